@@ -1,0 +1,129 @@
+"""Quasi-random points: one column an unknown, one block of columns an object.
+
+Every object with unknowns of its own (the ship, a zone, a berth, a system, a fault)
+gets a block of scrambled Sobol' points, its rows shuffled independently of every
+other block: Latin supercube sampling [1]_. The seed of a block comes from the user's
+seed and the block's name, so that adding or removing an object leaves the numbers of
+all others as they were. What-ifs reuse the same numbers, so that a difference is
+signal.
+
+References
+----------
+.. [1] A. B. Owen, "Latin supercube sampling for very high-dimensional simulations",
+   ACM Transactions on Modeling and Computer Simulation 8(1), 1998, 71-102 (from
+   memory).
+"""
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from corrosion import basis
+from corrosion.basis import Entry
+from corrosion.errors import InputError
+from corrosion.records.ship import Restated
+from corrosion.types import Array
+
+__all__ = ["Draws", "lognormal"]
+
+_MOST = 2**20
+
+
+def lognormal(uniform: Array, entry: Entry) -> Array:
+    """Turn uniform numbers into samples of an entry of the basis table.
+
+    Parameters
+    ----------
+    uniform : ndarray
+        Numbers in (0, 1), any shape. [-]
+    entry : Entry
+        The quantity: lognormal between its limits, or fixed.
+
+    Returns
+    -------
+    ndarray
+        Samples of the same shape, in the entry's unit.
+    """
+    from scipy.special import ndtr, ndtri  # noqa: PLC0415 - importing corrosion stays light
+
+    if entry.spread == 1.0:
+        return np.full(uniform.shape, entry.median)
+    sigma = np.log(entry.spread)
+    with np.errstate(divide="ignore"):
+        low, high = ndtr(np.log(np.array([entry.low, entry.high]) / entry.median) / sigma)
+    return np.asarray(entry.median * np.exp(sigma * ndtri(low + uniform * (high - low))))
+
+
+@dataclass(frozen=True, slots=True)
+class Draws:
+    """The random numbers of one estimate.
+
+    Attributes
+    ----------
+    samples : int
+        Number of samples, 1 to 1,048,576; a power of two is best.
+    seed : int
+        Not negative.
+    restated : mapping of str to Restated
+        Entries of the basis table that the user restates.
+
+    Raises
+    ------
+    InputError
+        If ``samples`` or ``seed`` is out of range, or a restated entry is.
+    """
+
+    samples: int
+    seed: int
+    restated: Mapping[str, Restated] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.samples <= _MOST:
+            msg = f"samples must lie between 1 and {_MOST}, got {self.samples}"
+            raise InputError(msg)
+        if self.seed < 0:
+            msg = f"seed must not be negative, got {self.seed}"
+            raise InputError(msg)
+
+    def entry(self, name: str) -> Entry:
+        """Return an entry of the basis table as the user states it."""
+        mine = self.restated.get(name)
+        if mine is None:
+            basis.value(name)
+            return basis.table()[name]
+        return basis.restate(name, median=mine.median, spread=mine.spread, why=mine.why)
+
+    def value(self, name: str) -> float:
+        """Return the median of an entry as the user states it."""
+        return self.entry(name).median
+
+    def block(self, name: str, columns: int) -> Array:
+        """Return the uniform numbers of one object.
+
+        Parameters
+        ----------
+        name : str
+            The object, for example ``"fault F012"``.
+        columns : int
+            How many unknowns it has.
+
+        Returns
+        -------
+        ndarray, shape (samples, columns)
+            Numbers in (0, 1). [-]
+        """
+        from scipy.stats import qmc  # noqa: PLC0415 - importing corrosion stays light
+
+        digest = hashlib.sha256(f"{self.seed} {name}".encode()).digest()
+        rng = np.random.default_rng(np.frombuffer(digest, dtype=np.uint32))
+        engine = qmc.Sobol(columns, scramble=True, rng=rng)
+        power = max(0, int(self.samples - 1).bit_length())
+        points = engine.random_base2(power)[: self.samples]
+        tiny = 2.0**-33  # half a step of the 32-bit points: never exactly 0 or 1
+        return rng.permutation(np.clip(points, tiny, 1.0 - tiny), axis=0)
+
+    def lognormal(self, name: str, uniform: Array) -> Array:
+        """Return samples of one entry as the user states it, in its own unit."""
+        return lognormal(uniform, self.entry(name))

@@ -1,0 +1,31 @@
+"""The one place where units are converted; everything inside is SI.
+
+Multiply a value in the named unit by the constant to get SI, divide to get back:
+``thickness_m = 12.5 * MM`` and ``thickness_mm = thickness_m / MM``.
+"""
+
+from typing import Final
+
+MM: Final = 1e-3
+"""One millimetre. [m]"""
+
+MICROFARAD: Final = 1e-6
+"""One microfarad. [F]"""
+
+MILLIAMPERE: Final = 1e-3
+"""One milliampere. [A]"""
+
+PERCENT: Final = 1e-2
+"""One hundredth. [-]"""
+
+MINUTE: Final = 60.0
+"""One minute. [s]"""
+
+HOUR: Final = 3600.0
+"""One hour; also one ampere-hour in coulombs. [s]"""
+
+DAY: Final = 86400.0
+"""One day. [s]"""
+
+YEAR: Final = 365.25 * DAY
+"""One Julian year; the only year length used here. [s]"""

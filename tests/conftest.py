@@ -1,0 +1,32 @@
+"""Collect the tests against published values into a table at the end of a run."""
+
+from collections.abc import Callable
+
+import pytest
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """List every test marked ``published`` with its source and outcome."""
+    rows = [
+        (dict(report.user_properties), outcome, report.nodeid)
+        for outcome in ("passed", "failed")
+        for report in terminalreporter.getreports(outcome)
+        if report.when == "call" and dict(report.user_properties).get("source")
+    ]
+    if rows:
+        terminalreporter.section("checked against published values")
+    for properties, outcome, nodeid in rows:
+        terminalreporter.line(
+            f"{outcome:6} | {properties['source']} | {properties['where']} | "
+            f"{properties['status']} | {nodeid.split('::')[-1]}"
+        )
+
+
+@pytest.fixture(autouse=True)
+def _record_source(
+    request: pytest.FixtureRequest, record_property: Callable[[str, object], None]
+) -> None:
+    marker = request.node.get_closest_marker("published")
+    if marker is not None:
+        for key in ("source", "where", "status"):
+            record_property(key, marker.kwargs[key])
