@@ -1,0 +1,1 @@
+"""Where the current enters the water: form, panels, steel and paths."""
