@@ -1,0 +1,1 @@
+"""Amperes that reach the hull: network, lamps, readings, and when they ran."""

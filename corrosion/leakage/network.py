@@ -1,0 +1,189 @@
+"""The ungrounded network: faults, a meter and lamps between conductors and hull.
+
+A high-impedance voltmeter on a healthy, ungrounded conductor shows a large part of
+the voltage to the star point, although nothing there could drive a current worth the
+name: the system's capacitance holds the star point at hull potential. A meter of a
+few kilohms lets that *ghost voltage* collapse where the capacitance is small.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import cast
+
+import numpy as np
+import numpy.typing as npt
+
+from corrosion import basis
+from corrosion.errors import InputError, LookupFailed
+from corrosion.leakage.lamps import conductor_volts_with_lamps
+from corrosion.leakage.star import Phasors, conductor_volts, healthy_admittance
+from corrosion.records.ship import LampSet, System
+from corrosion.types import Array
+from corrosion.units import MICROFARAD
+
+__all__ = ["Solution", "conductor_volts", "healthy_admittance", "solve"]
+
+_SOLID = 1e-9  # what a solid fault is taken as, far below any contact [Ω]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Solution:
+    """What one state of the network does; complex phasors, real for direct current.
+
+    The currents are those of the network *without* the meter and sum to zero: the
+    faults', what returns, and the lamps'. Each is positive from the circuit into the
+    steel.
+
+    Attributes
+    ----------
+    hull_volts : ndarray, shape (..., c)
+        Each conductor to hull; where a meter was given, what it reads on each
+        conductor in turn, itself connected to that conductor only. [V]
+    fault_amps : ndarray, shape (..., faults)
+        Through each fault. [A]
+    return_amps : ndarray, shape (...)
+        Through the healthy capacitance and insulation of all conductors. [A]
+    lamp_amps : ndarray, shape (..., c)
+        Through each lamp, on the line side of its transformer; 0 without lamps. [A]
+    lamp_volts : ndarray, shape (..., c), or None
+        Magnitude across each lamp; None without lamps. [V]
+    """
+
+    hull_volts: Phasors
+    fault_amps: Phasors
+    return_amps: Phasors
+    lamp_amps: Phasors
+    lamp_volts: Array | None
+
+
+def solve(
+    system: System,
+    faults: Sequence[tuple[str, npt.ArrayLike]],
+    meter: npt.ArrayLike | None = None,
+    lamps: bool = False,
+) -> Solution:
+    r"""Return the volts and currents of a system with faults to the hull.
+
+    Parameters
+    ----------
+    system : System
+        The system; capacitance and insulation that are not known are the medians of
+        the basis table.
+    faults : sequence of (str, array_like)
+        Conductor and resistance of each fault, any number on any conductor; 0 is a
+        solid one. The resistances broadcast against each other. [Ω]
+    meter : array_like, optional
+        Input resistance of a voltmeter, > 0; None: nothing is connected. [Ω]
+    lamps : bool, optional
+        Whether the system's detector lamps are connected.
+
+    Returns
+    -------
+    Solution
+        Volts and currents.
+
+    Raises
+    ------
+    InputError
+        If a resistance is negative or not a number, or the system has no lamps.
+    LookupFailed
+        If the system has no such conductor.
+
+    Notes
+    -----
+    Conductor k has :math:`Y_k = 1/R_0 + j \omega C_0 + \sum 1/R_f` and a lamp and a
+    meter where they are connected; see
+    :func:`corrosion.leakage.star.conductor_volts`. For one fault on an otherwise
+    balanced system the current is :math:`I = V Y / (1 + Y R)`, with
+    :math:`Y = 3 (1/R_0 + j \omega C_0)` and V from conductor to star point.
+
+    Examples
+    --------
+    A solid fault on 440 V, 60 Hz, with 5 µF a conductor (√3·ω·C·V = 1.4366 A):
+
+    >>> ship = System(name="power", kind="ac3", volts=440.0, hertz=60.0,
+    ...               capacitance=5e-6, insulation=1e12)
+    >>> round(float(abs(solve(ship, [("a", 0.0)]).fault_amps[0])), 4)
+    1.4365
+    """
+    if lamps and system.lamps is None:
+        msg = (
+            f"solve: system {system.name!r} has no detector lamps. Give it a LampSet "
+            "(volts, watts, ratio), or leave lamps out."
+        )
+        raise InputError(msg)
+    source = system.star_volts
+    columns = [_column(system, conductor) for conductor, _ in faults]
+    ohms = [_checked("fault", ohms) for _, ohms in faults]
+    shape = np.broadcast_shapes((), *(each.shape for each in ohms))
+    healthy = healthy_admittance(
+        system, capacitance=_capacitance(system), insulation=_insulation(system)
+    )
+    through = np.empty((*shape, len(ohms)))
+    admittance = np.full((*shape, len(source)), healthy)
+    for index, (column, each) in enumerate(zip(columns, ohms, strict=True)):
+        through[..., index] = 1.0 / np.maximum(each, _SOLID)
+        admittance[..., column] += through[..., index]
+    fitted = system.lamps if lamps else None
+    volts, lamp = _solved(source, admittance, fitted)
+    ratio = fitted.ratio if fitted else 1.0
+    return Solution(
+        hull_volts=volts
+        if meter is None
+        else _metered(source, admittance, fitted, meter),
+        fault_amps=through * volts[..., columns],
+        return_amps=np.asarray((healthy * volts).sum(axis=-1)),
+        lamp_amps=lamp * volts,
+        lamp_volts=np.abs(volts) / ratio if fitted else None,
+    )
+
+
+def _solved(
+    source: Phasors, admittance: Phasors, lamps: LampSet | None
+) -> tuple[Phasors, Array]:
+    if lamps is not None:
+        return conductor_volts_with_lamps(source, admittance, lamps)
+    return conductor_volts(source, admittance), np.zeros(admittance.shape)
+
+
+def _metered(
+    source: Phasors, admittance: Phasors, lamps: LampSet | None, meter: npt.ArrayLike
+) -> Phasors:
+    """Return what a meter reads on each conductor in turn, shape (..., c)."""
+    load = 1.0 / np.maximum(_checked("meter", meter), _SOLID)
+    turns = admittance[..., None, :] + load[..., None, None] * np.eye(len(source))
+    volts, _ = _solved(source, turns, lamps)
+    return cast("Phasors", np.diagonal(volts, axis1=-2, axis2=-1))
+
+
+def _column(system: System, conductor: str) -> int:
+    if conductor not in system.conductors:
+        what = f"conductor of {system.name} ({system.kind})"
+        raise LookupFailed.among(what, conductor, system.conductors)
+    return system.conductors.index(conductor)
+
+
+def _checked(what: str, ohms: npt.ArrayLike) -> Array:
+    r = np.asarray(ohms, dtype=np.float64)
+    bad = ~(r >= 0.0)
+    if bad.any():
+        at = tuple(int(axis[0]) for axis in np.nonzero(bad)) if r.ndim else ()
+        msg = (
+            f"solve: {what} resistance must be >= 0 Ω, got {r[at]:g} Ω at index {at} "
+            f"({int(bad.sum())} of {r.size}). Use 0 for a solid fault and leave out "
+            "one that is not known."
+        )
+        raise InputError(msg)
+    return r
+
+
+def _capacitance(system: System) -> float:
+    if system.capacitance is not None:
+        return system.capacitance
+    return basis.value("hull_capacitance_uf") * MICROFARAD
+
+
+def _insulation(system: System) -> float:
+    if system.insulation is not None:
+        return system.insulation
+    return basis.value("insulation_ohm")

@@ -1,0 +1,99 @@
+"""Where the star point of an ungrounded system floats, and each conductor with it.
+
+The core of the room: one closed form over arrays of any shape, conductors on the last
+axis. Direct current is the same formula in real numbers.
+"""
+
+from typing import TypeAlias, cast
+
+import numpy as np
+
+from corrosion.records.ship import System
+from corrosion.types import Array, ComplexArray
+
+__all__ = ["Phasors", "conductor_volts", "healthy_admittance"]
+
+Phasors: TypeAlias = Array | ComplexArray
+"""Complex rms phasors of alternating current; real for direct current."""
+
+
+def conductor_volts(
+    source: Phasors, admittance: Phasors, tie: Phasors | complex = 0.0
+) -> Phasors:
+    r"""Return the voltage of each conductor to the hull.
+
+    Parameters
+    ----------
+    source : ndarray, shape (c,)
+        Voltage of each conductor about the star point. [V]
+    admittance : ndarray, shape (..., c)
+        Everything between each conductor and the hull. [S]
+    tie : ndarray, shape (...), or complex, optional
+        Star point to hull, as through an earthed shore supply; 0: floating. [S]
+
+    Returns
+    -------
+    ndarray, shape (..., c)
+        Volts to hull: complex rms phasors, or real where everything given is real.
+        A network without any path to the hull keeps its star point at hull
+        potential. [V]
+
+    Notes
+    -----
+    Millman's theorem puts the star point at :math:`V_N = -\sum Y_j E_j / (\sum Y_j +
+    Y_t)` and conductor k at :math:`U_k = E_k + V_N`. It is written here as
+
+    .. math:: U_k = \frac{\sum_j Y_j (E_k - E_j) + Y_t E_k}{\sum_j Y_j + Y_t} \quad (1)
+
+    which is the same but cancels nothing, so that the few microvolts of a conductor
+    lying solidly on the hull keep all their digits, and charge is conserved.
+
+    Examples
+    --------
+    A lost conductor of a two-wire system, the other one on 1 kΩ:
+
+    >>> conductor_volts(np.array([110.0, -110.0]), np.array([0.0, 1e-3]))
+    array([220.,   0.])
+    """
+    e = np.asarray(source)
+    y = np.asarray(admittance)
+    t = np.asarray(tie)
+    total = y.sum(axis=-1) + t
+    lift = y.reshape(-1, y.shape[-1]) @ (e[None, :] - e[:, None])
+    lifted = lift.reshape(y.shape) + t[..., None] * e
+    adrift = (total == 0.0)[..., None]
+    volts = lifted / np.where(adrift, 1.0, total[..., None])
+    return cast("Phasors", np.where(adrift, e, volts))
+
+
+def healthy_admittance(
+    system: System, *, capacitance: Array | float, insulation: Array | float
+) -> Phasors:
+    r"""Return what the healthy system puts between each conductor and the hull.
+
+    Parameters
+    ----------
+    system : System
+        Gives the frequency and the kind of current.
+    capacitance : array_like
+        Each conductor to hull. [F]
+    insulation : array_like
+        Each conductor to hull, > 0. [Ω]
+
+    Returns
+    -------
+    ndarray
+        Admittance of every one of the conductors alike, :math:`1/R_0 + j \omega C_0`;
+        real for direct current; broadcast shape, no axis of conductors. [S]
+
+    Examples
+    --------
+    >>> dc = System(name="legacy", kind="dc2", volts=220.0)
+    >>> float(healthy_admittance(dc, capacitance=1e-6, insulation=500e3))
+    2e-06
+    """
+    leak = 1.0 / np.asarray(insulation, dtype=np.float64)
+    c = np.asarray(capacitance, dtype=np.float64)
+    if system.kind == "dc2":
+        return np.asarray(leak + 0.0 * c)
+    return np.asarray(leak + 1j * system.omega * c)
