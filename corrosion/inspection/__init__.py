@@ -1,0 +1,1 @@
+"""What to do: which zone, which gauging, which breaker, and how sure that is."""
