@@ -1,0 +1,156 @@
+"""Thickness left against its limit: the chance to be below, and when it passes."""
+
+import numpy as np
+import numpy.typing as npt
+
+from corrosion.errors import InputError
+from corrosion.summary import weighted_mean
+from corrosion.types import Array, BoolArray
+from corrosion.wastage.checks import share as checked_share
+
+__all__ = ["chance_below", "date_chance_passes", "substantial"]
+
+
+def chance_below(
+    left: npt.ArrayLike,
+    limit: npt.ArrayLike,
+    weights: npt.ArrayLike | None = None,
+) -> Array:
+    """Return the chance that the thickness left is below its limit.
+
+    Parameters
+    ----------
+    left : array_like, shape (samples, ..., zones)
+        Thickness left. [m]
+    limit : array_like
+        Least thickness allowed, broadcasts against ``left``. [m]
+    weights : array_like, shape (samples,), optional
+        Weights of the samples; None: all alike. [-]
+
+    Returns
+    -------
+    ndarray, shape (..., zones)
+        Chance; at the limit is not below it. NaN where a thickness or the limit is
+        NaN. [-]
+
+    Raises
+    ------
+    InputError
+        If the weights do not fit the samples or are negative, NaN or all zero.
+
+    Examples
+    --------
+    >>> float(chance_below([0.008, 0.009, 0.010, 0.011], 0.0095))
+    0.5
+    """
+    x = np.asarray(left, dtype=np.float64)
+    least = np.asarray(limit, dtype=np.float64)
+    chance = weighted_mean(x < least, weights)
+    return np.where(np.isnan(x + least).any(axis=0), np.nan, chance)
+
+
+def date_chance_passes(
+    times: npt.ArrayLike,
+    left: npt.ArrayLike,
+    limit: npt.ArrayLike,
+    tolerance: npt.ArrayLike,
+    weights: npt.ArrayLike | None = None,
+) -> Array:
+    """Return when the chance to be below the limit passes the tolerance.
+
+    Parameters
+    ----------
+    times : array_like, shape (times,)
+        Moments, rising. [s]
+    left : array_like, shape (samples, times, zones)
+        Thickness left at those moments. [m]
+    limit : array_like, shape (zones,) or ()
+        Least thickness allowed. [m]
+    tolerance : array_like, shape (zones,) or ()
+        Chance that is tolerated, 0 to 1. [-]
+    weights : array_like, shape (samples,), optional
+        Weights of the samples; None: all alike. [-]
+
+    Returns
+    -------
+    ndarray, shape (zones,)
+        The moment at which the chance first exceeds the tolerance, linear between the
+        moments given; the first of them where it does so already, NaN where it never
+        does. [s]
+
+    Raises
+    ------
+    InputError
+        If the moments do not rise or do not fit ``left``, a tolerance lies outside 0 to
+        1, or the weights do not fit.
+
+    Examples
+    --------
+    >>> left = [[[0.010], [0.008]], [[0.010], [0.008]]]
+    >>> date_chance_passes([0.0, 100.0], left, 0.009, 0.25)
+    array([25.])
+    """
+    t = np.asarray(times, dtype=np.float64)
+    x = np.asarray(left, dtype=np.float64)
+    accepted = checked_share(tolerance, name="date_chance_passes: tolerance")
+    if t.ndim != 1 or x.ndim != 3 or x.shape[1] != t.size:
+        msg = (
+            "date_chance_passes: left must have shape (samples, times, zones) with "
+            f"times of shape (times,), got {x.shape} and {t.shape}."
+        )
+        raise InputError(msg)
+    if not np.all(np.diff(t) > 0.0):
+        msg = "date_chance_passes: times must rise (s). Sort them, each once."
+        raise InputError(msg)
+    chance = chance_below(x, limit, weights)
+    over = chance > accepted
+    after = over.argmax(axis=0)
+    before = np.maximum(after - 1, 0)
+    zone = np.arange(chance.shape[1])
+    low, high = chance[before, zone], chance[after, zone]
+    rise = np.where(high > low, high - low, 1.0)  # 1: already over at the first moment
+    part = np.where(after > before, (accepted - low) / rise, 0.0)
+    passed = t[before] + part * (t[after] - t[before])
+    return np.where(over.any(axis=0), passed, np.nan)
+
+
+def substantial(
+    built: npt.ArrayLike,
+    limit: npt.ArrayLike,
+    left: npt.ArrayLike,
+    share: npt.ArrayLike,
+) -> BoolArray:
+    """Return where corrosion is substantial: wastage past a share of the margin.
+
+    Parameters
+    ----------
+    built, limit, left : array_like
+        Thickness as built, least allowed, and left. [m]
+    share : array_like
+        Share of the allowable wastage that counts as substantial, 0 to 1
+        (``substantial_share`` of the basis table). [-]
+
+    Returns
+    -------
+    ndarray of bool
+        True where wastage exceeds that share of built less limit; any wastage does
+        where nothing is allowed. False where an input is NaN. Broadcast shape.
+
+    Raises
+    ------
+    InputError
+        If the share lies outside 0 to 1.
+
+    References
+    ----------
+    .. [1] IACS UR Z10, definition of substantial corrosion (from memory).
+
+    Examples
+    --------
+    >>> bool(substantial(0.010, 0.008, 0.0084, 0.75))
+    True
+    """
+    thick = np.asarray(built, dtype=np.float64)
+    margin = np.maximum(thick - np.asarray(limit, dtype=np.float64), 0.0)
+    allowed = checked_share(share, name="substantial: share") * margin
+    return np.asarray(thick - np.asarray(left, dtype=np.float64) > allowed)
