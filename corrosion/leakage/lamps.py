@@ -1,170 +1,191 @@
-"""Ground-detector lamps: what they draw, how brightly they burn, what an eye tells."""
+"""Ground-detector lamps: the picture they show, and what no eye can tell from it.
 
-import warnings
-from typing import cast
+Light is compared between the lamps of one set, side by side, as a watchkeeper does:
+by ratios. A lamp is ``out`` where its light is below a visible share of its rated
+light; all are ``even`` where no two differ by more than the ratio that an eye can
+tell (basis table, ``lamp_light_ratio``); else a lamp that cannot be told from the
+brightest is ``bright``, one of the others that cannot be told from the dimmest is
+``dim``, and what is between them is ``even``.
+"""
+
+from typing import Final, get_args
 
 import numpy as np
 import numpy.typing as npt
 
 from corrosion import basis
-from corrosion.errors import ValidityWarning
-from corrosion.leakage.star import Phasors, conductor_volts
-from corrosion.records.ship import LampSet
-from corrosion.types import Array
+from corrosion.errors import InputError
+from corrosion.leakage.filament import (
+    conductor_volts_with_lamps,
+    filament_current,
+    relative_light,
+)
+from corrosion.leakage.star import median_admittance
+from corrosion.records.ship import LampSet, Picture, System
+from corrosion.types import Array, IntArray
 
-__all__ = ["conductor_volts_with_lamps", "filament_current", "relative_light"]
+__all__ = [
+    "PICTURES",
+    "conductor_volts_with_lamps",
+    "filament_current",
+    "least_visible_fault",
+    "picture",
+    "picture_of_light",
+    "relative_light",
+    "visibility_curve",
+]
 
-_ROUNDS = 60
-_CLOSE = 1e-12
+PICTURES: Final[tuple[Picture, ...]] = get_args(Picture)
+"""``out``, ``dim``, ``even``, ``bright``: a picture's code is the position here."""
+
+_LEAST, _MOST = 1e-2, 1e9  # where a least visible fault is sought [Ω]
 
 
-def filament_current(
-    volts: npt.ArrayLike, *, rated_volts: float, rated_watts: float
-) -> Array:
-    r"""Return the current through an incandescent lamp.
+def picture_of_light(light: Array) -> IntArray:
+    """Return what each lamp of a set looks like beside the others.
 
     Parameters
     ----------
-    volts : array_like
-        Voltage across the lamp; phasors and signs count by their magnitude. [V]
-    rated_volts : float
-        Rated voltage. [V]
-    rated_watts : float
-        Rated power. [W]
+    light : ndarray, shape (..., c)
+        Light of each lamp over its rated light. [-]
 
     Returns
     -------
-    ndarray
-        Magnitude of the current, same shape. [A]
-
-    Notes
-    -----
-    .. math:: I = \frac{P}{V_r} \left(\frac{V}{V_r}\right)^{0.55} \quad (1)
-
-    down to the voltage at which the filament is as conductive as a cold one (12
-    times the rated conductance, at 0.4 % of rated voltage); below that it is a
-    resistor. Without that floor a filament at no voltage would conduct without bound.
-
-    References
-    ----------
-    .. [1] Fink & Beaty, *Standard Handbook for Electrical Engineers* (exponent); see
-       the basis table, ``lamp_current_exponent`` and ``lamp_cold_ratio``.
+    ndarray of int, shape (..., c)
+        Positions in ``PICTURES``. [-]
 
     Examples
     --------
-    >>> round(float(filament_current(60.0, rated_volts=120.0, rated_watts=60.0)), 4)
-    0.3415
+    >>> picture_of_light(np.array([0.0, 1.0, 1.1]))
+    array([0, 3, 3])
     """
-    v = np.abs(np.asarray(volts))
-    share, _ = _conductance_share(v / rated_volts)
-    return np.asarray(rated_watts / rated_volts**2 * share * v)
+    ratio = basis.value("lamp_light_ratio")
+    least = basis.value("lamp_visible_share")
+    seen = np.maximum(light, least)
+    brightest = seen.max(axis=-1, keepdims=True)
+    dimmest = seen.min(axis=-1, keepdims=True)
+    differ = brightest > ratio * dimmest
+    as_bright = seen * ratio >= brightest
+    as_dim = seen <= ratio * dimmest
+    codes = np.where(as_bright, 3, np.where(as_dim, 1, 2))
+    return np.where(light < least, 0, np.where(differ, codes, 2))
 
 
-def relative_light(volts: npt.ArrayLike, *, rated_volts: float) -> Array:
-    """Return the light of an incandescent lamp over its light at rated voltage.
+def picture(lamp_volts: npt.ArrayLike, *, rated_volts: float) -> npt.NDArray[np.str_]:
+    """Return what each lamp of a set looks like beside the others, in words.
 
     Parameters
     ----------
-    volts : array_like
-        Voltage across the lamp; phasors and signs count by their magnitude. [V]
+    lamp_volts : array_like, shape (..., c)
+        Voltage across each lamp; phasors count by their magnitude. [V]
     rated_volts : float
-        Rated voltage. [V]
+        Rated voltage of one lamp. [V]
 
     Returns
     -------
-    ndarray
-        Light, 1 at rated voltage, growing as V**3.4 (basis table,
-        ``lamp_light_exponent``); same shape. [-]
+    ndarray of str, shape (..., c)
+        ``out``, ``dim``, ``even`` or ``bright``. [-]
 
-    References
-    ----------
-    .. [1] Fink & Beaty, *Standard Handbook for Electrical Engineers*.
+    See Also
+    --------
+    corrosion.leakage.words.describe : the same in a sentence.
 
     Examples
     --------
-    >>> round(float(relative_light(60.0, rated_volts=120.0)), 4)
-    0.0947
+    >>> picture([0.0, 220.0, 220.0], rated_volts=127.0).tolist()
+    ['out', 'bright', 'bright']
     """
-    share = np.abs(np.asarray(volts)) / rated_volts
-    return np.asarray(share ** basis.value("lamp_light_exponent"))
+    light = relative_light(lamp_volts, rated_volts=rated_volts)
+    return np.array(PICTURES)[picture_of_light(light)]
 
 
-def conductor_volts_with_lamps(
-    source: Phasors,
-    admittance: Phasors,
-    lamps: LampSet,
-    tie: Phasors | complex = 0.0,
-) -> tuple[Phasors, Array]:
-    r"""Return the volts to hull with a lamp on each conductor, and what the lamps draw.
+def visibility_curve(system: System, ohms: npt.ArrayLike) -> tuple[Array, IntArray]:
+    """Return what the eye sees of one fault against its resistance.
 
     Parameters
     ----------
-    source : ndarray, shape (c,)
-        Voltage of each conductor about the star point. [V]
-    admittance : ndarray, shape (..., c)
-        Everything but the lamps between each conductor and the hull. [S]
-    lamps : LampSet
-        The lamps, in star to the hull, with their transformer ratio.
-    tie : ndarray, shape (...), or complex, optional
-        Star point to hull; 0: floating. [S]
+    system : System
+        A system with lamps; its capacitance and insulation as far as they are known.
+    ohms : array_like, shape (...)
+        Resistance of a fault on the first conductor, > 0. [Ω]
 
     Returns
     -------
-    volts : ndarray, shape (..., c)
-        Volts to hull. [V]
-    lamp_admittance : ndarray, shape (..., c)
-        Conductance of each lamp as seen from the line; times ``volts`` it is the
-        current that the lamp draws from the conductor into the hull. [S]
+    ratio : ndarray, shape (...)
+        Light of the brightest lamp over that of the dimmest. [-]
+    codes : ndarray of int, shape (..., c)
+        What each lamp looks like: positions in ``PICTURES``. [-]
 
-    Warns
-    -----
-    ValidityWarning
-        If the iteration did not settle somewhere.
-
-    Notes
-    -----
-    Newton's method on the star point's voltage. A lamp of conductance
-    :math:`g(|U|)` carries :math:`gU`, whose change is
-
-    .. math:: d(gU) = g \left[(1 + \tfrac{\epsilon}{2}) dU + \tfrac{\epsilon}{2}
-        \frac{U}{\bar U} d\bar U\right], \quad \epsilon = \frac{d \ln g}{d \ln |U|}
-        \quad (1)
-
-    with :math:`-1 < \epsilon \le 0`, so that the step always exists. The volts
-    returned follow exactly from the conductances returned, so charge is conserved.
+    Raises
+    ------
+    InputError
+        If the system has no lamps, or a resistance is not positive.
     """
-    ratio = lamps.ratio
-    rated = lamps.watts / (lamps.volts * ratio) ** 2
-    y = np.asarray(admittance)
-    t = np.asarray(tie)
-    tolerance = _CLOSE * np.abs(source).max()
-    u = conductor_volts(source, y + rated, tie)
-    for _ in range(_ROUNDS):
-        size = np.abs(u)
-        share, elasticity = _conductance_share(size / (ratio * lamps.volts))
-        g = rated * share
-        image = conductor_volts(source, y + g, tie)
-        drift = (image - u).mean(axis=-1)
-        if np.all(np.abs(drift) <= tolerance):
-            return image, g
-        half = 0.5 * g * elasticity
-        straight = (y + g + half).sum(axis=-1) + t
-        turn = u * u / np.maximum(size, np.finfo(np.float64).tiny) ** 2
-        crossed = (half * turn).sum(axis=-1)
-        pull = ((y + g).sum(axis=-1) + t) * drift
-        step = pull * np.conj(straight) - crossed * np.conj(pull)
-        step = step / (np.abs(straight) ** 2 - np.abs(crossed) ** 2)
-        u = cast("Phasors", u + step[..., None])
-    worst = float(np.abs(drift).max())
-    msg = f"lamps: the star point still moves by {worst:.2g} V after {_ROUNDS} rounds"
-    warnings.warn(msg, ValidityWarning, stacklevel=2)
-    return image, g
+    lamps = _lamps(system, "visibility_curve")
+    r = np.asarray(ohms, dtype=np.float64)
+    if not np.all(r > 0.0):
+        worst = float(r.flat[int(np.argmin(np.nan_to_num(r, nan=-np.inf)))])
+        msg = f"visibility_curve: ohms must be > 0 Ω, got {worst:g} Ω"
+        raise InputError(msg)
+    c = len(system.conductors)
+    admittance = np.full((*r.shape, c), median_admittance(system))
+    admittance[..., 0] += 1.0 / r
+    volts, _ = conductor_volts_with_lamps(system.star_volts, admittance, lamps)
+    light = relative_light(np.abs(volts) / lamps.ratio, rated_volts=lamps.volts)
+    dimmest = np.maximum(light.min(axis=-1), np.finfo(np.float64).tiny)
+    return light.max(axis=-1) / dimmest, picture_of_light(light)
 
 
-def _conductance_share(share: Array) -> tuple[Array, Array]:
-    """Return conductance over rated at a share of rated volts, and its elasticity."""
-    fall = basis.value("lamp_current_exponent") - 1.0
-    coldest = basis.value("lamp_cold_ratio")
-    with np.errstate(divide="ignore"):
-        warm = share**fall
-    return np.minimum(warm, coldest), np.where(warm < coldest, fall, 0.0)
+def least_visible_fault(system: System) -> float:
+    """Return the highest resistance at which the lamps still give a fault away.
+
+    Parameters
+    ----------
+    system : System
+        A system with lamps; its capacitance and insulation as far as they are known.
+
+    Returns
+    -------
+    float
+        Resistance at which the brightest lamp gives just so much more light than the
+        dimmest as an eye can tell (basis table, ``lamp_light_ratio``). Any fault of
+        a higher resistance is hidden. [Ω]
+
+    Raises
+    ------
+    InputError
+        If the system has no lamps, or they show no fault whatever its resistance.
+
+    Examples
+    --------
+    >>> ship = System(name="power", kind="ac3", volts=440.0, hertz=60.0,
+    ...               lamps=LampSet(volts=254.0, watts=25.0))
+    >>> round(least_visible_fault(ship), -1)
+    8890.0
+    """
+    from scipy.optimize import brentq  # noqa: PLC0415 - importing corrosion stays light
+
+    _lamps(system, "least_visible_fault")
+    wanted = basis.value("lamp_light_ratio")
+
+    def excess(log_ohms: float) -> float:
+        return float(np.log(visibility_curve(system, np.exp(log_ohms))[0] / wanted))
+
+    low, high = np.log(_LEAST), np.log(_MOST)
+    if excess(low) < 0.0 or excess(high) > 0.0:
+        msg = (
+            f"least_visible_fault: lamps of {system.name!r} tell no fault between "
+            f"{_LEAST:g} and {_MOST:g} Ω from none. Check their volts, watts and ratio."
+        )
+        raise InputError(msg)
+    return float(np.exp(brentq(excess, low, high, xtol=1e-12)))
+
+
+def _lamps(system: System, where: str) -> LampSet:
+    if system.lamps is None:
+        msg = (
+            f"{where}: system {system.name!r} has no detector lamps. Give it a LampSet "
+            "(volts, watts, ratio)."
+        )
+        raise InputError(msg)
+    return system.lamps

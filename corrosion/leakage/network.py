@@ -13,15 +13,25 @@ from typing import cast
 import numpy as np
 import numpy.typing as npt
 
-from corrosion import basis
-from corrosion.errors import InputError, LookupFailed
-from corrosion.leakage.lamps import conductor_volts_with_lamps
-from corrosion.leakage.star import Phasors, conductor_volts, healthy_admittance
+from corrosion.errors import InputError
+from corrosion.leakage.filament import conductor_volts_with_lamps
+from corrosion.leakage.star import (
+    Phasors,
+    conductor_index,
+    conductor_volts,
+    healthy_admittance,
+    median_admittance,
+)
 from corrosion.records.ship import LampSet, System
 from corrosion.types import Array
-from corrosion.units import MICROFARAD
 
-__all__ = ["Solution", "conductor_volts", "healthy_admittance", "solve"]
+__all__ = [
+    "Solution",
+    "conductor_volts",
+    "healthy_admittance",
+    "metered_volts",
+    "solve",
+]
 
 _SOLID = 1e-9  # what a solid fault is taken as, far below any contact [Ω]
 
@@ -113,54 +123,68 @@ def solve(
         )
         raise InputError(msg)
     source = system.star_volts
-    columns = [_column(system, conductor) for conductor, _ in faults]
+    columns = [conductor_index(system, conductor) for conductor, _ in faults]
     ohms = [_checked("fault", ohms) for _, ohms in faults]
     shape = np.broadcast_shapes((), *(each.shape for each in ohms))
-    healthy = healthy_admittance(
-        system, capacitance=_capacitance(system), insulation=_insulation(system)
-    )
+    healthy = median_admittance(system)
     through = np.empty((*shape, len(ohms)))
     admittance = np.full((*shape, len(source)), healthy)
     for index, (column, each) in enumerate(zip(columns, ohms, strict=True)):
         through[..., index] = 1.0 / np.maximum(each, _SOLID)
         admittance[..., column] += through[..., index]
     fitted = system.lamps if lamps else None
-    volts, lamp = _solved(source, admittance, fitted)
-    ratio = fitted.ratio if fitted else 1.0
+    volts, lamp = conductor_volts_with_lamps(source, admittance, fitted)
+    read = volts
+    if meter is not None:
+        read = metered_volts(system, admittance, meter, lamps=fitted)
     return Solution(
-        hull_volts=volts
-        if meter is None
-        else _metered(source, admittance, fitted, meter),
+        hull_volts=read,
         fault_amps=through * volts[..., columns],
         return_amps=np.asarray((healthy * volts).sum(axis=-1)),
         lamp_amps=lamp * volts,
-        lamp_volts=np.abs(volts) / ratio if fitted else None,
+        lamp_volts=np.abs(volts) / fitted.ratio if fitted else None,
     )
 
 
-def _solved(
-    source: Phasors, admittance: Phasors, lamps: LampSet | None
-) -> tuple[Phasors, Array]:
-    if lamps is not None:
-        return conductor_volts_with_lamps(source, admittance, lamps)
-    return conductor_volts(source, admittance), np.zeros(admittance.shape)
-
-
-def _metered(
-    source: Phasors, admittance: Phasors, lamps: LampSet | None, meter: npt.ArrayLike
+def metered_volts(
+    system: System,
+    admittance: Phasors,
+    meter: npt.ArrayLike,
+    *,
+    lamps: LampSet | None = None,
+    tie: complex = 0.0,
 ) -> Phasors:
-    """Return what a meter reads on each conductor in turn, shape (..., c)."""
+    """Return what a voltmeter reads on each conductor in turn.
+
+    Parameters
+    ----------
+    system : System
+        The system.
+    admittance : ndarray, shape (..., c)
+        Everything but lamps and meter between each conductor and the hull. [S]
+    meter : array_like, shape (...)
+        Its input resistance, >= 0. [Ω]
+    lamps : LampSet, optional
+        Lamps that are connected.
+    tie : complex, optional
+        Star point to hull; 0: floating. [S]
+
+    Returns
+    -------
+    ndarray, shape (..., c)
+        Volts of each conductor while the meter is on that conductor only. [V]
+
+    Raises
+    ------
+    InputError
+        If the meter's resistance is negative or not a number.
+    """
     load = 1.0 / np.maximum(_checked("meter", meter), _SOLID)
-    turns = admittance[..., None, :] + load[..., None, None] * np.eye(len(source))
-    volts, _ = _solved(source, turns, lamps)
+    turns = admittance[..., None, :] + load[..., None, None] * np.eye(
+        len(system.conductors)
+    )
+    volts, _ = conductor_volts_with_lamps(system.star_volts, turns, lamps, tie)
     return cast("Phasors", np.diagonal(volts, axis1=-2, axis2=-1))
-
-
-def _column(system: System, conductor: str) -> int:
-    if conductor not in system.conductors:
-        what = f"conductor of {system.name} ({system.kind})"
-        raise LookupFailed.among(what, conductor, system.conductors)
-    return system.conductors.index(conductor)
 
 
 def _checked(what: str, ohms: npt.ArrayLike) -> Array:
@@ -175,15 +199,3 @@ def _checked(what: str, ohms: npt.ArrayLike) -> Array:
         )
         raise InputError(msg)
     return r
-
-
-def _capacitance(system: System) -> float:
-    if system.capacitance is not None:
-        return system.capacitance
-    return basis.value("hull_capacitance_uf") * MICROFARAD
-
-
-def _insulation(system: System) -> float:
-    if system.insulation is not None:
-        return system.insulation
-    return basis.value("insulation_ohm")

@@ -8,10 +8,19 @@ from typing import TypeAlias, cast
 
 import numpy as np
 
+from corrosion import basis
+from corrosion.errors import LookupFailed
 from corrosion.records.ship import System
 from corrosion.types import Array, ComplexArray
+from corrosion.units import MICROFARAD
 
-__all__ = ["Phasors", "conductor_volts", "healthy_admittance"]
+__all__ = [
+    "Phasors",
+    "conductor_index",
+    "conductor_volts",
+    "healthy_admittance",
+    "median_admittance",
+]
 
 Phasors: TypeAlias = Array | ComplexArray
 """Complex rms phasors of alternating current; real for direct current."""
@@ -97,3 +106,51 @@ def healthy_admittance(
     if system.kind == "dc2":
         return np.asarray(leak + 0.0 * c)
     return np.asarray(leak + 1j * system.omega * c)
+
+
+def median_admittance(system: System) -> complex:
+    """Return the healthy admittance of each conductor as far as it is known.
+
+    Parameters
+    ----------
+    system : System
+        Capacitance and insulation that it does not state are the medians of the
+        basis table.
+
+    Returns
+    -------
+    complex
+        Of every one of the conductors alike; a float for direct current. [S]
+
+    Examples
+    --------
+    >>> median_admittance(System(name="legacy", kind="dc2", volts=220.0))
+    2e-06
+    """
+    c, r = system.capacitance, system.insulation
+    if c is None:
+        c = basis.value("hull_capacitance_uf") * MICROFARAD
+    if r is None:
+        r = basis.value("insulation_ohm")
+    return cast(
+        "complex", healthy_admittance(system, capacitance=c, insulation=r).item()
+    )
+
+
+def conductor_index(system: System, conductor: str) -> int:
+    """Return the position of a conductor on every conductor axis.
+
+    Raises
+    ------
+    LookupFailed
+        If the system has no such conductor.
+
+    Examples
+    --------
+    >>> conductor_index(System(name="power", kind="ac3", volts=440.0), "c")
+    2
+    """
+    if conductor not in system.conductors:
+        what = f"conductor of {system.name} ({system.kind})"
+        raise LookupFailed.among(what, conductor, system.conductors)
+    return system.conductors.index(conductor)

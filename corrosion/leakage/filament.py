@@ -1,0 +1,173 @@
+"""Filaments are not resistors: what lamps draw, how brightly they burn, and where."""
+
+import warnings
+from typing import cast
+
+import numpy as np
+import numpy.typing as npt
+
+from corrosion import basis
+from corrosion.errors import ValidityWarning
+from corrosion.leakage.star import Phasors, conductor_volts
+from corrosion.records.ship import LampSet
+from corrosion.types import Array, ComplexArray
+
+__all__ = ["conductor_volts_with_lamps", "filament_current", "relative_light"]
+
+_ROUNDS = 60
+_CLOSE = 1e-12
+
+
+def filament_current(
+    volts: npt.ArrayLike, *, rated_volts: float, rated_watts: float
+) -> Array:
+    r"""Return the current through an incandescent lamp.
+
+    Parameters
+    ----------
+    volts : array_like
+        Voltage across the lamp; phasors and signs count by their magnitude. [V]
+    rated_volts : float
+        Rated voltage. [V]
+    rated_watts : float
+        Rated power. [W]
+
+    Returns
+    -------
+    ndarray
+        Magnitude of the current, same shape. [A]
+
+    Notes
+    -----
+    .. math:: I = \frac{P}{V_r} \left(\frac{V}{V_r}\right)^{0.55} \quad (1)
+
+    down to the voltage at which the filament is as conductive as a cold one (12
+    times the rated conductance, at 0.4 % of rated voltage); below that it is a
+    resistor. Without that floor a filament at no voltage would conduct without bound.
+
+    References
+    ----------
+    .. [1] Fink & Beaty, *Standard Handbook for Electrical Engineers* (exponent); see
+       the basis table, ``lamp_current_exponent`` and ``lamp_cold_ratio``.
+
+    Examples
+    --------
+    >>> round(float(filament_current(60.0, rated_volts=120.0, rated_watts=60.0)), 4)
+    0.3415
+    """
+    v = np.abs(np.asarray(volts))
+    share, _ = _conductance_share(v / rated_volts)
+    return np.asarray(rated_watts / rated_volts**2 * share * v)
+
+
+def relative_light(volts: npt.ArrayLike, *, rated_volts: float) -> Array:
+    """Return the light of an incandescent lamp over its light at rated voltage.
+
+    Parameters
+    ----------
+    volts : array_like
+        Voltage across the lamp; phasors and signs count by their magnitude. [V]
+    rated_volts : float
+        Rated voltage. [V]
+
+    Returns
+    -------
+    ndarray
+        Light, 1 at rated voltage, growing as V**3.4 (basis table,
+        ``lamp_light_exponent``); same shape. [-]
+
+    References
+    ----------
+    .. [1] Fink & Beaty, *Standard Handbook for Electrical Engineers*.
+
+    Examples
+    --------
+    >>> round(float(relative_light(60.0, rated_volts=120.0)), 4)
+    0.0947
+    """
+    share = np.abs(np.asarray(volts)) / rated_volts
+    return np.asarray(share ** basis.value("lamp_light_exponent"))
+
+
+def conductor_volts_with_lamps(
+    source: Phasors,
+    admittance: Phasors,
+    lamps: LampSet | None,
+    tie: Phasors | complex = 0.0,
+) -> tuple[Phasors, Array]:
+    r"""Return the volts to hull with a lamp on each conductor, and what the lamps draw.
+
+    Parameters
+    ----------
+    source : ndarray, shape (c,)
+        Voltage of each conductor about the star point. [V]
+    admittance : ndarray, shape (..., c)
+        Everything but the lamps between each conductor and the hull. [S]
+    lamps : LampSet or None
+        The lamps, in star to the hull, with their transformer ratio; None: the
+        system has none.
+    tie : ndarray, shape (...), or complex, optional
+        Star point to hull; 0: floating. [S]
+
+    Returns
+    -------
+    volts : ndarray, shape (..., c)
+        Volts to hull. [V]
+    lamp_admittance : ndarray, shape (..., c)
+        Conductance of each lamp as seen from the line; times ``volts`` it is the
+        current that the lamp draws from the conductor into the hull. [S]
+
+    Warns
+    -----
+    ValidityWarning
+        If the iteration did not settle somewhere.
+
+    Notes
+    -----
+    Newton's method on the star point's voltage. A lamp of conductance
+    :math:`g(|U|)` carries :math:`gU`, whose change is
+
+    .. math:: d(gU) = g \left[(1 + \tfrac{\epsilon}{2}) dU + \tfrac{\epsilon}{2}
+        \frac{U}{\bar U} d\bar U\right], \quad \epsilon = \frac{d \ln g}{d \ln |U|}
+        \quad (1)
+
+    with :math:`-1 < \epsilon \le 0`, so that the step always exists. The volts
+    returned follow exactly from the conductances returned, so charge is conserved.
+    """
+    y = cast("ComplexArray", np.asarray(admittance))
+    t = np.asarray(tie)
+    if lamps is None:
+        return conductor_volts(source, y, tie), np.zeros(y.shape)
+    ratio = lamps.ratio
+    rated = lamps.watts / (lamps.volts * ratio) ** 2
+    tolerance = _CLOSE * np.abs(source).max()
+    u = conductor_volts(source, y + rated, tie)
+    for _ in range(_ROUNDS):
+        size = np.abs(u)
+        share, elasticity = _conductance_share(size / (ratio * lamps.volts))
+        g = rated * share
+        image = conductor_volts(source, y + g, tie)
+        drift = (image - u).mean(axis=-1)
+        if np.all(np.abs(drift) <= tolerance):
+            return image, g
+        half = 0.5 * g * elasticity
+        straight = (y + g + half).sum(axis=-1) + t
+        turn = u * u / np.maximum(size, np.finfo(np.float64).tiny) ** 2
+        crossed = (half * turn).sum(axis=-1)
+        pull = ((y + g).sum(axis=-1) + t) * drift
+        step = pull * np.conj(straight) - crossed * np.conj(pull)
+        step = step / (np.abs(straight) ** 2 - np.abs(crossed) ** 2)
+        u = cast("Phasors", u + step[..., None])
+    worst = float(np.abs(drift).max())
+    msg = f"lamps: the star point still moves by {worst:.2g} V after {_ROUNDS} rounds"
+    warnings.warn(msg, ValidityWarning, stacklevel=2)
+    return image, g
+
+
+def _conductance_share(share: Array) -> tuple[Array, Array]:
+    """Return conductance over rated at a share of rated volts, and its elasticity."""
+    fall = basis.value("lamp_current_exponent") - 1.0
+    coldest = basis.value("lamp_cold_ratio")
+    with np.errstate(divide="ignore"):
+        warm = share**fall
+    return np.minimum(warm, coldest), np.where(warm < coldest, fall, 0.0)
