@@ -7,7 +7,9 @@ a fixed value.
 """
 
 import csv
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
@@ -17,7 +19,7 @@ from typing import Final, Literal, cast, get_args
 
 from corrosion.errors import InputError, LookupFailed
 
-__all__ = ["Entry", "Standing", "restate", "table", "value"]
+__all__ = ["Entry", "Standing", "entry", "restate", "stated", "table", "value"]
 
 Standing = Literal["published", "common practice", "judgement", "from memory", "user"]
 _STANDINGS: Final = frozenset(get_args(Standing))
@@ -103,6 +105,48 @@ def table() -> Mapping[str, Entry]:
     return MappingProxyType(rows)
 
 
+_RESTATED: ContextVar[Mapping[str, Entry]] = ContextVar("restated")
+
+
+@contextmanager
+def stated(entries: Iterable[Entry]) -> Iterator[None]:
+    """Let entries that a user restates stand in for the table's, for a while.
+
+    Parameters
+    ----------
+    entries : iterable of Entry
+        From :func:`restate`.
+
+    Examples
+    --------
+    >>> with stated([restate("shore_earth_ohm", median=4.0, spread=2.0, why="test")]):
+    ...     value("shore_earth_ohm")
+    4.0
+    """
+    token = _RESTATED.set({one.name: one for one in entries})
+    try:
+        yield
+    finally:
+        _RESTATED.reset(token)
+
+
+def entry(name: str) -> Entry:
+    """Return one entry, as the user restates it where that is in force.
+
+    Raises
+    ------
+    LookupFailed
+        If the table has no such entry.
+    """
+    mine = _RESTATED.get({}).get(name)
+    if mine is not None:
+        return mine
+    try:
+        return table()[name]
+    except KeyError:
+        raise LookupFailed.among("assumption", name, table()) from None
+
+
 def value(name: str) -> float:
     """Return the median of one entry, in its own unit.
 
@@ -116,10 +160,7 @@ def value(name: str) -> float:
     >>> value("substantial_share")
     0.75
     """
-    try:
-        return table()[name].median
-    except KeyError:
-        raise LookupFailed.among("assumption", name, table()) from None
+    return entry(name).median
 
 
 def restate(name: str, *, median: float, spread: float, why: str) -> Entry:
@@ -132,9 +173,8 @@ def restate(name: str, *, median: float, spread: float, why: str) -> Entry:
     InputError
         If the median leaves the entry's limits or the spread is below 1.
     """
-    value(name)  # raises with the known names
     return replace(
-        table()[name],
+        entry(name),
         median=median,
         spread=spread,
         source=why or "restated in ship.toml, no reason written",

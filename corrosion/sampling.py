@@ -15,15 +15,12 @@ References
 """
 
 import hashlib
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
 from corrosion import basis
-from corrosion.basis import Entry
 from corrosion.errors import InputError
-from corrosion.records.ship import Restated
 from corrosion.types import Array
 
 __all__ = ["Draws", "lognormal"]
@@ -31,15 +28,15 @@ __all__ = ["Draws", "lognormal"]
 _MOST = 2**20
 
 
-def lognormal(uniform: Array, entry: Entry) -> Array:
+def lognormal(name: str, uniform: Array) -> Array:
     """Turn uniform numbers into samples of an entry of the basis table.
 
     Parameters
     ----------
+    name : str
+        The entry: lognormal between its limits, or fixed.
     uniform : ndarray
         Numbers in (0, 1), any shape. [-]
-    entry : Entry
-        The quantity: lognormal between its limits, or fixed.
 
     Returns
     -------
@@ -48,6 +45,7 @@ def lognormal(uniform: Array, entry: Entry) -> Array:
     """
     from scipy.special import ndtr, ndtri  # noqa: PLC0415 - importing corrosion stays light
 
+    entry = basis.entry(name)
     if entry.spread == 1.0:
         return np.full(uniform.shape, entry.median)
     sigma = np.log(entry.spread)
@@ -66,18 +64,15 @@ class Draws:
         Number of samples, 1 to 1,048,576; a power of two is best.
     seed : int
         Not negative.
-    restated : mapping of str to Restated
-        Entries of the basis table that the user restates.
 
     Raises
     ------
     InputError
-        If ``samples`` or ``seed`` is out of range, or a restated entry is.
+        If ``samples`` or ``seed`` is out of range.
     """
 
     samples: int
     seed: int
-    restated: Mapping[str, Restated] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if not 1 <= self.samples <= _MOST:
@@ -86,18 +81,6 @@ class Draws:
         if self.seed < 0:
             msg = f"seed must not be negative, got {self.seed}"
             raise InputError(msg)
-
-    def entry(self, name: str) -> Entry:
-        """Return an entry of the basis table as the user states it."""
-        mine = self.restated.get(name)
-        if mine is None:
-            basis.value(name)
-            return basis.table()[name]
-        return basis.restate(name, median=mine.median, spread=mine.spread, why=mine.why)
-
-    def value(self, name: str) -> float:
-        """Return the median of an entry as the user states it."""
-        return self.entry(name).median
 
     def block(self, name: str, columns: int) -> Array:
         """Return the uniform numbers of one object.
@@ -123,7 +106,3 @@ class Draws:
         points = engine.random_base2(power)[: self.samples]
         tiny = 2.0**-33  # half a step of the 32-bit points: never exactly 0 or 1
         return rng.permutation(np.clip(points, tiny, 1.0 - tiny), axis=0)
-
-    def lognormal(self, name: str, uniform: Array) -> Array:
-        """Return samples of one entry as the user states it, in its own unit."""
-        return lognormal(uniform, self.entry(name))

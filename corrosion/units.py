@@ -29,3 +29,6 @@ DAY: Final = 86400.0
 
 YEAR: Final = 365.25 * DAY
 """One Julian year; the only year length used here. [s]"""
+
+MAINS: Final = 60.0
+"""Frequency for which the basis table states its alternating-current values. [Hz]"""

@@ -1,0 +1,146 @@
+"""What an estimate starts from and what it leaves: the case, the clock, the books."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion.hull.injection import cable_share, entry_zones
+from corrosion.hull.paths import Hull, build_hull
+from corrosion.hull.unknowns import PathUnknowns, draw_paths
+from corrosion.leakage.amperes import FaultUnknowns, draw_faults
+from corrosion.leakage.timeline import Period, periods
+from corrosion.records.ship import Ship
+from corrosion.sampling import Draws
+from corrosion.types import Array, IntArray
+from corrosion.wastage.metals import metal
+from corrosion.wastage.unknowns import ZoneUnknowns, draw_zones
+
+__all__ = ["Books", "Case", "Clock", "blank_books", "prepare"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clock:
+    """The dates of an estimate, in seconds from 1970-01-01.
+
+    Attributes
+    ----------
+    start, as_of, horizon : float
+        When she was built, the date of the estimate, the next docking.
+    moments : ndarray, shape (moments,)
+        Dates at which the loss is recorded, ascending; ``as_of`` and ``horizon`` are
+        among them.
+    """
+
+    start: float
+    as_of: float
+    horizon: float
+    moments: Array
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """A ship with everything drawn that is not known about her."""
+
+    ship: Ship
+    draws: Draws
+    clock: Clock
+    hull: Hull
+    cables: Array
+    faults: FaultUnknowns
+    entry: IntArray
+    periods: Sequence[Period]
+    paths: PathUnknowns
+    zones: ZoneUnknowns
+    dissolution: Array  # charge that dissolves a cubic metre of each zone [C/m³]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Books:
+    """What was lost, sample by sample; up to the date of the estimate where not said.
+
+    Attributes
+    ----------
+    mean, spot : ndarray, shape (samples, moments, zones)
+        Loss of thickness up to each recorded moment: mean over the zone, and at steel
+        that has been bare since the zone was last painted. [m]
+    bare : ndarray, shape (samples, moments, zones)
+        Bare share. [-]
+    natural_kg, stray_kg, couple_kg : ndarray, shape (samples, zones)
+        Metal lost without stray currents, what these add, and the share of that
+        which the couple with the shore earth is charged. [kg]
+    natural_spot, stray_spot : ndarray, shape (samples, zones)
+        Depth at bare steel, likewise. [m]
+    peak : ndarray, shape (samples, zones)
+        Highest alternating current density at bare steel. [A/m²]
+    charge, water_charge : ndarray, shape (samples, faults)
+        Charge that reached the hull (of rms for alternating current), and the part
+        of it that left into the water. [C]
+    seconds : ndarray, shape (samples, faults)
+        How long each fault stood. [s]
+    fault_kg : ndarray, shape (samples, faults)
+        Metal that each fault is charged. [kg]
+    charged : ndarray, shape (faults, zones)
+        The same by zone, mean of the samples. [kg]
+    """
+
+    mean: Array
+    spot: Array
+    bare: Array
+    natural_kg: Array
+    stray_kg: Array
+    couple_kg: Array
+    natural_spot: Array
+    stray_spot: Array
+    peak: Array
+    charge: Array
+    water_charge: Array
+    seconds: Array
+    fault_kg: Array
+    charged: Array
+
+
+def prepare(ship: Ship, draws: Draws, clock: Clock) -> Case:
+    """Draw everything that is not known about a ship, and make her hull ready."""
+    hull = build_hull(ship)
+    cables = cable_share(ship, hull.body)
+    faults = draw_faults(ship, draws)
+    end = float(clock.moments[-1])
+    return Case(
+        ship=ship,
+        draws=draws,
+        clock=clock,
+        hull=hull,
+        cables=cables,
+        faults=faults,
+        entry=entry_zones(ship, cables, faults.place),
+        periods=periods(ship, draws, start=clock.start, end=end),
+        paths=draw_paths(draws),
+        zones=draw_zones(ship, draws),
+        dissolution=np.array(
+            [metal(zone.metal).charge_a_cubic_metre for zone in ship.zones]
+        ),
+    )
+
+
+def blank_books(case: Case) -> Books:
+    """Return books in which nothing is written yet."""
+    samples, zones = case.draws.samples, len(case.ship.zones)
+    moments, faults = len(case.clock.moments), len(case.ship.faults)
+    by_moment, by_zone = (samples, moments, zones), (samples, zones)
+    return Books(
+        mean=np.zeros(by_moment),
+        spot=np.zeros(by_moment),
+        bare=np.zeros(by_moment),
+        natural_kg=np.zeros(by_zone),
+        stray_kg=np.zeros(by_zone),
+        couple_kg=np.zeros(by_zone),
+        natural_spot=np.zeros(by_zone),
+        stray_spot=np.zeros(by_zone),
+        peak=np.zeros(by_zone),
+        charge=np.zeros((samples, faults)),
+        water_charge=np.zeros((samples, faults)),
+        seconds=np.zeros((samples, faults)),
+        fault_kg=np.zeros((samples, faults)),
+        charged=np.zeros((faults, zones)),
+    )

@@ -1,0 +1,206 @@
+"""The whole job in order, from what the crew wrote down to what to do next."""
+
+import warnings
+from contextlib import AbstractContextManager
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from corrosion import basis
+from corrosion.books import Books, Case, Clock, prepare
+from corrosion.errors import InputError, ValidityWarning
+from corrosion.inspection.learning import Lesson, learn_from_gaugings
+from corrosion.inspection.outlook import Outlook, look_ahead
+from corrosion.records.dates import day_of, moment_of
+from corrosion.records.ship import Ship
+from corrosion.sampling import Draws
+from corrosion.units import DAY, YEAR
+from corrosion.walk import keep_books
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = ["Estimate", "estimate", "known_by", "restated", "set_clock"]
+
+_PAST = 20  # recorded moments from the first record to the date of the estimate
+_AHEAD = (0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0, 15.0, 20.0, 30.0)  # [years]
+_WITHOUT_DOCKING = 5.0 * YEAR
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Estimate:
+    """What became of a ship's plating, sample by sample and summed up.
+
+    Attributes
+    ----------
+    ship : Ship
+        The ship, without what lies after the date of the estimate.
+    as_of, horizon : date
+        Date of the estimate, and next docking.
+    samples, seed : int
+        Number of samples and seed.
+    warnings : tuple of str
+        What is doubtful: in the records, between gaugings and model, in the model's
+        ranges.
+    zones : DataFrame
+        One row a zone, in order of priority.
+    faults : DataFrame
+        One row a fault, in file order.
+    totals : dict
+        Sums over the ship, each with mean, p10, p50 and p90.
+    case, books, lesson, outlook
+        The samples behind the tables.
+    """
+
+    ship: Ship
+    as_of: date
+    horizon: date
+    samples: int
+    seed: int
+    warnings: tuple[str, ...]
+    zones: "pd.DataFrame"
+    faults: "pd.DataFrame"
+    totals: dict[str, dict[str, float]]
+    case: Case
+    books: Books
+    lesson: Lesson
+    outlook: Outlook
+
+    def to_json(self) -> dict[str, Any]:
+        """Return the estimate as the design's JSON object: numbers, text and None."""
+        from corrosion.results import as_json  # noqa: PLC0415 - pandas stays lazy
+
+        return as_json(self)
+
+
+def estimate(
+    ship: Ship, *, samples: int = 4096, seed: int = 1, as_of: date | None = None
+) -> Estimate:
+    """Estimate what stray currents and the sea have taken from a ship's hull.
+
+    Crew's records become amperes that reach the hull; amperes cross the water where
+    the return path lets them; what crosses out of bare steel dissolves it by Faraday's
+    law, netted with the natural loss; gaugings correct the samples; and what is left
+    is held against the limits at the next docking.
+
+    Parameters
+    ----------
+    ship : Ship
+        From :func:`corrosion.read_ship`.
+    samples : int, optional
+        Number of samples of the unknowns; a power of two is best. [-]
+    seed : int, optional
+        Seed of the random numbers; the same seed gives the same digits. [-]
+    as_of : date, optional
+        Date of the estimate; None: today. Later entries are left out.
+
+    Returns
+    -------
+    Estimate
+        Ranked zones, faults and totals, and the samples behind them.
+
+    Raises
+    ------
+    InputError
+        If the ship has no zones, lies before her building date, or cannot be solved.
+    """
+    from corrosion.results import (  # noqa: PLC0415 - pandas stays lazy
+        fault_table,
+        totals,
+        zone_table,
+    )
+
+    day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
+    known, left_out = known_by(ship, day)
+    clock = set_clock(known, day)
+    with restated(known), warnings.catch_warnings(record=True) as caught:
+        warnings.simplefilter("always", ValidityWarning)
+        case = prepare(known, Draws(samples, seed), clock)
+        (books,) = keep_books(case, [case.faults.spans])
+        lesson = learn_from_gaugings(case, books)
+        outlook = look_ahead(case, books, lesson)
+    doubts = [*map(str, known.doubts), *left_out, *_lessons(lesson)]
+    doubts += dict.fromkeys(str(warning.message) for warning in caught)
+    return Estimate(
+        ship=known,
+        as_of=day,
+        horizon=day_of(clock.horizon),
+        samples=samples,
+        seed=seed,
+        warnings=tuple(doubts),
+        zones=zone_table(case, books, lesson, outlook),
+        faults=fault_table(case, books, lesson),
+        totals=totals(case, books, lesson),
+        case=case,
+        books=books,
+        lesson=lesson,
+        outlook=outlook,
+    )
+
+
+def restated(ship: Ship) -> AbstractContextManager[None]:
+    """Return a context in which the user's assumptions stand in for the table's."""
+    return basis.stated(
+        basis.restate(name, median=own.median, spread=own.spread, why=own.why)
+        for name, own in ship.restated.items()
+    )
+
+
+def known_by(ship: Ship, day: date) -> tuple[Ship, list[str]]:
+    """Return the ship as her records stood on a day, and what was left out, in words."""
+    end = moment_of(day) + DAY
+    faults = tuple(f for f in ship.faults if f.found.earliest < end)
+    gaugings = tuple(g for g in ship.gaugings if g.date.earliest < end)
+    words = [
+        f"{many} of {name} lie after {day.isoformat()} and are left out"
+        for many, name in (
+            (len(ship.faults) - len(faults), "the faults"),
+            (len(ship.gaugings) - len(gaugings), "the gaugings"),
+        )
+        if many
+    ]
+    return replace(ship, faults=faults, gaugings=gaugings), words
+
+
+def set_clock(ship: Ship, day: date) -> Clock:
+    """Return the dates of an estimate.
+
+    Raises
+    ------
+    InputError
+        If the day lies before the ship was built.
+    """
+    start, as_of = ship.built.middle, moment_of(day)
+    if as_of <= start:
+        msg = (
+            f"the estimate's date {day.isoformat()} must lie after the ship was built "
+            f"({ship.built.text}). Choose a later --as-of."
+        )
+        raise InputError(msg)
+    docking = ship.next_docking
+    horizon = as_of + _WITHOUT_DOCKING if docking is None else docking.middle
+    first = min((f.found.middle for f in ship.faults), default=start)
+    records = np.linspace(max(min(first, as_of), start), as_of, _PAST)
+    ahead = as_of + YEAR * np.array(_AHEAD)
+    known = [start + 1.0, *records, max(horizon, as_of), *ahead]
+    moments = np.unique(np.round(np.clip(known, start + 1.0, None)))
+    return Clock(
+        start=start,
+        as_of=as_of,
+        horizon=float(np.round(max(horizon, as_of))),
+        moments=moments,
+    )
+
+
+def _lessons(lesson: Lesson) -> list[str]:
+    words = [one.words for one in lesson.disagreements]
+    if lesson.tempered:
+        least = int(lesson.effective.min())
+        words.append(
+            "the gaugings say more than the samples can follow: they were given less "
+            f"weight, and at least {least} samples stand behind each zone; more "
+            "--samples would follow them further"
+        )
+    return words

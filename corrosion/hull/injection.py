@@ -1,0 +1,118 @@
+"""From a current that enters the steel in one zone to what leaves every zone."""
+
+import numpy as np
+
+from corrosion.hull.paths import Transfer
+from corrosion.hull.water import WaterBody
+from corrosion.records.ship import Ship
+from corrosion.types import Array, BoolArray, IntArray
+
+__all__ = ["cable_share", "entry_zones", "lamp_transfer", "source_transfer"]
+
+
+def cable_share(ship: Ship, body: WaterBody) -> Array:
+    """Return the share of the ship's cabling in way of each zone.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    body : WaterBody
+        Areas, for zones of which no share is written.
+
+    Returns
+    -------
+    ndarray, shape (zones,)
+        Not negative, summing to 1; blank shares get what the others leave, by area;
+        jointed parts carry no cables unless a share is written. [-]
+    """
+    written = np.array(
+        [np.nan if z.cable_share is None else z.cable_share for z in ship.zones]
+    )
+    blank = np.isnan(written)
+    plating = np.array([z.bond is None for z in ship.zones])
+    by_area = np.where(blank & plating, body.area, 0.0)
+    share = np.where(blank, 0.0, written)
+    left = max(0.0, 1.0 - share.sum()) if share.sum() > 0.0 else 1.0
+    if by_area.sum() > 0.0:
+        share = share + left * by_area / by_area.sum()
+    return np.asarray(share / share.sum())
+
+
+def entry_zones(ship: Ship, cables: Array, place: Array) -> IntArray:
+    """Return the zone in which each fault's current enters the steel.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    cables : ndarray, shape (zones,)
+        Cable shares. [-]
+    place : ndarray, shape (samples, faults)
+        Uniform numbers. [-]
+
+    Returns
+    -------
+    ndarray of int, shape (samples, faults)
+        As written; where the fault was not found, a zone drawn by cable share.
+    """
+    zone = np.searchsorted(np.cumsum(cables), place, side="right")
+    zone = np.minimum(zone, len(cables) - 1)
+    for k, fault in enumerate(ship.faults):
+        if fault.zone is not None:
+            zone[:, k] = ship.zone_index(fault.zone)
+    return zone.astype(np.int64)
+
+
+def source_transfer(
+    solved: Transfer, zone: IntArray, ashore: BoolArray, cables: Array
+) -> Array:
+    """Return the current leaving each wetted zone per ampere of each fault.
+
+    Parameters
+    ----------
+    solved : Transfer
+        Of this berth and kind of current.
+    zone : ndarray of int, shape (samples, faults)
+        Where each current enters the steel.
+    ashore : ndarray of bool, shape (faults,)
+        Which return ashore; the others return through the cables' capacitance and
+        insulation, spread by cable share.
+    cables : ndarray, shape (zones,)
+        Cable shares. [-]
+
+    Returns
+    -------
+    ndarray, shape (samples, faults, wetted)
+        Positive out of the steel into the water. [-]
+    """
+    rows = np.arange(len(zone))[:, None]
+    entering = solved.between[rows, zone]
+    spread = (cables @ solved.between)[:, None, :]
+    return np.where(
+        ashore[:, None], entering + solved.ashore[:, None, :], entering - spread
+    )
+
+
+def lamp_transfer(solved: Transfer, switchboard: int, cables: Array) -> Array:
+    """Return what leaves each wetted zone per ampere through the detector lamps.
+
+    The lamps' current enters the hull at the switchboard and is part of what returns
+    through the cables.
+
+    Parameters
+    ----------
+    solved : Transfer
+        Of this berth and kind of current.
+    switchboard : int
+        Position of the switchboard's zone.
+    cables : ndarray, shape (zones,)
+        Cable shares. [-]
+
+    Returns
+    -------
+    ndarray, shape (samples, 1, wetted)
+        Positive out of the steel into the water. [-]
+    """
+    at_board = solved.between[:, switchboard]
+    return np.asarray((at_board - cables @ solved.between)[:, None, :])

@@ -1,0 +1,339 @@
+r"""Where a current that was injected into the steel leaves it into the water.
+
+The zones' plating (graph of conductances), the interface between bare steel and
+water (a resistance a zone), the water (zone-to-zone resistance matrix) and the shore
+earth (an electrode, tied to the hull by a protective conductor or not) are one linear
+network. It is solved for every sample at once: a dense system the size of the wetted
+zones, never the panels again.
+
+With *i* the current leaving each wetted zone, *J* what is injected into the steel,
+*K* the steel's resistance matrix about a reference zone at potential v₀, *r* the
+interface, *R* the water and *m* the mutual resistance of zone and shore electrode,
+
+.. math::
+   (R - m 1^T + K + \mathrm{diag}(r))\, i &= v_0 1 + K J \\
+   \textstyle\sum J - \sum i &= g\,(v_0 - E + R_s \sum i - m^T i)
+
+where *g* is the conductance of the protective conductor, *R_s* the shore earth to
+remote earth and *E* the couple of hull steel against it. What does not return aboard
+returns ashore, so that a current which returns aboard sums to zero over the hull.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from corrosion import basis
+from corrosion.errors import InputError
+from corrosion.hull.steel import conductances, grounded_inverse
+from corrosion.hull.water import WaterBody, water_body
+from corrosion.records.ship import Berth, Ship
+from corrosion.types import Array
+from corrosion.units import MAINS
+
+__all__ = [
+    "Hull",
+    "ShoreLoop",
+    "Transfer",
+    "build_hull",
+    "contact_resistance",
+    "shore_loop",
+    "transfer",
+    "water_currents",
+]
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hull:
+    """A hull ready for solving.
+
+    Attributes
+    ----------
+    body : WaterBody
+        Areas, centres and water resistances.
+    steel : mapping of float to ndarray, shape (zones, zones)
+        Resistance matrix of the steel about the reference zone, by frequency. [Ω]
+    reference : int
+        The reference zone: the switchboard's, where shore connections land.
+    bare : ndarray, shape (zones,)
+        Bare share of each zone as last seen. [-]
+    beam, length : float
+        Main dimensions, for the place of the shore earth. [m]
+    """
+
+    body: WaterBody
+    steel: Mapping[float, Array]
+    reference: int
+    bare: Array
+    beam: float
+    length: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShoreLoop:
+    """The way back ashore.
+
+    Attributes
+    ----------
+    conductance : float
+        Of the protective conductor; 0: none connected, or blocked. [S]
+    electrode : ndarray, shape (samples,) or ()
+        Shore earth to remote earth. [Ω]
+    mutual : ndarray, shape (wetted,)
+        Potential at each wetted zone per ampere from the shore electrode. [Ω]
+    couple : ndarray, shape (samples,) or ()
+        Couple of hull steel against the shore earth; positive drives current out
+        of the hull into the water. [V]
+    """
+
+    conductance: float
+    electrode: Array
+    mutual: Array
+    couple: Array
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Transfer:
+    """Current that leaves each wetted zone into the water.
+
+    Attributes
+    ----------
+    between : ndarray, shape (samples, zones, wetted)
+        Per ampere injected at a zone and taken out of the steel at the reference
+        zone; sums to what the protective conductor lets through. [-]
+    ashore : ndarray, shape (samples, wetted)
+        Per ampere injected at the reference zone and returned ashore. [-]
+    couple : ndarray, shape (samples, wetted)
+        Driven by the couple of hull steel against the shore earth. [A]
+    """
+
+    between: Array
+    ashore: Array
+    couple: Array
+
+
+def build_hull(ship: Ship) -> Hull:
+    """Return the hull of a ship, ready for solving.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+
+    Returns
+    -------
+    Hull
+        With the steel's resistances at direct current and at the frequency of each
+        of her systems.
+
+    Raises
+    ------
+    InputError
+        If her form, water or zones cannot be solved.
+    """
+    body = water_body(ship)
+    boards = [s.switchboard_zone for s in ship.systems if s.switchboard_zone]
+    welded = [i for i, zone in enumerate(ship.zones) if zone.bond is None]
+    if not welded:
+        msg = "build_hull: every zone is a jointed part; at least one must be plating."
+        raise InputError(msg)
+    reference = ship.zone_index(boards[0]) if boards else welded[0]
+    frequencies = {0.0, MAINS} | {s.hertz for s in ship.systems}
+    new = basis.value("coating_initial_share")
+    return Hull(
+        body=body,
+        steel={
+            hertz: grounded_inverse(conductances(ship, body, hertz), reference)
+            for hertz in sorted(frequencies)
+        },
+        reference=reference,
+        bare=np.array([new if z.bare is None else z.bare for z in ship.zones]),
+        beam=ship.form.beam,
+        length=ship.form.length,
+    )
+
+
+def contact_resistance(bare: Array, area: Array, interface: Array, coating: Array) -> Array:
+    """Return the resistance between a zone's steel and the water at its surface.
+
+    Parameters
+    ----------
+    bare : ndarray, shape (samples, zones)
+        Bare share. [-]
+    area : ndarray, shape (zones,)
+        Plate area. [m²]
+    interface, coating : ndarray, shape (samples,)
+        Resistance of one square metre of bare steel, and of sound coating. [Ω·m²]
+
+    Returns
+    -------
+    ndarray, shape (samples, zones)
+        Bare and coated area in parallel. [Ω]
+    """
+    per_area = bare / interface[:, None] + (1.0 - bare) / coating[:, None]
+    return 1.0 / (area * per_area)
+
+
+def shore_loop(
+    hull: Hull, berth: Berth, *, direct: bool, electrode: Array, couple: Array
+) -> ShoreLoop:
+    """Return the way back ashore at a berth.
+
+    Parameters
+    ----------
+    hull : Hull
+        The hull.
+    berth : Berth
+        How she lies.
+    direct : bool
+        Direct current, which a galvanic isolator blocks.
+    electrode, couple : ndarray
+        Shore earth to remote earth [Ω] and the couple [V]; used where the berth
+        record leaves them blank.
+
+    Returns
+    -------
+    ShoreLoop
+        With no conductance where no protective conductor is connected, or where a
+        galvanic isolator blocks it.
+    """
+    blocked = berth.earth_cable is None or (direct and berth.galvanic_isolator)
+    cable = 0.0 if berth.earth_cable is None or blocked else 1.0 / berth.earth_cable
+    volts = couple if berth.supply == "shore earthed" else np.zeros_like(couple)
+    if berth.earth_couple is not None:
+        volts = np.full_like(couple, berth.earth_couple)
+    ohm = electrode
+    if berth.shore_earth is not None:
+        ohm = np.full_like(electrode, berth.shore_earth)
+    return ShoreLoop(
+        conductance=cable,
+        electrode=ohm,
+        mutual=_mutual(hull, berth),
+        couple=volts if direct else np.zeros_like(couple),
+    )
+
+
+def _mutual(hull: Hull, berth: Berth) -> Array:
+    """Potential at each wetted zone per ampere from the shore electrode. [Ω]
+
+    The electrode lies at the surface abreast of midships; where no distance is
+    written it is remote.
+    """
+    centre = hull.body.centre[hull.body.zones]
+    if berth.supply == "own" or berth.shore_distance is None:
+        return np.zeros(len(centre))
+    side = -1.0 if berth.shore_side == "port" else 1.0
+    place = np.array(
+        [0.5 * hull.length, side * (0.5 * hull.beam + berth.shore_distance), 0.0]
+    )
+    apart = np.linalg.norm(centre - place, axis=1)
+    return np.asarray(hull.body.resistivity / (2.0 * np.pi * apart))
+
+
+def transfer(
+    hull: Hull,
+    contact: Array,
+    loop: ShoreLoop,
+    *,
+    hertz: float = 0.0,
+    structure: npt.ArrayLike = 1.0,
+) -> Transfer:
+    """Return the current leaving each wetted zone per ampere injected at each zone.
+
+    Parameters
+    ----------
+    hull : Hull
+        The hull.
+    contact : ndarray, shape (samples, wetted)
+        Resistance between the steel of each wetted zone and its water. [Ω]
+    loop : ShoreLoop
+        The way back ashore.
+    hertz : float
+        Frequency, one of ``hull.steel``. [Hz]
+    structure : array_like, shape (samples,)
+        Conductance of the structure over that of the shell plating. [-]
+
+    Returns
+    -------
+    Transfer
+        For a return aboard, a return ashore, and the couple.
+    """
+    wet = hull.body.zones
+    steel = hull.steel[hertz][wet] / np.reshape(structure, (-1, 1, 1))  # (s, n, Z)
+    linked = hull.body.matrix - loop.mutual[:, None] + steel[:, :, wet]
+    inverse = np.linalg.inv(linked + contact[:, :, None] * np.eye(len(wet)))
+    p = inverse.sum(axis=2)  # current per volt of the whole hull (s, n)
+    q = np.swapaxes(inverse @ steel, 1, 2)  # per ampere at each zone (s, Z, n)
+    g, electrode = loop.conductance, loop.electrode
+    back = 1.0 + g * electrode
+    per_volt = p.sum(axis=1) * back + g * (1.0 - p @ loop.mutual)
+    excess = q.sum(axis=2) * np.expand_dims(back, -1) - g * (q @ loop.mutual)
+    between = q - (excess / per_volt[:, None])[:, :, None] * p[:, None, :]
+    return Transfer(
+        between=between,
+        ashore=p / per_volt[:, None],
+        couple=p * (g * loop.couple / per_volt)[:, None],
+    )
+
+
+def water_currents(hull: Hull, injected_a: npt.ArrayLike, berth: Berth) -> Array:
+    """Return the current that leaves each zone into the water.
+
+    Parameters
+    ----------
+    hull : Hull
+        The hull, its coating as last seen, its unknowns at their medians.
+    injected_a : array_like, shape (zones,)
+        Direct current into the steel of each zone; negative where it is taken out.
+        What does not sum to zero returns ashore. [A]
+    berth : Berth
+        How she lies: protective conductor, shore earth, couple.
+
+    Returns
+    -------
+    ndarray, shape (zones,)
+        Current leaving each zone, positive out of the steel into the water, the
+        couple's included; zero for zones that do not conduct into the sea. [A]
+
+    Raises
+    ------
+    InputError
+        If there is not one current a zone.
+
+    References
+    ----------
+    .. [1] J. Newman, "Resistance for flow of current to a disk", J. Electrochem.
+       Soc. 113, 1966, 501 (the electrode resistances that the matrix must meet).
+    """
+    amps = np.asarray(injected_a, dtype=np.float64)
+    count = len(hull.bare)
+    if amps.shape != (count,):
+        msg = (
+            f"water_currents: injected_a must have one current a zone, shape "
+            f"({count},), got {amps.shape}."
+        )
+        raise InputError(msg)
+    wet = hull.body.zones
+    one = np.ones(1)
+    contact = contact_resistance(
+        hull.bare[None, wet],
+        hull.body.area[wet],
+        one * basis.value("interface_ohm_m2"),
+        one * basis.value("coating_ohm_m2"),
+    )
+    loop = shore_loop(
+        hull,
+        berth,
+        direct=True,
+        electrode=one * basis.value("shore_earth_ohm"),
+        couple=one * basis.value("earth_couple_v"),
+    )
+    solved = transfer(
+        hull, contact, loop, structure=basis.value("steel_structure_factor")
+    )
+    leaving = np.zeros(count)
+    leaving[wet] = (
+        amps @ solved.between[0] + amps.sum() * solved.ashore[0] + solved.couple[0]
+    )
+    return leaving

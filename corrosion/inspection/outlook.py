@@ -1,0 +1,162 @@
+"""Thickness left against its limits, now and ahead."""
+
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+
+from corrosion import basis
+from corrosion.books import Books, Case
+from corrosion.inspection.ranking import (
+    chance_in_first,
+    order,
+    priority,
+    score,
+    tolerance,
+    used_share,
+)
+from corrosion.types import Array, IntArray
+from corrosion.wastage.pits import deepest_pit
+from corrosion.wastage.thickness import date_chance_passes, substantial
+
+__all__ = ["Outlook", "deepest", "look_ahead"]
+
+_QUANTILES = (0.1, 0.5, 0.9)
+
+
+class Taught(Protocol):
+    """What the outlook needs of a lesson."""
+
+    @property
+    def departure(self) -> Array:
+        """What to add to each zone's thickness, shape (samples, zones). [m]"""
+
+    def pick(self, values: Array) -> Array:
+        """Return samples of equal weight."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outlook:
+    """Thickness left, and the chance to be below a limit.
+
+    Attributes
+    ----------
+    left, under_pit, deepest : ndarray, shape (samples, zones)
+        At the date of the estimate: mean thickness left, thickness left under the
+        deepest pit, and depth of that pit. [m]
+    left_ahead, under_pit_ahead : ndarray, shape (samples, zones)
+        The same at the horizon. [m]
+    fan, pit_fan : ndarray, shape (3, moments, zones)
+        p10, p50 and p90 of mean thickness and thickness under the deepest pit at each
+        recorded moment. [m]
+    chance : ndarray, shape (moments, zones)
+        Chance that mean or deepest pit is below its limit. [-]
+    chance_ahead : ndarray, shape (zones,)
+        The same at the horizon. [-]
+    inspect_by : ndarray, shape (zones,)
+        When that chance passes the tolerance of the zone's consequence; NaN: not
+        within the moments looked at. [s]
+    substantial : ndarray, shape (zones,)
+        Chance of substantial corrosion at the date of the estimate. [-]
+    priority, in_first : ndarray, shape (zones,)
+        Chance times consequence, and the chance to belong to the first five. [-]
+    order : ndarray of int, shape (zones,)
+        Zones, the most urgent first.
+    """
+
+    left: Array
+    under_pit: Array
+    deepest: Array
+    left_ahead: Array
+    under_pit_ahead: Array
+    fan: Array
+    pit_fan: Array
+    chance: Array
+    chance_ahead: Array
+    inspect_by: Array
+    substantial: Array
+    priority: Array
+    in_first: Array
+    order: IntArray
+
+
+def deepest(case: Case, books: Books, at: int) -> Array:
+    """Return the deepest pit of each zone at a recorded moment, (samples, zones). [m]"""
+    zones = case.zones
+    return deepest_pit(
+        np.maximum(books.spot[:, at], 0.0),
+        factor=zones.pitting,
+        bare_area=books.bare[:, at] * case.hull.body.area,
+        reference_area=basis.value("pit_reference_m2"),
+        uniform=zones.deepest,
+    )
+
+
+def look_ahead(case: Case, books: Books, taught: Taught) -> Outlook:
+    """Hold what is left against the limits, now and ahead.
+
+    Parameters
+    ----------
+    case : Case
+        The ship with everything drawn.
+    books : Books
+        What was lost, sample by sample.
+    taught : Taught
+        What the gaugings taught.
+
+    Returns
+    -------
+    Outlook
+        Faults that still stand and the present berth are taken to last.
+    """
+    clock, rows = case.clock, case.ship.zones
+    built = np.array([zone.built for zone in rows])
+    limit = np.array([zone.limit for zone in rows])
+    pit_limit = np.array([zone.pit_limit for zone in rows])
+    consequence = np.array([zone.consequence for zone in rows])
+    whole = built * case.zones.rolled + taught.departure
+    now = int(np.searchsorted(clock.moments, clock.as_of))
+    then = int(np.searchsorted(clock.moments, clock.horizon))
+    kept: dict[int, tuple[Array, Array, Array]] = {}
+    fan, pit_fan, chance, margins = [], [], [], []
+    for at in range(len(clock.moments)):
+        pit = taught.pick(deepest(case, books, at))
+        left = np.maximum(taught.pick(whole - books.mean[:, at]), 0.0)
+        under = np.maximum(taught.pick(whole) - pit, 0.0)
+        margin = np.minimum(left - limit, under - pit_limit)
+        fan.append(np.quantile(left, _QUANTILES, axis=0))
+        pit_fan.append(np.quantile(under, _QUANTILES, axis=0))
+        chance.append((margin < 0.0).mean(axis=0))
+        if at >= now:
+            margins.append(margin)
+        if at in (now, then):
+            kept[at] = (left, under, pit)
+    left, under, pit = kept[now]
+    left_then, under_then, pit_then = kept[then]
+    used = np.maximum(
+        used_share(left_then, built=built, limit=limit),
+        used_share(under_then, built=built, limit=pit_limit),
+    )
+    urgent = priority(chance[then], consequence)
+    share = basis.value("substantial_share")
+    return Outlook(
+        left=left,
+        under_pit=under,
+        deepest=pit,
+        left_ahead=left_then,
+        under_pit_ahead=under_then,
+        fan=np.stack(fan, axis=1),
+        pit_fan=np.stack(pit_fan, axis=1),
+        chance=np.array(chance),
+        chance_ahead=chance[then],
+        inspect_by=date_chance_passes(
+            clock.moments[now:],
+            np.stack(margins, axis=1),
+            0.0,
+            tolerance(consequence),
+        ),
+        substantial=substantial(built, limit, left, share).mean(axis=0),
+        priority=urgent,
+        in_first=chance_in_first(score(used, consequence)),
+        order=order(urgent, pit_then.mean(axis=0)),
+    )

@@ -1,0 +1,267 @@
+"""Tables out: samples summed up, a row a zone and a row a fault, in the users' units."""
+
+import math
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import pandas as pd
+
+from corrosion.books import Books, Case
+from corrosion.inspection.learning import Lesson
+from corrosion.inspection.outlook import Outlook
+from corrosion.inspection.ranking import leading, leading_cause
+from corrosion.records.dates import day_of
+from corrosion.types import Array
+from corrosion.units import HOUR, MM
+from corrosion.wastage.faraday import mass_loss
+
+if TYPE_CHECKING:
+    from corrosion.estimate import Estimate
+
+__all__ = ["STATISTICS", "as_json", "fault_table", "summary", "totals", "zone_table"]
+
+STATISTICS = ("mean", "p10", "p50", "p90")
+"""Suffixes of a summed-up quantity's columns, in order."""
+
+
+def summary(values: Array) -> dict[str, Array]:
+    """Return mean, p10, p50 and p90 along the sample axis."""
+    if values.shape[-1] == 0:
+        return {name: np.zeros(values.shape[1:]) for name in STATISTICS}
+    low, middle, high = np.quantile(values, (0.1, 0.5, 0.9), axis=0)
+    mean = values.mean(axis=0)
+    return dict(zip(STATISTICS, (mean, low, middle, high), strict=True))
+
+
+def _columns(quantities: Mapping[str, Array]) -> dict[str, Array]:
+    return {
+        f"{name}_{statistic}": column
+        for name, values in quantities.items()
+        for statistic, column in summary(values).items()
+    }
+
+
+def _ceilings(case: Case, books: Books) -> tuple[Array, Array]:
+    """Return what a naive reckoning charges, by fault and by zone. [kg]
+
+    Every ampere, direct or alternating, dissolves metal where the fault touches.
+    """
+    zones = case.ship.zones
+    rate = np.array([mass_loss(1.0, zone.metal) for zone in zones])
+    by_fault = books.charge * rate[case.entry]
+    by_zone = np.zeros_like(books.natural_kg)
+    rows = np.arange(len(by_zone))
+    for k in range(by_fault.shape[1]):
+        by_zone[rows, case.entry[:, k]] += by_fault[:, k]
+    return by_fault, by_zone
+
+
+def zone_table(
+    case: Case, books: Books, lesson: Lesson, outlook: Outlook
+) -> pd.DataFrame:
+    """Return one row a zone, in order of priority."""
+    ship, clock = case.ship, case.clock
+    _, ceiling = _ceilings(case, books)
+    pick = lesson.pick
+    stray, natural = pick(books.stray_kg), pick(books.natural_kg)
+    couple = pick(books.couple_kg)
+    statistics = _columns(
+        {
+            "stray_kg": stray,
+            "natural_kg": natural,
+            "couple_kg": couple,
+            "ceiling_kg": ceiling,
+            "bare_loss_mm": pick(books.natural_spot + books.stray_spot) / MM,
+            "stray_mm": pick(books.stray_spot) / MM,
+            "deepest_mm": outlook.deepest / MM,
+            "left_mm": outlook.left / MM,
+            "left_under_pit_mm": outlook.under_pit / MM,
+            "peak_ac_density": pick(books.peak),
+        }
+    )
+    worst = leading(books.charged)
+    couples, strays = couple.mean(axis=0), stray.mean(axis=0)
+    by = np.where(np.isnan(outlook.inspect_by), clock.as_of, outlook.inspect_by)
+    table = pd.DataFrame(
+        {
+            "zone": [z.zone for z in ship.zones],
+            "name": [z.name for z in ship.zones],
+            "priority": outlook.priority,
+            "chance_below_limit": outlook.chance_ahead,
+            "chance_in_first": outlook.in_first,
+            "inspect_by": [
+                None if math.isnan(due) else day_of(at).isoformat()
+                for due, at in zip(outlook.inspect_by, by, strict=True)
+            ],
+            "leading_fault": [
+                None if k < 0 else ship.faults[k].fault for k in worst
+            ],
+            "leading_cause": leading_cause(
+                strays - couples, natural.mean(axis=0), couples
+            ),
+            "substantial_chance": outlook.substantial,
+            "side": [z.side for z in ship.zones],
+            "frame_from": [z.frame_from for z in ship.zones],
+            "frame_to": [z.frame_to for z in ship.zones],
+            "top_m": [z.top for z in ship.zones],
+            "bottom_m": [z.bottom for z in ship.zones],
+            "exposure": [z.exposure for z in ship.zones],
+            "metal": [z.metal for z in ship.zones],
+            "access": [z.access for z in ship.zones],
+            "consequence": [z.consequence for z in ship.zones],
+            "gauge_hours": [z.gauge_hours for z in ship.zones],
+            "area_m2": case.hull.body.area,
+            "bare_share": books.bare[
+                :, int(np.searchsorted(clock.moments, clock.as_of))
+            ].mean(axis=0),
+            "built_mm": [z.built / MM for z in ship.zones],
+            "limit_mm": [z.limit / MM for z in ship.zones],
+            "pit_limit_mm": [z.pit_limit / MM for z in ship.zones],
+            **statistics,
+        }
+    )
+    table = table.iloc[outlook.order].reset_index(drop=True)
+    table.insert(2, "rank", np.arange(1, len(table) + 1))
+    return table
+
+
+def fault_table(case: Case, books: Books, lesson: Lesson) -> pd.DataFrame:
+    """Return one row a fault, in file order."""
+    ship, faults = case.ship, case.ship.faults
+    ceiling, _ = _ceilings(case, books)
+    seconds = books.seconds
+    one = np.ones_like(seconds)
+    amps = np.divide(books.charge, seconds, out=0.0 * one, where=seconds > 0.0)
+    share = np.divide(
+        books.water_charge, books.charge, out=0.0 * one, where=books.charge > 0.0
+    )
+    pick = lesson.shared
+    statistics = _columns(
+        {
+            "hours": seconds[pick] / HOUR,
+            "resistance_ohm": case.faults.resistance[pick],
+            "amps": amps[pick],
+            "water_share": share[pick],
+            "charge_ah": books.charge[pick] / HOUR,
+            "kg": books.fault_kg[pick],
+            "ceiling_kg": ceiling[pick],
+        }
+    )
+    spans = case.faults.spans
+    end = np.minimum(spans.ended, case.clock.as_of)
+    return pd.DataFrame(
+        {
+            "fault": [f.fault for f in faults],
+            "zone": [f.zone for f in faults],
+            "system": [f.system for f in faults],
+            "circuit": [f.circuit for f in faults],
+            "conductor": [f.readings.conductor for f in faults],
+            "source": [f.source for f in faults],
+            "current": [f.current for f in faults],
+            "standing": [f.cleared is None for f in faults],
+            "last_good": [f.last_good and f.last_good.text for f in faults],
+            "found": [f.found.text for f in faults],
+            "cleared": [f.cleared and f.cleared.text for f in faults],
+            "start": _days(np.median(spans.began, axis=0)),
+            "found_at": _days(np.median(spans.found, axis=0)),
+            "end": _days(np.median(end, axis=0)),
+            "remark": [f.remark for f in faults],
+            **statistics,
+        }
+    )
+
+
+def _days(moments: Array) -> "pd.Series[pd.Timestamp]":
+    return pd.Series(pd.to_datetime(moments, unit="s").floor("s"))
+
+
+def totals(case: Case, books: Books, lesson: Lesson) -> dict[str, dict[str, float]]:
+    """Return sums over the ship, each with mean, p10, p50 and p90."""
+    ceiling, _ = _ceilings(case, books)
+    charge = books.charge.sum(axis=1)[lesson.shared]
+    water = books.water_charge.sum(axis=1)[lesson.shared]
+    share = np.divide(water, charge, out=np.zeros_like(charge), where=charge > 0.0)
+    samples = {
+        "stray_kg": lesson.pick(books.stray_kg).sum(axis=1),
+        "natural_kg": lesson.pick(books.natural_kg).sum(axis=1),
+        "couple_kg": lesson.pick(books.couple_kg).sum(axis=1),
+        "ceiling_kg": ceiling.sum(axis=1)[lesson.shared],
+        "charge_ah": charge / HOUR,
+        "water_share": share,
+    }
+    return {
+        name: {key: float(x) for key, x in summary(values).items()}
+        for name, values in samples.items()
+    }
+
+
+def _plain(value: Any) -> Any:
+    """Return a value that JSON can carry; not known is None."""
+    if isinstance(value, np.generic):
+        value = value.item()
+    if isinstance(value, float) and not math.isfinite(value):
+        return None
+    return value
+
+
+def nested(row: Mapping[str, Any], names: Mapping[str, bool]) -> dict[str, Any]:
+    """Return a table's row as an object; True marks a summed-up quantity."""
+    return {
+        name: (
+            {key: _plain(row[f"{name}_{key}"]) for key in STATISTICS}
+            if summed
+            else _plain(row[name])
+        )
+        for name, summed in names.items()
+    }
+
+
+_ZONE_KEYS = {
+    "zone": False,
+    "rank": False,
+    "priority": False,
+    "stray_kg": True,
+    "natural_kg": True,
+    "couple_kg": True,
+    "bare_loss_mm": True,
+    "stray_mm": True,
+    "deepest_mm": True,
+    "left_mm": True,
+    "left_under_pit_mm": True,
+    "chance_below_limit": False,
+    "chance_in_first": False,
+    "inspect_by": False,
+    "leading_fault": False,
+    "leading_cause": False,
+    "substantial_chance": False,
+    "ceiling_kg": True,
+}
+_FAULT_KEYS = {
+    "fault": False,
+    "zone": False,
+    "hours": True,
+    "resistance_ohm": True,
+    "amps": True,
+    "current": False,
+    "water_share": True,
+    "charge_ah": True,
+    "kg": True,
+    "ceiling_kg": True,
+    "standing": False,
+}
+
+
+def as_json(result: "Estimate") -> dict[str, Any]:
+    """Return an estimate as the object that ``corrosion estimate --json`` prints."""
+    return {
+        "ship": result.ship.name,
+        "as_of": result.as_of.isoformat(),
+        "horizon": result.horizon.isoformat(),
+        "samples": result.samples,
+        "seed": result.seed,
+        "warnings": list(result.warnings),
+        "totals": result.totals,
+        "zones": [nested(r, _ZONE_KEYS) for r in result.zones.to_dict("records")],
+        "faults": [nested(r, _FAULT_KEYS) for r in result.faults.to_dict("records")],
+    }

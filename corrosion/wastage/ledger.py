@@ -1,0 +1,154 @@
+"""The books: what every stretch of time took from every zone, and on whose account.
+
+Stray, natural and protection currents are netted at bare steel in each stretch of
+constant state, then summed. What the netting leaves of the stray loss is shared among
+the faults in proportion to what each adds, so that the shares add up to the whole: a
+fault that stands alone is charged exactly what would vanish without it.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion.types import Array, ComplexArray, IntArray
+from corrosion.wastage.balance import loss_density
+
+__all__ = ["Booking", "Flow", "book"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flow:
+    """Currents of one system in a slab of time, and where they leave the steel.
+
+    Attributes
+    ----------
+    amps : ndarray, shape (samples, stretches, sources)
+        Into the steel; complex rms phasors for alternating current. The first
+        ``len(faults)`` sources are faults, what follows are lamps. [A]
+    transfer : ndarray, shape (samples, sources, wetted)
+        Current leaving each wetted zone per ampere of each source. [-]
+    faults : ndarray of int, shape (faults,)
+        Positions of the faults among all faults.
+    density : ndarray, shape (samples, wetted)
+        Current density at bare steel per ampere leaving the zone. [1/m²]
+    """
+
+    amps: Array | ComplexArray
+    transfer: Array
+    faults: IntArray
+    density: Array
+
+    def leaving(self) -> Array | ComplexArray:
+        """Return density at bare steel, shape (samples, stretches, wetted). [A/m²]"""
+        out = self.amps @ self.transfer
+        out *= self.density[:, None, :]
+        return out
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Booking:
+    """What a slab of time took, as charge of dissolution a square metre of bare steel.
+
+    Attributes
+    ----------
+    natural : ndarray, shape (samples, wetted)
+        Without any stray current. [C/m²]
+    stray : ndarray, shape (samples, wetted)
+        What stray currents add (negative where they spare steel). [C/m²]
+    couple : ndarray, shape (samples, wetted)
+        The share of ``stray`` that the couple with the shore earth is charged. [C/m²]
+    by_fault : list of (ndarray of int, ndarray)
+        For each flow the positions of its faults, and their shares of ``stray``,
+        shape (samples, faults, wetted). [C/m²]
+    peak : ndarray, shape (samples, wetted)
+        Highest alternating current density met. [A/m²]
+    """
+
+    natural: Array
+    stray: Array
+    couple: Array
+    by_fault: list[tuple[IntArray, Array]]
+    peak: Array
+
+
+def book(
+    duration: Array,
+    *,
+    natural: Array,
+    protection: Array,
+    couple: Array,
+    flows: tuple[Sequence[Flow], Sequence[Flow]],
+    fraction: Array,
+) -> Booking:
+    r"""Net the currents at bare steel in each stretch and share out the loss.
+
+    Parameters
+    ----------
+    duration : ndarray, shape (samples, stretches)
+        Length of each stretch. [s]
+    natural, protection : ndarray, shape (samples, wetted) and (wetted,)
+        Natural corrosion and cathodic protection at bare steel. [A/m²]
+    couple : ndarray, shape (samples, wetted)
+        Density at bare steel that the couple drives out of it. [A/m²]
+    flows : tuple of two sequences of Flow
+        Direct currents, which add with their sign; alternating currents, whose
+        phasors add within a system and whose squares add across systems.
+    fraction : ndarray, shape (samples,)
+        Share of an alternating rms current that dissolves steel. [-]
+
+    Returns
+    -------
+    Booking
+        Charges of dissolution.
+
+    Notes
+    -----
+    With x the stray term, L the loss and L₀ the loss without stray current,
+
+    .. math::
+       x = i_{dc} + \alpha |i_{ac}|, \quad
+       L = \max(0, i_n + x - i_p), \quad w = (L - L_0) / x
+
+    each source *f* is charged :math:`w\,x_f`, where :math:`\sum_f x_f = x`: for an
+    alternating current :math:`x_f` is the part of its phasor along the sum.
+    """
+    dc, ac = flows
+    shape = (*duration.shape, natural.shape[1])
+    stray = np.broadcast_to(couple[:, None, :], shape).copy()
+    for flow in dc:
+        stray += flow.leaving().real
+    phasors = [flow.leaving() for flow in ac]
+    size = np.sqrt(sum((np.abs(p) ** 2 for p in phasors), np.zeros(shape)))
+    alpha = fraction[:, None]
+    base = loss_density(natural, 0.0, 0.0, 0.0, protection)
+    loss = loss_density(natural[:, None, :], stray, size, alpha[:, :, None], protection)
+    stray += alpha[:, :, None] * size
+    added = loss - base[:, None, :]
+    weight = np.divide(added, stray, out=np.zeros(shape), where=stray != 0.0)
+    weight *= duration[:, :, None]
+    charged = []
+    for flow in dc:
+        drawn = _per_source(flow, weight)
+        charged.append((flow.faults, drawn))
+    for flow, phasor in zip(ac, phasors, strict=True):
+        along = np.divide(
+            weight * phasor.conj(), size, out=np.zeros_like(phasor), where=size > 0.0
+        )
+        charged.append((flow.faults, alpha[:, :, None] * _per_source(flow, along)))
+    span = duration.sum(axis=1)[:, None]
+    return Booking(
+        natural=base * span,
+        stray=np.einsum("skz,sk->sz", added, duration),
+        couple=couple * weight.sum(axis=1),
+        by_fault=charged,
+        peak=size.max(axis=1, where=duration[:, :, None] > 0.0, initial=0.0),
+    )
+
+
+def _per_source(flow: Flow, weight: Array | ComplexArray) -> Array:
+    """Return each fault's share of the stray charge, (samples, faults, wetted)."""
+    n = len(flow.faults)
+    amps = np.swapaxes(flow.amps[:, :, :n], 1, 2)
+    drawn = (amps @ weight).real * flow.transfer[:, :n]
+    return np.asarray(drawn * flow.density[:, None, :])

@@ -1,0 +1,102 @@
+"""What is not known for certain about the zones, a sample a row."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion import basis
+from corrosion.records.ship import Ship
+from corrosion.sampling import Draws, lognormal
+from corrosion.types import Array
+from corrosion.units import YEAR
+from corrosion.wastage.coating import Coating, bare_share
+
+__all__ = ["ZoneUnknowns", "draw_zones"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ZoneUnknowns:
+    """Samples of what decides how fast each zone is lost.
+
+    Attributes
+    ----------
+    fraction : ndarray, shape (samples,)
+        Share of an alternating current of mains frequency that dissolves steel. [-]
+    natural_ship : ndarray, shape (samples,)
+        The ship's natural loss over the tabulated one. [-]
+    natural : ndarray, shape (samples, zones)
+        Each zone's natural loss over the tabulated one. [-]
+    seen : ndarray, shape (samples, zones)
+        Bare share when it was seen; NaN where it never was. [-]
+    seen_at, painted : ndarray, shape (zones,)
+        When it was seen, and when the zone was last painted; NaN: not known. [s]
+    initial : ndarray, shape (samples, 1)
+        Bare share of new paint. [-]
+    rate : ndarray, shape (samples, 1)
+        Growth of the bare share. [1/s]
+    repaint : float
+        How often she was painted before that. [s]
+    rolled : ndarray, shape (samples, zones)
+        Thickness as rolled over thickness as ordered. [-]
+    pitting, deepest : ndarray, shape (samples, zones)
+        Pitting factor, and the uniform number of the deepest pit. [-]
+    departure : ndarray, shape (samples, zones)
+        Standard normal number of each zone's departure from the model. [-]
+    """
+
+    fraction: Array
+    natural_ship: Array
+    natural: Array
+    seen: Array
+    seen_at: Array
+    painted: Array
+    initial: Array
+    rate: Array
+    repaint: float
+    rolled: Array
+    pitting: Array
+    deepest: Array
+    departure: Array
+
+    def bare(self, moment: float, rows: slice) -> Array:
+        """Return the bare share of each zone at a moment, shape (samples, zones)."""
+        coating = Coating(
+            initial=self.initial[rows],
+            rate=self.rate[rows],
+            interval=self.repaint,
+            painted=self.painted,
+            seen=self.seen_at,
+            seen_share=self.seen[rows],
+        )
+        return bare_share(moment, coating)
+
+
+def draw_zones(ship: Ship, draws: Draws) -> ZoneUnknowns:
+    """Return samples of what is not known about the zones."""
+    from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
+
+    common = draws.block("wastage", 4)
+    u = np.empty((draws.samples, len(ship.zones), 6))
+    for k, zone in enumerate(ship.zones):
+        u[:, k] = draws.block(f"zone {zone.zone}", 6)
+    natural_ship = lognormal("natural_factor", common[:, 1])
+    seen = np.array([np.nan if z.bare is None else z.bare for z in ship.zones])
+    docked = ship.last_docking
+    painted = [z.painted or docked for z in ship.zones]
+    looked = [z.bare_seen for z in ship.zones]
+    return ZoneUnknowns(
+        fraction=lognormal("ac_dissolving_fraction", common[:, 0]),
+        natural_ship=natural_ship,
+        natural=natural_ship[:, None]
+        * lognormal("natural_factor_zone", u[:, :, 0]),
+        seen=np.clip(seen * lognormal("bare_factor", u[:, :, 1]), 0.0, 1.0),
+        seen_at=np.array([np.nan if w is None else w.middle for w in looked]),
+        painted=np.array([np.nan if w is None else w.middle for w in painted]),
+        initial=lognormal("coating_initial_share", common[:, 2])[:, None],
+        rate=lognormal("coating_rate_per_year", common[:, 3])[:, None] / YEAR,
+        repaint=basis.value("repaint_interval_years") * YEAR,
+        rolled=lognormal("rolling_factor", u[:, :, 2]),
+        pitting=lognormal("pitting_factor", u[:, :, 3]),
+        deepest=u[:, :, 4],
+        departure=ndtri(u[:, :, 5]),
+    )
