@@ -1,0 +1,1 @@
+"""Figures: tables in, a figure out; colours and number formats in one place."""

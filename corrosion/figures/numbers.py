@@ -1,0 +1,175 @@
+"""How numbers are written, on pages, in the report and on the command line.
+
+A number never stands without its unit; an estimate never without its interval.
+"""
+
+import math
+from typing import Final
+
+import numpy as np
+
+__all__ = [
+    "NOT_KNOWN",
+    "chance",
+    "day",
+    "interval",
+    "kg",
+    "mm",
+    "ohms",
+    "percent",
+    "quantity",
+    "sensible",
+]
+
+NOT_KNOWN: Final = "not known"
+"""What stands where a number is not known."""
+
+_LEAST: Final = 1e-3
+_RAISED: Final = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
+
+
+def sensible(value: float, digits: int = 3) -> str:
+    """Return a number with as many significant digits as it deserves.
+
+    Parameters
+    ----------
+    value : float
+        Any number; NaN is not known. [-]
+    digits : int, optional
+        Significant digits. [-]
+
+    Examples
+    --------
+    >>> sensible(1234.5), sensible(0.012345), sensible(2.5e-7, 2)
+    ('1,230', '0.0123', '2.5×10⁻⁷')
+    """
+    if math.isnan(value):
+        return NOT_KNOWN
+    if math.isinf(value):
+        return "unlimited" if value > 0 else "unlimited below"
+    if value == 0.0:
+        return "0"
+    mantissa, exponent = f"{value:.{digits - 1}e}".split("e")
+    power = int(exponent)
+    if not -5 < power < 7:
+        return f"{mantissa}×10{str(power).translate(_RAISED)}"
+    rounded = float(f"{mantissa}e{power}")
+    return f"{rounded:,.{max(digits - 1 - power, 0)}f}"
+
+
+def quantity(value: float, unit: str) -> str:
+    """Return a number and its unit; very small ones as less than a thousandth."""
+    if math.isnan(value):
+        return NOT_KNOWN
+    if 0.0 < abs(value) < _LEAST:
+        return f"under 0.001 {unit}"
+    return f"{sensible(value)} {unit}"
+
+
+def kg(value: float) -> str:
+    """Return a mass in kilograms.
+
+    Examples
+    --------
+    >>> kg(12.345), kg(2e-5), kg(float("nan"))
+    ('12.3 kg', 'under 0.001 kg', 'not known')
+    """
+    return quantity(value, "kg")
+
+
+def mm(value: float) -> str:
+    """Return a thickness or depth in millimetres.
+
+    Examples
+    --------
+    >>> mm(9.0)
+    '9.00 mm'
+    """
+    return quantity(value, "mm")
+
+
+def ohms(value: float) -> str:
+    """Return a resistance in ohms, thousands and millions of ohms.
+
+    Examples
+    --------
+    >>> ohms(0.8), ohms(47e3), ohms(2.2e6)
+    ('0.800 Ω', '47.0 kΩ', '2.20 MΩ')
+    """
+    for factor, unit in ((1e6, "MΩ"), (1e3, "kΩ")):
+        if abs(value) >= factor:
+            return quantity(value / factor, unit)
+    return quantity(value, "Ω")
+
+
+def percent(share: float) -> str:
+    """Return a share as a percentage of two significant digits.
+
+    Parameters
+    ----------
+    share : float
+        Share of one. [-]
+
+    Examples
+    --------
+    >>> percent(0.183), percent(0.00314), percent(8e-5), percent(1.0)
+    ('18 %', '0.31 %', '0.0080 %', '100 %')
+    """
+    return NOT_KNOWN if math.isnan(share) else f"{sensible(100.0 * share, 2)} %"
+
+
+def chance(probability: float) -> str:
+    """Return a probability as a whole percentage, never more certain than it is.
+
+    Parameters
+    ----------
+    probability : float
+        From 0 to 1. [-]
+
+    Examples
+    --------
+    >>> chance(0.18), chance(0.0004), chance(0.997), chance(1.0)
+    ('18 %', 'under 1 %', 'over 99 %', 'over 99 %')
+    """
+    if math.isnan(probability):
+        return NOT_KNOWN
+    if probability < 0.005:
+        return "under 1 %"
+    if probability >= 0.995:
+        return "over 99 %"
+    return f"{100.0 * probability:.0f} %"
+
+
+def interval(mean: float, p10: float, p90: float, unit: str) -> str:
+    """Return a mean with the bounds that hold four estimates in five.
+
+    Parameters
+    ----------
+    mean, p10, p90 : float
+        Mean, tenth and ninetieth percentile, in ``unit``. [-]
+    unit : str
+        Their unit.
+
+    Examples
+    --------
+    >>> interval(12.345, 8.1, 17.2, "kg")
+    '12.3 kg (8.1 to 17)'
+    """
+    if math.isnan(mean):
+        return NOT_KNOWN
+    if 0.0 < abs(mean) < _LEAST and abs(p90) < _LEAST:
+        return f"under 0.001 {unit}"
+    return f"{sensible(mean)} {unit} ({sensible(p10, 2)} to {sensible(p90, 2)})"
+
+
+def day(moment: np.datetime64) -> str:
+    """Return a moment as an ISO 8601 date.
+
+    Examples
+    --------
+    >>> day(np.datetime64("2026-11-25T14:20"))
+    '2026-11-25'
+    """
+    if np.isnat(moment):
+        return NOT_KNOWN
+    return str(moment.astype("datetime64[D]"))

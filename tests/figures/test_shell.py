@@ -1,0 +1,101 @@
+"""Tests of corrosion.figures.shell: laws, edges, errors."""
+
+from typing import Any
+
+import numpy as np
+import plotly.graph_objects as go
+import pytest
+from figures import invented
+from figures.invented import FORM
+
+from corrosion.errors import LookupFailed
+from corrosion.figures import theme
+from corrosion.figures.quantities import QUANTITIES
+from corrosion.figures.shell import shell_expansion
+
+
+def markers(figure: go.Figure) -> Any:
+    """Return the trace of the selectable markers."""
+    traces: tuple[Any, ...] = figure.data
+    (trace,) = [trace for trace in traces if trace.mode == "markers+text"]
+    return trace
+
+
+@pytest.mark.parametrize("columns", [1, 8, 12])
+def test_one_polygon_and_one_marker_a_zone(columns: int) -> None:
+    table = invented.zones(columns)
+    figure = shell_expansion(table, FORM, colour="chance_below_limit")
+    assert len(figure.layout.shapes) == len(table)
+    picked = [entry[0] for entry in markers(figure).customdata]
+    assert picked == table["zone"].tolist()
+
+
+def test_markers_stand_inside_their_polygons() -> None:
+    table = invented.zones()
+    figure = shell_expansion(table, FORM, colour="stray_kg_mean")
+    boxes = []
+    for shape in figure.layout.shapes:
+        corners = [tuple(map(float, c.split(","))) for c in shape.path[1:-1].split("L")]
+        boxes.append((np.min(corners, axis=0), np.max(corners, axis=0)))
+    for point in zip(markers(figure).x, markers(figure).y, strict=True):
+        assert any(((low < point) & (point < high)).all() for low, high in boxes)
+
+
+@pytest.mark.parametrize("colour", QUANTITIES)
+def test_the_worst_zone_is_the_darkest(colour: str) -> None:
+    table = invented.zones()
+    quantity = QUANTITIES[colour]
+    figure = shell_expansion(table, FORM, colour=colour)
+    fills = {shape.fillcolor for shape in figure.layout.shapes}
+    dark_at = 0 if quantity.low_is_worse else -1
+    scale = figure.layout.coloraxis.colorscale
+    assert scale[dark_at][1] == theme.SEQUENTIAL[-1]
+    reached = table[colour].max() >= quantity.least_high
+    assert (theme.SEQUENTIAL[-1] in fills) == reached
+    assert quantity.unit in figure.layout.coloraxis.colorbar.title.text
+
+
+def test_the_first_five_and_the_chosen_zone_are_framed() -> None:
+    table = invented.zones()
+    chosen = table["zone"].iloc[9]
+    figure = shell_expansion(table, FORM, colour="chance_below_limit", selected=chosen)
+    widths = sorted(shape.line.width for shape in figure.layout.shapes)
+    assert widths[-6:] == [2.0] * 5 + [4.0]
+    assert figure.layout.shapes[-1].line.color == theme.ACCENT
+
+
+def test_values_are_written_beside_the_colour() -> None:
+    table = invented.few_zones()
+    figure = shell_expansion(table, FORM, colour="stray_kg_mean")
+    for words, row in zip(markers(figure).text, table.to_dict("records"), strict=True):
+        assert words.startswith(row["zone"])
+        assert words.endswith("kg")
+
+
+def test_hovering_tells_in_words_with_the_interval() -> None:
+    table = invented.few_zones()
+    text = markers(shell_expansion(table, FORM, colour="stray_kg_mean")).hovertext[0]
+    assert "Steel lost to stray current" in text
+    assert " to " in text
+    assert "Chance below limit" in text
+
+
+def test_says_what_it_shows() -> None:
+    table = invented.zones()
+    worst = table.sort_values("left_mm_p50")["zone"].iloc[0]
+    figure = shell_expansion(table, FORM, colour="left_mm_p50")
+    assert f"least in {worst}" in theme.describe(figure)
+
+
+def test_what_is_not_known_is_grey_and_says_so() -> None:
+    table = invented.few_zones()
+    table["stray_kg_mean"] = np.nan
+    figure = shell_expansion(table, FORM, colour="stray_kg_mean")
+    assert "not known" in theme.describe(figure)
+    assert {shape.fillcolor for shape in figure.layout.shapes} == {"#c3c9cf"}
+    assert all("not known" in words for words in markers(figure).text)
+
+
+def test_unknown_quantity_offers_the_nearest() -> None:
+    with pytest.raises(LookupFailed, match="did you mean 'stray_kg_mean'"):
+        shell_expansion(invented.few_zones(), FORM, colour="stray_kg")
