@@ -116,7 +116,7 @@ def _offset(text: str | None) -> float:
     if text is None or text == "Z":
         return 0.0
     hours, minutes = int(text[1:3]), int(text[-2:])
-    if hours >= 24 or minutes >= 60:  # noqa: PLR2004 - hours a day, minutes an hour
+    if hours >= 24 or minutes >= 60:
         msg = f"offset {text} is out of range"
         raise ValueError(msg)
     size = timedelta(hours=hours, minutes=minutes).total_seconds()

@@ -1,0 +1,237 @@
+"""Text files as they come: encoding, delimiter, decimal comma, line numbers.
+
+A file may begin with a byte-order mark, and its columns may be separated by commas,
+semicolons or tabs, which the header tells. It is UTF-8, or it is refused.
+"""
+
+import csv
+import io
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from corrosion.errors import Problem
+from corrosion.records.rows import (
+    UNREADABLE,
+    R,
+    Spot,
+    columns,
+    number_columns,
+    read_row,
+    required_columns,
+)
+from corrosion.records.words import shown, unknown
+
+__all__ = ["Sheet", "decoded", "parsed", "read_sheet", "rendered"]
+
+_DELIMITERS: Final = (",", ";", "\t")
+_BOM: Final = b"\xef\xbb\xbf"
+_SIGNATURES: Final[Mapping[bytes, str]] = {
+    b"PK\x03\x04": "a spreadsheet or zip file, not text",
+    b"\xd0\xcf\x11\xe0": "an old spreadsheet file, not text",
+    b"\xff\xfe": "UTF-16 text",
+    b"\xfe\xff": "UTF-16 text",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """A csv file, cells as text.
+
+    Attributes
+    ----------
+    file : str
+        File name relative to the ship folder.
+    header : tuple of str
+        Column names, in the order of the file.
+    header_line : int
+        Line on which the header stands.
+    rows : tuple of (int, tuple of str)
+        Line at which each row begins, and its cells just as written.
+    delimiter, newline : str
+        What separates cells, and what ends a line.
+    bom : bool
+        Whether the file begins with a byte-order mark.
+    """
+
+    file: str
+    header: tuple[str, ...]
+    header_line: int = 1
+    rows: tuple[tuple[int, tuple[str, ...]], ...] = ()
+    delimiter: str = ","
+    newline: str = "\n"
+    bom: bool = False
+
+
+def decoded(file: str, data: bytes, problems: list[Problem]) -> str | None:
+    """Return the text of a file; None, with a problem added, where it is not UTF-8."""
+    advice = "UTF-8 text: save the file again as 'CSV UTF-8' or plain text UTF-8"
+    where: dict[str, int | None] = {"line": None}
+    try:
+        text = data.decode("utf-8-sig")
+        if (place := text.find("\0")) < 0:
+            return text
+        where["line"] = text.count("\n", 0, place) + 1
+        found = "an empty (NUL) character, as in a damaged file"
+    except UnicodeDecodeError as error:
+        start = error.start
+        where["line"] = data.count(b"\n", 0, start) + 1
+        found = f"byte 0x{data[start]:02x} at position {start} is not UTF-8"
+    for signature, words in _SIGNATURES.items():
+        if data.startswith(signature):
+            found, where["line"] = words, None
+    line = where["line"]
+    problems.append(
+        Problem(file=file, line=line, column="", found=found, expected=advice)
+    )
+    return None
+
+
+def parsed(
+    file: str, data: bytes, known: Collection[str], problems: list[Problem]
+) -> Sheet | None:
+    """Split a csv file into cells.
+
+    Parameters
+    ----------
+    file : str
+        Name for messages.
+    data : bytes
+        The whole file.
+    known : collection of str
+        Valid column names, by which the delimiter is told.
+    problems : list of Problem
+        Is extended where the file cannot be split.
+
+    Returns
+    -------
+    Sheet or None
+        None where a problem was added.
+    """
+    text = decoded(file, data, problems)
+    if text is None:
+        return None
+    first = next((line for line in text.splitlines() if line.strip()), "")
+    delimiter = max(_DELIMITERS, key=lambda mark: _matches(first, mark, known))
+    records: list[tuple[int, tuple[str, ...]]] = []
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    line = 1
+    try:
+        for cells in reader:
+            if any(cell.strip() for cell in cells):
+                records.append((line, tuple(cells)))
+            line = reader.line_num + 1
+    except csv.Error as error:
+        found = f"the row that begins here cannot be split ({error})"
+        expected = "a quotation mark opened in a cell must be closed at its end"
+        problems.append(
+            Problem(file=file, line=line, column="", found=found, expected=expected)
+        )
+        return None
+    if not records:
+        found, expected = "an empty file", f"a header: {delimiter.join(known)}"
+        problems.append(
+            Problem(file=file, line=1, column="", found=found, expected=expected)
+        )
+        return None
+    return Sheet(
+        file=file,
+        header=tuple(name.strip() for name in records[0][1]),
+        header_line=records[0][0],
+        rows=tuple(records[1:]),
+        delimiter=delimiter,
+        newline="\r\n" if "\r\n" in text else "\n",
+        bom=data.startswith(_BOM),
+    )
+
+
+def _matches(header: str, delimiter: str, known: Collection[str]) -> int:
+    return sum(name.strip(' "') in known for name in header.split(delimiter))
+
+
+def rendered(sheet: Sheet) -> bytes:
+    """Return the file of a sheet, with its own delimiter and byte-order mark."""
+    out = io.StringIO(newline="")
+    writer = csv.writer(out, delimiter=sheet.delimiter, lineterminator=sheet.newline)
+    writer.writerow(sheet.header)
+    writer.writerows(cells for _, cells in sheet.rows)
+    return (_BOM if sheet.bom else b"") + out.getvalue().encode()
+
+
+def read_sheet(
+    model: type[R], file: str, data: bytes, problems: list[Problem]
+) -> tuple[R, ...] | None:
+    """Read a csv file row by row; every problem is added to the list.
+
+    Returns
+    -------
+    tuple of Row or None
+        None where the file could not even be split into rows.
+    """
+    sheet = parsed(file, data, columns(model), problems)
+    if sheet is None:
+        return None
+    problems.extend(_header_problems(model, sheet))
+    missing = set(required_columns(model)) - set(sheet.header)
+    absent = dict.fromkeys(missing, UNREADABLE)
+    rows = []
+    for line, cells in sheet.rows:
+        spot = Spot(file=file, line=line)
+        problems.extend(_width_problems(spot, sheet, cells))
+        values = {**absent, **_values(model, sheet, cells)}
+        rows.append(read_row(model, values, spot, problems))
+    return tuple(rows)
+
+
+def _values(model: type[R], sheet: Sheet, cells: tuple[str, ...]) -> dict[str, object]:
+    """Return the cells by column; a row of the wrong width keeps only its first."""
+    known = columns(model)
+    values: dict[str, object] = {}
+    if len(cells) < len(sheet.header) or _beyond(sheet, cells):
+        values = dict.fromkeys(required_columns(model), UNREADABLE)
+        cells = cells[:1]
+    for name, raw in zip(sheet.header, cells, strict=False):
+        cell = raw.strip()
+        if cell and name in known:
+            if sheet.delimiter != "," and name in number_columns(model):
+                cell = cell.replace(",", ".")
+            values[name] = cell
+    return values
+
+
+def _beyond(sheet: Sheet, cells: tuple[str, ...]) -> str:
+    return "".join(cells[len(sheet.header) :]).strip()
+
+
+def _header_problems(model: type[R], sheet: Sheet) -> Iterator[Problem]:
+    spot, known = Spot(file=sheet.file, line=sheet.header_line), columns(model)
+    for place, name in enumerate(sheet.header):
+        if name in sheet.header[:place]:
+            found = "this column stands twice in the header"
+            yield spot.problem(name, found, "one column of that name: remove or rename")
+        elif name and name not in known:
+            found, expected = unknown("column", name, known)
+            yield spot.problem(name, found, f"{expected} It would not be read")
+        elif not name and any(
+            "".join(cells[place : place + 1]).strip() for _, cells in sheet.rows
+        ):
+            found = f"column {place + 1} has cells but no name"
+            yield spot.problem("", found, f"one of {', '.join(known)}")
+    for name in required_columns(model):
+        if name not in sheet.header:
+            yield spot.problem(name, "the column is missing", "add it to the header")
+
+
+def _width_problems(
+    spot: Spot, sheet: Sheet, cells: tuple[str, ...]
+) -> Iterator[Problem]:
+    width = len(sheet.header)
+    if len(cells) < width:
+        found = f"{len(cells)} cells"
+        yield spot.problem("", found, f"{width} as in the header; leave blanks empty")
+    elif extra := _beyond(sheet, cells):
+        found = f"{len(cells)} cells, {shown(extra)} stands beyond the last column"
+        advice = "put quotation marks round words that hold the delimiter"
+        if sheet.delimiter == ",":
+            advice += ", and write decimals with a point"
+        yield spot.problem("", found, f"{width} as in the header; {advice}")
