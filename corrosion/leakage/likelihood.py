@@ -1,0 +1,173 @@
+"""How well each reading agrees with a fault of each resistance."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion import basis
+from corrosion.leakage.evidence import Evidence
+from corrosion.leakage.nodes import GRID
+from corrosion.leakage.predictions import (
+    State,
+    fault_amps,
+    picture_chance,
+    read_volts,
+)
+from corrosion.records.ship import Picture
+from corrosion.types import Array
+from corrosion.units import MILLIAMPERE
+
+__all__ = ["Instruments", "Term", "terms"]
+
+_HIDDEN = 1e-4  # least chance of a picture that no way of seeing gives
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Instruments:
+    """How far instruments and eyes are to be trusted; from the basis table.
+
+    Attributes
+    ----------
+    clamp, voltmeter, insulation_tester : float
+        Standard deviation of the logarithm of truth over reading. [-]
+    clamp_resolution, voltmeter_resolution : float
+        Standard uncertainty near zero. [A], [V]
+    eye : float
+        Standard deviation of the logarithm of light as seen. [-]
+    misread, slip : float
+        Chance that a lamp picture, or a number, says nothing. [-]
+    """
+
+    clamp: float
+    voltmeter: float
+    insulation_tester: float
+    clamp_resolution: float
+    voltmeter_resolution: float
+    eye: float
+    misread: float
+    slip: float
+
+    @classmethod
+    def stated(cls) -> "Instruments":
+        """Return the instruments as the basis table, or the user, states them."""
+        return cls(
+            clamp=_log_spread("clamp_factor"),
+            voltmeter=_log_spread("voltmeter_factor"),
+            insulation_tester=_log_spread("insulation_tester_factor"),
+            clamp_resolution=basis.value("clamp_resolution_ma") * MILLIAMPERE,
+            voltmeter_resolution=basis.value("voltmeter_resolution_v"),
+            eye=_log_spread("lamp_eye_factor"),
+            misread=basis.value("lamp_misread_chance"),
+            slip=basis.value("reading_slip_chance"),
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Term:
+    """One reading against every resistance and node.
+
+    Attributes
+    ----------
+    label : str
+        The reading in words.
+    distance : ndarray, shape (nodes or 1, grid)
+        Squared distance in standard deviations. [-]
+    chance : ndarray, shape (nodes or 1, grid)
+        Likelihood, up to a factor. [-]
+    """
+
+    label: str
+    distance: Array
+    chance: Array
+
+
+def terms(state: State, evidence: Evidence, instruments: Instruments) -> Iterator[Term]:
+    """Yield one term for each reading that is present.
+
+    Parameters
+    ----------
+    state : State
+        System, nodes and conductor at fault.
+    evidence : Evidence
+        What was read.
+    instruments : Instruments
+        How far to trust it.
+
+    Yields
+    ------
+    Term
+        Clamp, volts to hull by conductor, insulation test and lamps.
+    """
+    for readings in evidence.readings:
+        if readings.amps is not None:
+            yield _clamp(state, readings.amps, instruments)
+        for column, volts in enumerate(readings.hull_volts):
+            if volts is not None:
+                read = (column, abs(volts))
+                yield _voltmeter(state, read, readings.meter, instruments)
+        if readings.insulation is not None:
+            yield _insulation(readings.insulation, instruments)
+        if any(readings.lamps):
+            yield _lamps(state, readings.lamps, instruments)
+
+
+def _clamp(state: State, read: float, tools: Instruments) -> Term:
+    amps, within = fault_amps(state)
+    if state.system.current == "ac":
+        read = abs(read)
+    width = np.sqrt((tools.clamp * amps) ** 2 + tools.clamp_resolution**2 + within)
+    scale = max(abs(read), tools.clamp_resolution)
+    return _gaussian(
+        f"the clamp reading of {read:.4g} A",
+        (read - amps) / scale,
+        width=width / scale,
+        slip=tools.slip,
+    )
+
+
+def _voltmeter(
+    state: State, read: tuple[int, float], meter: float, tools: Instruments
+) -> Term:
+    column, size = read
+    volts, within = (each[column] for each in read_volts(state, meter))
+    floor = tools.voltmeter_resolution
+    width = np.sqrt((tools.voltmeter * volts) ** 2 + floor**2 + within)
+    scale = max(size, floor)
+    name = state.system.conductors[column]
+    return _gaussian(
+        f"{size:.4g} V to hull on {name} ({meter:.3g} Ω meter)",
+        (size - volts) / scale,
+        width=width / scale,
+        slip=tools.slip,
+    )
+
+
+def _insulation(read: float, tools: Instruments) -> Term:
+    return _gaussian(
+        f"the insulation test of {read:.4g} Ω",
+        np.log(read / GRID)[None, :],
+        width=tools.insulation_tester,
+        slip=tools.slip,
+    )
+
+
+def _lamps(state: State, seen: tuple[Picture | None, ...], tools: Instruments) -> Term:
+    share = picture_chance(state, seen, tools.eye)
+    named = zip(state.system.conductors, seen, strict=True)
+    words = ", ".join(f"{name} {word}" for name, word in named if word)
+    return Term(
+        label=f"the lamps ({words})",
+        distance=-2.0 * np.log(np.maximum(share, _HIDDEN)),
+        chance=tools.misread + (1.0 - tools.misread) * share,
+    )
+
+
+def _gaussian(label: str, away: Array, *, width: Array | float, slip: float) -> Term:
+    distance = (away / width) ** 2
+    chance = (1.0 - slip) * np.exp(-0.5 * distance) / width + slip
+    return Term(label=label, distance=distance, chance=chance)
+
+
+def _log_spread(name: str) -> float:
+    return float(np.log(basis.entry(name).spread))

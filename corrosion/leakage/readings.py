@@ -1,0 +1,292 @@
+"""From readings to the resistance of a fault: a posterior on a grid, then samples.
+
+Whatever was read counts together: clamp current, volts to hull with the meter's own
+resistance in the network, the insulation test, the lamps. What was not read counts
+for nothing, and with nothing read the wide prior of the basis table (``fault_ohm``)
+remains. The lamps of a system that has some are taken as connected.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import cast
+
+import numpy as np
+
+from corrosion.leakage.contradictions import contradictions
+from corrosion.leakage.evidence import Evidence
+from corrosion.leakage.filament import conductor_volts_with_lamps
+from corrosion.leakage.nodes import Nodes, draw_healthy
+from corrosion.leakage.posterior import FaultSamples, learned, sampled
+from corrosion.leakage.star import Phasors, conductor_index, healthy_admittance
+from corrosion.records.ship import Readings, System
+from corrosion.sampling import Draws, lognormal
+from corrosion.types import Array, IntArray
+
+__all__ = [
+    "Evidence",
+    "FaultSamples",
+    "Inference",
+    "contradictions",
+    "draw_healthy",
+    "infer_fault",
+    "learn_capacitance",
+    "learn_healthy",
+    "sample_faults",
+    "sample_resistance",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inference:
+    """Samples of one fault, and of the system as it teaches it.
+
+    Attributes
+    ----------
+    resistance : ndarray, shape (samples,)
+        Of the fault. [Ω]
+    amps : ndarray, shape (samples,)
+        Into the steel: rms, or positive from the circuit into the steel for direct
+        current; as measured where it was, within the clamp's tolerance. [A]
+    pole : ndarray of int, shape (samples,)
+        Position of the conductor at fault.
+    capacitance, insulation : ndarray, shape (samples,)
+        Each conductor to hull, healthy. [F], [Ω]
+    """
+
+    resistance: Array
+    amps: Array
+    pole: IntArray
+    capacitance: Array
+    insulation: Array
+
+
+def sample_resistance(
+    system: System,
+    readings: Sequence[Readings | Evidence],
+    *,
+    uniform: Array,
+    capacitance: Array,
+    insulation: Array,
+) -> Array:
+    """Return samples of the resistance of each fault; see `sample_faults`.
+
+    Parameters
+    ----------
+    system, readings, uniform, capacitance, insulation
+        As for `sample_faults`.
+
+    Returns
+    -------
+    ndarray, shape (samples, faults)
+        Resistance to hull. [Ω]
+    """
+    return sample_faults(
+        system,
+        readings,
+        uniform=uniform,
+        capacitance=capacitance,
+        insulation=insulation,
+    ).resistance
+
+
+def sample_faults(
+    system: System,
+    readings: Sequence[Readings | Evidence],
+    *,
+    uniform: Array,
+    capacitance: Array,
+    insulation: Array,
+) -> FaultSamples:
+    """Return samples of resistance and conductor of faults, given the system's.
+
+    Parameters
+    ----------
+    system : System
+        The system.
+    readings : sequence of Readings or Evidence
+        What was read of each fault.
+    uniform : ndarray, shape (samples, faults)
+        Numbers in (0, 1); resistance grows with them. [-]
+    capacitance, insulation : ndarray, shape (samples,)
+        Healthy system of each sample, each conductor to hull; from `draw_healthy`,
+        or better from `learn_healthy` with the same readings. [F], [Ω]
+
+    Returns
+    -------
+    FaultSamples
+        Each row given that row's capacitance and insulation.
+
+    Raises
+    ------
+    LookupFailed
+        If the system has no such conductor.
+    InputError
+        If a reading is impossible on this system.
+    """
+    nodes = Nodes.spanning(system, capacitance, insulation)
+    node = nodes.nearest(capacitance, insulation)
+    evidence = [Evidence.of(each) for each in readings]
+    return sampled(system, evidence, nodes, node, uniform)
+
+
+def learn_healthy(
+    system: System,
+    readings: Sequence[Readings | Evidence],
+    *,
+    uniform: Array,
+    capacitance: Array,
+    insulation: Array,
+) -> tuple[Array, Array]:
+    """Return samples of the healthy system as the readings of its faults teach it.
+
+    Parameters
+    ----------
+    system : System
+        The system.
+    readings : sequence of Readings or Evidence
+        What was read of each fault.
+    uniform : ndarray, shape (samples,)
+        Numbers in (0, 1); capacitance grows with them. [-]
+    capacitance, insulation : ndarray, shape (samples,)
+        What was believed before; from `draw_healthy`. [F], [Ω]
+
+    Returns
+    -------
+    capacitance, insulation : ndarray, shape (samples,)
+        Drawn from those given in proportion to how well they explain the readings,
+        whatever the faults' resistances. [F], [Ω]
+    """
+    nodes = Nodes.spanning(system, capacitance, insulation)
+    evidence = [Evidence.of(each) for each in readings]
+    chosen = learned(system, evidence, nodes, uniform, (capacitance, insulation))
+    return capacitance[chosen], insulation[chosen]
+
+
+def learn_capacitance(
+    system: System,
+    readings: Sequence[Readings],
+    *,
+    samples: int = 4096,
+    seed: int = 1,
+) -> Array:
+    """Return samples of the system's capacitance from readings of one state of it.
+
+    A meter of high input resistance shows a healthy conductor at nearly its voltage
+    to the star point, whatever the capacitance: a *ghost*, behind which there is
+    hardly a current. A meter of a few kilohms pulls the same conductor towards the
+    hull, the more so the smaller the capacitance that holds the star point. The pair
+    together tells the capacitance.
+
+    Parameters
+    ----------
+    system : System
+        The system.
+    readings : sequence of Readings
+        All of the same state, healthy or with the same fault.
+    samples, seed : int, optional
+        Number of samples and seed.
+
+    Returns
+    -------
+    ndarray, shape (samples,)
+        Each conductor to hull. [F]
+
+    Examples
+    --------
+    >>> ship = System(name="lighting", kind="ac3", volts=230.0, hertz=50.0)
+    >>> high = Readings(hull_volts=(132.8, None, None), meter=10e6)
+    >>> low = Readings(hull_volts=(62.0, None, None), meter=3e3)
+    >>> farads = learn_capacitance(ship, [high, low], samples=1024)
+    >>> round(float(np.median(farads)) / 1e-6, 1)
+    0.2
+    """
+    draws = Draws(samples, seed)
+    farads, ohms = draw_healthy(system, draws)
+    together = Evidence(readings=tuple(readings))
+    uniform = draws.block(f"learn {system.name}", 1)[:, 0]
+    taught, _ = learn_healthy(
+        system, [together], uniform=uniform, capacitance=farads, insulation=ohms
+    )
+    return taught
+
+
+def infer_fault(
+    system: System,
+    readings: Readings | Evidence,
+    *,
+    samples: int = 4096,
+    seed: int = 1,
+) -> Inference:
+    """Return samples of a fault's resistance and hull current from its readings.
+
+    Parameters
+    ----------
+    system : System
+        The system; capacitance and insulation are unknowns about what it states.
+    readings : Readings or Evidence
+        What was read while the fault stood, any mix, or nothing.
+    samples, seed : int, optional
+        Number of samples and seed.
+
+    Returns
+    -------
+    Inference
+        Resistance, current, conductor, and the system's capacitance and insulation.
+
+    Raises
+    ------
+    LookupFailed
+        If the system has no such conductor.
+    InputError
+        If a reading is impossible on this system.
+
+    Examples
+    --------
+    >>> ship = System(name="power", kind="ac3", volts=440.0, hertz=60.0)
+    >>> found = infer_fault(ship, Readings(conductor="b", insulation=1500.0))
+    >>> round(float(np.median(found.resistance)), -2)
+    1500.0
+    """
+    draws = Draws(samples, seed)
+    evidence = Evidence.of(readings)
+    prior = draw_healthy(system, draws)
+    nodes = Nodes.spanning(system, *prior)
+    u = draws.block(f"infer {system.name}", 3)
+    chosen = learned(system, [evidence], nodes, u[:, 0], prior)
+    farads, ohms = prior[0][chosen], prior[1][chosen]
+    node = nodes.nearest(farads, ohms)
+    found = sampled(system, [evidence], nodes, node, u[:, 1:2])
+    resistance, pole = found.resistance[:, 0], found.pole[:, 0]
+    if evidence.amps is None:
+        amps = _computed_amps(system, evidence, (resistance, pole), (farads, ohms))
+    else:
+        amps = evidence.amps * lognormal("clamp_factor", u[:, 2])
+    return Inference(
+        resistance=resistance,
+        amps=amps,
+        pole=pole,
+        capacitance=farads,
+        insulation=ohms,
+    )
+
+
+def _computed_amps(
+    system: System,
+    evidence: Evidence,
+    fault: tuple[Array, IntArray],
+    healthy: tuple[Array, Array],
+) -> Array:
+    """Return the current of one fault from the network, shape (samples,)."""
+    resistance, pole = fault
+    y = healthy_admittance(system, capacitance=healthy[0], insulation=healthy[1])
+    count = len(system.conductors)
+    admittance = cast("Phasors", np.repeat(y[:, None], count, axis=1))
+    for conductor, ohms in evidence.others:
+        admittance[:, conductor_index(system, conductor)] += 1.0 / ohms
+    rows = np.arange(len(pole))
+    admittance[rows, pole] += 1.0 / resistance
+    volts, _ = conductor_volts_with_lamps(
+        system.star_volts, admittance, system.lamps, evidence.tie
+    )
+    amps = volts[rows, pole] / resistance
+    return np.abs(amps) if system.current == "ac" else np.asarray(amps.real)
