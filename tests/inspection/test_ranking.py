@@ -1,0 +1,92 @@
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from corrosion.errors import InputError
+from corrosion.inspection.ranking import (
+    chance_in_first,
+    leading,
+    leading_cause,
+    order,
+    priority,
+    score,
+    tolerance,
+    used_share,
+)
+
+NATURALS = st.integers(0, 2**32 - 1)
+
+
+def test_mean_of_the_score_is_the_priority_where_wastage_is_negligible() -> None:
+    # Wasted below the limit in 30 of 100 samples, untouched in the others.
+    used = np.where(np.arange(100) < 30, 1.0, 0.0)[:, np.newaxis]
+    expected = priority([0.3], [4])[0] + 0.3 * 0.5
+    assert score(used, [4]).mean() == pytest.approx(expected)
+
+
+def test_below_the_limit_comes_before_every_sound_zone() -> None:
+    used = np.array([[1.0, 0.999, 50.0]])
+    assert np.argsort(-score(used, [1, 5, 1]))[0].tolist() == [2, 0, 1]
+
+
+def test_the_limit_is_where_the_margin_is_used_up() -> None:
+    left = np.array([[0.0100, 0.0085, 0.0070, 0.0055]])
+    used = used_share(left, built=0.0100, limit=0.0070)
+    assert used[0] == pytest.approx([0.0, 0.5, 1.0, 1.5])
+
+
+@settings(deadline=None, max_examples=30)
+@given(seed=NATURALS, first=st.integers(1, 12))
+def test_chances_sum_to_the_places_and_follow_a_permutation(
+    seed: int, first: int
+) -> None:
+    rng = np.random.default_rng(seed)
+    scores = rng.integers(0, 4, (40, 9)).astype(float)  # many ties
+    chance = chance_in_first(scores, first)
+    assert chance.sum() == pytest.approx(min(first, 9))
+    assert ((chance >= 0.0) & (chance <= 1.0)).all()
+    turn = rng.permutation(9)
+    assert chance_in_first(scores[:, turn], first) == pytest.approx(chance[turn])
+
+
+def test_counts_membership_by_hand() -> None:
+    scores = np.array([[4.0, 3.0, 2.0, 1.0], [1.0, 4.0, 2.0, 3.0], [9.0, 1.0, 1.0, 0]])
+    assert chance_in_first(scores, 2) == pytest.approx(
+        [2 / 3, (2 + 0.5) / 3, 0.5 / 3, 1 / 3]
+    )
+
+
+def test_weights_are_repeated_samples() -> None:
+    rng = np.random.default_rng(5)
+    scores, times = rng.random((6, 7)), np.array([1, 2, 0, 3, 1, 1])
+    repeated = chance_in_first(np.repeat(scores, times, axis=0), 3)
+    assert chance_in_first(scores, 3, times * 0.1) == pytest.approx(repeated)
+
+
+def test_order_breaks_ties_by_the_pit_then_keeps_the_file() -> None:
+    assert order([1, 2, 1, 1], [2e-3, 0.0, 3e-3, 2e-3]).tolist() == [1, 2, 0, 3]
+    assert order([np.nan, 0.1], [1.0, 0.0]).tolist() == [1, 0]
+
+
+def test_unknown_scores_come_last() -> None:
+    assert chance_in_first(np.array([[np.nan, 1.0, 2.0]]), 2).tolist() == [0, 1, 1]
+
+
+def test_leading_fault_and_cause() -> None:
+    assert leading(np.array([[1.0, 0.0], [2.0, 0.0], [0.5, 0.0]])).tolist() == [1, -1]
+    assert leading(np.zeros((0, 3))).tolist() == [-1, -1, -1]
+    one, two = np.array([1.0, 1.0, 0.0]), np.array([2.0, 1.0, 0.0])
+    assert leading_cause(two, one, 0 * one) == ("stray", "natural", "natural")
+    assert leading_cause(one, one, two) == ("shore couple", "natural", "natural")
+
+
+def test_a_graver_consequence_is_tolerated_less() -> None:
+    assert (np.diff(tolerance([1, 2, 3, 4, 5])) < 0.0).all()
+
+
+def test_names_what_is_impossible() -> None:
+    with pytest.raises(InputError, match="consequence must be 1, 2, 3, 4 or 5, got 6"):
+        tolerance([3, 6])
+    with pytest.raises(InputError, match="first must be 1 zone or more, got 0"):
+        chance_in_first(np.ones((2, 2)), 0)
