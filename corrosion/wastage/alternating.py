@@ -4,6 +4,8 @@ Most of an alternating current charges and discharges the double layer, and most
 what is dissolved in one half cycle is laid down again in the next.
 """
 
+from typing import Final
+
 import numpy as np
 import numpy.typing as npt
 
@@ -13,7 +15,8 @@ from corrosion.wastage.checks import not_negative, share
 
 __all__ = ["density_class", "dissolving_fraction"]
 
-_MAINS = (50.0, 60.0)
+_MAINS: Final = (50.0, 60.0)
+_DIRECT: Final = 1e-6  # slower than a cycle in eleven days is direct current [Hz]
 
 
 def dissolving_fraction(
@@ -66,10 +69,10 @@ def dissolving_fraction(
     """
     alpha = share(fraction, name="dissolving_fraction: fraction")
     f = not_negative(hertz, name="dissolving_fraction: hertz", unit="Hz")
-    n = basis.value("ac_frequency_exponent") if exponent is None else exponent
-    with np.errstate(divide="ignore", invalid="ignore"):
-        scaled = alpha * (np.clip(f, *_MAINS) / f) ** np.asarray(n, dtype=np.float64)
-    return np.where(f == 0.0, 1.0 + 0.0 * alpha, np.minimum(scaled, 1.0))
+    law = basis.value("ac_frequency_exponent") if exponent is None else exponent
+    n = np.asarray(law, dtype=np.float64)
+    scaled = alpha * (np.clip(f, *_MAINS) / np.maximum(f, _DIRECT)) ** n
+    return np.where(f < _DIRECT, 1.0 + 0.0 * alpha, np.minimum(scaled, 1.0))
 
 
 def density_class(rms_density: npt.ArrayLike) -> npt.NDArray[np.str_]:

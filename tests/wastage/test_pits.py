@@ -1,0 +1,140 @@
+"""Deepest pits and small holidays, in the order: laws, edges, errors."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from corrosion import basis
+from corrosion.errors import InputError
+from corrosion.wastage.pits import deepest_pit, localisation
+
+depth = st.floats(0.0, 0.05)
+area = st.floats(1e-4, 1e4)
+inside = st.floats(0.001, 0.999)
+length = st.floats(1e-4, 1.0)
+
+
+def pit(
+    mean: float = 1e-3,
+    *,
+    factor: float = 3.0,
+    bare: float = 1.0,
+    u: float = np.exp(-1.0),
+) -> float:
+    return float(
+        deepest_pit(mean, factor=factor, bare_area=bare, reference_area=1.0, uniform=u)
+    )
+
+
+def test_most_likely_on_the_reference_area_is_the_factor_times_the_mean() -> None:
+    assert pit() == pytest.approx(3e-3, rel=1e-12)
+
+
+def test_scale_is_that_of_the_basis_table() -> None:
+    share = basis.value("pit_gumbel_scale")
+    assert pit(bare=np.e) == pytest.approx(3e-3 * (1.0 + share), rel=1e-12)
+
+
+@settings(deadline=None, max_examples=100)
+@given(mean=depth, bare=area, u=inside, more=st.floats(1.0, 100.0))
+def test_deeper_with_mean_area_and_draw(
+    mean: float, bare: float, u: float, more: float
+) -> None:
+    now = pit(mean, bare=bare, u=u)
+    assert now >= mean
+    assert pit(mean, bare=bare * more, u=u) >= now
+    assert pit(mean, bare=bare, u=u ** (1.0 / more)) >= now
+    assert pit(mean * more, bare=bare, u=u) == pytest.approx(now * more, rel=1e-9)
+
+
+@settings(deadline=None, max_examples=50)
+@given(bare=area, u=inside, other=area)
+def test_area_and_its_reference_scale_together(
+    bare: float, u: float, other: float
+) -> None:
+    scaled = deepest_pit(
+        1e-3, factor=3.0, bare_area=bare * other, reference_area=other, uniform=u
+    )
+    assert scaled == pytest.approx(pit(bare=bare, u=u), rel=1e-9)
+
+
+def test_is_never_less_than_the_mean() -> None:
+    assert pit(bare=1e-6) == pytest.approx(1e-3, rel=1e-12)
+    assert pit(bare=0.0) == pytest.approx(1e-3, rel=1e-12)
+    assert pit(0.0, bare=0.0) == 0.0
+
+
+def test_broadcasts_and_keeps_unknowns() -> None:
+    found = deepest_pit(
+        np.array([[1e-3], [np.nan]]),
+        factor=3.0,
+        bare_area=np.array([1.0, 10.0, np.nan]),
+        reference_area=1.0,
+        uniform=0.5,
+    )
+    assert found.shape == (2, 3)
+    assert np.isnan(found).tolist() == [[False, False, True], [True, True, True]]
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "match"),
+    [
+        ("factor", 0.0, r"deepest_pit: factor must be > 0"),
+        ("bare_area", -1.0, r"deepest_pit: bare_area must be >= 0 m²"),
+        ("reference_area", 0.0, r"deepest_pit: reference_area must be > 0 m²"),
+        ("uniform", 1.0, r"deepest_pit: uniform must lie inside 0 to 1"),
+        ("uniform", 0.0, r"deepest_pit: uniform must lie inside 0 to 1"),
+        ("scale", 0.0, r"deepest_pit: scale must be > 0"),
+    ],
+)
+def test_refuses_the_impossible(name: str, value: float, match: str) -> None:
+    given_ = {"factor": 3.0, "bare_area": 1.0, "reference_area": 1.0, "uniform": 0.5}
+    with pytest.raises(InputError, match=match):
+        deepest_pit(1e-3, **(given_ | {name: value}))
+
+
+def test_refuses_a_negative_depth() -> None:
+    with pytest.raises(InputError, match=r"mean_depth must be >= 0 m, got -0.001 m"):
+        pit(-1e-3)
+
+
+def test_localisation_by_hand() -> None:
+    # π/4 · 0.25 Ω·m · 0.1 m is 0.0196 Ω·m²: little beside 1 Ω·m², much beside 0.01.
+    direct = localisation(0.25, interface=1.0, holiday=0.005, patch=0.1)
+    alternating = localisation(0.25, interface=0.01, holiday=0.005, patch=0.1)
+    assert direct == pytest.approx(1.019635 / 1.000982, rel=1e-5)
+    assert alternating == pytest.approx(0.029635 / 0.010982, rel=1e-4)
+
+
+def test_localisation_of_the_basis_table() -> None:
+    small, large = (
+        basis.value(name) for name in ("holiday_radius_m", "bare_patch_radius_m")
+    )
+    expected = localisation(0.25, interface=0.1, holiday=small, patch=large)
+    assert localisation(0.25, interface=0.1) == expected > 1.0
+
+
+@settings(deadline=None, max_examples=100)
+@given(
+    a=length, b=length, c=length, rho=st.floats(0.05, 100.0), r_p=st.floats(1e-3, 20)
+)
+def test_localisation_chains_and_favours_the_small(
+    a: float, b: float, c: float, rho: float, r_p: float
+) -> None:
+    a, b, c = sorted((a, b, c))
+    one = localisation(rho, interface=r_p, holiday=a, patch=b)
+    two = localisation(rho, interface=r_p, holiday=b, patch=c)
+    whole = localisation(rho, interface=r_p, holiday=a, patch=c)
+    assert one >= 1.0
+    assert one * two == pytest.approx(whole, rel=1e-12)
+    assert localisation(rho, interface=r_p, holiday=a, patch=a) == 1.0
+
+
+@pytest.mark.parametrize("name", ["holiday", "patch", "interface"])
+def test_localisation_refuses_the_impossible(name: str) -> None:
+    given_ = {"interface": 1.0, "holiday": 0.01, "patch": 0.1} | {name: -1.0}
+    with pytest.raises(InputError, match=rf"localisation: {name} must be > 0"):
+        localisation(0.25, **given_)
+    with pytest.raises(InputError, match=r"localisation: resistivity must be > 0 Ω·m"):
+        localisation(0.0, interface=1.0)

@@ -1,0 +1,135 @@
+"""Thickness left against its limit, in the order: laws, edges, errors."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy import stats
+
+from corrosion.errors import InputError
+from corrosion.wastage.thickness import chance_below, date_chance_passes, substantial
+
+BUILT = 10e-3
+LIMIT = np.array([8e-3, 9e-3])
+TIMES = np.linspace(0.0, 50.0, 101)
+
+
+def fan(samples: int = 20_001) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
+    """Return thickness left where each sample loses at a steady normal rate."""
+    rate = stats.norm.ppf((np.arange(samples) + 0.5) / samples, loc=1e-4, scale=2e-5)
+    return BUILT - rate[:, None, None] * TIMES[None, :, None] * np.ones(2)
+
+
+def test_chance_is_that_of_the_distribution() -> None:
+    # At 15 units of time the loss is normal, 1.5 mm ± 0.3 mm; 2 mm and 1 mm allowed.
+    found = chance_below(fan()[:, 30], LIMIT)
+    expected = stats.norm.cdf([-0.5 / 0.3, 0.5 / 0.3])
+    np.testing.assert_allclose(found, expected, atol=1e-4)
+
+
+def test_date_is_where_the_distribution_meets_the_tolerance() -> None:
+    # margin / t = the rate that is exceeded with the tolerated chance.
+    tolerance = np.array([0.03, 0.5])
+    found = date_chance_passes(TIMES, fan(), LIMIT, tolerance)
+    expected = (BUILT - LIMIT) / stats.norm.ppf(1.0 - tolerance, loc=1e-4, scale=2e-5)
+    np.testing.assert_allclose(found, expected, atol=0.05)
+
+
+def test_weights_count_as_samples_do() -> None:
+    rng = np.random.default_rng(3)
+    left = rng.normal(9e-3, 1e-3, size=(40, 7, 2))
+    left = np.sort(left, axis=1)[:, ::-1]
+    copies = rng.integers(0, 5, size=40)
+    many = np.repeat(left, copies, axis=0)
+    moments = np.arange(7.0)
+    np.testing.assert_allclose(
+        chance_below(left, LIMIT, copies), chance_below(many, LIMIT), atol=1e-14
+    )
+    np.testing.assert_allclose(
+        date_chance_passes(moments, left, LIMIT, 0.3, 10 * copies),
+        date_chance_passes(moments, many, LIMIT, 0.3),
+        atol=1e-9,
+    )
+
+
+@settings(deadline=None, max_examples=50)
+@given(low=st.floats(0.0, 1.0), high=st.floats(0.0, 1.0))
+def test_a_greater_tolerance_is_never_passed_earlier(low: float, high: float) -> None:
+    low, high = sorted((low, high))
+    first = date_chance_passes(TIMES, fan(101), LIMIT, low)
+    last = date_chance_passes(TIMES, fan(101), LIMIT, high)
+    assert np.all((first <= last) | np.isnan(last))
+
+
+def test_permuting_samples_and_zones_permutes() -> None:
+    left, turn = fan(501), np.array([1, 0])
+    mixed = np.random.default_rng(5).permutation(left, axis=0)[:, :, turn]
+    np.testing.assert_array_equal(
+        date_chance_passes(TIMES, mixed, LIMIT[turn], 0.1),
+        date_chance_passes(TIMES, left, LIMIT, 0.1)[turn],
+    )
+
+
+def test_linear_between_moments() -> None:
+    # None of ten below at first, four of ten at 100: one in ten is passed at 25.
+    left = np.full((10, 2, 1), 9e-3)
+    left[:4, 1] = 7e-3
+    found = date_chance_passes([0.0, 100.0], left, 8e-3, 0.1)
+    assert found == pytest.approx([25.0])
+
+
+def test_already_passed_is_the_first_moment_and_never_is_nan() -> None:
+    left = np.array([[[7e-3, 9e-3], [6e-3, 9e-3]]])
+    found = date_chance_passes([5.0, 6.0], left, 8e-3, 0.15)
+    np.testing.assert_array_equal(found, [5.0, np.nan])
+
+
+def test_certainty_is_never_exceeded() -> None:
+    found = date_chance_passes([5.0, 6.0], [[[7e-3], [6e-3]]], 8e-3, 1.0)
+    assert np.isnan(found).all()
+
+
+def test_at_the_limit_is_not_below_it() -> None:
+    assert chance_below([8e-3, 8e-3], 8e-3) == 0.0
+
+
+def test_unknown_thickness_is_an_unknown_chance_for_that_zone_only() -> None:
+    left = np.array([[7e-3, np.nan, 7e-3], [9e-3, 9e-3, 9e-3]])
+    found = chance_below(left, np.array([8e-3, 8e-3, np.nan]))
+    np.testing.assert_array_equal(found, [0.5, np.nan, np.nan])
+    moments = date_chance_passes([0.0, 1.0], np.full((2, 2, 1), np.nan), 8e-3, 0.1)
+    assert np.isnan(moments).all()
+
+
+def test_substantial_where_little_is_left_of_the_margin() -> None:
+    left = np.array([8.51e-3, 8.49e-3, 7e-3, np.nan])
+    found = substantial(BUILT, 8e-3, left, 0.75)
+    assert found.tolist() == [False, True, True, False]
+
+
+def test_any_wastage_is_substantial_where_none_is_allowed() -> None:
+    found = substantial(8e-3, [8e-3, 9e-3, 8e-3], [7.99e-3, 7.99e-3, 8e-3], 0.75)
+    assert found.tolist() == [True, True, False]
+
+
+def test_refuses_times_that_fall_or_do_not_fit() -> None:
+    left = np.full((3, 2, 1), 9e-3)
+    with pytest.raises(InputError, match="times must rise"):
+        date_chance_passes([1.0, 0.0], left, 8e-3, 0.1)
+    with pytest.raises(InputError, match=r"got \(3, 2, 1\) and \(3,\)"):
+        date_chance_passes([0.0, 1.0, 2.0], left, 8e-3, 0.1)
+
+
+def test_refuses_a_tolerance_in_per_cent() -> None:
+    with pytest.raises(InputError, match=r"tolerance must lie in 0 to 1.*not per cent"):
+        date_chance_passes([0.0, 1.0], np.full((3, 2, 1), 9e-3), 8e-3, 15.0)
+
+
+def test_refuses_a_share_in_per_cent() -> None:
+    with pytest.raises(InputError, match=r"share must lie in 0 to 1"):
+        substantial(BUILT, 8e-3, 9e-3, 75.0)
+
+
+def test_refuses_weights_that_do_not_fit() -> None:
+    with pytest.raises(InputError, match=r"weights must have shape \(2,\)"):
+        chance_below([7e-3, 9e-3], 8e-3, [1.0, 1.0, 1.0])
