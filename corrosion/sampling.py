@@ -20,6 +20,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion import basis
+from corrosion.basis import Entry
 from corrosion.errors import InputError
 from corrosion.types import Array
 
@@ -106,3 +107,15 @@ class Draws:
         points = engine.random_base2(power)[: self.samples]
         tiny = 2.0**-33  # half a step of the 32-bit points: never exactly 0 or 1
         return rng.permutation(np.clip(points, tiny, 1.0 - tiny), axis=0)
+
+    def entry(self, name: str) -> Entry:
+        """Return an entry of the basis table as the user states it."""
+        return basis.entry(name)
+
+    def value(self, name: str) -> float:
+        """Return the median of an entry as the user states it."""
+        return basis.value(name)
+
+    def lognormal(self, name: str, uniform: Array) -> Array:
+        """Return samples of one entry as the user states it, in its own unit."""
+        return lognormal(name, uniform)

@@ -11,14 +11,14 @@ from typing import get_args
 
 import numpy as np
 
-from corrosion.leakage.lamps import conductor_volts_with_lamps
-from corrosion.leakage.network import conductor_volts, healthy_admittance
-from corrosion.leakage.readings import sample_resistance
+from corrosion.leakage.filament import conductor_volts_with_lamps
+from corrosion.leakage.star import conductor_volts, healthy_admittance
+from corrosion.leakage.readings import draw_healthy, learn_healthy, sample_faults
 from corrosion.leakage.timeline import FAULT_COLUMNS, Spans, fault_spans
 from corrosion.records.ship import Berth, Current, Ship, System
 from corrosion.sampling import Draws, lognormal
 from corrosion.types import Array, BoolArray, ComplexArray, IntArray
-from corrosion.units import MAINS, MICROFARAD
+from corrosion.units import MAINS
 
 __all__ = ["FaultUnknowns", "Leak", "draw_faults", "leaks", "returns_ashore"]
 
@@ -94,22 +94,29 @@ def draw_faults(ship: Ship, draws: Draws) -> FaultUnknowns:
     pole = np.zeros(uniform.shape[:2], dtype=np.int64)
     capacitance, insulation = {}, {}
     for system in ship.systems:
-        farads, ohms = _healthy(system, draws)
-        capacitance[system.name], insulation[system.name] = farads, ohms
-        mine = _ground_faults(ship, system)
+        mine = [
+            k
+            for k, fault in enumerate(ship.faults)
+            if fault.system == system.name and fault.source == "ground fault"
+        ]
         readings = [ship.faults[k].readings for k in mine]
-        resistance[:, mine] = sample_resistance(
+        healthy = draw_healthy(system, draws)
+        learned = learn_healthy(
+            system,
+            readings,
+            uniform=draws.block(f"learn {system.name}", 1)[:, 0],
+            capacitance=healthy[0],
+            insulation=healthy[1],
+        )
+        capacitance[system.name], insulation[system.name] = learned
+        found = sample_faults(
             system,
             readings,
             uniform=column["ohms"][:, mine],
-            capacitance=farads,
-            insulation=ohms,
+            capacitance=learned[0],
+            insulation=learned[1],
         )
-        for k, reading in zip(mine, readings, strict=True):
-            if reading.conductor is None:
-                pole[:, k] = column["pole"][:, k] * len(system.conductors)
-            else:
-                pole[:, k] = system.conductors.index(reading.conductor)
+        resistance[:, mine], pole[:, mine] = found.resistance, found.pole
     return FaultUnknowns(
         spans=fault_spans(ship, uniform),
         resistance=resistance,
@@ -119,26 +126,6 @@ def draw_faults(ship: Ship, draws: Draws) -> FaultUnknowns:
         capacitance=capacitance,
         insulation=insulation,
     )
-
-
-def _healthy(system: System, draws: Draws) -> tuple[Array, Array]:
-    """Return samples of capacitance [F] and healthy insulation [Ω] of a system."""
-    u = draws.block(f"system {system.name}", 2)
-    if system.capacitance is None:
-        farads = lognormal("hull_capacitance_uf", u[:, 0]) * MICROFARAD
-    else:
-        farads = system.capacitance * lognormal("capacitance_factor", u[:, 0])
-    if system.insulation is None:
-        return farads, lognormal("insulation_ohm", u[:, 1])
-    return farads, system.insulation * lognormal("insulation_factor", u[:, 1])
-
-
-def _ground_faults(ship: Ship, system: System) -> list[int]:
-    return [
-        k
-        for k, fault in enumerate(ship.faults)
-        if fault.system == system.name and fault.source == "ground fault"
-    ]
 
 
 def returns_ashore(ship: Ship, berth: Berth) -> BoolArray:
@@ -195,19 +182,25 @@ def leaks(
         One a system that leaks, and one for each kind of other current.
     """
     found: list[Leak] = []
-    names = np.array([ship.faults[k].system or "" for k in standing])
-    driven = np.array([ship.faults[k].source == "ground fault" for k in standing])
+    here = [ship.faults[k] for k in standing]
     for system in ship.systems:
-        mine = np.flatnonzero(driven & (names == system.name))
-        if mine.size:
+        mine = [
+            i
+            for i, fault in enumerate(here)
+            if fault.source == "ground fault" and fault.system == system.name
+        ]
+        if mine:
             tie = _tie(system, berth, shore_earth)
             found.append(
                 _solved(system, unknowns, active[:, :, mine], standing[mine], rows, tie)
             )
-    kinds = np.array([ship.faults[k].current for k in standing])
     for kind in get_args(Current):
-        mine = np.flatnonzero(~driven & (kinds == kind))
-        if mine.size:
+        mine = [
+            i
+            for i, fault in enumerate(here)
+            if fault.source != "ground fault" and fault.current == kind
+        ]
+        if mine:
             amps = active[:, :, mine] * unknowns.amps[rows, None, standing[mine]]
             found.append(
                 Leak(

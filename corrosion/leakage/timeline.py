@@ -25,7 +25,7 @@ __all__ = [
     "within",
 ]
 
-FAULT_COLUMNS = ("last_good", "began", "found", "cleared", "ohms", "zone", "amps", "pole")
+FAULT_COLUMNS = ("last_good", "began", "found", "cleared", "ohms", "zone", "amps")
 """The unknowns of one fault, a column each, in the order in which they are drawn."""
 
 

@@ -9,7 +9,7 @@ from corrosion.records.ship import Ship
 from corrosion.sampling import Draws, lognormal
 from corrosion.types import Array
 from corrosion.units import YEAR
-from corrosion.wastage.coating import Coating, bare_share
+from corrosion.wastage.coating import bare_share
 
 __all__ = ["ZoneUnknowns", "draw_zones"]
 
@@ -60,15 +60,15 @@ class ZoneUnknowns:
 
     def bare(self, moment: float, rows: slice) -> Array:
         """Return the bare share of each zone at a moment, shape (samples, zones)."""
-        coating = Coating(
+        return bare_share(
+            moment,
+            bare_seen_share=self.seen[rows],
+            seen_moment=self.seen_at,
+            painted=self.painted,
             initial=self.initial[rows],
             rate=self.rate[rows],
             interval=self.repaint,
-            painted=self.painted,
-            seen=self.seen_at,
-            seen_share=self.seen[rows],
         )
-        return bare_share(moment, coating)
 
 
 def draw_zones(ship: Ship, draws: Draws) -> ZoneUnknowns:

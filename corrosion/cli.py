@@ -1,0 +1,235 @@
+"""The command line: parse, call, print. No number is computed here."""
+
+import json
+import sys
+from collections.abc import Callable, Mapping
+from datetime import date, datetime
+from functools import wraps
+from pathlib import Path
+from typing import Any, Final, TypeVar
+
+import click
+
+from corrosion import __version__, printing
+from corrosion.errors import CorrosionError, InputError, LookupFailed, RecordError
+
+__all__ = ["cli", "main"]
+
+_BAD_RECORDS: Final = 1
+_BAD_USE: Final = 2
+_Command = TypeVar("_Command", bound=Callable[..., Any])
+
+_SHIP = click.argument("ship", type=click.Path(path_type=Path))
+
+
+def _day(
+    _context: click.Context, _option: click.Parameter, text: str | None
+) -> date | None:
+    if text is None:
+        return None
+    try:
+        return datetime.strptime(text, "%Y-%m-%d").date()  # noqa: DTZ007 - ship's time
+    except ValueError:
+        msg = f"{text!r} is not a day; write it as 2026-11-25"
+        raise click.BadParameter(msg) from None
+
+
+def _computing(command: _Command) -> _Command:
+    """Give a command the options that every computing command takes."""
+    for option in (
+        click.option("--as-of", callback=_day, help="Date of the estimate; today."),
+        click.option(
+            "--seed",
+            type=click.IntRange(0),
+            default=1,
+            show_default=True,
+            help="Seed of the random numbers; the same seed gives the same digits.",
+        ),
+        click.option(
+            "--samples",
+            type=click.IntRange(1, 2**20),
+            default=4096,
+            show_default=True,
+            help="Samples of the unknowns; a power of two is best.",
+        ),
+        click.option(
+            "--json",
+            "target",
+            metavar="FILE",
+            help="Write the result as JSON; - for standard output.",
+        ),
+    ):
+        command = option(command)
+    return command
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="corrosion")
+def cli() -> None:
+    """Steel that stray currents dissolve from a ship's hull.
+
+    From what the crew write down about ground faults: which zones to gauge first,
+    which fault to hunt first, what quicker isolation would have saved.
+    """
+
+
+@cli.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+def new(folder: Path) -> None:
+    """Write a small ship folder to fill in, with comments."""
+    from corrosion.records.template import write_example  # noqa: PLC0415 - only here
+
+    write_example(folder)
+    click.echo(
+        f"Wrote an invented example to {folder}. Change it to your ship, then run: "
+        f"corrosion check {folder}"
+    )
+
+
+@cli.command()
+@_SHIP
+def check(ship: Path) -> None:
+    """Read everything; print every problem and every doubt."""
+    from corrosion.records.folder import read_ship  # noqa: PLC0415 - pydantic is slow
+
+    found = read_ship(ship)
+    for doubt in found.doubts:
+        click.echo(f"doubt: {doubt}")
+    click.echo(
+        f"{found.name}: {len(found.zones)} zones, {len(found.systems)} systems, "
+        f"{len(found.faults)} faults, {len(found.berths)} berths, "
+        f"{len(found.gaugings)} gaugings, {len(found.circuits)} circuits: no problem, "
+        f"{len(found.doubts)} doubts"
+    )
+
+
+@cli.command()
+@_SHIP
+@_computing
+def estimate(
+    ship: Path, target: str | None, samples: int, seed: int, as_of: date | None
+) -> None:
+    """Rank the zones: steel lost, thickness left, when to inspect, and why."""
+    from corrosion.estimate import estimate as run  # noqa: PLC0415 - only here
+
+    result = run(_read(ship), samples=samples, seed=seed, as_of=as_of)
+    _give(target, result.to_json, lambda: printing.estimate_text(result))
+
+
+@cli.command()
+@_SHIP
+@_computing
+def leakage(
+    ship: Path, target: str | None, samples: int, seed: int, as_of: date | None
+) -> None:
+    """Show each fault's resistance, hull current, water share and lamp picture."""
+    from corrosion.leaking import leaking  # noqa: PLC0415 - only here
+
+    result = leaking(_read(ship), samples=samples, seed=seed, as_of=as_of)
+    _give(target, lambda: result, lambda: printing.leakage_text(result))
+
+
+@cli.command()
+@_SHIP
+@_computing
+def hull(
+    ship: Path, target: str | None, samples: int, seed: int, as_of: date | None
+) -> None:
+    """Show the hull as the model sees it, and what crosses the water at each berth."""
+    from corrosion.crossing import crossing  # noqa: PLC0415 - only here
+
+    result = crossing(_read(ship), samples=samples, seed=seed, as_of=as_of)
+    _give(target, lambda: result, lambda: printing.hull_text(result))
+
+
+@cli.command()
+@click.argument("name", metavar="METAL")
+@click.option("--amps", type=float, default=1.0, show_default=True, help="Current.")
+@click.option("--years", type=float, default=1.0, show_default=True, help="Duration.")
+@click.option("--json", "target", metavar="FILE", help="Write JSON; - for output.")
+def metal(name: str, amps: float, years: float, target: str | None) -> None:
+    """Convert amperes and years to kilograms of METAL, with its source."""
+    from corrosion.bench import dissolved  # noqa: PLC0415 - only here
+
+    result = dissolved(name, amps=amps, years=years)
+    _give(target, lambda: result, lambda: printing.metal_text(result))
+
+
+@cli.command()
+@click.argument(
+    "folder", type=click.Path(path_type=Path, exists=True, file_okay=False), required=False
+)
+@click.option("--port", type=click.IntRange(1, 65535), default=8501, show_default=True)
+def dashboard(folder: Path | None, port: int) -> None:
+    """Open the dashboard on this machine only; FOLDER holds the ship folders."""
+    from corrosion.serve import serve  # noqa: PLC0415 - streamlit is slow
+
+    serve(folder, port=port)
+
+
+def _read(folder: Path) -> Any:
+    from corrosion.records.folder import read_ship  # noqa: PLC0415 - pydantic is slow
+
+    ship = read_ship(folder)
+    if ship.doubts and sys.stderr.isatty():
+        click.echo(f"{len(ship.doubts)} doubts; see: corrosion check {folder}", err=True)
+    return ship
+
+
+def _give(
+    target: str | None,
+    result: Callable[[], Mapping[str, Any]],
+    text: Callable[[], str],
+) -> None:
+    """Print a result as text, or write it as JSON where that is asked for."""
+    if target is None:
+        click.echo(text())
+        return
+    written = json.dumps(result(), ensure_ascii=False, indent=2, allow_nan=False)
+    if target == "-":
+        click.echo(written)
+        return
+    try:
+        Path(target).write_text(written + "\n", encoding="utf-8")
+    except OSError as error:
+        msg = f"cannot write {target}: {error.strerror}"
+        raise click.UsageError(msg) from None
+
+
+def _guarded(run: Callable[..., Any]) -> Callable[..., int]:
+    """Turn every error into a sentence and an exit code."""
+
+    @wraps(run)
+    def guarded(*args: Any, **kwargs: Any) -> int:
+        try:
+            run(*args, standalone_mode=False, **kwargs)
+        except click.exceptions.Exit as leave:
+            return leave.exit_code
+        except click.Abort:
+            click.echo("stopped", err=True)
+            return _BAD_RECORDS
+        except click.ClickException as error:
+            error.show()
+            return _BAD_USE
+        except RecordError as error:
+            for problem in error.problems:
+                click.echo(f"problem: {problem}", err=True)
+            many = len(error.problems)
+            click.echo(
+                f"{many} problem{'s' if many > 1 else ''}; nothing was estimated", err=True
+            )
+            return _BAD_RECORDS
+        except (InputError, LookupFailed) as error:
+            click.echo(f"error: {error}", err=True)
+            return _BAD_USE
+        except CorrosionError as error:
+            click.echo(f"error: {error}", err=True)
+            return _BAD_RECORDS
+        return 0
+
+    return guarded
+
+
+def main() -> None:
+    """Run the command line and leave with its exit code."""
+    sys.exit(_guarded(cli)())

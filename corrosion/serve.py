@@ -1,0 +1,58 @@
+"""Start the dashboard on this machine, from a checkout or an installed package."""
+
+import os
+from importlib.resources import files
+from pathlib import Path
+
+from corrosion.errors import InputError
+
+__all__ = ["SETTINGS", "app_file", "demo_folder", "serve"]
+
+SETTINGS: dict[str, object] = {
+    "server.address": "127.0.0.1",
+    "server.headless": True,
+    "server.maxUploadSize": 50,
+    "server.fileWatcherType": "none",
+    "browser.gatherUsageStats": False,
+    "client.showErrorDetails": "none",
+}
+"""As in ``.streamlit/config.toml``, which an installed package does not have."""
+
+
+def _beside(name: str) -> Path:
+    """Return a file that stands beside the package, or within an installed one."""
+    package = Path(str(files("corrosion")))
+    for place in (package.parent / name, package / "_installed" / name):
+        if place.exists():
+            return place
+    msg = f"{name} is missing from this installation; install the package again"
+    raise InputError(msg)
+
+
+def app_file() -> Path:
+    """Return the dashboard's script."""
+    return _beside("app.py")
+
+
+def demo_folder() -> Path:
+    """Return the folder of the invented demo ships."""
+    return _beside("data")
+
+
+def serve(folder: Path | None, *, port: int) -> None:
+    """Serve the dashboard until interrupted.
+
+    Parameters
+    ----------
+    folder : Path or None
+        Folder of ship folders, or one ship folder; None: the invented demo.
+    port : int
+        Port on the loopback address.
+    """
+    from streamlit.web.bootstrap import load_config_options, run  # noqa: PLC0415 - slow
+
+    os.environ["CORROSION_SHIPS"] = str((folder or demo_folder()).resolve())
+    options = {key.replace(".", "_"): value for key, value in SETTINGS.items()}
+    options["server_port"] = port
+    load_config_options(options)
+    run(str(app_file()), is_hello=False, args=[], flag_options=options)
