@@ -36,6 +36,13 @@ def test_weights_count_as_copies_do(seed: int, shape: tuple[int, ...]) -> None:
     )
 
 
+def test_weighted_quantiles_are_those_of_numpy() -> None:
+    rng = np.random.default_rng(4)
+    x, w, q = rng.normal(size=(300, 4, 2)), rng.random(300), (0.05, 0.5, 0.77)
+    expected = np.quantile(x, q, axis=0, weights=w, method="inverted_cdf")
+    np.testing.assert_array_equal(weighted_quantiles(x, w, q), expected)
+
+
 def test_order_of_samples_does_not_matter() -> None:
     rng = np.random.default_rng(2)
     x, w = rng.normal(size=(64, 3)), rng.random(64)

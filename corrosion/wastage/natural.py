@@ -78,12 +78,14 @@ def _air(age: Array) -> tuple[Array, Array]:
 def _every(exposure: npt.ArrayLike, age_years: npt.ArrayLike, name: str) -> Array:
     """Return depth and slope, stacked, for exposures broadcast against ages."""
     age = not_negative(age_years, name=f"{name}: age_years", unit="years")
-    names, age = np.broadcast_arrays(np.asarray(exposure, dtype=np.str_), age)
-    out = np.empty((2, *age.shape))
-    for one in np.unique(names):
+    names = np.asarray(exposure, dtype=np.str_)
+    shape = np.broadcast_shapes(names.shape, age.shape)
+    age = np.broadcast_to(age, shape)
+    out = np.empty((2, *shape))
+    for one in np.unique(names).tolist():
         if one not in CURVES:
-            raise LookupFailed.among(what="exposure", name=str(one), known=CURVES)
-        where = names == one
+            raise LookupFailed.among(what="exposure", name=one, known=CURVES)
+        where = np.broadcast_to(names == one, shape)
         out[:, where] = _depth_and_slope(CURVES[one], age[where])
     return out
 

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from published.printed import printed
 from scipy import stats
 
 from corrosion.wastage.pits import deepest_pit, localisation
@@ -22,6 +23,26 @@ def test_draws_are_gumbel() -> None:
     )
     expected = stats.gumbel_r.ppf(u, loc=MODE, scale=SCALE * MODE)
     np.testing.assert_allclose(deepest, expected, rtol=1e-12)
+
+
+@pytest.mark.published(
+    source="Gumbel's reduced variate, handbooks of hydrology",
+    where="return periods of 10, 50 and 100",
+    status="from memory",
+)
+@pytest.mark.parametrize(
+    ("period", "variate"), [(10.0, "2.2504"), (50.0, "3.9019"), (100.0, "4.6001")]
+)
+def test_reduced_variates(period: float, variate: str) -> None:
+    deepest = deepest_pit(
+        MEAN,
+        factor=FACTOR,
+        bare_area=1.0,
+        reference_area=1.0,
+        uniform=1.0 - 1.0 / period,
+        scale=SCALE,
+    )
+    assert (deepest - MODE) / (SCALE * MODE) == printed(variate)
 
 
 @pytest.mark.published(
