@@ -10,7 +10,7 @@ are equal, as those of a regular log are, median and gap are exact, for a bin kn
 the mean of its steps; otherwise both are right within that width.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Final, Self
 
@@ -52,13 +52,15 @@ class Sums:
     part: Array
 
     @classmethod
-    def by(cls, key: IntArray, whole: IntArray, part: Array) -> Self:
-        """Sum columns that have the same key."""
+    def by(
+        cls, key: IntArray, whole: Iterable[IntArray], part: Iterable[Array]
+    ) -> Self:
+        """Sum what has the same key, row by row."""
         order, starts = equal_runs(key)
         return cls(
             key[order][starts],
-            np.add.reduceat(whole[:, order], starts, axis=1),
-            np.add.reduceat(part[:, order], starts, axis=1),
+            np.stack([np.add.reduceat(row[order], starts) for row in whole]),
+            np.stack([np.add.reduceat(row[order], starts) for row in part]),
         )
 
     def __add__(self, other: Self) -> Self:
@@ -96,9 +98,9 @@ def step_sums(moments: IntArray, amps: Array) -> Sums:
     ([2], [2.5])
     """
     step = np.diff(moments)
-    charge, known = _charge(step, amps)
-    whole = np.stack([np.ones_like(step), step, step * known])
-    return Sums.by(length_bin(step), whole, charge)
+    known, charges = _charges(step, amps)
+    time = step if known.all() else step * known
+    return Sums.by(length_bin(step), (np.ones_like(step), step, time), charges)
 
 
 def hour_sums(moments: IntArray, amps: Array, *, longest: int) -> Sums:
@@ -129,10 +131,10 @@ def hour_sums(moments: IntArray, amps: Array, *, longest: int) -> Sums:
     amps = np.insert(amps, before + 1, crossing)
     covers = np.insert(covers, before, covers[before])
     step = np.diff(moments)
-    charge, known = _charge(step, amps)
+    known, charges = _charges(step, amps)
     counted = covers & known & (step > 0)
     hour = moments[:-1] // _HOUR
-    return Sums.by(hour[counted], step[np.newaxis, counted], charge[:, counted])
+    return Sums.by(hour[counted], [step[counted]], [row[counted] for row in charges])
 
 
 def length_bin(step: IntArray) -> IntArray:
@@ -141,26 +143,24 @@ def length_bin(step: IntArray) -> IntArray:
     return bits >> _BIN_SHIFT
 
 
-def _charge(step: IntArray, amps: Array) -> tuple[Array, BoolArray]:
-    """Return charge and magnitude of charge, shape (2, n), and where both are known.
+def _charges(step: IntArray, amps: Array) -> tuple[BoolArray, tuple[Array, Array]]:
+    """Return which steps are known, their charge and magnitude (zero where not).
 
     Where the current changes sign, the magnitude is that of two triangles.
     """
     left, right = amps[:-1], amps[1:]
     half = step / (2.0 * NANOSECONDS)
     charge = (left + right) * half
-    magnitude = np.abs(charge)
-    turns = np.flatnonzero((left < 0.0) != (right < 0.0))
-    if len(turns):
-        a, b = np.abs(left[turns]), np.abs(right[turns])
-        magnitude[turns] = (a * a + b * b) / (a + b) * half[turns]
     known = ~np.isnan(charge)
     if not known.all():
-        charge, magnitude = (
-            np.where(known, charge, 0.0),
-            np.where(known, magnitude, 0.0),
-        )
-    return np.stack([charge, magnitude]), known
+        charge[~known] = 0.0
+    magnitude, negative = charge, amps < 0.0
+    if negative.any():
+        magnitude = np.abs(charge)
+        turns = np.flatnonzero((negative[1:] != negative[:-1]) & known)
+        a, b = np.abs(left[turns]), np.abs(right[turns])
+        magnitude[turns] = (a * a + b * b) / (a + b) * half[turns]
+    return known, (charge, magnitude)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -149,6 +149,7 @@ def _converted(
     """Convert a column by the first form that fits; note the rows that none fits."""
     for form in forms:
         try:
+            form(column[:1])  # a whole column that fails is slow to do so
             return form(column)
         except (pa.ArrowInvalid, pa.ArrowNotImplementedError):
             continue

@@ -190,17 +190,18 @@ def _check(
         if len(seen) > _MOST_SERIES:
             expected = f"columns {', '.join(COLUMNS)}"
             log.problem(None, "", f"more than {_MOST_SERIES} circuits", expected)
-    back = np.flatnonzero(np.diff(moments, prepend=seen.get(series, moments[0])) < 0)
-    if len(back):
-        at = back[0]
-        before = moments[at - 1] if at else seen[series]
+    reached = seen.get(series, moments[0])
+    back = np.flatnonzero(moments[1:] < moments[:-1]) + 1
+    if len(back) or moments[0] < reached:
+        at = 0 if moments[0] < reached else back[0]
+        before = moments[at - 1] if at else reached
         log.problem(
             log.line_of(rows[at]),
             "time",
             f"goes back from {clock(before)} to {clock(moments[at])} in {series}",
             "rows in order of time; sort them, and write local time with its offset",
         )
-    seen[series] = max(int(moments[-1]), seen.get(series, int(moments[-1])))
+    seen[series] = int(max(moments[-1], reached))
     _check_amps(log, samples, rows)
 
 
