@@ -59,7 +59,7 @@ def resistivity_of(water: Water) -> float:
     Raises
     ------
     InputError
-        If neither is written [Ω·m; g/kg, °C], or the water is fresh and has no resistivity.
+        If neither is written, or the water is fresh. [Ω·m]
     """
     if water.resistivity is not None:
         return water.resistivity
