@@ -16,7 +16,7 @@ from corrosion.leakage.contradictions import contradictions
 from corrosion.leakage.evidence import Evidence
 from corrosion.leakage.filament import conductor_volts_with_lamps
 from corrosion.leakage.nodes import Nodes, draw_healthy
-from corrosion.leakage.posterior import FaultSamples, learned, sampled
+from corrosion.leakage.posterior import FaultSamples, cells_of, drawn, kept
 from corrosion.leakage.star import Phasors, conductor_index, healthy_admittance
 from corrosion.records.ship import Readings, System
 from corrosion.sampling import Draws, lognormal
@@ -125,8 +125,15 @@ def sample_faults(
     """
     nodes = Nodes.spanning(system, capacitance, insulation)
     node = nodes.nearest(capacitance, insulation)
-    evidence = [Evidence.of(each) for each in readings]
-    return sampled(system, evidence, nodes, node, uniform)
+    resistance = np.empty(uniform.shape)
+    pole = np.empty(uniform.shape, dtype=np.int64)
+    alike: dict[Evidence, list[int]] = {}
+    for column, each in enumerate(readings):
+        alike.setdefault(Evidence.of(each), []).append(column)
+    for evidence, columns in alike.items():
+        found = drawn(cells_of(system, nodes, evidence), node, uniform[:, columns])
+        resistance[:, columns], pole[:, columns] = found.resistance, found.pole
+    return FaultSamples(resistance=resistance, pole=pole)
 
 
 def learn_healthy(
@@ -157,8 +164,9 @@ def learn_healthy(
         whatever the faults' resistances. [F], [Ω]
     """
     nodes = Nodes.spanning(system, capacitance, insulation)
-    evidence = [Evidence.of(each) for each in readings]
-    chosen = learned(system, evidence, nodes, uniform, (capacitance, insulation))
+    node = nodes.nearest(capacitance, insulation)
+    posteriors = (cells_of(system, nodes, Evidence.of(each)) for each in readings)
+    chosen = kept(posteriors, node, np.argsort(capacitance), uniform)
     return capacitance[chosen], insulation[chosen]
 
 
@@ -252,10 +260,11 @@ def infer_fault(
     prior = draw_healthy(system, draws)
     nodes = Nodes.spanning(system, *prior)
     u = draws.block(f"infer {system.name}", 3)
-    chosen = learned(system, [evidence], nodes, u[:, 0], prior)
+    cells = cells_of(system, nodes, evidence)
+    node = nodes.nearest(*prior)
+    chosen = kept([cells], node, np.argsort(prior[0]), u[:, 0])
     farads, ohms = prior[0][chosen], prior[1][chosen]
-    node = nodes.nearest(farads, ohms)
-    found = sampled(system, [evidence], nodes, node, u[:, 1:2])
+    found = drawn(cells, node[chosen], u[:, 1:2])
     resistance, pole = found.resistance[:, 0], found.pole[:, 0]
     if evidence.amps is None:
         amps = _computed_amps(system, evidence, (resistance, pole), (farads, ohms))

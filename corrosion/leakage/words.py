@@ -52,25 +52,24 @@ def describe(system: System, pictures: Sequence[Picture]) -> str:
         raise InputError(msg)
     if len(set(pictures)) == 1:
         return _alike(system, pictures[0])
-    groups = [
-        f"{_joined([n for n, p in zip(names, pictures, strict=True) if p == word])} {word}"
+    showing = {
+        word: [name for name, one in zip(names, pictures, strict=True) if one == word]
         for word in PICTURES
-        if word in pictures
-    ]
-    ranks = [PICTURES.index(picture) for picture in pictures]
-    low = [name for name, rank in zip(names, ranks, strict=True) if rank == min(ranks)]
+    }
+    groups = [f"{_joined(group)} {word}" for word, group in showing.items() if group]
+    dimmest, low = next((word, group) for word, group in showing.items() if group)
     said = f"Lamp {', '.join(groups)}: "
-    if min(ranks) == 0 and len(low) == 1:
+    if dimmest == "out" and len(low) == 1:
         return f"{said}{low[0]} lies on the hull or nearly so."
-    if min(ranks) == 0:
+    if dimmest == "out":
         return f"{said}{_joined(low)} all lie on the hull, or their lamps have failed."
     if len(low) == 1:
         return f"{said}a fault of some resistance on {low[0]}."
     [bright] = [name for name in names if name not in low]
     next_in_turn = names[(names.index(bright) + 1) % len(names)]
     return (
-        f"{said}a fault of high resistance on {' or '.join(low)}; where the phases turn "
-        f"in the order {'-'.join(names)}, on {next_in_turn}."
+        f"{said}a fault of high resistance on {' or '.join(low)}; where the phases "
+        f"turn in the order {'-'.join(names)}, on {next_in_turn}."
     )
 
 
@@ -82,8 +81,8 @@ def _alike(system: System, word: Picture) -> str:
         )
     hidden = least_visible_fault(system)
     return (
-        f"All lamps alike: no fault that they could show. One above about {hidden:.2g} Ω "
-        "stays hidden, and so do equal faults on all conductors."
+        "All lamps alike: no fault that they could show. One above about "
+        f"{hidden:.2g} Ω stays hidden, and so do equal faults on all conductors."
     )
 
 
