@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -16,6 +17,8 @@ __all__ = [
     "further_hours",
     "left_out",
 ]
+
+_ROUNDING: Final = 1e-9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,7 +170,7 @@ def best_plan(
         chosen=chosen,
         value=float(candidates.value[chosen].sum()),
         hours_used=float(candidates.hours[chosen].sum()),
-        gap=float(result.mip_gap),
+        gap=float(result.mip_gap) if result.mip_gap > _ROUNDING else 0.0,
     )
 
 
