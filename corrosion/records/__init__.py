@@ -1,6 +1,45 @@
 """What the crew write down: reading, checking and saving of a ship folder."""
 
-from corrosion.records.folder import folder_digest, read_ship
-from corrosion.records.template import write_example
+from typing import TYPE_CHECKING, Any
 
-__all__ = ["folder_digest", "read_ship", "write_example"]
+if TYPE_CHECKING:
+    from corrosion.records.folder import folder_digest, read_ship
+    from corrosion.records.saving import (
+        SaveError,
+        StaleError,
+        append_row,
+        digest,
+        read_table,
+        replace_row,
+        write_table,
+    )
+    from corrosion.records.template import write_example
+
+__all__ = [
+    "SaveError",
+    "StaleError",
+    "append_row",
+    "digest",
+    "folder_digest",
+    "read_ship",
+    "read_table",
+    "replace_row",
+    "write_example",
+    "write_table",
+]
+
+_HOMES = {
+    "folder_digest": "corrosion.records.folder",
+    "read_ship": "corrosion.records.folder",
+    "write_example": "corrosion.records.template",
+}
+
+
+def __getattr__(name: str) -> Any:
+    """Fetch a public name when it is first used: other rooms need no file reading."""
+    if name not in __all__:
+        msg = f"module 'corrosion.records' has no attribute {name!r}"
+        raise AttributeError(msg)
+    from importlib import import_module  # noqa: PLC0415 - only on first use
+
+    return getattr(import_module(_HOMES.get(name, "corrosion.records.saving")), name)

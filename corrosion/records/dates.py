@@ -21,7 +21,8 @@ _FORM: Final = re.compile(
     r"(?:-(?P<month>\d{1,2})"
     r"(?:-(?P<day>\d{1,2})"
     r"(?:[ T](?P<hour>\d{1,2}):(?P<minute>\d{2})(?::(?P<second>\d{2}(?:\.\d+)?))?"
-    r"\s*(?P<offset>Z|[+-]\d{2}:?\d{2})?)?)?)?"
+    r"\s*(?P<offset>Z|[+-]\d{2}:?\d{2})?)?)?)?",
+    re.ASCII,
 )
 _EPOCH: Final = datetime(1970, 1, 1)  # noqa: DTZ001 - ship's time carries no zone
 
@@ -104,10 +105,10 @@ def as_written(text: str) -> When:
         )
         earliest = (start - _EPOCH).total_seconds() + second - _offset(part["offset"])
     except ValueError as error:
-        msg = f"{text!r} is not a date that exists ({error})"
+        msg = f"{text!r} is not a date that exists; {error}"
         raise InputError(msg) from None
     if second >= MINUTE:
-        msg = f"{text!r} is not a time that exists (seconds run from 0 to 59)"
+        msg = f"{text!r} is not a time that exists; seconds run from 0 to 59"
         raise InputError(msg)
     return When(text=text.strip(), earliest=earliest, latest=earliest + _width(part))
 

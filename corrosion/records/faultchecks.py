@@ -69,8 +69,10 @@ def _conductors(row: FaultRow, system: SystemKeys) -> Iterator[Problem]:
             continue
         column, limit = f"hull_v_{_HULL_V[name]}", _OVERVOLTAGE * system.volts
         if name not in known:
-            found = f"{volts:g} V, but {system.name!r} ({system.kind}) has no such one"
-            yield row.problem(column, found, f"one of {', '.join(known)}, else blank")
+            found = f"{volts:g} V, but {system.name!r} has no conductor {name}"
+            yield row.problem(
+                column, found, f"the voltages of {', '.join(known)}; blank here"
+            )
         elif abs(volts) > limit:
             found = f"{volts:g} V on a system of {system.volts:g} V"
             yield row.problem(column, found, f"at most {limit:.4g} V; not millivolts")

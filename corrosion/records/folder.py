@@ -4,7 +4,6 @@ Nothing in the folder is ever changed by reading.
 """
 
 import hashlib
-import stat
 import time
 from collections.abc import Iterator, Mapping
 from pathlib import Path
@@ -13,6 +12,7 @@ from typing import Final
 from corrosion.errors import Problem, RecordError
 from corrosion.records.checks import contradictions
 from corrosion.records.doubts import doubts
+from corrosion.records.files import read_plain
 from corrosion.records.order import disorder
 from corrosion.records.rows import R
 from corrosion.records.sheets import read_sheet
@@ -132,7 +132,7 @@ def _contents(folder: Path, problems: list[Problem]) -> dict[str, bytes]:
     for name in _FILES:
         if name in names:
             try:
-                files[name] = _regular(folder / name)
+                files[name] = read_plain(folder / name)
             except OSError as error:
                 found = f"it cannot be read ({error.strerror or error})"
                 problems.append(_whole(name, found, "a plain file that may be read"))
@@ -153,14 +153,6 @@ def _names(folder: Path) -> list[str]:
         found = f"no folder that can be read ({reason or error})"
         expected = "the folder that holds ship.toml; `corrosion new` writes an example"
         raise RecordError([_whole(str(folder), found, expected)]) from None
-
-
-def _regular(path: Path) -> bytes:
-    """Return the content of a plain file; a pipe or device is not opened at all."""
-    mode = path.stat().st_mode
-    if not stat.S_ISREG(mode):
-        raise OSError(None, "a folder" if stat.S_ISDIR(mode) else "not a plain file")
-    return path.read_bytes()
 
 
 def _logs(folder: Path, problems: list[Problem]) -> tuple[MonitorLog, ...]:

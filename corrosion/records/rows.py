@@ -105,7 +105,7 @@ class Row(BaseModel):
     """One row of a file; :func:`read_row` makes it."""
 
     model_config = ConfigDict(allow_inf_nan=False, extra="forbid")
-    _spot: Spot = PrivateAttr(default=Spot(file="", line=None))
+    _spot: Spot = PrivateAttr()
 
     @property
     def line(self) -> int:

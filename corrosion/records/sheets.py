@@ -22,7 +22,7 @@ from corrosion.records.rows import (
 )
 from corrosion.records.words import shown, unknown
 
-__all__ = ["Sheet", "decoded", "parsed", "read_sheet", "rendered"]
+__all__ = ["Sheet", "decoded", "layout_problems", "parsed", "read_sheet", "rendered"]
 
 _DELIMITERS: Final = (",", ";", "\t")
 _BOM: Final = b"\xef\xbb\xbf"
@@ -171,13 +171,12 @@ def read_sheet(
     sheet = parsed(file, data, columns(model), problems)
     if sheet is None:
         return None
-    problems.extend(_header_problems(model, sheet))
+    problems.extend(layout_problems(model, sheet))
     missing = set(required_columns(model)) - set(sheet.header)
     absent = dict.fromkeys(missing, UNREADABLE)
     rows = []
     for line, cells in sheet.rows:
         spot = Spot(file=file, line=line)
-        problems.extend(_width_problems(spot, sheet, cells))
         values = {**absent, **_values(model, sheet, cells)}
         rows.append(read_row(model, values, spot, problems))
     return tuple(rows)
@@ -186,6 +185,7 @@ def read_sheet(
 def _values(model: type[R], sheet: Sheet, cells: tuple[str, ...]) -> dict[str, object]:
     """Return the cells by column; a row of the wrong width keeps only its first."""
     known = columns(model)
+    commas = number_columns(model) if sheet.delimiter != "," else ()
     values: dict[str, object] = {}
     if len(cells) < len(sheet.header) or _beyond(sheet, cells):
         values = dict.fromkeys(required_columns(model), UNREADABLE)
@@ -193,10 +193,15 @@ def _values(model: type[R], sheet: Sheet, cells: tuple[str, ...]) -> dict[str, o
     for name, raw in zip(sheet.header, cells, strict=False):
         cell = raw.strip()
         if cell and name in known:
-            if sheet.delimiter != "," and name in number_columns(model):
-                cell = cell.replace(",", ".")
-            values[name] = cell
+            values[name] = cell.replace(",", ".") if name in commas else cell
     return values
+
+
+def layout_problems(model: type[R], sheet: Sheet) -> Iterator[Problem]:
+    """Yield what is wrong with the header, and rows that do not fit under it."""
+    yield from _header_problems(model, sheet)
+    for line, cells in sheet.rows:
+        yield from _width_problems(Spot(file=sheet.file, line=line), sheet, cells)
 
 
 def _beyond(sheet: Sheet, cells: tuple[str, ...]) -> str:
@@ -206,7 +211,7 @@ def _beyond(sheet: Sheet, cells: tuple[str, ...]) -> str:
 def _header_problems(model: type[R], sheet: Sheet) -> Iterator[Problem]:
     spot, known = Spot(file=sheet.file, line=sheet.header_line), columns(model)
     for place, name in enumerate(sheet.header):
-        if name in sheet.header[:place]:
+        if name and name in sheet.header[:place]:
             found = "this column stands twice in the header"
             yield spot.problem(name, found, "one column of that name: remove or rename")
         elif name and name not in known:

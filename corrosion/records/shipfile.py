@@ -99,7 +99,9 @@ class _Reader:
                 self.problems.append(row.problem("", *words))
             except InputError as error:
                 found = f"{row.median:g} with spread {row.spread:g}"
-                self.problems.append(row.problem("median", found, str(error)))
+                self.problems.append(
+                    row.problem("median", found, str(error).partition(": ")[2])
+                )
 
 
 def read_ship_file(data: bytes | None, problems: list[Problem]) -> ShipFile:
@@ -153,10 +155,12 @@ def _parsed(text: str, problems: list[Problem]) -> dict[str, Any] | None:
         return tomllib.loads(text)
     except RecursionError:
         what, line = "brackets nested too deeply", None
-    except ValueError as error:  # TOMLDecodeError is one
+    except tomllib.TOMLDecodeError as error:
         place = _PLACE.fullmatch(str(error))
         what = place["what"] if place else str(error)
         line = int(place["line"] or text.count("\n") + 1) if place else None
+    except ValueError:
+        what, line = "a number with too many digits", None
     advice = (
         'a line as `length_m = 96.0`; words, and dates as "1994-06", in quotation marks'
     )

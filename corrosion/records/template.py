@@ -55,26 +55,29 @@ _ZONES: Final = """\
 zone,name,frame_from,frame_to,side,top_m,bottom_m,area_m2,exposure,metal,built_mm,\
 limit_mm,pit_limit_mm,bare_percent,bare_seen,painted,bond_ohm,bonded_to,\
 protection_ma_per_m2,consequence,access,gauge_hours,cable_share
-FW-P,forward port,0,25,port,-0.5,3.4,,immersed,steel,9,7,,3,2022-05,2022-05,,,,4,diver,3,0.1
-FW-S,forward starboard,0,25,starboard,-0.5,3.4,,immersed,steel,9,7,,3,2022-05,2022-05,\
-,,,4,diver,3,0.1
-MB-P,midship bilge port,25,50,port,-0.5,3.4,,immersed,steel,10,7.5,,8,2022-05,2022-05,\
-,,,5,inside,4,0.3
-MB-S,midship bilge starboard,25,50,starboard,-0.5,3.4,,immersed,steel,10,7.5,,6,2022-05,\
+FW-P,forward port,0,25,port,-0.5,3.4,,immersed,steel,9,7,,3,2022-05,2022-05,,,,4,\
+diver,3,0.1
+FW-S,forward starboard,0,25,starboard,-0.5,3.4,,immersed,steel,9,7,,3,2022-05,\
+2022-05,,,,4,diver,3,0.1
+MB-P,midship bilge port,25,50,port,-0.5,3.4,,immersed,steel,10,7.5,,8,2022-05,\
 2022-05,,,,5,inside,4,0.3
-AF-C,aft body,50,74,centre,-0.3,3.2,,immersed,steel,10,7.5,,5,2022-05,2022-05,,,,5,inside,\
-4,0.2
-RUD,rudder,74,76,centre,0.8,3.0,5.5,immersed,steel,12,9,,20,2022-05,2022-05,0.02,AF-C,,4,\
-diver,1,0
+MB-S,midship bilge starboard,25,50,starboard,-0.5,3.4,,immersed,steel,10,7.5,,6,\
+2022-05,2022-05,,,,5,inside,4,0.3
+AF-C,aft body,50,74,centre,-0.3,3.2,,immersed,steel,10,7.5,,5,2022-05,2022-05,,,,5,\
+inside,4,0.2
+RUD,rudder,74,76,centre,0.8,3.0,5.5,immersed,steel,12,9,,20,2022-05,2022-05,0.02,\
+AF-C,,4,diver,1,0
 """
 
 _FAULTS: Final = """\
-fault,system,circuit,conductor,zone,source,return,last_good,found,cleared,amps,current,\
-insulation_ohm,hull_v_a,hull_v_b,hull_v_c,meter_ohm,lamp_a,lamp_b,lamp_c,remark
-F1,ship service,galley,b,MB-P,ground fault,,2025-02-28,2025-03-03 08:15,2025-03-03 16:40,\
-0.35,ac,900,,,,,bright,out,bright,"water in a socket, dried and sealed"
-F2,ship service,deck lighting,a,,ground fault,,2026-09,2026-10-12,,,,20000,,,,,dim,even,\
-even,still hunting
+fault,system,circuit,conductor,zone,source,return,last_good,found,cleared,amps,\
+current,insulation_ohm,hull_v_a,hull_v_b,hull_v_c,meter_ohm,lamp_a,lamp_b,lamp_c,\
+remark
+F1,ship service,galley,b,MB-P,ground fault,,2025-02-28,2025-03-03 08:15,\
+2025-03-03 16:40,0.35,ac,900,,,,,bright,out,bright,"water in a socket,\
+ dried and sealed"
+F2,ship service,deck lighting,a,,ground fault,,2026-09,2026-10-12,,,,20000,,,,,dim,\
+even,even,still hunting
 """
 
 _BERTHS: Final = """\

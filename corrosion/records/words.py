@@ -3,6 +3,7 @@
 import difflib
 from collections.abc import Collection
 from dataclasses import dataclass
+from math import inf
 from typing import Final, Literal, get_args, get_origin
 
 from pydantic import ValidationError
@@ -13,14 +14,10 @@ from corrosion.records.dates import When
 __all__ = ["Unit", "cell_words", "is_date", "shown", "unit_of", "unknown"]
 
 _DATE_FORM: Final = "a date as 1994, 1994-06, 1994-06-03 or 1994-06-03 14:20"
-_BOUNDS: Final = (
-    ("Gt", "gt", "above"),
-    ("Ge", "ge", "at least"),
-    ("Le", "le", "at most"),
-)
 _OUTSIDE: Final = ("greater", "less")
 _SHOWN: Final = 60
 _LISTED: Final = 12
+_NO_LIMIT: Final = 1e9
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,32 +95,42 @@ def cell_words(
         return shown(value), f"one of {', '.join(choices)}{hint}"
     if unit := unit_of(info):
         return shown(value), _number_words(info, unit, value, first["type"])
-    return shown(value), "true or false" if bool in _kinds(info) else "words"
+    return shown(value), "true or false" if bool in _kinds(info) else "a name or words"
 
 
 def _number_words(info: FieldInfo, unit: Unit, value: object, kind: str) -> str:
     """Return the range and unit of a number column, and what went wrong."""
-    bound = {type(mark).__name__: mark for mark in info.metadata}
-    limits = " and ".join(
-        f"{word} {getattr(bound[name], attribute):g}"
-        for name, attribute, word in _BOUNDS
-        if name in bound
-    )
     number = "a whole number" if int in _kinds(info) else "a number"
-    hint = _hint(str(value), kind) or (unit.slip if kind.startswith(_OUTSIDE) else "")
-    if not hint and value is not None and not info.is_required():
+    expected = " ".join(part for part in (number, _range(info), unit.unit) if part)
+    hint = unit.slip if kind.startswith(_OUTSIDE) else _hint(value)
+    if not hint and kind.endswith("_parsing") and not info.is_required():
         hint = "leave it blank where it is not known"
-    expected = " ".join(part for part in (number, limits, unit.unit) if part)
+    if isinstance(value, str) and kind.endswith("_type"):
+        hint = "write it without quotation marks"
     return f"{expected}; {hint}" if hint else expected
 
 
-def _hint(text: str, kind: str) -> str:
+def _range(info: FieldInfo) -> str:
+    bound = {type(mark).__name__: mark for mark in info.metadata}
+    low = bound["Ge"].ge if "Ge" in bound else None
+    above = bound["Gt"].gt if "Gt" in bound else None
+    high = bound["Le"].le if "Le" in bound else inf
+    start = f"from {low:g}" if low is not None else f"above {above:g}"
+    if low is None and above is None:
+        return ""
+    if high >= _NO_LIMIT:
+        return start.replace("from", "at least")
+    return f"{start} to {high:g}" if low is not None else f"{start}, at most {high:g}"
+
+
+def _hint(value: object) -> str:
     """Return what to do about the way in which a number is written."""
+    text = str(value)
     if text.startswith("="):
         return "a formula is not read: write its value"
     if "," in text:
         return "write a point; a decimal comma needs columns parted by semicolons"
-    return "write it without quotation marks" if kind == "float_type" else ""
+    return ""
 
 
 def _choices(info: FieldInfo) -> tuple[str, ...]:

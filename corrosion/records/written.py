@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from corrosion.errors import Problem
 from corrosion.records.keys import ShipFile, SystemKeys
@@ -18,7 +19,7 @@ from corrosion.records.words import unknown
 __all__ = ["Tables", "loops", "named", "twice"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Tables:
     """All rows of a ship folder as written.
 
@@ -39,18 +40,18 @@ class Tables:
     gaugings: tuple[GaugingRow, ...]
     circuits: tuple[CircuitRow, ...]
 
-    @property
+    @cached_property
     def systems(self) -> Mapping[str, SystemKeys]:
         """Systems by name."""
         return {row.name: row for row in self.file.systems or ()}
 
-    @property
+    @cached_property
     def system_names(self) -> Collection[str] | None:
         """Names of the systems; None where one could not be read."""
         systems = self.file.systems
         return None if systems is None else _all_read(row.name for row in systems)
 
-    @property
+    @cached_property
     def zone_names(self) -> Collection[str] | None:
         """Names of the zones; None where one could not be read."""
         zones = self.zones

@@ -1,0 +1,104 @@
+"""Plain files: read without harm, and replaced by all of the new one or not at all."""
+
+import errno
+import os
+import shutil
+import stat
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Final
+
+from filelock import FileLock, Timeout
+
+from corrosion.errors import CorrosionError
+
+__all__ = ["SaveError", "keep", "locked", "read_plain", "replace_file"]
+
+_PATIENCE: Final = 20.0  # s, for the other people who are saving
+_REASONS: Final[Mapping[int, str]] = {
+    errno.ENOENT: "there is no such folder. Make it",
+    errno.ENOSPC: "the disk is full. Make room",
+    errno.EDQUOT: "your share of the disk is full. Make room",
+    errno.EACCES: "the folder is read-only for you. Ask for the right to write",
+    errno.EPERM: "the folder is read-only for you. Ask for the right to write",
+    errno.EROFS: "the disk is read-only. Copy the folder to one that can be written",
+}
+
+
+class SaveError(CorrosionError):
+    """The file could not be written; what stood there stands unchanged."""
+
+
+def read_plain(path: Path) -> bytes:
+    """Return the content of a plain file; a pipe or device is not opened at all.
+
+    Raises
+    ------
+    OSError
+        If there is no such file, or it is none that can be read.
+    """
+    mode = path.stat().st_mode
+    if not stat.S_ISREG(mode):
+        raise OSError(None, "a folder" if stat.S_ISDIR(mode) else "not a plain file")
+    return path.read_bytes()
+
+
+@contextmanager
+def locked(path: Path) -> Iterator[None]:
+    """Hold the lock of the folder in which a file lies.
+
+    Raises
+    ------
+    SaveError
+        If the folder cannot be written, or is locked all the while; also for
+        whatever the system says while the lock is held.
+    """
+    lock = FileLock(path.parent / ".lock", timeout=_PATIENCE, poll_interval=0.01)
+    try:
+        path.parent.stat()  # the lock would make a folder that is not there
+        with lock:
+            yield
+    except Timeout:
+        msg = f"{path.name} was not saved: someone else is saving. Try again."
+        raise SaveError(msg) from None
+    except OSError as error:
+        reason = _REASONS.get(error.errno or 0) or f"{error.strerror or error}"
+        msg = (
+            f"{path.name} was not saved: {reason}, then save again. The old one stands."
+        )
+        raise SaveError(msg) from None
+
+
+def replace_file(path: Path, data: bytes) -> None:
+    """Put a whole file in its place in one step, safe on disk before and after."""
+    target = Path(os.path.realpath(path))
+    temporary = target.with_name(f".{target.name}.saving")
+    try:
+        with temporary.open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        if target.exists():
+            shutil.copymode(target, temporary)
+        temporary.replace(target)
+    except OSError:
+        temporary.unlink(missing_ok=True)
+        raise
+    if hasattr(os, "O_DIRECTORY"):  # a folder cannot be flushed everywhere
+        handle = os.open(target.parent, os.O_RDONLY | os.O_DIRECTORY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def keep(path: Path, data: bytes) -> None:
+    """Keep a version of a file in the history folder beside it, under a dated name."""
+    past = path.parent / "history"
+    past.mkdir(exist_ok=True)
+    moment = datetime.now(tz=UTC)
+    while (kept := past / f"{moment:%Y-%m-%dT%H%M%S.%f}-{path.name}").exists():
+        moment += timedelta(microseconds=1)  # a clock may have gone back
+    replace_file(kept, data)
