@@ -45,6 +45,20 @@ def not_negative(
 ) -> Array:
     """Return values as an array, refusing negative ones; NaN passes.
 
+    Parameters
+    ----------
+    values : array_like
+        The values, in ``unit``.
+    name, unit : str
+        Where and what, ``"mass_loss: charge"``, and in which unit, for the message.
+    fix : str, optional
+        What to do, for the message.
+
+    Returns
+    -------
+    ndarray
+        The values, in ``unit``.
+
     Raises
     ------
     InputError
@@ -60,6 +74,20 @@ def positive(
 ) -> Array:
     """Return values as an array, refusing zero and negative ones; NaN passes.
 
+    Parameters
+    ----------
+    values : array_like
+        The values, in ``unit``.
+    name, unit : str
+        Where and what, ``"mass_loss: charge"``, and in which unit, for the message.
+    fix : str, optional
+        What to do, for the message.
+
+    Returns
+    -------
+    ndarray
+        The values, in ``unit``.
+
     Raises
     ------
     InputError
@@ -72,6 +100,18 @@ def positive(
 
 def share(values: npt.ArrayLike, *, name: str) -> Array:
     """Return shares as an array, refusing those outside 0 to 1; NaN passes.
+
+    Parameters
+    ----------
+    values : array_like
+        The values. [-]
+    name : str
+        Where and what, ``"loss_density: fraction"``, for the message.
+
+    Returns
+    -------
+    ndarray
+        The values. [-]
 
     Raises
     ------
