@@ -105,7 +105,10 @@ def words_of(
     """
     if not pa.types.is_dictionary(column.type):
         column = column.dictionary_encode()
-    written = [_decoded(value) for value in column.dictionary.to_pylist()] + [""]
+    words = column.dictionary
+    if pa.types.is_string(words.type) or pa.types.is_large_string(words.type):
+        words = words.cast(pa.large_binary())  # damaged text cannot be shown as text
+    written = [*map(_shown, words), ""]
     place: dict[str, int] = {}
     code = np.array([place.setdefault(clean(word), len(place)) for word in written])
     index = code[column.indices.fill_null(len(written) - 1).to_numpy()]
@@ -114,10 +117,14 @@ def words_of(
     return index, list(place)
 
 
-def _decoded(value: object) -> str:
-    return (
-        value.decode(errors="replace") if isinstance(value, bytes) else str(value or "")
-    )
+def _shown(scalar: Any) -> str:
+    try:
+        value = scalar.as_py()
+    except (OverflowError, ValueError):
+        return "a value out of all range"
+    if value is None:
+        return ""
+    return value.decode(errors="replace") if isinstance(value, bytes) else str(value)
 
 
 def _text(values: Any) -> Any:
@@ -128,18 +135,22 @@ def _trimmed(values: Any) -> Any:
     return pc.utf8_trim_whitespace(_text(values))
 
 
+def _pointed(values: Any) -> Any:
+    return pc.replace_substring(_trimmed(values), ",", ".")
+
+
 _TIME_FORMS: Final[Sequence[_Form]] = (
     lambda values: _text(values).cast(_NAIVE),
     lambda values: _text(values).cast(_OFFSET).cast(_NAIVE),
-    lambda values: _trimmed(values).cast(_NAIVE),
-    lambda values: _trimmed(values).cast(_OFFSET).cast(_NAIVE),
+    lambda values: _pointed(values).cast(_NAIVE),
+    lambda values: _pointed(values).cast(_OFFSET).cast(_NAIVE),
 )
 _POINT_FORMS: Final[Sequence[_Form]] = (
     lambda values: _text(values).cast(pa.float64()),
     lambda values: _trimmed(values).cast(pa.float64()),
 )
 _COMMA_FORMS: Final[Sequence[_Form]] = (
-    lambda values: pc.replace_substring(_trimmed(values), ",", ".").cast(pa.float64()),
+    lambda values: _pointed(values).cast(pa.float64()),
 )
 
 
@@ -154,7 +165,7 @@ def _converted(
         except (pa.ArrowInvalid, pa.ArrowNotImplementedError):
             continue
     if len(column) == 1:
-        found = repr(_decoded(column[0].as_py())[:_LONGEST_FOUND])
+        found = repr(_shown(column[0])[:_LONGEST_FOUND])
         log.problem(log.line_of(rows[0]), name, found, _EXPECTED[name])
         return pa.nulls(1, _NAIVE if name == "time" else pa.float64())
     half = len(column) // 2

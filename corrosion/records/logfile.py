@@ -31,7 +31,6 @@ _BATCH_ROWS: Final = 1 << 17
 _MOST_PROBLEMS: Final = 25
 _GZIP: Final = b"\x1f\x8b"
 _PARQUET: Final = b"PAR1"
-_UTF16: Final = (b"\xff\xfe", b"\xfe\xff")
 _DAMAGE: Final = (
     EOFError,
     OSError,
@@ -95,29 +94,23 @@ class LogFile:
         RecordError
             With all problems so far, once there are too many to go on.
         """
-        self.problems.append(
-            Problem(
-                file=self.name, line=line, column=column, found=found, expected=expected
-            )
-        )
-        if len(self.problems) >= _MOST_PROBLEMS:
-            note = f"{_MOST_PROBLEMS} problems so far; reading stopped here"
-            last = Problem(
-                file=self.name,
-                line=None,
-                column="",
-                found=note,
-                expected="correct them",
-            )
-            raise RecordError([*self.problems, last])
+        self._note(line, column, found, expected)
+        if len(self.problems) > _MOST_PROBLEMS:
+            self._note(None, "", "reading stopped here", "fewer problems; correct them")
+            raise RecordError(self.problems)
 
     def doubt(self, found: str, expected: str) -> None:
         """Note what is doubtful about the whole file but does not stop the work."""
-        self.doubts.append(
-            Problem(
-                file=self.name, line=None, column="", found=found, expected=expected
-            )
+        doubt = Problem(
+            file=self.name, line=None, column="", found=found, expected=expected
         )
+        self.doubts.append(doubt)
+
+    def _note(self, line: int | None, column: str, found: str, expected: str) -> None:
+        problem = Problem(
+            file=self.name, line=line, column=column, found=found, expected=expected
+        )
+        self.problems.append(problem)
 
     def batches(self) -> Iterator[pa.RecordBatch]:
         """Yield the rows in file order; names come dictionary-encoded.
@@ -165,7 +158,7 @@ class LogFile:
     def _text(self, file: _Bytes) -> Iterator[pa.RecordBatch]:
         lines = _WholeLines(file)
         header = lines.first()
-        if header.startswith(_UTF16) or b"\0" in header:
+        if b"\0" in header:
             expected = "UTF-8 text; save it again as CSV UTF-8"
             self.problem(1, "", "not UTF-8 text", expected)
             return
@@ -190,7 +183,7 @@ class LogFile:
                 ),
                 convert_options=pc.ConvertOptions(
                     column_types={
-                        n: _WORDS if n in _NAMES else pa.binary() for n in names
+                        n: _WORDS if n in _NAMES else pa.string() for n in names
                     },
                     include_columns=[name for name in COLUMNS if name in names],
                     strings_can_be_null=True,
@@ -206,12 +199,9 @@ class LogFile:
     def _refuse(self, row: Any) -> str:
         line = row.number + 1
         self._refused.append(line)
-        self.problem(
-            line,
-            "",
-            f"{row.actual_columns} values",
-            f"{row.expected_columns} values as in line 1",
-        )
+        if len(self.problems) < _MOST_PROBLEMS:  # nothing may be raised from here
+            expected = f"{row.expected_columns} values as in line 1"
+            self._note(line, "", f"{row.actual_columns} values", expected)
         return "skip"
 
     def _accept(self, names: list[str]) -> bool:
@@ -229,11 +219,16 @@ class LogFile:
         return not self.problems
 
 
-_WORDS: Final = pa.dictionary(pa.int32(), pa.binary())
+_WORDS: Final = pa.dictionary(pa.int32(), pa.string())
 
 
 def _is_text(kind: pa.DataType) -> bool:
     return bool(pa.types.is_string(kind) or pa.types.is_large_string(kind))
+
+
+def _utf8(text: bytes) -> bytes:
+    """Return text whose bytes that are no UTF-8 are replaced by U+FFFD."""
+    return text if text.isascii() else text.decode(errors="replace").encode()
 
 
 class _WholeLines(io.RawIOBase):
@@ -254,16 +249,16 @@ class _WholeLines(io.RawIOBase):
         return line.rstrip(b"\r") if end else b""
 
     def read(self, size: int = -1) -> bytes:
-        """Return whole lines, at most ``size`` bytes; nothing at the end."""
-        if self._ready:
-            ready, self._ready = self._ready[:size], self._ready[size:]
-            return ready
-        piece = self.left + self._gather(size - len(self.left))
-        whole, end, self.left = piece.rpartition(b"\n")
-        if len(self.left) >= size:
-            msg = f"a line is longer than {size} bytes"
-            raise OSError(msg)
-        return whole + end
+        """Return at most ``size`` bytes of whole lines; nothing at the end."""
+        if not self._ready:
+            piece = self.left + self._gather(size - len(self.left))
+            whole, end, self.left = piece.rpartition(b"\n")
+            if len(self.left) >= size:
+                msg = f"a line is longer than {size} bytes"
+                raise OSError(msg)
+            self._ready = _utf8(whole + end)
+        ready, self._ready = self._ready[:size], self._ready[size:]
+        return ready
 
     def _gather(self, size: int) -> bytes:
         parts = []

@@ -1,0 +1,44 @@
+"""Write small hull-current logs for tests; all data are invented."""
+
+import gzip
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+
+from corrosion.types import Array, IntArray
+
+HEADING = "time,system,circuit,amps,current"
+START = 1_767_225_600  # 2026-01-01 00:00 UTC
+
+
+def moment(nanoseconds: int) -> str:
+    """Return a moment as ISO 8601 text in UTC."""
+    return f"{np.datetime64(int(nanoseconds), 'ns')}Z"
+
+
+def rows(
+    seconds: Sequence[float] | Array,
+    amps: Sequence[float] | Array,
+    *,
+    name: str = "ship service,P1",
+    current: str = "dc",
+) -> list[str]:
+    """Return lines of a log that begins at START; NaN is written as blank."""
+    return [
+        f"{moment(START * 10**9 + round(float(t) * 1e9))},{name},"
+        f"{'' if np.isnan(i) else repr(float(i))},{current}"
+        for t, i in zip(seconds, amps, strict=True)
+    ]
+
+
+def write(path: Path, lines: Sequence[str], heading: str = HEADING) -> Path:
+    """Write a log; compressed where its name ends in gz."""
+    text = "".join(f"{line}\n" for line in [heading, *lines]).encode()
+    path.write_bytes(gzip.compress(text) if path.suffix == ".gz" else text)
+    return path
+
+
+def nanoseconds(seconds: Sequence[float] | Array) -> IntArray:
+    """Return the moments of a log that begins at START."""
+    return START * 10**9 + np.round(np.asarray(seconds) * 1e9).astype(np.int64)
