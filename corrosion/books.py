@@ -61,13 +61,16 @@ class Books:
 
     Attributes
     ----------
-    mean, spot : ndarray, shape (samples, moments, zones)
-        Loss of thickness up to each recorded moment: mean over the zone, and at steel
-        that has been bare since the zone was last painted. [m]
+    mean : ndarray, shape (samples, moments, zones)
+        Loss of thickness up to each recorded moment, mean over the zone. [m]
+    worn, since : ndarray, shape (samples, moments, zones)
+        At steel that has been bare since the zone was last painted: what was lost
+        evenly before that and from the inner face, and what its outer face lost
+        since. [m]
     bare : ndarray, shape (samples, moments, zones)
         Bare share. [-]
     natural_kg, stray_kg, couple_kg : ndarray, shape (samples, zones)
-        Metal lost without stray currents, what these add, and the share of that
+        Metal lost without stray currents (both faces), what these add, and the share of that
         which the couple with the shore earth is charged. [kg]
     natural_spot, stray_spot : ndarray, shape (samples, zones)
         Depth at bare steel, likewise. [m]
@@ -85,7 +88,8 @@ class Books:
     """
 
     mean: Array
-    spot: Array
+    worn: Array
+    since: Array
     bare: Array
     natural_kg: Array
     stray_kg: Array
@@ -130,7 +134,8 @@ def blank_books(case: Case) -> Books:
     by_moment, by_zone = (samples, moments, zones), (samples, zones)
     return Books(
         mean=np.zeros(by_moment),
-        spot=np.zeros(by_moment),
+        worn=np.zeros(by_moment),
+        since=np.zeros(by_moment),
         bare=np.zeros(by_moment),
         natural_kg=np.zeros(by_zone),
         stray_kg=np.zeros(by_zone),

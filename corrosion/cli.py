@@ -1,6 +1,7 @@
 """The command line: parse, call, print. No number is computed here."""
 
 import json
+import os
 import sys
 from collections.abc import Callable, Mapping
 from datetime import date, datetime
@@ -157,7 +158,9 @@ def metal(name: str, amps: float, years: float, target: str | None) -> None:
 
 @cli.command()
 @click.argument(
-    "folder", type=click.Path(path_type=Path, exists=True, file_okay=False), required=False
+    "folder",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    required=False,
 )
 @click.option("--port", type=click.IntRange(1, 65535), default=8501, show_default=True)
 def dashboard(folder: Path | None, port: int) -> None:
@@ -172,7 +175,9 @@ def _read(folder: Path) -> Any:
 
     ship = read_ship(folder)
     if ship.doubts and sys.stderr.isatty():
-        click.echo(f"{len(ship.doubts)} doubts; see: corrosion check {folder}", err=True)
+        click.echo(
+            f"{len(ship.doubts)} doubts; see: corrosion check {folder}", err=True
+        )
     return ship
 
 
@@ -216,7 +221,8 @@ def _guarded(run: Callable[..., Any]) -> Callable[..., int]:
                 click.echo(f"problem: {problem}", err=True)
             many = len(error.problems)
             click.echo(
-                f"{many} problem{'s' if many > 1 else ''}; nothing was estimated", err=True
+                f"{many} problem{'s' if many > 1 else ''}; nothing was estimated",
+                err=True,
             )
             return _BAD_RECORDS
         except (InputError, LookupFailed) as error:
@@ -224,6 +230,16 @@ def _guarded(run: Callable[..., Any]) -> Callable[..., int]:
             return _BAD_USE
         except CorrosionError as error:
             click.echo(f"error: {error}", err=True)
+            return _BAD_RECORDS
+        except Exception as error:  # noqa: BLE001 - a user never meets a traceback
+            if os.environ.get("CORROSION_TRACEBACK"):
+                raise
+            click.echo(
+                f"error: this is a fault of the program, not of your records "
+                f"({type(error).__name__}: {error}). Please report it with the command "
+                "that you gave; CORROSION_TRACEBACK=1 shows where it happened.",
+                err=True,
+            )
             return _BAD_RECORDS
         return 0
 

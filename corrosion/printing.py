@@ -130,7 +130,7 @@ def hull_text(result: Mapping[str, Any]) -> str:
                 b["supply"],
                 percent(shares[0]),
                 percent(shares[-1]),
-                spread(b["couple_amps"]) if b["couple_amps"] else "none",
+                spread(b["couple_amps"]),
             ]
         )
     return "\n".join(
@@ -170,7 +170,8 @@ def leakage_text(result: Mapping[str, Any]) -> str:
             spread(f["resistance_ohm"]) if f["resistance_ohm"]["mean"] else "-",
             spread(f["amps"]),
             percent(f["water_share"]["mean"]),
-            " ".join(f"{name}:{picture}" for name, picture in f["lamps"].items()) or "-",
+            " ".join(f"{name}:{picture}" for name, picture in f["lamps"].items())
+            or "-",
             f["reading"],
         ]
         for f in result["faults"]

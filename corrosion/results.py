@@ -19,7 +19,16 @@ from corrosion.wastage.faraday import mass_loss
 if TYPE_CHECKING:
     from corrosion.estimate import Estimate
 
-__all__ = ["STATISTICS", "as_json", "fault_table", "summary", "totals", "zone_table"]
+__all__ = [
+    "STATISTICS",
+    "as_json",
+    "fault_table",
+    "nested",
+    "plain",
+    "summary",
+    "totals",
+    "zone_table",
+]
 
 STATISTICS = ("mean", "p10", "p50", "p90")
 """Suffixes of a summed-up quantity's columns, in order."""
@@ -94,9 +103,7 @@ def zone_table(
                 None if math.isnan(due) else day_of(at).isoformat()
                 for due, at in zip(outlook.inspect_by, by, strict=True)
             ],
-            "leading_fault": [
-                None if k < 0 else ship.faults[k].fault for k in worst
-            ],
+            "leading_fault": [None if k < 0 else ship.faults[k].fault for k in worst],
             "leading_cause": leading_cause(
                 strays - couples, natural.mean(axis=0), couples
             ),
@@ -142,7 +149,7 @@ def fault_table(case: Case, books: Books, lesson: Lesson) -> pd.DataFrame:
             "hours": seconds[pick] / HOUR,
             "resistance_ohm": case.faults.resistance[pick],
             "amps": amps[pick],
-            "water_share": share[pick],
+            "water_share": np.minimum(share[pick], 1.0),
             "charge_ah": books.charge[pick] / HOUR,
             "kg": books.fault_kg[pick],
             "ceiling_kg": ceiling[pick],
@@ -188,7 +195,7 @@ def totals(case: Case, books: Books, lesson: Lesson) -> dict[str, dict[str, floa
         "couple_kg": lesson.pick(books.couple_kg).sum(axis=1),
         "ceiling_kg": ceiling.sum(axis=1)[lesson.shared],
         "charge_ah": charge / HOUR,
-        "water_share": share,
+        "water_share": np.minimum(share, 1.0),
     }
     return {
         name: {key: float(x) for key, x in summary(values).items()}
@@ -196,7 +203,7 @@ def totals(case: Case, books: Books, lesson: Lesson) -> dict[str, dict[str, floa
     }
 
 
-def _plain(value: Any) -> Any:
+def plain(value: Any) -> Any:
     """Return a value that JSON can carry; not known is None."""
     if isinstance(value, np.generic):
         value = value.item()
@@ -209,9 +216,9 @@ def nested(row: Mapping[str, Any], names: Mapping[str, bool]) -> dict[str, Any]:
     """Return a table's row as an object; True marks a summed-up quantity."""
     return {
         name: (
-            {key: _plain(row[f"{name}_{key}"]) for key in STATISTICS}
+            {key: plain(row[f"{name}_{key}"]) for key in STATISTICS}
             if summed
-            else _plain(row[name])
+            else plain(row[name])
         )
         for name, summed in names.items()
     }

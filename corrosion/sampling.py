@@ -51,8 +51,12 @@ def lognormal(name: str, uniform: Array) -> Array:
         return np.full(uniform.shape, entry.median)
     sigma = np.log(entry.spread)
     with np.errstate(divide="ignore"):
-        low, high = ndtr(np.log(np.array([entry.low, entry.high]) / entry.median) / sigma)
-    return np.asarray(entry.median * np.exp(sigma * ndtri(low + uniform * (high - low))))
+        low, high = ndtr(
+            np.log(np.array([entry.low, entry.high]) / entry.median) / sigma
+        )
+    return np.asarray(
+        entry.median * np.exp(sigma * ndtri(low + uniform * (high - low)))
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ import os
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextvars import copy_context
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -19,10 +19,17 @@ import numpy as np
 from corrosion import basis
 from corrosion.books import Books, Case, blank_books
 from corrosion.hull.injection import lamp_transfer, source_transfer
-from corrosion.hull.paths import Transfer, contact_resistance, shore_loop, transfer
+from corrosion.hull.paths import (
+    Network,
+    Transfer,
+    contact_resistance,
+    network,
+    shore_loop,
+    transfer,
+)
 from corrosion.leakage.amperes import Leak, leaks, returns_ashore
 from corrosion.leakage.timeline import Spans, stretches
-from corrosion.types import Array
+from corrosion.types import Array, BoolArray
 from corrosion.units import YEAR
 from corrosion.wastage.ledger import Booking, Flow, book
 from corrosion.wastage.metals import metal
@@ -139,6 +146,7 @@ class _Paths:
                 for z in case.ship.zones
             ]
         )[self.wet]
+        self._networks: dict[float, tuple[int, Network]] = {}
         self._kept: dict[tuple[int, float], tuple[int, Transfer]] = {}
         self._ashore = [returns_ashore(case.ship, p.berth) for p in case.periods]
 
@@ -171,14 +179,22 @@ class _Paths:
             electrode=self.unknowns.shore_earth,
             couple=self.unknowns.couple,
         )
-        fresh = transfer(
-            case.hull,
+        fresh = transfer(self._network(hertz), loop)
+        self._kept[number, hertz] = (self.epoch, fresh)
+        return fresh
+
+    def _network(self, hertz: float) -> Network:
+        """Return steel, interfaces and water at a frequency, for this epoch's coating."""
+        kept = self._networks.get(hertz)
+        if kept is not None and kept[0] == self.epoch:
+            return kept[1]
+        fresh = network(
+            self.case.hull,
             self.contact(hertz),
-            loop,
             hertz=hertz,
             structure=self.unknowns.structure,
         )
-        self._kept[number, hertz] = (self.epoch, fresh)
+        self._networks[hertz] = (self.epoch, fresh)
         return fresh
 
     def flow(self, number: int, leak: Leak) -> Flow:
@@ -210,6 +226,29 @@ class _Paths:
         return self.contact(hertz) * self.floods / interface
 
 
+@dataclass(slots=True)
+class _Depth:
+    """Loss of thickness on one account, shape (samples, zones) each. [m]
+
+    ``mean`` over the zone; at a bare spot, what was ``worn`` off evenly before the
+    last painting and from the inner face, and the outer face's loss ``since`` then.
+    """
+
+    mean: Array
+    worn: Array
+    since: Array
+
+    @classmethod
+    def none(cls, shape: tuple[int, ...]) -> "_Depth":
+        return cls(np.zeros(shape), np.zeros(shape), np.zeros(shape))
+
+    def add(self, outer: Array, inner: Array, *, bare: Array, fresh: BoolArray) -> None:
+        """Add the loss of a slab, at bare steel of the outer face and all the inner."""
+        self.mean += outer * bare + inner
+        self.worn = np.where(fresh, self.worn + inner, self.mean)
+        self.since = np.where(fresh, self.since + outer, 0.0)
+
+
 class _Running:
     """The books of one scenario for a block of samples, while time goes on."""
 
@@ -220,8 +259,8 @@ class _Running:
         self.began, self.ended = spans.began[rows], spans.ended[rows]
         self.first, self.last = self.began.min(axis=0), self.ended.max(axis=0)
         shape = books.natural_kg[rows].shape
-        self.natural_mean, self.stray_mean = np.zeros(shape), np.zeros(shape)
-        self.natural_spot, self.stray_spot = np.zeros(shape), np.zeros(shape)
+        self.natural = _Depth.none(shape)
+        self.stray = _Depth.none(shape)
         self.charged = np.zeros_like(books.charged)
         stood = np.minimum(self.ended, case.clock.as_of) - self.began
         books.seconds[rows] = np.maximum(stood, 0.0)
@@ -262,32 +301,34 @@ class _Running:
             ),
             fraction=case.zones.fraction[self.rows],
         )
-        self._thin(paths, natural, booked)
+        self._thin(paths, natural, booked, end - start)
         if paths.late <= case.clock.as_of:
             self._charge(paths, duration, flows, booked)
 
-    def _thin(self, paths: _Paths, natural: Array, booked: Booking) -> None:
+    def _thin(
+        self, paths: _Paths, natural: Array, booked: Booking, seconds: Array
+    ) -> None:
         """Take the loss of a slab off every zone."""
         by_nature, by_strays = natural.copy(), np.zeros_like(natural)
         by_nature[:, paths.wet] = booked.natural
         by_strays[:, paths.wet] = booked.stray
-        painted = self.case.zones.painted
-        fresh = ~(0.5 * (paths.early + paths.late) < painted)
-        body = self.case.hull.body
-        kept, rows = self.books, self.rows
-        for charge, mean, spot, kg in (
-            (by_nature, self.natural_mean, self.natural_spot, kept.natural_kg),
-            (by_strays, self.stray_mean, self.stray_spot, kept.stray_kg),
+        case, kept, rows = self.case, self.books, self.rows
+        fresh = ~(0.5 * (paths.early + paths.late) < case.zones.painted)
+        inner = case.zones.inner[rows] * seconds[:, None]
+        counted = paths.late <= case.clock.as_of
+        for charge, within, depth, kg in (
+            (by_nature, inner, self.natural, kept.natural_kg),
+            (by_strays, np.zeros_like(inner), self.stray, kept.stray_kg),
         ):
-            depth = charge / self.case.dissolution
-            mean += depth * paths.bare
-            spot[:] = np.where(fresh, spot + depth, mean)
-            if paths.late <= self.case.clock.as_of:
-                kg[rows] += self._kg_a_coulomb() * charge * paths.bare * body.area
+            outer = charge / case.dissolution
+            before = depth.mean.copy()
+            depth.add(outer, within, bare=paths.bare, fresh=fresh)
+            if counted:
+                lost = (depth.mean - before) * case.hull.body.area
+                kg[rows] += lost * self._density()
 
-    def _kg_a_coulomb(self) -> Array:
-        density = np.array([metal(z.metal).density for z in self.case.ship.zones])
-        return density / self.case.dissolution
+    def _density(self) -> Array:
+        return np.array([metal(z.metal).density for z in self.case.ship.zones])
 
     def _charge(
         self,
@@ -299,7 +340,7 @@ class _Running:
         """Charge the loss of a slab to faults and couple."""
         kept, rows, wet = self.books, self.rows, paths.wet
         area = paths.bare[:, wet] * self.case.hull.body.area[wet]
-        to_kg = self._kg_a_coulomb()[wet] * area
+        to_kg = (self._density() / self.case.dissolution)[wet] * area
         kept.couple_kg[rows, wet] += booked.couple * to_kg
         kept.peak[rows, wet] = np.maximum(kept.peak[rows, wet], booked.peak)
         for faults, coulombs in booked.by_fault:
@@ -320,9 +361,11 @@ class _Running:
         if not at.size:
             return
         kept, rows, k = self.books, self.rows, int(at[0])
-        kept.mean[rows, k] = self.natural_mean + self.stray_mean
-        kept.spot[rows, k] = self.natural_spot + self.stray_spot
+        both = (self.natural, self.stray)
+        kept.mean[rows, k] = sum(depth.mean for depth in both)
+        kept.worn[rows, k] = sum(depth.worn for depth in both)
+        kept.since[rows, k] = sum(depth.since for depth in both)
         kept.bare[rows, k] = bare
         if moment == self.case.clock.as_of:
-            kept.natural_spot[rows] = self.natural_spot
-            kept.stray_spot[rows] = self.stray_spot
+            kept.natural_spot[rows] = self.natural.worn + self.natural.since
+            kept.stray_spot[rows] = self.stray.worn + self.stray.since

@@ -114,7 +114,9 @@ def _couple(result: "Estimate") -> str:
     if stray <= 0.0:
         return "Stray currents took nothing from the hull."
     share = percent(couple / stray)
-    return f"Of the ship's stray loss, {share} comes from the couple with the shore earth."
+    return (
+        f"Of the ship's stray loss, {share} comes from the couple with the shore earth."
+    )
 
 
 def totals_sentence(result: "Estimate") -> str:

@@ -35,14 +35,17 @@ from corrosion.units import MAINS
 
 __all__ = [
     "Hull",
+    "Network",
     "ShoreLoop",
     "Transfer",
     "build_hull",
     "contact_resistance",
+    "network",
     "shore_loop",
     "transfer",
     "water_currents",
 ]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hull:
@@ -154,7 +157,9 @@ def build_hull(ship: Ship) -> Hull:
     )
 
 
-def contact_resistance(bare: Array, area: Array, interface: Array, coating: Array) -> Array:
+def contact_resistance(
+    bare: Array, area: Array, interface: Array, coating: Array
+) -> Array:
     """Return the resistance between a zone's steel and the water at its surface.
 
     Parameters
@@ -231,15 +236,32 @@ def _mutual(hull: Hull, berth: Berth) -> Array:
     return np.asarray(hull.body.resistivity / (2.0 * np.pi * apart))
 
 
-def transfer(
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Network:
+    """Steel, interfaces and water solved, before the shore is tied to them.
+
+    Attributes
+    ----------
+    inverse : ndarray, shape (samples, wetted, wetted)
+        Current leaving each wetted zone per volt between the steel's datum and the
+        water at each. [S]
+    steel : ndarray, shape (samples, zones, wetted)
+        The same per ampere injected at each zone and taken out at the reference,
+        the hull as a whole held at the water's potential. [-]
+    """
+
+    inverse: Array
+    steel: Array
+
+
+def network(
     hull: Hull,
     contact: Array,
-    loop: ShoreLoop,
     *,
     hertz: float = 0.0,
     structure: npt.ArrayLike = 1.0,
-) -> Transfer:
-    """Return the current leaving each wetted zone per ampere injected at each zone.
+) -> Network:
+    """Solve steel, interfaces and water for every sample, whatever the berth.
 
     Parameters
     ----------
@@ -247,26 +269,47 @@ def transfer(
         The hull.
     contact : ndarray, shape (samples, wetted)
         Resistance between the steel of each wetted zone and its water. [Ω]
+    hertz : float, optional
+        Frequency, one of ``hull.steel``. [Hz]
+    structure : array_like, shape (samples,), optional
+        Conductance of the structure over that of the shell plating. [-]
+
+    Returns
+    -------
+    Network
+        To be tied to a shore by :func:`transfer`.
+    """
+    wet = hull.body.zones
+    ease = 1.0 / np.reshape(structure, (-1, 1, 1))
+    plate = hull.steel[hertz][wet]
+    linked = hull.body.matrix + plate[:, wet] * ease
+    inverse = np.linalg.inv(linked + contact[:, :, None] * np.eye(len(wet)))
+    return Network(inverse=inverse, steel=(plate.T @ inverse) * ease)
+
+
+def transfer(solved: Network, loop: ShoreLoop) -> Transfer:
+    """Return the current leaving each wetted zone per ampere injected at each zone.
+
+    Parameters
+    ----------
+    solved : Network
+        Steel, interfaces and water.
     loop : ShoreLoop
         The way back ashore.
-    hertz : float
-        Frequency, one of ``hull.steel``. [Hz]
-    structure : array_like, shape (samples,)
-        Conductance of the structure over that of the shell plating. [-]
 
     Returns
     -------
     Transfer
         For a return aboard, a return ashore, and the couple.
     """
-    wet = hull.body.zones
-    steel = hull.steel[hertz][wet] / np.reshape(structure, (-1, 1, 1))  # (s, n, Z)
-    linked = hull.body.matrix - loop.mutual[:, None] + steel[:, :, wet]
-    inverse = np.linalg.inv(linked + contact[:, :, None] * np.eye(len(wet)))
-    p = inverse.sum(axis=2)  # current per volt of the whole hull (s, n)
-    q = np.swapaxes(inverse @ steel, 1, 2)  # per ampere at each zone (s, Z, n)
-    g, electrode = loop.conductance, loop.electrode
-    back = 1.0 + g * electrode
+    p, q = solved.inverse.sum(axis=2), solved.steel
+    if loop.mutual.any():  # the shore electrode lifts each zone's water: one rank more
+        lifted = solved.inverse @ loop.mutual
+        spare = (1.0 - lifted.sum(axis=1))[:, None]
+        q = q + (q.sum(axis=2) / spare)[:, :, None] * lifted[:, None, :]
+        p = p + p.sum(axis=1)[:, None] / spare * lifted
+    g = loop.conductance
+    back = 1.0 + g * loop.electrode
     per_volt = p.sum(axis=1) * back + g * (1.0 - p @ loop.mutual)
     excess = q.sum(axis=2) * np.expand_dims(back, -1) - g * (q @ loop.mutual)
     between = q - (excess / per_volt[:, None])[:, :, None] * p[:, None, :]
@@ -329,9 +372,8 @@ def water_currents(hull: Hull, injected_a: npt.ArrayLike, berth: Berth) -> Array
         electrode=one * basis.value("shore_earth_ohm"),
         couple=one * basis.value("earth_couple_v"),
     )
-    solved = transfer(
-        hull, contact, loop, structure=basis.value("steel_structure_factor")
-    )
+    tied = network(hull, contact, structure=basis.value("steel_structure_factor"))
+    solved = transfer(tied, loop)
     leaving = np.zeros(count)
     leaving[wet] = (
         amps @ solved.between[0] + amps.sum() * solved.ashore[0] + solved.couple[0]

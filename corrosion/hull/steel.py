@@ -106,7 +106,9 @@ def _shared_border(one: Zone, two: Zone, spacing: float) -> float:
     """Return the length along which two zones touch or overlap, or 0. [m]"""
     sides = {one.side, two.side}
     across = sides == {"port", "starboard"}
-    along = spacing * _overlap(one.frame_from, one.frame_to, two.frame_from, two.frame_to)
+    along = spacing * _overlap(
+        one.frame_from, one.frame_to, two.frame_from, two.frame_to
+    )
     down = _overlap(one.top, one.bottom, two.top, two.bottom)
     if across:  # the two halves meet at the keel and under the decks
         return along if along > 0.0 and down > 0.0 else 0.0

@@ -81,10 +81,14 @@ class Outlook:
 
 
 def deepest(case: Case, books: Books, at: int) -> Array:
-    """Return the deepest pit of each zone at a recorded moment, (samples, zones). [m]"""
+    """Return the deepest pit of each zone at a recorded moment, (samples, zones). [m]
+
+    Pits grow at steel that is bare since the last painting; what went before, and the
+    inner face, wore the plate evenly.
+    """
     zones = case.zones
-    return deepest_pit(
-        np.maximum(books.spot[:, at], 0.0),
+    return books.worn[:, at] + deepest_pit(
+        np.maximum(books.since[:, at], 0.0),
         factor=zones.pitting,
         bare_area=books.bare[:, at] * case.hull.body.area,
         reference_area=basis.value("pit_reference_m2"),

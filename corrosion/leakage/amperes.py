@@ -11,6 +11,7 @@ from typing import get_args
 
 import numpy as np
 
+from corrosion.leakage.context import evidence, is_earthed
 from corrosion.leakage.filament import conductor_volts_with_lamps
 from corrosion.leakage.star import conductor_volts, healthy_admittance
 from corrosion.leakage.readings import draw_healthy, learn_healthy, sample_faults
@@ -38,6 +39,8 @@ class FaultUnknowns:
         positive into the steel; NaN where not measured. [A]
     pole : ndarray of int, shape (samples, faults)
         Position of the conductor that touches the hull.
+    trip : ndarray, shape (samples, faults)
+        The most that an earthed supply carries through a fault without tripping. [A]
     place : ndarray, shape (samples, faults)
         Uniform number that says where in the ship a fault is that was not found. [-]
     capacitance, insulation : mapping of str to ndarray, shape (samples,)
@@ -48,6 +51,7 @@ class FaultUnknowns:
     resistance: Array
     amps: Array
     pole: IntArray
+    trip: Array
     place: Array
     capacitance: Mapping[str, Array]
     insulation: Mapping[str, Array]
@@ -99,7 +103,7 @@ def draw_faults(ship: Ship, draws: Draws) -> FaultUnknowns:
             for k, fault in enumerate(ship.faults)
             if fault.system == system.name and fault.source == "ground fault"
         ]
-        readings = [ship.faults[k].readings for k in mine]
+        readings = [evidence(ship, ship.faults[k], system) for k in mine]
         healthy = draw_healthy(system, draws)
         learned = learn_healthy(
             system,
@@ -122,6 +126,7 @@ def draw_faults(ship: Ship, draws: Draws) -> FaultUnknowns:
         resistance=resistance,
         amps=clamp * lognormal("clamp_factor", column["amps"]),
         pole=pole,
+        trip=lognormal("sustained_earthed_amps", column["trip"]),
         place=column["zone"],
         capacitance=capacitance,
         insulation=insulation,
@@ -216,12 +221,12 @@ def leaks(
 
 
 def _tie(system: System, berth: Berth, shore_earth: Array) -> Array:
-    """Return the admittance of star point to hull through the shore earth. [S]"""
-    if berth.supply != "shore earthed" or not system.fed_from_shore:
+    """Return the admittance of star point to hull in each sample. [S]"""
+    if not is_earthed(system, berth):
         return np.zeros(len(shore_earth))
     ohms = shore_earth if berth.shore_earth is None else berth.shore_earth
     cable = 0.0 if berth.earth_cable is None else 1.0 / berth.earth_cable
-    return np.broadcast_to(1.0 / ohms + cable, shore_earth.shape).copy()
+    return np.broadcast_to(1.0 / ohms + cable, shore_earth.shape)
 
 
 def _solved(
@@ -253,6 +258,9 @@ def _solved(
         lamps = (volts * lit).sum(axis=-1)
     at_fault = np.take_along_axis(volts, pole[:, None, :], axis=2)
     amps = at_fault * conductance
+    if tie.any():  # an earthed supply trips on more: such a fault did not stand
+        most = unknowns.trip[rows, None, faults]
+        amps = amps * (most / np.maximum(np.abs(amps), most))
     clamp = unknowns.amps[rows, None, faults]
     measured = np.where(np.isnan(clamp), 0.0, clamp) * active
     if system.current == "ac":

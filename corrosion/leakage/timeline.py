@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from corrosion.leakage.context import AFLOAT
 from corrosion.records.dates import When
 from corrosion.records.ship import Berth, Fault, Ship
 from corrosion.sampling import Draws, lognormal
@@ -25,7 +26,16 @@ __all__ = [
     "within",
 ]
 
-FAULT_COLUMNS = ("last_good", "began", "found", "cleared", "ohms", "zone", "amps")
+FAULT_COLUMNS = (
+    "last_good",
+    "began",
+    "found",
+    "cleared",
+    "ohms",
+    "zone",
+    "amps",
+    "trip",
+)
 """The unknowns of one fault, a column each, in the order in which they are drawn."""
 
 
@@ -60,9 +70,6 @@ class Period:
     berth: Berth
     start: Array
     end: Array
-
-
-_NOT_WRITTEN = Berth(start=None, end=None, berth="not written", supply="own")
 
 
 def within(when: When, uniform: Array) -> Array:
@@ -152,13 +159,11 @@ def periods(ship: Ship, draws: Draws, *, start: float, end: float) -> list[Perio
         a = np.clip(np.maximum(low, before), start, end)
         b = np.clip(np.maximum(high, a), start, end)
         found += [
-            Period(berth=_NOT_WRITTEN, start=before, end=a),
+            Period(berth=AFLOAT, start=before, end=a),
             Period(berth=berth, start=a, end=b),
         ]
         before = b
-    found.append(
-        Period(berth=_NOT_WRITTEN, start=before, end=np.full(draws.samples, end))
-    )
+    found.append(Period(berth=AFLOAT, start=before, end=np.full(draws.samples, end)))
     return [period for period in found if bool((period.end > period.start).any())]
 
 
@@ -177,7 +182,7 @@ def stretches(
     Returns
     -------
     duration : ndarray, shape (samples, stretches)
-        Length of each stretch; some are zero. [s]
+        Length of each stretch; zero where a sample has fewer than others. [s]
     active : ndarray of bool, shape (samples, stretches, faults)
         Which faults stand in it.
 
@@ -194,6 +199,11 @@ def stretches(
     low, high = start[:, None], end[:, None]
     a, b = np.clip(began, low, high), np.clip(ended, low, high)
     edges = np.sort(np.concatenate([low, a, b, high], axis=1), axis=1)
-    left = edges[:, :-1]
+    duration, left = np.diff(edges, axis=1), edges[:, :-1]
+    most = max(1, int(np.count_nonzero(duration, axis=1).max(initial=0)))
+    if most < duration.shape[1]:  # most edges coincide: keep what has a length
+        kept = np.argsort(duration == 0.0, axis=1, kind="stable")[:, :most]
+        duration = np.take_along_axis(duration, kept, axis=1)
+        left = np.take_along_axis(left, kept, axis=1)
     active = (a[:, None, :] <= left[:, :, None]) & (left[:, :, None] < b[:, None, :])
-    return np.diff(edges, axis=1), active
+    return duration, active

@@ -8,10 +8,12 @@ from corrosion import basis
 from corrosion.records.ship import Ship
 from corrosion.sampling import Draws, lognormal
 from corrosion.types import Array
-from corrosion.units import YEAR
+from corrosion.units import MM, YEAR
 from corrosion.wastage.coating import bare_share
 
 __all__ = ["ZoneUnknowns", "draw_zones"]
+
+_SHELL = ("immersed", "tidal", "splash")  # the other face looks into the ship
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +28,8 @@ class ZoneUnknowns:
         The ship's natural loss over the tabulated one. [-]
     natural : ndarray, shape (samples, zones)
         Each zone's natural loss over the tabulated one. [-]
+    inner : ndarray, shape (samples, zones)
+        Loss of the shell's inner face. [m/s]
     seen : ndarray, shape (samples, zones)
         Bare share when it was seen; NaN where it never was. [-]
     seen_at, painted : ndarray, shape (zones,)
@@ -47,6 +51,7 @@ class ZoneUnknowns:
     fraction: Array
     natural_ship: Array
     natural: Array
+    inner: Array
     seen: Array
     seen_at: Array
     painted: Array
@@ -76,9 +81,9 @@ def draw_zones(ship: Ship, draws: Draws) -> ZoneUnknowns:
     from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
 
     common = draws.block("wastage", 4)
-    u = np.empty((draws.samples, len(ship.zones), 6))
+    u = np.empty((draws.samples, len(ship.zones), 7))
     for k, zone in enumerate(ship.zones):
-        u[:, k] = draws.block(f"zone {zone.zone}", 6)
+        u[:, k] = draws.block(f"zone {zone.zone}", 7)
     natural_ship = lognormal("natural_factor", common[:, 1])
     seen = np.array([np.nan if z.bare is None else z.bare for z in ship.zones])
     docked = ship.last_docking
@@ -87,8 +92,10 @@ def draw_zones(ship: Ship, draws: Draws) -> ZoneUnknowns:
     return ZoneUnknowns(
         fraction=lognormal("ac_dissolving_fraction", common[:, 0]),
         natural_ship=natural_ship,
-        natural=natural_ship[:, None]
-        * lognormal("natural_factor_zone", u[:, :, 0]),
+        natural=natural_ship[:, None] * lognormal("natural_factor_zone", u[:, :, 0]),
+        inner=lognormal("inner_loss_mm_per_year", u[:, :, 6])
+        * np.array([z.exposure in _SHELL for z in ship.zones])
+        * (MM / YEAR),
         seen=np.clip(seen * lognormal("bare_factor", u[:, :, 1]), 0.0, 1.0),
         seen_at=np.array([np.nan if w is None else w.middle for w in looked]),
         painted=np.array([np.nan if w is None else w.middle for w in painted]),
