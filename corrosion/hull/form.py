@@ -176,7 +176,7 @@ def patch(lines: Lines, form: Form, zone: Zone) -> tuple[float, Array]:
     Returns
     -------
     area : float
-        0 where the zone lies beyond the hull. [m²]
+        Of the flat rectangle where the zone lies beyond the hull. [m²]
     centre : ndarray, shape (3,)
         As :class:`Panels`; in the centre plane for a zone on both sides. [m]
     """
@@ -186,13 +186,13 @@ def patch(lines: Lines, form: Form, zone: Zone) -> tuple[float, Array]:
     middle = np.array([x, sign * float(half_breadth(lines, x, d)), -d])
     if zone.bond is not None:
         return 2.0 * (aft - fore) * (bottom - top), middle
-    fore, aft = max(fore, 0.0), min(aft, form.length)
+    stem, stern = max(fore, 0.0), min(aft, form.length)
     keel = min(bottom, form.draught)
     total, moment = 0.0, np.zeros(3)
     for high, low in ((top, min(keel, 0.0)), (max(top, 0.0), keel)):
-        if high >= low or fore >= aft:
+        if high >= low or stem >= stern:
             continue
-        stations = np.linspace(fore, aft, _FINE)
+        stations = np.linspace(stem, stern, _FINE)
         p = section_points(lines, stations, (high, low), _FINE - 1)
         normal = np.cross(p[1:, 1:] - p[:-1, :-1], p[1:, :-1] - p[:-1, 1:])
         area = 0.5 * np.linalg.norm(normal, axis=-1)
@@ -200,7 +200,7 @@ def patch(lines: Lines, form: Form, zone: Zone) -> tuple[float, Array]:
         total += float(area.sum())
         moment += np.einsum("ij,ijx->x", area, centre)
     if total == 0.0:
-        return 0.0, middle
+        return (aft - fore) * (bottom - top), middle
     centre = moment / total * [1.0, sign, 1.0]
     return total * (2.0 if sign == 0.0 else 1.0), centre
 

@@ -11,13 +11,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from corrosion import basis
 from corrosion.types import Array, IntArray
 
-__all__ = ["Geometry", "geometry", "layers", "triangle_layers"]
+__all__ = ["Geometry", "geometry", "layers", "mirror_images", "triangle_layers"]
 
 _NEAR = 1.5  # panel diameters within which the integrals are exact
 _FLAT = 1e-9  # height over edge below which a point lies in the plane
 _BLOCK = 1 << 16  # pairs worked on at once, so that they stay in the cache
+_FAINTEST = 1e-3  # images in the sea bed that count less are left out
 _FOUR_PI = 4.0 * np.pi
 
 
@@ -78,6 +80,33 @@ def geometry(corners: Array) -> Geometry:
         trace=trace,
         quadrupole=1.5 * moment - 0.5 * trace[:, None, None] * np.eye(3),
     )
+
+
+def mirror_images(depth: float | None) -> list[tuple[float, float, float]]:
+    """Return a body's images in water surface and sea bed, the body among them.
+
+    Parameters
+    ----------
+    depth : float or None
+        Depth of water; None: deep. [m]
+
+    Returns
+    -------
+    list of (up, level, weight)
+        As :func:`layers` takes them. A bed of the resistivity ratio in the basis table
+        (entry ``seabed_resistivity_factor``) reflects a share k of each image, so that
+        those at 2 n depth count k to the n; below 1e-3 they are left out.
+    """
+    if depth is None:
+        return [(1.0, 0.0, 1.0), (-1.0, 0.0, 1.0)]
+    factor = basis.value("seabed_resistivity_factor")
+    reflected = (factor - 1.0) / (factor + 1.0)
+    passes = int(np.log(_FAINTEST) / np.log(reflected))
+    return [
+        (up, 2.0 * n * depth, reflected ** abs(n))
+        for n in range(-passes, passes + 1)
+        for up in (1.0, -1.0)
+    ]
 
 
 def layers(

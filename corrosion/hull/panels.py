@@ -11,15 +11,34 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion import basis
-from corrosion.hull.influence import geometry, layers
+from corrosion.hull.influence import geometry, layers, mirror_images
 from corrosion.hull.mesh import checked_corners, mirrored_order
 from corrosion.types import Array, IntArray
 
-__all__ = ["group_resistance", "resistance_matrix", "resistance_to_remote"]
+__all__ = ["Groups", "group_resistance", "resistance_matrix", "resistance_to_remote"]
 
 _CLOSED = 0.2  # how far the solid angle of a closed body may miss one half
-_FAINTEST = 1e-3  # mirror images in the sea bed weaker than this are left out
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Groups:
+    """Resistances of groups of panels.
+
+    Attributes
+    ----------
+    matrix : ndarray, shape (groups, groups)
+        Potential of one group, the mean over its area, for each ampere that leaves
+        another, spread evenly over it; symmetric. [Ω]
+    remote : float
+        All panels as one electrode, those of no group included. [Ω]
+    asymmetry : float
+        Largest difference from the transpose before the mean of both was taken,
+        relative to the geometric mean of the two diagonal entries. [-]
+    """
+
+    matrix: Array
+    remote: float
+    asymmetry: float
 
 
 def resistance_matrix(
@@ -87,8 +106,8 @@ def resistance_matrix(
 
 def group_resistance(
     panels: Array, group: IntArray, resistivity: float, *, depth: float | None = None
-) -> tuple[Array, float]:
-    """Return the resistance between groups of panels, and the asymmetry removed.
+) -> Groups:
+    """Return the resistance between groups of panels.
 
     Parameters
     ----------
@@ -99,12 +118,13 @@ def group_resistance(
 
     Returns
     -------
-    matrix : ndarray, shape (groups, groups)
-        Potential of one group, the mean over its area, for each ampere that leaves
-        another, spread evenly over it. [Ω]
-    asymmetry : float
-        Largest difference from the transpose before the mean of both was taken,
-        relative to the geometric mean of the two diagonal entries. [-]
+    Groups
+        Matrix between the groups, all panels together, and the asymmetry removed.
+
+    Raises
+    ------
+    InputError
+        As :func:`resistance_matrix`.
     """
     water = _assemble(panels, depth)
     member = np.equal.outer(group, np.arange(group.max(initial=-1) + 1))
@@ -120,7 +140,11 @@ def group_resistance(
     matrix = resistivity * share.T @ water.join(halves)
     scale = np.sqrt(np.multiply.outer(np.diag(matrix), np.diag(matrix)))
     asymmetry = np.abs((matrix - matrix.T) / scale).max(initial=0.0)
-    return 0.5 * (matrix + matrix.T), float(asymmetry)
+    return Groups(
+        matrix=0.5 * (matrix + matrix.T),
+        remote=resistivity * _remote(water),
+        asymmetry=float(asymmetry),
+    )
 
 
 def resistance_to_remote(
@@ -157,11 +181,13 @@ def resistance_to_remote(
     >>> round(resistance_to_remote(plate, 1.0), 3)
     0.561
     """
-    water = _assemble(panels, depth)
+    return resistivity * _remote(_assemble(panels, depth))
+
+
+def _remote(water: "_Water") -> float:
     even = water.single[0]
     density = _solved(even, np.ones(len(even)))
-    current = len(water.single) * (density @ water.area[: len(even)])
-    return float(resistivity / current)
+    return 1.0 / float(len(water.single) * (density @ water.area[: len(even)]))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -211,7 +237,7 @@ def _assemble(panels: Array, depth: float | None) -> _Water:
     order, sides = mirrored_order(geometry(corners))
     shape = geometry(corners[order])
     rows = len(order) // sides
-    single, double = layers(shape.centre[:rows], shape, _images(depth))
+    single, double = layers(shape.centre[:rows], shape, mirror_images(depth))
     angle = double.sum(axis=1)
     closed = np.tile(np.abs(np.abs(angle) - 0.5) < _CLOSED, sides)
     outward = np.tile(np.where(angle > 0.0, -1.0, 1.0), sides)
@@ -235,17 +261,3 @@ def _folded(matrix: Array, sides: int) -> list[Array]:
         return [matrix]
     one, two = np.split(matrix, 2, axis=1)
     return [one + two, one - two]
-
-
-def _images(depth: float | None) -> list[tuple[float, float, float]]:
-    """Images above the surface and below the bed, as :func:`layers` takes them."""
-    if depth is None:
-        return [(1.0, 0.0, 1.0), (-1.0, 0.0, 1.0)]
-    factor = basis.value("seabed_resistivity_factor")
-    reflected = (factor - 1.0) / (factor + 1.0)
-    passes = int(np.log(_FAINTEST) / np.log(reflected))
-    return [
-        (up, 2.0 * n * depth, reflected ** abs(n))
-        for n in range(-passes, passes + 1)
-        for up in (1.0, -1.0)
-    ]

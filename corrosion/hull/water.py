@@ -4,12 +4,20 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from corrosion import basis
 from corrosion.errors import InputError
+from corrosion.hull.form import hull_panels, patch
+from corrosion.hull.lines import fair
+from corrosion.hull.panels import group_resistance
 from corrosion.hull.seawater import FRESH, resistivity
+from corrosion.hull.spheres import sphere_radius, sphere_to_points, sphere_to_sphere
+from corrosion.hull.store import remembered
 from corrosion.records.ship import WETTED, Ship, Water, Zone
 from corrosion.types import Array, IntArray
 
 __all__ = ["WaterBody", "resistivity_of", "water_body"]
+
+_VERSION = 1  # of mesh and solution; a new one leaves what is kept unread
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,45 +88,101 @@ def resistivity_of(water: Water) -> float:
 
 
 def water_body(ship: Ship) -> WaterBody:
-    """Return the water around a ship, each zone a hemisphere of its own area."""
-    form, rho = ship.form, resistivity_of(ship.water)
-    displacement = form.block_coefficient * form.length * form.beam * form.draught
-    wetted = 1.7 * form.length * form.draught + displacement / form.draught
-    centre = np.array([_centre(row, ship) for row in ship.zones]).reshape(-1, 3)
-    area = np.array([_area(row, ship) for row in ship.zones])
-    zones = np.array(
-        [k for k, row in enumerate(ship.zones) if _conducts(row)], dtype=np.int64
-    )
-    radius = np.sqrt(area[zones] / (2.0 * np.pi))
-    gap = np.linalg.norm(centre[zones, None] - centre[None, zones], axis=-1)
-    apart = np.maximum(gap, np.add.outer(radius, radius))
-    np.fill_diagonal(apart, radius)
+    r"""Return the water around a ship.
+
+    Parameters
+    ----------
+    ship : Ship
+        Form, water and zones.
+
+    Returns
+    -------
+    WaterBody
+        From the user's cache where this hull has been solved before.
+
+    Raises
+    ------
+    InputError
+        If the form is impossible, the water's resistivity is not known, or she would
+        lie aground.
+
+    Notes
+    -----
+    Zones of the shell are solved by boundary elements. A part with a joint, or a zone
+    that lies outside the form, is a sphere of its own area A at its centre, with
+    :math:`\rho\,(1/a + 1/d')/4\pi` to itself, :math:`a = \sqrt{A/4\pi}` and d' to its
+    image, and :math:`\rho\,(1/d + 1/d')/4\pi` to the shell, where d is no less than a:
+    as if water filled the hull. That is exact far off and falls short by up to a half
+    close by, where the resistance of the bare metal's surface counts for far more.
+    """
+    rho, depth = resistivity_of(ship.water), ship.water.depth
+    if depth is not None and not depth > ship.form.draught:
+        msg = (
+            f"[water]: depth_m must exceed the draught of {ship.form.draught:g} m, got "
+            f"{depth:g} m. Give the depth while she is afloat."
+        )
+        raise InputError(msg)
+    facts = [_geometry(row) for row in ship.zones]
+    bed = basis.value("seabed_resistivity_factor")
+    kept = remembered((_VERSION, ship.form, facts, depth, bed), lambda: _solve(ship))
     return WaterBody(
-        zones=zones,
-        area=area,
-        centre=centre,
-        matrix=rho / (2.0 * np.pi * apart),
-        remote=rho / np.sqrt(2.0 * np.pi * wetted),
-        displacement=displacement,
-        wetted=wetted,
+        zones=kept["zones"].astype(np.int64),
+        area=kept["area"],
+        centre=kept["centre"],
+        matrix=rho * kept["matrix"],
+        remote=rho * float(kept["remote"]),
+        displacement=float(kept["displacement"]),
+        wetted=float(kept["wetted"]),
         resistivity=rho,
-        asymmetry=0.0,
+        asymmetry=float(kept["asymmetry"]),
     )
+
+
+def _geometry(zone: Zone) -> tuple[object, ...]:
+    """All of a zone that a water body depends on."""
+    place = zone.frame_from, zone.frame_to, zone.side, zone.top, zone.bottom
+    return *place, zone.area, zone.exposure in WETTED, zone.bond is not None
+
+
+def _solve(ship: Ship) -> dict[str, Array]:
+    """All that a water body holds, for water of 1 Ω·m."""
+    lines, depth = fair(ship.form), ship.water.depth
+    patches = [patch(lines, ship.form, row) for row in ship.zones]
+    written = [row.area for row in ship.zones]
+    area = np.array(
+        [
+            drawn if own is None else own
+            for own, (drawn, _) in zip(written, patches, strict=True)
+        ]
+    )
+    centre = np.array([middle for _, middle in patches]).reshape(-1, 3)
+    zones = np.flatnonzero([_conducts(row) for row in ship.zones])
+    mesh = hull_panels(ship.form, ship.zones)
+    shell = np.isin(zones, mesh.zone)
+    group = np.where(mesh.zone < 0, -1, np.searchsorted(zones[shell], mesh.zone))
+    solved = group_resistance(mesh.corners, group, 1.0, depth=depth)
+    apart = zones[~shell]
+    radius = sphere_radius(area[apart])
+    middles = mesh.corners.mean(axis=1)
+    across = sphere_to_points(centre[apart], radius, middles, depth)
+    weight = mesh.area[:, None] * (mesh.zone[:, None] == zones[shell])
+    mutual = across @ (weight / weight.sum(axis=0))
+    matrix = np.empty((len(zones), len(zones)))
+    matrix[np.ix_(shell, shell)] = solved.matrix
+    matrix[np.ix_(~shell, shell)] = mutual
+    matrix[np.ix_(shell, ~shell)] = mutual.T
+    matrix[np.ix_(~shell, ~shell)] = sphere_to_sphere(centre[apart], radius, depth)
+    return {
+        "zones": zones.astype(np.float64),
+        "area": area,
+        "centre": centre,
+        "matrix": matrix,
+        "remote": np.array(solved.remote),
+        "displacement": np.array(mesh.volume),
+        "wetted": np.array(mesh.area.sum()),
+        "asymmetry": np.array(solved.asymmetry),
+    }
 
 
 def _conducts(zone: Zone) -> bool:
     return zone.exposure in WETTED and max(zone.top, zone.bottom) > 0.0
-
-
-def _centre(zone: Zone, ship: Ship) -> tuple[float, float, float]:
-    side = {"port": -1.0, "centre": 0.0, "starboard": 1.0}[zone.side]
-    x = 0.5 * (zone.frame_from + zone.frame_to) * ship.form.frame_spacing
-    return x, 0.5 * side * ship.form.beam, -0.5 * (zone.top + zone.bottom)
-
-
-def _area(zone: Zone, ship: Ship) -> float:
-    if zone.area is not None:
-        return zone.area
-    length = abs(zone.frame_to - zone.frame_from) * ship.form.frame_spacing
-    height = abs(zone.bottom - zone.top)
-    return length * (height + ship.form.beam if zone.side == "centre" else height)
