@@ -57,13 +57,13 @@ def sensible(value: float, digits: int = 3) -> str:
     return f"{rounded:,.{max(digits - 1 - power, 0)}f}"
 
 
-def quantity(value: float, unit: str) -> str:
+def quantity(value: float, unit: str, digits: int = 3) -> str:
     """Return a number and its unit; very small ones as less than a thousandth."""
     if math.isnan(value):
         return NOT_KNOWN
     if 0.0 < abs(value) < _LEAST:
         return f"under 0.001 {unit}"
-    return f"{sensible(value)} {unit}"
+    return f"{sensible(value, digits)} {unit}"
 
 
 def kg(value: float) -> str:
@@ -88,7 +88,7 @@ def mm(value: float) -> str:
     return quantity(value, "mm")
 
 
-def ohms(value: float) -> str:
+def ohms(value: float, digits: int = 3) -> str:
     """Return a resistance in ohms, thousands and millions of ohms.
 
     Examples
@@ -98,8 +98,8 @@ def ohms(value: float) -> str:
     """
     for factor, unit in ((1e6, "MΩ"), (1e3, "kΩ")):
         if abs(value) >= factor:
-            return quantity(value / factor, unit)
-    return quantity(value, "Ω")
+            return quantity(value / factor, unit, digits)
+    return quantity(value, "Ω", digits)
 
 
 def percent(share: float) -> str:

@@ -57,6 +57,11 @@ class Quantity:
         low = float(known.min()) if self.low_is_worse and known.size else 0.0
         return low, high if high > low else low + 1.0
 
+    def ends(self, values: Array) -> tuple[str, str]:
+        """Return the ends of the colour scale as text, pale end first."""
+        low, high = (self.text(end) for end in self.span(values))
+        return (high, low) if self.low_is_worse else (low, high)
+
     def detail(self, row: Mapping[str, Any]) -> str:
         """Return the value of one zone in words, with its interval if it has one."""
         stem, _, statistic = self.column.rpartition("_")

@@ -13,7 +13,7 @@ from corrosion.figures.unfolding import Patch, Unfolding, unfold
 from corrosion.records.ship import Form
 from corrosion.types import Array
 
-__all__ = ["path_of", "shell_expansion", "words_of", "zone_colours"]
+__all__ = ["shell_expansion", "shell_words", "words_of", "zone_colours"]
 
 _WIDTH: Final = 940.0
 _PIXELS: Final = 13.0
@@ -66,7 +66,7 @@ def shell_expansion(
     fills = zone_colours(zones, asked)
     per_metre = _PIXELS * 24.0 / max(2.0 * drawing.top, 1.0)
     height = round((drawing.top - drawing.bottom) * per_metre) + 100
-    figure = theme.plain(height, _alt(zones, asked))
+    figure = theme.plain(height, shell_words(zones, asked))
     figure.update_layout(
         shapes=_outlines(zones, drawing, fills, selected),
         annotations=[
@@ -144,18 +144,12 @@ def words_of(
     return lines if wide < width and height >= _LINE else []
 
 
-def path_of(x: Array, y: Array) -> str:
-    """Return corners as the path of a closed polygon.
-
-    Examples
-    --------
-    >>> path_of(np.array([0.0, 1.0, 1.0]), np.array([0.0, 0.0, 2.5]))
-    'M0,0L1,0L1,2.5Z'
-    """
+def _path(x: Array, y: Array) -> str:
     return "M" + "L".join(f"{a:.4g},{b:.4g}" for a, b in zip(x, y, strict=True)) + "Z"
 
 
-def _alt(zones: pd.DataFrame, asked: Quantity) -> str:
+def shell_words(zones: pd.DataFrame, asked: Quantity) -> str:
+    """Return in one sentence what the unfolded shell shows."""
     values = asked.values(zones)
     if not np.isfinite(values).any():
         return f"Shell unfolded, {len(zones)} zones; {asked.label.lower()} not known."
@@ -183,7 +177,7 @@ def _outlines(
             line = {"color": theme.ACCENT, "width": 4.0}
         shape = {
             "type": "path",
-            "path": path_of(patch.x, patch.y),
+            "path": _path(patch.x, patch.y),
             "fillcolor": fill,
             "line": line,
             "layer": "below",

@@ -1,5 +1,6 @@
 """The one place where a table's columns and rows become what figures need."""
 
+from collections.abc import Iterable
 from typing import Any
 
 import numpy as np
@@ -7,12 +8,17 @@ import pandas as pd
 
 from corrosion.types import Array
 
-__all__ = ["column", "rows_of"]
+__all__ = ["column", "places", "rows_of"]
 
 
 def column(table: pd.DataFrame, name: str) -> Array:
     """Return a column as numbers in its own unit; not known is NaN."""
     return table[name].to_numpy(dtype=np.float64, na_value=np.nan)
+
+
+def places(words: Iterable[str]) -> Any:
+    """Return words as places on an axis; Plotly's stubs know places as numbers only."""
+    return list(words)
 
 
 def rows_of(table: pd.DataFrame) -> list[dict[str, Any]]:

@@ -221,7 +221,7 @@ def _template(mode: Mode) -> go.layout.Template:
             "margin": {"l": 8, "r": 8, "t": 8, "b": 8},
             "colorway": [*CAUSES.values(), *SPARE],
             "xaxis": axis,
-            "yaxis": axis,
+            "yaxis": {**axis, "ticklabelstandoff": 6},
             "legend": {
                 "orientation": "h",
                 "x": 0.0,

@@ -14,6 +14,7 @@ from typing import Any, Final
 import numpy as np
 import pandas as pd
 
+from corrosion.figures.packing import lines_of
 from corrosion.figures.tables import rows_of
 from corrosion.records.ship import Form
 from corrosion.types import Array
@@ -21,7 +22,7 @@ from corrosion.types import Array
 __all__ = ["Lane", "Patch", "Unfolding", "girth", "unfold"]
 
 _INSIDE: Final = frozenset({"bilge", "tank", "dry"})
-_STATIONS: Final = 16
+_STATIONS: Final = 48
 _OVERLAP: Final = 0.05
 _LANE: Final = 0.085
 _SHORTEST: Final = 1.0 / 14.0
@@ -148,7 +149,7 @@ def unfold(zones: pd.DataFrame, form: Form) -> Unfolding:
     right = max([end, *(float(row["frame_to"]) for row in rows)])
     shell, inside, parts = _sorted_out(rows)
     patches = {index: _on_shell(rows[index], form) for index in shell}
-    frames = np.linspace(left, right, 4 * _STATIONS)
+    frames = np.linspace(left, right, _STATIONS)
     waterline = girth(form, frames, 0.0)
     top = max([float(waterline.max()), *(float(p.y.max()) for p in patches.values())])
     lanes = [Lane(label="Port", y=0.6 * top), Lane(label="Starboard", y=-0.6 * top)]
@@ -159,10 +160,15 @@ def unfold(zones: pd.DataFrame, form: Form) -> Unfolding:
             continue
         bottom -= 0.5 * height
         highest = bottom
-        for line in _lines(members, rows, least=_SHORTEST * (right - left)):
-            bottom -= height
-            for index in line:
-                patches[index] = _in_lane(rows[index], bottom, 0.86 * height)
+        lines = lines_of(
+            np.array([float(rows[index]["frame_from"]) for index in members]),
+            np.array([float(rows[index]["frame_to"]) for index in members]),
+            least=_SHORTEST * (right - left),
+        )
+        for index, line in zip(members, lines, strict=True):
+            floor = highest - (line + 1) * height
+            patches[index] = _in_lane(rows[index], floor, 0.86 * height)
+        bottom = highest - (int(lines.max()) + 1) * height
         lanes.append(Lane(label=label, y=0.5 * (highest + bottom)))
     return Unfolding(
         patches=tuple(patches[index] for index in range(len(rows))),
@@ -214,13 +220,15 @@ def _hides(row: Mapping[str, Any], other: Mapping[str, Any]) -> bool:
 
 def _on_shell(row: Mapping[str, Any], form: Form) -> Patch:
     """Draw a zone on the unfolded shell, bent as the girth is."""
-    frames = np.linspace(row["frame_from"], row["frame_to"], _STATIONS)
+    share = (row["frame_to"] - row["frame_from"]) * form.frame_spacing / form.length
+    stations = 1 + 2 * max(round(0.5 * _STATIONS * share), 1)
+    frames = np.linspace(row["frame_from"], row["frame_to"], stations)
     upper = girth(form, frames, float(row["top_m"]))
     lower = girth(form, frames, float(row["bottom_m"]))
     if row["side"] == "centre":
         lower = -upper
     sign = -1.0 if row["side"] == "starboard" else 1.0
-    middle = _STATIONS // 2
+    middle = stations // 2
     return Patch(
         x=np.concatenate([frames, frames[::-1]]),
         y=sign * np.concatenate([upper, lower[::-1]]),
@@ -245,21 +253,3 @@ def _in_lane(row: Mapping[str, Any], bottom: float, height: float) -> Patch:
         height=height,
         beneath=True,
     )
-
-
-def _lines(
-    members: Sequence[int], rows: Sequence[Mapping[str, Any]], *, least: float
-) -> list[list[int]]:
-    """Put strips into as few lines as keep them, and their words, apart."""
-    lines: list[list[int]] = []
-    ends: list[float] = []
-    for index in sorted(members, key=lambda k: float(rows[k]["frame_from"])):
-        first, last = float(rows[index]["frame_from"]), float(rows[index]["frame_to"])
-        free = [place for place, taken in enumerate(ends) if first >= taken]
-        place = free[0] if free else len(lines)
-        if not free:
-            lines.append([])
-            ends.append(0.0)
-        ends[place] = max(last, first + least)
-        lines[place].append(index)
-    return lines

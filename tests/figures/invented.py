@@ -4,6 +4,7 @@ import numpy as np
 import pandas as pd
 
 from corrosion.records.ship import Form
+from corrosion.types import Array
 
 FORM = Form(
     length=96.0,
@@ -12,6 +13,8 @@ FORM = Form(
     block_coefficient=0.58,
     frame_spacing=0.61,
 )
+
+_FAULT_KEYS = ("fault", "system", "circuit", "conductor", "current")
 
 _STATISTICS = (
     ("stray_kg", 12.0),
@@ -104,7 +107,10 @@ def _with_results(table: pd.DataFrame) -> pd.DataFrame:
         table[f"{stem}_p50"] = 12.4 - table[f"{loss}_p50"]
         table[f"{stem}_p10"] = 12.4 - table[f"{loss}_p90"]
         table[f"{stem}_p90"] = 12.4 - table[f"{loss}_p10"]
-    table["chance_below_limit"] = np.clip(0.02 * worse**2.2, 0.0, 1.0)
+    spread = (table["left_mm_p90"] - table["left_mm_p10"]) / 2.0
+    table["chance_below_limit"] = 1.0 / (
+        1.0 + np.exp(3.0 * (table["left_mm_p50"] - table["limit_mm"]) / spread)
+    )
     table["consequence"] = rng.integers(1, 6, n)
     table["priority"] = table["chance_below_limit"] * table["consequence"]
     table["chance_in_first"] = np.clip(0.3 * worse, 0.0, 1.0)
@@ -114,3 +120,216 @@ def _with_results(table: pd.DataFrame) -> pd.DataFrame:
     table = table.sort_values("priority", ascending=False, ignore_index=True)
     table.insert(0, "rank", np.arange(1, n + 1))
     return table
+
+
+def faults() -> pd.DataFrame:
+    """Return faults over 35 years, overlapping, two of them standing."""
+    spans = (
+        (
+            "F01",
+            "legacy 220 V",
+            "L4",
+            "+",
+            "dc",
+            "1991-03-01",
+            "1994-07-01",
+            "1995-02-01",
+        ),
+        (
+            "F02",
+            "legacy 220 V",
+            "L7",
+            "-",
+            "dc",
+            "1994-01-01",
+            "1994-12-31",
+            "1999-06-01",
+        ),
+        (
+            "F03",
+            "legacy 220 V",
+            "L2",
+            "+",
+            "dc",
+            "2003-05-04",
+            "2003-05-06",
+            "2003-05-06",
+        ),
+        (
+            "F04",
+            "ship service",
+            "P12",
+            "a",
+            "ac",
+            "2008-02-01",
+            "2009-01-12",
+            "2011-03-04",
+        ),
+        (
+            "F05",
+            "ship service",
+            "P3",
+            "b",
+            "ac",
+            "2010-06-01",
+            "2010-06-14",
+            "2012-09-01",
+        ),
+        (
+            "F06",
+            "ship service",
+            "P9",
+            "c",
+            "ac",
+            "2019-01-01",
+            "2021-04-02",
+            "2026-11-25",
+        ),
+        (
+            "F07",
+            "legacy 220 V",
+            "L4",
+            "-",
+            "dc",
+            "2022-10-01",
+            "2023-02-10",
+            "2026-11-25",
+        ),
+        (
+            "F08",
+            "legacy 220 V",
+            "L9",
+            "+",
+            "dc",
+            "2024-02-01",
+            "2024-03-10",
+            "2024-09-25",
+        ),
+    )
+    table = pd.DataFrame(
+        spans,
+        columns=[*_FAULT_KEYS, "start", "found", "end"],
+    )
+    for name in ("start", "found", "end"):
+        table[name] = pd.to_datetime(table[name])
+    table["zone"] = [
+        "M2-P-BIL",
+        None,
+        "M5-P-BIL",
+        "ER-BLG",
+        "M5-S-BIL",
+        "RUD",
+        None,
+        "LKR",
+    ]
+    table["standing"] = table["fault"].isin(["F06", "F07"])
+    return table
+
+
+def berths() -> pd.DataFrame:
+    """Return four berths under those faults."""
+    table = pd.DataFrame(
+        [
+            ("North quay", "shore earthed", "1991-01-01", "2009-06-01"),
+            ("Yard", "shore isolated", "2009-06-01", "2010-04-01"),
+            ("North quay", "shore earthed", "2010-04-01", "2024-01-01"),
+            ("Inner basin", "own", "2024-01-01", "2026-11-25"),
+        ],
+        columns=["berth", "supply", "start", "end"],
+    )
+    for name in ("start", "end"):
+        table[name] = pd.to_datetime(table[name])
+    return table
+
+
+def fan() -> pd.DataFrame:
+    """Return a zone's thickness from 1953 to 2040."""
+    year = np.arange(1953.0, 2041.0)
+    lost = 0.045 * (year - 1953.0)
+    spread = 0.2 + 0.014 * (year - 1953.0)
+    return pd.DataFrame(
+        {
+            "year": year,
+            "p10": 12.5 - lost - spread,
+            "p50": 12.5 - lost,
+            "p90": 12.5 - lost + spread,
+        }
+    )
+
+
+def gaugings() -> pd.DataFrame:
+    """Return two campaigns of one zone."""
+    return pd.DataFrame(
+        {
+            "year": [1998.4, 2014.7, 2014.7],
+            "thickness_mm": [10.9, 9.9, 8.6],
+            "sd_mm": [0.3, 0.2, 0.3],
+            "kind": ["mean", "mean", "least"],
+        }
+    )
+
+
+def limits() -> pd.DataFrame:
+    """Return what quicker isolation keeps, at eight limits."""
+    hours = np.array([1.0, 4.0, 12.0, 24.0, 72.0, 168.0, 730.5, 8766.0])
+    kept = 41.0 * np.exp(-hours / 4000.0)
+    return pd.DataFrame(
+        {
+            "within_hours": hours,
+            "saved_kg_mean": kept,
+            "saved_kg_p10": 0.4 * kept,
+            "saved_kg_p50": 0.9 * kept,
+            "saved_kg_p90": 1.9 * kept,
+        }
+    )
+
+
+def years() -> pd.DataFrame:
+    """Return steel lost in each year from 1991."""
+    year = np.arange(1991.0, 2027.0)
+    return pd.DataFrame(
+        {
+            "year": year,
+            "stray_kg_mean": 3.0 * np.exp(-(((year - 2010.0) / 4.0) ** 2)),
+            "couple_kg_mean": np.where(year < 2024.0, 4.0, 0.2),
+            "natural_kg_mean": 6.0 - 0.05 * (year - 1991.0),
+        }
+    )
+
+
+def compared() -> pd.DataFrame:
+    """Return gaugings of ten zones beside what was foreseen, one far off."""
+    table = zones().head(10)
+    middle = table["left_mm_p50"].to_numpy()
+    off = np.array([0.2, -0.3, 0.1, -2.4, 0.4, -0.1, 0.0, 0.3, -0.2, 0.15])
+    return pd.DataFrame(
+        {
+            "zone": table["zone"],
+            "date": "2014-09",
+            "measured_mm": middle + off,
+            "sd_mm": 0.2,
+            "predicted_mm_p10": middle - 0.8,
+            "predicted_mm_p50": middle,
+            "predicted_mm_p90": middle + 0.7,
+        }
+    )
+
+
+def panels() -> tuple[Array, Array]:
+    """Return corners and values of a half spheroid, leaving forward, entering aft."""
+    turn = np.linspace(0.0, np.pi, 13)
+    along = np.linspace(-1.0, 1.0, 25)
+    x = 48.0 * (1.0 - along)
+    radius = np.sqrt(np.clip(1.0 - along**2, 0.0, None))
+    point = np.stack(
+        [
+            np.broadcast_to(x[:, None], (25, 13)),
+            6.7 * radius[:, None] * np.cos(turn),
+            -5.1 * radius[:, None] * np.sin(turn),
+        ],
+        axis=2,
+    )
+    corners = np.stack(
+        [point[:-1, :-1], point[1:, :-1], point[1:, 1:], point[:-1, 1:]], axis=2
+    ).reshape(-1, 4, 3)
+    return corners, 40.0 - corners[:, :, 0].mean(axis=1)

@@ -16,7 +16,7 @@ from corrosion.figures.shell import shell_expansion
 
 def markers(figure: go.Figure) -> Any:
     """Return the trace of the selectable markers."""
-    traces: tuple[Any, ...] = figure.data
+    traces: Any = figure.data
     (trace,) = [trace for trace in traces if trace.mode == "markers+text"]
     return trace
 

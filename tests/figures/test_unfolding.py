@@ -67,7 +67,7 @@ def test_port_and_starboard_mirror_each_other() -> None:
 def test_zones_that_meet_leave_no_gap_and_no_overlap() -> None:
     table = invented.zones()
     strips = [p for z, p in drawn(table).items() if "-P-" in z and z.startswith("M3")]
-    edges = np.linspace(39, 59, 16)
+    edges = np.linspace(39, 59, 7)
     whole = girth(FORM, edges, -1.2)
     assert sum(map(area, strips)) == pytest.approx(np.trapezoid(whole, edges))
 

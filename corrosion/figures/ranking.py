@@ -1,0 +1,165 @@
+"""Where to look first: thickness left against its limit, and what drives the order."""
+
+from collections.abc import Sequence
+from typing import Any, Final
+
+import numpy as np
+import pandas as pd
+import plotly.graph_objects as go
+
+from corrosion.figures import numbers, theme
+from corrosion.figures.tables import column, places, rows_of
+from corrosion.types import Array
+
+__all__ = ["drivers_bars", "ranking_bars", "ranking_words"]
+
+_ROW: Final = 30
+_EDGES: Final = 96
+
+
+def ranking_bars(zones: pd.DataFrame) -> go.Figure:
+    """Draw each zone's thickness left as a dot on its interval, beside its limit.
+
+    Parameters
+    ----------
+    zones : DataFrame
+        The estimate's zones table, in order of priority: ``zone``, ``rank``,
+        ``left_mm_p10``, ``left_mm_p50``, ``left_mm_p90``, ``limit_mm``,
+        ``built_mm`` and ``chance_below_limit``. Give as many rows as shall be shown.
+    """
+    rows = rows_of(zones)
+    names = places(f"{row['rank']}  {row['zone']}" for row in rows)
+    figure = theme.plain(_ROW * len(rows) + _EDGES, ranking_words(zones))
+    low, middle, high = (column(zones, f"left_mm_{p}") for p in ("p10", "p50", "p90"))
+    limit = column(zones, "limit_mm")
+    hover = [_hover(row) for row in rows]
+    figure.add_scatter(
+        x=np.column_stack([low, high, np.full(len(rows), np.nan)]).ravel(),
+        y=np.repeat(np.array(names, dtype=object), 3),
+        mode="lines",
+        line={"color": theme.MARK, "width": 5},
+        opacity=0.45,
+        hoverinfo="skip",
+        name="four estimates in five",
+    )
+    figure.add_scatter(
+        x=middle,
+        y=names,
+        mode="markers",
+        marker={"color": theme.MARK, "size": 11},
+        customdata=np.array([[row["zone"]] for row in rows], dtype=object),
+        hovertext=hover,
+        hoverinfo="text",
+        name="thickness left, middle estimate",
+    )
+    _add_ticks(figure, limit, names, "limit", theme.ACCENT)
+    _add_ticks(figure, column(zones, "built_mm"), names, "as built", theme.LINE)
+    for name, row in zip(names, rows, strict=True):
+        figure.add_annotation(
+            x=1.0,
+            xref="paper",
+            y=name,
+            text=numbers.chance(float(row["chance_below_limit"])),
+            xanchor="left",
+            xshift=12,
+            showarrow=False,
+        )
+    figure.add_annotation(
+        x=1.0,
+        xref="paper",
+        y=1.0,
+        yref="paper",
+        text="chance<br>below limit",
+        align="left",
+        font={"size": 12},
+        xanchor="left",
+        yanchor="bottom",
+        xshift=12,
+        showarrow=False,
+    )
+    figure.update_xaxes(title_text="Thickness left at the horizon (mm)")
+    figure.update_yaxes(
+        type="category",
+        autorange="reversed",
+        showgrid=False,
+        ticks="",
+        categoryorder="array",
+        categoryarray=names,
+    )
+    return figure.update_layout(margin={"r": 96, "t": 48}, hovermode="closest")
+
+
+def _add_ticks(
+    figure: go.Figure, at: Array, names: Any, label: str, colour: str
+) -> None:
+    """Add an upright tick in each row."""
+    figure.add_scatter(
+        x=at,
+        y=names,
+        mode="markers",
+        marker={
+            "symbol": "line-ns-open",
+            "size": 18,
+            "color": colour,
+            "line": {"color": colour, "width": 2.5},
+        },
+        hovertext=[f"{label} {numbers.mm(float(value))}" for value in at],
+        hoverinfo="text",
+        name=label,
+    )
+
+
+def _hover(row: dict[str, Any]) -> str:
+    p10, p50, p90 = (float(row[f"left_mm_{p}"]) for p in ("p10", "p50", "p90"))
+    return (
+        f"<b>{row['zone']}</b> {row['name']}<br>"
+        f"Thickness left: {numbers.interval(p50, p10, p90, 'mm')}<br>"
+        f"Limit: {numbers.mm(float(row['limit_mm']))}<br>"
+        f"Chance below limit: {numbers.chance(float(row['chance_below_limit']))}"
+    )
+
+
+def ranking_words(zones: pd.DataFrame) -> str:
+    """Return in one sentence what the ranking shows."""
+    if zones.empty:
+        return "No zones to rank."
+    first = rows_of(zones.head(1))[0]
+    return (
+        f"Thickness left against the limit of {len(zones)} zones; first "
+        f"{first['zone']}, {numbers.mm(float(first['left_mm_p50']))} left, limit "
+        f"{numbers.mm(float(first['limit_mm']))}, chance below limit "
+        f"{numbers.chance(float(first['chance_below_limit']))}."
+    )
+
+
+def drivers_bars(names: Sequence[str], share: Array) -> go.Figure:
+    """Draw how much of the doubt about the ranking each unknown brings.
+
+    Parameters
+    ----------
+    names : sequence of str
+        Unknowns in words, largest first.
+    share : ndarray, shape (n,)
+        Share of the doubt. [-]
+    """
+    alt = "What drives the ranking: nothing is in doubt."
+    if len(names):
+        alt = f"What drives the ranking: most of all {names[0]}, "
+        alt += f"{numbers.percent(float(share[0]))} of the doubt."
+    figure = theme.plain(_ROW * len(names) + _EDGES, alt)
+    words = [numbers.percent(float(value)) for value in share]
+    figure.add_bar(
+        x=100.0 * share,
+        y=places(names),
+        orientation="h",
+        marker={"color": theme.ACCENT},
+        width=0.6,
+        text=words,
+        textposition="outside",
+        cliponaxis=False,
+        hovertext=[f"{n}: {w} of the doubt" for n, w in zip(names, words, strict=True)],
+        hoverinfo="text",
+    )
+    figure.update_xaxes(title_text="Share of the doubt (%)", rangemode="tozero")
+    figure.update_yaxes(type="category", autorange="reversed", showgrid=False, ticks="")
+    return figure.update_layout(margin={"r": 64})
