@@ -68,6 +68,23 @@ def test_departure_is_the_mean_of_prior_and_gaugings_by_precision() -> None:
     assert off[:, 1].std() * 1e3 == pytest.approx(0.3, rel=1e-3)
 
 
+def test_what_a_zone_says_of_the_shared_unknowns_is_their_marginal_likelihood() -> None:
+    # Own part orthogonal to all terms of the response, so that its variance is exact.
+    theta = EVEN[:, np.newaxis]
+    terms = np.hstack([np.ones((S, 1)), theta, theta**2])
+    own = normals(1, seed=5)
+    own -= terms @ np.linalg.lstsq(terms, own, rcond=None)[0]
+    own *= 0.4e-3 * np.sqrt((S - 3) / (own**2).sum())
+    predicted = 9e-3 - 0.5e-3 * theta + own * [1.0, 0.5]
+    gauging = measured([0, 0], [8.6e-3, 9.3e-3])
+    told = shared_log_likelihood(predicted, gauging, 1, np.exp(theta))[:, 0]
+    lever = 0.4e-3 * np.array([1.0, 0.5])
+    spread = np.outer(lever, lever) + 0.3e-3**2 * (np.eye(2) / 4 + 1.0)
+    joint = multivariate_normal(np.zeros(2), spread)
+    exact = np.asarray(joint.logpdf(gauging.thickness - (9e-3 - 0.5e-3 * theta)))
+    assert told - told[0] == pytest.approx(exact - exact[0], rel=1e-6)
+
+
 def test_a_precise_gauging_wins_over_the_estimate() -> None:
     # Forty readings, thirty spreads of the samples away: the plate follows, all but
     # the share that the forty readings leave open.
