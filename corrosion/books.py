@@ -13,10 +13,11 @@ from corrosion.leakage.timeline import Period, periods
 from corrosion.records.ship import Ship
 from corrosion.sampling import Draws
 from corrosion.types import Array, IntArray
+from corrosion.wastage.faraday import mass_loss
 from corrosion.wastage.metals import metal
 from corrosion.wastage.unknowns import ZoneUnknowns, draw_zones
 
-__all__ = ["Books", "Case", "Clock", "blank_books", "prepare"]
+__all__ = ["Books", "Case", "Clock", "blank_books", "ceilings", "prepare"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +62,8 @@ class Books:
 
     Attributes
     ----------
+    moments : ndarray, shape (moments,)
+        When the state was recorded, ascending. [s]
     mean : ndarray, shape (samples, moments, zones)
         Loss of thickness up to each recorded moment, mean over the zone. [m]
     worn, since : ndarray, shape (samples, moments, zones)
@@ -87,6 +90,7 @@ class Books:
         The same by zone, mean of the samples. [kg]
     """
 
+    moments: Array
     mean: Array
     worn: Array
     since: Array
@@ -127,12 +131,13 @@ def prepare(ship: Ship, draws: Draws, clock: Clock) -> Case:
     )
 
 
-def blank_books(case: Case) -> Books:
-    """Return books in which nothing is written yet."""
+def blank_books(case: Case, moments: Array) -> Books:
+    """Return books in which nothing is written yet, to be kept at some moments."""
     samples, zones = case.draws.samples, len(case.ship.zones)
-    moments, faults = len(case.clock.moments), len(case.ship.faults)
-    by_moment, by_zone = (samples, moments, zones), (samples, zones)
+    faults = len(case.ship.faults)
+    by_moment, by_zone = (samples, len(moments), zones), (samples, zones)
     return Books(
+        moments=moments,
         mean=np.zeros(by_moment),
         worn=np.zeros(by_moment),
         since=np.zeros(by_moment),
@@ -149,3 +154,27 @@ def blank_books(case: Case) -> Books:
         fault_kg=np.zeros((samples, faults)),
         charged=np.zeros((faults, zones)),
     )
+
+
+def ceilings(case: Case, books: Books) -> tuple[Array, Array]:
+    """Return what a naive reckoning charges, by fault and by zone.
+
+    Parameters
+    ----------
+    case : Case
+        The ship with everything drawn.
+    books : Books
+        Her books.
+
+    Returns
+    -------
+    by_fault, by_zone : ndarray, shape (samples, faults) and (samples, zones)
+        Every ampere, direct or alternating, dissolves metal where it entered. [kg]
+    """
+    rate = np.array([mass_loss(1.0, zone.metal) for zone in case.ship.zones])
+    by_fault = books.charge * rate[case.entry]
+    by_zone = np.zeros_like(books.natural_kg)
+    rows = np.arange(len(by_zone))
+    for k in range(by_fault.shape[1]):
+        by_zone[rows, case.entry[:, k]] += by_fault[:, k]
+    return by_fault, by_zone

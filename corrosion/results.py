@@ -7,14 +7,13 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import pandas as pd
 
-from corrosion.books import Books, Case
+from corrosion.books import Books, Case, ceilings
 from corrosion.inspection.learning import Lesson
 from corrosion.inspection.outlook import Outlook
 from corrosion.inspection.ranking import leading, leading_cause
 from corrosion.records.dates import day_of
 from corrosion.types import Array
 from corrosion.units import HOUR, MM
-from corrosion.wastage.faraday import mass_loss
 
 if TYPE_CHECKING:
     from corrosion.estimate import Estimate
@@ -51,27 +50,12 @@ def _columns(quantities: Mapping[str, Array]) -> dict[str, Array]:
     }
 
 
-def _ceilings(case: Case, books: Books) -> tuple[Array, Array]:
-    """Return what a naive reckoning charges, by fault and by zone. [kg]
-
-    Every ampere, direct or alternating, dissolves metal where the fault touches.
-    """
-    zones = case.ship.zones
-    rate = np.array([mass_loss(1.0, zone.metal) for zone in zones])
-    by_fault = books.charge * rate[case.entry]
-    by_zone = np.zeros_like(books.natural_kg)
-    rows = np.arange(len(by_zone))
-    for k in range(by_fault.shape[1]):
-        by_zone[rows, case.entry[:, k]] += by_fault[:, k]
-    return by_fault, by_zone
-
-
 def zone_table(
     case: Case, books: Books, lesson: Lesson, outlook: Outlook
 ) -> pd.DataFrame:
     """Return one row a zone, in order of priority."""
     ship, clock = case.ship, case.clock
-    _, ceiling = _ceilings(case, books)
+    _, ceiling = ceilings(case, books)
     pick = lesson.pick
     stray, natural = pick(books.stray_kg), pick(books.natural_kg)
     couple = pick(books.couple_kg)
@@ -120,7 +104,7 @@ def zone_table(
             "gauge_hours": [z.gauge_hours for z in ship.zones],
             "area_m2": case.hull.body.area,
             "bare_share": books.bare[
-                :, int(np.searchsorted(clock.moments, clock.as_of))
+                :, int(np.searchsorted(books.moments, clock.as_of))
             ].mean(axis=0),
             "built_mm": [z.built / MM for z in ship.zones],
             "limit_mm": [z.limit / MM for z in ship.zones],
@@ -136,7 +120,7 @@ def zone_table(
 def fault_table(case: Case, books: Books, lesson: Lesson) -> pd.DataFrame:
     """Return one row a fault, in file order."""
     ship, faults = case.ship, case.ship.faults
-    ceiling, _ = _ceilings(case, books)
+    ceiling, _ = ceilings(case, books)
     seconds = books.seconds
     one = np.ones_like(seconds)
     amps = np.divide(books.charge, seconds, out=0.0 * one, where=seconds > 0.0)
@@ -185,7 +169,7 @@ def _days(moments: Array) -> "pd.Series[pd.Timestamp]":
 
 def totals(case: Case, books: Books, lesson: Lesson) -> dict[str, dict[str, float]]:
     """Return sums over the ship, each with mean, p10, p50 and p90."""
-    ceiling, _ = _ceilings(case, books)
+    ceiling, _ = ceilings(case, books)
     charge = books.charge.sum(axis=1)[lesson.shared]
     water = books.water_charge.sum(axis=1)[lesson.shared]
     share = np.divide(water, charge, out=np.zeros_like(charge), where=charge > 0.0)

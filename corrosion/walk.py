@@ -42,7 +42,9 @@ _COATING_EPOCH = 6.0 * YEAR  # the paths are solved anew for the coating's break
 _FAULTS_A_SLAB = 8
 
 
-def keep_books(case: Case, scenarios: Sequence[Spans]) -> list[Books]:
+def keep_books(
+    case: Case, scenarios: Sequence[Spans], moments: Array | None = None
+) -> list[Books]:
     """Walk through time once for each scenario, sharing all that does not change.
 
     Parameters
@@ -51,6 +53,8 @@ def keep_books(case: Case, scenarios: Sequence[Spans]) -> list[Books]:
         The ship with everything drawn.
     scenarios : sequence of Spans
         When the faults stood: as they did, or as they would have.
+    moments : ndarray, optional
+        Which of the clock's moments are recorded; None: all. [s]
 
     Returns
     -------
@@ -59,7 +63,8 @@ def keep_books(case: Case, scenarios: Sequence[Spans]) -> list[Books]:
         nothing changes no digit.
     """
     samples = case.draws.samples
-    books = [blank_books(case) for _ in scenarios]
+    recorded = case.clock.moments if moments is None else moments
+    books = [blank_books(case, recorded) for _ in scenarios]
     cuts = _cuts(case)
     blocks = [slice(a, min(a + _BLOCK, samples)) for a in range(0, samples, _BLOCK)]
     with ThreadPoolExecutor(min(len(blocks), os.cpu_count() or 1)) as pool:
@@ -357,7 +362,7 @@ class _Running:
 
     def record(self, moment: float, bare: Array) -> None:
         """Write down the state at a recorded moment."""
-        at = np.flatnonzero(self.case.clock.moments == moment)
+        at = np.flatnonzero(self.books.moments == moment)
         if not at.size:
             return
         kept, rows, k = self.books, self.rows, int(at[0])

@@ -115,7 +115,7 @@ def predicted_thickness(case: Case, books: Books) -> Array:
         Mean of the zone, or under its deepest pit where the least was written; at the
         middle of the date as written, between recorded moments. [m]
     """
-    ship, moments = case.ship, case.clock.moments
+    ship, moments = case.ship, books.moments
     thickness = np.empty((case.draws.samples, len(ship.gaugings)))
     for k, row in enumerate(ship.gaugings):
         z = ship.zone_index(row.zone)

@@ -119,11 +119,11 @@ def look_ahead(case: Case, books: Books, taught: Taught) -> Outlook:
     pit_limit = np.array([zone.pit_limit for zone in rows])
     consequence = np.array([zone.consequence for zone in rows])
     whole = built * case.zones.rolled + taught.departure
-    now = int(np.searchsorted(clock.moments, clock.as_of))
-    then = int(np.searchsorted(clock.moments, clock.horizon))
+    now = int(np.searchsorted(books.moments, clock.as_of))
+    then = int(np.searchsorted(books.moments, clock.horizon))
     kept: dict[int, tuple[Array, Array, Array]] = {}
     fan, pit_fan, chance, margins = [], [], [], []
-    for at in range(len(clock.moments)):
+    for at in range(len(books.moments)):
         pit = taught.pick(deepest(case, books, at))
         left = np.maximum(taught.pick(whole - books.mean[:, at]), 0.0)
         under = np.maximum(taught.pick(whole) - pit, 0.0)
@@ -154,7 +154,7 @@ def look_ahead(case: Case, books: Books, taught: Taught) -> Outlook:
         chance=np.array(chance),
         chance_ahead=chance[then],
         inspect_by=date_chance_passes(
-            clock.moments[now:],
+            books.moments[now:],
             np.stack(margins, axis=1),
             0.0,
             tolerance(consequence),

@@ -1,0 +1,302 @@
+"""What would have been kept: the same records, the same random numbers, one change.
+
+Each measure changes when faults stood, how she lay or what she was like, and the books
+are kept again. Everything that is not known keeps the numbers that it had, so that a
+measure that changes nothing saves exactly nothing, and a difference is signal.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from corrosion.books import Books, Case, ceilings, prepare
+from corrosion.errors import InputError, LookupFailed
+from corrosion.inspection.learning import Lesson
+from corrosion.inspection.outlook import look_ahead
+from corrosion.leakage.timeline import Period, Spans
+from corrosion.records.dates import When
+from corrosion.records.ship import Berth, Ship
+from corrosion.types import Array
+from corrosion.units import HOUR
+from corrosion.walk import keep_books
+
+__all__ = [
+    "Measure",
+    "Saved",
+    "cleared_within",
+    "detected_above",
+    "galvanic_isolators",
+    "isolating_transformers",
+    "renewed_joint",
+    "renewed_paint",
+    "repaired",
+    "what_if",
+]
+
+_NEW_JOINT = 1e-4  # a joint renewed and bonded [Ω]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measure:
+    """One change, in words, and what it does to a case and to when faults stood.
+
+    Attributes
+    ----------
+    words : str
+        What is changed.
+    case : callable
+        From the case as it was to the case as it would have been; the same object
+        where only the faults' times change.
+    spans : callable
+        From the case and when its faults stood to when they would have.
+    """
+
+    words: str
+    case: Callable[[Case], Case] = lambda case: case
+    spans: Callable[[Case, Spans], Spans] = lambda _, spans: spans
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Saved:
+    """What one measure would have kept, sample by sample.
+
+    Attributes
+    ----------
+    measure : Measure
+        What is changed.
+    books : Books
+        The books as they would have been.
+    stray_kg, saved_kg, saved_ceiling_kg : ndarray, shape (samples,)
+        Stray loss of the ship with the measure, what it saves of it, and what a
+        naive reckoning would say that it saves. [kg]
+    saved_depth : ndarray, shape (samples, zones)
+        Depth at bare steel kept in each zone. [m]
+    fault_hours : ndarray, shape (samples,)
+        Hours for which faults would not have stood. [h]
+    zones_below : float
+        Expected number of zones below a limit at the horizon.
+    """
+
+    measure: Measure
+    books: Books
+    stray_kg: Array
+    saved_kg: Array
+    saved_ceiling_kg: Array
+    saved_depth: Array
+    fault_hours: Array
+    zones_below: float
+
+
+def cleared_within(hours: float) -> Measure:
+    """Return the measure: every fault cleared within some hours of being found.
+
+    Raises
+    ------
+    InputError
+        If the hours are negative or not a number.
+    """
+    if not 0.0 <= hours < np.inf:
+        msg = f"a limit must be 0 hours or more, got {hours:g}. Write 4h, 24h or 7d."
+        raise InputError(msg)
+    seconds = hours * HOUR
+
+    def sooner(_: Case, spans: Spans) -> Spans:
+        return replace(spans, ended=np.minimum(spans.ended, spans.found + seconds))
+
+    return Measure(words=f"every fault cleared within {hours:g} h", spans=sooner)
+
+
+def detected_above(alarm_ohm: float, *, hours: float) -> Measure:
+    """Return the measure: an insulation monitor that finds what falls below its alarm.
+
+    Parameters
+    ----------
+    alarm_ohm : float
+        Ground faults of a lower resistance raise the alarm. [Ω]
+    hours : float
+        From a fault's beginning to its being noticed. [h]
+
+    Raises
+    ------
+    InputError
+        If the alarm level is not positive or the hours are negative.
+    """
+    if not (alarm_ohm > 0.0 and hours >= 0.0):
+        msg = (
+            "an insulation monitor needs an alarm level above 0 Ω and 0 hours or more "
+            f"to be noticed, got {alarm_ohm:g} Ω and {hours:g} h."
+        )
+        raise InputError(msg)
+
+    def noticed(case: Case, spans: Spans) -> Spans:
+        shown = case.faults.resistance < alarm_ohm  # NaN: no network, never shown
+        found = np.minimum(spans.found, spans.began + hours * HOUR)
+        gain = np.where(shown, spans.found - found, 0.0)
+        return Spans(
+            began=spans.began, found=spans.found - gain, ended=spans.ended - gain
+        )
+
+    words = f"an insulation monitor set at {alarm_ohm:g} Ω, heeded within {hours:g} h"
+    return Measure(words=words, spans=noticed)
+
+
+def repaired(ship: Ship, circuits: Sequence[str]) -> Measure:
+    """Return the measure: some circuits repaired so that they never had a fault.
+
+    Raises
+    ------
+    LookupFailed
+        If no fault names such a circuit.
+    """
+    known = sorted({f.circuit for f in ship.faults if f.circuit is not None})
+    for circuit in circuits:
+        if circuit not in known:
+            raise LookupFailed.among("circuit with faults", circuit, known)
+    hit = np.array([f.circuit in circuits for f in ship.faults], dtype=np.bool_)
+
+    def spared(_: Case, spans: Spans) -> Spans:
+        return replace(spans, ended=np.where(hit, spans.began, spans.ended))
+
+    return Measure(words=f"circuits {', '.join(circuits)} repaired", spans=spared)
+
+
+def _at_berths(change: Callable[[Berth], Berth]) -> Callable[[Case], Case]:
+    def changed(case: Case) -> Case:
+        ship = replace(case.ship, berths=tuple(map(change, case.ship.berths)))
+        lain = [
+            Period(berth=change(p.berth), start=p.start, end=p.end)
+            for p in case.periods
+        ]
+        return replace(case, ship=ship, periods=lain)
+
+    return changed
+
+
+def isolating_transformers() -> Measure:
+    """Return the measure: every earthed shore supply through an isolating transformer.
+
+    No conductor is tied to the shore earth any more and no protective conductor is
+    needed from the shore, so that nothing drives a current through the water.
+    """
+
+    def isolated(berth: Berth) -> Berth:
+        if berth.supply != "shore earthed":
+            return berth
+        return replace(
+            berth, supply="shore isolated", earth_cable=None, earth_couple=None
+        )
+
+    return Measure(
+        words="an isolating transformer at every earthed shore supply",
+        case=_at_berths(isolated),
+    )
+
+
+def galvanic_isolators() -> Measure:
+    """Return the measure: a galvanic isolator in every protective conductor."""
+    return Measure(
+        words="a galvanic isolator in every protective conductor",
+        case=_at_berths(lambda berth: replace(berth, galvanic_isolator=True)),
+    )
+
+
+def _rebuilt(change: Callable[[Ship], Ship]) -> Callable[[Case], Case]:
+    return lambda case: prepare(change(case.ship), case.draws, case.clock)
+
+
+def _with_zone(ship: Ship, zone: str, **changes: object) -> Ship:
+    at = ship.zone_index(zone)
+    rows = list(ship.zones)
+    rows[at] = replace(rows[at], **changes)  # type: ignore[arg-type] - fields of Zone
+    return replace(ship, zones=tuple(rows))
+
+
+def renewed_joint(ship: Ship, zone: str) -> Measure:
+    """Return the measure: the joint of a part renewed.
+
+    Raises
+    ------
+    LookupFailed
+        If there is no such zone.
+    InputError
+        If the zone has no joint.
+    """
+    if ship.zones[ship.zone_index(zone)].bond is None:
+        msg = f"zone {zone} is welded plating and has no joint to renew"
+        raise InputError(msg)
+    return Measure(
+        words=f"the joint of {zone} renewed",
+        case=_rebuilt(lambda known: _with_zone(known, zone, bond=_NEW_JOINT)),
+    )
+
+
+def renewed_paint(ship: Ship, zone: str, when: When) -> Measure:
+    """Return the measure: a zone painted anew at a date.
+
+    Raises
+    ------
+    LookupFailed
+        If there is no such zone.
+    """
+    ship.zone_index(zone)
+    return Measure(
+        words=f"{zone} painted in {when.text}",
+        case=_rebuilt(lambda known: _with_zone(known, zone, painted=when)),
+    )
+
+
+def what_if(
+    case: Case, base: Books, lesson: Lesson, measures: Sequence[Measure]
+) -> list[Saved]:
+    """Keep the books again with each measure, on the base's random numbers.
+
+    Parameters
+    ----------
+    case : Case
+        The ship as she was, with everything drawn.
+    base : Books
+        Her books.
+    lesson : Lesson
+        What her gaugings taught; it stands for every measure.
+    measures : sequence of Measure
+        What to change, one at a time.
+
+    Returns
+    -------
+    list of Saved
+        One a measure, in order. Measures that only change when faults stood share
+        one walk through time.
+    """
+    moments = np.array(sorted({case.clock.as_of, case.clock.horizon}))
+    cases = [measure.case(case) for measure in measures]
+    kept: dict[int, Books] = {}
+    for other in {id(one): one for one in cases}.values():
+        mine = [k for k, one in enumerate(cases) if one is other]
+        spans = [measures[k].spans(other, other.faults.spans) for k in mine]
+        kept |= zip(mine, keep_books(other, spans, moments), strict=True)
+    return [
+        _saved(measure, cases[k], base, kept[k], lesson)
+        for k, measure in enumerate(measures)
+    ]
+
+
+def _saved(
+    measure: Measure, case: Case, base: Books, books: Books, lesson: Lesson
+) -> Saved:
+    stray, before = lesson.pick(books.stray_kg), lesson.pick(base.stray_kg)
+    ceiling, ceiling_before = (
+        ceilings(case, kept)[0].sum(axis=1)[lesson.shared] for kept in (books, base)
+    )
+    spot, spot_before = lesson.pick(books.stray_spot), lesson.pick(base.stray_spot)
+    hours = (base.seconds - books.seconds).sum(axis=1)[lesson.shared] / HOUR
+    return Saved(
+        measure=measure,
+        books=books,
+        stray_kg=stray.sum(axis=1),
+        saved_kg=(before - stray).sum(axis=1),
+        saved_ceiling_kg=ceiling_before - ceiling,
+        saved_depth=spot_before - spot,
+        fault_hours=hours,
+        zones_below=float(look_ahead(case, books, lesson).chance_ahead.sum()),
+    )

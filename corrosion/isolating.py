@@ -1,0 +1,119 @@
+"""What quicker isolation would have saved, as an object.
+
+One computation behind ``corrosion isolate`` and the dashboard's page.
+"""
+
+import math
+import re
+from collections.abc import Sequence
+from typing import Any, Final
+
+from corrosion.errors import InputError
+from corrosion.estimate import Estimate, restated
+from corrosion.inspection.durations import durations, kaplan_meier
+from corrosion.inspection.isolation import Measure, Saved, cleared_within, what_if
+from corrosion.results import plain, summary
+from corrosion.types import Array
+
+__all__ = ["hours_of", "isolating", "measured"]
+
+_HOURS: Final = {"h": 1.0, "d": 24.0, "w": 168.0}
+
+
+def hours_of(limits: str) -> list[float]:
+    """Return limits such as ``4h,24h,7d`` in hours, ascending.
+
+    Raises
+    ------
+    InputError
+        If one is unreadable or negative.
+
+    Examples
+    --------
+    >>> hours_of("7d,4h")
+    [4.0, 168.0]
+    """
+    hours = []
+    for text in limits.split(","):
+        match = re.fullmatch(r"(\d+(?:\.\d+)?)\s*([hdw]?)", text.strip())
+        if match is None:
+            msg = (
+                f"{text.strip()!r} is not a limit; write hours, days or weeks from 0 "
+                "up, such as 4h,24h,7d"
+            )
+            raise InputError(msg)
+        hours.append(float(match[1]) * _HOURS[match[2] or "h"])
+    return sorted(set(hours))
+
+
+def isolating(result: Estimate, limits_h: Sequence[float]) -> dict[str, Any]:
+    """Return what would have been kept had every fault been cleared within limits.
+
+    Parameters
+    ----------
+    result : Estimate
+        The estimate; its random numbers are used again.
+    limits_h : sequence of float
+        Hours from found to cleared.
+
+    Returns
+    -------
+    dict
+        The JSON object of ``corrosion isolate``.
+    """
+    measures = [cleared_within(hours) for hours in limits_h]
+    rows = measured(result, measures)
+    return {
+        "ship": result.ship.name,
+        "as_of": result.as_of.isoformat(),
+        "samples": result.samples,
+        "seed": result.seed,
+        "limits": [
+            {"within_hours": hours} | row
+            for hours, row in zip(limits_h, rows, strict=True)
+        ],
+        "durations": _durations(result),
+    }
+
+
+def measured(result: Estimate, measures: Sequence[Measure]) -> list[dict[str, Any]]:
+    """Return what each measure would have kept, in numbers for people."""
+    with restated(result.ship):
+        found = what_if(result.case, result.books, result.lesson, measures)
+    return [_row(result, saved) for saved in found]
+
+
+def _row(result: Estimate, saved: Saved) -> dict[str, Any]:
+    depth = saved.saved_depth.mean(axis=0)
+    best = int(depth.argmax())
+    row: dict[str, Any] = {
+        "measure": saved.measure.words,
+        "stray_kg": _stat(saved.stray_kg),
+        "saved_kg": _stat(saved.saved_kg),
+        "saved_ceiling_kg": _stat(saved.saved_ceiling_kg),
+        "fault_hours_saved": _stat(saved.fault_hours),
+        "zones_below_limit": saved.zones_below,
+        "most_kept_zone": result.ship.zones[best].zone,
+        "most_kept_mm": _stat(saved.saved_depth[:, best] * 1e3),
+    }
+    price = result.ship.prices.steel_per_kg
+    if price is not None:
+        row["saved_money"] = _stat(saved.saved_kg * price)
+    return row
+
+
+def _stat(values: Array) -> dict[str, Any]:
+    return {name: plain(value) for name, value in summary(values).items()}
+
+
+def _durations(result: Estimate) -> dict[str, Any]:
+    faults = [f for f in result.ship.faults if f.source == "ground fault"]
+    if not faults:
+        return {"median_hours": None, "curve": [], "note": "no ground fault is written"}
+    stood = durations(faults, result.case.clock.as_of)
+    curve = kaplan_meier(stood.from_found, stood.cleared)
+    return {
+        "median_hours": None if math.isinf(curve.median) else curve.median,
+        "curve": curve.curve(),
+        "note": stood.note,
+    }
