@@ -3,30 +3,21 @@
 from typing import TYPE_CHECKING, Any
 
 from corrosion.errors import RecordError
+from corrosion.estimate import Estimate, estimate
+from corrosion.records.ship import Ship
 
 if TYPE_CHECKING:
-    from corrosion.estimate import Estimate, estimate
     from corrosion.records.folder import read_ship
-    from corrosion.records.ship import Ship
 
 __all__ = ["Estimate", "RecordError", "Ship", "estimate", "read_ship"]
 __version__ = "0.1.0"
 
-_HOMES = {
-    "Estimate": "corrosion.estimate",
-    "estimate": "corrosion.estimate",
-    "read_ship": "corrosion.records.folder",
-    "Ship": "corrosion.records.ship",
-}
-
 
 def __getattr__(name: str) -> Any:
-    """Fetch a public name when it is first used, so that importing stays light."""
-    if name not in _HOMES:
+    """Fetch the reader of files, and the library it checks with, on first use."""
+    if name != "read_ship":
         msg = f"module 'corrosion' has no attribute {name!r}"
         raise AttributeError(msg)
-    from importlib import import_module  # noqa: PLC0415 - only on first use
+    from corrosion.records.folder import read_ship  # noqa: PLC0415 - pydantic is slow
 
-    found = getattr(import_module(_HOMES[name]), name)
-    globals()[name] = found
-    return found
+    return read_ship
