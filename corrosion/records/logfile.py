@@ -153,6 +153,7 @@ class LogFile:
             ]
             table = pq.ParquetFile(file, read_dictionary=words)
             for batch in table.iter_batches(_BATCH_ROWS, columns=list(known)):
+                batch.validate(full=True)  # damaged words would point anywhere
                 yield batch.rename_columns([known[name] for name in batch.schema.names])
 
     def _text(self, file: _Bytes) -> Iterator[pa.RecordBatch]:

@@ -3,11 +3,14 @@
 import gzip
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
-from corrosion.types import Array, IntArray
+from corrosion.types import IntArray
 
+Floats = npt.NDArray[np.floating[Any]]
 HEADING = "time,system,circuit,amps,current"
 START = 1_767_225_600  # 2026-01-01 00:00 UTC
 
@@ -18,8 +21,8 @@ def moment(nanoseconds: int) -> str:
 
 
 def rows(
-    seconds: Sequence[float] | Array,
-    amps: Sequence[float] | Array,
+    seconds: Sequence[float] | Floats,
+    amps: Sequence[float] | Floats,
     *,
     name: str = "ship service,P1",
     current: str = "dc",
@@ -39,6 +42,6 @@ def write(path: Path, lines: Sequence[str], heading: str = HEADING) -> Path:
     return path
 
 
-def nanoseconds(seconds: Sequence[float] | Array) -> IntArray:
+def nanoseconds(seconds: Sequence[float] | Floats) -> IntArray:
     """Return the moments of a log that begins at START."""
     return START * 10**9 + np.round(np.asarray(seconds) * 1e9).astype(np.int64)

@@ -1,0 +1,120 @@
+"""Log integration against a bare scan of the same file and the plain pandas idiom.
+
+``CORROSION_BENCH_ROWS`` sets the size; the ratios are printed with ``-s``.
+"""
+
+import os
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pyarrow as pa
+import pyarrow.csv
+import pyarrow.parquet as pq
+import pytest
+from pytest_benchmark.fixture import BenchmarkFixture
+
+from corrosion.records.logfile import LogFile
+from corrosion.records.monitor import charge
+from corrosion.records.samples import Series
+
+ROWS = int(float(os.environ.get("CORROSION_BENCH_ROWS", "20000")))
+PIECE = 1_000_000
+SCHEMA = pa.schema(
+    {
+        "time": pa.timestamp("ms", "UTC"),
+        "system": pa.string(),
+        "circuit": pa.string(),
+        "amps": pa.float64(),
+        "current": pa.string(),
+    }
+)
+
+
+def pieces() -> Iterator[pa.Table]:
+    """Yield a log at 1 Hz of two series, in pieces; invented."""
+    rng = np.random.default_rng(1)
+    for start in range(0, ROWS, PIECE):
+        row = np.arange(start, min(start + PIECE, ROWS))
+        seconds = 1_767_225_600 + row // 2
+        pair = pa.array(row % 2)
+        yield pa.table(
+            {
+                "time": pa.array(seconds * 1000).cast(SCHEMA.field("time").type),
+                "system": pa.array(["ship service", "lighting"]).take(pair),
+                "circuit": pa.array(["P1", "P2"]).take(pair),
+                "amps": np.round(rng.uniform(0.0, 0.08, len(row)), 5),
+                "current": pa.array(["ac", "dc"]).take(pair),
+            },
+            schema=SCHEMA,
+        )
+
+
+@pytest.fixture(scope="module", params=["csv", "parquet"])
+def log(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Path]:
+    path = tmp_path_factory.mktemp("bench") / f"log.{request.param}"
+    if request.param == "parquet":
+        with pq.ParquetWriter(path, SCHEMA) as writer:
+            for piece in pieces():
+                writer.write_table(piece)
+    else:
+        text = pa.schema([SCHEMA.field(k).with_type(pa.string()) for k in range(5)])
+        text = text.set(3, SCHEMA.field("amps"))
+        with pyarrow.csv.CSVWriter(path, text) as writer:
+            for piece in pieces():
+                when = piece["time"].cast(pa.timestamp("s", "UTC"))
+                iso = pa.compute.strftime(when, format="%Y-%m-%dT%H:%M:%SZ")
+                writer.write(piece.set_column(0, text.field(0), iso))
+    yield path
+    path.unlink()
+
+
+def bare_scan(path: Path) -> int:
+    return sum(batch.num_rows for batch in LogFile(path).batches())
+
+
+def pandas_idiom(path: Path) -> "pd.Series[float]":
+    if path.suffix == ".parquet":
+        table = pd.read_parquet(path)
+    else:
+        table = pd.read_csv(path, parse_dates=["time"])
+    parts = table.groupby(["system", "circuit", "current"])
+    steps = parts["time"].diff().dt.total_seconds()
+    charged = steps * (table["amps"] + parts["amps"].shift()) / 2.0
+    names = [table["system"], table["circuit"], table["current"]]
+    limit = 5.0 * steps.groupby(names).transform("median")
+    total: pd.Series[float] = charged.where(steps <= limit).groupby(names).sum()
+    return total
+
+
+def seconds(work: Callable[[Path], object], path: Path) -> float:
+    start = time.perf_counter()
+    work(path)
+    return time.perf_counter() - start
+
+
+def test_integration_of_a_log(benchmark: BenchmarkFixture, log: Path) -> None:
+    frame = benchmark(charge, log)
+    expected = pandas_idiom(log)
+    for _, row in frame.iterrows():
+        name = Series(row["system"], row["circuit"], row["current"])
+        key = (name.system, name.circuit, name.current)
+        assert row["charge"] == pytest.approx(expected[key], rel=1e-9)
+    assert bare_scan(log) == frame["rows"].sum() == ROWS
+
+
+def test_ratios(log: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    ours, scan, idiom = (
+        min(seconds(work, log) for _ in range(3))
+        for work in (charge, bare_scan, pandas_idiom)
+    )
+    assert min(ours, scan, idiom) > 0.0
+    with capsys.disabled():
+        print(  # noqa: T201 - the table of ratios is what a benchmark is for
+            f"\nlog {log.suffix} {ROWS:,} rows: {ours:.2f} s, "
+            f"{ours / scan:.2f} of a bare scan, pandas {idiom / ours:.1f} times ours"
+        )
