@@ -7,12 +7,13 @@ from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from functools import wraps
 from pathlib import Path
-from typing import Any, Final, TypeVar
+from typing import Any, Final, TypeVar, get_args
 
 import click
 
 from corrosion import __version__, printing
 from corrosion.errors import CorrosionError, InputError, LookupFailed, RecordError
+from corrosion.records.ship import Access
 
 __all__ = ["cli", "main"]
 
@@ -124,7 +125,7 @@ def leakage(
     ship: Path, target: str | None, samples: int, seed: int, as_of: date | None
 ) -> None:
     """Show each fault's resistance, hull current, water share and lamp picture."""
-    from corrosion.leaking import leaking  # noqa: PLC0415 - only here
+    from corrosion.answers.leakage import leaking  # noqa: PLC0415 - only here
 
     result = leaking(_read(ship), samples=samples, seed=seed, as_of=as_of)
     _give(target, lambda: result, lambda: printing.leakage_text(result))
@@ -137,10 +138,103 @@ def hull(
     ship: Path, target: str | None, samples: int, seed: int, as_of: date | None
 ) -> None:
     """Show the hull as the model sees it, and what crosses the water at each berth."""
-    from corrosion.crossing import crossing  # noqa: PLC0415 - only here
+    from corrosion.answers.hull import crossing  # noqa: PLC0415 - only here
 
     result = crossing(_read(ship), samples=samples, seed=seed, as_of=as_of)
     _give(target, lambda: result, lambda: printing.hull_text(result))
+
+
+@cli.command()
+@_SHIP
+@click.option(
+    "--within", default="4h,24h,7d", show_default=True, help="Limits, found to cleared."
+)
+@_computing
+def isolate(
+    ship: Path,
+    within: str,
+    target: str | None,
+    samples: int,
+    seed: int,
+    as_of: date | None,
+) -> None:
+    """Show what clearing every fault within a limit would have kept."""
+    from corrosion.answers.isolation import hours_of, isolating  # noqa: PLC0415 - only here
+    from corrosion.estimate import estimate as run  # noqa: PLC0415 - only here
+
+    limits = hours_of(within)
+    result = run(_read(ship), samples=samples, seed=seed, as_of=as_of)
+    answer = isolating(result, limits)
+    _give(target, lambda: answer, lambda: printing.isolation_text(answer))
+
+
+@cli.command()
+@_SHIP
+@click.option("--system", required=True, help="System whose lamps show the fault.")
+@click.option("--conductor", help="Conductor that the lamps point to.")
+@_computing
+def hunt(
+    ship: Path,
+    system: str,
+    conductor: str | None,
+    target: str | None,
+    samples: int,  # noqa: ARG001 - every computing command takes it
+    seed: int,  # noqa: ARG001 - likewise
+    as_of: date | None,
+) -> None:
+    """Show the order in which to open breakers and test branches."""
+    from corrosion.answers.hunt import hunting  # noqa: PLC0415 - only here
+
+    answer = hunting(_read(ship), system, conductor=conductor, as_of=as_of)
+    _give(target, lambda: answer, lambda: printing.hunt_text(answer))
+
+
+@cli.command()
+@_SHIP
+@click.option("--hours", type=float, required=True, help="Hours at hand.")
+@click.option(
+    "--access",
+    default="inside,diver,dock",
+    show_default=True,
+    help="Kinds of access that can be had.",
+)
+@_computing
+def plan(
+    ship: Path,
+    hours: float,
+    access: str,
+    target: str | None,
+    samples: int,
+    seed: int,
+    as_of: date | None,
+) -> None:
+    """Show which zones to gauge with the hours at hand."""
+    from corrosion.answers.plan import planning  # noqa: PLC0415 - only here
+    from corrosion.estimate import estimate as run  # noqa: PLC0415 - only here
+
+    kinds = _accesses(access)
+    result = run(_read(ship), samples=samples, seed=seed, as_of=as_of)
+    answer = planning(result, hours=hours, access=kinds)
+    _give(target, lambda: answer, lambda: printing.plan_text(answer))
+
+
+def _accesses(text: str) -> set[str]:
+    kinds = {kind.strip() for kind in text.split(",")}
+    for kind in sorted(kinds):
+        if kind not in get_args(Access):
+            raise LookupFailed.among("access", kind, get_args(Access))
+    return kinds
+
+
+@cli.command()
+@click.argument("logs", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("--json", "target", metavar="FILE", help="Write JSON; - for output.")
+def charge(logs: tuple[Path, ...], target: str | None) -> None:
+    """Integrate hull-current logs: ampere-hours, hours covered, gaps."""
+    from corrosion.answers.charge import charged  # noqa: PLC0415 - only here
+
+    answer = charged(logs)
+    _give(target, lambda: answer, lambda: printing.charge_text(answer))
 
 
 @cli.command()
@@ -150,7 +244,7 @@ def hull(
 @click.option("--json", "target", metavar="FILE", help="Write JSON; - for output.")
 def metal(name: str, amps: float, years: float, target: str | None) -> None:
     """Convert amperes and years to kilograms of METAL, with its source."""
-    from corrosion.bench import dissolved  # noqa: PLC0415 - only here
+    from corrosion.answers.metal import dissolved  # noqa: PLC0415 - only here
 
     result = dissolved(name, amps=amps, years=years)
     _give(target, lambda: result, lambda: printing.metal_text(result))

@@ -1,0 +1,53 @@
+"""In which order to open breakers and test branches, as an object."""
+
+from datetime import date
+from typing import Any
+
+from corrosion.estimate import known_by, restated
+from corrosion.inspection.chances import Seen
+from corrosion.inspection.sheet import hunt_table
+from corrosion.records.dates import moment_of
+from corrosion.records.ship import Ship
+
+__all__ = ["hunting"]
+
+
+def hunting(
+    ship: Ship,
+    system: str,
+    *,
+    conductor: str | None = None,
+    as_of: date | None = None,
+) -> dict[str, Any]:
+    """Return the hunt sheet of a system.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    system : str
+        The system whose lamps show the fault.
+    conductor : str, optional
+        The conductor that the lamps point to.
+    as_of : date, optional
+        The present; None: today.
+
+    Returns
+    -------
+    dict
+        The JSON object of ``corrosion hunt``.
+
+    Raises
+    ------
+    LookupFailed
+        If there is no such system or conductor.
+    InputError
+        If the system has no circuits.
+    """
+    day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
+    known, _ = known_by(ship, day)
+    with restated(known):
+        sheet = hunt_table(
+            known, system, as_of=moment_of(day), seen=Seen(conductor=conductor)
+        )
+    return {"ship": known.name, "system": system, "as_of": day.isoformat()} | sheet

@@ -1,0 +1,122 @@
+"""Which zones to gauge with the hours at hand, as an object."""
+
+from collections.abc import Collection
+from dataclasses import asdict
+from typing import Any
+
+import numpy as np
+
+from corrosion import basis
+from corrosion.estimate import Estimate, restated
+from corrosion.inspection.days import by_days
+from corrosion.inspection.plan import Candidates, best_plan, further_hours, left_out
+from corrosion.inspection.value import gauging_value, readings_for
+from corrosion.results import plain
+from corrosion.types import Array
+from corrosion.units import MM
+
+__all__ = ["planning", "value_of_gauging"]
+
+_DAY_HOURS = 8.0
+_SHOWN = 5
+
+
+def value_of_gauging(result: Estimate) -> Array:
+    """Return what one gauging of each zone today is worth, in ship order.
+
+    Parameters
+    ----------
+    result : Estimate
+        The estimate.
+
+    Returns
+    -------
+    ndarray, shape (zones,)
+        Expected reduction of chance below limit times consequence. A reading tells
+        the margin at the horizon to within its own uncertainty and the loss still to
+        come. [-]
+    """
+    rows, outlook = result.ship.zones, result.outlook
+    limit = np.array([zone.limit for zone in rows])
+    pit_limit = np.array([zone.pit_limit for zone in rows])
+    margin = np.minimum(outlook.left_ahead - limit, outlook.under_pit_ahead - pit_limit)
+    to_come = (outlook.left - outlook.left_ahead).std(axis=0)
+    readings = readings_for(result.case.hull.body.area)
+    reading = basis.value("gauging_sd_mm") * MM / np.sqrt(readings)
+    return gauging_value(
+        margin,
+        limit=0.0,
+        consequence=np.array([zone.consequence for zone in rows]),
+        sd=np.hypot(reading, to_come),
+    )
+
+
+def planning(
+    result: Estimate, *, hours: float, access: Collection[str]
+) -> dict[str, Any]:
+    """Return the best set of zones to gauge within some hours.
+
+    Parameters
+    ----------
+    result : Estimate
+        The estimate.
+    hours : float
+        Hours at hand. [h]
+    access : collection of str
+        Kinds of access that can be had: ``inside``, ``diver``, ``dock``.
+
+    Returns
+    -------
+    dict
+        The JSON object of ``corrosion plan``.
+
+    Raises
+    ------
+    InputError
+        If no zone can be gauged in those hours and ways.
+    """
+    with restated(result.ship):
+        value = value_of_gauging(result)
+        readings = readings_for(result.case.hull.body.area)
+    rows = result.ship.zones
+    candidates = Candidates(
+        zones=tuple(zone.zone for zone in rows),
+        value=value,
+        hours=np.array([zone.gauge_hours for zone in rows]),
+        access=tuple(zone.access for zone in rows),
+    )
+    plan = best_plan(candidates, hours=hours, allowed=access)
+    more = further_hours(candidates, hours=hours, allowed=access)
+    rest = left_out(candidates, plan, result.outlook.priority)
+    return {
+        "ship": result.ship.name,
+        "as_of": result.as_of.isoformat(),
+        "samples": result.samples,
+        "seed": result.seed,
+        "hours": hours,
+        "access": sorted(access),
+        "zones": list(plan.zones),
+        "value": plan.value,
+        "hours_used": plan.hours_used,
+        "proven_best": plan.gap == 0.0,
+        "rows": [
+            {
+                "zone": rows[k].zone,
+                "name": rows[k].name,
+                "access": rows[k].access,
+                "hours": rows[k].gauge_hours,
+                "readings": plain(readings[k]),
+                "value": plain(value[k]),
+                "chance_below_limit": plain(result.outlook.chance_ahead[k]),
+            }
+            for k in plan.chosen
+        ],
+        "days": [
+            asdict(day) for day in by_days(candidates, plan, day_hours=_DAY_HOURS)
+        ],
+        "further": [{"hours": h, "value": v, "gain": gain} for h, v, gain in more],
+        "left_out": {
+            "zones": list(rest.zones[:_SHOWN]),
+            "share_of_risk": rest.share,
+        },
+    }
