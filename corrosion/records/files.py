@@ -1,11 +1,10 @@
-"""Plain files: read without harm, and replaced by all of the new one or not at all."""
+"""Putting a whole file in the place of another: all of it or nothing."""
 
 import errno
 import os
 import shutil
-import stat
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Final
@@ -14,7 +13,7 @@ from filelock import FileLock, Timeout
 
 from corrosion.errors import CorrosionError
 
-__all__ = ["SaveError", "keep", "locked", "read_plain", "replace_file"]
+__all__ = ["SaveError", "keep", "locked", "replace_file"]
 
 _PATIENCE: Final = 20.0  # s, for the other people who are saving
 _REASONS: Final[Mapping[int, str]] = {
@@ -29,20 +28,6 @@ _REASONS: Final[Mapping[int, str]] = {
 
 class SaveError(CorrosionError):
     """The file could not be written; what stood there stands unchanged."""
-
-
-def read_plain(path: Path) -> bytes:
-    """Return the content of a plain file; a pipe or device is not opened at all.
-
-    Raises
-    ------
-    OSError
-        If there is no such file, or it is none that can be read.
-    """
-    mode = path.stat().st_mode
-    if not stat.S_ISREG(mode):
-        raise OSError(None, "a folder" if stat.S_ISDIR(mode) else "not a plain file")
-    return path.read_bytes()
 
 
 @contextmanager
@@ -74,7 +59,7 @@ def locked(path: Path) -> Iterator[None]:
 def replace_file(path: Path, data: bytes) -> None:
     """Put a whole file in its place in one step, safe on disk before and after."""
     target = Path(os.path.realpath(path))
-    temporary = target.with_name(f".{target.name}.saving")
+    temporary = target.with_name(".saving")  # what a crash leaves is overwritten
     try:
         with temporary.open("wb") as file:
             file.write(data)
@@ -86,8 +71,13 @@ def replace_file(path: Path, data: bytes) -> None:
     except OSError:
         temporary.unlink(missing_ok=True)
         raise
-    if hasattr(os, "O_DIRECTORY"):  # a folder cannot be flushed everywhere
-        handle = os.open(target.parent, os.O_RDONLY | os.O_DIRECTORY)
+    with suppress(OSError):  # the new file is there; not every disk flushes a folder
+        _flush_folder(target.parent)
+
+
+def _flush_folder(folder: Path) -> None:
+    if hasattr(os, "O_DIRECTORY"):
+        handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
         try:
             os.fsync(handle)
         finally:

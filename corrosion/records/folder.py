@@ -4,6 +4,7 @@ Nothing in the folder is ever changed by reading.
 """
 
 import hashlib
+import stat
 import time
 from collections.abc import Iterator, Mapping
 from pathlib import Path
@@ -12,7 +13,6 @@ from typing import Final
 from corrosion.errors import Problem, RecordError
 from corrosion.records.checks import contradictions
 from corrosion.records.doubts import doubts
-from corrosion.records.files import read_plain
 from corrosion.records.order import disorder
 from corrosion.records.rows import R
 from corrosion.records.sheets import read_sheet
@@ -29,7 +29,7 @@ from corrosion.records.tables import (
 from corrosion.records.words import unknown
 from corrosion.records.written import Tables
 
-__all__ = ["folder_digest", "read_candidate", "read_ship"]
+__all__ = ["folder_digest", "read_candidate", "read_plain", "read_ship"]
 
 _FILES: Final = ("ship.toml", *(f"{table}.csv" for table in TABLES))
 _REQUIRED: Final = ("ship.toml", "zones.csv")
@@ -153,6 +153,20 @@ def _names(folder: Path) -> list[str]:
         found = f"no folder that can be read ({reason or error})"
         expected = "the folder that holds ship.toml; `corrosion new` writes an example"
         raise RecordError([_whole(str(folder), found, expected)]) from None
+
+
+def read_plain(path: Path) -> bytes:
+    """Return the content of a plain file; a pipe or device is not opened at all.
+
+    Raises
+    ------
+    OSError
+        If there is no such file, or it is none that can be read.
+    """
+    mode = path.stat().st_mode
+    if not stat.S_ISREG(mode):
+        raise OSError(None, "a folder" if stat.S_ISDIR(mode) else "not a plain file")
+    return path.read_bytes()
 
 
 def _logs(folder: Path, problems: list[Problem]) -> tuple[MonitorLog, ...]:

@@ -18,8 +18,8 @@ from corrosion.errors import (
     Problem,
     RecordError,
 )
-from corrosion.records.files import SaveError, keep, locked, read_plain, replace_file
-from corrosion.records.folder import read_candidate
+from corrosion.records.files import SaveError, keep, locked, replace_file
+from corrosion.records.folder import read_candidate, read_plain
 from corrosion.records.rows import Spot, columns
 from corrosion.records.sheets import Sheet, layout_problems, parsed, rendered
 from corrosion.records.tables import TABLES

@@ -20,7 +20,7 @@ from corrosion.records.rows import (
     read_row,
     required_columns,
 )
-from corrosion.records.words import shown, unknown
+from corrosion.records.words import unknown
 
 __all__ = ["Sheet", "decoded", "layout_problems", "parsed", "read_sheet", "rendered"]
 
@@ -65,25 +65,26 @@ class Sheet:
 
 def decoded(file: str, data: bytes, problems: list[Problem]) -> str | None:
     """Return the text of a file; None, with a problem added, where it is not UTF-8."""
-    advice = "UTF-8 text: save the file again as 'CSV UTF-8' or plain text UTF-8"
-    where: dict[str, int | None] = {"line": None}
-    try:
-        text = data.decode("utf-8-sig")
-        if (place := text.find("\0")) < 0:
-            return text
-        where["line"] = text.count("\n", 0, place) + 1
-        found = "an empty (NUL) character, as in a damaged file"
-    except UnicodeDecodeError as error:
-        start = error.start
-        where["line"] = data.count(b"\n", 0, start) + 1
-        found = f"byte 0x{data[start]:02x} at position {start} is not UTF-8"
+    line: int | None = None
     for signature, words in _SIGNATURES.items():
         if data.startswith(signature):
-            found, where["line"] = words, None
-    line = where["line"]
-    problems.append(
-        Problem(file=file, line=line, column="", found=found, expected=advice)
-    )
+            found = words
+            break
+    else:
+        try:
+            text = data.decode("utf-8-sig")
+        except UnicodeDecodeError as error:
+            place = error.start
+            found = f"byte 0x{data[place]:02x} at position {place} is not UTF-8"
+        else:
+            place = text.find("\0")
+            if place < 0:
+                return text
+            found = "an empty (NUL) character, as in a damaged file"
+        line = data.count(b"\n", 0, place) + 1
+    expected = "UTF-8 text: save the file again as 'CSV UTF-8' or plain text UTF-8"
+    spot = Spot(file=file, line=line)
+    problems.append(spot.problem("", found, expected))
     return None
 
 
@@ -124,15 +125,11 @@ def parsed(
     except csv.Error as error:
         found = f"the row that begins here cannot be split ({error})"
         expected = "a quotation mark opened in a cell must be closed at its end"
-        problems.append(
-            Problem(file=file, line=line, column="", found=found, expected=expected)
-        )
+        problems.append(Spot(file=file, line=line).problem("", found, expected))
         return None
     if not records:
         found, expected = "an empty file", f"a header: {delimiter.join(known)}"
-        problems.append(
-            Problem(file=file, line=1, column="", found=found, expected=expected)
-        )
+        problems.append(Spot(file=file, line=1).problem("", found, expected))
         return None
     return Sheet(
         file=file,
@@ -187,13 +184,14 @@ def _values(model: type[R], sheet: Sheet, cells: tuple[str, ...]) -> dict[str, o
     known = columns(model)
     commas = number_columns(model) if sheet.delimiter != "," else ()
     values: dict[str, object] = {}
-    if len(cells) < len(sheet.header) or _beyond(sheet, cells):
+    if len(cells) != len(sheet.header):
         values = dict.fromkeys(required_columns(model), UNREADABLE)
         cells = cells[:1]
     for name, raw in zip(sheet.header, cells, strict=False):
         cell = raw.strip()
         if cell and name in known:
-            values[name] = cell.replace(",", ".") if name in commas else cell
+            comma = name in commas and "." not in cell and cell.count(",") == 1
+            values[name] = cell.replace(",", ".") if comma else cell
     return values
 
 
@@ -204,10 +202,6 @@ def layout_problems(model: type[R], sheet: Sheet) -> Iterator[Problem]:
         yield from _width_problems(Spot(file=sheet.file, line=line), sheet, cells)
 
 
-def _beyond(sheet: Sheet, cells: tuple[str, ...]) -> str:
-    return "".join(cells[len(sheet.header) :]).strip()
-
-
 def _header_problems(model: type[R], sheet: Sheet) -> Iterator[Problem]:
     spot, known = Spot(file=sheet.file, line=sheet.header_line), columns(model)
     for place, name in enumerate(sheet.header):
@@ -216,7 +210,7 @@ def _header_problems(model: type[R], sheet: Sheet) -> Iterator[Problem]:
             yield spot.problem(name, found, "one column of that name: remove or rename")
         elif name and name not in known:
             found, expected = unknown("column", name, known)
-            yield spot.problem(name, found, f"{expected} It would not be read")
+            yield spot.problem(name, found, f"{expected}; as it stands it is lost")
         elif not name and any(
             "".join(cells[place : place + 1]).strip() for _, cells in sheet.rows
         ):
@@ -230,13 +224,12 @@ def _header_problems(model: type[R], sheet: Sheet) -> Iterator[Problem]:
 def _width_problems(
     spot: Spot, sheet: Sheet, cells: tuple[str, ...]
 ) -> Iterator[Problem]:
-    width = len(sheet.header)
-    if len(cells) < width:
-        found = f"{len(cells)} cells"
-        yield spot.problem("", found, f"{width} as in the header; leave blanks empty")
-    elif extra := _beyond(sheet, cells):
-        found = f"{len(cells)} cells, {shown(extra)} stands beyond the last column"
-        advice = "put quotation marks round words that hold the delimiter"
+    width, count = len(sheet.header), len(cells)
+    if count < width:
+        advice = "blank cells are written too, as in a,,c"
+    else:
+        advice = "words that hold the delimiter stand in quotation marks"
         if sheet.delimiter == ",":
-            advice += ", and write decimals with a point"
-        yield spot.problem("", found, f"{width} as in the header; {advice}")
+            advice += ", decimals are written with a point"
+    if count != width:
+        yield spot.problem("", f"{count} cells", f"{width} as in the header; {advice}")

@@ -164,9 +164,7 @@ def _parsed(text: str, problems: list[Problem]) -> dict[str, Any] | None:
     advice = (
         'a line as `length_m = 96.0`; words, and dates as "1994-06", in quotation marks'
     )
-    problems.append(
-        Problem(file=_FILE, line=line, column="", found=what, expected=advice)
-    )
+    problems.append(Spot(file=_FILE, line=line).problem("", what, advice))
     return None
 
 

@@ -3,7 +3,6 @@
 import difflib
 from collections.abc import Collection
 from dataclasses import dataclass
-from math import inf
 from typing import Final, Literal, get_args, get_origin
 
 from pydantic import ValidationError
@@ -46,9 +45,9 @@ def shown(value: object) -> str:
 
 def unknown(what: str, name: str, known: Collection[str]) -> tuple[str, str]:
     """Return what was found and what was expected for a name not in its list."""
-    near = difflib.get_close_matches(name, known, n=1, cutoff=0.5)
+    near = difflib.get_close_matches(name, known, n=1, cutoff=0.6)
     if not near:
-        near = [row for row in known if row.casefold() == name.casefold()]
+        near = [row for row in known if row.casefold().startswith(name.casefold())]
     listed = ", ".join(list(known)[:_LISTED]) + (" ..." if len(known) > _LISTED else "")
     hint = f"did you mean {near[0]!r}?" if near else f"known: {listed or 'none'}"
     return f"no {what} {shown(name)}", hint
@@ -102,34 +101,36 @@ def _number_words(info: FieldInfo, unit: Unit, value: object, kind: str) -> str:
     """Return the range and unit of a number column, and what went wrong."""
     number = "a whole number" if int in _kinds(info) else "a number"
     expected = " ".join(part for part in (number, _range(info), unit.unit) if part)
-    hint = unit.slip if kind.startswith(_OUTSIDE) else _hint(value)
-    if not hint and kind.endswith("_parsing") and not info.is_required():
-        hint = "leave it blank where it is not known"
-    if isinstance(value, str) and kind.endswith("_type"):
+    if kind.startswith(_OUTSIDE):
+        hint = unit.slip
+    elif isinstance(value, str) and kind.endswith("_type"):
         hint = "write it without quotation marks"
+    else:
+        hint = _hint(str(value), kind, required=info.is_required())
     return f"{expected}; {hint}" if hint else expected
 
 
 def _range(info: FieldInfo) -> str:
+    """Return the range of a number column; each has a lower and an upper bound."""
     bound = {type(mark).__name__: mark for mark in info.metadata}
-    low = bound["Ge"].ge if "Ge" in bound else None
-    above = bound["Gt"].gt if "Gt" in bound else None
-    high = bound["Le"].le if "Le" in bound else inf
-    start = f"from {low:g}" if low is not None else f"above {above:g}"
-    if low is None and above is None:
-        return ""
-    if high >= _NO_LIMIT:
-        return start.replace("from", "at least")
-    return f"{start} to {high:g}" if low is not None else f"{start}, at most {high:g}"
+    high = bound["Le"].le
+    if "Gt" in bound:
+        start = f"above {bound['Gt'].gt:g}"
+        return start if high >= _NO_LIMIT else f"{start}, at most {high:g}"
+    low = bound["Ge"].ge
+    return f"at least {low:g}" if high >= _NO_LIMIT else f"from {low:g} to {high:g}"
 
 
-def _hint(value: object) -> str:
+def _hint(text: str, kind: str, *, required: bool) -> str:
     """Return what to do about the way in which a number is written."""
-    text = str(value)
     if text.startswith("="):
         return "a formula is not read: write its value"
     if "," in text:
-        return "write a point; a decimal comma needs columns parted by semicolons"
+        return "write a point; decimal commas need semicolons between the columns"
+    if kind == "float_parsing" and text[0].isdigit():
+        return "write the number alone, without its unit"
+    if kind == "float_parsing" and not required:
+        return "leave it blank where it is not known"
     return ""
 
 
