@@ -57,7 +57,8 @@ def deviations(predicted: Array, gauged: Gauged) -> tuple[Array, Array]:
         measurement together. [-]
     """
     residual = gauged.thickness - predicted.mean(axis=0)
-    variance = predicted.var(axis=0) + gauged.allowance**2 + gauged.variance
+    own = np.array([gauged.within(np.array([g]))[0, 0] for g in range(residual.size)])
+    variance = predicted.var(axis=0) + own
     return residual, residual / np.sqrt(variance)
 
 
@@ -109,7 +110,7 @@ def disagreements(
     built: Array,
     least: float | None = None,
 ) -> tuple[Disagreement, ...]:
-    """Return the gaugings that the estimate did not foresee, the worst first.
+    """Return the zones whose gaugings the estimate did not foresee, the worst first.
 
     Parameters
     ----------
@@ -128,14 +129,16 @@ def disagreements(
     Returns
     -------
     tuple of Disagreement
-        Empty where model and gaugings agree.
+        One a zone, its worst gauging; empty where model and gaugings agree.
     """
     enough = basis.value("disagreement_deviations") if least is None else least
     residual, deviation = deviations(predicted, gauged)
     worst = np.argsort(-np.abs(deviation), kind="stable")
-    found = []
+    found: list[Disagreement] = []
     for index in worst[np.abs(deviation[worst]) >= enough]:
         place = int(gauged.zone[index])
+        if any(one.zone == zones[place] for one in found):
+            continue
         zone, off = zones[place], float(residual[index])
         why = explanation(
             off, thickness=float(gauged.thickness[index]), built=float(built[place])

@@ -16,11 +16,13 @@ lucky draw of all φ at once would carry the whole weight. M_k is approximated b
 normal about a quadratic response of p_k to the normal scores of θ, whose residual is
 the part that the zone's own unknowns explain.
 
-Model and plate differ by more than the unknowns say: every zone has a constant
-departure δ_z ~ N(0, allowance²) between model and plate (an unrecorded insert, a plate
-ordered thicker). It is integrated out of the likelihood and given back by
-:func:`departure`, so that a gauged zone moves to its gauging even where no sample
-fits.
+Model and plate differ by more than the unknowns say: every zone has a departure δ_z
+between model and plate, normal about zero, of two parts: one that was there from the
+beginning (an unrecorded insert, a plate ordered thicker; the allowance) and one that
+wanders from year to year (wear, a loss that no record explains; the drift, a Wiener
+process since she was built). It is integrated out of the likelihood and given back by
+:func:`departure`, so that a gauged zone moves to its latest gauging even where no
+sample fits, and a loss between two campaigns is believed.
 
 Limits: an unknown that several zones share but that is not among the shared columns
 handed in (a single fault's current) is learned by each gauged zone for itself; strongly
@@ -29,17 +31,18 @@ much; where the weight would still rest on few samples the likelihood is tempere
 the exponent and the effective number of samples are reported.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from corrosion import basis
 from corrosion.errors import InputError, LookupFailed
 from corrosion.inspection.weights import Learned, zone_weights
 from corrosion.records.ship import Gauging
 from corrosion.types import Array, BoolArray, IntArray
-from corrosion.units import MM
+from corrosion.units import MM, YEAR
 
 __all__ = [
     "Gauged",
@@ -68,7 +71,12 @@ class Gauged:
     least : ndarray of bool, shape (G,)
         True where the least found is given, not the mean.
     allowance : float
-        Standard deviation of a zone's departure from the model. [m]
+        Standard deviation of the part of a zone's departure from the model that was
+        there from the beginning. [m]
+    age : ndarray, shape (G,), optional
+        Age of the ship at each gauging; None: all at the beginning. [s]
+    drift : float, optional
+        Growth of the wandering part's standard deviation. [m/√s]
 
     Raises
     ------
@@ -82,6 +90,8 @@ class Gauged:
     readings: IntArray
     least: BoolArray
     allowance: float
+    age: Array | None = None
+    drift: float = 0.0
 
     def __post_init__(self) -> None:
         for name, unit in (("thickness", " m"), ("sd", " m"), ("readings", "")):
@@ -108,8 +118,24 @@ class Gauged:
         of_least = self.sd**2 + self.allowance**2
         return np.where(self.least, of_least, of_mean)
 
+    def common(self, which: IntArray, age: npt.ArrayLike) -> Array:
+        """Covariance of some gaugings' departures with those of other ages, in m².
 
-def gauged(gaugings: Sequence[Gauging], zones: Sequence[str]) -> Gauged:
+        Of shape (len(which), ...) for ages [s] of shape (...).
+        """
+        mine = np.zeros(self.zone.size) if self.age is None else self.age
+        together = np.minimum.outer(mine[which], np.asarray(age, np.float64))
+        return np.asarray(self.allowance**2 + self.drift**2 * together)
+
+    def within(self, which: IntArray) -> Array:
+        """Covariance of some gaugings about the model, shape (g, g), in m²."""
+        ages = np.zeros(which.size) if self.age is None else self.age[which]
+        return self.common(which, ages) + np.diag(self.variance[which])
+
+
+def gauged(
+    gaugings: Sequence[Gauging], zones: Sequence[str], *, built: float = 0.0
+) -> Gauged:
     """Return the gaugings of the records as arrays.
 
     Parameters
@@ -118,6 +144,8 @@ def gauged(gaugings: Sequence[Gauging], zones: Sequence[str]) -> Gauged:
         As written; a blank uncertainty is taken from the basis table.
     zones : sequence of str
         Zone ids, in the order of the zone axis.
+    built : float, optional
+        When she was built, from 1970-01-01 00:00. [s]
 
     Returns
     -------
@@ -142,6 +170,8 @@ def gauged(gaugings: Sequence[Gauging], zones: Sequence[str]) -> Gauged:
         readings=np.array([row.readings for row in gaugings], np.int64),
         least=np.array([row.kind == "least" for row in gaugings], np.bool_),
         allowance=basis.value("model_sd_mm") * MM,
+        age=np.array([max(row.date.middle - built, 0.0) for row in gaugings], float),
+        drift=basis.value("model_drift_mm") * MM / np.sqrt(YEAR),
     )
 
 
@@ -168,19 +198,22 @@ def log_likelihood(predicted: Array, gauged: Gauged, zones: int) -> Array:
 
     Notes
     -----
-    .. math:: \ell_z = -\tfrac12 \Bigl( \sum_g \frac{r_g^2}{v_g}
-              - \frac{(\sum_g r_g / v_g)^2}{1/\tau^2 + \sum_g 1/v_g} \Bigr)
+    .. math:: \ell_z = -\tfrac12 r_z^T (C_z + V_z)^{-1} r_z
 
-    with residuals r, variances v and allowance τ (Sherman and Morrison's inverse).
+    with the residuals r of the zone's gaugings, the covariance C of their departures
+    and the diagonal V of their variances.
     """
-    precision = _by_zone(1.0 / gauged.variance, gauged, zones)
-    residual = gauged.thickness - predicted
-    pull = residual @ precision
-    total = gauged.allowance**-2 + precision.sum(axis=0)
-    return np.asarray(-0.5 * (residual**2 @ precision - pull**2 / total))
+    residual = (gauged.thickness - predicted).T
+    result = np.zeros((predicted.shape[0], zones))
+    for zone, mine in _zones(gauged):
+        solved = np.linalg.solve(gauged.within(mine), residual[mine])
+        result[:, zone] = -0.5 * (residual[mine] * solved).sum(axis=0)
+    return result
 
 
-def departure(predicted: Array, gauged: Gauged, zones: int, normal: Array) -> Array:
+def departure(
+    predicted: Array, gauged: Gauged, normal: Array, *, age: float = 0.0
+) -> Array:
     """Return what to add to each zone's thickness so that it meets its gaugings.
 
     Parameters
@@ -189,22 +222,33 @@ def departure(predicted: Array, gauged: Gauged, zones: int, normal: Array) -> Ar
         As in :func:`log_likelihood`. [m]
     gauged : Gauged
         What was measured, G entries.
-    zones : int
-        Number of zones Z.
     normal : ndarray, shape (S, Z)
         Standard normal numbers, one column a zone. [-]
+    age : float, optional
+        Age of the ship at which the thickness is wanted. [s]
 
     Returns
     -------
     ndarray, shape (S, Z)
         Samples of the departure of plate from model given the gaugings, for use with
-        the weights of :func:`learn`; a zone never gauged keeps the allowance's own
-        spread about zero. Positive: thicker than the model. [m]
+        the weights of :func:`learn`; a zone never gauged keeps its whole spread about
+        zero. Positive: thicker than the model. [m]
+
+    Notes
+    -----
+    The normal conditional on the zone's gaugings, with k the covariance of the
+    departure now with theirs: mean :math:`k^T (C + V)^{-1} r`, variance
+    :math:`c - k^T (C + V)^{-1} k`.
     """
-    precision = _by_zone(1.0 / gauged.variance, gauged, zones)
-    total = gauged.allowance**-2 + precision.sum(axis=0)
-    mean = (gauged.thickness - predicted) @ precision / total
-    return np.asarray(mean + normal / np.sqrt(total))
+    whole = gauged.allowance**2 + gauged.drift**2 * age
+    result = np.sqrt(whole) * normal
+    for zone, mine in _zones(gauged):
+        common = gauged.common(mine, age)
+        pull = np.linalg.solve(gauged.within(mine), common)
+        rest = np.sqrt(max(whole - float(common @ pull), 0.0))
+        mean = (gauged.thickness[mine] - predicted[:, mine]) @ pull
+        result[:, zone] = mean + rest * normal[:, zone]
+    return result
 
 
 def shared_log_likelihood(
@@ -235,10 +279,9 @@ def shared_log_likelihood(
     own = predicted.T - fitted
     miss = gauged.thickness[:, np.newaxis] - fitted
     result = np.zeros((samples, zones))
-    for zone in np.unique(gauged.zone):
-        mine = np.flatnonzero(gauged.zone == zone)
+    for zone, mine in _zones(gauged):
         spread = own[mine] @ own[mine].T / max(samples - terms, 1)
-        spread += np.diag(gauged.variance[mine]) + gauged.allowance**2
+        spread += gauged.within(mine)
         solved = np.linalg.solve(spread, miss[mine])
         result[:, zone] = -0.5 * (miss[mine] * solved).sum(axis=0)
     return result
@@ -269,11 +312,10 @@ def learn(predicted: Array, gauged: Gauged, zones: int, shared: Array) -> Learne
     )
 
 
-def _by_zone(values: Array, gauged: Gauged, zones: int) -> Array:
-    """Spread one value a gauging into a (G, Z) matrix, each in its zone's column."""
-    matrix = np.zeros((values.size, zones))
-    matrix[np.arange(values.size), gauged.zone] = values
-    return matrix
+def _zones(gauged: Gauged) -> Iterator[tuple[int, IntArray]]:
+    """Yield each gauged zone with the positions of its gaugings."""
+    for zone in np.unique(gauged.zone):
+        yield int(zone), np.flatnonzero(gauged.zone == zone)
 
 
 def _response(shared: Array) -> Array:

@@ -24,8 +24,10 @@ class Lesson:
         Which samples stand, with equal weight, for each zone.
     shared : ndarray of int, shape (samples,)
         Which stand for what is not of one zone.
-    departure : ndarray, shape (samples, zones)
-        What to add to each zone's thickness so that it meets its gaugings. [m]
+    normal : ndarray, shape (samples, zones)
+        Standard normal numbers of each zone's departure from the model. [-]
+    built : float
+        When she was built. [s]
     effective : ndarray, shape (zones,)
         Effective number of samples behind each zone.
     tempered : bool
@@ -40,12 +42,23 @@ class Lesson:
 
     picks: IntArray
     shared: IntArray
-    departure: Array
+    normal: Array
+    built: float
     effective: Array
     tempered: bool
     gauged: Gauged | None
     predicted: Array
     disagreements: tuple[Disagreement, ...]
+
+    def departure(self, moment: float) -> Array:
+        """Return what to add to each zone's thickness at a moment. [m]
+
+        So that it meets its gaugings; a ship never gauged keeps what the model says.
+        """
+        if self.gauged is None:
+            return np.zeros_like(self.normal)
+        age = max(moment - self.built, 0.0)
+        return departure(self.predicted, self.gauged, self.normal, age=age)
 
     def pick(self, values: Array) -> Array:
         """Return samples of equal weight of a quantity of zones, (samples, zones)."""
@@ -74,21 +87,23 @@ def learn_from_gaugings(case: Case, books: Books) -> Lesson:
         return Lesson(
             picks=np.repeat(own[:, None], len(names), axis=1),
             shared=own,
-            departure=np.zeros((samples, len(names))),
+            normal=case.zones.departure,
+            built=case.clock.start,
             effective=np.full(len(names), float(samples)),
             tempered=False,
             gauged=None,
             predicted=np.zeros((samples, 0)),
             disagreements=(),
         )
-    measured = gauged(ship.gaugings, names)
+    measured = gauged(ship.gaugings, names, built=case.clock.start)
     predicted = predicted_thickness(case, books)
     taught = learn(predicted, measured, len(names), shared_unknowns(case))
     lost = (books.stray_kg + books.natural_kg).sum(axis=1)
     return Lesson(
         picks=resample(taught.weights, lost),
         shared=resample(taught.shared[:, None], lost)[:, 0],
-        departure=departure(predicted, measured, len(names), case.zones.departure),
+        normal=case.zones.departure,
+        built=case.clock.start,
         effective=taught.effective,
         tempered=bool((taught.temper < 1.0).any() or taught.shared_temper < 1.0),
         gauged=measured,

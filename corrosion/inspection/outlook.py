@@ -27,9 +27,8 @@ _QUANTILES = (0.1, 0.5, 0.9)
 class Taught(Protocol):
     """What the outlook needs of a lesson."""
 
-    @property
-    def departure(self) -> Array:
-        """What to add to each zone's thickness, shape (samples, zones). [m]"""
+    def departure(self, moment: float) -> Array:
+        """Return what to add to each zone's thickness at a moment. [m]"""
 
     def pick(self, values: Array) -> Array:
         """Return samples of equal weight."""
@@ -118,12 +117,13 @@ def look_ahead(case: Case, books: Books, taught: Taught) -> Outlook:
     limit = np.array([zone.limit for zone in rows])
     pit_limit = np.array([zone.pit_limit for zone in rows])
     consequence = np.array([zone.consequence for zone in rows])
-    whole = built * case.zones.rolled + taught.departure
     now = int(np.searchsorted(books.moments, clock.as_of))
     then = int(np.searchsorted(books.moments, clock.horizon))
     kept: dict[int, tuple[Array, Array, Array]] = {}
     fan, pit_fan, chance, margins = [], [], [], []
     for at in range(len(books.moments)):
+        departure = taught.departure(float(books.moments[at]))
+        whole = built * case.zones.rolled + departure
         pit = taught.pick(deepest(case, books, at))
         left = np.maximum(taught.pick(whole - books.mean[:, at]), 0.0)
         under = np.maximum(taught.pick(whole) - pit, 0.0)

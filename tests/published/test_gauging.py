@@ -38,7 +38,7 @@ def test_one_gauging_of_one_zone() -> None:
     model = 10.0 + 0.8 * scores(1)
     gauged = gaugings([0], [9.2], [4])
     learned = learn(model, gauged, 1, scores(1))
-    thickness = model + departure(model, gauged, 1, scores(1))
+    thickness = model + departure(model, gauged, scores(1))
     weight = learned.weights[:, 0]
     mean = weight @ thickness[:, 0]
     spread = np.sqrt(weight @ (thickness[:, 0] - mean) ** 2)
@@ -61,7 +61,7 @@ def test_a_gauged_zone_teaches_its_neighbours_through_what_they_share() -> None:
     gauged = gaugings([0, 1, 1, 2], [9.4, 9.5, 9.6, 9.3], [4, 1, 2, 1])
     predicted = model[:, gauged.zone]
     learned = learn(predicted, gauged, 5, theta)
-    thickness = model + departure(predicted, gauged, 5, scores(5))
+    thickness = model + departure(predicted, gauged, scores(5))
     mean = (learned.weights * thickness).sum(axis=0)
     spread = np.sqrt((learned.weights * (thickness - mean) ** 2).sum(axis=0))
 
@@ -76,3 +76,33 @@ def test_a_gauged_zone_teaches_its_neighbours_through_what_they_share() -> None:
     assert spread == pytest.approx(np.sqrt(variance), rel=0.03)
     assert learned.shared_temper == 1.0
     assert learned.temper == pytest.approx(1.0)
+
+
+@pytest.mark.published(
+    source="Wiener process (any text on stochastic processes)",
+    where="conditional on two noisy sightings",
+    status="computed",
+)
+def test_a_wandering_departure_follows_the_latest_gauging() -> None:
+    # Sighted at ages 1 and 4 with noise, asked for at age 9: solved by hand from
+    # independent increments, W(4) = W(1) + N(0, 3), W(9) = W(4) + N(0, 5).
+    drift, noise = 0.3, 0.4**2 / 4
+    gauged = Gauged(
+        zone=np.array([0, 0]),
+        thickness=np.array([9.9, 9.0]),
+        sd=np.full(2, 0.4),
+        readings=np.array([4, 4]),
+        least=np.zeros(2, np.bool_),
+        allowance=1e-9,
+        age=np.array([1.0, 4.0]),
+        drift=drift,
+    )
+    off = departure(np.full((SAMPLES, 2), 10.0), gauged, scores(1), age=9.0)[:, 0]
+    early = drift**2 * 1.0
+    gain = early / (early + noise)
+    at_one, known = gain * -0.1, early * (1.0 - gain)
+    later = known + drift**2 * 3.0
+    gain = later / (later + noise)
+    at_four, left = at_one + gain * (-1.0 - at_one), later * (1.0 - gain)
+    assert off.mean() == pytest.approx(at_four, abs=1e-3)
+    assert off.std() == pytest.approx(np.sqrt(left + drift**2 * 5.0), rel=1e-2)
