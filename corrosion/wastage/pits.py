@@ -48,8 +48,8 @@ def deepest_pit(
     Raises
     ------
     InputError
-        If a depth or area is negative, the factor or the reference area is not
-        positive, or a uniform number does not lie inside 0 to 1.
+        If a depth or area is negative, the factor, the scale or the reference area is
+        not positive, or a uniform number does not lie inside 0 to 1.
 
     Notes
     -----
@@ -91,12 +91,11 @@ def deepest_pit(
     if np.any((u <= 0.0) | (u >= 1.0)):
         msg = f"{where}: uniform must lie inside 0 to 1, the ends left out."
         raise InputError(msg)
-    beta = basis.value("pit_gumbel_scale") if scale is None else scale
-    mode = k * mean
+    share = basis.value("pit_gumbel_scale") if scale is None else scale
+    beta = positive(share, name=f"{where}: scale", unit="(ratio)")
     with np.errstate(divide="ignore"):
         reduced = np.log(large / small) - np.log(-np.log(u))
-    grown = 1.0 + np.asarray(beta, dtype=np.float64) * np.maximum(reduced, -1e9)
-    return np.asarray(np.maximum(mean, mode * grown))
+    return np.asarray(mean * np.maximum(1.0, k * (1.0 + beta * reduced)))
 
 
 def localisation(
