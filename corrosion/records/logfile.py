@@ -12,13 +12,14 @@ import io
 import zlib
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any, Final, Protocol
+from typing import Any, Final
 
 import pyarrow as pa
 import pyarrow.csv as pc
 import pyarrow.parquet as pq
 
 from corrosion.errors import LookupFailed, Problem, RecordError
+from corrosion.records.streams import ByteStream, WholeLines, one_ahead
 
 __all__ = ["COLUMNS", "LogFile"]
 
@@ -39,10 +40,6 @@ _DAMAGE: Final = (
     pa.ArrowException,
     csv.Error,
 )
-
-
-class _Bytes(Protocol):
-    def read1(self, size: int, /) -> bytes: ...
 
 
 class LogFile:
@@ -126,12 +123,12 @@ class LogFile:
                 start = file.read(4)
                 file.seek(0)
                 if start == _PARQUET or self.path.suffix.lower() == ".parquet":
-                    yield from self._parquet(file)
+                    yield from one_ahead(self._parquet(file))
                 elif start.startswith(_GZIP):
                     with gzip.open(file) as plain:
-                        yield from self._text(plain)
+                        yield from one_ahead(self._text(plain))
                 else:
-                    yield from self._text(file)
+                    yield from one_ahead(self._text(file))
         except _DAMAGE as error:
             reason = (str(error).splitlines() or [type(error).__name__])[0]
             self.problem(
@@ -156,8 +153,8 @@ class LogFile:
                 batch.validate(full=True)  # damaged words would point anywhere
                 yield batch.rename_columns([known[name] for name in batch.schema.names])
 
-    def _text(self, file: _Bytes) -> Iterator[pa.RecordBatch]:
-        lines = _WholeLines(file)
+    def _text(self, file: ByteStream) -> Iterator[pa.RecordBatch]:
+        lines = WholeLines(file, _BLOCK_BYTES)
         header = lines.first()
         if b"\0" in header:
             expected = "UTF-8 text; save it again as CSV UTF-8"
@@ -225,48 +222,3 @@ _WORDS: Final = pa.dictionary(pa.int32(), pa.string())
 
 def _is_text(kind: pa.DataType) -> bool:
     return bool(pa.types.is_string(kind) or pa.types.is_large_string(kind))
-
-
-def _utf8(text: bytes) -> bytes:
-    """Return text whose bytes that are no UTF-8 are replaced by U+FFFD."""
-    return text if text.isascii() else text.decode(errors="replace").encode()
-
-
-class _WholeLines(io.RawIOBase):
-    """A stream that ends at the last line end: what a writer left half is held back."""
-
-    def __init__(self, stream: _Bytes) -> None:
-        self._stream = stream
-        self._ready = b""
-        self.left = b""
-        self.cut_short = False
-
-    def readable(self) -> bool:
-        return True
-
-    def first(self) -> bytes:
-        """Return the first line without its end; empty where there is none."""
-        line, end, self._ready = self.read(_BLOCK_BYTES).partition(b"\n")
-        return line.rstrip(b"\r") if end else b""
-
-    def read(self, size: int = -1) -> bytes:
-        """Return at most ``size`` bytes of whole lines; nothing at the end."""
-        if not self._ready:
-            piece = self.left + self._gather(size - len(self.left))
-            whole, end, self.left = piece.rpartition(b"\n")
-            if len(self.left) >= size:
-                msg = f"a line is longer than {size} bytes"
-                raise OSError(msg)
-            self._ready = _utf8(whole + end)
-        ready, self._ready = self._ready[:size], self._ready[size:]
-        return ready
-
-    def _gather(self, size: int) -> bytes:
-        parts = []
-        try:
-            while size > 0 and (part := self._stream.read1(size)):
-                parts.append(part)
-                size -= len(part)
-        except EOFError:  # a compressed file that is still being written
-            self.cut_short = True
-        return b"".join(parts)

@@ -1,0 +1,100 @@
+"""Streams of bytes and batches beneath the readers of hull-current logs."""
+
+import io
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from typing import Protocol
+
+import pyarrow as pa
+
+__all__ = ["ByteStream", "WholeLines", "one_ahead"]
+
+
+class ByteStream(Protocol):
+    """A binary file that gives what it has."""
+
+    def read1(self, size: int, /) -> bytes:
+        """Return at most ``size`` bytes; nothing at the end."""
+        ...
+
+
+def one_ahead(batches: Iterator[pa.RecordBatch]) -> Iterator[pa.RecordBatch]:
+    """Yield batches while a second thread already reads the next one.
+
+    Parameters
+    ----------
+    batches : iterator of RecordBatch
+        What to read.
+
+    Yields
+    ------
+    RecordBatch
+        The same, in the same order.
+    """
+    with ThreadPoolExecutor(max_workers=1) as pool:
+        coming = pool.submit(next, batches, None)
+        while (batch := coming.result()) is not None:
+            coming = pool.submit(next, batches, None)
+            yield batch
+
+
+def _utf8(text: bytes) -> bytes:
+    """Return text whose bytes that are no UTF-8 are replaced by U+FFFD."""
+    return text if text.isascii() else text.decode(errors="replace").encode()
+
+
+class WholeLines(io.RawIOBase):
+    """A stream that ends at the last line end: what a writer left half is held back.
+
+    Parameters
+    ----------
+    stream : ByteStream
+        The file, or what a compressed file holds.
+    block : int
+        Bytes read for the first line; no line may be longer.
+
+    Attributes
+    ----------
+    left : bytes
+        What stands after the last line end.
+    cut_short : bool
+        Whether a compressed file ends before its end.
+    """
+
+    def __init__(self, stream: ByteStream, block: int) -> None:
+        self._stream = stream
+        self._block = block
+        self._ready = b""
+        self.left = b""
+        self.cut_short = False
+
+    def readable(self) -> bool:
+        """Return True: this is what readers ask first."""
+        return True
+
+    def first(self) -> bytes:
+        """Return the first line without its end; empty where there is none."""
+        line, end, self._ready = self.read(self._block).partition(b"\n")
+        return line.rstrip(b"\r") if end else b""
+
+    def read(self, size: int = -1) -> bytes:
+        """Return at most ``size`` bytes of whole lines; nothing at the end."""
+        if not self._ready:
+            piece = self.left + self._gather(size - len(self.left))
+            whole, end, self.left = piece.rpartition(b"\n")
+            if len(self.left) >= size:
+                msg = f"a line is longer than {size} bytes"
+                raise OSError(msg)
+            self._ready = _utf8(whole + end)
+        ready, self._ready = self._ready[:size], self._ready[size:]
+        return ready
+
+    def _gather(self, size: int) -> bytes:
+        parts = []
+        try:
+            while size > 0 and (part := self._stream.read1(size)):
+                parts.append(part)
+                size -= len(part)
+        except EOFError:  # a compressed file that is still being written
+            self.cut_short = True
+        return b"".join(parts)
