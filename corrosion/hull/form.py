@@ -100,7 +100,7 @@ def hull_panels(form: Form, zones: Sequence[Zone], *, target: int = 1200) -> Pan
         span = np.linalg.norm(np.diff(widest, axis=0), axis=1).sum()
         down = max(1, round(1.5 * float(span) / size))
         points = section_points(lines, x, strip.depths, down)
-        quads = [points[:-1, :-1], points[:-1, 1:], points[1:, 1:], points[1:, :-1]]
+        quads = [points[:-1, :-1], points[1:, :-1], points[1:, 1:], points[:-1, 1:]]
         cut = np.stack(quads, axis=2).reshape(-1, 4, 3)
         corners.append(cut)
         claims += [(_first(strip.starboard), _first(strip.port))] * len(cut)

@@ -47,7 +47,8 @@ def remembered(
     path = cache_directory() / f"{name}.npz"
     with (
         suppress(OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile),
-        np.load(path, allow_pickle=False) as kept,
+        path.open("rb") as file,
+        np.load(file, allow_pickle=False) as kept,
     ):
         return {entry: kept[entry] for entry in kept.files}
     arrays = compute()
