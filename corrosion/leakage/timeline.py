@@ -148,13 +148,17 @@ def periods(ship: Ship, draws: Draws, *, start: float, end: float) -> list[Perio
     list of Period
         One a berth, and one for each gap between berths, in which she is taken to
         lie afloat on her own supply. They follow one another in every sample: where
-        two dates overlap, the later berth begins when the earlier one ends.
+        two dates overlap, the later berth begins when the earlier one ends, and where
+        one ends and the next begins on the same date as written, she moved at once.
     """
     found: list[Period] = []
     before = np.full(draws.samples, start)
     for k, berth in enumerate(ship.berths):
         u = draws.block(f"berth {k} dates", 2)
-        low = -np.inf if berth.start is None else within(berth.start, u[:, 0])
+        moved = k > 0 and berth.start == ship.berths[k - 1].end
+        low = before
+        if berth.start is not None and not moved:
+            low = within(berth.start, u[:, 0])
         high = np.inf if berth.end is None else within(berth.end, u[:, 1])
         a = np.clip(np.maximum(low, before), start, end)
         b = np.clip(np.maximum(high, a), start, end)
