@@ -12,7 +12,7 @@ from corrosion.errors import InputError
 from corrosion.hull.form import coverage, hull_panels, patch
 from corrosion.hull.lines import fair, half_breadth
 from corrosion.records.dates import When
-from corrosion.records.ship import Form, Ship, Water
+from corrosion.records.ship import Form, Ship, Water, Zone
 
 FORM = Form(
     length=96.0,
@@ -29,14 +29,14 @@ SIDES = [
 ]
 
 
-def ship(*zones: object) -> Ship:
+def ship(*zones: Zone) -> Ship:
     built = When(text="1953", earliest=-5.4e8, latest=-5.0e8)
     return Ship(
         name="",
         form=FORM,
         water=Water(resistivity=0.3),
         built=built,
-        zones=tuple(zones),  # type: ignore[arg-type]  # zones, whatever the helper made
+        zones=zones,
     )
 
 
@@ -202,4 +202,4 @@ def test_overlaps_gaps_and_strays_are_told() -> None:
 )
 def test_refuses_what_is_no_hull(change: dict[str, float], match: str) -> None:
     with pytest.raises(InputError, match=match):
-        hull_panels(replace(FORM, **change), [])  # type: ignore[arg-type]  # by name
+        hull_panels(replace(FORM, **change), [])
