@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -20,6 +21,7 @@ from corrosion.units import MILLIAMPERE
 
 __all__ = ["Instruments", "Term", "terms"]
 
+_KEPT = 48  # tolerances kept, about 0.5 MB each
 _HIDDEN = 1e-4  # least chance of a picture that no way of seeing gives
 
 
@@ -113,59 +115,65 @@ def terms(state: State, evidence: Evidence, instruments: Instruments) -> Iterato
 
 
 def _clamp(state: State, read: float, tools: Instruments) -> Term:
-    amps, within = fault_amps(state)
+    amps, width = _clamp_shows(state, tools)
     if state.system.current == "ac":
         read = abs(read)
-    width = np.sqrt((tools.clamp * amps) ** 2 + tools.clamp_resolution**2 + within)
     scale = max(abs(read), tools.clamp_resolution)
-    return _gaussian(
-        f"the clamp reading of {read:.4g} A",
-        (read - amps) / scale,
-        width=width / scale,
-        slip=tools.slip,
-    )
+    label = f"the clamp reading of {read:.4g} A"
+    return _gaussian(label, (read - amps) / width, scale / width, tools.slip)
+
+
+@lru_cache(maxsize=_KEPT)
+def _clamp_shows(state: State, tools: Instruments) -> tuple[Array, Array]:
+    """Return the current and its standard uncertainty, shape (nodes, grid)."""
+    amps, within = fault_amps(state)
+    width = (tools.clamp * amps) ** 2 + tools.clamp_resolution**2 + within
+    return amps, np.sqrt(width)
 
 
 def _voltmeter(
     state: State, read: tuple[int, float], meter: float, tools: Instruments
 ) -> Term:
     column, size = read
-    volts, within = (each[column] for each in read_volts(state, meter))
-    floor = tools.voltmeter_resolution
-    width = np.sqrt((tools.voltmeter * volts) ** 2 + floor**2 + within)
-    scale = max(size, floor)
+    volts, width = (each[column] for each in _meter_shows(state, meter, tools))
+    scale = max(size, tools.voltmeter_resolution)
     name = state.system.conductors[column]
-    return _gaussian(
-        f"{size:.4g} V to hull on {name} ({meter:.3g} Ω meter)",
-        (size - volts) / scale,
-        width=width / scale,
-        slip=tools.slip,
-    )
+    label = f"{size:.4g} V to hull on {name} ({meter:.3g} Ω meter)"
+    return _gaussian(label, (size - volts) / width, scale / width, tools.slip)
+
+
+@lru_cache(maxsize=_KEPT)
+def _meter_shows(state: State, meter: float, tools: Instruments) -> tuple[Array, Array]:
+    """Return the volts and their standard uncertainty, shape (c, nodes, grid)."""
+    volts, within = read_volts(state, meter)
+    width = (tools.voltmeter * volts) ** 2 + tools.voltmeter_resolution**2 + within
+    return volts, np.sqrt(width)
 
 
 def _insulation(read: float, tools: Instruments) -> Term:
-    return _gaussian(
-        f"the insulation test of {read:.4g} Ω",
-        np.log(read / GRID)[None, :],
-        width=tools.insulation_tester,
-        slip=tools.slip,
-    )
+    width = tools.insulation_tester
+    label = f"the insulation test of {read:.4g} Ω"
+    away = np.log(read / GRID)[None, :] / width
+    return _gaussian(label, away, np.full_like(away, 1.0 / width), tools.slip)
 
 
 def _lamps(state: State, seen: tuple[Picture | None, ...], tools: Instruments) -> Term:
-    share = picture_chance(state, seen, tools.eye)
+    share, blind = picture_chance(state, seen, tools.eye)
     named = zip(state.system.conductors, seen, strict=True)
     words = ", ".join(f"{name} {word}" for name, word in named if word)
     return Term(
         label=f"the lamps ({words})",
         distance=-2.0 * np.log(np.maximum(share, _HIDDEN)),
-        chance=tools.misread + (1.0 - tools.misread) * share,
+        chance=tools.misread * blind + (1.0 - tools.misread) * share,
     )
 
 
-def _gaussian(label: str, away: Array, *, width: Array | float, slip: float) -> Term:
-    distance = (away / width) ** 2
-    chance = (1.0 - slip) * np.exp(-0.5 * distance) / width + slip
+def _gaussian(label: str, away: Array, sharpness: Array, slip: float) -> Term:
+    """Weigh a reading that is so many deviations away, and as sharp as that."""
+    distance = away * away
+    chance = np.exp(-0.5 * distance)
+    chance *= sharpness * (1.0 - slip)
+    chance += slip
     return Term(label=label, distance=distance, chance=chance)
 
 

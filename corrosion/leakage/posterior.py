@@ -13,7 +13,7 @@ from corrosion.leakage.nodes import GRID, Nodes
 from corrosion.records.ship import System
 from corrosion.types import Array, IntArray
 
-__all__ = ["Cells", "FaultSamples", "cells_of", "drawn", "kept"]
+__all__ = ["Cells", "FaultSamples", "cells_of", "drawn", "kept", "support"]
 
 _STEP = float(np.log(GRID[1] / GRID[0]))
 _DIGITS = 64.0  # a uniform number's place within its cell, times this, is spent twice
@@ -89,17 +89,30 @@ def cells_of(system: System, nodes: Nodes, evidence: Evidence) -> Cells:
     )
 
 
-def kept(
-    posteriors: Iterable[Cells], node: IntArray, order: IntArray, uniform: Array
-) -> IntArray:
-    """Return which samples of the healthy system to keep, drawn by their evidence.
+def support(posteriors: Iterable[Cells]) -> Array:
+    """Return how well each node explains what was read of any number of faults.
 
     Parameters
     ----------
     posteriors : iterable of Cells
-        One a fault; the evidence of all multiplies.
-    node : ndarray of int, shape (samples,)
-        Node of each sample as believed before.
+        One a fault, on the same nodes; their evidence multiplies.
+
+    Returns
+    -------
+    ndarray, shape (nodes,), or (1,) without faults
+        Logarithm of the evidence, whatever the faults' resistances. [-]
+    """
+    scores = [np.log(one.chance.sum(axis=(0, 2))) for one in posteriors]
+    return np.sum(scores, axis=0) if scores else np.zeros(1)
+
+
+def kept(score: Array, order: IntArray, uniform: Array) -> IntArray:
+    """Return which samples of the healthy system to keep, drawn by their evidence.
+
+    Parameters
+    ----------
+    score : ndarray, shape (samples,)
+        Logarithm of the weight of each sample. [-]
     order : ndarray of int, shape (samples,)
         Order in which the samples kept grow with ``uniform``.
     uniform : ndarray, shape (samples,)
@@ -110,9 +123,7 @@ def kept(
     ndarray of int, shape (samples,)
         Positions of the samples to keep; a sample may be kept many times.
     """
-    score = sum((np.log(one.chance.sum(axis=(0, 2)))[node] for one in posteriors), 0.0)
-    weight = np.exp(score - np.max(score)) * np.ones(len(node))
-    ladder = np.cumsum(weight[order])
+    ladder = np.cumsum(np.exp(score - score.max())[order])
     step = np.searchsorted(ladder / ladder[-1], uniform)
     return np.asarray(order[np.minimum(step, len(order) - 1)])
 

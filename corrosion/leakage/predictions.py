@@ -108,7 +108,9 @@ def read_volts(state: State, meter: float) -> tuple[Array, Array]:
 
 
 @lru_cache(maxsize=_KEPT)
-def picture_chance(state: State, seen: tuple[Picture | None, ...], eye: float) -> Array:
+def picture_chance(
+    state: State, seen: tuple[Picture | None, ...], eye: float
+) -> tuple[Array, float]:
     """Return the chance that the lamps are written down as they were.
 
     Words count by order: ``dim, bright, bright`` and ``dim, even, even`` say the
@@ -126,8 +128,10 @@ def picture_chance(state: State, seen: tuple[Picture | None, ...], eye: float) -
 
     Returns
     -------
-    ndarray, shape (nodes, grid)
-        Chance, without slips. [-]
+    chance : ndarray, shape (nodes, grid)
+        Chance where the picture was read at all. [-]
+    blind : float
+        Chance of the same where it was written down at random. [-]
     """
     count = len(seen)
     pictures = np.indices((len(PICTURES),) * count).reshape(count, -1).T
@@ -137,7 +141,8 @@ def picture_chance(state: State, seen: tuple[Picture | None, ...], eye: float) -
     agrees = (1.0 - coarse) * _agrees(pictures, seen)
     for each in merged:
         agrees = agrees + 0.5 * coarse * _agrees(each, seen)
-    return np.asarray(agrees[_codes(state, eye)].mean(axis=-1))
+    chance = np.asarray(agrees[_codes(state, eye)].mean(axis=-1))
+    return chance, float(agrees.mean())
 
 
 def _agrees(pictures: IntArray, seen: tuple[Picture | None, ...]) -> Array:

@@ -16,7 +16,7 @@ from corrosion.leakage.contradictions import contradictions
 from corrosion.leakage.evidence import Evidence
 from corrosion.leakage.filament import conductor_volts_with_lamps
 from corrosion.leakage.nodes import Nodes, draw_healthy
-from corrosion.leakage.posterior import FaultSamples, cells_of, drawn, kept
+from corrosion.leakage.posterior import FaultSamples, cells_of, drawn, kept, support
 from corrosion.leakage.star import Phasors, conductor_index, healthy_admittance
 from corrosion.records.ship import Readings, System
 from corrosion.sampling import Draws, lognormal
@@ -34,6 +34,8 @@ __all__ = [
     "sample_faults",
     "sample_resistance",
 ]
+
+_ROUNDS = 2  # the second looks closer, with nodes where the first found the system
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,11 +165,17 @@ def learn_healthy(
         Drawn from those given in proportion to how well they explain the readings,
         whatever the faults' resistances. [F], [Ω]
     """
-    nodes = Nodes.spanning(system, capacitance, insulation)
-    node = nodes.nearest(capacitance, insulation)
-    posteriors = (cells_of(system, nodes, Evidence.of(each)) for each in readings)
-    chosen = kept(posteriors, node, np.argsort(capacitance), uniform)
-    return capacitance[chosen], insulation[chosen]
+    evidence = [Evidence.of(each) for each in readings]
+    credited = np.zeros(len(uniform))
+    for _ in range(_ROUNDS):
+        nodes = Nodes.spanning(system, capacitance, insulation)
+        node = nodes.nearest(capacitance, insulation)
+        explained = support(cells_of(system, nodes, each) for each in evidence)
+        score = (np.zeros(len(nodes)) + explained)[node]
+        chosen = kept(score - credited, np.argsort(capacitance), uniform)
+        capacitance, insulation = capacitance[chosen], insulation[chosen]
+        credited = score[chosen]
+    return capacitance, insulation
 
 
 def learn_capacitance(
@@ -262,7 +270,7 @@ def infer_fault(
     u = draws.block(f"infer {system.name}", 3)
     cells = cells_of(system, nodes, evidence)
     node = nodes.nearest(*prior)
-    chosen = kept([cells], node, np.argsort(prior[0]), u[:, 0])
+    chosen = kept(support([cells])[node], np.argsort(prior[0]), u[:, 0])
     farads, ohms = prior[0][chosen], prior[1][chosen]
     found = drawn(cells, node[chosen], u[:, 1:2])
     resistance, pole = found.resistance[:, 0], found.pole[:, 0]

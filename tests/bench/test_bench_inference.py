@@ -1,0 +1,89 @@
+"""How long 1,000 faults take against evaluating their likelihood grid once.
+
+Run with ``pytest tests/bench/test_bench_inference.py --benchmark-enable -s``; as a
+plain test it infers a few faults and looks at no clock.
+"""
+
+import time
+import tracemalloc
+
+import numpy as np
+from pytest_benchmark.fixture import BenchmarkFixture
+
+from corrosion.leakage.nodes import GRID, Nodes, draw_healthy
+from corrosion.leakage.predictions import State, fault_amps, read_volts
+from corrosion.leakage.readings import sample_resistance
+from corrosion.records.ship import Readings, System
+from corrosion.sampling import Draws
+from corrosion.types import Array
+
+POWER = System(name="power", kind="ac3", volts=440.0, hertz=60.0)
+
+
+def _readings(count: int) -> list[Readings]:
+    rng = np.random.default_rng(11)
+    return [
+        Readings(
+            conductor="abc"[rng.integers(3)],
+            amps=float(rng.uniform(0.01, 1.0)),
+            hull_volts=tuple(rng.uniform(5.0, 400.0, 3).tolist()),
+            meter=float(rng.choice([3e3, 1e7])),
+            insulation=float(10.0 ** rng.uniform(0.0, 5.0)),
+        )
+        for _ in range(count)
+    ]
+
+
+def _grid_once(readings: list[Readings], nodes: Nodes) -> Array:
+    """Evaluate the likelihood of every fault on the whole grid, in plain numpy."""
+    evidence = np.empty(len(readings))
+    for k, one in enumerate(readings):
+        conductor = "abc".index(one.conductor or "a")
+        state = State(system=POWER, nodes=nodes, conductor=conductor)
+        amps, within = fault_amps(state)
+        read = np.array(one.hull_volts, dtype=np.float64)[:, None, None]
+        volts, spread = read_volts(state, one.meter)
+        z = ((one.amps or 0.0) - amps) ** 2 / ((0.03 * amps) ** 2 + 2.5e-5 + within)
+        z = z + ((read - volts) ** 2 / ((0.02 * volts) ** 2 + 0.25 + spread)).sum(
+            axis=0
+        )
+        z = z + (np.log((one.insulation or 1.0) / GRID) / 0.14) ** 2
+        evidence[k] = np.exp(-0.5 * z).sum()
+    return evidence
+
+
+def test_inference_keeps_pace_with_its_grid(benchmark: BenchmarkFixture) -> None:
+    count, samples = (8, 256) if benchmark.disabled else (1000, 4096)
+    draws = Draws(samples, 1)
+    farads, ohms = draw_healthy(POWER, draws)
+    nodes = Nodes.spanning(POWER, farads, ohms)
+    readings = _readings(count)
+    uniform = np.random.default_rng(3).random((samples, count))
+    _grid_once(readings[:50], nodes)  # the network is solved once for both
+    started = time.perf_counter()
+    evidence = _grid_once(readings, nodes)
+    grid = time.perf_counter() - started
+
+    def infer() -> Array:
+        return sample_resistance(
+            POWER, readings, uniform=uniform, capacitance=farads, insulation=ohms
+        )
+
+    found: Array = benchmark(infer)
+    assert found.shape == (samples, count)
+    assert np.isfinite(found).all()
+    assert evidence.shape == (count,)
+    if benchmark.stats is None:
+        return
+    tracemalloc.start()
+    infer()
+    _, peak = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    taken = benchmark.stats.stats.median
+    benchmark.extra_info.update(ratio=taken / grid, grid_s=grid, peak_mib=peak / 2**20)
+    print(  # noqa: T201 - a benchmark shows what it measured
+        f"\n{count} faults, {samples} samples: {taken:.2f} s, {taken / grid:.1f} times "
+        f"the grid ({grid:.2f} s), peak {peak / 2**20:.0f} MiB"
+    )
+    assert taken < 10.0 * grid
+    assert peak < 2**30
