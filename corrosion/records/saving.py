@@ -235,7 +235,7 @@ def _version(folder: str | Path, table: str, wanted: str) -> bytes | None:
 
 def _path(folder: str | Path, table: str) -> Path:
     if table not in TABLES:
-        raise LookupFailed.among("table", table, TABLES)  # noqa: EM101 - a kind of name
+        raise LookupFailed.among("table", table, TABLES)
     return Path(folder) / f"{table}.csv"
 
 
@@ -281,7 +281,7 @@ def _filled(sheet: Sheet, table: str, rows: Sequence[Cells]) -> Sheet:
     known = columns(TABLES[table])
     for name in named:
         if name not in sheet.header and name not in known:
-            raise LookupFailed.among("column", name, known)  # noqa: EM101 - a kind
+            raise LookupFailed.among("column", name, known)
     header = tuple(dict.fromkeys((*sheet.header, *named)))
     cells = tuple((0, tuple(row.get(name, "") for name in header)) for row in rows)
     return replace(sheet, header=header, rows=cells)

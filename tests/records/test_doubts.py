@@ -156,3 +156,23 @@ def test_files_that_are_not_read_are_named(tmp_path: Path) -> None:
     doubts = "\n".join(map(str, read_ship(tmp_path).doubts))
     assert "gauging.csv: no file of a ship folder" in doubts
     assert "did you mean 'gaugings.csv'?" in doubts
+
+
+@pytest.mark.parametrize(
+    ("place", "cells"),
+    [
+        ("gaugings:2", {"thickness_mm": "10.29"}),  # below 3 % above built
+        ("zones:2", {"bottom_m": "4.4"}),  # 10 % below the keel
+        ("zones:4", {"frame_to": "110"}),  # 10 % of her length aft
+        ("zones:2", {"bare_percent": "1.01"}),
+        ("zones:2", {"cable_share": "0.481"}),
+        ("faults:2", {"hull_v_a": "484"}),  # 1.1 times 440 V
+        ("faults:2", {"amps": "100"}),
+        ("zones:2", {"limit_mm": "10", "pit_limit_mm": "10"}),
+    ],
+)
+def test_the_edge_is_still_allowed(
+    tmp_path: Path, place: str, cells: dict[str, str]
+) -> None:
+    with_cells(sound(tmp_path), place, cells)
+    assert read_ship(tmp_path).doubts == ()
