@@ -148,7 +148,8 @@ class LogFile:
                 for name in _NAMES
                 if name in columns and _is_text(schema.field(columns[name]).type)
             ]
-            table = pq.ParquetFile(file, read_dictionary=words)
+            # Buffering ahead would hold the whole file in the end.
+            table = pq.ParquetFile(file, read_dictionary=words, pre_buffer=False)
             for batch in table.iter_batches(_BATCH_ROWS, columns=list(known)):
                 batch.validate(full=True)  # damaged words would point anywhere
                 yield batch.rename_columns([known[name] for name in batch.schema.names])
