@@ -1,7 +1,7 @@
 """Tables out: samples summed up, a row a zone and a row a fault, in the users' units."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -75,7 +75,6 @@ def zone_table(
     )
     worst = leading(books.charged)
     couples, strays = couple.mean(axis=0), stray.mean(axis=0)
-    by = np.where(np.isnan(outlook.inspect_by), clock.as_of, outlook.inspect_by)
     table = pd.DataFrame(
         {
             "zone": [z.zone for z in ship.zones],
@@ -83,11 +82,10 @@ def zone_table(
             "priority": outlook.priority,
             "chance_below_limit": outlook.chance_ahead,
             "chance_in_first": outlook.in_first,
-            "inspect_by": [
-                None if math.isnan(due) else day_of(at).isoformat()
-                for due, at in zip(outlook.inspect_by, by, strict=True)
-            ],
-            "leading_fault": [None if k < 0 else ship.faults[k].fault for k in worst],
+            "inspect_by": _texts(map(_due, outlook.inspect_by)),
+            "leading_fault": _texts(
+                None if k < 0 else ship.faults[k].fault for k in worst
+            ),
             "leading_cause": leading_cause(
                 strays - couples, natural.mean(axis=0), couples
             ),
@@ -144,16 +142,16 @@ def fault_table(case: Case, books: Books, lesson: Lesson) -> pd.DataFrame:
     return pd.DataFrame(
         {
             "fault": [f.fault for f in faults],
-            "zone": [f.zone for f in faults],
-            "system": [f.system for f in faults],
-            "circuit": [f.circuit for f in faults],
-            "conductor": [f.readings.conductor for f in faults],
+            "zone": _texts(f.zone for f in faults),
+            "system": _texts(f.system for f in faults),
+            "circuit": _texts(f.circuit for f in faults),
+            "conductor": _texts(f.readings.conductor for f in faults),
             "source": [f.source for f in faults],
             "current": [f.current for f in faults],
             "standing": [f.cleared is None for f in faults],
-            "last_good": [f.last_good and f.last_good.text for f in faults],
+            "last_good": _texts(f.last_good and f.last_good.text for f in faults),
             "found": [f.found.text for f in faults],
-            "cleared": [f.cleared and f.cleared.text for f in faults],
+            "cleared": _texts(f.cleared and f.cleared.text for f in faults),
             "start": _days(np.median(spans.began, axis=0)),
             "found_at": _days(np.median(spans.found, axis=0)),
             "end": _days(np.median(end, axis=0)),
@@ -161,6 +159,15 @@ def fault_table(case: Case, books: Books, lesson: Lesson) -> pd.DataFrame:
             **statistics,
         }
     )
+
+
+def _texts(values: Iterable[str | None]) -> "pd.Series[str]":
+    """Return a column in which not known stays None."""
+    return pd.Series(list(values), dtype=object)
+
+
+def _due(moment: float) -> str | None:
+    return None if math.isnan(moment) else day_of(moment).isoformat()
 
 
 def _days(moments: Array) -> "pd.Series[pd.Timestamp]":

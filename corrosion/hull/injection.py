@@ -86,12 +86,12 @@ def source_transfer(
     ndarray, shape (samples, faults, wetted)
         Positive out of the steel into the water. [-]
     """
-    rows = np.arange(len(zone))[:, None]
-    entering = solved.between[rows, zone]
-    spread = (cables @ solved.between)[:, None, :]
-    return np.where(
-        ashore[:, None], entering + solved.ashore[:, None, :], entering - spread
+    back = np.where(
+        ashore[:, None],
+        solved.ashore[:, None, :],
+        -solved.spread(cables)[:, None, :],
     )
+    return np.asarray(solved.entering(zone) + back)
 
 
 def lamp_transfer(solved: Transfer, switchboard: int, cables: Array) -> Array:
@@ -114,5 +114,6 @@ def lamp_transfer(solved: Transfer, switchboard: int, cables: Array) -> Array:
     ndarray, shape (samples, 1, wetted)
         Positive out of the steel into the water. [-]
     """
-    at_board = solved.between[:, switchboard]
-    return np.asarray((at_board - cables @ solved.between)[:, None, :])
+    board = np.zeros_like(cables)
+    board[switchboard] = 1.0
+    return solved.spread(board - cables)[:, None, :]

@@ -30,7 +30,7 @@ from corrosion.errors import InputError
 from corrosion.hull.steel import conductances, grounded_inverse
 from corrosion.hull.water import WaterBody, water_body
 from corrosion.records.ship import Berth, Ship
-from corrosion.types import Array
+from corrosion.types import Array, IntArray
 from corrosion.units import MAINS
 
 __all__ = [
@@ -100,20 +100,50 @@ class ShoreLoop:
 class Transfer:
     """Current that leaves each wetted zone into the water.
 
+    What a berth adds to steel and water is of low rank: it lifts the hull as a whole,
+    and a near shore electrode lifts the water of each zone. The large array is shared
+    by all berths.
+
     Attributes
     ----------
-    between : ndarray, shape (samples, zones, wetted)
+    steel : ndarray, shape (samples, zones, wetted)
         Per ampere injected at a zone and taken out of the steel at the reference
-        zone; sums to what the protective conductor lets through. [-]
+        zone, the hull as a whole held at the water's potential. [-]
+    lifts : tuple of (ndarray, ndarray)
+        What is added to it: weights of shape (samples, zones) times patterns of shape
+        (samples, wetted). [-]
     ashore : ndarray, shape (samples, wetted)
         Per ampere injected at the reference zone and returned ashore. [-]
     couple : ndarray, shape (samples, wetted)
         Driven by the couple of hull steel against the shore earth. [A]
     """
 
-    between: Array
+    steel: Array
+    lifts: tuple[tuple[Array, Array], ...]
     ashore: Array
     couple: Array
+
+    def entering(self, zone: IntArray) -> Array:
+        """Return what leaves per ampere injected at zones of each sample.
+
+        For positions of shape (samples, sources), of shape (samples, sources,
+        wetted); each ampere is taken out of the steel at the reference zone. [-]
+        """
+        rows = np.arange(len(zone))[:, None]
+        leaving = self.steel[rows, zone]
+        for weight, pattern in self.lifts:
+            leaving += weight[rows, zone][:, :, None] * pattern[:, None, :]
+        return leaving
+
+    def spread(self, share: Array) -> Array:
+        """Return what leaves per ampere injected over all zones by share.
+
+        For shares of shape (zones,), of shape (samples, wetted). [-]
+        """
+        leaving = share @ self.steel
+        for weight, pattern in self.lifts:
+            leaving += (weight @ share)[:, None] * pattern
+        return np.asarray(leaving)
 
 
 def build_hull(ship: Ship) -> Hull:
@@ -303,18 +333,25 @@ def transfer(solved: Network, loop: ShoreLoop) -> Transfer:
         For a return aboard, a return ashore, and the couple.
     """
     p, q = solved.inverse.sum(axis=2), solved.steel
+    ones = np.ones(p.shape[1])
+    out, at_shore = q @ ones, q @ loop.mutual
+    lifts = []
     if loop.mutual.any():  # the shore electrode lifts each zone's water: one rank more
         lifted = solved.inverse @ loop.mutual
-        spare = (1.0 - lifted.sum(axis=1))[:, None]
-        q = q + (q.sum(axis=2) / spare)[:, :, None] * lifted[:, None, :]
-        p = p + p.sum(axis=1)[:, None] / spare * lifted
+        spare = 1.0 - lifted @ ones
+        weight = out / spare[:, None]
+        lifts.append((weight, lifted))
+        out = weight  # its own sum and what it adds: out + weight * (1 - spare)
+        at_shore = at_shore + weight * (lifted @ loop.mutual)[:, None]
+        p = p + (p @ ones / spare)[:, None] * lifted
     g = loop.conductance
     back = 1.0 + g * loop.electrode
-    per_volt = p.sum(axis=1) * back + g * (1.0 - p @ loop.mutual)
-    excess = q.sum(axis=2) * np.expand_dims(back, -1) - g * (q @ loop.mutual)
-    between = q - (excess / per_volt[:, None])[:, :, None] * p[:, None, :]
+    per_volt = (p @ ones) * back + g * (1.0 - p @ loop.mutual)
+    excess = out * np.expand_dims(back, -1) - g * at_shore
+    lifts.append((-excess / per_volt[:, None], p))
     return Transfer(
-        between=between,
+        steel=q,
+        lifts=tuple(lifts),
         ashore=p / per_volt[:, None],
         couple=p * (g * loop.couple / per_volt)[:, None],
     )
@@ -376,6 +413,6 @@ def water_currents(hull: Hull, injected_a: npt.ArrayLike, berth: Berth) -> Array
     solved = transfer(tied, loop)
     leaving = np.zeros(count)
     leaving[wet] = (
-        amps @ solved.between[0] + amps.sum() * solved.ashore[0] + solved.couple[0]
+        solved.spread(amps)[0] + amps.sum() * solved.ashore[0] + solved.couple[0]
     )
     return leaving
