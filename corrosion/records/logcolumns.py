@@ -8,7 +8,6 @@ from collections.abc import Callable, Sequence
 from typing import Any, Final
 
 import numpy as np
-import numpy.typing as npt
 import pyarrow as pa
 import pyarrow.compute as pc
 
@@ -49,8 +48,9 @@ def moments_of(log: LogFile, column: Any, rows: IntArray) -> IntArray:
         forms: Sequence[_Form] = (lambda values: values.cast(_NAIVE),)
     else:
         column, forms = _undictionaried(column), _TIME_FORMS
-    for row in rows[_nulls(column)]:
-        log.problem(log.line_of(row), "time", "blank", _EXPECTED["time"])
+    if column.null_count:
+        for row in rows[column.is_null().to_numpy(zero_copy_only=False)]:
+            log.problem(log.line_of(row), "time", "blank", _EXPECTED["time"])
     moments = _converted(log, column, rows, "time", forms)
     whole: IntArray = moments.cast(pa.int64()).fill_null(0).to_numpy()
     return whole
@@ -111,7 +111,10 @@ def words_of(
     written = [*map(_shown, words), ""]
     place: dict[str, int] = {}
     code = np.array([place.setdefault(clean(word), len(place)) for word in written])
-    index = code[column.indices.fill_null(len(written) - 1).to_numpy()]
+    indices = column.indices
+    if indices.null_count:
+        indices = indices.fill_null(len(written) - 1)
+    index = code[indices.to_numpy()]
     if len(index) and np.all(index == index[0]):
         return 0, [list(place)[index[0]]]
     return index, list(place)
@@ -180,7 +183,3 @@ def _converted(
 def _undictionaried(column: Any) -> Any:
     is_coded = pa.types.is_dictionary(column.type)
     return column.dictionary_decode() if is_coded else column
-
-
-def _nulls(column: Any) -> npt.NDArray[np.bool_]:
-    return np.asarray(column.is_null().to_numpy(zero_copy_only=False))
