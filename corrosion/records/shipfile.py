@@ -70,9 +70,10 @@ class _Reader:
         if not isinstance(given, dict):
             return read_row(model, missing, spot, self.problems)
         values = {key: given[key] for key in columns(model) if key in given}
-        for key in given.keys() - values.keys():
-            words = unknown("key", key, columns(model))
-            self.problems.append(spot.problem(key, *words))
+        for key in given:
+            if key not in values:
+                words = unknown("key", key, columns(model))
+                self.problems.append(spot.problem(key, *words))
         return read_row(model, values, spot, self.problems)
 
     def system(self, given: object, place: int) -> SystemKeys:
@@ -124,9 +125,10 @@ def read_ship_file(data: bytes | None, problems: list[Problem]) -> ShipFile:
     if text is None or given is None:
         return _ship_file(_Reader("", []), {}, None)
     reader = _Reader(text, problems)
-    for name in given.keys() - set(_TABLES):
-        words = unknown("table or key", name, _TABLES)
-        problems.append(reader.spot().problem(name, *words))
+    for name in given:
+        if name not in _TABLES:
+            words = unknown("table or key", name, _TABLES)
+            problems.append(reader.spot().problem(name, *words))
     systems = given.get("system", [])
     if not isinstance(systems, list):
         advice = "[[system]] with two brackets, for there may be several"

@@ -144,6 +144,7 @@ TEXTS = [
     ("watts = 15, ", "", "ship.toml:23: system.lamps.watts: blank", "1000 W"),
     ("lamps = {", "lamps = 5 # {", "ship.toml:23: system.lamps: 5", "volts, watts"),
     ("[[system]]\nname = \"b", "[system]\nname = \"b", "ship.toml:25: ", "a line"),
+    ("[prices]", "[prices]\nx = 1", "ship.toml:31: prices.x: no key 'x'", "known"),
     ("[prices]", "[price]", "ship.toml:30: price: no table", "'prices'"),
     ("_kg = 14.0", "_kg = -1", "ship.toml:31: prices.steel_per_kg: -1", "at least 0"),
     ("pitting_f", "piting_f", "ship.toml:33: assumption.piting", "'pitting_factor'"),
@@ -205,6 +206,43 @@ def test_reports_every_problem_of_all_files_at_once(tmp_path: Path) -> None:
         ("gaugings.csv", 3, "date"),
         ("circuits.csv", 2, "fed_from"),
     ]
+
+
+def test_a_single_system_needs_two_brackets(tmp_path: Path) -> None:
+    path = sound(tmp_path) / "ship.toml"
+    head, _, rest = path.read_text().partition("[[system]]")
+    tail = rest.partition("[prices]")[2]
+    path.write_text(f'{head}[system]\nname = "service"\n[prices]{tail}')
+    with pytest.raises(
+        RecordError, match=r"ship\.toml:15: system: .*two brack"
+    ) as caught:
+        read_ship(tmp_path)
+    assert len(caught.value.problems) == 1  # and no system's name is blamed
+
+
+def test_assumptions_are_tables(tmp_path: Path) -> None:
+    path = sound(tmp_path) / "ship.toml"
+    head = path.read_text().partition("[assumption")[0]
+    path.write_text(f"assumption = 4\n{head}")
+    with pytest.raises(RecordError, match=r"ship\.toml:1: assumption: 4; a table for"):
+        read_ship(tmp_path)
+
+
+def test_a_third_lamp_on_two_conductors(tmp_path: Path) -> None:
+    lamps = "volts = 220\nlamps = { volts = 110, watts = 25 }"
+    with_text(sound(tmp_path), "ship.toml", "volts = 220", lamps)
+    with_cells(tmp_path, "faults:3", {"lamp_c": "out"})
+    with pytest.raises(
+        RecordError, match=r"faults\.csv:3: lamp_c: .*; lamp_a and lamp"
+    ):
+        read_ship(tmp_path)
+
+
+def test_a_measured_resistivity_stands_for_the_salinity(tmp_path: Path) -> None:
+    water = "resistivity_ohm_m = 0.4"
+    with_text(sound(tmp_path), "ship.toml", "salinity_g_per_kg = 30.0", water)
+    with_text(tmp_path, "ship.toml", "temperature_c = 10.0", "")
+    assert read_ship(tmp_path).water.resistivity == 0.4
 
 
 def test_an_unreadable_zones_file_blames_no_name(tmp_path: Path) -> None:

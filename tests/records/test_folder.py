@@ -1,6 +1,7 @@
 """From files to a ship in SI units, and what a folder may lack."""
 
 import os
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -178,6 +179,24 @@ def test_a_loop_of_links(tmp_path: Path) -> None:
     with pytest.raises(RecordError, match=r"faults.csv: it cannot be read \(Too many"):
         read_ship(tmp_path)
     with pytest.raises(RecordError, match=r"faults\.csv: it cannot"):
+        folder_digest(tmp_path)
+
+
+def test_an_unreadable_monitor_folder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (sound(tmp_path) / "monitor").mkdir()
+    plain = Path.iterdir
+
+    def refuse(path: Path) -> Iterator[Path]:
+        if path.name == "monitor":
+            raise PermissionError(13, "Permission denied")
+        return plain(path)
+
+    monkeypatch.setattr(Path, "iterdir", refuse)
+    with pytest.raises(RecordError, match=r"^monitor: it cannot be read \(Permission"):
+        read_ship(tmp_path)
+    with pytest.raises(RecordError, match=r"^monitor: it cannot be read"):
         folder_digest(tmp_path)
 
 
