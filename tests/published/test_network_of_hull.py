@@ -10,7 +10,6 @@ import numpy as np
 import pytest
 from ships import berth, invented_hull, ship
 
-from corrosion import basis
 from corrosion.hull.paths import (
     Hull,
     ShoreLoop,
@@ -21,6 +20,7 @@ from corrosion.hull.paths import (
     water_currents,
 )
 from corrosion.hull.steel import conductances
+from corrosion.hull.unknowns import median_paths
 from corrosion.records.ship import Berth
 from corrosion.types import Array
 
@@ -29,6 +29,7 @@ SPICE = pytest.mark.skipif(
     reason="ngspice, the independent circuit simulator, is not installed here",
 )
 SHIP = ship()
+MEDIAN = median_paths()
 BERTHS = {
     "afloat": berth(None, None),
     "no conductor": berth(None, None, "shore earthed", shore_earth=0.8),
@@ -93,24 +94,13 @@ def nodal(
 
 def contact_of(hull: Hull) -> Array:
     wet = hull.body.zones
-    one = np.ones(1)
     return contact_resistance(
-        hull.bare[None, wet],
-        hull.body.area[wet],
-        one * basis.value("interface_ohm_m2"),
-        one * basis.value("coating_ohm_m2"),
+        hull.bare[None, wet], hull.body.area[wet], MEDIAN.interface, MEDIAN.coating
     )
 
 
-def loop_of(hull: Hull, at: Berth, *, direct: bool = True) -> ShoreLoop:
-    one = np.ones(1)
-    return shore_loop(
-        hull,
-        at,
-        direct=direct,
-        electrode=one * basis.value("shore_earth_ohm"),
-        couple=one * basis.value("earth_couple_v"),
-    )
+def loop_of(hull: Hull, at: Berth) -> ShoreLoop:
+    return shore_loop(hull, at, MEDIAN, hertz=0.0)
 
 
 @pytest.mark.published(
@@ -123,7 +113,7 @@ def loop_of(hull: Hull, at: Berth, *, direct: bool = True) -> ShoreLoop:
 def test_water_currents_are_those_of_nodal_analysis(name: str, reference: int) -> None:
     hull = invented_hull(SHIP, reference)
     rng = np.random.default_rng(7)
-    plate = basis.value("steel_structure_factor") * conductances(SHIP, hull.body, 0.0)
+    plate = MEDIAN.structure * conductances(SHIP, hull.body, 0.0)
     joint = SHIP.zone_index("RUD")
     for injected in (rng.normal(size=6), np.eye(6)[joint], np.zeros(6)):
         loop = loop_of(hull, BERTHS[name])
@@ -169,7 +159,10 @@ def test_every_sample_is_solved_as_if_alone() -> None:
         assert solved.ashore[s] == pytest.approx(ashore, rel=1e-9)
         for z in range(count):
             between = leaving(np.eye(count)[z]) - leaving(board)
-            assert solved.between[s, z] == pytest.approx(between, abs=1e-9)
+            alone = solved.spread(np.eye(count)[z])
+            assert alone[s] == pytest.approx(between, abs=1e-9)
+            entering = solved.entering(np.full((4, 1), z))
+            assert entering[s, 0] == pytest.approx(between, abs=1e-9)
 
 
 @SPICE
@@ -183,7 +176,7 @@ def test_water_currents_are_those_of_a_circuit_simulator(tmp_path: Path) -> None
     hull = invented_hull(SHIP)
     contact, loop = contact_of(hull)[0], loop_of(hull, at)
     wet = hull.body.zones.tolist()
-    plate = basis.value("steel_structure_factor") * conductances(SHIP, hull.body, 0.0)
+    plate = MEDIAN.structure * conductances(SHIP, hull.body, 0.0)
     water = np.linalg.inv(hull.body.matrix)
     lines = ["hull in water"]
     for i in range(6):
@@ -243,13 +236,10 @@ def test_share_of_a_one_zone_hull(cable: float, distance: float | None) -> None:
     )
     loop = loop_of(hull, at)
     # Water between hull and shore earth: both alone, less twice what they share.
-    water = float(
-        hull.body.matrix.item()
-        + contact_of(hull).item()
-        + 0.7
-        - 2.0 * loop.mutual.item()
-    )
+    hull_alone = hull.body.matrix.item() + contact_of(hull).item()
+    water = hull_alone + loop.electrode.item() - 2.0 * loop.mutual.item()
     share = water_currents(hull, [1.0], at) - water_currents(hull, [0.0], at)
     assert share.item() == pytest.approx(cable / (cable + water), rel=1e-12)
     couple = water_currents(hull, [0.0], at)
-    assert couple.item() == pytest.approx(0.4 / (cable + water), rel=1e-12)
+    volts = loop.couple.item()
+    assert couple.item() == pytest.approx(volts / (cable + water), rel=1e-12)
