@@ -8,6 +8,7 @@ import plotly.graph_objects as go
 
 from corrosion.figures import numbers, theme
 from corrosion.types import Array, ComplexArray
+from corrosion.words import percent
 
 __all__ = ["lamps", "phasors", "visibility_curve", "volts_bar"]
 
@@ -168,7 +169,7 @@ def lamps(
             "line": {"color": theme.LINE, "width": 3},
         },
         hovertext=[
-            f"lamp {words}: {numbers.percent(float(ratio))} of its usual light"
+            f"lamp {words}: {percent(float(ratio))} of its usual light"
             for words, ratio in zip(said, light, strict=True)
         ],
         hoverinfo="text",
@@ -224,7 +225,7 @@ def visibility_curve(ohms: Array, ratio: Array, threshold: float) -> go.Figure:
         mode="lines",
         line={"color": theme.MARK, "width": 3},
         hovertext=[
-            f"{numbers.ohms(float(r))}: {numbers.percent(float(share))} as bright"
+            f"{numbers.ohms(float(r))}: {percent(float(share))} as bright"
             for r, share in zip(ohms, ratio, strict=True)
         ],
         hoverinfo="text",

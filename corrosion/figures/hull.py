@@ -5,6 +5,7 @@ import plotly.graph_objects as go
 
 from corrosion.figures import numbers, theme
 from corrosion.types import Array
+from corrosion.words import number
 
 __all__ = ["hull_3d"]
 
@@ -30,7 +31,7 @@ def hull_3d(corners: Array, values: Array, *, label: str, unit: str) -> go.Figur
     if panels:
         x = float(corners[most, :, 0].mean())
         amount = numbers.quantity(float(values[most]), unit)
-        said = f"most, {amount}, {numbers.sensible(x, 2)} m along"
+        said = f"most, {amount}, {number(x, 2)} m along"
     figure = theme.plain(420, f"Hull of {panels} panels, {label.lower()}: {said}.")
     figure.add_mesh3d(
         x=points[:, 0],
@@ -71,7 +72,7 @@ def hull_3d(corners: Array, values: Array, *, label: str, unit: str) -> go.Figur
             "xaxis": hidden,
             "yaxis": hidden,
             "zaxis": hidden,
-            "camera": {"eye": {"x": -0.42, "y": -1.0, "z": -0.55}},
+            "camera": {"eye": {"x": -0.5, "y": -1.2, "z": -0.66}},
         },
     )
     return figure

@@ -8,6 +8,7 @@ from corrosion.figures import numbers, theme
 from corrosion.figures.spans import duration, hour_ticks
 from corrosion.figures.tables import column
 from corrosion.types import Array
+from corrosion.words import percent
 
 __all__ = ["duration_curve", "saved_steel_curve", "saved_words"]
 
@@ -87,7 +88,7 @@ def duration_curve(hours: Array, share: Array, low: Array, high: Array) -> go.Fi
         mode="lines",
         line={"color": theme.MARK, "width": 2.5, "shape": "hv"},
         hovertext=[
-            f"After {duration(float(h))} {numbers.percent(float(s))} still stand"
+            f"After {duration(float(h))} {percent(float(s))} still stand"
             for h, s in zip(hours, share, strict=True)
         ],
         hoverinfo="text",

@@ -1,4 +1,4 @@
-"""How numbers are written, on pages, in the report and on the command line.
+"""How numbers with a unit are written, on pages and in the report.
 
 A number never stands without its unit; an estimate never without its interval.
 """
@@ -8,6 +8,8 @@ from typing import Final
 
 import numpy as np
 
+from corrosion.words import number
+
 __all__ = [
     "NOT_KNOWN",
     "chance",
@@ -16,45 +18,13 @@ __all__ = [
     "kg",
     "mm",
     "ohms",
-    "percent",
     "quantity",
-    "sensible",
 ]
 
 NOT_KNOWN: Final = "not known"
 """What stands where a number is not known."""
 
 _LEAST: Final = 1e-3
-_RAISED: Final = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
-
-
-def sensible(value: float, digits: int = 3) -> str:
-    """Return a number with as many significant digits as it deserves.
-
-    Parameters
-    ----------
-    value : float
-        Any number; NaN is not known. [-]
-    digits : int, optional
-        Significant digits. [-]
-
-    Examples
-    --------
-    >>> sensible(1234.5), sensible(0.012345), sensible(2.5e-7, 2)
-    ('1,230', '0.0123', '2.5×10⁻⁷')
-    """
-    if math.isnan(value):
-        return NOT_KNOWN
-    if math.isinf(value):
-        return "unlimited" if value > 0 else "unlimited below"
-    if value == 0.0:
-        return "0"
-    mantissa, exponent = f"{value:.{digits - 1}e}".split("e")
-    power = int(exponent)
-    if not -5 < power < 7:
-        return f"{mantissa}×10{str(power).translate(_RAISED)}"
-    rounded = float(f"{mantissa}e{power}")
-    return f"{rounded:,.{max(digits - 1 - power, 0)}f}"
 
 
 def quantity(value: float, unit: str, digits: int = 3) -> str:
@@ -63,7 +33,7 @@ def quantity(value: float, unit: str, digits: int = 3) -> str:
         return NOT_KNOWN
     if 0.0 < abs(value) < _LEAST:
         return f"under 0.001 {unit}"
-    return f"{sensible(value, digits)} {unit}"
+    return f"{number(value, digits)} {unit}"
 
 
 def kg(value: float) -> str:
@@ -102,22 +72,6 @@ def ohms(value: float, digits: int = 3) -> str:
     return quantity(value, "Ω", digits)
 
 
-def percent(share: float) -> str:
-    """Return a share as a percentage of two significant digits.
-
-    Parameters
-    ----------
-    share : float
-        Share of one. [-]
-
-    Examples
-    --------
-    >>> percent(0.183), percent(0.00314), percent(8e-5), percent(1.0)
-    ('18 %', '0.31 %', '0.0080 %', '100 %')
-    """
-    return NOT_KNOWN if math.isnan(share) else f"{sensible(100.0 * share, 2)} %"
-
-
 def chance(probability: float) -> str:
     """Return a probability as a whole percentage, never more certain than it is.
 
@@ -133,11 +87,10 @@ def chance(probability: float) -> str:
     """
     if math.isnan(probability):
         return NOT_KNOWN
-    if probability < 0.005:
+    whole = round(100.0 * probability)
+    if whole < 1:
         return "under 1 %"
-    if probability >= 0.995:
-        return "over 99 %"
-    return f"{100.0 * probability:.0f} %"
+    return "over 99 %" if whole > 99 else f"{whole} %"
 
 
 def interval(mean: float, p10: float, p90: float, unit: str) -> str:
@@ -159,7 +112,7 @@ def interval(mean: float, p10: float, p90: float, unit: str) -> str:
         return NOT_KNOWN
     if 0.0 < abs(mean) < _LEAST and abs(p90) < _LEAST:
         return f"under 0.001 {unit}"
-    return f"{sensible(mean)} {unit} ({sensible(p10, 2)} to {sensible(p90, 2)})"
+    return f"{number(mean)} {unit} ({number(p10, 2)} to {number(p90, 2)})"
 
 
 def day(moment: np.datetime64) -> str:

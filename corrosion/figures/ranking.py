@@ -1,6 +1,6 @@
 """Where to look first: thickness left against its limit, and what drives the order."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 import numpy as np
@@ -10,50 +10,42 @@ import plotly.graph_objects as go
 from corrosion.figures import numbers, theme
 from corrosion.figures.tables import column, places, rows_of
 from corrosion.types import Array
+from corrosion.words import percent
 
 __all__ = ["drivers_bars", "ranking_bars", "ranking_words"]
 
 _ROW: Final = 30
 _EDGES: Final = 96
+_TICKS: Final[Mapping[str, tuple[str, str, int]]] = {
+    "limit_mm": ("limit", theme.ACCENT, 20),
+    "pit_limit_mm": ("limit under a pit", theme.ACCENT, 9),
+    "built_mm": ("as built", theme.LINE, 20),
+}
+"""Column → words, colour and length of its tick."""
 
 
 def ranking_bars(zones: pd.DataFrame) -> go.Figure:
     """Draw each zone's thickness left as a dot on its interval, beside its limit.
 
+    The chance counts both ways of being below: the zone's mean, and the deepest pit;
+    so both are drawn, with lines that hold four estimates in five.
+
     Parameters
     ----------
     zones : DataFrame
         The estimate's zones table, in order of priority: ``zone``, ``rank``,
-        ``left_mm_p10``, ``left_mm_p50``, ``left_mm_p90``, ``limit_mm``,
-        ``built_mm`` and ``chance_below_limit``. Give as many rows as shall be shown.
+        ``left_mm_*`` and ``left_under_pit_mm_*`` (p10, p50, p90), ``limit_mm``,
+        ``pit_limit_mm``, ``built_mm`` and ``chance_below_limit``. Give as many rows
+        as shall be shown.
     """
     rows = rows_of(zones)
     names = places(f"{row['rank']}  {row['zone']}" for row in rows)
     figure = theme.plain(_ROW * len(rows) + _EDGES, ranking_words(zones))
-    low, middle, high = (column(zones, f"left_mm_{p}") for p in ("p10", "p50", "p90"))
-    limit = column(zones, "limit_mm")
-    hover = [_hover(row) for row in rows]
-    figure.add_scatter(
-        x=np.column_stack([low, high, np.full(len(rows), np.nan)]).ravel(),
-        y=np.repeat(np.array(names, dtype=object), 3),
-        mode="lines",
-        line={"color": theme.MARK, "width": 5},
-        opacity=0.45,
-        hoverinfo="skip",
-        name="four estimates in five",
-    )
-    figure.add_scatter(
-        x=middle,
-        y=names,
-        mode="markers",
-        marker={"color": theme.MARK, "size": 11},
-        customdata=np.array([[row["zone"]] for row in rows], dtype=object),
-        hovertext=hover,
-        hoverinfo="text",
-        name="thickness left, middle estimate",
-    )
-    _add_ticks(figure, limit, names, "limit", theme.ACCENT)
-    _add_ticks(figure, column(zones, "built_mm"), names, "as built", theme.LINE)
+    _add_intervals(figure, zones, names, "left_mm", theme.MARK)
+    _add_intervals(figure, zones, names, "left_under_pit_mm", theme.LINE)
+    _add_ticks(figure, zones, names, "limit_mm")
+    _add_ticks(figure, zones, names, "pit_limit_mm")
+    _add_ticks(figure, zones, names, "built_mm")
     for name, row in zip(names, rows, strict=True):
         figure.add_annotation(
             x=1.0,
@@ -89,17 +81,48 @@ def ranking_bars(zones: pd.DataFrame) -> go.Figure:
     return figure.update_layout(margin={"r": 96, "t": 48}, hovermode="closest")
 
 
-def _add_ticks(
-    figure: go.Figure, at: Array, names: Any, label: str, colour: str
+def _add_intervals(
+    figure: go.Figure, zones: pd.DataFrame, names: Any, stem: str, colour: str
 ) -> None:
+    """Add an interval and its middle in each row."""
+    low, middle, high = (column(zones, f"{stem}_{p}") for p in ("p10", "p50", "p90"))
+    whole = stem == "left_mm"
+    figure.add_scatter(
+        x=np.column_stack([low, high, np.full(len(zones), np.nan)]).ravel(),
+        y=np.repeat(np.array(names, dtype=object), 3),
+        mode="lines",
+        line={"color": colour, "width": 6 if whole else 2.5},
+        opacity=0.45,
+        hoverinfo="skip",
+        showlegend=False,
+    )
+    figure.add_scatter(
+        x=middle,
+        y=names,
+        mode="markers",
+        marker={
+            "color": colour,
+            "size": 11 if whole else 8,
+            "symbol": "circle" if whole else "triangle-down",
+        },
+        customdata=np.array([[zone] for zone in zones["zone"]], dtype=object),
+        hovertext=[_hover(row) for row in rows_of(zones)],
+        hoverinfo="text",
+        name="mean of the zone" if whole else "under the deepest pit",
+    )
+
+
+def _add_ticks(figure: go.Figure, zones: pd.DataFrame, names: Any, name: str) -> None:
     """Add an upright tick in each row."""
+    label, colour, size = _TICKS[name]
+    at = column(zones, name)
     figure.add_scatter(
         x=at,
         y=names,
         mode="markers",
         marker={
             "symbol": "line-ns-open",
-            "size": 18,
+            "size": size,
             "color": colour,
             "line": {"color": colour, "width": 2.5},
         },
@@ -115,8 +138,17 @@ def _hover(row: dict[str, Any]) -> str:
         f"<b>{row['zone']}</b> {row['name']}<br>"
         f"Thickness left: {numbers.interval(p50, p10, p90, 'mm')}<br>"
         f"Limit: {numbers.mm(float(row['limit_mm']))}<br>"
+        f"Under the deepest pit: {_under_pit(row)}<br>"
         f"Chance below limit: {numbers.chance(float(row['chance_below_limit']))}"
     )
+
+
+def _under_pit(row: dict[str, Any]) -> str:
+    p10, p50, p90 = (
+        float(row[f"left_under_pit_mm_{p}"]) for p in ("p10", "p50", "p90")
+    )
+    limit = numbers.mm(float(row["pit_limit_mm"]))
+    return f"{numbers.interval(p50, p10, p90, 'mm')}, limit {limit}"
 
 
 def ranking_words(zones: pd.DataFrame) -> str:
@@ -145,9 +177,9 @@ def drivers_bars(names: Sequence[str], share: Array) -> go.Figure:
     alt = "What drives the ranking: nothing is in doubt."
     if len(names):
         alt = f"What drives the ranking: most of all {names[0]}, "
-        alt += f"{numbers.percent(float(share[0]))} of the doubt."
+        alt += f"{percent(float(share[0]))} of the doubt."
     figure = theme.plain(_ROW * len(names) + _EDGES, alt)
-    words = [numbers.percent(float(value)) for value in share]
+    words = [percent(float(value)) for value in share]
     figure.add_bar(
         x=100.0 * share,
         y=places(names),

@@ -15,8 +15,7 @@ __all__ = ["Bar", "Berthing", "Schedule", "schedule", "schedule_words"]
 
 Moments = npt.NDArray[np.datetime64]
 
-_LETTERS: Final = 190
-_NAME: Final = 0.06
+_LETTERS: Final = 150  # that fit across the drawing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +27,7 @@ class Bar:
     row : float
         Its height on paper, rows counted downwards.
     start, found, end : datetime64
-        Earliest beginning, when found, when cleared (or the present).
+        Beginning by the estimate, when found, when cleared (or the present).
     fault, current, text : str
         Id, kind of current, and what hovering tells.
     standing : bool
@@ -89,12 +88,15 @@ def schedule(faults: pd.DataFrame, berths: pd.DataFrame) -> Schedule:
     ----------
     faults : DataFrame
         ``fault``, ``system``, ``circuit``, ``zone``, ``current``, ``standing`` and
-        the datetimes ``start`` (earliest beginning), ``found`` and ``end``.
+        the datetimes ``start`` (its beginning, by the estimate), ``found_at`` and
+        ``end``.
     berths : DataFrame
         ``berth``, ``supply`` and the datetimes ``start`` and ``end``.
     """
     start, end = _reach(faults, berths)
     whole = _seconds(end - start)
+    names = max([len(str(name)) for name in faults["fault"]], default=0)
+    start -= np.timedelta64(round(whole * (names + 1.0) / _LETTERS), "s")
     bars: list[Bar] = []
     systems: list[tuple[str, float]] = []
     row = 0.0
@@ -103,7 +105,7 @@ def schedule(faults: pd.DataFrame, berths: pd.DataFrame) -> Schedule:
         lines = lines_of(
             np.array([_seconds(m - start) for m in _moments(some, "start")]),
             np.array([_seconds(m - start) for m in _moments(some, "end")])
-            + _NAME * whole,  # room for the name of the next
+            + whole * (names + 3.0) / _LETTERS,  # room for the name of the next
         )
         for entry, line in zip(rows_of(some), lines, strict=True):
             bars.append(_bar(entry, row + float(line)))
@@ -113,7 +115,7 @@ def schedule(faults: pd.DataFrame, berths: pd.DataFrame) -> Schedule:
     return Schedule(
         bars=tuple(bars),
         systems=tuple(systems),
-        berths=tuple(_berthing(entry, whole) for entry in rows_of(berths)),
+        berths=tuple(_berthing(entry, (start, end)) for entry in rows_of(berths)),
         rows=row,
         start=start,
         end=end,
@@ -121,7 +123,7 @@ def schedule(faults: pd.DataFrame, berths: pd.DataFrame) -> Schedule:
 
 
 def _bar(entry: dict[str, Any], row: float) -> Bar:
-    start, found, end = (_moment(entry[key]) for key in ("start", "found", "end"))
+    start, found, end = (_moment(entry[key]) for key in ("start", "found_at", "end"))
     standing = bool(entry["standing"])
     ends = "still standing" if standing else f"cleared {numbers.day(end)}"
     where = entry["zone"] if isinstance(entry["zone"], str) else "place not found"
@@ -143,10 +145,13 @@ def _bar(entry: dict[str, Any], row: float) -> Bar:
     )
 
 
-def _berthing(entry: dict[str, Any], whole: float) -> Berthing:
+def _berthing(
+    entry: dict[str, Any], axis: tuple[np.datetime64, np.datetime64]
+) -> Berthing:
     start, end = _moment(entry["start"]), _moment(entry["end"])
+    seen = _seconds(min(end, axis[1]) - max(start, axis[0]))
     words = f"{entry['berth']}: {entry['supply']}"
-    room = _LETTERS * _seconds(end - start) / whole
+    room = _LETTERS * seen / _seconds(axis[1] - axis[0])
     fits = [text for text in (words, str(entry["supply"])) if len(text) < room]
     return Berthing(
         start=start,
@@ -177,15 +182,18 @@ def _reach(
     if some.empty:
         return np.datetime64("2000-01-01", "s"), np.datetime64("2001-01-01", "s")
     start, end = _moments(some, "start").min(), _moments(some, "end").max()
-    room = max((end - start) // 24, np.timedelta64(3600, "s"))
+    room = max((end - start) // 60, np.timedelta64(3600, "s"))
     return start - room, end + room
 
 
 def schedule_words(plan: Schedule) -> str:
     """Return in one sentence what a timeline shows."""
+    if not plan.bars:
+        return f"No faults; {len(plan.berths)} berths."
     standing = sum(bar.standing for bar in plan.bars)
+    first, last = min(b.start for b in plan.bars), max(b.end for b in plan.bars)
     return (
-        f"{len(plan.bars)} faults between {numbers.day(plan.start)} and "
-        f"{numbers.day(plan.end)}, {standing} still standing, with "
+        f"{len(plan.bars)} faults between {numbers.day(first)} and "
+        f"{numbers.day(last)}, {standing} still standing, with "
         f"{len(plan.berths)} berths beneath."
     )

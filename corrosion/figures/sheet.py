@@ -7,7 +7,6 @@ zones stays a few kilobytes.
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from html import escape
-from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -41,7 +40,8 @@ def even_ticks(low: float, high: float, count: int = 6) -> list[float]:
     power = 10.0 ** np.floor(np.log10(rough))
     step = next(s * power for s in _STEPS if s * power >= rough * 0.999)
     first = np.ceil(low / step - 1e-9) * step
-    return [float(t) for t in np.arange(first, high + 1e-9 * step, step).round(9)]
+    ticks = np.arange(first, high + 1e-9 * step, step).round(9) + 0.0  # no minus zero
+    return [float(tick) for tick in ticks]
 
 
 @dataclass(kw_only=True)
@@ -89,22 +89,27 @@ class Sheet:
 
     def polygon(self, x: Array, y: Array, fill: str, *, frame: str = "") -> None:
         """Add a filled polygon; ``frame`` is what its outline adds."""
-        path = "M" + self._walk(x, y) + "z"
-        self.parts.append(f'<path d="{path}" fill="{fill}"{frame}/>')
+        path = self._walk(x, y, 1.0)
+        self.parts.append(f'<path d="{path}z" fill="{fill}"{frame}/>')
 
     def curve(self, x: Array, y: Array, stroke: str, *, style: str = "") -> None:
         """Add a line through points; ``style`` is what its stroke adds."""
-        path = "M" + self._walk(x, y)
+        path = self._walk(x, y, 10.0)
         self.parts.append(f'<path d="{path}" fill="none" stroke="{stroke}"{style}/>')
 
-    def _walk(self, x: Array, y: Array) -> str:
-        """Write corners as steps of whole pixels; drop those that stand still."""
-        points = [(self.across(a), self.down(b)) for a, b in zip(x, y, strict=True)]
-        steps = [
-            (c - a, d - b) for (a, b), (c, d) in pairwise(points) if (a, b) != (c, d)
+    def _walk(self, x: Array, y: Array, per_pixel: float) -> str:
+        """Write corners as steps on a grid; drop those that stand still."""
+        whole = self.height - self.top - self.bottom
+        over = self.left + (x - self.x[0]) * self.scale[0]
+        share = (y - self.y[0]) / (self.y[1] - self.y[0])
+        under = self.height - self.bottom - whole * share
+        grid = (np.column_stack([over, under]) * per_pixel).round()
+        moved = np.diff(grid, axis=0)
+        corners = [grid[0], *moved[moved.any(axis=1)]]
+        written = [
+            f"{a:g} {b:g}".replace(" -", "-") for a, b in np.divide(corners, per_pixel)
         ]
-        moves = "".join(f"l{a} {b}".replace(" -", "-") for a, b in steps)
-        return f"{points[0][0]} {points[0][1]}{moves}"
+        return "M" + "l".join(written)
 
     def rectangle(
         self, x: tuple[float, float], y: tuple[float, float], fill: str, style: str = ""

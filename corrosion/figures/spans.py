@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from corrosion.figures.numbers import sensible
 from corrosion.types import Array
+from corrosion.words import number
 
 __all__ = ["duration", "hour_ticks"]
 
@@ -56,6 +56,6 @@ def duration(hours: float) -> str:
     """
     for length, unit in _UNITS:
         if hours >= length:
-            count = f"{float(sensible(hours / length, 2).replace(',', '')):g}"
+            count = f"{float(number(hours / length, 2)):g}"
             return f"{count} {unit[:-1] if count == '1' else unit}"
     return f"{hours:.2g} h"

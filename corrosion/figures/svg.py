@@ -6,14 +6,14 @@ import numpy as np
 import pandas as pd
 
 from corrosion.figures import numbers, theme
-from corrosion.figures.quantities import quantity_of
+from corrosion.figures.quantities import Quantity, quantity_of
 from corrosion.figures.ranking import ranking_words
 from corrosion.figures.schedule import schedule, schedule_words
 from corrosion.figures.sheet import Sheet, even_ticks
 from corrosion.figures.shell import shell_words, words_of, zone_colours
 from corrosion.figures.tables import column, rows_of
 from corrosion.figures.timeline import SUPPLY_COLOURS
-from corrosion.figures.unfolding import unfold
+from corrosion.figures.unfolding import Unfolding, unfold
 from corrosion.records.ship import Form
 from corrosion.units import YEAR
 
@@ -21,6 +21,19 @@ __all__ = ["ranking_svg", "shell_svg", "timeline_svg"]
 
 _WIDTH: Final = 1000
 _FIRST: Final = 5
+_INTERVALS: Final = (
+    ("left_mm", theme.MARK, 6, 5),
+    ("left_under_pit_mm", theme.LINE, 2.5, 3),
+)
+_UPRIGHT: Final = (
+    ("built_mm", theme.LINE, 0.38),
+    ("limit_mm", theme.ACCENT, 0.38),
+    ("pit_limit_mm", theme.ACCENT, 0.18),
+)
+_THICKNESSES: Final = (
+    *(f"{stem}_{end}" for stem, *_ in _INTERVALS for end in ("p10", "p90")),
+    *(name for name, *_ in _UPRIGHT),
+)
 _START: Final = ' text-anchor="start"'
 _END: Final = ' text-anchor="end"'
 _DASHED: Final = ' stroke-width="1.5" stroke-dasharray="5 4"'
@@ -53,6 +66,8 @@ def shell_svg(zones: pd.DataFrame, form: Form, *, colour: str) -> str:
         x=(drawing.left, drawing.right),
         y=(drawing.bottom, drawing.top),
     )
+    frames = [(t, f"{t:g}") for t in even_ticks(drawing.left, drawing.right, 9)]
+    sheet.bottom_axis(frames, "Frame number (bow at the left, stern at the right)")
     values = asked.values(zones)
     fills = zone_colours(zones, asked)
     rows = rows_of(zones)
@@ -66,19 +81,29 @@ def shell_svg(zones: pd.DataFrame, form: Form, *, colour: str) -> str:
     for sign in (1.0, -1.0):
         line = sign * drawing.waterline
         sheet.curve(drawing.frames, line, theme.ACCENT, style=_DASHED)
+    _zone_words(sheet, zones, drawing, asked)
+    for lane in drawing.lanes:
+        sheet.text_at(sheet.left - 8, sheet.down(lane.y), [lane.label], style=_END)
+    _colour_bar(sheet, f"{asked.label} ({asked.unit})", asked.ends(values))
+    return sheet.svg(shell_words(zones, asked))
+
+
+def _zone_words(
+    sheet: Sheet, zones: pd.DataFrame, drawing: Unfolding, asked: Quantity
+) -> None:
+    """Write id and value into each zone, or the id beside a strip too short for it."""
+    fills, values = zone_colours(zones, asked), asked.values(zones)
     for patch, fill, row, value in zip(
-        drawing.patches, fills, rows, values, strict=True
+        drawing.patches, fills, rows_of(zones), values, strict=True
     ):
-        ink = ' fill="#fff"' if theme.ink_on(fill) == "#ffffff" else ""
+        ink = f' fill="{theme.ink_on(fill)}"'
         lines = words_of(patch, str(row["zone"]), asked.text(float(value)), sheet.scale)
         if lines:
             sheet.text(*patch.centre, lines, style=ink)
-    for lane in drawing.lanes:
-        sheet.text_at(sheet.left - 8, sheet.down(lane.y), [lane.label], style=_END)
-    frames = [(t, f"{t:g}") for t in even_ticks(drawing.left, drawing.right, 9)]
-    sheet.bottom_axis(frames, "Frame number (bow at the left, stern at the right)")
-    _colour_bar(sheet, f"{asked.label} ({asked.unit})", asked.ends(values))
-    return sheet.svg(shell_words(zones, asked))
+        elif patch.beneath:
+            beside = sheet.across(float(patch.x.max())) + 4
+            level = sheet.down(patch.centre[1])
+            sheet.text_at(beside, level, [str(row["zone"])], style=_START)
 
 
 def _colour_bar(sheet: Sheet, label: str, ends: tuple[str, str]) -> None:
@@ -86,7 +111,7 @@ def _colour_bar(sheet: Sheet, label: str, ends: tuple[str, str]) -> None:
     pale, dark = ends
     stops = theme.SEQUENTIAL
     at = sheet.width - sheet.right - 18 * len(stops) - 40
-    sheet.text_at(at - 40, 14, [label], style=_END)
+    sheet.text_at(at - 22 - 6 * len(pale), 14, [label], style=_END)
     sheet.text_at(at - 6, 14, [pale], style=_END)
     for place, stop in enumerate(stops):
         box = f'x="{at + 18 * place}" y="8" width="18" height="12"'
@@ -99,12 +124,7 @@ def _colour_bar(sheet: Sheet, label: str, ends: tuple[str, str]) -> None:
 def ranking_svg(zones: pd.DataFrame) -> str:
     """Draw :func:`corrosion.figures.ranking.ranking_bars` for paper."""
     rows = rows_of(zones)
-    ends = np.concatenate(
-        [
-            column(zones, c)
-            for c in ("left_mm_p10", "left_mm_p90", "limit_mm", "built_mm")
-        ]
-    )
+    ends = np.concatenate([column(zones, name) for name in _THICKNESSES])
     low, high = (float(ends.min()), float(ends.max())) if rows else (0.0, 1.0)
     room = 0.04 * max(high - low, 1.0)
     sheet = Sheet(
@@ -120,25 +140,26 @@ def ranking_svg(zones: pd.DataFrame) -> str:
     ticks = [(t, f"{t:g}") for t in even_ticks(*sheet.x, 8)]
     sheet.bottom_axis(ticks, "Thickness left at the horizon (mm)")
     for place, row in enumerate(rows):
-        span = np.array([row["left_mm_p10"], row["left_mm_p90"]])
         level = np.array([place, place], dtype=np.float64)
-        style = ' stroke-width="5" stroke-opacity=".45"'
-        sheet.curve(span, level, theme.MARK, style=style)
-        upright = level + np.array([-0.38, 0.38])
-        for key, ink in (("built_mm", theme.LINE), ("limit_mm", theme.ACCENT)):
+        for stem, ink, wide, radius in _INTERVALS:
+            span = np.array([row[f"{stem}_p10"], row[f"{stem}_p90"]])
+            style = f' stroke-width="{wide}" stroke-opacity=".45"'
+            sheet.curve(span, level, ink, style=style)
+            sheet.dot(float(row[f"{stem}_p50"]), place, ink, radius)
+        for key, ink, half in _UPRIGHT:
             at = np.array([row[key], row[key]])
+            upright = level + np.array([-half, half])
             sheet.curve(at, upright, ink, style=' stroke-width="2.5"')
-        sheet.dot(float(row["left_mm_p50"]), place, theme.MARK)
         name = f"{row['rank']}  {row['zone']}"
         sheet.text_at(sheet.left - 10, sheet.down(place), [name], style=_END)
         chance = numbers.chance(float(row["chance_below_limit"]))
         end = sheet.width - sheet.right + 12
         sheet.text_at(end, sheet.down(place), [chance], style=_START)
     end = sheet.width - sheet.right + 12
-    sheet.text_at(end, 20, ["chance below limit"], style=_START)
+    sheet.text_at(end, 20, ["chance", "below limit"], style=_START)
     key = (
-        "dot: middle estimate; bar: four estimates in five; "
-        "blue tick: limit; grey tick: as built"
+        "rust: mean of the zone; grey: under the deepest pit; bars: four estimates "
+        "in five; blue ticks: limits (short: pit); grey tick: as built"
     )
     sheet.text_at(sheet.left, 20, [key], style=_START)
     return sheet.svg(ranking_words(zones))
@@ -165,8 +186,9 @@ def timeline_svg(faults: pd.DataFrame, berths: pd.DataFrame) -> str:
         ink = theme.STANDING[bar.current]
         sheet.curve(np.array([start, found]), level, ink, style=' stroke-width="2.5"')
         sheet.rectangle((found, stop), (bar.row - 0.28, bar.row + 0.28), ink)
-        words = f"{bar.fault} ({bar.current})"
-        sheet.text_at(sheet.across(start) - 5, sheet.down(bar.row), [words], style=_END)
+        sheet.text_at(
+            sheet.across(start) - 5, sheet.down(bar.row), [bar.fault], style=_END
+        )
         if bar.standing:
             sheet.text_at(sheet.across(stop) + 4, sheet.down(bar.row), ["▶"])
     for berth in plan.berths:
@@ -177,7 +199,10 @@ def timeline_svg(faults: pd.DataFrame, berths: pd.DataFrame) -> str:
             sheet.text(0.5 * (first + last), plan.rows + 0.5, [berth.words])
     for name, at in (*plan.systems, ("berth", plan.rows + 0.5)):
         sheet.text_at(8, sheet.down(at), [name], style=_START)
-    key = "thin: may have stood; thick: stood; arrow: still standing"
+    key = (
+        "thin: may have stood; thick: stood; arrow: still standing; "
+        "dark: direct current; light: alternating current"
+    )
     sheet.text_at(sheet.left, 14, [key], style=_START)
     return sheet.svg(schedule_words(plan))
 

@@ -31,7 +31,7 @@ def saved_steel_svg(limits: pd.DataFrame) -> str:
     sheet.bottom_axis(
         zip(np.log10(places), words, strict=True), "Every fault cleared within"
     )
-    ticks = [(t, numbers.sensible(t)) for t in even_ticks(0.0, top, 5)]
+    ticks = [(t, f"{t:g}") for t in even_ticks(0.0, top, 5)]
     sheet.left_axis(ticks, "Steel kept (kg); band: four estimates in five")
     _band(sheet, along, low, high)
     sheet.curve(along, mean, theme.MARK, style=_THICK)

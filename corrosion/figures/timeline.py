@@ -75,7 +75,7 @@ def _add_bars(figure: go.Figure, plan: Schedule) -> None:
             y=[bar.row for bar in some],
             mode="markers",
             marker={
-                "symbol": ["arrow-right" if b.standing else "diamond" for b in some],
+                "symbol": ["triangle-right" if b.standing else "diamond" for b in some],
                 "size": [15 if bar.standing else 10 for bar in some],
                 "opacity": 1.0,
                 "color": colour,

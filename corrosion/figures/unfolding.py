@@ -2,9 +2,8 @@
 
 The hull is cut along the waterline's upper edge and opened at the keel: port above,
 starboard below, bow at the left. Frames run true to scale; the other way runs the
-girth of an idealised section (flat bottom, round bilge, upright side), so that flat
-of bottom, bilge and side all get the room that they have. It is a map for finding a
-zone; no current is computed from it.
+girth of the hull that the estimate computes with, so that flat of bottom, bilge and
+side all get the room that they have.
 """
 
 from collections.abc import Mapping, Sequence
@@ -16,6 +15,7 @@ import pandas as pd
 
 from corrosion.figures.packing import lines_of
 from corrosion.figures.tables import rows_of
+from corrosion.hull.lines import fair, section_points
 from corrosion.records.ship import Form
 from corrosion.types import Array
 
@@ -23,6 +23,7 @@ __all__ = ["Lane", "Patch", "Unfolding", "girth", "unfold"]
 
 _INSIDE: Final = frozenset({"bilge", "tank", "dry"})
 _STATIONS: Final = 48
+_PARTS: Final = 24
 _OVERLAP: Final = 0.05
 _LANE: Final = 0.085
 _SHORTEST: Final = 1.0 / 14.0
@@ -89,12 +90,12 @@ class Unfolding:
 
 
 def girth(form: Form, frames: Array, depth: float) -> Array:
-    r"""Return the girth from the keel up to a depth, along the frames.
+    """Return the girth from the keel up to a depth, along the frames.
 
     Parameters
     ----------
     form : Form
-        Main dimensions.
+        Main dimensions; the hull is the one that the estimate computes with.
     frames : ndarray, shape (m,)
         Frames, 0 at the forward perpendicular. [-]
     depth : float
@@ -104,29 +105,13 @@ def girth(form: Form, frames: Array, depth: float) -> Array:
     -------
     ndarray, shape (m,)
         Girth; zero at and below the keel. [m]
-
-    Notes
-    -----
-    Half-breadth :math:`b = \frac{B}{2}\left(1 - |2x/L - 1|^n\right)` with n from the
-    waterplane coefficient n/(n+1); bilge radius from the midship coefficient
-    :math:`1 - 2 r^2 (1 - \pi/4) / (B T)`, shrinking as the breadth does. Where they
-    are not written down, waterplane (1 + 2 C_B)/3 and midship 0.9 + 0.1 C_B (from
-    memory).
     """
-    block, beam, draught = form.block_coefficient, form.beam, form.draught
-    waterplane = form.waterplane_coefficient or (1.0 + 2.0 * block) / 3.0
-    midship = form.midship_coefficient or 0.9 + 0.1 * block
-    power = waterplane / (1.0 - min(waterplane, 0.98))
-    along = np.clip(frames * form.frame_spacing / form.length, 0.0, 1.0)
-    full = 1.0 - np.abs(2.0 * along - 1.0) ** power
-    half = 0.5 * beam * full
-    round_off = (1.0 - min(midship, 1.0)) * beam * draught / (2.0 - 0.5 * np.pi)
-    radius = full * min(np.sqrt(round_off), 0.5 * beam, draught)
-    height = max(draught - depth, 0.0)
-    turn = np.arccos(1.0 - np.clip(height / np.maximum(radius, 1e-9), 0.0, 1.0))
-    side = np.maximum(height - radius, 0.0)
-    length: Array = half - radius + radius * turn + side
-    return length if height > 0.0 else np.zeros_like(length)
+    if depth >= form.draught:
+        return np.zeros(len(frames))
+    along = frames * form.frame_spacing
+    points = section_points(fair(form), along, (max(depth, 0.0), form.draught), _PARTS)
+    wetted = np.linalg.norm(np.diff(points, axis=1), axis=2).sum(axis=1)
+    return np.asarray(wetted + max(-depth, 0.0))
 
 
 def unfold(zones: pd.DataFrame, form: Form) -> Unfolding:

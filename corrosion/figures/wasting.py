@@ -191,21 +191,32 @@ def loss_by_zone(zones: pd.DataFrame) -> go.Figure:
         cliponaxis=False,
         name="ceiling: every ampere dissolves steel",
     )
-    for name, at in zip(names, ceiling, strict=True):
-        figure.add_annotation(
-            x=1.0,
-            xref="paper",
-            y=name,
-            text=f"ceiling {numbers.kg(float(at))}",
-            font={"size": 12},
-            xanchor="left",
-            xshift=14,
-            showarrow=False,
-        )
+    _add_column(figure, names, column(zones, "stray_kg_mean"), "stray", 14)
+    _add_column(figure, names, ceiling, "ceiling", 118)
     figure.update_xaxes(title_text="Steel lost, mean (kg)", range=[0.0, reach])
     figure.update_yaxes(type="category", autorange="reversed", showgrid=False, ticks="")
     return figure.update_layout(
-        barmode="stack", margin={"r": 130}, legend={"traceorder": "normal"}
+        barmode="stack", margin={"r": 220, "t": 40}, legend={"traceorder": "normal"}
+    )
+
+
+def _add_column(
+    figure: go.Figure, names: Any, kilograms: Array, head: str, shift: int
+) -> None:
+    """Write masses at the right of the bars: small ones are not lost to the eye."""
+    words = [numbers.kg(float(mass)) for mass in kilograms]
+    common: dict[str, Any] = {
+        "x": 1.0,
+        "xref": "paper",
+        "xanchor": "left",
+        "showarrow": False,
+    }
+    for name, text in zip(names, words, strict=True):
+        figure.add_annotation(
+            **common, y=name, text=text, xshift=shift, font={"size": 12}
+        )
+    figure.add_annotation(
+        **common, y=1.0, yref="paper", yanchor="bottom", text=head, xshift=shift
     )
 
 

@@ -208,9 +208,9 @@ def faults() -> pd.DataFrame:
     )
     table = pd.DataFrame(
         spans,
-        columns=[*_FAULT_KEYS, "start", "found", "end"],
+        columns=[*_FAULT_KEYS, "start", "found_at", "end"],
     )
-    for name in ("start", "found", "end"):
+    for name in ("start", "found_at", "end"):
         table[name] = pd.to_datetime(table[name])
     table["zone"] = [
         "M2-P-BIL",

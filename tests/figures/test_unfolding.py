@@ -24,23 +24,17 @@ def drawn(table: pd.DataFrame) -> dict[str, Patch]:
     return dict(zip(table["zone"], unfold(table, FORM).patches, strict=True))
 
 
-def test_girth_of_a_box_is_half_beam_and_side() -> None:
-    box = replace(FORM, midship_coefficient=1.0)
-    whole = 0.5 * box.beam + box.draught
-    assert girth(box, MIDSHIP, 0.0) == pytest.approx(whole)
-    assert girth(box, MIDSHIP, -1.0) == pytest.approx(whole + 1.0)
-
-
-def test_bilge_radius_gives_back_the_midship_coefficient() -> None:
-    # Integrate the section whose girth is drawn: dG² = db² + dz².
-    form = replace(FORM, midship_coefficient=0.9)
-    depths = np.linspace(form.draught, 0.0, 200001)[1:]
-    g = np.array([girth(form, MIDSHIP, d)[0] for d in depths[:: len(depths) // 2000]])
-    z = form.draught - depths[:: len(depths) // 2000]
-    outward = np.sqrt(np.maximum(np.diff(g) ** 2 - np.diff(z) ** 2, 0.0))
-    half = 0.5 * form.beam - outward.sum() + np.concatenate([[0.0], outward.cumsum()])
-    full = np.trapezoid(half, z) / (0.5 * form.beam * (z[-1] - z[0]))
-    assert full == pytest.approx(0.9, abs=0.003)
+def test_girth_of_a_circular_midship_is_a_quarter_of_its_circle() -> None:
+    # A midship coefficient of π/4 makes the superellipse a circle of radius T.
+    round_hull = replace(
+        FORM,
+        beam=2.0 * FORM.draught,
+        midship_coefficient=np.pi / 4.0,
+        waterplane_coefficient=0.9,
+    )
+    quarter = 0.5 * np.pi * FORM.draught
+    assert girth(round_hull, MIDSHIP, 0.0) == pytest.approx(quarter, rel=1e-3)
+    assert girth(round_hull, MIDSHIP, -1.0) == pytest.approx(quarter + 1.0, rel=1e-3)
 
 
 def test_girth_grows_from_nothing_at_the_keel() -> None:
