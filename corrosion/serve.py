@@ -6,7 +6,10 @@ from pathlib import Path
 
 from corrosion.errors import InputError
 
-__all__ = ["SETTINGS", "app_file", "demo_folder", "serve"]
+__all__ = ["SETTINGS", "SHIPS", "app_file", "demo_folder", "serve"]
+
+SHIPS = "CORROSION_SHIPS"
+"""Environment variable that tells the dashboard where the ships are."""
 
 SETTINGS: dict[str, object] = {
     "server.address": "127.0.0.1",
@@ -49,10 +52,7 @@ def serve(folder: Path | None, *, port: int) -> None:
     port : int
         Port on the loopback address.
     """
-    from streamlit.web.bootstrap import load_config_options, run  # noqa: PLC0415 - slow
+    import streamlit as st  # noqa: PLC0415 - slow
 
-    os.environ["CORROSION_SHIPS"] = str((folder or demo_folder()).resolve())
-    options = {key.replace(".", "_"): value for key, value in SETTINGS.items()}
-    options["server_port"] = port
-    load_config_options(options)
-    run(str(app_file()), is_hello=False, args=[], flag_options=options)
+    os.environ[SHIPS] = str((folder or demo_folder()).resolve())
+    st.App(app_file()).run(config=SETTINGS | {"server.port": port})

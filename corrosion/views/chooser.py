@@ -1,0 +1,194 @@
+"""The sidebar that every page shares: which ship, as of when, how many samples.
+
+All of it stands in the page's address, so that a view can be sent.
+"""
+
+import os
+import tempfile
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Final
+
+import streamlit as st
+
+from corrosion.errors import InputError, RecordError
+from corrosion.records.folder import folder_digest
+from corrosion.records.ship import Ship
+from corrosion.serve import SHIPS, demo_folder
+from corrosion.views import cached
+from corrosion.views.upload import packed, place, unpacked
+
+__all__ = ["Chosen", "choose", "found_ships", "may_write"]
+
+SAMPLES: Final = (256, 1024, 4096)
+_OURS: Final = ("ship.toml", "zones.csv", "faults.csv")
+_SESSION: Final = "own ships"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chosen:
+    """What the sidebar says.
+
+    Attributes
+    ----------
+    folder : Path
+        The ship folder.
+    digest : str
+        Of its content.
+    ship : Ship
+        As read.
+    as_of : date
+        Date of the estimate.
+    samples, seed : int
+        Of the random numbers.
+    invented : bool
+        Whether she is one of our demo ships.
+    may_write : bool
+        Whether the log can be written.
+    """
+
+    folder: Path
+    digest: str
+    ship: Ship
+    as_of: date
+    samples: int
+    seed: int
+    invented: bool
+    may_write: bool
+
+
+def found_ships(root: Path) -> dict[str, Path]:
+    """Return the ship folders in a folder by name, or itself where it is one."""
+    if not root.is_dir():
+        return {}
+    if _is_ship(root):
+        return {root.name: root}
+    return {p.name: p for p in sorted(root.iterdir()) if p.is_dir() and _is_ship(p)}
+
+
+def _is_ship(folder: Path) -> bool:
+    return any((folder / name).is_file() for name in _OURS)
+
+
+def may_write(folder: Path) -> bool:
+    """Return whether a ship folder can be written: not our demo, and not read-only."""
+    return not _is_demo(folder) and os.access(folder, os.W_OK)
+
+
+def _is_demo(folder: Path) -> bool:
+    return folder.resolve().is_relative_to(demo_folder().resolve())
+
+
+def choose() -> Chosen:
+    """Draw the sidebar and return what is chosen.
+
+    Raises
+    ------
+    InputError
+        If there is no ship to choose.
+    RecordError
+        If the ship folder has problems.
+    """
+    root = Path(os.environ.get(SHIPS) or demo_folder())
+    own: dict[str, Path] = st.session_state.setdefault(_SESSION, {})
+    ships = found_ships(root) | own
+    if "choose next" in st.session_state:
+        st.session_state["ship"] = st.session_state.pop("choose next")
+    with st.sidebar:
+        if not ships:
+            _upload(own)
+            msg = (
+                f"There is no ship folder in {root}. Make one with: corrosion new "
+                f"{root}/my-ship. Or upload a zipped ship folder at the left."
+            )
+            raise InputError(msg)
+        name = st.selectbox("Ship", list(ships), key="ship", bind="query-params")
+        as_of = st.date_input(
+            "As of",
+            value="today",
+            min_value=date(1850, 1, 1),
+            max_value=date(2150, 1, 1),
+            format="YYYY-MM-DD",
+            key="as_of",
+            bind="query-params",
+            required=True,
+            help="Later entries of the log are left out.",
+        )
+        samples, seed = _sampling()
+        folder = ships[name or next(iter(ships))]
+        _copies(own, folder)
+        _upload(own)
+    digest = folder_digest(folder)
+    return Chosen(
+        folder=folder,
+        digest=digest,
+        ship=cached.ship(str(folder), digest),
+        as_of=as_of,
+        samples=samples,
+        seed=seed,
+        invented=_is_demo(folder),
+        may_write=may_write(folder),
+    )
+
+
+def _sampling() -> tuple[int, int]:
+    many, number = st.columns(2)
+    samples = many.selectbox(
+        "Samples",
+        SAMPLES,
+        index=1,
+        format_func=str,
+        key="samples",
+        bind="query-params",
+        help="More samples give steadier digits and take longer; the command line "
+        "takes 4096 unless told otherwise.",
+    )
+    seed = number.number_input(
+        "Seed",
+        min_value=0,
+        max_value=2**31,
+        value=1,
+        step=1,
+        key="seed",
+        bind="query-params",
+        help="The same seed gives the same digits, here and on the command line.",
+    )
+    return int(samples or SAMPLES[1]), int(seed or 0)
+
+
+def _copies(own: dict[str, Path], folder: Path) -> None:
+    """Offer a copy to work on where the ship cannot be written."""
+    if may_write(folder):
+        return
+    if st.button("Work on a copy of this ship", width="stretch"):
+        _add(own, packed(folder), f"copy of {folder.name}.zip")
+
+
+def _upload(own: dict[str, Path]) -> None:
+    """Take in a zipped ship folder, for this session only."""
+    with st.expander("Upload a ship folder"):
+        file = st.file_uploader(
+            "Zipped ship folder",
+            type="zip",
+            max_upload_size=50,
+            help="It is kept for this session only. Download it again when done.",
+        )
+        if file is None or not st.button("Take it in", width="stretch"):
+            return
+        try:
+            _add(own, file.getvalue(), file.name)
+        except RecordError as error:
+            for problem in error.problems[:8]:
+                st.error(str(problem))
+
+
+def _add(own: dict[str, Path], data: bytes, file_name: str) -> None:
+    parcel = unpacked(data, file_name)
+    box = st.session_state.setdefault(
+        "box", tempfile.TemporaryDirectory(prefix="ships-")
+    )
+    name = Path(file_name).stem
+    own[name] = place(parcel, Path(box.name) / str(len(own)))
+    st.session_state["choose next"] = name
+    st.rerun()

@@ -1,0 +1,162 @@
+"""How every page shows things: a heading, charts, tables, problems, cautions."""
+
+import re
+from collections.abc import Callable, Sequence
+from typing import Any, Final
+
+import pandas as pd
+import plotly.graph_objects as go
+import streamlit as st
+
+from corrosion.errors import CorrosionError, RecordError
+from corrosion.figures import theme
+from corrosion.views import cached
+from corrosion.views.chooser import Chosen, choose
+from corrosion.views.spreadsheet import csv_bytes
+from corrosion.words import CAUTIONS
+
+__all__ = [
+    "cautions",
+    "chart",
+    "doubts",
+    "estimate",
+    "page",
+    "plain",
+    "problems",
+    "table",
+]
+
+_MARKS: Final = re.compile(r"([\\`*_{}\[\]<>#$~:])")
+_BAR: Final[dict[str, Any]] = {"displayModeBar": False, "scrollZoom": False}
+
+
+def plain(text: str) -> str:
+    r"""Return text in which no character is taken for markdown.
+
+    Examples
+    --------
+    >>> plain("M3_S [new] $5")
+    'M3\\_S \\[new\\] \\$5'
+    """
+    return _MARKS.sub(r"\\\1", text)
+
+
+def page(title: str) -> Callable[[Callable[[Chosen], None]], Callable[[], None]]:
+    """Make a page of a function: title, sidebar, and problems in words.
+
+    Only our own errors are caught; anything else is a fault of the program and may
+    surface as one.
+    """
+
+    def of(body: Callable[[Chosen], None]) -> Callable[[], None]:
+        def render() -> None:
+            st.title(title, anchor=False)
+            try:
+                chosen = choose()
+                _whose(chosen)
+                body(chosen)
+            except RecordError as error:
+                problems(error)
+            except CorrosionError as error:
+                st.error(plain(str(error)))
+
+        return render
+
+    return of
+
+
+def _whose(chosen: Chosen) -> None:
+    invented = " · an invented ship: every figure is made up" * chosen.invented
+    st.caption(plain(f"{chosen.ship.name} as of {chosen.as_of}{invented}"))
+
+
+def estimate(chosen: Chosen) -> Any:
+    """Return the estimate of what is chosen, computed once."""
+    return cached.estimate(
+        chosen.digest, chosen.as_of, chosen.samples, chosen.seed, chosen.ship
+    )
+
+
+def chart(
+    figure: go.Figure,
+    rows: pd.DataFrame,
+    name: str,
+    *,
+    on_select: Callable[[], None] | None = None,
+) -> None:
+    """Draw a figure with what it shows in a sentence and its table to download."""
+    said = theme.describe(figure)
+    mode: theme.Mode = "dark" if st.context.theme.type == "dark" else "light"
+    st.plotly_chart(
+        theme.dress(figure, mode),
+        theme=None,
+        key=name,
+        config=_BAR,
+        alt=said,
+        on_select="ignore" if on_select is None else on_select,
+        selection_mode="points",
+    )
+    words, button = st.columns([5, 1], vertical_alignment="center")
+    words.caption(plain(said))
+    with button:
+        _download(rows, name)
+
+
+def table(
+    rows: pd.DataFrame,
+    name: str,
+    *,
+    full: pd.DataFrame | None = None,
+    columns: dict[str, Any] | None = None,
+) -> None:
+    """Show a table with a download; ``full`` is what is downloaded instead of it."""
+    st.dataframe(rows, hide_index=True, column_config=columns, alt=name, key=name)
+    _download(rows if full is None else full, name)
+
+
+def _download(rows: pd.DataFrame, name: str) -> None:
+    st.download_button(
+        "Table (CSV)",
+        data=csv_bytes(rows),
+        file_name=f"{name.lower().replace(' ', '-')}.csv",
+        mime="text/csv",
+        key=f"download {name}",
+        on_click="ignore",
+        type="tertiary",
+        help=f"Download the numbers behind: {name}",
+    )
+
+
+def problems(error: RecordError) -> None:
+    """Show every problem of a ship folder as one message and one table."""
+    many = len(error.problems)
+    st.error(
+        f"Her records have {many} problem{'s' * (many > 1)}, so nothing is estimated. "
+        "Correct the files, then reload this page."
+    )
+    rows = [
+        {
+            "file": p.file,
+            "line": p.line,
+            "column": p.column,
+            "found": p.found,
+            "expected": p.expected,
+        }
+        for p in error.problems
+    ]
+    st.dataframe(pd.DataFrame(rows), hide_index=True, alt="Problems", key="problems")
+
+
+def doubts(said: Sequence[str]) -> None:
+    """Show what is doubtful, folded away with its count."""
+    if not said:
+        return
+    with st.expander(f"Doubts about the records and the model ({len(said)})"):
+        st.markdown("\n".join(f"- {plain(one)}" for one in said))
+
+
+def cautions() -> None:
+    """Show the cautions that stand wherever numbers could lead somebody to act."""
+    with st.container(border=True):
+        st.markdown("**Before anybody acts on this**")
+        st.markdown("\n".join(f"- {plain(one)}" for one in CAUTIONS))
