@@ -160,3 +160,12 @@ def test_atomic_masses(symbol: str) -> None:
 )
 def test_densities(name: str, grams_per_cm3: float) -> None:
     assert METALS[name].density == pytest.approx(1e3 * grams_per_cm3)
+
+
+@pytest.mark.published(
+    source="handbooks of cast copper alloys",
+    where="density of C95800, g/cm³",
+    status="from memory",
+)
+def test_density_of_propeller_bronze() -> None:
+    assert METALS["nickel-aluminium bronze"].density == pytest.approx(7.64e3)

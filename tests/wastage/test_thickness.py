@@ -84,6 +84,14 @@ def test_already_passed_is_the_first_moment_and_never_is_nan() -> None:
     np.testing.assert_array_equal(found, [5.0, np.nan])
 
 
+def test_one_sample_in_a_thousand_passes_the_tolerance() -> None:
+    left = np.full((1001, 1, 1), 9e-3)
+    left[:500] = 7e-3
+    assert np.isnan(date_chance_passes([5.0], left, 8e-3, 0.5)).all()
+    left[500] = 7e-3
+    assert date_chance_passes([5.0], left, 8e-3, 0.5) == [5.0]
+
+
 def test_certainty_is_never_exceeded() -> None:
     found = date_chance_passes([5.0, 6.0], [[[7e-3], [6e-3]]], 8e-3, 1.0)
     assert np.isnan(found).all()
@@ -102,7 +110,7 @@ def test_unknown_thickness_is_an_unknown_chance_for_that_zone_only() -> None:
 
 
 def test_substantial_where_little_is_left_of_the_margin() -> None:
-    left = np.array([8.51e-3, 8.49e-3, 7e-3, np.nan])
+    left = np.array([8.501e-3, 8.499e-3, 7e-3, np.nan])
     found = substantial(BUILT, 8e-3, left, 0.75)
     assert found.tolist() == [False, True, True, False]
 
