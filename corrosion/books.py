@@ -73,8 +73,8 @@ class Books:
     bare : ndarray, shape (samples, moments, zones)
         Bare share. [-]
     natural_kg, stray_kg, couple_kg : ndarray, shape (samples, zones)
-        Metal lost without stray currents (both faces), what these add, and the share of that
-        which the couple with the shore earth is charged. [kg]
+        Metal lost without stray currents (both faces), what these add, and the share
+        of that which the couple with the shore earth is charged. [kg]
     natural_spot, stray_spot : ndarray, shape (samples, zones)
         Depth at bare steel, likewise. [m]
     peak : ndarray, shape (samples, zones)

@@ -4,10 +4,11 @@ import json
 import os
 import sys
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from datetime import date, datetime
 from functools import wraps
 from pathlib import Path
-from typing import Any, Final, TypeVar, get_args
+from typing import Any, Final, get_args
 
 import click
 
@@ -19,7 +20,6 @@ __all__ = ["cli", "main"]
 
 _BAD_RECORDS: Final = 1
 _BAD_USE: Final = 2
-_Command = TypeVar("_Command", bound=Callable[..., Any])
 
 _SHIP = click.argument("ship", type=click.Path(path_type=Path))
 
@@ -36,33 +36,51 @@ def _day(
         raise click.BadParameter(msg) from None
 
 
-def _computing(command: _Command) -> _Command:
+@dataclass(frozen=True, slots=True)
+class _Options:
+    """What every computing command takes."""
+
+    target: str | None
+    samples: int
+    seed: int
+    as_of: date | None
+
+    def sampling(self) -> dict[str, Any]:
+        """Return what decides the numbers."""
+        return {"samples": self.samples, "seed": self.seed, "as_of": self.as_of}
+
+
+def _computing(command: Callable[..., None]) -> Callable[..., None]:
     """Give a command the options that every computing command takes."""
-    for option in (
-        click.option("--as-of", callback=_day, help="Date of the estimate; today."),
-        click.option(
-            "--seed",
-            type=click.IntRange(0),
-            default=1,
-            show_default=True,
-            help="Seed of the random numbers; the same seed gives the same digits.",
-        ),
-        click.option(
-            "--samples",
-            type=click.IntRange(1, 2**20),
-            default=4096,
-            show_default=True,
-            help="Samples of the unknowns; a power of two is best.",
-        ),
-        click.option(
-            "--json",
-            "target",
-            metavar="FILE",
-            help="Write the result as JSON; - for standard output.",
-        ),
-    ):
-        command = option(command)
-    return command
+
+    @click.option("--as-of", callback=_day, help="Date of the estimate; today.")
+    @click.option(
+        "--seed",
+        type=click.IntRange(0),
+        default=1,
+        show_default=True,
+        help="Seed of the random numbers; the same seed gives the same digits.",
+    )
+    @click.option(
+        "--samples",
+        type=click.IntRange(1, 2**20),
+        default=4096,
+        show_default=True,
+        help="Samples of the unknowns; a power of two is best.",
+    )
+    @click.option(
+        "--json",
+        "target",
+        metavar="FILE",
+        help="Write the result as JSON; - for standard output.",
+    )
+    @wraps(command)
+    def bundled(
+        target: str | None, samples: int, seed: int, as_of: date | None, **rest: Any
+    ) -> None:
+        command(options=_Options(target, samples, seed, as_of), **rest)
+
+    return bundled
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -108,40 +126,34 @@ def check(ship: Path) -> None:
 @cli.command()
 @_SHIP
 @_computing
-def estimate(
-    ship: Path, target: str | None, samples: int, seed: int, as_of: date | None
-) -> None:
+def estimate(ship: Path, options: _Options) -> None:
     """Rank the zones: steel lost, thickness left, when to inspect, and why."""
     from corrosion.estimate import estimate as run  # noqa: PLC0415 - only here
 
-    result = run(_read(ship), samples=samples, seed=seed, as_of=as_of)
-    _give(target, result.to_json, lambda: printing.estimate_text(result))
+    result = run(_read(ship), **options.sampling())
+    _give(options.target, result.to_json, lambda: printing.estimate_text(result))
 
 
 @cli.command()
 @_SHIP
 @_computing
-def leakage(
-    ship: Path, target: str | None, samples: int, seed: int, as_of: date | None
-) -> None:
+def leakage(ship: Path, options: _Options) -> None:
     """Show each fault's resistance, hull current, water share and lamp picture."""
     from corrosion.answers.leakage import leaking  # noqa: PLC0415 - only here
 
-    result = leaking(_read(ship), samples=samples, seed=seed, as_of=as_of)
-    _give(target, lambda: result, lambda: printing.leakage_text(result))
+    result = leaking(_read(ship), **options.sampling())
+    _give(options.target, lambda: result, lambda: printing.leakage_text(result))
 
 
 @cli.command()
 @_SHIP
 @_computing
-def hull(
-    ship: Path, target: str | None, samples: int, seed: int, as_of: date | None
-) -> None:
+def hull(ship: Path, options: _Options) -> None:
     """Show the hull as the model sees it, and what crosses the water at each berth."""
     from corrosion.answers.hull import crossing  # noqa: PLC0415 - only here
 
-    result = crossing(_read(ship), samples=samples, seed=seed, as_of=as_of)
-    _give(target, lambda: result, lambda: printing.hull_text(result))
+    result = crossing(_read(ship), **options.sampling())
+    _give(options.target, lambda: result, lambda: printing.hull_text(result))
 
 
 @cli.command()
@@ -150,22 +162,15 @@ def hull(
     "--within", default="4h,24h,7d", show_default=True, help="Limits, found to cleared."
 )
 @_computing
-def isolate(
-    ship: Path,
-    within: str,
-    target: str | None,
-    samples: int,
-    seed: int,
-    as_of: date | None,
-) -> None:
+def isolate(ship: Path, within: str, options: _Options) -> None:
     """Show what clearing every fault within a limit would have kept."""
     from corrosion.answers.isolation import hours_of, isolating  # noqa: PLC0415 - only here
     from corrosion.estimate import estimate as run  # noqa: PLC0415 - only here
 
     limits = hours_of(within)
-    result = run(_read(ship), samples=samples, seed=seed, as_of=as_of)
+    result = run(_read(ship), **options.sampling())
     answer = isolating(result, limits)
-    _give(target, lambda: answer, lambda: printing.isolation_text(answer))
+    _give(options.target, lambda: answer, lambda: printing.isolation_text(answer))
 
 
 @cli.command()
@@ -173,20 +178,12 @@ def isolate(
 @click.option("--system", required=True, help="System whose lamps show the fault.")
 @click.option("--conductor", help="Conductor that the lamps point to.")
 @_computing
-def hunt(
-    ship: Path,
-    system: str,
-    conductor: str | None,
-    target: str | None,
-    samples: int,  # noqa: ARG001 - every computing command takes it
-    seed: int,  # noqa: ARG001 - likewise
-    as_of: date | None,
-) -> None:
+def hunt(ship: Path, system: str, conductor: str | None, options: _Options) -> None:
     """Show the order in which to open breakers and test branches."""
     from corrosion.answers.hunt import hunting  # noqa: PLC0415 - only here
 
-    answer = hunting(_read(ship), system, conductor=conductor, as_of=as_of)
-    _give(target, lambda: answer, lambda: printing.hunt_text(answer))
+    answer = hunting(_read(ship), system, conductor=conductor, as_of=options.as_of)
+    _give(options.target, lambda: answer, lambda: printing.hunt_text(answer))
 
 
 @cli.command()
@@ -199,23 +196,15 @@ def hunt(
     help="Kinds of access that can be had.",
 )
 @_computing
-def plan(
-    ship: Path,
-    hours: float,
-    access: str,
-    target: str | None,
-    samples: int,
-    seed: int,
-    as_of: date | None,
-) -> None:
+def plan(ship: Path, hours: float, access: str, options: _Options) -> None:
     """Show which zones to gauge with the hours at hand."""
     from corrosion.answers.plan import planning  # noqa: PLC0415 - only here
     from corrosion.estimate import estimate as run  # noqa: PLC0415 - only here
 
     kinds = _accesses(access)
-    result = run(_read(ship), samples=samples, seed=seed, as_of=as_of)
+    result = run(_read(ship), **options.sampling())
     answer = planning(result, hours=hours, access=kinds)
-    _give(target, lambda: answer, lambda: printing.plan_text(answer))
+    _give(options.target, lambda: answer, lambda: printing.plan_text(answer))
 
 
 def _accesses(text: str) -> set[str]:
@@ -295,51 +284,37 @@ def _give(
         raise click.UsageError(msg) from None
 
 
-def _guarded(run: Callable[..., Any]) -> Callable[..., int]:
-    """Turn every error into a sentence and an exit code."""
-
-    @wraps(run)
-    def guarded(*args: Any, **kwargs: Any) -> int:
-        try:
-            run(*args, standalone_mode=False, **kwargs)
-        except click.exceptions.Exit as leave:
-            return leave.exit_code
-        except click.Abort:
-            click.echo("stopped", err=True)
-            return _BAD_RECORDS
-        except click.ClickException as error:
-            error.show()
-            return _BAD_USE
-        except RecordError as error:
-            for problem in error.problems:
-                click.echo(f"problem: {problem}", err=True)
-            many = len(error.problems)
-            click.echo(
-                f"{many} problem{'s' if many > 1 else ''}; nothing was estimated",
-                err=True,
-            )
-            return _BAD_RECORDS
-        except (InputError, LookupFailed) as error:
-            click.echo(f"error: {error}", err=True)
-            return _BAD_USE
-        except CorrosionError as error:
-            click.echo(f"error: {error}", err=True)
-            return _BAD_RECORDS
-        except Exception as error:  # noqa: BLE001 - a user never meets a traceback
-            if os.environ.get("CORROSION_TRACEBACK"):
-                raise
-            click.echo(
-                f"error: this is a fault of the program, not of your records "
-                f"({type(error).__name__}: {error}). Please report it with the command "
-                "that you gave; CORROSION_TRACEBACK=1 shows where it happened.",
-                err=True,
-            )
-            return _BAD_RECORDS
-        return 0
-
-    return guarded
+def _complaint(error: Exception) -> tuple[int, str]:
+    """Return the exit code and the words for an error."""
+    if isinstance(error, RecordError):
+        many = len(error.problems)
+        listed = [f"problem: {problem}" for problem in error.problems]
+        listed.append(f"{many} problem{'s' * (many > 1)}; nothing was estimated")
+        return _BAD_RECORDS, "\n".join(listed)
+    if isinstance(error, InputError | LookupFailed):
+        return _BAD_USE, f"error: {error}"
+    if isinstance(error, CorrosionError):
+        return _BAD_RECORDS, f"error: {error}"
+    return _BAD_RECORDS, (
+        "error: this is a fault of the program, not of your records "
+        f"({type(error).__name__}: {error}). Please report it with the command "
+        "that you gave; CORROSION_TRACEBACK=1 shows where it happened."
+    )
 
 
 def main() -> None:
-    """Run the command line and leave with its exit code."""
-    sys.exit(_guarded(cli)())
+    """Run the command line; leave with an exit code and never with a traceback."""
+    try:
+        cli.main(standalone_mode=False)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(_BAD_USE)
+    except click.Abort:
+        click.echo("stopped", err=True)
+        sys.exit(_BAD_RECORDS)
+    except Exception as error:
+        if os.environ.get("CORROSION_TRACEBACK"):
+            raise
+        code, words = _complaint(error)
+        click.echo(words, err=True)
+        sys.exit(code)

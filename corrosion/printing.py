@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from corrosion.results import records
 from corrosion.words import CAUTIONS, answer, number, percent, spread, totals_sentence
 
 if TYPE_CHECKING:
@@ -58,7 +59,7 @@ def estimate_text(result: "Estimate") -> str:
             z["leading_cause"],
             z["leading_fault"] or "-",
         ]
-        for z in result.zones.to_dict("records")
+        for z in records(result.zones)
     ]
     leading = result.faults.nlargest(_FAULTS_SHOWN, "kg_mean")
     faults = [
@@ -72,7 +73,7 @@ def estimate_text(result: "Estimate") -> str:
             number(f["ceiling_kg_mean"]),
             "standing" if f["standing"] else "cleared",
         ]
-        for f in leading.to_dict("records")
+        for f in records(leading)
     ]
     head = (
         f"{result.ship.name} as of {result.as_of}, next docking {result.horizon} "

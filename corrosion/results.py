@@ -1,4 +1,4 @@
-"""Tables out: samples summed up, a row a zone and a row a fault, in the users' units."""
+"""Tables out: samples summed up, a row a zone, a row a fault, in the users' units."""
 
 import math
 from collections.abc import Iterable, Mapping
@@ -117,7 +117,7 @@ def zone_table(
 
 def fault_table(case: Case, books: Books, lesson: Lesson) -> pd.DataFrame:
     """Return one row a fault, in file order."""
-    ship, faults = case.ship, case.ship.faults
+    faults = case.ship.faults
     ceiling, _ = ceilings(case, books)
     seconds = books.seconds
     one = np.ones_like(seconds)
@@ -149,9 +149,11 @@ def fault_table(case: Case, books: Books, lesson: Lesson) -> pd.DataFrame:
             "source": [f.source for f in faults],
             "current": [f.current for f in faults],
             "standing": [f.cleared is None for f in faults],
-            "last_good": _texts(f.last_good and f.last_good.text for f in faults),
+            "last_good": _texts(
+                f.last_good.text if f.last_good else None for f in faults
+            ),
             "found": [f.found.text for f in faults],
-            "cleared": _texts(f.cleared and f.cleared.text for f in faults),
+            "cleared": _texts(f.cleared.text if f.cleared else None for f in faults),
             "start": _days(np.median(spans.began, axis=0)),
             "found_at": _days(np.median(spans.found, axis=0)),
             "end": _days(np.median(end, axis=0)),
@@ -201,6 +203,11 @@ def plain(value: Any) -> Any:
     if isinstance(value, float) and not math.isfinite(value):
         return None
     return value
+
+
+def records(table: pd.DataFrame) -> list[dict[str, Any]]:
+    """Return a table's rows, each by its column names."""
+    return [dict(zip(table.columns, row, strict=True)) for row in table.values.tolist()]
 
 
 def nested(row: Mapping[str, Any], names: Mapping[str, bool]) -> dict[str, Any]:
@@ -260,6 +267,6 @@ def as_json(result: "Estimate") -> dict[str, Any]:
         "seed": result.seed,
         "warnings": list(result.warnings),
         "totals": result.totals,
-        "zones": [nested(r, _ZONE_KEYS) for r in result.zones.to_dict("records")],
-        "faults": [nested(r, _FAULT_KEYS) for r in result.faults.to_dict("records")],
+        "zones": [nested(row, _ZONE_KEYS) for row in records(result.zones)],
+        "faults": [nested(row, _FAULT_KEYS) for row in records(result.faults)],
     }

@@ -74,13 +74,13 @@ def keep_books(
         ]
         sums = [walk.result() for walk in walks]
     return [
-        replace(kept, charged=sum(block[k] for block in sums) / samples)
+        replace(kept, charged=np.sum([block[k] for block in sums], axis=0) / samples)
         for k, kept in enumerate(books)
     ]
 
 
 def _cuts(case: Case) -> Array:
-    """Return the dates between slabs: few faults begin or end within one. [s]"""
+    """Return the dates between slabs: few faults begin or end within one [s]."""
     clock = case.clock
     whens = [
         when.middle
@@ -137,7 +137,7 @@ def _natural(case: Case, start: Array, end: Array, rows: slice) -> Array:
 
 
 class _Paths:
-    """The current paths of a block of samples, solved when she or her coating changes."""
+    """The current paths of a block of samples, solved anew for berth and coating."""
 
     def __init__(self, case: Case, rows: slice) -> None:
         self.case = case
@@ -162,7 +162,7 @@ class _Paths:
         self.bare = self.case.zones.bare(0.5 * (a + b), self.rows)
 
     def contact(self, hertz: float) -> Array:
-        """Return the resistance of each wetted zone to its water now. [Ω]"""
+        """Return the resistance of each wetted zone to its water now [Ω]."""
         area = self.case.hull.body.area[self.wet] * self.floods
         return contact_resistance(
             self.bare[:, self.wet],
@@ -176,20 +176,14 @@ class _Paths:
         kept = self._kept.get((number, hertz))
         if kept is not None and kept[0] == self.epoch:
             return kept[1]
-        case = self.case
-        loop = shore_loop(
-            case.hull,
-            case.periods[number].berth,
-            direct=hertz == 0.0,
-            electrode=self.unknowns.shore_earth,
-            couple=self.unknowns.couple,
-        )
+        berth = self.case.periods[number].berth
+        loop = shore_loop(self.case.hull, berth, self.unknowns, hertz=hertz)
         fresh = transfer(self._network(hertz), loop)
         self._kept[number, hertz] = (self.epoch, fresh)
         return fresh
 
     def _network(self, hertz: float) -> Network:
-        """Return steel, interfaces and water at a frequency, for this epoch's coating."""
+        """Return steel, interfaces and water at a frequency, with the coating of now."""
         kept = self._networks.get(hertz)
         if kept is not None and kept[0] == self.epoch:
             return kept[1]
@@ -226,14 +220,14 @@ class _Paths:
         )
 
     def density(self, hertz: float) -> Array:
-        """Return density at bare steel per ampere leaving each zone. [1/m²]"""
+        """Return density at bare steel per ampere leaving each zone [1/m²]."""
         interface = self.unknowns.interface_at(hertz)[:, None]
         return self.contact(hertz) * self.floods / interface
 
 
 @dataclass(slots=True)
 class _Depth:
-    """Loss of thickness on one account, shape (samples, zones) each. [m]
+    """Loss of thickness on one account, shape (samples, zones) each [m].
 
     ``mean`` over the zone; at a bare spot, what was ``worn`` off evenly before the
     last painting and from the inner face, and the outer face's loss ``since`` then.
@@ -287,7 +281,7 @@ class _Running:
             active=active,
             standing=standing,
             rows=self.rows,
-            shore_earth=paths.unknowns.shore_earth,
+            shore_earth=paths.unknowns.shore_earth_at(berth),
         )
         flows = [(leak, paths.flow(number, leak)) for leak in leaking]
         span = (end - start)[:, None]

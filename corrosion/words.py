@@ -11,14 +11,21 @@ if TYPE_CHECKING:
 __all__ = ["CAUTIONS", "answer", "number", "percent", "spread", "totals_sentence"]
 
 CAUTIONS: Final = (
-    "An estimate replaces neither a gauging nor the class surveyor: gauge before you "
-    "decide, and decide with the yard and the surveyor.",
-    "An ungrounded system can kill, with a healthy lamp picture too: treat every "
-    "conductor as live until it is proven dead. Test dead, lock out and tag out, follow "
-    "local codes and the yard's procedures, and leave the work to licensed electricians.",
+    (
+        "An estimate replaces neither a gauging nor the class surveyor: gauge before "
+        "you decide, and decide with the yard and the surveyor."
+    ),
+    (
+        "An ungrounded system can kill, with a healthy lamp picture too: treat every "
+        "conductor as live until it is proven dead. Test dead, lock out and tag out, "
+        "follow local codes and the yard's procedures, and leave the work to licensed "
+        "electricians."
+    ),
     "Opening a breaker can stop a vital load: ask whoever must agree first.",
-    "Thin plating can give way under a hammer, a probe or blasting; diving near an "
-    "energised shore supply can kill. Agree both with those responsible beforehand.",
+    (
+        "Thin plating can give way under a hammer, a probe or blasting; diving near an "
+        "energised shore supply can kill. Agree both with those responsible beforehand."
+    ),
 )
 """Shown wherever numbers could lead somebody to act."""
 
@@ -86,8 +93,8 @@ def answer(result: "Estimate") -> str:
     chance = percent(first.chance_below_limit)
     if first.chance_below_limit <= 0.0:
         return (
-            "No zone has a chance above nothing, in these samples, to be below its limit "
-            f"at {result.horizon}; the most wasted is {first.zone} ({first['name']}, "
+            "In these samples no zone falls below its limit by "
+            f"{result.horizon}; the most wasted is {first.zone} ({first['name']}, "
             f"{frames})."
         )
     due = first.inspect_by
@@ -124,6 +131,7 @@ def totals_sentence(result: "Estimate") -> str:
     t = result.totals
     return (
         f"Up to {result.as_of}, stray currents took {spread(t['stray_kg'])} kg and "
-        f"natural corrosion {spread(t['natural_kg'])} kg. Were every ampere to dissolve "
-        f"steel where it entered (the ceiling), it would be {spread(t['ceiling_kg'])} kg."
+        f"natural corrosion {spread(t['natural_kg'])} kg. Were every ampere of the "
+        "faults to dissolve steel where it entered (the ceiling), it would be "
+        f"{spread(t['ceiling_kg'])} kg."
     )

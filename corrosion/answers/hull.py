@@ -93,13 +93,7 @@ def berth_transfer(case: Case, berth: Berth, bare: Array) -> Transfer:
     contact = contact_resistance(
         bare[:, wet], case.hull.body.area[wet], unknowns.interface, unknowns.coating
     )
-    loop = shore_loop(
-        case.hull,
-        berth,
-        direct=True,
-        electrode=unknowns.shore_earth,
-        couple=unknowns.couple,
-    )
+    loop = shore_loop(case.hull, berth, unknowns, hertz=0.0)
     return transfer(network(case.hull, contact, structure=unknowns.structure), loop)
 
 

@@ -99,7 +99,7 @@ def _fault(result: Estimate, k: int) -> dict[str, Any]:
 def _at_network(
     ship: Ship, fault: Fault, system: System, unknowns: FaultUnknowns, k: int
 ) -> dict[str, Any]:
-    """Return volts and lamps while the fault stood alone at the berth of its finding."""
+    """Return volts and lamps while the fault stood alone where it was found."""
     healthy = healthy_admittance(
         system,
         capacitance=unknowns.capacitance[system.name],

@@ -28,6 +28,7 @@ import numpy.typing as npt
 from corrosion import basis
 from corrosion.errors import InputError
 from corrosion.hull.steel import conductances, grounded_inverse
+from corrosion.hull.unknowns import PathUnknowns, median_paths
 from corrosion.hull.water import WaterBody, water_body
 from corrosion.records.ship import Berth, Ship
 from corrosion.types import Array, IntArray
@@ -211,7 +212,7 @@ def contact_resistance(
 
 
 def shore_loop(
-    hull: Hull, berth: Berth, *, direct: bool, electrode: Array, couple: Array
+    hull: Hull, berth: Berth, unknowns: PathUnknowns, *, hertz: float
 ) -> ShoreLoop:
     """Return the way back ashore at a berth.
 
@@ -221,11 +222,11 @@ def shore_loop(
         The hull.
     berth : Berth
         How she lies.
-    direct : bool
-        Direct current, which a galvanic isolator blocks.
-    electrode, couple : ndarray
-        Shore earth to remote earth [Ω] and the couple [V]; used where the berth
-        record leaves them blank.
+    unknowns : PathUnknowns
+        Shore earth and couple, where the berth leaves them blank and as far as what
+        it says is true.
+    hertz : float
+        Frequency; 0 for direct current, which a galvanic isolator blocks. [Hz]
 
     Returns
     -------
@@ -233,24 +234,19 @@ def shore_loop(
         With no conductance where no protective conductor is connected, or where a
         galvanic isolator blocks it.
     """
-    blocked = berth.earth_cable is None or (direct and berth.galvanic_isolator)
-    cable = 0.0 if berth.earth_cable is None or blocked else 1.0 / berth.earth_cable
-    volts = couple if berth.supply == "shore earthed" else np.zeros_like(couple)
-    if berth.earth_couple is not None:
-        volts = np.full_like(couple, berth.earth_couple)
-    ohm = electrode
-    if berth.shore_earth is not None:
-        ohm = np.full_like(electrode, berth.shore_earth)
+    direct = hertz == 0.0
+    open_circuit = berth.earth_cable is None or (direct and berth.galvanic_isolator)
+    couple = unknowns.couple_at(berth)
     return ShoreLoop(
-        conductance=cable,
-        electrode=ohm,
+        conductance=0.0 if open_circuit else 1.0 / (berth.earth_cable or np.inf),
+        electrode=unknowns.shore_earth_at(berth),
         mutual=_mutual(hull, berth),
-        couple=volts if direct else np.zeros_like(couple),
+        couple=couple if direct else np.zeros_like(couple),
     )
 
 
 def _mutual(hull: Hull, berth: Berth) -> Array:
-    """Potential at each wetted zone per ampere from the shore electrode. [Ω]
+    """Potential at each wetted zone per ampere from the shore electrode [Ω].
 
     The electrode lies at the surface abreast of midships; where no distance is
     written it is remote.
@@ -313,7 +309,7 @@ def network(
     ease = 1.0 / np.reshape(structure, (-1, 1, 1))
     plate = hull.steel[hertz][wet]
     linked = hull.body.matrix + plate[:, wet] * ease
-    inverse = np.linalg.inv(linked + contact[:, :, None] * np.eye(len(wet)))
+    inverse: Array = np.linalg.inv(linked + contact[:, :, None] * np.eye(len(wet)))
     return Network(inverse=inverse, steel=(plate.T @ inverse) * ease)
 
 
@@ -395,22 +391,15 @@ def water_currents(hull: Hull, injected_a: npt.ArrayLike, berth: Berth) -> Array
         )
         raise InputError(msg)
     wet = hull.body.zones
-    one = np.ones(1)
+    unknowns = median_paths()
     contact = contact_resistance(
         hull.bare[None, wet],
         hull.body.area[wet],
-        one * basis.value("interface_ohm_m2"),
-        one * basis.value("coating_ohm_m2"),
+        unknowns.interface,
+        unknowns.coating,
     )
-    loop = shore_loop(
-        hull,
-        berth,
-        direct=True,
-        electrode=one * basis.value("shore_earth_ohm"),
-        couple=one * basis.value("earth_couple_v"),
-    )
-    tied = network(hull, contact, structure=basis.value("steel_structure_factor"))
-    solved = transfer(tied, loop)
+    tied = network(hull, contact, structure=unknowns.structure)
+    solved = transfer(tied, shore_loop(hull, berth, unknowns, hertz=0.0))
     leaving = np.zeros(count)
     leaving[wet] = (
         solved.spread(amps)[0] + amps.sum() * solved.ashore[0] + solved.couple[0]

@@ -13,7 +13,7 @@ from corrosion.hull.water import WaterBody
 from corrosion.records.ship import Ship, Zone
 from corrosion.types import Array
 
-__all__ = ["conducting_thickness", "conductances", "grounded_inverse"]
+__all__ = ["conductances", "conducting_thickness", "grounded_inverse"]
 
 _MU0 = 4e-7 * np.pi  # magnetic constant [H/m]
 _TOUCH = 0.05  # borders closer than this touch [m]
@@ -57,7 +57,7 @@ def conducting_thickness(thickness: Array | float, hertz: float) -> Array:
     mu = _MU0 * basis.value("steel_relative_permeability")
     omega = 2.0 * np.pi * hertz
     skin = np.sqrt(2.0 * basis.value("steel_resistivity") / (omega * mu))
-    return np.minimum(t, 2.0 * skin)
+    return np.asarray(np.minimum(t, 2.0 * skin))
 
 
 def conductances(ship: Ship, body: WaterBody, hertz: float) -> Array:
@@ -103,7 +103,7 @@ def _distance(body: WaterBody, i: int, j: int) -> float:
 
 
 def _shared_border(one: Zone, two: Zone, spacing: float) -> float:
-    """Return the length along which two zones touch or overlap, or 0. [m]"""
+    """Return the length along which two zones touch or overlap, or 0 [m]."""
     sides = {one.side, two.side}
     across = sides == {"port", "starboard"}
     along = spacing * _overlap(

@@ -1,12 +1,16 @@
 """What is not known for certain about the current paths, a sample a row."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from typing import Final
 
+import numpy as np
+
+from corrosion.records.ship import Berth
 from corrosion.sampling import Draws, lognormal
 from corrosion.types import Array
 from corrosion.units import MAINS
 
-__all__ = ["PathUnknowns", "draw_paths"]
+__all__ = ["PathUnknowns", "draw_paths", "median_paths"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +30,8 @@ class PathUnknowns:
         Shore earth to remote earth, where none is written. [Ω]
     couple : ndarray, shape (samples,)
         Hull steel against an earthed shore supply's earth, where none is written. [V]
+    earth_factor, couple_factor : ndarray, shape (samples,)
+        True shore earth and couple over those that are written. [-]
     """
 
     interface: Array
@@ -34,9 +40,11 @@ class PathUnknowns:
     structure: Array
     shore_earth: Array
     couple: Array
+    earth_factor: Array
+    couple_factor: Array
 
     def interface_at(self, hertz: float) -> Array:
-        """Return the interface of bare steel at a frequency. [Ω·m²]
+        """Return the interface of bare steel at a frequency [Ω·m²].
 
         To alternating current it is the double layer's capacitance, so that its
         impedance falls as the frequency rises.
@@ -45,26 +53,48 @@ class PathUnknowns:
             return self.interface
         return self.interface_mains * (MAINS / hertz)
 
+    def shore_earth_at(self, berth: Berth) -> Array:
+        """Return the shore earth to remote earth at a berth [Ω]."""
+        if berth.shore_earth is None:
+            return self.shore_earth
+        return berth.shore_earth * self.earth_factor
+
+    def couple_at(self, berth: Berth) -> Array:
+        """Return the couple of hull steel against the shore earth at a berth [V]."""
+        if berth.earth_couple is not None:
+            return berth.earth_couple * self.couple_factor
+        if berth.supply == "shore earthed":
+            return self.couple
+        return np.zeros_like(self.couple)
+
     def rows(self, rows: slice) -> "PathUnknowns":
         """Return some of the samples."""
-        return PathUnknowns(
-            interface=self.interface[rows],
-            interface_mains=self.interface_mains[rows],
-            coating=self.coating[rows],
-            structure=self.structure[rows],
-            shore_earth=self.shore_earth[rows],
-            couple=self.couple[rows],
-        )
+        cut = {one.name: getattr(self, one.name)[rows] for one in fields(self)}
+        return PathUnknowns(**cut)
 
 
 def draw_paths(draws: Draws) -> PathUnknowns:
     """Return samples of what is not known about the current paths."""
-    u = draws.block("paths", 6)
-    return PathUnknowns(
-        interface=lognormal("interface_ohm_m2", u[:, 0]),
-        interface_mains=lognormal("interface_ac_ohm_m2", u[:, 1]),
-        coating=lognormal("coating_ohm_m2", u[:, 2]),
-        structure=lognormal("steel_structure_factor", u[:, 3]),
-        shore_earth=lognormal("shore_earth_ohm", u[:, 4]),
-        couple=lognormal("earth_couple_v", u[:, 5]),
-    )
+    return _paths(draws.block("paths", len(_ENTRIES)))
+
+
+def median_paths() -> PathUnknowns:
+    """Return one sample of everything at its median."""
+    return _paths(np.full((1, len(_ENTRIES)), 0.5))
+
+
+_ENTRIES: Final = {
+    "interface": "interface_ohm_m2",
+    "interface_mains": "interface_ac_ohm_m2",
+    "coating": "coating_ohm_m2",
+    "structure": "steel_structure_factor",
+    "shore_earth": "shore_earth_ohm",
+    "couple": "earth_couple_v",
+    "earth_factor": "shore_earth_factor",
+    "couple_factor": "earth_couple_factor",
+}
+
+
+def _paths(uniform: Array) -> PathUnknowns:
+    columns = zip(_ENTRIES.items(), uniform.T, strict=True)
+    return PathUnknowns(**{field: lognormal(name, u) for (field, name), u in columns})

@@ -16,7 +16,7 @@ from corrosion.inspection.learning import Lesson
 from corrosion.inspection.outlook import look_ahead
 from corrosion.leakage.timeline import Period, Spans
 from corrosion.records.dates import When
-from corrosion.records.ship import Berth, Ship
+from corrosion.records.ship import Berth, Ship, Zone
 from corrosion.types import Array
 from corrosion.units import HOUR
 from corrosion.walk import keep_books
@@ -205,11 +205,9 @@ def _rebuilt(change: Callable[[Ship], Ship]) -> Callable[[Case], Case]:
     return lambda case: prepare(change(case.ship), case.draws, case.clock)
 
 
-def _with_zone(ship: Ship, zone: str, **changes: object) -> Ship:
-    at = ship.zone_index(zone)
-    rows = list(ship.zones)
-    rows[at] = replace(rows[at], **changes)  # type: ignore[arg-type] - fields of Zone
-    return replace(ship, zones=tuple(rows))
+def _with_zone(ship: Ship, zone: str, change: Callable[[Zone], Zone]) -> Ship:
+    rows = tuple(change(row) if row.zone == zone else row for row in ship.zones)
+    return replace(ship, zones=rows)
 
 
 def renewed_joint(ship: Ship, zone: str) -> Measure:
@@ -227,7 +225,11 @@ def renewed_joint(ship: Ship, zone: str) -> Measure:
         raise InputError(msg)
     return Measure(
         words=f"the joint of {zone} renewed",
-        case=_rebuilt(lambda known: _with_zone(known, zone, bond=_NEW_JOINT)),
+        case=_rebuilt(
+            lambda known: _with_zone(
+                known, zone, lambda row: replace(row, bond=_NEW_JOINT)
+            )
+        ),
     )
 
 
@@ -242,7 +244,11 @@ def renewed_paint(ship: Ship, zone: str, when: When) -> Measure:
     ship.zone_index(zone)
     return Measure(
         words=f"{zone} painted in {when.text}",
-        case=_rebuilt(lambda known: _with_zone(known, zone, painted=when)),
+        case=_rebuilt(
+            lambda known: _with_zone(
+                known, zone, lambda row: replace(row, painted=when)
+            )
+        ),
     )
 
 

@@ -51,7 +51,7 @@ class Lesson:
     disagreements: tuple[Disagreement, ...]
 
     def departure(self, moment: float) -> Array:
-        """Return what to add to each zone's thickness at a moment. [m]
+        """Return what to add to each zone's thickness at a moment [m].
 
         So that it meets its gaugings; a ship never gauged keeps what the model says.
         """

@@ -28,7 +28,7 @@ class Taught(Protocol):
     """What the outlook needs of a lesson."""
 
     def departure(self, moment: float) -> Array:
-        """Return what to add to each zone's thickness at a moment. [m]"""
+        """Return what to add to each zone's thickness at a moment [m]."""
 
     def pick(self, values: Array) -> Array:
         """Return samples of equal weight."""
@@ -80,7 +80,7 @@ class Outlook:
 
 
 def deepest(case: Case, books: Books, at: int) -> Array:
-    """Return the deepest pit of each zone at a recorded moment, (samples, zones). [m]
+    """Return the deepest pit of each zone at a recorded moment, (samples, zones) [m].
 
     Pits grow at steel that is bare since the last painting; what went before, and the
     inner face, wore the plate evenly.

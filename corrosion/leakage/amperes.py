@@ -13,8 +13,8 @@ import numpy as np
 
 from corrosion.leakage.context import evidence, is_earthed
 from corrosion.leakage.filament import conductor_volts_with_lamps
-from corrosion.leakage.star import conductor_volts, healthy_admittance
 from corrosion.leakage.readings import draw_healthy, learn_healthy, sample_faults
+from corrosion.leakage.star import conductor_volts, healthy_admittance
 from corrosion.leakage.timeline import FAULT_COLUMNS, Spans, fault_spans
 from corrosion.records.ship import Berth, Current, Ship, System
 from corrosion.sampling import Draws, lognormal
@@ -152,7 +152,7 @@ def returns_ashore(ship: Ship, berth: Berth) -> BoolArray:
     )
 
 
-def leaks(
+def leaks(  # noqa: PLR0913 - a slab of time is ship, unknowns, berth and who stands
     ship: Ship,
     unknowns: FaultUnknowns,
     berth: Berth,
@@ -179,7 +179,7 @@ def leaks(
     rows : slice
         Which samples of ``unknowns``.
     shore_earth : ndarray, shape (samples,)
-        Shore earth to remote earth. [Ω]
+        Shore earth of this berth to remote earth. [Ω]
 
     Returns
     -------
@@ -221,12 +221,11 @@ def leaks(
 
 
 def _tie(system: System, berth: Berth, shore_earth: Array) -> Array:
-    """Return the admittance of star point to hull in each sample. [S]"""
+    """Return the admittance of star point to hull in each sample [S]."""
     if not is_earthed(system, berth):
         return np.zeros(len(shore_earth))
-    ohms = shore_earth if berth.shore_earth is None else berth.shore_earth
     cable = 0.0 if berth.earth_cable is None else 1.0 / berth.earth_cable
-    return np.broadcast_to(1.0 / ohms + cable, shore_earth.shape)
+    return 1.0 / shore_earth + cable
 
 
 def _solved(

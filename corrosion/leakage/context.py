@@ -29,7 +29,7 @@ def is_earthed(system: System, berth: Berth) -> bool:
 
 
 def earth_tie(system: System, berth: Berth) -> float:
-    """Return the admittance of star point to hull at a berth; 0: floating. [S]"""
+    """Return the admittance of star point to hull at a berth; 0: floating [S]."""
     if not is_earthed(system, berth):
         return 0.0
     blank = berth.shore_earth is None

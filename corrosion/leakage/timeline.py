@@ -73,7 +73,7 @@ class Period:
 
 
 def within(when: When, uniform: Array) -> Array:
-    """Return moments spread evenly over a date as written. [s]"""
+    """Return moments spread evenly over a date as written [s]."""
     return np.asarray(when.earliest + uniform * when.width)
 
 

@@ -177,12 +177,12 @@ class System:
 
     @property
     def omega(self) -> float:
-        """Angular frequency, zero for direct current. [rad/s]"""
+        """Angular frequency, zero for direct current [rad/s]."""
         return 0.0 if self.kind == "dc2" else 2.0 * np.pi * self.hertz
 
     @property
     def star_volts(self) -> ComplexArray | Array:
-        """Source voltage of each conductor about the floating star point. [V]
+        """Source voltage of each conductor about the floating star point [V].
 
         Complex rms phasors, shape (3,) or (2,); real for direct current.
         """

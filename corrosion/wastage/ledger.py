@@ -40,7 +40,7 @@ class Flow:
     density: Array
 
     def leaving(self) -> Array | ComplexArray:
-        """Return density at bare steel, shape (samples, stretches, wetted). [A/m²]"""
+        """Return density at bare steel, shape (samples, stretches, wetted) [A/m²]."""
         out = self.amps @ self.transfer
         out *= self.density[:, None, :]
         return out
