@@ -45,6 +45,12 @@ def test_a_square_at_its_own_centre() -> None:
     assert double[0, 0] == 0.0
 
 
+def test_the_face_of_a_cube_fills_a_sixth_of_the_view() -> None:
+    face = geometry(np.array([[[-1.0, -1, 1], [-1, 1, 1], [1, 1, 1], [1, -1, 1]]]))
+    double = layers(np.zeros((1, 3)), face, ITSELF)[1]
+    assert double[0, 0] == pytest.approx(1.0 / 6.0, rel=1e-12)
+
+
 def test_far_field_meets_the_exact_one() -> None:
     grid = np.array([[[0.0, 0, 0], [0.3, 1.0, 0.2]], [[3.0, 0, 0], [3.2, 1.2, -0.1]]])
     panel = geometry(quads(grid))

@@ -11,6 +11,7 @@ from hull.bodies import zone
 from corrosion.errors import InputError
 from corrosion.hull import water as water_module
 from corrosion.hull.form import hull_panels
+from corrosion.hull.panels import resistance_to_remote
 from corrosion.hull.seawater import resistivity
 from corrosion.hull.water import WaterBody, resistivity_of, water_body
 from corrosion.records.dates import When
@@ -74,6 +75,11 @@ def test_shell_as_one_electrode(body: WaterBody) -> None:
     shell = body.matrix[:5, :5]
     joined = 1.0 / np.linalg.solve(shell, np.ones(5)).sum()
     assert body.remote < joined < 1.15 * body.remote
+
+
+def test_remote_is_that_of_the_panels(body: WaterBody) -> None:
+    corners = hull_panels(FORM, ZONES).corners
+    assert body.remote == pytest.approx(resistance_to_remote(corners, 0.3), rel=1e-9)
 
 
 def test_a_hull_lies_between_its_spheroids(body: WaterBody) -> None:
