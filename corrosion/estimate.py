@@ -151,7 +151,11 @@ def restated(ship: Ship) -> AbstractContextManager[None]:
 def known_by(ship: Ship, day: date) -> tuple[Ship, list[str]]:
     """Return the ship as her records stood on a day, and words on what lies after."""
     end = moment_of(day) + DAY
-    faults = tuple(f for f in ship.faults if f.found.earliest < end)
+    faults = tuple(
+        replace(f, cleared=None) if f.cleared and f.cleared.earliest >= end else f
+        for f in ship.faults
+        if f.found.earliest < end
+    )
     gaugings = tuple(g for g in ship.gaugings if g.date.earliest < end)
     words = [
         f"{many} of {name} lie after {day.isoformat()} and are left out"
