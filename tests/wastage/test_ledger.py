@@ -107,7 +107,7 @@ def test_is_what_a_reckoning_one_number_at_a_time_gives(seed: int) -> None:
         added = max(0.0, least + x) - max(0.0, least)
         stray[s, z] += added * seconds
         if seconds > 0.0:
-            peak[s, z] = max(peak[s, z], rms)
+            peak[s, z] = max(float(peak[s, z]), rms)
         for f in range(-1, 7):  # what the stray term owes each, by shrinking it a hair
             up, down = (
                 stray_term(page, (s, k, z), {f: scale})[0]
