@@ -144,6 +144,14 @@ def test_rudder_is_a_sphere_and_far_off_a_point(body: WaterBody) -> None:
     assert body.matrix[5, 0] == pytest.approx(0.3 / (2.0 * np.pi * apart), rel=0.1)
 
 
+def test_a_part_far_off_is_a_point() -> None:
+    buoy = zone("buoy", (1800.0, 1810.0), "centre", (0.5, 1.5), bond=0.1)
+    found = water_body(ship((*ZONES, buoy)))
+    apart = np.linalg.norm(found.centre[found.zones[:5]] - found.centre[-1], axis=1)
+    expected = 0.3 / (2.0 * np.pi * apart)
+    assert found.matrix[-1, :5] == pytest.approx(expected, rel=1.5e-3)
+
+
 def test_shallow_water_hinders(body: WaterBody) -> None:
     shallow = water_body(ship(depth=7.5))
     assert (shallow.matrix > body.matrix).all()
