@@ -13,6 +13,7 @@ from corrosion.books import Books, Case, Clock, prepare
 from corrosion.errors import InputError, ValidityWarning
 from corrosion.inspection.learning import Lesson, learn_from_gaugings
 from corrosion.inspection.outlook import Outlook, look_ahead
+from corrosion.leakage.logged import with_logs
 from corrosion.records.dates import day_of, moment_of
 from corrosion.records.ship import Ship
 from corrosion.sampling import Draws
@@ -117,11 +118,12 @@ def estimate(
     clock = set_clock(known, day)
     with restated(known), warnings.catch_warnings(record=True) as caught:
         warnings.simplefilter("always", ValidityWarning)
+        known, logged = with_logs(known)
         case = prepare(known, Draws(samples, seed), clock)
         (books,) = keep_books(case, [case.faults.spans])
         lesson = learn_from_gaugings(case, books)
         outlook = look_ahead(case, books, lesson)
-    doubts = [*map(str, known.doubts), *left_out, *_lessons(lesson)]
+    doubts = [*map(str, known.doubts), *left_out, *logged, *_lessons(lesson)]
     doubts += dict.fromkeys(str(warning.message) for warning in caught)
     return Estimate(
         ship=known,

@@ -183,15 +183,20 @@ def leakage_text(result: Mapping[str, Any]) -> str:
             percent(f["water_share"]["mean"]),
             " ".join(f"{name}:{picture}" for name, picture in f["lamps"].items())
             or "-",
-            f["reading"],
+            "-" if f["lamps_could_show"] is None else percent(f["lamps_could_show"]),
         ]
         for f in result["faults"]
     ]
+    standing = [
+        f"{f['fault']}: {f['reading']}" for f in result["faults"] if f["standing"]
+    ]
+    head = ("fault", "ohms", "amps", "in water", "lamps would show", "seen by them")
     return "\n".join(
         [
             *systems,
             "",
-            columns(("fault", "ohms", "amps", "in water", "lamps", "in words"), rows),
+            columns(head, rows),
+            *_listed("Still standing, in words:", standing),
             *_listed("Doubts:", result["warnings"]),
             *_listed("Cautions:", CAUTIONS),
         ]

@@ -79,6 +79,7 @@ def _fault(result: Estimate, k: int) -> dict[str, Any]:
     row = result.faults.iloc[k]
     about: dict[str, Any] = {
         "fault": fault.fault,
+        "standing": fault.cleared is None,
         **{
             name: {s: plain(row[f"{name}_{s}"]) for s in STATISTICS}
             for name in ("resistance_ohm", "amps", "water_share")
