@@ -38,7 +38,7 @@ from corrosion.wastage.natural import loss_depth
 __all__ = ["keep_books"]
 
 _BLOCK = 512  # samples walked together: what fits a processor's cache
-_COATING_EPOCH = 6.0 * YEAR  # the paths are solved anew for the coating's breakdown
+_COATING_EPOCH = 4.0 * YEAR  # the paths are solved anew for the breakdown of paint
 _FAULTS_A_SLAB = 8
 
 
@@ -79,8 +79,19 @@ def keep_books(
     ]
 
 
+def _coatings(case: Case) -> Array:
+    """Return when a zone was painted, or the paths are due to be solved anew [s]."""
+    start, end = case.clock.start, float(case.clock.moments[-1])
+    painted = case.zones.painted
+    painted = painted[(painted > start) & (painted < end)]
+    return np.unique(np.append(painted, np.arange(start, end, _COATING_EPOCH)))
+
+
 def _cuts(case: Case) -> Array:
-    """Return the dates between slabs: few faults begin or end within one [s]."""
+    """Return the dates between slabs: few faults begin or end within one [s].
+
+    No zone is painted within one, so that what follows a painting is counted from it.
+    """
     clock = case.clock
     whens = [
         when.middle
@@ -89,7 +100,7 @@ def _cuts(case: Case) -> Array:
         if when is not None and clock.start < when.middle < clock.moments[-1]
     ]
     some = np.sort(whens)[:: 2 * _FAULTS_A_SLAB]
-    return np.unique(np.concatenate([[clock.start], clock.moments, some]))
+    return np.unique(np.concatenate([clock.moments, some, _coatings(case)]))
 
 
 def _walk(
@@ -151,6 +162,7 @@ class _Paths:
                 for z in case.ship.zones
             ]
         )[self.wet]
+        self._edges = np.append(_coatings(case), case.clock.moments[-1])
         self._networks: dict[float, tuple[int, Network]] = {}
         self._kept: dict[tuple[int, float], tuple[int, Transfer]] = {}
         self._ashore = [returns_ashore(case.ship, p.berth) for p in case.periods]
@@ -158,14 +170,14 @@ class _Paths:
     def turn_to(self, a: float, b: float) -> None:
         """Move on to the slab between two dates."""
         self.early, self.late = a, b
-        self.epoch = int((a - self.case.clock.start) // _COATING_EPOCH)
+        self.epoch = int(np.searchsorted(self._edges, a, side="right"))
         self.bare = self.case.zones.bare(0.5 * (a + b), self.rows)
 
-    def contact(self, hertz: float) -> Array:
-        """Return the resistance of each wetted zone to its water now [Ω]."""
+    def contact(self, hertz: float, bare: Array) -> Array:
+        """Return the resistance of each wetted zone to its water [Ω]."""
         area = self.case.hull.body.area[self.wet] * self.floods
         return contact_resistance(
-            self.bare[:, self.wet],
+            bare[:, self.wet],
             area,
             self.unknowns.interface_at(hertz),
             self.unknowns.coating,
@@ -183,13 +195,14 @@ class _Paths:
         return fresh
 
     def _network(self, hertz: float) -> Network:
-        """Return steel, interfaces and water at a frequency, with the coating of now."""
+        """Return steel, interfaces and water, the coating midway to its next renewal."""
         kept = self._networks.get(hertz)
         if kept is not None and kept[0] == self.epoch:
             return kept[1]
+        midway = float(self._edges[self.epoch - 1 : self.epoch + 1].mean())
         fresh = network(
             self.case.hull,
-            self.contact(hertz),
+            self.contact(hertz, self.case.zones.bare(midway, self.rows)),
             hertz=hertz,
             structure=self.unknowns.structure,
         )
@@ -222,7 +235,7 @@ class _Paths:
     def density(self, hertz: float) -> Array:
         """Return density at bare steel per ampere leaving each zone [1/m²]."""
         interface = self.unknowns.interface_at(hertz)[:, None]
-        return self.contact(hertz) * self.floods / interface
+        return self.contact(hertz, self.bare) * self.floods / interface
 
 
 @dataclass(slots=True)
