@@ -156,7 +156,7 @@ class _Paths:
         self.unknowns = case.paths.rows(rows)
         self.entry = case.entry[rows]
         self.wet = case.hull.body.zones
-        self.floods = np.array(
+        self.floods: Array = np.array(
             [
                 basis.value("tidal_immersed_share") if z.exposure == "tidal" else 1.0
                 for z in case.ship.zones
@@ -195,7 +195,7 @@ class _Paths:
         return fresh
 
     def _network(self, hertz: float) -> Network:
-        """Return steel, interfaces and water, the coating midway to its next renewal."""
+        """Return steel, interfaces and water, with the paint midway in this epoch."""
         kept = self._networks.get(hertz)
         if kept is not None and kept[0] == self.epoch:
             return kept[1]
