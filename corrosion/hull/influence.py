@@ -51,7 +51,18 @@ class Geometry:
 
 
 def geometry(corners: Array) -> Geometry:
-    """Return the geometry of panels from their corners, shape (n, 4, 3). [m]."""
+    """Return the geometry of panels.
+
+    Parameters
+    ----------
+    corners : ndarray, shape (n, 4, 3)
+        Corners, anticlockwise seen from the water; a triangle repeats one. [m]
+
+    Returns
+    -------
+    Geometry
+        Triangles, centres, normals, areas and second moments.
+    """
     a, b, c, d = np.moveaxis(corners, 1, 0)
     first = np.linalg.norm(c - a, axis=1) <= np.linalg.norm(d - b, axis=1)
     one = np.where(first[:, None, None], np.stack([a, b, c], 1), np.stack([b, c, d], 1))

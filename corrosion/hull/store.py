@@ -22,7 +22,14 @@ __all__ = ["cache_directory", "remembered"]
 
 
 def cache_directory() -> Path:
-    """Return where results are kept: CORROSION_CACHE, else the user's cache."""
+    """Return where results are kept.
+
+    Returns
+    -------
+    Path
+        What the environment variable CORROSION_CACHE says, else the user's own cache
+        directory; it may not exist yet.
+    """
     return Path(os.environ.get("CORROSION_CACHE") or user_cache_dir("corrosion"))
 
 

@@ -64,10 +64,20 @@ class WaterBody:
 def resistivity_of(water: Water) -> float:
     """Return the resistivity of the water, as written or from its salinity.
 
+    Parameters
+    ----------
+    water : Water
+        What ship.toml says; a written resistivity wins.
+
+    Returns
+    -------
+    float
+        Resistivity. [Ω·m]
+
     Raises
     ------
     InputError
-        If neither is written, or the water is fresh. [Ω·m]
+        If neither is written, or the water is fresh and has no resistivity.
     """
     if water.resistivity is not None:
         return water.resistivity
