@@ -54,8 +54,10 @@ def test_a_known_system_needs_one_node() -> None:
 def test_draws_surround_what_the_system_states() -> None:
     stated = replace(POWER, capacitance=3e-6, insulation=2e5)
     farads, ohms = draw_healthy(stated, Draws(4096, 1))
-    assert np.median(farads) == pytest.approx(3e-6, rel=1e-2)
-    assert np.median(ohms) == pytest.approx(2e5, rel=1e-2)
-    unknown, _ = draw_healthy(POWER, Draws(4096, 1))
+    assert np.median(farads) == pytest.approx(3e-6, rel=1e-3)
+    assert np.median(ohms) == pytest.approx(2e5, rel=1e-3)
+    unknown, leak = draw_healthy(POWER, Draws(4096, 1))
+    assert np.median(unknown) == pytest.approx(1e-6, rel=1e-3)
+    assert np.median(leak) == pytest.approx(5e5, rel=2e-3)
     assert np.log(unknown).std() == pytest.approx(np.log(3.0), rel=0.02)
     assert np.log(farads).std() == pytest.approx(np.log(1.3), rel=0.02)

@@ -99,14 +99,17 @@ def test_a_measured_current_wins_over_a_computed_one() -> None:
 
 
 def test_computed_current_follows_the_network() -> None:
-    found = infer_fault(POWER, Readings(conductor="a", insulation=900.0), samples=64)
+    tested = Readings(conductor="a", insulation=900.0)
+    beside = Evidence(readings=(tested,), others=(("b", 3e3),))
+    found = infer_fault(POWER, beside, samples=64)
     for k in (0, 31, 63):
         system = replace(
             POWER,
             capacitance=float(found.capacitance[k]),
             insulation=float(found.insulation[k]),
         )
-        solved = solve(system, [("a", found.resistance[k])], lamps=True)
+        faults = [("a", found.resistance[k]), ("b", 3e3)]
+        solved = solve(system, faults, lamps=True)
         assert found.amps[k] == pytest.approx(abs(solved.fault_amps[0]), rel=1e-9)
 
 
