@@ -15,6 +15,7 @@ import numpy as np
 from corrosion.leakage.contradictions import contradictions
 from corrosion.leakage.evidence import Evidence
 from corrosion.leakage.filament import conductor_volts_with_lamps
+from corrosion.leakage.learning import learn_capacitance, learn_healthy
 from corrosion.leakage.nodes import Nodes, draw_healthy
 from corrosion.leakage.posterior import FaultSamples, cells_of, drawn, kept, support
 from corrosion.leakage.star import Phasors, conductor_index, healthy_admittance
@@ -34,8 +35,6 @@ __all__ = [
     "sample_faults",
     "sample_resistance",
 ]
-
-_ROUNDS = 2  # the second looks closer, with nodes where the first found the system
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,94 +135,6 @@ def sample_faults(
         found = drawn(cells_of(system, nodes, evidence), node, uniform[:, columns])
         resistance[:, columns], pole[:, columns] = found.resistance, found.pole
     return FaultSamples(resistance=resistance, pole=pole)
-
-
-def learn_healthy(
-    system: System,
-    readings: Sequence[Readings | Evidence],
-    *,
-    uniform: Array,
-    capacitance: Array,
-    insulation: Array,
-) -> tuple[Array, Array]:
-    """Return samples of the healthy system as the readings of its faults teach it.
-
-    Parameters
-    ----------
-    system : System
-        The system.
-    readings : sequence of Readings or Evidence
-        What was read of each fault.
-    uniform : ndarray, shape (samples,)
-        Numbers in (0, 1); capacitance grows with them. [-]
-    capacitance, insulation : ndarray, shape (samples,)
-        What was believed before; from `draw_healthy`. [F], [Ω]
-
-    Returns
-    -------
-    capacitance, insulation : ndarray, shape (samples,)
-        Drawn from those given in proportion to how well they explain the readings,
-        whatever the faults' resistances. [F], [Ω]
-    """
-    evidence = [Evidence.of(each) for each in readings]
-    credited = np.zeros(len(uniform))
-    for _ in range(_ROUNDS):
-        nodes = Nodes.spanning(system, capacitance, insulation)
-        node = nodes.nearest(capacitance, insulation)
-        explained = support(cells_of(system, nodes, each) for each in evidence)
-        score = (np.zeros(len(nodes)) + explained)[node]
-        chosen = kept(score - credited, np.argsort(capacitance), uniform)
-        capacitance, insulation = capacitance[chosen], insulation[chosen]
-        credited = score[chosen]
-    return capacitance, insulation
-
-
-def learn_capacitance(
-    system: System,
-    readings: Sequence[Readings],
-    *,
-    samples: int = 4096,
-    seed: int = 1,
-) -> Array:
-    """Return samples of the system's capacitance from readings of one state of it.
-
-    A meter of high input resistance shows a healthy conductor at nearly its voltage
-    to the star point, whatever the capacitance: a *ghost*, behind which there is
-    hardly a current. A meter of a few kilohms pulls the same conductor towards the
-    hull, the more so the smaller the capacitance that holds the star point. The pair
-    together tells the capacitance.
-
-    Parameters
-    ----------
-    system : System
-        The system.
-    readings : sequence of Readings
-        All of the same state, healthy or with the same fault.
-    samples, seed : int, optional
-        Number of samples and seed.
-
-    Returns
-    -------
-    ndarray, shape (samples,)
-        Each conductor to hull. [F]
-
-    Examples
-    --------
-    >>> ship = System(name="lighting", kind="ac3", volts=230.0, hertz=50.0)
-    >>> high = Readings(hull_volts=(132.8, None, None), meter=10e6)
-    >>> low = Readings(hull_volts=(62.0, None, None), meter=3e3)
-    >>> farads = learn_capacitance(ship, [high, low], samples=1024)
-    >>> round(float(np.median(farads)) / 1e-6, 1)
-    0.2
-    """
-    draws = Draws(samples, seed)
-    farads, ohms = draw_healthy(system, draws)
-    together = Evidence(readings=tuple(readings))
-    uniform = draws.block(f"learn {system.name}", 1)[:, 0]
-    taught, _ = learn_healthy(
-        system, [together], uniform=uniform, capacitance=farads, insulation=ohms
-    )
-    return taught
 
 
 def infer_fault(

@@ -1,0 +1,104 @@
+"""What the readings of its faults teach about a healthy system."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from corrosion.leakage.evidence import Evidence
+from corrosion.leakage.nodes import Nodes, draw_healthy
+from corrosion.leakage.posterior import cells_of, kept, support
+from corrosion.records.ship import Readings, System
+from corrosion.sampling import Draws
+from corrosion.types import Array
+
+__all__ = ["learn_capacitance", "learn_healthy"]
+
+_ROUNDS = 2  # the second looks closer, with nodes where the first found the system
+
+
+def learn_healthy(
+    system: System,
+    readings: Sequence[Readings | Evidence],
+    *,
+    uniform: Array,
+    capacitance: Array,
+    insulation: Array,
+) -> tuple[Array, Array]:
+    """Return samples of the healthy system as the readings of its faults teach it.
+
+    Parameters
+    ----------
+    system : System
+        The system.
+    readings : sequence of Readings or Evidence
+        What was read of each fault.
+    uniform : ndarray, shape (samples,)
+        Numbers in (0, 1); capacitance grows with them. [-]
+    capacitance, insulation : ndarray, shape (samples,)
+        What was believed before; from `draw_healthy`. [F], [Ω]
+
+    Returns
+    -------
+    capacitance, insulation : ndarray, shape (samples,)
+        Drawn from those given in proportion to how well they explain the readings,
+        whatever the faults' resistances. [F], [Ω]
+    """
+    evidence = [Evidence.of(each) for each in readings]
+    credited = np.zeros(len(uniform))
+    for _ in range(_ROUNDS):
+        nodes = Nodes.spanning(system, capacitance, insulation)
+        node = nodes.nearest(capacitance, insulation)
+        explained = support(cells_of(system, nodes, each) for each in evidence)
+        score = (np.zeros(len(nodes)) + explained)[node]
+        chosen = kept(score - credited, np.argsort(capacitance), uniform)
+        capacitance, insulation = capacitance[chosen], insulation[chosen]
+        credited = score[chosen]
+    return capacitance, insulation
+
+
+def learn_capacitance(
+    system: System,
+    readings: Sequence[Readings],
+    *,
+    samples: int = 4096,
+    seed: int = 1,
+) -> Array:
+    """Return samples of the system's capacitance from readings of one state of it.
+
+    A meter of high input resistance shows a healthy conductor at nearly its voltage
+    to the star point, whatever the capacitance: a *ghost*, behind which there is
+    hardly a current. A meter of a few kilohms pulls the same conductor towards the
+    hull, the more so the smaller the capacitance that holds the star point. The pair
+    together tells the capacitance.
+
+    Parameters
+    ----------
+    system : System
+        The system.
+    readings : sequence of Readings
+        All of the same state, healthy or with the same fault.
+    samples, seed : int, optional
+        Number of samples and seed.
+
+    Returns
+    -------
+    ndarray, shape (samples,)
+        Each conductor to hull. [F]
+
+    Examples
+    --------
+    >>> ship = System(name="lighting", kind="ac3", volts=230.0, hertz=50.0)
+    >>> high = Readings(hull_volts=(132.8, None, None), meter=10e6)
+    >>> low = Readings(hull_volts=(62.0, None, None), meter=3e3)
+    >>> farads = learn_capacitance(ship, [high, low], samples=1024)
+    >>> round(float(np.median(farads)) / 1e-6, 1)
+    0.2
+    """
+    draws = Draws(samples, seed)
+    farads, ohms = draw_healthy(system, draws)
+    together = Evidence(readings=tuple(readings))
+    uniform = draws.block(f"learn {system.name}", 1)[:, 0]
+    taught, _ = learn_healthy(
+        system, [together], uniform=uniform, capacitance=farads, insulation=ohms
+    )
+    return taught
