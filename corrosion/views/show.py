@@ -10,22 +10,33 @@ import streamlit as st
 
 from corrosion.errors import CorrosionError, RecordError
 from corrosion.figures import theme
-from corrosion.views import cached
+from corrosion.views import cached, forms
 from corrosion.views.chooser import Chosen, choose
 from corrosion.views.spreadsheet import csv_bytes
 from corrosion.words import CAUTIONS
 
 __all__ = [
+    "READ_ONLY",
+    "attempt",
     "cautions",
     "chart",
     "doubts",
     "estimate",
     "page",
+    "place_entries",
     "plain",
     "problems",
     "table",
 ]
 
+READ_ONLY: Final = (
+    "This ship cannot be written: she is a demo, or her folder is read-only for this "
+    "program. Choose *Work on a copy of this ship* at the left, or ask for the right "
+    "to write."
+)
+"""Shown where a form that saves would stand."""
+
+_SAVED: Final = "saved"
 _MARKS: Final = re.compile(r"([\\`*_{}\[\]<>#$~:])")
 _BAR: Final[dict[str, Any]] = {"displayModeBar": False, "scrollZoom": False}
 
@@ -54,6 +65,8 @@ def page(title: str) -> Callable[[Callable[[Chosen], None]], Callable[[], None]]
             try:
                 chosen = choose()
                 _whose(chosen)
+                if _SAVED in st.session_state:
+                    st.success(plain(st.session_state.pop(_SAVED)))
                 body(chosen)
             except RecordError as error:
                 problems(error)
@@ -127,13 +140,16 @@ def _download(rows: pd.DataFrame, name: str) -> None:
     )
 
 
-def problems(error: RecordError) -> None:
-    """Show every problem of a ship folder as one message and one table."""
+def problems(
+    error: CorrosionError,
+    head: str = "Nothing is estimated: correct the files, then reload this page.",
+) -> None:
+    """Show every problem as one message and, where they have places, one table."""
+    if not isinstance(error, RecordError):
+        st.error(plain(f"{error} {head}"))
+        return
     many = len(error.problems)
-    st.error(
-        f"Her records have {many} problem{'s' * (many > 1)}, so nothing is estimated. "
-        "Correct the files, then reload this page."
-    )
+    st.error(plain(f"{many} problem{'s' * (many > 1)} in the records. {head}"))
     rows = [
         {
             "file": p.file,
@@ -145,6 +161,17 @@ def problems(error: RecordError) -> None:
         for p in error.problems
     ]
     st.dataframe(pd.DataFrame(rows), hide_index=True, alt="Problems", key="problems")
+
+
+def attempt(save: Callable[[], None], done: str) -> None:
+    """Save; then draw the page anew, or say why nothing was saved."""
+    try:
+        save()
+    except CorrosionError as error:
+        problems(error, "Nothing was saved: put it right and save again.")
+        return
+    st.session_state[_SAVED] = done
+    st.rerun()
 
 
 def doubts(said: Sequence[str]) -> None:
@@ -160,3 +187,40 @@ def cautions() -> None:
     with st.container(border=True):
         st.markdown("**Before anybody acts on this**")
         st.markdown("\n".join(f"- {plain(one)}" for one in CAUTIONS))
+
+
+def place_entries(chosen: Chosen, system: str | None) -> dict[str, Any]:
+    """Draw the entries that say which fault, where and when, within a form.
+
+    Keys are columns of faults.csv.
+    """
+    ship = chosen.ship
+    circuits = [c.circuit for c in ship.circuits if c.system == system]
+    circuits += [f.circuit for f in ship.faults if f.circuit and f.system == system]
+    first, second, third = st.columns(3)
+    entries: dict[str, Any] = {
+        "fault": first.text_input(
+            "Fault id", value=forms.next_id(f.fault for f in ship.faults)
+        ),
+        "circuit": second.selectbox(
+            "Circuit",
+            list(dict.fromkeys(circuits)),
+            index=None,
+            placeholder="not known",
+            accept_new_options=True,
+        ),
+        "zone": third.selectbox(
+            "Zone where it enters the steel",
+            [zone.zone for zone in ship.zones],
+            index=None,
+            placeholder="not found yet",
+        ),
+    }
+    first, second = st.columns(2)
+    how = "As exact as you know: 2026, 2026-11, 2026-11-25 or 2026-11-25 14:20"
+    entries["found"] = first.text_input("Found", value=str(chosen.as_of), help=how)
+    entries["last_good"] = second.text_input(
+        "Last good check, if known", placeholder="2026-11-24 08:00", help=how
+    )
+    entries["remark"] = st.text_input("Remark")
+    return entries

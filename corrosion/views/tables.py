@@ -5,11 +5,28 @@ from typing import Any, Final
 
 import pandas as pd
 
+from corrosion.basis import Entry
 from corrosion.figures import numbers
+from corrosion.figures.spans import duration
 from corrosion.figures.tables import rows_of
 from corrosion.words import number, percent
 
-__all__ = ["fault_rows", "planned", "ranking", "total_rows", "zone_facts"]
+__all__ = [
+    "basis_rows",
+    "berth_rows",
+    "fault_rows",
+    "gauging_rows",
+    "hunt_rows",
+    "leaving_rows",
+    "limit_rows",
+    "measure_rows",
+    "planned",
+    "ranking",
+    "spread",
+    "taught_rows",
+    "total_rows",
+    "zone_facts",
+]
 
 CAUSES: Final[Mapping[str, str]] = {
     "stray": "stray current from faults",
@@ -143,6 +160,148 @@ def fault_rows(faults: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
                 "In words": row["reading"],
             }
             for row in faults
+        ]
+    )
+
+
+def _kept(row: Mapping[str, Any]) -> dict[str, str]:
+    """Return what a limit or measure would have kept, as people read it."""
+    return {
+        "Steel kept": _interval(row["saved_kg"], "kg"),
+        "Stray loss then": _interval(row["stray_kg"], "kg"),
+        "Kept by the ceiling": numbers.kg(row["saved_ceiling_kg"]["mean"]),
+        "Hours of faults spared": number(row["fault_hours_saved"]["mean"]),
+        "Zones below a limit": number(row["zones_below_limit"]),
+        "Most kept": (
+            f"{row['most_kept_zone']}, {numbers.mm(row['most_kept_mm']['mean'])}"
+        ),
+    }
+
+
+def limit_rows(rows: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
+    """Return what each limit would have kept."""
+    return pd.DataFrame(
+        [
+            {"Cleared within": duration(row["within_hours"]), **_kept(row)}
+            for row in rows
+        ]
+    )
+
+
+def measure_rows(rows: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
+    """Return what each measure would have kept."""
+    return pd.DataFrame([{"Measure": row["measure"], **_kept(row)} for row in rows])
+
+
+def hunt_rows(order: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
+    """Return the order of opening."""
+    return pd.DataFrame(
+        [
+            {
+                "No.": place,
+                "Circuit": row["circuit"],
+                "Fed from": row["fed_from"] or "switchboard",
+                "Chance": percent(row["chance"]),
+                "Minutes": number(row["minutes"]),
+                "Ask first": row["permission"] or "nobody",
+            }
+            for place, row in enumerate(order, 1)
+        ]
+    )
+
+
+def gauging_rows(rows: pd.DataFrame) -> pd.DataFrame:
+    """Return each gauging beside what was foreseen, the least expected first."""
+    worst = rows["deviations"].abs().sort_values(ascending=False).index
+    return pd.DataFrame(
+        [
+            {
+                "Zone": row["zone"],
+                "Date": row["date"],
+                "Measured": f"{numbers.mm(row['measured_mm'])} ({row['kind']})",
+                "Foreseen": spread(row, "predicted_mm", "mm", "p50"),
+                "Off by": f"{row['deviations']:+.1f} standard deviations",
+            }
+            for row in rows_of(rows.loc[worst])
+        ]
+    )
+
+
+def taught_rows(rows: pd.DataFrame) -> pd.DataFrame:
+    """Return each gauged zone's thickness before and after the gaugings."""
+    return pd.DataFrame(
+        [
+            {
+                "Zone": row["zone"],
+                "From the records alone": spread(row, "before_mm", "mm", "p50"),
+                "With the gaugings": spread(row, "after_mm", "mm", "p50"),
+                "Samples behind it": number(row["effective"]),
+            }
+            for row in rows_of(rows)
+        ]
+    )
+
+
+def leaving_rows(rows: pd.DataFrame) -> pd.DataFrame:
+    """Return what leaves each zone into the water, the most first."""
+    some = rows[rows["leaving_ma"] != 0.0].sort_values("leaving_ma", ascending=False)
+    return pd.DataFrame(
+        [
+            {
+                "Zone": row["zone"],
+                "Where": row["name"],
+                "Current": numbers.quantity(abs(row["leaving_ma"]), "mA"),
+                "Which way": "leaves the steel" if row["leaving_ma"] > 0 else "enters",
+                "A square metre": numbers.quantity(
+                    abs(row["density_ma_per_m2"]), "mA/m²"
+                ),
+            }
+            for row in rows_of(some)
+        ]
+    )
+
+
+def berth_rows(berths: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
+    """Return what crosses the water at each berth."""
+    return pd.DataFrame(
+        [
+            {
+                "From": row["from"] or "the beginning",
+                "Berth": row["berth"],
+                "Supply": row["supply"],
+                "Least": percent(min(row["water_share"].values())),
+                "Most": percent(max(row["water_share"].values())),
+                "Couple drives": _interval(row["couple_amps"], "A"),
+            }
+            for row in berths
+        ]
+    )
+
+
+def basis_rows(entries: Sequence[Entry], own: Mapping[str, str]) -> pd.DataFrame:
+    """Return the basis table, what the user restates first.
+
+    Parameters
+    ----------
+    entries : sequence of Entry
+        As they stand for this ship.
+    own : mapping of str to str
+        Restated entry → the user's reason.
+    """
+    ordered = sorted(entries, key=lambda entry: entry.name not in own)
+    return pd.DataFrame(
+        [
+            {
+                "Name": entry.name,
+                "Stands for": entry.meaning,
+                "Median": number(entry.median, 6),
+                "Spread": "fixed" if entry.spread == 1.0 else number(entry.spread),
+                "Unit": entry.unit,
+                "Source": entry.source,
+                "Standing": entry.standing,
+                "Restated, because": own.get(entry.name, ""),
+            }
+            for entry in ordered
         ]
     )
 

@@ -1,0 +1,168 @@
+"""One system on the bench: a supposed fault, the sight of its lamps, readings."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from corrosion import basis
+from corrosion.leakage.contradictions import contradictions
+from corrosion.leakage.lamps import (
+    least_visible_fault,
+    picture,
+    relative_light,
+    visibility_curve,
+)
+from corrosion.leakage.network import solve
+from corrosion.leakage.readings import infer_fault
+from corrosion.leakage.words import describe
+from corrosion.records.ship import Picture, Readings, System
+from corrosion.results import STATISTICS, plain, summary
+from corrosion.types import Array
+
+__all__ = ["Sight", "State", "inferred", "seen_by_lamps", "with_fault"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class State:
+    """A system with one fault.
+
+    Attributes
+    ----------
+    hull_volts : ndarray, shape (conductors,)
+        Each conductor to hull; complex for alternating current. [V]
+    amps : float
+        Into the hull: a magnitude for alternating current, positive from the circuit
+        into the steel for direct current. [A]
+    light : ndarray, shape (conductors,)
+        Light of each lamp over that on a healthy system; empty without lamps. [-]
+    pictures : tuple of str
+        What each lamp looks like; empty without lamps.
+    words : str
+        What the lamps say.
+    """
+
+    hull_volts: Any
+    amps: float
+    light: Array
+    pictures: tuple[Picture, ...]
+    words: str
+
+
+def with_fault(system: System, conductor: str, ohms: float) -> State:
+    """Return a system's volts, hull current and lamps with one fault.
+
+    Parameters
+    ----------
+    system : System
+        The system, own supply; what it does not state is at the basis table's median.
+    conductor : str
+        Conductor that touches the hull.
+    ohms : float
+        Resistance of the fault. [Ω]
+
+    Returns
+    -------
+    State
+        Volts, current, lamps.
+
+    Raises
+    ------
+    LookupFailed
+        If there is no such conductor.
+    """
+    solved = solve(system, [(conductor, ohms)], lamps=system.lamps is not None)
+    amps = complex(solved.fault_amps[0])
+    state = {
+        "hull_volts": np.asarray(solved.hull_volts),
+        "amps": amps.real if system.current == "dc" else abs(amps),
+    }
+    if system.lamps is None or solved.lamp_volts is None:
+        words = "This system has no detector lamps: only a meter or monitor shows it."
+        return State(**state, light=np.zeros(0), pictures=(), words=words)
+    rated = system.lamps.volts
+    usual = solve(system, [], lamps=True).lamp_volts
+    seen = picture(solved.lamp_volts, rated_volts=rated).tolist()
+    return State(
+        **state,
+        light=relative_light(solved.lamp_volts, rated_volts=rated)
+        / relative_light(np.asarray(usual), rated_volts=rated),
+        pictures=tuple(seen),
+        words=describe(system, seen),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sight:
+    """What the lamps of a system can show.
+
+    Attributes
+    ----------
+    least : float
+        Highest resistance that they give away. [Ω]
+    ohms : ndarray, shape (n,)
+        Resistances, ascending. [Ω]
+    ratio : ndarray, shape (n,)
+        Light of the darkest lamp over that of the brightest. [-]
+    threshold : float
+        Ratio above which the eye calls the lamps even. [-]
+    """
+
+    least: float
+    ohms: Array
+    ratio: Array
+    threshold: float
+
+
+def seen_by_lamps(system: System) -> Sight | None:
+    """Return what the lamps of a system can show; None: it has none."""
+    if system.lamps is None:
+        return None
+    ohms = np.logspace(0.0, 6.0, 121)
+    ratio, _ = visibility_curve(system, ohms)
+    return Sight(
+        least=least_visible_fault(system),
+        ohms=ohms,
+        ratio=1.0 / ratio,
+        threshold=1.0 / basis.value("lamp_light_ratio"),
+    )
+
+
+def inferred(
+    system: System, readings: Readings, *, samples: int, seed: int
+) -> dict[str, Any]:
+    """Return the fault that readings point to.
+
+    Parameters
+    ----------
+    system : System
+        The system.
+    readings : Readings
+        What was read.
+    samples, seed : int
+        Of the random numbers.
+
+    Returns
+    -------
+    dict
+        ``resistance_ohm`` and ``amps`` (each mean, p10, p50, p90), ``conductors``
+        (chance of each), ``contradictions`` (in words).
+
+    Raises
+    ------
+    InputError
+        If a reading is impossible on this system.
+    """
+    found = infer_fault(system, readings, samples=samples, seed=seed)
+    count = len(system.conductors)
+    chance = np.bincount(found.pole, minlength=count) / found.pole.size
+    return {
+        "resistance_ohm": _summed(found.resistance),
+        "amps": _summed(found.amps),
+        "conductors": dict(zip(system.conductors, chance.tolist(), strict=True)),
+        "contradictions": list(contradictions(system, readings)),
+    }
+
+
+def _summed(values: Array) -> dict[str, Any]:
+    return {name: plain(summary(values)[name]) for name in STATISTICS}

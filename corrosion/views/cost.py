@@ -1,0 +1,89 @@
+"""What has it cost? Steel by zone, year and cause; one zone over the years."""
+
+import streamlit as st
+
+from corrosion.answers import history
+from corrosion.estimate import Estimate
+from corrosion.figures.wasting import loss_by_year, loss_by_zone, thickness_fan
+from corrosion.views import cached, show, tables
+from corrosion.views.chooser import Chosen
+from corrosion.words import percent, totals_sentence
+
+__all__ = ["render"]
+
+_SHOWN = 12
+_WHY = """
+The **ceiling** is what a simple reckoning charges: every ampere-hour that reached the
+hull dissolves iron where it entered. It is far above the modelled loss for three
+reasons.
+
+- An ampere in the steel is not an ampere in the sea. Where it returns aboard, through
+  the insulation and capacitance of the other conductors, nearly all of it stays in the
+  plating. Only where it returns ashore, over an earthed shore supply, does much of it
+  cross the water.
+- Of alternating current only a small, uncertain share dissolves steel; the other half
+  of each cycle undoes most of it.
+- Direct current dissolves steel only where it leaves it into the water.
+
+The shore couple is outside the ceiling: no fault drives it, and it can be the larger.
+"""
+
+
+@show.page("What has it cost?")
+def render(chosen: Chosen) -> None:
+    """Show the steel lost by zone, year and cause, and the thickness of one zone."""
+    result = show.estimate(chosen)
+    st.subheader(show.plain(totals_sentence(result)), anchor=False)
+    zones, years, fan, why = st.tabs(
+        ["By zone", "By year", "One zone over the years", "Ceiling and estimate"]
+    )
+    with zones:
+        _zones(result)
+    with years:
+        _years(chosen, result)
+    with fan:
+        _fan(result)
+    with why:
+        st.markdown(_WHY)
+        share = percent(result.totals["water_share"]["mean"])
+        st.markdown(
+            f"On this ship **{share}** of the faults' charge crossed the water."
+        )
+        show.table(tables.total_rows(result.totals), "totals")
+    show.doubts(result.warnings)
+    show.cautions()
+
+
+def _zones(result: Estimate) -> None:
+    lost = history.loss_by_zone(result)
+    st.markdown(f"The {min(_SHOWN, len(lost))} zones that lost most to stray current.")
+    show.chart(loss_by_zone(lost.head(_SHOWN)), lost, "steel lost by zone")
+
+
+def _years(chosen: Chosen, result: Estimate) -> None:
+    key = (chosen.digest, chosen.as_of, chosen.samples, chosen.seed)
+    lost = cached.loss_by_year(key, result)
+    show.chart(loss_by_year(lost), lost, "steel lost by year")
+
+
+def _fan(result: Estimate) -> None:
+    names = dict(zip(result.zones["zone"], result.zones["name"], strict=True))
+    zone = st.selectbox(
+        "Zone",
+        list(names),
+        format_func=lambda z: f"{z}: {names[z]}",
+        key="fan_zone",
+    )
+    row = result.zones.set_index("zone").loc[zone]
+    years = history.fan(result, str(zone))
+    figure = thickness_fan(
+        years,
+        history.gauged_in(result, str(zone)),
+        limit_mm=float(row["limit_mm"]),
+        pit_limit_mm=float(row["pit_limit_mm"]),
+    )
+    show.chart(figure, years, "thickness over the years")
+    st.caption(
+        "After the date of the estimate: faults that still stand and the present berth "
+        "are taken to last."
+    )

@@ -1,0 +1,195 @@
+"""What is leaking? A supposed fault, one's own readings, and every fault of the log."""
+
+from typing import Any, Final
+
+import numpy as np
+import pandas as pd
+import streamlit as st
+
+from corrosion.answers.bench import State, inferred, seen_by_lamps, with_fault
+from corrosion.figures import numbers
+from corrosion.figures.electric import lamps, phasors, visibility_curve, volts_bar
+from corrosion.leakage.lamps import PICTURES
+from corrosion.leakage.words import CAUTION
+from corrosion.records.saving import append_row
+from corrosion.records.ship import System
+from corrosion.views import cached, forms, show, tables
+from corrosion.views.chooser import Chosen
+from corrosion.words import number, percent
+
+__all__ = ["render"]
+
+_OHMS: Final = tuple(np.round(np.logspace(0, 7, 71), 6).tolist())
+_FOUND: Final = "readings found"
+
+
+@show.page("What is leaking?")
+def render(chosen: Chosen) -> None:
+    """Show what a fault does to volts, lamps and hull, and infer one from readings."""
+    if not chosen.ship.systems:
+        st.info("Her records name no electrical system: add one to ship.toml.")
+        return
+    name = st.selectbox(
+        "Electrical system",
+        [row.name for row in chosen.ship.systems],
+        key="system",
+        bind="query-params",
+    )
+    system = chosen.ship.system(str(name))
+    suppose, read, written = st.tabs(
+        ["Suppose a fault", "Enter your readings", "Faults in the log"]
+    )
+    with suppose:
+        _suppose(system)
+    with read:
+        _read(chosen, system)
+    with written:
+        answer = cached.leaking(
+            chosen.digest, chosen.as_of, chosen.samples, chosen.seed, chosen.ship
+        )
+        show.table(tables.fault_rows(answer["faults"]), "faults in the log")
+        show.doubts(answer["warnings"])
+    st.caption(show.plain(CAUTION))
+    show.cautions()
+
+
+def _suppose(system: System) -> None:
+    left, right = st.columns([1, 3])
+    conductor = left.radio(
+        "Conductor on the hull", system.conductors, key="conductor", horizontal=True
+    )
+    ohms = right.select_slider(
+        "Resistance of the fault",
+        _OHMS,
+        value=_OHMS[30],
+        format_func=numbers.ohms,
+        key="ohms",
+    )
+    state = with_fault(system, str(conductor), float(ohms))
+    kind = "alternating" if system.current == "ac" else "direct"
+    st.markdown(
+        f"**{numbers.quantity(abs(state.amps), 'A')}** {kind} current flows into the "
+        f"hull. {show.plain(state.words)}"
+    )
+    drawn, lit = st.columns(2)
+    with drawn:
+        _volts(system, state)
+    with lit:
+        if state.pictures:
+            rows = pd.DataFrame(
+                {
+                    "lamp": system.conductors,
+                    "light over usual": state.light,
+                    "looks": state.pictures,
+                }
+            )
+            figure = lamps(system.conductors, state.light, state.pictures)
+            show.chart(figure, rows, "detector lamps")
+    _sight(system)
+
+
+def _volts(system: System, state: State) -> None:
+    rows = pd.DataFrame(
+        {"conductor": system.conductors, "volts to hull": np.abs(state.hull_volts)}
+    )
+    if system.current == "dc":
+        figure = volts_bar(state.hull_volts, system.conductors)
+    else:
+        star = np.asarray(system.star_volts, dtype=np.complex128)
+        figure = phasors(star, state.hull_volts, system.conductors)
+    show.chart(figure, rows, "volts to hull")
+
+
+def _sight(system: System) -> None:
+    sight = seen_by_lamps(system)
+    if sight is None:
+        return
+    st.subheader("What the lamps cannot show", anchor=False)
+    st.markdown(
+        f"They show no fault above **{numbers.ohms(sight.least)}**: beyond it all look "
+        "alike, and only an insulation test or a monitor tells."
+    )
+    rows = pd.DataFrame({"ohms": sight.ohms, "darkest over brightest": sight.ratio})
+    figure = visibility_curve(sight.ohms, sight.ratio, sight.threshold)
+    show.chart(figure, rows, "sight of the lamps")
+
+
+def _read(chosen: Chosen, system: System) -> None:
+    st.markdown("Fill in what was read; leave the rest empty. Nothing is saved yet.")
+    with st.form("readings"):
+        entries = _entries(system)
+        if st.form_submit_button("Infer the fault"):
+            st.session_state[_FOUND] = (system.name, forms.cells_of(entries))
+    name, cells = st.session_state.get(_FOUND, ("", {}))
+    if name != system.name:
+        return
+    found = inferred(
+        system,
+        forms.readings_of(cells, system),
+        samples=chosen.samples,
+        seed=chosen.seed,
+    )
+    _said(found)
+    _add(chosen, system, cells)
+
+
+def _entries(system: System) -> dict[str, Any]:
+    """Draw the entries of a fault's readings; keys are columns of faults.csv."""
+    names = system.conductors
+    first, second, third = st.columns(3)
+    entries: dict[str, Any] = {
+        "conductor": first.selectbox(
+            "Conductor, if known", names, index=None, placeholder="not known"
+        ),
+        "amps": second.number_input(
+            "Clamp current into the hull (A)", value=None, format="%g"
+        ),
+        "insulation_ohm": third.number_input(
+            "Insulation test of the branch (Ω)", value=None, min_value=0.0, format="%g"
+        ),
+    }
+    for name, column in zip(names, st.columns(len(names)), strict=True):
+        entries[forms.VOLT_COLUMNS[name]] = column.number_input(
+            f"Volts to hull, {name} (V)", value=None, format="%g"
+        )
+    entries["meter_ohm"] = st.number_input(
+        "Input resistance of that voltmeter (Ω); most digital meters: 10000000",
+        value=None,
+        min_value=100.0,
+        format="%g",
+    )
+    if system.lamps is not None:
+        columns = st.columns(len(names))
+        for letter, name, column in zip("abc", names, columns, strict=False):
+            entries[f"lamp_{letter}"] = column.selectbox(
+                f"Lamp {name}", PICTURES, index=None, placeholder="not looked at"
+            )
+    return entries
+
+
+def _said(found: dict[str, Any]) -> None:
+    ohms, amps = found["resistance_ohm"], found["amps"]
+    likely = ", ".join(f"{n} {percent(p)}" for n, p in found["conductors"].items())
+    low, high = numbers.ohms(ohms["p10"], 2), numbers.ohms(ohms["p90"], 2)
+    st.success(
+        f"A fault of **{numbers.ohms(ohms['p50'])}** (four estimates in five: {low} to "
+        f"{high}), **{number(amps['p50'])} A** into the hull ({number(amps['p10'], 2)} "
+        f"to {number(amps['p90'], 2)} A). Conductor: {show.plain(likely)}."
+    )
+    for words in found["contradictions"]:
+        st.warning(show.plain(words))
+
+
+def _add(chosen: Chosen, system: System, cells: dict[str, str]) -> None:
+    if not chosen.may_write:
+        st.info(show.READ_ONLY)
+        return
+    with st.form("add readings"):
+        st.markdown("**Add it to the log**")
+        entries = show.place_entries(chosen, system.name)
+        if st.form_submit_button("Add to the log"):
+            row = {**cells, **forms.cells_of(entries), "system": system.name}
+            show.attempt(
+                lambda: append_row(chosen.folder, "faults", row),
+                f"Fault {row.get('fault', '')} is in the log.",
+            )

@@ -1,0 +1,160 @@
+"""What would quicker isolation save? Limits, other measures, and the hunt sheet."""
+
+from typing import Any
+
+import numpy as np
+import pandas as pd
+import streamlit as st
+
+from corrosion.answers.hunt import hunting
+from corrosion.answers.isolation import hours_of
+from corrosion.errors import CorrosionError, InputError
+from corrosion.estimate import Estimate
+from corrosion.figures.isolation import duration_curve, saved_steel_curve
+from corrosion.figures.spans import duration
+from corrosion.views import cached, show, tables
+from corrosion.views.chooser import Chosen
+from corrosion.views.huntsheet import hunt_html
+from corrosion.views.measures import Ticked, measures_of
+from corrosion.words import number
+
+__all__ = ["render"]
+
+_LIMITS = "1h, 4h, 24h, 3d, 7d, 30d"
+
+
+@show.page("What would quicker isolation save?")
+def render(chosen: Chosen) -> None:
+    """Show what limits and other measures would have kept, and the hunt sheet."""
+    result = show.estimate(chosen)
+    limits, others, hunt = st.tabs(
+        ["Clearing faults sooner", "Other measures", "Hunt sheet"]
+    )
+    with limits:
+        _limits(chosen, result)
+    with others:
+        _others(chosen, result)
+    with hunt:
+        _hunt(chosen)
+    show.cautions()
+
+
+def _key(chosen: Chosen) -> tuple[Any, ...]:
+    return chosen.digest, chosen.as_of, chosen.samples, chosen.seed
+
+
+def _limits(chosen: Chosen, result: Estimate) -> None:
+    written = st.text_input(
+        "Every fault cleared within (h hours, d days, w weeks)",
+        value=_LIMITS,
+        key="limits",
+        bind="query-params",
+    )
+    try:
+        hours = hours_of(written)
+    except InputError as error:
+        st.error(show.plain(str(error)))
+        return
+    answer = cached.isolating((*_key(chosen), *hours), result, hours)
+    rows = pd.json_normalize(answer["limits"], sep="_")
+    least = answer["limits"][0]
+    st.subheader(
+        f"Cleared within {duration(least['within_hours'])} of being found, her faults "
+        f"would have left {number(least['saved_kg']['mean'])} kg more steel in her.",
+        anchor=False,
+    )
+    show.chart(saved_steel_curve(rows), rows, "steel kept")
+    show.table(tables.limit_rows(answer["limits"]), "limits", full=rows)
+    st.subheader("How long her faults stand", anchor=False)
+    stood = answer["durations"]
+    curve = np.array(stood["curve"], dtype=np.float64)[1:]
+    if not len(curve):
+        st.info(show.plain(stood["note"] or "No ground fault has been cleared yet."))
+        return
+    columns = ["hours", "still standing", "low", "high"]
+    show.chart(
+        duration_curve(*curve.T), pd.DataFrame(curve, columns=columns), "durations"
+    )
+    st.caption(show.plain(stood["note"]))
+
+
+def _others(chosen: Chosen, result: Estimate) -> None:
+    with st.form("measures"):
+        ticked = _ticked(result)
+        st.form_submit_button("Reckon")
+    measures = measures_of(ticked, result.ship)
+    if not measures:
+        st.info("Tick what you would change, then press Reckon.")
+        return
+    rows = cached.measured((*_key(chosen), ticked), result, measures)
+    show.table(
+        tables.measure_rows(rows), "measures", full=pd.json_normalize(rows, sep="_")
+    )
+    st.caption(
+        "Each alone, on the same random numbers: what changes nothing saves exactly "
+        "nothing. Below a limit: expected number of zones at next docking."
+    )
+
+
+def _ticked(result: Estimate) -> Ticked:
+    ship = result.ship
+    left, right = st.columns(2)
+    transformers = left.checkbox("Isolating transformer at every earthed shore supply")
+    isolators = right.checkbox("Galvanic isolator in every protective conductor")
+    alarm = left.number_input(
+        "Insulation monitor, alarm below (Ω)", value=None, min_value=1.0, step=1000.0
+    )
+    heeded = right.number_input("heeded within (hours)", value=4.0, min_value=0.0)
+    faulty = sorted({f.circuit for f in ship.faults if f.circuit})
+    circuits = st.multiselect("Circuits repaired for good", faulty)
+    joints = [zone.zone for zone in ship.zones if zone.bond is not None]
+    left, middle, right = st.columns(3)
+    joint = left.selectbox("Joint renewed", joints, index=None, placeholder="none")
+    zones = [zone.zone for zone in ship.zones]
+    painted = middle.selectbox("Zone painted", zones, index=None, placeholder="none")
+    when = right.text_input("in (date as written)", value=str(result.as_of.year - 10))
+    return Ticked(
+        transformers=transformers,
+        isolators=isolators,
+        alarm_ohm=alarm,
+        alarm_hours=float(heeded or 0.0),
+        circuits=tuple(circuits),
+        joint=joint,
+        painted=painted,
+        paint_date=when,
+    )
+
+
+def _hunt(chosen: Chosen) -> None:
+    ship = chosen.ship
+    left, right = st.columns(2)
+    name = left.selectbox("System", [s.name for s in ship.systems], key="hunted")
+    if name is None:
+        st.info("Her records name no electrical system.")
+        return
+    conductor = right.selectbox(
+        "Conductor that the lamps point to",
+        ship.system(name).conductors,
+        index=None,
+        placeholder="not known",
+    )
+    try:
+        answer = hunting(ship, name, conductor=conductor, as_of=chosen.as_of)
+    except CorrosionError as error:
+        st.warning(show.plain(str(error)))
+        return
+    st.markdown(
+        f"In this order expect **{number(answer['expected_minutes'])} minutes**; in "
+        f"the order of the list {number(answer['expected_minutes_by_list'])}, by halves "
+        f"{number(answer['expected_minutes_halving'])}."
+    )
+    show.table(tables.hunt_rows(answer["order"]), "hunt order")
+    st.download_button(
+        "Hunt sheet to print (one page)",
+        data=hunt_html(answer, conductor),
+        file_name=f"hunt-{ship.name}-{name}.html".lower().replace(" ", "-"),
+        mime="text/html",
+        on_click="ignore",
+    )
+    for words in [*answer["notes"], *answer["cautions"]]:
+        st.markdown(f"- {show.plain(words)}")
