@@ -1,0 +1,370 @@
+"""Tests of corrosion.estimate: what the job promises, assumptions, dates, errors."""
+
+import json
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from published.printed import printed
+from ships import ZONES, berth, current, fault, ship
+
+import corrosion
+from corrosion import Estimate, Ship, basis
+from corrosion.errors import InputError
+from corrosion.estimate import known_by, set_clock
+from corrosion.records.dates import as_written, day_of
+from corrosion.records.ship import Gauging, Restated, Water
+from corrosion.units import YEAR
+
+TODAY = date(2026, 1, 1)
+DATA = Path(__file__).parents[1] / "data"
+STATISTICS = {"mean", "p10", "p50", "p90"}
+
+
+def run(one: Ship, samples: int = 128, as_of: date = TODAY, seed: int = 1) -> Estimate:
+    return corrosion.estimate(one, samples=samples, seed=seed, as_of=as_of)
+
+
+def only(result: Estimate) -> dict[str, Any]:
+    (row,) = result.to_json()["faults"]
+    return dict(row)
+
+
+def left(result: Estimate) -> dict[str, Any]:
+    return {row["zone"]: row["left_mm"] for row in result.to_json()["zones"]}
+
+
+@pytest.fixture(scope="module")
+def plover() -> Estimate:
+    return run(corrosion.read_ship(DATA / "grey-plover"), 64, date(2026, 11, 25))
+
+
+TWO_AMPERES = current(
+    "X",
+    "2020-01-02 10:00",
+    "2020-01-06 14:00",
+    2.0,
+    returns="ashore",
+    good="2020-01-02 10:00",
+)
+
+
+@pytest.mark.published(
+    source="Faraday's law, iron(II) of 27.92 g a mole of electrons",
+    where="2 A for 100 h",
+    status="computed",
+)
+@pytest.mark.parametrize("seen", [0.9, 0.1, None])
+@pytest.mark.parametrize(
+    "one",
+    [
+        TWO_AMPERES,
+        replace(TWO_AMPERES, last_good=None),
+        fault(
+            "X",
+            "2020-01-02 10:00",
+            "2020-01-06 14:00",
+            system="battery",
+            current="dc",
+            conductor="+",
+            amps=2.0,
+            returns="ashore",
+        ),
+    ],
+    ids=["checked", "switched on", "never checked before"],
+)
+def test_two_amperes_ashore_for_a_hundred_hours(one: Any, seen: float | None) -> None:
+    zones = tuple(replace(z, bare=seen) for z in ZONES)
+    row = only(run(ship(faults=(one,), zones=zones), 256))
+    assert row["charge_ah"]["p10"] < 200.0 < row["charge_ah"]["p90"]
+    assert row["kg"]["p10"] < 0.208 < row["kg"]["p90"]
+    assert row["ceiling_kg"]["p10"] < 0.208 < row["ceiling_kg"]["p90"]
+    assert row["water_share"]["mean"] == pytest.approx(1.0, rel=1e-9)
+    if one.last_good is not None:
+        assert row["charge_ah"]["p50"] == pytest.approx(200.0, rel=2e-3)
+        assert row["ceiling_kg"]["p50"] == pytest.approx(0.208, rel=3e-3)
+        assert row["hours"]["mean"] == pytest.approx(100.0, rel=1e-3)
+        assert row["kg"]["p50"] == pytest.approx(0.208, rel=0.01)
+
+
+def test_a_conductor_ashore_keeps_most_of_it_out_of_the_water() -> None:
+    quay = berth(None, None, "shore earthed", earth_cable=0.05, shore_earth=1.0)
+    isolator = replace(quay, galvanic_isolator=True)
+    spared, stopped = (
+        only(run(ship(faults=(TWO_AMPERES,), berths=(b,)))) for b in (quay, isolator)
+    )
+    assert spared["water_share"]["mean"] < 0.1
+    assert spared["kg"]["mean"] < 0.1 * spared["ceiling_kg"]["mean"]
+    assert stopped["water_share"]["mean"] == pytest.approx(1.0)
+
+
+def test_an_alternating_current_that_returns_aboard_is_far_below_its_ceiling() -> None:
+    leak = fault(
+        "A", "2020-01-02", "2021-01-06", conductor="a", insulation=50.0, good="2020"
+    )
+    row = only(run(ship(faults=(leak,))))
+    assert row["ceiling_kg"]["mean"] > 1.0
+    assert row["kg"]["mean"] < 0.01 * row["ceiling_kg"]["mean"]
+    assert row["kg"]["mean"] > 0.0
+    assert row["water_share"]["mean"] < 0.01
+
+
+def test_carries_every_key_of_the_interface(plover: Estimate) -> None:
+    found = json.loads(json.dumps(plover.to_json(), allow_nan=False))
+    assert set(found) >= {
+        "ship",
+        "as_of",
+        "horizon",
+        "samples",
+        "seed",
+        "warnings",
+        "totals",
+        "zones",
+        "faults",
+    }
+    totals = ("stray_kg", "natural_kg", "ceiling_kg", "charge_ah", "water_share")
+    assert all(set(found["totals"][name]) == STATISTICS for name in totals)
+    summed_zone = (
+        "stray_kg",
+        "natural_kg",
+        "bare_loss_mm",
+        "stray_mm",
+        "deepest_mm",
+        "left_mm",
+        "left_under_pit_mm",
+        "ceiling_kg",
+    )
+    plain_zone = (
+        "zone",
+        "rank",
+        "priority",
+        "chance_below_limit",
+        "inspect_by",
+        "leading_fault",
+        "leading_cause",
+    )
+    for row in found["zones"]:
+        assert set(row) >= {*summed_zone, *plain_zone}
+        assert all(set(row[name]) == STATISTICS for name in summed_zone)
+        assert row["leading_cause"] in {"stray", "natural", "shore couple"}
+        if row["inspect_by"] is not None:
+            assert date.fromisoformat(row["inspect_by"]) >= plover.as_of
+    summed = (
+        "hours",
+        "resistance_ohm",
+        "amps",
+        "water_share",
+        "charge_ah",
+        "kg",
+        "ceiling_kg",
+    )
+    for row in found["faults"]:
+        assert set(row) >= {*summed, "fault", "zone", "current", "standing"}
+        assert all(set(row[name]) == STATISTICS for name in summed)
+        assert row["current"] in {"ac", "dc"}
+        assert row["standing"] in {True, False}
+
+
+def test_says_what_it_was_asked(plover: Estimate) -> None:
+    found = plover.to_json()
+    assert found["ship"] == "Grey Plover"
+    assert (found["samples"], found["seed"]) == (64, 1)
+    assert (found["as_of"], found["horizon"]) == ("2026-11-25", "2028-05-01")
+    assert found["warnings"]
+
+
+def test_ranks_every_zone_once_by_priority(plover: Estimate) -> None:
+    zones = plover.zones
+    assert zones["rank"].tolist() == list(range(1, len(plover.ship.zones) + 1))
+    assert set(zones["zone"]) == {z.zone for z in plover.ship.zones}
+    assert zones["priority"].is_monotonic_decreasing
+    assert zones["chance_below_limit"].between(0.0, 1.0).all()
+    expected = zones["chance_below_limit"] * zones["consequence"]
+    assert zones["priority"].tolist() == pytest.approx(expected.tolist())
+
+
+def test_quantiles_are_in_order(plover: Estimate) -> None:
+    for table in (plover.zones, plover.faults):
+        columns = [str(column) for column in table.columns]
+        for name in [c.removesuffix("_p10") for c in columns if c.endswith("_p10")]:
+            low, middle, high = (table[f"{name}_{q}"] for q in ("p10", "p50", "p90"))
+            assert ((low <= middle) & (middle <= high) | low.isna()).all(), name
+
+
+def test_what_is_left_is_what_was_built_less_what_was_lost() -> None:
+    result = run(ship(faults=(TWO_AMPERES,)))
+    for k, row in enumerate(result.ship.zones):
+        books, area = result.books, result.case.hull.body.area[k]
+        lost = (books.natural_kg + books.stray_kg)[:, k] / area / 7.87  # mm of steel
+        rolled = result.case.zones.rolled[:, k]
+        expected = (10.0 * rolled - lost).mean()
+        assert left(result)[row.zone]["mean"] == pytest.approx(expected, rel=1e-3)
+
+
+def test_more_samples_move_the_mean_little() -> None:
+    one = ship(faults=(TWO_AMPERES,))
+    few, many = run(one, 256), run(one, 2048)
+    for name in ("stray_kg", "natural_kg"):
+        assert few.totals[name]["mean"] == pytest.approx(
+            many.totals[name]["mean"], rel=0.02
+        )
+
+
+@pytest.mark.parametrize("samples", [1, 3, 100])
+def test_any_number_of_samples_will_do(samples: int) -> None:
+    result = run(ship(faults=(TWO_AMPERES,)), samples)
+    assert result.samples == samples
+    json.dumps(result.to_json(), allow_nan=False)
+
+
+QUAY = berth("2012", None, "shore earthed", earth_cable=0.1)
+RICH = ship(
+    berths=(QUAY,),
+    faults=(fault("A", "2005", "2007", conductor="a", insulation=60.0),),
+)
+
+
+def measure(result: Estimate, quantity: str) -> float:
+    """Return what an assumption should act on."""
+    found = result.to_json()
+    if quantity == "fault_kg":
+        return float(found["faults"][0]["kg"]["mean"])
+    if quantity == "deepest_mm":
+        return float(sum(row[quantity]["mean"] for row in found["zones"]))
+    return result.totals[quantity]["mean"]
+
+
+@pytest.mark.parametrize(
+    ("name", "median", "quantity", "factor"),
+    [
+        ("ac_dissolving_fraction", 0.05, "fault_kg", (3.0, 20.0)),
+        ("shore_earth_ohm", 10.0, "couple_kg", (0.0, 0.7)),
+        ("earth_couple_v", 0.9, "couple_kg", (2.0, 4.0)),
+        ("natural_factor", 2.0, "natural_kg", (1.2, 2.0)),
+        ("steel_resistivity", 1.7e-6, "fault_kg", (2.0, 20.0)),
+        ("pit_gumbel_scale", 0.3, "deepest_mm", (1.02, 3.0)),
+        ("pitting_factor", 6.0, "deepest_mm", (1.2, 3.0)),
+        ("interface_ohm_m2", 5.0, "couple_kg", (0.0, 0.9)),
+        ("repaint_interval_years", 20.0, "natural_kg", (1.05, 3.0)),
+    ],
+)
+def test_an_assumption_that_is_restated_acts(
+    name: str, median: float, quantity: str, factor: tuple[float, float]
+) -> None:
+    row = basis.entry(name)
+    own = Restated(median=median, spread=row.spread, why="a test")
+    mine = run(replace(RICH, restated={name: own}))
+    low, high = factor
+    assert low < measure(mine, quantity) / measure(run(RICH), quantity) < high
+    assert basis.entry(name) == row
+
+
+def test_an_assumption_restated_as_it_stands_changes_nothing() -> None:
+    row = basis.entry("pitting_factor")
+    own = Restated(median=row.median, spread=row.spread, why="as it stands")
+    mine = run(replace(RICH, restated={"pitting_factor": own}))
+    assert mine.totals == run(RICH).totals
+
+
+def test_later_entries_are_left_out_and_said() -> None:
+    gauging = Gauging(zone="FP", date=as_written("2022-05"), thickness=0.0095)
+    one = ship(
+        faults=(TWO_AMPERES, current("Y", "2023-05", "2023-06", 3.0)),
+        gaugings=(gauging,),
+    )
+    early = run(one, as_of=date(2021, 1, 1))
+    assert early.faults["fault"].tolist() == ["X"]
+    assert early.ship.gaugings == ()
+    assert "1 of the faults lie after 2021-01-01 and are left out" in early.warnings
+    assert "1 of the gaugings lie after 2021-01-01 and are left out" in early.warnings
+    bare = ship(faults=(TWO_AMPERES,))
+    assert early.totals == run(bare, as_of=date(2021, 1, 1)).totals
+    late = run(one)
+    assert late.faults["fault"].tolist() == ["X", "Y"]
+    assert not any("left out" in words for words in late.warnings)
+
+
+def test_before_all_records_nothing_is_known_of_them() -> None:
+    early = run(ship(faults=(TWO_AMPERES,)), as_of=date(2005, 6, 1))
+    assert len(early.faults) == 0
+    assert early.totals["charge_ah"]["mean"] == 0.0
+    assert early.totals["natural_kg"]["mean"] > 0.0
+
+
+def test_a_fault_stands_until_it_is_cleared_whatever_was_written_later() -> None:
+    one = ship(faults=(TWO_AMPERES,))
+    known, words = known_by(one, date(2020, 1, 4))
+    assert known.faults[0].cleared is None
+    assert words == []
+    on_the_day, _ = known_by(one, date(2020, 1, 6))
+    assert on_the_day.faults[0].cleared == TWO_AMPERES.cleared
+    row = only(run(one, as_of=date(2020, 1, 4)))
+    assert row["standing"] is True
+    assert row["hours"]["p50"] == pytest.approx(38.0, abs=0.1)
+
+
+def test_loss_grows_with_the_date() -> None:
+    one = ship(faults=(TWO_AMPERES,))
+    days = (date(2010, 1, 1), date(2019, 12, 31), date(2021, 1, 1), TODAY)
+    results = [run(one, as_of=day) for day in days]
+    natural = [r.totals["natural_kg"]["mean"] for r in results]
+    assert natural == sorted(natural)
+    stray = [r.totals["stray_kg"]["mean"] for r in results]
+    assert stray[:2] == [0.0, 0.0]
+    assert stray[2] == pytest.approx(stray[3], rel=1e-3)
+
+
+def test_the_horizon_is_the_next_docking_or_five_years() -> None:
+    clock = set_clock(ship(), TODAY)
+    assert day_of(clock.horizon) == date(2027, 6, 1)
+    blank = set_clock(ship(next_docking=None), TODAY)
+    assert blank.horizon - blank.as_of == 5.0 * YEAR
+    past = set_clock(ship(next_docking=as_written("2020")), TODAY)
+    assert past.horizon == past.as_of
+    for one in (clock, blank, past):
+        assert (np.diff(one.moments) > 0.0).all()
+        assert {one.as_of, one.horizon} <= set(one.moments.tolist())
+        assert one.moments[0] >= one.start
+
+
+def test_a_gauging_teaches() -> None:
+    gauging = Gauging(
+        zone="FP", date=as_written("2024-05"), thickness=0.0085, readings=20
+    )
+    zones = (left(run(one)) for one in (ship(gaugings=(gauging,)), ship()))
+    taught, plain = (each["FP"] for each in zones)
+    assert taught["p90"] - taught["p10"] < plain["p90"] - plain["p10"]
+    assert abs(taught["mean"] - 8.4) < abs(plain["mean"] - 8.4)
+
+
+def test_a_model_out_of_its_range_is_said_and_no_stray_warning_escapes() -> None:
+    hot = ship(water=Water(salinity=35.0, temperature=41.0))
+    words = run(hot).warnings
+    assert any("41" in each for each in words)
+
+
+def test_today_is_taken_where_no_date_is_given() -> None:
+    result = corrosion.estimate(ship(), samples=8)
+    assert result.as_of == date.today()  # noqa: DTZ011 - ship's time carries no zone
+
+
+@pytest.mark.parametrize(
+    ("one", "as_of", "match"),
+    [
+        (ship(), date(1999, 5, 1), r"must lie after the ship was built \(2000-01-01\)"),
+        (ship(zones=()), TODAY, "zone"),
+        (ship(water=Water()), TODAY, r"\[water\]: needs resistivity_ohm_m"),
+    ],
+)
+def test_refuses_what_cannot_be_estimated(one: Ship, as_of: date, match: str) -> None:
+    with pytest.raises(InputError, match=match):
+        run(one, as_of=as_of)
+
+
+def test_a_loss_in_kilograms_is_faradays() -> None:
+    # The check value of the job, printed to three digits.
+    row = only(run(ship(faults=(TWO_AMPERES,)), 1024))
+    assert row["ceiling_kg"]["p50"] == printed("0.208")
