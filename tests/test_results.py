@@ -1,0 +1,131 @@
+"""Tests of corrosion.results: tables summed up from samples, JSON."""
+
+import json
+import math
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+import numpy as np
+import pytest
+from ships import berth, current, fault, ship
+
+import corrosion
+from corrosion.results import STATISTICS, nested, plain, summary
+from corrosion.wastage.faraday import mass_loss
+
+TODAY = date(2026, 1, 1)
+ONE = ship(
+    berths=(berth("2018", None, "shore earthed", earth_cable=0.1),),
+    faults=(
+        fault("A", "2019-05", "2020-06", conductor="a", insulation=60.0, good="2019"),
+        current("W", "2021-01-02", "2021-02-06", -4.0, zone="AP", remark="reversed"),
+        current("N", "2021-01-02", "2021-02-06", 4.0, zone=None),
+    ),
+)
+RESULT = corrosion.estimate(ONE, samples=128, seed=1, as_of=TODAY)
+FAULTS: list[dict[Any, Any]] = RESULT.faults.to_dict("records")
+ZONES: list[dict[Any, Any]] = RESULT.zones.to_dict("records")
+
+
+def test_a_summary_is_mean_and_quantiles_of_each_column() -> None:
+    values = np.arange(12.0).reshape(6, 2)
+    got = summary(values)
+    assert tuple(got) == STATISTICS
+    assert got["mean"].tolist() == [5.0, 6.0]
+    assert got["p50"].tolist() == [5.0, 6.0]
+    assert got["p10"].tolist() == [1.0, 2.0]
+    assert got["p90"].tolist() == [9.0, 10.0]
+
+
+def test_a_summary_of_no_columns_is_empty() -> None:
+    assert all(x.shape == (0,) for x in summary(np.zeros((4, 0))).values())
+
+
+@pytest.mark.parametrize(
+    ("value", "expected"),
+    [
+        (np.float64(1.5), 1.5),
+        (np.int64(3), 3),
+        (np.bool_(True), True),
+        (float("nan"), None),
+        (np.float64("inf"), None),
+        ("words", "words"),
+        (None, None),
+    ],
+)
+def test_plain_values_are_what_json_carries(value: object, expected: object) -> None:
+    got = plain(value)
+    assert got == expected
+    assert type(got) is type(expected)
+
+
+def test_nested_gathers_the_statistics_of_a_quantity() -> None:
+    row = {"zone": "A", **{f"kg_{s}": k for k, s in enumerate(STATISTICS)}}
+    assert nested(row, {"zone": False, "kg": True}) == {
+        "zone": "A",
+        "kg": {"mean": 0, "p10": 1, "p50": 2, "p90": 3},
+    }
+
+
+def test_a_fault_table_has_the_faults_in_file_order() -> None:
+    assert [row["fault"] for row in FAULTS] == ["A", "W", "N"]
+    assert [row["current"] for row in FAULTS] == ["ac", "dc", "dc"]
+    assert FAULTS[1]["remark"] == "reversed"
+    assert math.isnan(FAULTS[1]["resistance_ohm_mean"])
+
+
+def test_the_ceiling_charges_every_ampere_whatever_its_sign() -> None:
+    reversed_ = FAULTS[1]
+    expected = mass_loss(reversed_["charge_ah_mean"] * 3600.0, "steel")
+    assert reversed_["ceiling_kg_mean"] == pytest.approx(float(expected), rel=1e-9)
+    assert reversed_["charge_ah_mean"] == pytest.approx(4.0 * 35 * 24, rel=0.01)
+
+
+def test_ceilings_by_zone_and_by_fault_are_the_same_sum() -> None:
+    by_zone = sum(row["ceiling_kg_mean"] for row in ZONES)
+    by_fault = sum(row["ceiling_kg_mean"] for row in FAULTS)
+    assert by_zone == pytest.approx(by_fault, rel=1e-9)
+    assert RESULT.totals["ceiling_kg"]["mean"] == pytest.approx(by_fault, rel=1e-9)
+
+
+def test_totals_are_the_sums_of_the_zones() -> None:
+    for name in ("stray_kg", "natural_kg", "couple_kg"):
+        summed = sum(row[f"{name}_mean"] for row in ZONES)
+        assert RESULT.totals[name]["mean"] == pytest.approx(summed, rel=1e-9)
+    charge = sum(row["charge_ah_mean"] for row in FAULTS)
+    assert RESULT.totals["charge_ah"]["mean"] == pytest.approx(charge, rel=1e-9)
+
+
+def test_the_leading_cause_is_the_largest_of_three() -> None:
+    for row in ZONES:
+        stray = row["stray_kg_mean"] - row["couple_kg_mean"]
+        size = {
+            "stray": stray,
+            "natural": row["natural_kg_mean"],
+            "shore couple": row["couple_kg_mean"],
+        }
+        assert row["leading_cause"] == max(size, key=lambda k: size[k])
+
+
+def test_an_unlocated_fault_has_no_zone_and_its_ceiling_lies_by_the_cables() -> None:
+    assert FAULTS[2]["zone"] is None
+    alone = replace(ONE, faults=ONE.faults[2:])
+    zones = corrosion.estimate(alone, samples=512, as_of=TODAY).zones
+    area = zones["area_m2"].where(zones["zone"] != "RUD", 0.0)
+    share = zones["ceiling_kg_mean"] / zones["ceiling_kg_mean"].sum()
+    assert share.tolist() == pytest.approx((area / area.sum()).tolist(), abs=0.01)
+
+
+def test_json_is_plain_and_knows_no_nan() -> None:
+    written = json.dumps(RESULT.to_json(), allow_nan=False)
+    assert json.loads(written) == RESULT.to_json()
+    by_name = {row["fault"]: row for row in RESULT.to_json()["faults"]}
+    assert by_name["W"]["resistance_ohm"]["mean"] is None
+    assert by_name["N"]["zone"] is None
+
+
+def test_tables_of_a_ship_without_faults_are_empty_and_whole() -> None:
+    idle = corrosion.estimate(ship(), samples=16, as_of=TODAY)
+    assert set(idle.faults.columns) == set(RESULT.faults.columns)
+    assert idle.to_json()["faults"] == []

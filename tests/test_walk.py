@@ -1,0 +1,196 @@
+"""Tests of corrosion.walk: the books against sums by another route."""
+
+from dataclasses import replace
+from datetime import date
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from ships import AC, DC, ZONES, berth, current, fault, ship, zone
+
+from corrosion import walk
+from corrosion.books import Books, Case, prepare
+from corrosion.estimate import set_clock
+from corrosion.leakage.timeline import Spans
+from corrosion.records.dates import as_written
+from corrosion.records.ship import Ship
+from corrosion.sampling import Draws
+from corrosion.types import Array
+from corrosion.units import YEAR
+from corrosion.walk import keep_books
+from corrosion.wastage.natural import loss_depth
+
+TODAY = date(2026, 1, 1)
+QUAY = berth("2018-03", "2024-05-02", "shore earthed", earth_cable=0.1)
+SHIP = ship(
+    faults=(
+        fault("A", "2019-05", "2020-06", conductor="a", insulation=60.0, good="2019"),
+        fault("B", "2020-02", conductor="b", insulation=900.0, zone="AS"),
+        current("W", "2021-01-02", "2021-02-06", 4.0, zone="AP"),
+    ),
+    berths=(QUAY,),
+)
+
+
+def walked(one: Ship, samples: int = 96) -> tuple[Case, Books]:
+    case = prepare(one, Draws(samples, 1), set_clock(one, TODAY))
+    (books,) = keep_books(case, [case.faults.spans])
+    return case, books
+
+
+CASE, BOOKS = walked(SHIP)
+
+
+def test_natural_loss_is_the_tabulated_one_over_the_bare_share() -> None:
+    case, books = walked(ship(), 16)
+    clock = case.clock
+    edges = np.linspace(clock.start, clock.as_of, 2001)
+    outer = np.zeros((16, len(ZONES)))
+    for a, b in pairwise(edges.tolist()):
+        ages = ((b - clock.start) / YEAR, (a - clock.start) / YEAR)
+        depth = [
+            float(np.subtract(*(loss_depth(z.exposure, age) for age in ages)))
+            for z in ZONES
+        ]
+        bare = case.zones.bare(0.5 * (a + b), slice(None))
+        outer += bare * np.array(depth) * case.zones.natural
+    mean = outer + case.zones.inner * (clock.as_of - clock.start)
+    now = int(np.searchsorted(clock.moments, clock.as_of))
+    assert books.mean[:, now] == pytest.approx(mean, rel=2e-3)
+    kg = mean * case.hull.body.area * 7870.0
+    assert books.natural_kg == pytest.approx(kg, rel=4e-3)
+    assert not books.stray_kg.any()
+
+
+def test_charge_is_current_times_the_time_that_a_fault_stood() -> None:
+    seconds, amps = BOOKS.seconds[:, 2], np.abs(CASE.faults.amps[:, 2])
+    assert BOOKS.charge[:, 2] == pytest.approx(amps * seconds, rel=1e-12)
+    spans = CASE.faults.spans
+    stood = np.minimum(spans.ended, CASE.clock.as_of) - spans.began
+    assert BOOKS.seconds == pytest.approx(stood)
+
+
+def test_what_a_fault_is_charged_is_faradays_share_of_what_crossed() -> None:
+    zones = tuple(replace(z, bare=0.9) for z in ZONES)
+    one = ship(
+        zones=zones,
+        faults=(current("W", "2021-01-02", "2021-02-06", 4.0, returns="ashore"),),
+    )
+    _, books = walked(one)
+    crossed = books.water_charge[:, 0]
+    assert crossed == pytest.approx(books.charge[:, 0], rel=1e-9)
+    # Iron(II): 55.845 g for two moles of electrons.
+    kg = crossed * 55.845e-3 / 2.0 / 96485.33212
+    assert books.fault_kg[:, 0] == pytest.approx(kg, rel=2e-3)
+
+
+def test_books_are_the_same_whatever_the_block(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(walk, "_BLOCK", 17)
+    (books,) = keep_books(CASE, [CASE.faults.spans])
+    for name in ("mean", "natural_kg", "stray_kg", "couple_kg", "fault_kg", "charge"):
+        assert getattr(books, name) == pytest.approx(
+            getattr(BOOKS, name), rel=1e-10, abs=1e-15
+        )
+    assert books.charged == pytest.approx(BOOKS.charged, rel=1e-10, abs=1e-15)
+
+
+def test_scenarios_share_their_numbers() -> None:
+    spans = CASE.faults.spans
+    none = Spans(began=spans.found, found=spans.found, ended=spans.found)
+    same, idle = keep_books(CASE, [spans, none])
+    assert (same.stray_kg == BOOKS.stray_kg).all()
+    assert (same.mean == BOOKS.mean).all()
+    assert not idle.charge.any()
+    assert not idle.fault_kg.any()
+    assert (idle.natural_kg == BOOKS.natural_kg).all()
+    # What is left without faults is the couple's.
+    assert idle.stray_kg == pytest.approx(idle.couple_kg, rel=1e-9, abs=1e-15)
+
+
+def test_a_lone_fault_is_charged_what_vanishes_without_it() -> None:
+    one = ship(faults=SHIP.faults[2:])
+    case, books = walked(one, 32)
+    spans = case.faults.spans
+    (idle,) = keep_books(
+        case, [Spans(began=spans.found, found=spans.found, ended=spans.found)]
+    )
+    gone = (books.stray_kg - idle.stray_kg).sum(axis=1)
+    assert books.fault_kg[:, 0] == pytest.approx(gone, rel=1e-6, abs=1e-12)
+    assert books.charged.sum() == pytest.approx(gone.mean(), rel=1e-6, abs=1e-12)
+
+
+def test_finer_cuts_change_little(monkeypatch: pytest.MonkeyPatch) -> None:
+    cuts = walk._cuts  # how fine the walk is must not matter
+
+    def finer(case: Case) -> Array:
+        coarse = cuts(case)
+        steps = np.arange(coarse[0], coarse[-1], 0.5 * YEAR)
+        return np.unique(np.concatenate([coarse, steps]))
+
+    monkeypatch.setattr(walk, "_cuts", finer)
+    monkeypatch.setattr(walk, "_COATING_EPOCH", 0.5 * YEAR)
+    (fine,) = keep_books(CASE, [CASE.faults.spans])
+    for name, rel in (
+        ("natural_kg", 2e-3),
+        ("stray_kg", 0.05),
+        ("couple_kg", 0.05),
+        ("mean", 2e-3),
+        ("since", 0.02),
+    ):
+        one, two = (getattr(b, name).mean(axis=0) for b in (BOOKS, fine))
+        assert one == pytest.approx(two, rel=rel, abs=1e-3 * np.abs(two).max()), name
+
+
+def test_records_every_moment_and_never_gives_metal_back() -> None:
+    mean = BOOKS.mean
+    assert (np.diff(mean, axis=1) >= -1e-12).all()
+    assert (BOOKS.worn + BOOKS.since >= mean * (1.0 - 1e-9)).all()  # bare is worst
+    assert ((BOOKS.bare > 0.0) & (BOOKS.bare <= 1.0)).all()
+
+
+def test_a_painting_starts_the_pits_anew() -> None:
+    repainted = replace(ZONES[0], painted=as_written("2023-05-01"), bare_seen=None)
+    case, books = walked(ship(zones=(repainted, *ZONES[1:])), 16)
+    moments = case.clock.moments
+    before = moments < repainted.painted.middle  # type: ignore[union-attr] # just set
+    assert not books.since[:, before, 0].any()
+    assert (books.worn[:, before, 0] == books.mean[:, before, 0]).all()
+    after = ~before & (moments <= case.clock.as_of)
+    assert (books.since[:, after, 0] > 0.0).all()
+    assert (np.diff(books.worn[:, after, 0], axis=1) > 0.0).all()  # the inner face
+
+
+def test_a_dry_place_is_out_of_the_waters_reach() -> None:
+    inside = SHIP.zone_index("BLG")
+    assert not BOOKS.stray_kg[:, inside].any()
+    assert (BOOKS.natural_kg[:, inside] > 0.0).all()
+
+
+def test_a_tidal_zone_conducts_for_its_share_of_the_time() -> None:
+    loss = []
+    for exposure in ("immersed", "tidal"):
+        wet = zone("FP", (0, 24), "port", exposure=exposure)
+        far = ship(zones=(wet, *ZONES[1:]), berths=(QUAY,))
+        loss.append(walked(far, 16)[1].couple_kg[:, 0].mean())
+    assert 0.4 < loss[1] / loss[0] < 0.75
+
+
+def test_systems_of_another_frequency_find_their_own_paths() -> None:
+    amps = []
+    for hertz in (50.0, 400.0):
+        one = ship(
+            systems=(replace(AC, hertz=hertz), DC),
+            faults=(fault("A", "2019", "2020", conductor="a", amps=1.0),),
+        )
+        _, books = walked(one, 16)
+        amps.append((books.water_charge / books.charge).mean())
+    assert amps[1] > amps[0]  # the skin of the plate is thinner, more goes by water
+
+
+def test_the_future_is_not_charged() -> None:
+    late = replace(SHIP, faults=SHIP.faults[1:2])  # still standing
+    case, books = walked(late, 16)
+    assert (books.seconds[:, 0] <= case.clock.as_of - case.clock.start).all()
+    ahead = case.clock.moments > case.clock.as_of
+    assert ahead.sum() >= 11
+    assert (np.diff(books.mean[:, ahead].mean(axis=(0, 2))) > 0.0).all()
