@@ -141,20 +141,22 @@ def conductor_volts_with_lamps(
     ratio = lamps.ratio
     rated = lamps.watts / (lamps.volts * ratio) ** 2
     tolerance = _CLOSE * np.abs(source).max()
+    ones = np.ones(y.shape[-1])  # a product sums a short last axis faster than a sum
     u = conductor_volts(source, y + rated, tie)
     for _ in range(_ROUNDS):
         size = np.abs(u)
         share, elasticity = _conductance_share(size / (ratio * lamps.volts))
         g = rated * share
         image = conductor_volts(source, y + g, tie)
-        drift = (image - u).mean(axis=-1)
+        drift = (image - u) @ ones / ones.size
         if np.all(np.abs(drift) <= tolerance):
             return image, g
         half = 0.5 * g * elasticity
-        straight = (y + g + half).sum(axis=-1) + t
+        load = (y + g) @ ones + t
+        straight = load + half @ ones
         turn = u * u / np.maximum(size, np.finfo(np.float64).tiny) ** 2
-        crossed = (half * turn).sum(axis=-1)
-        pull = ((y + g).sum(axis=-1) + t) * drift
+        crossed = (half * turn) @ ones
+        pull = load * drift
         step = pull * np.conj(straight) - crossed * np.conj(pull)
         step = step / (np.abs(straight) ** 2 - np.abs(crossed) ** 2)
         u = cast("Phasors", u + step[..., None])

@@ -67,9 +67,9 @@ def conductor_volts(
     e = np.asarray(source)
     y = np.asarray(admittance)
     t = np.asarray(tie)
-    total = y.sum(axis=-1) + t
-    lift = y.reshape(-1, y.shape[-1]) @ (e[None, :] - e[:, None])
-    lifted = lift.reshape(y.shape) + t[..., None] * e
+    both = y @ np.column_stack([e[None, :] - e[:, None], np.ones(e.size)])
+    total = both[..., -1] + t
+    lifted = both[..., :-1] + t[..., None] * e
     adrift = (total == 0.0)[..., None]
     volts = lifted / np.where(adrift, 1.0, total[..., None])
     return cast("Phasors", np.where(adrift, e, volts))
