@@ -15,6 +15,9 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
+from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no types
+    threadpool_limits,
+)
 
 from corrosion import basis
 from corrosion.books import Books, Case, blank_books
@@ -67,7 +70,10 @@ def keep_books(
     books = [blank_books(case, recorded) for _ in scenarios]
     cuts = _cuts(case)
     blocks = [slice(a, min(a + _BLOCK, samples)) for a in range(0, samples, _BLOCK)]
-    with ThreadPoolExecutor(min(len(blocks), os.cpu_count() or 1)) as pool:
+    with (
+        threadpool_limits(1, user_api="blas"),
+        ThreadPoolExecutor(min(len(blocks), os.cpu_count() or 1)) as pool,
+    ):
         walks = [
             pool.submit(copy_context().run, _walk, case, scenarios, books, cuts, rows)
             for rows in blocks
