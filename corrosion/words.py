@@ -42,10 +42,10 @@ def number(value: float | None, digits: int = 3) -> str:
         return "not known"
     if value == 0.0:
         return "0"
-    size = math.floor(math.log10(abs(value)))
+    rounded = float(f"{value:.{digits - 1}e}")
+    size = math.floor(math.log10(abs(rounded)))
     if -5 <= size < 7:
-        decimals = max(0, digits - 1 - size)
-        return f"{round(value, digits - 1 - size):.{decimals}f}"
+        return f"{rounded:.{max(0, digits - 1 - size)}f}"
     return f"{value:.{digits - 1}e}"
 
 
@@ -54,8 +54,8 @@ def percent(share: float | None) -> str:
 
     Examples
     --------
-    >>> percent(0.183), percent(0.0004), percent(0.9996), percent(0.0)
-    ('18 %', 'under 0.1 %', 'over 99.9 %', '0 %')
+    >>> percent(0.183), percent(0.0004), percent(0.9973), percent(0.9996)
+    ('18 %', 'under 0.1 %', '99.7 %', 'over 99.9 %')
     """
     if share is None or not math.isfinite(share):
         return "not known"
@@ -63,7 +63,8 @@ def percent(share: float | None) -> str:
         return "under 0.1 %"
     if 0.999 < share < 1.0:
         return "over 99.9 %"
-    return f"{number(100.0 * share, 2)} %"
+    digits = 3 if 0.99 < share < 1.0 else 2
+    return f"{number(100.0 * share, digits)} %"
 
 
 def spread(row: "Mapping[str, Any]", name: str = "") -> str:
