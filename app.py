@@ -1,15 +1,40 @@
-"""The dashboard's door: which pages there are, and in which order."""
+"""The dashboard's door: which pages there are, in which order, and their look."""
 
 import streamlit as st
 
-from corrosion.views import first
+from corrosion.views import (
+    cost,
+    currents,
+    first,
+    gauged,
+    leaking,
+    log,
+    sooner,
+    sources,
+)
+
+_PAGES = (
+    (first.render, "Where do I look first?"),
+    (leaking.render, "What is leaking?"),
+    (cost.render, "What has it cost?"),
+    (sooner.render, "What would quicker isolation save?"),
+    (gauged.render, "Gaugings against the estimate"),
+    (currents.render, "Where the current goes"),
+    (log.render, "The log"),
+    (sources.render, "Where the numbers come from"),
+)
 
 st.set_page_config(page_title="Hull steel loss", layout="wide")
+st.html("<style>.stMainBlockContainer { padding: 2.5rem 2.5rem 4rem }</style>")
 st.navigation(
     [
         st.Page(
-            first.render, title="Where do I look first?", url_path="first", default=True
+            render,
+            title=title,
+            url_path=render.__module__.rpartition(".")[2],
+            default=render is first.render,
         )
+        for render, title in _PAGES
     ],
     expanded=True,
 ).run()

@@ -18,6 +18,10 @@ SETTINGS: dict[str, object] = {
     "server.fileWatcherType": "none",
     "browser.gatherUsageStats": False,
     "client.showErrorDetails": "none",
+    "client.toolbarMode": "viewer",
+    "theme.primaryColor": "#1f6a9c",
+    "theme.headingFontSizes": ["1.75rem", "1.35rem", "1.15rem"],
+    "theme.headingFontWeights": [600, 600, 600],
 }
 """As in ``.streamlit/config.toml``, which an installed package does not have."""
 

@@ -1,6 +1,6 @@
 """One system on the bench: a supposed fault, the sight of its lamps, readings."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -73,18 +73,20 @@ def with_fault(system: System, conductor: str, ohms: float) -> State:
     """
     solved = solve(system, [(conductor, ohms)], lamps=system.lamps is not None)
     amps = complex(solved.fault_amps[0])
-    state = {
-        "hull_volts": np.asarray(solved.hull_volts),
-        "amps": amps.real if system.current == "dc" else abs(amps),
-    }
+    bare = State(
+        hull_volts=np.asarray(solved.hull_volts),
+        amps=amps.real if system.current == "dc" else abs(amps),
+        light=np.zeros(0),
+        pictures=(),
+        words="This system has no detector lamps: only a meter or monitor shows it.",
+    )
     if system.lamps is None or solved.lamp_volts is None:
-        words = "This system has no detector lamps: only a meter or monitor shows it."
-        return State(**state, light=np.zeros(0), pictures=(), words=words)
+        return bare
     rated = system.lamps.volts
     usual = solve(system, [], lamps=True).lamp_volts
     seen = picture(solved.lamp_volts, rated_volts=rated).tolist()
-    return State(
-        **state,
+    return replace(
+        bare,
         light=relative_light(solved.lamp_volts, rated_volts=rated)
         / relative_light(np.asarray(usual), rated_volts=rated),
         pictures=tuple(seen),

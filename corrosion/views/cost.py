@@ -11,6 +11,7 @@ from corrosion.words import percent, totals_sentence
 
 __all__ = ["render"]
 
+_PARTS = ("By zone", "By year", "One zone over the years", "Ceiling and estimate")
 _SHOWN = 12
 _WHY = """
 The **ceiling** is what a simple reckoning charges: every ampere-hour that reached the
@@ -34,16 +35,14 @@ def render(chosen: Chosen) -> None:
     """Show the steel lost by zone, year and cause, and the thickness of one zone."""
     result = show.estimate(chosen)
     st.subheader(show.plain(totals_sentence(result)), anchor=False)
-    zones, years, fan, why = st.tabs(
-        ["By zone", "By year", "One zone over the years", "Ceiling and estimate"]
-    )
-    with zones:
+    part = show.section(_PARTS, "cost")
+    if part == _PARTS[0]:
         _zones(result)
-    with years:
+    elif part == _PARTS[1]:
         _years(chosen, result)
-    with fan:
+    elif part == _PARTS[2]:
         _fan(result)
-    with why:
+    else:
         st.markdown(_WHY)
         share = percent(result.totals["water_share"]["mean"])
         st.markdown(

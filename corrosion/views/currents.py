@@ -6,7 +6,7 @@ from corrosion.answers.currents import COUPLE, Leaving, leaving, panels
 from corrosion.estimate import Estimate
 from corrosion.figures.hull import hull_3d
 from corrosion.records.ship import Berth
-from corrosion.views import cached, show, tables
+from corrosion.views import answered, cached, show
 from corrosion.views.chooser import Chosen
 from corrosion.words import number, percent
 
@@ -28,7 +28,7 @@ def render(chosen: Chosen) -> None:
     )
     zone = right.selectbox(
         "One ampere of direct current enters the steel at",
-        [*(row.zone for row in result.ship.zones), COUPLE],
+        [*result.zones["zone"], COUPLE],
         key="entry",
         bind="query-params",
     )
@@ -67,7 +67,7 @@ def _drawn(result: Estimate, gone: Leaving) -> None:
         "Rust: current leaves the steel and can dissolve it. Blue: current enters. The "
         "mean of each zone is drawn; drag to turn the hull."
     )
-    show.table(tables.leaving_rows(gone.table), "current by zone", full=gone.table)
+    show.table(answered.leaving_rows(gone.table), "current by zone", full=gone.table)
 
 
 def _shares(chosen: Chosen) -> None:
@@ -76,12 +76,12 @@ def _shares(chosen: Chosen) -> None:
         chosen.digest, chosen.as_of, chosen.samples, chosen.seed, chosen.ship
     )
     st.markdown(
-        "Share of an injected ampere that crosses the water, from the least to the most "
-        "exposed zone, with the coating as it is at the date of the estimate."
+        "Share of an injected ampere that crosses the water, from the least to the "
+        "most exposed zone, with the coating as it is at the date of the estimate."
     )
-    show.table(tables.berth_rows(answer["berths"]), "water share by berth")
+    show.table(answered.berth_rows(answer["berths"]), "water share by berth")
     st.caption(
         f"The hull as the model sees it: {number(answer['displacement_m3'], 4)} m³ "
         f"displaced, {number(answer['wetted_m2'], 4)} m² wetted, "
-        f"{number(answer['resistance_to_remote_ohm'])} Ω from all of it to remote earth."
+        f"{number(answer['resistance_to_remote_ohm'])} Ω from it to remote earth."
     )

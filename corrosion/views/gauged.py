@@ -19,8 +19,8 @@ def render(chosen: Chosen) -> None:
     rows = history.gaugings(result)
     if rows.empty:
         st.info(
-            "She has never been gauged, as far as her records say. One gauging outweighs "
-            "any estimate: add it on the page The log."
+            "She has never been gauged, as far as her records say. One gauging "
+            "outweighs any estimate: add it on the page The log."
         )
         show.cautions()
         return
@@ -28,8 +28,9 @@ def render(chosen: Chosen) -> None:
         rows["predicted_mm_p10"], rows["predicted_mm_p90"]
     )
     st.subheader(
-        f"{int(inside.sum())} of {len(rows)} gaugings lie within what the records alone "
-        "foresaw four times in five. Measurements win: the estimate moves to them.",
+        f"{int(inside.sum())} of {len(rows)} gaugings lie within what the records "
+        "alone foresaw four times in five. Measurements win: the estimate moves "
+        "to them.",
         anchor=False,
     )
     _disagreements(result)

@@ -9,17 +9,18 @@ import streamlit as st
 from corrosion.answers.bench import State, inferred, seen_by_lamps, with_fault
 from corrosion.figures import numbers
 from corrosion.figures.electric import lamps, phasors, visibility_curve, volts_bar
-from corrosion.leakage.lamps import PICTURES
 from corrosion.leakage.words import CAUTION
 from corrosion.records.saving import append_row
 from corrosion.records.ship import System
-from corrosion.views import cached, forms, show, tables
+from corrosion.views import answered, cached, forms, show
 from corrosion.views.chooser import Chosen
+from corrosion.views.entries import place_entries, reading_entries
 from corrosion.words import number, percent
 
 __all__ = ["render"]
 
 _OHMS: Final = tuple(np.round(np.logspace(0, 7, 71), 6).tolist())
+_PARTS: Final = ("Suppose a fault", "Enter your readings", "Faults in the log")
 _FOUND: Final = "readings found"
 
 
@@ -36,18 +37,16 @@ def render(chosen: Chosen) -> None:
         bind="query-params",
     )
     system = chosen.ship.system(str(name))
-    suppose, read, written = st.tabs(
-        ["Suppose a fault", "Enter your readings", "Faults in the log"]
-    )
-    with suppose:
+    part = show.section(_PARTS, "leak")
+    if part == _PARTS[0]:
         _suppose(system)
-    with read:
+    elif part == _PARTS[1]:
         _read(chosen, system)
-    with written:
+    else:
         answer = cached.leaking(
             chosen.digest, chosen.as_of, chosen.samples, chosen.seed, chosen.ship
         )
-        show.table(tables.fault_rows(answer["faults"]), "faults in the log")
+        show.table(answered.fault_rows(answer["faults"]), "faults in the log")
         show.doubts(answer["warnings"])
     st.caption(show.plain(CAUTION))
     show.cautions()
@@ -117,7 +116,7 @@ def _sight(system: System) -> None:
 def _read(chosen: Chosen, system: System) -> None:
     st.markdown("Fill in what was read; leave the rest empty. Nothing is saved yet.")
     with st.form("readings"):
-        entries = _entries(system)
+        entries = reading_entries(system)
         if st.form_submit_button("Infer the fault"):
             st.session_state[_FOUND] = (system.name, forms.cells_of(entries))
     name, cells = st.session_state.get(_FOUND, ("", {}))
@@ -131,40 +130,6 @@ def _read(chosen: Chosen, system: System) -> None:
     )
     _said(found)
     _add(chosen, system, cells)
-
-
-def _entries(system: System) -> dict[str, Any]:
-    """Draw the entries of a fault's readings; keys are columns of faults.csv."""
-    names = system.conductors
-    first, second, third = st.columns(3)
-    entries: dict[str, Any] = {
-        "conductor": first.selectbox(
-            "Conductor, if known", names, index=None, placeholder="not known"
-        ),
-        "amps": second.number_input(
-            "Clamp current into the hull (A)", value=None, format="%g"
-        ),
-        "insulation_ohm": third.number_input(
-            "Insulation test of the branch (Ω)", value=None, min_value=0.0, format="%g"
-        ),
-    }
-    for name, column in zip(names, st.columns(len(names)), strict=True):
-        entries[forms.VOLT_COLUMNS[name]] = column.number_input(
-            f"Volts to hull, {name} (V)", value=None, format="%g"
-        )
-    entries["meter_ohm"] = st.number_input(
-        "Input resistance of that voltmeter (Ω); most digital meters: 10000000",
-        value=None,
-        min_value=100.0,
-        format="%g",
-    )
-    if system.lamps is not None:
-        columns = st.columns(len(names))
-        for letter, name, column in zip("abc", names, columns, strict=False):
-            entries[f"lamp_{letter}"] = column.selectbox(
-                f"Lamp {name}", PICTURES, index=None, placeholder="not looked at"
-            )
-    return entries
 
 
 def _said(found: dict[str, Any]) -> None:
@@ -186,7 +151,7 @@ def _add(chosen: Chosen, system: System, cells: dict[str, str]) -> None:
         return
     with st.form("add readings"):
         st.markdown("**Add it to the log**")
-        entries = show.place_entries(chosen, system.name)
+        entries = place_entries(chosen, system.name)
         if st.form_submit_button("Add to the log"):
             row = {**cells, **forms.cells_of(entries), "system": system.name}
             show.attempt(

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable, Sequence
+from functools import wraps
 from typing import Any, Final
 
 import pandas as pd
@@ -10,12 +11,13 @@ import streamlit as st
 
 from corrosion.errors import CorrosionError, RecordError
 from corrosion.figures import theme
-from corrosion.views import cached, forms
+from corrosion.views import cached
 from corrosion.views.chooser import Chosen, choose
 from corrosion.views.spreadsheet import csv_bytes
 from corrosion.words import CAUTIONS
 
 __all__ = [
+    "BASE",
     "READ_ONLY",
     "attempt",
     "cautions",
@@ -23,9 +25,9 @@ __all__ = [
     "doubts",
     "estimate",
     "page",
-    "place_entries",
     "plain",
     "problems",
+    "section",
     "table",
 ]
 
@@ -35,6 +37,9 @@ READ_ONLY: Final = (
     "to write."
 )
 """Shown where a form that saves would stand."""
+
+BASE: Final = "base of "
+"""Begins the name under which a session keeps the table that is being edited."""
 
 _SAVED: Final = "saved"
 _MARKS: Final = re.compile(r"([\\`*_{}\[\]<>#$~:])")
@@ -60,13 +65,13 @@ def page(title: str) -> Callable[[Callable[[Chosen], None]], Callable[[], None]]
     """
 
     def of(body: Callable[[Chosen], None]) -> Callable[[], None]:
+        @wraps(body)
         def render() -> None:
             st.title(title, anchor=False)
             try:
                 chosen = choose()
                 _whose(chosen)
-                if _SAVED in st.session_state:
-                    st.success(plain(st.session_state.pop(_SAVED)))
+                _greet()
                 body(chosen)
             except RecordError as error:
                 problems(error)
@@ -83,11 +88,36 @@ def _whose(chosen: Chosen) -> None:
     st.caption(plain(f"{chosen.ship.name} as of {chosen.as_of}{invented}"))
 
 
+def _greet() -> None:
+    """Say what was just saved, and what somebody else had changed meanwhile."""
+    if _SAVED not in st.session_state:
+        return
+    words, news = st.session_state.pop(_SAVED)
+    st.success(plain(words))
+    if news is not None and not news.empty:
+        st.markdown("What they changed:")
+        st.dataframe(news, hide_index=True, alt="what they changed")
+
+
 def estimate(chosen: Chosen) -> Any:
     """Return the estimate of what is chosen, computed once."""
     return cached.estimate(
         chosen.digest, chosen.as_of, chosen.samples, chosen.seed, chosen.ship
     )
+
+
+def section(names: Sequence[str], key: str) -> str:
+    """Draw the menu of a page's parts and return the chosen one, alone computed."""
+    chosen = st.segmented_control(
+        "Part of this page",
+        names,
+        default=names[0],
+        required=True,
+        key=key,
+        bind="query-params",
+        label_visibility="collapsed",
+    )
+    return str(chosen or names[0])
 
 
 def chart(
@@ -163,14 +193,28 @@ def problems(
     st.dataframe(pd.DataFrame(rows), hide_index=True, alt="Problems", key="problems")
 
 
-def attempt(save: Callable[[], None], done: str) -> None:
-    """Save; then draw the page anew, or say why nothing was saved."""
+def attempt(
+    save: Callable[[], None], done: str, news: pd.DataFrame | None = None
+) -> None:
+    """Save, then draw the page anew with its success; or say why nothing was saved.
+
+    Parameters
+    ----------
+    save : callable
+        Saves, or raises one of our errors.
+    done : str
+        What to say at the head of the page when it is saved.
+    news : DataFrame, optional
+        What somebody else had changed meanwhile.
+    """
     try:
         save()
     except CorrosionError as error:
         problems(error, "Nothing was saved: put it right and save again.")
         return
-    st.session_state[_SAVED] = done
+    for key in [str(k) for k in st.session_state if str(k).startswith(BASE)]:
+        del st.session_state[key]
+    st.session_state[_SAVED] = (done, news)
     st.rerun()
 
 
@@ -187,40 +231,3 @@ def cautions() -> None:
     with st.container(border=True):
         st.markdown("**Before anybody acts on this**")
         st.markdown("\n".join(f"- {plain(one)}" for one in CAUTIONS))
-
-
-def place_entries(chosen: Chosen, system: str | None) -> dict[str, Any]:
-    """Draw the entries that say which fault, where and when, within a form.
-
-    Keys are columns of faults.csv.
-    """
-    ship = chosen.ship
-    circuits = [c.circuit for c in ship.circuits if c.system == system]
-    circuits += [f.circuit for f in ship.faults if f.circuit and f.system == system]
-    first, second, third = st.columns(3)
-    entries: dict[str, Any] = {
-        "fault": first.text_input(
-            "Fault id", value=forms.next_id(f.fault for f in ship.faults)
-        ),
-        "circuit": second.selectbox(
-            "Circuit",
-            list(dict.fromkeys(circuits)),
-            index=None,
-            placeholder="not known",
-            accept_new_options=True,
-        ),
-        "zone": third.selectbox(
-            "Zone where it enters the steel",
-            [zone.zone for zone in ship.zones],
-            index=None,
-            placeholder="not found yet",
-        ),
-    }
-    first, second = st.columns(2)
-    how = "As exact as you know: 2026, 2026-11, 2026-11-25 or 2026-11-25 14:20"
-    entries["found"] = first.text_input("Found", value=str(chosen.as_of), help=how)
-    entries["last_good"] = second.text_input(
-        "Last good check, if known", placeholder="2026-11-24 08:00", help=how
-    )
-    entries["remark"] = st.text_input("Remark")
-    return entries

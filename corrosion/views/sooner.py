@@ -12,7 +12,7 @@ from corrosion.errors import CorrosionError, InputError
 from corrosion.estimate import Estimate
 from corrosion.figures.isolation import duration_curve, saved_steel_curve
 from corrosion.figures.spans import duration
-from corrosion.views import cached, show, tables
+from corrosion.views import answered, cached, show
 from corrosion.views.chooser import Chosen
 from corrosion.views.huntsheet import hunt_html
 from corrosion.views.measures import Ticked, measures_of
@@ -20,21 +20,19 @@ from corrosion.words import number
 
 __all__ = ["render"]
 
+_PARTS = ("Clearing faults sooner", "Other measures", "Hunt sheet")
 _LIMITS = "1h, 4h, 24h, 3d, 7d, 30d"
 
 
 @show.page("What would quicker isolation save?")
 def render(chosen: Chosen) -> None:
     """Show what limits and other measures would have kept, and the hunt sheet."""
-    result = show.estimate(chosen)
-    limits, others, hunt = st.tabs(
-        ["Clearing faults sooner", "Other measures", "Hunt sheet"]
-    )
-    with limits:
-        _limits(chosen, result)
-    with others:
-        _others(chosen, result)
-    with hunt:
+    part = show.section(_PARTS, "save")
+    if part == _PARTS[0]:
+        _limits(chosen, show.estimate(chosen))
+    elif part == _PARTS[1]:
+        _others(chosen, show.estimate(chosen))
+    else:
         _hunt(chosen)
     show.cautions()
 
@@ -64,7 +62,7 @@ def _limits(chosen: Chosen, result: Estimate) -> None:
         anchor=False,
     )
     show.chart(saved_steel_curve(rows), rows, "steel kept")
-    show.table(tables.limit_rows(answer["limits"]), "limits", full=rows)
+    show.table(answered.limit_rows(answer["limits"]), "limits", full=rows)
     st.subheader("How long her faults stand", anchor=False)
     stood = answer["durations"]
     curve = np.array(stood["curve"], dtype=np.float64)[1:]
@@ -88,7 +86,7 @@ def _others(chosen: Chosen, result: Estimate) -> None:
         return
     rows = cached.measured((*_key(chosen), ticked), result, measures)
     show.table(
-        tables.measure_rows(rows), "measures", full=pd.json_normalize(rows, sep="_")
+        answered.measure_rows(rows), "measures", full=pd.json_normalize(rows, sep="_")
     )
     st.caption(
         "Each alone, on the same random numbers: what changes nothing saves exactly "
@@ -127,11 +125,11 @@ def _ticked(result: Estimate) -> Ticked:
 
 def _hunt(chosen: Chosen) -> None:
     ship = chosen.ship
-    left, right = st.columns(2)
-    name = left.selectbox("System", [s.name for s in ship.systems], key="hunted")
-    if name is None:
+    if not ship.systems:
         st.info("Her records name no electrical system.")
         return
+    left, right = st.columns(2)
+    name = left.selectbox("System", [s.name for s in ship.systems], key="hunted")
     conductor = right.selectbox(
         "Conductor that the lamps point to",
         ship.system(name).conductors,
@@ -145,10 +143,10 @@ def _hunt(chosen: Chosen) -> None:
         return
     st.markdown(
         f"In this order expect **{number(answer['expected_minutes'])} minutes**; in "
-        f"the order of the list {number(answer['expected_minutes_by_list'])}, by halves "
-        f"{number(answer['expected_minutes_halving'])}."
+        f"the order of the list {number(answer['expected_minutes_by_list'])}, by "
+        f"halves {number(answer['expected_minutes_halving'])}."
     )
-    show.table(tables.hunt_rows(answer["order"]), "hunt order")
+    show.table(answered.hunt_rows(answer["order"]), "hunt order")
     st.download_button(
         "Hunt sheet to print (one page)",
         data=hunt_html(answer, conductor),

@@ -14,9 +14,9 @@ __all__ = ["EQUATIONS", "LIMITS", "render"]
 EQUATIONS: Final = (
     (
         "A fault's current",
-        r"I = \frac{V\,Y}{1 + Y R}, \quad Y = n\left(\frac{1}{R_0} + j\omega C_0\right)",
+        r"I = \frac{V Y}{1 + Y R}, \quad Y = n\left(\frac{1}{R_0} + j\omega C_0\right)",
         "Volts V from conductor to star point, fault resistance R, and what the other "
-        "conductors let back: insulation R₀ and capacitance C₀ of each of n conductors. "
+        "conductors let back: insulation R₀ and capacitance C₀ of each of n of them. "
         "Lamps, meters, further faults and an earthed shore supply join the network.",
     ),
     (
@@ -55,6 +55,8 @@ EQUATIONS: Final = (
 )
 """Title, symbols, words."""
 
+_PARTS: Final = ("Constants and assumptions", "Equations", "Limits of the model")
+
 LIMITS: Final = (
     "Steel and water meet over a constant resistance: the interface is linear, without "
     "the bend of a polarisation curve, and does not change with current or time.",
@@ -65,10 +67,10 @@ LIMITS: Final = (
     "welding and microbes are outside the model.",
     "No new fault is foreseen: after the date of the estimate, faults that still stand "
     "and the present berth are taken to last.",
-    "Alternating current flows through resistances in the water and the steel: between "
-    "zones no reactance is counted beyond the steel's skin effect.",
-    "Parts on a joint, such as rudders, are spheres of their own area, which falls short "
-    "close to the hull.",
+    "Alternating current meets plain resistances between zones: no reactance is "
+    "counted there beyond the steel's skin effect.",
+    "Parts on a joint, such as rudders, are spheres of their own area, which falls "
+    "short close to the hull.",
     "A zone is one patch: current leaves it evenly over its bare share, wherever the "
     "bare spots are.",
     "A fault's resistance is taken as constant while it stands.",
@@ -84,22 +86,20 @@ def render(chosen: Chosen) -> None:
     """Show every constant and assumption, the equations and the limits."""
     with restated(chosen.ship):
         entries = [basis.entry(name) for name in basis.table()]
-    numbers, symbols, limits = st.tabs(
-        ["Constants and assumptions", "Equations", "Limits of the model"]
-    )
-    with numbers:
+    part = show.section(_PARTS, "basis")
+    if part == _PARTS[0]:
         st.markdown(
-            "A spread is a geometric standard deviation: two values in three lie within "
-            "the median over and times it; 1 is fixed. Any entry can be restated in "
-            "ship.toml, with the reason; what this ship restates stands first."
+            "A spread is a geometric standard deviation: two values in three lie "
+            "within the median over and times it; 1 is fixed. Any entry can be restated "
+            "in ship.toml, with the reason; what this ship restates stands first."
         )
         own = {name: row.why for name, row in chosen.ship.restated.items()}
         show.table(tables.basis_rows(entries, own), "basis")
-    with symbols:
+    elif part == _PARTS[1]:
         for title, equation, words in EQUATIONS:
             st.markdown(f"**{title}**")
             st.latex(equation)
             st.markdown(show.plain(words))
-    with limits:
+    else:
         st.markdown("\n".join(f"- {show.plain(one)}" for one in LIMITS))
     show.cautions()

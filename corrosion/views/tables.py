@@ -7,19 +7,12 @@ import pandas as pd
 
 from corrosion.basis import Entry
 from corrosion.figures import numbers
-from corrosion.figures.spans import duration
 from corrosion.figures.tables import rows_of
 from corrosion.words import number, percent
 
 __all__ = [
     "basis_rows",
-    "berth_rows",
-    "fault_rows",
     "gauging_rows",
-    "hunt_rows",
-    "leaving_rows",
-    "limit_rows",
-    "measure_rows",
     "planned",
     "ranking",
     "spread",
@@ -146,70 +139,6 @@ def planned(rows: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
     )
 
 
-def fault_rows(faults: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
-    """Return the faults of the answer on leakage as people read them."""
-    return pd.DataFrame(
-        [
-            {
-                "Fault": row["fault"],
-                "Resistance": _ohms(row["resistance_ohm"]),
-                "Into the hull": _interval(row["amps"], "A"),
-                "Crosses the water": percent(row["water_share"]["mean"]),
-                "Lamps": ", ".join(f"{k} {v}" for k, v in row["lamps"].items())
-                or "none",
-                "In words": row["reading"],
-            }
-            for row in faults
-        ]
-    )
-
-
-def _kept(row: Mapping[str, Any]) -> dict[str, str]:
-    """Return what a limit or measure would have kept, as people read it."""
-    return {
-        "Steel kept": _interval(row["saved_kg"], "kg"),
-        "Stray loss then": _interval(row["stray_kg"], "kg"),
-        "Kept by the ceiling": numbers.kg(row["saved_ceiling_kg"]["mean"]),
-        "Hours of faults spared": number(row["fault_hours_saved"]["mean"]),
-        "Zones below a limit": number(row["zones_below_limit"]),
-        "Most kept": (
-            f"{row['most_kept_zone']}, {numbers.mm(row['most_kept_mm']['mean'])}"
-        ),
-    }
-
-
-def limit_rows(rows: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
-    """Return what each limit would have kept."""
-    return pd.DataFrame(
-        [
-            {"Cleared within": duration(row["within_hours"]), **_kept(row)}
-            for row in rows
-        ]
-    )
-
-
-def measure_rows(rows: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
-    """Return what each measure would have kept."""
-    return pd.DataFrame([{"Measure": row["measure"], **_kept(row)} for row in rows])
-
-
-def hunt_rows(order: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
-    """Return the order of opening."""
-    return pd.DataFrame(
-        [
-            {
-                "No.": place,
-                "Circuit": row["circuit"],
-                "Fed from": row["fed_from"] or "switchboard",
-                "Chance": percent(row["chance"]),
-                "Minutes": number(row["minutes"]),
-                "Ask first": row["permission"] or "nobody",
-            }
-            for place, row in enumerate(order, 1)
-        ]
-    )
-
-
 def gauging_rows(rows: pd.DataFrame) -> pd.DataFrame:
     """Return each gauging beside what was foreseen, the least expected first."""
     worst = rows["deviations"].abs().sort_values(ascending=False).index
@@ -242,42 +171,6 @@ def taught_rows(rows: pd.DataFrame) -> pd.DataFrame:
     )
 
 
-def leaving_rows(rows: pd.DataFrame) -> pd.DataFrame:
-    """Return what leaves each zone into the water, the most first."""
-    some = rows[rows["leaving_ma"] != 0.0].sort_values("leaving_ma", ascending=False)
-    return pd.DataFrame(
-        [
-            {
-                "Zone": row["zone"],
-                "Where": row["name"],
-                "Current": numbers.quantity(abs(row["leaving_ma"]), "mA"),
-                "Which way": "leaves the steel" if row["leaving_ma"] > 0 else "enters",
-                "A square metre": numbers.quantity(
-                    abs(row["density_ma_per_m2"]), "mA/m²"
-                ),
-            }
-            for row in rows_of(some)
-        ]
-    )
-
-
-def berth_rows(berths: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
-    """Return what crosses the water at each berth."""
-    return pd.DataFrame(
-        [
-            {
-                "From": row["from"] or "the beginning",
-                "Berth": row["berth"],
-                "Supply": row["supply"],
-                "Least": percent(min(row["water_share"].values())),
-                "Most": percent(max(row["water_share"].values())),
-                "Couple drives": _interval(row["couple_amps"], "A"),
-            }
-            for row in berths
-        ]
-    )
-
-
 def basis_rows(entries: Sequence[Entry], own: Mapping[str, str]) -> pd.DataFrame:
     """Return the basis table, what the user restates first.
 
@@ -304,17 +197,3 @@ def basis_rows(entries: Sequence[Entry], own: Mapping[str, str]) -> pd.DataFrame
             for entry in ordered
         ]
     )
-
-
-def _ohms(spread_of: Mapping[str, float | None]) -> str:
-    if spread_of["p50"] is None:
-        return "none: a measured current"
-    low, middle, high = (spread_of[key] or 0.0 for key in ("p10", "p50", "p90"))
-    return f"{numbers.ohms(middle)} ({numbers.ohms(low, 2)} to {numbers.ohms(high, 2)})"
-
-
-def _interval(values: Mapping[str, float | None], unit: str) -> str:
-    mean, low, high = (values[key] for key in ("mean", "p10", "p90"))
-    if mean is None or low is None or high is None:
-        return numbers.NOT_KNOWN
-    return numbers.interval(mean, low, high, unit)

@@ -1,0 +1,106 @@
+"""The log: record a fault, clear it, amend the tables, import, and see it in time."""
+
+from typing import Final
+
+import streamlit as st
+
+from corrosion.answers import history
+from corrosion.figures.timeline import fault_timeline
+from corrosion.records.saving import append_row, replace_row
+from corrosion.views import forms, show
+from corrosion.views.chooser import Chosen
+from corrosion.views.editing import edit, take_in
+from corrosion.views.entries import DATES, place_entries, reading_entries
+from corrosion.views.upload import packed
+
+__all__ = ["render"]
+
+_PARTS: Final = (
+    "Found a fault",
+    "Cleared a fault",
+    "Timeline",
+    "Faults",
+    "Berths",
+    "Gaugings",
+    "Import",
+)
+_TABLES: Final = {"Faults": "faults", "Berths": "berths", "Gaugings": "gaugings"}
+
+
+@show.page("The log")
+def render(chosen: Chosen) -> None:
+    """Record, amend and show what the crew write down."""
+    part = show.section(_PARTS, "log")
+    if part == "Timeline":
+        _timeline(chosen)
+    elif not chosen.may_write:
+        st.info(show.READ_ONLY)
+        if part in _TABLES:
+            edit(chosen, _TABLES[part])
+    elif part in _TABLES:
+        edit(chosen, _TABLES[part])
+    elif part == "Found a fault":
+        _found(chosen)
+    elif part == "Cleared a fault":
+        _cleared(chosen)
+    else:
+        take_in(chosen)
+    st.download_button(
+        "Download the ship folder (zip)",
+        data=lambda: packed(chosen.folder),
+        file_name=f"{chosen.folder.name}.zip",
+        mime="application/zip",
+        on_click="ignore",
+    )
+    show.cautions()
+
+
+def _found(chosen: Chosen) -> None:
+    systems = [row.name for row in chosen.ship.systems]
+    if not systems:
+        st.info("Her records name no electrical system: add one to ship.toml.")
+        return
+    name = st.selectbox("Electrical system", systems, key="found_in")
+    with st.form("found a fault"):
+        entries = place_entries(chosen, name)
+        with st.expander("What was read (leave empty what was not)"):
+            entries |= reading_entries(chosen.ship.system(name))
+        ready = st.form_submit_button("Add to the log", type="primary")
+    if ready:
+        row = {**forms.cells_of(entries), "system": name}
+        show.attempt(
+            lambda: append_row(chosen.folder, "faults", row),
+            f"Fault {row.get('fault', '')} is in the log.",
+        )
+
+
+def _cleared(chosen: Chosen) -> None:
+    standing = {
+        f.fault: f"{f.fault}: {f.circuit or 'circuit not known'}, found {f.found.text}"
+        for f in chosen.ship.faults
+        if f.cleared is None
+    }
+    if not standing:
+        st.info("No fault of the log still stands.")
+        return
+    with st.form("cleared a fault"):
+        fault = st.selectbox(
+            "Fault that was cleared", list(standing), format_func=standing.__getitem__
+        )
+        when = st.text_input("Cleared", value=str(chosen.as_of), help=DATES)
+        ready = st.form_submit_button("Save", type="primary")
+    if ready:
+        cells = {"cleared": when.strip()}
+        show.attempt(
+            lambda: replace_row(chosen.folder, "faults", {"fault": str(fault)}, cells),
+            f"Fault {fault} was cleared {when.strip()}.",
+        )
+
+
+def _timeline(chosen: Chosen) -> None:
+    result = show.estimate(chosen)
+    if result.faults.empty:
+        st.info("The log holds no fault yet.")
+        return
+    figure = fault_timeline(result.faults, history.berth_spans(result))
+    show.chart(figure, result.faults, "fault timeline")
