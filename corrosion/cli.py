@@ -21,7 +21,9 @@ __all__ = ["cli", "main"]
 _BAD_RECORDS: Final = 1
 _BAD_USE: Final = 2
 
-_SHIP = click.argument("ship", type=click.Path(path_type=Path))
+_SHIP = click.argument(
+    "ship", type=click.Path(path_type=Path, exists=True, file_okay=False)
+)
 
 
 def _day(
@@ -216,14 +218,48 @@ def _accesses(text: str) -> set[str]:
 
 
 @cli.command()
-@click.argument("logs", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument(
+    "logs", nargs=-1, required=True, type=click.Path(path_type=Path, exists=True)
+)
 @click.option("--json", "target", metavar="FILE", help="Write JSON; - for output.")
 def charge(logs: tuple[Path, ...], target: str | None) -> None:
     """Integrate hull-current logs: ampere-hours, hours covered, gaps."""
     from corrosion.answers.charge import charged  # noqa: PLC0415 - only here
 
-    answer = charged(logs)
+    answer, doubts = charged(logs)
+    for doubt in doubts:
+        click.echo(f"doubt: {doubt}", err=True)
     _give(target, lambda: answer, lambda: printing.charge_text(answer))
+
+
+@cli.command()
+@click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False))
+@click.option("--scheduler", help="Address of a running Dask cluster.")
+@click.option(
+    "--workers", type=click.IntRange(1), help="Processes of this machine; one a core."
+)
+@_computing
+def fleet(
+    folder: Path, scheduler: str | None, workers: int | None, options: _Options
+) -> None:
+    """Estimate every ship folder under FOLDER, side by side."""
+    from corrosion.fleet import estimate_fleet  # noqa: PLC0415 - only here
+
+    result = estimate_fleet(
+        folder,
+        **options.sampling(),
+        scheduler=scheduler,
+        workers=workers,
+        tell=_progress if sys.stderr.isatty() else None,
+    )
+    answer = result.to_json()
+    _give(options.target, lambda: answer, lambda: printing.fleet_text(answer))
+    if answer["failed"]:
+        sys.exit(_BAD_RECORDS)
+
+
+def _progress(words: str) -> None:
+    click.echo(words, err=True)
 
 
 @cli.command()

@@ -13,6 +13,7 @@ __all__ = [
     "charge_text",
     "columns",
     "estimate_text",
+    "fleet_text",
     "hull_text",
     "hunt_text",
     "isolation_text",
@@ -331,4 +332,45 @@ def charge_text(result: Mapping[str, Any]) -> str:
     ]
     return columns(
         ("system", "circuit", "current", "charge Ah", "hours", "not covered h"), rows
+    )
+
+
+def fleet_text(result: Mapping[str, Any]) -> str:
+    """Return the ships, the one with the worst zone first, and those that failed."""
+    rows = [
+        [
+            row["ship"],
+            row["worst_zone"],
+            percent(row["chance_below_limit"]),
+            row["inspect_by"] or "later",
+            f"{row['zones_due']} of {row['zones']}",
+            number(row["stray_kg"]),
+            number(row["natural_kg"]),
+            number(row["steel_kg_a_year"]),
+        ]
+        for row in result["ships"]
+    ]
+    head = (
+        "ship",
+        "worst zone",
+        "below limit",
+        "inspect by",
+        "zones due",
+        "stray kg",
+        "natural kg",
+        "kg a year",
+    )
+    failed = [
+        f"{one['folder']}: {problem}"
+        for one in result["failed"]
+        for problem in one["problems"]
+    ]
+    return "\n".join(
+        [
+            f"{len(rows)} ships as of {result['as_of']}",
+            "",
+            columns(head, rows),
+            *_listed("Not estimated:", failed),
+            *_listed("Cautions:", CAUTIONS),
+        ]
     )

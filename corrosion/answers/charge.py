@@ -11,8 +11,8 @@ from corrosion.units import HOUR
 __all__ = ["charged"]
 
 
-def charged(logs: Sequence[Path]) -> dict[str, Any]:
-    """Return what logs add up to, a row a circuit.
+def charged(logs: Sequence[Path]) -> tuple[dict[str, Any], list[str]]:
+    """Return what logs add up to, a row a circuit, and what is doubtful in them.
 
     Parameters
     ----------
@@ -21,16 +21,18 @@ def charged(logs: Sequence[Path]) -> dict[str, Any]:
 
     Returns
     -------
-    dict
+    answer : dict
         The JSON object of ``corrosion charge``.
+    doubts : list of str
+        What does not stop the count.
 
     Raises
     ------
     RecordError
         If a log cannot be read.
     """
-    rows = charge(list(logs)).to_dict("records")
-    return {
+    table = charge(list(logs))
+    answer = {
         "rows": [
             {
                 "system": row["system"],
@@ -40,6 +42,7 @@ def charged(logs: Sequence[Path]) -> dict[str, Any]:
                 "hours": plain(row["hours"]),
                 "gap_hours": plain(row["gap_hours"]),
             }
-            for row in rows
+            for row in table.to_dict("records")
         ]
     }
+    return answer, [str(doubt) for doubt in table.attrs["doubts"]]
