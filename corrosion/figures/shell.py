@@ -89,8 +89,9 @@ def shell_expansion(
         margin={"l": 80, "r": 8, "t": 8, "b": 48},
     )
     _add_waterlines(figure, drawing)
-    _add_markers(figure, zones, drawing, asked, per_metre)
-    _add_words_beside(figure, zones, drawing, (_WIDTH / _across(drawing), per_metre))
+    _add_markers(figure, zones, drawing, asked)
+    scale = (_WIDTH / (drawing.right - drawing.left), per_metre)
+    _add_words(figure, zones, drawing, asked, scale)
     figure.update_xaxes(
         title_text="Frame number (bow at the left, stern at the right)",
         range=[drawing.left - 0.5, drawing.right + 0.5],
@@ -202,25 +203,15 @@ def _add_markers(
     zones: pd.DataFrame,
     drawing: Unfolding,
     asked: Quantity,
-    per_metre: float,
 ) -> None:
     values = asked.values(zones)
-    fills = zone_colours(zones, asked)
     low, high = asked.span(values)
-    scale = (_WIDTH / _across(drawing), per_metre)
     rows = rows_of(zones)
-    written = [
-        "<br>".join(words_of(patch, str(row["zone"]), asked.text(value), scale))
-        for patch, row, value in zip(drawing.patches, rows, values, strict=True)
-    ]
-    inks = [theme.ink_on(fill) for fill in fills]
     stops = theme.SEQUENTIAL[::-1] if asked.low_is_worse else theme.SEQUENTIAL
     figure.add_scatter(
         x=[patch.centre[0] for patch in drawing.patches],
         y=[patch.centre[1] for patch in drawing.patches],
-        mode="markers+text",
-        text=written,
-        textfont={"color": inks, "size": 11},
+        mode="markers",
         customdata=np.array([[row["zone"]] for row in rows], dtype=object),
         hovertext=[_hover(row, asked) for row in rows],
         hoverinfo="text",
@@ -245,35 +236,45 @@ def _add_markers(
     )
 
 
-def _add_words_beside(
+def _add_words(
     figure: go.Figure,
     zones: pd.DataFrame,
     drawing: Unfolding,
+    asked: Quantity,
     scale: tuple[float, float],
 ) -> None:
-    """Write the id beside strips that are too short to hold it."""
-    for patch, zone in zip(drawing.patches, zones["zone"], strict=True):
-        if patch.beneath and not words_of(patch, str(zone), "", scale):
-            figure.add_annotation(
-                x=float(patch.x.max()),
-                y=patch.centre[1],
-                text=zone,
-                font={"size": 11},
-                xanchor="left",
-                showarrow=False,
-            )
+    """Write id and value into each zone, or the id beside a strip too short for it.
 
-
-def _across(drawing: Unfolding) -> float:
-    return drawing.right - drawing.left
+    As notes and not as text of the markers, which would fade when a zone is chosen.
+    """
+    for patch, fill, name, value in zip(
+        drawing.patches,
+        zone_colours(zones, asked),
+        zones["zone"],
+        asked.values(zones),
+        strict=True,
+    ):
+        x, y = patch.centre
+        lines = words_of(patch, str(name), asked.text(float(value)), scale)
+        note: dict[str, Any] = {"y": y, "showarrow": False}
+        if lines:
+            font = {"size": 11, "color": theme.ink_on(fill)}
+            note |= {"x": x, "text": "<br>".join(lines), "font": font}
+        elif patch.beneath:
+            end = float(patch.x.max())
+            note |= {"x": end, "text": name, "font": {"size": 11}, "xanchor": "left"}
+        else:
+            continue
+        figure.add_annotation(**note)
 
 
 def _hover(row: dict[str, Any], asked: Quantity) -> str:
     side = "" if row["side"] == "centre" else f", {row['side']}"
-    return (
-        f"<b>{row['zone']}</b> {row['name']}<br>"
-        f"frames {row['frame_from']:g} to {row['frame_to']:g}{side}<br>"
-        f"{asked.label}: {asked.detail(row)}<br>"
-        f"Chance below limit: {numbers.chance(row['chance_below_limit'])}<br>"
-        f"Number {row['rank']} in the order to gauge"
-    )
+    lines = [
+        f"<b>{row['zone']}</b> {row['name']}",
+        f"frames {row['frame_from']:g} to {row['frame_to']:g}{side}",
+        f"{asked.label}: {asked.detail(row)}",
+        f"Chance below limit: {numbers.chance(row['chance_below_limit'])}",
+        f"Number {row['rank']} in the order to gauge",
+    ]
+    return "<br>".join(dict.fromkeys(lines))  # said once where the chance was asked

@@ -213,7 +213,10 @@ def _template(mode: Mode) -> go.layout.Template:
         "tickfont": {"color": MUTED[mode], "size": 13},
         "title": {"font": {"color": MUTED[mode], "size": 13}, "standoff": 10},
     }
+    # A choice must not fade what was not chosen: it would fall below 4.5 to 1.
+    steady = {"marker": {"opacity": 1.0}, "textfont": {"color": MUTED[mode]}}
     return go.layout.Template(
+        data={"scatter": [go.Scatter(unselected=steady)]},
         layout={
             "font": {"family": _FAMILY, "size": 14, "color": INK[mode]},
             "paper_bgcolor": "rgba(0,0,0,0)",
@@ -244,7 +247,7 @@ def _template(mode: Mode) -> go.layout.Template:
                     "title": {"font": {"color": MUTED[mode], "size": 13}},
                 }
             },
-        }
+        },
     )
 
 

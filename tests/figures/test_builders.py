@@ -95,10 +95,10 @@ def test_is_plain_json_and_small(figure: go.Figure) -> None:
     assert len(json.dumps(json.loads(text))) < 120_000
 
 
-@pytest.mark.parametrize("figure", FIGURES.values(), ids=FIGURES)
-def test_no_text_colour_is_fixed_but_on_fills_and_marks(figure: go.Figure) -> None:
-    # Fixed ink would vanish on the other page colour.
-    for note in figure.layout.annotations:
+@pytest.mark.parametrize("name", sorted(FIGURES.keys() - {"shell"}))
+def test_words_take_the_ink_of_the_page(name: str) -> None:
+    # Fixed ink would vanish on the other page colour; the shell's words lie on fills.
+    for note in FIGURES[name].layout.annotations:
         assert note.font.color is None
 
 

@@ -11,14 +11,20 @@ from figures.invented import FORM
 from corrosion.errors import LookupFailed
 from corrosion.figures import theme
 from corrosion.figures.quantities import QUANTITIES
-from corrosion.figures.shell import shell_expansion
+from corrosion.figures.shell import shell_expansion, zone_colours
 
 
 def markers(figure: go.Figure) -> Any:
     """Return the trace of the selectable markers."""
     traces: Any = figure.data
-    (trace,) = [trace for trace in traces if trace.mode == "markers+text"]
+    (trace,) = [trace for trace in traces if trace.mode == "markers"]
     return trace
+
+
+def written(figure: go.Figure) -> list[str]:
+    """Return the words inside the zones."""
+    notes: Any = figure.layout.annotations
+    return [note.text for note in notes if "<br>" in note.text]
 
 
 @pytest.mark.parametrize("columns", [1, 8, 12])
@@ -67,9 +73,29 @@ def test_the_first_five_and_the_chosen_zone_are_framed() -> None:
 def test_values_are_written_beside_the_colour() -> None:
     table = invented.few_zones()
     figure = shell_expansion(table, FORM, colour="stray_kg_mean")
-    for words, row in zip(markers(figure).text, table.to_dict("records"), strict=True):
-        assert words.startswith(row["zone"])
-        assert words.endswith("kg")
+    assert [words.split("<br>")[0] for words in written(figure)] == list(table["zone"])
+    assert all(words.endswith("kg") for words in written(figure))
+
+
+def test_choosing_a_zone_fades_no_words() -> None:
+    figure = shell_expansion(invented.zones(), FORM, colour="stray_kg_mean")
+    assert markers(figure).text is None
+    assert figure.layout.template.data.scatter[0].unselected.marker.opacity == 1.0
+
+
+def test_words_in_zones_can_be_read_on_their_fill() -> None:
+    table = invented.few_zones()
+    figure = shell_expansion(table, FORM, colour="stray_kg_mean")
+    fills = zone_colours(table, QUANTITIES["stray_kg_mean"])
+    every: Any = figure.layout.annotations
+    notes = [note for note in every if "<br>" in note.text]
+    for note, fill in zip(notes, fills, strict=True):
+        assert theme.contrast(note.font.color, fill) >= 4.5
+
+
+def test_the_chance_is_said_once() -> None:
+    figure = shell_expansion(invented.few_zones(), FORM, colour="chance_below_limit")
+    assert markers(figure).hovertext[0].count("Chance below limit") == 1
 
 
 def test_hovering_tells_in_words_with_the_interval() -> None:
@@ -93,7 +119,7 @@ def test_what_is_not_known_is_grey_and_says_so() -> None:
     figure = shell_expansion(table, FORM, colour="stray_kg_mean")
     assert "not known" in theme.describe(figure)
     assert {shape.fillcolor for shape in figure.layout.shapes} == {"#c3c9cf"}
-    assert all("not known" in words for words in markers(figure).text)
+    assert all("not known" in words for words in written(figure))
 
 
 def test_unknown_quantity_offers_the_nearest() -> None:
