@@ -173,7 +173,7 @@ def _due(moment: float) -> str | None:
 
 
 def _days(moments: Array) -> "pd.Series[pd.Timestamp]":
-    return pd.Series(pd.to_datetime(moments, unit="s").floor("s"))
+    return pd.Series(np.floor(moments).astype("datetime64[s]"))
 
 
 def totals(case: Case, books: Books, lesson: Lesson) -> dict[str, dict[str, float]]:

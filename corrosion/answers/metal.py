@@ -39,6 +39,9 @@ def dissolved(name: str, *, amps: float, years: float) -> dict[str, Any]:
         if not 0.0 <= value < float("inf"):
             msg = f"{what} must be 0 {unit} or more, got {value:g} {unit}"
             raise InputError(msg)
+    if amps * years * YEAR == float("inf"):
+        msg = f"{amps:g} A for {years:g} years is more than can be reckoned; give less"
+        raise InputError(msg)
     found = metal(name)
     return {
         "metal": found.name,
