@@ -218,6 +218,46 @@ def _accesses(text: str) -> set[str]:
 
 
 @cli.command()
+@_SHIP
+@click.option(
+    "--html",
+    "page",
+    required=True,
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help="Where to write the report.",
+)
+@click.option(
+    "--csv",
+    "folder",
+    metavar="DIR",
+    type=click.Path(path_type=Path),
+    help="Folder for a CSV of every table.",
+)
+@click.option(
+    "--hours",
+    type=float,
+    default=40.0,
+    show_default=True,
+    help="Hours at hand for gauging.",
+)
+@_computing
+def report(
+    ship: Path, page: Path, folder: Path | None, hours: float, options: _Options
+) -> None:
+    """Write the report: one self-contained HTML file that prints well on A4."""
+    from corrosion import report as made  # noqa: PLC0415 - only here
+    from corrosion.estimate import estimate as run  # noqa: PLC0415 - only here
+
+    made.writable(page)
+    contents = made.gather(run(_read(ship), **options.sampling()), hours=hours)
+    words = [f"Wrote {page} ({made.write_html(contents, page) / 1000:.0f} kB)."]
+    if folder is not None:
+        words.append(f"Wrote {len(made.write_csv(contents, folder))} CSV to {folder}.")
+    _give(options.target, contents.to_json, lambda: "\n".join(words))
+
+
+@cli.command()
 @click.argument(
     "logs", nargs=-1, required=True, type=click.Path(path_type=Path, exists=True)
 )

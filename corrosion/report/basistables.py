@@ -1,0 +1,114 @@
+"""The report's tables of what the numbers rest on: assumptions, sources, doubts."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from importlib.resources import files
+
+import pandas as pd
+
+from corrosion import basis
+from corrosion.basis import Entry
+from corrosion.estimate import restated
+from corrosion.records.ship import Ship
+from corrosion.report.table import Cell, Row, Table
+from corrosion.wastage.metals import metal
+from corrosion.words import number
+
+__all__ = ["assumptions", "doubts", "sources"]
+
+
+def _entries(ship: Ship) -> list[Entry]:
+    """Return every entry in the order of the table, as restated for the ship."""
+    with restated(ship):
+        return [basis.entry(name) for name in basis.table()]
+
+
+def assumptions(ship: Ship) -> Table:
+    """Return every constant and assumption; those restated for the ship come first."""
+    entries = sorted(_entries(ship), key=lambda one: one.standing != "user")
+    return Table(
+        name="assumptions",
+        caption="Constants and assumptions; those restated for this ship come first",
+        heads={
+            "Assumption": False,
+            "Value": True,
+            "Spread": True,
+            "Standing": False,
+            "Source": False,
+        },
+        rows=[_assumption(one) for one in entries],
+        full=pd.DataFrame([_plain(one) for one in entries]),
+    )
+
+
+def _assumption(one: Entry) -> Row:
+    mine = one.standing == "user"
+    before = basis.table()[one.name]
+    return [
+        Cell(one.name, one.meaning),
+        Cell(
+            _with_unit(one),
+            f"in place of {_with_unit(before)}" if mine else "",
+        ),
+        "fixed" if one.spread == 1.0 else f"× or ÷ {number(one.spread, 2)}",
+        Cell("restated for this ship" if mine else one.standing, marked=mine),
+        one.source,
+    ]
+
+
+def _with_unit(one: Entry) -> str:
+    return number(one.median, 4) + ("" if one.unit == "-" else f" {one.unit}")
+
+
+def _plain(one: Entry) -> dict[str, str | float | bool]:
+    return {
+        "name": one.name,
+        "median": one.median,
+        "spread": one.spread,
+        "low": one.low,
+        "high": one.high,
+        "unit": "" if one.unit == "-" else one.unit,
+        "standing": one.standing,
+        "restated": one.standing == "user",
+        "table_median": basis.table()[one.name].median,
+        "source": one.source,
+        "meaning": one.meaning,
+    }
+
+
+def sources(ship: Ship) -> Table:
+    """Return where numbers come from, and which numbers come from there."""
+    used: dict[str, list[str]] = {}
+    for source, name in _used(ship):
+        names = used.setdefault(source, [])
+        if name not in names:
+            names.append(name)
+    rows = [[source, ", ".join(names)] for source, names in sorted(used.items())]
+    return Table(
+        name="sources",
+        caption="Sources; 'from memory' was recalled and not read",
+        heads={"Source": False, "What comes from it": False},
+        rows=rows,
+        full=pd.DataFrame(rows, columns=["source", "used_for"]),
+    )
+
+
+def _used(ship: Ship) -> Iterator[tuple[str, str]]:
+    for one in _entries(ship):
+        yield one.source, one.name
+    for name in dict.fromkeys(zone.metal for zone in ship.zones):
+        yield metal(name).source, f"metal {name}"
+    natural = pd.read_csv(str(files("corrosion.wastage") / "natural.csv"))
+    for curve, source in zip(natural["curve"], natural["source"], strict=True):
+        yield source, f"natural loss, {curve}"
+
+
+def doubts(words: Iterable[str]) -> Table:
+    """Return everything that is doubtful, one a row."""
+    said: Sequence[str] = list(words)
+    return Table(
+        name="doubts",
+        caption="Doubts about the records, the gaugings and the model",
+        heads={"No.": True, "Doubt": False},
+        rows=[[str(place), doubt] for place, doubt in enumerate(said, start=1)],
+        full=pd.DataFrame({"doubt": said}),
+    )

@@ -1,0 +1,106 @@
+"""Writing a report: all of a file or nothing, and CSV without formulas."""
+
+from pathlib import Path
+from typing import Any, Final
+
+from corrosion.errors import InputError
+from corrosion.records.files import replace_file
+from corrosion.report.contents import Contents
+from corrosion.report.page import report_html
+from corrosion.report.tables import tables
+
+__all__ = ["csv_files", "harmless", "writable", "write_csv", "write_html"]
+
+_FORMULA: Final = ("=", "+", "-", "@", "＝", "＋", "－", "＠", "\t", "\r", "\n")
+
+
+def harmless(cell: Any) -> Any:
+    """Return text that would start a formula behind an apostrophe; numbers as they are.
+
+    Examples
+    --------
+    >>> harmless("=1+1"), harmless(" @now"), harmless(-5.0), harmless("paint")
+    ("'=1+1", "' @now", -5.0, 'paint')
+    """
+    if isinstance(cell, str) and cell.lstrip(" \u00a0").startswith(_FORMULA):
+        return f"'{cell}"
+    return cell
+
+
+def csv_files(contents: Contents) -> dict[str, bytes]:
+    """Return every table of a report as CSV that spreadsheets open, by file name.
+
+    Parameters
+    ----------
+    contents : Contents
+        From :func:`corrosion.report.gather`.
+
+    Returns
+    -------
+    dict of str to bytes
+        UTF-8 with its mark, commas, one line of heads with units; no cell of text
+        starts a formula.
+    """
+    return {
+        f"{name}.csv": table.full.rename(columns=harmless)
+        .map(harmless)
+        .to_csv(index=False, lineterminator="\r\n")
+        .encode("utf-8-sig")
+        for name, table in tables(contents).items()
+    }
+
+
+def writable(file: Path) -> Path:
+    """Return the path of a file to be written, once it is plain that it can be.
+
+    Raises
+    ------
+    InputError
+        If its folder is missing, or something other than a file stands there.
+    """
+    if not file.parent.is_dir():
+        msg = f"cannot write {file}: there is no folder {file.parent}. Make it first."
+        raise InputError(msg)
+    if file.exists() and not file.is_file():
+        msg = f"cannot write {file}: it is not a plain file. Choose another name."
+        raise InputError(msg)
+    return file
+
+
+def write_html(contents: Contents, file: Path) -> int:
+    """Write a report as one HTML file and return its size in bytes.
+
+    Raises
+    ------
+    InputError
+        If it cannot be written; what stood there stands unchanged.
+    """
+    return _put(file, report_html(contents).encode())
+
+
+def write_csv(contents: Contents, folder: Path) -> list[str]:
+    """Write a CSV of every table into a folder and return the file names.
+
+    Raises
+    ------
+    InputError
+        If one cannot be written.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        msg = f"cannot make the folder {folder}: {error.strerror}. Choose another."
+        raise InputError(msg) from None
+    files = csv_files(contents)
+    for name, data in files.items():
+        _put(folder / name, data)
+    return list(files)
+
+
+def _put(file: Path, data: bytes) -> int:
+    try:
+        replace_file(writable(file), data)
+    except OSError as error:
+        msg = f"cannot write {file}: {error.strerror}. Choose another place."
+        raise InputError(msg) from None
+    return len(data)

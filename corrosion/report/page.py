@@ -1,0 +1,80 @@
+"""The report's page: contents in, one HTML text out, everything in it escaped."""
+
+from functools import cache
+from typing import Any
+
+import pandas as pd
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from corrosion import __version__
+from corrosion.figures import theme
+from corrosion.figures.spans import duration
+from corrosion.figures.svg import ranking_svg, shell_svg, timeline_svg
+from corrosion.figures.svg_curves import saved_steel_svg
+from corrosion.report.contents import Contents
+from corrosion.report.limits import LIMITS
+from corrosion.report.tables import hunt_name, tables
+from corrosion.words import CAUTIONS, answer, number, percent, totals_sentence
+
+__all__ = ["report_html"]
+
+_DRAWN = 12
+
+
+@cache
+def _pages() -> Environment:
+    pages = Environment(
+        loader=PackageLoader("corrosion.report"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    pages.filters |= {"number": number, "percent": percent, "duration": duration}
+    return pages
+
+
+def report_html(contents: Contents) -> str:
+    """Return a report as one self-contained HTML page.
+
+    Nothing in it is fetched, nothing runs; the same contents give the same bytes.
+
+    Parameters
+    ----------
+    contents : Contents
+        From :func:`corrosion.report.gather`.
+    """
+    result = contents.result
+    return (
+        _pages()
+        .get_template("page.html.j2")
+        .render(
+            ship=result.ship,
+            result=result,
+            contents=contents,
+            version=__version__,
+            answer=answer(result),
+            totals=totals_sentence(result),
+            tables=tables(contents),
+            hunts=[(hunt_name(k, h), h) for k, h in enumerate(contents.hunts, start=1)],
+            figures=_figures(contents),
+            disagreements=[one.words for one in result.lesson.disagreements],
+            limits=LIMITS,
+            cautions=CAUTIONS,
+            theme=theme,
+        )
+    )
+
+
+def _figures(contents: Contents) -> dict[str, Markup]:
+    """Return the drawings; their texts were escaped where they were drawn."""
+    result = contents.result
+    limits = pd.json_normalize(contents.isolation["limits"], sep="_")
+    drawn: dict[str, Any] = {
+        "shell": shell_svg(result.zones, result.ship.form, colour="chance_below_limit"),
+        "ranking": ranking_svg(result.zones.head(_DRAWN)),
+        "timeline": timeline_svg(result.faults, contents.berths),
+        "saved": saved_steel_svg(limits),
+    }
+    return {name: Markup(svg) for name, svg in drawn.items()}  # noqa: S704 - ours
