@@ -12,6 +12,7 @@ from corrosion import basis
 from corrosion.books import Books, Case, Clock, prepare
 from corrosion.errors import InputError, ValidityWarning
 from corrosion.inspection.learning import Lesson, learn_from_gaugings
+from corrosion.inspection.narrowing import Narrowing, narrowing
 from corrosion.inspection.outlook import Outlook, look_ahead
 from corrosion.leakage.logged import with_logs
 from corrosion.records.dates import day_of, moment_of
@@ -68,6 +69,17 @@ class Estimate:
     books: Books
     lesson: Lesson
     outlook: Outlook
+
+    def narrowing(self, zone: str) -> tuple[Narrowing, ...]:
+        """Return which unknowns drive a zone's margin, and what would settle them.
+
+        Raises
+        ------
+        LookupFailed
+            If there is no such zone.
+        """
+        at = self.ship.zone_index(zone)
+        return narrowing(self.case, self.books, self.lesson, self.outlook, at)
 
     def to_json(self) -> dict[str, Any]:
         """Return the estimate as the design's JSON object: numbers, text and None."""

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from corrosion.inspection.narrowing import to_measure
 from corrosion.results import records
 from corrosion.words import CAUTIONS, answer, number, percent, spread, totals_sentence
 
@@ -23,6 +24,7 @@ __all__ = [
 ]
 
 _FAULTS_SHOWN = 8
+_MEASURES_SHOWN = 3
 
 
 def columns(head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
@@ -80,6 +82,7 @@ def estimate_text(result: "Estimate") -> str:
         f"{result.ship.name} as of {result.as_of}, next docking {result.horizon} "
         f"({result.samples} samples, seed {result.seed}; means, p10 to p90 in brackets)"
     )
+    first = result.zones["zone"].iloc[0]
     parts = [
         head,
         "",
@@ -101,6 +104,13 @@ def estimate_text(result: "Estimate") -> str:
                 "fault",
             ),
             zones,
+        ),
+        *_listed(
+            f"What would narrow {first} down most:",
+            [
+                f"{what} ({percent(share)} of its spread)"
+                for what, share in to_measure(result.narrowing(first))[:_MEASURES_SHOWN]
+            ],
         ),
         "",
         "Faults that took most:",

@@ -9,6 +9,7 @@ import pandas as pd
 
 from corrosion.books import Books, Case, ceilings
 from corrosion.inspection.learning import Lesson
+from corrosion.inspection.narrowing import to_measure
 from corrosion.inspection.outlook import Outlook
 from corrosion.inspection.ranking import leading, leading_cause
 from corrosion.records.dates import day_of
@@ -259,6 +260,7 @@ _FAULT_KEYS = {
 
 def as_json(result: "Estimate") -> dict[str, Any]:
     """Return an estimate as the object that ``corrosion estimate --json`` prints."""
+    first = result.zones["zone"].iloc[0]
     return {
         "ship": result.ship.name,
         "as_of": result.as_of.isoformat(),
@@ -268,5 +270,9 @@ def as_json(result: "Estimate") -> dict[str, Any]:
         "warnings": list(result.warnings),
         "totals": result.totals,
         "zones": [nested(row, _ZONE_KEYS) for row in records(result.zones)],
+        "measure_next": [
+            {"zone": first, "measure": what, "share": plain(share)}
+            for what, share in to_measure(result.narrowing(first))
+        ],
         "faults": [nested(row, _FAULT_KEYS) for row in records(result.faults)],
     }
