@@ -111,10 +111,12 @@ def group_resistance(
 
     Parameters
     ----------
-    panels, resistivity, depth
-        As :func:`resistance_matrix`. [m], [Ω·m], [m]
+    panels
+        As :func:`resistance_matrix`. [m]
     group : ndarray of int, shape (n,)
         Group of each panel, counted from 0; a panel of group -1 insulates.
+    resistivity, depth
+        As :func:`resistance_matrix`. [Ω·m], [m]
 
     Returns
     -------

@@ -42,7 +42,7 @@ def drivers(
     unknowns : mapping of str to ndarray, shape (S,)
         Samples of each unknown, in any unit: only their order is used.
     outcome : ndarray, shape (S,)
-        The result in the same samples.
+        The result in the same samples, in any unit.
     weights : ndarray, shape (S,), optional
         Weight of each sample; None: all alike. [-]
 

@@ -91,6 +91,16 @@ class Saved:
 def cleared_within(hours: float) -> Measure:
     """Return the measure: every fault cleared within some hours of being found.
 
+    Parameters
+    ----------
+    hours : float
+        From a fault's being found to its being cleared, not negative. [h]
+
+    Returns
+    -------
+    Measure
+        The measure.
+
     Raises
     ------
     InputError
@@ -116,6 +126,11 @@ def detected_above(alarm_ohm: float, *, hours: float) -> Measure:
         Ground faults of a lower resistance raise the alarm. [Ω]
     hours : float
         From a fault's beginning to its being noticed. [h]
+
+    Returns
+    -------
+    Measure
+        The measure.
 
     Raises
     ------

@@ -281,13 +281,41 @@ def best_boxes(
 
 
 def expected(circuits: Sequence[HuntCircuit], found: Array) -> float:
-    """Return the expected minutes, given that the fault is in the list."""
+    """Return the expected minutes, given that the fault is in the list.
+
+    Parameters
+    ----------
+    circuits : sequence of HuntCircuit
+        The circuits, with the chance of each.
+    found : ndarray, shape (circuits,)
+        When the fault is found if it is in each. [min]
+
+    Returns
+    -------
+    float
+        Expected time. [min]
+    """
     chance = np.array([row.chance for row in circuits])
     return float(chance @ found / chance.sum())
 
 
 def quantile(circuits: Sequence[HuntCircuit], found: Array, share: float) -> float:
-    """Return the minutes within which the fault is found with that chance."""
+    """Return the minutes within which the fault is found with a chance.
+
+    Parameters
+    ----------
+    circuits : sequence of HuntCircuit
+        The circuits, with the chance of each.
+    found : ndarray, shape (circuits,)
+        When the fault is found if it is in each. [min]
+    share : float
+        The chance, 0 to 1. [-]
+
+    Returns
+    -------
+    float
+        Time within which it is found. [min]
+    """
     chance = np.array([row.chance for row in circuits])
     order = np.argsort(found, kind="stable")
     reached = np.cumsum(chance[order]) / chance.sum()

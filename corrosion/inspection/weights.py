@@ -130,7 +130,7 @@ def resample(weights: Array, along: Array) -> IntArray:
     weights : ndarray, shape (S, Z)
         From :func:`zone_weights`; every column sums to one. [-]
     along : ndarray, shape (S,)
-        The quantity, for example the ship's whole loss in each sample.
+        The quantity, in any unit: for example the ship's whole loss in each sample.
 
     Returns
     -------

@@ -14,7 +14,20 @@ AFLOAT = Berth(start=None, end=None, berth="not written", supply="own")
 
 
 def berth_at(ship: Ship, moment: float) -> Berth:
-    """Return the berth at a moment in seconds, dates taken at their middle."""
+    """Return the berth at a moment, dates taken at their middle.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship; of berths that overlap, the later in her table counts.
+    moment : float
+        From 1970-01-01 00:00. [s]
+
+    Returns
+    -------
+    Berth
+        Afloat on her own supply where none is written.
+    """
     for berth in reversed(ship.berths):
         begun = berth.start is None or berth.start.middle <= moment
         ended = berth.end is not None and berth.end.middle < moment
@@ -29,7 +42,20 @@ def is_earthed(system: System, berth: Berth) -> bool:
 
 
 def earth_tie(system: System, berth: Berth) -> float:
-    """Return the admittance of star point to hull at a berth; 0: floating [S]."""
+    """Return the admittance of star point to hull at a berth.
+
+    Parameters
+    ----------
+    system : System
+        The system.
+    berth : Berth
+        How she lies; a shore earth that is not written is the basis table's median.
+
+    Returns
+    -------
+    float
+        Shore earth and protective conductor in parallel; 0: floating. [S]
+    """
     if not is_earthed(system, berth):
         return 0.0
     blank = berth.shore_earth is None

@@ -36,7 +36,7 @@ def moments_of(log: LogFile, column: Any, rows: IntArray) -> IntArray:
         Where unreadable and blank rows are noted; they come back as zero.
     column : pyarrow.Array
         Text, timestamps or days, shape (n,).
-    rows : ndarray
+    rows : ndarray of int
         Row of each entry in the file, shape (n,).
 
     Returns
@@ -65,7 +65,7 @@ def amps_of(log: LogFile, column: Any, rows: IntArray) -> Array:
         Where unreadable rows are noted; they come back as NaN.
     column : pyarrow.Array
         Text or numbers, shape (n,).
-    rows : ndarray
+    rows : ndarray of int
         Row of each entry in the file, shape (n,).
 
     Returns

@@ -78,14 +78,14 @@ def equal_runs(key: IntArray) -> tuple[IntArray | slice, IntArray]:
 
     Parameters
     ----------
-    key : ndarray
+    key : ndarray of int
         Shape (n,).
 
     Returns
     -------
-    order : ndarray or slice
+    order : ndarray of int, or slice
         Index that sorts the keys.
-    starts : ndarray
+    starts : ndarray of int
         Where each run of equal keys starts in that order.
 
     Examples
