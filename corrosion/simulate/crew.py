@@ -104,13 +104,10 @@ class _Scene:
             shore_earth=earth,
         )
         through = leak.amps[0, 0, int(np.flatnonzero(standing == k)[0])]
-        y = np.repeat(
-            healthy_admittance(
-                system,
-                capacitance=truth.capacitance[system.name],
-                insulation=truth.insulation[system.name],
-            ),
-            len(system.conductors),
+        y = healthy_admittance(
+            system,
+            capacitance=np.full(len(system.conductors), truth.capacitance[system.name]),
+            insulation=truth.insulation[system.name],
         )
         np.add.at(y, truth.pole[0, standing], 1.0 / truth.resistance[0, standing])
         tie = 0.0
@@ -155,9 +152,7 @@ class _Scene:
             self.system, self.admittance, meter, lamps=lamps, tie=self.tie
         )
         return tuple(
-            abs(
-                _last_digit(v / _drawn("voltmeter_factor", rng), blur, _VOLT_STEP, rng)
-            )
+            abs(_last_digit(v / _drawn("voltmeter_factor", rng), blur, _VOLT_STEP, rng))
             for v in np.abs(volts).tolist()
         )
 
@@ -207,7 +202,9 @@ def gauge(
     rows = []
     for row, plate in zip(case.ship.gaugings, true, strict=True):
         sd = blank if row.sd is None else row.sd
-        blur = np.hypot(sd, allowance) if row.kind == "least" else sd / row.readings**0.5
+        blur = (
+            np.hypot(sd, allowance) if row.kind == "least" else sd / row.readings**0.5
+        )
         away = departure(row.date.middle)[0, case.ship.zone_index(row.zone)]
         read = _last_digit(plate + away, blur, _GAUGE_STEP, rng)
         rows.append(replace(row, thickness=round(read / MM, 1) * MM))
@@ -231,5 +228,5 @@ def _last_digit(
 ) -> float:
     """Return a reading rounded to its last digit, all told uncertain by ``blur``."""
     other = np.sqrt(max(blur**2 - step**2 / 12.0, 0.0))
-    digits = round(float(-np.log10(step)))
-    return round(step * round((shown + other * rng.standard_normal()) / step), digits)
+    steps = round(float((shown + other * rng.standard_normal()) / step))
+    return float(f"{steps * step:.12g}")

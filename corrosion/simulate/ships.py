@@ -193,9 +193,9 @@ def _fault(
         "cleared": None if over is None else _written(over, coarse),
     }
     if kind < 0.85:
-        system, current = ("ship service", "ac") if kind < 0.5 else ("legacy", "dc")
+        facts["system"] = "ship service" if kind < 0.5 else "legacy"
         good = _written(before, coarse) if checked else None
-        return Fault(system=system, current=current, last_good=good, **facts)
+        return Fault(current="ac" if kind < 0.5 else "dc", last_good=good, **facts)
     welding = kind < 0.92
     amps = rng.uniform(5.0, 60.0) if welding else rng.uniform(0.1, 1.0)
     return Fault(

@@ -44,8 +44,8 @@ class Study:
     def held(self) -> dict[str, float]:
         """Return the share of zones whose 80 % interval holds the truth."""
         return {
-            name: float(np.mean((0.1 <= known) & (known <= 0.9)))
-            for name, known in self.places().items()
+            name: float(np.mean((place >= 0.1) & (place <= 0.9)))
+            for name, place in self.places().items()
         }
 
     def places(self) -> dict[str, Array]:
@@ -94,7 +94,9 @@ def _compared(found: Estimate, truth: Truth) -> Rehearsed:
     table = found.zones
     naive = table.sort_values("ceiling_kg_mean", ascending=False, kind="stable")
     return Rehearsed(
-        place={name: _place(samples, true[0]) for name, (samples, true) in pairs.items()},
+        place={
+            name: _place(samples, true[0]) for name, (samples, true) in pairs.items()
+        },
         found=len(names & set(table["zone"][:FIRST])),
         found_naively=len(names & set(naive["zone"][:FIRST])),
     )
