@@ -5,7 +5,6 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import pandas as pd
 
 from corrosion.books import Books, Case, ceilings
 from corrosion.inspection.learning import Lesson
@@ -17,6 +16,8 @@ from corrosion.types import Array
 from corrosion.units import HOUR, MM
 
 if TYPE_CHECKING:
+    import pandas as pd
+
     from corrosion.estimate import Estimate
 
 __all__ = [
@@ -53,8 +54,10 @@ def _columns(quantities: Mapping[str, Array]) -> dict[str, Array]:
 
 def zone_table(
     case: Case, books: Books, lesson: Lesson, outlook: Outlook
-) -> pd.DataFrame:
+) -> "pd.DataFrame":
     """Return one row a zone, in order of priority."""
+    import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
+
     ship, clock = case.ship, case.clock
     _, ceiling = ceilings(case, books)
     pick = lesson.pick
@@ -116,8 +119,10 @@ def zone_table(
     return table
 
 
-def fault_table(case: Case, books: Books, lesson: Lesson) -> pd.DataFrame:
+def fault_table(case: Case, books: Books, lesson: Lesson) -> "pd.DataFrame":
     """Return one row a fault, in file order."""
+    import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
+
     faults = case.ship.faults
     ceiling, _ = ceilings(case, books)
     seconds = books.seconds
@@ -166,6 +171,8 @@ def fault_table(case: Case, books: Books, lesson: Lesson) -> pd.DataFrame:
 
 def _texts(values: Iterable[str | None]) -> "pd.Series[str]":
     """Return a column in which not known stays None."""
+    import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
+
     return pd.Series(list(values), dtype=object)
 
 
@@ -174,6 +181,8 @@ def _due(moment: float) -> str | None:
 
 
 def _days(moments: Array) -> "pd.Series[pd.Timestamp]":
+    import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
+
     return pd.Series(np.floor(moments).astype("datetime64[s]"))
 
 
@@ -206,7 +215,7 @@ def plain(value: Any) -> Any:
     return value
 
 
-def records(table: pd.DataFrame) -> list[dict[str, Any]]:
+def records(table: "pd.DataFrame") -> list[dict[str, Any]]:
     """Return a table's rows, each by its column names."""
     return [dict(zip(table.columns, row, strict=True)) for row in table.values.tolist()]
 
