@@ -33,10 +33,11 @@ from corrosion.hull.paths import (
 from corrosion.leakage.amperes import Leak, leaks, returns_ashore
 from corrosion.leakage.timeline import Spans, stretches
 from corrosion.types import Array, BoolArray
-from corrosion.units import YEAR
+from corrosion.units import MAINS, YEAR
 from corrosion.wastage.ledger import Booking, Flow, book
 from corrosion.wastage.metals import metal
 from corrosion.wastage.natural import loss_depth
+from corrosion.wastage.pits import localisation
 
 __all__ = ["keep_books"]
 
@@ -238,6 +239,20 @@ class _Paths:
             density=self.density(leak.hertz),
         )
 
+    def at_holidays(self, booked: Booking) -> Array:
+        """Return the stray charge at small holidays, (samples, wetted) [C/m²].
+
+        They draw more than the mean of all bare steel, the more so the less the
+        interface resists, as it does for alternating current.
+        """
+        rho = self.case.hull.body.resistivity
+        direct, alternating = (
+            localisation(rho, interface=self.unknowns.interface_at(hertz))[:, None]
+            for hertz in (0.0, MAINS)
+        )
+        rest = booked.stray - booked.alternating
+        return rest * direct + booked.alternating * alternating
+
     def density(self, hertz: float) -> Array:
         """Return density at bare steel per ampere leaving each zone [1/m²]."""
         interface = self.unknowns.interface_at(hertz)[:, None]
@@ -260,9 +275,8 @@ class _Depth:
     def none(cls, shape: tuple[int, ...]) -> "_Depth":
         return cls(np.zeros(shape), np.zeros(shape), np.zeros(shape))
 
-    def add(self, outer: Array, inner: Array, *, bare: Array, fresh: BoolArray) -> None:
-        """Add the loss of a slab, at bare steel of the outer face and all the inner."""
-        self.mean += outer * bare + inner
+    def at_spots(self, outer: Array, inner: Array, *, fresh: BoolArray) -> None:
+        """Add the loss of a slab at small bare spots, when the mean has had its."""
         self.worn = np.where(fresh, self.worn + inner, self.mean)
         self.since = np.where(fresh, self.since + outer, 0.0)
 
@@ -330,17 +344,20 @@ class _Running:
         by_nature, by_strays = natural.copy(), np.zeros_like(natural)
         by_nature[:, paths.wet] = booked.natural
         by_strays[:, paths.wet] = booked.stray
+        at_holidays = by_strays.copy()
+        at_holidays[:, paths.wet] = paths.at_holidays(booked)
         case, kept, rows = self.case, self.books, self.rows
         fresh = ~(0.5 * (paths.early + paths.late) < case.zones.painted)
         inner = case.zones.inner[rows] * seconds[:, None]
         counted = paths.late <= case.clock.as_of
-        for charge, within, depth, kg in (
-            (by_nature, inner, self.natural, kept.natural_kg),
-            (by_strays, np.zeros_like(inner), self.stray, kept.stray_kg),
+        nothing = np.zeros_like(inner)
+        for charge, local, within, depth, kg in (
+            (by_nature, by_nature, inner, self.natural, kept.natural_kg),
+            (by_strays, at_holidays, nothing, self.stray, kept.stray_kg),
         ):
-            outer = charge / case.dissolution
             before = depth.mean.copy()
-            depth.add(outer, within, bare=paths.bare, fresh=fresh)
+            depth.mean += charge / case.dissolution * paths.bare + within
+            depth.at_spots(local / case.dissolution, within, fresh=fresh)
             if counted:
                 lost = (depth.mean - before) * case.hull.body.area
                 kg[rows] += lost * self._density()

@@ -241,7 +241,7 @@ def departure(
     :math:`c - k^T (C + V)^{-1} k`.
     """
     whole = gauged.allowance**2 + gauged.drift**2 * age
-    result = np.sqrt(whole) * normal
+    result: Array = np.sqrt(whole) * normal
     for zone, mine in _zones(gauged):
         common = gauged.common(mine, age)
         pull = np.linalg.solve(gauged.within(mine), common)

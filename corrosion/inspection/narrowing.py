@@ -1,6 +1,6 @@
 """What to measure next: which unknown drives a zone's result, and how to settle it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -92,7 +92,7 @@ def to_measure(found: Sequence[Narrowing]) -> list[tuple[str, float]]:
     return sorted(shares.items(), key=lambda item: -item[1])
 
 
-def _of_zone(case: Case, zone: int) -> Mapping[str, tuple[Array, str]]:
+def _of_zone(case: Case, zone: int) -> dict[str, tuple[Array, str]]:
     unknowns = case.zones
     bare = unknowns.bare(case.clock.as_of, slice(None))[:, zone]
     own = unknowns.natural[:, zone] / unknowns.natural_ship
@@ -107,7 +107,7 @@ def _of_zone(case: Case, zone: int) -> Mapping[str, tuple[Array, str]]:
     }
 
 
-def _of_ship(case: Case) -> Mapping[str, tuple[Array, str]]:
+def _of_ship(case: Case) -> dict[str, tuple[Array, str]]:
     zones, paths = case.zones, case.paths
     anywhere = "gauge zones anywhere on the ship: each teaches the others"
     return {
@@ -125,7 +125,7 @@ def _of_ship(case: Case) -> Mapping[str, tuple[Array, str]]:
     }
 
 
-def _of_faults(case: Case, books: Books, zone: int) -> Mapping[str, tuple[Array, str]]:
+def _of_faults(case: Case, books: Books, zone: int) -> dict[str, tuple[Array, str]]:
     took = books.charged[:, zone]
     worst = [k for k in np.argsort(-took)[:_FAULTS] if took[k] > 0.0]
     names = {int(k): case.ship.faults[int(k)].fault for k in worst}

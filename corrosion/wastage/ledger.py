@@ -58,6 +58,8 @@ class Booking:
         What stray currents add (negative where they spare steel). [C/m²]
     couple : ndarray, shape (samples, wetted)
         The share of ``stray`` that the couple with the shore earth is charged. [C/m²]
+    alternating : ndarray, shape (samples, wetted)
+        The share of ``stray`` that alternating currents of faults are charged. [C/m²]
     by_fault : list of (ndarray of int, ndarray)
         For each flow the positions of its faults, and their shares of ``stray``,
         shape (samples, faults, wetted). [C/m²]
@@ -68,6 +70,7 @@ class Booking:
     natural: Array
     stray: Array
     couple: Array
+    alternating: Array
     by_fault: list[tuple[IntArray, Array]]
     peak: Array
 
@@ -141,6 +144,9 @@ def book(
         natural=base * span,
         stray=np.einsum("skz,sk->sz", added, duration),
         couple=couple * weight.sum(axis=1),
+        alternating=sum(
+            (drawn.sum(axis=1) for _, drawn in charged[len(dc) :]), np.zeros_like(base)
+        ),
         by_fault=charged,
         peak=size.max(axis=1, where=duration[:, :, None] > 0.0, initial=0.0),
     )
