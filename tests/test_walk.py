@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from ships import AC, DC, ZONES, berth, current, fault, ship, zone
 
-from corrosion import walk
+from corrosion import basis, walk
 from corrosion.books import Books, Case, prepare
 from corrosion.estimate import set_clock
 from corrosion.leakage.timeline import Spans
@@ -194,3 +194,34 @@ def test_the_future_is_not_charged() -> None:
     ahead = case.clock.moments > case.clock.as_of
     assert ahead.sum() >= 11
     assert (np.diff(books.mean[:, ahead].mean(axis=(0, 2))) > 0.0).all()
+
+
+def test_small_holidays_draw_more_than_the_mean_of_bare_steel() -> None:
+    # Two disks on one voltage, by hand: density ~ 1 / (r + πρa/4), radii of the basis.
+    direct = walked(
+        ship(faults=(current("W", "2021-01", "2022-01", 3.0, returns="ashore"),))
+    )
+    alternating = current(
+        "W", "2021-01", "2022-01", 3.0, current="ac", returns="ashore"
+    )
+    rubbed = walked(ship(faults=(alternating,)))
+    for (case, books), interface in (
+        (direct, case_interface(direct[0], 0.0)),
+        (rubbed, case_interface(rubbed[0], 60.0)),
+    ):
+        patch, holiday = (
+            interface + np.pi / 4 * 0.25 * basis.value(row)
+            for row in ("bare_patch_radius_m", "holiday_radius_m")
+        )
+        zone_at = case.ship.zone_index("AP")
+        area = case.hull.body.area[zone_at]
+        bare = case.zones.bare(as_written("2021-07").middle, slice(None))[:, zone_at]
+        stray = books.stray_kg[:, zone_at]
+        evenly = stray / (7870.0 * area * bare)
+        spot = books.stray_spot[:, zone_at]
+        share = (spot / evenly) / (patch / holiday)
+        assert np.median(share) == pytest.approx(1.0, abs=0.02)
+
+
+def case_interface(case: Case, hertz: float) -> Array:
+    return case.paths.interface_at(hertz)
