@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from importlib.resources import files
+from typing import Final
 
 import pandas as pd
 
@@ -9,11 +10,13 @@ from corrosion import basis
 from corrosion.basis import Entry
 from corrosion.estimate import restated
 from corrosion.records.ship import Ship
-from corrosion.report.table import Cell, Row, Table
+from corrosion.report.table import NUMBER, TEXT, WORD, Cell, Row, Table
 from corrosion.wastage.metals import metal
-from corrosion.words import number
 
 __all__ = ["assumptions", "doubts", "sources"]
+
+_LONG: Final = 1e9
+_CITED: Final = ("published", "from memory")
 
 
 def _entries(ship: Ship) -> list[Entry]:
@@ -29,11 +32,11 @@ def assumptions(ship: Ship) -> Table:
         name="assumptions",
         caption="Constants and assumptions; those restated for this ship come first",
         heads={
-            "Assumption": False,
-            "Value": True,
-            "Spread": True,
-            "Standing": False,
-            "Source": False,
+            "Assumption": WORD,
+            "Value": NUMBER,
+            "Spread": NUMBER,
+            "Standing": TEXT,
+            "Source": TEXT,
         },
         rows=[_assumption(one) for one in entries],
         full=pd.DataFrame([_plain(one) for one in entries]),
@@ -44,19 +47,21 @@ def _assumption(one: Entry) -> Row:
     mine = one.standing == "user"
     before = basis.table()[one.name]
     return [
-        Cell(one.name, one.meaning),
+        Cell(one.name, (one.meaning,)),
         Cell(
             _with_unit(one),
-            f"in place of {_with_unit(before)}" if mine else "",
+            (f"in place of {_with_unit(before)}",) if mine else (),
         ),
-        "fixed" if one.spread == 1.0 else f"× or ÷ {number(one.spread, 2)}",
+        "fixed" if one.spread == 1.0 else f"× or ÷ {one.spread:g}",
         Cell("restated for this ship" if mine else one.standing, marked=mine),
         one.source,
     ]
 
 
 def _with_unit(one: Entry) -> str:
-    return number(one.median, 4) + ("" if one.unit == "-" else f" {one.unit}")
+    whole = one.median.is_integer() and one.median < _LONG
+    value = f"{one.median:.0f}" if whole else f"{one.median:.4g}"
+    return value if one.unit == "-" else f"{value} {one.unit}"
 
 
 def _plain(one: Entry) -> dict[str, str | float | bool]:
@@ -76,7 +81,7 @@ def _plain(one: Entry) -> dict[str, str | float | bool]:
 
 
 def sources(ship: Ship) -> Table:
-    """Return where numbers come from, and which numbers come from there."""
+    """Return the sources that are cited, and what comes from each."""
     used: dict[str, list[str]] = {}
     for source, name in _used(ship):
         names = used.setdefault(source, [])
@@ -85,8 +90,8 @@ def sources(ship: Ship) -> Table:
     rows = [[source, ", ".join(names)] for source, names in sorted(used.items())]
     return Table(
         name="sources",
-        caption="Sources; 'from memory' was recalled and not read",
-        heads={"Source": False, "What comes from it": False},
+        caption="Sources cited; 'from memory' was recalled and not read",
+        heads={"Source": TEXT, "What comes from it": TEXT},
         rows=rows,
         full=pd.DataFrame(rows, columns=["source", "used_for"]),
     )
@@ -94,7 +99,8 @@ def sources(ship: Ship) -> Table:
 
 def _used(ship: Ship) -> Iterator[tuple[str, str]]:
     for one in _entries(ship):
-        yield one.source, one.name
+        if one.standing in _CITED:
+            yield one.source, one.name
     for name in dict.fromkeys(zone.metal for zone in ship.zones):
         yield metal(name).source, f"metal {name}"
     natural = pd.read_csv(str(files("corrosion.wastage") / "natural.csv"))
@@ -108,7 +114,8 @@ def doubts(words: Iterable[str]) -> Table:
     return Table(
         name="doubts",
         caption="Doubts about the records, the gaugings and the model",
-        heads={"No.": True, "Doubt": False},
+        heads={"No.": NUMBER, "Doubt": TEXT},
         rows=[[str(place), doubt] for place, doubt in enumerate(said, start=1)],
         full=pd.DataFrame({"doubt": said}),
+        named_by=1,
     )

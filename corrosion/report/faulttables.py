@@ -1,40 +1,43 @@
 """The report's tables of faults: what-ifs, leading faults, hunt sheets, durations."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any, Final
 
+import numpy as np
 import pandas as pd
 
 from corrosion.estimate import Estimate
 from corrosion.figures.spans import duration
-from corrosion.report.table import Cell, Row, Table
+from corrosion.report.table import NUMBER, TEXT, WORD, Cell, Row, Table, between
 from corrosion.results import records
-from corrosion.words import number, percent, spread
+from corrosion.words import number, percent
 
 __all__ = ["durations", "hunt", "leading", "measures", "what_ifs"]
 
 _SHOWN: Final = 10
-_AFTER_H: Final = (1.0, 4.0, 12.0, 24.0, 72.0, 168.0, 720.0, 8766.0)
+_AFTER_H: Final = (1.0, 4.0, 12.0, 24.0, 72.0, 168.0, 672.0, 8766.0)
 _KEPT: Final = {
-    "Stray loss then (kg)": True,
-    "Kept (kg)": True,
-    "Of the ceiling (kg)": True,
-    "Zones below limit": True,
-    "Most kept in": False,
+    "Stray loss then (kg)": NUMBER,
+    "Kept (kg)": NUMBER,
+    "Kept of the ceiling (kg)": NUMBER,
+    "Zones below limit, expected": NUMBER,
+    "Most kept in": WORD,
 }
 
 
 def _kept(row: Mapping[str, Any]) -> list[Cell | str]:
-    money = row.get("saved_money")
+    kept, money = between(row["saved_kg"]), row.get("saved_money")
+    if money is not None:
+        words = f"worth {between(money).text} at her price"
+        kept = replace(kept, small=(*kept.small, words))
+    deepest = between(row["most_kept_mm"])
     return [
-        spread(row["stray_kg"]),
-        Cell(
-            spread(row["saved_kg"]),
-            "" if money is None else f"worth {number(money['mean'])} at her price",
-        ),
-        number(row["saved_ceiling_kg"]["mean"]),
+        between(row["stray_kg"]),
+        kept,
+        between(row["saved_ceiling_kg"]),
         number(row["zones_below_limit"]),
-        Cell(row["most_kept_zone"], f"{number(row['most_kept_mm']['mean'])} mm"),
+        Cell(row["most_kept_zone"], (f"{deepest.text} mm",)),
     ]
 
 
@@ -43,7 +46,7 @@ def what_ifs(limits: Sequence[Mapping[str, Any]]) -> Table:
     return Table(
         name="isolation",
         caption="Had every fault been cleared within a limit of being found",
-        heads={"Cleared within": False} | _KEPT,
+        heads={"Cleared within": WORD} | _KEPT,
         rows=[[duration(row["within_hours"]), *_kept(row)] for row in limits],
         full=_flat(limits),
     )
@@ -54,7 +57,7 @@ def measures(rows: Sequence[Mapping[str, Any]]) -> Table:
     return Table(
         name="shore-measures",
         caption="Had the shore supply been otherwise all the time",
-        heads={"Measure": False} | _KEPT,
+        heads={"Measure": TEXT} | _KEPT,
         rows=[[row["measure"], *_kept(row)] for row in rows],
         full=_flat(rows),
     )
@@ -67,24 +70,24 @@ def _flat(rows: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
 def leading(result: Estimate) -> Table:
     """Return the faults that took most, and all that stand; the file has every one."""
     faults = result.faults.sort_values("kg_mean", ascending=False, kind="stable")
-    most = [number < _SHOWN for number in range(len(faults))]
-    shown = faults[pd.Series(most, index=faults.index) | faults["standing"]]
+    first = np.arange(len(faults)) < _SHOWN
+    shown = faults[first | faults["standing"].to_numpy(dtype=np.bool_)]
     return Table(
         name="faults",
         caption=(
-            f"The {min(_SHOWN, len(faults))} faults that took most of {len(faults)}, "
-            "and those that stand"
+            f"Of {len(faults)} faults the {min(_SHOWN, len(faults))} that took most, "
+            "and those that stand: means, with p10 to p90 beneath"
         ),
         heads={
-            "Fault": False,
-            "Where": False,
-            "Found": False,
-            "Hours": True,
-            "Into the hull (A)": True,
-            "In water": True,
-            "Steel (kg)": True,
-            "Ceiling (kg)": True,
-            "State": False,
+            "Fault": WORD,
+            "Where": TEXT,
+            "Found": WORD,
+            "Hours": NUMBER,
+            "Into the hull (A)": NUMBER,
+            "In water": NUMBER,
+            "Steel (kg)": NUMBER,
+            "Ceiling (kg)": NUMBER,
+            "State": WORD,
         },
         rows=[_fault(f) for f in records(shown)],
         full=faults,
@@ -93,16 +96,16 @@ def leading(result: Estimate) -> Table:
 
 def _fault(f: Mapping[str, Any]) -> Row:
     circuit = ", ".join(filter(None, (f["system"], f["circuit"]))) or f["source"]
-    standing = bool(f["standing"])
+    standing, amps = bool(f["standing"]), between(f, "amps")
     return [
         f["fault"],
-        Cell(f["zone"] or "not found", circuit),
+        Cell(f["zone"] or "not found", (circuit,)),
         f["found"],
-        spread(f, "hours"),
-        f"{spread(f, 'amps')} {f['current']}",
+        between(f, "hours"),
+        replace(amps, text=f"{amps.text} {f['current']}"),
         percent(f["water_share_mean"]),
-        spread(f, "kg"),
-        number(f["ceiling_kg_mean"]),
+        between(f, "kg"),
+        between(f, "ceiling_kg"),
         Cell("standing" if standing else "cleared", marked=standing),
     ]
 
@@ -114,20 +117,20 @@ def hunt(name: str, found: Mapping[str, Any]) -> Table:
         name=name,
         caption=f"{found['system']}: open and test in this order",
         heads={
-            "No.": True,
-            "Circuit": False,
-            "Chance": True,
-            "Minutes": True,
-            "Fed from": False,
-            "Permission": False,
-            "Done": False,
+            "No.": NUMBER,
+            "Circuit": TEXT,
+            "Chance": NUMBER,
+            "Minutes": NUMBER,
+            "Fed from": TEXT,
+            "Permission": TEXT,
+            "Done": WORD,
         },
         rows=[
             [
                 str(place),
                 row["circuit"],
                 percent(row["chance"]),
-                number(row["minutes"]),
+                f"{row['minutes']:g}",
                 row["fed_from"] or "switchboard",
                 Cell(f"ask {row['permission']}", marked=True)
                 if row["permission"]
@@ -137,6 +140,7 @@ def hunt(name: str, found: Mapping[str, Any]) -> Table:
             for place, row in enumerate(order, start=1)
         ],
         full=pd.DataFrame(order),
+        named_by=1,
     )
 
 
@@ -152,7 +156,7 @@ def durations(curve: Sequence[Sequence[float]]) -> Table:
     return Table(
         name="durations",
         caption="Share of the ground faults still standing after being found",
-        heads={"After": False, "Still standing": True, "95 % interval": True},
+        heads={"After": WORD, "Still standing": NUMBER, "95 % interval": NUMBER},
         rows=rows,
         full=pd.DataFrame(
             list(curve), columns=["hours", "share_standing", "low", "high"]

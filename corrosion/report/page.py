@@ -9,9 +9,9 @@ from markupsafe import Markup
 
 from corrosion import __version__
 from corrosion.figures import theme
-from corrosion.figures.spans import duration
 from corrosion.figures.svg import ranking_svg, shell_svg, timeline_svg
 from corrosion.figures.svg_curves import saved_steel_svg
+from corrosion.figures.timeline import SUPPLY_COLOURS
 from corrosion.report.contents import Contents
 from corrosion.report.limits import LIMITS
 from corrosion.report.tables import hunt_name, tables
@@ -31,7 +31,7 @@ def _pages() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    pages.filters |= {"number": number, "percent": percent, "duration": duration}
+    pages.filters |= {"number": number, "percent": percent, "bare": "{:g}".format}
     return pages
 
 
@@ -63,6 +63,7 @@ def report_html(contents: Contents) -> str:
             limits=LIMITS,
             cautions=CAUTIONS,
             theme=theme,
+            supplies=SUPPLY_COLOURS.values(),
         )
     )
 

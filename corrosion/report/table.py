@@ -3,11 +3,35 @@
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any, Final
 
 import pandas as pd
 from markupsafe import Markup
 
-__all__ = ["Cell", "Row", "Table", "file_stem"]
+from corrosion.words import number
+
+__all__ = [
+    "NUMBER",
+    "TEXT",
+    "WORD",
+    "Cell",
+    "Row",
+    "Table",
+    "between",
+    "file_stem",
+    "inline",
+]
+
+TEXT: Final = ""
+"""Kind of a column: words, broken where the column is narrow."""
+
+WORD: Final = "w"
+"""Kind of a column: ids and dates, never broken."""
+
+NUMBER: Final = "n"
+"""Kind of a column: numbers, flush right, never broken."""
+
+_LEAST: Final = 1e-4
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,8 +42,8 @@ class Cell:
     ----------
     text : str
         What stands in it.
-    small : str
-        What stands beneath, smaller.
+    small : tuple of str
+        What stands beneath, smaller, a line each.
     drawing : Markup or None
         A drawing above the text.
     marked : bool
@@ -27,7 +51,7 @@ class Cell:
     """
 
     text: str
-    small: str = ""
+    small: tuple[str, ...] = ()
     drawing: Markup | None = None
     marked: bool = False
 
@@ -46,19 +70,22 @@ class Table:
         Plain name of its CSV file, without ending.
     caption : str
         What it shows.
-    heads : mapping of str to bool
-        Heads of the columns, in order; True: numbers, flush right.
+    heads : mapping of str to str
+        Heads of the columns, in order, and the kind of each.
     rows : sequence of Row
         The rows as people read them.
     full : DataFrame
         The same, every column, as numbers and text for a spreadsheet.
+    named_by : int
+        Position of the column that names the row.
     """
 
     name: str
     caption: str
-    heads: Mapping[str, bool]
+    heads: Mapping[str, str]
     rows: Sequence[Row]
     full: pd.DataFrame
+    named_by: int = 0
 
     def cells(self) -> list[list[Cell]]:
         """Return the rows, every cell a cell."""
@@ -66,6 +93,44 @@ class Table:
             [Cell(cell) if isinstance(cell, str) else cell for cell in row]
             for row in self.rows
         ]
+
+
+def between(values: Mapping[str, Any], name: str = "", middle: str = "mean") -> Cell:
+    """Return a mean with p10 and p90 beneath, if they differ, as a cell.
+
+    Parameters
+    ----------
+    values : mapping
+        Of ``mean``, ``p10`` and ``p90``, behind ``name`` and an underscore if given.
+    name, middle : str, optional
+        The quantity; what stands first.
+
+    Examples
+    --------
+    >>> between({"mean": 12.31, "p10": 8.12, "p90": 17.0}).small
+    ('8.12 to 17.0',)
+    """
+    head = f"{name}_" if name else ""
+    told, low, high = (_told(values[head + key]) for key in (middle, "p10", "p90"))
+    return Cell(told, () if told == low == high else (f"{low} to {high}",))
+
+
+def _told(value: float | None) -> str:
+    """Return a number; one that is next to nothing as such."""
+    if value is None or value == 0.0 or abs(value) >= _LEAST:
+        return number(value)
+    return f"under {_LEAST:g}" if value > 0.0 else f"over -{_LEAST:g}"
+
+
+def inline(cell: Cell) -> str:
+    """Return a cell's text with what stands beneath in brackets.
+
+    Examples
+    --------
+    >>> inline(Cell("12.3", ("8.12 to 17.0",))), inline(Cell("0"))
+    ('12.3 (8.12 to 17.0)', '0')
+    """
+    return f"{cell.text} ({'; '.join(cell.small)})" if cell.small else cell.text
 
 
 def file_stem(text: str) -> str:

@@ -1,6 +1,7 @@
 """The report's tables of zones: totals, ranking, plan, gaugings."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any, Final
 
 import pandas as pd
@@ -8,9 +9,9 @@ import pandas as pd
 from corrosion import basis
 from corrosion.estimate import Estimate
 from corrosion.report.bars import interval_bar, margin_bar
-from corrosion.report.table import Cell, Table
+from corrosion.report.table import NUMBER, TEXT, WORD, Cell, Table, between, inline
 from corrosion.results import records
-from corrosion.words import number, percent, spread
+from corrosion.words import number, percent
 
 __all__ = ["days", "gaugings", "plan", "ranking", "taught", "totals"]
 
@@ -43,7 +44,7 @@ def totals(result: Estimate) -> Table:
     return Table(
         name="totals",
         caption="The ship as a whole, up to the date of the estimate",
-        heads={"What": False, "Mean": True, "Four in five": True, "Unit": False},
+        heads={"What": TEXT, "Mean": NUMBER, "Four in five": NUMBER, "Unit": WORD},
         rows=rows,
         full=pd.DataFrame(full),
     )
@@ -55,21 +56,22 @@ def ranking(result: Estimate) -> Table:
     top = max((z["stray_kg_p90"] for z in zones), default=0.0)
     return Table(
         name="ranking",
-        caption="Zones, the most urgent first; mean, and p10 to p90 in brackets",
+        caption="Zones, the most urgent first: means, with p10 to p90 beneath",
         heads={
-            "No.": True,
-            "Zone": False,
-            "Below limit": True,
-            "Gauge by": False,
-            "Limit to as built": False,
-            "Left, mean (mm)": True,
-            "Left, deepest pit (mm)": True,
-            "Stray loss (kg)": True,
-            "Natural loss (kg)": True,
-            "Mostly": False,
+            "No.": NUMBER,
+            "Zone": WORD,
+            "Below limit": NUMBER,
+            "Gauge by": WORD,
+            "Limit to as built": TEXT,
+            "Left, mean (mm)": NUMBER,
+            "Left, deepest pit (mm)": NUMBER,
+            "Stray loss (kg)": NUMBER,
+            "Natural loss (kg)": NUMBER,
+            "Mostly, and fault": TEXT,
         },
         rows=[_ranked(z, top) for z in zones],
         full=result.zones,
+        named_by=1,
     )
 
 
@@ -85,20 +87,27 @@ def _ranked(z: Mapping[str, Any], top: float) -> list[Cell | str]:
         limit_mm=z["limit_mm"],
         pit_limit_mm=z["pit_limit_mm"],
     )
-    stray = (z[f"stray_kg_{q}"] for q in ("p10", "mean", "p90"))
+    stray = [z[f"stray_kg_{q}"] for q in ("p10", "mean", "p90")]
+    bar_of_stray = interval_bar(*stray, top=top, unit="kg") if any(stray) else None
     frames = f"frames {z['frame_from']:g} to {z['frame_to']:g}, {z['side']}"
     chance = z["chance_below_limit"]
+    thickness = [
+        replace(cell, small=(*cell.small, f"limit {number(z[limit])}"))
+        for cell, limit in (
+            (between(z, "left_mm"), "limit_mm"),
+            (between(z, "left_under_pit_mm"), "pit_limit_mm"),
+        )
+    ]
     return [
         str(z["rank"]),
-        Cell(z["zone"], f"{z['name']}; {frames}"),
+        Cell(z["zone"], (z["name"], frames)),
         Cell(percent(chance), marked=chance >= _LIKELY),
         z["inspect_by"] or "later",
         Cell("", drawing=bar),
-        Cell(spread(z, "left_mm"), f"limit {number(z['limit_mm'])}"),
-        Cell(spread(z, "left_under_pit_mm"), f"limit {number(z['pit_limit_mm'])}"),
-        Cell(spread(z, "stray_kg"), drawing=interval_bar(*stray, top=top, unit="kg")),
-        number(z["natural_kg_mean"]),
-        Cell(z["leading_cause"], f"fault {z['leading_fault'] or '-'}"),
+        *thickness,
+        replace(between(z, "stray_kg"), drawing=bar_of_stray),
+        between(z, "natural_kg"),
+        Cell(z["leading_cause"], (z["leading_fault"] or "no fault",)),
     ]
 
 
@@ -109,20 +118,20 @@ def plan(found: Mapping[str, Any] | None) -> Table:
         name="plan",
         caption="Zones to gauge, the most value an hour first",
         heads={
-            "Zone": False,
-            "Where": False,
-            "Reached from": False,
-            "Hours": True,
-            "Readings": True,
-            "Below limit": True,
-            "Value": True,
+            "Zone": WORD,
+            "Where": TEXT,
+            "Reached from": WORD,
+            "Hours": NUMBER,
+            "Readings": NUMBER,
+            "Below limit": NUMBER,
+            "Value": NUMBER,
         },
         rows=[
             [
                 row["zone"],
                 row["name"],
                 row["access"],
-                number(row["hours"]),
+                f"{row['hours']:g}",
                 str(row["readings"]),
                 percent(row["chance_below_limit"]),
                 number(row["value"]),
@@ -139,9 +148,9 @@ def days(found: Mapping[str, Any] | None) -> Table:
     return Table(
         name="plan-days",
         caption="The plan, day by day",
-        heads={"Day": True, "Reached from": False, "Zones": False, "Hours": True},
+        heads={"Day": NUMBER, "Reached from": WORD, "Zones": TEXT, "Hours": NUMBER},
         rows=[
-            [str(d["day"]), d["access"], ", ".join(d["zones"]), number(d["hours"])]
+            [str(d["day"]), d["access"], ", ".join(d["zones"]), f"{d['hours']:g}"]
             for d in each
         ],
         full=pd.DataFrame([{**d, "zones": ", ".join(d["zones"])} for d in each]),
@@ -155,24 +164,21 @@ def gaugings(table: pd.DataFrame) -> Table:
         name="gaugings",
         caption="Gaugings against the estimate made without them",
         heads={
-            "Zone": False,
-            "Date": False,
-            "Kind": False,
-            "Gauged (mm)": True,
-            "Foreseen (mm)": True,
-            "Apart (standard deviations)": True,
-            "In words": False,
+            "Zone": WORD,
+            "Date": WORD,
+            "Kind": WORD,
+            "Gauged (mm)": NUMBER,
+            "Foreseen (mm)": NUMBER,
+            "Apart (deviations)": NUMBER,
+            "In words": TEXT,
         },
         rows=[
             [
                 g["zone"],
                 g["date"],
                 g["kind"],
-                Cell(number(g["measured_mm"]), f"± {number(g['sd_mm'], 2)}"),
-                (
-                    f"{number(g['predicted_mm_p50'])} ({number(g['predicted_mm_p10'])}"
-                    f" to {number(g['predicted_mm_p90'])})"
-                ),
+                f"{number(g['measured_mm'])} ± {number(g['sd_mm'], 2)}",
+                inline(between(g, "predicted_mm", "p50")),
                 number(g["deviations"], 2),
                 Cell("disagrees", marked=True)
                 if abs(g["deviations"]) >= enough
@@ -186,8 +192,8 @@ def gaugings(table: pd.DataFrame) -> Table:
 
 def taught(table: pd.DataFrame) -> Table:
     """Return what the gaugings changed."""
-    heads = {"Zone": False, "From the records alone (mm)": True}
-    heads |= {"With the gaugings (mm)": True, "Samples behind it": True}
+    heads = {"Zone": WORD, "From the records alone (mm)": NUMBER}
+    heads |= {"With the gaugings (mm)": NUMBER, "Samples behind it": NUMBER}
     return Table(
         name="gaugings-taught",
         caption="What the gaugings changed: left today, median and p10 to p90",
@@ -195,12 +201,9 @@ def taught(table: pd.DataFrame) -> Table:
         rows=[
             [
                 row["zone"],
-                *(
-                    f"{number(row[f'{when}_mm_p50'])} ({number(row[f'{when}_mm_p10'])}"
-                    f" to {number(row[f'{when}_mm_p90'])})"
-                    for when in ("before", "after")
-                ),
-                number(row["effective"]),
+                inline(between(row, "before_mm", "p50")),
+                inline(between(row, "after_mm", "p50")),
+                f"{row['effective']:.0f}",
             ]
             for row in records(table)
         ],
