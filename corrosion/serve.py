@@ -19,7 +19,10 @@ SETTINGS: dict[str, object] = {
     "browser.gatherUsageStats": False,
     "client.showErrorDetails": "none",
     "client.toolbarMode": "viewer",
-    "theme.primaryColor": "#1f6a9c",
+    "theme.light.primaryColor": "#1f6a9c",
+    "theme.light.textColor": "#0a0e12",
+    "theme.dark.primaryColor": "#6db3dd",
+    "theme.dark.textColor": "#fafcff",
     "theme.headingFontSizes": ["1.75rem", "1.35rem", "1.15rem"],
     "theme.headingFontWeights": [600, 600, 600],
 }

@@ -4,7 +4,9 @@ All of it stands in the page's address, so that a view can be sent.
 """
 
 import os
+import shutil
 import tempfile
+import weakref
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -24,6 +26,15 @@ __all__ = ["Chosen", "choose", "found_ships", "may_write"]
 SAMPLES: Final = (256, 1024, 4096)
 _OURS: Final = ("ship.toml", "zones.csv", "faults.csv")
 _SESSION: Final = "own ships"
+_BOX: Final = "box of own ships"
+
+
+class _Box:
+    """A folder that is removed when the session that holds it ends."""
+
+    def __init__(self) -> None:
+        self.path = Path(tempfile.mkdtemp(prefix="ships-"))
+        weakref.finalize(self, shutil.rmtree, self.path, ignore_errors=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,7 +123,6 @@ def choose() -> Chosen:
             format="YYYY-MM-DD",
             key="as_of",
             bind="query-params",
-            required=True,
             help="Later entries of the log are left out.",
         )
         samples, seed = _sampling()
@@ -124,7 +134,7 @@ def choose() -> Chosen:
         folder=folder,
         digest=digest,
         ship=cached.ship(str(folder), digest),
-        as_of=as_of,
+        as_of=as_of if isinstance(as_of, date) else date.today(),  # noqa: DTZ011
         samples=samples,
         seed=seed,
         invented=_is_demo(folder),
@@ -185,10 +195,8 @@ def _upload(own: dict[str, Path]) -> None:
 
 def _add(own: dict[str, Path], data: bytes, file_name: str) -> None:
     parcel = unpacked(data, file_name)
-    box = st.session_state.setdefault(
-        "box", tempfile.TemporaryDirectory(prefix="ships-")
-    )
+    box = st.session_state.setdefault(_BOX, _Box())
     name = Path(file_name).stem
-    own[name] = place(parcel, Path(box.name) / str(len(own)))
+    own[name] = place(parcel, box.path / str(len(own)))
     st.session_state["choose next"] = name
     st.rerun()

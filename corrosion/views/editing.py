@@ -49,6 +49,7 @@ def edit(chosen: Chosen, table: str) -> None:
             disabled=not chosen.may_write,
             column_config=_config(chosen, table),
             key=f"editor {table} {seen}",
+            placeholder="",
             alt=f"{table}, to be amended",
         )
         ready = st.form_submit_button(

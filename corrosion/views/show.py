@@ -43,6 +43,7 @@ BASE: Final = "base of "
 
 _SAVED: Final = "saved"
 _MARKS: Final = re.compile(r"([\\`*_{}\[\]<>#$~:])")
+_FONT: Final = "Source Sans, sans-serif"  # the page's own
 _BAR: Final[dict[str, Any]] = {"displayModeBar": False, "scrollZoom": False}
 
 
@@ -131,7 +132,7 @@ def chart(
     said = theme.describe(figure)
     mode: theme.Mode = "dark" if st.context.theme.type == "dark" else "light"
     st.plotly_chart(
-        theme.dress(figure, mode),
+        theme.dress(figure, mode).update_layout(font_family=_FONT),
         theme=None,
         key=name,
         config=_BAR,

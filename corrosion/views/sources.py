@@ -90,8 +90,9 @@ def render(chosen: Chosen) -> None:
     if part == _PARTS[0]:
         st.markdown(
             "A spread is a geometric standard deviation: two values in three lie "
-            "within the median over and times it; 1 is fixed. Any entry can be restated "
-            "in ship.toml, with the reason; what this ship restates stands first."
+            "within the median over and times it; 1 is fixed. Any entry can be "
+            "restated in ship.toml, with the reason; what this ship restates "
+            "stands first."
         )
         own = {name: row.why for name, row in chosen.ship.restated.items()}
         show.table(tables.basis_rows(entries, own), "basis")

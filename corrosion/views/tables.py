@@ -187,7 +187,7 @@ def basis_rows(entries: Sequence[Entry], own: Mapping[str, str]) -> pd.DataFrame
             {
                 "Name": entry.name,
                 "Stands for": entry.meaning,
-                "Median": number(entry.median, 6),
+                "Median": f"{entry.median:g}",
                 "Spread": "fixed" if entry.spread == 1.0 else number(entry.spread),
                 "Unit": entry.unit,
                 "Source": entry.source,

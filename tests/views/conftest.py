@@ -1,0 +1,31 @@
+import shutil
+from pathlib import Path
+
+import pytest
+
+from corrosion.serve import SHIPS
+
+DATA = Path(__file__).parents[2] / "data"
+
+
+@pytest.fixture(scope="session")
+def fleet(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Both invented ships, where nothing is written."""
+    folder = tmp_path_factory.mktemp("ships")
+    shutil.copytree(DATA, folder, dirs_exist_ok=True)
+    return folder
+
+
+@pytest.fixture
+def ships(fleet: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv(SHIPS, str(fleet))
+    return fleet
+
+
+@pytest.fixture
+def own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """One invented ship to write into."""
+    folder = tmp_path / "grey-plover"
+    shutil.copytree(DATA / "grey-plover", folder)
+    monkeypatch.setenv(SHIPS, str(tmp_path))
+    return folder
