@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from corrosion import basis
+from corrosion.bending import bend_at, interface_words
 from corrosion.books import Books, Case, Clock, prepare
 from corrosion.errors import InputError, ValidityWarning
+from corrosion.hull.form import coverage
 from corrosion.inspection.learning import Lesson, learn_from_gaugings
 from corrosion.inspection.narrowing import Narrowing, narrowing
 from corrosion.inspection.outlook import Outlook, look_ahead
@@ -135,7 +137,9 @@ def estimate(
         (books,) = keep_books(case, [case.faults.spans])
         lesson = learn_from_gaugings(case, books)
         outlook = look_ahead(case, books, lesson)
-    doubts = [*map(str, known.doubts), *left_out, *logged, *_lessons(lesson)]
+        interface = interface_words([bend_at(case, one) for one in case.periods])
+    doubts = [*map(str, known.doubts), *coverage(known), *left_out, *logged]
+    doubts += [*_lessons(lesson), interface]
     doubts += dict.fromkeys(str(warning.message) for warning in caught)
     return Estimate(
         ship=known,

@@ -153,6 +153,7 @@ def hull_text(result: Mapping[str, Any]) -> str:
                 percent(shares[0]),
                 percent(shares[-1]),
                 spread(b["couple_amps"]),
+                "-" if b["linear_error"] is None else percent(b["linear_error"]),
             ]
         )
     return "\n".join(
@@ -165,9 +166,12 @@ def hull_text(result: Mapping[str, Any]) -> str:
             "",
             "Of an ampere injected into the steel, the share that crosses the water:",
             columns(
-                ("berth", "from", "supply", "least", "most", "couple A"),
+                ("berth", "from", "supply", "least", "most", "couple A", "bend"),
                 berths,
             ),
+            "",
+            "bend: by how much of the largest zone current a bent interface of steel "
+            "and water moves any zone's, at most, at the direct currents that stood.",
         ]
     )
 

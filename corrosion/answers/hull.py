@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from corrosion.bending import bend_at
 from corrosion.books import Case, prepare
 from corrosion.estimate import known_by, restated, set_clock
 from corrosion.hull.injection import source_transfer
@@ -44,6 +45,9 @@ def crossing(
         The JSON object of ``corrosion hull``: direct current, coating as it is at the
         date, each share a mean of the samples; an injected ampere returns as the
         berth says, ashore on an earthed shore supply, else through the cables.
+        ``linear_error`` is the part of the largest zone current by which the linear
+        interface misses any zone's, at most, at the direct currents that stood at a
+        berth; None for one that begins after the horizon.
     """
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
     known, _ = known_by(ship, day)
@@ -105,6 +109,7 @@ def _berth(case: Case, berth: Berth, bare: Array) -> dict[str, Any]:
     leaving = source_transfer(solved, everywhere, ashore, case.cables)
     share = np.minimum(np.maximum(leaving, 0.0).sum(axis=2), 1.0).mean(axis=0)
     couple = summary(solved.couple.sum(axis=1))
+    errors = [bend_at(case, p).error for p in case.periods if p.berth is berth]
     return {
         "berth": berth.berth,
         "from": berth.start and berth.start.text,
@@ -114,4 +119,5 @@ def _berth(case: Case, berth: Berth, bare: Array) -> dict[str, Any]:
             zone.zone: plain(share[k]) for k, zone in enumerate(case.ship.zones)
         },
         "couple_amps": {name: plain(couple[name]) for name in STATISTICS},
+        "linear_error": plain(max(errors)) if errors else None,
     }

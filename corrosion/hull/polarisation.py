@@ -1,0 +1,215 @@
+r"""Where currents leave the steel when its interface with the water bends.
+
+The network of :mod:`corrosion.hull.paths`, with the law of :mod:`corrosion.hull.tafel`
+in place of a resistance, and with a galvanic isolator as what it is: open below its
+threshold, conducting above. With *x* the polarisation of each wetted zone about its
+rest, *u* the hull's reference zone over the shore electrode, *I(x)* the current leaving
+each zone, *c(u)* that in the protective conductor and *s = K J*,
+
+.. math::
+   I(x) &= B^{-1} (u 1 + s - x) \\
+   \textstyle\sum I + c(u - E) &= \textstyle\sum J \\
+   B &= R + K - m 1^T - 1 m^T + R_s 1 1^T
+"""
+
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from corrosion import basis
+from corrosion.errors import InputError
+from corrosion.hull.bent import BentNetwork, newton_step, settled
+from corrosion.hull.paths import Hull, shore_loop
+from corrosion.hull.tafel import BareSteel, polarisation
+from corrosion.hull.unknowns import PathUnknowns, median_paths
+from corrosion.records.ship import Berth
+from corrosion.types import Array
+
+__all__ = ["NOTHING", "bent_currents", "compared", "linear_error"]
+
+NOTHING: Final = 1e-3
+"""A current that counts as nothing: it dissolves nine grams of iron a year. [A]"""
+
+
+def bent_currents(
+    hull: Hull,
+    injected_a: npt.ArrayLike,
+    berth: Berth,
+    *,
+    unknowns: PathUnknowns | None = None,
+    protection: npt.ArrayLike = 0.0,
+) -> Array:
+    r"""Return the current that leaves each zone, by the law that bends.
+
+    Parameters
+    ----------
+    hull : Hull
+        The hull, its coating as last seen.
+    injected_a : array_like, shape (zones,) or (cases, zones)
+        Direct current into the steel of each zone; negative where it is taken out.
+        What does not sum to zero returns ashore. [A]
+    berth : Berth
+        How she lies: protective conductor, isolator, shore earth, couple.
+    unknowns : PathUnknowns, optional
+        One sample, or one a case; None: everything at its median.
+    protection : array_like, shape () or (zones,), optional
+        Cathodic protection that reaches the bare steel of each zone, >= 0: the rest
+        about which a stray current polarises it. Where that comes from is left as it
+        is. [A/m²]
+
+    Returns
+    -------
+    ndarray, shape (zones,) or (cases, zones)
+        Current leaving each zone, positive out of the steel into the water, the
+        couple's included and the protection's not. [A]
+
+    Raises
+    ------
+    InputError
+        If there is not one finite current a zone, a protection is negative, or the
+        currents cannot be balanced.
+
+    See Also
+    --------
+    corrosion.hull.paths.water_currents : the same with a linear interface.
+
+    Notes
+    -----
+    Newton's method on the equations at the head of this module; every node balances
+    within 1e-10 of the largest current.
+
+    References
+    ----------
+    .. [1] S. Boyd and L. Vandenberghe, "Convex Optimization", ch. 9 (Newton's method
+       with a line search; from memory).
+    """
+    system, shape = _system(hull, injected_a, berth, unknowns, protection)
+    return _placed(hull, system.leaving(settled(system)), shape)
+
+
+def compared(
+    hull: Hull, injected_a: npt.ArrayLike, berth: Berth
+) -> tuple[Array, Array]:
+    """Return what leaves each zone by the linear interface, and by the law that bends.
+
+    Parameters
+    ----------
+    hull, injected_a, berth
+        As for :func:`bent_currents`; everything else at its median, no protection.
+
+    Returns
+    -------
+    linear, bent : ndarray, shape (zones,) or (cases, zones)
+        As :func:`bent_currents`; linear, an isolator conducts nothing. [A]
+
+    Raises
+    ------
+    InputError
+        As :func:`bent_currents` does.
+    """
+    system, shape = _system(hull, injected_a, berth, None, 0.0)
+    rest = np.zeros((len(system.total), system.source.shape[1] + 1))
+    flat = replace(system, conductance=0.0) if system.threshold else system
+    linear = flat.leaving(newton_step(flat, rest, flat.unbalance(rest)))
+    bent = system.leaving(settled(system))
+    return _placed(hull, linear, shape), _placed(hull, bent, shape)
+
+
+def linear_error(hull: Hull, injected_a: npt.ArrayLike, berth: Berth) -> float:
+    """Return by how much a linear interface misses any zone's current.
+
+    Parameters
+    ----------
+    hull, injected_a, berth
+        As for :func:`compared`.
+
+    Returns
+    -------
+    float
+        Largest difference of linear and bent current in any zone (and case), over the
+        largest current of any zone (in that case); currents below a milliampere,
+        which dissolve nine grams a year, count as nothing. [-]
+
+    Raises
+    ------
+    InputError
+        As :func:`bent_currents` does.
+    """
+    linear, bent = compared(hull, injected_a, berth)
+    largest = np.maximum(np.abs(linear), np.abs(bent)).max(axis=-1, initial=NOTHING)
+    missed = np.abs(linear - bent).max(axis=-1, initial=0.0)
+    return float(np.max(missed / largest, initial=0.0))
+
+
+def _placed(hull: Hull, leaving: Array, shape: tuple[int, ...]) -> Array:
+    out = np.zeros((len(leaving), len(hull.bare)))
+    out[:, hull.body.zones] = leaving
+    return out.reshape(shape) if len(out) == 1 else out
+
+
+def _checked(hull: Hull, injected_a: npt.ArrayLike) -> Array:
+    amps = np.asarray(injected_a, dtype=np.float64)
+    count = len(hull.bare)
+    if amps.ndim not in (1, 2) or amps.shape[-1] != count:
+        msg = (
+            f"bent_currents: injected_a must have one current a zone, shape "
+            f"({count},) or (cases, {count}), got {amps.shape}."
+        )
+        raise InputError(msg)
+    if not np.isfinite(amps).all():
+        msg = (
+            f"bent_currents: injected_a must be finite (A), got "
+            f"{amps[~np.isfinite(amps)][0]}. Leave out what is not known."
+        )
+        raise InputError(msg)
+    return amps
+
+
+def _system(
+    hull: Hull,
+    injected_a: npt.ArrayLike,
+    berth: Berth,
+    unknowns: PathUnknowns | None,
+    protection: npt.ArrayLike,
+) -> tuple[BentNetwork, tuple[int, ...]]:
+    """Return the equations, and the shape in which one case is wanted."""
+    amps = _checked(hull, injected_a)
+    shield = _shield(hull, protection)
+    cases, paths = np.atleast_2d(amps), unknowns or median_paths()
+    wet, plate = hull.body.zones, hull.steel[0.0][hull.body.zones]
+    loop = shore_loop(hull, replace(berth, galvanic_isolator=False), paths, hertz=0.0)
+    samples, size = len(paths.interface), len(wet)
+    count = max(samples, len(cases))
+    ease = 1.0 / np.broadcast_to(paths.structure, samples)[:, None]
+    tied = loop.conductance > 0.0  # else nothing is lost to the shore electrode
+    earth = tied * np.broadcast_to(loop.electrode, samples)[:, None, None]
+    near = loop.mutual + loop.mutual[:, None]
+    linked = hull.body.matrix - near + plate[:, wet] * ease[:, :, None] + earth
+    area, interface = hull.body.area[wet], paths.interface[:, None]
+    rest = polarisation(-shield, interface) if shield.any() else 0.0
+    coated = (1.0 - hull.bare[wet]) * area / paths.coating[:, None]
+    system = BentNetwork(
+        inverse=np.broadcast_to(np.linalg.inv(linked), (count, size, size)),
+        source=np.broadcast_to(ease * (cases @ plate.T), (count, size)),
+        total=np.broadcast_to(cases.sum(axis=1), count),
+        steel=BareSteel.at_rest(np.broadcast_to(interface, (count, size)), rest),
+        bare=np.broadcast_to(hull.bare[wet] * area, (count, size)),
+        paint=np.broadcast_to(coated, (count, size)),
+        conductance=loop.conductance,
+        threshold=basis.value("isolator_threshold_v") * berth.galvanic_isolator,
+        couple=np.broadcast_to(loop.couple, count),
+    )
+    return system, amps.shape
+
+
+def _shield(hull: Hull, protection: npt.ArrayLike) -> Array:
+    every = np.broadcast_to(np.asarray(protection, dtype=np.float64), hull.bare.shape)
+    if not (every >= 0.0).all():
+        msg = (
+            f"bent_currents: protection must not be negative (A/m²), got "
+            f"{every.min():g} A/m². Give what enters the steel as positive."
+        )
+        raise InputError(msg)
+    return every[hull.body.zones]
