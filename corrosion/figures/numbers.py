@@ -106,13 +106,13 @@ def interval(mean: float, p10: float, p90: float, unit: str) -> str:
     Examples
     --------
     >>> interval(12.345, 8.1, 17.2, "kg")
-    '12.3 kg (8.1 to 17)'
+    '12.3 kg (8.10 to 17.2)'
     """
     if math.isnan(mean):
         return NOT_KNOWN
     if 0.0 < abs(mean) < _LEAST and abs(p90) < _LEAST:
         return f"under 0.001 {unit}"
-    return f"{number(mean)} {unit} ({number(p10, 2)} to {number(p90, 2)})"
+    return f"{number(mean)} {unit} ({number(p10)} to {number(p90)})"
 
 
 def day(moment: np.datetime64) -> str:

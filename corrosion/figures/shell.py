@@ -28,7 +28,7 @@ _NOTE: Final = {
     "y": 0.0,
     "xanchor": "right",
     "yanchor": "top",
-    "yshift": -26,
+    "yshift": -44,
     "text": "framed: the first five to gauge · dashed: waterline",
     "font": {"size": 12},
     "showarrow": False,
@@ -86,7 +86,7 @@ def shell_expansion(
         hoverdistance=48,
         dragmode=False,
         clickmode="event+select",
-        margin={"l": 80, "r": 8, "t": 8, "b": 48},
+        margin={"l": 80, "r": 8, "t": 8, "b": 68},
     )
     _add_waterlines(figure, drawing)
     _add_markers(figure, zones, drawing, asked)

@@ -47,7 +47,7 @@ def test_not_known_has_no_unit() -> None:
 
 def test_tiny_estimates_are_said_to_be_tiny() -> None:
     assert numbers.interval(1e-5, 1e-6, 3e-5, "kg") == "under 0.001 kg"
-    assert numbers.interval(0.0125, 1e-3, 0.03, "kg") == "0.0125 kg (0.0010 to 0.030)"
+    assert numbers.interval(0.0125, 1e-3, 0.03, "kg") == "0.0125 kg (0.00100 to 0.0300)"
 
 
 def test_days_are_iso() -> None:
