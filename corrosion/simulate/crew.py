@@ -21,8 +21,8 @@ from corrosion.units import MILLIAMPERE, MM
 
 __all__ = ["Log", "gauge", "read_faults"]
 
-_OFTEN = 0.4  # how often each instrument is taken along
-_METERS = (1e7, 3e5, 3e3)  # [Ω]
+_OFTEN = np.array([0.6, 0.4, 0.4, 0.3, 0.4])  # how often each column is filled in
+_METERS = (1e7, 3e5, 3e3)  # one a ship [Ω]
 _CLAMP_STEP, _VOLT_STEP, _GAUGE_STEP = 0.01, 1.0, 0.1 * MM  # last digits: A, V, m
 
 
@@ -58,13 +58,14 @@ def read_faults(case: Case, rng: np.random.Generator) -> Log:
         Faults in file order.
     """
     amps = case.faults.amps.copy()
+    meter = float(rng.choice(_METERS))
     written = []
     for k, fault in enumerate(case.ship.faults):
         if fault.system is None:
             written.append(fault)
             continue
         scene = _Scene.of(case, k)
-        readings = scene.read(rng)
+        readings = scene.read(meter, rng)
         if readings.amps is not None:
             amps[0, k] = scene.amps
         written.append(replace(fault, readings=readings))
@@ -123,10 +124,9 @@ class _Scene:
             tie=tie,
         )
 
-    def read(self, rng: np.random.Generator) -> Readings:
+    def read(self, meter: float, rng: np.random.Generator) -> Readings:
         """Return what is written down of it: some instruments, some blanks."""
         named, clamp, tester, voltmeter, looked = rng.random(5) < _OFTEN
-        meter = float(rng.choice(_METERS))
         return Readings(
             conductor=self.system.conductors[self.pole] if named else None,
             amps=self._clamped(rng) if clamp else None,

@@ -1,6 +1,6 @@
 """An invented ship as her records describe her before anything is read or gauged.
 
-All are sisters: one hull, thirty-two zones on both sides, a three-phase and a
+All are sisters: one hull, thirty-one zones on both sides, a three-phase and a
 direct-current system. What differs is what no two ships share: plates and limits,
 paint as seen, berths, and a log of faults with dates as a crew writes them.
 """
@@ -111,9 +111,9 @@ def _zones(rng: np.random.Generator) -> Iterator[Zone]:
             ends = {"frame_from": 33.0 * k, "frame_to": 33.0 * (k + 1)}
             depths = {"top": -0.7, "bottom": 0.0}
             yield _zone(rng, f"{name}-{mark}-BTP", **strip, **ends, **depths)
-        hold = {"side": side, "frame_from": 45.0, "frame_to": 60.0, "area": 9.0}
-        for name in ("bilge", "tank"):
-            inside = {"exposure": name, "top": 2.4, "bottom": 3.4}
+        for frame, name in ((45.0, "bilge"), (60.0, "tank")):
+            hold = {"frame_from": frame, "frame_to": frame + 15.0, "area": 9.0}
+            inside = {"exposure": name, "top": 2.4, "bottom": 3.4, "side": side}
             yield _zone(rng, f"{mark}-{name[:3].upper()}", **hold, **inside)
     place = {"side": "centre", "frame_from": 98.0, "frame_to": 101.0, "area": 5.0}
     joint = {"bond": 0.02, "bonded_to": "5-S-BOT", "top": 0.8, "bottom": 3.2}
