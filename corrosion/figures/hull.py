@@ -72,7 +72,7 @@ def hull_3d(corners: Array, values: Array, *, label: str, unit: str) -> go.Figur
             "xaxis": hidden,
             "yaxis": hidden,
             "zaxis": hidden,
-            "camera": {"eye": {"x": -0.5, "y": -1.2, "z": -0.66}},
+            "camera": {"eye": {"x": -0.7, "y": -1.75, "z": -0.9}},
         },
     )
     return figure

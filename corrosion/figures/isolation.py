@@ -95,7 +95,7 @@ def duration_curve(hours: Array, share: Array, low: Array, high: Array) -> go.Fi
         name="share still standing",
     )
     figure.add_hline(y=50.0, line={"color": theme.LINE, "width": 1, "dash": "dot"})
-    _time_axis(figure, hours, "Time since the fault began")
+    _time_axis(figure, hours, "Time since the fault was found")
     figure.update_yaxes(title_text="Faults still standing (%)", range=[0.0, 103.0])
     return figure
 
