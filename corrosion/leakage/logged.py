@@ -10,13 +10,16 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from corrosion.records.monitor import Covered, hourly
 from corrosion.records.ship import Fault, Ship
 from corrosion.types import BoolArray
 from corrosion.units import HOUR
+
+if TYPE_CHECKING:
+    from corrosion.records.monitor import Covered
 
 __all__ = ["with_logs"]
 
@@ -73,12 +76,14 @@ def with_logs(ship: Ship) -> tuple[Ship, list[str]]:
 
 
 @lru_cache(maxsize=8)
-def _read(stamp: tuple[tuple[str, int, int], ...]) -> tuple[Covered, ...]:
+def _read(stamp: tuple[tuple[str, int, int], ...]) -> "tuple[Covered, ...]":
     """Read logs once for as long as their files stay as they are."""
+    from corrosion.records.monitor import hourly  # noqa: PLC0415 - pyarrow is slow
+
     return hourly([Path(name) for name, _, _ in stamp])
 
 
-def _standing(faults: Sequence[Fault], covered: Covered) -> BoolArray:
+def _standing(faults: Sequence[Fault], covered: "Covered") -> BoolArray:
     """Return which faults stood in which hours of a series, (faults, hours)."""
     middle = covered.start + 0.5 * HOUR
     standing = np.zeros((len(faults), middle.size), dtype=np.bool_)
@@ -92,14 +97,14 @@ def _standing(faults: Sequence[Fault], covered: Covered) -> BoolArray:
     return standing
 
 
-def _said(fault: Fault, covered: Covered, mean: float, seconds: float) -> str:
+def _said(fault: Fault, covered: "Covered", mean: float, seconds: float) -> str:
     return (
         f"fault {fault.fault}: its current is taken from the hull-current log of "
         f"{covered.series.system!r}, {mean:.3g} A over {seconds / HOUR:.3g} hours covered"
     )
 
 
-def _unexplained(covered: Covered, alone: BoolArray) -> list[str]:
+def _unexplained(covered: "Covered", alone: BoolArray) -> list[str]:
     rest = ~alone
     seconds = float(covered.seconds[rest].sum())
     if seconds < _LEAST:
