@@ -100,7 +100,8 @@ def _standing(faults: Sequence[Fault], covered: "Covered") -> BoolArray:
 def _said(fault: Fault, covered: "Covered", mean: float, seconds: float) -> str:
     return (
         f"fault {fault.fault}: its current is taken from the hull-current log of "
-        f"{covered.series.system!r}, {mean:.3g} A over {seconds / HOUR:.3g} hours covered"
+        f"{covered.series.system!r}, {mean:.3g} A over {seconds / HOUR:.3g} hours "
+        "covered"
     )
 
 
