@@ -1,0 +1,165 @@
+"""The account of one scenario for a block of samples, while time goes on."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion.books import Books, Case
+from corrosion.leakage.amperes import Leak, leaks
+from corrosion.leakage.timeline import Spans, stretches
+from corrosion.routes import Routes
+from corrosion.types import Array, BoolArray
+from corrosion.wastage.ledger import Booking, Flow, book
+from corrosion.wastage.metals import metal
+
+__all__ = ["Account"]
+
+
+@dataclass(slots=True)
+class _Depth:
+    """Loss of thickness on one account, shape (samples, zones) each [m].
+
+    ``mean`` over the zone; at a bare spot, what was ``worn`` off evenly before the
+    last painting and from the inner face, and the outer face's loss ``since`` then.
+    """
+
+    mean: Array
+    worn: Array
+    since: Array
+
+    @classmethod
+    def none(cls, shape: tuple[int, ...]) -> "_Depth":
+        return cls(np.zeros(shape), np.zeros(shape), np.zeros(shape))
+
+    def at_spots(self, outer: Array, inner: Array, *, fresh: BoolArray) -> None:
+        """Add the loss of a slab at small bare spots, when the mean has had its."""
+        self.worn = np.where(fresh, self.worn + inner, self.mean)
+        self.since = np.where(fresh, self.since + outer, 0.0)
+
+
+class Account:
+    """The books of one scenario for a block of samples, while time goes on."""
+
+    def __init__(self, case: Case, spans: Spans, books: Books, rows: slice) -> None:
+        self.case = case
+        self.books = books
+        self.rows = rows
+        self.began, self.ended = spans.began[rows], spans.ended[rows]
+        self.first, self.last = self.began.min(axis=0), self.ended.max(axis=0)
+        shape = books.natural_kg[rows].shape
+        self.natural = _Depth.none(shape)
+        self.stray = _Depth.none(shape)
+        self.charged = np.zeros_like(books.charged)
+        stood = np.minimum(self.ended, case.clock.as_of) - self.began
+        books.seconds[rows] = np.maximum(stood, 0.0)
+
+    def slab(
+        self, routes: Routes, number: int, start: Array, end: Array, natural: Array
+    ) -> None:
+        """Book what one berth took from every zone during a slab."""
+        case, wet = self.case, routes.wet
+        berth = case.periods[number].berth
+        standing = np.flatnonzero(
+            (self.first < routes.late) & (self.last > routes.early)
+        )
+        duration, active = stretches(
+            self.began[:, standing], self.ended[:, standing], start, end
+        )
+        leaking = leaks(
+            case.ship,
+            case.faults,
+            berth,
+            active=active,
+            standing=standing,
+            rows=self.rows,
+            shore_earth=routes.unknowns.shore_earth_at(berth),
+        )
+        flows = [(leak, routes.flow(number, leak)) for leak in leaking]
+        span = (end - start)[:, None]
+        rate = np.divide(natural, span, out=np.zeros_like(natural), where=span > 0.0)
+        couple = np.zeros((len(start), len(wet)))
+        if berth.earth_cable is not None and not berth.galvanic_isolator:
+            couple = routes.solved(number, 0.0).couple * routes.density(0.0)
+        booked = book(
+            duration,
+            natural=rate[:, wet],
+            protection=np.array([case.ship.zones[k].protection for k in wet]),
+            couple=couple,
+            flows=(
+                [flow for leak, flow in flows if leak.current == "dc"],
+                [flow for leak, flow in flows if leak.current == "ac"],
+            ),
+            fraction=case.zones.fraction[self.rows],
+        )
+        self._thin(routes, natural, booked, end - start)
+        if routes.late <= case.clock.as_of:
+            self._charge(routes, duration, flows, booked)
+
+    def _thin(
+        self, routes: Routes, natural: Array, booked: Booking, seconds: Array
+    ) -> None:
+        """Take the loss of a slab off every zone."""
+        by_nature, by_strays = natural.copy(), np.zeros_like(natural)
+        by_nature[:, routes.wet] = booked.natural
+        by_strays[:, routes.wet] = booked.stray
+        at_holidays = by_strays.copy()
+        at_holidays[:, routes.wet] = routes.at_holidays(booked)
+        case, kept, rows = self.case, self.books, self.rows
+        fresh = ~(0.5 * (routes.early + routes.late) < case.zones.painted)
+        inner = case.zones.inner[rows] * seconds[:, None]
+        counted = routes.late <= case.clock.as_of
+        nothing = np.zeros_like(inner)
+        for charge, local, within, depth, kg in (
+            (by_nature, by_nature, inner, self.natural, kept.natural_kg),
+            (by_strays, at_holidays, nothing, self.stray, kept.stray_kg),
+        ):
+            before = depth.mean.copy()
+            depth.mean += charge / case.dissolution * routes.bare + within
+            depth.at_spots(local / case.dissolution, within, fresh=fresh)
+            if counted:
+                lost = (depth.mean - before) * case.hull.body.area
+                kg[rows] += lost * self._density()
+
+    def _density(self) -> Array:
+        return np.array([metal(z.metal).density for z in self.case.ship.zones])
+
+    def _charge(
+        self,
+        routes: Routes,
+        duration: Array,
+        flows: Sequence[tuple[Leak, Flow]],
+        booked: Booking,
+    ) -> None:
+        """Charge the loss of a slab to faults and couple."""
+        kept, rows, wet = self.books, self.rows, routes.wet
+        area = routes.bare[:, wet] * self.case.hull.body.area[wet]
+        to_kg = (self._density() / self.case.dissolution)[wet] * area
+        kept.couple_kg[rows, wet] += booked.couple * to_kg
+        kept.peak[rows, wet] = np.maximum(kept.peak[rows, wet], booked.peak)
+        for faults, coulombs in booked.by_fault:
+            kg = coulombs * to_kg[:, None, :]
+            kept.fault_kg[rows, faults] += kg.sum(axis=2)
+            self.charged[np.ix_(faults, wet)] += kg.sum(axis=0)
+        for leak, flow in flows:
+            charge = np.einsum("skf,sk->sf", np.abs(leak.amps), duration)
+            crossing = np.maximum(flow.transfer, 0.0).sum(axis=2)
+            kept.charge[rows, leak.faults] += charge
+            kept.water_charge[rows, leak.faults] += (
+                charge * crossing[:, : len(leak.faults)]
+            )
+
+    def record(self, moment: float, bare: Array) -> None:
+        """Write down the state at a recorded moment."""
+        at = np.flatnonzero(self.books.moments == moment)
+        if not at.size:
+            return
+        kept, rows, k = self.books, self.rows, int(at[0])
+        both = (self.natural, self.stray)
+        kept.mean[rows, k] = sum(depth.mean for depth in both)
+        kept.worn[rows, k] = sum(depth.worn for depth in both)
+        kept.since[rows, k] = sum(depth.since for depth in both)
+        kept.bare[rows, k] = bare
+        if moment == self.case.clock.as_of:
+            kept.natural_spot[rows] = self.natural.worn + self.natural.since
+            kept.stray_spot[rows] = self.stray.worn + self.stray.since
