@@ -306,11 +306,16 @@ def network(
         To be tied to a shore by :func:`transfer`.
     """
     wet = hull.body.zones
-    ease = 1.0 / np.reshape(structure, (-1, 1, 1))
+    given = np.asarray(structure, dtype=np.float64)
+    ease = 1.0 / np.broadcast_to(given, len(contact))[:, None, None]
     plate = hull.steel[hertz][wet]
     linked = hull.body.matrix + plate[:, wet] * ease
-    inverse: Array = np.linalg.inv(linked + contact[:, :, None] * np.eye(len(wet)))
-    return Network(inverse=inverse, steel=(plate.T @ inverse) * ease)
+    each = np.arange(len(wet))
+    linked[:, each, each] += contact
+    inverse: Array = np.linalg.inv(linked)
+    steel = plate.T @ inverse
+    steel *= ease
+    return Network(inverse=inverse, steel=steel)
 
 
 def transfer(solved: Network, loop: ShoreLoop) -> Transfer:

@@ -2,7 +2,6 @@
 
 import warnings
 
-import gsw
 import numpy as np
 import numpy.typing as npt
 
@@ -83,6 +82,8 @@ def resistivity(salinity: npt.ArrayLike, temperature: npt.ArrayLike) -> Array:
     )
     _warn(salt, FRESH, _SALTEST, f"{where}: salinity", "g/kg")
     _warn(warmth, _COLDEST, _WARMEST, f"{where}: temperature", "°C")
+    import gsw  # noqa: PLC0415 - importing corrosion stays light
+
     known = np.isfinite(salt) & np.isfinite(warmth)
     conductivity = np.full(salt.shape, np.nan)
     conductivity[known] = gsw.C_from_SP(salt[known], warmth[known], 0.0)
