@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from ships import AC, DC, ZONES, berth, current, fault, ship, zone
 
-from corrosion import basis, walk
+from corrosion import basis, routes, walk
 from corrosion.books import Books, Case, prepare
 from corrosion.estimate import set_clock
 from corrosion.leakage.timeline import Spans
@@ -128,7 +128,7 @@ def test_finer_cuts_change_little(monkeypatch: pytest.MonkeyPatch) -> None:
         return np.unique(np.concatenate([coarse, steps]))
 
     monkeypatch.setattr(walk, "_cuts", finer)
-    monkeypatch.setattr(walk, "_COATING_EPOCH", 0.5 * YEAR)
+    monkeypatch.setattr(routes, "_COATING_EPOCH", 0.5 * YEAR)
     (fine,) = keep_books(CASE, [CASE.faults.spans])
     for name, rel in (
         ("natural_kg", 2e-3),
@@ -225,3 +225,15 @@ def test_small_holidays_draw_more_than_the_mean_of_bare_steel() -> None:
 
 def case_interface(case: Case, hertz: float) -> Array:
     return case.paths.interface_at(hertz)
+
+
+def test_a_higher_frequency_dissolves_a_smaller_share() -> None:
+    # The routes differ with frequency as well: compare what each dissolves of what
+    # crossed the water, which the law of the share alone decides.
+    shares = []
+    for hertz in (60.0, 240.0):
+        fast = replace(AC, hertz=hertz)
+        leak = fault("A", "2019-05", "2021-06", conductor="a", good="2019-04", amps=2.0)
+        _, books = walked(ship(systems=(fast,), faults=(leak,), berths=(QUAY,)))
+        shares.append((books.fault_kg / books.water_charge).mean())
+    assert shares[1] / shares[0] == pytest.approx(0.5, rel=0.1)
