@@ -312,7 +312,7 @@ def network(
     linked = hull.body.matrix + plate[:, wet] * ease
     each = np.arange(len(wet))
     linked[:, each, each] += contact
-    inverse: Array = np.linalg.inv(linked)
+    inverse = np.asarray(np.linalg.inv(linked), dtype=np.float64)
     steel = plate.T @ inverse
     steel *= ease
     return Network(inverse=inverse, steel=steel)
