@@ -44,6 +44,7 @@ FINE = {
     "gauging_sd_mm": 0.003,
     "voltmeter_resolution_v": 0.01,
 }
+BOUNDS = {"mean_loss_mm": 0.13, "stray_kg": 0.2, "natural_kg": 0.13, "left_mm": 0.08}
 
 
 @pytest.fixture(scope="module")
@@ -70,11 +71,9 @@ def perfect() -> AbstractContextManager[None]:
 
 def test_the_interval_holds_and_the_ranking_finds_the_worst() -> None:
     result = Study(tuple(study(10, samples=128, seed=4)))
-    held = result.held()
-    assert held["mean_loss_mm"] == pytest.approx(0.8, abs=0.12)
-    assert held["natural_kg"] == pytest.approx(0.8, abs=0.12)
-    assert held["left_mm"] == pytest.approx(0.8, abs=0.12)
-    assert held["stray_kg"] == pytest.approx(0.8, abs=0.2)
+    for name, bound in BOUNDS.items():
+        share, _ = result.held()[name]
+        assert share == pytest.approx(0.8, abs=bound), name
     ours, naive = result.found()
     assert ours >= 2.0 * naive
 

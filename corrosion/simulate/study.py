@@ -8,7 +8,7 @@ import numpy as np
 from corrosion.estimate import Estimate, estimate
 from corrosion.simulate.ships import AS_OF
 from corrosion.simulate.truth import Truth, rehearse
-from corrosion.types import Array
+from corrosion.types import Array, BoolArray
 
 __all__ = ["FIRST", "WORST", "Rehearsed", "Study", "study"]
 
@@ -22,15 +22,15 @@ class Rehearsed:
 
     Attributes
     ----------
-    place : mapping of str to ndarray, shape (zones,)
-        Share of the samples below the truth, by quantity; NaN where the samples leave
-        nothing open. [-]
+    held : mapping of str to ndarray of bool, shape (open,)
+        Whether the interval from p10 to p90 holds the truth, by quantity, for each
+        zone of which the samples leave it open: no stray current wastes a bilge.
     found, found_naively : int
         How many of the truly worst zones stand first in the estimate, and in a list
         by ampere-hours.
     """
 
-    place: Mapping[str, Array]
+    held: Mapping[str, BoolArray]
     found: int
     found_naively: int
 
@@ -41,24 +41,26 @@ class Study:
 
     ships: tuple[Rehearsed, ...]
 
-    def held(self) -> dict[str, float]:
-        """Return the share of zones whose 80 % interval holds the truth."""
-        return {
-            name: float(np.mean((place >= 0.1) & (place <= 0.9)))
-            for name, place in self.places().items()
-        }
+    def held(self) -> dict[str, tuple[float, float]]:
+        """Return the share of zones whose interval holds the truth, and its error.
 
-    def places(self) -> dict[str, Array]:
-        """Return the places of the truth among the samples, all ships together."""
-        names = self.ships[0].place
-        every = {n: np.concatenate([s.place[n] for s in self.ships]) for n in names}
-        return {name: p[~np.isnan(p)] for name, p in every.items()}
+        Zones of one ship share unknowns, so that the standard error comes from the
+        differences between ships. [-]
+        """
+        shares = {}
+        for name in self.ships[0].held:
+            held = np.array([ship.held[name].sum() for ship in self.ships])
+            zones = np.array([ship.held[name].size for ship in self.ships])
+            share = held.sum() / zones.sum()
+            error = np.sqrt(((held - share * zones) ** 2).sum()) / zones.sum()
+            shares[name] = (float(share), float(error))
+        return shares
 
     def found(self) -> tuple[float, float]:
         """Return how many of the worst zones a list finds: estimate's and naive."""
-        both = np.array([(s.found, s.found_naively) for s in self.ships])
-        one, other = both.mean(axis=0)
-        return float(one), float(other)
+        both = np.array([(ship.found, ship.found_naively) for ship in self.ships])
+        ours, naive = both.mean(axis=0)
+        return float(ours), float(naive)
 
 
 def study(ships: int, *, samples: int, seed: int) -> Iterator[Rehearsed]:
@@ -94,14 +96,13 @@ def _compared(found: Estimate, truth: Truth) -> Rehearsed:
     table = found.zones
     naive = table.sort_values("ceiling_kg_mean", ascending=False, kind="stable")
     return Rehearsed(
-        place={
-            name: _place(samples, true[0]) for name, (samples, true) in pairs.items()
-        },
+        held={name: _held(samples, true[0]) for name, (samples, true) in pairs.items()},
         found=len(names & set(table["zone"][:FIRST])),
         found_naively=len(names & set(naive["zone"][:FIRST])),
     )
 
 
-def _place(samples: Array, true: Array) -> Array:
-    below = (samples < true).mean(axis=0)
-    return np.where(np.ptp(samples, axis=0) > 0.0, below, np.nan)
+def _held(samples: Array, true: Array) -> BoolArray:
+    low, high = np.quantile(samples, (0.1, 0.9), axis=0)
+    within: BoolArray = (low <= true) & (true <= high)
+    return within[np.ptp(samples, axis=0) > 0.0]
