@@ -10,14 +10,14 @@ from corrosion.hull.form import hull_panels, patch
 from corrosion.hull.lines import fair
 from corrosion.hull.panels import group_resistance
 from corrosion.hull.seawater import FRESH, resistivity
-from corrosion.hull.spheres import sphere_radius, sphere_to_points, sphere_to_sphere
+from corrosion.hull.spheroids import Spheroids, between_spheroids, spheroids_to_points
 from corrosion.hull.store import remembered
 from corrosion.records.ship import WETTED, Ship, Water, Zone
 from corrosion.types import Array, IntArray
 
 __all__ = ["WaterBody", "resistivity_of", "water_body"]
 
-_VERSION = 1  # of mesh and solution; a new one leaves what is kept unread
+_VERSION = 3  # of mesh and solution; a new one leaves what is kept unread
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,11 +119,11 @@ def water_body(ship: Ship) -> WaterBody:
     Notes
     -----
     Zones of the shell are solved by boundary elements. A part with a joint, or a zone
-    that lies outside the form, is a sphere of its own area A at its centre, with
-    :math:`\rho\,(1/a + 1/d')/4\pi` to itself, :math:`a = \sqrt{A/4\pi}` and d' to its
-    image, and :math:`\rho\,(1/d + 1/d')/4\pi` to the shell, where d is no less than a:
-    as if water filled the hull. That is exact far off and falls short by up to a half
-    close by, where the resistance of the bare metal's surface counts for far more.
+    that lies outside the form, is a prolate spheroid of its own area and longest extent
+    at its centre (a sphere where it is as broad as long), mirrored in the surface and
+    the bed. The shell's currents act on it, and its on the shell, as if water filled
+    the hull. That is exact far off and falls short by up to a half close by, where the
+    resistance of the bare metal's surface counts for far more.
     """
     rho, depth = resistivity_of(ship.water), ship.water.depth
     if depth is not None and not depth > ship.form.draught:
@@ -172,16 +172,16 @@ def _solve(ship: Ship) -> dict[str, Array]:
     group = np.where(mesh.zone < 0, -1, np.searchsorted(zones[shell], mesh.zone))
     solved = group_resistance(mesh.corners, group, 1.0, depth=depth)
     apart = zones[~shell]
-    radius = sphere_radius(area[apart])
-    middles = mesh.corners.mean(axis=1)
-    across = sphere_to_points(centre[apart], radius, middles, depth)
+    extent = np.array([_extent(ship.zones[k], ship.form.frame_spacing) for k in apart])
+    parts = Spheroids.of_parts(centre[apart], area[apart], extent.reshape(-1, 3))
+    across = spheroids_to_points(parts, mesh.corners.mean(axis=1), depth)
     weight = mesh.area[:, None] * (mesh.zone[:, None] == zones[shell])
     mutual = across @ (weight / weight.sum(axis=0))
     matrix = np.empty((len(zones), len(zones)))
     matrix[np.ix_(shell, shell)] = solved.matrix
     matrix[np.ix_(~shell, shell)] = mutual
     matrix[np.ix_(shell, ~shell)] = mutual.T
-    matrix[np.ix_(~shell, ~shell)] = sphere_to_sphere(centre[apart], radius, depth)
+    matrix[np.ix_(~shell, ~shell)] = between_spheroids(parts, depth)
     return {
         "zones": zones.astype(np.float64),
         "area": area,
@@ -192,6 +192,13 @@ def _solve(ship: Ship) -> dict[str, Array]:
         "wetted": np.array(mesh.area.sum()),
         "asymmetry": np.array(solved.asymmetry),
     }
+
+
+def _extent(zone: Zone, spacing: float) -> Array:
+    """Return a part's longest extent, fore and aft or up and down [m]."""
+    along = abs(zone.frame_to - zone.frame_from) * spacing
+    down = abs(zone.bottom - zone.top)
+    return np.array([along, 0.0, 0.0]) if along >= down else np.array([0.0, 0.0, down])
 
 
 def _conducts(zone: Zone) -> bool:

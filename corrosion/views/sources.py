@@ -69,8 +69,8 @@ LIMITS: Final = (
     "and the present berth are taken to last.",
     "Alternating current meets plain resistances between zones: no reactance is "
     "counted there beyond the steel's skin effect.",
-    "Parts on a joint, such as rudders, are spheres of their own area, which falls "
-    "short close to the hull.",
+    "Parts on a joint, such as rudders, are spheroids of their own area and length, "
+    "which falls short close to the hull.",
     "A zone is one patch: current leaves it evenly over its bare share, wherever the "
     "bare spots are.",
     "A fault's resistance is taken as constant while it stands.",

@@ -136,12 +136,29 @@ def test_scales_with_resistivity(body: WaterBody) -> None:
     assert fresh.remote == pytest.approx(100.0 * body.remote, rel=1e-12)
 
 
-def test_rudder_is_a_sphere_and_far_off_a_point(body: WaterBody) -> None:
-    radius, deep = np.sqrt(17.5 / (4.0 * np.pi)), 2.85
-    own = 0.3 / (4.0 * np.pi) * (1.0 / radius + 0.5 / deep)
-    assert body.matrix[5, 5] == pytest.approx(own, rel=1e-6)
+def test_rudder_is_a_spheroid_and_far_off_a_point(body: WaterBody) -> None:
+    long, deep = 0.5 * 3.9, 2.85  # upright: 3.9 m by 3.66 m
+    short = 17.5 / (4.0 * np.pi * long)
+    c = np.sqrt(long**2 - short**2)
+    alone = np.log((long + c) / (long - c)) / (2.0 * c)
+    image = np.log((2 * deep + c) / (2 * deep - c)) / (2.0 * c)  # on its axis
+    own = 0.3 / (4.0 * np.pi) * (alone + image)
+    assert body.matrix[5, 5] == pytest.approx(own, rel=0.01)
     apart = np.linalg.norm(body.centre[7] - body.centre[0])
     assert body.matrix[5, 0] == pytest.approx(0.3 / (2.0 * np.pi * apart), rel=0.1)
+
+
+def test_a_bilge_keel_is_long(body: WaterBody) -> None:
+    # a strip of 34.16 m by 0.7 m, both faces: a rod of a quarter of its width,
+    # 3.75 m below its image; a sphere of that area would resist twice as much
+    length, width, image = 56 * 0.61, 0.7, 7.5
+    rod = (np.log(4.0 * length / (0.5 * width)) - 1.0) / (2.0 * np.pi * length)
+    ratio = length / image
+    mirrored = np.arcsinh(ratio) + 1.0 / ratio - np.hypot(1.0, 1.0 / ratio)
+    own = 0.3 * (rod + mirrored / (2.0 * np.pi * length))
+    assert body.matrix[6, 6] == pytest.approx(own, rel=0.04)
+    sphere = np.sqrt(2.0 * length * width / (4.0 * np.pi))
+    assert body.matrix[6, 6] < 0.65 * 0.3 / (4 * np.pi) * (1 / sphere + 1 / image)
 
 
 def test_a_part_far_off_is_a_point() -> None:

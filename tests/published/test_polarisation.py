@@ -70,7 +70,7 @@ def test_one_zone_by_bisection(amps: float) -> None:
         out = leaves(eta)
         hull_volts = eta + water * out  # over remote earth
         shore = -0.9 * out + 0.31  # behind the couple
-        return out + (hull_volts - shore) / 0.2 - amps
+        return float(out + (hull_volts - shore) / 0.2 - amps)
 
     expected = leaves(brentq(surplus, -1.5, 0.6, xtol=1e-15, rtol=1e-14))
     found = bent_currents(hull, [amps], at)[0]
