@@ -104,5 +104,5 @@ def _compared(found: Estimate, truth: Truth) -> Rehearsed:
 
 def _held(samples: Array, true: Array) -> BoolArray:
     low, high = np.quantile(samples, (0.1, 0.9), axis=0)
-    within: BoolArray = (low <= true) & (true <= high)
-    return within[np.ptp(samples, axis=0) > 0.0]
+    held = (low <= true) & (true <= high)
+    return np.asarray(held[np.ptp(samples, axis=0) > 0.0], np.bool_)
