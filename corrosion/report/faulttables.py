@@ -144,7 +144,7 @@ def hunt(name: str, found: Mapping[str, Any]) -> Table:
     )
 
 
-def durations(curve: Sequence[Sequence[float]]) -> Table:
+def durations(curve: Sequence[Sequence[Any]]) -> Table:
     """Return the share of faults that still stood after some times."""
     rows = []
     for hours in _AFTER_H:
@@ -152,6 +152,8 @@ def durations(curve: Sequence[Sequence[float]]) -> Table:
         if reached:
             _, share, low, high = reached[-1]
             interval = f"{percent(low)} to {percent(high)}"
+            if low is None or high is None:
+                interval = "not known"
             rows.append([duration(hours), percent(share), interval])
     return Table(
         name="durations",

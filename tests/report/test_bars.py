@@ -5,6 +5,7 @@ import re
 import pytest
 
 from corrosion.report.bars import interval_bar, margin_bar
+from corrosion.report.faulttables import durations
 from corrosion.report.table import between, file_stem
 
 
@@ -62,3 +63,11 @@ def test_next_to_nothing_is_said_to_be() -> None:
 def test_names_of_files_hold_no_path() -> None:
     assert file_stem("../etc/passwd") == "etc-passwd"
     assert file_stem("日本") == "unnamed"
+
+
+def test_an_interval_that_is_not_known_is_said_so_once() -> None:
+    curve = [[0.0, 1.0, 1.0, 1.0], [2.0, 0.5, 0.2, 0.8], [6.0, 0.0, None, None]]
+    rows = dict(zip(("1 h", "4 h", "12 h"), durations(curve).rows, strict=False))
+    assert rows["1 h"] == ["1 h", "100 %", "100 % to 100 %"]
+    assert rows["4 h"] == ["4 h", "50 %", "20 % to 80 %"]
+    assert rows["12 h"] == ["12 h", "0 %", "not known"]
