@@ -1,6 +1,7 @@
 """Tests of the drawings in the report's cells: laws, edges."""
 
 import re
+from typing import Any
 
 import pytest
 
@@ -66,7 +67,11 @@ def test_names_of_files_hold_no_path() -> None:
 
 
 def test_an_interval_that_is_not_known_is_said_so_once() -> None:
-    curve = [[0.0, 1.0, 1.0, 1.0], [2.0, 0.5, 0.2, 0.8], [6.0, 0.0, None, None]]
+    curve: list[list[Any]] = [
+        [0.0, 1.0, 1.0, 1.0],
+        [2.0, 0.5, 0.2, 0.8],
+        [6.0, 0.0, None, None],
+    ]
     rows = dict(zip(("1 h", "4 h", "12 h"), durations(curve).rows, strict=False))
     assert rows["1 h"] == ["1 h", "100 %", "100 % to 100 %"]
     assert rows["4 h"] == ["4 h", "50 %", "20 % to 80 %"]
