@@ -38,6 +38,8 @@ FAULT_COLUMNS = (
 )
 """The unknowns of one fault, a column each, in the order in which they are drawn."""
 
+_STEPS = 257  # moments of a date at which its room is looked at
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spans:
@@ -95,14 +97,23 @@ def fault_spans(ship: Ship, uniform: Array) -> Spans:
         previous entry for that system is one; where there is none either, the time
         to detection is the basis table's ``undetected_hours``. Welding and other
         currents begin when they are found, since somebody switched them on.
+
+    Notes
+    -----
+    Dates that overlap are drawn evenly over all that is left when check, finding and
+    clearing stand in their order: found and cleared in the same year, a fault stood
+    for a third of a year in the mean. Where they surely stand the wrong way round,
+    the fault was found and cleared at once.
     """
     u = {name: uniform[:, :, k] for k, name in enumerate(FAULT_COLUMNS)}
     began, found, ended = (np.empty(uniform.shape[:2]) for _ in range(3))
     for k, fault in enumerate(ship.faults):
-        found[:, k] = within(fault.found, u["found"][:, k])
         good = fault.last_good or _previous_entry(ship, fault)
+        found[:, k] = _found(fault, good, u["found"][:, k])
         if good is not None:
-            since = np.minimum(within(good, u["last_good"][:, k]), found[:, k])
+            until = np.clip(found[:, k], good.earliest, good.latest)
+            since = good.earliest + u["last_good"][:, k] * (until - good.earliest)
+            since = np.minimum(since, found[:, k])
             began[:, k] = since + u["began"][:, k] * (found[:, k] - since)
         elif fault.source == "ground fault":
             hours = lognormal("undetected_hours", u["began"][:, k])
@@ -111,10 +122,25 @@ def fault_spans(ship: Ship, uniform: Array) -> Spans:
             began[:, k] = found[:, k]
         ended[:, k] = np.inf
         if fault.cleared is not None:
-            ended[:, k] = np.maximum(
-                within(fault.cleared, u["cleared"][:, k]), found[:, k]
-            )
+            end = fault.cleared.latest
+            start = np.clip(found[:, k], fault.cleared.earliest, end)
+            over = start + u["cleared"][:, k] * (end - start)
+            ended[:, k] = np.maximum(over, found[:, k])
     return Spans(began=began, found=found, ended=ended)
+
+
+def _found(fault: Fault, good: When | None, uniform: Array) -> Array:
+    """Return when a fault was found, by the room that it leaves check and clearing."""
+    moments = np.linspace(fault.found.earliest, fault.found.latest, _STEPS)
+    room = np.ones(_STEPS)
+    if good is not None:
+        room *= np.clip(moments - good.earliest, 0.0, good.width)
+    if fault.cleared is not None:
+        room *= np.clip(fault.cleared.latest - moments, 0.0, fault.cleared.width)
+    if np.ptp(room) == 0.0:  # no date overlaps another, or none leaves any room
+        return within(fault.found, uniform)
+    ladder = np.concatenate([[0.0], np.cumsum(0.5 * (room[1:] + room[:-1]))])
+    return np.interp(uniform, ladder / ladder[-1], moments)
 
 
 def _previous_entry(ship: Ship, fault: Fault) -> When | None:

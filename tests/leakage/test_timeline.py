@@ -227,6 +227,32 @@ def test_a_fault_cleared_before_it_was_found_did_not_stand_after() -> None:
     assert (spans.ended - spans.found).max() <= 12.0 * HOUR
 
 
+def test_found_and_cleared_in_one_year_are_two_moments_in_their_order() -> None:
+    # of n even moments in their order, the k-th stands at k/(n + 1) in the mean
+    spans = spans_of((fault("A", "2003", "2003", good="2000"),))
+    found, ended = (
+        (at[:, 0] - moment_of_text("2003")) / (365.0 * DAY)
+        for at in (spans.found, spans.ended)
+    )
+    assert found.mean() == pytest.approx(1.0 / 3.0, abs=0.01)
+    assert ended.mean() == pytest.approx(2.0 / 3.0, abs=0.01)
+    assert (ended > found).all()
+    assert np.var(found) == pytest.approx(1.0 / 18.0, rel=0.05)
+
+
+def test_so_are_check_finding_and_clearing() -> None:
+    spans = spans_of((fault("A", "2003", "2003", good="2003"),))
+    found, ended = (
+        (at[:, 0] - moment_of_text("2003")) / (365.0 * DAY)
+        for at in (spans.found, spans.ended)
+    )
+    assert found.mean() == pytest.approx(0.5, abs=0.01)
+    assert ended.mean() == pytest.approx(0.75, abs=0.01)
+    # the check stands at a quarter, and the beginning evenly between it and finding
+    began = (spans.began[:, 0] - moment_of_text("2003")) / (365.0 * DAY)
+    assert began.mean() == pytest.approx(0.375, abs=0.02)
+
+
 def test_a_date_spreads_over_what_was_written() -> None:
     when = as_written("2003-06-10 12:00")
     moment = within(when, np.array([0.0, 0.5, 1.0]))
