@@ -1,88 +1,30 @@
 """The command line: parse, call, print. No number is computed here."""
 
-import json
 import os
 import sys
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from datetime import date, datetime
-from functools import wraps
 from pathlib import Path
-from typing import Any, Final, get_args
+from typing import get_args
 
 import click
 
 from corrosion import __version__, printing
-from corrosion.errors import CorrosionError, InputError, LookupFailed, RecordError
+from corrosion.console import (
+    BAD_RECORDS,
+    BAD_USE,
+    Options,
+    complaint,
+    computing,
+    give,
+    read,
+)
+from corrosion.errors import LookupFailed
 from corrosion.records.ship import Access
 
 __all__ = ["cli", "main"]
 
-_BAD_RECORDS: Final = 1
-_BAD_USE: Final = 2
-
 _SHIP = click.argument(
     "ship", type=click.Path(path_type=Path, exists=True, file_okay=False)
 )
-
-
-def _day(
-    _context: click.Context, _option: click.Parameter, text: str | None
-) -> date | None:
-    if text is None:
-        return None
-    try:
-        return datetime.strptime(text, "%Y-%m-%d").date()  # noqa: DTZ007 - ship's time
-    except ValueError:
-        msg = f"{text!r} is not a day; write it as 2026-11-25"
-        raise click.BadParameter(msg) from None
-
-
-@dataclass(frozen=True, slots=True)
-class _Options:
-    """What every computing command takes."""
-
-    target: str | None
-    samples: int
-    seed: int
-    as_of: date | None
-
-    def sampling(self) -> dict[str, Any]:
-        """Return what decides the numbers."""
-        return {"samples": self.samples, "seed": self.seed, "as_of": self.as_of}
-
-
-def _computing(command: Callable[..., None]) -> Callable[..., None]:
-    """Give a command the options that every computing command takes."""
-
-    @click.option("--as-of", callback=_day, help="Date of the estimate; today.")
-    @click.option(
-        "--seed",
-        type=click.IntRange(0),
-        default=1,
-        show_default=True,
-        help="Seed of the random numbers; the same seed gives the same digits.",
-    )
-    @click.option(
-        "--samples",
-        type=click.IntRange(1, 2**20),
-        default=4096,
-        show_default=True,
-        help="Samples of the unknowns; a power of two is best.",
-    )
-    @click.option(
-        "--json",
-        "target",
-        metavar="FILE",
-        help="Write the result as JSON; - for standard output.",
-    )
-    @wraps(command)
-    def bundled(
-        target: str | None, samples: int, seed: int, as_of: date | None, **rest: Any
-    ) -> None:
-        command(options=_Options(target, samples, seed, as_of), **rest)
-
-    return bundled
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -127,35 +69,35 @@ def check(ship: Path) -> None:
 
 @cli.command()
 @_SHIP
-@_computing
-def estimate(ship: Path, options: _Options) -> None:
+@computing
+def estimate(ship: Path, options: Options) -> None:
     """Rank the zones: steel lost, thickness left, when to inspect, and why."""
     from corrosion.estimate import estimate as run  # noqa: PLC0415 - only here
 
-    result = run(_read(ship), **options.sampling())
-    _give(options.target, result.to_json, lambda: printing.estimate_text(result))
+    result = run(read(ship), **options.sampling())
+    give(options.target, result.to_json, lambda: printing.estimate_text(result))
 
 
 @cli.command()
 @_SHIP
-@_computing
-def leakage(ship: Path, options: _Options) -> None:
+@computing
+def leakage(ship: Path, options: Options) -> None:
     """Show each fault's resistance, hull current, water share and lamp picture."""
     from corrosion.answers.leakage import leaking  # noqa: PLC0415 - only here
 
-    result = leaking(_read(ship), **options.sampling())
-    _give(options.target, lambda: result, lambda: printing.leakage_text(result))
+    result = leaking(read(ship), **options.sampling())
+    give(options.target, lambda: result, lambda: printing.leakage_text(result))
 
 
 @cli.command()
 @_SHIP
-@_computing
-def hull(ship: Path, options: _Options) -> None:
+@computing
+def hull(ship: Path, options: Options) -> None:
     """Show the hull as the model sees it, and what crosses the water at each berth."""
     from corrosion.answers.hull import crossing  # noqa: PLC0415 - only here
 
-    result = crossing(_read(ship), **options.sampling())
-    _give(options.target, lambda: result, lambda: printing.hull_text(result))
+    result = crossing(read(ship), **options.sampling())
+    give(options.target, lambda: result, lambda: printing.hull_text(result))
 
 
 @cli.command()
@@ -163,29 +105,29 @@ def hull(ship: Path, options: _Options) -> None:
 @click.option(
     "--within", default="4h,24h,7d", show_default=True, help="Limits, found to cleared."
 )
-@_computing
-def isolate(ship: Path, within: str, options: _Options) -> None:
+@computing
+def isolate(ship: Path, within: str, options: Options) -> None:
     """Show what clearing every fault within a limit would have kept."""
     from corrosion.answers.isolation import hours_of, isolating  # noqa: PLC0415 - only here
     from corrosion.estimate import estimate as run  # noqa: PLC0415 - only here
 
     limits = hours_of(within)
-    result = run(_read(ship), **options.sampling())
+    result = run(read(ship), **options.sampling())
     answer = isolating(result, limits)
-    _give(options.target, lambda: answer, lambda: printing.isolation_text(answer))
+    give(options.target, lambda: answer, lambda: printing.isolation_text(answer))
 
 
 @cli.command()
 @_SHIP
 @click.option("--system", required=True, help="System whose lamps show the fault.")
 @click.option("--conductor", help="Conductor that the lamps point to.")
-@_computing
-def hunt(ship: Path, system: str, conductor: str | None, options: _Options) -> None:
+@computing
+def hunt(ship: Path, system: str, conductor: str | None, options: Options) -> None:
     """Show the order in which to open breakers and test branches."""
     from corrosion.answers.hunt import hunting  # noqa: PLC0415 - only here
 
-    answer = hunting(_read(ship), system, conductor=conductor, as_of=options.as_of)
-    _give(options.target, lambda: answer, lambda: printing.hunt_text(answer))
+    answer = hunting(read(ship), system, conductor=conductor, as_of=options.as_of)
+    give(options.target, lambda: answer, lambda: printing.hunt_text(answer))
 
 
 @cli.command()
@@ -197,16 +139,16 @@ def hunt(ship: Path, system: str, conductor: str | None, options: _Options) -> N
     show_default=True,
     help="Kinds of access that can be had.",
 )
-@_computing
-def plan(ship: Path, hours: float, access: str, options: _Options) -> None:
+@computing
+def plan(ship: Path, hours: float, access: str, options: Options) -> None:
     """Show which zones to gauge with the hours at hand."""
     from corrosion.answers.plan import planning  # noqa: PLC0415 - only here
     from corrosion.estimate import estimate as run  # noqa: PLC0415 - only here
 
     kinds = _accesses(access)
-    result = run(_read(ship), **options.sampling())
+    result = run(read(ship), **options.sampling())
     answer = planning(result, hours=hours, access=kinds)
-    _give(options.target, lambda: answer, lambda: printing.plan_text(answer))
+    give(options.target, lambda: answer, lambda: printing.plan_text(answer))
 
 
 def _accesses(text: str) -> set[str]:
@@ -241,20 +183,20 @@ def _accesses(text: str) -> set[str]:
     show_default=True,
     help="Hours at hand for gauging.",
 )
-@_computing
+@computing
 def report(
-    ship: Path, page: Path, folder: Path | None, hours: float, options: _Options
+    ship: Path, page: Path, folder: Path | None, hours: float, options: Options
 ) -> None:
     """Write the report: one self-contained HTML file that prints well on A4."""
     from corrosion import report as made  # noqa: PLC0415 - only here
     from corrosion.estimate import estimate as run  # noqa: PLC0415 - only here
 
     made.writable(page)
-    contents = made.gather(run(_read(ship), **options.sampling()), hours=hours)
+    contents = made.gather(run(read(ship), **options.sampling()), hours=hours)
     words = [f"Wrote {page} ({made.write_html(contents, page) / 1000:.0f} kB)."]
     if folder is not None:
         words.append(f"Wrote {len(made.write_csv(contents, folder))} CSV to {folder}.")
-    _give(options.target, contents.to_json, lambda: "\n".join(words))
+    give(options.target, contents.to_json, lambda: "\n".join(words))
 
 
 @cli.command()
@@ -269,7 +211,7 @@ def charge(logs: tuple[Path, ...], target: str | None) -> None:
     answer, doubts = charged(logs)
     for doubt in doubts:
         click.echo(f"doubt: {doubt}", err=True)
-    _give(target, lambda: answer, lambda: printing.charge_text(answer))
+    give(target, lambda: answer, lambda: printing.charge_text(answer))
 
 
 @cli.command()
@@ -278,9 +220,9 @@ def charge(logs: tuple[Path, ...], target: str | None) -> None:
 @click.option(
     "--workers", type=click.IntRange(1), help="Processes of this machine; one a core."
 )
-@_computing
+@computing
 def fleet(
-    folder: Path, scheduler: str | None, workers: int | None, options: _Options
+    folder: Path, scheduler: str | None, workers: int | None, options: Options
 ) -> None:
     """Estimate every ship folder under FOLDER, side by side."""
     from corrosion.fleet import estimate_fleet  # noqa: PLC0415 - only here
@@ -293,9 +235,9 @@ def fleet(
         tell=_progress if sys.stderr.isatty() else None,
     )
     answer = result.to_json()
-    _give(options.target, lambda: answer, lambda: printing.fleet_text(answer))
+    give(options.target, lambda: answer, lambda: printing.fleet_text(answer))
     if answer["failed"]:
-        sys.exit(_BAD_RECORDS)
+        sys.exit(BAD_RECORDS)
 
 
 def _progress(words: str) -> None:
@@ -312,7 +254,7 @@ def metal(name: str, amps: float, years: float, target: str | None) -> None:
     from corrosion.answers.metal import dissolved  # noqa: PLC0415 - only here
 
     result = dissolved(name, amps=amps, years=years)
-    _give(target, lambda: result, lambda: printing.metal_text(result))
+    give(target, lambda: result, lambda: printing.metal_text(result))
 
 
 @cli.command()
@@ -329,68 +271,19 @@ def dashboard(folder: Path | None, port: int) -> None:
     serve(folder, port=port)
 
 
-def _read(folder: Path) -> Any:
-    from corrosion.records.folder import read_ship  # noqa: PLC0415 - pydantic is slow
-
-    ship = read_ship(folder)
-    if ship.doubts and sys.stderr.isatty():
-        click.echo(
-            f"{len(ship.doubts)} doubts; see: corrosion check {folder}", err=True
-        )
-    return ship
-
-
-def _give(
-    target: str | None,
-    result: Callable[[], Mapping[str, Any]],
-    text: Callable[[], str],
-) -> None:
-    """Print a result as text, or write it as JSON where that is asked for."""
-    if target is None:
-        click.echo(text())
-        return
-    written = json.dumps(result(), ensure_ascii=False, indent=2, allow_nan=False)
-    if target == "-":
-        click.echo(written)
-        return
-    try:
-        Path(target).write_text(written + "\n", encoding="utf-8")
-    except OSError as error:
-        msg = f"cannot write {target}: {error.strerror}"
-        raise click.UsageError(msg) from None
-
-
-def _complaint(error: Exception) -> tuple[int, str]:
-    """Return the exit code and the words for an error."""
-    if isinstance(error, RecordError):
-        many = len(error.problems)
-        listed = [f"problem: {problem}" for problem in error.problems]
-        listed.append(f"{many} problem{'s' * (many > 1)}; nothing was estimated")
-        return _BAD_RECORDS, "\n".join(listed)
-    if isinstance(error, InputError | LookupFailed):
-        return _BAD_USE, f"error: {error}"
-    if isinstance(error, CorrosionError):
-        return _BAD_RECORDS, f"error: {error}"
-    return _BAD_RECORDS, (
-        "error: this is a fault of the program, not of your records "
-        f"({type(error).__name__}: {error}). Please report it with the command "
-        "that you gave; CORROSION_TRACEBACK=1 shows where it happened."
-    )
-
-
 def main() -> None:
     """Run the command line; leave with an exit code and never with a traceback."""
     try:
         cli.main(standalone_mode=False)
     except click.ClickException as error:
         error.show()
-        sys.exit(_BAD_USE)
+        sys.exit(BAD_USE)
     except click.Abort:
         click.echo("stopped", err=True)
-        sys.exit(_BAD_RECORDS)
+        sys.exit(BAD_RECORDS)
     except Exception as error:
         if os.environ.get("CORROSION_TRACEBACK"):
             raise
-        code, words = _complaint(error)
+        code, words = complaint(error)
         click.echo(words, err=True)
         sys.exit(code)
