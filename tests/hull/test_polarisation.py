@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.optimize import brentq
 from ships import berth, invented_hull, mirrored, ship
 
 from corrosion import basis
@@ -27,6 +28,7 @@ AFLOAT = berth(None, None)
 EARTHED = berth(
     None, None, "shore earthed", earth_cable=0.1, shore_earth=0.8, earth_couple=0.3
 )
+EARTHED_ALONE = replace(EARTHED, earth_couple=0.0)
 LEADS = {
     "afloat": AFLOAT,
     "earthed": EARTHED,
@@ -205,6 +207,16 @@ def test_protection_holds_a_zone_cathodic() -> None:
     assert (faces(HULL.bare, held) - shield[WET])[0] < 0.0
     none = bent_currents(HULL, np.zeros(6), AFLOAT, protection=shield)
     assert not none.any()
+
+
+def test_about_a_protected_rest_the_interface_is_the_slope_there() -> None:
+    rest = float(brentq(lambda eta: float(net_density(eta, 1.0)) + 0.02, -0.5, 0.0))
+    around = float(net_density(rest + 1e-6, 1.0) - net_density(rest - 1e-6, 1.0))
+    steeper = replace(MEDIAN, interface=np.array([2e-6 / around]))
+    injected = 1e-6 * np.array([1.0, -0.2, 0.5, 0.3, 0.0, 0.1])
+    held = bent_currents(HULL, injected, EARTHED_ALONE, protection=0.02)
+    expected = bent_currents(HULL, injected, EARTHED_ALONE, unknowns=steeper)
+    assert held == pytest.approx(expected, rel=1e-4)
 
 
 def test_hydrogen_bounds_how_far_a_zone_is_polarised() -> None:
