@@ -121,7 +121,9 @@ def test_port_and_starboard_meet_along_their_frames() -> None:
 def test_islands_are_joined_to_the_nearest_zone_and_to_no_other() -> None:
     gap = laid((0, 10), (20, 30), (36, 48))
     g = between(gap)
-    assert g[0, 1] > 0.0
+    # As a plate as wide as the side of a square of the smaller zone's area.
+    apart = 0.5 * (25.0 - 5.0)
+    assert g[0, 1] == pytest.approx(0.010 * np.sqrt(10.0) / (RHO * apart), rel=1e-12)
     assert g[1, 2] > 0.0
     assert g[0, 2] == 0.0
 

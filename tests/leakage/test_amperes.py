@@ -28,8 +28,16 @@ ASHORE = berth(None, None, "shore earthed", earth_cable=0.2, shore_earth=0.8)
 LAMPS = LampSet(volts=127.0, watts=15.0, ratio=2.0)
 
 
+EARTH = 0.8  # shore earth to remote earth [Ω]
+
+
 def leaking(
-    one: Ship, unknowns: FaultUnknowns, at: Berth = AFLOAT, rows: slice = slice(None)
+    one: Ship,
+    unknowns: FaultUnknowns,
+    at: Berth = AFLOAT,
+    *,
+    rows: slice = slice(None),
+    earth: float = EARTH,
 ) -> list[Leak]:
     """Return the currents of all faults standing together in a single stretch."""
     standing = np.arange(len(one.faults))
@@ -41,7 +49,7 @@ def leaking(
         active=np.ones((count, 1, len(standing)), dtype=np.bool_),
         standing=standing,
         rows=rows,
-        shore_earth=np.ones(count),
+        shore_earth=np.full(count, earth),
     )
 
 
@@ -175,13 +183,23 @@ def test_a_block_of_rows_is_that_block_of_the_whole() -> None:
         assert some.amps == pytest.approx(all_rows.amps[8:20], rel=1e-14)
 
 
-def test_an_earthed_supply_drives_the_fault_from_star_to_shore() -> None:
+@pytest.mark.parametrize("cable", [None, 30.0])
+def test_an_earthed_supply_drives_the_fault_from_star_to_shore(
+    cable: float | None,
+) -> None:
     one = ship(faults=(resistive("A", "a", 400.0),))
     unknowns = draw_faults(one, DRAWS)
-    (leak,) = leaking(one, unknowns, ASHORE)
-    star = AC.volts / np.sqrt(3.0)
-    path = unknowns.resistance[:, 0] + 1.0 / (1.0 / 0.8 + 1.0 / 0.2)
-    assert np.abs(leak.amps[:, 0, 0]) == pytest.approx(star / path, rel=1e-4)
+    (leak,) = leaking(one, unknowns, replace(ASHORE, earth_cable=cable), earth=90.0)
+    earth = 90.0 if cable is None else 90.0 * 30.0 / (90.0 + 30.0)
+    healthy = healthy_admittance(
+        AC,
+        capacitance=unknowns.capacitance["power"],
+        insulation=unknowns.insulation["power"],
+    )
+    # A balanced star behind the earth and the three conductors' own admittances.
+    behind = 1.0 / (1.0 / earth + 3.0 * healthy)
+    expected = AC.star_volts[0] / (unknowns.resistance[:, 0] + behind)
+    assert leak.amps[:, 0, 0] == pytest.approx(expected, rel=1e-9)
 
 
 def test_an_earthed_supply_trips_on_more_than_stands() -> None:
