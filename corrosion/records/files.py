@@ -13,7 +13,7 @@ from filelock import FileLock, Timeout
 
 from corrosion.errors import CorrosionError
 
-__all__ = ["SaveError", "keep", "locked", "replace_file"]
+__all__ = ["SaveError", "keeping", "locked", "replace_file"]
 
 _PATIENCE: Final = 20.0  # s, for the other people who are saving
 _REASONS: Final[Mapping[int, str]] = {
@@ -84,11 +84,24 @@ def _flush_folder(folder: Path) -> None:
             os.close(handle)
 
 
-def keep(path: Path, data: bytes) -> None:
-    """Keep a version of a file in the history folder beside it, under a dated name."""
+@contextmanager
+def keeping(path: Path, data: bytes) -> Iterator[None]:
+    """Keep a version of a file in the history folder beside it, under a dated name.
+
+    Nothing is kept of an empty file, nor where what follows fails: someone who tries
+    again and again on a full disk does not make it fuller.
+    """
+    if not data:
+        yield
+        return
     past = path.parent / "history"
     past.mkdir(exist_ok=True)
     moment = datetime.now(tz=UTC)
     while (kept := past / f"{moment:%Y-%m-%dT%H%M%S.%f}-{path.name}").exists():
         moment += timedelta(microseconds=1)  # a clock may have gone back
     replace_file(kept, data)
+    try:
+        yield
+    except OSError:
+        kept.unlink(missing_ok=True)
+        raise

@@ -18,7 +18,7 @@ from corrosion.errors import (
     Problem,
     RecordError,
 )
-from corrosion.records.files import SaveError, keep, locked, replace_file
+from corrosion.records.files import SaveError, keeping, locked, replace_file
 from corrosion.records.folder import read_candidate, read_plain
 from corrosion.records.rows import Spot, columns
 from corrosion.records.sheets import Sheet, layout_problems, parsed, rendered
@@ -221,9 +221,8 @@ def _save(
         sheet = _sheet(table, data)
         new = rendered(_filled(sheet, table, change(_rows(sheet), data)))
         read_candidate(Path(folder), {f"{table}.csv": new})
-        if data:
-            keep(path, data)
-        replace_file(path, new)
+        with keeping(path, data):
+            replace_file(path, new)
 
 
 def _version(folder: str | Path, table: str, wanted: str) -> bytes | None:
