@@ -160,13 +160,14 @@ def loss_by_year(result: Estimate, *, most: int = 25) -> pd.DataFrame:
     -------
     DataFrame
         ``year`` and the means ``stray_kg_mean`` (of faults), ``couple_kg_mean`` and
-        ``natural_kg_mean`` [kg]; a row a calendar year, the last one not full.
+        ``natural_kg_mean`` [kg]; a row a calendar year, her first
+        and the last one not full.
     """
     case, lesson = result.case, result.lesson
     last = result.as_of.year
-    first = max(day_of(case.clock.start).year + 1, last - most + 1)
+    first = max(day_of(case.clock.start).year, last - most + 1)
     starts = [moment_of(result.as_of.replace(y, 1, 1)) for y in range(first, last + 1)]
-    moments = np.unique([*starts, case.clock.as_of])
+    moments = np.unique([*np.maximum(starts, case.clock.start + 1.0), case.clock.as_of])
     clock = replace(case.clock, moments=moments)
     case = replace(case, clock=clock)
     spared = isolating_transformers().case(case)

@@ -134,7 +134,7 @@ def choose() -> Chosen:
         folder=folder,
         digest=digest,
         ship=cached.ship(str(folder), digest),
-        as_of=as_of if isinstance(as_of, date) else date.today(),  # noqa: DTZ011
+        as_of=as_of,
         samples=samples,
         seed=seed,
         invented=_is_demo(folder),

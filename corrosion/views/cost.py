@@ -55,7 +55,10 @@ def render(chosen: Chosen) -> None:
 
 def _zones(result: Estimate) -> None:
     lost = history.loss_by_zone(result)
-    st.markdown(f"The {min(_SHOWN, len(lost))} zones that lost most to stray current.")
+    st.markdown(
+        f"The {min(_SHOWN, len(lost))} zones that lost most to stray current: by "
+        "faults, and by the couple with the shore earth, which stands apart."
+    )
     show.chart(loss_by_zone(lost.head(_SHOWN)), lost, "steel lost by zone")
 
 

@@ -97,7 +97,7 @@ def _plan(result: Estimate) -> None:
     st.header("The best use of the hours at hand", anchor=False)
     left, right = st.columns(2)
     hours = left.number_input(
-        "Hours at hand", min_value=1.0, value=16.0, step=4.0, key="hours"
+        "Hours at hand", min_value=1.0, value=16.0, step=4.0, format="%g", key="hours"
     )
     access = right.multiselect(
         "Ways in that can be had",

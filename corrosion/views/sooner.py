@@ -102,7 +102,9 @@ def _ticked(result: Estimate) -> Ticked:
     alarm = left.number_input(
         "Insulation monitor, alarm below (Ω)", value=None, min_value=1.0, step=1000.0
     )
-    heeded = right.number_input("heeded within (hours)", value=4.0, min_value=0.0)
+    heeded = right.number_input(
+        "heeded within (hours)", value=4.0, min_value=0.0, format="%g"
+    )
     faulty = sorted({f.circuit for f in ship.faults if f.circuit})
     circuits = st.multiselect("Circuits repaired for good", faulty)
     joints = [zone.zone for zone in ship.zones if zone.bond is not None]

@@ -6,10 +6,11 @@ import streamlit as st
 
 from corrosion import basis
 from corrosion.estimate import restated
+from corrosion.report.limits import LIMITS
 from corrosion.views import show, tables
 from corrosion.views.chooser import Chosen
 
-__all__ = ["EQUATIONS", "LIMITS", "render"]
+__all__ = ["EQUATIONS", "render"]
 
 EQUATIONS: Final = (
     (
@@ -56,29 +57,6 @@ EQUATIONS: Final = (
 """Title, symbols, words."""
 
 _PARTS: Final = ("Constants and assumptions", "Equations", "Limits of the model")
-
-LIMITS: Final = (
-    "Steel and water meet over a constant resistance: the interface is linear, without "
-    "the bend of a polarisation curve, and does not change with current or time.",
-    "Bilges, tanks and dry spaces have no path of their own overboard: current that "
-    "enters there runs in the steel, and what dissolves in bilge water itself by stray "
-    "current is not counted.",
-    "The inner face of shell plating has a plain allowance each year; wear, grounding, "
-    "welding and microbes are outside the model.",
-    "No new fault is foreseen: after the date of the estimate, faults that still stand "
-    "and the present berth are taken to last.",
-    "Alternating current meets plain resistances between zones: no reactance is "
-    "counted there beyond the steel's skin effect.",
-    "Parts on a joint, such as rudders, are spheroids of their own area and length, "
-    "which falls short close to the hull.",
-    "A zone is one patch: current leaves it evenly over its bare share, wherever the "
-    "bare spots are.",
-    "A fault's resistance is taken as constant while it stands.",
-    "Where gaugings say more than the samples can follow they are given less weight, "
-    "and the doubts say so.",
-    "Samples are finite: choose more, or another seed, to see how firm a digit is.",
-)
-"""What the model leaves out or simplifies."""
 
 
 @show.page("Where the numbers come from")

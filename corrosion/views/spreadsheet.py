@@ -1,25 +1,10 @@
 """Tables for a spreadsheet: CSV whose text no spreadsheet takes for a formula."""
 
-from typing import Any, Final
-
 import pandas as pd
 
-__all__ = ["csv_bytes", "harmless"]
+from corrosion.report.files import harmless
 
-_FORMULA: Final = ("=", "+", "-", "@", "\t", "\r")
-
-
-def harmless(cell: Any) -> Any:
-    """Return text that would start a formula behind an apostrophe; numbers as they are.
-
-    Examples
-    --------
-    >>> harmless("=1+1"), harmless("-5 V"), harmless(-5.0), harmless("paint")
-    ("'=1+1", "'-5 V", -5.0, 'paint')
-    """
-    if isinstance(cell, str) and cell.startswith(_FORMULA):
-        return f"'{cell}"
-    return cell
+__all__ = ["csv_bytes"]
 
 
 def csv_bytes(table: pd.DataFrame) -> bytes:

@@ -97,7 +97,7 @@ def zone_facts(row: Mapping[str, Any]) -> list[tuple[str, str]]:
     """Return what is known of one zone, as pairs of words and numbers."""
     fault = row["leading_fault"]
     return [
-        ("Chance below a limit at next docking", percent(row["chance_below_limit"])),
+        ("Chance below limit", percent(row["chance_below_limit"])),
         ("Gauge by", row["inspect_by"] or "after the years looked at"),
         ("Built", numbers.mm(row["built_mm"])),
         ("Left, mean of the zone", spread(row, "left_mm", "mm", "p50")),
