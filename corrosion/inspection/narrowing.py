@@ -78,7 +78,16 @@ def narrowing(
 def to_measure(found: Sequence[Narrowing]) -> list[tuple[str, float]]:
     """Return what to measure, each with the share of the spread it would settle.
 
-    The greatest first; unknowns that one measurement settles are counted together.
+    Parameters
+    ----------
+    found : sequence of Narrowing
+        The unknowns that drive a zone's margin.
+
+    Returns
+    -------
+    list of (str, float)
+        Measurement and share [-], the greatest first; unknowns that one measurement
+        settles are counted together.
 
     Examples
     --------
