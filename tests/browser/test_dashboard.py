@@ -231,9 +231,10 @@ def test_a_fault_is_recorded_and_cleared(watched: Watched, folder: Path) -> None
     choice = watched.page.get_by_label("Fault that was cleared")
     choice.click()
     choice.fill(fault)
-    watched.page.get_by_role("option").first.click()
+    watched.page.get_by_role("option").filter(has_text=fault).click()
+    watched.page.keyboard.press("Tab")
     watched.page.get_by_role("button", name="Save", exact=True).click()
-    watched.page.get_by_text("was cleared").wait_for(timeout=PATIENCE)
+    watched.page.get_by_text(f"Fault {fault} was cleared").wait_for(timeout=PATIENCE)
     rows, _ = read_table(folder, "faults")
     assert rows[-1]["cleared"]
     assert list((folder / "history").glob("*-faults.csv"))
