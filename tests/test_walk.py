@@ -81,7 +81,9 @@ def test_what_a_fault_is_charged_is_faradays_share_of_what_crossed() -> None:
     assert crossed == pytest.approx(books.charge[:, 0], rel=1e-9)
     # Iron(II): 55.845 g for two moles of electrons.
     kg = crossed * 55.845e-3 / 2.0 / 96485.33212
-    assert books.fault_kg[:, 0] == pytest.approx(kg, rel=2e-3)
+    share = books.fault_kg[:, 0] / kg  # less what passes through the sound paint
+    assert share.max() <= 1.0 + 1e-9
+    assert np.median(share) == pytest.approx(1.0, abs=5e-4)
 
 
 def test_books_are_the_same_whatever_the_block(monkeypatch: pytest.MonkeyPatch) -> None:
