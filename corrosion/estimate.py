@@ -1,6 +1,7 @@
 """The whole job in order, from what the crew wrote down to what to do next."""
 
 import warnings
+from collections.abc import Callable
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from datetime import date
@@ -91,7 +92,12 @@ class Estimate:
 
 
 def estimate(
-    ship: Ship, *, samples: int = 4096, seed: int = 1, as_of: date | None = None
+    ship: Ship,
+    *,
+    samples: int = 4096,
+    seed: int = 1,
+    as_of: date | None = None,
+    tell: Callable[[float], None] | None = None,
 ) -> Estimate:
     """Estimate what stray currents and the sea have taken from a ship's hull.
 
@@ -110,6 +116,9 @@ def estimate(
         Seed of the random numbers; the same seed gives the same digits. [-]
     as_of : date, optional
         Date of the estimate; None: today. Later entries are left out.
+    tell : callable, optional
+        Is given the share of the walk through her records that is done, now and then;
+        what it raises stops the estimate and is raised here. [-]
 
     Returns
     -------
@@ -134,10 +143,12 @@ def estimate(
         warnings.simplefilter("always", ValidityWarning)
         known, logged = with_logs(known)
         case = prepare(known, Draws(samples, seed), clock)
-        (books,) = keep_books(case, [case.faults.spans])
+        (books,) = keep_books(case, [case.faults.spans], tell=tell)
         lesson = learn_from_gaugings(case, books)
         outlook = look_ahead(case, books, lesson)
-        interface = interface_words([bend_at(case, one) for one in case.periods])
+        interface = interface_words(
+            [bend_at(case, one) for one in case.periods if one.berth.afloat]
+        )
     doubts = [*map(str, known.doubts), *coverage(known), *left_out, *logged]
     doubts += [*_lessons(lesson), interface]
     doubts += dict.fromkeys(str(warning.message) for warning in caught)

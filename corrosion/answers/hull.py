@@ -109,7 +109,11 @@ def _berth(case: Case, berth: Berth, bare: Array) -> dict[str, Any]:
     leaving = source_transfer(solved, everywhere, ashore, case.cables)
     share = np.minimum(np.maximum(leaving, 0.0).sum(axis=2), 1.0).mean(axis=0)
     couple = summary(solved.couple.sum(axis=1))
-    errors = [bend_at(case, p).error for p in case.periods if p.berth is berth]
+    errors = [
+        bend_at(case, lain).error
+        for lain in case.periods
+        if lain.berth is berth and berth.afloat
+    ]
     return {
         "berth": berth.berth,
         "from": berth.start and berth.start.text,

@@ -89,12 +89,15 @@ class ShoreLoop:
     couple : ndarray, shape (samples,) or ()
         Couple of hull steel against the shore earth; positive drives current out
         of the hull into the water. [V]
+    afloat : bool
+        False: she lies in dry dock, and nothing crosses any water.
     """
 
     conductance: float
     electrode: Array
     mutual: Array
     couple: Array
+    afloat: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -242,6 +245,7 @@ def shore_loop(
         electrode=unknowns.shore_earth_at(berth),
         mutual=_mutual(hull, berth),
         couple=couple if direct else np.zeros_like(couple),
+        afloat=berth.afloat,
     )
 
 
@@ -331,9 +335,14 @@ def transfer(solved: Network, loop: ShoreLoop) -> Transfer:
     Returns
     -------
     Transfer
-        For a return aboard, a return ashore, and the couple.
+        For a return aboard, a return ashore, and the couple; nothing in dry dock.
     """
     p, q = solved.inverse.sum(axis=2), solved.steel
+    if not loop.afloat:
+        dry = np.zeros_like(p)
+        return Transfer(
+            steel=np.broadcast_to(0.0, q.shape), lifts=(), ashore=dry, couple=dry
+        )
     ones = np.ones(p.shape[1])
     out, at_shore = q @ ones, q @ loop.mutual
     lifts = []

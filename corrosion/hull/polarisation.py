@@ -86,6 +86,8 @@ def bent_currents(
        with a line search; from memory).
     """
     system, shape = _system(hull, injected_a, berth, unknowns, protection)
+    if not berth.afloat:
+        return np.zeros(shape)
     return _placed(hull, system.leaving(settled(system)), shape)
 
 

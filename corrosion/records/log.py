@@ -118,6 +118,9 @@ class Berth:
         earthed``, zero otherwise. [V]
     galvanic_isolator : bool
         Whether one is in the protective conductor.
+    afloat : bool
+        Whether she lay in water; False: in dry dock or on a slip, where no current
+        finds a way through it.
     shore_side : Side or None
         Side on which the shore earth lies.
     shore_distance : float or None
@@ -132,6 +135,7 @@ class Berth:
     shore_earth: float | None = None
     earth_couple: float | None = None
     galvanic_isolator: bool = False
+    afloat: bool = True
     shore_side: Side | None = None
     shore_distance: float | None = None
 

@@ -222,6 +222,7 @@ class BerthRow(Row):
         Field(ge=-5.0, le=5.0),
     ] = None
     galvanic_isolator: Annotated[Literal["yes", "no"], FOLD] = "no"
+    afloat: Annotated[Literal["yes", "no"], FOLD] = "yes"
     shore_side: Annotated[si.Side | None, FOLD] = None
     shore_distance_m: Annotated[float | None, Unit("m"), Field(ge=0.0, le=10e3)] = None
 
@@ -236,6 +237,7 @@ class BerthRow(Row):
             shore_earth=self.shore_earth_ohm,
             earth_couple=self.earth_couple_v,
             galvanic_isolator=self.galvanic_isolator == "yes",
+            afloat=self.afloat == "yes",
             shore_side=self.shore_side,
             shore_distance=self.shore_distance_m,
         )

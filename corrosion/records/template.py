@@ -82,8 +82,8 @@ even,even,still hunting
 
 _BERTHS: Final = """\
 from,to,berth,supply,earth_cable_ohm,shore_earth_ohm,earth_couple_v,galvanic_isolator,\
-shore_side,shore_distance_m
-2019-04,,museum quay,shore earthed,0.15,2,,no,starboard,8
+afloat,shore_side,shore_distance_m
+2019-04,,museum quay,shore earthed,0.15,2,,no,yes,starboard,8
 """
 
 _GAUGINGS: Final = """\

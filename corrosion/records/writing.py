@@ -204,6 +204,7 @@ def _berth(row: Berth) -> dict[str, Value]:
         "shore_earth_ohm": row.shore_earth,
         "earth_couple_v": row.earth_couple,
         "galvanic_isolator": "yes" if row.galvanic_isolator else "no",
+        "afloat": "yes" if row.afloat else "no",
         "shore_side": row.shore_side,
         "shore_distance_m": row.shore_distance,
     }

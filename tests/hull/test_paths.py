@@ -20,6 +20,7 @@ from corrosion.hull.paths import (
     transfer,
     water_currents,
 )
+from corrosion.hull.polarisation import bent_currents
 from corrosion.hull.unknowns import median_paths
 
 SHIP = ship()
@@ -186,3 +187,11 @@ def test_builds_a_hull_at_every_frequency_about_the_switchboard() -> None:
 def test_wants_one_current_a_zone(amps: object) -> None:
     with pytest.raises(InputError, match=r"one current a zone, shape \(6,\), got"):
         water_currents(HULL, amps, AFLOAT)  # type: ignore[arg-type] # that is the test
+
+
+def test_in_dry_dock_nothing_crosses_the_water() -> None:
+    amps = np.linspace(-1.0, 3.0, len(ZONES))
+    dry = replace(EARTHED, afloat=False)
+    assert np.abs(water_currents(HULL, amps, EARTHED)).max() > 0.1
+    assert (water_currents(HULL, amps, dry) == 0.0).all()
+    assert (bent_currents(HULL, amps, dry) == 0.0).all()
