@@ -193,9 +193,9 @@ def totals(case: Case, books: Books, lesson: Lesson) -> dict[str, dict[str, floa
     water = books.water_charge.sum(axis=1)[lesson.shared]
     share = np.divide(water, charge, out=np.zeros_like(charge), where=charge > 0.0)
     samples = {
-        "stray_kg": lesson.pick(books.stray_kg).sum(axis=1),
-        "natural_kg": lesson.pick(books.natural_kg).sum(axis=1),
-        "couple_kg": lesson.pick(books.couple_kg).sum(axis=1),
+        "stray_kg": lesson.total(books.stray_kg),
+        "natural_kg": lesson.total(books.natural_kg),
+        "couple_kg": lesson.total(books.couple_kg),
         "ceiling_kg": ceiling.sum(axis=1)[lesson.shared],
         "charge_ah": charge / HOUR,
         "water_share": np.minimum(share, 1.0),

@@ -268,7 +268,12 @@ def renewed_paint(ship: Ship, zone: str, when: When) -> Measure:
 
 
 def what_if(
-    case: Case, base: Books, lesson: Lesson, measures: Sequence[Measure]
+    case: Case,
+    base: Books,
+    lesson: Lesson,
+    measures: Sequence[Measure],
+    *,
+    tell: Callable[[float], None] | None = None,
 ) -> list[Saved]:
     """Keep the books again with each measure, on the base's random numbers.
 
@@ -282,6 +287,8 @@ def what_if(
         What her gaugings taught; it stands for every measure.
     measures : sequence of Measure
         What to change, one at a time.
+    tell : callable, optional
+        Is given the share of each walk that is done; what it raises stops them. [-]
 
     Returns
     -------
@@ -295,7 +302,7 @@ def what_if(
     for other in {id(one): one for one in cases}.values():
         mine = [k for k, one in enumerate(cases) if one is other]
         spans = [measures[k].spans(other, other.faults.spans) for k in mine]
-        kept |= zip(mine, keep_books(other, spans, moments), strict=True)
+        kept |= zip(mine, keep_books(other, spans, moments, tell=tell), strict=True)
     return [
         _saved(measure, cases[k], base, kept[k], lesson)
         for k, measure in enumerate(measures)
@@ -305,7 +312,6 @@ def what_if(
 def _saved(
     measure: Measure, case: Case, base: Books, books: Books, lesson: Lesson
 ) -> Saved:
-    stray, before = lesson.pick(books.stray_kg), lesson.pick(base.stray_kg)
     ceiling, ceiling_before = (
         ceilings(case, kept)[0].sum(axis=1)[lesson.shared] for kept in (books, base)
     )
@@ -314,8 +320,8 @@ def _saved(
     return Saved(
         measure=measure,
         books=books,
-        stray_kg=stray.sum(axis=1),
-        saved_kg=(before - stray).sum(axis=1),
+        stray_kg=lesson.total(books.stray_kg),
+        saved_kg=lesson.total(base.stray_kg - books.stray_kg),
         saved_ceiling_kg=ceiling_before - ceiling,
         saved_depth=spot_before - spot,
         fault_hours=hours,

@@ -64,6 +64,19 @@ class Lesson:
         """Return samples of equal weight of a quantity of zones, (samples, zones)."""
         return np.take_along_axis(values, self.picks, axis=0)
 
+    def total(self, values: Array) -> Array:
+        """Return samples of equal weight of a sum over zones, shape (samples,).
+
+        Of whole samples, so that zones that share an unknown stay as alike as they
+        are, brought to the mean of what each zone learned by itself: in proportion
+        where every sum is a loss, else by a shift.
+        """
+        whole = values.sum(axis=1)[self.shared]
+        wanted, mean = self.pick(values).mean(axis=0).sum(), whole.mean()
+        if mean > 0.0 and (whole >= 0.0).all():
+            return np.asarray(whole * (wanted / mean))
+        return np.asarray(whole + (wanted - mean))
+
 
 def learn_from_gaugings(case: Case, books: Books) -> Lesson:
     """Weigh the samples by every gauging and return what they teach.
