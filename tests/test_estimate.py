@@ -6,18 +6,15 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 import pytest
 from published.printed import printed
 from ships import ZONES, berth, current, fault, ship
 
 import corrosion
-from corrosion import Estimate, Ship, basis
+from corrosion import Estimate, Ship
 from corrosion.errors import InputError
-from corrosion.estimate import known_by, set_clock
-from corrosion.records.dates import as_written, day_of
-from corrosion.records.ship import Gauging, Restated, Water
-from corrosion.units import YEAR
+from corrosion.records.dates import as_written
+from corrosion.records.ship import Gauging, Water
 
 TODAY = date(2026, 1, 1)
 DATA = Path(__file__).parents[1] / "data"
@@ -218,116 +215,6 @@ def test_any_number_of_samples_will_do(samples: int) -> None:
     result = run(ship(faults=(TWO_AMPERES,)), samples)
     assert result.samples == samples
     json.dumps(result.to_json(), allow_nan=False)
-
-
-QUAY = berth("2012", None, "shore earthed", earth_cable=0.1)
-RICH = ship(
-    berths=(QUAY,),
-    faults=(fault("A", "2005", "2007", conductor="a", insulation=60.0),),
-)
-
-
-def measure(result: Estimate, quantity: str) -> float:
-    """Return what an assumption should act on."""
-    found = result.to_json()
-    if quantity == "fault_kg":
-        return float(found["faults"][0]["kg"]["mean"])
-    if quantity == "deepest_mm":
-        return float(sum(row[quantity]["mean"] for row in found["zones"]))
-    return result.totals[quantity]["mean"]
-
-
-@pytest.mark.parametrize(
-    ("name", "median", "quantity", "factor"),
-    [
-        ("ac_dissolving_fraction", 0.05, "fault_kg", (3.0, 20.0)),
-        ("shore_earth_ohm", 10.0, "couple_kg", (0.0, 0.7)),
-        ("earth_couple_v", 0.9, "couple_kg", (2.0, 4.0)),
-        ("natural_factor", 2.0, "natural_kg", (1.2, 2.0)),
-        ("steel_resistivity", 1.7e-6, "fault_kg", (2.0, 20.0)),
-        ("pit_gumbel_scale", 0.3, "deepest_mm", (1.02, 3.0)),
-        ("pitting_factor", 6.0, "deepest_mm", (1.2, 3.0)),
-        ("interface_ohm_m2", 5.0, "couple_kg", (0.0, 0.9)),
-        ("repaint_interval_years", 20.0, "natural_kg", (1.05, 3.0)),
-    ],
-)
-def test_an_assumption_that_is_restated_acts(
-    name: str, median: float, quantity: str, factor: tuple[float, float]
-) -> None:
-    row = basis.entry(name)
-    own = Restated(median=median, spread=row.spread, why="a test")
-    mine = run(replace(RICH, restated={name: own}))
-    low, high = factor
-    assert low < measure(mine, quantity) / measure(run(RICH), quantity) < high
-    assert basis.entry(name) == row
-
-
-def test_an_assumption_restated_as_it_stands_changes_nothing() -> None:
-    row = basis.entry("pitting_factor")
-    own = Restated(median=row.median, spread=row.spread, why="as it stands")
-    mine = run(replace(RICH, restated={"pitting_factor": own}))
-    assert mine.totals == run(RICH).totals
-
-
-def test_later_entries_are_left_out_and_said() -> None:
-    gauging = Gauging(zone="FP", date=as_written("2022-05"), thickness=0.0095)
-    one = ship(
-        faults=(TWO_AMPERES, current("Y", "2023-05", "2023-06", 3.0)),
-        gaugings=(gauging,),
-    )
-    early = run(one, as_of=date(2021, 1, 1))
-    assert early.faults["fault"].tolist() == ["X"]
-    assert early.ship.gaugings == ()
-    assert "1 of the faults lie after 2021-01-01 and are left out" in early.warnings
-    assert "1 of the gaugings lie after 2021-01-01 and are left out" in early.warnings
-    bare = ship(faults=(TWO_AMPERES,))
-    assert early.totals == run(bare, as_of=date(2021, 1, 1)).totals
-    late = run(one)
-    assert late.faults["fault"].tolist() == ["X", "Y"]
-    assert not any("left out" in words for words in late.warnings)
-
-
-def test_before_all_records_nothing_is_known_of_them() -> None:
-    early = run(ship(faults=(TWO_AMPERES,)), as_of=date(2005, 6, 1))
-    assert len(early.faults) == 0
-    assert early.totals["charge_ah"]["mean"] == 0.0
-    assert early.totals["natural_kg"]["mean"] > 0.0
-
-
-def test_a_fault_stands_until_it_is_cleared_whatever_was_written_later() -> None:
-    one = ship(faults=(TWO_AMPERES,))
-    known, words = known_by(one, date(2020, 1, 4))
-    assert known.faults[0].cleared is None
-    assert words == []
-    on_the_day, _ = known_by(one, date(2020, 1, 6))
-    assert on_the_day.faults[0].cleared == TWO_AMPERES.cleared
-    row = only(run(one, as_of=date(2020, 1, 4)))
-    assert row["standing"] is True
-    assert row["hours"]["p50"] == pytest.approx(38.0, abs=0.1)
-
-
-def test_loss_grows_with_the_date() -> None:
-    one = ship(faults=(TWO_AMPERES,))
-    days = (date(2010, 1, 1), date(2019, 12, 31), date(2021, 1, 1), TODAY)
-    results = [run(one, as_of=day) for day in days]
-    natural = [r.totals["natural_kg"]["mean"] for r in results]
-    assert natural == sorted(natural)
-    stray = [r.totals["stray_kg"]["mean"] for r in results]
-    assert stray[:2] == [0.0, 0.0]
-    assert stray[2] == pytest.approx(stray[3], rel=1e-3)
-
-
-def test_the_horizon_is_the_next_docking_or_five_years() -> None:
-    clock = set_clock(ship(), TODAY)
-    assert day_of(clock.horizon) == date(2027, 6, 1)
-    blank = set_clock(ship(next_docking=None), TODAY)
-    assert blank.horizon - blank.as_of == 5.0 * YEAR
-    past = set_clock(ship(next_docking=as_written("2020")), TODAY)
-    assert past.horizon == past.as_of
-    for one in (clock, blank, past):
-        assert (np.diff(one.moments) > 0.0).all()
-        assert {one.as_of, one.horizon} <= set(one.moments.tolist())
-        assert one.moments[0] >= one.start
 
 
 def test_a_gauging_teaches() -> None:

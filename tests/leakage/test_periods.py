@@ -1,0 +1,82 @@
+"""Tests of the periods in corrosion.leakage.timeline: how she lay meanwhile."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from ships import berth, ship
+
+from corrosion.leakage.timeline import (
+    Period,
+    periods,
+)
+from corrosion.records.dates import as_written
+from corrosion.records.ship import Ship
+from corrosion.sampling import Draws
+from corrosion.units import DAY, MINUTE
+
+
+def moment_of_text(text: str) -> float:
+    return as_written(text).earliest
+
+
+START, END = moment_of_text("2000"), moment_of_text("2010")
+texts = st.sampled_from(
+    ["1999", "2001", "2002", "2002-07", "2003-01-05 10:00", "2005", "2012"]
+)
+
+
+def of_berths(one: Ship, samples: int = 64) -> list[Period]:
+    return periods(one, Draws(samples, 1), start=START, end=END)
+
+
+@given(rows=st.lists(st.tuples(st.none() | texts, st.none() | texts), max_size=4))
+@settings(deadline=None, max_examples=60)
+def test_periods_follow_one_another_and_cover_everything(
+    rows: list[tuple[str | None, str | None]],
+) -> None:
+    found = of_berths(ship(berths=tuple(berth(a, b) for a, b in rows)))
+    edge = np.full(64, START)
+    for period in found:
+        assert (period.start >= edge).all()
+        assert (period.end >= period.start).all()
+        edge = np.maximum(edge, period.end)
+    assert sum(p.end - p.start for p in found) == pytest.approx(END - START, rel=1e-12)
+
+
+def test_she_lies_at_the_berth_that_is_written() -> None:
+    quay = berth("2003-01-05 10:00", "2005-02-01 12:00", "shore earthed")
+    before, at, after = of_berths(ship(berths=(quay,)))
+    assert (before.berth.supply, after.berth.supply) == ("own", "own")
+    assert at.berth == quay
+    assert at.start == pytest.approx(moment_of_text("2003-01-05 10:00"), abs=MINUTE)
+    assert at.end == pytest.approx(moment_of_text("2005-02-01 12:00"), abs=MINUTE)
+
+
+def test_an_open_berth_lasts() -> None:
+    (only,) = of_berths(ship(berths=(berth(None, None),)))
+    assert (only.start == START).all()
+    assert (only.end == END).all()
+
+
+def test_she_goes_from_one_berth_to_the_next_at_one_moment() -> None:
+    one, two = berth(None, "2003"), berth("2003", None, "shore earthed")
+    found = of_berths(ship(berths=(one, two)))
+    assert [p.berth for p in found] == [one, two]
+    assert (found[0].end == found[1].start).all()
+    assert found[0].end.std() == pytest.approx(365.0 * DAY / np.sqrt(12.0), rel=0.05)
+
+
+def test_where_berths_overlap_the_earlier_one_is_left_first() -> None:
+    one = berth(None, "2003-06-02")
+    two = berth("2003-06-01", None, "shore earthed")
+    found = of_berths(ship(berths=(one, replace(two))))
+    assert [p.berth for p in found] == [one, two]
+    assert (found[0].end >= moment_of_text("2003-06-02")).all()
+
+
+def test_no_berth_is_afloat() -> None:
+    (only,) = of_berths(ship(berths=()))
+    assert only.berth.supply == "own"

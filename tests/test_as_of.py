@@ -1,0 +1,100 @@
+"""The date of an estimate: what was known then, and how far it looks ahead."""
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from ships import current, ship
+
+import corrosion
+from corrosion import Estimate, Ship
+from corrosion.estimate import known_by, set_clock
+from corrosion.records.dates import as_written, day_of
+from corrosion.records.ship import Gauging
+from corrosion.units import YEAR
+
+TODAY = date(2026, 1, 1)
+DATA = Path(__file__).parents[1] / "data"
+STATISTICS = {"mean", "p10", "p50", "p90"}
+
+
+def run(one: Ship, samples: int = 128, as_of: date = TODAY, seed: int = 1) -> Estimate:
+    return corrosion.estimate(one, samples=samples, seed=seed, as_of=as_of)
+
+
+def only(result: Estimate) -> dict[str, Any]:
+    (row,) = result.to_json()["faults"]
+    return dict(row)
+
+
+TWO_AMPERES = current(
+    "X",
+    "2020-01-02 10:00",
+    "2020-01-06 14:00",
+    2.0,
+    returns="ashore",
+    good="2020-01-02 10:00",
+)
+
+
+def test_later_entries_are_left_out_and_said() -> None:
+    gauging = Gauging(zone="FP", date=as_written("2022-05"), thickness=0.0095)
+    one = ship(
+        faults=(TWO_AMPERES, current("Y", "2023-05", "2023-06", 3.0)),
+        gaugings=(gauging,),
+    )
+    early = run(one, as_of=date(2021, 1, 1))
+    assert early.faults["fault"].tolist() == ["X"]
+    assert early.ship.gaugings == ()
+    assert "1 of the faults lie after 2021-01-01 and are left out" in early.warnings
+    assert "1 of the gaugings lie after 2021-01-01 and are left out" in early.warnings
+    bare = ship(faults=(TWO_AMPERES,))
+    assert early.totals == run(bare, as_of=date(2021, 1, 1)).totals
+    late = run(one)
+    assert late.faults["fault"].tolist() == ["X", "Y"]
+    assert not any("left out" in words for words in late.warnings)
+
+
+def test_before_all_records_nothing_is_known_of_them() -> None:
+    early = run(ship(faults=(TWO_AMPERES,)), as_of=date(2005, 6, 1))
+    assert len(early.faults) == 0
+    assert early.totals["charge_ah"]["mean"] == 0.0
+    assert early.totals["natural_kg"]["mean"] > 0.0
+
+
+def test_a_fault_stands_until_it_is_cleared_whatever_was_written_later() -> None:
+    one = ship(faults=(TWO_AMPERES,))
+    known, words = known_by(one, date(2020, 1, 4))
+    assert known.faults[0].cleared is None
+    assert words == []
+    on_the_day, _ = known_by(one, date(2020, 1, 6))
+    assert on_the_day.faults[0].cleared == TWO_AMPERES.cleared
+    row = only(run(one, as_of=date(2020, 1, 4)))
+    assert row["standing"] is True
+    assert row["hours"]["p50"] == pytest.approx(38.0, abs=0.1)
+
+
+def test_loss_grows_with_the_date() -> None:
+    one = ship(faults=(TWO_AMPERES,))
+    days = (date(2010, 1, 1), date(2019, 12, 31), date(2021, 1, 1), TODAY)
+    results = [run(one, as_of=day) for day in days]
+    natural = [r.totals["natural_kg"]["mean"] for r in results]
+    assert natural == sorted(natural)
+    stray = [r.totals["stray_kg"]["mean"] for r in results]
+    assert stray[:2] == [0.0, 0.0]
+    assert stray[2] == pytest.approx(stray[3], rel=1e-3)
+
+
+def test_the_horizon_is_the_next_docking_or_five_years() -> None:
+    clock = set_clock(ship(), TODAY)
+    assert day_of(clock.horizon) == date(2027, 6, 1)
+    blank = set_clock(ship(next_docking=None), TODAY)
+    assert blank.horizon - blank.as_of == 5.0 * YEAR
+    past = set_clock(ship(next_docking=as_written("2020")), TODAY)
+    assert past.horizon == past.as_of
+    for one in (clock, blank, past):
+        assert (np.diff(one.moments) > 0.0).all()
+        assert {one.as_of, one.horizon} <= set(one.moments.tolist())
+        assert one.moments[0] >= one.start
