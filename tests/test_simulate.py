@@ -201,6 +201,8 @@ def test_the_command_prints_both_figures(tmp_path: Path) -> None:
         "stray_kg",
         "natural_kg",
         "left_mm",
+        "ship_stray_kg",
+        "ship_natural_kg",
     ]
     assert all(0.0 <= float(words[1]) <= 100.0 for words in shares)
     assert "in a list by ampere-hours" in done.stdout

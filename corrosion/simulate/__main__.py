@@ -31,9 +31,9 @@ def main(ships: int, samples: int, seed: int, keep: Path | None) -> None:
     ) as rehearsed:
         result = Study(tuple(rehearsed))
     click.echo(f"{ships} invented ships, {samples} samples, seed {seed}")
-    click.echo("share of zones whose 80 % interval holds the truth:")
+    click.echo("share of zones, and of ships, whose 80 % interval holds the truth:")
     for name, (share, error) in result.held().items():
-        click.echo(f"  {name:14} {100.0 * share:5.1f} ± {100.0 * error:.1f} %")
+        click.echo(f"  {name:15} {100.0 * share:5.1f} ± {100.0 * error:.1f} %")
     ours, naive = result.found()
     click.echo(
         f"of the truly worst {WORST} zones, among the first {FIRST}: "

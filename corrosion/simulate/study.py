@@ -24,7 +24,8 @@ class Rehearsed:
     ----------
     held : mapping of str to ndarray of bool, shape (open,)
         Whether the interval from p10 to p90 holds the truth, by quantity, for each
-        zone of which the samples leave it open: no stray current wastes a bilge.
+        zone of which the samples leave it open (no stray current wastes a bilge), or
+        for the ship as a whole.
     found, found_naively : int
         How many of the truly worst zones stand first in the estimate, and in a list
         by ampere-hours.
@@ -90,6 +91,13 @@ def _compared(found: Estimate, truth: Truth) -> Rehearsed:
         "stray_kg": (pick(books.stray_kg), own.stray_kg),
         "natural_kg": (pick(books.natural_kg), own.natural_kg),
         "left_mm": (found.outlook.left, truth.outlook.left),
+    }
+    whole = {
+        "ship_stray_kg": (found.lesson.total(books.stray_kg), own.stray_kg),
+        "ship_natural_kg": (found.lesson.total(books.natural_kg), own.natural_kg),
+    }
+    pairs |= {
+        name: (one[:, None], true.sum(1)[None]) for name, (one, true) in whole.items()
     }
     worst = np.flatnonzero(truth.outlook.in_first > 0.5)
     names = {found.ship.zones[k].zone for k in worst}
