@@ -1,7 +1,6 @@
 """The date of an estimate: what was known then, and how far it looks ahead."""
 
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -16,8 +15,6 @@ from corrosion.records.ship import Gauging
 from corrosion.units import YEAR
 
 TODAY = date(2026, 1, 1)
-DATA = Path(__file__).parents[1] / "data"
-STATISTICS = {"mean", "p10", "p50", "p90"}
 
 
 def run(one: Ship, samples: int = 128, as_of: date = TODAY, seed: int = 1) -> Estimate:

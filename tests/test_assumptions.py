@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 from datetime import date
-from pathlib import Path
 
 import pytest
 from ships import berth, fault, ship
@@ -12,8 +11,6 @@ from corrosion import Estimate, Ship, basis
 from corrosion.records.ship import Restated
 
 TODAY = date(2026, 1, 1)
-DATA = Path(__file__).parents[1] / "data"
-STATISTICS = {"mean", "p10", "p50", "p90"}
 
 
 def run(one: Ship, samples: int = 128, as_of: date = TODAY, seed: int = 1) -> Estimate:
