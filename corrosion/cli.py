@@ -3,7 +3,7 @@
 import os
 import sys
 from pathlib import Path
-from typing import get_args
+from typing import TYPE_CHECKING, get_args
 
 import click
 
@@ -15,10 +15,14 @@ from corrosion.console import (
     complaint,
     computing,
     give,
+    progress,
     read,
 )
 from corrosion.errors import LookupFailed
 from corrosion.records.ship import Access
+
+if TYPE_CHECKING:
+    from corrosion.estimate import Estimate
 
 __all__ = ["cli", "main"]
 
@@ -67,14 +71,18 @@ def check(ship: Path) -> None:
     )
 
 
+def _estimated(ship: Path, options: Options) -> "Estimate":
+    from corrosion.estimate import estimate as run  # noqa: PLC0415 - not for `--help`
+
+    return run(read(ship), **options.sampling(), tell=progress())
+
+
 @cli.command()
 @_SHIP
 @computing
 def estimate(ship: Path, options: Options) -> None:
     """Rank the zones: steel lost, thickness left, when to inspect, and why."""
-    from corrosion.estimate import estimate as run  # noqa: PLC0415 - only here
-
-    result = run(read(ship), **options.sampling())
+    result = _estimated(ship, options)
     give(options.target, result.to_json, lambda: printing.estimate_text(result))
 
 
@@ -85,7 +93,7 @@ def leakage(ship: Path, options: Options) -> None:
     """Show each fault's resistance, hull current, water share and lamp picture."""
     from corrosion.answers.leakage import leaking  # noqa: PLC0415 - only here
 
-    result = leaking(read(ship), **options.sampling())
+    result = leaking(read(ship), **options.sampling(), tell=progress())
     give(options.target, lambda: result, lambda: printing.leakage_text(result))
 
 
@@ -109,10 +117,9 @@ def hull(ship: Path, options: Options) -> None:
 def isolate(ship: Path, within: str, options: Options) -> None:
     """Show what clearing every fault within a limit would have kept."""
     from corrosion.answers.isolation import hours_of, isolating  # noqa: PLC0415 - only here
-    from corrosion.estimate import estimate as run  # noqa: PLC0415 - only here
 
     limits = hours_of(within)
-    result = run(read(ship), **options.sampling())
+    result = _estimated(ship, options)
     answer = isolating(result, limits)
     give(options.target, lambda: answer, lambda: printing.isolation_text(answer))
 
@@ -143,10 +150,9 @@ def hunt(ship: Path, system: str, conductor: str | None, options: Options) -> No
 def plan(ship: Path, hours: float, access: str, options: Options) -> None:
     """Show which zones to gauge with the hours at hand."""
     from corrosion.answers.plan import planning  # noqa: PLC0415 - only here
-    from corrosion.estimate import estimate as run  # noqa: PLC0415 - only here
 
     kinds = _accesses(access)
-    result = run(read(ship), **options.sampling())
+    result = _estimated(ship, options)
     answer = planning(result, hours=hours, access=kinds)
     give(options.target, lambda: answer, lambda: printing.plan_text(answer))
 
@@ -189,10 +195,9 @@ def report(
 ) -> None:
     """Write the report: one self-contained HTML file that prints well on A4."""
     from corrosion import report as made  # noqa: PLC0415 - only here
-    from corrosion.estimate import estimate as run  # noqa: PLC0415 - only here
 
     made.writable(page)
-    contents = made.gather(run(read(ship), **options.sampling()), hours=hours)
+    contents = made.gather(_estimated(ship, options), hours=hours)
     words = [f"Wrote {page} ({made.write_html(contents, page) / 1000:.0f} kB)."]
     if folder is not None:
         words.append(f"Wrote {len(made.write_csv(contents, folder))} CSV to {folder}.")

@@ -21,6 +21,7 @@ __all__ = [
     "complaint",
     "computing",
     "give",
+    "progress",
     "read",
 ]
 
@@ -100,6 +101,23 @@ def read(folder: Path) -> Ship:
             f"{len(ship.doubts)} doubts; see: corrosion check {folder}", err=True
         )
     return ship
+
+
+def progress() -> Callable[[float], None] | None:
+    """Return what tells on a terminal how far a walk has come; elsewhere None.
+
+    The line is written over and gone in the end: errors alone stay on the screen.
+    """
+    if not sys.stderr.isatty():
+        return None
+
+    def tell(share: float) -> None:
+        words = f"{share:4.0%} of the walk through her records"
+        click.echo(f"\r{words}", nl=False, err=True)
+        if share >= 1.0:
+            click.echo(f"\r{' ' * len(words)}\r", nl=False, err=True)
+
+    return tell
 
 
 def give(

@@ -8,11 +8,12 @@ another and are walked in blocks.
 """
 
 import os
-from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Callable, Iterable, Sequence
+from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
 from contextvars import copy_context
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
+from threading import Event
 
 import numpy as np
 from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no types
@@ -32,10 +33,37 @@ __all__ = ["keep_books"]
 
 _BLOCK = 512  # samples walked together: what fits a processor's cache
 _FAULTS_A_SLAB = 8
+_LOOK = 0.1  # how often it is told how far the walk has come [s]
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """What share of time each block has walked, and whether they shall all stop."""
+
+    done: Array
+    stop: Event = field(default_factory=Event)
+
+    def follow(
+        self, walks: Iterable[Future[list[Array]]], tell: Callable[[float], None]
+    ) -> None:
+        """Tell of the share walked until all is; what is raised stops the blocks."""
+        going = set(walks)
+        try:
+            while going:
+                ended, going = wait(going, _LOOK, FIRST_COMPLETED)
+                for walk in ended:
+                    walk.result()
+                tell(float(self.done.mean()))
+        finally:
+            self.stop.set()
 
 
 def keep_books(
-    case: Case, scenarios: Sequence[Spans], moments: Array | None = None
+    case: Case,
+    scenarios: Sequence[Spans],
+    moments: Array | None = None,
+    *,
+    tell: Callable[[float], None] | None = None,
 ) -> list[Books]:
     """Walk through time once for each scenario, sharing all that does not change.
 
@@ -47,6 +75,9 @@ def keep_books(
         When the faults stood: as they did, or as they would have.
     moments : ndarray, optional
         Which of the clock's moments are recorded; None: all. [s]
+    tell : callable, optional
+        Is given the share of the walk that is done, now and then, in the thread of the
+        caller; what it raises stops the walk and is raised here. [-]
 
     Returns
     -------
@@ -59,14 +90,18 @@ def keep_books(
     books = [blank_books(case, recorded) for _ in scenarios]
     cuts = _cuts(case)
     blocks = [slice(a, min(a + _BLOCK, samples)) for a in range(0, samples, _BLOCK)]
+    way = _Way(np.zeros(len(blocks)))
     with (
         threadpool_limits(1, user_api="blas"),
         ThreadPoolExecutor(min(len(blocks), os.cpu_count() or 1)) as pool,
     ):
         walks = [
-            pool.submit(copy_context().run, _walk, case, scenarios, books, cuts, rows)
-            for rows in blocks
+            pool.submit(
+                copy_context().run, _walk, case, scenarios, books, cuts, (way, k, rows)
+            )
+            for k, rows in enumerate(blocks)
         ]
+        way.follow(walks, tell or (lambda _: None))
         sums = [walk.result() for walk in walks]
     return [
         replace(kept, charged=np.sum([block[k] for block in sums], axis=0) / samples)
@@ -95,25 +130,46 @@ def _walk(
     scenarios: Sequence[Spans],
     books: Sequence[Books],
     cuts: Array,
-    rows: slice,
+    block: tuple[_Way, int, slice],
 ) -> list[Array]:
-    """Walk a block of samples through time; return each scenario's ``charged`` sum."""
+    """Walk a block of samples through time; return each scenario's ``charged`` sum.
+
+    A walk that is stopped leaves half-kept books, which nobody is given.
+    """
+    way, number, rows = block
+    if way.stop.is_set():
+        return []
     routes = Routes(case, rows)
     running = [
         Account(case, spans, kept, rows)
         for spans, kept in zip(scenarios, books, strict=True)
     ]
-    for a, b in pairwise(cuts):
-        routes.turn_to(a, b)
-        for number, period in enumerate(case.periods):
-            start, end = (np.clip(t[rows], a, b) for t in (period.start, period.end))
-            if (end > start).any():
-                natural = _natural(case, start, end, rows)
-                for account in running:
-                    account.slab(routes, number, start, end, natural)
-        for account in running:
-            account.record(b, routes.bare)
+    for at, (a, b) in enumerate(pairwise(cuts), 1):
+        if way.stop.is_set():
+            break
+        _slab(case, running, routes, (a, b), rows)
+        way.done[number] = at / (len(cuts) - 1)
     return [account.charged for account in running]
+
+
+def _slab(
+    case: Case,
+    running: Sequence[Account],
+    routes: Routes,
+    slab: tuple[float, float],
+    rows: slice,
+) -> None:
+    """Walk a block through one slab of time, berth by berth."""
+    a, b = slab
+    routes.turn_to(a, b)
+    for number, period in enumerate(case.periods):
+        start, end = (np.clip(t[rows], a, b) for t in (period.start, period.end))
+        if (end > start).any():
+            natural = _natural(case, start, end, rows)
+            for account in running:
+                account.slab(routes, number, start, end, natural)
+    for account in running:
+        account.record(b, routes.bare)
 
 
 def _natural(case: Case, start: Array, end: Array, rows: slice) -> Array:

@@ -240,3 +240,15 @@ def test_a_log_is_integrated(folder: Path, run: Run, tmp_path: Path) -> None:
     (row,) = json.loads(run("charge", log, "--json", "-").out)["rows"]
     assert row["charge_ah"] == pytest.approx(0.5, rel=0.03)
     assert run("charge", log).code == 0
+
+
+def test_progress_is_told_on_a_terminal_and_wiped_out(
+    folder: Path, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    words = ("estimate", folder, "--samples", 16, "--as-of", "2026-01-01", "--json")
+    silent = run(*words, "-")
+    monkeypatch.setattr(type(sys.stderr), "isatty", lambda _: True)
+    told = run(*words, "-")
+    assert (silent.err, told.out) == ("", silent.out)
+    assert "% of the walk" in told.err
+    assert told.err.endswith(" \r")

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import date
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 import pytest
@@ -239,3 +240,45 @@ def test_a_higher_frequency_dissolves_a_smaller_share() -> None:
         _, books = walked(ship(systems=(fast,), faults=(leak,), berths=(QUAY,)))
         shares.append((books.fault_kg / books.water_charge).mean())
     assert shares[1] / shares[0] == pytest.approx(0.5, rel=0.1)
+
+
+def test_who_follows_the_walk_changes_no_digit_and_sees_its_end() -> None:
+    shares: list[float] = []
+    (books,) = keep_books(CASE, [CASE.faults.spans], tell=shares.append)
+    assert (books.mean == BOOKS.mean).all()
+    assert (books.charged == BOOKS.charged).all()
+    assert shares == sorted(shares)
+    assert shares[-1] == 1.0
+
+
+class _ChangedMyMind(BaseException):
+    """Not an Exception, as a page's own signs to stop are not."""
+
+
+def test_who_follows_the_walk_can_stop_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(walk, "_BLOCK", 1)
+    monkeypatch.setattr(walk, "_LOOK", 0.01)
+    slabs: list[tuple[float, float]] = []
+    slab = walk._slab  # counted, to see that what was not begun is not done
+
+    def counted(*given: Any) -> None:
+        slabs.append(given[3])
+        slab(*given)
+
+    def refuse(share: float) -> None:
+        raise _ChangedMyMind(str(share))
+
+    monkeypatch.setattr(walk, "_slab", counted)
+    with pytest.raises(_ChangedMyMind, match=r"0\.\d"):
+        keep_books(CASE, [CASE.faults.spans], tell=refuse)
+    assert len(slabs) < CASE.draws.samples
+
+
+def test_what_fails_in_a_block_is_raised(monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_given: Any) -> None:
+        msg = "no natural loss"
+        raise ValueError(msg)
+
+    monkeypatch.setattr(walk, "_natural", broken)
+    with pytest.raises(ValueError, match="no natural loss"):
+        keep_books(CASE, [CASE.faults.spans])

@@ -4,6 +4,7 @@ Everything comes from the samples of an estimate; the loss in each year, by caus
 two more walks on the same random numbers: without faults, and without shore couples.
 """
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -146,7 +147,12 @@ def loss_by_zone(result: Estimate) -> pd.DataFrame:
     return zones.assign(stray_kg_mean=own)[wanted].reset_index(drop=True)
 
 
-def loss_by_year(result: Estimate, *, most: int = 25) -> pd.DataFrame:
+def loss_by_year(
+    result: Estimate,
+    *,
+    most: int = 25,
+    tell: Callable[[float], None] | None = None,
+) -> pd.DataFrame:
     """Return the steel lost in each of the last years, by cause.
 
     Parameters
@@ -155,6 +161,8 @@ def loss_by_year(result: Estimate, *, most: int = 25) -> pd.DataFrame:
         The estimate; its random numbers are used again.
     most : int, optional
         How many years at most, up to the date of the estimate.
+    tell : callable, optional
+        As for :func:`corrosion.estimate`; two walks, one after the other.
 
     Returns
     -------
@@ -174,8 +182,8 @@ def loss_by_year(result: Estimate, *, most: int = 25) -> pd.DataFrame:
     spans = case.faults.spans
     never = replace(spans, ended=spans.began)
     with restated(result.ship):
-        whole, quiet = keep_books(case, [spans, never], moments)
-        (natural,) = keep_books(spared, [never], moments)
+        whole, quiet = keep_books(case, [spans, never], moments, tell=tell)
+        (natural,) = keep_books(spared, [never], moments, tell=tell)
     area = case.hull.body.area
     heavy = np.array([metal(zone.metal).density for zone in result.ship.zones])
     masses = [

@@ -5,7 +5,7 @@ One computation behind ``corrosion isolate`` and the dashboard's page.
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any, Final
 
 from corrosion.errors import InputError
@@ -46,7 +46,12 @@ def hours_of(limits: str) -> list[float]:
     return sorted(set(hours))
 
 
-def isolating(result: Estimate, limits_h: Sequence[float]) -> dict[str, Any]:
+def isolating(
+    result: Estimate,
+    limits_h: Sequence[float],
+    *,
+    tell: Callable[[float], None] | None = None,
+) -> dict[str, Any]:
     """Return what would have been kept had every fault been cleared within limits.
 
     Parameters
@@ -55,6 +60,8 @@ def isolating(result: Estimate, limits_h: Sequence[float]) -> dict[str, Any]:
         The estimate; its random numbers are used again.
     limits_h : sequence of float
         Hours from found to cleared.
+    tell : callable, optional
+        As for :func:`corrosion.estimate`.
 
     Returns
     -------
@@ -62,7 +69,7 @@ def isolating(result: Estimate, limits_h: Sequence[float]) -> dict[str, Any]:
         The JSON object of ``corrosion isolate``.
     """
     measures = [cleared_within(hours) for hours in limits_h]
-    rows = measured(result, measures)
+    rows = measured(result, measures, tell=tell)
     return {
         "ship": result.ship.name,
         "as_of": result.as_of.isoformat(),
@@ -76,10 +83,30 @@ def isolating(result: Estimate, limits_h: Sequence[float]) -> dict[str, Any]:
     }
 
 
-def measured(result: Estimate, measures: Sequence[Measure]) -> list[dict[str, Any]]:
-    """Return what each measure would have kept, in numbers for people."""
+def measured(
+    result: Estimate,
+    measures: Sequence[Measure],
+    *,
+    tell: Callable[[float], None] | None = None,
+) -> list[dict[str, Any]]:
+    """Return what each measure would have kept, in numbers for people.
+
+    Parameters
+    ----------
+    result : Estimate
+        The estimate; its random numbers are used again.
+    measures : sequence of Measure
+        What to change, one at a time.
+    tell : callable, optional
+        As for :func:`corrosion.estimate`.
+
+    Returns
+    -------
+    list of dict
+        One a measure, in order.
+    """
     with restated(result.ship):
-        found = what_if(result.case, result.books, result.lesson, measures)
+        found = what_if(result.case, result.books, result.lesson, measures, tell=tell)
     return [_row(result, saved) for saved in found]
 
 

@@ -3,7 +3,7 @@
 One computation behind ``corrosion leakage`` and the dashboard's page.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Any
 
@@ -21,11 +21,16 @@ from corrosion.records.ship import Fault, Ship, System
 from corrosion.results import STATISTICS, plain, summary
 from corrosion.types import Array
 
-__all__ = ["leaking"]
+__all__ = ["leaking", "leaking_of"]
 
 
 def leaking(
-    ship: Ship, *, samples: int = 4096, seed: int = 1, as_of: date | None = None
+    ship: Ship,
+    *,
+    samples: int = 4096,
+    seed: int = 1,
+    as_of: date | None = None,
+    tell: Callable[[float], None] | None = None,
 ) -> dict[str, Any]:
     """Return each system as it stands healthy, and each fault as it stood.
 
@@ -33,7 +38,7 @@ def leaking(
     ----------
     ship : Ship
         The ship.
-    samples, seed, as_of
+    samples, seed, as_of, tell
         As for :func:`corrosion.estimate`.
 
     Returns
@@ -41,14 +46,31 @@ def leaking(
     dict
         The JSON object of ``corrosion leakage``; volts are magnitudes.
     """
-    result = estimate(ship, samples=samples, seed=seed, as_of=as_of)
+    return leaking_of(
+        estimate(ship, samples=samples, seed=seed, as_of=as_of, tell=tell)
+    )
+
+
+def leaking_of(result: Estimate) -> dict[str, Any]:
+    """Return the same of a ship that has been estimated.
+
+    Parameters
+    ----------
+    result : Estimate
+        The estimate.
+
+    Returns
+    -------
+    dict
+        As :func:`leaking` returns it.
+    """
     known = result.ship
     with restated(known):
         return {
             "ship": known.name,
             "as_of": result.as_of.isoformat(),
-            "samples": samples,
-            "seed": seed,
+            "samples": result.samples,
+            "seed": result.seed,
             "warnings": doubtful_readings(known),
             "systems": [_healthy(system) for system in known.systems],
             "faults": [_fault(result, k) for k in range(len(known.faults))],

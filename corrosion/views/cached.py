@@ -1,12 +1,12 @@
 """What pages share, computed once: keyed by the folder's content and the inputs.
 
-Objects are shared between pages and sessions and are never changed. Few are kept,
-since an estimate holds every sample.
+Objects are shared between pages and sessions and are never changed. Few estimates are
+kept, since each holds every sample.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
-from typing import Any
+from typing import Any, TypeVar
 
 import pandas as pd
 import streamlit as st
@@ -15,12 +15,13 @@ from corrosion.answers import history
 from corrosion.answers.hull import crossing as cross
 from corrosion.answers.isolation import isolating as isolate
 from corrosion.answers.isolation import measured as measure
-from corrosion.answers.leakage import leaking as leak
+from corrosion.answers.leakage import leaking_of
 from corrosion.estimate import Estimate
 from corrosion.estimate import estimate as run
 from corrosion.inspection.isolation import Measure
 from corrosion.records.folder import read_ship
 from corrosion.records.ship import Ship
+from corrosion.views.store import Store
 
 __all__ = [
     "crossing",
@@ -32,6 +33,35 @@ __all__ = [
     "ship",
 ]
 
+T = TypeVar("T")
+Tell = Callable[[float], None]
+Key = tuple[Any, ...]
+
+
+@st.cache_resource(show_spinner=False)
+def _estimates() -> Store:
+    return Store(3)
+
+
+@st.cache_resource(show_spinner=False)
+def _answers() -> Store:
+    return Store(24)
+
+
+def _shown(words: str, work: Callable[[Tell], T]) -> T:
+    """Do work while the page shows how far it has come.
+
+    Drawing the bar is also where the page is stopped once an input has changed.
+    """
+    bar = st.progress(0.0, words)
+
+    def tell(share: float) -> None:
+        bar.progress(min(share, 1.0), words)
+
+    made = work(tell)
+    bar.empty()
+    return made
+
 
 @st.cache_resource(max_entries=8, show_spinner=False)
 def ship(folder: str, digest: str) -> Ship:  # noqa: ARG001 - the digest is the key
@@ -39,68 +69,70 @@ def ship(folder: str, digest: str) -> Ship:  # noqa: ARG001 - the digest is the 
     return read_ship(folder)
 
 
-@st.cache_resource(
-    max_entries=3, show_spinner="Walking through her records, sample by sample …"
-)
-def estimate(
-    digest: str,  # noqa: ARG001 - likewise
-    as_of: date,
-    samples: int,
-    seed: int,
-    _ship: Ship,
-) -> Estimate:
-    """Return the estimate of a ship whose folder has a digest."""
-    return run(_ship, samples=samples, seed=seed, as_of=as_of)
+def estimate(key: tuple[str, date, int, int], one: Ship) -> Estimate:
+    """Return the estimate of a ship.
+
+    Parameters
+    ----------
+    key : tuple
+        Digest of the folder, date of the estimate, samples, seed.
+    one : Ship
+        The ship whose folder has that digest.
+    """
+    _, as_of, samples, seed = key
+    return _estimates().get(
+        key,
+        lambda: _shown(
+            "Walking through her records, sample by sample …",
+            lambda tell: run(one, samples=samples, seed=seed, as_of=as_of, tell=tell),
+        ),
+    )
 
 
-@st.cache_resource(max_entries=4, show_spinner="Looking at every fault …")
-def leaking(
-    digest: str,  # noqa: ARG001 - likewise
-    as_of: date,
-    samples: int,
-    seed: int,
-    _ship: Ship,
-) -> dict[str, Any]:
-    """Return what leaks."""
-    return leak(_ship, samples=samples, seed=seed, as_of=as_of)
+def leaking(key: Key, result: Estimate) -> dict[str, Any]:
+    """Return what leaks; the key is the estimate's."""
+    return _answers().get(("leaking", *key), lambda: leaking_of(result))
 
 
-@st.cache_resource(max_entries=4, show_spinner="Sending an ampere into every zone …")
-def crossing(
-    digest: str,  # noqa: ARG001 - likewise
-    as_of: date,
-    samples: int,
-    seed: int,
-    _ship: Ship,
-) -> dict[str, Any]:
-    """Return what crosses the water at each berth."""
-    return cross(_ship, samples=samples, seed=seed, as_of=as_of)
+def crossing(key: tuple[str, date, int, int], one: Ship) -> dict[str, Any]:
+    """Return what crosses the water at each berth; the key is the estimate's."""
+    _, as_of, samples, seed = key
+    return _answers().get(
+        ("crossing", *key),
+        lambda: cross(one, samples=samples, seed=seed, as_of=as_of),
+    )
 
 
-@st.cache_resource(max_entries=4, show_spinner="Walking again without her faults …")
-def loss_by_year(
-    key: tuple[Any, ...],  # noqa: ARG001 - likewise
-    _result: Estimate,
-) -> pd.DataFrame:
-    """Return the steel lost in each year, by cause."""
-    return history.loss_by_year(_result)
+def loss_by_year(key: Key, result: Estimate) -> pd.DataFrame:
+    """Return the steel lost in each year, by cause; the key is the estimate's."""
+    return _answers().get(
+        ("by year", *key),
+        lambda: _shown(
+            "Walking again without her faults …",
+            lambda tell: history.loss_by_year(result, tell=tell),
+        ),
+    )
 
 
-@st.cache_resource(max_entries=8, show_spinner="Walking again with each change …")
 def measured(
-    key: tuple[Any, ...],  # noqa: ARG001 - likewise
-    _result: Estimate,
-    _measures: Sequence[Measure],
+    key: Key, result: Estimate, measures: Sequence[Measure]
 ) -> list[dict[str, Any]]:
     """Return what each measure would have kept; the key names them."""
-    return measure(_result, _measures)
+    return _answers().get(
+        ("measured", *key),
+        lambda: _shown(
+            "Walking again with each change …",
+            lambda tell: measure(result, measures, tell=tell),
+        ),
+    )
 
 
-@st.cache_resource(max_entries=8, show_spinner="Walking again with each limit …")
-def isolating(
-    key: tuple[Any, ...],  # noqa: ARG001 - likewise
-    _result: Estimate,
-    _hours: Sequence[float],
-) -> dict[str, Any]:
+def isolating(key: Key, result: Estimate, hours: Sequence[float]) -> dict[str, Any]:
     """Return what each limit would have kept; the key names them."""
-    return isolate(_result, _hours)
+    return _answers().get(
+        ("isolating", *key),
+        lambda: _shown(
+            "Walking again with each limit …",
+            lambda tell: isolate(result, hours, tell=tell),
+        ),
+    )

@@ -68,6 +68,11 @@ class Chosen:
     invented: bool
     may_write: bool
 
+    @property
+    def key(self) -> tuple[str, date, int, int]:
+        """All that an estimate depends on."""
+        return self.digest, self.as_of, self.samples, self.seed
+
 
 def found_ships(root: Path) -> dict[str, Path]:
     """Return the ship folders in a folder by name, or itself where it is one."""

@@ -63,8 +63,7 @@ def _zones(result: Estimate) -> None:
 
 
 def _years(chosen: Chosen, result: Estimate) -> None:
-    key = (chosen.digest, chosen.as_of, chosen.samples, chosen.seed)
-    lost = cached.loss_by_year(key, result)
+    lost = cached.loss_by_year(chosen.key, result)
     show.chart(loss_by_year(lost), lost, "steel lost by year")
 
 

@@ -72,9 +72,7 @@ def _drawn(result: Estimate, gone: Leaving) -> None:
 
 def _shares(chosen: Chosen) -> None:
     st.header("Every berth", anchor=False)
-    answer = cached.crossing(
-        chosen.digest, chosen.as_of, chosen.samples, chosen.seed, chosen.ship
-    )
+    answer = cached.crossing(chosen.key, chosen.ship)
     st.markdown(
         "Share of an injected ampere that crosses the water, from the least to the "
         "most exposed zone, with the coating as it is at the date of the estimate."

@@ -43,9 +43,7 @@ def render(chosen: Chosen) -> None:
     elif part == _PARTS[1]:
         _read(chosen, system)
     else:
-        answer = cached.leaking(
-            chosen.digest, chosen.as_of, chosen.samples, chosen.seed, chosen.ship
-        )
+        answer = cached.leaking(chosen.key, show.estimate(chosen))
         show.table(answered.fault_rows(answer["faults"]), "faults in the log")
         show.doubts(answer["warnings"])
     st.caption(show.plain(CAUTION))

@@ -10,6 +10,7 @@ import plotly.graph_objects as go
 import streamlit as st
 
 from corrosion.errors import CorrosionError, RecordError
+from corrosion.estimate import Estimate
 from corrosion.figures import theme
 from corrosion.views import cached
 from corrosion.views.chooser import Chosen, choose
@@ -100,11 +101,9 @@ def _greet() -> None:
         st.dataframe(news, hide_index=True, alt="what they changed")
 
 
-def estimate(chosen: Chosen) -> Any:
+def estimate(chosen: Chosen) -> Estimate:
     """Return the estimate of what is chosen, computed once."""
-    return cached.estimate(
-        chosen.digest, chosen.as_of, chosen.samples, chosen.seed, chosen.ship
-    )
+    return cached.estimate(chosen.key, chosen.ship)
 
 
 def section(names: Sequence[str], key: str) -> str:

@@ -1,7 +1,5 @@
 """What would quicker isolation save? Limits, other measures, and the hunt sheet."""
 
-from typing import Any
-
 import numpy as np
 import pandas as pd
 import streamlit as st
@@ -37,10 +35,6 @@ def render(chosen: Chosen) -> None:
     show.cautions()
 
 
-def _key(chosen: Chosen) -> tuple[Any, ...]:
-    return chosen.digest, chosen.as_of, chosen.samples, chosen.seed
-
-
 def _limits(chosen: Chosen, result: Estimate) -> None:
     written = st.text_input(
         "Every fault cleared within (h hours, d days, w weeks)",
@@ -53,7 +47,7 @@ def _limits(chosen: Chosen, result: Estimate) -> None:
     except InputError as error:
         st.error(show.plain(str(error)))
         return
-    answer = cached.isolating((*_key(chosen), *hours), result, hours)
+    answer = cached.isolating((*chosen.key, *hours), result, hours)
     rows = pd.json_normalize(answer["limits"], sep="_")
     least = answer["limits"][0]
     st.subheader(
@@ -84,7 +78,7 @@ def _others(chosen: Chosen, result: Estimate) -> None:
     if not measures:
         st.info("Tick what you would change, then press Reckon.")
         return
-    rows = cached.measured((*_key(chosen), ticked), result, measures)
+    rows = cached.measured((*chosen.key, ticked), result, measures)
     show.table(
         answered.measure_rows(rows), "measures", full=pd.json_normalize(rows, sep="_")
     )

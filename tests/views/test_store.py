@@ -1,0 +1,72 @@
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+import streamlit as st
+from streamlit.runtime.scriptrunner import StopException
+from views.apppages import said, shown
+
+from corrosion.views import cached
+from corrosion.views.store import Store
+
+
+class _Stopped(BaseException):
+    """Not an Exception, as a page's own signs to stop are not."""
+
+
+def test_what_was_made_is_kept_and_the_oldest_goes() -> None:
+    store, made = Store(2), []
+
+    def maker(name: str) -> Callable[[], str]:
+        def make() -> str:
+            made.append(name)
+            return name
+
+        return make
+
+    for name in "abacab":
+        assert store.get(name, maker(name)) == name
+    assert made == ["a", "b", "c", "b"]
+
+
+def test_what_is_broken_off_is_not_kept() -> None:
+    store = Store(2)
+
+    def broken() -> str:
+        raise _Stopped
+
+    with pytest.raises(_Stopped):
+        store.get("a", broken)
+    assert store.get("a", lambda: "whole") == "whole"
+
+
+def test_none_is_a_result_like_any_other() -> None:
+    store = Store(1)
+    assert store.get("a", lambda: None) is None
+    assert store.get("a", lambda: "made twice") is None
+
+
+def test_an_estimate_that_is_stopped_is_made_again_whole(
+    ships: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bars: list[float] = []
+
+    class Bar:
+        def progress(self, share: float, _words: str) -> None:
+            bars.append(share)
+            raise StopException
+
+        def empty(self) -> None:
+            bars.append(-1.0)
+
+    with monkeypatch.context() as stopping:
+        stopping.setattr(st, "progress", lambda *_: Bar())
+        stopped = shown("cost", ship="saltmarsh", samples="256", seed="77")
+    assert not stopped.exception
+    assert not stopped.subheader
+    assert len(bars) == 1
+    assert not any(key[-1] == 77 for key in cached._estimates()._kept)
+    test = shown("cost", ship="saltmarsh", samples="256", seed="77")
+    assert "kg" in said(test)
+    assert any(key[-1] == 77 for key in cached._estimates()._kept)
+    assert ships.is_dir()
