@@ -110,6 +110,7 @@ class Account:
         inner = case.zones.inner[rows] * seconds[:, None]
         counted = routes.late <= case.clock.as_of
         nothing = np.zeros_like(inner)
+        by_strays[:, routes.wet] *= routes.through_paint()
         for charge, local, within, depth, kg in (
             (by_nature, by_nature, inner, self.natural, kept.natural_kg),
             (by_strays, at_holidays, nothing, self.stray, kept.stray_kg),
@@ -134,6 +135,7 @@ class Account:
         """Charge the loss of a slab to faults and couple."""
         kept, rows, wet = self.books, self.rows, routes.wet
         area = routes.bare[:, wet] * self.case.hull.body.area[wet]
+        area *= routes.through_paint()
         to_kg = (self._density() / self.case.dissolution)[wet] * area
         kept.couple_kg[rows, wet] += booked.couple * to_kg
         kept.peak[rows, wet] = np.maximum(kept.peak[rows, wet], booked.peak)

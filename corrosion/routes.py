@@ -118,6 +118,16 @@ class Routes:
             density = density * counts[:, None]
         return Flow(amps=amps, transfer=routes, faults=leak.faults, density=density)
 
+    def through_paint(self) -> Array:
+        """Return what leaves a zone over what leaves its bare steel, (samples, wetted).
+
+        Sound paint lets a little through, which dissolves steel beneath it: it counts
+        as metal, not as depth at the bare spots. [-]
+        """
+        bare, unknowns = self.bare[:, self.wet], self.unknowns
+        ease = unknowns.interface[:, None] / unknowns.coating[:, None]
+        return 1.0 + ease * (1.0 - bare) / bare
+
     def at_holidays(self, booked: Booking) -> Array:
         """Return the stray charge at small holidays, (samples, wetted) [C/m²].
 
