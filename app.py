@@ -9,9 +9,11 @@ from corrosion.views import (
     gauged,
     leaking,
     log,
+    ships,
     sooner,
     sources,
 )
+from corrosion.views.chooser import found_ships
 
 _PAGES = (
     (first.render, "Where do I look first?"),
@@ -23,6 +25,7 @@ _PAGES = (
     (log.render, "The log"),
     (sources.render, "Where the numbers come from"),
 )
+_FLEET = ((ships.render, ships.TITLE),) * (len(found_ships()) > 1)
 
 st.set_page_config(page_title="Hull steel loss", layout="wide")
 st.html("<style>.stMainBlockContainer { padding: 2.5rem 2.5rem 4rem }</style>")
@@ -34,7 +37,7 @@ st.navigation(
             url_path=render.__module__.rpartition(".")[2],
             default=render is first.render,
         )
-        for render, title in _PAGES
+        for render, title in (*_PAGES, *_FLEET)
     ],
     expanded=True,
 ).run()

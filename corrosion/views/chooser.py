@@ -21,9 +21,12 @@ from corrosion.serve import SHIPS, demo_folder
 from corrosion.views import cached
 from corrosion.views.upload import packed, place, unpacked
 
-__all__ = ["Chosen", "choose", "found_ships", "may_write"]
+__all__ = ["Asked", "Chosen", "ask", "choose", "found_ships", "may_write", "root"]
 
 SAMPLES: Final = (256, 1024, 4096)
+CHOOSE_NEXT: Final = "choose next"
+"""Where the ship that shall be chosen in the next run is left."""
+
 _OURS: Final = ("ship.toml", "zones.csv", "faults.csv")
 _SESSION: Final = "own ships"
 _BOX: Final = "box of own ships"
@@ -38,33 +41,43 @@ class _Box:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Chosen:
+class Asked:
     """What the sidebar says.
 
     Attributes
     ----------
     folder : Path
         The ship folder.
-    digest : str
-        Of its content.
-    ship : Ship
-        As read.
     as_of : date
         Date of the estimate.
     samples, seed : int
         Of the random numbers.
+    """
+
+    folder: Path
+    as_of: date
+    samples: int
+    seed: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chosen(Asked):
+    """What the sidebar says, and the ship that it names.
+
+    Attributes
+    ----------
+    digest : str
+        Of the folder's content.
+    ship : Ship
+        As read.
     invented : bool
         Whether she is one of our demo ships.
     may_write : bool
         Whether the log can be written.
     """
 
-    folder: Path
     digest: str
     ship: Ship
-    as_of: date
-    samples: int
-    seed: int
     invented: bool
     may_write: bool
 
@@ -74,13 +87,19 @@ class Chosen:
         return self.digest, self.as_of, self.samples, self.seed
 
 
-def found_ships(root: Path) -> dict[str, Path]:
-    """Return the ship folders in a folder by name, or itself where it is one."""
-    if not root.is_dir():
+def root() -> Path:
+    """Return the folder in which the ships are, as the dashboard was started."""
+    return Path(os.environ.get(SHIPS) or demo_folder())
+
+
+def found_ships() -> dict[str, Path]:
+    """Return the ship folders in that folder by name, or itself where it is one."""
+    top = root()
+    if not top.is_dir():
         return {}
-    if _is_ship(root):
-        return {root.name: root}
-    return {p.name: p for p in sorted(root.iterdir()) if p.is_dir() and _is_ship(p)}
+    if _is_ship(top):
+        return {top.name: top}
+    return {p.name: p for p in sorted(top.iterdir()) if p.is_dir() and _is_ship(p)}
 
 
 def _is_ship(folder: Path) -> bool:
@@ -97,7 +116,7 @@ def _is_demo(folder: Path) -> bool:
 
 
 def choose() -> Chosen:
-    """Draw the sidebar and return what is chosen.
+    """Draw the sidebar, and read the ship that is chosen.
 
     Raises
     ------
@@ -106,17 +125,38 @@ def choose() -> Chosen:
     RecordError
         If the ship folder has problems.
     """
-    root = Path(os.environ.get(SHIPS) or demo_folder())
+    asked = ask()
+    digest = folder_digest(asked.folder)
+    return Chosen(
+        folder=asked.folder,
+        digest=digest,
+        ship=cached.ship(str(asked.folder), digest),
+        as_of=asked.as_of,
+        samples=asked.samples,
+        seed=asked.seed,
+        invented=_is_demo(asked.folder),
+        may_write=may_write(asked.folder),
+    )
+
+
+def ask() -> Asked:
+    """Draw the sidebar and return what it says.
+
+    Raises
+    ------
+    InputError
+        If there is no ship to choose.
+    """
     own: dict[str, Path] = st.session_state.setdefault(_SESSION, {})
-    ships = found_ships(root) | own
-    if "choose next" in st.session_state:
-        st.session_state["ship"] = st.session_state.pop("choose next")
+    ships = found_ships() | own
+    if CHOOSE_NEXT in st.session_state:
+        st.session_state["ship"] = st.session_state.pop(CHOOSE_NEXT)
     with st.sidebar:
         if not ships:
             _upload(own)
             msg = (
-                f"There is no ship folder in {root}. Make one with: corrosion new "
-                f"{root}/my-ship. Or upload a zipped ship folder at the left."
+                f"There is no ship folder in {root()}. Make one with: corrosion new "
+                f"{root()}/my-ship. Or upload a zipped ship folder at the left."
             )
             raise InputError(msg)
         name = st.selectbox("Ship", list(ships), key="ship", bind="query-params")
@@ -134,17 +174,7 @@ def choose() -> Chosen:
         folder = ships[name or next(iter(ships))]
         _copies(own, folder)
         _upload(own)
-    digest = folder_digest(folder)
-    return Chosen(
-        folder=folder,
-        digest=digest,
-        ship=cached.ship(str(folder), digest),
-        as_of=as_of,
-        samples=samples,
-        seed=seed,
-        invented=_is_demo(folder),
-        may_write=may_write(folder),
-    )
+    return Asked(folder=folder, as_of=as_of, samples=samples, seed=seed)
 
 
 def _sampling() -> tuple[int, int]:
@@ -203,5 +233,5 @@ def _add(own: dict[str, Path], data: bytes, file_name: str) -> None:
     box = st.session_state.setdefault(_BOX, _Box())
     name = Path(file_name).stem
     own[name] = place(parcel, box.path / str(len(own)))
-    st.session_state["choose next"] = name
+    st.session_state[CHOOSE_NEXT] = name
     st.rerun()

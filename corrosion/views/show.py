@@ -1,7 +1,8 @@
 """How every page shows things: a heading, charts, tables, problems, cautions."""
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from functools import wraps
 from typing import Any, Final
 
@@ -25,6 +26,7 @@ __all__ = [
     "chart",
     "doubts",
     "estimate",
+    "framed",
     "page",
     "plain",
     "problems",
@@ -69,20 +71,27 @@ def page(title: str) -> Callable[[Callable[[Chosen], None]], Callable[[], None]]
     def of(body: Callable[[Chosen], None]) -> Callable[[], None]:
         @wraps(body)
         def render() -> None:
-            st.title(title, anchor=False)
-            try:
+            with framed(title):
                 chosen = choose()
                 _whose(chosen)
                 _greet()
                 body(chosen)
-            except RecordError as error:
-                problems(error)
-            except CorrosionError as error:
-                st.error(plain(str(error)))
 
         return render
 
     return of
+
+
+@contextmanager
+def framed(title: str) -> Iterator[None]:
+    """Draw a title, and the problems met beneath it in words."""
+    st.title(title, anchor=False)
+    try:
+        yield
+    except RecordError as error:
+        problems(error)
+    except CorrosionError as error:
+        st.error(plain(str(error)))
 
 
 def _whose(chosen: Chosen) -> None:

@@ -12,6 +12,7 @@ from corrosion.words import number, percent
 
 __all__ = [
     "basis_rows",
+    "fleet_rows",
     "gauging_rows",
     "planned",
     "ranking",
@@ -167,6 +168,28 @@ def taught_rows(rows: pd.DataFrame) -> pd.DataFrame:
                 "Samples behind it": number(row["effective"]),
             }
             for row in rows_of(rows)
+        ]
+    )
+
+
+def fleet_rows(ships: pd.DataFrame) -> pd.DataFrame:
+    """Return the ships of a fleet, the one with the worst zone first."""
+    return pd.DataFrame(
+        [
+            {
+                "No.": row["rank"],
+                "Ship": row["ship"],
+                "Worst zone": f"{row['worst_zone']}: {row['worst_name']}",
+                "Chance below limit": numbers.chance(row["chance_below_limit"]),
+                "Gauge it by": row["inspect_by"] or "later",
+                "Zones due now": f"{row['zones_due']} of {row['zones']}",
+                "Due by her docking": str(row["zones_due_by_docking"]),
+                "Steel lost a year, mean": numbers.kg(row["steel_kg_a_year"]),
+                "Lost to stray current, mean": numbers.kg(row["stray_kg"]),
+                "Lost naturally, mean": numbers.kg(row["natural_kg"]),
+                "Doubts": row["warnings"],
+            }
+            for row in rows_of(ships)
         ]
     )
 
