@@ -1,18 +1,12 @@
-"""What the main job costs beside its own draws and one pass of its own products.
+"""What the main job costs: time, memory, beside its own draws, and in the hull."""
 
-With ``--benchmark-enable`` and ``CORROSION_BENCH_SAMPLES=4096`` at the size that
-people use; a few samples otherwise, so that it keeps running as a test.
-"""
-
-import os
-import subprocess
-import sys
-from pathlib import Path
-from time import process_time
+from threading import Lock
+from time import thread_time
 from typing import Any
 
 import numpy as np
 import pytest
+from bench.measuring import GIBIBYTE, ROOT, Ratios, by_the_wall, least, peak_bytes
 
 import corrosion
 from corrosion import Estimate, Ship
@@ -20,10 +14,11 @@ from corrosion.leakage.timeline import FAULT_COLUMNS
 from corrosion.records.ship import WETTED
 from corrosion.sampling import Draws
 
-ROOT = Path(__file__).parents[2]
 PLOVER = ROOT / "data" / "grey-plover"
-SAMPLES = int(os.environ.get("CORROSION_BENCH_SAMPLES", "256"))
-GIBIBYTE = 2**30
+
+
+def samples(ratios: Ratios) -> int:
+    return 4096 if ratios.measuring else 16
 
 
 @pytest.fixture(scope="module")
@@ -33,13 +28,9 @@ def plover() -> Ship:
     return ship
 
 
-def whole(ship: Ship) -> Estimate:
-    return corrosion.estimate(ship, samples=SAMPLES, seed=1)
-
-
-def draws_and_products(ship: Ship) -> float:
+def draws_and_products(ship: Ship, count: int) -> float:
     """Draw every block, invert each sample's water once, multiply faults through it."""
-    draws = Draws(SAMPLES, 1)
+    draws = Draws(count, 1)
     for fault in ship.faults:
         draws.block(f"fault {fault.fault}", len(FAULT_COLUMNS))
     for zone in ship.zones:
@@ -54,48 +45,70 @@ def draws_and_products(ship: Ship) -> float:
     return float((amps[:, None, :] @ through).sum())
 
 
-def test_bench_estimate(benchmark: Any, plover: Ship) -> None:
-    result = benchmark(whole, plover)
-    assert result.samples == SAMPLES
+def test_an_estimate_beside_its_draws_and_products(
+    benchmark: Any, ratios: Ratios, plover: Ship
+) -> None:
+    count = samples(ratios)
+
+    def whole() -> Estimate:
+        return corrosion.estimate(plover, samples=count)
+
+    result: Estimate = benchmark.pedantic(whole, rounds=ratios.rounds)
+    assert result.samples == count
     assert result.totals["stray_kg"]["mean"] > 0.0
+    floor = least(lambda: draws_and_products(plover, count), ratios.rounds)
+    assert floor > 0.0
+    if ratios.measuring:
+        taken, waited = least(whole), by_the_wall(whole)
+        ratios.note(f"grey-plover, {count} samples [s waited]", waited, at_most=5.0)
+        ratios.note("  the same [s of processor]", taken)
+        ratios.note("  times the numpy floor of its draws and products", taken / floor)
 
 
-def test_bench_draws_and_products(benchmark: Any, plover: Ship) -> None:
-    assert np.isfinite(benchmark(draws_and_products, plover))
-
-
-def test_ratio_to_the_floor(request: pytest.FixtureRequest, plover: Ship) -> None:
-    if not request.config.getoption("benchmark_enable"):
-        pytest.skip("times are measured with --benchmark-enable only")
-    times = []
-    for work in (whole, draws_and_products):
-        start = process_time()
-        work(plover)
-        times.append(process_time() - start)
-    ratio = times[0] / times[1]
-    said = f"{SAMPLES} samples: {times[0]:.2f} s of processor, {ratio:.0f} x the floor"
-    print(said)  # noqa: T201 - to be seen
-    assert ratio < 200.0
-
-
-def test_peak_memory_is_below_a_gibibyte(request: pytest.FixtureRequest) -> None:
+def test_peak_memory(benchmark: Any, ratios: Ratios) -> None:
     pytest.importorskip("resource")  # not on every system
-    if not request.config.getoption("benchmark_enable"):
-        pytest.skip("memory is measured with --benchmark-enable only")
-    code = (
-        "import corrosion, resource\n"
-        f"ship = corrosion.read_ship({str(PLOVER)!r})\n"
-        f"corrosion.estimate(ship, samples={max(SAMPLES, 4096)})\n"
-        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)"
+    words = ["corrosion", "estimate", str(PLOVER), "--samples", str(samples(ratios))]
+    code = f"import sys\nfrom corrosion.cli import main\nsys.argv = {words}\nmain()"
+    peak: float = benchmark.pedantic(peak_bytes, (code,))
+    assert peak > 0.0
+    ratios.note("  peak of the command [GiB]", peak / GIBIBYTE, at_most=1.0)
+
+
+def test_share_of_the_hull(
+    benchmark: Any,
+    ratios: Ratios,
+    plover: Ship,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    spent: list[float] = []
+    lock = Lock()
+
+    def timed(place: str) -> None:
+        module, _, name = place.rpartition(".")
+        work = getattr(__import__(module, fromlist=[name]), name)
+
+        def watched(*arguments: Any, **more: Any) -> Any:
+            start = thread_time()
+            try:
+                return work(*arguments, **more)
+            finally:
+                with lock:
+                    spent.append(thread_time() - start)
+
+        monkeypatch.setattr(place, watched)
+
+    for place in (
+        "corrosion.hull.paths.water_body",
+        "corrosion.routes.network",
+        "corrosion.routes.transfer",
+    ):
+        timed(place)
+
+    def whole() -> Estimate:
+        return corrosion.estimate(plover, samples=samples(ratios))
+
+    taken = least(lambda: benchmark.pedantic(whole), 1)
+    assert len(spent) > 2
+    ratios.note(
+        "  share of it spent in the hull's water", sum(spent) / taken, at_most=0.1
     )
-    done = subprocess.run(
-        [sys.executable, "-c", code],
-        capture_output=True,
-        text=True,
-        check=True,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-    )
-    unit = 1 if sys.platform == "darwin" else 1024
-    peak = int(done.stdout) * unit
-    print(f"peak {peak / GIBIBYTE:.2f} GiB")  # noqa: T201 - to be seen
-    assert peak < GIBIBYTE

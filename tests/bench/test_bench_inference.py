@@ -1,14 +1,13 @@
 """How long 1,000 faults take against evaluating their likelihood grid once.
 
-Run with ``pytest tests/bench/test_bench_inference.py --benchmark-enable -s``; as a
-plain test it infers a few faults and looks at no clock.
+As a plain test it infers a few faults and looks at no clock.
 """
 
-import time
 import tracemalloc
+from typing import Any
 
 import numpy as np
-from pytest_benchmark.fixture import BenchmarkFixture
+from bench.measuring import GIBIBYTE, Ratios, least
 
 from corrosion.leakage.nodes import GRID, Nodes, draw_healthy
 from corrosion.leakage.predictions import State, fault_amps, read_volts
@@ -52,38 +51,32 @@ def _grid_once(readings: list[Readings], nodes: Nodes) -> Array:
     return evidence
 
 
-def test_inference_keeps_pace_with_its_grid(benchmark: BenchmarkFixture) -> None:
-    count, samples = (8, 256) if benchmark.disabled else (1000, 4096)
+def test_inference_keeps_pace_with_its_grid(benchmark: Any, ratios: Ratios) -> None:
+    count, samples = (1000, 4096) if ratios.measuring else (8, 256)
     draws = Draws(samples, 1)
     farads, ohms = draw_healthy(POWER, draws)
     nodes = Nodes.spanning(POWER, farads, ohms)
     readings = _readings(count)
     uniform = np.random.default_rng(3).random((samples, count))
     _grid_once(readings[:50], nodes)  # the network is solved once for both
-    started = time.perf_counter()
     evidence = _grid_once(readings, nodes)
-    grid = time.perf_counter() - started
 
     def infer() -> Array:
         return sample_resistance(
             POWER, readings, uniform=uniform, capacitance=farads, insulation=ohms
         )
 
-    found: Array = benchmark(infer)
+    found: Array = benchmark.pedantic(infer, rounds=ratios.rounds)
     assert found.shape == (samples, count)
     assert np.isfinite(found).all()
     assert evidence.shape == (count,)
-    if benchmark.stats is None:
+    if not ratios.measuring:
         return
+    grid = least(lambda: _grid_once(readings, nodes))
     tracemalloc.start()
     infer()
     _, peak = tracemalloc.get_traced_memory()
     tracemalloc.stop()
-    taken = benchmark.stats.stats.median
-    benchmark.extra_info.update(ratio=taken / grid, grid_s=grid, peak_mib=peak / 2**20)
-    print(  # noqa: T201 - a benchmark shows what it measured
-        f"\n{count} faults, {samples} samples: {taken:.2f} s, {taken / grid:.1f} times "
-        f"the grid ({grid:.2f} s), peak {peak / 2**20:.0f} MiB"
-    )
-    assert taken < 10.0 * grid
-    assert peak < 2**30
+    ratio = least(infer) / grid
+    ratios.note(f"{count} faults inferred, over their grid", ratio, at_most=10.0)
+    ratios.note("  peak [GiB]", peak / GIBIBYTE, at_most=1.0)

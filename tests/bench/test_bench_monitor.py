@@ -1,12 +1,13 @@
 """Log integration against a bare scan of the same file and the plain pandas idiom.
 
-``CORROSION_BENCH_ROWS`` sets the size; the ratios are printed with ``-s``.
+``CORROSION_BENCH_ROWS`` sets the size of a benchmark: memory is flat up to any.
 """
 
 import os
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -14,13 +15,13 @@ import pyarrow as pa
 import pyarrow.csv
 import pyarrow.parquet as pq
 import pytest
-from pytest_benchmark.fixture import BenchmarkFixture
+from bench.measuring import Ratios, by_the_wall, peak_bytes
 
 from corrosion.records.logfile import LogFile
 from corrosion.records.monitor import charge
 from corrosion.records.samples import Series
 
-ROWS = int(float(os.environ.get("CORROSION_BENCH_ROWS", "20000")))
+ROWS = int(float(os.environ.get("CORROSION_BENCH_ROWS", "4e6")))
 PIECE = 1_000_000
 SCHEMA = pa.schema(
     {
@@ -33,11 +34,11 @@ SCHEMA = pa.schema(
 )
 
 
-def pieces() -> Iterator[pa.Table]:
+def pieces(rows: int) -> Iterator[pa.Table]:
     """Yield a log at 1 Hz of two series, in pieces; invented."""
     rng = np.random.default_rng(1)
-    for start in range(0, ROWS, PIECE):
-        row = np.arange(start, min(start + PIECE, ROWS))
+    for start in range(0, rows, PIECE):
+        row = np.arange(start, min(start + PIECE, rows))
         seconds = 1_767_225_600 + row // 2
         pair = pa.array(row % 2)
         yield pa.table(
@@ -57,15 +58,16 @@ def log(
     request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
 ) -> Iterator[Path]:
     path = tmp_path_factory.mktemp("bench") / f"log.{request.param}"
+    rows = 20_000 if request.config.getoption("benchmark_disable") else ROWS
     if request.param == "parquet":
         with pq.ParquetWriter(path, SCHEMA) as writer:
-            for piece in pieces():
+            for piece in pieces(rows):
                 writer.write_table(piece)
     else:
         text = pa.schema([SCHEMA.field(k).with_type(pa.string()) for k in range(5)])
         text = text.set(3, SCHEMA.field("amps"))
         with pyarrow.csv.CSVWriter(path, text) as writer:
-            for piece in pieces():
+            for piece in pieces(rows):
                 when = piece["time"].cast(pa.timestamp("s", "UTC"))
                 iso = pa.compute.strftime(when, format="%Y-%m-%dT%H:%M:%SZ")
                 writer.write(piece.set_column(0, text.field(0), iso))
@@ -91,30 +93,22 @@ def pandas_idiom(path: Path) -> "pd.Series[float]":
     return total
 
 
-def seconds(work: Callable[[Path], object], path: Path) -> float:
-    start = time.perf_counter()
-    work(path)
-    return time.perf_counter() - start
-
-
-def test_integration_of_a_log(benchmark: BenchmarkFixture, log: Path) -> None:
-    frame = benchmark(charge, log)
+def test_integration_of_a_log(benchmark: Any, ratios: Ratios, log: Path) -> None:
+    frame = benchmark.pedantic(charge, (log,), rounds=ratios.rounds)
     expected = pandas_idiom(log)
     for _, row in frame.iterrows():
         name = Series(row["system"], row["circuit"], row["current"])
         key = (name.system, name.circuit, name.current)
         assert row["charge"] == pytest.approx(expected[key], rel=1e-9)
-    assert bare_scan(log) == frame["rows"].sum() == ROWS
-
-
-def test_ratios(log: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    rows = bare_scan(log)
+    assert rows == frame["rows"].sum()
+    if not ratios.measuring:
+        return
     ours, scan, idiom = (
-        min(seconds(work, log) for _ in range(3))
-        for work in (charge, bare_scan, pandas_idiom)
+        by_the_wall(partial(work, log)) for work in (charge, bare_scan, pandas_idiom)
     )
-    assert min(ours, scan, idiom) > 0.0
-    with capsys.disabled():
-        print(  # noqa: T201 - the table of ratios is what a benchmark is for
-            f"\nlog {log.suffix} {ROWS:,} rows: {ours:.2f} s, "
-            f"{ours / scan:.2f} of a bare scan, pandas {idiom / ours:.1f} times ours"
-        )
+    code = f"from corrosion.records.monitor import charge\ncharge({str(log)!r})"
+    kind = f"log, {log.suffix[1:]}, {rows / 1e6:g} million rows"
+    ratios.note(f"{kind}: over a bare scan", ours / scan, at_most=3.0)
+    ratios.note("  the pandas idiom over it", idiom / ours, at_least=4.0)
+    ratios.note("  peak [MiB]", peak_bytes(code) / 2**20, at_most=500.0)

@@ -2,11 +2,11 @@
 
 import tracemalloc
 from collections.abc import Callable
-from time import perf_counter
 from typing import Any
 
 import numpy as np
 import pytest
+from bench.measuring import GIBIBYTE, Ratios, by_the_wall
 from hull.bodies import spheroid
 
 from corrosion.hull.panels import group_resistance, resistance_matrix
@@ -35,35 +35,24 @@ def panel_by_panel() -> Array:
     return resistance_matrix(BODY, 0.3)
 
 
-@pytest.mark.parametrize("work", [dense, zones, zones_lopsided, panel_by_panel])
-def test_bench_panels(benchmark: Any, work: Callable[[], Array]) -> None:
-    assert np.isfinite(benchmark(work)).all()
+@pytest.mark.parametrize("work", [zones, zones_lopsided, panel_by_panel])
+def test_takes_little_more_than_lapack(
+    benchmark: Any, ratios: Ratios, work: Callable[[], Array]
+) -> None:
+    found: Array = benchmark.pedantic(work)
+    assert np.isfinite(found).all()
+    if ratios.measuring:
+        ratio = by_the_wall(work) / by_the_wall(dense)
+        name = work.__name__.replace("_", " ")
+        ratios.note(f"2,400 panels over LAPACK: {name}", ratio, at_most=4.0)
 
 
-def least_time(work: Callable[[], object], rounds: int = 3) -> float:
-    times = []
-    for _ in range(rounds):
-        start = perf_counter()
-        work()
-        times.append(perf_counter() - start)
-    return min(times)
-
-
-def test_takes_little_more_than_lapack(request: pytest.FixtureRequest) -> None:
-    if not request.config.getoption("benchmark_enable"):
-        pytest.skip("times are measured with --benchmark-enable only")
-    beside = least_time(dense)
-    for work in (zones, zones_lopsided, panel_by_panel):
-        ratio = least_time(work) / beside
-        print(f"{work.__name__}: {ratio:.2f} times LAPACK")  # noqa: T201 - to be seen
-        assert ratio < 4.0
-
-
-def test_stays_within_memory() -> None:
+def test_stays_within_memory(benchmark: Any, ratios: Ratios) -> None:
     tracemalloc.start()
     try:
-        resistance_matrix(LOPSIDED, 0.3)
+        benchmark.pedantic(resistance_matrix, (LOPSIDED, 0.3))
         peak = tracemalloc.get_traced_memory()[1]
     finally:
         tracemalloc.stop()
-    assert peak < 1.5 * 2**30
+    assert peak < 1.5 * GIBIBYTE
+    ratios.note("  peak [GiB]", peak / GIBIBYTE, at_most=1.5)

@@ -1,0 +1,30 @@
+"""End a run of the benchmarks with the table of what they found."""
+
+import pytest
+from bench.measuring import Ratios
+
+_RATIOS = pytest.StashKey[Ratios]()
+
+
+@pytest.fixture
+def ratios(request: pytest.FixtureRequest) -> Ratios:
+    """Return the table of this run, to be added to."""
+    config = request.config
+    measuring = not config.getoption("benchmark_disable")
+    return config.stash.setdefault(_RATIOS, Ratios(measuring=measuring))
+
+
+def pytest_terminal_summary(
+    terminalreporter: pytest.TerminalReporter, config: pytest.Config
+) -> None:
+    """List what was measured beside what was to be reached."""
+    found = config.stash.get(_RATIOS, None)
+    if found is None or not found.measuring:
+        return
+    terminalreporter.section("ratios within this run")
+    width = max(len(row.name) for row in found.rows)
+    terminalreporter.line(f"{'':{width}} |    found |   goal | reached")
+    for row in found.rows:
+        terminalreporter.line(
+            f"{row.name:{width}} | {row.value:8.3g} | {row.goal:>6} | {row.verdict}"
+        )

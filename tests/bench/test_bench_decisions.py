@@ -1,0 +1,89 @@
+"""What deciding costs beside one estimate: isolation, gaugings, a plan."""
+
+from dataclasses import replace
+from functools import partial
+from typing import Any
+
+import pytest
+from bench.grown import AS_OF, with_zones
+from bench.measuring import ROOT, Ratios, by_the_wall, least
+
+import corrosion
+from corrosion import Ship
+from corrosion.answers.isolation import isolating
+from corrosion.answers.plan import planning
+from corrosion.records.dates import as_written
+from corrosion.records.ship import Gauging
+
+LIMITS = (1.0, 4.0, 8.0, 24.0, 48.0, 168.0, 720.0, 2160.0)
+
+
+@pytest.fixture(scope="module")
+def plover() -> Ship:
+    ship = corrosion.read_ship(ROOT / "data" / "grey-plover")
+    corrosion.estimate(ship, samples=8)  # solve the hull's water once
+    return ship
+
+
+def samples(ratios: Ratios) -> int:
+    return 4096 if ratios.measuring else 16
+
+
+def test_isolation_curve_of_eight_limits(
+    benchmark: Any, ratios: Ratios, plover: Ship
+) -> None:
+    whole = partial(corrosion.estimate, plover, samples=samples(ratios), as_of=AS_OF)
+    result = whole()
+    rows = benchmark.pedantic(isolating, (result, LIMITS))["limits"]
+    saved = [row["saved_kg"]["mean"] for row in rows]
+    assert len(rows) == len(LIMITS)
+    assert saved == sorted(saved, reverse=True)
+    if ratios.measuring:
+        curve = least(lambda: isolating(result, LIMITS))
+        ratio = curve / least(whole)
+        ratios.note("isolation curve of 8 limits, in estimates", ratio, at_most=8.0)
+
+
+def gauged(ship: Ship, count: int) -> Ship:
+    """Return the ship with invented gaugings, a few tenths under the built plate."""
+    rows = tuple(
+        Gauging(
+            zone=zone.zone,
+            date=as_written(f"{2000 + k // len(ship.zones)}-06-01"),
+            thickness=zone.built - 3e-4,
+            readings=4,
+        )
+        for k in range(count)
+        for zone in [ship.zones[k % len(ship.zones)]]
+    )
+    return replace(ship, gaugings=rows)
+
+
+def test_weighting_by_500_gaugings(
+    benchmark: Any, ratios: Ratios, plover: Ship
+) -> None:
+    more: dict[str, Any] = {"samples": samples(ratios), "as_of": AS_OF}
+    ship = gauged(plover, 500 if ratios.measuring else 40)
+    result = benchmark.pedantic(corrosion.estimate, (ship,), more)
+    assert result.lesson.gauged is not None
+    if ratios.measuring:
+        without, weighted = (
+            least(partial(corrosion.estimate, one, **more))
+            for one in (replace(ship, gaugings=()), ship)
+        )
+        ratio = weighted / without
+        ratios.note("with 500 gaugings over without", ratio, at_most=1.2)
+
+
+def test_a_plan_of_96_zones(benchmark: Any, ratios: Ratios) -> None:
+    ship = with_zones(96 if ratios.measuring else 12)
+    result = corrosion.estimate(
+        ship, samples=512 if ratios.measuring else 16, as_of=AS_OF
+    )
+
+    def plan() -> dict[str, object]:
+        return planning(result, hours=40.0, access=("inside", "diver", "dock"))
+
+    answer = benchmark.pedantic(plan)
+    assert 0.0 < answer["hours_used"] <= 40.0
+    ratios.note("plan of 96 zones [s]", by_the_wall(plan, ratios.rounds), at_most=1.0)

@@ -1,0 +1,20 @@
+"""How long one waits before anything begins."""
+
+from typing import Any
+
+from bench.measuring import Ratios, by_the_wall, in_python
+
+HELP = (
+    "import sys\nfrom corrosion.cli import main\nsys.argv = ['corrosion', '-h']\nmain()"
+)
+
+
+def test_help_and_import(benchmark: Any, ratios: Ratios) -> None:
+    rounds = 3 * ratios.rounds
+    assert benchmark.pedantic(in_python, (HELP,), rounds=ratios.rounds).strip()
+    shown = by_the_wall(lambda: in_python(HELP), rounds)
+    imported = by_the_wall(lambda: in_python("import corrosion"), rounds)
+    nothing = by_the_wall(lambda: in_python("import numpy"), rounds)
+    ratios.note("corrosion --help, warm [s]", shown, at_most=0.3)
+    ratios.note("import corrosion, warm [s]", imported)
+    ratios.note("  over importing numpy alone", imported / nothing)
