@@ -18,7 +18,7 @@ from corrosion.inspection.learning import Lesson, learn_from_gaugings
 from corrosion.inspection.narrowing import Narrowing, narrowing
 from corrosion.inspection.outlook import Outlook, look_ahead
 from corrosion.leakage.logged import with_logs
-from corrosion.records.dates import day_of, moment_of
+from corrosion.records.dates import When, day_of, moment_of
 from corrosion.records.ship import Ship
 from corrosion.sampling import Draws
 from corrosion.units import DAY, YEAR
@@ -178,23 +178,49 @@ def restated(ship: Ship) -> AbstractContextManager[None]:
 
 
 def known_by(ship: Ship, day: date) -> tuple[Ship, list[str]]:
-    """Return the ship as her records stood on a day, and words on what lies after."""
+    """Return the ship as her records stood on a day, and words on what lies after.
+
+    What was written later is not known yet: faults and gaugings are left out, what was
+    cleared later still stands, she lies at the berth of the day, and paint that was
+    seen or renewed later is as it was.
+    """
     end = moment_of(day) + DAY
+
+    def later(when: When | None) -> bool:
+        return when is not None and when.earliest >= end
+
     faults = tuple(
-        replace(f, cleared=None) if f.cleared and f.cleared.earliest >= end else f
+        replace(f, cleared=None) if later(f.cleared) else f
         for f in ship.faults
-        if f.found.earliest < end
+        if not later(f.found)
     )
-    gaugings = tuple(g for g in ship.gaugings if g.date.earliest < end)
+    berths = tuple(
+        replace(b, end=None) if later(b.end) else b
+        for b in ship.berths
+        if not later(b.start)
+    )
+    zones = tuple(
+        replace(
+            z,
+            bare=None if later(z.bare_seen) else z.bare,
+            bare_seen=None if later(z.bare_seen) else z.bare_seen,
+            painted=None if later(z.painted) else z.painted,
+        )
+        for z in ship.zones
+    )
+    gaugings = tuple(g for g in ship.gaugings if not later(g.date))
     words = [
         f"{many} of {name} lie after {day.isoformat()} and are left out"
         for many, name in (
             (len(ship.faults) - len(faults), "the faults"),
+            (len(ship.berths) - len(berths), "the berths"),
             (len(ship.gaugings) - len(gaugings), "the gaugings"),
+            (sum(later(z.bare_seen) for z in ship.zones), "the looks at the paint"),
         )
         if many
     ]
-    return replace(ship, faults=faults, gaugings=gaugings), words
+    known = replace(ship, faults=faults, berths=berths, gaugings=gaugings, zones=zones)
+    return known, words
 
 
 def set_clock(ship: Ship, day: date) -> Clock:
@@ -205,7 +231,8 @@ def set_clock(ship: Ship, day: date) -> Clock:
     InputError
         If the day lies before the ship was built.
     """
-    start, as_of = ship.built.middle, moment_of(day)
+    start = ship.built.middle
+    as_of = moment_of(day) + DAY - 1.0  # what is written of the day itself counts
     if as_of <= start:
         msg = (
             f"the estimate's date {day.isoformat()} must lie after the ship was built "
