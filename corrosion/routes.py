@@ -2,7 +2,6 @@
 
 import numpy as np
 
-from corrosion import basis
 from corrosion.books import Case
 from corrosion.hull.injection import lamp_transfer, source_transfer
 from corrosion.hull.paths import (
@@ -42,12 +41,6 @@ class Routes:
         self.unknowns = case.paths.rows(rows)
         self.entry = case.entry[rows]
         self.wet = case.hull.body.zones
-        self.floods: Array = np.array(
-            [
-                basis.value("tidal_immersed_share") if z.exposure == "tidal" else 1.0
-                for z in case.ship.zones
-            ]
-        )[self.wet]
         self._edges = np.append(coating_epochs(case), case.clock.moments[-1])
         self._networks: dict[float, tuple[int, Network]] = {}
         self._kept: dict[tuple[int, float], tuple[int, Transfer]] = {}
@@ -61,10 +54,9 @@ class Routes:
 
     def contact(self, hertz: float, bare: Array) -> Array:
         """Return the resistance of each wetted zone to its water [Ω]."""
-        area = self.case.hull.body.area[self.wet] * self.floods
         return contact_resistance(
             bare[:, self.wet],
-            area,
+            self.case.hull.contact_area,
             self.unknowns.interface_at(hertz),
             self.unknowns.coating,
         )
@@ -145,4 +137,5 @@ class Routes:
     def density(self, hertz: float) -> Array:
         """Return density at bare steel per ampere leaving each zone [1/m²]."""
         interface = self.unknowns.interface_at(hertz)[:, None]
-        return self.contact(hertz, self.bare) * self.floods / interface
+        share = self.case.hull.share_flooded
+        return self.contact(hertz, self.bare) * share / interface

@@ -141,8 +141,8 @@ def test_the_estimate_says_it_and_what_no_zone_covers() -> None:
 
 
 def test_the_hull_says_it_for_each_berth() -> None:
-    later = berth("2090-01-01", None)
-    one = ship(berths=(QUAY, berth("2021-01-01", "2090-01-01"), later), faults=(WELD,))
+    dock = berth("2021-01-01", "2021-03-01", afloat=False)
+    one = ship(berths=(QUAY, berth("2021-03-01", None), dock), faults=(WELD,))
     found = crossing(one, samples=32, as_of=TODAY)
     first, second, last = (row["linear_error"] for row in found["berths"])
     assert first > 0.05

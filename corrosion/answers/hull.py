@@ -95,7 +95,7 @@ def berth_transfer(case: Case, berth: Berth, bare: Array) -> Transfer:
     """
     wet, unknowns = case.hull.body.zones, case.paths
     contact = contact_resistance(
-        bare[:, wet], case.hull.body.area[wet], unknowns.interface, unknowns.coating
+        bare[:, wet], case.hull.contact_area, unknowns.interface, unknowns.coating
     )
     loop = shore_loop(case.hull, berth, unknowns, hertz=0.0)
     return transfer(network(case.hull, contact, structure=unknowns.structure), loop)
