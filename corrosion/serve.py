@@ -1,12 +1,11 @@
 """Start the dashboard on this machine, from a checkout or an installed package."""
 
 import os
-from importlib.resources import files
 from pathlib import Path
 
-from corrosion.errors import InputError
+from corrosion.demo import beside, demo_folder
 
-__all__ = ["SETTINGS", "SHIPS", "app_file", "demo_folder", "serve"]
+__all__ = ["SETTINGS", "SHIPS", "app_file", "serve"]
 
 SHIPS = "CORROSION_SHIPS"
 """Environment variable that tells the dashboard where the ships are."""
@@ -16,6 +15,7 @@ SETTINGS: dict[str, object] = {
     "server.headless": True,
     "server.maxUploadSize": 50,
     "server.fileWatcherType": "none",
+    "server.enableXsrfProtection": True,
     "browser.gatherUsageStats": False,
     "client.showErrorDetails": "none",
     "client.toolbarMode": "viewer",
@@ -29,24 +29,9 @@ SETTINGS: dict[str, object] = {
 """As in ``.streamlit/config.toml``, which an installed package does not have."""
 
 
-def _beside(name: str) -> Path:
-    """Return a file that stands beside the package, or within an installed one."""
-    package = Path(str(files("corrosion")))
-    for place in (package.parent / name, package / "_installed" / name):
-        if place.exists():
-            return place
-    msg = f"{name} is missing from this installation; install the package again"
-    raise InputError(msg)
-
-
 def app_file() -> Path:
     """Return the dashboard's script."""
-    return _beside("app.py")
-
-
-def demo_folder() -> Path:
-    """Return the folder of the invented demo ships."""
-    return _beside("data")
+    return beside("app.py")
 
 
 def serve(folder: Path | None, *, port: int) -> None:

@@ -132,19 +132,18 @@ def taught(result: Estimate) -> pd.DataFrame:
 
 
 def loss_by_zone(result: Estimate) -> pd.DataFrame:
-    """Return each zone's loss by cause, the causes adding up, most of stray loss first.
+    """Return each zone's loss by cause, most of stray loss first.
 
     Returns
     -------
     DataFrame
-        ``zone``, ``name``, ``stray_kg_mean`` (of faults alone), ``couple_kg_mean``,
-        ``natural_kg_mean`` and ``ceiling_kg_mean`` [kg].
+        ``zone``, ``name``, ``stray_kg_mean`` (of faults and couple together),
+        ``couple_kg_mean``, ``natural_kg_mean`` and ``ceiling_kg_mean`` [kg].
     """
     zones = result.zones.sort_values("stray_kg_mean", ascending=False)
-    own = zones["stray_kg_mean"] - zones["couple_kg_mean"]
     wanted = ["zone", "name", "stray_kg_mean", "couple_kg_mean"]
     wanted += ["natural_kg_mean", "ceiling_kg_mean"]
-    return zones.assign(stray_kg_mean=own)[wanted].reset_index(drop=True)
+    return zones[wanted].reset_index(drop=True)
 
 
 def loss_by_year(
@@ -167,9 +166,9 @@ def loss_by_year(
     Returns
     -------
     DataFrame
-        ``year`` and the means ``stray_kg_mean`` (of faults), ``couple_kg_mean`` and
-        ``natural_kg_mean`` [kg]; a row a calendar year, her first
-        and the last one not full.
+        ``year`` and the means ``stray_kg_mean`` (of faults and couple together),
+        ``couple_kg_mean`` and ``natural_kg_mean`` [kg]; a row a calendar year, her
+        first and the last one not full.
     """
     case, lesson = result.case, result.lesson
     last = result.as_of.year
@@ -196,7 +195,7 @@ def loss_by_year(
     return pd.DataFrame(
         {
             "year": np.arange(first, first + len(stray)),
-            "stray_kg_mean": stray - couple,
+            "stray_kg_mean": stray - left,
             "couple_kg_mean": couple - left,
             "natural_kg_mean": left,
         }

@@ -8,11 +8,11 @@ import numpy as np
 import pandas as pd
 
 from corrosion.errors import LookupFailed
-from corrosion.figures import numbers
+from corrosion.figures import numbers, theme
 from corrosion.figures.tables import column
 from corrosion.types import Array
 
-__all__ = ["QUANTITIES", "Quantity", "quantity_of"]
+__all__ = ["LEAVING", "QUANTITIES", "Quantity", "quantity_of"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +36,8 @@ class Quantity:
         sound ship does not look alarming. [-]
     low_is_worse : bool
         Whether the dark end of the scale stands for small values.
+    signed : bool
+        Whether values stand on both sides of nothing, which is the scale's middle.
     """
 
     column: str
@@ -45,6 +47,14 @@ class Quantity:
     factor: float = 1.0
     least_high: float = 0.0
     low_is_worse: bool = False
+    signed: bool = False
+
+    @property
+    def stops(self) -> tuple[str, ...]:
+        """Colours of the scale, evenly apart, from its low end on."""
+        if self.signed:
+            return theme.DIVERGING
+        return theme.SEQUENTIAL[::-1] if self.low_is_worse else theme.SEQUENTIAL
 
     def values(self, zones: pd.DataFrame) -> Array:
         """Return the column as numbers in its own unit; not known is NaN."""
@@ -53,6 +63,9 @@ class Quantity:
     def span(self, values: Array) -> tuple[float, float]:
         """Return the ends of the colour scale, in the column's unit."""
         known = values[np.isfinite(values)]
+        if self.signed:
+            reach = float(np.abs(known).max(initial=self.least_high)) or 1.0
+            return -reach, reach
         high = max(float(known.max(initial=0.0)), self.least_high)
         low = float(known.min()) if self.low_is_worse and known.size else 0.0
         return low, high if high > low else low + 1.0
@@ -145,6 +158,16 @@ QUANTITIES: Final[Mapping[str, Quantity]] = {
     )
 }
 """Column of the zones table → how it is read, in the order of the menu."""
+
+
+LEAVING: Final = Quantity(
+    column="density_ma_per_m2",
+    label="Current out of the steel",
+    unit="mA/m²",
+    text=lambda density: numbers.quantity(density, "mA/m²"),
+    signed=True,
+)
+"""Of one ampere: not a result of the estimate, and not in the menu."""
 
 
 def quantity_of(name: str) -> Quantity:

@@ -36,7 +36,11 @@ _NOTE: Final = {
 
 
 def shell_expansion(
-    zones: pd.DataFrame, form: Form, *, colour: str, selected: str | None = None
+    zones: pd.DataFrame,
+    form: Form,
+    *,
+    colour: str | Quantity,
+    selected: str | None = None,
 ) -> go.Figure:
     """Draw the shell unfolded, port above and starboard below, bow at the left.
 
@@ -51,8 +55,9 @@ def shell_expansion(
         column asked for; a row a zone.
     form : Form
         Main dimensions.
-    colour : str
-        Column to colour by, one of ``quantities.QUANTITIES``.
+    colour : str or Quantity
+        What to colour by: a column of ``quantities.QUANTITIES``, or how a column of
+        one's own is read.
     selected : str, optional
         Zone to frame.
 
@@ -61,7 +66,7 @@ def shell_expansion(
     LookupFailed
         If zones are not coloured by that column.
     """
-    asked = quantity_of(colour)
+    asked = quantity_of(colour) if isinstance(colour, str) else colour
     drawing = unfold(zones, form)
     fills = zone_colours(zones, asked)
     per_metre = _PIXELS * 24.0 / max(2.0 * drawing.top, 1.0)
@@ -112,12 +117,8 @@ def zone_colours(zones: pd.DataFrame, asked: Quantity) -> list[str]:
     values = asked.values(zones)
     low, high = asked.span(values)
     shares = theme.shares(values, low, high)
-    if asked.low_is_worse:
-        shares = 1.0 - shares
     return [
-        theme.at_share(theme.SEQUENTIAL, float(share))
-        if np.isfinite(share)
-        else _UNKNOWN
+        theme.at_share(asked.stops, float(share)) if np.isfinite(share) else _UNKNOWN
         for share in shares
     ]
 
@@ -207,7 +208,6 @@ def _add_markers(
     values = asked.values(zones)
     low, high = asked.span(values)
     rows = rows_of(zones)
-    stops = theme.SEQUENTIAL[::-1] if asked.low_is_worse else theme.SEQUENTIAL
     figure.add_scatter(
         x=[patch.centre[0] for patch in drawing.patches],
         y=[patch.centre[1] for patch in drawing.patches],
@@ -228,7 +228,7 @@ def _add_markers(
         coloraxis={
             "cmin": low * asked.factor,
             "cmax": high * asked.factor,
-            "colorscale": theme.evenly(stops),
+            "colorscale": theme.evenly(asked.stops),
             "colorbar": {
                 "title": {"text": f"{asked.label} ({asked.unit})", "side": "right"}
             },

@@ -1,6 +1,6 @@
 """What it has cost: thickness over the years, kilograms by zone and by year."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 import numpy as np
@@ -21,6 +21,15 @@ _SHARES: Final[Mapping[str, tuple[str, str]]] = {
 """Cause → stem of its columns, and its hatch: colour is never alone."""
 
 _REACH: Final = 1.12
+
+
+def _lost(table: pd.DataFrame) -> dict[str, Array]:
+    """Return the mean loss by cause [kg], the causes adding up.
+
+    The tables' stray loss holds the couple's; here alone it is taken out of it.
+    """
+    lost = {c: column(table, f"{stem}_mean") for c, (stem, _) in _SHARES.items()}
+    return lost | {"stray": lost["stray"] - lost["shore couple"]}
 
 
 def thickness_fan(
@@ -159,19 +168,25 @@ def fan_words(fan: pd.DataFrame, limit_mm: float) -> str:
     )
 
 
-def loss_by_zone(zones: pd.DataFrame) -> go.Figure:
+def loss_by_zone(
+    zones: pd.DataFrame, causes: Sequence[str] = tuple(_SHARES)
+) -> go.Figure:
     """Draw each zone's steel lost, by cause, with the ceiling in words and as a mark.
 
     Parameters
     ----------
     zones : DataFrame
-        ``zone`` and the means ``stray_kg_mean``, ``couple_kg_mean``,
-        ``natural_kg_mean``, ``ceiling_kg_mean``. Give the rows that shall be shown.
+        ``zone`` and the means ``stray_kg_mean`` (of faults and couple together, as in
+        the estimate), ``couple_kg_mean``, ``natural_kg_mean``, ``ceiling_kg_mean``.
+        Give the rows that shall be shown.
+    causes : sequence of str, optional
+        Which of ``stray``, ``shore couple`` and ``natural`` are drawn; all.
     """
     names = places(str(zone) for zone in zones["zone"])
-    total = sum(column(zones, f"{stem}_mean") for stem, _ in _SHARES.values())
+    lost = _lost(zones)
+    total = sum(lost[cause] for cause in causes)
     figure = theme.plain(28 * len(names) + 110, _alt_loss(zones))
-    _add_causes(figure, zones, names, across=True)
+    _add_causes(figure, {cause: lost[cause] for cause in causes}, names, across=True)
     ceiling = column(zones, "ceiling_kg_mean")
     reach = _REACH * float(np.max(total, initial=0.0)) or 1.0
     inside = ceiling <= reach
@@ -226,12 +241,12 @@ def loss_by_year(years: pd.DataFrame) -> go.Figure:
     Parameters
     ----------
     years : DataFrame
-        ``year`` and the means ``stray_kg_mean``, ``couple_kg_mean``,
-        ``natural_kg_mean``; a row a year.
+        ``year`` and the means ``stray_kg_mean`` (of faults and couple together),
+        ``couple_kg_mean``, ``natural_kg_mean``; a row a year.
     """
     alt = f"Steel lost in each of {len(years)} years, by cause."
     figure = theme.plain(340, alt)
-    _add_causes(figure, years, column(years, "year"), across=False)
+    _add_causes(figure, _lost(years), column(years, "year"), across=False)
     figure.update_xaxes(title_text="Year", tickformat="d")
     figure.update_yaxes(title_text="Steel lost in the year, mean (kg)")
     return figure.update_layout(
@@ -240,11 +255,10 @@ def loss_by_year(years: pd.DataFrame) -> go.Figure:
 
 
 def _add_causes(
-    figure: go.Figure, table: pd.DataFrame, labels: Any, *, across: bool
+    figure: go.Figure, by_cause: Mapping[str, Array], labels: Any, *, across: bool
 ) -> None:
     """Add one run of stacked bars a cause, lying or upright."""
-    for cause, (stem, hatch) in _SHARES.items():
-        lost = column(table, f"{stem}_mean")
+    for cause, lost in by_cause.items():
         along, over = ("x", "y") if across else ("y", "x")
         bars: dict[str, Any] = {along: lost, over: labels}
         figure.add_bar(
@@ -255,7 +269,7 @@ def _add_causes(
                 "color": theme.CAUSES[cause],
                 "line": {"color": theme.LINE, "width": 0.7},
                 "pattern": {
-                    "shape": hatch,
+                    "shape": _SHARES[cause][1],
                     "size": 6,
                     "solidity": 0.18,
                     "fgcolor": theme.ink_on(theme.CAUSES[cause]),
@@ -272,9 +286,6 @@ def _add_causes(
 
 
 def _alt_loss(zones: pd.DataFrame) -> str:
-    sums = {
-        cause: float(column(zones, f"{stem}_mean").sum())
-        for cause, (stem, _) in _SHARES.items()
-    }
-    said = ", ".join(f"{numbers.kg(lost)} {cause}" for cause, lost in sums.items())
+    sums = ((cause, float(lost.sum())) for cause, lost in _lost(zones).items())
+    said = ", ".join(f"{numbers.kg(lost)} {cause}" for cause, lost in sums)
     return f"Steel lost by cause in {len(zones)} zones: {said}."

@@ -1,30 +1,15 @@
-"""Writing a report: all of a file or nothing, and CSV without formulas."""
+"""Writing a report: all of a file or nothing, and a CSV of each of its tables."""
 
 from pathlib import Path
-from typing import Any, Final
 
 from corrosion.errors import InputError
 from corrosion.records.files import replace_file
 from corrosion.report.contents import Contents
 from corrosion.report.page import report_html
 from corrosion.report.tables import tables
+from corrosion.spreadsheet import csv_bytes
 
-__all__ = ["csv_files", "harmless", "writable", "write_csv", "write_html"]
-
-_FORMULA: Final = ("=", "+", "-", "@", "＝", "＋", "－", "＠", "\t", "\r", "\n")
-
-
-def harmless(cell: Any) -> Any:
-    """Return text that would start a formula behind an apostrophe; numbers as they are.
-
-    Examples
-    --------
-    >>> harmless("=1+1"), harmless(" @now"), harmless(-5.0), harmless("paint")
-    ("'=1+1", "' @now", -5.0, 'paint')
-    """
-    if isinstance(cell, str) and cell.lstrip(" \u00a0").startswith(_FORMULA):
-        return f"'{cell}"
-    return cell
+__all__ = ["csv_files", "writable", "write_csv", "write_html"]
 
 
 def csv_files(contents: Contents) -> dict[str, bytes]:
@@ -42,11 +27,7 @@ def csv_files(contents: Contents) -> dict[str, bytes]:
         starts a formula.
     """
     return {
-        f"{name}.csv": table.full.rename(columns=harmless)
-        .map(harmless)
-        .to_csv(index=False, lineterminator="\r\n")
-        .encode("utf-8-sig")
-        for name, table in tables(contents).items()
+        f"{name}.csv": csv_bytes(table.full) for name, table in tables(contents).items()
     }
 
 

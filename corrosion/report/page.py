@@ -8,10 +8,12 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from corrosion import __version__
+from corrosion.demo import INVENTED, is_demo
 from corrosion.figures import theme
 from corrosion.figures.svg import ranking_svg, shell_svg, timeline_svg
 from corrosion.figures.svg_curves import saved_steel_svg
 from corrosion.figures.timeline import SUPPLY_COLOURS
+from corrosion.records.ship import Ship
 from corrosion.report.contents import Contents
 from corrosion.report.limits import LIMITS
 from corrosion.report.tables import hunt_name, tables
@@ -51,6 +53,7 @@ def report_html(contents: Contents) -> str:
         .get_template("page.html.j2")
         .render(
             ship=result.ship,
+            invented=_invented(result.ship),
             result=result,
             contents=contents,
             version=__version__,
@@ -66,6 +69,11 @@ def report_html(contents: Contents) -> str:
             supplies=SUPPLY_COLOURS.values(),
         )
     )
+
+
+def _invented(ship: Ship) -> str:
+    """Return what a reader must be told of a demo ship; of others, nothing."""
+    return INVENTED if ship.folder is not None and is_demo(ship.folder) else ""
 
 
 def _figures(contents: Contents) -> dict[str, Markup]:

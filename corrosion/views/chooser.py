@@ -14,10 +14,11 @@ from typing import Final
 
 import streamlit as st
 
+from corrosion.demo import demo_folder, is_demo
 from corrosion.errors import InputError, RecordError
 from corrosion.records.folder import folder_digest
 from corrosion.records.ship import Ship
-from corrosion.serve import SHIPS, demo_folder
+from corrosion.serve import SHIPS
 from corrosion.views import cached
 from corrosion.views.upload import packed, place, unpacked
 
@@ -108,11 +109,7 @@ def _is_ship(folder: Path) -> bool:
 
 def may_write(folder: Path) -> bool:
     """Return whether a ship folder can be written: not our demo, and not read-only."""
-    return not _is_demo(folder) and os.access(folder, os.W_OK)
-
-
-def _is_demo(folder: Path) -> bool:
-    return folder.resolve().is_relative_to(demo_folder().resolve())
+    return not is_demo(folder) and os.access(folder, os.W_OK)
 
 
 def choose() -> Chosen:
@@ -134,7 +131,7 @@ def choose() -> Chosen:
         as_of=asked.as_of,
         samples=asked.samples,
         seed=asked.seed,
-        invented=_is_demo(asked.folder),
+        invented=is_demo(asked.folder),
         may_write=may_write(asked.folder),
     )
 

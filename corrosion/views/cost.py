@@ -59,7 +59,9 @@ def _zones(result: Estimate) -> None:
         f"The {min(_SHOWN, len(lost))} zones that lost most to stray current: by "
         "faults, and by the couple with the shore earth, which stands apart."
     )
-    show.chart(loss_by_zone(lost.head(_SHOWN)), lost, "steel lost by zone")
+    natural = st.toggle("Show natural loss too", key="natural", bind="query-params")
+    causes = ("stray", "shore couple", *("natural",) * natural)
+    show.chart(loss_by_zone(lost.head(_SHOWN), causes), lost, "steel lost by zone")
 
 
 def _years(chosen: Chosen, result: Estimate) -> None:

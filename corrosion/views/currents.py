@@ -5,6 +5,8 @@ import streamlit as st
 from corrosion.answers.currents import COUPLE, Leaving, leaving, panels
 from corrosion.estimate import Estimate
 from corrosion.figures.hull import hull_3d
+from corrosion.figures.quantities import LEAVING
+from corrosion.figures.shell import shell_expansion
 from corrosion.records.ship import Berth
 from corrosion.views import answered, cached, show
 from corrosion.views.chooser import Chosen
@@ -60,12 +62,20 @@ def _said(gone: Leaving, berth: Berth, zone: str) -> str:
 
 
 def _drawn(result: Estimate, gone: Leaving) -> None:
-    corners, density = panels(result, gone.table)
-    figure = hull_3d(corners, density, label="Current out of the steel", unit="mA/m²")
-    show.chart(figure, gone.table, "hull in three dimensions")
+    unfolded, solid = st.tabs(["Hull unfolded", "Hull in three dimensions"])
+    with unfolded:
+        density = gone.table[["zone", LEAVING.column]]
+        zones = result.zones.merge(density, on="zone")
+        figure = shell_expansion(zones, result.ship.form, colour=LEAVING)
+        show.chart(figure, gone.table, "current on the unfolded hull")
+    with solid:
+        corners, values = panels(result, gone.table)
+        figure = hull_3d(corners, values, label=LEAVING.label, unit=LEAVING.unit)
+        show.chart(figure, gone.table, "hull in three dimensions")
+        st.caption("Drag to turn the hull.")
     st.caption(
         "Rust: current leaves the steel and can dissolve it. Blue: current enters. The "
-        "mean of each zone is drawn; drag to turn the hull."
+        "mean of each zone is drawn."
     )
     show.table(answered.leaving_rows(gone.table), "current by zone", full=gone.table)
 

@@ -10,12 +10,13 @@ import pandas as pd
 import plotly.graph_objects as go
 import streamlit as st
 
+from corrosion.demo import INVENTED
 from corrosion.errors import CorrosionError, RecordError
 from corrosion.estimate import Estimate
 from corrosion.figures import theme
+from corrosion.spreadsheet import csv_bytes
 from corrosion.views import cached
 from corrosion.views.chooser import Chosen, choose
-from corrosion.views.spreadsheet import csv_bytes
 from corrosion.words import CAUTIONS
 
 __all__ = [
@@ -95,7 +96,7 @@ def framed(title: str) -> Iterator[None]:
 
 
 def _whose(chosen: Chosen) -> None:
-    invented = " · an invented ship: every figure is made up" * chosen.invented
+    invented = f" · {INVENTED}" * chosen.invented
     st.caption(plain(f"{chosen.ship.name} as of {chosen.as_of}{invented}"))
 
 

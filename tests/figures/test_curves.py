@@ -42,8 +42,17 @@ def test_bars_add_up_to_the_steel_lost_in_each_zone() -> None:
     table = invented.zones().head(6)
     named = traces(wasting.loss_by_zone(table))
     drawn = sum(np.asarray(named[cause].x) for cause in theme.CAUSES)
-    lost = table["stray_kg_mean"] + table["couple_kg_mean"] + table["natural_kg_mean"]
+    lost = table["stray_kg_mean"] + table["natural_kg_mean"]  # the couple is in stray
     assert drawn == pytest.approx(lost.to_numpy())
+    stray = drawn - np.asarray(named["natural"].x)
+    assert stray == pytest.approx(table["stray_kg_mean"].to_numpy())
+
+
+def test_causes_can_be_left_out() -> None:
+    table = invented.zones().head(6)
+    figure = wasting.loss_by_zone(table, ("stray", "shore couple"))
+    assert set(theme.CAUSES) - set(traces(figure)) == {"natural"}
+    assert figure.layout.xaxis.range[1] < 1.2 * table["stray_kg_mean"].max()
 
 
 def test_causes_differ_in_hatch_as_well_as_in_colour() -> None:

@@ -10,7 +10,7 @@ from figures.invented import FORM
 
 from corrosion.errors import LookupFailed
 from corrosion.figures import theme
-from corrosion.figures.quantities import QUANTITIES
+from corrosion.figures.quantities import LEAVING, QUANTITIES
 from corrosion.figures.shell import shell_expansion, zone_colours
 
 
@@ -125,3 +125,18 @@ def test_what_is_not_known_is_grey_and_says_so() -> None:
 def test_unknown_quantity_offers_the_nearest() -> None:
     with pytest.raises(LookupFailed, match="did you mean 'stray_kg_mean'"):
         shell_expansion(invented.few_zones(), FORM, colour="stray_kg")
+
+
+def test_what_enters_and_what_leaves_have_colours_of_their_own() -> None:
+    table = invented.few_zones()
+    flows = np.linspace(-2.0, 4.0, len(table))
+    table[LEAVING.column] = flows
+    figure = shell_expansion(table, FORM, colour=LEAVING)
+    axis = figure.layout.coloraxis
+    assert (axis.cmin, axis.cmax) == (-4.0, 4.0)
+    fills = zone_colours(table, LEAVING)
+    assert fills[-1] == theme.DIVERGING[-1]
+    middle = theme.at_share(theme.DIVERGING, 0.25)  # half of what enters at the end
+    assert fills[0] == middle
+    assert f"most in {table['zone'].iloc[-1]}" in theme.describe(figure)
+    assert any("-2" in words or "−2" in words for words in written(figure))

@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
+from corrosion.demo import demo_folder
 from corrosion.estimate import Estimate, estimate
 from corrosion.inspection.narrowing import Narrowing, to_measure
 from corrosion.records.folder import read_ship
-from corrosion.serve import demo_folder
 
 
 @pytest.fixture(scope="module")

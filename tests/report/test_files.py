@@ -22,8 +22,8 @@ from corrosion.report import (
     write_csv,
     write_html,
 )
-from corrosion.report.files import harmless
 from corrosion.report.tables import tables
+from corrosion.spreadsheet import harmless
 
 DANGEROUS = ("=", "+", "-", "@", "\t", "\r")
 

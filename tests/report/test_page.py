@@ -8,6 +8,7 @@ from report.reading import LOADING, Page
 
 from corrosion.answers.isolation import isolating
 from corrosion.answers.plan import planning
+from corrosion.demo import INVENTED
 from corrosion.figures import theme
 from corrosion.report import Contents, gather, report_html
 from corrosion.report.tables import tables
@@ -203,3 +204,10 @@ def test_a_ship_with_nothing_written_says_so(bare: Contents) -> None:
 
 def test_the_report_stays_small(plover: Contents) -> None:
     assert len(report_html(plover).encode()) < 600_000
+
+
+def test_a_demo_is_said_to_be_invented_and_another_ship_is_not(
+    plover: Contents, bare: Contents
+) -> None:
+    assert INVENTED.capitalize() in report_html(plover)
+    assert INVENTED.capitalize() not in report_html(bare)

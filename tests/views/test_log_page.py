@@ -6,8 +6,9 @@ import pandas as pd
 import pytest
 from views.apppages import said, shown
 
+from corrosion.demo import demo_folder
 from corrosion.records.saving import append_row, read_table
-from corrosion.serve import SHIPS, demo_folder
+from corrosion.serve import SHIPS
 
 
 def row_of(folder: Path, fault: str) -> dict[str, str]:

@@ -7,13 +7,13 @@ from ships import AC, DC, current, ship
 from corrosion.answers.bench import seen_by_lamps, with_fault
 from corrosion.errors import InputError, RecordError
 from corrosion.records.ship import LampSet
+from corrosion.spreadsheet import csv_bytes
 from corrosion.views.forms import cells_of, next_id, readings_of
 from corrosion.views.huntsheet import hunt_html
 from corrosion.views.importing import guessed, mapped, spreadsheet
 from corrosion.views.measures import Ticked, measures_of
 from corrosion.views.merging import merged
 from corrosion.views.show import plain
-from corrosion.views.spreadsheet import csv_bytes
 
 A, B, C, D = ({"fault": name, "zone": "Z"} for name in "ABCD")
 
