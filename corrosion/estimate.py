@@ -8,6 +8,9 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no types
+    threadpool_limits,
+)
 
 from corrosion import basis
 from corrosion.bending import bend_at, interface_words
@@ -139,7 +142,11 @@ def estimate(
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
     known, left_out = known_by(ship, day)
     clock = set_clock(known, day)
-    with restated(known), warnings.catch_warnings(record=True) as caught:
+    with (
+        restated(known),
+        threadpool_limits(1, user_api="blas"),  # its threads would change last digits
+        warnings.catch_warnings(record=True) as caught,
+    ):
         warnings.simplefilter("always", ValidityWarning)
         known, logged = with_logs(known)
         case = prepare(known, Draws(samples, seed), clock)

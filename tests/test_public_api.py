@@ -100,7 +100,7 @@ def test_the_version_is_that_of_the_project() -> None:
 
 def test_the_job_is_called_as_the_design_says() -> None:
     parameters = inspect.signature(corrosion.estimate).parameters
-    assert list(parameters) == ["ship", "samples", "seed", "as_of"]
+    assert list(parameters) == ["ship", "samples", "seed", "as_of", "tell"]
     assert parameters["samples"].default == 4096
     assert parameters["seed"].default == 1
     assert next(iter(inspect.signature(corrosion.read_ship).parameters))
