@@ -98,7 +98,7 @@ def test_share_of_the_hull(
         monkeypatch.setattr(place, watched)
 
     for place in (
-        "corrosion.hull.paths.water_body",
+        "corrosion.hull.frame.water_body",
         "corrosion.routes.network",
         "corrosion.routes.transfer",
     ):
