@@ -185,8 +185,8 @@ def _system(
     samples, size = len(paths.interface), len(wet)
     count = max(samples, len(cases))
     ease = 1.0 / np.broadcast_to(paths.structure, samples)[:, None]
-    tied = loop.conductance > 0.0  # else nothing is lost to the shore electrode
-    earth = tied * np.broadcast_to(loop.electrode, samples)[:, None, None]
+    # where no conductor ties her, what returns ashore is given: this lifts her alone
+    earth = np.broadcast_to(loop.electrode, samples)[:, None, None]
     near = loop.mutual + loop.mutual[:, None]
     linked = hull.body.matrix - near + plate[:, wet] * ease[:, :, None] + earth
     area, interface = hull.body.area[wet], paths.interface[:, None]

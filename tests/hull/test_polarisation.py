@@ -35,6 +35,9 @@ LEADS = {
     "no conductor": replace(EARTHED, earth_cable=None),
     "isolator": replace(EARTHED, galvanic_isolator=True),
     "near": replace(EARTHED, shore_side="port", shore_distance=3.0),
+    "near, no conductor": replace(
+        EARTHED, earth_cable=None, shore_side="port", shore_distance=3.0
+    ),
     "poor earth": replace(EARTHED, shore_earth=50.0, earth_cable=0.01),
 }
 berths = st.sampled_from(sorted(LEADS))
@@ -276,6 +279,17 @@ def test_the_linear_error_is_the_worst_zone_of_the_worst_case() -> None:
 def test_one_case_keeps_its_shape() -> None:
     assert bent_currents(HULL, np.ones(6), AFLOAT).shape == (6,)
     assert bent_currents(HULL, np.ones((1, 6)), AFLOAT).shape == (1, 6)
+
+
+@pytest.mark.parametrize("amps", [0.1, 7.0, 100.0])
+def test_a_large_hull_beside_an_electrode_without_a_conductor_balances(
+    amps: float,
+) -> None:
+    wide = replace(HULL, body=replace(HULL.body, matrix=0.3 * HULL.body.matrix))
+    injected = np.zeros(len(SHIP.zones))
+    injected[4] = amps
+    leaving = bent_currents(wide, injected, LEADS["near, no conductor"])
+    assert leaving.sum() == pytest.approx(amps, rel=1e-9)
 
 
 def test_says_when_nothing_balances(monkeypatch: pytest.MonkeyPatch) -> None:
