@@ -133,7 +133,7 @@ def test_killed_at_random_instants_keeps_every_save_that_was_told(
         heard, tell = dying.channel()
         process = dying.begin(dying.add_and_clear, folder, "K", 1000, tell)
         tell.close()
-        heard.poll(30.0)
+        assert heard.poll(60.0)
         sleep(0.15 * random.random())
         process.kill()
         process.join()

@@ -3,6 +3,7 @@
 import errno
 import os
 import shutil
+import time
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from datetime import UTC, datetime, timedelta
@@ -16,6 +17,7 @@ from corrosion.errors import CorrosionError
 __all__ = ["SaveError", "keeping", "locked", "replace_file"]
 
 _PATIENCE: Final = 20.0  # s, for the other people who are saving
+_TURN: Final = 0.01  # s between two looks at a lock that others hold
 _REASONS: Final[Mapping[int, str]] = {
     errno.ENOENT: "there is no such folder. Make it",
     errno.ENOSPC: "the disk is full. Make room",
@@ -40,11 +42,12 @@ def locked(path: Path) -> Iterator[None]:
         If the folder cannot be written, or is locked all the while; also for
         whatever the system says while the lock is held.
     """
-    lock = FileLock(path.parent / ".lock", timeout=_PATIENCE, poll_interval=0.01)
+    lock = FileLock(path.parent / ".lock", timeout=_PATIENCE, poll_interval=_TURN)
     try:
         path.parent.stat()  # the lock would make a folder that is not there
         with lock:
             yield
+        time.sleep(2.0 * _TURN)  # whoever waits comes first: nobody is locked out
     except Timeout:
         msg = f"{path.name} was not saved: someone else is saving. Try again."
         raise SaveError(msg) from None
