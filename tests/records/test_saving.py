@@ -28,7 +28,7 @@ from corrosion.records import (
 NEW = {"fault": "F9", "system": "service", "found": "2025-01-02", "amps": "0.7"}
 
 PEOPLE = multiprocessing.get_context("forkserver")
-PEOPLE.set_forkserver_preload(["records.folders"])
+PEOPLE.set_forkserver_preload(["corrosion.records.saving"])  # what takes long
 
 
 def person(folder: Path, who: str, count: int) -> Process:
