@@ -1,14 +1,17 @@
 """The sidebar that every page shares: which ship, as of when, how many samples.
 
-All of it stands in the page's address, so that a view can be sent.
+All of it stands in the page's address, so that a view can be sent. The door draws it,
+not the pages: what a page draws is forgotten with the page.
 """
 
 import os
 import shutil
 import tempfile
 import weakref
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import Final
 
@@ -22,7 +25,17 @@ from corrosion.serve import SHIPS
 from corrosion.views import cached
 from corrosion.views.upload import packed, place, unpacked
 
-__all__ = ["Asked", "Chosen", "ask", "choose", "found_ships", "may_write", "root"]
+__all__ = [
+    "CHOOSE_NEXT",
+    "Asked",
+    "Chosen",
+    "Sidebar",
+    "choose",
+    "drawn",
+    "found_ships",
+    "may_write",
+    "root",
+]
 
 SAMPLES: Final = (256, 1024, 4096)
 CHOOSE_NEXT: Final = "choose next"
@@ -59,6 +72,9 @@ class Asked:
     as_of: date
     samples: int
     seed: int
+
+
+Sidebar = Callable[[], Asked]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,8 +128,13 @@ def may_write(folder: Path) -> bool:
     return not is_demo(folder) and os.access(folder, os.W_OK)
 
 
-def choose() -> Chosen:
-    """Draw the sidebar, and read the ship that is chosen.
+def choose(sidebar: Sidebar) -> Chosen:
+    """Read the ship that the sidebar names.
+
+    Parameters
+    ----------
+    sidebar : callable
+        Gives what the sidebar says.
 
     Raises
     ------
@@ -122,7 +143,7 @@ def choose() -> Chosen:
     RecordError
         If the ship folder has problems.
     """
-    asked = ask()
+    asked = sidebar()
     digest = folder_digest(asked.folder)
     return Chosen(
         folder=asked.folder,
@@ -136,14 +157,20 @@ def choose() -> Chosen:
     )
 
 
-def ask() -> Asked:
-    """Draw the sidebar and return what it says.
+def drawn() -> Sidebar:
+    """Draw the sidebar; return what gives a page what it says, or raises why not."""
+    try:
+        asked = _ask()
+    except InputError as error:
+        return partial(_refuse, str(error))
+    return lambda: asked
 
-    Raises
-    ------
-    InputError
-        If there is no ship to choose.
-    """
+
+def _refuse(reason: str) -> Asked:
+    raise InputError(reason)
+
+
+def _ask() -> Asked:
     own: dict[str, Path] = st.session_state.setdefault(_SESSION, {})
     ships = found_ships() | own
     if CHOOSE_NEXT in st.session_state:

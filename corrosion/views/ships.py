@@ -5,8 +5,8 @@ from typing import Final
 import streamlit as st
 
 from corrosion.fleet import Fleet, estimate_fleet, ship_folders
-from corrosion.views import first, show, tables
-from corrosion.views.chooser import CHOOSE_NEXT, Asked, ask, found_ships, root
+from corrosion.views import show, tables
+from corrosion.views.chooser import CHOOSE_NEXT, Asked, Sidebar, found_ships, root
 from corrosion.words import number, percent
 
 __all__ = ["TITLE", "render"]
@@ -17,10 +17,10 @@ _MOST: Final = 1024
 _ASKED: Final = "fleet asked for"
 
 
-def render() -> None:
+def render(sidebar: Sidebar) -> None:
     """Show every ship of the folder, ranked by her worst zone."""
     with show.framed(TITLE):
-        asked = ask()
+        asked = sidebar()
         many = min(asked.samples, _MOST)
         folders = ship_folders(root())
         st.markdown(
@@ -75,6 +75,6 @@ def _shown(fleet: Fleet) -> None:
     with st.container(horizontal=True, vertical_alignment="bottom"):
         known = [name for name in fleet.ships["folder"] if name in found_ships()]
         name = st.selectbox("Ship to look at", known, width=280)
-        if name is not None and st.button("Look at her"):
+        if name is not None and st.button("Choose her for every page"):
             st.session_state[CHOOSE_NEXT] = name
-            st.switch_page(st.Page(first.render, default=True))
+            st.rerun()

@@ -16,7 +16,7 @@ from corrosion.estimate import Estimate
 from corrosion.figures import theme
 from corrosion.spreadsheet import csv_bytes
 from corrosion.views import cached
-from corrosion.views.chooser import Chosen, choose
+from corrosion.views.chooser import Chosen, Sidebar, choose
 from corrosion.words import CAUTIONS
 
 __all__ = [
@@ -45,6 +45,8 @@ READ_ONLY: Final = (
 BASE: Final = "base of "
 """Begins the name under which a session keeps the table that is being edited."""
 
+Page = Callable[[Sidebar], None]
+
 _SAVED: Final = "saved"
 _MARKS: Final = re.compile(r"([\\`*_{}\[\]<>#$~:])")
 _FONT: Final = "Source Sans, sans-serif"  # the page's own
@@ -62,18 +64,18 @@ def plain(text: str) -> str:
     return _MARKS.sub(r"\\\1", text)
 
 
-def page(title: str) -> Callable[[Callable[[Chosen], None]], Callable[[], None]]:
-    """Make a page of a function: title, sidebar, and problems in words.
+def page(title: str) -> Callable[[Callable[[Chosen], None]], Page]:
+    """Make a page of a function: title, the chosen ship, and problems in words.
 
     Only our own errors are caught; anything else is a fault of the program and may
     surface as one.
     """
 
-    def of(body: Callable[[Chosen], None]) -> Callable[[], None]:
+    def of(body: Callable[[Chosen], None]) -> Page:
         @wraps(body)
-        def render() -> None:
+        def render(sidebar: Sidebar) -> None:
             with framed(title):
-                chosen = choose()
+                chosen = choose(sidebar)
                 _whose(chosen)
                 _greet()
                 body(chosen)

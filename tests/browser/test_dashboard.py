@@ -1,205 +1,39 @@
-"""The dashboard in a real browser: the three users' stories, on a copy of a demo."""
+"""The dashboard in a real browser: the three users' stories, on copies of the demos."""
 
-import os
-import shutil
-import socket
-import statistics
-import subprocess
-import sys
-import time
-import urllib.request
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from browser.driven import PAGES, PATIENCE, Server, Watched, with_chromium
+from playwright.sync_api import Browser, Page
 
 from corrosion.records.saving import read_table
 
-pytest.importorskip("playwright", reason="Playwright is not installed")
-from playwright.sync_api import (
-    Browser,
-    ConsoleMessage,
-    Request,
-    sync_playwright,
-)
-
-CHROMIUM = shutil.which("chromium")
-FLAGS = (
-    "--no-sandbox --disable-gpu --disable-quic --no-first-run "
-    "--disable-background-networking --disable-component-update --disable-sync"
-)
-DATA = Path(__file__).parents[2] / "data"
-PAGES = (
-    "Where do I look first?",
-    "What is leaking?",
-    "What has it cost?",
-    "What would quicker isolation save?",
-    "Gaugings against the estimate",
-    "Where the current goes",
-    "The log",
-    "Where the numbers come from",
-)
-PATIENCE = 90_000  # [ms]
+SALTMARSH = "?ship=saltmarsh&samples=256"
+_CONTRASTS = (Path(__file__).parent / "contrasts.js").read_text(encoding="utf-8")
 
 pytestmark = [
     pytest.mark.browser,
     pytest.mark.filterwarnings("ignore::ResourceWarning"),
 ]
-with_chromium = pytest.mark.skipif(
-    CHROMIUM is None, reason="no chromium on the path: install it to drive the pages"
-)
 
 
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
-
-
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """One demo ship to write into."""
-    where = tmp_path_factory.mktemp("ships") / "saltmarsh"
-    shutil.copytree(DATA / "saltmarsh", where)
-    return where
-
-
-@pytest.fixture(scope="module")
-def server(folder: Path) -> Iterator[int]:
-    """The dashboard as the command starts it; its port."""
-    port = free_port()
-    command = [sys.executable, "-m", "corrosion", "dashboard", str(folder.parent)]
-    root = str(DATA.parent)
-    with subprocess.Popen(
-        [*command, "--port", str(port)],
-        env={**os.environ, "PYTHONPATH": root},
-        cwd=folder.parent,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-    ) as process:
-        try:
-            _wait_for(port, process)
-            yield port
-        finally:
-            process.terminate()
-
-
-def _wait_for(port: int, process: "subprocess.Popen[bytes]") -> None:
-    for _ in range(300):
-        assert process.poll() is None, "the dashboard stopped by itself"
-        try:
-            address = f"http://127.0.0.1:{port}/_stcore/health"
-            with urllib.request.urlopen(address, timeout=2.0) as answer:
-                assert answer.read() == b"ok"
-                return
-        except OSError:
-            time.sleep(0.1)
-    pytest.fail("the dashboard did not answer")
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as driver:
-        chromium = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS.split())
-        yield chromium
-        chromium.close()
-
-
-class Watched:
-    """A page of the browser, and what went wrong on it."""
-
-    def __init__(self, browser: Browser, port: int) -> None:
-        self.page = browser.new_page(viewport={"width": 1280, "height": 720})
-        self.home = f"http://127.0.0.1:{port}/"
-        self.errors: list[str] = []
-        self.outside: list[str] = []
-        self.page.on("console", self._heard)
-        self.page.on("pageerror", lambda error: self.errors.append(str(error)))
-        self.page.on("request", self._asked)
-
-    def _heard(self, message: ConsoleMessage) -> None:
-        if message.type == "error":
-            self.errors.append(message.text)
-
-    def _asked(self, request: Request) -> None:
-        if not request.url.startswith((self.home, "data:", "blob:", "ws://127.0.0.1")):
-            self.outside.append(request.url)
-
-    def open(self, address: str = "") -> None:
-        self.page.goto(self.home + address)
-        self.settle()
-
-    def settle(self) -> None:
-        self.page.wait_for_selector("h1", timeout=PATIENCE)
-        drawn = self.page.get_by_text("Before anybody acts on this")
-        failed = self.page.locator("[data-testid=stException]")
-        drawn.or_(failed).first.wait_for(timeout=PATIENCE)
-        assert failed.count() == 0, failed.all_inner_texts()
-        self.page.wait_for_selector(
-            "[data-testid=stStatusWidget]", state="detached", timeout=PATIENCE
-        )
-        assert failed.count() == 0, failed.all_inner_texts()
-
-    def go(self, title: str) -> None:
-        self.page.locator("[data-testid=stSidebarNav]").get_by_text(
-            title, exact=True
-        ).click()
-        self.page.wait_for_selector(f"h1:has-text('{title}')", timeout=PATIENCE)
-        self.settle()
-
-
-@pytest.fixture
-def watched(browser: Browser, server: int) -> Iterator[Watched]:
-    one = Watched(browser, server)
-    yield one
-    one.page.close()
-    assert one.errors == []
-    assert one.outside == []
-
-
-def test_it_listens_on_this_machine_only(server: int) -> None:
+def test_it_listens_on_this_machine_only(server: Server) -> None:
     table = Path("/proc/net/tcp")
     if not table.exists():
         pytest.skip("this system does not list its sockets in /proc")
     rows = [row.split() for row in table.read_text(encoding="ascii").splitlines()[1:]]
     listening = {row[1] for row in rows if row[3] == "0A"}
-    ours = {at for at in listening if int(at.split(":")[1], 16) == server}
+    ours = {at for at in listening if int(at.split(":")[1], 16) == server.port}
     assert {at.split(":")[0] for at in ours} == {"0100007F"}
     six = Path("/proc/net/tcp6")
     if six.exists():
-        assert f":{server:04X} " not in six.read_text(encoding="ascii")
-
-
-@with_chromium
-def test_every_page_draws_in_a_browser(
-    watched: Watched, tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    start = time.perf_counter()
-    watched.open("?samples=256")
-    cold = time.perf_counter() - start
-    assert watched.page.get_by_text("chance to be below its limit").first.is_visible()
-    changes = []
-    for title in PAGES:
-        start = time.perf_counter()
-        watched.go(title)
-        changes.append(time.perf_counter() - start)
-        watched.page.screenshot(path=tmp_path / f"{len(changes)}.png")
-    warm = []
-    for _ in range(3):
-        start = time.perf_counter()
-        watched.open("?samples=256")
-        warm.append(time.perf_counter() - start)
-    with capsys.disabled():
-        print(  # noqa: T201 - the medians are what this run is asked for
-            f"\nfirst page drawn: cold {cold:.1f} s, warm "
-            f"{statistics.median(warm):.1f} s; page change "
-            f"{statistics.median(changes):.1f} s (medians)"
-        )
+        assert f":{server.port:04X} " not in six.read_text(encoding="ascii")
 
 
 @with_chromium
 def test_a_zone_is_chosen_by_clicking_it_on_the_hull(watched: Watched) -> None:
-    watched.open("?samples=256")
+    watched.open(SALTMARSH)
+    assert watched.page.get_by_text("chance to be below its limit").first.is_visible()
     label = watched.page.locator(".js-plotly-plot").get_by_text("E1-S-BOT").first
     label.wait_for(timeout=PATIENCE)
     label.scroll_into_view_if_needed()
@@ -218,7 +52,7 @@ def test_a_zone_is_chosen_by_clicking_it_on_the_hull(watched: Watched) -> None:
 
 @with_chromium
 def test_a_fault_is_recorded_and_cleared(watched: Watched, folder: Path) -> None:
-    watched.open("?samples=256")
+    watched.open(SALTMARSH)
     watched.go("The log")
     fault = watched.page.get_by_label("Fault id").input_value()
     watched.page.get_by_label("Remark").fill("lamp out, wet socket")
@@ -238,3 +72,90 @@ def test_a_fault_is_recorded_and_cleared(watched: Watched, folder: Path) -> None
     rows, _ = read_table(folder, "faults")
     assert rows[-1]["cleared"]
     assert list((folder / "history").glob("*-faults.csv"))
+
+
+@with_chromium
+def test_all_ships_are_ranked_and_one_is_looked_at(watched: Watched) -> None:
+    watched.open("?samples=256&as_of=2026-11-24")
+    watched.go("All ships")
+    watched.page.get_by_role("button", name="Estimate all ships").click()
+    watched.page.get_by_text("zones of all ships are due").wait_for(timeout=PATIENCE)
+    watched.page.get_by_label("Ship to look at").click()
+    watched.page.get_by_role("option").filter(has_text="saltmarsh").click()
+    watched.page.get_by_role("button", name="Choose her for every page").click()
+    watched.page.wait_for_url("**ship=saltmarsh*", timeout=PATIENCE)
+    watched.go("Where do I look first?")
+    assert watched.page.get_by_text("Saltmarsh as of 2026-11-24").is_visible()
+
+
+@with_chromium
+def test_what_is_chosen_stays_from_page_to_page_and_in_the_address(
+    watched: Watched,
+) -> None:
+    asked = "ship=saltmarsh", "samples=256", "as_of=2026-11-24", "seed=3"
+    watched.open(f"?{'&'.join(asked)}")
+    for title in ("The log", "Where the numbers come from", "Where do I look first?"):
+        watched.go(title)
+        assert all(one in watched.page.url for one in asked)
+        assert watched.page.get_by_text("Saltmarsh as of 2026-11-24").is_visible()
+
+
+def focus(page: Page) -> str:
+    """Return the name of the control that the keyboard would act on."""
+    said: str = page.evaluate(
+        "() => { const e = document.activeElement; return e.matches('main') ? '' :"
+        " e.getAttribute('aria-label') || e.innerText || ''; }"
+    )
+    return said.strip()
+
+
+def tabbed_to(page: Page, wanted: str) -> None:
+    """Press Tab until something of that name has the focus."""
+    seen = []
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        seen.append(focus(page))
+        if seen[-1].endswith(wanted):
+            return
+    pytest.fail(f"Tab never came to {wanted!r}, but to {seen}")
+
+
+@with_chromium
+def test_the_keyboard_alone_is_enough(watched: Watched) -> None:
+    watched.open("?samples=256")
+    page = watched.page
+    tabbed_to(page, "What has it cost?")
+    seen = page.evaluate(
+        "() => { const s = getComputedStyle(document.activeElement);"
+        " return s.outlineStyle + ' ' + s.boxShadow; }"
+    )
+    assert seen != "none none", "who tabs must see where the focus is"
+    page.keyboard.press("Enter")
+    watched.arrived("What has it cost?")
+    tabbed_to(page, "Ship")
+    page.keyboard.type("salt")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**ship=saltmarsh*", timeout=PATIENCE)
+    page.get_by_text("Saltmarsh as of").wait_for(timeout=PATIENCE)
+    watched.settle()
+    tabbed_to(page, "Show natural loss too")
+    page.keyboard.press("Space")
+    page.wait_for_url("**natural=true*", timeout=PATIENCE)
+
+
+@with_chromium
+@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
+def test_text_is_legible_and_every_control_has_a_name(
+    browser: Browser, server: Server, tmp_path: Path, *, dark: bool
+) -> None:
+    one = Watched(browser, server.port, dark=dark)
+    one.open("?samples=256")
+    for number, title in enumerate(PAGES):
+        one.go(title)
+        one.page.screenshot(path=tmp_path / f"{number}.png")
+        found = one.page.evaluate(_CONTRASTS)
+        assert found["looked_at"] > 20
+        assert found["ground"] < 0.2 if dark else found["ground"] > 0.8
+        assert found["faint"] == [], title
+        assert found["nameless"] == [], title
+    one.closed()

@@ -20,7 +20,9 @@ def page(name: str) -> None:
     """Draw a page, as the server would."""
     import importlib  # noqa: PLC0415 - the source of this function alone is run
 
-    importlib.import_module(f"corrosion.views.{name}").render()
+    from corrosion.views.chooser import drawn  # noqa: PLC0415 - likewise
+
+    importlib.import_module(f"corrosion.views.{name}").render(drawn())
 
 
 def shown(name: str, **address: str) -> AppTest:

@@ -1,0 +1,150 @@
+"""The dashboard as the command starts it, and a browser that watches for errors."""
+
+import os
+import re
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+import pytest
+
+pytest.importorskip("playwright", reason="Playwright is not installed")
+from playwright.sync_api import Browser, ConsoleMessage, Request
+
+DATA: Final = Path(__file__).parents[2] / "data"
+CHROMIUM: Final = shutil.which("chromium")
+FLAGS: Final = (
+    "--no-sandbox --disable-gpu --disable-quic --no-first-run "
+    "--disable-background-networking --disable-component-update --disable-sync"
+)
+PATIENCE: Final = 20_000  # [ms]
+PAGES: Final = (
+    "Where do I look first?",
+    "What is leaking?",
+    "What has it cost?",
+    "What would quicker isolation save?",
+    "Gaugings against the estimate",
+    "Where the current goes",
+    "The log",
+    "Where the numbers come from",
+    "All ships",
+)
+with_chromium = pytest.mark.skipif(
+    CHROMIUM is None, reason="no chromium on the path: install it to drive the pages"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Server:
+    """A dashboard that runs."""
+
+    port: int
+    ships: Path
+    process: "subprocess.Popen[bytes]"
+
+    def resident_mib(self) -> float:
+        """Return the memory that it holds."""
+        status = Path(f"/proc/{self.process.pid}/status").read_text(encoding="ascii")
+        found = re.search(r"VmRSS:\s+(\d+) kB", status)
+        assert found is not None
+        return int(found[1]) / 1024.0
+
+
+@contextmanager
+def served(ships: Path) -> Iterator[Server]:
+    """Start the dashboard for a folder of ships, and end it."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = int(probe.getsockname()[1])
+    command = [sys.executable, "-m", "corrosion", "dashboard", str(ships)]
+    with subprocess.Popen(
+        [*command, "--port", str(port)],
+        env={**os.environ, "PYTHONPATH": str(DATA.parent)},
+        cwd=ships,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    ) as process:
+        try:
+            _wait_for(port, process)
+            yield Server(port, ships, process)
+        finally:
+            process.terminate()
+
+
+def _wait_for(port: int, process: "subprocess.Popen[bytes]") -> None:
+    for _ in range(300):
+        assert process.poll() is None, "the dashboard stopped by itself"
+        try:
+            address = f"http://127.0.0.1:{port}/_stcore/health"
+            with urllib.request.urlopen(address, timeout=2.0) as answer:
+                assert answer.read() == b"ok"
+                return
+        except OSError:
+            time.sleep(0.1)
+    pytest.fail("the dashboard did not answer")
+
+
+class Watched:
+    """A page of the browser, and what went wrong on it."""
+
+    def __init__(self, browser: Browser, port: int, *, dark: bool = False) -> None:
+        self.page = browser.new_page(
+            viewport={"width": 1280, "height": 720},
+            color_scheme="dark" if dark else "light",
+        )
+        self.home = f"http://127.0.0.1:{port}/"
+        self.errors: list[str] = []
+        self.outside: list[str] = []
+        self.page.on("console", self._heard)
+        self.page.on("pageerror", lambda error: self.errors.append(str(error)))
+        self.page.on("request", self._asked)
+
+    def _heard(self, message: ConsoleMessage) -> None:
+        if message.type == "error":
+            self.errors.append(message.text)
+
+    def _asked(self, request: Request) -> None:
+        if not request.url.startswith((self.home, "data:", "blob:", "ws://127.0.0.1")):
+            self.outside.append(request.url)
+
+    def open(self, address: str = "") -> None:
+        """Go to an address of the dashboard, and wait until all of it is drawn."""
+        self.page.goto(self.home + address)
+        self.settle()
+
+    def settle(self) -> None:
+        """Wait until a page is drawn to its end; fail where it broke off."""
+        self.page.wait_for_selector("h1", timeout=PATIENCE)
+        drawn = self.page.get_by_text("Before anybody acts on this")
+        failed = self.page.locator("[data-testid=stException]")
+        drawn.or_(failed).first.wait_for(timeout=PATIENCE)
+        self.page.wait_for_selector(
+            "[data-testid=stApp][data-test-script-state=notRunning]", timeout=PATIENCE
+        )
+        assert failed.count() == 0, failed.all_inner_texts()
+
+    def go(self, title: str) -> None:
+        """Choose a page in the menu; what was chosen at the left stays."""
+        self.page.locator("[data-testid=stSidebarNav]").get_by_text(
+            title, exact=True
+        ).click()
+        self.arrived(title)
+
+    def arrived(self, title: str) -> None:
+        """Wait until a page stands there."""
+        self.page.wait_for_selector(f"h1:has-text('{title}')", timeout=PATIENCE)
+        self.settle()
+
+    def closed(self) -> None:
+        """Close it; fail where the browser met an error or asked elsewhere."""
+        self.page.close()
+        assert self.errors == []
+        assert self.outside == []
