@@ -1,10 +1,11 @@
 """Known-truth ships: the crew's pencil is as good as it claims, and intervals hold.
 
-Bounds of the small study: ten ships of thirty-one zones. Zones of one ship share
-unknowns, so that the shares below stand on about as many independent answers as there
-are ships times the few that vary alone; the standard error of each share over ten
-ships was measured over two hundred and is stated beside its bound, which is four of
-them. The study itself is ``python -m corrosion.simulate``.
+Bounds of the small study: ten ships of thirty-one zones, seed 4 stated, not chosen.
+Zones of one ship share unknowns, so that 310 zones are far fewer independent answers:
+from one ship to the next the share held varies by 0.10 (mean loss, natural kg), 0.08
+(thickness left) and 0.36 (stray kg, which hangs on one couple), as sixty ships showed.
+Over ten ships that makes standard errors of 0.033, 0.025 and 0.11; a bound is four of
+them, and three for stray kg. The study itself is ``python -m corrosion.simulate``.
 """
 
 from contextlib import AbstractContextManager
@@ -44,7 +45,7 @@ FINE = {
     "gauging_sd_mm": 0.003,
     "voltmeter_resolution_v": 0.01,
 }
-BOUNDS = {"mean_loss_mm": 0.13, "stray_kg": 0.2, "natural_kg": 0.13, "left_mm": 0.08}
+BOUNDS = {"mean_loss_mm": 0.13, "stray_kg": 0.33, "natural_kg": 0.13, "left_mm": 0.1}
 
 
 @pytest.fixture(scope="module")
