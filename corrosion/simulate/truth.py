@@ -36,7 +36,7 @@ class Wander:
     ----------
     moments : ndarray, shape (moments,)
         Ascending. [s]
-    departure : ndarray, shape (moments, zones)
+    departure_at : ndarray, shape (moments, zones)
         To be added to the thickness. [m]
     """
 
