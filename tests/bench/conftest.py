@@ -10,7 +10,7 @@ _RATIOS = pytest.StashKey[Ratios]()
 def ratios(request: pytest.FixtureRequest) -> Ratios:
     """Return the table of this run, to be added to."""
     config = request.config
-    measuring = not config.getoption("benchmark_disable")
+    measuring = bool(config.getoption("benchmark_enable"))
     return config.stash.setdefault(_RATIOS, Ratios(measuring=measuring))
 
 

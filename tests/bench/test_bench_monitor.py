@@ -58,7 +58,7 @@ def log(
     request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
 ) -> Iterator[Path]:
     path = tmp_path_factory.mktemp("bench") / f"log.{request.param}"
-    rows = 20_000 if request.config.getoption("benchmark_disable") else ROWS
+    rows = ROWS if request.config.getoption("benchmark_enable") else 20_000
     if request.param == "parquet":
         with pq.ParquetWriter(path, SCHEMA) as writer:
             for piece in pieces(rows):
