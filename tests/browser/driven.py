@@ -146,5 +146,5 @@ class Watched:
     def closed(self) -> None:
         """Close it; fail where the browser met an error or asked elsewhere."""
         self.page.close()
-        assert self.errors == []
+        assert self.errors == [], self.errors
         assert self.outside == []

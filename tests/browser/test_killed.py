@@ -1,0 +1,79 @@
+"""The server is killed in the middle of a save: the log is whole, and goes on."""
+
+import os
+import shutil
+import threading
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from browser.driven import DATA, PATIENCE, Server, Watched, served, with_chromium
+from playwright.sync_api import Browser
+
+from corrosion.records.folder import read_ship
+from corrosion.records.saving import read_table
+
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.filterwarnings("ignore::ResourceWarning"),
+]
+
+Sign = Callable[[Path], bool]
+SIGNS: dict[str, Sign] = {
+    "while the old version is kept": lambda ship: (ship / "history").exists(),
+    "while the new one is written": lambda ship: (ship / ".saving").exists(),
+}
+
+
+def kill_at(server: Server, ship: Path, sign: Sign) -> threading.Thread:
+    """Kill the server at the first sign of a save; it is given no time to tidy up."""
+
+    def watch() -> None:
+        until = time.monotonic() + PATIENCE / 1000.0
+        while time.monotonic() < until and not sign(ship):
+            os.sched_yield()
+        server.process.kill()
+
+    thread = threading.Thread(target=watch)
+    thread.start()
+    return thread
+
+
+def added(watched: Watched, remark: str) -> None:
+    """Fill in the short form on the log's page and send it."""
+    # A page that is opened by its address, and not by the menu, is looked for in two
+    # places by the framework: what it does not find it calls an error. Not ours.
+    watched.page.goto(f"{watched.home}log?samples=256")
+    watched.settle()
+    watched.page.get_by_label("Remark").fill(remark)
+    watched.page.get_by_role("button", name="Add to the log").click()
+
+
+@with_chromium
+def test_a_server_killed_during_a_save_leaves_the_log_whole(
+    browser: Browser, tmp_path: Path
+) -> None:
+    ship = tmp_path / "saltmarsh"
+    shutil.copytree(DATA / "saltmarsh", ship)
+    rows, _ = read_table(ship, "faults")
+    for sign, seen in SIGNS.items():
+        with served(tmp_path) as server:
+            watched = Watched(browser, server.port)
+            killer = kill_at(server, ship, seen)
+            added(watched, sign)
+            killer.join()
+            server.process.wait()
+            watched.page.close()
+        before, (rows, _) = rows, read_table(ship, "faults")
+        assert rows[: len(before)] == before, sign
+        assert [row["remark"] for row in rows[len(before) :]] in ([], [sign])
+        assert len(read_ship(ship).faults) == len(rows)
+    with served(tmp_path) as server:
+        watched = Watched(browser, server.port)
+        added(watched, "after the restart")
+        watched.page.get_by_text("is in the log").wait_for(timeout=PATIENCE)
+        watched.page.close()
+    after, _ = read_table(ship, "faults")
+    assert after[:-1] == rows
+    assert after[-1]["remark"] == "after the restart"
