@@ -21,7 +21,7 @@ from corrosion.units import MILLIAMPERE
 
 __all__ = ["Instruments", "Term", "terms"]
 
-_KEPT = 48  # tolerances kept, about 0.5 MB each
+_KEPT = 16  # tolerances kept, about 1 MB each: all that a round asks for again
 _HIDDEN = 1e-4  # least chance of a picture that no way of seeing gives
 
 

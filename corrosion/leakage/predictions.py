@@ -23,7 +23,7 @@ from corrosion.types import Array, IntArray
 __all__ = ["State", "fault_amps", "picture_chance", "read_volts"]
 
 _EYES = 16  # ways of seeing one set of lamps, quasi-random
-_KEPT = 48  # predictions kept, about 0.5 MB each
+_KEPT = 16  # predictions kept, about 0.5 MB each: all that a round asks for again
 _LAMP_ENTRIES = (
     "lamp_coarse_chance",
     "lamp_cold_ratio",
@@ -65,7 +65,6 @@ class State:
     )
 
 
-@lru_cache(maxsize=_KEPT)
 def fault_amps(state: State) -> tuple[Array, Array]:
     """Return the current through the fault, and its variance within a node.
 
@@ -84,7 +83,6 @@ def fault_amps(state: State) -> tuple[Array, Array]:
     return size, state.nodes.variance(size)
 
 
-@lru_cache(maxsize=_KEPT)
 def read_volts(state: State, meter: float) -> tuple[Array, Array]:
     """Return what a voltmeter reads on each conductor in turn, and its variance.
 
