@@ -40,7 +40,7 @@ Key = tuple[Any, ...]
 
 @st.cache_resource(show_spinner=False)
 def _estimates() -> Store:
-    return Store(3)
+    return Store(2)
 
 
 @st.cache_resource(show_spinner=False)

@@ -4,6 +4,8 @@ Streamlit's own caches let nothing be drawn while they compute; here a page can 
 how far the work has come, and what is broken off halfway is never kept.
 """
 
+import ctypes
+import sys
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from threading import Lock
@@ -12,6 +14,18 @@ from typing import Any, TypeVar
 __all__ = ["Store"]
 
 T = TypeVar("T")
+
+
+def _give_back() -> None:
+    """Give memory that is not used back to the system, where its library can.
+
+    What an estimate needs on its way is a multiple of what it leaves; the library of
+    Linux keeps all of it for the process unless it is told otherwise.
+    """
+    if sys.platform == "linux":
+        trim = getattr(ctypes.CDLL(None), "malloc_trim", None)
+        if trim is not None:
+            trim(0)
 
 
 class Store:
@@ -55,4 +69,5 @@ class Store:
             self._kept.move_to_end(key)
             while len(self._kept) > self._most:
                 self._kept.popitem(last=False)
+        _give_back()
         return made
