@@ -206,7 +206,7 @@ def loss_by_zone(
         cliponaxis=False,
         name="ceiling: every ampere dissolves steel",
     )
-    _add_column(figure, names, column(zones, "stray_kg_mean"), "stray", 14)
+    _add_column(figure, names, column(zones, "stray_kg_mean"), "stray + couple", 14)
     _add_column(figure, names, ceiling, "ceiling", 118)
     figure.update_xaxes(title_text="Steel lost, mean (kg)", range=[0.0, reach])
     figure.update_yaxes(type="category", autorange="reversed", showgrid=False, ticks="")

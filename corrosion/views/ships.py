@@ -7,7 +7,7 @@ import streamlit as st
 from corrosion.fleet import Fleet, estimate_fleet, ship_folders
 from corrosion.views import show, tables
 from corrosion.views.chooser import CHOOSE_NEXT, Asked, Sidebar, found_ships, root
-from corrosion.words import number, percent
+from corrosion.words import percent
 
 __all__ = ["TITLE", "render"]
 
@@ -67,7 +67,7 @@ def _shown(fleet: Fleet) -> None:
         show.plain(
             f"{worst['ship']} first: {worst['worst_zone']}, {worst['worst_name']}, has "
             f"a {percent(worst['chance_below_limit'])} chance to be below its limit. "
-            f"{number(int(fleet.ships['zones_due'].sum()))} zones of all ships are due."
+            f"{fleet.ships['zones_due'].sum()} zones of all ships are due now."
         ),
         anchor=False,
     )

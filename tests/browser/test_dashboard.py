@@ -79,7 +79,7 @@ def test_all_ships_are_ranked_and_one_is_looked_at(watched: Watched) -> None:
     watched.open("?samples=256&as_of=2026-11-24")
     watched.go("All ships")
     watched.page.get_by_role("button", name="Estimate all ships").click()
-    watched.page.get_by_text("zones of all ships are due").wait_for(timeout=PATIENCE)
+    watched.page.get_by_text("zones of all ships are due now").wait_for(timeout=PATIENCE)
     watched.page.get_by_label("Ship to look at").click()
     watched.page.get_by_role("option").filter(has_text="saltmarsh").click()
     watched.page.get_by_role("button", name="Choose her for every page").click()
