@@ -25,7 +25,7 @@ FLAGS: Final = (
     "--no-sandbox --disable-gpu --disable-quic --no-first-run "
     "--disable-background-networking --disable-component-update --disable-sync"
 )
-PATIENCE: Final = 20_000  # [ms]
+PATIENCE: Final = 60_000  # [ms]
 PAGES: Final = (
     "Where do I look first?",
     "What is leaking?",
