@@ -1,8 +1,13 @@
 """Collect the tests against published values into a table at the end of a run."""
 
+import os
+import tempfile
 from collections.abc import Callable
 
 import pytest
+
+_CACHE = tempfile.TemporaryDirectory(prefix="corrosion-tests-")
+os.environ["CORROSION_CACHE"] = _CACHE.name  # never the user's own
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
