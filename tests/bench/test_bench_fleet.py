@@ -20,7 +20,7 @@ def sailed(
     timed with each of the others.
     """
     distributed = pytest.importorskip("distributed")
-    count = 4096 if ratios.measuring else 8
+    count = 1024 if ratios.measuring else 8
     waited = []
     with distributed.LocalCluster(
         n_workers=workers, threads_per_worker=1, dashboard_address=None, silence_logs=50
