@@ -42,14 +42,19 @@ class Routes:
         self.entry = case.entry[rows]
         self.wet = case.hull.body.zones
         self._edges = np.append(coating_epochs(case), case.clock.moments[-1])
-        self._networks: dict[float, tuple[int, Network]] = {}
-        self._kept: dict[tuple[int, float], tuple[int, Transfer]] = {}
+        self._networks: dict[float, Network] = {}
+        self._kept: dict[tuple[int, float], Transfer] = {}
+        self.epoch = 0
         self._ashore = [returns_ashore(case.ship, p.berth) for p in case.periods]
 
     def turn_to(self, a: float, b: float) -> None:
         """Move on to the slab between two dates."""
         self.early, self.late = a, b
-        self.epoch = int(np.searchsorted(self._edges, a, side="right"))
+        epoch = int(np.searchsorted(self._edges, a, side="right"))
+        if epoch != self.epoch:  # what was solved for older paint is large, and done
+            self.epoch = epoch
+            self._networks.clear()
+            self._kept.clear()
         self.bare = self.case.zones.bare(0.5 * (a + b), self.rows)
 
     def contact(self, hertz: float, bare: Array) -> Array:
@@ -64,19 +69,19 @@ class Routes:
     def solved(self, number: int, hertz: float) -> Transfer:
         """Return the transfer at a berth and a frequency."""
         kept = self._kept.get((number, hertz))
-        if kept is not None and kept[0] == self.epoch:
-            return kept[1]
+        if kept is not None:
+            return kept
         berth = self.case.periods[number].berth
         loop = shore_loop(self.case.hull, berth, self.unknowns, hertz=hertz)
         fresh = transfer(self._network(hertz), loop)
-        self._kept[number, hertz] = (self.epoch, fresh)
+        self._kept[number, hertz] = fresh
         return fresh
 
     def _network(self, hertz: float) -> Network:
         """Return steel, interfaces and water, with the paint midway in this epoch."""
         kept = self._networks.get(hertz)
-        if kept is not None and kept[0] == self.epoch:
-            return kept[1]
+        if kept is not None:
+            return kept
         midway = float(self._edges[self.epoch - 1 : self.epoch + 1].mean())
         fresh = network(
             self.case.hull,
@@ -84,7 +89,7 @@ class Routes:
             hertz=hertz,
             structure=self.unknowns.structure,
         )
-        self._networks[hertz] = (self.epoch, fresh)
+        self._networks[hertz] = fresh
         return fresh
 
     def flow(self, number: int, leak: Leak) -> Flow:

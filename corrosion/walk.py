@@ -31,7 +31,8 @@ from corrosion.wastage.natural import loss_depth
 
 __all__ = ["keep_books"]
 
-_BLOCK = 512  # samples walked together: what fits a processor's cache
+_BLOCK = 1024  # samples walked together at most: more wait less for one another
+_FEW = 128  # fewer are not worth another worker
 _FAULTS_A_SLAB = 8
 _LOOK = 0.1  # how often it is told how far the walk has come [s]
 
@@ -89,7 +90,8 @@ def keep_books(
     recorded = case.clock.moments if moments is None else moments
     books = [blank_books(case, recorded) for _ in scenarios]
     cuts = _cuts(case)
-    blocks = [slice(a, min(a + _BLOCK, samples)) for a in range(0, samples, _BLOCK)]
+    size = min(_BLOCK, max(_FEW, -(-samples // 2)))  # the same wherever it runs
+    blocks = [slice(a, min(a + size, samples)) for a in range(0, samples, size)]
     way = _Way(np.zeros(len(blocks)))
     with (
         threadpool_limits(1, user_api="blas"),
