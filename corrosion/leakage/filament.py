@@ -1,7 +1,6 @@
 """Filaments are not resistors: what lamps draw, how brightly they burn, and where."""
 
 import warnings
-from typing import cast
 
 import numpy as np
 import numpy.typing as npt
@@ -10,12 +9,14 @@ from corrosion import basis
 from corrosion.errors import ValidityWarning
 from corrosion.leakage.star import Phasors, conductor_volts
 from corrosion.records.ship import LampSet
-from corrosion.types import Array, ComplexArray
+from corrosion.types import Array
 
 __all__ = ["conductor_volts_with_lamps", "filament_current", "relative_light"]
 
 _ROUNDS = 60
 _CLOSE = 1e-12
+_BLOCK = 4096  # states solved at a time: what a core keeps at hand
+_LEAST = float(np.finfo(np.float64).tiny)
 
 
 def filament_current(
@@ -56,7 +57,7 @@ def filament_current(
     0.3415
     """
     v = np.abs(np.asarray(volts))
-    share, _ = _conductance_share(v / rated_volts)
+    share, _ = _conductance_share((v / rated_volts) ** 2)
     return np.asarray(rated_watts / rated_volts**2 * share * v)
 
 
@@ -134,42 +135,72 @@ def conductor_volts_with_lamps(
     with :math:`-1 < \epsilon \le 0`, so that the step always exists. The volts
     returned follow exactly from the conductances returned, so charge is conserved.
     """
-    y = cast("ComplexArray", np.asarray(admittance))
+    y = np.asarray(admittance)
     t = np.asarray(tie)
     if lamps is None:
         return conductor_volts(source, y, tie), np.zeros(y.shape)
-    ratio = lamps.ratio
-    rated = lamps.watts / (lamps.volts * ratio) ** 2
+    shape = np.broadcast_shapes(y.shape[:-1], t.shape)
+    flat = np.broadcast_to(y, (*shape, y.shape[-1])).reshape(-1, y.shape[-1])
+    ties = np.broadcast_to(t, shape).ravel()
+    drawn = np.empty(flat.shape)
+    worst = 0.0
+    for start in range(0, len(flat), _BLOCK):
+        block = slice(start, start + _BLOCK)
+        each = np.ascontiguousarray(flat[block].T)
+        drawn[block].T[:], drift = _settled(source, each, lamps, ties[block])
+        worst = max(worst, drift)
+    if worst > _CLOSE * np.abs(source).max():
+        msg = (
+            f"lamps: the star point still moves by {worst:.2g} V after {_ROUNDS} rounds"
+        )
+        warnings.warn(msg, ValidityWarning, stacklevel=2)
+    lit = drawn.reshape(*shape, -1)
+    return conductor_volts(source, y + lit, tie), lit
+
+
+def _settled(
+    source: Phasors, y: Phasors, lamps: LampSet, t: Phasors
+) -> tuple[Array, float]:
+    """Return what the lamps of some states draw, and how far the star point is off.
+
+    Conductors come first here, and few states at a time: so it stays in the cache.
+    """
+    rated = lamps.watts / (lamps.volts * lamps.ratio) ** 2
     tolerance = _CLOSE * np.abs(source).max()
-    ones = np.ones(y.shape[-1])  # a product sums a short last axis faster than a sum
-    u = conductor_volts(source, y + rated, tie)
+    load = y + rated
+    lift = -(source @ load) / (load.sum(axis=0) + t)  # volts of the star point
+    g = np.empty(y.shape)
     for _ in range(_ROUNDS):
-        size = np.abs(u)
-        share, elasticity = _conductance_share(size / (ratio * lamps.volts))
-        g = rated * share
-        image = conductor_volts(source, y + g, tie)
-        drift = (image - u) @ ones / ones.size
-        if np.all(np.abs(drift) <= tolerance):
-            return image, g
-        half = 0.5 * g * elasticity
-        load = (y + g) @ ones + t
-        straight = load + half @ ones
-        turn = u * u / np.maximum(size, np.finfo(np.float64).tiny) ** 2
-        crossed = (half * turn) @ ones
-        pull = load * drift
-        step = pull * np.conj(straight) - crossed * np.conj(pull)
-        step = step / (np.abs(straight) ** 2 - np.abs(crossed) ** 2)
-        u = cast("Phasors", u + step[..., None])
-    worst = float(np.abs(drift).max())
-    msg = f"lamps: the star point still moves by {worst:.2g} V after {_ROUNDS} rounds"
-    warnings.warn(msg, ValidityWarning, stacklevel=2)
-    return image, g
+        residue, total = t * lift, t + 0.0 * lift
+        straight, crossed = 0.0 * lift, 0.0 * lift
+        for k, e in enumerate(source):
+            u = e + lift
+            square = (u * np.conj(u)).real
+            share, elasticity = _conductance_share(
+                square / (lamps.ratio * lamps.volts) ** 2
+            )
+            g[k] = rated * share
+            residue = residue + (y[k] + g[k]) * u
+            total = total + (y[k] + g[k])
+            half = 0.5 * g[k] * elasticity
+            straight = straight + half
+            crossed = crossed + half * u * u / np.maximum(square, _LEAST)
+        drift = float(np.max(np.abs(residue) / np.abs(total)))
+        if drift <= tolerance:
+            break
+        straight = straight + total
+        step = crossed * np.conj(residue) - residue * np.conj(straight)
+        lift = lift + step / ((straight * np.conj(straight)).real - np.abs(crossed) ** 2)
+    return g, drift
 
 
-def _conductance_share(share: Array) -> tuple[Array, Array]:
-    """Return conductance over rated at a share of rated volts, and its elasticity."""
+def _conductance_share(square: Array) -> tuple[Array, Array]:
+    """Return conductance over rated and its elasticity.
+
+    Given the square of the voltage over rated voltage, which is cheaper.
+    """
     fall = basis.value("lamp_current_exponent") - 1.0
     coldest = basis.value("lamp_cold_ratio")
     with np.errstate(divide="ignore"):
-        warm = share**fall
+        warm = square ** (0.5 * fall)
     return np.minimum(warm, coldest), np.where(warm < coldest, fall, 0.0)

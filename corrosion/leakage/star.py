@@ -67,12 +67,18 @@ def conductor_volts(
     e = np.asarray(source)
     y = np.asarray(admittance)
     t = np.asarray(tie)
-    both = y @ np.column_stack([e[None, :] - e[:, None], np.ones(e.size)])
-    total = both[..., -1] + t
-    lifted = both[..., :-1] + t[..., None] * e
-    adrift = (total == 0.0)[..., None]
-    volts = lifted / np.where(adrift, 1.0, total[..., None])
-    return cast("Phasors", np.where(adrift, e, volts))
+    rows = [y[..., k] for k in range(e.size)]  # few conductors, many states
+    total = sum(rows[1:], rows[0]) + t
+    adrift = total == 0.0
+    over = np.where(adrift, 1.0, total)
+    volts = np.empty((*total.shape, e.size), np.result_type(e, y, t))
+    for k, own in enumerate(e):
+        lifted = t * own
+        for j, row in enumerate(rows):
+            if j != k:
+                lifted = lifted + row * (own - e[j])
+        volts[..., k] = np.where(adrift, own, lifted / over)
+    return cast("Phasors", volts)
 
 
 def healthy_admittance(
