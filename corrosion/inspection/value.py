@@ -7,12 +7,11 @@ import numpy.typing as npt
 
 from corrosion import basis
 from corrosion.errors import InputError
-from corrosion.inspection.ranking import tolerance
 from corrosion.types import Array, IntArray
 
 __all__ = ["gauging_value", "readings_for"]
 
-_THRESHOLDS: Final = np.linspace(-4.0, 4.0, 25)
+_THRESHOLDS: Final = np.linspace(-4.0, 4.0, 49)
 
 
 def gauging_value(
@@ -26,11 +25,11 @@ def gauging_value(
     r"""Return the expected reduction of risk by one gauging of each zone.
 
     A zone is either left as it is, at a risk of its chance below limit times its
-    consequence, or acted on (renewed, doubled, watched), which costs as much as the
-    tolerated chance: at the tolerance both are alike. Without a gauging the cheaper
-    of the two is taken for all samples; after a gauging it is taken knowing the
-    reading. The value is the difference [1]_. A zone that is certainly sound, or
-    certainly gone, is worth nothing: no reading would change what is done.
+    consequence, or renewed, which costs as much as the risk at ``renewal_chance``
+    (basis table). Without a gauging the cheaper of the two is taken for all samples;
+    after a gauging it is taken knowing the reading. The value is the difference [1]_.
+    A zone that is certainly sound, or certainly gone, is worth nothing: no reading
+    would change what is done.
 
     Parameters
     ----------
@@ -50,7 +49,7 @@ def gauging_value(
     Returns
     -------
     ndarray, shape (Z,)
-        0 to consequence / 4, in units of chance times consequence. [-]
+        0 to consequence / 4 (at a renewal chance of 0.5), in units of chance times consequence. [-]
 
     Raises
     ------
@@ -59,7 +58,8 @@ def gauging_value(
 
     Notes
     -----
-    With tolerance t, standard normal distribution Φ, and action on a reading below y:
+    With renewal at a chance t, standard normal distribution Φ, and renewal on a reading
+    below y:
 
     .. math:: R_1 = c \min_y \sum_s w_s \bigl( t\,\Phi(\tfrac{y - x_s}{\sigma})
               + [x_s < x_{lim}]\,\Phi(\tfrac{x_s - y}{\sigma}) \bigr), \quad
@@ -78,7 +78,7 @@ def gauging_value(
     >>> sound, doubtful = np.full(101, 0.012), np.linspace(0.007, 0.012, 101)
     >>> left = np.stack([sound, doubtful], axis=1)
     >>> gauging_value(left, limit=0.008, consequence=[4, 4], sd=2e-4).round(2).tolist()
-    [0.0, 0.24]
+    [0.0, 0.33]
     """
     from scipy.special import ndtr  # noqa: PLC0415 - importing corrosion stays light
 
@@ -92,13 +92,13 @@ def gauging_value(
     share = share / share.sum(axis=0)
     above = (left - np.asarray(limit, np.float64)) / sigma
     below = share * (above < 0.0)
-    tolerated = tolerance(consequence)
-    without = np.minimum(below.sum(axis=0), tolerated)
+    renewal = basis.value("renewal_chance")
+    without = np.minimum(below.sum(axis=0), renewal)
     best = without
     for threshold in _THRESHOLDS:
         sound_reading = ndtr(above - threshold)
-        acted = tolerated * (share * (1.0 - sound_reading)).sum(axis=0)
-        best = np.minimum(best, acted + (below * sound_reading).sum(axis=0))
+        renewed = renewal * (share * (1.0 - sound_reading)).sum(axis=0)
+        best = np.minimum(best, renewed + (below * sound_reading).sum(axis=0))
     return np.asarray(np.asarray(consequence, np.float64) * (without - best))
 
 

@@ -163,34 +163,43 @@ def _settled(
 ) -> tuple[Array, float]:
     """Return what the lamps of some states draw, and how far the star point is off.
 
-    Conductors come first here, and few states at a time: so it stays in the cache.
+    Conductors come first here, few states are solved at a time and real parts stand
+    apart from imaginary ones: all of it only for speed.
     """
     rated = lamps.watts / (lamps.volts * lamps.ratio) ** 2
+    full = (lamps.ratio * lamps.volts) ** 2
     tolerance = _CLOSE * np.abs(source).max()
-    load = y + rated
-    lift = -(source @ load) / (load.sum(axis=0) + t)  # volts of the star point
-    g = np.empty(y.shape)
+    real, imag = np.ascontiguousarray(y.real), np.ascontiguousarray(y.imag)
+    pulled = sum((e * (each + rated) for e, each in zip(source, y, strict=True)), 0.0)
+    lift = -pulled / (y.sum(axis=0) + rated * len(source) + t)  # of the star point
+    apart = t + 1j * imag.sum(axis=0)
+    g = np.empty(real.shape)
     for _ in range(_ROUNDS):
-        residue, total = t * lift, t + 0.0 * lift
-        straight, crossed = 0.0 * lift, 0.0 * lift
+        up, across = lift.real.copy(), lift.imag.copy()
+        into, aside, total, straight, along, askew = np.zeros((6, len(up)))
         for k, e in enumerate(source):
-            u = e + lift
-            square = (u * np.conj(u)).real
-            share, elasticity = _conductance_share(
-                square / (lamps.ratio * lamps.volts) ** 2
-            )
-            g[k] = rated * share
-            residue = residue + (y[k] + g[k]) * u
-            total = total + (y[k] + g[k])
-            half = 0.5 * g[k] * elasticity
-            straight = straight + half
-            crossed = crossed + half * u * u / np.maximum(square, _LEAST)
-        drift = float(np.max(np.abs(residue) / np.abs(total)))
+            a, b = up + e.real, across + e.imag
+            square = a * a + b * b
+            share, elasticity = _conductance_share(square / full)
+            np.multiply(share, rated, out=g[k])
+            each = real[k] + g[k]
+            into += each * a - imag[k] * b
+            aside += each * b + imag[k] * a
+            total += each
+            half = (0.5 * g[k]) * elasticity
+            straight += half
+            half /= np.maximum(square, _LEAST)
+            along += half * (a * a - b * b)
+            askew += half * (2.0 * a * b)
+        load = total + apart
+        pull = -(into + 1j * aside + t * lift)
+        drift = float(np.max(np.abs(pull) / np.abs(load)))
         if drift <= tolerance:
             break
-        straight = straight + total
-        step = crossed * np.conj(residue) - residue * np.conj(straight)
-        lift = lift + step / ((straight * np.conj(straight)).real - np.abs(crossed) ** 2)
+        straight = load + straight
+        crossed = along + 1j * askew
+        step = pull * np.conj(straight) - crossed * np.conj(pull)
+        lift = lift + step / (np.abs(straight) ** 2 - np.abs(crossed) ** 2)
     return g, drift
 
 

@@ -1,10 +1,13 @@
 """What a fault of each resistance would make the instruments show.
 
-Solved once for all resistances of the grid and all nodes of the healthy system, with
-the meter's own resistance and the lamps in the network, and kept.
+Solved once for all nodes of the healthy system, with the meter's own resistance and
+the lamps in the network, and kept. Two things save work: the conductors of a system
+are alike, so that a fault on another one is the same state turned; and volts are
+smooth, so that every fourth resistance of the grid is solved and the others follow by
+cubics between four of them (to 1e-5 of the volts, where an instrument is good to 2 %).
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from itertools import combinations
 from typing import cast
@@ -20,10 +23,18 @@ from corrosion.leakage.star import Phasors, conductor_index, healthy_admittance
 from corrosion.records.ship import LampSet, Picture, System
 from corrosion.types import Array, IntArray
 
-__all__ = ["State", "fault_amps", "picture_chance", "read_volts"]
+__all__ = [
+    "State",
+    "agreement",
+    "fault_amps",
+    "picture_chance",
+    "picture_codes",
+    "read_volts",
+]
 
 _EYES = 16  # ways of seeing one set of lamps, quasi-random
-_KEPT = 16  # predictions kept, about 0.5 MB each: all that a round asks for again
+_KEPT = 16  # predictions kept, about 1 MB each: all that a round asks for again
+_STRIDE = 4  # one of so many resistances of the grid is solved
 _LAMP_ENTRIES = (
     "lamp_coarse_chance",
     "lamp_cold_ratio",
@@ -64,6 +75,18 @@ class State:
         default_factory=lambda: tuple(map(basis.value, _LAMP_ENTRIES))
     )
 
+    def turned(self) -> "State":
+        """Return the same with the conductor at fault first."""
+        names = self.system.conductors
+        return replace(
+            self,
+            conductor=0,
+            others=tuple(
+                (names[conductor_index(self.system, name) - self.conductor], ohms)
+                for name, ohms in self.others
+            ),
+        )
+
 
 def fault_amps(state: State) -> tuple[Array, Array]:
     """Return the current through the fault, and its variance within a node.
@@ -78,8 +101,11 @@ def fault_amps(state: State) -> tuple[Array, Array]:
     amps, variance : ndarray, shape (nodes, grid)
         Into the steel: rms, or signed for direct current. [A], [A²]
     """
-    amps = _volts(state)[..., state.conductor] / GRID
-    size = np.abs(amps) if state.system.current == "ac" else amps.real
+    amps = _volts(state.turned())[0] / GRID
+    if state.system.current == "ac":
+        size = np.abs(amps)
+    else:  # of the two conductors each is the other one turned round
+        size = amps.real if state.conductor == 0 else -amps.real
     return size, state.nodes.variance(size)
 
 
@@ -98,14 +124,10 @@ def read_volts(state: State, meter: float) -> tuple[Array, Array]:
     volts, variance : ndarray, shape (c, nodes, grid)
         Magnitude, and variance within a node. [V], [V²]
     """
-    lamps = state.system.lamps
-    y = _admittance(state)
-    read = metered_volts(state.system, y, meter, lamps=lamps, tie=state.tie)
-    volts = np.ascontiguousarray(np.moveaxis(np.abs(read), -1, 0))
+    volts = np.roll(_metered(state.turned(), meter), state.conductor, axis=0)
     return volts, np.array([state.nodes.variance(each) for each in volts])
 
 
-@lru_cache(maxsize=_KEPT)
 def picture_chance(
     state: State, seen: tuple[Picture | None, ...], eye: float
 ) -> tuple[Array, float]:
@@ -131,6 +153,31 @@ def picture_chance(
     blind : float
         Chance of the same where it was written down at random. [-]
     """
+    first = seen[state.conductor :] + seen[: state.conductor]
+    return _picture_chance(state.turned(), first, eye)
+
+
+@lru_cache(maxsize=_KEPT)
+def _picture_chance(
+    state: State, seen: tuple[Picture | None, ...], eye: float
+) -> tuple[Array, float]:
+    agrees = agreement(seen)
+    return np.asarray(agrees[_codes(state, eye)].mean(axis=-1)), float(agrees.mean())
+
+
+def agreement(seen: tuple[Picture | None, ...]) -> Array:
+    """Return the chance that each picture is written down as this one was.
+
+    Parameters
+    ----------
+    seen : tuple of (str or None)
+        What was written down of each lamp.
+
+    Returns
+    -------
+    ndarray, shape (pictures,)
+        By the number of the picture; see `picture_codes`. [-]
+    """
     count = len(seen)
     pictures = np.indices((len(PICTURES),) * count).reshape(count, -1).T
     coarse = basis.value("lamp_coarse_chance")
@@ -139,8 +186,7 @@ def picture_chance(
     agrees = (1.0 - coarse) * _agrees(pictures, seen)
     for each in merged:
         agrees = agrees + 0.5 * coarse * _agrees(each, seen)
-    chance = np.asarray(agrees[_codes(state, eye)].mean(axis=-1))
-    return chance, float(agrees.mean())
+    return agrees
 
 
 def _agrees(pictures: IntArray, seen: tuple[Picture | None, ...]) -> Array:
@@ -156,42 +202,93 @@ def _agrees(pictures: IntArray, seen: tuple[Picture | None, ...]) -> Array:
     return same.astype(np.float64)
 
 
+def picture_codes(lamps: LampSet, volts: Array, eye: float) -> IntArray:
+    """Return one number for each picture as seen, by some eyes.
+
+    Parameters
+    ----------
+    lamps : LampSet
+        The lamps.
+    volts : ndarray, shape (c, ...)
+        Magnitude of each conductor to hull, conductors first. [V]
+    eye : float
+        Standard deviation of the logarithm of light as seen. [-]
+
+    Returns
+    -------
+    ndarray of int, shape (..., eyes)
+        Positions in `agreement`.
+    """
+    from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
+
+    count = len(volts)
+    lattice = np.outer([1.0 / _EYES, 0.7549, 0.5698][:count], np.arange(_EYES))
+    noise = np.exp(eye * ndtri((lattice + 0.5 / _EYES) % 1.0))
+    base = len(PICTURES) ** np.arange(count - 1, -1, -1)
+    light = relative_light(volts / lamps.ratio, rated_volts=lamps.volts)
+    codes = np.empty((*volts.shape[1:], _EYES), dtype=np.int64)
+    for k in range(volts.shape[1]):  # a part at a time stays small
+        ways = noise.reshape(count, *(1,) * (volts.ndim - 2), _EYES)
+        seen = light[:, k, ..., None] * ways
+        codes[k] = picture_of_light(np.moveaxis(seen, 0, -1)) @ base
+    return codes
+
+
 @lru_cache(maxsize=_KEPT // 4)
 def _codes(state: State, eye: float) -> IntArray:
     """Return one number for each picture as seen, shape (nodes, grid, eyes)."""
-    from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
-
     lamps = state.system.lamps or LampSet(volts=1.0, watts=1.0)
-    count = len(state.system.conductors)
-    lattice = (
-        np.outer(np.arange(_EYES), [1.0, 0.7549, 0.5698][:count])
-        / [_EYES, 1, 1][:count]
-    )
-    noise = np.exp(eye * ndtri((lattice + 0.5 / _EYES) % 1.0))
-    base = len(PICTURES) ** np.arange(count - 1, -1, -1)
-    light = relative_light(np.abs(_volts(state)) / lamps.ratio, rated_volts=lamps.volts)
-    seen = [picture_of_light(node[:, None, :] * noise) @ base for node in light]
-    return np.array(seen, dtype=np.int8).astype(np.int64)
+    return picture_codes(lamps, np.abs(_volts(state)), eye)
 
 
 @lru_cache(maxsize=_KEPT // 4)
 def _volts(state: State) -> Phasors:
-    """Return volts to hull with nothing but the lamps connected, shape (n, g, c)."""
+    """Return volts to hull with nothing but the lamps connected, shape (c, n, g)."""
     system = state.system
     volts, _ = conductor_volts_with_lamps(
         system.star_volts, _admittance(state), system.lamps, state.tie
     )
-    return volts
+    return _between(volts)
+
+
+@lru_cache(maxsize=_KEPT)
+def _metered(state: State, meter: float) -> Array:
+    """Return the magnitude that a meter reads on each conductor, shape (c, n, g)."""
+    system = state.system
+    volts = metered_volts(
+        system, _admittance(state), meter, lamps=system.lamps, tie=state.tie
+    )
+    return np.abs(_between(volts))
 
 
 def _admittance(state: State) -> Phasors:
-    """Return conductor to hull without lamps and meter, shape (n, g, c)."""
+    """Return conductor to hull without lamps and meter, shape (n, solved, c)."""
     system = state.system
     farads, ohms = state.nodes.pairs()
     healthy = healthy_admittance(system, capacitance=farads, insulation=ohms)
-    y = np.repeat(healthy[:, None], len(GRID), axis=1)[..., None]
+    solved = GRID[::_STRIDE]
+    y = np.repeat(healthy[:, None], len(solved), axis=1)[..., None]
     y = np.repeat(y, len(system.conductors), axis=2)
     for conductor, resistance in state.others:
         y[..., conductor_index(system, conductor)] += 1.0 / resistance
-    y[..., state.conductor] += 1.0 / GRID
+    y[..., state.conductor] += 1.0 / solved
     return cast("Phasors", y)
+
+
+def _between(solved: Phasors) -> Phasors:
+    """Return volts on the whole grid, conductors first, from those solved."""
+    return cast("Phasors", np.moveaxis(solved, -1, 0) @ _cubics())
+
+
+@lru_cache(maxsize=1)
+def _cubics() -> Array:
+    """Return what each resistance solved adds to each of the grid, as a matrix."""
+    count = (len(GRID) - 1) // _STRIDE + 1
+    place = np.arange(len(GRID)) / _STRIDE
+    first = np.clip(np.floor(place).astype(np.int64) - 1, 0, count - 4)
+    weights = np.zeros((count, len(GRID)))
+    for k in range(4):
+        rest = [j for j in range(4) if j != k]
+        each = [(place - first - j) / (k - j) for j in rest]
+        weights[first + k, np.arange(len(GRID))] = np.prod(each, axis=0)
+    return weights

@@ -19,8 +19,8 @@ def test_normal_case_by_numerical_integration() -> None:
     mean, spread = 0.3 + (readings - 0.3) / variance, np.sqrt(0.4**2 / variance)
     below = norm.cdf(-mean / spread)
     density = norm.pdf(readings, 0.3, np.sqrt(variance))
-    after = np.trapezoid(np.minimum(below, 0.15) * density, readings)
-    expected = 3.0 * (min(norm.cdf(-0.3), 0.15) - after)
+    after = np.trapezoid(np.minimum(below, 0.5) * density, readings)
+    expected = 3.0 * (min(norm.cdf(-0.3), 0.5) - after)
     value = gauging_value(0.3 + EVEN, limit=0.0, consequence=[3], sd=0.4)
     assert value[0] == pytest.approx(expected, rel=2e-3)
 
@@ -39,7 +39,7 @@ def test_a_sharper_gauging_is_worth_no_less_and_a_perfect_one_the_whole() -> Non
     ]
     assert (np.diff(values) > 0.0).all()
     chance = norm.cdf(-0.5)
-    perfect = 2.0 * (min(chance, 0.3) - 0.3 * chance)
+    perfect = 2.0 * (min(chance, 0.5) - 0.5 * chance)
     assert values[-1] == pytest.approx(perfect, rel=0.01)
 
 
