@@ -1,6 +1,7 @@
 """Filaments are not resistors: what lamps draw, how brightly they burn, and where."""
 
 import warnings
+from typing import cast
 
 import numpy as np
 import numpy.typing as npt
@@ -9,7 +10,7 @@ from corrosion import basis
 from corrosion.errors import ValidityWarning
 from corrosion.leakage.star import Phasors, conductor_volts
 from corrosion.records.ship import LampSet
-from corrosion.types import Array
+from corrosion.types import Array, ComplexArray
 
 __all__ = ["conductor_volts_with_lamps", "filament_current", "relative_light"]
 
@@ -135,8 +136,8 @@ def conductor_volts_with_lamps(
     with :math:`-1 < \epsilon \le 0`, so that the step always exists. The volts
     returned follow exactly from the conductances returned, so charge is conserved.
     """
-    y = np.asarray(admittance)
-    t = np.asarray(tie)
+    y = cast("ComplexArray", np.asarray(admittance))
+    t = cast("ComplexArray", np.asarray(tie))
     if lamps is None:
         return conductor_volts(source, y, tie), np.zeros(y.shape)
     shape = np.broadcast_shapes(y.shape[:-1], t.shape)
