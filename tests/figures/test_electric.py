@@ -54,12 +54,12 @@ def test_lamps_glow_in_order_of_their_light() -> None:
     assert len(set(fills)) == 4
 
 
-def test_lamp_curve_says_what_the_lamps_show() -> None:
+def test_lamp_curve_says_from_where_the_lamps_look_even() -> None:
     ohms = np.array([10.0, 100.0, 1e3, 1e4])
     ratio = np.array([0.1, 0.4, 0.7, 0.95])
     seen = electric.visibility_curve(ohms, ratio, 0.8)
-    assert "up to 1.00 kΩ" in theme.describe(seen)
-    assert "none" in theme.describe(electric.visibility_curve(ohms, ratio, 0.05))
+    assert "from 80 % on" in theme.describe(seen)
+    assert seen.layout.shapes[0].y0 == pytest.approx(80.0)
 
 
 def test_gaugings_outside_their_interval_are_marked_and_counted() -> None:
