@@ -39,11 +39,19 @@ class Flow:
     faults: IntArray
     density: Array
 
-    def leaving(self) -> Array | ComplexArray:
-        """Return density at bare steel, shape (samples, stretches, wetted) [A/m²]."""
-        out = self.amps @ self.transfer
-        out *= self.density[:, None, :]
-        return out
+    def parts(self) -> Array:
+        """Return the currents as real numbers, shape (samples, parts, k, sources).
+
+        One part for direct current, the real and the imaginary one for alternating:
+        the transfer is real, and is not multiplied by noughts. [A]
+        """
+        if np.iscomplexobj(self.amps):
+            return np.stack([self.amps.real, self.amps.imag], axis=1)
+        return self.amps[:, None]
+
+    def leaving(self) -> Array:
+        """Return density at bare steel, shape (samples, parts, k, wetted) [A/m²]."""
+        return self.parts() @ (self.transfer * self.density[:, None, :])[:, None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,9 +128,12 @@ def book(
     shape = (*duration.shape, natural.shape[1])
     stray = np.broadcast_to(couple[:, None, :], shape).copy()
     for flow in dc:
-        stray += flow.leaving().real
+        stray += flow.leaving()[:, 0]
     phasors = [flow.leaving() for flow in ac]
-    size = np.sqrt(sum((np.abs(p) ** 2 for p in phasors), np.zeros(shape)))
+    size = np.zeros(shape)
+    for phasor in phasors:
+        size += np.einsum("spkz,spkz->skz", phasor, phasor)
+    np.sqrt(size, out=size)
     alpha = fraction[:, None]
     base = loss_density(natural, 0.0, 0.0, 0.0, protection)
     loss = loss_density(natural[:, None, :], stray, size, alpha[:, :, None], protection)
@@ -130,15 +141,11 @@ def book(
     added = loss - base[:, None, :]
     weight = np.divide(added, stray, out=np.zeros(shape), where=stray != 0.0)
     weight *= duration[:, :, None]
-    charged = []
-    for flow in dc:
-        drawn = _per_source(flow, weight)
-        charged.append((flow.faults, drawn))
+    charged = [(flow.faults, _per_source(flow, weight[:, None])) for flow in dc]
+    along = np.divide(weight, size, out=np.zeros(shape), where=size > 0.0)
     for flow, phasor in zip(ac, phasors, strict=True):
-        along = np.divide(
-            weight * phasor.conj(), size, out=np.zeros_like(phasor), where=size > 0.0
-        )
-        charged.append((flow.faults, alpha[:, :, None] * _per_source(flow, along)))
+        drawn = _per_source(flow, along[:, None] * phasor)
+        charged.append((flow.faults, alpha[:, :, None] * drawn))
     span = duration.sum(axis=1)[:, None]
     return Booking(
         natural=base * span,
@@ -152,9 +159,16 @@ def book(
     )
 
 
-def _per_source(flow: Flow, weight: Array | ComplexArray) -> Array:
-    """Return each fault's share of the stray charge, (samples, faults, wetted)."""
+def _per_source(flow: Flow, weight: Array) -> Array:
+    """Return each fault's share of the stray charge, (samples, faults, wetted).
+
+    ``weight`` has the shape of what is :meth:`Flow.leaving`: of an alternating current
+    the part of its phasor along the sum counts, which is its product with both parts.
+    """
     n = len(flow.faults)
-    amps = np.swapaxes(flow.amps[:, :, :n], 1, 2)
-    drawn = (amps @ weight).real * flow.transfer[:, :n]
-    return np.asarray(drawn * flow.density[:, None, :])
+    samples, _, _, wetted = weight.shape
+    amps = flow.parts()[..., :n].reshape(samples, -1, n)
+    drawn = np.swapaxes(amps, 1, 2) @ weight.reshape(samples, -1, wetted)
+    drawn *= flow.transfer[:, :n]
+    drawn *= flow.density[:, None, :]
+    return drawn
