@@ -3,7 +3,6 @@
 import os
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, get_args
 
 import click
 
@@ -11,24 +10,18 @@ from corrosion import __version__, printing
 from corrosion.console import (
     BAD_RECORDS,
     BAD_USE,
+    SHIP,
     Options,
     complaint,
     computing,
+    estimated,
     give,
     progress,
     read,
 )
-from corrosion.errors import LookupFailed
-from corrosion.records.ship import Access
-
-if TYPE_CHECKING:
-    from corrosion.estimate import Estimate
+from corrosion.deciding import hunt, isolate, plan
 
 __all__ = ["cli", "main"]
-
-_SHIP = click.argument(
-    "ship", type=click.Path(path_type=Path, exists=True, file_okay=False)
-)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -55,7 +48,7 @@ def new(folder: Path) -> None:
 
 
 @cli.command()
-@_SHIP
+@SHIP
 def check(ship: Path) -> None:
     """Read everything; print every problem and every doubt."""
     from corrosion.records.folder import read_ship  # noqa: PLC0415 - pydantic is slow
@@ -71,23 +64,17 @@ def check(ship: Path) -> None:
     )
 
 
-def _estimated(ship: Path, options: Options) -> "Estimate":
-    from corrosion.estimate import estimate as run  # noqa: PLC0415 - not for `--help`
-
-    return run(read(ship), **options.sampling(), tell=progress())
-
-
 @cli.command()
-@_SHIP
+@SHIP
 @computing
 def estimate(ship: Path, options: Options) -> None:
     """Rank the zones: steel lost, thickness left, when to inspect, and why."""
-    result = _estimated(ship, options)
+    result = estimated(ship, options)
     give(options.target, result.to_json, lambda: printing.estimate_text(result))
 
 
 @cli.command()
-@_SHIP
+@SHIP
 @computing
 def leakage(ship: Path, options: Options) -> None:
     """Show each fault's resistance, hull current, water share and lamp picture."""
@@ -98,7 +85,7 @@ def leakage(ship: Path, options: Options) -> None:
 
 
 @cli.command()
-@_SHIP
+@SHIP
 @computing
 def hull(ship: Path, options: Options) -> None:
     """Show the hull as the model sees it, and what crosses the water at each berth."""
@@ -109,64 +96,7 @@ def hull(ship: Path, options: Options) -> None:
 
 
 @cli.command()
-@_SHIP
-@click.option(
-    "--within", default="4h,24h,7d", show_default=True, help="Limits, found to cleared."
-)
-@computing
-def isolate(ship: Path, within: str, options: Options) -> None:
-    """Show what clearing every fault within a limit would have kept."""
-    from corrosion.answers.isolation import hours_of, isolating  # noqa: PLC0415 - only here
-
-    limits = hours_of(within)
-    result = _estimated(ship, options)
-    answer = isolating(result, limits)
-    give(options.target, lambda: answer, lambda: printing.isolation_text(answer))
-
-
-@cli.command()
-@_SHIP
-@click.option("--system", required=True, help="System whose lamps show the fault.")
-@click.option("--conductor", help="Conductor that the lamps point to.")
-@computing
-def hunt(ship: Path, system: str, conductor: str | None, options: Options) -> None:
-    """Show the order in which to open breakers and test branches."""
-    from corrosion.answers.hunt import hunting  # noqa: PLC0415 - only here
-
-    answer = hunting(read(ship), system, conductor=conductor, as_of=options.as_of)
-    give(options.target, lambda: answer, lambda: printing.hunt_text(answer))
-
-
-@cli.command()
-@_SHIP
-@click.option("--hours", type=float, required=True, help="Hours at hand.")
-@click.option(
-    "--access",
-    default="inside,diver,dock",
-    show_default=True,
-    help="Kinds of access that can be had.",
-)
-@computing
-def plan(ship: Path, hours: float, access: str, options: Options) -> None:
-    """Show which zones to gauge with the hours at hand."""
-    from corrosion.answers.plan import planning  # noqa: PLC0415 - only here
-
-    kinds = _accesses(access)
-    result = _estimated(ship, options)
-    answer = planning(result, hours=hours, access=kinds)
-    give(options.target, lambda: answer, lambda: printing.plan_text(answer))
-
-
-def _accesses(text: str) -> set[str]:
-    kinds = {kind.strip() for kind in text.split(",")}
-    for kind in sorted(kinds):
-        if kind not in get_args(Access):
-            raise LookupFailed.among("access", kind, get_args(Access))
-    return kinds
-
-
-@cli.command()
-@_SHIP
+@SHIP
 @click.option(
     "--html",
     "page",
@@ -197,7 +127,7 @@ def report(
     from corrosion import report as made  # noqa: PLC0415 - only here
 
     made.writable(page)
-    contents = made.gather(_estimated(ship, options), hours=hours)
+    contents = made.gather(estimated(ship, options), hours=hours)
     words = [f"Wrote {page} ({made.write_html(contents, page) / 1000:.0f} kB)."]
     if folder is not None:
         words.append(f"Wrote {len(made.write_csv(contents, folder))} CSV to {folder}.")
@@ -274,6 +204,10 @@ def dashboard(folder: Path | None, port: int) -> None:
     from corrosion.serve import serve  # noqa: PLC0415 - streamlit is slow
 
     serve(folder, port=port)
+
+
+for _command in (isolate, hunt, plan):
+    cli.add_command(_command)
 
 
 def main() -> None:

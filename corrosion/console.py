@@ -7,20 +7,26 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from functools import wraps
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import click
 
 from corrosion.errors import CorrosionError, InputError, LookupFailed, RecordError
 from corrosion.records.ship import Ship
 
+if TYPE_CHECKING:
+    from corrosion.estimate import Estimate
+
 __all__ = [
     "BAD_RECORDS",
     "BAD_USE",
+    "SHIP",
     "Options",
     "complaint",
     "computing",
+    "estimated",
     "give",
+    "names",
     "progress",
     "read",
 ]
@@ -42,6 +48,12 @@ def _day(
     except ValueError:
         msg = f"{text!r} is not a day; write it as 2026-11-25"
         raise click.BadParameter(msg) from None
+
+
+SHIP: Final = click.argument(
+    "ship", type=click.Path(path_type=Path, exists=True, file_okay=False)
+)
+"""The argument of every command that reads one ship folder."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +113,18 @@ def read(folder: Path) -> Ship:
             f"{len(ship.doubts)} doubts; see: corrosion check {folder}", err=True
         )
     return ship
+
+
+def estimated(ship: Path, options: Options) -> "Estimate":
+    """Return the estimate of a folder; on a terminal, say how far it has come."""
+    from corrosion.estimate import estimate  # noqa: PLC0415 - not for `--help`
+
+    return estimate(read(ship), **options.sampling(), tell=progress())
+
+
+def names(text: str) -> tuple[str, ...]:
+    """Return the names of a list with commas, such as ``galley,deck panel``."""
+    return tuple(name.strip() for name in text.split(",") if name.strip())
 
 
 def progress() -> Callable[[float], None] | None:

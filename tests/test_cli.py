@@ -65,7 +65,7 @@ COMPUTING = {
     "estimate": (),
     "leakage": (),
     "hull": (),
-    "isolate": ("--within", "4h,7d"),
+    "isolate": ("--within", "4h,7d", "--transformers", "--alarm", "5000"),
     "hunt": ("--system", "service"),
     "plan": ("--hours", "12"),
 }
@@ -176,6 +176,11 @@ def test_wrong_use_is_two(words: tuple[str, ...], says: str, run: Run) -> None:
         (("plan", "--hours", "-3"), "-3"),
         (("plan", "--hours", "9", "--access", "boat"), "no access 'boat'"),
         (("isolate", "--within", "4x"), "'4x' is not a limit"),
+        (("isolate", "--alarm", "0"), "alarm level above 0 Ω"),
+        (("isolate", "--joint", "M1"), "no zone 'M1'"),
+        (("isolate", "--repair", "L1,L99"), "no circuit with faults 'L"),
+        (("isolate", "--paint", "P", "--painted", "soon"), "soon"),
+        (("hunt", "--system", "service", "--stayed", "L99"), "no circuit 'L99'"),
     ],
 )
 def test_wrong_use_on_a_sound_folder_is_two(

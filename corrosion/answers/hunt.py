@@ -8,6 +8,7 @@ from corrosion.inspection.chances import Seen
 from corrosion.inspection.sheet import hunt_table
 from corrosion.records.dates import moment_of
 from corrosion.records.ship import Ship
+from corrosion.units import HOUR, MINUTE
 
 __all__ = ["hunting"]
 
@@ -16,7 +17,7 @@ def hunting(
     ship: Ship,
     system: str,
     *,
-    conductor: str | None = None,
+    seen: Seen | None = None,
     as_of: date | None = None,
 ) -> dict[str, Any]:
     """Return the hunt sheet of a system.
@@ -27,8 +28,8 @@ def hunting(
         The ship.
     system : str
         The system whose lamps show the fault.
-    conductor : str, optional
-        The conductor that the lamps point to.
+    seen : Seen, optional
+        The conductor that the lamps point to, recent work, what was opened already.
     as_of : date, optional
         The present; None: today.
 
@@ -40,14 +41,28 @@ def hunting(
     Raises
     ------
     LookupFailed
-        If there is no such system or conductor.
+        If there is no such system, conductor or circuit.
     InputError
-        If the system has no circuits.
+        If the system has no circuits, or what was opened rules out every one.
     """
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
     known, _ = known_by(ship, day)
     with restated(known):
-        sheet = hunt_table(
-            known, system, as_of=moment_of(day), seen=Seen(conductor=conductor)
-        )
-    return {"ship": known.name, "system": system, "as_of": day.isoformat()} | sheet
+        sheet = hunt_table(known, system, as_of=moment_of(day), seen=seen)
+    known_of = seen or Seen()
+    price = known.prices.crew_hour
+    cost = (
+        {}
+        if price is None
+        else {"expected_cost": sheet["expected_minutes"] * MINUTE / HOUR * price}
+    )
+    return {
+        "ship": known.name,
+        "system": system,
+        "as_of": day.isoformat(),
+        "conductor": known_of.conductor,
+        "stayed": list(known_of.stayed),
+        "gone": known_of.gone,
+        **sheet,
+        **cost,
+    }

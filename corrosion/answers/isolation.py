@@ -8,6 +8,7 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Any, Final
 
+from corrosion.answers.measures import Ticked, measures_of
 from corrosion.errors import InputError
 from corrosion.estimate import Estimate, restated
 from corrosion.inspection.durations import durations, kaplan_meier
@@ -15,7 +16,7 @@ from corrosion.inspection.isolation import Measure, Saved, cleared_within, what_
 from corrosion.results import plain, summary
 from corrosion.types import Array
 
-__all__ = ["hours_of", "isolating", "measured"]
+__all__ = ["hours_of", "isolating", "measured", "others"]
 
 _HOURS: Final = {"h": 1.0, "d": 24.0, "w": 168.0}
 
@@ -83,6 +84,29 @@ def isolating(
     }
 
 
+def others(result: Estimate, ticked: Ticked) -> dict[str, Any]:
+    """Return what the measures that are asked for would have kept, each alone.
+
+    Parameters
+    ----------
+    result : Estimate
+        The estimate; its random numbers are used again.
+    ticked : Ticked
+        What is asked for.
+
+    Returns
+    -------
+    dict
+        ``measures``: rows as :func:`measured` returns them; empty where none is.
+
+    Raises
+    ------
+    CorrosionError
+        If a name, a date or a number of a measure is impossible.
+    """
+    return {"measures": measured(result, measures_of(ticked, result.ship))}
+
+
 def measured(
     result: Estimate,
     measures: Sequence[Measure],
@@ -119,13 +143,17 @@ def _row(result: Estimate, saved: Saved) -> dict[str, Any]:
         "saved_kg": _stat(saved.saved_kg),
         "saved_ceiling_kg": _stat(saved.saved_ceiling_kg),
         "fault_hours_saved": _stat(saved.fault_hours),
-        "zones_below_limit": saved.zones_below,
+        "zones_below_limit": float(saved.chance_below.sum()),
         "most_kept_zone": result.ship.zones[best].zone,
         "most_kept_mm": _stat(saved.saved_depth[:, best] * 1e3),
     }
-    price = result.ship.prices.steel_per_kg
-    if price is not None:
-        row["saved_money"] = _stat(saved.saved_kg * price)
+    prices = result.ship.prices
+    if prices.steel_per_kg is not None:
+        row["saved_money"] = _stat(saved.saved_kg * prices.steel_per_kg)
+    if prices.steel_per_m2 is not None:  # what need not be renewed, if all below were
+        spared = result.outlook.chance_ahead - saved.chance_below
+        area = float(spared @ result.case.hull.body.area)
+        row["spared_renewal_money"] = area * prices.steel_per_m2
     return row
 
 

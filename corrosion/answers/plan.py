@@ -88,6 +88,8 @@ def planning(
     plan = best_plan(candidates, hours=hours, allowed=access)
     more = further_hours(candidates, hours=hours, allowed=access)
     rest = left_out(candidates, plan, result.outlook.priority)
+    price = result.ship.prices.crew_hour
+    cost = {} if price is None else {"cost": plan.hours_used * price}
     return {
         "ship": result.ship.name,
         "as_of": result.as_of.isoformat(),
@@ -119,4 +121,5 @@ def planning(
             "zones": list(rest.zones[:_SHOWN]),
             "share_of_risk": rest.share,
         },
+        **cost,
     }

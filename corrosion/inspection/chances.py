@@ -24,10 +24,16 @@ class Seen:
         The conductor whose lamp is out; None: not known.
     worked_on : frozenset of str
         Circuits on which work was done lately.
+    stayed : tuple of str
+        Circuits that were opened while the indication stayed, in order.
+    gone : str or None
+        Circuit with whose opening it went.
     """
 
     conductor: str | None = None
     worked_on: frozenset[str] = frozenset()
+    stayed: tuple[str, ...] = ()
+    gone: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,7 +148,8 @@ def _check(system: System, circuits: Sequence[str], seen: Seen) -> None:
     if seen.conductor is not None and seen.conductor not in system.conductors:
         unknown = LookupFailed.among("conductor", seen.conductor, system.conductors)
         raise unknown
-    for name in sorted(seen.worked_on):
+    opened = (*seen.stayed, *((seen.gone,) if seen.gone is not None else ()))
+    for name in (*sorted(seen.worked_on), *opened):
         if name not in circuits:
             unknown = LookupFailed.among("circuit", name, circuits)
             raise unknown

@@ -74,8 +74,8 @@ class Saved:
         Depth at bare steel kept in each zone. [m]
     fault_hours : ndarray, shape (samples,)
         Hours for which faults would not have stood. [h]
-    zones_below : float
-        Expected number of zones below a limit at the horizon.
+    chance_below : ndarray, shape (zones,)
+        Chance of each zone to be below a limit at the horizon. [-]
     """
 
     measure: Measure
@@ -85,7 +85,7 @@ class Saved:
     saved_ceiling_kg: Array
     saved_depth: Array
     fault_hours: Array
-    zones_below: float
+    chance_below: Array
 
 
 def cleared_within(hours: float) -> Measure:
@@ -325,5 +325,5 @@ def _saved(
         saved_ceiling_kg=ceiling_before - ceiling,
         saved_depth=spot_before - spot,
         fault_hours=hours,
-        zones_below=float(look_ahead(case, books, lesson).chance_ahead.sum()),
+        chance_below=look_ahead(case, books, lesson).chance_ahead,
     )

@@ -3,8 +3,9 @@
 from typing import Any, Final
 
 from corrosion import basis
+from corrosion.errors import InputError
 from corrosion.inspection.chances import Chances, Seen, chances
-from corrosion.inspection.hunt import hunt_sheet
+from corrosion.inspection.hunt import after_result, hunt_sheet
 from corrosion.inspection.tree import HuntCircuit
 from corrosion.records.ship import Circuit, Ship
 
@@ -42,12 +43,13 @@ def hunt_circuits(
     as_of : float
         The present, from 1970-01-01 00:00. [s]
     seen : Seen, optional
-        The conductor on the lamps and recent work.
+        The conductor on the lamps, recent work, and what was opened already.
 
     Returns
     -------
     circuits : tuple of HuntCircuit
-        Those of circuits.csv, then those that only the log names.
+        Those of circuits.csv, then those that only the log names; less those that
+        what was opened rules out.
     chances : Chances
         What the chances rest on.
 
@@ -56,7 +58,8 @@ def hunt_circuits(
     LookupFailed
         If there is no such system, conductor or circuit.
     InputError
-        If the system has no circuit, or its circuits feed each other in a loop.
+        If the system has no circuit, its circuits feed each other in a loop, or what
+        was opened rules out every one.
     """
     system = ship.system(system_name)
     written = {row.circuit: row for row in ship.circuits if row.system == system_name}
@@ -80,7 +83,26 @@ def hunt_circuits(
                 minutes_to_open=to_open,
             )
         )
-    return tuple(circuits), known
+    return _left(tuple(circuits), seen or Seen()), known
+
+
+def _left(circuits: tuple[HuntCircuit, ...], seen: Seen) -> tuple[HuntCircuit, ...]:
+    """Return the circuits that may still hold the fault after what was opened."""
+    opened = [(name, False) for name in seen.stayed]
+    opened += [(seen.gone, True)] if seen.gone is not None else []
+    for name, cleared in opened:
+        if name in [row.circuit for row in circuits]:  # else ruled out with its panel
+            circuits = after_result(circuits, name, cleared=cleared)
+        elif cleared:
+            circuits = ()
+    if not circuits:
+        msg = (
+            "what was opened rules out every circuit: the fault lies on one that is "
+            "not listed, on the switchboard itself, or there are two; close what was "
+            "opened and begin anew."
+        )
+        raise InputError(msg)
+    return circuits
 
 
 def hunt_table(

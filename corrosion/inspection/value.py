@@ -49,7 +49,8 @@ def gauging_value(
     Returns
     -------
     ndarray, shape (Z,)
-        0 to consequence / 4 (at a renewal chance of 0.5), in units of chance times consequence. [-]
+        0 to consequence / 4 (at a renewal chance of 0.5), in units of chance times
+        consequence. [-]
 
     Raises
     ------

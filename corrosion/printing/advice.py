@@ -1,6 +1,6 @@
 """What to do, as plain text for a terminal."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from corrosion.printing.lines import columns, listed
@@ -11,16 +11,13 @@ __all__ = ["fleet_text", "hunt_text", "isolation_text", "plan_text"]
 
 def isolation_text(result: Mapping[str, Any]) -> str:
     """Return what each limit would have kept, and how long faults stand."""
-    rows = [
-        [
-            f"{number(row['within_hours'])} h",
-            spread(row["stray_kg"]),
-            spread(row["saved_kg"]),
-            number(row["saved_ceiling_kg"]["mean"]),
-            number(row["zones_below_limit"]),
-            f"{row['most_kept_zone']} ({number(row['most_kept_mm']['mean'])} mm)",
-        ]
+    limits = [
+        {"within": f"{number(row['within_hours'])} h"} | _kept(row)
         for row in result["limits"]
+    ]
+    others = [
+        {"other measures, each alone": row["measure"]} | _kept(row)
+        for row in result["measures"]
     ]
     median = result["durations"]["median_hours"]
     stood = (
@@ -33,21 +30,32 @@ def isolation_text(result: Mapping[str, Any]) -> str:
             f"{result['ship']} as of {result['as_of']}: had every fault been cleared "
             "within a limit of being found,",
             "",
-            columns(
-                (
-                    "within",
-                    "stray kg",
-                    "kept kg",
-                    "ceiling kept kg",
-                    "zones below limit",
-                    "most kept",
-                ),
-                rows,
-            ),
+            _table(limits),
             "",
             f"Of the ground faults, {stood}. {result['durations']['note']}",
+            *(["", _table(others)] if others else []),
         ]
     )
+
+
+def _kept(row: Mapping[str, Any]) -> dict[str, str]:
+    cells = {
+        "stray kg": spread(row["stray_kg"]),
+        "kept kg": spread(row["saved_kg"]),
+        "ceiling kept kg": number(row["saved_ceiling_kg"]["mean"]),
+        "zones below limit": number(row["zones_below_limit"]),
+        "most kept": f"{row['most_kept_zone']} "
+        f"({number(row['most_kept_mm']['mean'])} mm)",
+    }
+    if "saved_money" in row:
+        cells["worth by weight"] = spread(row["saved_money"])
+    if "spared_renewal_money" in row:
+        cells["renewal spared"] = number(row["spared_renewal_money"])
+    return cells
+
+
+def _table(rows: Sequence[Mapping[str, str]]) -> str:
+    return columns(list(rows[0]), [list(row.values()) for row in rows])
 
 
 def plan_text(result: Mapping[str, Any]) -> str:
@@ -74,10 +82,11 @@ def plan_text(result: Mapping[str, Any]) -> str:
         for row in result["further"]
     ]
     left = result["left_out"]
+    cost = f", {number(result['cost'])} at her price" if "cost" in result else ""
     return "\n".join(
         [
             f"{result['ship']}: the best use of {number(result['hours'])} h "
-            f"({number(result['hours_used'])} h used; "
+            f"({number(result['hours_used'])} h used{cost}; "
             f"{'proven best' if result['proven_best'] else 'not proven best'})",
             "",
             columns(
@@ -106,13 +115,26 @@ def hunt_text(result: Mapping[str, Any]) -> str:
         ]
         for row in result["order"]
     ]
+    after = "".join(
+        f"; {words} {names}"
+        for words, names in (
+            ("the indication stayed with", ", ".join(result["stayed"])),
+            ("it went with", result["gone"]),
+        )
+        if names
+    )
+    cost = (
+        f", {number(result['expected_cost'])} at her price of a crew hour"
+        if "expected_cost" in result
+        else ""
+    )
     return "\n".join(
         [
-            f"{result['ship']}, {result['system']}: open and test in this order",
+            f"{result['ship']}, {result['system']}: open and test in this order{after}",
             "",
             columns(("circuit", "chance", "minutes", "fed from", "permission"), rows),
             "",
-            f"Expected {number(result['expected_minutes'])} min "
+            f"Expected {number(result['expected_minutes'])} min{cost} "
             f"(nine times in ten within {number(result['minutes_90'])} min); in the "
             f"order of the list {number(result['expected_minutes_by_list'])} min, by "
             f"halves {number(result['expected_minutes_halving'])} min.",

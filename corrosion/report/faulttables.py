@@ -31,6 +31,9 @@ def _kept(row: Mapping[str, Any]) -> list[Cell | str]:
     if money is not None:
         words = f"worth {between(money).text} at her price"
         kept = replace(kept, small=(*kept.small, words))
+    if "spared_renewal_money" in row:
+        words = f"renewal of {number(row['spared_renewal_money'])} spared"
+        kept = replace(kept, small=(*kept.small, words))
     deepest = between(row["most_kept_mm"])
     return [
         between(row["stray_kg"]),

@@ -8,7 +8,7 @@ import pandas as pd
 from corrosion.figures import numbers
 from corrosion.figures.spans import duration
 from corrosion.figures.tables import rows_of
-from corrosion.words import number, percent
+from corrosion.words import number, percent, spread
 
 __all__ = [
     "berth_rows",
@@ -108,6 +108,11 @@ def berth_rows(berths: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
 
 def _kept(row: Mapping[str, Any]) -> dict[str, str]:
     """Return what a limit or measure would have kept, as people read it."""
+    money = {}
+    if "saved_money" in row:
+        money["Worth at her price"] = spread(row["saved_money"])
+    if "spared_renewal_money" in row:
+        money["Renewal spared"] = number(row["spared_renewal_money"])
     return {
         "Steel kept": _interval(row["saved_kg"], "kg"),
         "Stray loss then": _interval(row["stray_kg"], "kg"),
@@ -117,6 +122,7 @@ def _kept(row: Mapping[str, Any]) -> dict[str, str]:
         "Most kept": (
             f"{row['most_kept_zone']}, {numbers.mm(row['most_kept_mm']['mean'])}"
         ),
+        **money,
     }
 
 

@@ -23,8 +23,10 @@ li { margin: 2px 0 }
 </style></head><body>
 <h1>Hunt sheet: {{ ship }}, {{ system }}</h1>
 <p>As of {{ as_of }}{% if conductor %}; the lamps point to conductor
-<b>{{ conductor }}</b>{% endif %}. Open and test in this order; stop where the
-indication goes.</p>
+<b>{{ conductor }}</b>{% endif %}.{% if stayed %} The indication stayed with
+{{ stayed | join(", ") }} open.{% endif %}
+{% if gone %}It went with {{ gone }}.{% endif %}
+Open and test in this order; stop where the indication goes.</p>
 <table><thead><tr><th>No.</th><th>Circuit</th><th>Fed from</th><th>Chance</th>
 <th>Minutes</th><th>Ask first</th><th>Gone? Time, initials</th></tr></thead><tbody>
 {% for row in order %}<tr><td class="n">{{ loop.index }}</td><td>{{ row.circuit }}
@@ -44,15 +46,13 @@ indication goes.</p>
 """
 
 
-def hunt_html(answer: Mapping[str, Any], conductor: str | None) -> str:
+def hunt_html(answer: Mapping[str, Any]) -> str:
     """Return the hunt sheet as one self-contained HTML page.
 
     Parameters
     ----------
     answer : mapping
         The object of ``corrosion hunt``.
-    conductor : str or None
-        The conductor that the lamps point to, if one was named.
     """
     page = Environment(autoescape=True).from_string(_PAGE)
-    return page.render(answer, conductor=conductor, number=number, percent=percent)
+    return page.render(answer, number=number, percent=percent)

@@ -6,14 +6,15 @@ import streamlit as st
 
 from corrosion.answers.hunt import hunting
 from corrosion.answers.isolation import hours_of
+from corrosion.answers.measures import Ticked, measures_of
 from corrosion.errors import CorrosionError, InputError
 from corrosion.estimate import Estimate
 from corrosion.figures.isolation import duration_curve, saved_steel_curve
 from corrosion.figures.spans import duration
+from corrosion.inspection.chances import Seen
 from corrosion.views import answered, cached, show
 from corrosion.views.chooser import Chosen
 from corrosion.views.huntsheet import hunt_html
-from corrosion.views.measures import Ticked, measures_of
 from corrosion.words import number
 
 __all__ = ["render"]
@@ -132,8 +133,24 @@ def _hunt(chosen: Chosen) -> None:
         index=None,
         placeholder="not known",
     )
+    known = sorted({c.circuit for c in ship.circuits if c.system == name})
+    known += sorted(
+        {f.circuit for f in ship.faults if f.system == name and f.circuit} - {*known}
+    )
+    worked = st.multiselect("Circuits worked on lately", known)
+    left, right = st.columns(2)
+    stayed = left.multiselect("Opened, and the indication stayed", known)
+    gone = right.selectbox(
+        "Opened, and the indication went", known, index=None, placeholder="none yet"
+    )
+    seen = Seen(
+        conductor=conductor,
+        worked_on=frozenset(worked),
+        stayed=tuple(stayed),
+        gone=gone,
+    )
     try:
-        answer = hunting(ship, name, conductor=conductor, as_of=chosen.as_of)
+        answer = hunting(ship, name, seen=seen, as_of=chosen.as_of)
     except CorrosionError as error:
         st.warning(show.plain(str(error)))
         return
@@ -145,7 +162,7 @@ def _hunt(chosen: Chosen) -> None:
     show.table(answered.hunt_rows(answer["order"]), "hunt order")
     st.download_button(
         "Hunt sheet to print (one page)",
-        data=hunt_html(answer, conductor),
+        data=hunt_html(answer),
         file_name=f"hunt-{ship.name}-{name}.html".lower().replace(" ", "-"),
         mime="text/html",
         on_click="ignore",

@@ -1,4 +1,5 @@
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -134,6 +135,36 @@ def test_table_holds_written_and_logged_circuits() -> None:
     assert table["cautions"] == list(CAUTIONS)
     assert table["expected_minutes"] <= table["expected_minutes_by_list"]
     assert table["expected_minutes_halving"] > 0.0
+
+
+def test_what_was_opened_leaves_the_rest() -> None:
+    rows = [("P1", None), ("L1", "P1"), ("L2", "P1"), ("G", None), ("H", None)]
+    her = ship(
+        tuple(Circuit(system="main", circuit=c, fed_from=p) for c, p in rows),
+        (fault("L1"), fault("G"), fault("G")),
+    )
+
+    def left(**seen: Any) -> dict[str, float]:
+        circuits, _ = hunt_circuits(her, "main", as_of=NOW, seen=Seen(**seen))
+        return {row.circuit: row.chance for row in circuits}
+
+    whole = left()
+    stayed = left(stayed=("P1",))  # with the panel its branches are ruled out
+    assert [*stayed] == ["G", "H"]
+    assert stayed["G"] / stayed["H"] == pytest.approx(whole["G"] / whole["H"])
+    assert sum(stayed.values()) == pytest.approx(1.0)
+    assert left(stayed=("P1", "L1")) == stayed
+    assert [*left(stayed=("L1",), gone="P1")] == ["P1", "L2"]
+    table = hunt_table(her, "main", as_of=NOW, seen=Seen(stayed=("G",)))
+    assert "G" not in [row["circuit"] for row in table["order"]]
+    with pytest.raises(InputError, match="rules out every circuit"):
+        left(stayed=("P1", "G", "H"))
+    with pytest.raises(InputError, match="rules out every circuit"):
+        left(stayed=("P1",), gone="L2")
+    with pytest.raises(LookupFailed, match="no circuit 'Q'"):
+        left(stayed=("Q",))
+    with pytest.raises(LookupFailed, match="no circuit 'Q'"):
+        left(gone="Q")
 
 
 def test_names_what_is_impossible() -> None:

@@ -112,3 +112,18 @@ def test_measures_are_reckoned_when_asked_for() -> None:
     next(b for b in test.button if b.label == "Reckon").click().run()
     assert not test.exception
     assert "isolating transformer" in test.dataframe[0].value["Measure"][0]
+
+
+def test_the_hunt_goes_on_from_what_was_opened() -> None:
+    test = shown("sooner", save="Hunt sheet")
+    order = test.dataframe[0].value
+    first = order["Circuit"][0]
+    by_label = {box.label: box for box in (*test.multiselect, *test.selectbox)}
+    by_label["Opened, and the indication stayed"].set_value([first]).run()
+    assert not test.exception
+    left = test.dataframe[0].value
+    assert first not in left["Circuit"].tolist()
+    assert 0 < len(left) < len(order)
+    by_label = {box.label: box for box in (*test.multiselect, *test.selectbox)}
+    by_label["Opened, and the indication went"].set_value(first).run()
+    assert "rules out every circuit" in said(test)

@@ -11,7 +11,7 @@ from corrosion.spreadsheet import csv_bytes
 from corrosion.views.forms import cells_of, next_id, readings_of
 from corrosion.views.huntsheet import hunt_html
 from corrosion.views.importing import guessed, mapped, spreadsheet
-from corrosion.views.measures import Ticked, measures_of
+from corrosion.answers.measures import Ticked, measures_of
 from corrosion.views.merging import merged
 from corrosion.views.show import plain
 
@@ -123,13 +123,18 @@ def test_the_hunt_sheet_prints_what_it_is_given_and_no_markup_of_its_own() -> No
         "ship": "Teal",
         "system": "power",
         "as_of": "2026-11-25",
+        "conductor": "a",
+        "stayed": ["galley"],
+        "gone": "deck panel",
         "order": [row],
         "minutes_90": 9.0,
         "notes": ["a note"],
         "cautions": ["a caution"],
         **{f"expected_minutes{name}": 8.0 for name in minutes},
     }
-    page = hunt_html(answer, "a")
+    page = hunt_html(answer)
+    assert "conductor\n<b>a</b>" in page
+    assert "stayed with\ngalley open.\nIt went with deck panel." in page
     assert "&lt;b&gt;deck" in page
     assert "50 %" in page
     assert "a caution" in page

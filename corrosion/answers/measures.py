@@ -1,4 +1,4 @@
-"""Which measures were ticked, as something that can be compared, and then done."""
+"""Which measures are asked for, as something that can be compared, and then done."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -13,7 +13,7 @@ __all__ = ["Ticked", "measures_of"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ticked:
-    """What the form says.
+    """What the form, or the command line, says.
 
     Attributes
     ----------
@@ -40,7 +40,7 @@ class Ticked:
 
 
 def measures_of(ticked: Ticked, ship: Ship) -> list[Measure]:
-    """Return the measures that were ticked, in the order of the form.
+    """Return the measures that are asked for, in the order of the form.
 
     Raises
     ------
