@@ -1,8 +1,8 @@
 """Hull-current log files: from bytes to record batches, one bounded piece at a time.
 
-A log is CSV (comma, semicolon or tab; plain or gzip) or Parquet. Nothing here looks
-at what a row says: a batch holds the columns of :data:`COLUMNS` as they stand in the
-file. What cannot be read is noted with its place, and reading goes on.
+A log is CSV (comma, semicolon, tab or bar; plain or gzip) or Parquet. Nothing here
+looks at what a row says: a batch holds the columns of :data:`COLUMNS` as they stand in
+the file. What cannot be read is noted with its place, and reading goes on.
 """
 
 import bisect
@@ -162,7 +162,7 @@ class LogFile:
             self.problem(1, "", "not UTF-8 text", expected)
             return
         heading = header.decode("utf-8-sig")
-        delimiter = max(",;\t", key=heading.count)
+        delimiter = max(",;\t|", key=heading.count)
         names = [
             name.strip().lower()
             for name in next(csv.reader([heading], delimiter=delimiter), [])

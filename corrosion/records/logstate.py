@@ -54,7 +54,7 @@ def scan(
     Parameters
     ----------
     path : str or path
-        CSV (comma, semicolon or tab; plain or gzip) or Parquet.
+        CSV (comma, semicolon, tab or bar; plain or gzip) or Parquet.
     tallies : callable, optional
         How the steps of a series are summed; by default by their length.
     after : mapping of Series to int, optional

@@ -49,7 +49,7 @@ def table(**columns: Any) -> pa.Table:
     return pa.table({"time": time} | words | columns)
 
 
-@pytest.mark.parametrize("delimiter", [",", ";", "\t"])
+@pytest.mark.parametrize("delimiter", [",", ";", "\t", "|"])
 @pytest.mark.parametrize("end", ["\n", "\r\n"])
 @pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
 def test_text_of_any_delimiter(
@@ -61,7 +61,7 @@ def test_text_of_any_delimiter(
     assert total(path) == pytest.approx(WHOLE / 1.0)
 
 
-@pytest.mark.parametrize("delimiter", [";", "\t"])
+@pytest.mark.parametrize("delimiter", [";", "\t", "|"])
 def test_decimal_comma(tmp_path: Path, delimiter: str) -> None:
     lines = [line.replace(",", delimiter).replace(".", ",") for line in LINES]
     path = write(tmp_path / "a.csv", lines, HEADING.replace(",", delimiter))

@@ -5,13 +5,13 @@ import pytest
 from ships import AC, DC, current, ship
 
 from corrosion.answers.bench import seen_by_lamps, with_fault
+from corrosion.answers.measures import Ticked, measures_of
 from corrosion.errors import InputError, RecordError
 from corrosion.records.ship import LampSet
 from corrosion.spreadsheet import csv_bytes
 from corrosion.views.forms import cells_of, next_id, readings_of
 from corrosion.views.huntsheet import hunt_html
 from corrosion.views.importing import guessed, mapped, spreadsheet
-from corrosion.answers.measures import Ticked, measures_of
 from corrosion.views.merging import merged
 from corrosion.views.show import plain
 
