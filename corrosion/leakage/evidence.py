@@ -25,14 +25,18 @@ class Evidence:
     readings : tuple of Readings
         One or more, as with two meters of different input resistance.
     others : tuple of (str, float)
-        Other faults of the system that stood: conductor and resistance. [Ω]
+        Other faults of the system that stood, known: conductor and resistance. [Ω]
     tie : float
         Star point to hull, as through an earthed shore supply. [S]
+    beside : tuple of int
+        Other faults of the system that stood and are inferred with this one, where
+        the faults of a system are given in a sequence: their positions in it.
     """
 
     readings: tuple[Readings, ...]
     others: tuple[tuple[str, float], ...] = ()
     tie: float = 0.0
+    beside: tuple[int, ...] = ()
 
     @classmethod
     def of(cls, readings: "Readings | Evidence") -> "Evidence":

@@ -4,7 +4,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from corrosion.leakage.beside import alone, companies
 from corrosion.leakage.evidence import Evidence
+from corrosion.leakage.joint import glanced, joined, nodes_of
 from corrosion.leakage.nodes import Nodes, draw_healthy
 from corrosion.leakage.posterior import cells_of, kept, support
 from corrosion.records.ship import Readings, System
@@ -44,12 +46,21 @@ def learn_healthy(
         whatever the faults' resistances. [F], [Ω]
     """
     evidence = [Evidence.of(each) for each in readings]
+    each_alone = [evidence[k] for k in alone(evidence)]
+    together = companies(evidence)
+    looks = [glanced(system, each, capacitance, insulation) for each in together]
     credited = np.zeros(len(uniform))
     for _ in range(_ROUNDS):
         nodes = Nodes.spanning(system, capacitance, insulation)
         node = nodes.nearest(capacitance, insulation)
-        explained = support(cells_of(system, nodes, each) for each in evidence)
+        explained = support(cells_of(system, nodes, each) for each in each_alone)
         score = (np.zeros(len(nodes)) + explained)[node]
+        for k, company in enumerate(together):
+            nodes = nodes_of(system, company, capacitance, insulation)
+            node = nodes.nearest(capacitance, insulation)
+            joint = joined(system, nodes, company, looks[k])
+            score = score + joint.evidence[node]
+            looks[k] = joint.closer(node)
         chosen = kept(score - credited, np.argsort(capacitance), uniform)
         capacitance, insulation = capacitance[chosen], insulation[chosen]
         credited = score[chosen]

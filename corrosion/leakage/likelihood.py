@@ -64,6 +64,30 @@ class Instruments:
             slip=basis.value("reading_slip_chance"),
         )
 
+    def clamp_width(self, amps: Array, within: Array) -> Array:
+        """Return the standard uncertainty of a clamp, and of what it is held to [A]."""
+        return np.sqrt((self.clamp * amps) ** 2 + self.clamp_resolution**2 + within)
+
+    def meter_width(self, volts: Array, within: Array) -> Array:
+        """Return the standard uncertainty of a voltmeter, likewise [V]."""
+        return np.sqrt(
+            (self.voltmeter * volts) ** 2 + self.voltmeter_resolution**2 + within
+        )
+
+    def clamped(self, label: str, read: float, amps: Array, width: Array) -> "Term":
+        """Weigh a clamp reading against the currents that it may have been."""
+        scale = max(abs(read), self.clamp_resolution)
+        return _gaussian(label, (read - amps) / width, scale / width, self.slip)
+
+    def metered(self, label: str, read: float, volts: Array, width: Array) -> "Term":
+        """Weigh volts to hull against those that they may have been."""
+        scale = max(read, self.voltmeter_resolution)
+        return _gaussian(label, (read - volts) / width, scale / width, self.slip)
+
+    def seen(self, share: Array, blind: float) -> Array:
+        """Return the chance of a picture that may have been written down at random."""
+        return self.misread * blind + (1.0 - self.misread) * share
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Term:
@@ -118,17 +142,15 @@ def _clamp(state: State, read: float, tools: Instruments) -> Term:
     amps, width = _clamp_shows(state, tools)
     if state.system.current == "ac":
         read = abs(read)
-    scale = max(abs(read), tools.clamp_resolution)
     label = f"the clamp reading of {read:.4g} A"
-    return _gaussian(label, (read - amps) / width, scale / width, tools.slip)
+    return tools.clamped(label, read, amps, width)
 
 
 @lru_cache(maxsize=_KEPT)
 def _clamp_shows(state: State, tools: Instruments) -> tuple[Array, Array]:
     """Return the current and its standard uncertainty, shape (nodes, grid)."""
     amps, within = fault_amps(state)
-    width = (tools.clamp * amps) ** 2 + tools.clamp_resolution**2 + within
-    return amps, np.sqrt(width)
+    return amps, tools.clamp_width(amps, within)
 
 
 def _voltmeter(
@@ -136,18 +158,16 @@ def _voltmeter(
 ) -> Term:
     column, size = read
     volts, width = (each[column] for each in _meter_shows(state, meter, tools))
-    scale = max(size, tools.voltmeter_resolution)
     name = state.system.conductors[column]
     label = f"{size:.4g} V to hull on {name} ({meter:.3g} Ω meter)"
-    return _gaussian(label, (size - volts) / width, scale / width, tools.slip)
+    return tools.metered(label, size, volts, width)
 
 
 @lru_cache(maxsize=_KEPT)
 def _meter_shows(state: State, meter: float, tools: Instruments) -> tuple[Array, Array]:
     """Return the volts and their standard uncertainty, shape (c, nodes, grid)."""
     volts, within = read_volts(state, meter)
-    width = (tools.voltmeter * volts) ** 2 + tools.voltmeter_resolution**2 + within
-    return volts, np.sqrt(width)
+    return volts, tools.meter_width(volts, within)
 
 
 def _insulation(read: float, tools: Instruments) -> Term:
@@ -164,7 +184,7 @@ def _lamps(state: State, seen: tuple[Picture | None, ...], tools: Instruments) -
     return Term(
         label=f"the lamps ({words})",
         distance=-2.0 * np.log(np.maximum(share, _HIDDEN)),
-        chance=tools.misread * blind + (1.0 - tools.misread) * share,
+        chance=tools.seen(share, blind),
     )
 
 

@@ -41,7 +41,13 @@ class Nodes:
     insulation: tuple[float, ...]
 
     @classmethod
-    def spanning(cls, system: System, capacitance: Array, insulation: Array) -> "Nodes":
+    def spanning(
+        cls,
+        system: System,
+        capacitance: Array,
+        insulation: Array,
+        counts: tuple[int, int] = (_MANY, _FEW),
+    ) -> "Nodes":
         """Return nodes that span samples of a system's capacitance and insulation.
 
         Parameters
@@ -51,11 +57,14 @@ class Nodes:
             mostly through the capacitance: that one gets more nodes.
         capacitance, insulation : ndarray, shape (samples,)
             Samples. [F], [Ω]
+        counts : tuple of int, optional
+            How many of the one that matters most, and how many of the other.
         """
         dc = system.current == "dc"
+        many, few = counts
         return cls(
-            _spaced(capacitance, 1 if dc else _MANY),
-            _spaced(insulation, _MANY if dc else _FEW),
+            _spaced(capacitance, 1 if dc else many),
+            _spaced(insulation, many if dc else few),
         )
 
     def __len__(self) -> int:

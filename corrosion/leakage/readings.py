@@ -12,9 +12,11 @@ from typing import cast
 
 import numpy as np
 
+from corrosion.leakage.beside import alone, companies
 from corrosion.leakage.contradictions import contradictions
 from corrosion.leakage.evidence import Evidence
 from corrosion.leakage.filament import conductor_volts_with_lamps
+from corrosion.leakage.joint import glanced, joined, nodes_of
 from corrosion.leakage.learning import learn_capacitance, learn_healthy
 from corrosion.leakage.nodes import Nodes, draw_healthy
 from corrosion.leakage.posterior import FaultSamples, cells_of, drawn, kept, support
@@ -105,7 +107,8 @@ def sample_faults(
     system : System
         The system.
     readings : sequence of Readings or Evidence
-        What was read of each fault.
+        What was read of each fault; those that stood together, as ``beside`` says,
+        are inferred together.
     uniform : ndarray, shape (samples, faults)
         Numbers in (0, 1); resistance grows with them. [-]
     capacitance, insulation : ndarray, shape (samples,)
@@ -128,11 +131,20 @@ def sample_faults(
     node = nodes.nearest(capacitance, insulation)
     resistance = np.empty(uniform.shape)
     pole = np.empty(uniform.shape, dtype=np.int64)
+    every = [Evidence.of(each) for each in readings]
     alike: dict[Evidence, list[int]] = {}
-    for column, each in enumerate(readings):
-        alike.setdefault(Evidence.of(each), []).append(column)
+    for column in alone(every):
+        alike.setdefault(every[column], []).append(column)
     for evidence, columns in alike.items():
         found = drawn(cells_of(system, nodes, evidence), node, uniform[:, columns])
+        resistance[:, columns], pole[:, columns] = found.resistance, found.pole
+    for company in companies(every):
+        looks = glanced(system, company, capacitance, insulation)
+        nodes = nodes_of(system, company, capacitance, insulation)
+        joint = joined(system, nodes, company, looks)
+        columns = [member.column for member in company]
+        node = nodes.nearest(capacitance, insulation)
+        found = joint.drawn(node, uniform[:, columns])
         resistance[:, columns], pole[:, columns] = found.resistance, found.pole
     return FaultSamples(resistance=resistance, pole=pole)
 
