@@ -8,8 +8,9 @@ import numpy as np
 from corrosion.books import Books, Case
 from corrosion.leakage.amperes import Leak, leaks
 from corrosion.leakage.timeline import Spans, stretches
+from corrosion.operating import bent_states
 from corrosion.routes import Routes
-from corrosion.types import Array, BoolArray
+from corrosion.types import Array, BoolArray, IntArray
 from corrosion.wastage.ledger import Booking, Flow, book
 from corrosion.wastage.metals import metal
 
@@ -36,6 +37,16 @@ class _Depth:
         """Add the loss of a slab at small bare spots, when the mean has had its."""
         self.worn = np.where(fresh, self.worn + inner, self.mean)
         self.since = np.where(fresh, self.since + outer, 0.0)
+
+
+def _by_current(
+    flows: Sequence[tuple[Leak, Flow]],
+) -> tuple[list[Flow], list[Flow]]:
+    """Return direct flows, and alternating ones."""
+    return (
+        [flow for leak, flow in flows if leak.current == "dc"],
+        [flow for leak, flow in flows if leak.current == "ac"],
+    )
 
 
 class Account:
@@ -81,20 +92,42 @@ class Account:
         couple = np.zeros((len(start), len(wet)))
         if berth.earth_cable is not None and not berth.galvanic_isolator:
             couple = routes.solved(number, 0.0).couple * routes.density(0.0)
+        protection = np.array([case.ship.zones[k].protection for k in wet])
+        fraction = case.zones.fraction[self.rows]
+        bent = bent_states(routes, number, duration, flows)
+        straight = duration.copy() if bent else duration
+        for states in bent:
+            straight[states.sample, states.stretch] = 0.0
         booked = book(
-            duration,
+            straight,
             natural=rate[:, wet],
-            protection=np.array([case.ship.zones[k].protection for k in wet]),
+            protection=protection,
             couple=couple,
-            flows=(
-                [flow for leak, flow in flows if leak.current == "dc"],
-                [flow for leak, flow in flows if leak.current == "ac"],
-            ),
-            fraction=case.zones.fraction[self.rows],
+            flows=_by_current(flows),
+            fraction=fraction,
         )
+        counted = routes.late <= case.clock.as_of
+        if counted:
+            self._cross(straight, flows, np.arange(len(start)))
+        for states in bent:
+            seconds = duration[states.sample, states.stretch][:, None]
+            added = book(
+                seconds,
+                natural=rate[states.sample][:, wet],
+                protection=protection,
+                couple=states.couple * states.density,
+                flows=_by_current(states.flows),
+                fraction=fraction[states.sample],
+            )
+            booked = booked.with_states(added, states.sample)
+            if counted:
+                self._cross(seconds, states.flows, states.sample)
+                np.add.at(
+                    self.books.bent[self.rows, number], states.sample, seconds[:, 0]
+                )
         self._thin(routes, natural, booked, end - start)
-        if routes.late <= case.clock.as_of:
-            self._charge(routes, duration, flows, booked)
+        if counted:
+            self._charge(routes, booked)
 
     def _thin(
         self, routes: Routes, natural: Array, booked: Booking, seconds: Array
@@ -125,13 +158,7 @@ class Account:
     def _density(self) -> Array:
         return np.array([metal(z.metal).density for z in self.case.ship.zones])
 
-    def _charge(
-        self,
-        routes: Routes,
-        duration: Array,
-        flows: Sequence[tuple[Leak, Flow]],
-        booked: Booking,
-    ) -> None:
+    def _charge(self, routes: Routes, booked: Booking) -> None:
         """Charge the loss of a slab to faults and couple."""
         kept, rows, wet = self.books, self.rows, routes.wet
         area = routes.bare[:, wet] * self.case.hull.body.area[wet]
@@ -143,13 +170,22 @@ class Account:
             kg = coulombs * to_kg[:, None, :]
             kept.fault_kg[rows, faults] += kg.sum(axis=2)
             self.charged[np.ix_(faults, wet)] += kg.sum(axis=0)
+
+    def _cross(
+        self, duration: Array, flows: Sequence[tuple[Leak, Flow]], sample: IntArray
+    ) -> None:
+        """Count the charge of each fault, and what of it crosses the water.
+
+        Of the samples (one may come more than once) to which the rows belong.
+        """
+        kept, rows = self.books, self.rows
         for leak, flow in flows:
             charge = np.einsum("skf,sk->sf", np.abs(leak.amps), duration)
             crossing = np.maximum(flow.transfer, 0.0).sum(axis=2)
-            kept.charge[rows, leak.faults] += charge
-            kept.water_charge[rows, leak.faults] += (
-                charge * crossing[:, : len(leak.faults)]
-            )
+            crossed = charge * crossing[:, : len(leak.faults)]
+            at = np.ix_(sample, leak.faults)
+            np.add.at(kept.charge[rows], at, charge)
+            np.add.at(kept.water_charge[rows], at, crossed)
 
     def record(self, moment: float, bare: Array) -> None:
         """Write down the state at a recorded moment."""

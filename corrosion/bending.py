@@ -1,11 +1,11 @@
-"""How far the linear interface of steel and water holds, at what stood in the records.
+"""Which law of the interface of steel and water was used, berth by berth.
 
-The walk through time takes the interface as a resistance. Here the direct currents that
-stood together at each berth, at their medians, are put to the law that bends, and what
-that would change is said in words.
+The walk through time takes the interface as a resistance wherever that does, and lets
+it bend elsewhere (:mod:`corrosion.operating`). Here the direct currents that stood
+together at each berth, at their medians, are put to both laws, and what differs is said
+in words.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +23,7 @@ __all__ = ["Bend", "States", "bend_at", "direct_states", "interface_words"]
 
 _ROWS = 64  # samples whose currents and dates stand for all: their medians
 _SHORT = 1e-3 * HOUR  # a state that lasts less is none [s]
+_NOTED = 1.0  # what lasts less in the mean is not worth a line [hours]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,16 +60,19 @@ class Bend:
         Where that is.
     faults : tuple of str
         Whose direct currents stood then; empty: the couple with the shore earth alone.
-    linear, bent : ndarray, shape (zones,)
-        Direct charge that left each zone by either law. [C]
     """
 
     berth: Berth
     error: float
     zone: str
     faults: tuple[str, ...]
-    linear: Array
-    bent: Array
+
+    @property
+    def stood(self) -> str:
+        """What stood then, in words."""
+        if not self.faults:
+            return "the couple with the shore earth stood alone"
+        return f"the direct current of {' and '.join(self.faults)} stood"
 
 
 def direct_states(case: Case, period: Period) -> States:
@@ -144,10 +148,17 @@ def bend_at(case: Case, period: Period) -> Bend:
     Returns
     -------
     Bend
-        Over all of :func:`direct_states`, the couple's current added to each.
+        Over all of :func:`direct_states`, the couple's current added to each, that can
+        be balanced.
     """
     states = direct_states(case, period)
-    linear, bent = compared(case.hull, states.injected, period.berth)
+    linear, bent = compared(
+        case.hull,
+        states.injected,
+        period.berth,
+        protection=[zone.protection for zone in case.ship.zones],
+    )
+    bent = np.where(np.isnan(bent), linear, bent)
     largest = np.maximum(np.abs(linear), np.abs(bent)).max(axis=1, initial=NOTHING)
     missed = np.abs(linear - bent) / largest[:, None]
     state, zone = np.unravel_index(int(missed.argmax()), missed.shape)
@@ -157,43 +168,60 @@ def bend_at(case: Case, period: Period) -> Bend:
         error=float(missed[state, zone]),
         zone=case.ship.zones[int(zone)].zone,
         faults=tuple(names[k] for k in np.flatnonzero(states.active[state])),
-        linear=states.seconds @ np.maximum(linear, 0.0),
-        bent=states.seconds @ np.maximum(bent, 0.0),
     )
 
 
-def interface_words(bends: Sequence[Bend]) -> str:
-    """Return which law of the interface was used, and what another would change.
+def interface_words(case: Case, bent: Array) -> list[str]:
+    """Return which law of the interface was used, in words.
 
     Parameters
     ----------
-    bends : sequence of Bend
-        From :func:`bend_at`, at least one.
+    case : Case
+        The ship with everything drawn.
+    bent : ndarray, shape (samples, periods)
+        For how long it was taken as bending: the books'. [s]
 
     Returns
     -------
-    str
-        One sentence: the charge that left over all berths, and the state at which a
-        zone's current is missed most, against the basis table's ``linear_bound``.
+    list of str
+        One sentence on the whole, and one for each berth at which it was taken as
+        bending for more than an hour in the mean.
     """
+    bends = [
+        (bend_at(case, period), float(mean) / HOUR)
+        for period, mean in zip(case.periods, bent.mean(axis=0), strict=True)
+        if period.berth.afloat
+    ]
     used = "the interface of bare steel and water was taken as linear"
-    worst = max(bends, key=lambda bend: bend.error)
-    if not worst.error > 0.0:
-        return f"{used}: no direct current stood for which it matters"
-    linear, bent = sum(b.linear for b in bends), sum(b.bent for b in bends)
-    charge = float(np.max(np.abs(linear - bent)) / max(np.max([linear, bent]), 1.0))
-    stood = "the couple with the shore earth stood alone"
-    if worst.faults:
-        stood = f"the direct current of {' and '.join(worst.faults)} stood"
-    bound = basis.value("linear_bound")
-    within = worst.error <= bound
+    berths = [_berth(*one) for one in bends if one[1] > _NOTED]
+    if berths:
+        bound = basis.value("linear_bound")
+        return [
+            f"{used} where that misses no zone's direct current by more than "
+            f"{bound:.0%} of the largest zone's, and as bending elsewhere",
+            *berths,
+        ]
+    worst = max((bend for bend, _ in bends), key=lambda bend: bend.error, default=None)
+    if worst is None or not worst.error > 0.0:
+        return [f"{used}: no direct current stood for which it matters"]
+    return [
+        f"{used}: a law that bends moves no zone's direct current by more than "
+        f"{worst.error:.1%} of the largest zone's ({worst.zone}, while {worst.stood}, "
+        f"{worst.berth.berth})"
+    ]
+
+
+def _berth(bend: Bend, hours: float) -> str:
+    """Return for how long the interface was taken as bending at a berth, and why."""
+    berth = bend.berth
+    since = "" if berth.start is None else f" from {berth.start.text}"
     words = (
-        f"{used}: a law that bends moves no zone's direct charge so far by more than "
-        f"{charge:.1%} of the largest zone's, "
-        f"{'and' if within else 'but'} the current of {worst.zone} by "
-        f"{worst.error:.1%} of the largest zone's while {stood} "
-        f"({worst.berth.berth})"
+        f"{berth.berth}{since}: the interface of steel and water was taken as bending "
+        f"for {hours:.3g} hours in the mean"
     )
-    if within and charge <= bound:
-        return words
-    return f"{words}: treat the split between zones with care at such currents"
+    if not bend.error > basis.value("linear_bound"):
+        return f"{words}, in samples in which it resists more than in the middle"
+    return (
+        f"{words}, above all while {bend.stood}; the linear law would miss the current "
+        f"of {bend.zone} then by {bend.error:.0%} of the largest zone's"
+    )

@@ -88,6 +88,8 @@ class Books:
         Metal that each fault is charged. [kg]
     charged : ndarray, shape (faults, zones)
         The same by zone, mean of the samples. [kg]
+    bent : ndarray, shape (samples, periods)
+        For how long the interface of steel and water was taken as bending. [s]
     """
 
     moments: Array
@@ -106,6 +108,7 @@ class Books:
     seconds: Array
     fault_kg: Array
     charged: Array
+    bent: Array
 
 
 def prepare(ship: Ship, draws: Draws, clock: Clock) -> Case:
@@ -153,6 +156,7 @@ def blank_books(case: Case, moments: Array) -> Books:
         seconds=np.zeros((samples, faults)),
         fault_kg=np.zeros((samples, faults)),
         charged=np.zeros((faults, zones)),
+        bent=np.zeros((samples, len(case.periods))),
     )
 
 

@@ -13,7 +13,7 @@ from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no typ
 )
 
 from corrosion import basis
-from corrosion.bending import bend_at, interface_words
+from corrosion.bending import interface_words
 from corrosion.books import Books, Case, Clock, prepare
 from corrosion.errors import InputError, ValidityWarning
 from corrosion.hull.form import coverage
@@ -153,11 +153,9 @@ def estimate(
         (books,) = keep_books(case, [case.faults.spans], tell=tell)
         lesson = learn_from_gaugings(case, books)
         outlook = look_ahead(case, books, lesson)
-        interface = interface_words(
-            [bend_at(case, one) for one in case.periods if one.berth.afloat]
-        )
+        interface = interface_words(case, books.bent)
     doubts = [*map(str, known.doubts), *coverage(known), *left_out, *logged]
-    doubts += [*_lessons(lesson), interface]
+    doubts += [*_lessons(lesson), *interface]
     doubts += dict.fromkeys(str(warning.message) for warning in caught)
     return Estimate(
         ship=known,

@@ -1,5 +1,7 @@
 """The routes of the current for a block of samples, while time goes on."""
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from corrosion.books import Case
@@ -12,8 +14,11 @@ from corrosion.hull.paths import (
     shore_loop,
     transfer,
 )
+from corrosion.hull.secant import Straight
+from corrosion.hull.tafel import BareSteel, polarisation
 from corrosion.leakage.amperes import Leak, returns_ashore
-from corrosion.types import Array
+from corrosion.records.ship import System
+from corrosion.types import Array, IntArray
 from corrosion.units import MAINS, YEAR
 from corrosion.wastage.alternating import dissolving_fraction
 from corrosion.wastage.ledger import Booking, Flow
@@ -44,8 +49,14 @@ class Routes:
         self._edges = np.append(coating_epochs(case), case.clock.moments[-1])
         self._networks: dict[float, Network] = {}
         self._kept: dict[tuple[int, float], Transfer] = {}
+        self._straight: dict[int, Straight] = {}
         self.epoch = 0
         self._ashore = [returns_ashore(case.ship, p.berth) for p in case.periods]
+        held = np.array([case.ship.zones[k].protection for k in self.wet])
+        interface = self.unknowns.interface[:, None]
+        self.rest = np.zeros((len(interface), len(held)))
+        if held.any():
+            self.rest += polarisation(-held, interface)
 
     def turn_to(self, a: float, b: float) -> None:
         """Move on to the slab between two dates."""
@@ -55,6 +66,7 @@ class Routes:
             self.epoch = epoch
             self._networks.clear()
             self._kept.clear()
+            self._straight.clear()
         self.bare = self.case.zones.bare(0.5 * (a + b), self.rows)
 
     def contact(self, hertz: float, bare: Array) -> Array:
@@ -82,33 +94,93 @@ class Routes:
         kept = self._networks.get(hertz)
         if kept is not None:
             return kept
-        midway = float(self._edges[self.epoch - 1 : self.epoch + 1].mean())
         fresh = network(
             self.case.hull,
-            self.contact(hertz, self.case.zones.bare(midway, self.rows)),
+            self.contact(hertz, self.paint()),
             hertz=hertz,
             structure=self.unknowns.structure,
         )
         self._networks[hertz] = fresh
         return fresh
 
+    def paint(self) -> Array:
+        """Return the bare shares midway in this epoch, (samples, zones) [-]."""
+        midway = float(self._edges[self.epoch - 1 : self.epoch + 1].mean())
+        return self.case.zones.bare(midway, self.rows)
+
+    def straight(self, number: int) -> Straight:
+        """Return the linear network of direct current at a berth, to be judged."""
+        kept = self._straight.get(number)
+        if kept is not None:
+            return kept
+        berth = self.case.periods[number].berth
+        fresh = Straight(
+            self._network(0.0),
+            berth,
+            shore_loop(self.case.hull, berth, self.unknowns, hertz=0.0),
+            contact=self.contact(0.0, self.paint()),
+            steel=BareSteel.at_rest(self.unknowns.interface[:, None], self.rest),
+            interface=self.unknowns.interface,
+        )
+        self._straight[number] = fresh
+        return fresh
+
+    def injected(self, number: int, leaks: Sequence[Leak], sample: IntArray) -> Array:
+        """Return the direct current into the steel of each zone, (states, zones) [A].
+
+        Of leaks of one stretch each, in samples of this block.
+        """
+        case, ashore = self.case, self._ashore[number]
+        into = np.zeros((len(sample), len(case.ship.zones)))
+        each = np.arange(len(sample))[:, None]
+        for leak in leaks:
+            if leak.current == "ac":
+                continue
+            amps = leak.amps[:, 0].real
+            np.add.at(into, (each, self.entry[sample][:, leak.faults]), amps)
+            aboard = amps @ ~ashore[leak.faults]
+            if leak.lamps is not None and leak.system is not None:
+                lamps = leak.lamps[:, 0].real
+                into[:, self._board(leak.system)] += lamps
+                aboard = aboard + lamps
+            into -= aboard[:, None] * case.cables
+        return into
+
+    def _board(self, system: System) -> int:
+        """Return the zone at which a system's lamps meet the hull."""
+        board = system.switchboard_zone
+        case = self.case
+        return case.hull.reference if board is None else case.ship.zone_index(board)
+
     def flow(self, number: int, leak: Leak) -> Flow:
         """Return where the currents of one system leave the steel."""
-        case, solved = self.case, self.solved(number, leak.hertz)
+        solved = self.solved(number, leak.hertz)
+        return self.routed(number, leak, solved, self.density(leak.hertz), self.entry)
+
+    def routed(
+        self,
+        number: int,
+        leak: Leak,
+        solved: Transfer,
+        density: Array,
+        entry: IntArray,
+    ) -> Flow:
+        """Return where the currents of one system leave the steel, by a transfer.
+
+        For samples whose density per ampere and whose zones of entry are given.
+        """
+        case = self.case
         routes = source_transfer(
             solved,
-            self.entry[:, leak.faults],
+            entry[:, leak.faults],
             self._ashore[number][leak.faults],
             case.cables,
         )
         amps = leak.amps
         if leak.lamps is not None and leak.system is not None:
-            board = leak.system.switchboard_zone
-            at = case.hull.reference if board is None else case.ship.zone_index(board)
-            lamps = lamp_transfer(solved, at, case.cables)
+            lamps = lamp_transfer(solved, self._board(leak.system), case.cables)
             routes = np.concatenate([routes, lamps], axis=1)
             amps = np.concatenate([amps, leak.lamps[:, :, None]], axis=2)
-        density = self.density(leak.hertz)
         if leak.current == "ac":  # counted as so much of mains frequency
             mains = case.zones.fraction[self.rows]
             counts = dissolving_fraction(mains, leak.hertz) / mains

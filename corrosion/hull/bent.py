@@ -15,9 +15,11 @@ from corrosion.errors import InputError
 from corrosion.hull.tafel import BareSteel
 from corrosion.types import Array, BoolArray
 
-__all__ = ["BentNetwork", "newton_step", "settled"]
+__all__ = ["BALANCED", "BentNetwork", "approached", "newton_step", "settled", "through"]
 
-_BALANCED: Final = 1e-10  # of the largest current: how well each node balances
+BALANCED: Final = 1e-10
+"""Of the largest current: how well each node balances, if nothing else is said. [-]"""
+
 _STEPS: Final = 200
 _HALVINGS: Final = 60
 
@@ -68,11 +70,7 @@ class BentNetwork:
             inverse=self.inverse[which],
             source=self.source[which],
             total=self.total[which],
-            steel=replace(
-                self.steel,
-                anodic=self.steel.anodic[which],
-                hydrogen=self.steel.hydrogen[which],
-            ),
+            steel=self.steel.row(which),
             bare=self.bare[which],
             paint=self.paint[which],
             couple=self.couple[which],
@@ -87,7 +85,7 @@ class BentNetwork:
         """Return what is left over at each zone and at the hull as a whole [A]."""
         leaving, x = self.leaving(z), z[:, :-1]
         zones = self.bare * self.steel.added(x) + self.paint * x - leaving
-        cable = self.conductance * _through(z[:, -1] - self.couple, self.threshold)[0]
+        cable = self.conductance * through(z[:, -1] - self.couple, self.threshold)[0]
         whole = cable + leaving.sum(axis=1) - self.total
         return np.concatenate([zones, whole[:, None]], axis=1)
 
@@ -99,7 +97,7 @@ class BentNetwork:
         full[:, :n, n] = full[:, n, :n] = -self.inverse.sum(axis=2)
         diagonal = self.bare * self.steel.slope(x) + self.paint
         full[:, np.arange(n), np.arange(n)] += diagonal
-        slope = _through(z[:, -1] - self.couple, self.threshold)[1]
+        slope = through(z[:, -1] - self.couple, self.threshold)[1]
         full[:, n, n] = self.inverse.sum(axis=(1, 2)) + self.conductance * slope
         return full
 
@@ -109,10 +107,20 @@ class BentNetwork:
         return np.asarray(np.maximum(largest, 1e-3 * np.abs(self.total)))
 
 
-def _through(volts: Array, threshold: float) -> tuple[Array, Array]:
-    """Return what of a voltage is left for the conductor [V], and its derivative.
+def through(volts: Array, threshold: float) -> tuple[Array, Array]:
+    """Return what of a voltage an isolator leaves for the conductor, and the slope.
 
-    All of it where there is no isolator (threshold 0).
+    Parameters
+    ----------
+    volts : ndarray
+        Across both, any shape. [V]
+    threshold : float
+        Voltage below which it is open; 0: no isolator, all of it is left. [V]
+
+    Returns
+    -------
+    left, slope : ndarray
+        In that shape: over the conductor [V], and its derivative [-].
     """
     if threshold == 0.0:
         return volts, np.ones_like(volts)
@@ -142,24 +150,56 @@ def settled(system: BentNetwork) -> Array:
     InputError
         If no balance is found.
     """
-    z = np.zeros((len(system.total), system.source.shape[1] + 1))
-    with np.errstate(over="ignore", invalid="ignore"):  # steps that overshoot
-        for _ in range(_STEPS):
-            left = system.unbalance(z)
-            todo = np.abs(left).max(axis=1) > _BALANCED * system.scale(z)
-            if not todo.any():
-                return z
-            part = system.row(todo)
-            step = newton_step(part, z[todo], left[todo])
-            z[todo] += _shortened(part, z[todo], step, left[todo])
+    z, off = approached(
+        system,
+        np.zeros((len(system.total), system.source.shape[1] + 1)),
+        within=BALANCED,
+    )
+    if not off.any():
+        return z
     worst = float(np.abs(system.total).max())
     msg = (
-        f"bent_currents: the currents of {todo.sum()} of {len(z)} cases did not "
-        f"balance within {_BALANCED:g} after {_STEPS} steps (currents summing to up to "
+        f"bent_currents: the currents of {off.sum()} of {len(z)} cases did not "
+        f"balance within {BALANCED:g} after {_STEPS} steps (currents summing to up to "
         f"{worst:g} A). Check that injected_a is in ampere and the bare areas and "
         "resistances are those of a ship."
     )
     raise InputError(msg)
+
+
+def approached(
+    system: BentNetwork, start: Array, *, within: float
+) -> tuple[Array, BoolArray]:
+    """Return the unknowns at which everything balances, and where that was not found.
+
+    Parameters
+    ----------
+    system : BentNetwork
+        The network.
+    start : ndarray, shape (cases, wetted + 1)
+        Where to begin. [V]
+    within : float
+        How well each node must balance, over the largest current of its case. [-]
+
+    Returns
+    -------
+    z : ndarray, shape (cases, wetted + 1)
+        As :class:`BentNetwork` describes them; as far as it came where it did not
+        balance. [V]
+    off : ndarray of bool, shape (cases,)
+        Where it did not.
+    """
+    z = start.copy()
+    with np.errstate(over="ignore", invalid="ignore"):  # steps that overshoot
+        for step in range(_STEPS + 1):
+            left = system.unbalance(z)
+            off = ~(np.abs(left).max(axis=1) <= within * system.scale(z))
+            if step == _STEPS or not off.any():
+                break
+            part = system.row(off)
+            ahead = newton_step(part, z[off], left[off])
+            z[off] += _shortened(part, z[off], ahead, left[off])
+    return z, off
 
 
 def newton_step(system: BentNetwork, z: Array, left: Array) -> Array:

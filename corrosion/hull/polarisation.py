@@ -13,24 +13,26 @@ each zone, *c(u)* that in the protective conductor and *s = K J*,
 """
 
 from dataclasses import replace
-from typing import Final
 
 import numpy as np
 import numpy.typing as npt
 
-from corrosion import basis
 from corrosion.errors import InputError
-from corrosion.hull.bent import BentNetwork, newton_step, settled
-from corrosion.hull.paths import Hull, shore_loop
-from corrosion.hull.tafel import BareSteel, polarisation
+from corrosion.hull.bent import (
+    BALANCED,
+    BentNetwork,
+    approached,
+    newton_step,
+    settled,
+)
+from corrosion.hull.paths import Hull
+from corrosion.hull.secant import NOTHING, bent_network
+from corrosion.hull.tafel import polarisation
 from corrosion.hull.unknowns import PathUnknowns, median_paths
 from corrosion.records.ship import Berth
 from corrosion.types import Array
 
 __all__ = ["NOTHING", "bent_currents", "compared", "linear_error"]
-
-NOTHING: Final = 1e-3
-"""A current that counts as nothing: it dissolves nine grams of iron a year. [A]"""
 
 
 def bent_currents(
@@ -92,30 +94,36 @@ def bent_currents(
 
 
 def compared(
-    hull: Hull, injected_a: npt.ArrayLike, berth: Berth
+    hull: Hull,
+    injected_a: npt.ArrayLike,
+    berth: Berth,
+    protection: npt.ArrayLike = 0.0,
 ) -> tuple[Array, Array]:
     """Return what leaves each zone by the linear interface, and by the law that bends.
 
     Parameters
     ----------
-    hull, injected_a, berth
-        As for :func:`bent_currents`; everything else at its median, no protection.
+    hull, injected_a, berth, protection
+        As for :func:`bent_currents`; everything else at its median.
 
     Returns
     -------
     linear, bent : ndarray, shape (zones,) or (cases, zones)
-        As :func:`bent_currents`; linear, an isolator conducts nothing. [A]
+        As :func:`bent_currents`, but NaN where a case cannot be balanced; linear, no
+        protection holds the steel, and an isolator conducts nothing. [A]
 
     Raises
     ------
     InputError
-        As :func:`bent_currents` does.
+        If there is not one finite current a zone, or a protection is negative.
     """
-    system, shape = _system(hull, injected_a, berth, None, 0.0)
-    rest = np.zeros((len(system.total), system.source.shape[1] + 1))
-    flat = replace(system, conductance=0.0) if system.threshold else system
+    free, shape = _system(hull, injected_a, berth, None, 0.0)
+    rest = np.zeros((len(free.total), free.source.shape[1] + 1))
+    flat = replace(free, conductance=0.0) if free.threshold else free
     linear = flat.leaving(newton_step(flat, rest, flat.unbalance(rest)))
-    bent = system.leaving(settled(system))
+    system, _ = _system(hull, injected_a, berth, None, protection)
+    z, off = approached(system, rest, within=BALANCED)
+    bent = np.where(off[:, None], np.nan, system.leaving(z))
     return _placed(hull, linear, shape), _placed(hull, bent, shape)
 
 
@@ -132,12 +140,13 @@ def linear_error(hull: Hull, injected_a: npt.ArrayLike, berth: Berth) -> float:
     float
         Largest difference of linear and bent current in any zone (and case), over the
         largest current of any zone (in that case); currents below a milliampere,
-        which dissolve nine grams a year, count as nothing. [-]
+        which dissolve nine grams a year, count as nothing. NaN if a case cannot be
+        balanced. [-]
 
     Raises
     ------
     InputError
-        As :func:`bent_currents` does.
+        As :func:`compared` does.
     """
     linear, bent = compared(hull, injected_a, berth)
     largest = np.maximum(np.abs(linear), np.abs(bent)).max(axis=-1, initial=NOTHING)
@@ -179,29 +188,15 @@ def _system(
     """Return the equations, and the shape in which one case is wanted."""
     amps = _checked(hull, injected_a)
     shield = _shield(hull, protection)
-    cases, paths = np.atleast_2d(amps), unknowns or median_paths()
-    wet, plate = hull.body.zones, hull.steel[0.0][hull.body.zones]
-    loop = shore_loop(hull, replace(berth, galvanic_isolator=False), paths, hertz=0.0)
-    samples, size = len(paths.interface), len(wet)
-    count = max(samples, len(cases))
-    ease = 1.0 / np.broadcast_to(paths.structure, samples)[:, None]
-    # where no conductor ties her, what returns ashore is given: this lifts her alone
-    earth = np.broadcast_to(loop.electrode, samples)[:, None, None]
-    near = loop.mutual + loop.mutual[:, None]
-    linked = hull.body.matrix - near + plate[:, wet] * ease[:, :, None] + earth
-    area, interface = hull.body.area[wet], paths.interface[:, None]
-    rest = polarisation(-shield, interface) if shield.any() else 0.0
-    coated = (1.0 - hull.bare[wet]) * area / paths.coating[:, None]
-    system = BentNetwork(
-        inverse=np.broadcast_to(np.linalg.inv(linked), (count, size, size)),
-        source=np.broadcast_to(ease * (cases @ plate.T), (count, size)),
-        total=np.broadcast_to(cases.sum(axis=1), count),
-        steel=BareSteel.at_rest(np.broadcast_to(interface, (count, size)), rest),
-        bare=np.broadcast_to(hull.bare[wet] * area, (count, size)),
-        paint=np.broadcast_to(coated, (count, size)),
-        conductance=loop.conductance,
-        threshold=basis.value("isolator_threshold_v") * berth.galvanic_isolator,
-        couple=np.broadcast_to(loop.couple, count),
+    paths = unknowns or median_paths()
+    interface = paths.interface[:, None]
+    system = bent_network(
+        hull,
+        berth,
+        np.atleast_2d(amps),
+        paths=paths,
+        bare=hull.bare[hull.body.zones],
+        rest=polarisation(-shield, interface) if shield.any() else 0.0,
     )
     return system, amps.shape
 

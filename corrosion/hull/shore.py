@@ -18,7 +18,7 @@ class ShoreLoop:
 
     Attributes
     ----------
-    conductance : float
+    conductance : float or ndarray, shape (samples,)
         Of the protective conductor; 0: none connected, or blocked. [S]
     electrode : ndarray, shape (samples,) or ()
         Shore earth to remote earth. [Ω]
@@ -31,7 +31,7 @@ class ShoreLoop:
         False: she lies in dry dock, and nothing crosses any water.
     """
 
-    conductance: float
+    conductance: float | Array
     electrode: Array
     mutual: Array
     couple: Array

@@ -16,7 +16,7 @@ the chalk that precipitates slows oxygen more and more; a metal other than steel
 slopes of its own.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Self
 
 import numpy as np
@@ -24,7 +24,7 @@ import numpy.typing as npt
 
 from corrosion import basis
 from corrosion.errors import InputError
-from corrosion.types import Array
+from corrosion.types import Array, BoolArray, IntArray
 
 __all__ = ["BareSteel", "natural_density", "net_density", "polarisation"]
 
@@ -109,12 +109,28 @@ class BareSteel:
             hydrogen_rate=hydrogen,
         )
 
+    def row(self, which: BoolArray | IntArray) -> Self:
+        """Return some of the rows."""
+        return replace(self, anodic=self.anodic[which], hydrogen=self.hydrogen[which])
+
     def added(self, volts: Array) -> Array:
         """Return the net density that polarising from the rest adds [A/m²]."""
         return np.asarray(
             self.anodic * np.expm1(self.anodic_rate * volts)
             - self.hydrogen * np.expm1(-self.hydrogen_rate * volts)
         )
+
+    def about(self, density: Array) -> Array:
+        """Return about how far a net density polarises from the rest [V].
+
+        The turned-round :meth:`added` of the reaction that gives way first, as if the
+        other did not: at most twice too far where both do alike.
+        """
+        least = -1.0 + np.finfo(np.float64).eps
+        up = np.log1p(np.maximum(density / self.anodic, least)) / self.anodic_rate
+        down = np.log1p(np.maximum(-density / self.hydrogen, least))
+        down /= -self.hydrogen_rate
+        return np.where(density < 0.0, np.maximum(up, down), np.minimum(up, down))
 
     def slope(self, volts: Array) -> Array:
         """Return the derivative of :meth:`added`, always positive [S/m²]."""

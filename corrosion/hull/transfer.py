@@ -110,15 +110,18 @@ def contact_resistance(
         Bare share. [-]
     area : ndarray, shape (zones,)
         Plate area. [m²]
-    interface, coating : ndarray, shape (samples,)
-        Resistance of one square metre of bare steel, and of sound coating. [Ω·m²]
+    interface : ndarray, shape (samples,) or (samples, zones)
+        Resistance of one square metre of bare steel. [Ω·m²]
+    coating : ndarray, shape (samples,)
+        Resistance of one square metre of sound coating. [Ω·m²]
 
     Returns
     -------
     ndarray, shape (samples, zones)
         Bare and coated area in parallel. [Ω]
     """
-    per_area = bare / interface[:, None] + (1.0 - bare) / coating[:, None]
+    steel = interface.reshape(len(interface), -1)
+    per_area = bare / steel + (1.0 - bare) / coating[:, None]
     return 1.0 / (area * per_area)
 
 
@@ -192,10 +195,10 @@ def transfer(solved: Network, loop: ShoreLoop) -> Transfer:
         out = weight  # its own sum and what it adds: out + weight * (1 - spare)
         at_shore = at_shore + weight * (lifted @ loop.mutual)[:, None]
         p = p + (p @ ones / spare)[:, None] * lifted
-    g = loop.conductance
+    g = np.asarray(loop.conductance)
     back = 1.0 + g * loop.electrode
     per_volt = (p @ ones) * back + g * (1.0 - p @ loop.mutual)
-    excess = out * np.expand_dims(back, -1) - g * at_shore
+    excess = out * np.expand_dims(back, -1) - np.expand_dims(g, -1) * at_shore
     lifts.append((-excess / per_volt[:, None], p))
     return Transfer(
         steel=q,

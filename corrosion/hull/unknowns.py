@@ -7,7 +7,7 @@ import numpy as np
 
 from corrosion.records.ship import Berth
 from corrosion.sampling import Draws, lognormal
-from corrosion.types import Array
+from corrosion.types import Array, IntArray
 from corrosion.units import MAINS
 
 __all__ = ["PathUnknowns", "draw_paths", "median_paths"]
@@ -67,7 +67,7 @@ class PathUnknowns:
             return self.couple
         return np.zeros_like(self.couple)
 
-    def rows(self, rows: slice) -> "PathUnknowns":
+    def rows(self, rows: slice | IntArray) -> "PathUnknowns":
         """Return some of the samples."""
         cut = {one.name: getattr(self, one.name)[rows] for one in fields(self)}
         return PathUnknowns(**cut)

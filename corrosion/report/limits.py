@@ -13,8 +13,9 @@ LIMITS: Final = (
     "what the model leaves out is not in the interval.",
     "Many of its constants are judgement, and say so. Those that drive a decision can "
     "be restated for one ship, with a reason, in ship.toml.",
-    "Steel and water meet in a linear interface: no change of its resistance with "
-    "current, and for alternating current one real impedance at each frequency.",
+    "Steel and water meet in a resistance where that does, else in a law that bends, "
+    "alike over the ship but for bare share and protection; for alternating current in "
+    "one real impedance at each frequency.",
     "The share of an alternating current that dissolves steel is small and uncertain "
     "over a wide range; a direct current that leaves the steel dissolves it ampere "
     "for ampere.",

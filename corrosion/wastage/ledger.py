@@ -47,7 +47,7 @@ class Flow:
         """
         if np.iscomplexobj(self.amps):
             return np.stack([self.amps.real, self.amps.imag], axis=1)
-        return self.amps[:, None]
+        return self.amps.real[:, None]
 
     def leaving(self) -> Array:
         """Return density at bare steel, shape (samples, parts, k, wetted) [A/m²]."""
@@ -81,6 +81,29 @@ class Booking:
     alternating: Array
     by_fault: list[tuple[IntArray, Array]]
     peak: Array
+
+    def with_states(self, other: "Booking", sample: IntArray) -> "Booking":
+        """Return these books and what some states of some samples add to them.
+
+        ``other`` has a state a row, from the same flows; ``sample`` says whose each is.
+        """
+
+        def both(whole: Array, part: Array) -> Array:
+            out = whole.copy()
+            np.add.at(out, sample, part)
+            return np.asarray(out)
+
+        peak = self.peak.copy()
+        np.maximum.at(peak, sample, other.peak)
+        charged = zip(self.by_fault, other.by_fault, strict=True)
+        return Booking(
+            natural=both(self.natural, other.natural),
+            stray=both(self.stray, other.stray),
+            couple=both(self.couple, other.couple),
+            alternating=both(self.alternating, other.alternating),
+            by_fault=[(f, both(whole, part)) for (f, whole), (_, part) in charged],
+            peak=peak,
+        )
 
 
 def book(

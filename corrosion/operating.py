@@ -1,0 +1,220 @@
+"""The states in which the interface of steel and water is not linear enough.
+
+In each stretch of constant state the direct currents are first put through the linear
+network. Where that misses any zone's current by more than the basis table's
+``linear_bound`` of the largest zone's, the stretch gets a network of its own: that of
+the secants of the law that bends, at the currents of this sample and this stretch. A
+state depends on nothing but itself, so that cutting a fault, a berth or a slab in two
+changes nothing.
+
+What is approximated: how far the linear law misses is known to first order, so a state
+near the bound may fall on either side; what adds less than a hundredth to the couple's
+largest current is judged as the couple alone; paint is as it is midway in its epoch, as
+for the linear law; alternating current keeps its impedance; bare steel rests at free
+corrosion or where protection holds it, whatever corrodes it naturally; and a zone's
+natural loss and its holidays are netted as for the linear law.
+"""
+
+import warnings
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from corrosion.errors import ValidityWarning
+from corrosion.hull.paths import contact_resistance, network, shore_loop, transfer
+from corrosion.hull.secant import Secants, bent_network, secants
+from corrosion.leakage.amperes import Leak
+from corrosion.routes import Routes
+from corrosion.types import Array, IntArray
+from corrosion.wastage.ledger import Flow
+
+__all__ = ["BentStates", "bent_states"]
+
+_ROWS = 512  # states solved together at most, so that memory stays flat
+_SMALL = 0.01  # of the couple's largest current: what a state may add unjudged
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BentStates:
+    """Stretches of a slab in which the law that bends is used, a state a row.
+
+    Attributes
+    ----------
+    sample, stretch : ndarray of int, shape (states,)
+        Which of which sample.
+    flows : list of (Leak, Flow)
+        The leaks and flows of the slab in these states alone: one stretch each.
+    couple : ndarray, shape (states, wetted)
+        Current that the couple drives out of each zone. [A]
+    density : ndarray, shape (states, wetted)
+        Density of direct current at bare steel per ampere leaving each zone. [1/m²]
+    """
+
+    sample: IntArray
+    stretch: IntArray
+    flows: list[tuple[Leak, Flow]]
+    couple: Array
+    density: Array
+
+
+def bent_states(
+    routes: Routes,
+    number: int,
+    duration: Array,
+    flows: Sequence[tuple[Leak, Flow]],
+) -> list[BentStates]:
+    """Return the states of a slab for which a linear interface does not do.
+
+    Parameters
+    ----------
+    routes : Routes
+        The current paths of a block of samples.
+    number : int
+        Which period.
+    duration : ndarray, shape (samples, stretches)
+        Length of each stretch. [s]
+    flows : sequence of (Leak, Flow)
+        What leaks in the slab, and where it leaves by the linear law.
+
+    Returns
+    -------
+    list of BentStates
+        None where the linear law does. A state whose currents cannot be balanced keeps
+        the linear law, and a warning names berth and zone.
+    """
+    berth = routes.case.periods[number].berth
+    direct = [flow for leak, flow in flows if leak.current == "dc"]
+    if not berth.afloat or (berth.earth_cable is None and not direct):
+        return []
+    sample, stretch, linear = _bending(routes, number, duration, direct)
+    found = []
+    for at in range(0, len(sample), _ROWS):
+        part = slice(at, at + _ROWS)
+        which = (sample[part], stretch[part])
+        found += _solved(routes, number, flows, which, linear[part])
+    return found
+
+
+def _bending(
+    routes: Routes, number: int, duration: Array, direct: Sequence[Flow]
+) -> tuple[IntArray, IntArray, Array]:
+    """Return where the linear law misses, and its densities there, (states, wetted).
+
+    Where what the faults add is small beside the couple's current, the couple's alone
+    is judged. [A/m²]
+    """
+    straight, couple = routes.straight(number), routes.solved(number, 0.0).couple
+    reach = np.zeros(duration.shape)  # no zone's current is moved by more [A]
+    for flow in direct:
+        most = np.abs(flow.transfer).max(axis=2, initial=0.0)[:, :, None]
+        reach += (np.abs(flow.amps) @ most)[:, :, 0]
+    largest = np.abs(couple).max(axis=1, initial=0.0)[:, None]
+    lasts = duration > 0.0
+    moved = lasts & (reach > _SMALL * largest) & (reach + largest > straight.tame)
+    where = lasts & ~moved & straight.bends(couple)[:, None]
+    sample, stretch = np.nonzero(moved)
+    leaving = _leaving(couple, direct, sample, stretch)
+    where[sample, stretch] = straight.missed(leaving, sample) > straight.bound
+    sample, stretch = np.nonzero(where)
+    leaving = _leaving(couple, direct, sample, stretch)
+    interface = routes.unknowns.interface[sample, None]
+    return sample, stretch, leaving * straight.contact[sample] / interface
+
+
+def _leaving(
+    couple: Array, direct: Sequence[Flow], sample: IntArray, stretch: IntArray
+) -> Array:
+    """Return what leaves each zone by the linear law, (states, wetted) [A]."""
+    leaving = couple[sample]
+    for flow in direct:
+        amps = flow.amps[sample, stretch].real
+        leaving += np.einsum("nf,nfz->nz", amps, flow.transfer[sample])
+    return leaving
+
+
+def _solved(
+    routes: Routes,
+    number: int,
+    flows: Sequence[tuple[Leak, Flow]],
+    which: tuple[IntArray, IntArray],
+    linear: Array,
+) -> list[BentStates]:
+    """Return some states by the law that bends, those that balance."""
+    sample, stretch = which
+    case, berth = routes.case, routes.case.periods[number].berth
+    hull, paths = case.hull, routes.unknowns.rows(sample)
+    leaks = [_alone(leak, sample, stretch) for leak, _ in flows]
+    paint = routes.paint()[sample][:, routes.wet]
+    found = secants(
+        bent_network(
+            hull,
+            berth,
+            routes.injected(number, leaks, sample),
+            paths=paths,
+            bare=paint,
+            rest=routes.rest[sample],
+        ),
+        linear,
+    )
+    if found.off.any():
+        _warn(routes, number, found)
+        on = ~found.off
+        rest = sample[on], stretch[on]
+        return _solved(routes, number, flows, rest, linear[on]) if on.any() else []
+    contact = contact_resistance(
+        paint, hull.contact_area, found.interface, paths.coating
+    )
+    loop = shore_loop(hull, berth, paths, hertz=0.0)
+    solved = transfer(
+        network(hull, contact, structure=paths.structure),
+        replace(loop, conductance=found.conductance),
+    )
+    bare = routes.bare[sample][:, routes.wet]
+    now = contact_resistance(bare, hull.contact_area, found.interface, paths.coating)
+    density = now * hull.share_flooded / found.interface
+    return [
+        BentStates(
+            sample=sample,
+            stretch=stretch,
+            flows=[
+                (
+                    leak,
+                    routes.routed(number, leak, solved, density, routes.entry[sample])
+                    if leak.current == "dc"
+                    else replace(
+                        flow,
+                        amps=flow.amps[sample, stretch][:, None, :],
+                        transfer=flow.transfer[sample],
+                        density=flow.density[sample],
+                    ),
+                )
+                for leak, (_, flow) in zip(leaks, flows, strict=True)
+            ],
+            couple=solved.couple,
+            density=density,
+        )
+    ]
+
+
+def _alone(leak: Leak, sample: IntArray, stretch: IntArray) -> Leak:
+    """Return what leaks in some states, each as if it were a sample of one stretch."""
+    lamps = leak.lamps
+    return replace(
+        leak,
+        amps=leak.amps[sample, stretch][:, None, :],
+        lamps=None if lamps is None else lamps[sample, stretch][:, None],
+    )
+
+
+def _warn(routes: Routes, number: int, found: Secants) -> None:
+    """Say where the linear law is kept because no balance was found."""
+    case = routes.case
+    for at in np.unique(found.furthest[found.off]):
+        msg = (
+            f"the currents of zone {case.ship.zones[routes.wet[at]].zone} could not be "
+            "balanced by the law that bends, which the interface of steel and water "
+            f"needed there ({case.periods[number].berth.berth}): the linear law was "
+            "kept; check currents, bare shares and shore earth"
+        )
+        warnings.warn(msg, ValidityWarning, stacklevel=2)
