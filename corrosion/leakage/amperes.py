@@ -11,7 +11,7 @@ from typing import get_args
 
 import numpy as np
 
-from corrosion.leakage.context import evidence, is_earthed
+from corrosion.leakage.context import evidence_of, is_earthed
 from corrosion.leakage.filament import conductor_volts_with_lamps
 from corrosion.leakage.readings import draw_healthy, learn_healthy, sample_faults
 from corrosion.leakage.star import conductor_volts, healthy_admittance
@@ -98,12 +98,7 @@ def draw_faults(ship: Ship, draws: Draws) -> FaultUnknowns:
     pole = np.zeros(uniform.shape[:2], dtype=np.int64)
     capacitance, insulation = {}, {}
     for system in ship.systems:
-        mine = [
-            k
-            for k, fault in enumerate(ship.faults)
-            if fault.system == system.name and fault.source == "ground fault"
-        ]
-        readings = [evidence(ship, ship.faults[k], system) for k in mine]
+        mine, readings = evidence_of(ship, system)
         healthy = draw_healthy(system, draws)
         learned = learn_healthy(
             system,

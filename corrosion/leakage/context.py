@@ -7,7 +7,14 @@ from corrosion.leakage.contradictions import contradictions
 from corrosion.leakage.evidence import Evidence
 from corrosion.records.ship import Berth, Fault, Ship, System
 
-__all__ = ["berth_at", "doubtful_readings", "earth_tie", "evidence", "is_earthed"]
+__all__ = [
+    "berth_at",
+    "doubtful_readings",
+    "earth_tie",
+    "evidence",
+    "evidence_of",
+    "is_earthed",
+]
 
 AFLOAT = Berth(start=None, end=None, berth="not written", supply="own")
 """How she lay where no berth is written: afloat, on her own supply."""
@@ -64,6 +71,44 @@ def earth_tie(system: System, berth: Berth) -> float:
     return 1.0 / (ohms or 1.0) + cable
 
 
+def evidence_of(ship: Ship, system: System) -> tuple[list[int], list[Evidence]]:
+    """Return what was read of each fault of a system, and which stood together.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    system : System
+        One of her systems.
+
+    Returns
+    -------
+    places : list of int
+        Positions in ``ship.faults`` of the ground faults of the system.
+    evidence : list of Evidence
+        One a fault; ``beside`` are positions in this list.
+    """
+    places = [
+        k
+        for k, fault in enumerate(ship.faults)
+        if fault.system == system.name and fault.source == "ground fault"
+    ]
+    faults = [ship.faults[k] for k in places]
+    found = [
+        replace(
+            evidence(ship, fault, system),
+            others=(),
+            beside=tuple(
+                k
+                for k, other in enumerate(faults)
+                if other is not fault and _stood(other, fault)
+            ),
+        )
+        for fault in faults
+    ]
+    return places, found
+
+
 def evidence(ship: Ship, fault: Fault, system: System) -> Evidence:
     """Return what was read of a fault, and what else was connected then.
 
@@ -79,8 +124,9 @@ def evidence(ship: Ship, fault: Fault, system: System) -> Evidence:
     Returns
     -------
     Evidence
-        A current that returns ashore although the supply is not earthed says nothing
-        of the network aboard and is left out.
+        Other faults that stood count as they were tested, if they were. A current
+        that returns ashore although the supply is not earthed says nothing of the
+        network aboard and is left out.
     """
     berth = berth_at(ship, fault.found.middle)
     readings = fault.readings

@@ -1,6 +1,6 @@
 """What was read of one fault, against all that it and those beside it may have been."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import cast
@@ -20,10 +20,6 @@ from corrosion.types import Array, IntArray
 
 __all__ = ["Part", "weighed"]
 
-_MIDDLE = np.log(np.sqrt(GRID[1:] * GRID[:-1]))  # of each cell of the grid
-_STEP = float(np.log(GRID[1] / GRID[0]))
-_BESIDE = 0.125  # share of a cell's picture that is that of each neighbour
-
 
 @dataclass(frozen=True, slots=True)
 class Part:
@@ -34,7 +30,7 @@ class Part:
     own : Cells
         Posterior from what depends on this fault alone.
     edges : ndarray of int, shape (cells + 1,)
-        Positions on the grid, from its first to its last.
+        Positions on the grid, ascending.
     """
 
     own: Cells
@@ -48,29 +44,50 @@ class Part:
     @property
     def chance(self) -> Array:
         """From what depends on this fault alone, shape (nodes, conductors · cells)."""
-        summed = np.add.reduceat(self.own.chance, self.edges[:-1], axis=2)
+        summed = self._summed(self.own.chance)
         return np.moveaxis(summed, 0, 1).reshape(summed.shape[1], -1)
 
-    def spread(self) -> tuple[Array, Array]:
-        """Return mean and variance of log resistance in each cell, shape (cells,)."""
-        weight = self.own.chance.sum(axis=(0, 1)) + np.finfo(np.float64).tiny
-        total, first = (
-            np.add.reduceat(each, self.edges[:-1])
-            for each in (weight, weight * _MIDDLE)
+    def lean(self) -> Array:
+        """Return what share each cell's lower edge has in it, shape (cells,)."""
+        own = self.own.chance.sum(axis=(0, 1)) + np.finfo(np.float64).tiny
+        lower, upper = own[self.edges[:-1]], own[self.edges[1:] - 1]
+        return np.asarray(lower / (lower + upper))
+
+    def density(self, worth: Array) -> Array:
+        """Return a worth of each cell spread over the grid's as its own posterior.
+
+        Parameters
+        ----------
+        worth : ndarray, shape (cells,)
+            Of each cell. [-]
+
+        Returns
+        -------
+        ndarray, shape (grid - 1,)
+            Of each cell of the grid; 0 outside. [-]
+        """
+        own = self.own.chance.sum(axis=(0, 1)) + np.finfo(np.float64).tiny
+        found = np.zeros(len(own))
+        inside = slice(self.edges[0], self.edges[-1])
+        found[inside] = own[inside] * np.repeat(
+            worth / self._summed(own), np.diff(self.edges)
         )
-        mean = first / total
-        away = _MIDDLE - np.repeat(mean, np.diff(self.edges))
-        second = np.add.reduceat(weight * away**2, self.edges[:-1])
-        return mean, second / total + _STEP**2 / 12.0
+        return found
 
     def load(self, count: int) -> Array:
-        """Return conductor to hull, shape (conductors · cells, count) [S]."""
+        """Return conductor to hull, shape (conductors · edges, count) [S]."""
         on = np.eye(count)[self.conductors]
-        return np.repeat(on, len(self.edges) - 1, axis=0) * self.conductance()[:, None]
+        return np.repeat(on, len(self.edges), axis=0) * self.conductance()[:, None]
 
     def conductance(self) -> Array:
-        """Return conductance of the fault, shape (conductors · cells,) [S]."""
-        return np.tile(np.exp(-self.spread()[0]), len(self.conductors))
+        """Return that of the fault at every edge, shape (conductors · edges,) [S]."""
+        return np.tile(1.0 / GRID[self.edges], len(self.conductors))
+
+    def _summed(self, grid: Array) -> Array:
+        """Return sums over each cell of something on the grid's, last axis."""
+        return np.add.reduceat(
+            grid[..., : self.edges[-1]], self.edges[:-1], axis=-1, dtype=np.float64
+        )
 
     def placed(self, node: IntArray, cell: IntArray, within: Array) -> Array:
         """Return resistances at a place within cells, as its own posterior has it.
@@ -127,25 +144,27 @@ def weighed(
         to each fault alone. [-]
     """
     scene = _Scene(system, nodes, evidence, parts)
-    chance = np.ones(scene.shape)
+    chance = np.ones(1)
     for readings in evidence.readings:
         if readings.amps is not None:
-            amps = scene.amps()
             read = readings.amps if system.current == "dc" else abs(readings.amps)
-            width = tools.clamp_width(amps, scene.within(amps))
-            chance *= tools.clamped("clamp", read, amps, width).chance
+            low, high, within = scene.ranged(scene.amps)
+            width = tools.clamp_width(np.clip(read, low, high), within)
+            chance = chance * tools.between(read, low, high, width)
         if any(volts is not None for volts in readings.hull_volts):
             shown = scene.metered(readings.meter)
             for volts, each in zip(readings.hull_volts, shown, strict=True):
                 if volts is not None:
-                    width = tools.meter_width(each, scene.within(each))
-                    chance *= tools.metered("volts", abs(volts), each, width).chance
+                    read = abs(volts)
+                    low, high, within = scene.ranged(each)
+                    width = tools.meter_width(np.clip(read, low, high), within)
+                    chance = chance * tools.between(read, low, high, width)
         if any(readings.lamps):
             lamps = system.lamps or LampSet(volts=1.0, watts=1.0)
             agrees = agreement(readings.lamps)
             size = np.moveaxis(np.abs(scene.volts), -1, 0)
             share = agrees[picture_codes(lamps, size, tools.eye)].mean(axis=-1)
-            chance *= tools.seen(scene.blurred(share), float(agrees.mean()))
+            chance = chance * tools.seen(scene.mean(share), float(agrees.mean()))
     return chance
 
 
@@ -171,18 +190,17 @@ class _Scene:
             y = y[..., None, :] + load.reshape(1, *apart, *load.shape)
         self.system, self.nodes, self.parts = system, nodes, parts
         self.tie, self.admittance = evidence.tie, cast("Phasors", y)
-        self.shape = y.shape[:-1]
 
     @cached_property
     def volts(self) -> Phasors:
-        """Conductors to hull, shape (nodes, cells, ..., c) [V]."""
+        """Conductors to hull, shape (nodes, edges, ..., c) [V]."""
         volts, _ = conductor_volts_with_lamps(
             self.system.star_volts, self.admittance, self.system.lamps, self.tie
         )
         return volts
 
     def metered(self, meter: float) -> Array:
-        """Return what a meter shows, shape (c, nodes, cells, ...) [V]."""
+        """Return what a meter shows, shape (c, nodes, edges, ...) [V]."""
         volts = metered_volts(
             self.system,
             self.admittance,
@@ -192,41 +210,39 @@ class _Scene:
         )
         return np.ascontiguousarray(np.moveaxis(np.abs(volts), -1, 0))
 
+    @cached_property
     def amps(self) -> Array:
-        """Return the current through the first fault, shape (nodes, cells, ...) [A]."""
+        """The current through the first fault, shape (nodes, edges, ...) [A]."""
         own = self.parts[0]
-        cells = len(own.edges) - 1
         volts = np.moveaxis(self.volts, -1, 0)
-        at = np.repeat(own.conductors, cells)
+        at = np.repeat(own.conductors, len(own.edges))
         mine = np.moveaxis(volts[at, :, np.arange(len(at))], 0, 1)
         conductance = own.conductance().reshape(1, -1, *(1,) * (mine.ndim - 2))
         through = mine * conductance
         return np.abs(through) if self.system.current == "ac" else through.real
 
-    def within(self, values: Array) -> Array:
-        """Return the variance within a node and a cell of every fault."""
-        flat = values.reshape(len(self.nodes), -1)
-        variance = self.nodes.variance(flat).reshape(values.shape)
+    def ranged(self, values: Array) -> tuple[Array, Array, Array]:
+        """Return the least and the most of each cell, and the variance in its node."""
+        low = self._between(values, lambda one, two, _: np.minimum(one, two))
+        high = self._between(values, lambda one, two, _: np.maximum(one, two))
+        middle = 0.5 * (low + high).reshape(len(self.nodes), -1)
+        return low, high, self.nodes.variance(middle).reshape(low.shape)
+
+    def mean(self, values: Array) -> Array:
+        """Return means of cells, where an edge counts by the faults' own chance."""
+        return self._between(
+            values, lambda one, two, part: two + part.lean() * (one - two)
+        )
+
+    def _between(
+        self, values: Array, combine: Callable[[Array, Array, Part], Array]
+    ) -> Array:
+        """Return values of cells, combined from those at all their edges."""
         for axis, part in enumerate(self.parts, start=1):
-            mean, spread = part.spread()
-            cube, shape = self._by_conductor(values, axis)
-            slope = np.gradient(cube, mean, axis=axis + 1)
-            each = spread.reshape(-1, *(1,) * (cube.ndim - axis - 2))
-            variance += (slope**2 * each).reshape(shape)
-        return variance
-
-    def blurred(self, share: Array) -> Array:
-        """Return chances with some of those of the neighbouring cells."""
-        for axis in range(1, share.ndim):
-            cube, shape = self._by_conductor(share, axis)
-            last = cube.shape[axis + 1] - 1
-            steps = [np.clip(np.arange(last + 1) + by, 0, last) for by in (-1, 1)]
-            around = sum(np.take(cube, step, axis=axis + 1) for step in steps)
-            share = ((1.0 - 2.0 * _BESIDE) * cube + _BESIDE * around).reshape(shape)
-        return share
-
-    def _by_conductor(self, values: Array, axis: int) -> tuple[Array, tuple[int, ...]]:
-        """Return values with a fault's axis cut in two: conductors, cells."""
-        part, shape = self.parts[axis - 1], values.shape
-        cut = (len(part.conductors), len(part.edges) - 1)
-        return values.reshape(*shape[:axis], *cut, *shape[axis + 1 :]), shape
+            before, after = values.shape[:axis], values.shape[axis + 1 :]
+            cut = np.moveaxis(
+                values.reshape(*before, len(part.conductors), -1, *after), axis + 1, -1
+            )
+            cells = combine(cut[..., :-1], cut[..., 1:], part)
+            values = np.moveaxis(cells, -1, axis + 1).reshape(*before, -1, *after)
+        return values

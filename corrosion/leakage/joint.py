@@ -15,7 +15,7 @@ from corrosion.leakage.beside import Company
 from corrosion.leakage.elimination import Table, summed_out
 from corrosion.leakage.factors import Part, weighed
 from corrosion.leakage.likelihood import Instruments
-from corrosion.leakage.nodes import GRID, Nodes
+from corrosion.leakage.nodes import Nodes
 from corrosion.leakage.posterior import Cells, FaultSamples, cells_of
 from corrosion.records.ship import System
 from corrosion.types import Array, IntArray
@@ -23,11 +23,12 @@ from corrosion.types import Array, IntArray
 __all__ = ["Joint", "Look", "glanced", "joined", "nodes_of"]
 
 _DIGITS = 64.0  # a uniform number's place within its cell, times this, is spent twice
-_STATES = 1_600  # combinations of cells at a node that one fault is weighed in, or more
+_STATES = 60_000  # combinations of nodes and cells that a fault is weighed in, or more
 _FEWEST, _FINEST = 6, 24  # cells of resistance of one fault
 _POINTS = 512  # samples by which it is decided where to look
 _UNLIKELY = 1e-3  # a conductor less likely than this is looked at no more
-_DOUBT = 0.1  # share of the cells that stay where they were
+_TAIL = 1e-3  # chance beyond which it is not looked, at either end
+_DOUBT = 0.3  # share of the cells that is spread evenly where it is looked
 _GOLDEN = 0.6180339887498949
 _PAIRED, _CROWDED = (13, 5), (7, 3)  # nodes; where a fault stood beside two or more
 _GLANCE, _GLANCES = (5, 1), 3  # nodes while looking for where to look, and how often
@@ -40,7 +41,7 @@ class Look:
     Attributes
     ----------
     density : ndarray, shape (grid - 1,)
-        How likely each cell of the grid seems, up to a factor. [-]
+        How likely each cell of the grid seems, up to a factor; 0: not looked at. [-]
     conductors : ndarray of int
         Positions of those that may be at fault.
     """
@@ -122,11 +123,9 @@ class Joint:
         walked = self._walk(picked, uniform)
         for part, (share, *_) in zip(self.parts, walked, strict=True):
             likely = (share / share.sum(axis=(1, 2), keepdims=True)).mean(axis=0)
-            cells = likely.shape[1]
-            weight = (1.0 - _DOUBT) * likely.sum(axis=0) + _DOUBT / cells
-            own = part.own.chance.sum(axis=(0, 1)) + np.finfo(np.float64).tiny
-            inside = np.add.reduceat(own, part.edges[:-1])
-            density = own * np.repeat(weight / inside, np.diff(part.edges))
+            density = part.density(_trimmed(likely.sum(axis=0)))
+            even = (density > 0.0) / np.count_nonzero(density)
+            density = (1.0 - _DOUBT) * density / density.sum() + _DOUBT * even
             kept = likely.sum(axis=1) > _UNLIKELY
             found.append(Look(density, part.conductors[kept]))
         return found
@@ -217,10 +216,10 @@ def joined(
     if looks:
         owns = [_narrowed(own, look) for own, look in zip(owns, looks, strict=True)]
         densities = [look.density for look in looks]
-    cells = _cells(company, owns)
+    cells = _cells(len(nodes), company, owns)
     parts = [
-        Part(own, _edges(density, cells))
-        for own, density in zip(owns, densities, strict=True)
+        Part(own, _edges(density, count))
+        for own, density, count in zip(owns, densities, cells, strict=True)
     ]
     tables = [Table((k,), part.chance) for k, part in enumerate(parts)]
     for k, member in enumerate(company):
@@ -240,15 +239,22 @@ def _narrowed(own: Cells, look: Look) -> Cells:
     return Cells(chance=own.chance[mine], conductors=own.conductors[mine])
 
 
-def _cells(company: Company, owns: Sequence[Cells]) -> int:
-    """Return into how many cells each fault may be cut, for the largest table."""
-    most = float(_FINEST)
+def _cells(nodes: int, company: Company, owns: Sequence[Cells]) -> list[int]:
+    """Return into how many cells to cut each fault, for the largest of its tables."""
+    most = [float(_FINEST)] * len(company)
     for k, member in enumerate(company):
-        if member.beside:
-            scope = (k, *member.beside)
-            ways = np.prod([len(owns[fault].conductors) for fault in scope])
-            most = min(most, (_STATES / ways) ** (1.0 / len(scope)))
-    return max(_FEWEST, int(most))
+        scope = (k, *member.beside)
+        ways = nodes * np.prod([len(owns[fault].conductors) for fault in scope])
+        for fault in scope:
+            most[fault] = min(most[fault], (_STATES / ways) ** (1.0 / len(scope)))
+    return [max(_FEWEST, int(each)) for each in most]
+
+
+def _trimmed(likely: Array) -> Array:
+    """Return chances of cells without those of the tails."""
+    below = np.cumsum(likely)
+    above = np.cumsum(likely[::-1])[::-1]
+    return np.where((below > _TAIL) & (above > _TAIL), likely, 0.0)
 
 
 def _edges(density: Array, cells: int) -> IntArray:
@@ -256,4 +262,5 @@ def _edges(density: Array, cells: int) -> IntArray:
     ladder = np.concatenate([[0.0], np.cumsum(density)])
     levels = 0.5 - 0.5 * np.cos(np.pi * np.arange(1, cells) / cells)
     inner = np.searchsorted(ladder / ladder[-1], levels)
-    return np.unique(np.concatenate([[0, len(GRID) // 2, len(GRID) - 1], inner]))
+    some = np.flatnonzero(density)
+    return np.unique(np.concatenate([[some[0], some[-1] + 1], inner]))

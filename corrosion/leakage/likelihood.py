@@ -22,6 +22,7 @@ from corrosion.units import MILLIAMPERE
 __all__ = ["Instruments", "Term", "terms"]
 
 _KEPT = 16  # tolerances kept, about 1 MB each: all that a round asks for again
+_THIN = 0.05  # range in standard deviations that counts as none
 _HIDDEN = 1e-4  # least chance of a picture that no way of seeing gives
 
 
@@ -74,15 +75,31 @@ class Instruments:
             (self.voltmeter * volts) ** 2 + self.voltmeter_resolution**2 + within
         )
 
-    def clamped(self, label: str, read: float, amps: Array, width: Array) -> "Term":
-        """Weigh a clamp reading against the currents that it may have been."""
-        scale = max(abs(read), self.clamp_resolution)
-        return _gaussian(label, (read - amps) / width, scale / width, self.slip)
+    def between(self, read: float, low: Array, high: Array, width: Array) -> Array:
+        """Return the likelihood of a number where the truth lies in a range.
 
-    def metered(self, label: str, read: float, volts: Array, width: Array) -> "Term":
-        """Weigh volts to hull against those that they may have been."""
-        scale = max(read, self.voltmeter_resolution)
-        return _gaussian(label, (read - volts) / width, scale / width, self.slip)
+        Parameters
+        ----------
+        read : float
+            What was read.
+        low, high : ndarray
+            Ends of the range, every value between them being as likely.
+        width : ndarray
+            Standard uncertainty of the instrument, in the same unit.
+
+        Returns
+        -------
+        ndarray
+            Mean over the range of what each value has, up to a factor. [-]
+        """
+        from scipy.special import ndtr  # noqa: PLC0415 - importing corrosion stays light
+
+        half = np.maximum(0.5 * (high - low), _THIN * width)
+        away = 0.5 * (high + low) - read
+        share = ndtr((away + half) / width) - ndtr((away - half) / width)
+        scale = np.sqrt(np.pi / 2.0) * max(abs(read), float(width.min()))
+        chance = (1.0 - self.slip) * scale * share / half + self.slip
+        return np.asarray(chance)
 
     def seen(self, share: Array, blind: float) -> Array:
         """Return the chance of a picture that may have been written down at random."""
@@ -143,7 +160,8 @@ def _clamp(state: State, read: float, tools: Instruments) -> Term:
     if state.system.current == "ac":
         read = abs(read)
     label = f"the clamp reading of {read:.4g} A"
-    return tools.clamped(label, read, amps, width)
+    scale = max(abs(read), tools.clamp_resolution)
+    return _gaussian(label, (read - amps) / width, scale / width, tools.slip)
 
 
 @lru_cache(maxsize=_KEPT)
@@ -160,7 +178,8 @@ def _voltmeter(
     volts, width = (each[column] for each in _meter_shows(state, meter, tools))
     name = state.system.conductors[column]
     label = f"{size:.4g} V to hull on {name} ({meter:.3g} Ω meter)"
-    return tools.metered(label, size, volts, width)
+    scale = max(size, tools.voltmeter_resolution)
+    return _gaussian(label, (size - volts) / width, scale / width, tools.slip)
 
 
 @lru_cache(maxsize=_KEPT)
