@@ -13,7 +13,8 @@ import numpy as np
 
 from corrosion.leakage.context import evidence_of, is_earthed
 from corrosion.leakage.filament import conductor_volts_with_lamps
-from corrosion.leakage.readings import draw_healthy, learn_healthy, sample_faults
+from corrosion.leakage.learning import learned
+from corrosion.leakage.readings import draw_healthy, sample_faults
 from corrosion.leakage.star import conductor_volts, healthy_admittance
 from corrosion.leakage.timeline import FAULT_COLUMNS, Spans, fault_spans
 from corrosion.records.ship import Berth, Current, Ship, System
@@ -100,20 +101,22 @@ def draw_faults(ship: Ship, draws: Draws) -> FaultUnknowns:
     for system in ship.systems:
         mine, readings = evidence_of(ship, system)
         healthy = draw_healthy(system, draws)
-        learned = learn_healthy(
+        taught = learned(
             system,
             readings,
             uniform=draws.block(f"learn {system.name}", 1)[:, 0],
             capacitance=healthy[0],
             insulation=healthy[1],
         )
-        capacitance[system.name], insulation[system.name] = learned
+        capacitance[system.name] = taught.capacitance
+        insulation[system.name] = taught.insulation
         found = sample_faults(
             system,
             readings,
             uniform=column["ohms"][:, mine],
-            capacitance=learned[0],
-            insulation=learned[1],
+            capacitance=taught.capacitance,
+            insulation=taught.insulation,
+            looks=taught.looks,
         )
         resistance[:, mine], pole[:, mine] = found.resistance, found.pole
     return FaultUnknowns(

@@ -24,7 +24,7 @@ __all__ = ["Joint", "Look", "glanced", "joined", "nodes_of"]
 
 _DIGITS = 64.0  # a uniform number's place within its cell, times this, is spent twice
 _STATES = 60_000  # combinations of nodes and cells that a fault is weighed in, or more
-_FEWEST, _FINEST = 6, 24  # cells of resistance of one fault
+_FEWEST, _FINEST, _GLANCED = 6, 24, 12  # cells of resistance of one fault
 _POINTS = 512  # samples by which it is decided where to look
 _UNLIKELY = 1e-3  # a conductor less likely than this is looked at no more
 _TAIL = 1e-3  # chance beyond which it is not looked, at either end
@@ -174,7 +174,7 @@ def glanced(
     nodes = Nodes.spanning(system, capacitance, insulation, _GLANCE)
     node = nodes.nearest(capacitance, insulation)
     for _ in range(_GLANCES):
-        looks = joined(system, nodes, company, looks).closer(node)
+        looks = joined(system, nodes, company, looks, _GLANCED).closer(node)
     return looks
 
 
@@ -188,7 +188,11 @@ def nodes_of(
 
 
 def joined(
-    system: System, nodes: Nodes, company: Company, looks: Sequence[Look]
+    system: System,
+    nodes: Nodes,
+    company: Company,
+    looks: Sequence[Look],
+    finest: int = _FINEST,
 ) -> Joint:
     """Return the posterior of faults that stood together.
 
@@ -202,6 +206,8 @@ def joined(
         The faults.
     looks : sequence of Look
         Where to look for each; empty: wherever it may be.
+    finest : int, optional
+        Into how many cells of resistance a fault is cut at most.
 
     Raises
     ------
@@ -216,7 +222,7 @@ def joined(
     if looks:
         owns = [_narrowed(own, look) for own, look in zip(owns, looks, strict=True)]
         densities = [look.density for look in looks]
-    cells = _cells(len(nodes), company, owns)
+    cells = _cells(finest, len(nodes), company, owns)
     parts = [
         Part(own, _edges(density, count))
         for own, density, count in zip(owns, densities, cells, strict=True)
@@ -239,9 +245,11 @@ def _narrowed(own: Cells, look: Look) -> Cells:
     return Cells(chance=own.chance[mine], conductors=own.conductors[mine])
 
 
-def _cells(nodes: int, company: Company, owns: Sequence[Cells]) -> list[int]:
+def _cells(
+    finest: int, nodes: int, company: Company, owns: Sequence[Cells]
+) -> list[int]:
     """Return into how many cells to cut each fault, for the largest of its tables."""
-    most = [float(_FINEST)] * len(company)
+    most = [float(finest)] * len(company)
     for k, member in enumerate(company):
         scope = (k, *member.beside)
         ways = nodes * np.prod([len(owns[fault].conductors) for fault in scope])

@@ -1,21 +1,39 @@
 """What the readings of its faults teach about a healthy system."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from corrosion.leakage.beside import alone, companies
 from corrosion.leakage.evidence import Evidence
-from corrosion.leakage.joint import glanced, joined, nodes_of
+from corrosion.leakage.joint import Look, glanced, joined, nodes_of
 from corrosion.leakage.nodes import Nodes, draw_healthy
 from corrosion.leakage.posterior import cells_of, kept, support
 from corrosion.records.ship import Readings, System
 from corrosion.sampling import Draws
 from corrosion.types import Array
 
-__all__ = ["learn_capacitance", "learn_healthy"]
+__all__ = ["Learned", "learn_capacitance", "learn_healthy", "learned"]
 
 _ROUNDS = 2  # the second looks closer, with nodes where the first found the system
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Learned:
+    """What the readings of its faults teach about a system.
+
+    Attributes
+    ----------
+    capacitance, insulation : ndarray, shape (samples,)
+        Each conductor to hull, healthy. [F], [Ω]
+    looks : list of list of Look
+        Where to look for the faults of each company.
+    """
+
+    capacitance: Array
+    insulation: Array
+    looks: list[list[Look]]
 
 
 def learn_healthy(
@@ -45,7 +63,36 @@ def learn_healthy(
         Drawn from those given in proportion to how well they explain the readings,
         whatever the faults' resistances. [F], [Ω]
     """
-    evidence = [Evidence.of(each) for each in readings]
+    found = learned(
+        system,
+        [Evidence.of(each) for each in readings],
+        uniform=uniform,
+        capacitance=capacitance,
+        insulation=insulation,
+    )
+    return found.capacitance, found.insulation
+
+
+def learned(
+    system: System,
+    evidence: Sequence[Evidence],
+    *,
+    uniform: Array,
+    capacitance: Array,
+    insulation: Array,
+) -> Learned:
+    """Return the same, and where to look for faults that stood together.
+
+    Parameters
+    ----------
+    system, evidence, uniform, capacitance, insulation
+        As for `learn_healthy`.
+
+    Returns
+    -------
+    Learned
+        Samples and looks.
+    """
     each_alone = [evidence[k] for k in alone(evidence)]
     together = companies(evidence)
     looks = [glanced(system, each, capacitance, insulation) for each in together]
@@ -64,7 +111,7 @@ def learn_healthy(
         chosen = kept(score - credited, np.argsort(capacitance), uniform)
         capacitance, insulation = capacitance[chosen], insulation[chosen]
         credited = score[chosen]
-    return capacitance, insulation
+    return Learned(capacitance=capacitance, insulation=insulation, looks=looks)
 
 
 def learn_capacitance(

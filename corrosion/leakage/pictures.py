@@ -74,11 +74,12 @@ def picture_codes(lamps: LampSet, volts: Array, eye: float) -> IntArray:
     count = len(volts)
     lattice = np.outer([1.0 / _EYES, 0.7549, 0.5698][:count], np.arange(_EYES))
     noise = np.exp(eye * ndtri((lattice + 0.5 / _EYES) % 1.0))
-    base = len(PICTURES) ** np.arange(count - 1, -1, -1)
+    base = [len(PICTURES) ** k for k in reversed(range(count))]
     light = relative_light(volts / lamps.ratio, rated_volts=lamps.volts)
     codes = np.empty((*volts.shape[1:], _EYES), dtype=np.int64)
     for k in range(volts.shape[1]):  # a part at a time stays small
         ways = noise.reshape(count, *(1,) * (volts.ndim - 2), _EYES)
         seen = light[:, k, ..., None] * ways
-        codes[k] = picture_of_light(np.moveaxis(seen, 0, -1)) @ base
+        each = np.moveaxis(picture_of_light(np.moveaxis(seen, 0, -1)), -1, 0)
+        codes[k] = sum(lamp * worth for lamp, worth in zip(each, base, strict=True))
     return codes

@@ -16,7 +16,7 @@ from corrosion.leakage.beside import alone, companies
 from corrosion.leakage.contradictions import contradictions
 from corrosion.leakage.evidence import Evidence
 from corrosion.leakage.filament import conductor_volts_with_lamps
-from corrosion.leakage.joint import glanced, joined, nodes_of
+from corrosion.leakage.joint import Look, glanced, joined, nodes_of
 from corrosion.leakage.learning import learn_capacitance, learn_healthy
 from corrosion.leakage.nodes import Nodes, draw_healthy
 from corrosion.leakage.posterior import FaultSamples, cells_of, drawn, kept, support
@@ -99,6 +99,7 @@ def sample_faults(
     uniform: Array,
     capacitance: Array,
     insulation: Array,
+    looks: Sequence[list[Look]] = (),
 ) -> FaultSamples:
     """Return samples of resistance and conductor of faults, given the system's.
 
@@ -114,6 +115,9 @@ def sample_faults(
     capacitance, insulation : ndarray, shape (samples,)
         Healthy system of each sample, each conductor to hull; from `draw_healthy`,
         or better from `learn_healthy` with the same readings. [F], [Ω]
+    looks : sequence of list of Look, optional
+        Where to look for faults that stood together, from `learned`; else that is
+        found out first.
 
     Returns
     -------
@@ -138,10 +142,10 @@ def sample_faults(
     for evidence, columns in alike.items():
         found = drawn(cells_of(system, nodes, evidence), node, uniform[:, columns])
         resistance[:, columns], pole[:, columns] = found.resistance, found.pole
-    for company in companies(every):
-        looks = glanced(system, company, capacitance, insulation)
+    for k, company in enumerate(companies(every)):
+        look = looks[k] if looks else glanced(system, company, capacitance, insulation)
         nodes = nodes_of(system, company, capacitance, insulation)
-        joint = joined(system, nodes, company, looks)
+        joint = joined(system, nodes, company, look)
         columns = [member.column for member in company]
         node = nodes.nearest(capacitance, insulation)
         found = joint.drawn(node, uniform[:, columns])
