@@ -10,7 +10,6 @@ import numpy as np
 from corrosion.leakage.evidence import Evidence
 from corrosion.leakage.filament import conductor_volts_with_lamps
 from corrosion.leakage.likelihood import Instruments
-from corrosion.leakage.network import metered_volts
 from corrosion.leakage.nodes import GRID, Nodes
 from corrosion.leakage.pictures import agreement, picture_codes
 from corrosion.leakage.posterior import Cells, drawn
@@ -151,14 +150,11 @@ def weighed(
             low, high, within = scene.ranged(scene.amps)
             width = tools.clamp_width(np.clip(read, low, high), within)
             chance = chance * tools.between(read, low, high, width)
-        if any(volts is not None for volts in readings.hull_volts):
-            shown = scene.metered(readings.meter)
-            for volts, each in zip(readings.hull_volts, shown, strict=True):
-                if volts is not None:
-                    read = abs(volts)
-                    low, high, within = scene.ranged(each)
-                    width = tools.meter_width(np.clip(read, low, high), within)
-                    chance = chance * tools.between(read, low, high, width)
+        for column, volts in enumerate(readings.hull_volts):
+            if volts is not None:
+                low, high, within = scene.ranged(scene.metered(column, readings.meter))
+                width = tools.meter_width(np.clip(abs(volts), low, high), within)
+                chance = chance * tools.between(abs(volts), low, high, width)
         if any(readings.lamps):
             lamps = system.lamps or LampSet(volts=1.0, watts=1.0)
             agrees = agreement(readings.lamps)
@@ -194,21 +190,19 @@ class _Scene:
     @cached_property
     def volts(self) -> Phasors:
         """Conductors to hull, shape (nodes, edges, ..., c) [V]."""
+        return self._solved(self.admittance)
+
+    def metered(self, column: int, meter: float) -> Array:
+        """Return what a meter shows on a conductor, shape (nodes, edges, ...) [V]."""
+        loaded = self.admittance.copy()
+        loaded[..., column] += 1.0 / meter
+        return np.abs(self._solved(loaded)[..., column])
+
+    def _solved(self, admittance: Phasors) -> Phasors:
         volts, _ = conductor_volts_with_lamps(
-            self.system.star_volts, self.admittance, self.system.lamps, self.tie
+            self.system.star_volts, admittance, self.system.lamps, self.tie
         )
         return volts
-
-    def metered(self, meter: float) -> Array:
-        """Return what a meter shows, shape (c, nodes, edges, ...) [V]."""
-        volts = metered_volts(
-            self.system,
-            self.admittance,
-            meter,
-            lamps=self.system.lamps,
-            tie=self.tie,
-        )
-        return np.ascontiguousarray(np.moveaxis(np.abs(volts), -1, 0))
 
     @cached_property
     def amps(self) -> Array:

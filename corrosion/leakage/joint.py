@@ -20,18 +20,37 @@ from corrosion.leakage.posterior import Cells, FaultSamples, cells_of
 from corrosion.records.ship import System
 from corrosion.types import Array, IntArray
 
-__all__ = ["Joint", "Look", "glanced", "joined", "nodes_of"]
+__all__ = ["Effort", "Joint", "Look", "glanced", "joined", "nodes_of"]
 
 _DIGITS = 64.0  # a uniform number's place within its cell, times this, is spent twice
-_STATES = 60_000  # combinations of nodes and cells that a fault is weighed in, or more
-_FEWEST, _FINEST, _GLANCED = 6, 24, 12  # cells of resistance of one fault
+_FEWEST = 6  # cells of resistance of one fault, whatever the effort
 _POINTS = 512  # samples by which it is decided where to look
 _UNLIKELY = 1e-3  # a conductor less likely than this is looked at no more
 _TAIL = 1e-3  # chance beyond which it is not looked, at either end
 _DOUBT = 0.3  # share of the cells that is spread evenly where it is looked
 _GOLDEN = 0.6180339887498949
 _PAIRED, _CROWDED = (13, 5), (7, 3)  # nodes; where a fault stood beside two or more
-_GLANCE, _GLANCES = (5, 1), 3  # nodes while looking for where to look, and how often
+_FEW, _GLANCES = (5, 1), 3  # nodes while looking for where to look, and how often
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How closely to look.
+
+    Attributes
+    ----------
+    finest : int
+        Cells of resistance of one fault, at most.
+    states : int
+        Combinations of nodes and cells that a fault is weighed in, at most, as long
+        as that leaves it six cells.
+    """
+
+    finest: int
+    states: int
+
+
+_GLANCE, _GAZE = Effort(12, 20_000), Effort(24, 60_000)
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,10 +190,10 @@ def glanced(
         Samples of the healthy system. [F], [Ω]
     """
     looks: list[Look] = []
-    nodes = Nodes.spanning(system, capacitance, insulation, _GLANCE)
+    nodes = Nodes.spanning(system, capacitance, insulation, _FEW)
     node = nodes.nearest(capacitance, insulation)
     for _ in range(_GLANCES):
-        looks = joined(system, nodes, company, looks, _GLANCED).closer(node)
+        looks = joined(system, nodes, company, looks, _GLANCE).closer(node)
     return looks
 
 
@@ -192,7 +211,7 @@ def joined(
     nodes: Nodes,
     company: Company,
     looks: Sequence[Look],
-    finest: int = _FINEST,
+    effort: Effort = _GAZE,
 ) -> Joint:
     """Return the posterior of faults that stood together.
 
@@ -206,8 +225,8 @@ def joined(
         The faults.
     looks : sequence of Look
         Where to look for each; empty: wherever it may be.
-    finest : int, optional
-        Into how many cells of resistance a fault is cut at most.
+    effort : Effort, optional
+        How closely to look.
 
     Raises
     ------
@@ -222,7 +241,7 @@ def joined(
     if looks:
         owns = [_narrowed(own, look) for own, look in zip(owns, looks, strict=True)]
         densities = [look.density for look in looks]
-    cells = _cells(finest, len(nodes), company, owns)
+    cells = _cells(effort, len(nodes), company, owns)
     parts = [
         Part(own, _edges(density, count))
         for own, density, count in zip(owns, densities, cells, strict=True)
@@ -246,15 +265,15 @@ def _narrowed(own: Cells, look: Look) -> Cells:
 
 
 def _cells(
-    finest: int, nodes: int, company: Company, owns: Sequence[Cells]
+    effort: Effort, nodes: int, company: Company, owns: Sequence[Cells]
 ) -> list[int]:
     """Return into how many cells to cut each fault, for the largest of its tables."""
-    most = [float(finest)] * len(company)
+    most = [float(effort.finest)] * len(company)
     for k, member in enumerate(company):
         scope = (k, *member.beside)
         ways = nodes * np.prod([len(owns[fault].conductors) for fault in scope])
         for fault in scope:
-            most[fault] = min(most[fault], (_STATES / ways) ** (1.0 / len(scope)))
+            most[fault] = min(most[fault], (effort.states / ways) ** (1.0 / len(scope)))
     return [max(_FEWEST, int(each)) for each in most]
 
 
