@@ -13,6 +13,7 @@ from corrosion.leakage.context import (
     doubtful_readings,
     earth_tie,
     evidence,
+    evidence_of,
     is_earthed,
 )
 from corrosion.records.dates import as_written
@@ -113,3 +114,20 @@ def test_sound_readings_are_not_doubted() -> None:
     one = ship(faults=(read("A", "2003"), fault("W", "2003", source="welding", amps=9)))
     assert doubtful_readings(one) == []
     assert doubtful_readings(ship(systems=(DC,))) == []
+
+
+def test_faults_of_a_system_say_which_of_them_stood_together() -> None:
+    one = ship(
+        faults=(
+            read("first", "2003-06-01", "2003-07-01"),
+            fault("welding", "2003-06-05", source="welding", amps=9),
+            fault("unread", "2003-06-02"),
+            read("another system", "2003-06-01", system="battery", current="dc"),
+            fault("last", "2003-06-10", "2003-06-20", conductor="b", amps=0.1),
+        )
+    )
+    places, found = evidence_of(one, AC)
+    assert places == [0, 2, 4]
+    assert [each.beside for each in found] == [(), (0,), (0, 1)]
+    assert all(each.others == () for each in found)
+    assert found[2].readings == (one.faults[4].readings,)

@@ -3,7 +3,9 @@
 Truth is invented from the prior: resistance (most of it within five decades),
 conductor, capacitance, insulation, instruments and eyes. Seed 7 is stated, not chosen:
 with 2,000 faults the share that an honest 80 % interval holds has a standard error of
-0.9 %, and the bound of 76 to 84 % is four and a half of them.
+0.9 %, and the bound of 76 to 84 % is four and a half of them. Faults that stand
+together are invented likewise, each read while those before it stood; half of them
+are not written down by conductor, half not tested.
 """
 
 from dataclasses import replace
@@ -13,11 +15,18 @@ import pytest
 
 from corrosion import basis
 from corrosion.leakage.lamps import PICTURES, picture_of_light, relative_light
+from corrosion.leakage.learning import learned
 from corrosion.leakage.network import solve
-from corrosion.leakage.readings import draw_healthy, infer_fault, sample_resistance
+from corrosion.leakage.readings import (
+    Evidence,
+    draw_healthy,
+    infer_fault,
+    sample_faults,
+    sample_resistance,
+)
 from corrosion.records.ship import LampSet, Picture, Readings, System
 from corrosion.sampling import Draws, lognormal
-from corrosion.types import Array
+from corrosion.types import Array, BoolArray
 
 SYSTEMS = [
     System(
@@ -55,21 +64,32 @@ def _seen(light: Array, rng: np.random.Generator) -> tuple[Picture, ...]:
     return tuple(PICTURES[code] for code in codes)
 
 
-def _invented(system: System, rng: np.random.Generator) -> tuple[float, Readings]:
-    """Return a true resistance and what was read of it."""
-    healthy = [
+def _healthy(system: System, rng: np.random.Generator) -> System:
+    """Return a system with its true capacitance and insulation."""
+    farads, ohms = (
         each[0] for each in draw_healthy(system, Draws(1, int(rng.integers(10**9))))
-    ]
-    truth = replace(system, capacitance=float(healthy[0]), insulation=float(healthy[1]))
+    )
+    return replace(system, capacitance=float(farads), insulation=float(ohms))
+
+
+def _fault(system: System, rng: np.random.Generator) -> tuple[str, float]:
+    """Return conductor and resistance of a fault."""
     ohms = _drawn("fault_ohm", rng)
-    conductor = str(rng.choice(system.conductors))
+    return str(rng.choice(system.conductors)), ohms
+
+
+def _read(
+    truth: System, faults: list[tuple[str, float]], rng: np.random.Generator
+) -> Readings:
+    """Return what was read of the last of the faults that stand."""
+    conductor, ohms = faults[-1]
     meter = float(rng.choice([1e7, 3e3]))
-    lit = system.lamps is not None
-    base = solve(truth, [(conductor, ohms)], lamps=lit)
-    read = np.abs(solve(truth, [(conductor, ohms)], meter=meter, lamps=lit).hull_volts)
+    lit = truth.lamps is not None
+    base = solve(truth, faults, lamps=lit)
+    read = np.abs(solve(truth, faults, meter=meter, lamps=lit).hull_volts)
     clamp, tester, voltmeter, lamps, named = rng.random(5) < 0.5
-    amps = base.fault_amps[0]
-    amps = float(amps if system.current == "dc" else abs(amps))
+    amps = base.fault_amps[-1]
+    amps = float(amps if truth.current == "dc" else abs(amps))
     volts = [
         abs(v * _drawn("voltmeter_factor", rng) + 0.5 * rng.standard_normal())
         if rng.random() < 0.7
@@ -77,10 +97,10 @@ def _invented(system: System, rng: np.random.Generator) -> tuple[float, Readings
         for v in read.tolist()
     ]
     pictures: tuple[Picture, ...] = ()
-    if system.lamps is not None and base.lamp_volts is not None and lamps:
-        light = relative_light(base.lamp_volts, rated_volts=system.lamps.volts)
+    if truth.lamps is not None and base.lamp_volts is not None and lamps:
+        light = relative_light(base.lamp_volts, rated_volts=truth.lamps.volts)
         pictures = _seen(light, rng)
-    return ohms, Readings(
+    return Readings(
         conductor=conductor if named else None,
         amps=amps * _drawn("clamp_factor", rng) + 0.005 * rng.standard_normal()
         if clamp
@@ -92,6 +112,44 @@ def _invented(system: System, rng: np.random.Generator) -> tuple[float, Readings
     )
 
 
+def _invented(system: System, rng: np.random.Generator) -> tuple[float, Readings]:
+    """Return a true resistance and what was read of it."""
+    truth = _healthy(system, rng)
+    fault = _fault(system, rng)
+    return fault[1], _read(truth, [fault], rng)
+
+
+def _held_together(system: System, count: int, rng: np.random.Generator) -> BoolArray:
+    """Return which of some faults that stood together are held, shape (count,)."""
+    truth = _healthy(system, rng)
+    faults: list[tuple[str, float]] = []
+    evidence = []
+    for k in range(count):
+        faults.append(_fault(system, rng))
+        read = _read(truth, faults, rng)
+        evidence.append(Evidence(readings=(read,), beside=tuple(range(k))))
+    draws = Draws(256, 3)
+    farads, ohms = draw_healthy(system, draws)
+    taught = learned(
+        system,
+        evidence,
+        uniform=draws.block("learn", 1)[:, 0],
+        capacitance=farads,
+        insulation=ohms,
+    )
+    found = sample_faults(
+        system,
+        evidence,
+        uniform=draws.block("faults", count),
+        capacitance=taught.capacitance,
+        insulation=taught.insulation,
+        looks=taught.looks,
+    )
+    low, high = np.quantile(found.resistance, [0.1, 0.9], axis=0)
+    true = np.array([ohms for _, ohms in faults])
+    return np.asarray((low <= true) & (true <= high))
+
+
 def test_eighty_per_cent_intervals_hold_eighty_per_cent_of_the_truth() -> None:
     rng = np.random.default_rng(7)
     held = []
@@ -101,6 +159,16 @@ def test_eighty_per_cent_intervals_hold_eighty_per_cent_of_the_truth() -> None:
         found = infer_fault(system, readings, samples=256, seed=3).resistance
         low, high = np.quantile(found, [0.1, 0.9])
         held.append(low <= truth <= high)
+    assert 0.76 <= np.mean(held) <= 0.84
+
+
+@pytest.mark.parametrize(("count", "companies"), [(2, 200), (3, 80)])
+def test_so_do_those_of_faults_that_stood_together(count: int, companies: int) -> None:
+    # 400 faults in pairs, 240 in threes: standard errors of 2.0 and 2.6 %.
+    rng = np.random.default_rng(7)
+    held = [
+        _held_together(SYSTEMS[k % len(SYSTEMS)], count, rng) for k in range(companies)
+    ]
     assert 0.76 <= np.mean(held) <= 0.84
 
 

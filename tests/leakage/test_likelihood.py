@@ -4,6 +4,9 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.integrate import quad
 
 from corrosion import basis
 from corrosion.errors import InputError, LookupFailed
@@ -113,3 +116,31 @@ def test_refuses_lamps_and_conductors_that_are_not_there() -> None:
         states(replace(POWER, lamps=None), KNOWN, seen)
     with pytest.raises(LookupFailed, match=r"no conductor of power .* '\+'"):
         states(POWER, KNOWN, Evidence.of(Readings(conductor="+")))
+
+
+@given(
+    read=st.floats(0.1, 10.0),
+    low=st.floats(0.0, 10.0),
+    span=st.floats(0.0, 20.0),
+    width=st.floats(0.01, 1.0),
+)
+@settings(deadline=None, max_examples=50)
+def test_a_range_has_the_mean_of_its_values(
+    read: float, low: float, span: float, width: float
+) -> None:
+    tools = Instruments.stated()
+    share, _ = quad(
+        lambda x: np.exp(-0.5 * ((x - read) / width) ** 2),
+        low,
+        low + span,
+        points=[min(max(read, low), low + span)],
+        limit=200,
+    )
+    sharp = max(read, width) / width
+    near = np.exp(-0.5 * ((low + 0.5 * span - read) / width) ** 2)
+    mean = share / span if span > 0.2 * width else near
+    expected = tools.slip + (1.0 - tools.slip) * sharp * mean
+    found = tools.between(
+        read, np.array([low]), np.array([low + span]), np.array([width])
+    )
+    assert found[0] == pytest.approx(expected, rel=0.02, abs=1e-6)
