@@ -119,7 +119,7 @@ class Account:
                 flows=_by_current(states.flows),
                 fraction=fraction[states.sample],
             )
-            booked = booked.with_states(added, states.sample)
+            booked.take(added, states.sample)
             if counted:
                 self._cross(seconds, states.flows, states.sample)
                 np.add.at(

@@ -22,11 +22,17 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from corrosion.errors import ValidityWarning
-from corrosion.hull.paths import contact_resistance, network, shore_loop, transfer
+from corrosion.hull.paths import (
+    Transfer,
+    contact_resistance,
+    network,
+    shore_loop,
+    transfer,
+)
 from corrosion.hull.secant import Secants, bent_network, secants
 from corrosion.leakage.amperes import Leak
 from corrosion.routes import Routes
-from corrosion.types import Array, IntArray
+from corrosion.types import Array, BoolArray, IntArray
 from corrosion.wastage.ledger import Flow
 
 __all__ = ["BentStates", "bent_states"]
@@ -87,22 +93,34 @@ def bent_states(
     direct = [flow for leak, flow in flows if leak.current == "dc"]
     if not berth.afloat or (berth.earth_cable is None and not direct):
         return []
-    sample, stretch, linear = _bending(routes, number, duration, direct)
+    sample, stretch = _bending(routes, number, duration, direct)
+    currents = [flow.amps[sample, stretch].real for flow in direct]
+    _, first, alike = np.unique(
+        np.column_stack([sample, *currents]),
+        axis=0,
+        return_index=True,
+        return_inverse=True,
+    )
     found = []
-    for at in range(0, len(sample), _ROWS):
-        part = slice(at, at + _ROWS)
-        which = (sample[part], stretch[part])
-        found += _solved(routes, number, flows, which, linear[part])
+    for at in range(0, len(first), _ROWS):
+        rows = np.flatnonzero((at <= alike) & (alike < at + _ROWS))
+        some = first[at : at + _ROWS]
+        secant = _secant(routes, number, flows, (sample[some], stretch[some]))
+        rows = rows[~secant.off[alike[rows] - at]]
+        if rows.size:
+            which = sample[rows], stretch[rows]
+            every = _states(routes, number, flows, which, secant, alike[rows] - at)
+            found.append(every)
     return found
 
 
 def _bending(
     routes: Routes, number: int, duration: Array, direct: Sequence[Flow]
-) -> tuple[IntArray, IntArray, Array]:
-    """Return where the linear law misses, and its densities there, (states, wetted).
+) -> tuple[IntArray, IntArray]:
+    """Return in which stretches of which samples the linear law misses.
 
     Where what the faults add is small beside the couple's current, the couple's alone
-    is judged. [A/m²]
+    is judged.
     """
     straight, couple = routes.straight(number), routes.solved(number, 0.0).couple
     reach = np.zeros(duration.shape)  # no zone's current is moved by more [A]
@@ -117,9 +135,7 @@ def _bending(
     leaving = _leaving(couple, direct, sample, stretch)
     where[sample, stretch] = straight.missed(leaving, sample) > straight.bound
     sample, stretch = np.nonzero(where)
-    leaving = _leaving(couple, direct, sample, stretch)
-    interface = routes.unknowns.interface[sample, None]
-    return sample, stretch, leaving * straight.contact[sample] / interface
+    return sample, stretch
 
 
 def _leaving(
@@ -133,68 +149,80 @@ def _leaving(
     return leaving
 
 
-def _solved(
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Secant:
+    """The linear networks of some states: transfer, density, and where none is."""
+
+    sample: IntArray
+    solved: Transfer
+    density: Array
+    off: BoolArray
+
+
+def _secant(
     routes: Routes,
     number: int,
     flows: Sequence[tuple[Leak, Flow]],
     which: tuple[IntArray, IntArray],
-    linear: Array,
-) -> list[BentStates]:
-    """Return some states by the law that bends, those that balance."""
+) -> _Secant:
+    """Return the networks of secants of some states."""
     sample, stretch = which
-    case, berth = routes.case, routes.case.periods[number].berth
-    hull, paths = case.hull, routes.unknowns.rows(sample)
+    hull, berth = routes.case.hull, routes.case.periods[number].berth
+    paths, paint = routes.unknowns.rows(sample), routes.paint[sample][:, routes.wet]
+    straight, couple = routes.straight(number), routes.solved(number, 0.0).couple
+    direct = [flow for leak, flow in flows if leak.current == "dc"]
+    x = _leaving(couple, direct, sample, stretch) * straight.contact[sample]
     leaks = [_alone(leak, sample, stretch) for leak, _ in flows]
-    paint = routes.paint()[sample][:, routes.wet]
+    injected = routes.injected(number, leaks, sample)
     found = secants(
         bent_network(
-            hull,
-            berth,
-            routes.injected(number, leaks, sample),
-            paths=paths,
-            bare=paint,
-            rest=routes.rest[sample],
+            hull, berth, injected, paths=paths, bare=paint, rest=routes.rest[sample]
         ),
-        linear,
-    )
-    if found.off.any():
-        _warn(routes, number, found)
-        on = ~found.off
-        rest = sample[on], stretch[on]
-        return _solved(routes, number, flows, rest, linear[on]) if on.any() else []
-    contact = contact_resistance(
-        paint, hull.contact_area, found.interface, paths.coating
+        x * straight.slope[sample],
     )
     loop = shore_loop(hull, berth, paths, hertz=0.0)
+    off = found.off
+    interface = np.where(off[:, None], paths.interface[:, None], found.interface)
+    if off.any():
+        _warn(routes, number, found)
+    contact = contact_resistance(paint, hull.contact_area, interface, paths.coating)
     solved = transfer(
         network(hull, contact, structure=paths.structure),
-        replace(loop, conductance=found.conductance),
+        replace(loop, conductance=np.where(off, loop.conductance, found.conductance)),
     )
     bare = routes.bare[sample][:, routes.wet]
-    now = contact_resistance(bare, hull.contact_area, found.interface, paths.coating)
-    density = now * hull.share_flooded / found.interface
-    return [
-        BentStates(
-            sample=sample,
-            stretch=stretch,
-            flows=[
-                (
-                    leak,
-                    routes.routed(number, leak, solved, density, routes.entry[sample])
-                    if leak.current == "dc"
-                    else replace(
-                        flow,
-                        amps=flow.amps[sample, stretch][:, None, :],
-                        transfer=flow.transfer[sample],
-                        density=flow.density[sample],
-                    ),
-                )
-                for leak, (_, flow) in zip(leaks, flows, strict=True)
-            ],
-            couple=solved.couple,
-            density=density,
-        )
-    ]
+    now = contact_resistance(bare, hull.contact_area, interface, paths.coating)
+    density = now * hull.share_flooded / interface
+    return _Secant(sample=sample, solved=solved, density=density, off=off)
+
+
+def _states(
+    routes: Routes,
+    number: int,
+    flows: Sequence[tuple[Leak, Flow]],
+    which: tuple[IntArray, IntArray],
+    secant: _Secant,
+    alike: IntArray,
+) -> BentStates:
+    """Return states, each by one of some networks of secants."""
+    sample, stretch = which
+    own: list[tuple[Leak, Flow]] = []
+    for whole, flow in flows:
+        leak = _alone(whole, sample, stretch)
+        amps = flow.amps[sample, stretch][:, None, :]
+        crossing, density = flow.transfer[sample], flow.density[sample]
+        if leak.current == "dc":
+            entry = routes.entry[secant.sample]
+            crossing = routes.routed(number, leak, secant.solved, entry)[alike]
+            density = secant.density[alike]
+        own.append((leak, replace(flow, amps=amps, transfer=crossing, density=density)))
+    return BentStates(
+        sample=sample,
+        stretch=stretch,
+        flows=own,
+        couple=secant.solved.couple[alike],
+        density=secant.density[alike],
+    )
 
 
 def _alone(leak: Leak, sample: IntArray, stretch: IntArray) -> Leak:

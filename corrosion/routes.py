@@ -67,6 +67,8 @@ class Routes:
             self._networks.clear()
             self._kept.clear()
             self._straight.clear()
+            midway = float(self._edges[epoch - 1 : epoch + 1].mean())
+            self.paint = self.case.zones.bare(midway, self.rows)
         self.bare = self.case.zones.bare(0.5 * (a + b), self.rows)
 
     def contact(self, hertz: float, bare: Array) -> Array:
@@ -96,17 +98,12 @@ class Routes:
             return kept
         fresh = network(
             self.case.hull,
-            self.contact(hertz, self.paint()),
+            self.contact(hertz, self.paint),
             hertz=hertz,
             structure=self.unknowns.structure,
         )
         self._networks[hertz] = fresh
         return fresh
-
-    def paint(self) -> Array:
-        """Return the bare shares midway in this epoch, (samples, zones) [-]."""
-        midway = float(self._edges[self.epoch - 1 : self.epoch + 1].mean())
-        return self.case.zones.bare(midway, self.rows)
 
     def straight(self, number: int) -> Straight:
         """Return the linear network of direct current at a berth, to be judged."""
@@ -118,7 +115,7 @@ class Routes:
             self._network(0.0),
             berth,
             shore_loop(self.case.hull, berth, self.unknowns, hertz=0.0),
-            contact=self.contact(0.0, self.paint()),
+            contact=self.contact(0.0, self.paint),
             steel=BareSteel.at_rest(self.unknowns.interface[:, None], self.rest),
             interface=self.unknowns.interface,
         )
@@ -154,38 +151,38 @@ class Routes:
 
     def flow(self, number: int, leak: Leak) -> Flow:
         """Return where the currents of one system leave the steel."""
-        solved = self.solved(number, leak.hertz)
-        return self.routed(number, leak, solved, self.density(leak.hertz), self.entry)
-
-    def routed(
-        self,
-        number: int,
-        leak: Leak,
-        solved: Transfer,
-        density: Array,
-        entry: IntArray,
-    ) -> Flow:
-        """Return where the currents of one system leave the steel, by a transfer.
-
-        For samples whose density per ampere and whose zones of entry are given.
-        """
-        case = self.case
-        routes = source_transfer(
-            solved,
-            entry[:, leak.faults],
-            self._ashore[number][leak.faults],
-            case.cables,
-        )
-        amps = leak.amps
-        if leak.lamps is not None and leak.system is not None:
-            lamps = lamp_transfer(solved, self._board(leak.system), case.cables)
-            routes = np.concatenate([routes, lamps], axis=1)
+        case, amps = self.case, leak.amps
+        if leak.lamps is not None:
             amps = np.concatenate([amps, leak.lamps[:, :, None]], axis=2)
+        density = self.density(leak.hertz)
         if leak.current == "ac":  # counted as so much of mains frequency
             mains = case.zones.fraction[self.rows]
             counts = dissolving_fraction(mains, leak.hertz) / mains
             density = density * counts[:, None]
-        return Flow(amps=amps, transfer=routes, faults=leak.faults, density=density)
+        return Flow(
+            amps=amps,
+            transfer=self.routed(
+                number, leak, self.solved(number, leak.hertz), self.entry
+            ),
+            faults=leak.faults,
+            density=density,
+        )
+
+    def routed(
+        self, number: int, leak: Leak, solved: Transfer, entry: IntArray
+    ) -> Array:
+        """Return what leaves per ampere of each fault, and of the lamps if there are.
+
+        By a transfer, for faults that enter at some zones; of shape (samples, sources,
+        wetted). [-]
+        """
+        ashore = self._ashore[number][leak.faults]
+        cables = self.case.cables
+        routes = source_transfer(solved, entry[:, leak.faults], ashore, cables)
+        if leak.lamps is None or leak.system is None:
+            return routes
+        lamps = lamp_transfer(solved, self._board(leak.system), cables)
+        return np.concatenate([routes, lamps], axis=1)
 
     def through_paint(self) -> Array:
         """Return what leaves a zone over what leaves its bare steel, (samples, wetted).

@@ -91,7 +91,7 @@ def now(routes: Routes) -> Routes:
 def by_newton(routes: Routes, number: int, injected: Array, sample: int) -> Array:
     """What leaves each wetted zone in one state, by the full solution [A]."""
     case = routes.case
-    paint = replace(case.hull, bare=routes.paint()[sample])
+    paint = replace(case.hull, bare=routes.paint[sample])
     leaving = bent_currents(
         paint,
         injected,
@@ -110,7 +110,7 @@ def direct(flows: list[tuple[Leak, Flow]]) -> Iterator[tuple[Leak, Flow]]:
 def test_a_state_leaves_what_the_full_solution_leaves(
     at: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Where it bends within 1e-4 of the largest current, else within the bound."""
+    """Where it bends within 1e-3 of the largest current, else within the bound."""
     bent_worst, kept_worst, many = 0.0, 0.0, 0
     for routes, number, duration, flows, given in seen(SHIPS[at], monkeypatch):
         solved = {}
@@ -139,8 +139,28 @@ def test_a_state_leaves_what_the_full_solution_leaves(
             else:
                 bent_worst = max(bent_worst, np.abs(used - full).max() / size)
     assert many > 10
-    assert bent_worst < 1e-4
+    assert bent_worst < 1e-3
     assert kept_worst < basis.value("linear_bound")
+
+
+@pytest.mark.parametrize("at", ["own", "no conductor"])
+def test_the_estimated_miss_is_the_true_one_where_it_bends_little(
+    at: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    routes = seen(SHIPS[at], monkeypatch)[-1][0]
+    number = next(
+        k for k, p in enumerate(routes.case.periods) if p.berth is SHIPS[at].berths[0]
+    )
+    straight, solved = routes.straight(number), routes.solved(number, 0.0)
+    injected = np.array([0.0, 0.0, 0.0, -0.05, 0.05, 0.0])  # through a poor bond
+    linear = solved.spread(injected)
+    found = straight.missed(linear, np.arange(len(linear)))
+    for sample in range(0, len(linear), 6):
+        full = by_newton(routes, number, injected, sample)
+        largest = max(np.abs(linear[sample]).max(), 1e-3)
+        true = np.abs(full - linear[sample]).max() / largest
+        assert 1e-4 < true < 0.05
+        assert found[sample] == pytest.approx(true, rel=0.1)
 
 
 def bent_everywhere(monkeypatch: pytest.MonkeyPatch) -> None:

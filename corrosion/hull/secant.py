@@ -27,8 +27,7 @@ __all__ = ["NOTHING", "Secants", "Straight", "bent_network", "secants"]
 NOTHING = 1e-3
 """A current that counts as nothing: it dissolves nine grams of iron a year. [A]"""
 
-_WITHIN = 1e-5  # of the largest current; a secant network is balanced whatever this is
-_MARGIN = 0.5  # an estimated miss is trusted to this factor
+_WITHIN = 1e-3  # of the largest current; a secant network is balanced whatever this is
 _LOWEST = -0.6  # where Newton begins at the lowest [V]
 
 
@@ -174,8 +173,7 @@ class Straight:
     Attributes
     ----------
     bound : float
-        Of the largest current of any zone, by how much any may be missed, about:
-        half the basis table's ``linear_bound``, as :meth:`missed` is an estimate. [-]
+        Of the largest current of any zone, by how much any may be missed. [-]
     tame : ndarray, shape (samples, 1)
         Currents of zones up to which no polarisation bends by as much. [A]
     """
@@ -193,8 +191,8 @@ class Straight:
         self.inverse, self.berth, self.loop = tied.inverse, berth, loop
         self.contact, self.steel = contact, steel
         self.slope = 1.0 / interface[:, None]
-        self.bound = _MARGIN * basis.value("linear_bound")
-        tame = self.bound / (steel.anodic_rate * contact.max(axis=1, initial=0.0))
+        self.bound = basis.value("linear_bound")
+        tame = 2.0 * self.bound / (steel.anodic_rate * contact.max(axis=1, initial=0.0))
         held = np.abs(steel.slope(np.zeros_like(contact)) / self.slope - 1.0)
         self.tame = (tame * ~(held > 1e-6).any(axis=1))[:, None]
         lifted = tied.inverse @ loop.mutual
@@ -232,14 +230,16 @@ class Straight:
         Returns
         -------
         ndarray, shape (states,)
-            To first order: what the linear network would draw more were each zone
-            polarised by its current as the law that bends says, by as much more as
-            that law is softer than the linear one; or what an isolator would conduct
-            that the linear law holds open; over the largest current of any zone. [-]
+            Rather too much than too little: what the linear network would draw more
+            were each zone polarised by its current as the law that bends says, by as
+            much more as that law is softer there than the linear one; or what an
+            isolator would conduct that the linear law holds open; over the largest
+            current of any zone. [-]
         """
         x = leaving * self.contact[sample]
-        bent = self.steel.row(sample).about(x * self.slope[sample])
-        softer = np.divide(x, bent, out=np.ones_like(x), where=bent != 0.0).max(axis=1)
+        steel = self.steel.row(sample)
+        bent = steel.about(x * self.slope[sample])
+        softer = (steel.slope(bent) / self.slope[sample]).max(axis=1)
         moved = ((bent - x)[:, None, :] @ self.inverse[sample])[:, 0]
         moved += moved.sum(axis=1)[:, None] * self._lift[sample]
         ashore = self.loop.conductance * (moved @ self.loop.mutual)

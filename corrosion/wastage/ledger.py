@@ -82,28 +82,22 @@ class Booking:
     by_fault: list[tuple[IntArray, Array]]
     peak: Array
 
-    def with_states(self, other: "Booking", sample: IntArray) -> "Booking":
-        """Return these books and what some states of some samples add to them.
+    def take(self, other: "Booking", sample: IntArray) -> None:
+        """Take in what some states of some samples add to these books.
 
         ``other`` has a state a row, from the same flows; ``sample`` says whose each is.
         """
-
-        def both(whole: Array, part: Array) -> Array:
-            out = whole.copy()
-            np.add.at(out, sample, part)
-            return np.asarray(out)
-
-        peak = self.peak.copy()
-        np.maximum.at(peak, sample, other.peak)
+        pairs = [
+            (self.natural, other.natural),
+            (self.stray, other.stray),
+            (self.couple, other.couple),
+            (self.alternating, other.alternating),
+        ]
         charged = zip(self.by_fault, other.by_fault, strict=True)
-        return Booking(
-            natural=both(self.natural, other.natural),
-            stray=both(self.stray, other.stray),
-            couple=both(self.couple, other.couple),
-            alternating=both(self.alternating, other.alternating),
-            by_fault=[(f, both(whole, part)) for (f, whole), (_, part) in charged],
-            peak=peak,
-        )
+        pairs += [(whole, part) for (_, whole), (_, part) in charged]
+        for whole, part in pairs:
+            np.add.at(whole, sample, part)
+        np.maximum.at(self.peak, sample, other.peak)
 
 
 def book(
