@@ -14,6 +14,7 @@ import numpy as np
 from corrosion.leakage.context import evidence_of, is_earthed
 from corrosion.leakage.filament import conductor_volts_with_lamps
 from corrosion.leakage.learning import learned
+from corrosion.leakage.likelihood import Instruments
 from corrosion.leakage.readings import draw_healthy, sample_faults
 from corrosion.leakage.star import conductor_volts, healthy_admittance
 from corrosion.leakage.timeline import FAULT_COLUMNS, Spans, fault_spans
@@ -36,8 +37,8 @@ class FaultUnknowns:
     resistance : ndarray, shape (samples, faults)
         Resistance of the fault; NaN where no network drives it. [Ω]
     amps : ndarray, shape (samples, faults)
-        Current as measured, true to the clamp's tolerance; direct current is
-        positive into the steel; NaN where not measured. [A]
+        Current as measured, true to the clamp's tolerance and last digit; direct
+        current is positive into the steel; NaN where not measured. [A]
     pole : ndarray of int, shape (samples, faults)
         Position of the conductor that touches the hull.
     trip : ndarray, shape (samples, faults)
@@ -122,7 +123,7 @@ def draw_faults(ship: Ship, draws: Draws) -> FaultUnknowns:
     return FaultUnknowns(
         spans=fault_spans(ship, uniform),
         resistance=resistance,
-        amps=clamp * lognormal("clamp_factor", column["amps"]),
+        amps=Instruments.stated().measured(clamp, column["amps"]),
         pole=pole,
         trip=lognormal("sustained_earthed_amps", column["trip"]),
         place=column["zone"],

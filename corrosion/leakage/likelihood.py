@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+import numpy.typing as npt
 
 from corrosion import basis
 from corrosion.leakage.evidence import Evidence
@@ -68,6 +69,28 @@ class Instruments:
     def clamp_width(self, amps: Array, within: Array) -> Array:
         """Return the standard uncertainty of a clamp, and of what it is held to [A]."""
         return np.sqrt((self.clamp * amps) ** 2 + self.clamp_resolution**2 + within)
+
+    def measured(self, read: npt.ArrayLike, uniform: Array) -> Array:
+        """Return what a current may have been that was read on a clamp.
+
+        Parameters
+        ----------
+        read : array_like, shape (...)
+            As read. [A]
+        uniform : ndarray, shape (samples, ...)
+            Numbers in (0, 1); the current grows with them. [-]
+
+        Returns
+        -------
+        ndarray, shape (samples, ...)
+            Within the clamp's tolerance and resolution, of the sign that was read, or
+            nothing. [A]
+        """
+        from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
+
+        amps = np.asarray(read, dtype=np.float64)
+        found = amps + self.clamp_width(amps, np.zeros(1)) * ndtri(uniform)
+        return np.asarray(np.where(found * amps > 0.0, found, 0.0 * amps))
 
     def meter_width(self, volts: Array, within: Array) -> Array:
         """Return the standard uncertainty of a voltmeter, likewise [V]."""

@@ -18,11 +18,12 @@ from corrosion.leakage.evidence import Evidence
 from corrosion.leakage.filament import conductor_volts_with_lamps
 from corrosion.leakage.joint import Look, glanced, joined, nodes_of
 from corrosion.leakage.learning import learn_capacitance, learn_healthy
+from corrosion.leakage.likelihood import Instruments
 from corrosion.leakage.nodes import Nodes, draw_healthy
 from corrosion.leakage.posterior import FaultSamples, cells_of, drawn, kept, support
 from corrosion.leakage.star import Phasors, conductor_index, healthy_admittance
 from corrosion.records.ship import Readings, System
-from corrosion.sampling import Draws, lognormal
+from corrosion.sampling import Draws
 from corrosion.types import Array, IntArray
 
 __all__ = [
@@ -204,7 +205,7 @@ def infer_fault(
     if evidence.amps is None:
         amps = _computed_amps(system, evidence, (resistance, pole), (farads, ohms))
     else:
-        amps = evidence.amps * lognormal("clamp_factor", u[:, 2])
+        amps = Instruments.stated().measured(evidence.amps, u[:, 2])
     return Inference(
         resistance=resistance,
         amps=amps,
