@@ -23,7 +23,8 @@ __all__ = ["Bend", "States", "bend_at", "direct_states", "interface_words"]
 
 _ROWS = 64  # samples whose currents and dates stand for all: their medians
 _SHORT = 1e-3 * HOUR  # a state that lasts less is none [s]
-_NOTED = 1.0  # what lasts less in the mean is not worth a line [hours]
+_NOTED = 1.0  # what lasts less in the mean is not worth a word [hours]
+_NAMED = 2  # berths
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,7 +172,7 @@ def bend_at(case: Case, period: Period) -> Bend:
     )
 
 
-def interface_words(case: Case, bent: Array) -> list[str]:
+def interface_words(case: Case, bent: Array) -> str:
     """Return which law of the interface was used, in words.
 
     Parameters
@@ -183,45 +184,43 @@ def interface_words(case: Case, bent: Array) -> list[str]:
 
     Returns
     -------
-    list of str
-        One sentence on the whole, and one for each berth at which it was taken as
-        bending for more than an hour in the mean.
+    str
+        One sentence; where it was taken as bending for more than an hour in the mean,
+        with the berths at which it was so longest.
     """
     bends = [
-        (bend_at(case, period), float(mean) / HOUR)
+        (float(mean) / HOUR, bend_at(case, period))
         for period, mean in zip(case.periods, bent.mean(axis=0), strict=True)
         if period.berth.afloat
     ]
     used = "the interface of bare steel and water was taken as linear"
-    berths = [_berth(*one) for one in bends if one[1] > _NOTED]
+    berths = sorted((b for b in bends if b[0] > _NOTED), key=lambda b: -b[0])
     if berths:
-        bound = basis.value("linear_bound")
-        return [
+        named = [_berth(*one) for one in berths[:_NAMED]]
+        if len(berths) > _NAMED:
+            named.append(f"at {len(berths) - _NAMED} more berths")
+        return (
             f"{used} where that misses no zone's direct current by more than "
-            f"{bound:.0%} of the largest zone's, and as bending elsewhere",
-            *berths,
-        ]
-    worst = max((bend for bend, _ in bends), key=lambda bend: bend.error, default=None)
+            f"{100.0 * basis.value('linear_bound'):.0f} % of the largest zone's, and "
+            f"as bending elsewhere: {'; '.join(named)}"
+        )
+    worst = max((bend for _, bend in bends), key=lambda bend: bend.error, default=None)
     if worst is None or not worst.error > 0.0:
-        return [f"{used}: no direct current stood for which it matters"]
-    return [
+        return f"{used}: no direct current stood for which it matters"
+    return (
         f"{used}: a law that bends moves no zone's direct current by more than "
-        f"{worst.error:.1%} of the largest zone's ({worst.zone}, while {worst.stood}, "
-        f"{worst.berth.berth})"
-    ]
-
-
-def _berth(bend: Bend, hours: float) -> str:
-    """Return for how long the interface was taken as bending at a berth, and why."""
-    berth = bend.berth
-    since = "" if berth.start is None else f" from {berth.start.text}"
-    words = (
-        f"{berth.berth}{since}: the interface of steel and water was taken as bending "
-        f"for {hours:.3g} hours in the mean"
+        f"{100.0 * worst.error:.1f} % of the largest zone's ({worst.zone}, while "
+        f"{worst.stood}, {worst.berth.berth})"
     )
+
+
+def _berth(hours: float, bend: Bend) -> str:
+    """Return for how long the interface was taken as bending at a berth, and why."""
+    since = "" if bend.berth.start is None else f" from {bend.berth.start.text}"
+    words = f"{hours:.0f} hours in the mean at {bend.berth.berth}{since}"
     if not bend.error > basis.value("linear_bound"):
         return f"{words}, in samples in which it resists more than in the middle"
     return (
-        f"{words}, above all while {bend.stood}; the linear law would miss the current "
-        f"of {bend.zone} then by {bend.error:.0%} of the largest zone's"
+        f"{words}, where the linear law would miss {bend.zone} by "
+        f"{100.0 * bend.error:.0f} % while {bend.stood}"
     )

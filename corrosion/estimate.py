@@ -155,7 +155,7 @@ def estimate(
         outlook = look_ahead(case, books, lesson)
         interface = interface_words(case, books.bent)
     doubts = [*map(str, known.doubts), *coverage(known), *left_out, *logged]
-    doubts += [*_lessons(lesson), *interface]
+    doubts += [*_lessons(lesson), interface]
     doubts += dict.fromkeys(str(warning.message) for warning in caught)
     return Estimate(
         ship=known,
