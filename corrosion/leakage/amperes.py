@@ -37,8 +37,9 @@ class FaultUnknowns:
     resistance : ndarray, shape (samples, faults)
         Resistance of the fault; NaN where no network drives it. [Ω]
     amps : ndarray, shape (samples, faults)
-        Current as measured, true to the clamp's tolerance and last digit; direct
-        current is positive into the steel; NaN where not measured. [A]
+        Current as measured, true to the clamp's tolerance, and of a ground fault to
+        its last digit; direct current is positive into the steel; NaN where not
+        measured. [A]
     pole : ndarray of int, shape (samples, faults)
         Position of the conductor that touches the hull.
     trip : ndarray, shape (samples, faults)
@@ -123,7 +124,11 @@ def draw_faults(ship: Ship, draws: Draws) -> FaultUnknowns:
     return FaultUnknowns(
         spans=fault_spans(ship, uniform),
         resistance=resistance,
-        amps=Instruments.stated().measured(clamp, column["amps"]),
+        amps=np.where(
+            [fault.source == "ground fault" for fault in ship.faults],
+            Instruments.stated().measured(clamp, column["amps"]),
+            clamp * lognormal("clamp_factor", column["amps"]),
+        ),
         pole=pole,
         trip=lognormal("sustained_earthed_amps", column["trip"]),
         place=column["zone"],
