@@ -56,12 +56,19 @@ def check(ship: Path) -> None:
     found = read_ship(ship)
     for doubt in found.doubts:
         click.echo(f"doubt: {doubt}")
-    click.echo(
-        f"{found.name}: {len(found.zones)} zones, {len(found.systems)} systems, "
-        f"{len(found.faults)} faults, {len(found.berths)} berths, "
-        f"{len(found.gaugings)} gaugings, {len(found.circuits)} circuits: no problem, "
-        f"{len(found.doubts)} doubts"
+    counted = ", ".join(
+        f"{len(rows)} {word}{'s' * (len(rows) != 1)}"
+        for word, rows in (
+            ("zone", found.zones),
+            ("system", found.systems),
+            ("fault", found.faults),
+            ("berth", found.berths),
+            ("gauging", found.gaugings),
+            ("circuit", found.circuits),
+        )
     )
+    many = len(found.doubts)
+    click.echo(f"{found.name}: {counted}: no problem, {many} doubt{'s' * (many != 1)}")
 
 
 @cli.command()
