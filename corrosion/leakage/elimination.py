@@ -19,7 +19,7 @@ import numpy as np
 
 from corrosion.types import Array
 
-__all__ = ["Table", "summed_out"]
+__all__ = ["Table", "scopes", "summed_out"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +36,36 @@ class Table:
 
     scope: tuple[int, ...]
     chance: Array
+
+
+def scopes(named: Sequence[tuple[int, ...]], count: int) -> list[tuple[int, ...]]:
+    """Return what each fault's table will depend on when all are summed out.
+
+    Parameters
+    ----------
+    named : sequence of tuple of int
+        Scopes of the tables.
+    count : int
+        Number of faults.
+
+    Returns
+    -------
+    list of tuple of int
+        One a fault: the fault itself, then earlier ones, ascending.
+
+    Examples
+    --------
+    >>> scopes([(1, 0), (2, 1), (3, 0)], 4)
+    [(0,), (1, 0), (2, 1), (3, 0)]
+    """
+    left = list(named)
+    found = []
+    for fault in reversed(range(count)):
+        mine = [scope for scope in left if fault in scope]
+        rest = sorted({other for scope in mine for other in scope} - {fault})
+        found.append((fault, *rest))
+        left = [scope for scope in left if fault not in scope] + [tuple(rest)]
+    return found[::-1]
 
 
 def summed_out(tables: Sequence[Table], count: int) -> tuple[list[Table], Array]:
@@ -58,11 +88,10 @@ def summed_out(tables: Sequence[Table], count: int) -> tuple[list[Table], Array]
     left = list(tables)
     evidence = np.zeros(len(tables[0].chance))
     given = []
-    for fault in reversed(range(count)):
+    for scope in reversed(scopes([table.scope for table in tables], count)):
+        fault, *rest = scope
         mine = [table for table in left if fault in table.scope]
         left = [table for table in left if fault not in table.scope]
-        rest = sorted({other for table in mine for other in table.scope} - {fault})
-        scope = (fault, *rest)
         product = np.ones(1)
         for table in mine:
             product = product * _onto(scope, table)

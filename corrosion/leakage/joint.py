@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.leakage.beside import Company
-from corrosion.leakage.elimination import Table, summed_out
+from corrosion.leakage.elimination import Table, scopes, summed_out
 from corrosion.leakage.factors import Part, weighed
 from corrosion.leakage.likelihood import Instruments
 from corrosion.leakage.nodes import Nodes
@@ -24,6 +24,7 @@ __all__ = ["Effort", "Joint", "Look", "glanced", "joined", "nodes_of"]
 
 _DIGITS = 64.0  # a uniform number's place within its cell, times this, is spent twice
 _FEWEST = 6  # cells of resistance of one fault, whatever the effort
+_TABLE = 4_000_000  # combinations in one table at most: 32 MB
 _POINTS = 512  # samples by which it is decided where to look
 _UNLIKELY = 1e-3  # a conductor less likely than this is looked at no more
 _TAIL = 1e-3  # chance beyond which it is not looked, at either end
@@ -268,13 +269,18 @@ def _cells(
     effort: Effort, nodes: int, company: Company, owns: Sequence[Cells]
 ) -> list[int]:
     """Return into how many cells to cut each fault, for the largest of its tables."""
-    most = [float(effort.finest)] * len(company)
-    for k, member in enumerate(company):
-        scope = (k, *member.beside)
-        ways = nodes * np.prod([len(owns[fault].conductors) for fault in scope])
-        for fault in scope:
-            most[fault] = min(most[fault], (effort.states / ways) ** (1.0 / len(scope)))
-    return [max(_FEWEST, int(each)) for each in most]
+    weighed_in = [(k, *each.beside) for k, each in enumerate(company) if each.beside]
+    alike = [effort.finest] * len(company)
+    for every, states, fewest in (
+        (weighed_in, effort.states, _FEWEST),
+        (scopes(weighed_in, len(company)), _TABLE, 2),
+    ):
+        for scope in every:
+            ways = nodes * np.prod([len(owns[fault].conductors) for fault in scope])
+            fit = max(fewest, int((states / ways) ** (1.0 / len(scope))))
+            for fault in scope:
+                alike[fault] = min(alike[fault], fit)
+    return alike
 
 
 def _trimmed(likely: Array) -> Array:

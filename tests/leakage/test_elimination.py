@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from corrosion.leakage.elimination import Table, summed_out
+from corrosion.leakage.elimination import Table, scopes, summed_out
 from corrosion.types import Array
 
 SCOPES = [(0,), (1,), (2, 0), (3, 1, 0), (3, 2), (1, 0)]
@@ -57,3 +57,9 @@ def test_many_children_of_one_fault_do_not_underflow() -> None:
     expected = np.log(np.exp(logs.sum(axis=0) + 2700.0).sum() / 3.0) - 2700.0
     assert evidence[0] == pytest.approx(expected, rel=1e-12)
     assert given[0].chance.max() == 1.0
+
+
+def test_scopes_are_those_of_the_tables() -> None:
+    given, _ = summed_out(_tables(np.random.default_rng(4)), len(SIZES))
+    assert scopes(SCOPES, len(SIZES)) == [table.scope for table in given]
+    assert scopes([(2, 0), (2, 1)], 3) == [(0,), (1, 0), (2, 0, 1)]

@@ -4,6 +4,7 @@ Brute force is another route: a fine grid over both resistances and conductors, 
 star point of each point of it from Kirchhoff's laws by numpy's linear solver.
 """
 
+import tracemalloc
 from dataclasses import replace
 
 import numpy as np
@@ -273,3 +274,21 @@ def test_refuses_a_conductor_that_is_not_there() -> None:
     second = Evidence(readings=(Readings(conductor="+", amps=0.2),), beside=(0,))
     with pytest.raises(LookupFailed, match=r"no conductor of power .* '\+'"):
         _inferred([Evidence.of(Readings(conductor="a")), second])
+
+
+def test_a_crowd_is_cut_so_that_no_table_grows_beyond_bounds() -> None:
+    # Each stood beside three others, and all hang together.
+    rng = np.random.default_rng(1)
+    every = [
+        Evidence(
+            readings=(Readings(amps=0.3, insulation=float(10.0 ** rng.uniform(1, 4))),),
+            beside=tuple(sorted(rng.choice(k, min(k, 3), replace=False).tolist())),
+        )
+        for k in range(12)
+    ]
+    tracemalloc.start()
+    resistance, _ = _inferred(every)
+    _, peak = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    assert np.all(np.isfinite(resistance))
+    assert peak < 2**30
