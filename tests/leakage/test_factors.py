@@ -119,3 +119,32 @@ def test_lamps_are_weighed_by_where_the_fault_is_in_its_cell() -> None:
     flat = _part([0, 500], 0)
     half = weighed(POWER, KNOWN, seen, [flat, other], TOOLS)[0, 0, 0]
     assert half == pytest.approx(0.5, abs=0.1)
+
+
+def test_a_meter_loads_the_conductor_that_it_is_held_to() -> None:
+    # Narrow cells again; the likelihood of two readings far out is that of one volt.
+    parts = [_part([211, 212], 0), _part([241, 242], 1)]
+    shown = [
+        abs(solve(POWER, [("b", o), ("a", r)], meter=3e3, lamps=True).hull_volts[2])
+        for o in GRID[241:243]
+        for r in GRID[211:213]
+    ]
+    low, high = min(shown), max(shown)
+
+    def mean(each: float) -> float:
+        width = np.hypot(np.log(1.02) * np.clip(each, low, high), 0.5)
+        return float(quad(lambda x: norm.pdf(each, x, width), low, high)[0])
+
+    one, two = (
+        weighed(
+            POWER,
+            KNOWN,
+            Evidence.of(Readings(hull_volts=(None, None, each), meter=3e3)),
+            parts,
+            TOOLS,
+        )[0, 0, 0]
+        - TOOLS.slip
+        for each in (0.95 * low, 1.05 * high)
+    )
+    expected = 0.95 * low * mean(0.95 * low) / (1.05 * high * mean(1.05 * high))
+    assert one / two == pytest.approx(expected, rel=1e-4)
