@@ -94,6 +94,7 @@ class Account:
             couple = routes.solved(number, 0.0).couple * routes.density(0.0)
         protection = np.array([case.ship.zones[k].protection for k in wet])
         fraction = case.zones.fraction[self.rows]
+        direct, alternating = routes.through_paint()
         bent = bent_states(routes, number, duration, flows)
         straight = duration.copy() if bent else duration
         for states in bent:
@@ -105,6 +106,7 @@ class Account:
             couple=couple,
             flows=_by_current(flows),
             fraction=fraction,
+            through=(direct, alternating),
         )
         counted = routes.late <= case.clock.as_of
         if counted:
@@ -118,6 +120,7 @@ class Account:
                 couple=states.couple * states.density,
                 flows=_by_current(states.flows),
                 fraction=fraction[states.sample],
+                through=(states.through, alternating[states.sample]),
             )
             booked.take(added, states.sample)
             if counted:
@@ -133,17 +136,16 @@ class Account:
         self, routes: Routes, natural: Array, booked: Booking, seconds: Array
     ) -> None:
         """Take the loss of a slab off every zone."""
-        by_nature, by_strays = natural.copy(), np.zeros_like(natural)
+        by_nature = natural.copy()
         by_nature[:, routes.wet] = booked.natural
-        by_strays[:, routes.wet] = booked.stray
-        at_holidays = by_strays.copy()
+        by_strays, at_holidays = np.zeros((2, *natural.shape))
+        by_strays[:, routes.wet] = booked.metal
         at_holidays[:, routes.wet] = routes.at_holidays(booked)
         case, kept, rows = self.case, self.books, self.rows
         fresh = ~(0.5 * (routes.early + routes.late) < case.zones.painted)
         inner = case.zones.inner[rows] * seconds[:, None]
         counted = routes.late <= case.clock.as_of
         nothing = np.zeros_like(inner)
-        by_strays[:, routes.wet] *= routes.through_paint()
         for charge, local, within, depth, kg in (
             (by_nature, by_nature, inner, self.natural, kept.natural_kg),
             (by_strays, at_holidays, nothing, self.stray, kept.stray_kg),
@@ -162,7 +164,6 @@ class Account:
         """Charge the loss of a slab to faults and couple."""
         kept, rows, wet = self.books, self.rows, routes.wet
         area = routes.bare[:, wet] * self.case.hull.body.area[wet]
-        area *= routes.through_paint()
         to_kg = (self._density() / self.case.dissolution)[wet] * area
         kept.couple_kg[rows, wet] += booked.couple * to_kg
         kept.peak[rows, wet] = np.maximum(kept.peak[rows, wet], booked.peak)

@@ -27,6 +27,7 @@ from corrosion.hull.paths import (
     contact_resistance,
     network,
     shore_loop,
+    through_paint,
     transfer,
 )
 from corrosion.hull.secant import Secants, bent_network, secants
@@ -55,6 +56,8 @@ class BentStates:
         Current that the couple drives out of each zone. [A]
     density : ndarray, shape (states, wetted)
         Density of direct current at bare steel per ampere leaving each zone. [1/m²]
+    through : ndarray, shape (states, wetted)
+        Direct current that leaves each zone over that which leaves its bare steel. [-]
     """
 
     sample: IntArray
@@ -62,6 +65,7 @@ class BentStates:
     flows: list[tuple[Leak, Flow]]
     couple: Array
     density: Array
+    through: Array
 
 
 def bent_states(
@@ -91,7 +95,8 @@ def bent_states(
     """
     berth = routes.case.periods[number].berth
     direct = [flow for leak, flow in flows if leak.current == "dc"]
-    if not berth.afloat or (berth.earth_cable is None and not direct):
+    quiet = berth.earth_cable is None and not direct
+    if quiet or not berth.afloat or not routes.wet.size:
         return []
     sample, stretch = _bending(routes, number, duration, direct)
     currents = [flow.amps[sample, stretch].real for flow in direct]
@@ -151,11 +156,15 @@ def _leaving(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Secant:
-    """The linear networks of some states: transfer, density, and where none is."""
+    """The linear networks of some states, and where none is.
+
+    ``density`` and ``through`` are those of :class:`BentStates`.
+    """
 
     sample: IntArray
     solved: Transfer
     density: Array
+    through: Array
     off: BoolArray
 
 
@@ -193,7 +202,13 @@ def _secant(
     bare = routes.bare[sample][:, routes.wet]
     now = contact_resistance(bare, hull.contact_area, interface, paths.coating)
     density = now * hull.share_flooded / interface
-    return _Secant(sample=sample, solved=solved, density=density, off=off)
+    return _Secant(
+        sample=sample,
+        solved=solved,
+        density=density,
+        through=through_paint(bare, interface, paths.coating),
+        off=off,
+    )
 
 
 def _states(
@@ -222,6 +237,7 @@ def _states(
         flows=own,
         couple=secant.solved.couple[alike],
         density=secant.density[alike],
+        through=secant.through[alike],
     )
 
 

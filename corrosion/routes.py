@@ -12,6 +12,7 @@ from corrosion.hull.paths import (
     contact_resistance,
     network,
     shore_loop,
+    through_paint,
     transfer,
 )
 from corrosion.hull.secant import Straight
@@ -184,15 +185,19 @@ class Routes:
         lamps = lamp_transfer(solved, self._board(leak.system), cables)
         return np.concatenate([routes, lamps], axis=1)
 
-    def through_paint(self) -> Array:
+    def through_paint(self) -> tuple[Array, Array]:
         """Return what leaves a zone over what leaves its bare steel, (samples, wetted).
 
         Sound paint lets a little through, which dissolves steel beneath it: it counts
-        as metal, not as depth at the bare spots. [-]
+        as metal, not as depth at the bare spots. Of direct current by the linear law,
+        and of alternating current of mains frequency. [-]
         """
         bare, unknowns = self.bare[:, self.wet], self.unknowns
-        ease = unknowns.interface[:, None] / unknowns.coating[:, None]
-        return 1.0 + ease * (1.0 - bare) / bare
+        direct, alternating = (
+            through_paint(bare, unknowns.interface_at(hertz), unknowns.coating)
+            for hertz in (0.0, MAINS)
+        )
+        return direct, alternating
 
     def at_holidays(self, booked: Booking) -> Array:
         """Return the stray charge at small holidays, (samples, wetted) [C/m²].

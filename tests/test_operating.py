@@ -24,6 +24,7 @@ from corrosion.routes import Routes
 from corrosion.sampling import Draws
 from corrosion.types import Array
 from corrosion.walk import keep_books
+from corrosion.wastage.faraday import mass_loss
 from corrosion.wastage.ledger import Flow
 
 TODAY = date(2026, 1, 1)
@@ -209,6 +210,20 @@ def test_what_is_charged_adds_up_and_stays_aboard(
     ]
     assert sums
     assert max(np.abs(s).max() for s in sums) < 1e-10
+
+
+def test_sound_paint_takes_no_more_than_the_couple_can_drive() -> None:
+    """Ohm's law for the whole loop: volts over the conductor and the shore earth."""
+    zones = tuple(replace(z, bare=1e-5, painted=None) for z in ZONES)
+    case = case_of(ship(zones=zones, berths=(QUAY,)))
+    (books,) = keep_books(case, [case.faults.spans])
+    period = next(p for p in case.periods if p.berth is QUAY)
+    volts = case.paths.couple_at(QUAY)
+    ohms = 0.1 + case.paths.shore_earth_at(QUAY)
+    most = mass_loss(volts / ohms * (period.end - period.start))
+    assert books.bent.any()
+    assert (books.couple_kg.sum(axis=1) <= most).all()
+    assert books.stray_kg.sum(axis=1) == pytest.approx(books.couple_kg.sum(axis=1))
 
 
 def test_a_block_a_berth_or_a_slab_cut_in_two_changes_nothing(

@@ -16,6 +16,7 @@ from corrosion.hull.transfer import (
     Transfer,
     contact_resistance,
     network,
+    through_paint,
     transfer,
 )
 from corrosion.hull.unknowns import median_paths
@@ -31,6 +32,7 @@ __all__ = [
     "contact_resistance",
     "network",
     "shore_loop",
+    "through_paint",
     "transfer",
     "water_currents",
 ]

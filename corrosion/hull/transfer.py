@@ -28,7 +28,14 @@ from corrosion.hull.frame import Hull
 from corrosion.hull.shore import ShoreLoop
 from corrosion.types import Array, IntArray
 
-__all__ = ["Network", "Transfer", "contact_resistance", "network", "transfer"]
+__all__ = [
+    "Network",
+    "Transfer",
+    "contact_resistance",
+    "network",
+    "through_paint",
+    "transfer",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,6 +132,25 @@ def contact_resistance(
     return 1.0 / (area * per_area)
 
 
+def through_paint(bare: Array, interface: Array, coating: Array) -> Array:
+    """Return what leaves a zone over what leaves its bare steel.
+
+    Parameters
+    ----------
+    bare : ndarray, shape (samples, zones)
+        Bare share, > 0. [-]
+    interface, coating : ndarray
+        As for :func:`contact_resistance`. [Ω·m²]
+
+    Returns
+    -------
+    ndarray, shape (samples, zones)
+        1, and more by what sound paint lets through. [-]
+    """
+    steel = interface.reshape(len(interface), -1)
+    return 1.0 + steel / coating[:, None] * (1.0 - bare) / bare
+
+
 def network(
     hull: Hull,
     contact: Array,
@@ -176,10 +202,11 @@ def transfer(solved: Network, loop: ShoreLoop) -> Transfer:
     Returns
     -------
     Transfer
-        For a return aboard, a return ashore, and the couple; nothing in dry dock.
+        For a return aboard, a return ashore, and the couple; nothing in dry dock, or
+        where no zone conducts into the sea.
     """
     p, q = solved.inverse.sum(axis=2), solved.steel
-    if not loop.afloat:
+    if not loop.afloat or not p.size:
         dry = np.zeros_like(p)
         return Transfer(
             steel=np.broadcast_to(0.0, q.shape), lifts=(), ashore=dry, couple=dry

@@ -2,8 +2,10 @@
 
 Stray, natural and protection currents are netted at bare steel in each stretch of
 constant state, then summed. What the netting leaves of the stray loss is shared among
-the faults in proportion to what each adds, so that the shares add up to the whole: a
-fault that stands alone is charged exactly what would vanish without it.
+the faults in proportion to what each adds, so that the shares add up to the whole (but
+for that of lamps, which are no fault): a fault that stands alone is charged exactly
+what would vanish without it. As metal, each share counts for more than at bare steel by
+what sound paint lets through.
 """
 
 from collections.abc import Sequence
@@ -64,12 +66,14 @@ class Booking:
         Without any stray current. [C/m²]
     stray : ndarray, shape (samples, wetted)
         What stray currents add (negative where they spare steel). [C/m²]
-    couple : ndarray, shape (samples, wetted)
-        The share of ``stray`` that the couple with the shore earth is charged. [C/m²]
     alternating : ndarray, shape (samples, wetted)
-        The share of ``stray`` that alternating currents of faults are charged. [C/m²]
+        The share of ``stray`` that alternating currents are charged. [C/m²]
+    metal : ndarray, shape (samples, wetted)
+        What stray currents add, with what dissolves beneath the paint. [C/m²]
+    couple : ndarray, shape (samples, wetted)
+        The share of ``metal`` that the couple with the shore earth is charged. [C/m²]
     by_fault : list of (ndarray of int, ndarray)
-        For each flow the positions of its faults, and their shares of ``stray``,
+        For each flow the positions of its faults, and their shares of ``metal``,
         shape (samples, faults, wetted). [C/m²]
     peak : ndarray, shape (samples, wetted)
         Highest alternating current density met. [A/m²]
@@ -77,8 +81,9 @@ class Booking:
 
     natural: Array
     stray: Array
-    couple: Array
     alternating: Array
+    metal: Array
+    couple: Array
     by_fault: list[tuple[IntArray, Array]]
     peak: Array
 
@@ -90,8 +95,9 @@ class Booking:
         pairs = [
             (self.natural, other.natural),
             (self.stray, other.stray),
-            (self.couple, other.couple),
             (self.alternating, other.alternating),
+            (self.metal, other.metal),
+            (self.couple, other.couple),
         ]
         charged = zip(self.by_fault, other.by_fault, strict=True)
         pairs += [(whole, part) for (_, whole), (_, part) in charged]
@@ -100,7 +106,7 @@ class Booking:
         np.maximum.at(self.peak, sample, other.peak)
 
 
-def book(
+def book(  # noqa: PLR0913 - all that meets at one zone's steel in a slab
     duration: Array,
     *,
     natural: Array,
@@ -108,6 +114,7 @@ def book(
     couple: Array,
     flows: tuple[Sequence[Flow], Sequence[Flow]],
     fraction: Array,
+    through: tuple[Array, Array],
 ) -> Booking:
     r"""Net the currents at bare steel in each stretch and share out the loss.
 
@@ -124,6 +131,9 @@ def book(
         phasors add within a system and whose squares add across systems.
     fraction : ndarray, shape (samples,)
         Share of an alternating rms current that dissolves steel. [-]
+    through : tuple of two ndarrays, shape (samples, wetted)
+        What leaves a zone over what leaves its bare steel, of direct and of
+        alternating current. [-]
 
     Returns
     -------
@@ -139,9 +149,11 @@ def book(
        L = \max(0, i_n + x - i_p), \quad w = (L - L_0) / x
 
     each source *f* is charged :math:`w\,x_f`, where :math:`\sum_f x_f = x`: for an
-    alternating current :math:`x_f` is the part of its phasor along the sum.
+    alternating current :math:`x_f` is the part of its phasor along the sum. As metal
+    each counts times its ``through``.
     """
     dc, ac = flows
+    direct, alternating = through
     shape = (*duration.shape, natural.shape[1])
     stray = np.broadcast_to(couple[:, None, :], shape).copy()
     for flow in dc:
@@ -158,19 +170,22 @@ def book(
     added = loss - base[:, None, :]
     weight = np.divide(added, stray, out=np.zeros(shape), where=stray != 0.0)
     weight *= duration[:, :, None]
-    charged = [(flow.faults, _per_source(flow, weight[:, None])) for flow in dc]
+    charged = [
+        (flow.faults, _per_source(flow, weight[:, None]) * direct[:, None])
+        for flow in dc
+    ]
     along = np.divide(weight, size, out=np.zeros(shape), where=size > 0.0)
     for flow, phasor in zip(ac, phasors, strict=True):
         drawn = _per_source(flow, along[:, None] * phasor)
-        charged.append((flow.faults, alpha[:, :, None] * drawn))
-    span = duration.sum(axis=1)[:, None]
+        charged.append((flow.faults, (alpha * alternating)[:, None] * drawn))
+    whole = np.einsum("skz,sk->sz", added, duration)
+    rubbed = alpha * np.einsum("skz,skz->sz", weight, size)
     return Booking(
-        natural=base * span,
-        stray=np.einsum("skz,sk->sz", added, duration),
-        couple=couple * weight.sum(axis=1),
-        alternating=sum(
-            (drawn.sum(axis=1) for _, drawn in charged[len(dc) :]), np.zeros_like(base)
-        ),
+        natural=base * duration.sum(axis=1)[:, None],
+        stray=whole,
+        alternating=rubbed,
+        metal=(whole - rubbed) * direct + rubbed * alternating,
+        couple=couple * weight.sum(axis=1) * direct,
         by_fault=charged,
         peak=size.max(axis=1, where=duration[:, :, None] > 0.0, initial=0.0),
     )

@@ -17,6 +17,7 @@ from corrosion.hull.paths import (
     contact_resistance,
     network,
     shore_loop,
+    through_paint,
     transfer,
     water_currents,
 )
@@ -195,3 +196,12 @@ def test_in_dry_dock_nothing_crosses_the_water() -> None:
     assert np.abs(water_currents(HULL, amps, EARTHED)).max() > 0.1
     assert (water_currents(HULL, amps, dry) == 0.0).all()
     assert (bent_currents(HULL, amps, dry) == 0.0).all()
+
+
+def test_paint_lets_by_what_does_not_leave_at_bare_steel() -> None:
+    bare, area = np.array([[1e-4, 0.02, 1.0]]), np.array([3.0, 4.0, 5.0])
+    interface, coating = np.array([[0.5, 1.0, 2.0]]), np.array([800.0])
+    contact = contact_resistance(bare, area, interface, coating)
+    at_bare_steel = contact * bare * area / interface  # of each ampere
+    share = through_paint(bare, interface, coating)
+    assert share * at_bare_steel == pytest.approx(np.ones((1, 3)), rel=1e-12)

@@ -26,6 +26,7 @@ class Page:
     dc: list[Flow]
     ac: list[Flow]
     fraction: Array
+    through: tuple[Array, Array]
 
     def booked(self) -> Booking:
         return book(
@@ -35,6 +36,7 @@ class Page:
             couple=self.couple,
             flows=(self.dc, self.ac),
             fraction=self.fraction,
+            through=self.through,
         )
 
 
@@ -61,6 +63,7 @@ def invented(seed: int, *, couple: float = 0.02, protected: float = 0.01) -> Pag
         dc=[flow(0, 2, alternating=False), flow(2, 1, alternating=False)],
         ac=[flow(3, 3, alternating=True), flow(6, 1, alternating=True)],
         fraction=rng.uniform(0.001, 0.1, S),
+        through=(1.0 + rng.exponential(0.3, (S, W)), 1.0 + rng.uniform(0, 0.1, (S, W))),
     )
 
 
@@ -100,6 +103,8 @@ def test_is_what_a_reckoning_one_number_at_a_time_gives(seed: int) -> None:
     page = invented(seed)
     booked = page.booked()
     stray, peak, shares = np.zeros((S, W)), np.zeros((S, W)), np.zeros((8, S, W))
+    kinds = [page.through[f not in {-1, 0, 1, 2}] for f in range(-1, 7)]
+    paint = np.roll(kinds, -1, axis=0)  # of faults 0 to 6, then of the couple
     for s, k, z in np.ndindex(S, K, W):
         x, rms = stray_term(page, (s, k, z), {})
         seconds = float(page.duration[s, k])
@@ -113,7 +118,7 @@ def test_is_what_a_reckoning_one_number_at_a_time_gives(seed: int) -> None:
                 stray_term(page, (s, k, z), {f: scale})[0]
                 for scale in (1.0 + 1e-6, 1.0 - 1e-6)
             )
-            shares[f, s, z] += added / x * (up - down) / 2e-6 * seconds
+            shares[f, s, z] += added / x * (up - down) / 2e-6 * seconds * paint[f, s, z]
     size = float(np.abs(shares).max())
     assert booked.stray == pytest.approx(stray, rel=1e-9, abs=1e-9)
     assert booked.peak == pytest.approx(peak, rel=1e-12)
@@ -127,8 +132,8 @@ def test_is_what_a_reckoning_one_number_at_a_time_gives(seed: int) -> None:
 @settings(deadline=None, max_examples=60)
 def test_what_is_charged_adds_up_to_what_is_lost(seed: int, protected: float) -> None:
     booked = invented(seed, protected=protected).booked()
-    largest = np.abs(booked.stray).max() + np.abs(booked.couple).max() + 1.0
-    assert charged(booked) == pytest.approx(booked.stray, abs=1e-12 * largest)
+    largest = np.abs(booked.metal).max() + np.abs(booked.couple).max() + 1.0
+    assert charged(booked) == pytest.approx(booked.metal, abs=1e-12 * largest)
 
 
 @given(seed=st.integers(0, 10_000))
@@ -208,6 +213,7 @@ def test_splitting_a_stretch_changes_nothing(seed: int, at: int, part: float) ->
     )
     one, two = page.booked(), split.booked()
     assert two.stray == pytest.approx(one.stray, rel=1e-9, abs=1e-9)
+    assert two.metal == pytest.approx(one.metal, rel=1e-9, abs=1e-9)
     assert charged(two) == pytest.approx(charged(one), rel=1e-9, abs=1e-9)
 
 
@@ -227,18 +233,23 @@ def lone(amps: complex, *, alternating: bool) -> Page:
         dc=[] if alternating else [flow],
         ac=[flow] if alternating else [],
         fraction=np.full(1, 0.005),
+        through=(np.full((1, 1), 1.2), np.full((1, 1), 1.1)),
     )
 
 
 def test_an_ampere_hour_is_an_ampere_hour() -> None:
     booked = lone(2.0, alternating=False).booked()
     assert booked.stray * 20.0 / 3600.0 == pytest.approx(200.0)
-    assert booked.by_fault[0][1].item() == pytest.approx(booked.stray.item())
+    assert booked.metal.item() == pytest.approx(1.2 * booked.stray.item())
+    assert booked.by_fault[0][1].item() == pytest.approx(booked.metal.item())
+    assert not booked.alternating.any()
 
 
 def test_an_alternating_ampere_hour_is_a_small_fraction_of_one() -> None:
     booked = lone(2.0j, alternating=True).booked()
     assert booked.stray * 20.0 / 3600.0 == pytest.approx(200.0 * 0.005)
+    assert booked.alternating == pytest.approx(booked.stray)
+    assert booked.metal.item() == pytest.approx(1.1 * booked.stray.item())
     assert booked.peak == pytest.approx(2.0 / 20.0)
 
 
@@ -262,6 +273,7 @@ def test_lamps_join_in_the_sum_and_are_charged_to_nobody() -> None:
     page = replace(page, ac=[replace(lit, faults=lit.faults[:2]), page.ac[1]])
     booked = page.booked()
     assert booked.stray == pytest.approx(invented(5).booked().stray)
+    assert booked.alternating == pytest.approx(invented(5).booked().alternating)
     assert [len(faults) for faults, _ in booked.by_fault] == [2, 1, 2, 1]
     assert [part.shape[1] for _, part in booked.by_fault] == [2, 1, 2, 1]
 
