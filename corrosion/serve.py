@@ -18,6 +18,7 @@ SETTINGS: dict[str, object] = {
     "server.enableXsrfProtection": True,
     "browser.gatherUsageStats": False,
     "client.showErrorDetails": "none",
+    "client.showErrorLinks": False,
     "client.toolbarMode": "viewer",
     "theme.light.primaryColor": "#1f6a9c",
     "theme.light.textColor": "#0a0e12",

@@ -18,11 +18,12 @@ from typing import Final
 import streamlit as st
 
 from corrosion.demo import demo_folder, is_demo
-from corrosion.errors import InputError, RecordError
+from corrosion.errors import CorrosionError, InputError, RecordError
 from corrosion.records.folder import folder_digest
 from corrosion.records.ship import Ship
 from corrosion.serve import SHIPS
 from corrosion.views import cached
+from corrosion.views.marks import plain
 from corrosion.views.upload import packed, place, unpacked
 
 __all__ = [
@@ -44,6 +45,7 @@ CHOOSE_NEXT: Final = "choose next"
 _OURS: Final = ("ship.toml", "zones.csv", "faults.csv")
 _SESSION: Final = "own ships"
 _BOX: Final = "box of own ships"
+_SAID: Final = 8  # problems of an upload; the rest are counted
 
 
 class _Box:
@@ -183,6 +185,7 @@ def _ask() -> Asked:
                 f"{root()}/my-ship. Or upload a zipped ship folder at the left."
             )
             raise InputError(msg)
+        wanted = st.query_params.get("ship")
         name = st.selectbox("Ship", list(ships), key="ship", bind="query-params")
         as_of = st.date_input(
             "As of",
@@ -198,7 +201,17 @@ def _ask() -> Asked:
         folder = ships[name or next(iter(ships))]
         _copies(own, folder)
         _upload(own)
+    if wanted and wanted not in ships:
+        st.warning(plain(_absent(wanted, str(name))))
     return Asked(folder=folder, as_of=as_of, samples=samples, seed=seed)
+
+
+def _absent(wanted: str, name: str) -> str:
+    return (
+        f"There is no ship folder {wanted!r} here: {name} is shown. What somebody "
+        "uploads or copies is there for their session only; a folder may also have "
+        "been renamed."
+    )
 
 
 def _sampling() -> tuple[int, int]:
@@ -231,7 +244,7 @@ def _copies(own: dict[str, Path], folder: Path) -> None:
     if may_write(folder):
         return
     if st.button("Work on a copy of this ship", width="stretch"):
-        _add(own, packed(folder), f"copy of {folder.name}.zip")
+        _taken(own, lambda: packed(folder), f"copy of {folder.name}.zip")
 
 
 def _upload(own: dict[str, Path]) -> None:
@@ -243,19 +256,34 @@ def _upload(own: dict[str, Path]) -> None:
             max_upload_size=50,
             help="It is kept for this session only. Download it again when done.",
         )
-        if file is None or not st.button("Take it in", width="stretch"):
-            return
-        try:
-            _add(own, file.getvalue(), file.name)
-        except RecordError as error:
-            for problem in error.problems[:8]:
-                st.error(str(problem))
+        if file is not None and st.button("Take it in", width="stretch"):
+            _taken(own, file.getvalue, file.name)
 
 
-def _add(own: dict[str, Path], data: bytes, file_name: str) -> None:
-    parcel = unpacked(data, file_name)
-    box = st.session_state.setdefault(_BOX, _Box())
-    name = Path(file_name).stem
-    own[name] = place(parcel, box.path / str(len(own)))
+def _taken(own: dict[str, Path], data: Callable[[], bytes], file_name: str) -> None:
+    """Take a ship in and choose her; or say why not, and leave all as it was."""
+    try:
+        name = _add(own, data(), file_name)
+    except RecordError as error:
+        for problem in error.problems[:_SAID]:
+            st.error(plain(str(problem)))
+        if more := len(error.problems[_SAID:]):
+            st.error(f"{more} more problem{'s' * (more > 1)} of this kind or another.")
+        return
+    except CorrosionError as error:
+        st.error(plain(str(error)))
+        return
     st.session_state[CHOOSE_NEXT] = name
     st.rerun()
+
+
+def _add(own: dict[str, Path], data: bytes, file_name: str) -> str:
+    """Keep a ship for this session; no other of that name is put away for her."""
+    parcel = unpacked(data, file_name)
+    box = st.session_state.setdefault(_BOX, _Box())
+    stem = Path(file_name).stem
+    taken = found_ships() | own
+    names = (stem, *(f"{stem} ({n})" for n in range(2, len(taken) + 3)))
+    name = next(one for one in names if one not in taken)
+    own[name] = place(parcel, box.path / str(len(own)))
+    return name

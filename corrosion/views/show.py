@@ -1,6 +1,5 @@
 """How every page shows things: a heading, charts, tables, problems, cautions."""
 
-import re
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import wraps
@@ -17,6 +16,7 @@ from corrosion.figures import theme
 from corrosion.spreadsheet import csv_bytes
 from corrosion.views import cached
 from corrosion.views.chooser import Chosen, Sidebar, choose
+from corrosion.views.marks import plain
 from corrosion.words import CAUTIONS
 
 __all__ = [
@@ -48,20 +48,8 @@ BASE: Final = "base of "
 Page = Callable[[Sidebar], None]
 
 _SAVED: Final = "saved"
-_MARKS: Final = re.compile(r"([\\`*_{}\[\]<>#$~:])")
 _FONT: Final = "Source Sans, sans-serif"  # the page's own
 _BAR: Final[dict[str, Any]] = {"displayModeBar": False, "scrollZoom": False}
-
-
-def plain(text: str) -> str:
-    r"""Return text in which no character is taken for markdown.
-
-    Examples
-    --------
-    >>> plain("M3_S [new] $5")
-    'M3\\_S \\[new\\] \\$5'
-    """
-    return _MARKS.sub(r"\\\1", text)
 
 
 def page(title: str) -> Callable[[Callable[[Chosen], None]], Page]:

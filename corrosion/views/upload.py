@@ -10,6 +10,7 @@ from pathlib import Path, PurePosixPath
 from typing import Final
 
 from corrosion.errors import Problem, RecordError
+from corrosion.records.files import SaveError
 from corrosion.records.tables import TABLES
 
 __all__ = [
@@ -38,6 +39,7 @@ _DAMAGE: Final = (
 )
 _ENCRYPTED: Final = 0x1
 _TEXT_LIMIT: Final = 20_000_000  # one table; rows are hundreds, not millions [byte]
+_LONGEST_NAME: Final = 120  # every disk takes it [byte]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,6 +140,10 @@ def _entry_problems(entry: zipfile.ZipInfo) -> list[Problem]:
         return [_problem(name, "a link or device", "plain files; copy the file in")]
     if path.is_absolute() or "\\" in name or ":" in name or ".." in path.parts:
         return [_problem(name, "a path that leads out of the folder", _ZIP_IT)]
+    if any(len(part.encode()) > _LONGEST_NAME for part in path.parts):
+        shown = f"{name[:40]}…"
+        expected = f"names of at most {_LONGEST_NAME} letters; rename it, zip it again"
+        return [_problem(shown, "a name too long to be kept", expected)]
     if entry.flag_bits & _ENCRYPTED:
         return [_problem(name, "a password", "a zip file without one")]
     if path.name in _TEXTS and entry.file_size > _TEXT_LIMIT:
@@ -197,22 +203,46 @@ def _problem(file: str, found: str, expected: str) -> Problem:
 
 
 def place(parcel: Parcel, within: Path) -> Path:
-    """Write a parcel's files into a new folder and return the folder."""
+    """Write a parcel's files into a new folder and return the folder.
+
+    Raises
+    ------
+    SaveError
+        If they cannot be written.
+    """
     folder = within / parcel.name
-    for name, data in parcel.files.items():
-        target = folder / name
-        target.parent.mkdir(parents=True, exist_ok=True)
-        target.write_bytes(data)
+    try:
+        for name, data in parcel.files.items():
+            target = folder / name
+            target.parent.mkdir(parents=True, exist_ok=True)
+            target.write_bytes(data)
+    except OSError as error:
+        msg = (
+            f"{parcel.name} was not taken in: {error.strerror or error}. Nothing of "
+            "it is used; tell whoever keeps this computer, then try again."
+        )
+        raise SaveError(msg) from None
     return folder
 
 
 def packed(folder: Path) -> bytes:
-    """Return a ship folder as a zip file that :func:`unpacked` takes."""
+    """Return a ship folder as a zip file that :func:`unpacked` takes.
+
+    Raises
+    ------
+    RecordError
+        If a file of it cannot be read.
+    """
     whole = io.BytesIO()
     with zipfile.ZipFile(whole, "w", zipfile.ZIP_DEFLATED) as archive:
         for path in sorted(folder.rglob("*")):
             name = path.relative_to(folder).as_posix()
             log = name.startswith("monitor/") and name.endswith(_LOGS)
             if (name in _TEXTS or log) and path.is_file():
-                archive.write(path, f"{folder.name}/{name}")
+                try:
+                    archive.write(path, f"{folder.name}/{name}")
+                except (OSError, ValueError) as error:
+                    found = f"it cannot be read ({error})"
+                    expected = "a plain file that may be read"
+                    raise RecordError([_problem(name, found, expected)]) from None
     return whole.getvalue()

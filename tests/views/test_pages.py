@@ -1,9 +1,13 @@
+import errno
+import io
 import json
+import zipfile
 from pathlib import Path
 
 import pandas as pd
 import pytest
 from click.testing import CliRunner
+from streamlit.testing.v1 import AppTest
 from views.apppages import PAGES, said, shown
 
 from corrosion.cli import cli
@@ -81,6 +85,7 @@ def test_a_clicked_zone_and_the_menu_are_one() -> None:
 def test_the_address_of_a_page_that_names_nonsense_is_ignored() -> None:
     test = shown("sources", ship="no such ship", samples="17", basis="all of it")
     assert not test.exception
+    assert "no ship folder 'no such ship' here: grey-plover is shown" in said(test)
     assert test.selectbox(key="ship").value == "grey-plover"
     assert test.selectbox(key="samples").value == 1024
 
@@ -135,6 +140,62 @@ def test_a_zipped_folder_is_taken_in_for_the_session(tmp_path: Path) -> None:
     assert not test.exception
     assert test.selectbox(key="ship").value == "teal"
     assert test.caption[0].value.startswith("Example as of")
+
+
+def take_in(test: AppTest, name: str, data: bytes) -> None:
+    test.sidebar.file_uploader[0].set_value((name, data, "application/zip")).run()
+    next(b for b in test.sidebar.button if b.label == "Take it in").click().run()
+    assert not test.exception
+
+
+@pytest.mark.usefixtures("ships")
+def test_a_ship_taken_in_puts_no_other_of_her_name_away(tmp_path: Path) -> None:
+    write_example(tmp_path / "saltmarsh")
+    data = packed(tmp_path / "saltmarsh")
+    test = shown("sources")
+    for name in ("saltmarsh (2)", "saltmarsh (3)"):
+        take_in(test, "saltmarsh.zip", data)
+        assert test.selectbox(key="ship").value == name
+    choices = test.selectbox(key="ship").options
+    assert choices == ["grey-plover", "saltmarsh", "saltmarsh (2)", "saltmarsh (3)"]
+
+
+@pytest.mark.usefixtures("ships")
+def test_problems_of_an_upload_beyond_those_shown_are_counted() -> None:
+    whole = io.BytesIO()
+    with zipfile.ZipFile(whole, "w") as archive:
+        for n in range(20):
+            archive.writestr(f"{n}.txt", b"x")
+    test = shown("sources")
+    take_in(test, "a.zip", whole.getvalue())
+    assert "12 more problems" in said(test)
+
+
+def test_a_copy_of_a_ship_that_cannot_be_read_is_refused_in_words(
+    own: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (own / "faults.csv").write_bytes(b"caf\xe9")
+    monkeypatch.setattr("corrosion.views.chooser.may_write", lambda _: False)
+    test = shown("sources")
+    copy = next(b for b in test.button if b.label.startswith("Work on a copy"))
+    copy.click().run()
+    assert not test.exception
+    assert "faults.csv: not UTF-8 text" in said(test)
+
+
+@pytest.mark.usefixtures("ships")
+def test_a_full_disk_refuses_an_upload_in_words(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    write_example(tmp_path / "teal")
+    data = packed(tmp_path / "teal")
+    test = shown("sources")
+    monkeypatch.setattr(Path, "write_bytes", full)
+    take_in(test, "teal.zip", data)
+    assert "teal was not taken in: No space left on device" in said(test)
 
 
 @pytest.mark.usefixtures("ships")

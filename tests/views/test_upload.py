@@ -60,6 +60,7 @@ def test_logs_are_taken() -> None:
         ({"zones.csv": b"zone\n"}, "ship.toml: not in the zip file"),
         (GOOD | {"faults.csv": b"caf\xe9"}, "faults.csv: not UTF-8 text; UTF-8; save"),
         ({}, "an empty zip file"),
+        (GOOD | {f"monitor/{'a' * 300}.csv": b""}, "a name too long to be kept"),
         (GOOD | {f"monitor/{n}.csv": b"" for n in range(200)}, "202 files"),
     ],
 )
