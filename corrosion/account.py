@@ -33,6 +33,11 @@ class _Depth:
     def none(cls, shape: tuple[int, ...]) -> "_Depth":
         return cls(np.zeros(shape), np.zeros(shape), np.zeros(shape))
 
+    def painted(self, zones: BoolArray) -> None:
+        """Begin anew at the bare spots of zones, which paint has covered."""
+        self.worn[:, zones] = self.mean[:, zones]
+        self.since[:, zones] = 0.0
+
     def at_spots(self, outer: Array, inner: Array, *, fresh: BoolArray) -> None:
         """Add the loss of a slab at small bare spots, when the mean has had its."""
         self.worn = np.where(fresh, self.worn + inner, self.mean)
@@ -64,6 +69,12 @@ class Account:
         self.charged = np.zeros_like(books.charged)
         stood = np.minimum(self.ended, case.clock.as_of) - self.began
         books.seconds[rows] = np.maximum(stood, 0.0)
+
+    def turn_to(self, moment: float) -> None:
+        """Begin a slab at a moment: zones that are painted then, are."""
+        zones = (self.case.zones.paintings == moment).any(axis=0)
+        for depth in (self.natural, self.stray):
+            depth.painted(zones)
 
     def slab(
         self, routes: Routes, number: int, start: Array, end: Array, natural: Array
@@ -142,7 +153,7 @@ class Account:
         by_strays[:, routes.wet] = booked.metal
         at_holidays[:, routes.wet] = routes.at_holidays(booked)
         case, kept, rows = self.case, self.books, self.rows
-        fresh = ~(0.5 * (routes.early + routes.late) < case.zones.painted)
+        fresh = case.zones.bare_since(0.5 * (routes.early + routes.late))
         inner = case.zones.inner[rows] * seconds[:, None]
         counted = routes.late <= case.clock.as_of
         nothing = np.zeros_like(inner)

@@ -30,11 +30,10 @@ from corrosion.walk import keep_books
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["Estimate", "estimate", "known_by", "restated", "set_clock"]
+__all__ = ["Estimate", "end_of", "estimate", "known_by", "restated", "set_clock"]
 
 _PAST = 20  # recorded moments from the first record to the date of the estimate
 _AHEAD = (0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0, 15.0, 20.0, 30.0)  # [years]
-_WITHOUT_DOCKING = 5.0 * YEAR
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,13 +140,13 @@ def estimate(
 
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
     known, left_out = known_by(ship, day)
-    clock = set_clock(known, day)
     with (
         restated(known),
         threadpool_limits(1, user_api="blas"),  # its threads would change last digits
         warnings.catch_warnings(record=True) as caught,
     ):
         warnings.simplefilter("always", ValidityWarning)
+        clock = set_clock(known, day)
         known, logged = with_logs(known)
         case = prepare(known, Draws(samples, seed), clock)
         (books,) = keep_books(case, [case.faults.spans], tell=tell)
@@ -182,6 +181,11 @@ def restated(ship: Ship) -> AbstractContextManager[None]:
     )
 
 
+def end_of(day: date) -> float:
+    """Return the last second of a day: what is written of the day itself counts [s]."""
+    return moment_of(day) + DAY - 1.0
+
+
 def known_by(ship: Ship, day: date) -> tuple[Ship, list[str]]:
     """Return the ship as her records stood on a day, and words on what lies after.
 
@@ -189,10 +193,10 @@ def known_by(ship: Ship, day: date) -> tuple[Ship, list[str]]:
     cleared later still stands, she lies at the berth of the day, and paint that was
     seen or renewed later is as it was.
     """
-    end = moment_of(day) + DAY
+    end = end_of(day)
 
     def later(when: When | None) -> bool:
-        return when is not None and when.earliest >= end
+        return when is not None and when.earliest > end
 
     faults = tuple(
         replace(f, cleared=None) if later(f.cleared) else f
@@ -224,7 +228,14 @@ def known_by(ship: Ship, day: date) -> tuple[Ship, list[str]]:
         )
         if many
     ]
-    known = replace(ship, faults=faults, berths=berths, gaugings=gaugings, zones=zones)
+    known = replace(
+        ship,
+        faults=faults,
+        berths=berths,
+        gaugings=gaugings,
+        zones=zones,
+        last_docking=None if later(ship.last_docking) else ship.last_docking,
+    )
     return known, words
 
 
@@ -237,7 +248,7 @@ def set_clock(ship: Ship, day: date) -> Clock:
         If the day lies before the ship was built.
     """
     start = ship.built.middle
-    as_of = moment_of(day) + DAY - 1.0  # what is written of the day itself counts
+    as_of = end_of(day)
     if as_of <= start:
         msg = (
             f"the estimate's date {day.isoformat()} must lie after the ship was built "
@@ -245,8 +256,10 @@ def set_clock(ship: Ship, day: date) -> Clock:
         )
         raise InputError(msg)
     docking = ship.next_docking
-    horizon = as_of + _WITHOUT_DOCKING if docking is None else docking.middle
-    first = min((f.found.middle for f in ship.faults), default=start)
+    interval = basis.value("docking_interval_years") * YEAR
+    horizon = as_of + interval if docking is None else docking.middle
+    records_of = [f.found for f in ship.faults] + [g.date for g in ship.gaugings]
+    first = min((when.middle for when in records_of), default=start)
     records = np.linspace(max(min(first, as_of), start), as_of, _PAST)
     ahead = as_of + YEAR * np.array(_AHEAD)
     known = [start + 1.0, *records, max(horizon, as_of), *ahead]

@@ -12,6 +12,7 @@ from corrosion.inspection.narrowing import to_measure
 from corrosion.inspection.outlook import Outlook
 from corrosion.inspection.ranking import leading, leading_cause
 from corrosion.records.dates import day_of
+from corrosion.summary import summarise
 from corrosion.types import Array
 from corrosion.units import HOUR, MM
 
@@ -26,7 +27,6 @@ __all__ = [
     "fault_table",
     "nested",
     "plain",
-    "summary",
     "totals",
     "zone_table",
 ]
@@ -35,20 +35,11 @@ STATISTICS = ("mean", "p10", "p50", "p90")
 """Suffixes of a summed-up quantity's columns, in order."""
 
 
-def summary(values: Array) -> dict[str, Array]:
-    """Return mean, p10, p50 and p90 along the sample axis."""
-    if values.shape[-1] == 0:
-        return {name: np.zeros(values.shape[1:]) for name in STATISTICS}
-    low, middle, high = np.quantile(values, (0.1, 0.5, 0.9), axis=0)
-    mean = values.mean(axis=0)
-    return dict(zip(STATISTICS, (mean, low, middle, high), strict=True))
-
-
 def _columns(quantities: Mapping[str, Array]) -> dict[str, Array]:
     return {
         f"{name}_{statistic}": column
         for name, values in quantities.items()
-        for statistic, column in summary(values).items()
+        for statistic, column in summarise(values).items()
     }
 
 
@@ -201,14 +192,14 @@ def totals(case: Case, books: Books, lesson: Lesson) -> dict[str, dict[str, floa
         "water_share": np.minimum(share, 1.0),
     }
     return {
-        name: {key: float(x) for key, x in summary(values).items()}
+        name: {key: float(x) for key, x in summarise(values).items()}
         for name, values in samples.items()
     }
 
 
 def plain(value: Any) -> Any:
     """Return a value that JSON can carry; not known is None."""
-    if isinstance(value, np.generic):
+    if isinstance(value, np.generic | np.ndarray):  # an array of one number
         value = value.item()
     if isinstance(value, float) and not math.isfinite(value):
         return None

@@ -31,9 +31,12 @@ _COATING_EPOCH = 4.0 * YEAR  # the paths are solved anew for the breakdown of pa
 
 
 def coating_epochs(case: Case) -> Array:
-    """Return when a zone was painted, or the paths are due to be solved anew [s]."""
+    """Return when a zone was painted, or the paths are due to be solved anew [s].
+
+    At the date of the estimate too: no painting to come moves what has been.
+    """
     start, end = case.clock.start, float(case.clock.moments[-1])
-    painted = case.zones.painted
+    painted = np.append(case.zones.paintings, case.clock.as_of)
     painted = painted[(painted > start) & (painted < end)]
     return np.unique(np.append(painted, np.arange(start, end, _COATING_EPOCH)))
 

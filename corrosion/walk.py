@@ -164,6 +164,8 @@ def _slab(
     """Walk a block through one slab of time, berth by berth."""
     a, b = slab
     routes.turn_to(a, b)
+    for account in running:
+        account.turn_to(a)
     for number, period in enumerate(case.periods):
         start, end = (np.clip(t[rows], a, b) for t in (period.start, period.end))
         if (end > start).any():

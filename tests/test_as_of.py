@@ -1,5 +1,6 @@
 """The date of an estimate: what was known then, and how far it looks ahead."""
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -97,6 +98,13 @@ def test_the_horizon_is_the_next_docking_or_five_years() -> None:
         assert one.moments[0] >= one.start
 
 
+def test_moments_are_recorded_from_the_first_fault_or_gauging() -> None:
+    gauging = Gauging(zone="FP", date=as_written("2008"), thickness=0.0095)
+    clock = set_clock(ship(faults=(TWO_AMPERES,), gaugings=(gauging,)), TODAY)
+    assert abs(clock.moments[1] - gauging.date.middle) <= 1.0
+    assert (np.diff(clock.moments[1:20]) < YEAR).all()
+
+
 def test_she_lies_at_the_berth_and_under_the_paint_of_the_day() -> None:
     zones = (
         zone("FP", (0, 24), "port", bare_seen=as_written("2022"), painted=None),
@@ -111,6 +119,9 @@ def test_she_lies_at_the_berth_and_under_the_paint_of_the_day() -> None:
     assert known.zones[1].painted is None
     assert len(words) == 2
     assert "berths" in words[0]
+    docked = replace(one, last_docking=as_written("2022-03"))
+    assert known_by(docked, date(2020, 1, 4))[0].last_docking is None
+    assert known_by(docked, date(2026, 1, 1))[0].last_docking is not None
     now, words = known_by(one, date(2026, 1, 1))
     assert now == one
     assert words == []

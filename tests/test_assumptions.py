@@ -44,7 +44,7 @@ def measure(result: Estimate, quantity: str) -> float:
         ("steel_resistivity", 1.7e-6, "fault_kg", (2.0, 20.0)),
         ("pit_gumbel_scale", 0.3, "deepest_mm", (1.02, 3.0)),
         ("pitting_factor", 6.0, "deepest_mm", (1.2, 3.0)),
-        ("interface_ohm_m2", 5.0, "couple_kg", (0.0, 0.9)),
+        ("interface_ohm_m2", 5.0, "couple_kg", (0.0, 0.95)),
         ("repaint_interval_years", 20.0, "natural_kg", (1.05, 3.0)),
     ],
 )

@@ -11,7 +11,8 @@ import pytest
 from ships import berth, current, fault, ship
 
 import corrosion
-from corrosion.results import STATISTICS, nested, plain, summary
+from corrosion.results import STATISTICS, nested, plain
+from corrosion.summary import summarise
 from corrosion.wastage.faraday import mass_loss
 
 TODAY = date(2026, 1, 1)
@@ -30,7 +31,7 @@ ZONES: list[dict[Any, Any]] = RESULT.zones.to_dict("records")
 
 def test_a_summary_is_mean_and_quantiles_of_each_column() -> None:
     values = np.arange(12.0).reshape(6, 2)
-    got = summary(values)
+    got = summarise(values)
     assert tuple(got) == STATISTICS
     assert got["mean"].tolist() == [5.0, 6.0]
     assert got["p50"].tolist() == [5.0, 6.0]
@@ -39,7 +40,7 @@ def test_a_summary_is_mean_and_quantiles_of_each_column() -> None:
 
 
 def test_a_summary_of_no_columns_is_empty() -> None:
-    assert all(x.shape == (0,) for x in summary(np.zeros((4, 0))).values())
+    assert all(x.shape == (0,) for x in summarise(np.zeros((4, 0))).values())
 
 
 @pytest.mark.parametrize(

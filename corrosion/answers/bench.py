@@ -17,7 +17,8 @@ from corrosion.leakage.network import solve
 from corrosion.leakage.readings import infer_fault
 from corrosion.leakage.words import describe
 from corrosion.records.ship import Picture, Readings, System
-from corrosion.results import STATISTICS, plain, summary
+from corrosion.results import STATISTICS, plain
+from corrosion.summary import summarise
 from corrosion.types import Array
 
 __all__ = ["Sight", "State", "inferred", "seen_by_lamps", "with_fault"]
@@ -167,4 +168,4 @@ def inferred(
 
 
 def _summed(values: Array) -> dict[str, Any]:
-    return {name: plain(summary(values)[name]) for name in STATISTICS}
+    return {name: plain(summarise(values)[name]) for name in STATISTICS}

@@ -9,6 +9,7 @@ from corrosion.estimate import Estimate, restated
 from corrosion.hull.form import Panels, hull_panels
 from corrosion.hull.paths import water_currents
 from corrosion.types import Array
+from corrosion.units import MILLIAMPERE
 
 __all__ = ["COUPLE", "Leaving", "leaving", "panels"]
 
@@ -70,8 +71,8 @@ def leaving(result: Estimate, berth: int, zone: str) -> Leaving:
         {
             "zone": [row.zone for row in ship.zones],
             "name": [row.name for row in ship.zones],
-            "leaving_ma": amps * 1e3,
-            "density_ma_per_m2": amps * 1e3 / area,
+            "leaving_ma": amps / MILLIAMPERE,
+            "density_ma_per_m2": amps / MILLIAMPERE / area,
             "area_m2": area,
         }
     )

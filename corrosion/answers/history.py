@@ -14,7 +14,7 @@ from corrosion.estimate import Estimate, restated
 from corrosion.inspection.disagreement import deviations
 from corrosion.inspection.isolation import isolating_transformers
 from corrosion.records.dates import day_of, moment_of
-from corrosion.results import summary
+from corrosion.summary import summarise
 from corrosion.types import Array
 from corrosion.units import MM, YEAR
 from corrosion.walk import keep_books
@@ -89,7 +89,7 @@ def gaugings(result: Estimate) -> pd.DataFrame:
     lesson, rows = result.lesson, result.ship.gaugings
     if lesson.gauged is None:
         return pd.DataFrame()
-    foreseen = summary(lesson.predicted / MM)
+    foreseen = summarise(lesson.predicted / MM)
     _, off = deviations(lesson.predicted, lesson.gauged)
     return pd.DataFrame(
         {
@@ -118,7 +118,7 @@ def taught(result: Estimate) -> pd.DataFrame:
     now = int(np.searchsorted(books.moments, case.clock.as_of))
     built = np.array([zone.built for zone in result.ship.zones])
     alone = np.maximum(built * case.zones.rolled - books.mean[:, now], 0.0)
-    before, after = summary(alone / MM), summary(result.outlook.left / MM)
+    before, after = summarise(alone / MM), summarise(result.outlook.left / MM)
     table = pd.DataFrame(
         {
             "zone": [zone.zone for zone in result.ship.zones],

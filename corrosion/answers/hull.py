@@ -20,8 +20,9 @@ from corrosion.hull.paths import (
     transfer,
 )
 from corrosion.records.ship import Berth, Ship
-from corrosion.results import STATISTICS, plain, summary
+from corrosion.results import STATISTICS, plain
 from corrosion.sampling import Draws
+from corrosion.summary import summarise
 from corrosion.types import Array
 
 __all__ = ["berth_transfer", "crossing"]
@@ -108,7 +109,7 @@ def _berth(case: Case, berth: Berth, bare: Array) -> dict[str, Any]:
     ashore = np.full(count, berth.supply == "shore earthed")
     leaving = source_transfer(solved, everywhere, ashore, case.cables)
     share = np.minimum(np.maximum(leaving, 0.0).sum(axis=2), 1.0).mean(axis=0)
-    couple = summary(solved.couple.sum(axis=1))
+    couple = summarise(solved.couple.sum(axis=1))
     errors = [
         bend_at(case, lain).error
         for lain in case.periods

@@ -3,10 +3,9 @@
 from datetime import date
 from typing import Any
 
-from corrosion.estimate import known_by, restated
+from corrosion.estimate import end_of, known_by, restated
 from corrosion.inspection.chances import Seen
 from corrosion.inspection.sheet import hunt_table
-from corrosion.records.dates import moment_of
 from corrosion.records.ship import Ship
 from corrosion.units import HOUR, MINUTE
 
@@ -48,7 +47,7 @@ def hunting(
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
     known, _ = known_by(ship, day)
     with restated(known):
-        sheet = hunt_table(known, system, as_of=moment_of(day), seen=seen)
+        sheet = hunt_table(known, system, as_of=end_of(day), seen=seen)
     known_of = seen or Seen()
     price = known.prices.crew_hour
     cost = (

@@ -13,8 +13,10 @@ from corrosion.errors import InputError
 from corrosion.estimate import Estimate, restated
 from corrosion.inspection.durations import durations, kaplan_meier
 from corrosion.inspection.isolation import Measure, Saved, cleared_within, what_if
-from corrosion.results import plain, summary
+from corrosion.results import plain
+from corrosion.summary import summarise
 from corrosion.types import Array
+from corrosion.units import MM
 
 __all__ = ["hours_of", "isolating", "measured", "others"]
 
@@ -145,7 +147,7 @@ def _row(result: Estimate, saved: Saved) -> dict[str, Any]:
         "fault_hours_saved": _stat(saved.fault_hours),
         "zones_below_limit": float(saved.chance_below.sum()),
         "most_kept_zone": result.ship.zones[best].zone,
-        "most_kept_mm": _stat(saved.saved_depth[:, best] * 1e3),
+        "most_kept_mm": _stat(saved.saved_depth[:, best] / MM),
     }
     prices = result.ship.prices
     if prices.steel_per_kg is not None:
@@ -158,7 +160,7 @@ def _row(result: Estimate, saved: Saved) -> dict[str, Any]:
 
 
 def _stat(values: Array) -> dict[str, Any]:
-    return {name: plain(value) for name, value in summary(values).items()}
+    return {name: plain(value) for name, value in summarise(values).items()}
 
 
 def _durations(result: Estimate) -> dict[str, Any]:

@@ -18,7 +18,8 @@ from corrosion.leakage.network import solve
 from corrosion.leakage.star import healthy_admittance
 from corrosion.leakage.words import describe
 from corrosion.records.ship import Fault, Ship, System
-from corrosion.results import STATISTICS, plain, summary
+from corrosion.results import STATISTICS, plain
+from corrosion.summary import summarise
 from corrosion.types import Array
 
 __all__ = ["leaking", "leaking_of"]
@@ -154,7 +155,7 @@ def _at_network(
 
 
 def _spread(system: System, values: Array) -> Mapping[str, Mapping[str, Any]]:
-    summed = summary(values)
+    summed = summarise(values)
     return {
         name: {s: plain(summed[s][c]) for s in STATISTICS}
         for c, name in enumerate(system.conductors)

@@ -17,8 +17,7 @@ from corrosion.units import MM
 
 __all__ = ["planning", "value_of_gauging"]
 
-_DAY_HOURS = 8.0
-_SHOWN = 5
+_SHOWN = 5  # zones left out, by name
 
 
 def value_of_gauging(result: Estimate) -> Array:
@@ -32,19 +31,30 @@ def value_of_gauging(result: Estimate) -> Array:
     Returns
     -------
     ndarray, shape (zones,)
-        Expected reduction of chance below limit times consequence. A reading tells
-        the margin at the horizon to within its own uncertainty and the loss still to
-        come. [-]
+        By how much the reading is expected to lessen the risk of leaving or renewing
+        the zone wrongly, in units of chance below limit times consequence. It tells
+        the margin at the horizon to within its own uncertainty and what the margin
+        still loses until then. [-]
+
+    See Also
+    --------
+    corrosion.inspection.value.gauging_value : the reckoning.
     """
     rows, outlook = result.ship.zones, result.outlook
     limit = np.array([zone.limit for zone in rows])
     pit_limit = np.array([zone.pit_limit for zone in rows])
-    margin = np.minimum(outlook.left_ahead - limit, outlook.under_pit_ahead - pit_limit)
-    to_come = (outlook.left - outlook.left_ahead).std(axis=0)
+    now, ahead = (
+        np.minimum(left - limit, under_pit - pit_limit)
+        for left, under_pit in (
+            (outlook.left, outlook.under_pit),
+            (outlook.left_ahead, outlook.under_pit_ahead),
+        )
+    )
+    to_come = (now - ahead).std(axis=0)
     readings = readings_for(result.case.hull.body.area)
     reading = basis.value("gauging_sd_mm") * MM / np.sqrt(readings)
     return gauging_value(
-        margin,
+        ahead,
         limit=0.0,
         consequence=np.array([zone.consequence for zone in rows]),
         sd=np.hypot(reading, to_come),
@@ -78,6 +88,7 @@ def planning(
     with restated(result.ship):
         value = value_of_gauging(result)
         readings = readings_for(result.case.hull.body.area)
+        day_hours = basis.value("working_day_hours")
     rows = result.ship.zones
     candidates = Candidates(
         zones=tuple(zone.zone for zone in rows),
@@ -113,9 +124,7 @@ def planning(
             }
             for k in plan.chosen
         ],
-        "days": [
-            asdict(day) for day in by_days(candidates, plan, day_hours=_DAY_HOURS)
-        ],
+        "days": [asdict(day) for day in by_days(candidates, plan, day_hours=day_hours)],
         "further": [{"hours": h, "value": v, "gain": gain} for h, v, gain in more],
         "left_out": {
             "zones": list(rest.zones[:_SHOWN]),

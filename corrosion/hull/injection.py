@@ -24,16 +24,19 @@ def cable_share(ship: Ship, body: WaterBody) -> Array:
     -------
     ndarray, shape (zones,)
         Not negative, summing to 1; blank shares get what the others leave, by area;
-        jointed parts carry no cables unless a share is written. [-]
+        jointed parts carry no cables unless a share is written. Where none is left
+        that carries any, the plating does, by area. [-]
     """
     written = np.array(
         [np.nan if z.cable_share is None else z.cable_share for z in ship.zones]
     )
-    blank = np.isnan(written)
     plating = np.array([z.bond is None for z in ship.zones])
+    blank = np.isnan(written)
+    if not np.nansum(written) > 0.0 and not (blank & plating).any():
+        blank = plating
     by_area = np.where(blank & plating, body.area, 0.0)
-    share = np.where(blank, 0.0, written)
-    left = max(0.0, 1.0 - share.sum()) if share.sum() > 0.0 else 1.0
+    share = np.where(blank, 0.0, np.nan_to_num(written))
+    left = max(0.0, 1.0 - share.sum())
     if by_area.sum() > 0.0:
         share = share + left * by_area / by_area.sum()
     return np.asarray(share / share.sum())

@@ -88,7 +88,7 @@ def bent_currents(
        with a line search; from memory).
     """
     system, shape = _system(hull, injected_a, berth, unknowns, protection)
-    if not berth.afloat:
+    if not berth.afloat or not system.source.size:
         return np.zeros(shape)
     return _placed(hull, system.leaving(settled(system)), shape)
 
@@ -118,6 +118,8 @@ def compared(
         If there is not one finite current a zone, or a protection is negative.
     """
     free, shape = _system(hull, injected_a, berth, None, 0.0)
+    if not free.source.size:  # no zone conducts into the sea
+        return np.zeros(shape), np.zeros(shape)
     rest = np.zeros((len(free.total), free.source.shape[1] + 1))
     flat = replace(free, conductance=0.0) if free.threshold else free
     linear = flat.leaving(newton_step(flat, rest, flat.unbalance(rest)))

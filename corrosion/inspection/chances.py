@@ -114,9 +114,10 @@ def chances(
     history, on_conductor = np.zeros(len(circuits)), np.zeros(len(circuits))
     half_life = basis.value("hunt_half_life_years") * YEAR
     for fault in faults:
-        age = as_of - fault.found.middle
-        if not _counts(fault, system, position) or age < 0.0:
+        later = fault.found.earliest > as_of
+        if later or not _counts(fault, system, position):
             continue
+        age = max(as_of - fault.found.middle, 0.0)
         place = position[str(fault.circuit)]
         weight = 0.5 ** (age / half_life)
         history[place] += weight

@@ -169,8 +169,9 @@ def durations(faults: Sequence[Fault], as_of: float) -> Durations:
     Parameters
     ----------
     faults : sequence of Fault
-        As written; a date as wide as a year counts by its middle. Faults found after
-        ``as_of`` are left out, and a clearing after it has not happened yet.
+        As written; a date as wide as a year counts by its middle, or by ``as_of`` if
+        that comes first. Faults found after ``as_of`` are left out, and a clearing
+        after it has not happened yet.
     as_of : float
         The present, from 1970-01-01 00:00. [s]
 
@@ -184,19 +185,13 @@ def durations(faults: Sequence[Fault], as_of: float) -> Durations:
     InputError
         If no fault was found by then.
     """
-    known = [fault for fault in faults if fault.found.middle <= as_of]
+    known = [fault for fault in faults if fault.found.earliest <= as_of]
     if not known:
         msg = "durations: needs at least one fault found by the date asked for, got 0."
         raise InputError(msg)
-    found = np.array([fault.found.middle for fault in known])
-    good = np.array(
-        [
-            fault.found.middle
-            if fault.last_good is None
-            else min(fault.last_good.middle, fault.found.middle)
-            for fault in known
-        ]
-    )
+    found = np.array([min(fault.found.middle, as_of) for fault in known])
+    checks = [fault.last_good or fault.found for fault in known]
+    good = np.minimum([check.middle for check in checks], found)
     ends = np.array(
         [inf if fault.cleared is None else fault.cleared.middle for fault in known]
     )

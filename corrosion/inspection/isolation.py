@@ -10,13 +10,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from corrosion import basis
 from corrosion.books import Books, Case, ceilings, prepare
 from corrosion.errors import InputError, LookupFailed
 from corrosion.inspection.learning import Lesson
 from corrosion.inspection.outlook import look_ahead
 from corrosion.leakage.timeline import Period, Spans
 from corrosion.records.dates import When
-from corrosion.records.ship import Berth, Ship, Zone
+from corrosion.records.ship import Berth, Ship
 from corrosion.types import Array
 from corrosion.units import HOUR
 from corrosion.walk import keep_books
@@ -33,8 +34,6 @@ __all__ = [
     "repaired",
     "what_if",
 ]
-
-_NEW_JOINT = 1e-4  # a joint renewed and bonded [Ω]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -216,13 +215,13 @@ def galvanic_isolators() -> Measure:
     )
 
 
-def _rebuilt(change: Callable[[Ship], Ship]) -> Callable[[Case], Case]:
-    return lambda case: prepare(change(case.ship), case.draws, case.clock)
-
-
-def _with_zone(ship: Ship, zone: str, change: Callable[[Zone], Zone]) -> Ship:
-    rows = tuple(change(row) if row.zone == zone else row for row in ship.zones)
-    return replace(ship, zones=rows)
+def _with_joint(case: Case, zone: str) -> Case:
+    """Return the case with a part's joint renewed, and all else drawn as it was."""
+    new = basis.value("renewed_joint_ohm")
+    zones = tuple(
+        replace(row, bond=new) if row.zone == zone else row for row in case.ship.zones
+    )
+    return prepare(replace(case.ship, zones=zones), case.draws, case.clock)
 
 
 def renewed_joint(ship: Ship, zone: str) -> Measure:
@@ -240,30 +239,25 @@ def renewed_joint(ship: Ship, zone: str) -> Measure:
         raise InputError(msg)
     return Measure(
         words=f"the joint of {zone} renewed",
-        case=_rebuilt(
-            lambda known: _with_zone(
-                known, zone, lambda row: replace(row, bond=_NEW_JOINT)
-            )
-        ),
+        case=lambda case: _with_joint(case, zone),
     )
 
 
 def renewed_paint(ship: Ship, zone: str, when: When) -> Measure:
-    """Return the measure: a zone painted anew at a date.
+    """Return the measure: a zone painted anew at a date, in the past or to come.
+
+    What went before that date stays as it was, and so does what came after the next
+    painting that is written; in between what was seen of the old paint is not counted.
 
     Raises
     ------
     LookupFailed
         If there is no such zone.
     """
-    ship.zone_index(zone)
+    at = ship.zone_index(zone)
     return Measure(
         words=f"{zone} painted in {when.text}",
-        case=_rebuilt(
-            lambda known: _with_zone(
-                known, zone, lambda row: replace(row, painted=when)
-            )
-        ),
+        case=lambda case: replace(case, zones=case.zones.with_paint(at, when.middle)),
     )
 
 

@@ -198,9 +198,10 @@ def _per_source(flow: Flow, weight: Array) -> Array:
     the part of its phasor along the sum counts, which is its product with both parts.
     """
     n = len(flow.faults)
-    samples, _, _, wetted = weight.shape
-    amps = flow.parts()[..., :n].reshape(samples, -1, n)
-    drawn = np.swapaxes(amps, 1, 2) @ weight.reshape(samples, -1, wetted)
+    samples, parts, stretches, wetted = weight.shape
+    each = parts * stretches
+    amps = flow.parts()[..., :n].reshape(samples, each, n)
+    drawn = np.swapaxes(amps, 1, 2) @ weight.reshape(samples, each, wetted)
     drawn *= flow.transfer[:, :n]
     drawn *= flow.density[:, None, :]
     return drawn

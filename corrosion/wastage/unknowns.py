@@ -1,13 +1,13 @@
 """What is not known for certain about the zones, a sample a row."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from corrosion import basis
 from corrosion.records.ship import Ship
 from corrosion.sampling import Draws, lognormal
-from corrosion.types import Array
+from corrosion.types import Array, BoolArray
 from corrosion.units import MM, YEAR
 from corrosion.wastage.coating import bare_share
 
@@ -34,6 +34,8 @@ class ZoneUnknowns:
         Bare share when it was seen; NaN where it never was. [-]
     seen_at, painted : ndarray, shape (zones,)
         When it was seen, and when the zone was last painted; NaN: not known. [s]
+    renewed : ndarray, shape (zones,)
+        When it is supposed to have been painted as well; NaN: never. [s]
     initial : ndarray, shape (samples, 1)
         Bare share of new paint. [-]
     rate : ndarray, shape (samples, 1)
@@ -55,6 +57,7 @@ class ZoneUnknowns:
     seen: Array
     seen_at: Array
     painted: Array
+    renewed: Array
     initial: Array
     rate: Array
     repaint: float
@@ -65,15 +68,43 @@ class ZoneUnknowns:
 
     def bare(self, moment: float, rows: slice) -> Array:
         """Return the bare share of each zone at a moment, shape (samples, zones)."""
-        return bare_share(
-            moment,
-            bare_seen_share=self.seen[rows],
-            seen_moment=self.seen_at,
-            painted=self.painted,
-            initial=self.initial[rows],
-            rate=self.rate[rows],
-            interval=self.repaint,
-        )
+
+        def share(seen: Array, painted: Array) -> Array:
+            return bare_share(
+                moment,
+                bare_seen_share=seen,
+                seen_moment=self.seen_at,
+                painted=painted,
+                initial=self.initial[rows],
+                rate=self.rate[rows],
+                interval=self.repaint,
+            )
+
+        seen = self.seen[rows]
+        as_it_was = share(seen, self.painted)
+        if np.isnan(self.renewed).all():
+            return as_it_was
+        over = (self.painted >= self.renewed) & (moment >= self.painted)
+        fresh = (moment >= self.renewed) & ~over
+        return np.where(fresh, share(seen * np.nan, self.renewed), as_it_was)
+
+    def bare_since(self, moment: float) -> BoolArray:
+        """Return which zones have a painting behind them, or none ever, (zones,).
+
+        Where none is known, steel has been bare since she was built.
+        """
+        return ~(moment < self.painted) | (moment >= self.renewed)
+
+    def with_paint(self, zone: int, moment: float) -> "ZoneUnknowns":
+        """Return the same, with a zone painted at a moment as well."""
+        renewed = self.renewed.copy()
+        renewed[zone] = moment
+        return replace(self, renewed=renewed)
+
+    @property
+    def paintings(self) -> Array:
+        """All moments at which zones were painted, shape (2, zones); NaN: never [s]."""
+        return np.stack([self.painted, self.renewed])
 
 
 def draw_zones(ship: Ship, draws: Draws) -> ZoneUnknowns:
@@ -99,6 +130,7 @@ def draw_zones(ship: Ship, draws: Draws) -> ZoneUnknowns:
         seen=np.clip(seen * lognormal("bare_factor", u[:, :, 1]), 0.0, 1.0),
         seen_at=np.array([np.nan if w is None else w.middle for w in looked]),
         painted=np.array([np.nan if w is None else w.middle for w in painted]),
+        renewed=np.full(len(ship.zones), np.nan),
         initial=lognormal("coating_initial_share", common[:, 2])[:, None],
         rate=lognormal("coating_rate_per_year", common[:, 3])[:, None] / YEAR,
         repaint=basis.value("repaint_interval_years") * YEAR,

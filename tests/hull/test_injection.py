@@ -55,6 +55,13 @@ def test_blank_shares_go_by_area_and_a_part_with_a_joint_carries_no_cables() -> 
     assert blank == pytest.approx(np.array([10, 20, 30, 40, 0, 6]) / 106.0)
 
 
+def test_where_no_share_is_left_the_plating_carries_the_cables() -> None:
+    by_area = np.array([10, 20, 30, 40, 0, 6]) / 106.0
+    assert shares(*[0.0] * 6) == pytest.approx(by_area)
+    assert shares(0.0, 0.0, 0.0, 0.0, None, 0.0) == pytest.approx(by_area)
+    assert shares(0.0, 0.2, 0.0, 0.0, 0.0, 0.0) == pytest.approx(np.eye(6)[1])
+
+
 def test_blank_shares_get_what_the_others_leave() -> None:
     got = shares(0.3, 0.1, None, None, None, None)
     assert got == pytest.approx(

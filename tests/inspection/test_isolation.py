@@ -19,6 +19,7 @@ from corrosion.inspection.isolation import Measure, Saved, what_if
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Prices
 from corrosion.units import HOUR
+from corrosion.walk import keep_books
 
 SHIP = replace(
     ship(
@@ -163,6 +164,52 @@ def test_paint_spares_its_zone() -> None:
     spared = BASE.books.natural_kg - saved.books.natural_kg
     assert spared[:, 0].mean() > 0.0
     assert spared[:, 1:] == pytest.approx(np.zeros_like(spared[:, 1:]), abs=1e-12)
+
+
+def test_paint_to_come_moves_nothing_that_has_been() -> None:
+    log = replace(
+        SHIP, zones=(replace(ZONES[0], bare_seen=None, bare=None), *ZONES[1:])
+    )
+    base = estimate(log, samples=32, as_of=date(2026, 1, 1))
+    soon = isolation.renewed_paint(log, "FP", as_written("2026-03"))
+    (saved,) = what_if(base.case, base.books, base.lesson, [soon])
+    for name in ("natural_kg", "stray_kg", "fault_kg", "natural_spot", "stray_spot"):
+        assert (getattr(saved.books, name) == getattr(base.books, name)).all(), name
+    ahead = [
+        kept.mean[:, int(np.searchsorted(kept.moments, base.case.clock.horizon))]
+        for kept in (base.books, saved.books)
+    ]
+    assert (ahead[0][:, 0] > ahead[1][:, 0]).all()
+
+
+def test_paint_counts_until_the_next_that_is_written() -> None:
+    zones = BASE.case.zones
+    written, seen = zones.painted[0], zones.seen_at[0]
+    early, late = zones.with_paint(0, written - 9e7), zones.with_paint(0, seen - 9e7)
+    rows = slice(0, 8)
+    for moment in (written + 1e3, seen, seen + 9e7):
+        assert (early.bare(moment, rows) == zones.bare(moment, rows)).all()
+    fresh = early.bare(written - 1e3, rows)[:, 0]
+    grown = zones.initial[rows, 0] + zones.rate[rows, 0] * (9e7 - 1e3)
+    assert fresh == pytest.approx(grown)
+    assert (late.bare(seen, rows)[:, 0] < zones.bare(seen, rows)[:, 0]).all()
+    assert (late.bare(seen - 1e8, rows) == zones.bare(seen - 1e8, rows)).all()
+
+
+def test_pits_begin_anew_under_each_painting() -> None:
+    case = BASE.case
+    middle = case.zones.seen_at[0]
+    again = replace(case, zones=case.zones.with_paint(0, middle))
+    moments = np.array([middle, case.clock.as_of])
+    clock = replace(case.clock, moments=moments)
+    kept, other = (
+        keep_books(replace(one, clock=clock), [case.faults.spans], moments)[0]
+        for one in (case, again)
+    )
+    assert other.since[:, 0] == pytest.approx(kept.since[:, 0], rel=0.02)
+    assert (other.since[:, 1, 0] < kept.since[:, 1, 0]).all()
+    assert (other.worn[:, 1, 0] > kept.worn[:, 1, 0]).all()
+    assert other.since[:, 1, 1:] == pytest.approx(kept.since[:, 1, 1:], rel=0.02)
 
 
 def test_prices_by_weight_and_by_area() -> None:

@@ -1,11 +1,16 @@
+from dataclasses import replace
+from datetime import date
 from functools import partial
 
 import numpy as np
 import pytest
 from scipy.special import ndtri
 from scipy.stats import norm
+from ships import ZONES, ship
 
+from corrosion.answers.plan import value_of_gauging
 from corrosion.errors import InputError
+from corrosion.estimate import estimate
 from corrosion.inspection.value import gauging_value, readings_for
 
 EVEN = ndtri((np.arange(8192) + 0.5) / 8192)[:, np.newaxis]
@@ -61,3 +66,23 @@ def test_readings_by_plate_area() -> None:
 def test_names_what_is_impossible() -> None:
     with pytest.raises(InputError, match=r"sd must be > 0 m, got 0 m"):
         gauging_value(EVEN, limit=0.0, consequence=[3], sd=0.0)
+
+
+def test_a_margin_is_told_alike_whether_mean_or_pit_decides() -> None:
+    zones = tuple(replace(z, limit=0.0092, pit_limit=0.0072) for z in ZONES)
+    result = estimate(ship(zones=zones), samples=256, as_of=date(2026, 1, 1))
+    outlook, endless = result.outlook, np.full_like(result.outlook.left, 1.0)
+    deeper = 0.002  # between the two limits [m]
+    by_mean = replace(outlook, under_pit=endless, under_pit_ahead=endless)
+    by_pit = replace(
+        outlook,
+        left=endless,
+        left_ahead=endless,
+        under_pit=outlook.left - deeper,
+        under_pit_ahead=outlook.left_ahead - deeper,
+    )
+    one, other = (
+        value_of_gauging(replace(result, outlook=each)) for each in (by_mean, by_pit)
+    )
+    assert one.max() > 0.0
+    assert other == pytest.approx(one)
