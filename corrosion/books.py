@@ -41,7 +41,33 @@ class Clock:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
-    """A ship with everything drawn that is not known about her."""
+    """A ship with everything drawn that is not known about her.
+
+    Attributes
+    ----------
+    ship : Ship
+        The ship as she is known.
+    draws : Draws
+        The random numbers.
+    clock : Clock
+        The dates of the estimate.
+    hull : Hull
+        Her water, steel and areas.
+    cables : ndarray, shape (zones,)
+        Share of her cabling in way of each zone. [-]
+    faults : FaultUnknowns
+        When each stood, its resistance, conductor and current.
+    entry : ndarray of int, shape (samples, faults)
+        Zone in which each fault's current enters the steel.
+    periods : sequence of Period
+        How she lay, one after another.
+    paths : PathUnknowns
+        What decides where a current crosses into the water.
+    zones : ZoneUnknowns
+        What decides how fast each zone is lost.
+    dissolution : ndarray, shape (zones,)
+        Charge that dissolves a cubic metre of each. [C/m³]
+    """
 
     ship: Ship
     draws: Draws
@@ -53,7 +79,7 @@ class Case:
     periods: Sequence[Period]
     paths: PathUnknowns
     zones: ZoneUnknowns
-    dissolution: Array  # charge that dissolves a cubic metre of each zone [C/m³]
+    dissolution: Array
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,11 +100,14 @@ class Books:
         Bare share. [-]
     natural_kg, stray_kg, couple_kg : ndarray, shape (samples, zones)
         Metal lost without stray currents (both faces), what these add, and the share
-        of that which the couple with the shore earth is charged. [kg]
+        of that which the couple with the shore earth is charged. It goes on where a
+        plate is gone by the model alone: what a gauging shows to be there still wastes,
+        and what stands behind a hole does. [kg]
     natural_spot, stray_spot : ndarray, shape (samples, zones)
         Depth at bare steel, likewise. [m]
     peak : ndarray, shape (samples, zones)
-        Highest alternating current density at bare steel. [A/m²]
+        Highest alternating current density at bare steel, counted as so much of mains
+        frequency as dissolves as much. [A/m²]
     charge, water_charge : ndarray, shape (samples, faults)
         Charge that reached the hull (of rms for alternating current), and the part
         of it that left into the water. [C]

@@ -12,7 +12,8 @@ from corrosion.answers.measures import Ticked, measures_of
 from corrosion.errors import InputError
 from corrosion.estimate import Estimate, restated
 from corrosion.inspection.durations import durations, kaplan_meier
-from corrosion.inspection.isolation import Measure, Saved, cleared_within, what_if
+from corrosion.inspection.isolation import Measure, cleared_within
+from corrosion.inspection.savings import Saved, what_if
 from corrosion.results import plain
 from corrosion.summary import summarise
 from corrosion.types import Array

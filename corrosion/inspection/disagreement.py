@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion import basis
-from corrosion.inspection.gauging import Gauged
+from corrosion.inspection.measurements import Gauged
 from corrosion.types import Array
 from corrosion.units import MM
 

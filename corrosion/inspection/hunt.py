@@ -5,16 +5,8 @@ from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
 from corrosion.errors import InputError, LookupFailed
-from corrosion.inspection.tree import (
-    HuntCircuit,
-    best_boxes,
-    branches,
-    by_halving,
-    by_list,
-    by_ratio,
-    expected,
-    quantile,
-)
+from corrosion.inspection.orders import best_boxes, by_halving, by_list, by_ratio
+from corrosion.inspection.tree import HuntCircuit, branches, expected, quantile
 from corrosion.types import Array
 from corrosion.units import HOUR, MINUTE
 
@@ -103,7 +95,7 @@ def best_order(circuits: Sequence[Row]) -> HuntOrder:
     -----
     .. math:: E = \sum_i p_i \sum_{j \le i} t_j \Big/ \sum_i p_i
 
-    See :mod:`corrosion.inspection.tree` for panels and branches.
+    See :mod:`corrosion.inspection.orders` for panels and branches.
 
     Examples
     --------

@@ -6,7 +6,8 @@ import numpy as np
 
 from corrosion.books import Books, Case
 from corrosion.inspection.disagreement import Disagreement, disagreements
-from corrosion.inspection.gauging import Gauged, departure, gauged, learn
+from corrosion.inspection.gauging import departure, learn
+from corrosion.inspection.measurements import Gauged, gauged
 from corrosion.inspection.outlook import deepest
 from corrosion.inspection.weights import resample
 from corrosion.types import Array, IntArray

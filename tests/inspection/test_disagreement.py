@@ -4,7 +4,7 @@ from scipy.special import ndtri
 
 from corrosion.inspection.disagreement import deviations, disagreements
 from corrosion.inspection.drivers import drivers
-from corrosion.inspection.gauging import Gauged
+from corrosion.inspection.measurements import Gauged
 
 EVEN = ndtri((np.arange(4096) + 0.5) / 4096)[:, np.newaxis]
 BUILT = np.array([10e-3, 10e-3, 10e-3])

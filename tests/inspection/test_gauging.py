@@ -9,13 +9,12 @@ from scipy.stats import multivariate_normal
 
 from corrosion.errors import InputError, LookupFailed
 from corrosion.inspection.gauging import (
-    Gauged,
     departure,
-    gauged,
     learn,
     log_likelihood,
     shared_log_likelihood,
 )
+from corrosion.inspection.measurements import Gauged, gauged
 from corrosion.records.dates import When
 from corrosion.records.ship import Gauging
 from corrosion.types import Array

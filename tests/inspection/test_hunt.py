@@ -7,16 +7,8 @@ from hypothesis import strategies as st
 
 from corrosion.errors import InputError, LookupFailed
 from corrosion.inspection.hunt import after_result, best_order, hunt_sheet
-from corrosion.inspection.tree import (
-    HuntCircuit,
-    best_boxes,
-    branches,
-    by_halving,
-    by_list,
-    by_ratio,
-    expected,
-    quantile,
-)
+from corrosion.inspection.orders import best_boxes, by_halving, by_list, by_ratio
+from corrosion.inspection.tree import HuntCircuit, branches, expected, quantile
 
 pairs = st.lists(
     st.tuples(st.floats(0.01, 1.0), st.floats(0.5, 60.0)), min_size=1, max_size=6

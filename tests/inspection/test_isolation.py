@@ -15,7 +15,8 @@ from corrosion.answers.measures import Ticked
 from corrosion.errors import InputError, LookupFailed
 from corrosion.estimate import estimate
 from corrosion.inspection import isolation
-from corrosion.inspection.isolation import Measure, Saved, what_if
+from corrosion.inspection.isolation import Measure
+from corrosion.inspection.savings import Saved, what_if
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Prices
 from corrosion.units import HOUR

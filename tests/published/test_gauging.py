@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from scipy.special import ndtri
 
-from corrosion.inspection.gauging import Gauged, departure, learn
+from corrosion.inspection.gauging import departure, learn
+from corrosion.inspection.measurements import Gauged
 from corrosion.types import Array
 
 SAMPLES = 2**13
