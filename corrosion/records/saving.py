@@ -139,7 +139,8 @@ def replace_row(folder: str | Path, table: str, key: Cells, row: Cells) -> None:
     table : str
         ``zones``, ``faults``, ``berths``, ``gaugings`` or ``circuits``.
     key : mapping of str to str
-        Cells by which the row is known, as ``{"fault": "F12"}``.
+        Cells by which the row is known, as ``{"fault": "F12", "cleared": ""}``; a
+        column that the file does not have is blank, blanks around a cell are nothing.
     row : mapping of str to str
         The amended cells by column.
 
@@ -156,10 +157,16 @@ def replace_row(folder: str | Path, table: str, key: Cells, row: Cells) -> None:
     """
 
     def amended(old: Sequence[Cells], _: bytes) -> list[Cells]:
-        places = [n for n, cells in enumerate(old) if key.items() <= cells.items()]
-        words = ", ".join(f"{column} {cell!r}" for column, cell in key.items())
+        places = [n for n, cells in enumerate(old) if _has(cells, key)]
+        words = ", ".join(
+            f"{column} {cell!r}" if cell else f"{column} blank"
+            for column, cell in key.items()
+        )
         if not places:
-            msg = f"{table}.csv: no row with {words}. It may have been removed."
+            msg = (
+                f"{table}.csv: no row with {words}. Someone may have amended or "
+                "removed it meanwhile; look at the table."
+            )
             raise LookupFailed(msg)
         if len(places) > 1:
             msg = f"{table}.csv: {len(places)} rows with {words}. Name more cells."
@@ -223,6 +230,11 @@ def _save(
         read_candidate(Path(folder), {f"{table}.csv": new})
         with keeping(path, data):
             replace_file(path, new)
+
+
+def _has(cells: Cells, key: Cells) -> bool:
+    """Return whether a row has some cells, as reading takes them."""
+    return all(cells.get(name, "").strip() == cell for name, cell in key.items())
 
 
 def _version(folder: str | Path, table: str, wanted: str) -> bytes | None:

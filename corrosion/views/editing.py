@@ -1,17 +1,25 @@
 """Tables of the log as tables on the page: amended, imported, and never lost."""
 
+from collections.abc import Mapping, Sequence
 from typing import Any, Final, get_args
 
 import pandas as pd
 import streamlit as st
 
+from corrosion.errors import RecordError
 from corrosion.records import ship as si
 from corrosion.records.rows import columns
 from corrosion.records.saving import digest, read_table, write_table
 from corrosion.records.tables import TABLES
 from corrosion.views import show
 from corrosion.views.chooser import Chosen
-from corrosion.views.importing import guessed, mapped, spreadsheet
+from corrosion.views.importing import (
+    Spreadsheet,
+    guessed,
+    mapped,
+    spreadsheet,
+    written,
+)
 from corrosion.views.merging import merged
 
 __all__ = ["edit", "take_in"]
@@ -29,6 +37,7 @@ _CHOICES: Final = {
     "kind": ("mean", "least"),
 }
 _BLANK: Final = "(leave blank)"
+_TAKEN: Final = "spreadsheets taken in"
 
 Base = tuple[tuple[dict[str, str], ...], str]
 
@@ -118,16 +127,30 @@ def take_in(chosen: Chosen) -> None:
     table = left.selectbox(
         "Rows for", ("faults", "gaugings", "berths", "circuits"), key="import_to"
     )
-    file = right.file_uploader("Spreadsheet, saved as CSV UTF-8", type="csv")
+    file = right.file_uploader(
+        "Spreadsheet, saved as CSV UTF-8",
+        type="csv",
+        key=f"sheet {st.session_state.get(_TAKEN, 0)}",  # once added, it is put away
+    )
     if file is None:
         st.info("Nothing is saved before you have seen it.")
         return
-    sheet = spreadsheet(file.getvalue(), file.name)
+    try:
+        sheet = spreadsheet(file.getvalue(), file.name)
+    except RecordError as error:
+        show.problems(error, "Nothing was added.", "in the spreadsheet")
+        return
+    _look(chosen, table, mapped(sheet, table, _sources(sheet, table)))
+
+
+def _sources(sheet: Spreadsheet, table: str) -> dict[str, str | None]:
+    """Let the columns be matched; say which of the spreadsheet's are left out."""
     sources: dict[str, str | None] = {}
+    named = [name for name in sheet.header if name]
     with st.expander("Which column is which", expanded=True):
         places = st.columns(3)
-        for number, (column, guess) in enumerate(guessed(sheet.header, table).items()):
-            options = [_BLANK, *sheet.header]
+        for number, (column, guess) in enumerate(guessed(named, table).items()):
+            options = [_BLANK, *named]
             source = places[number % 3].selectbox(
                 column,
                 options,
@@ -135,12 +158,35 @@ def take_in(chosen: Chosen) -> None:
                 key=f"map {column}",
             )
             sources[column] = None if source == _BLANK else source
-    rows = mapped(sheet, table, sources)
-    st.markdown(f"**{len(rows)} rows would be added:**")
+    left_out = [name for name in named if name not in sources.values()]
+    left_out += ["columns without a name"] * (len(named) < len(sheet.header))
+    if left_out:
+        st.warning(show.plain(f"Left out of the spreadsheet: {', '.join(left_out)}."))
+    return sources
+
+
+def _look(chosen: Chosen, table: str, rows: list[dict[str, str]]) -> None:
+    """Show the rows that would be added, and add them when that is asked for."""
+    many = f"{len(rows)} row{'s' * (len(rows) != 1)}"
+    st.markdown(f"**{many} would be added:**")
     st.dataframe(pd.DataFrame(rows), hide_index=True, alt="rows to be added")
-    if st.button("Add these rows", type="primary"):
-        old, seen = read_table(chosen.folder, table)
-        show.attempt(
-            lambda: write_table(chosen.folder, table, [*old, *rows], seen),
-            f"{len(rows)} rows were added to {table}.",
+    old, seen = read_table(chosen.folder, table)
+    there = [written(row) for row in old]
+    again = sum(written(row) in there for row in rows)
+    if again:
+        st.warning(
+            f"{again} of them stand{'s' * (again == 1)} in {table}.csv already, word "
+            "for word: adding them would count them twice."
         )
+    if st.button("Add these rows", type="primary"):
+        show.attempt(
+            lambda: _added(chosen, table, [*old, *rows], seen),
+            f"{many} added to {table}.",
+        )
+
+
+def _added(
+    chosen: Chosen, table: str, rows: Sequence[Mapping[str, str]], seen: str
+) -> None:
+    write_table(chosen.folder, table, rows, seen)
+    st.session_state[_TAKEN] = st.session_state.get(_TAKEN, 0) + 1

@@ -1,10 +1,7 @@
 """From forms to the cells of a table, as the crew would write them; and back."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from typing import Any, Final
-
-import pandas as pd
 
 from corrosion.errors import Problem, RecordError
 from corrosion.records.rows import Spot, read_row
@@ -16,7 +13,6 @@ __all__ = [
     "cells_of",
     "next_id",
     "readings_of",
-    "rows_of_editor",
 ]
 
 VOLT_COLUMNS: Final[Mapping[str, str]] = {
@@ -75,10 +71,7 @@ def readings_of(cells: Mapping[str, str], system: System) -> Readings:
     row = read_row(FaultRow, {**stand_in, **cells}, spot, problems)
     if problems:
         raise RecordError(problems)
-    read = row.record(system).readings
-    if read.conductor is None or read.conductor in system.conductors:
-        return read
-    return replace(read, conductor=None)
+    return row.record(system).readings
 
 
 def next_id(known: Iterable[str]) -> str:
@@ -104,10 +97,3 @@ def _free(stem: str, number: int, width: int, taken: list[str]) -> str:
     while (name := f"{stem}{number:0{width}d}") in taken:
         number += 1
     return name
-
-
-def rows_of_editor(edited: pd.DataFrame) -> list[dict[str, str]]:
-    """Return the rows of an edited table as cells; rows left wholly empty are gone."""
-    rows = edited.fillna("").astype(str).to_dict("records")
-    written = ({str(k): str(v).strip() for k, v in row.items()} for row in rows)
-    return [row for row in written if any(row.values())]

@@ -2,6 +2,7 @@
 
 import csv
 import difflib
+import io
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -10,7 +11,7 @@ from corrosion.errors import Problem, RecordError
 from corrosion.records.rows import columns, number_columns
 from corrosion.records.tables import TABLES
 
-__all__ = ["Spreadsheet", "guessed", "mapped", "spreadsheet"]
+__all__ = ["Spreadsheet", "guessed", "mapped", "spreadsheet", "written"]
 
 _MOST: Final = 20_000
 
@@ -24,7 +25,7 @@ class Spreadsheet:
     header : tuple of str
         Its columns.
     rows : tuple of tuple of str
-        Its cells, blank rows left out.
+        Its cells just as written but for blanks around them; blank rows left out.
     decimal_comma : bool
         Whether numbers have a comma, since columns are parted by something else.
     """
@@ -52,34 +53,59 @@ def spreadsheet(data: bytes, file_name: str) -> Spreadsheet:
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise _refused(file_name, "not UTF-8 text", "CSV UTF-8") from None
+        problem = _refused(file_name, None, "not UTF-8 text", "CSV UTF-8")
+        raise RecordError([problem]) from None
     first = text.partition("\n")[0]
     delimiter = max(",;\t", key=first.count)
-    try:
-        cells = list(csv.reader(text.splitlines(), delimiter=delimiter, strict=True))
-    except csv.Error as error:
-        raise _refused(file_name, str(error), "a CSV file that is whole") from None
-    table = [tuple(cell.strip() for cell in row) for row in cells if any(row)]
+    table = _split(text, delimiter, file_name)
     if len(table) < 2 or len(table) > _MOST:
         found = f"{max(len(table) - 1, 0)} rows"
-        raise _refused(file_name, found, f"a heading and 1 to {_MOST} rows")
-    header, *rows = table
-    for number, row in enumerate(rows, 2):
-        if len(row) != len(header):
-            found = f"{len(row)} cells in row {number}"
-            raise _refused(file_name, found, f"{len(header)}, as in the heading")
-    return Spreadsheet(header=header, rows=tuple(rows), decimal_comma=delimiter != ",")
+        expected = f"a heading and 1 to {_MOST - 1} rows"
+        raise RecordError([_refused(file_name, None, found, expected)])
+    (line, header), *rows = table
+    problems = [
+        _refused(file_name, at, f"{len(row)} cells", f"{len(header)} as in the heading")
+        for at, row in rows
+        if len(row) != len(header)
+    ]
+    problems += [
+        _refused(file_name, line, f"two columns named {name!r}", "one of each name")
+        for name in dict.fromkeys(header)
+        if header.count(name) > 1 and name
+    ]
+    if problems:
+        raise RecordError(problems)
+    return Spreadsheet(
+        header=header,
+        rows=tuple(row for _, row in rows),
+        decimal_comma=delimiter != ",",
+    )
 
 
-def _refused(file: str, found: str, expected: str) -> RecordError:
-    problem = Problem(
+def _split(text: str, delimiter: str, file: str) -> list[tuple[int, tuple[str, ...]]]:
+    """Return the rows that are not blank, each with the line at which it begins."""
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    table, line = [], 1
+    try:
+        for row in reader:
+            cells = tuple(cell.strip() for cell in row)
+            if any(cells):
+                table.append((line, cells))
+            line = reader.line_num + 1
+    except csv.Error as error:
+        expected = "a CSV file that is whole"
+        raise RecordError([_refused(file, line, str(error), expected)]) from None
+    return table
+
+
+def _refused(file: str, line: int | None, found: str, expected: str) -> Problem:
+    return Problem(
         file=file,
-        line=None,
+        line=line,
         column="",
         found=found,
         expected=f"{expected}; save it again so from your spreadsheet",
     )
-    return RecordError([problem])
 
 
 def guessed(header: Sequence[str], table: str) -> dict[str, str | None]:
@@ -124,3 +150,14 @@ def mapped(
         }
         for row in sheet.rows
     ]
+
+
+def written(row: Mapping[str, str]) -> dict[str, str]:
+    """Return the cells of a row that hold something, as reading takes them.
+
+    Examples
+    --------
+    >>> written({"zone": "Z1 ", "remark": ""})
+    {'zone': 'Z1'}
+    """
+    return {column: cell.strip() for column, cell in row.items() if cell.strip()}

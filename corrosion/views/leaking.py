@@ -7,14 +7,14 @@ import pandas as pd
 import streamlit as st
 
 from corrosion.answers.bench import State, inferred, seen_by_lamps, with_fault
+from corrosion.errors import CorrosionError
 from corrosion.figures import numbers
 from corrosion.figures.electric import lamps, phasors, visibility_curve, volts_bar
 from corrosion.leakage.words import CAUTION
-from corrosion.records.saving import append_row
 from corrosion.records.ship import System
-from corrosion.views import answered, cached, forms, show
+from corrosion.views import answered, cached, entries, forms, show
 from corrosion.views.chooser import Chosen
-from corrosion.views.entries import place_entries, reading_entries
+from corrosion.views.recording import record
 from corrosion.words import number, percent
 
 __all__ = ["render"]
@@ -113,21 +113,32 @@ def _sight(system: System) -> None:
 
 def _read(chosen: Chosen, system: System) -> None:
     st.markdown("Fill in what was read; leave the rest empty. Nothing is saved yet.")
-    with st.form("readings"):
-        entries = reading_entries(system)
-        if st.form_submit_button("Infer the fault"):
-            st.session_state[_FOUND] = (system.name, forms.cells_of(entries))
-    name, cells = st.session_state.get(_FOUND, ("", {}))
-    if name != system.name:
+    form = f"readings in {system.name} of {chosen.folder}"
+    with st.form(form):
+        entries.reading_entries(system, form)
+        entries.button(form, "Infer the fault")
+    found = entries.key(form)  # is gone with the form
+    entered = entries.sent(form)
+    if entered is not None:
+        st.session_state[_FOUND] = (found, forms.cells_of(entered))
+    kept, cells = st.session_state.get(_FOUND, ("", {}))
+    if kept != found:
         return
-    found = inferred(
-        system,
-        forms.readings_of(cells, system),
-        samples=chosen.samples,
-        seed=chosen.seed,
-    )
-    _said(found)
-    _add(chosen, system, cells)
+    if not cells:
+        st.info("Nothing was filled in, so nothing can be inferred.")
+        return
+    try:
+        answer = inferred(
+            system,
+            forms.readings_of(cells, system),
+            samples=chosen.samples,
+            seed=chosen.seed,
+        )
+    except CorrosionError as error:
+        show.problems(error, "Correct them, then infer again.", "in the readings")
+        return
+    _said(answer)
+    _add(chosen, system, cells, form)
 
 
 def _said(found: dict[str, Any]) -> None:
@@ -143,16 +154,16 @@ def _said(found: dict[str, Any]) -> None:
         st.warning(show.plain(words))
 
 
-def _add(chosen: Chosen, system: System, cells: dict[str, str]) -> None:
+def _add(chosen: Chosen, system: System, cells: dict[str, str], readings: str) -> None:
     if not chosen.may_write:
         st.info(show.READ_ONLY)
         return
-    with st.form("add readings"):
+    form = f"add {readings}"
+    with st.form(form):
         st.markdown("**Add it to the log**")
-        entries = place_entries(chosen, system.name)
-        if st.form_submit_button("Add to the log"):
-            row = {**cells, **forms.cells_of(entries), "system": system.name}
-            show.attempt(
-                lambda: append_row(chosen.folder, "faults", row),
-                f"Fault {row.get('fault', '')} is in the log.",
-            )
+        entries.place_entries(chosen, system.name, form)
+        entries.button(form, "Add to the log")
+    entered = entries.sent(form)
+    if entered is not None:
+        row = {**cells, **forms.cells_of(entered), "system": system.name}
+        record(chosen, row, form, readings)

@@ -6,11 +6,11 @@ import streamlit as st
 
 from corrosion.answers import history
 from corrosion.figures.timeline import fault_timeline
-from corrosion.records.saving import append_row, replace_row
-from corrosion.views import forms, show
+from corrosion.records.saving import replace_row
+from corrosion.views import entries, forms, show
 from corrosion.views.chooser import Chosen
 from corrosion.views.editing import edit, take_in
-from corrosion.views.entries import DATES, place_entries, reading_entries
+from corrosion.views.recording import record
 from corrosion.views.upload import packed
 
 __all__ = ["render"]
@@ -61,17 +61,15 @@ def _found(chosen: Chosen) -> None:
         st.info("Her records name no electrical system: add one to ship.toml.")
         return
     name = st.selectbox("Electrical system", systems, key="found_in")
-    with st.form("found a fault"):
-        entries = place_entries(chosen, name)
+    form = f"found a fault in {name} of {chosen.folder}"
+    with st.form(form):
+        entries.place_entries(chosen, name, form)
         with st.expander("What was read (leave empty what was not)"):
-            entries |= reading_entries(chosen.ship.system(name))
-        ready = st.form_submit_button("Add to the log", type="primary")
-    if ready:
-        row = {**forms.cells_of(entries), "system": name}
-        show.attempt(
-            lambda: append_row(chosen.folder, "faults", row),
-            f"Fault {row.get('fault', '')} is in the log.",
-        )
+            entries.reading_entries(chosen.ship.system(name), form)
+        entries.button(form, "Add to the log", primary=True)
+    entered = entries.sent(form)
+    if entered is not None:
+        record(chosen, {**forms.cells_of(entered), "system": name}, form)
 
 
 def _cleared(chosen: Chosen) -> None:
@@ -80,21 +78,40 @@ def _cleared(chosen: Chosen) -> None:
         for f in chosen.ship.faults
         if f.cleared is None
     }
+    form = f"cleared a fault of {chosen.folder}"
+    entered = forms.cells_of(entries.sent(form) or {})
+    if entered:
+        _clear(chosen, form, entered.get("fault", ""), entered.get("cleared", ""))
     if not standing:
         st.info("No fault of the log still stands.")
         return
-    with st.form("cleared a fault"):
-        fault = st.selectbox(
-            "Fault that was cleared", list(standing), format_func=standing.__getitem__
+    with st.form(form):
+        st.selectbox(
+            "Fault that was cleared",
+            list(standing),
+            format_func=standing.__getitem__,
+            key=entries.key(form, "fault"),
         )
-        when = st.text_input("Cleared", value=str(chosen.as_of), help=DATES)
-        ready = st.form_submit_button("Save", type="primary")
-    if ready:
-        cells = {"cleared": when.strip()}
-        show.attempt(
-            lambda: replace_row(chosen.folder, "faults", {"fault": str(fault)}, cells),
-            f"Fault {fault} was cleared {when.strip()}.",
+        st.text_input(
+            "Cleared",
+            value=str(chosen.as_of),
+            help=entries.DATES,
+            key=entries.key(form, "cleared"),
         )
+        entries.button(form, "Save", primary=True)
+
+
+def _clear(chosen: Chosen, form: str, fault: str, when: str) -> None:
+    if not when:
+        st.error("Nothing was saved: write when it was cleared, as exact as you know.")
+        return
+    stands = {"fault": fault, "cleared": ""}  # unless somebody was quicker
+
+    def save() -> None:
+        replace_row(chosen.folder, "faults", stands, {"cleared": when})
+        entries.done(form)
+
+    show.attempt(save, f"Fault {fault} was cleared {when}.")
 
 
 def _timeline(chosen: Chosen) -> None:

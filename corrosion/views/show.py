@@ -173,13 +173,24 @@ def _download(rows: pd.DataFrame, name: str) -> None:
 def problems(
     error: CorrosionError,
     head: str = "Nothing is estimated: correct the files, then reload this page.",
+    where: str = "in the records",
 ) -> None:
-    """Show every problem as one message and, where they have places, one table."""
+    """Show every problem as one message and, where they have places, one table.
+
+    Parameters
+    ----------
+    error : CorrosionError
+        What is wrong.
+    head : str, optional
+        What that means, and what to do.
+    where : str, optional
+        Where the problems are.
+    """
     if not isinstance(error, RecordError):
         st.error(plain(f"{error} {head}"))
         return
     many = len(error.problems)
-    st.error(plain(f"{many} problem{'s' * (many > 1)} in the records. {head}"))
+    st.error(plain(f"{many} problem{'s' * (many > 1)} {where}. {head}"))
     rows = [
         {
             "file": p.file,

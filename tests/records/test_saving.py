@@ -117,6 +117,20 @@ def test_amends_one_row_and_keeps_the_previous_version(tmp_path: Path) -> None:
     assert [path.read_bytes() for path in history(tmp_path)] == [before]
 
 
+def test_a_row_is_known_by_its_cells_as_they_are_read(tmp_path: Path) -> None:
+    sound(tmp_path)
+    with_cells(tmp_path, "faults:3", {"fault": " F2 "})
+    replace_row(tmp_path, "faults", {"fault": "F2"}, {"remark": "dried"})
+    assert read_table(tmp_path, "faults")[0][1]["remark"] == "dried"
+    one = {"fault": "F3", "source": ""}
+    (tmp_path / "faults.csv").write_text(
+        "fault,system,found,amps\nF3,service,1995,0.5\n", encoding="utf-8"
+    )
+    replace_row(tmp_path, "faults", one, {"source": "ground fault"})
+    with pytest.raises(LookupFailed, match=r"fault 'F3', source blank\. Someone may"):
+        replace_row(tmp_path, "faults", one, {"source": "other"})
+
+
 def test_writes_a_table_that_is_still_the_same(tmp_path: Path) -> None:
     rows, seen = read_table(sound(tmp_path), "berths")
     write_table(tmp_path, "berths", [*rows[:1], {**rows[1], "berth": "east"}], seen)

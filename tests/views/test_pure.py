@@ -83,13 +83,25 @@ def test_columns_are_matched_by_name_and_commas_turned() -> None:
     [
         (b"caf\xe9,1\n1,2\n", "not UTF-8 text"),
         (b"zone,date\n", "0 rows"),
-        (b"zone,date\nZ1\n", "1 cells in row 2"),
+        (b"zone,date\nZ1\n", "a.csv:2: 1 cells; 2 as in"),
         (b'zone,date\n"Z1,2\n', "a CSV file that is whole"),
     ],
 )
 def test_what_is_no_spreadsheet_is_refused(data: bytes, match: str) -> None:
     with pytest.raises(RecordError, match=match):
         spreadsheet(data, "a.csv")
+
+
+def test_a_cell_of_two_lines_is_kept_whole() -> None:
+    sheet = spreadsheet(b'zone,remark\r\nZ1,"wet\nfloor \xe2\x80\xa8dry"\r\n', "a.csv")
+    assert sheet.rows == (("Z1", "wet\nfloor \u2028dry"),)
+
+
+def test_every_problem_of_a_spreadsheet_has_its_line() -> None:
+    with pytest.raises(RecordError, match="two columns") as caught:
+        spreadsheet(b"zone,date,zone\n\nZ1,2020\nZ1,2020,3\nZ2\n", "a.csv")
+    places = [(problem.line, problem.found) for problem in caught.value.problems]
+    assert places == [(3, "2 cells"), (5, "1 cells"), (1, "two columns named 'zone'")]
 
 
 def test_every_tick_is_a_measure() -> None:
