@@ -3,7 +3,7 @@
 import warnings
 from collections.abc import Callable
 from contextlib import AbstractContextManager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -20,17 +20,18 @@ from corrosion.hull.form import coverage
 from corrosion.inspection.learning import Lesson, learn_from_gaugings
 from corrosion.inspection.narrowing import Narrowing, narrowing
 from corrosion.inspection.outlook import Outlook, look_ahead
+from corrosion.known import end_of, known_by
 from corrosion.leakage.logged import with_logs
-from corrosion.records.dates import When, day_of, moment_of
+from corrosion.records.dates import day_of
 from corrosion.records.ship import Ship
 from corrosion.sampling import Draws
-from corrosion.units import DAY, YEAR
+from corrosion.units import YEAR
 from corrosion.walk import keep_books
 
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["Estimate", "end_of", "estimate", "known_by", "restated", "set_clock"]
+__all__ = ["Estimate", "estimate", "restated", "set_clock"]
 
 _PAST = 20  # recorded moments from the first record to the date of the estimate
 _AHEAD = (0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0, 15.0, 20.0, 30.0)  # [years]
@@ -179,64 +180,6 @@ def restated(ship: Ship) -> AbstractContextManager[None]:
         basis.restate(name, median=own.median, spread=own.spread, why=own.why)
         for name, own in ship.restated.items()
     )
-
-
-def end_of(day: date) -> float:
-    """Return the last second of a day: what is written of the day itself counts [s]."""
-    return moment_of(day) + DAY - 1.0
-
-
-def known_by(ship: Ship, day: date) -> tuple[Ship, list[str]]:
-    """Return the ship as her records stood on a day, and words on what lies after.
-
-    What was written later is not known yet: faults and gaugings are left out, what was
-    cleared later still stands, she lies at the berth of the day, and paint that was
-    seen or renewed later is as it was.
-    """
-    end = end_of(day)
-
-    def later(when: When | None) -> bool:
-        return when is not None and when.earliest > end
-
-    faults = tuple(
-        replace(f, cleared=None) if later(f.cleared) else f
-        for f in ship.faults
-        if not later(f.found)
-    )
-    berths = tuple(
-        replace(b, end=None) if later(b.end) else b
-        for b in ship.berths
-        if not later(b.start)
-    )
-    zones = tuple(
-        replace(
-            z,
-            bare=None if later(z.bare_seen) else z.bare,
-            bare_seen=None if later(z.bare_seen) else z.bare_seen,
-            painted=None if later(z.painted) else z.painted,
-        )
-        for z in ship.zones
-    )
-    gaugings = tuple(g for g in ship.gaugings if not later(g.date))
-    words = [
-        f"{many} of {name} lie after {day.isoformat()} and are left out"
-        for many, name in (
-            (len(ship.faults) - len(faults), "the faults"),
-            (len(ship.berths) - len(berths), "the berths"),
-            (len(ship.gaugings) - len(gaugings), "the gaugings"),
-            (sum(later(z.bare_seen) for z in ship.zones), "the looks at the paint"),
-        )
-        if many
-    ]
-    known = replace(
-        ship,
-        faults=faults,
-        berths=berths,
-        gaugings=gaugings,
-        zones=zones,
-        last_docking=None if later(ship.last_docking) else ship.last_docking,
-    )
-    return known, words
 
 
 def set_clock(ship: Ship, day: date) -> Clock:

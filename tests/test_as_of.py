@@ -6,11 +6,12 @@ from typing import Any
 
 import numpy as np
 import pytest
-from ships import berth, current, ship, zone
+from ships import berth, current, fault, ship, zone
 
 import corrosion
 from corrosion import Estimate, Ship
-from corrosion.estimate import known_by, set_clock
+from corrosion.estimate import set_clock
+from corrosion.known import known_by
 from corrosion.records.dates import as_written, day_of
 from corrosion.records.ship import Gauging
 from corrosion.units import YEAR
@@ -72,6 +73,29 @@ def test_a_fault_stands_until_it_is_cleared_whatever_was_written_later() -> None
     row = only(run(one, as_of=date(2020, 1, 4)))
     assert row["standing"] is True
     assert row["hours"]["p50"] == pytest.approx(62.0, abs=0.1)  # to the end of that day
+
+
+def test_what_is_written_of_a_year_had_come_about_on_the_day() -> None:
+    day = date(2026, 2, 1)
+    one = ship(
+        faults=(fault("T", "2026", "2026", conductor="a", insulation=60.0),),
+        gaugings=(Gauging(zone="FP", date=as_written("2026"), thickness=0.0095),),
+        berths=(berth("2020", "2026"),),
+        last_docking=as_written("2026"),
+    )
+    known, words = known_by(one, day)
+    (row,), (gauging,), (lying,) = known.faults, known.gaugings, known.berths
+    for whole in (row.found, row.cleared, gauging.date, lying.end, known.last_docking):
+        assert whole is not None
+        assert whole.text == "2026"
+        assert whole.earliest == as_written("2026").earliest
+        assert whole.latest == as_written("2026-02-02").earliest
+    assert words == []
+    assert known_by(one, date(2027, 1, 1))[0] == one
+    result = run(replace(one, faults=(replace(row, cleared=None),)), as_of=day)
+    assert (result.case.faults.spans.found <= result.case.clock.as_of + 1.0).all()
+    hours = only(result)["hours"]
+    assert 24.0 < hours["p10"] < hours["p90"] < 24.0 * 32
 
 
 def test_loss_grows_with_the_date() -> None:

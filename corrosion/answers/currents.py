@@ -51,8 +51,9 @@ def leaving(result: Estimate, berth: int, zone: str) -> Leaving:
     Returns
     -------
     Leaving
-        Coating as last seen, unknowns at their medians. An ampere returns ashore on
-        an earthed shore supply, else aboard through the cables.
+        Coating as last seen, unknowns at their medians, the interface of steel and
+        water linear (the estimate lets it bend where that misses). An ampere returns
+        ashore on an earthed shore supply, else aboard through the cables.
     """
     ship, case = result.ship, result.case
     lain = ship.berths[berth]

@@ -10,7 +10,7 @@ import numpy as np
 
 from corrosion.bending import bend_at
 from corrosion.books import Case, prepare
-from corrosion.estimate import known_by, restated, set_clock
+from corrosion.estimate import restated, set_clock
 from corrosion.hull.injection import source_transfer
 from corrosion.hull.paths import (
     Transfer,
@@ -19,6 +19,7 @@ from corrosion.hull.paths import (
     shore_loop,
     transfer,
 )
+from corrosion.known import known_by
 from corrosion.records.ship import Berth, Ship
 from corrosion.results import STATISTICS, plain
 from corrosion.sampling import Draws

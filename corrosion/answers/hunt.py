@@ -3,9 +3,10 @@
 from datetime import date
 from typing import Any
 
-from corrosion.estimate import end_of, known_by, restated
+from corrosion.estimate import restated
 from corrosion.inspection.chances import Seen
 from corrosion.inspection.sheet import hunt_table
+from corrosion.known import end_of, known_by
 from corrosion.records.ship import Ship
 from corrosion.units import HOUR, MINUTE
 
