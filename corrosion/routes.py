@@ -27,18 +27,31 @@ from corrosion.wastage.pits import localisation
 
 __all__ = ["Routes", "coating_epochs"]
 
-_COATING_EPOCH = 4.0 * YEAR  # the paths are solved anew for the breakdown of paint
+_GROWTH = 2.0  # of a bare share, for which the paths are solved anew
+_LOOK = YEAR  # how often it is looked whether they are due
+_ROWS = 64  # samples whose medians tell
 
 
 def coating_epochs(case: Case) -> Array:
     """Return when a zone was painted, or the paths are due to be solved anew [s].
 
-    At the date of the estimate too: no painting to come moves what has been.
+    They are due when the bare share of any wetted zone has doubled since; and at the
+    date of the estimate, so that no painting to come moves what has been.
     """
     start, end = case.clock.start, float(case.clock.moments[-1])
-    painted = np.append(case.zones.paintings, case.clock.as_of)
-    painted = painted[(painted > start) & (painted < end)]
-    return np.unique(np.append(painted, np.arange(start, end, _COATING_EPOCH)))
+    known = np.append(case.zones.paintings, case.clock.as_of)
+    begun = np.append(known[(known > start) & (known < end)], start)
+    dates = np.unique(np.append(begun, np.arange(start, end, _LOOK)))
+    wet, rows = case.hull.body.zones, slice(0, _ROWS)
+    shares = np.array(
+        [np.median(case.zones.bare(date, rows)[:, wet], axis=0) for date in dates]
+    )
+    edges, last = [], shares[0]
+    for date, share in zip(dates, shares, strict=True):
+        if date in begun or (share > _GROWTH * last).any():
+            edges.append(date)
+            last = share
+    return np.array(edges)
 
 
 class Routes:

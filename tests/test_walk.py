@@ -126,7 +126,8 @@ def test_finer_cuts_change_little(monkeypatch: pytest.MonkeyPatch) -> None:
         return np.unique(np.concatenate([coarse, steps]))
 
     monkeypatch.setattr(walk, "_cuts", finer)
-    monkeypatch.setattr(routes, "_COATING_EPOCH", 0.5 * YEAR)
+    monkeypatch.setattr(routes, "_LOOK", 0.5 * YEAR)
+    monkeypatch.setattr(routes, "_GROWTH", 1.01)
     (fine,) = keep_books(CASE, [CASE.faults.spans])
     for name, rel in (
         ("natural_kg", 2e-3),
