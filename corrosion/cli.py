@@ -2,6 +2,7 @@
 
 import os
 import sys
+from io import TextIOWrapper
 from pathlib import Path
 
 import click
@@ -76,7 +77,7 @@ def check(ship: Path) -> None:
 @computing
 def estimate(ship: Path, options: Options) -> None:
     """Rank the zones: steel lost, thickness left, when to inspect, and why."""
-    result = estimated(ship, options)
+    result = estimated(read(ship), options)
     give(options.target, result.to_json, lambda: printing.estimate_text(result))
 
 
@@ -134,7 +135,7 @@ def report(
     from corrosion import report as made  # noqa: PLC0415 - only here
 
     made.writable(page)
-    contents = made.gather(estimated(ship, options), hours=hours)
+    contents = made.gather(estimated(read(ship), options), hours=hours)
     words = [f"Wrote {page} ({made.write_html(contents, page) / 1000:.0f} kB)."]
     if folder is not None:
         words.append(f"Wrote {len(made.write_csv(contents, folder))} CSV to {folder}.")
@@ -143,7 +144,10 @@ def report(
 
 @cli.command()
 @click.argument(
-    "logs", nargs=-1, required=True, type=click.Path(path_type=Path, exists=True)
+    "logs",
+    nargs=-1,
+    required=True,
+    type=click.Path(path_type=Path, exists=True, dir_okay=False),
 )
 @click.option("--json", "target", metavar="FILE", help="Write JSON; - for output.")
 def charge(logs: tuple[Path, ...], target: str | None) -> None:
@@ -176,7 +180,7 @@ def fleet(
         workers=workers,
         tell=_progress if sys.stderr.isatty() else None,
     )
-    answer = result.to_json()
+    answer = result.to_json() | {"file": str(result.file)}
     give(options.target, lambda: answer, lambda: printing.fleet_text(answer))
     if answer["failed"]:
         sys.exit(BAD_RECORDS)
@@ -219,6 +223,9 @@ for _command in (isolate, hunt, plan):
 
 def main() -> None:
     """Run the command line; leave with an exit code and never with a traceback."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):  # one that cannot write every letter
+            stream.reconfigure(errors="backslashreplace")
     try:
         cli.main(standalone_mode=False)
     except click.ClickException as error:

@@ -109,17 +109,18 @@ def read(folder: Path) -> Ship:
 
     ship = read_ship(folder)
     if ship.doubts and sys.stderr.isatty():
+        many = len(ship.doubts)
         click.echo(
-            f"{len(ship.doubts)} doubts; see: corrosion check {folder}", err=True
+            f"{many} doubt{'s' * (many != 1)}; see: corrosion check {folder}", err=True
         )
     return ship
 
 
-def estimated(ship: Path, options: Options) -> "Estimate":
-    """Return the estimate of a folder; on a terminal, say how far it has come."""
+def estimated(ship: Ship, options: Options) -> "Estimate":
+    """Return the estimate of a ship; on a terminal, say how far it has come."""
     from corrosion.estimate import estimate  # noqa: PLC0415 - not for `--help`
 
-    return estimate(read(ship), **options.sampling(), tell=progress())
+    return estimate(ship, **options.sampling(), tell=progress())
 
 
 def names(text: str) -> tuple[str, ...]:

@@ -23,30 +23,48 @@ __all__ = ["hunt", "isolate", "plan"]
 @click.option("--alarm", "alarm_ohm", type=float, help="Insulation alarm below, Ω.")
 @click.option(
     "--heeded",
-    "alarm_hours",
-    type=float,
-    default=4.0,
-    show_default=True,
-    help="Hours from alarm to cleared.",
+    type=click.FloatRange(0.0, 1e6),
+    help="Hours from a fault's beginning to its being noticed by the alarm; 4.",
 )
 @click.option("--repair", default="", help="Circuits repaired for good: L1,L2.")
 @click.option("--joint", metavar="ZONE", help="A jointed part whose joint is renewed.")
-@click.option("--paint", "painted", metavar="ZONE", help="A zone that is painted...")
-@click.option("--painted", "paint_date", default="", help="...in: a date as written.")
+@click.option("--paint", metavar="ZONE", help="A zone that is painted...")
+@click.option("--painted", metavar="DATE", help="...then: 2016, 2016-05 or 2016-05-12.")
 @computing
-def isolate(
-    ship: Path, within: str, repair: str, options: Options, **ticked: Any
+def isolate(  # noqa: PLR0913 - one argument an option of the command
+    ship: Path,
+    within: str,
+    heeded: float | None,
+    repair: str,
+    paint: str | None,
+    painted: str | None,
+    options: Options,
+    **ticked: Any,
 ) -> None:
     """Show what clearing every fault within a limit would have kept.
 
     And what other measures would have kept, each alone, where any is named.
     """
     from corrosion.answers import isolation  # noqa: PLC0415 - only here
-    from corrosion.answers.measures import Ticked  # noqa: PLC0415 - only here
+    from corrosion.answers.measures import Ticked, measures_of  # noqa: PLC0415
 
     limits = isolation.hours_of(within)
-    asked = Ticked(circuits=names(repair), **ticked)
-    result = estimated(ship, options)
+    if heeded is not None and ticked["alarm_ohm"] is None:
+        raise click.UsageError("--heeded goes with --alarm: give the alarm level too.")
+    if (paint is None) != (painted is None):
+        raise click.UsageError(
+            "--paint ZONE and --painted DATE go together: give both."
+        )
+    asked = Ticked(
+        circuits=names(repair),
+        alarm_hours=4.0 if heeded is None else heeded,
+        painted=paint,
+        paint_date=painted or "",
+        **ticked,
+    )
+    records = read(ship)
+    measures_of(asked, records)  # a wrong name is said before the long work
+    result = estimated(records, options)
     answer = isolation.isolating(result, limits) | isolation.others(result, asked)
     give(options.target, lambda: answer, lambda: printing.isolation_text(answer))
 
@@ -100,5 +118,5 @@ def plan(ship: Path, hours: float, access: str, options: Options) -> None:
     for kind in sorted(kinds):
         if kind not in get_args(Access):
             raise LookupFailed.among("access", kind, get_args(Access))
-    answer = planning(estimated(ship, options), hours=hours, access=kinds)
+    answer = planning(estimated(read(ship), options), hours=hours, access=kinds)
     give(options.target, lambda: answer, lambda: printing.plan_text(answer))

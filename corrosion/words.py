@@ -8,7 +8,15 @@ if TYPE_CHECKING:
 
     from corrosion.estimate import Estimate
 
-__all__ = ["CAUTIONS", "answer", "number", "percent", "spread", "totals_sentence"]
+__all__ = [
+    "CAUTIONS",
+    "PANEL",
+    "answer",
+    "number",
+    "percent",
+    "spread",
+    "totals_sentence",
+]
 
 CAUTIONS: Final = (
     (
@@ -28,6 +36,12 @@ CAUTIONS: Final = (
     ),
 )
 """Shown wherever numbers could lead somebody to act."""
+
+PANEL: Final = (
+    "A panel is opened first: where the indication goes with it, go on below it; "
+    "where it stays, pass over all that it feeds."
+)
+"""Said on a hunt sheet that begins with a panel somewhere."""
 
 
 def number(value: float | None, digits: int = 3) -> str:

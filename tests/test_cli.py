@@ -1,6 +1,7 @@
 """Tests of corrosion.cli: exit codes, words, JSON, and what is left untouched."""
 
 import hashlib
+import io
 import json
 import sys
 from collections.abc import Callable
@@ -11,6 +12,7 @@ import pytest
 from records.folders import sound, with_cells, with_text
 
 from corrosion import cli
+from corrosion.words import PANEL
 
 ROOT = Path(__file__).parents[1]
 Run = Callable[..., "Outcome"]
@@ -151,6 +153,7 @@ def test_bad_records_are_all_told_and_nothing_is_estimated(
         (("dashboard", "no-such-folder"), "no-such-folder"),
         (("charge",), "Missing argument"),
         (("charge", "no-such-log.csv"), "no-such-log.csv"),
+        (("charge", "."), "File '.' is a directory"),
     ],
 )
 def test_wrong_use_is_two(words: tuple[str, ...], says: str, run: Run) -> None:
@@ -180,6 +183,10 @@ def test_wrong_use_is_two(words: tuple[str, ...], says: str, run: Run) -> None:
         (("isolate", "--joint", "M1"), "no zone 'M1'"),
         (("isolate", "--repair", "L1,L99"), "no circuit with faults 'L"),
         (("isolate", "--paint", "P", "--painted", "soon"), "soon"),
+        (("isolate", "--paint", "P"), "--paint ZONE and --painted DATE go together"),
+        (("isolate", "--painted", "2016"), "--paint ZONE and --painted DATE go"),
+        (("isolate", "--heeded", "3"), "--heeded goes with --alarm"),
+        (("isolate", "--alarm", "9", "--heeded", "inf"), "inf is not in the range"),
         (("hunt", "--system", "service", "--stayed", "L99"), "no circuit 'L99'"),
     ],
 )
@@ -257,3 +264,57 @@ def test_progress_is_told_on_a_terminal_and_wiped_out(
     assert (silent.err, told.out) == ("", silent.out)
     assert "% of the walk" in told.err
     assert told.err.endswith(" \r")
+
+
+def test_a_wrong_measure_is_said_before_the_long_work(
+    folder: Path, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def long_work(*_: object) -> None:
+        pytest.fail("the estimate was begun")
+
+    monkeypatch.setattr("corrosion.deciding.estimated", long_work)
+    assert run("isolate", folder, "--repair", "L99").code == 2
+
+
+def test_faults_that_were_never_written_are_said_to_be_none(
+    folder: Path, run: Run
+) -> None:
+    (folder / "faults.csv").unlink()
+    found = run("isolate", folder, "--samples", 8)
+    assert "\nNo ground fault is written.\n" in found.out
+    assert "Of the ground faults" not in found.out
+
+
+def test_a_panel_and_the_conductor_are_told_on_the_hunt_sheet(
+    folder: Path, run: Run
+) -> None:
+    circuits = "system,circuit,fed_from\nservice,P,\n"
+    circuits += "".join(f"service,L{n},P\nservice,K{n},\n" for n in range(1, 5))
+    (folder / "circuits.csv").write_text(circuits, encoding="utf-8")
+    found = run("hunt", folder, "--system", "service", "--conductor", "b")
+    assert "P (panel)" in found.out
+    assert PANEL in found.out
+    assert "; the lamps point to conductor b" in found.out.splitlines()[0]
+
+
+def test_an_output_that_has_not_every_letter_gets_all_that_it_has(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    written = io.BytesIO()
+    narrow = io.TextIOWrapper(written, encoding="cp1252", write_through=True)
+    monkeypatch.setattr(sys, "stdout", narrow)
+    monkeypatch.setattr(
+        sys, "argv", ["corrosion", "hull", str(folder), "--samples", "8"]
+    )
+    cli.main()
+    assert b"\\u03a9" in written.getvalue()  # Ω
+
+
+def test_the_file_of_all_zones_of_a_fleet_is_named(
+    folder: Path, run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    found = run("fleet", folder.parent, "--workers", 1, "--samples", 8)
+    line = next(x for x in found.out.splitlines() if x.startswith("All zones"))
+    assert Path(line.partition(": ")[2]).is_file()
+    assert found.out.startswith("1 ship as of")

@@ -20,6 +20,7 @@ _STEPS = (
     (43830.0, "5 years"),
     (175320.0, "20 years"),
 )
+_IN_DAYS = 2191.5  # three months
 _UNITS = ((8766.0, "years"), (168.0, "weeks"), (24.0, "days"))
 
 
@@ -53,8 +54,12 @@ def duration(hours: float) -> str:
     --------
     >>> duration(4.0), duration(60.0), duration(8766.0), duration(24.0)
     ('4 h', '2.5 days', '1 year', '1 day')
+    >>> duration(720.0), duration(672.0)
+    ('30 days', '4 weeks')
     """
     for length, unit in _UNITS:
+        if unit == "weeks" and hours < _IN_DAYS and hours % length:
+            continue  # 30 days are not 4.3 weeks
         if hours >= length:
             count = f"{float(number(hours / length, 2)):g}"
             return f"{count} {unit[:-1] if count == '1' else unit}"

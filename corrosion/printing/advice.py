@@ -3,8 +3,9 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from corrosion.figures.spans import duration
 from corrosion.printing.lines import columns, listed
-from corrosion.words import CAUTIONS, number, percent, spread
+from corrosion.words import CAUTIONS, PANEL, number, percent, spread
 
 __all__ = ["fleet_text", "hunt_text", "isolation_text", "plan_text"]
 
@@ -12,19 +13,13 @@ __all__ = ["fleet_text", "hunt_text", "isolation_text", "plan_text"]
 def isolation_text(result: Mapping[str, Any]) -> str:
     """Return what each limit would have kept, and how long faults stand."""
     limits = [
-        {"within": f"{number(row['within_hours'])} h"} | _kept(row)
+        {"within": duration(row["within_hours"])} | _kept(row)
         for row in result["limits"]
     ]
     others = [
         {"other measures, each alone": row["measure"]} | _kept(row)
         for row in result["measures"]
     ]
-    median = result["durations"]["median_hours"]
-    stood = (
-        "more than half outlast the records"
-        if median is None
-        else (f"half of them were cleared within {number(median)} h of being found")
-    )
     return "\n".join(
         [
             f"{result['ship']} as of {result['as_of']}: had every fault been cleared "
@@ -32,23 +27,35 @@ def isolation_text(result: Mapping[str, Any]) -> str:
             "",
             _table(limits),
             "",
-            f"Of the ground faults, {stood}. {result['durations']['note']}",
+            _stood(result["durations"]),
             *(["", _table(others)] if others else []),
         ]
     )
+
+
+def _stood(durations: Mapping[str, Any]) -> str:
+    note, median = str(durations["note"]), durations["median_hours"]
+    if not durations["curve"]:
+        return f"{note[:1].upper()}{note[1:]}."
+    stood = (
+        "more than half outlast the records"
+        if median is None
+        else f"half of them were cleared within {duration(median)} of being found"
+    )
+    return f"Of the ground faults, {stood}. {note}"
 
 
 def _kept(row: Mapping[str, Any]) -> dict[str, str]:
     cells = {
         "stray kg": spread(row["stray_kg"]),
         "kept kg": spread(row["saved_kg"]),
-        "ceiling kept kg": number(row["saved_ceiling_kg"]["mean"]),
+        "kept of ceiling kg": number(row["saved_ceiling_kg"]["mean"]),
         "zones below limit": number(row["zones_below_limit"]),
         "most kept": f"{row['most_kept_zone']} "
         f"({number(row['most_kept_mm']['mean'])} mm)",
     }
     if "saved_money" in row:
-        cells["worth by weight"] = spread(row["saved_money"])
+        cells["worth at her price"] = spread(row["saved_money"])
     if "spared_renewal_money" in row:
         cells["renewal spared"] = number(row["spared_renewal_money"])
     return cells
@@ -107,7 +114,7 @@ def hunt_text(result: Mapping[str, Any]) -> str:
     """Return the hunt sheet."""
     rows = [
         [
-            row["circuit"],
+            f"{row['circuit']} (panel)" if row["opened_first"] else row["circuit"],
             percent(row["chance"]),
             number(row["minutes"]),
             row["fed_from"] or "switchboard",
@@ -115,9 +122,12 @@ def hunt_text(result: Mapping[str, Any]) -> str:
         ]
         for row in result["order"]
     ]
+    panels = any(row["opened_first"] for row in result["order"])
+    notes = [*result["notes"], *[PANEL] * panels]
     after = "".join(
         f"; {words} {names}"
         for words, names in (
+            ("the lamps point to conductor", result["conductor"]),
             ("the indication stayed with", ", ".join(result["stayed"])),
             ("it went with", result["gone"]),
         )
@@ -138,7 +148,7 @@ def hunt_text(result: Mapping[str, Any]) -> str:
             f"(nine times in ten within {number(result['minutes_90'])} min); in the "
             f"order of the list {number(result['expected_minutes_by_list'])} min, by "
             f"halves {number(result['expected_minutes_halving'])} min.",
-            *listed("Notes:", result["notes"]),
+            *listed("Notes:", notes),
             *listed("Cautions:", result["cautions"]),
         ]
     )
@@ -176,9 +186,11 @@ def fleet_text(result: Mapping[str, Any]) -> str:
     ]
     return "\n".join(
         [
-            f"{len(rows)} ships as of {result['as_of']}",
+            f"{len(rows)} ship{'s' * (len(rows) != 1)} as of {result['as_of']}",
             "",
             columns(head, rows),
+            "",
+            f"All zones of all ships: {result['file']}",
             *listed("Not estimated:", failed),
             *listed("Cautions:", CAUTIONS),
         ]

@@ -131,7 +131,7 @@ def hunt(name: str, found: Mapping[str, Any]) -> Table:
         rows=[
             [
                 str(place),
-                row["circuit"],
+                Cell(row["circuit"], ("panel",) if row["opened_first"] else ()),
                 percent(row["chance"]),
                 f"{row['minutes']:g}",
                 row["fed_from"] or "switchboard",

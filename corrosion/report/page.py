@@ -17,7 +17,7 @@ from corrosion.records.ship import Ship
 from corrosion.report.contents import Contents
 from corrosion.report.limits import LIMITS
 from corrosion.report.tables import hunt_name, tables
-from corrosion.words import CAUTIONS, answer, number, percent, totals_sentence
+from corrosion.words import CAUTIONS, PANEL, answer, number, percent, totals_sentence
 
 __all__ = ["report_html"]
 
@@ -65,6 +65,7 @@ def report_html(contents: Contents) -> str:
             disagreements=[one.words for one in result.lesson.disagreements],
             limits=LIMITS,
             cautions=CAUTIONS,
+            panel=PANEL,
             theme=theme,
             supplies=SUPPLY_COLOURS.values(),
         )

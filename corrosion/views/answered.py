@@ -26,6 +26,7 @@ def fault_rows(faults: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
         [
             {
                 "Fault": row["fault"],
+                "State": "standing" if row["standing"] else "cleared",
                 "Resistance": _ohms(row["resistance_ohm"]),
                 "Into the hull": _interval(row["amps"], "A"),
                 "Crosses the water": percent(row["water_share"]["mean"]),
@@ -60,6 +61,7 @@ def hunt_rows(order: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
             {
                 "No.": place,
                 "Circuit": row["circuit"],
+                "What": "panel" if row["opened_first"] else "circuit",
                 "Fed from": row["fed_from"] or "switchboard",
                 "Chance": percent(row["chance"]),
                 "Minutes": number(row["minutes"]),
@@ -116,9 +118,9 @@ def _kept(row: Mapping[str, Any]) -> dict[str, str]:
     return {
         "Steel kept": _interval(row["saved_kg"], "kg"),
         "Stray loss then": _interval(row["stray_kg"], "kg"),
-        "Kept by the ceiling": numbers.kg(row["saved_ceiling_kg"]["mean"]),
+        "Kept of the ceiling": numbers.kg(row["saved_ceiling_kg"]["mean"]),
         "Hours of faults spared": number(row["fault_hours_saved"]["mean"]),
-        "Zones below a limit": number(row["zones_below_limit"]),
+        "Zones below a limit, expected": number(row["zones_below_limit"]),
         "Most kept": (
             f"{row['most_kept_zone']}, {numbers.mm(row['most_kept_mm']['mean'])}"
         ),

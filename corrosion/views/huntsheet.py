@@ -5,7 +5,7 @@ from typing import Any, Final
 
 from jinja2 import Environment
 
-from corrosion.words import number, percent
+from corrosion.words import PANEL, number, percent
 
 __all__ = ["hunt_html"]
 
@@ -30,7 +30,7 @@ Open and test in this order; stop where the indication goes.</p>
 <table><thead><tr><th>No.</th><th>Circuit</th><th>Fed from</th><th>Chance</th>
 <th>Minutes</th><th>Ask first</th><th>Gone? Time, initials</th></tr></thead><tbody>
 {% for row in order %}<tr><td class="n">{{ loop.index }}</td><td>{{ row.circuit }}
-{%- if row.opened_first %} (panel: if the indication goes, go on below it){% endif %}
+{%- if row.opened_first %} (panel){% endif %}
 </td>
 <td>{{ row.fed_from or "switchboard" }}</td><td class="n">{{ percent(row.chance) }}</td>
 <td class="n">{{ number(row.minutes) }}</td><td>{{ row.permission or "" }}</td>
@@ -40,7 +40,8 @@ Open and test in this order; stop where the indication goes.</p>
 {{ number(minutes_90) }} min. In the order of the list
 {{ number(expected_minutes_by_list) }} min, by halves
 {{ number(expected_minutes_halving) }} min.</p>
-<ul>{% for note in notes %}<li>{{ note }}</li>{% endfor %}</ul>
+<ul>{% for note in notes %}<li>{{ note }}</li>{% endfor %}
+{% if order | selectattr("opened_first") | list %}<li>{{ panel }}</li>{% endif %}</ul>
 <ul>{% for caution in cautions %}<li><b>{{ caution }}</b></li>{% endfor %}</ul>
 </body></html>
 """
@@ -55,4 +56,4 @@ def hunt_html(answer: Mapping[str, Any]) -> str:
         The object of ``corrosion hunt``.
     """
     page = Environment(autoescape=True).from_string(_PAGE)
-    return page.render(answer, number=number, percent=percent)
+    return page.render(answer, number=number, percent=percent, panel=PANEL)

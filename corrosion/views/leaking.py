@@ -43,11 +43,24 @@ def render(chosen: Chosen) -> None:
     elif part == _PARTS[1]:
         _read(chosen, system)
     else:
-        answer = cached.leaking(chosen.key, show.estimate(chosen))
-        show.table(answered.fault_rows(answer["faults"]), "faults in the log")
-        show.doubts(answer["warnings"])
+        _logged(chosen, system)
     st.caption(show.plain(CAUTION))
     show.cautions()
+
+
+def _logged(chosen: Chosen, system: System) -> None:
+    """Show what the log holds of a system, and currents of none; what stands first."""
+    answer = cached.leaking(chosen.key, show.estimate(chosen))
+    of = {fault.fault: fault.system for fault in chosen.ship.faults}
+    rows = [row for row in answer["faults"] if of[row["fault"]] in (system.name, None)]
+    rows.sort(key=lambda row: not row["standing"])
+    if not rows:
+        st.info("The log holds no fault of this system.")
+        return
+    full = pd.json_normalize(rows, sep="_")
+    show.table(answered.fault_rows(rows), "faults in the log", full=full)
+    st.caption("Those that still stand come first. Welding and the like has no system.")
+    show.doubts(answer["warnings"])
 
 
 def _suppose(system: System) -> None:

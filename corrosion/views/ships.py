@@ -25,8 +25,9 @@ def render(sidebar: Sidebar) -> None:
         folders = ship_folders(root())
         st.markdown(
             f"{len(folders)} ship folders, estimated one after the other on {many} "
-            "samples each. What is done is kept: a run that was broken off goes on "
-            "where it stopped, and only what changed is estimated again."
+            f"samples each (at most {_MOST}, to be quick). What is done is kept: a run "
+            "that was broken off goes on where it stopped, and only what changed is "
+            "estimated again."
         )
         wish = (asked.as_of, many, asked.seed)
         if st.button("Estimate all ships", type="primary"):
@@ -62,12 +63,13 @@ def _shown(fleet: Fleet) -> None:
         st.error(show.plain(f"{failure.folder} is not estimated. {failure.reason}"))
     if fleet.ships.empty:
         return
-    worst = fleet.ships.iloc[0]
+    worst, due = fleet.ships.iloc[0], int(fleet.ships["zones_due"].sum())
     st.subheader(
         show.plain(
             f"{worst['ship']} first: {worst['worst_zone']}, {worst['worst_name']}, has "
             f"a {percent(worst['chance_below_limit'])} chance to be below its limit. "
-            f"{fleet.ships['zones_due'].sum()} zones of all ships are due now."
+            f"{due} zone{'s' * (due != 1)} of all ships {'is' if due == 1 else 'are'} "
+            "due now."
         ),
         anchor=False,
     )

@@ -1,5 +1,8 @@
 """What would quicker isolation save? Limits, other measures, and the hunt sheet."""
 
+from collections.abc import Mapping
+from typing import Any
+
 import numpy as np
 import pandas as pd
 import streamlit as st
@@ -15,7 +18,7 @@ from corrosion.inspection.chances import Seen
 from corrosion.views import answered, cached, show
 from corrosion.views.chooser import Chosen
 from corrosion.views.huntsheet import hunt_html
-from corrosion.words import number
+from corrosion.words import PANEL, number, spread
 
 __all__ = ["render"]
 
@@ -53,7 +56,7 @@ def _limits(chosen: Chosen, result: Estimate) -> None:
     least = answer["limits"][0]
     st.subheader(
         f"Cleared within {duration(least['within_hours'])} of being found, her faults "
-        f"would have left {number(least['saved_kg']['mean'])} kg more steel in her.",
+        f"would have left {spread(least['saved_kg'])} kg more steel in her.",
         anchor=False,
     )
     show.chart(saved_steel_curve(rows), rows, "steel kept")
@@ -85,7 +88,7 @@ def _others(chosen: Chosen, result: Estimate) -> None:
     )
     st.caption(
         "Each alone, on the same random numbers: what changes nothing saves exactly "
-        "nothing. Below a limit: expected number of zones at next docking."
+        "nothing."
     )
 
 
@@ -98,7 +101,7 @@ def _ticked(result: Estimate) -> Ticked:
         "Insulation monitor, alarm below (Ω)", value=None, min_value=1.0, step=1000.0
     )
     heeded = right.number_input(
-        "heeded within (hours)", value=4.0, min_value=0.0, format="%g"
+        "Alarm heeded within (hours)", value=4.0, min_value=0.0, format="%g"
     )
     faulty = sorted({f.circuit for f in ship.faults if f.circuit})
     circuits = st.multiselect("Circuits repaired for good", faulty)
@@ -107,7 +110,9 @@ def _ticked(result: Estimate) -> Ticked:
     joint = left.selectbox("Joint renewed", joints, index=None, placeholder="none")
     zones = [zone.zone for zone in ship.zones]
     painted = middle.selectbox("Zone painted", zones, index=None, placeholder="none")
-    when = right.text_input("in (date as written)", value=str(result.as_of.year - 10))
+    when = right.text_input(
+        "Painted in (such as 2016 or 2016-05)", value=str(result.as_of.year - 10)
+    )
     return Ticked(
         transformers=transformers,
         isolators=isolators,
@@ -154,11 +159,7 @@ def _hunt(chosen: Chosen) -> None:
     except CorrosionError as error:
         st.warning(show.plain(str(error)))
         return
-    st.markdown(
-        f"In this order expect **{number(answer['expected_minutes'])} minutes**; in "
-        f"the order of the list {number(answer['expected_minutes_by_list'])}, by "
-        f"halves {number(answer['expected_minutes_halving'])}."
-    )
+    st.markdown(_expected(answer))
     show.table(answered.hunt_rows(answer["order"]), "hunt order")
     st.download_button(
         "Hunt sheet to print (one page)",
@@ -167,5 +168,20 @@ def _hunt(chosen: Chosen) -> None:
         mime="text/html",
         on_click="ignore",
     )
-    for words in [*answer["notes"], *answer["cautions"]]:
-        st.markdown(f"- {show.plain(words)}")
+    panels = any(row["opened_first"] for row in answer["order"])
+    said = [*answer["notes"], *[PANEL] * panels, *answer["cautions"]]
+    st.markdown("\n".join(f"- {show.plain(words)}" for words in said))
+
+
+def _expected(answer: Mapping[str, Any]) -> str:
+    cost = (
+        f", {number(answer['expected_cost'])} at her price of a crew hour"
+        if "expected_cost" in answer
+        else ""
+    )
+    return (
+        f"In this order expect **{number(answer['expected_minutes'])} min**{cost} "
+        f"(nine times in ten within {number(answer['minutes_90'])} min); in the order "
+        f"of the list {number(answer['expected_minutes_by_list'])} min, by halves "
+        f"{number(answer['expected_minutes_halving'])} min."
+    )

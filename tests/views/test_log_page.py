@@ -9,6 +9,7 @@ from views.apppages import said, shown
 from corrosion.demo import demo_folder
 from corrosion.records.saving import append_row, read_table, replace_row
 from corrosion.serve import SHIPS
+from corrosion.words import PANEL
 
 
 def row_of(folder: Path, fault: str) -> dict[str, str]:
@@ -118,7 +119,7 @@ def test_a_spreadsheet_that_cannot_be_read_leaves_the_page_standing() -> None:
 
 def test_who_clears_a_fault_second_learns_of_the_first(own: Path) -> None:
     test = shown("log", log="Cleared a fault")
-    fault = test.main.selectbox[0].value
+    fault = str(test.main.selectbox[0].value)
     replace_row(own, "faults", {"fault": fault}, {"cleared": "2026-11-20"})
     test.text_input[0].set_value("2026-11-25")
     test.button[0].click().run()
@@ -210,6 +211,9 @@ def test_the_hunt_goes_on_from_what_was_opened() -> None:
     test = shown("sooner", save="Hunt sheet")
     order = test.dataframe[0].value
     first = order["Circuit"][0]
+    assert (first, order["What"][0]) == ("deck panel", "panel")
+    assert PANEL in said(test)
+    assert "at her price of a crew hour (nine times in ten within" in said(test)
     by_label = {box.label: box for box in (*test.multiselect, *test.selectbox)}
     by_label["Opened, and the indication stayed"].set_value([first]).run()
     assert not test.exception
@@ -219,3 +223,12 @@ def test_the_hunt_goes_on_from_what_was_opened() -> None:
     by_label = {box.label: box for box in (*test.multiselect, *test.selectbox)}
     by_label["Opened, and the indication went"].set_value(first).run()
     assert "rules out every circuit" in said(test)
+
+
+def test_faults_of_a_system_stand_together_those_that_stand_first() -> None:
+    test = shown("leaking", leak="Faults in the log", system="legacy direct current")
+    rows = test.dataframe[0].value
+    assert rows["State"].tolist() == sorted(rows["State"], reverse=True)
+    assert rows["State"][0] == "standing"
+    assert "GP-001" in rows["Fault"].tolist()
+    assert "GP-004" not in rows["Fault"].tolist()  # of the ship's service

@@ -1,6 +1,7 @@
 import errno
 import io
 import json
+import re
 import zipfile
 from pathlib import Path
 
@@ -15,7 +16,7 @@ from corrosion.figures import numbers
 from corrosion.records.template import write_example
 from corrosion.serve import SHIPS
 from corrosion.views.upload import packed
-from corrosion.words import CAUTIONS
+from corrosion.words import CAUTIONS, percent
 
 pytest.importorskip("streamlit")
 PARTS = {
@@ -65,7 +66,7 @@ def test_the_page_shows_the_numbers_of_the_command_line(ships: Path) -> None:
         left = zone["left_mm"]
         words = numbers.interval(left["p50"], left["p10"], left["p90"], "mm")
         assert row["Left"] == words
-        chance = numbers.chance(zone["chance_below_limit"])
+        chance = percent(zone["chance_below_limit"])
         assert row["Chance below limit"] == chance
     totals: pd.DataFrame = test.dataframe[1].value
     stray = numbers.quantity(answer["totals"]["stray_kg"]["mean"], "kg")
@@ -206,3 +207,11 @@ def test_what_is_no_ship_folder_is_refused_and_the_page_stands() -> None:
     assert not test.exception
     assert "no zip file that can be read" in said(test)
     assert "repaint_interval_years" in test.dataframe[0].value["Name"].tolist()
+
+
+@pytest.mark.usefixtures("ships")
+def test_what_a_limit_keeps_is_said_with_its_interval_and_as_it_was_written() -> None:
+    test = shown("sooner", ship="saltmarsh", limits="30d")
+    head = str(test.subheader[0].value)
+    assert re.match(r"Cleared within 30 days .* left \S+ \(\S+ to \S+\) kg more", head)
+    assert test.dataframe[0].value["Cleared within"][0] == "30 days"
