@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any, Final
 from corrosion.errors import CorrosionError, InputError
 from corrosion.fleetwork import Failure, Task, runner, unpacked
 from corrosion.hull.store import cache_directory
-from corrosion.records.files import locked, replace_file
+from corrosion.records.files import SaveError, locked, replace_file
 from corrosion.records.folder import folder_digest
 
 if TYPE_CHECKING:
@@ -226,7 +226,15 @@ def _place(store: Path, task: Task) -> Path:
 
 
 def _save(path: Path, data: bytes) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        msg = (
+            f"fleet: the folder of results {path.parent} cannot be made "
+            f"({error.strerror or error}). Make room, or set CORROSION_CACHE to a "
+            "folder that can be written."
+        )
+        raise SaveError(msg) from None
     with locked(path):
         replace_file(path, data)
 

@@ -148,5 +148,14 @@ def totals_sentence(result: "Estimate") -> str:
         f"Up to {result.as_of}, stray currents took {spread(t['stray_kg'])} kg and "
         f"natural corrosion {spread(t['natural_kg'])} kg. Were every ampere of the "
         "faults to dissolve steel where it entered (the ceiling), it would be "
-        f"{spread(t['ceiling_kg'])} kg."
+        f"{spread(t['ceiling_kg'])} kg.{_worth(result)}"
     )
+
+
+def _worth(result: "Estimate") -> str:
+    """Return what the stray loss is worth, where the price of steel is written."""
+    price = result.ship.prices.steel_per_kg
+    if price is None:
+        return ""
+    money = {name: price * kg for name, kg in result.totals["stray_kg"].items()}
+    return f" By weight the stray loss is worth {spread(money)} at her price of steel."

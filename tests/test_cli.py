@@ -69,7 +69,7 @@ COMPUTING = {
     "hull": (),
     "isolate": ("--within", "4h,7d", "--transformers", "--alarm", "5000"),
     "hunt": ("--system", "service"),
-    "plan": ("--hours", "12"),
+    "plan": ("--hours", "12", "--access", "inside,diver=8"),
 }
 
 
@@ -178,6 +178,8 @@ def test_wrong_use_is_two(words: tuple[str, ...], says: str, run: Run) -> None:
         (("hunt", "--system", "servise"), "did you mean 'service'?"),
         (("plan", "--hours", "-3"), "-3"),
         (("plan", "--hours", "9", "--access", "boat"), "no access 'boat'"),
+        (("plan", "--hours", "9", "--access", "diver=x"), "write it as diver=8"),
+        (("plan", "--hours", "9", "--access", "diver=-2"), "write it as diver=8"),
         (("isolate", "--within", "4x"), "'4x' is not a limit"),
         (("isolate", "--alarm", "0"), "alarm level above 0 Ω"),
         (("isolate", "--joint", "M1"), "no zone 'M1'"),
@@ -313,7 +315,7 @@ def test_an_output_that_has_not_every_letter_gets_all_that_it_has(
 def test_the_file_of_all_zones_of_a_fleet_is_named(
     folder: Path, run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    monkeypatch.setenv("CORROSION_CACHE", str(tmp_path / "cache"))
     found = run("fleet", folder.parent, "--workers", 1, "--samples", 8)
     line = next(x for x in found.out.splitlines() if x.startswith("All zones"))
     assert Path(line.partition(": ")[2]).is_file()

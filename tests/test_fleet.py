@@ -17,6 +17,7 @@ import pytest
 from corrosion import estimate, fleetwork, read_ship
 from corrosion.errors import InputError
 from corrosion.fleet import Fleet, estimate_fleet, ship_folders
+from corrosion.records.files import SaveError
 from corrosion.records.template import write_example
 
 DAY = date(2026, 11, 25)
@@ -235,3 +236,12 @@ def test_a_scheduler_that_does_not_answer_is_refused(
     monkeypatch.setattr(fleetwork, "_ANSWER_WITHIN", "0.5s")
     with pytest.raises(InputError, match="no Dask scheduler answers at"):
         sail(ships, tmp_path / "store", scheduler=address)
+
+
+def test_results_that_cannot_be_kept_are_refused_in_words(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("", encoding="utf-8")
+    write_example(tmp_path / "teal")
+    with pytest.raises(SaveError, match=r"folder of results .* Make room, or set"):
+        estimate_fleet(
+            tmp_path, samples=8, workers=1, results=tmp_path / "file" / "within"
+        )

@@ -10,6 +10,7 @@ from ships import ZONES, berth, current, ship
 
 import corrosion
 from corrosion import Estimate, Ship
+from corrosion.records.ship import Prices
 from corrosion.words import (
     CAUTIONS,
     answer,
@@ -141,6 +142,11 @@ def test_totals_stand_beside_their_ceiling() -> None:
     assert said.startswith("Up to 2026-01-01, stray currents took ")
     assert spread(result.totals["ceiling_kg"]) in said
     assert spread(result.totals["natural_kg"]) in said
+    assert "worth" not in said
+    steel = result.totals["stray_kg"]
+    money = {name: 3.0 * value for name, value in steel.items()}
+    priced = replace(result, ship=replace(result.ship, prices=Prices(steel_per_kg=3.0)))
+    assert f"worth {spread(money)} at her price of steel" in totals_sentence(priced)
 
 
 def test_cautions_defer_to_those_responsible() -> None:

@@ -118,7 +118,13 @@ def folder_digest(folder: str | Path) -> str:
         whole.update(f"{name}:{len(data)}:".encode())
         whole.update(data)
     for log in _logs(Path(folder), problems):
-        seen = log.path.stat()
+        try:
+            seen = log.path.stat()
+        except OSError as error:
+            found = f"it cannot be read ({error.strerror or error})"
+            expected = "a log that stays where it is; try again"
+            problems.append(_whole(f"monitor/{log.path.name}", found, expected))
+            continue
         whole.update(f"{log.path.name}:{seen.st_size}:{seen.st_mtime_ns}:".encode())
     if problems:
         raise RecordError(problems)

@@ -16,10 +16,11 @@ from corrosion.answers.hull import crossing as cross
 from corrosion.answers.isolation import isolating as isolate
 from corrosion.answers.isolation import measured as measure
 from corrosion.answers.leakage import leaking_of
+from corrosion.errors import InputError
 from corrosion.estimate import Estimate
 from corrosion.estimate import estimate as run
 from corrosion.inspection.isolation import Measure
-from corrosion.records.folder import read_ship
+from corrosion.records.folder import folder_digest, read_ship
 from corrosion.records.ship import Ship
 from corrosion.views.store import Store
 
@@ -64,9 +65,21 @@ def _shown(words: str, work: Callable[[Tell], T]) -> T:
 
 
 @st.cache_resource(max_entries=8, show_spinner=False)
-def ship(folder: str, digest: str) -> Ship:  # noqa: ARG001 - the digest is the key
-    """Return the ship of a folder whose content has a digest."""
-    return read_ship(folder)
+def ship(folder: str, digest: str) -> Ship:
+    """Return the ship of a folder whose content has a digest.
+
+    Raises
+    ------
+    RecordError
+        If the folder has problems.
+    InputError
+        If it was changed while it was read: nothing is kept under a wrong digest.
+    """
+    one = read_ship(folder)
+    if folder_digest(folder) != digest:
+        msg = "Somebody saved her records while they were read. Reload this page."
+        raise InputError(msg)
+    return one
 
 
 def estimate(key: tuple[str, date, int, int], one: Ship) -> Estimate:

@@ -12,7 +12,15 @@ from corrosion.errors import RecordError
 from corrosion.records import folder_digest, read_ship
 from corrosion.records.dates import as_written
 from corrosion.records.rows import columns
-from corrosion.records.ship import Berth, LampSet, Prices, Readings, Restated, Water
+from corrosion.records.ship import (
+    Berth,
+    LampSet,
+    MonitorLog,
+    Prices,
+    Readings,
+    Restated,
+    Water,
+)
 from corrosion.records.tables import METAL_NAMES, FaultRow
 
 
@@ -209,3 +217,12 @@ def test_an_unreadable_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> 
         RecordError, match=r"zones.csv: .* \(Permission denied\); a pla"
     ):
         read_ship(sound(tmp_path))
+
+
+def test_a_log_that_goes_while_it_is_looked_at_is_a_problem(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    gone = MonitorLog(path=sound(tmp_path) / "monitor" / "gone.csv")
+    monkeypatch.setattr("corrosion.records.folder._logs", lambda *_: (gone,))
+    with pytest.raises(RecordError, match=r"monitor/gone\.csv: it cannot be read"):
+        folder_digest(tmp_path)

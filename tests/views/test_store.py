@@ -6,6 +6,9 @@ import streamlit as st
 from streamlit.runtime.scriptrunner import StopException
 from views.apppages import said, shown
 
+from corrosion.errors import InputError
+from corrosion.records.folder import folder_digest, read_ship
+from corrosion.records.ship import Ship
 from corrosion.views import cached
 from corrosion.views.store import Store
 
@@ -70,3 +73,19 @@ def test_an_estimate_that_is_stopped_is_made_again_whole(
     assert "kg" in said(test)
     assert any(repr(key).endswith(", 77)") for key in cached._estimates()._kept)
     assert ships.is_dir()
+
+
+def test_nothing_is_kept_of_a_ship_that_was_changed_while_it_was_read(
+    own: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    digest = folder_digest(own)
+
+    def slow(folder: str) -> Ship:
+        read = read_ship(folder)
+        with (own / "faults.csv").open("a", encoding="utf-8") as file:
+            file.write("\n")
+        return read
+
+    monkeypatch.setattr(cached, "read_ship", slow)
+    with pytest.raises(InputError, match="while they were read"):
+        cached.ship(str(own), digest)
