@@ -7,7 +7,7 @@ import click
 
 from corrosion import printing
 from corrosion.console import SHIP, Options, computing, estimated, give, names, read
-from corrosion.errors import LookupFailed
+from corrosion.errors import InputError, LookupFailed
 from corrosion.records.ship import Access
 
 __all__ = ["hunt", "isolate", "plan"]
@@ -107,16 +107,39 @@ def hunt(  # noqa: PLR0913 - one argument an option of the command
     "--access",
     default="inside,diver,dock",
     show_default=True,
-    help="Kinds of access that can be had.",
+    help="Kinds of access that can be had; diver=8: for so many of the hours.",
 )
 @computing
 def plan(ship: Path, hours: float, access: str, options: Options) -> None:
     """Show which zones to gauge with the hours at hand."""
     from corrosion.answers.plan import planning  # noqa: PLC0415 - only here
 
-    kinds = set(names(access))
-    for kind in sorted(kinds):
+    kinds, own = _accesses(access)
+    answer = planning(
+        estimated(read(ship), options), hours=hours, access=kinds, access_hours=own
+    )
+    give(options.target, lambda: answer, lambda: printing.plan_text(answer))
+
+
+def _accesses(text: str) -> tuple[set[str], dict[str, float]]:
+    """Return the kinds of access of a list such as ``inside,diver=8``, and hours."""
+    kinds, own = set(), {}
+    for word in names(text):
+        kind, limited, hours = (part.strip() for part in word.partition("="))
         if kind not in get_args(Access):
             raise LookupFailed.among("access", kind, get_args(Access))
-    answer = planning(estimated(read(ship), options), hours=hours, access=kinds)
-    give(options.target, lambda: answer, lambda: printing.plan_text(answer))
+        kinds.add(kind)
+        if limited:
+            own[kind] = _hours(hours, word)
+    return kinds, own
+
+
+def _hours(text: str, word: str) -> float:
+    try:
+        hours = float(text)
+    except ValueError:
+        hours = -1.0
+    if not 0.0 <= hours < float("inf"):
+        msg = f"{word!r} is not an access with its hours; write it as diver=8"
+        raise InputError(msg)
+    return hours

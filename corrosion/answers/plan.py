@@ -1,6 +1,6 @@
 """Which zones to gauge with the hours at hand, as an object."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import asdict
 from typing import Any
 
@@ -62,7 +62,11 @@ def value_of_gauging(result: Estimate) -> Array:
 
 
 def planning(
-    result: Estimate, *, hours: float, access: Collection[str]
+    result: Estimate,
+    *,
+    hours: float,
+    access: Collection[str],
+    access_hours: Mapping[str, float] | None = None,
 ) -> dict[str, Any]:
     """Return the best set of zones to gauge within some hours.
 
@@ -74,6 +78,8 @@ def planning(
         Hours at hand. [h]
     access : collection of str
         Kinds of access that can be had: ``inside``, ``diver``, ``dock``.
+    access_hours : mapping of str to float, optional
+        Hours of one kind, where they are fewer. [h]
 
     Returns
     -------
@@ -96,8 +102,9 @@ def planning(
         hours=np.array([zone.gauge_hours for zone in rows]),
         access=tuple(zone.access for zone in rows),
     )
-    plan = best_plan(candidates, hours=hours, allowed=access)
-    more = further_hours(candidates, hours=hours, allowed=access)
+    own = dict(access_hours or {})
+    plan = best_plan(candidates, hours=hours, allowed=access, access_hours=own)
+    more = further_hours(candidates, hours=hours, allowed=access, access_hours=own)
     rest = left_out(candidates, plan, result.outlook.priority)
     price = result.ship.prices.crew_hour
     cost = {} if price is None else {"cost": plan.hours_used * price}
@@ -108,6 +115,7 @@ def planning(
         "seed": result.seed,
         "hours": hours,
         "access": sorted(access),
+        "access_hours": own,
         "zones": list(plan.zones),
         "value": plan.value,
         "hours_used": plan.hours_used,

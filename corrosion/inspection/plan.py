@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Final
 
 import numpy as np
@@ -196,6 +197,7 @@ def further_hours(
     *,
     hours: float,
     allowed: Collection[str],
+    access_hours: Mapping[str, float] | None = None,
     step: float = 10.0,
     steps: int = 4,
 ) -> tuple[tuple[float, float, float], ...]:
@@ -209,6 +211,8 @@ def further_hours(
         Hours of the first plan. [h]
     allowed : collection of str
         Kinds of access that can be had.
+    access_hours : mapping of str to float, optional
+        As for :func:`best_plan`; they do not grow with the hours. [h]
     step : float, optional
         Hours added at a time. [h]
     steps : int, optional
@@ -220,11 +224,12 @@ def further_hours(
         A row a step: hours altogether [h], value of the best plan with them, and its
         gain over the row before [-].
     """
-    value = best_plan(candidates, hours=hours, allowed=allowed).value
+    best = partial(best_plan, candidates, allowed=allowed, access_hours=access_hours)
+    value = best(hours=hours).value
     rows = []
     for count in range(1, steps + 1):
         more = hours + count * step
-        better = best_plan(candidates, hours=more, allowed=allowed).value
+        better = best(hours=more).value
         rows.append((more, better, better - value))
         value = better
     return tuple(rows)

@@ -105,8 +105,26 @@ def _plan(result: Estimate) -> None:
         default=get_args(Access),
         key="access",
     )
+    own = {
+        kind: most
+        for kind, column in zip(access, st.columns(len(get_args(Access))), strict=False)
+        if (
+            most := column.number_input(
+                f"of these, by way of {kind} at most",
+                min_value=0.0,
+                value=None,
+                step=4.0,
+                format="%g",
+                placeholder="all",
+                key=f"hours {kind}",
+            )
+        )
+        is not None
+    }
     try:
-        plan = planning(result, hours=float(hours or 1.0), access=access)
+        plan = planning(
+            result, hours=float(hours or 1.0), access=access, access_hours=own
+        )
     except InputError as error:
         st.warning(show.plain(str(error)))
         return
@@ -123,4 +141,12 @@ def _plan(result: Estimate) -> None:
         f"{number(plan['hours_used'])} h used; "
         f"{percent(left_out['share_of_risk'])} of the ship's risk is left out, first "
         f"{show.plain(', '.join(left_out['zones']) or 'nothing')}."
+    )
+    more = "; ".join(
+        f"{number(row['hours'])} h in all {number(row['gain'])} more"
+        for row in plan["further"]
+    )
+    st.caption(
+        f"Worth {number(plan['value'])} (chance below limit times consequence that the "
+        f"gaugings are expected to take off); {more}."
     )

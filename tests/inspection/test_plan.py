@@ -58,6 +58,9 @@ def test_more_hours_gain_until_nothing_is_left(seed: int) -> None:
     assert rows[-1][1] == pytest.approx(zones.value.sum())
     first = best_plan(zones, hours=4.0, allowed=KINDS).value
     assert first + sum(row[2] for row in rows) == pytest.approx(rows[-1][1])
+    dry = further_hours(zones, hours=4.0, allowed=KINDS, access_hours={"diver": 0.0})
+    inside = np.array(zones.access) != "diver"
+    assert dry[-1][1] == pytest.approx(zones.value[inside].sum())
 
 
 def test_ninety_six_zones_are_proven_best() -> None:
