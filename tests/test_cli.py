@@ -12,6 +12,7 @@ import pytest
 from records.folders import sound, with_cells, with_text
 
 from corrosion import cli
+from corrosion.printing import isolation_text
 from corrosion.words import PANEL
 
 ROOT = Path(__file__).parents[1]
@@ -320,3 +321,22 @@ def test_the_file_of_all_zones_of_a_fleet_is_named(
     line = next(x for x in found.out.splitlines() if x.startswith("All zones"))
     assert Path(line.partition(": ")[2]).is_file()
     assert found.out.startswith("1 ship as of")
+
+
+def test_what_changes_nothing_is_not_told_in_powers_of_ten() -> None:
+    none = {"mean": 0.0, "p10": 0.0, "p90": 0.0}
+    row = {
+        "measure": "isolators",
+        "within_hours": 4.0,
+        "stray_kg": none,
+        "saved_kg": none,
+        "saved_ceiling_kg": none | {"mean": -8.88e-16},
+        "zones_below_limit": 0.0,
+        "most_kept_zone": "Z",
+        "most_kept_mm": none,
+    }
+    stood = {"curve": [], "median_hours": None, "note": "none"}
+    answer = {"ship": "Teal", "as_of": "2026-11-25", "durations": stood}
+    told = isolation_text(answer | {"limits": [row], "measures": [row]})
+    assert told.count("under 0.001 kg") == 2
+    assert "e-16" not in told

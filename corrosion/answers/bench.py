@@ -1,12 +1,17 @@
 """One system on the bench: a supposed fault, the sight of its lamps, readings."""
 
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import Any
 
 import numpy as np
 
 from corrosion import basis
+from corrosion.estimate import restated
+from corrosion.known import end_of
+from corrosion.leakage.context import berth_at, earth_tie
 from corrosion.leakage.contradictions import contradictions
+from corrosion.leakage.evidence import Evidence
 from corrosion.leakage.lamps import (
     least_visible_fault,
     picture,
@@ -16,12 +21,15 @@ from corrosion.leakage.lamps import (
 from corrosion.leakage.network import solve
 from corrosion.leakage.readings import infer_fault
 from corrosion.leakage.words import describe
-from corrosion.records.ship import Picture, Readings, System
+from corrosion.records.ship import Picture, Readings, Ship, System
 from corrosion.results import STATISTICS, plain
 from corrosion.summary import summarise
 from corrosion.types import Array
 
-__all__ = ["Sight", "State", "inferred", "seen_by_lamps", "with_fault"]
+__all__ = ["Sampling", "Sight", "State", "inferred", "seen_by_lamps", "with_fault"]
+
+Sampling = tuple[int, int]
+"""Number of samples, and seed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,38 +140,51 @@ def seen_by_lamps(system: System) -> Sight | None:
 
 
 def inferred(
-    system: System, readings: Readings, *, samples: int, seed: int
+    ship: Ship, system: System, readings: Readings, *, as_of: date, sampling: Sampling
 ) -> dict[str, Any]:
-    """Return the fault that readings point to.
+    """Return the fault that readings point to, at the berth of a day.
+
+    Other faults of the system are left out: those of the log are inferred together.
 
     Parameters
     ----------
+    ship : Ship
+        Her berths, and what she restates.
     system : System
-        The system.
+        The system, one of hers.
     readings : Readings
         What was read.
-    samples, seed : int
-        Of the random numbers.
+    as_of : date
+        The day on which it was read.
+    sampling : tuple of int
+        Number of samples, and seed.
 
     Returns
     -------
     dict
         ``resistance_ohm`` and ``amps`` (each mean, p10, p50, p90), ``conductors``
-        (chance of each), ``contradictions`` (in words).
+        (chance of each), ``contradictions`` (in words), ``earthed_at`` (the berth whose
+        shore supply ties the system to earth; None: it floats).
 
     Raises
     ------
     InputError
         If a reading is impossible on this system.
     """
-    found = infer_fault(system, readings, samples=samples, seed=seed)
+    samples, seed = sampling
+    with restated(ship):
+        berth = berth_at(ship, end_of(as_of))
+        evidence = Evidence(readings=(readings,), tie=earth_tie(system, berth))
+        found = infer_fault(system, evidence, samples=samples, seed=seed)
+        doubts = contradictions(system, evidence)
     count = len(system.conductors)
     chance = np.bincount(found.pole, minlength=count) / found.pole.size
     return {
         "resistance_ohm": _summed(found.resistance),
         "amps": _summed(found.amps),
         "conductors": dict(zip(system.conductors, chance.tolist(), strict=True)),
-        "contradictions": list(contradictions(system, readings)),
+        "contradictions": list(doubts),
+        "earthed_at": berth.berth if evidence.tie > 0.0 else None,
     }
 
 

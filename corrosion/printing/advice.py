@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from corrosion.figures import numbers
 from corrosion.figures.spans import duration
 from corrosion.printing.lines import columns, listed
 from corrosion.words import CAUTIONS, PANEL, number, percent, spread
@@ -49,7 +50,7 @@ def _kept(row: Mapping[str, Any]) -> dict[str, str]:
     cells = {
         "stray kg": spread(row["stray_kg"]),
         "kept kg": spread(row["saved_kg"]),
-        "kept of ceiling kg": number(row["saved_ceiling_kg"]["mean"]),
+        "kept of ceiling": numbers.kg(row["saved_ceiling_kg"]["mean"]),
         "zones below limit": number(row["zones_below_limit"]),
         "most kept": f"{row['most_kept_zone']} "
         f"({number(row['most_kept_mm']['mean'])} mm)",

@@ -22,6 +22,7 @@ from corrosion.estimate import estimate as run
 from corrosion.inspection.isolation import Measure
 from corrosion.records.folder import folder_digest, read_ship
 from corrosion.records.ship import Ship
+from corrosion.report import gather, report_html
 from corrosion.views.store import Store
 
 __all__ = [
@@ -31,6 +32,7 @@ __all__ = [
     "leaking",
     "loss_by_year",
     "measured",
+    "report",
     "ship",
 ]
 
@@ -137,6 +139,14 @@ def measured(
             "Walking again with each change …",
             lambda tell: measure(result, measures, tell=tell),
         ),
+    )
+
+
+def report(key: Key, result: Estimate, hours: float) -> bytes:
+    """Return the report as one HTML file; the key is the estimate's."""
+    return _answers().get(
+        ("report", *key, hours),
+        lambda: report_html(gather(result, hours=hours)).encode(),
     )
 
 

@@ -11,7 +11,7 @@ from corrosion.figures.quantities import QUANTITIES
 from corrosion.figures.ranking import ranking_bars
 from corrosion.figures.shell import shell_expansion
 from corrosion.records.ship import Access
-from corrosion.views import show, tables
+from corrosion.views import cached, show, tables
 from corrosion.views.chooser import Chosen
 from corrosion.words import answer, number, percent, totals_sentence
 
@@ -30,6 +30,7 @@ def render(chosen: Chosen) -> None:
     _zone(result)
     _ranking(result)
     _plan(result)
+    _report(chosen, result)
     show.doubts(result.warnings)
     show.cautions()
 
@@ -149,4 +150,18 @@ def _plan(result: Estimate) -> None:
     st.caption(
         f"Worth {number(plan['value'])} (chance below limit times consequence that the "
         f"gaugings are expected to take off); {more}."
+    )
+
+
+def _report(chosen: Chosen, result: Estimate) -> None:
+    """Offer the report; its plan is for the hours at hand, whatever the way in."""
+    hours = float(st.session_state.get("hours") or 1.0)
+    st.download_button(
+        "Report for a meeting (to print)",
+        data=lambda: cached.report(chosen.key, result, hours),
+        file_name=f"report-{chosen.folder.name}-{chosen.as_of}.html",
+        mime="text/html",
+        on_click="ignore",
+        help="One file that prints on A4: the answer, ranking, plan, what-ifs, "
+        "gaugings, assumptions, sources and cautions. It takes some seconds.",
     )

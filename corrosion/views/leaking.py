@@ -75,6 +75,12 @@ def _suppose(system: System) -> None:
         format_func=numbers.ohms,
         key="ohms",
     )
+    st.caption(
+        "As on her own supply, with no other fault. An earthed shore supply ties the "
+        "system to earth: a fault then drives far more current, and lamps tell less."
+        if system.fed_from_shore
+        else "With no other fault."
+    )
     state = with_fault(system, str(conductor), float(ohms))
     kind = "alternating" if system.current == "ac" else "direct"
     st.markdown(
@@ -142,10 +148,11 @@ def _read(chosen: Chosen, system: System) -> None:
         return
     try:
         answer = inferred(
+            chosen.ship,
             system,
             forms.readings_of(cells, system),
-            samples=chosen.samples,
-            seed=chosen.seed,
+            as_of=chosen.as_of,
+            sampling=(chosen.samples, chosen.seed),
         )
     except CorrosionError as error:
         show.problems(error, "Correct them, then infer again.", "in the readings")
@@ -162,6 +169,18 @@ def _said(found: dict[str, Any]) -> None:
         f"A fault of **{numbers.ohms(ohms['p50'])}** (four estimates in five: {low} to "
         f"{high}), **{number(amps['p50'])} A** into the hull ({number(amps['p10'], 2)} "
         f"to {number(amps['p90'], 2)} A). Conductor: {show.plain(likely)}."
+    )
+    if found["earthed_at"] is not None:
+        st.info(
+            show.plain(
+                f"Taken as read at {found['earthed_at']}, where the shore supply ties "
+                "this system to earth: on her own supply the same readings mean "
+                "another fault."
+            )
+        )
+    st.caption(
+        "Other faults that stand on this system are left out here; in the log they "
+        "are inferred together."
     )
     for words in found["contradictions"]:
         st.warning(show.plain(words))

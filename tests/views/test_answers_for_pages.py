@@ -1,3 +1,4 @@
+from datetime import date
 from pathlib import Path
 
 import numpy as np
@@ -5,7 +6,9 @@ import pytest
 
 import corrosion
 from corrosion.answers import history
+from corrosion.answers.bench import inferred
 from corrosion.answers.currents import COUPLE, leaving, panels
+from corrosion.records.ship import Readings
 
 DATA = Path(__file__).parents[2] / "data"
 
@@ -104,3 +107,15 @@ def test_berths_follow_one_another(result: corrosion.Estimate) -> None:
     spans = history.berth_spans(result)
     assert (spans["start"] <= spans["end"]).all()
     assert len(spans) == len(result.ship.berths)
+
+
+def test_readings_are_taken_at_the_berth_of_the_day() -> None:
+    ship = corrosion.read_ship(DATA / "grey-plover")
+    system = ship.system("ship service")
+    read = Readings(hull_volts=(430.0, 40.0, 420.0))
+    sampling = (256, 1)
+    at_sea = inferred(ship, system, read, as_of=date(1980, 6, 1), sampling=sampling)
+    ashore = inferred(ship, system, read, as_of=date(2026, 11, 25), sampling=sampling)
+    assert at_sea["earthed_at"] is None
+    assert ashore["earthed_at"].startswith("Museum Quay")
+    assert ashore["resistance_ohm"]["p50"] < 0.1 * at_sea["resistance_ohm"]["p50"]

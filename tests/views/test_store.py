@@ -1,4 +1,5 @@
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -6,9 +7,11 @@ import streamlit as st
 from streamlit.runtime.scriptrunner import StopException
 from views.apppages import said, shown
 
+from corrosion import estimate
 from corrosion.errors import InputError
 from corrosion.records.folder import folder_digest, read_ship
 from corrosion.records.ship import Ship
+from corrosion.report import gather, report_html
 from corrosion.views import cached
 from corrosion.views.store import Store
 
@@ -89,3 +92,11 @@ def test_nothing_is_kept_of_a_ship_that_was_changed_while_it_was_read(
     monkeypatch.setattr(cached, "read_ship", slow)
     with pytest.raises(InputError, match="while they were read"):
         cached.ship(str(own), digest)
+
+
+def test_the_report_of_a_page_is_that_of_the_command_line(own: Path) -> None:
+    key = (folder_digest(own), date(2026, 11, 25), 32, 1)
+    result = estimate(read_ship(own), samples=32, seed=1, as_of=key[1])
+    text = cached.report(key, result, 16.0).decode()
+    assert text == report_html(gather(result, hours=16.0))
+    assert cached.report(key, result, 16.0) is cached.report(key, result, 16.0)
