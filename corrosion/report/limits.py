@@ -22,8 +22,8 @@ LIMITS: Final = (
     "Water, sea bed and berth are even: one resistivity, one depth, one shore earth. "
     "Neighbouring ships, sheet piling and other sources ashore are not modelled.",
     "Bilge and tank zones have no path overboard; they lose steel naturally only.",
-    "In dry dock a zone that is immersed afloat goes on losing steel as if immersed, and "
-    "loss goes on where a plate is gone: both err to the safe side.",
+    "In dry dock an immersed zone goes on losing steel as if afloat, and loss goes on "
+    "where a plate is gone: both err to the safe side.",
     "Paint fails as a share of each zone's area; where in the zone is not known. Pits "
     "follow one factor over the mean loss at bare steel.",
     "After the date of the estimate, standing faults stay and the present berth lasts "
