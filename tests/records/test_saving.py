@@ -64,6 +64,7 @@ def test_killed_at_any_instant_leaves_the_old_or_the_new(tmp_path: Path) -> None
         versions = len(history(tmp_path))
         process = person(tmp_path, f"K{turn}-", 1000)
         while len(history(tmp_path)) == versions:  # until its first save has begun
+            assert process.is_alive()
             time.sleep(0.001)
         time.sleep(0.1 * random.random())
         process.kill()

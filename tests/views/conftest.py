@@ -1,4 +1,5 @@
 import shutil
+import sys
 from pathlib import Path
 
 import pytest
@@ -6,6 +7,12 @@ import pytest
 from corrosion.serve import SHIPS
 
 DATA = Path(__file__).parents[2] / "data"
+
+
+@pytest.fixture(autouse=True)
+def same_program(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Put the program back that a page takes the place of: processes begin with it."""
+    monkeypatch.setitem(sys.modules, "__main__", sys.modules["__main__"])
 
 
 @pytest.fixture(scope="session")
