@@ -335,7 +335,7 @@ def test_what_changes_nothing_is_not_told_in_powers_of_ten() -> None:
         "most_kept_zone": "Z",
         "most_kept_mm": none,
     }
-    stood = {"curve": [], "median_hours": None, "note": "none"}
+    stood: dict[str, Any] = {"curve": [], "median_hours": None, "note": "none"}
     answer = {"ship": "Teal", "as_of": "2026-11-25", "durations": stood}
     told = isolation_text(answer | {"limits": [row], "measures": [row]})
     assert told.count("under 0.001 kg") == 2
