@@ -49,7 +49,7 @@ class Chances:
     history : ndarray, shape (N,)
         Faults in the log on each, older ones counting less. [-]
     without_history : tuple of str
-        Circuits with no fault in the log: the prior alone speaks for them.
+        Circuits with no fault in the log: all such are as likely as one another.
     note : str
         One sentence on what the chances rest on.
     """
@@ -182,5 +182,5 @@ def _note(system: System, circuits: Sequence[str], bare: Sequence[str]) -> str:
         )
     return (
         f"Chances from the log of {system.name!r}; {len(bare)} of {len(circuits)} "
-        "circuits have no history, and the prior alone speaks for them."
+        "circuits have no history, and count as equally likely."
     )

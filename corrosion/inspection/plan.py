@@ -161,7 +161,7 @@ def best_plan(
         options={"mip_rel_gap": 0.0},
     )
     if result.x is None:
-        msg = f"best_plan: the solver found no set of zones ({result.message})."
+        msg = f"the solver found no set of zones ({result.message})."
         raise InputError(msg)
     chosen = np.flatnonzero(result.x > 0.5)
     rate = candidates.value[chosen] / candidates.hours[chosen]
@@ -178,14 +178,17 @@ def best_plan(
 def _check_hours(
     candidates: Candidates, hours: float, room: Array, reachable: BoolArray
 ) -> None:
+    if not 0.0 < hours < np.inf:
+        msg = f"hours must be more than 0, got {hours:g}."
+        raise InputError(msg)
     if not reachable.any():
         kinds = ", ".join(sorted(set(candidates.access)))
-        msg = f"best_plan: no zone can be reached with that access; they need: {kinds}."
+        msg = f"no zone can be reached with that access; they need: {kinds}."
         raise InputError(msg)
     if not (reachable & (candidates.hours <= room)).any():
         cheapest = int(np.argmin(np.where(reachable, candidates.hours, np.inf)))
         msg = (
-            f"best_plan: {hours:g} hours are fewer than the cheapest zone takes "
+            f"{hours:g} hours are fewer than the cheapest zone takes "
             f"({candidates.zones[cheapest]}: {candidates.hours[cheapest]:g} hours). "
             "Give more hours or another access."
         )

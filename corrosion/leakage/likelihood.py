@@ -200,7 +200,7 @@ def _voltmeter(
     column, size = read
     volts, width = (each[column] for each in _meter_shows(state, meter, tools))
     name = state.system.conductors[column]
-    label = f"{size:.4g} V to hull on {name} ({meter:.3g} Ω meter)"
+    label = f"{size:.4g} V to hull on {name} ({_ohms(meter)} meter)"
     scale = max(size, tools.voltmeter_resolution)
     return _gaussian(label, (size - volts) / width, scale / width, tools.slip)
 
@@ -241,3 +241,11 @@ def _gaussian(label: str, away: Array, sharpness: Array, slip: float) -> Term:
 
 def _log_spread(name: str) -> float:
     return float(np.log(basis.entry(name).spread))
+
+
+def _ohms(value: float) -> str:
+    """Return a resistance in words: ``10 MΩ``, ``3.5 kΩ``."""
+    for scale, unit in ((1e6, "MΩ"), (1e3, "kΩ")):
+        if value >= scale:
+            return f"{value / scale:.3g} {unit}"
+    return f"{value:.3g} Ω"

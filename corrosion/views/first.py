@@ -18,6 +18,7 @@ from corrosion.words import answer, number, percent, totals_sentence
 __all__ = ["render"]
 
 _SHOWN = 12
+_NOTHING = 1e-9  # a gain of rounding alone
 
 
 @show.page("Where do I look first?")
@@ -111,7 +112,7 @@ def _plan(result: Estimate) -> None:
         for kind, column in zip(access, st.columns(len(get_args(Access))), strict=False)
         if (
             most := column.number_input(
-                f"of these, by way of {kind} at most",
+                f"{kind.capitalize()}: hours at most",
                 min_value=0.0,
                 value=None,
                 step=4.0,
@@ -143,13 +144,20 @@ def _plan(result: Estimate) -> None:
         f"{percent(left_out['share_of_risk'])} of the ship's risk is left out, first "
         f"{show.plain(', '.join(left_out['zones']) or 'nothing')}."
     )
-    more = "; ".join(
-        f"{number(row['hours'])} h in all {number(row['gain'])} more"
+    more = [
+        f"{number(row['gain'])} more with {number(row['hours'])} h"
         for row in plan["further"]
-    )
+        if row["gain"] > _NOTHING
+    ]
     st.caption(
-        f"Worth {number(plan['value'])} (chance below limit times consequence that the "
-        f"gaugings are expected to take off); {more}."
+        "; ".join(
+            [
+                f"Worth {number(plan['value'])}: what the gaugings are expected to "
+                "save of chance below limit times consequence",
+                *(more or ["further hours add nothing"]),
+            ]
+        )
+        + "."
     )
 
 

@@ -110,6 +110,8 @@ def test_days_hold_every_zone_and_no_more_than_a_day(seed: int) -> None:
 
 def test_names_what_is_impossible() -> None:
     zones = candidates(3)
+    with pytest.raises(InputError, match="hours must be more than 0, got nan"):
+        best_plan(candidates(1), hours=float("nan"), allowed=KINDS)
     with pytest.raises(InputError, match=r"0.1 hours are fewer than the cheapest zone"):
         best_plan(zones, hours=0.1, allowed=KINDS)
     with pytest.raises(InputError, match="no zone can be reached with that access"):

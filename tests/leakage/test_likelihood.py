@@ -83,7 +83,7 @@ def test_labels_say_what_was_read() -> None:
         lamps=("dim", None, "bright"),
     )
     assert list(_distances(readings)) == [
-        "12 V to hull on b (3e+03 Ω meter)",
+        "12 V to hull on b (3 kΩ meter)",
         "the lamps (a dim, c bright)",
     ]
 
