@@ -1,6 +1,8 @@
 """Start the dashboard on this machine, from a checkout or an installed package."""
 
+import ctypes
 import os
+import sys
 from pathlib import Path
 
 from corrosion.demo import beside, demo_folder
@@ -29,10 +31,23 @@ SETTINGS: dict[str, object] = {
 }
 """As in ``.streamlit/config.toml``, which an installed package does not have."""
 
+_ARENA_MAX = -8  # M_ARENA_MAX of mallopt(3)
+
 
 def app_file() -> Path:
     """Return the dashboard's script."""
     return beside("app.py")
+
+
+def _share_one_heap() -> None:
+    """Have all threads share one heap, where the system's library can.
+
+    Each thread that walks would keep a heap of its own, and what it once needed there.
+    """
+    if sys.platform == "linux":
+        limit = getattr(ctypes.CDLL(None), "mallopt", None)
+        if limit is not None:
+            limit(_ARENA_MAX, 1)
 
 
 def serve(folder: Path | None, *, port: int) -> None:
@@ -47,5 +62,6 @@ def serve(folder: Path | None, *, port: int) -> None:
     """
     import streamlit as st  # noqa: PLC0415 - slow
 
+    _share_one_heap()
     os.environ[SHIPS] = str((folder or demo_folder()).resolve())
     st.App(app_file()).run(config=SETTINGS | {"server.port": port})

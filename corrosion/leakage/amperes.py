@@ -14,7 +14,7 @@ import numpy as np
 from corrosion.leakage.context import evidence_of, is_earthed
 from corrosion.leakage.filament import conductor_volts_with_lamps
 from corrosion.leakage.learning import learned
-from corrosion.leakage.likelihood import Instruments
+from corrosion.leakage.likelihood import Instruments, forget
 from corrosion.leakage.readings import draw_healthy, sample_faults
 from corrosion.leakage.star import conductor_volts, healthy_admittance
 from corrosion.leakage.timeline import FAULT_COLUMNS, Spans, fault_spans
@@ -121,6 +121,7 @@ def draw_faults(ship: Ship, draws: Draws) -> FaultUnknowns:
             looks=taught.looks,
         )
         resistance[:, mine], pole[:, mine] = found.resistance, found.pole
+    forget()
     return FaultUnknowns(
         spans=fault_spans(ship, uniform),
         resistance=resistance,
@@ -131,7 +132,7 @@ def draw_faults(ship: Ship, draws: Draws) -> FaultUnknowns:
         ),
         pole=pole,
         trip=lognormal("sustained_earthed_amps", column["trip"]),
-        place=column["zone"],
+        place=column["zone"].copy(),  # without all else that was drawn with it
         capacitance=capacitance,
         insulation=insulation,
     )

@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from corrosion import basis
+from corrosion.leakage import predictions
 from corrosion.leakage.evidence import Evidence
 from corrosion.leakage.nodes import GRID
 from corrosion.leakage.predictions import (
@@ -20,7 +21,7 @@ from corrosion.records.ship import Picture
 from corrosion.types import Array
 from corrosion.units import MILLIAMPERE
 
-__all__ = ["Instruments", "Term", "terms"]
+__all__ = ["Instruments", "Term", "forget", "terms"]
 
 _KEPT = 16  # tolerances kept, about 1 MB each: all that a round asks for again
 _THIN = 0.05  # range in standard deviations that counts as none
@@ -241,6 +242,13 @@ def _gaussian(label: str, away: Array, sharpness: Array, slip: float) -> Term:
 
 def _log_spread(name: str) -> float:
     return float(np.log(basis.entry(name).spread))
+
+
+def forget() -> None:
+    """Forget what was kept of predictions: nobody asks for the same nodes again."""
+    predictions.forget()
+    for kept in (_clamp_shows, _meter_shows):
+        kept.cache_clear()
 
 
 def _ohms(value: float) -> str:

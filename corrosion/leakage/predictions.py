@@ -25,6 +25,7 @@ from corrosion.types import Array, IntArray
 __all__ = [
     "State",
     "fault_amps",
+    "forget",
     "picture_chance",
     "read_volts",
 ]
@@ -219,3 +220,9 @@ def _cubics() -> Array:
         each = [(place - first - j) / (k - j) for j in rest]
         weights[first + k, np.arange(len(GRID))] = np.prod(each, axis=0)
     return weights
+
+
+def forget() -> None:
+    """Forget what was kept: nobody asks for the same nodes again."""
+    for kept in (_picture_chance, _codes, _volts, _metered):
+        kept.cache_clear()
