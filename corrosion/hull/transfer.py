@@ -180,7 +180,8 @@ def network(
     given = np.asarray(structure, dtype=np.float64)
     ease = 1.0 / np.broadcast_to(given, len(contact))[:, None, None]
     plate = hull.steel[hertz][wet]
-    linked = hull.body.matrix + plate[:, wet] * ease
+    linked = np.ascontiguousarray(plate[:, wet]) * ease  # else it lies askew, and slow
+    linked += hull.body.matrix
     each = np.arange(len(wet))
     linked[:, each, each] += contact
     inverse = np.asarray(np.linalg.inv(linked), dtype=np.float64)
