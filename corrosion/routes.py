@@ -57,13 +57,14 @@ def coating_epochs(case: Case) -> Array:
 class Routes:
     """The current paths of a block of samples, solved anew for berth and coating."""
 
-    def __init__(self, case: Case, rows: slice) -> None:
+    def __init__(self, case: Case, rows: slice, epochs: Array) -> None:
         self.case = case
         self.rows = rows
+        self.epochs = epochs
         self.unknowns = case.paths.rows(rows)
         self.entry = case.entry[rows]
         self.wet = case.hull.body.zones
-        self._edges = np.append(coating_epochs(case), case.clock.moments[-1])
+        self._edges = np.append(epochs, case.clock.moments[-1])
         self._networks: dict[float, Network] = {}
         self._kept: dict[tuple[int, float], Transfer] = {}
         self._straight: dict[int, Straight] = {}

@@ -89,7 +89,8 @@ def keep_books(
     samples = case.draws.samples
     recorded = case.clock.moments if moments is None else moments
     books = [blank_books(case, recorded) for _ in scenarios]
-    cuts = _cuts(case)
+    epochs = coating_epochs(case)
+    dates = (_cuts(case, epochs), epochs)
     size = min(_BLOCK, max(_FEW, -(-samples // 2)))  # the same wherever it runs
     blocks = [slice(a, min(a + size, samples)) for a in range(0, samples, size)]
     way = _Way(np.zeros(len(blocks)))
@@ -99,7 +100,7 @@ def keep_books(
     ):
         walks = [
             pool.submit(
-                copy_context().run, _walk, case, scenarios, books, cuts, (way, k, rows)
+                copy_context().run, _walk, case, scenarios, books, dates, (way, k, rows)
             )
             for k, rows in enumerate(blocks)
         ]
@@ -111,7 +112,7 @@ def keep_books(
     ]
 
 
-def _cuts(case: Case) -> Array:
+def _cuts(case: Case, epochs: Array) -> Array:
     """Return the dates between slabs: few faults begin or end within one [s].
 
     No zone is painted within one, so that what follows a painting is counted from it.
@@ -124,24 +125,24 @@ def _cuts(case: Case) -> Array:
         if when is not None and clock.start < when.middle < clock.moments[-1]
     ]
     some = np.sort(whens)[:: 2 * _FAULTS_A_SLAB]
-    return np.unique(np.concatenate([clock.moments, some, coating_epochs(case)]))
+    return np.unique(np.concatenate([clock.moments, some, epochs]))
 
 
 def _walk(
     case: Case,
     scenarios: Sequence[Spans],
     books: Sequence[Books],
-    cuts: Array,
+    dates: tuple[Array, Array],
     block: tuple[_Way, int, slice],
 ) -> list[Array]:
     """Walk a block of samples through time; return each scenario's ``charged`` sum.
 
     A walk that is stopped leaves half-kept books, which nobody is given.
     """
-    way, number, rows = block
+    (cuts, epochs), (way, number, rows) = dates, block
     if way.stop.is_set():
         return []
-    routes = Routes(case, rows)
+    routes = Routes(case, rows, epochs)
     running = [
         Account(case, spans, kept, rows)
         for spans, kept in zip(scenarios, books, strict=True)

@@ -84,7 +84,7 @@ def seen(
 
 def now(routes: Routes) -> Routes:
     """The routes as they are, while those of the walk go on."""
-    kept = Routes(routes.case, routes.rows)
+    kept = Routes(routes.case, routes.rows, routes.epochs)
     kept.turn_to(routes.early, routes.late)
     return kept
 

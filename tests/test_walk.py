@@ -120,8 +120,8 @@ def test_a_lone_fault_is_charged_what_vanishes_without_it() -> None:
 def test_finer_cuts_change_little(monkeypatch: pytest.MonkeyPatch) -> None:
     cuts = walk._cuts  # how fine the walk is must not matter
 
-    def finer(case: Case) -> Array:
-        coarse = cuts(case)
+    def finer(case: Case, epochs: Array) -> Array:
+        coarse = cuts(case, epochs)
         steps = np.arange(coarse[0], coarse[-1], 0.5 * YEAR)
         return np.unique(np.concatenate([coarse, steps]))
 
