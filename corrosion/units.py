@@ -32,3 +32,17 @@ YEAR: Final = 365.25 * DAY
 
 MAINS: Final = 60.0
 """Frequency for which the basis table states its alternating-current values. [Hz]"""
+
+
+def scaled_ohms(value: float) -> tuple[float, str]:
+    """Return a resistance [Ω] in the unit that people would write it in.
+
+    Examples
+    --------
+    >>> scaled_ohms(47e3)
+    (47.0, 'kΩ')
+    """
+    for factor, unit in ((1e6, "MΩ"), (1e3, "kΩ")):
+        if abs(value) >= factor:
+            return value / factor, unit
+    return value, "Ω"

@@ -8,6 +8,7 @@ from typing import Final
 
 import numpy as np
 
+from corrosion.units import scaled_ohms
 from corrosion.words import number
 
 __all__ = [
@@ -66,10 +67,8 @@ def ohms(value: float, digits: int = 3) -> str:
     >>> ohms(0.8), ohms(47e3), ohms(2.2e6)
     ('0.800 Ω', '47.0 kΩ', '2.20 MΩ')
     """
-    for factor, unit in ((1e6, "MΩ"), (1e3, "kΩ")):
-        if abs(value) >= factor:
-            return quantity(value / factor, unit, digits)
-    return quantity(value, "Ω", digits)
+    size, unit = scaled_ohms(value)
+    return quantity(size, unit, digits)
 
 
 def chance(probability: float) -> str:

@@ -19,7 +19,7 @@ from corrosion.leakage.predictions import (
 )
 from corrosion.records.ship import Picture
 from corrosion.types import Array
-from corrosion.units import MILLIAMPERE
+from corrosion.units import MILLIAMPERE, scaled_ohms
 
 __all__ = ["Instruments", "Term", "forget", "terms"]
 
@@ -201,7 +201,8 @@ def _voltmeter(
     column, size = read
     volts, width = (each[column] for each in _meter_shows(state, meter, tools))
     name = state.system.conductors[column]
-    label = f"{size:.4g} V to hull on {name} ({_ohms(meter)} meter)"
+    input_ohms, unit = scaled_ohms(meter)
+    label = f"{size:.4g} V to hull on {name} ({input_ohms:.3g} {unit} meter)"
     scale = max(size, tools.voltmeter_resolution)
     return _gaussian(label, (size - volts) / width, scale / width, tools.slip)
 
@@ -249,11 +250,3 @@ def forget() -> None:
     predictions.forget()
     for kept in (_clamp_shows, _meter_shows):
         kept.cache_clear()
-
-
-def _ohms(value: float) -> str:
-    """Return a resistance in words: ``10 MΩ``, ``3.5 kΩ``."""
-    for scale, unit in ((1e6, "MΩ"), (1e3, "kΩ")):
-        if value >= scale:
-            return f"{value / scale:.3g} {unit}"
-    return f"{value:.3g} Ω"
