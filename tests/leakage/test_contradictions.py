@@ -2,20 +2,11 @@
 
 import numpy as np
 import pytest
+from leakage.systems import POWER
 
 from corrosion.leakage.contradictions import contradictions
 from corrosion.leakage.network import solve
-from corrosion.records.ship import LampSet, Readings, System
-
-POWER = System(
-    name="power",
-    kind="ac3",
-    volts=440.0,
-    hertz=60.0,
-    capacitance=1.4e-6,
-    insulation=4e5,
-    lamps=LampSet(volts=127.0, watts=15.0, ratio=2.0),
-)
+from corrosion.records.ship import Readings, System
 
 
 @pytest.mark.parametrize("ohms", [1.0, 100.0, 3e3, 1e5])

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from leakage.systems import POWER
 from scipy.integrate import quad
 from scipy.stats import norm
 
@@ -11,18 +12,9 @@ from corrosion.leakage.likelihood import Instruments
 from corrosion.leakage.network import solve
 from corrosion.leakage.nodes import GRID, Nodes
 from corrosion.leakage.posterior import Cells, cells_of
-from corrosion.records.ship import LampSet, Readings, System
+from corrosion.records.ship import Readings
 from corrosion.types import IntArray
 
-POWER = System(
-    name="power",
-    kind="ac3",
-    volts=440.0,
-    hertz=60.0,
-    capacitance=1.4e-6,
-    insulation=4e5,
-    lamps=LampSet(volts=127.0, watts=15.0, ratio=2.0),
-)
 KNOWN = Nodes((1.4e-6,), (4e5,))
 TOOLS = Instruments.stated()
 

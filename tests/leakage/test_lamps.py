@@ -5,6 +5,7 @@ from itertools import permutations
 
 import numpy as np
 import pytest
+from leakage.systems import POWER
 
 from corrosion.errors import InputError
 from corrosion.leakage.lamps import (
@@ -18,15 +19,6 @@ from corrosion.leakage.lamps import (
 from corrosion.leakage.network import solve
 from corrosion.records.ship import LampSet, System
 
-POWER = System(
-    name="power",
-    kind="ac3",
-    volts=440.0,
-    hertz=60.0,
-    capacitance=1.4e-6,
-    insulation=4e5,
-    lamps=LampSet(volts=127.0, watts=15.0, ratio=2.0),
-)
 LEGACY = System(
     name="legacy", kind="dc2", volts=220.0, lamps=LampSet(volts=220.0, watts=25.0)
 )

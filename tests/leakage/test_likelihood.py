@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from leakage.systems import POWER
 from scipy.integrate import quad
 
 from corrosion import basis
@@ -14,18 +15,9 @@ from corrosion.leakage.evidence import Evidence, states
 from corrosion.leakage.likelihood import Instruments, terms
 from corrosion.leakage.network import solve
 from corrosion.leakage.nodes import GRID, Nodes
-from corrosion.records.ship import LampSet, Readings, System
+from corrosion.records.ship import Readings
 from corrosion.types import Array
 
-POWER = System(
-    name="power",
-    kind="ac3",
-    volts=440.0,
-    hertz=60.0,
-    capacitance=1.4e-6,
-    insulation=4e5,
-    lamps=LampSet(volts=127.0, watts=15.0, ratio=2.0),
-)
 KNOWN = Nodes((1.4e-6,), (4e5,))
 TRUE = 320  # 251 Ω
 

@@ -6,23 +6,15 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from leakage.systems import POWER
 
 from corrosion.errors import InputError, LookupFailed
 from corrosion.leakage.network import solve
 from corrosion.leakage.star import median_admittance
-from corrosion.records.ship import Kind, LampSet, System
+from corrosion.records.ship import Kind, System
 
 HERTZ: dict[Kind, float] = {"ac3": 60.0, "ac1": 50.0, "dc2": 0.0}
 ohms = st.one_of(st.just(0.0), st.floats(-3.0, 8.0).map(lambda x: 10.0**x))
-POWER = System(
-    name="power",
-    kind="ac3",
-    volts=440.0,
-    hertz=60.0,
-    capacitance=1.4e-6,
-    insulation=4e5,
-    lamps=LampSet(volts=127.0, watts=15.0, ratio=2.0),
-)
 
 
 @given(

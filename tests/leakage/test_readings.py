@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from leakage.systems import POWER
 
 from corrosion import basis
 from corrosion.errors import InputError, LookupFailed
@@ -18,19 +19,10 @@ from corrosion.leakage.readings import (
     sample_resistance,
 )
 from corrosion.leakage.star import conductor_volts, healthy_admittance
-from corrosion.records.ship import LampSet, Readings, System
+from corrosion.records.ship import Readings, System
 from corrosion.sampling import Draws
 from corrosion.types import Array
 
-POWER = System(
-    name="power",
-    kind="ac3",
-    volts=440.0,
-    hertz=60.0,
-    capacitance=1.4e-6,
-    insulation=4e5,
-    lamps=LampSet(volts=127.0, watts=15.0, ratio=2.0),
-)
 BARE = replace(POWER, lamps=None)
 LEGACY = System(name="legacy", kind="dc2", volts=220.0, insulation=1e4)
 

@@ -3,22 +3,13 @@
 from dataclasses import replace
 
 import pytest
+from leakage.systems import POWER
 
 from corrosion.errors import InputError
 from corrosion.leakage.lamps import picture, visibility_curve
 from corrosion.leakage.network import solve
 from corrosion.leakage.words import CAUTION, describe
-from corrosion.records.ship import LampSet, Picture, System
-
-POWER = System(
-    name="power",
-    kind="ac3",
-    volts=440.0,
-    hertz=60.0,
-    capacitance=1.4e-6,
-    insulation=4e5,
-    lamps=LampSet(volts=127.0, watts=15.0, ratio=2.0),
-)
+from corrosion.records.ship import Picture
 
 
 def test_two_dim_lamps_point_to_the_conductor_that_is_at_fault() -> None:
