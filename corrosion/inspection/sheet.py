@@ -9,7 +9,7 @@ from corrosion.inspection.hunt import after_result, hunt_sheet
 from corrosion.inspection.tree import HuntCircuit
 from corrosion.records.ship import Circuit, Ship
 
-__all__ = ["CAUTIONS", "hunt_circuits", "hunt_table"]
+__all__ = ["CAUTIONS", "circuits_of", "hunt_circuits", "hunt_table"]
 
 CAUTIONS: Final = (
     (
@@ -27,6 +27,19 @@ CAUTIONS: Final = (
     ),
 )
 """Cautions that stand on every hunt sheet."""
+
+
+def circuits_of(ship: Ship, system_name: str | None) -> dict[str, Circuit]:
+    """Return the circuits of a system by name: as written, then those of the log.
+
+    None: of what belongs to no system.
+    """
+    found = {row.circuit: row for row in ship.circuits if row.system == system_name}
+    for fault in ship.faults:
+        name = fault.circuit
+        if fault.system == system_name and name is not None and name not in found:
+            found[name] = Circuit(system=system_name or "", circuit=name)
+    return found
 
 
 def hunt_circuits(
@@ -62,11 +75,7 @@ def hunt_circuits(
         was opened rules out every one.
     """
     system = ship.system(system_name)
-    written = {row.circuit: row for row in ship.circuits if row.system == system_name}
-    logged = (row.circuit for row in ship.faults if row.system == system_name)
-    for name in logged:
-        if name is not None and name not in written:
-            written[name] = Circuit(system=system_name, circuit=name)
+    written = circuits_of(ship, system_name)
     known = chances(system, tuple(written), ship.faults, as_of=as_of, seen=seen)
     opening, testing = basis.value("minutes_to_open"), basis.value("minutes_to_test")
     circuits = []

@@ -9,6 +9,7 @@ from typing import Any
 
 import streamlit as st
 
+from corrosion.inspection.sheet import circuits_of
 from corrosion.leakage.lamps import PICTURES
 from corrosion.records.ship import System
 from corrosion.views import forms
@@ -66,8 +67,6 @@ def done(form: str) -> None:
 def place_entries(chosen: Chosen, system: str | None, form: str) -> None:
     """Draw the entries that say which fault, where and when, within a form."""
     ship = chosen.ship
-    circuits = [c.circuit for c in ship.circuits if c.system == system]
-    circuits += [f.circuit for f in ship.faults if f.circuit and f.system == system]
     first, second, third = st.columns(3)
     first.text_input(
         "Fault id",
@@ -76,7 +75,7 @@ def place_entries(chosen: Chosen, system: str | None, form: str) -> None:
     )
     second.selectbox(
         "Circuit",
-        list(dict.fromkeys(circuits)),
+        list(circuits_of(ship, system)),
         index=None,
         placeholder="not known",
         accept_new_options=True,

@@ -15,6 +15,7 @@ from corrosion.estimate import Estimate
 from corrosion.figures.isolation import duration_curve, saved_steel_curve
 from corrosion.figures.spans import duration
 from corrosion.inspection.chances import Seen
+from corrosion.inspection.sheet import circuits_of
 from corrosion.views import answered, cached, show
 from corrosion.views.chooser import Chosen
 from corrosion.views.huntsheet import hunt_html
@@ -138,10 +139,8 @@ def _hunt(chosen: Chosen) -> None:
         index=None,
         placeholder="not known",
     )
-    known = sorted({c.circuit for c in ship.circuits if c.system == name})
-    known += sorted(
-        {f.circuit for f in ship.faults if f.system == name and f.circuit} - {*known}
-    )
+    names = circuits_of(ship, name)
+    known = sorted(names, key=lambda each: (names[each] not in ship.circuits, each))
     worked = st.multiselect("Circuits worked on lately", known)
     left, right = st.columns(2)
     stayed = left.multiselect("Opened, and the indication stayed", known)
