@@ -33,6 +33,18 @@ def commands(ship: str, samples: int, to: Path) -> dict[str, list[str]]:
     }
 
 
+def printed(words: list[str]) -> str:
+    """Run one command and return its exit code and all that it printed."""
+    run = subprocess.run(
+        [sys.executable, "-m", "corrosion", *words],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        check=False,
+    )
+    return f"exit {run.returncode}\n{run.stdout}"
+
+
 def outputs(samples: int, only: str) -> dict[str, str]:
     """Run every command and return its text, its JSON and its files by name."""
     found: dict[str, str] = {}
@@ -42,16 +54,10 @@ def outputs(samples: int, only: str) -> dict[str, str]:
             for name, words in commands(ship, samples, to).items():
                 if only not in name:
                     continue
-                written = [] if name == "check" else ["--json", str(to / "out.json")]
-                run = subprocess.run(
-                    [sys.executable, "-m", "corrosion", *words, *written],
-                    stdout=subprocess.PIPE,
-                    stderr=subprocess.STDOUT,
-                    text=True,
-                    check=False,
-                )
-                text = run.stdout.replace(str(to), "").replace(str(DATA), "")
-                found[f"{ship}.{name}.txt"] = f"exit {run.returncode}\n{text}"
+                text = printed(words).replace(str(to), "").replace(str(DATA), "")
+                found[f"{ship}.{name}.txt"] = text
+                if name != "check":
+                    printed([*words, "--json", str(to / "out.json")])
                 for path in sorted(to.iterdir()):
                     key = f"{ship}.{name}{path.suffix}"
                     found[key] = path.read_text(encoding="utf-8")
