@@ -4,7 +4,11 @@ import numpy as np
 import pytest
 
 from corrosion.estimate import Estimate, estimate
-from corrosion.inspection.sensitivity import Influence, best_measurements
+from corrosion.inspection.sensitivity import (
+    Influence,
+    best_measurements,
+    rank_shares,
+)
 from corrosion.presentation.demo import demo_folder
 from corrosion.records.folder.read import read_ship
 
@@ -50,3 +54,17 @@ def test_one_measurement_counts_all_that_it_settles() -> None:
         Influence(unknown="c", share=0.2, measure="look"),
     ]
     assert best_measurements(rows) == [("look", pytest.approx(0.5)), ("gauge", 0.4)]
+
+
+def test_rank_shares_of_a_product() -> None:
+    rng = np.random.default_rng(4)
+    a, b, idle = rng.normal(size=(3, 20_000))
+    shares = rank_shares(
+        {"idle": idle, "b": np.exp(b), "a": a, "fixed": 0 * a}, np.exp(2.0 * a - b)
+    )
+    # Rank correlation of a bivariate normal with correlation r: 6/π asin(r/2)
+    # (H. Hotelling and M. R. Pabst, Ann. Math. Stat. 7, 1936; from memory).
+    for name, r in (("a", 2 / np.sqrt(5)), ("b", -1 / np.sqrt(5)), ("idle", 0.0)):
+        expected = (6 / np.pi * np.arcsin(r / 2)) ** 2
+        assert shares[name] == pytest.approx(expected, abs=0.02)
+    assert shares["fixed"] == 0.0
