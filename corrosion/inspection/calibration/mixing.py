@@ -1,0 +1,69 @@
+"""When to stop sweeping: the samples have forgotten where they started."""
+
+from typing import Final
+
+import numpy as np
+
+from corrosion.foundation.types import Array
+
+__all__ = ["Mixing"]
+
+_REMEMBERED: Final = 0.15  # correlation of start and end at most
+_DRIFT: Final = 0.10  # by how many standard deviations the mean may still move
+
+
+class Mixing:
+    """Watches an ensemble of independent chains from sweep to sweep.
+
+    Chains that start from the same law differ from one another as much as that law
+    says, right or wrong: comparing chains shows nothing. What shows is whether each
+    has forgotten its start (correlation over the ensemble of a quantity at the start of
+    a stretch and at its end), and whether the ensemble's mean still drifts. Stretches
+    double; the later half of the sweeps is kept.
+
+    Parameters
+    ----------
+    least, most : int
+        How many sweeps at least and at most.
+    """
+
+    def __init__(self, *, least: int, most: int) -> None:
+        self.sweeps = 0
+        self.mixed = False
+        self.restarted = False
+        self._most = most
+        self._check = max(least // 2, 1)
+        self._began: Array | None = None
+        self._mean: Array | None = None
+
+    def done(self, watched: Array) -> bool:
+        """Note the state after a sweep, (samples, quantities); return whether to stop.
+
+        ``restarted`` is true where the sweeps from the next on are the ones to keep.
+        """
+        self.sweeps += 1
+        self.restarted = False
+        if self.sweeps == self._check:
+            if self._began is not None:
+                self.mixed = self._forgotten(self._began, watched)
+                if self.mixed or self.sweeps >= self._most:
+                    return True
+            self._began = watched
+            self._check = min(2 * self.sweeps, self._most)
+            self.restarted = True
+        return self.sweeps >= self._most
+
+    @staticmethod
+    def _forgotten(began: Array, now: Array) -> bool:
+        means, sds = now.mean(axis=0), now.std(axis=0)
+        before = began.std(axis=0)
+        varied = (sds > 0.0) & (before > 0.0)
+        drift = np.abs(means - began.mean(axis=0))[varied] / sds[varied]
+        scores = (now - means)[:, varied] / sds[varied]
+        start = (began - began.mean(axis=0))[:, varied] / before[varied]
+        memory = np.abs((scores * start).mean(axis=0))
+        noise = 2.0 / np.sqrt(len(now))
+        return bool(
+            np.quantile(drift, 0.95) < _DRIFT + noise
+            and np.quantile(memory, 0.95) < _REMEMBERED + noise
+        )
