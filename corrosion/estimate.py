@@ -19,7 +19,7 @@ from corrosion.foundation.units import YEAR
 from corrosion.history.inputs import Books, Case, Clock, prepare
 from corrosion.history.integrate import keep_books
 from corrosion.history.linearity_report import interface_words
-from corrosion.hull.geometry.panels import coverage
+from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.calibration.calibrate import Lesson, learn_from_gaugings
 from corrosion.inspection.outlook import Outlook, look_ahead
 from corrosion.inspection.sensitivity import Narrowing, narrowing
@@ -154,7 +154,7 @@ def estimate(
         lesson = learn_from_gaugings(case, books)
         outlook = look_ahead(case, books, lesson)
         interface = interface_words(case, books.bent)
-    doubts = [*map(str, known.doubts), *coverage(known), *left_out, *logged]
+    doubts = [*map(str, known.doubts), *coverage_warnings(known), *left_out, *logged]
     doubts += [*_lessons(lesson), interface]
     doubts += dict.fromkeys(str(warning.message) for warning in caught)
     return Estimate(

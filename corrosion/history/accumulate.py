@@ -105,7 +105,7 @@ class Account:
             couple = routes.solved(number, 0.0).couple * routes.density(0.0)
         protection = np.array([case.ship.zones[k].protection for k in wet])
         fraction = case.zones.fraction[self.rows]
-        direct, alternating = routes.through_paint()
+        direct, alternating = routes.total_over_bare_current()
         bent = bent_states(routes, number, duration, flows)
         straight = duration.copy() if bent else duration
         for states in bent:

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from nonlinear_oracle import nonlinear_currents
 from ships import AC, DC, ZONES, berth, current, fault, ship
 
 from corrosion.estimate import set_clock
@@ -20,8 +21,7 @@ from corrosion.history.integrate import keep_books
 from corrosion.history.nonlinear_states import BentStates, bent_states
 from corrosion.history.paths import Routes
 from corrosion.hull.nonlinear import newton as bent_module
-from corrosion.hull.nonlinear.currents import bent_currents
-from corrosion.hull.nonlinear.secant import Straight
+from corrosion.hull.nonlinear.secant import LinearCheck
 from corrosion.leakage.fault_currents import Leak
 from corrosion.records.dates import as_written
 from corrosion.records.ship import LampSet, Ship
@@ -94,7 +94,7 @@ def by_newton(routes: Routes, number: int, injected: Array, sample: int) -> Arra
     """What leaves each wetted zone in one state, by the full solution [A]."""
     case = routes.case
     paint = replace(case.hull, bare=routes.paint[sample])
-    leaving = bent_currents(
+    leaving = nonlinear_currents(
         paint,
         injected,
         case.periods[number].berth,
@@ -157,8 +157,8 @@ def test_the_estimated_miss_is_the_true_one_where_it_bends_little(
     )
     straight, solved = routes.straight(number), routes.solved(number, 0.0)
     injected = np.array([0.0, 0.0, 0.0, -0.05, 0.05, 0.0])  # through a poor bond
-    linear = solved.spread(injected)
-    found = straight.missed(linear, np.arange(len(linear)))
+    linear = solved.per_ampere_over(injected)
+    found = straight.linear_error(linear, np.arange(len(linear)))
     for sample in range(0, len(linear), 6):
         full = by_newton(routes, number, injected, sample)
         largest = max(np.abs(linear[sample]).max(), 1e-3)
@@ -168,11 +168,11 @@ def test_the_estimated_miss_is_the_true_one_where_it_bends_little(
 
 
 def bent_everywhere(monkeypatch: pytest.MonkeyPatch) -> None:
-    def every(_: Straight, leaving: Array, *__: Any) -> Array:
+    def every(_: LinearCheck, leaving: Array, *__: Any) -> Array:
         return np.full(len(leaving), np.inf)
 
-    monkeypatch.setattr(Straight, "missed", every)
-    monkeypatch.setattr(Straight, "bends", lambda _, couple: every(_, couple) > 0.0)
+    monkeypatch.setattr(LinearCheck, "linear_error", every)
+    monkeypatch.setattr(LinearCheck, "couple_is_nonlinear", lambda _, couple: every(_, couple) > 0.0)
 
 
 def test_small_currents_are_booked_as_by_the_linear_law(

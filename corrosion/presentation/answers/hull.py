@@ -19,7 +19,7 @@ from corrosion.hull.water_currents import (
     Transfer,
     contact_resistance,
     network,
-    shore_loop,
+    shore_connection,
     transfer,
 )
 from corrosion.records.as_of import known_by
@@ -99,7 +99,7 @@ def berth_transfer(case: Case, berth: Berth, bare: Array) -> Transfer:
     contact = contact_resistance(
         bare[:, wet], case.hull.contact_area, unknowns.interface, unknowns.coating
     )
-    loop = shore_loop(case.hull, berth, unknowns, hertz=0.0)
+    loop = shore_connection(case.hull, berth, unknowns, hertz=0.0)
     return transfer(network(case.hull, contact, structure=unknowns.structure), loop)
 
 
