@@ -18,8 +18,8 @@ from corrosion.history.inputs import TimeGrid, sample_inputs
 from corrosion.history.integrate import integrate_history
 from corrosion.history.linearity_report import interface_words
 from corrosion.hull.geometry.panels import coverage
-from corrosion.inspection.calibration.calibrate import Lesson, learn_from_gaugings
-from corrosion.inspection.outlook import look_ahead
+from corrosion.inspection.calibration.calibrate import Calibration, calibrate
+from corrosion.inspection.outlook import project
 from corrosion.leakage.logged_currents import with_logs
 from corrosion.records.as_of import end_of, known_by
 from corrosion.records.dates import day_of
@@ -85,11 +85,11 @@ def estimate(
         (history,) = integrate_history(
             inputs, [inputs.faults.spans], on_progress=on_progress
         )
-        lesson = learn_from_gaugings(inputs, history)
-        outlook = look_ahead(inputs, history, lesson)
+        calibration = calibrate(inputs, history)
+        outlook = project(inputs, history, calibration)
         interface = interface_words(inputs, history.nonlinear_seconds)
     doubts = [*map(str, known.doubts), *coverage(known), *left_out, *logged]
-    doubts += [*_lessons(lesson), interface]
+    doubts += [*_lessons(calibration), interface]
     doubts += dict.fromkeys(str(warning.message) for warning in caught)
     return Estimate(
         ship=known,
@@ -98,12 +98,12 @@ def estimate(
         samples=samples,
         seed=seed,
         warnings=tuple(doubts),
-        zones=zone_table(inputs, history, lesson, outlook),
-        faults=fault_table(inputs, history, lesson),
-        totals=totals(inputs, history, lesson),
+        zones=zone_table(inputs, history, calibration, outlook),
+        faults=fault_table(inputs, history, calibration),
+        totals=totals(inputs, history, calibration),
         inputs=inputs,
         history=history,
-        lesson=lesson,
+        calibration=calibration,
         outlook=outlook,
     )
 
@@ -149,10 +149,10 @@ def time_grid_of(ship: Ship, day: date) -> TimeGrid:
     )
 
 
-def _lessons(lesson: Lesson) -> list[str]:
-    words = [one.words for one in lesson.disagreements]
-    if lesson.tempered:
-        least = int(lesson.effective.min())
+def _lessons(calibration: Calibration) -> list[str]:
+    words = [one.words for one in calibration.disagreements]
+    if calibration.tempered:
+        least = int(calibration.effective.min())
         words.append(
             "the gaugings say more than the samples can follow: they were given less "
             f"weight, and at least {least} samples stand behind each zone; more "

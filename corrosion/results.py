@@ -13,10 +13,10 @@ from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR, MM
 from corrosion.history.inputs import LossHistory, ModelInputs, naive_loss
-from corrosion.inspection.calibration.calibrate import Lesson
+from corrosion.inspection.calibration.calibrate import Calibration
 from corrosion.inspection.outlook import Outlook
 from corrosion.inspection.ranking import leading, leading_cause
-from corrosion.inspection.sensitivity import Narrowing, narrowing, to_measure
+from corrosion.inspection.sensitivity import Influence, best_measurements, influences
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Ship
 
@@ -81,7 +81,7 @@ class Estimate:
         One row a fault, in file order.
     totals : dict
         Sums over the ship, each with mean, p10, p50 and p90.
-    inputs, history, lesson, outlook
+    inputs, history, calibration, outlook
         The samples behind the tables.
     """
 
@@ -96,10 +96,10 @@ class Estimate:
     totals: dict[str, dict[str, float]]
     inputs: ModelInputs
     history: LossHistory
-    lesson: Lesson
+    calibration: Calibration
     outlook: Outlook
 
-    def narrowing(self, zone: str) -> tuple[Narrowing, ...]:
+    def influences(self, zone: str) -> tuple[Influence, ...]:
         """Return which unknowns drive a zone's margin, and what would settle them.
 
         Raises
@@ -108,7 +108,7 @@ class Estimate:
             If there is no such zone.
         """
         at = self.ship.zone_index(zone)
-        return narrowing(self.inputs, self.history, self.lesson, self.outlook, at)
+        return influences(self.inputs, self.history, self.calibration, self.outlook, at)
 
     def to_json(self) -> dict[str, Any]:
         """Return the estimate as the design's JSON object: numbers, text and None."""
@@ -124,7 +124,7 @@ class Estimate:
             "zones": [row_to_json(row, _ZONE_KEYS) for row in rows(self.zones)],
             "measure_next": [
                 {"zone": first, "measure": what, "share": json_value(share)}
-                for what, share in to_measure(self.narrowing(first))
+                for what, share in best_measurements(self.influences(first))
             ],
             "faults": [row_to_json(row, _FAULT_KEYS) for row in rows(self.faults)],
         }
@@ -139,14 +139,17 @@ def _columns(quantities: Mapping[str, Array]) -> dict[str, Array]:
 
 
 def zone_table(
-    inputs: ModelInputs, history: LossHistory, lesson: Lesson, outlook: Outlook
+    inputs: ModelInputs,
+    history: LossHistory,
+    calibration: Calibration,
+    outlook: Outlook,
 ) -> "pd.DataFrame":
     """Return one row a zone, in order of priority."""
     import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
 
     ship, time_grid = inputs.ship, inputs.time_grid
     _, ceiling = naive_loss(inputs, history)
-    pick = lesson.pick
+    pick = calibration.pick
     stray, natural = pick(history.stray_kg), pick(history.natural_kg)
     couple = pick(history.couple_kg)
     statistics = _columns(
@@ -206,7 +209,7 @@ def zone_table(
 
 
 def fault_table(
-    inputs: ModelInputs, history: LossHistory, lesson: Lesson
+    inputs: ModelInputs, history: LossHistory, calibration: Calibration
 ) -> "pd.DataFrame":
     """Return one row a fault, in file order."""
     import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
@@ -219,7 +222,7 @@ def fault_table(
     share = np.divide(
         history.water_charge, history.charge, out=0.0 * one, where=history.charge > 0.0
     )
-    pick = lesson.shared
+    pick = calibration.shared
     statistics = _columns(
         {
             "hours": seconds[pick] / HOUR,
@@ -275,18 +278,18 @@ def _days(moments: Array) -> "pd.Series[pd.Timestamp]":
 
 
 def totals(
-    inputs: ModelInputs, history: LossHistory, lesson: Lesson
+    inputs: ModelInputs, history: LossHistory, calibration: Calibration
 ) -> dict[str, dict[str, float]]:
     """Return sums over the ship, each with mean, p10, p50 and p90."""
     ceiling, _ = naive_loss(inputs, history)
-    charge = history.charge.sum(axis=1)[lesson.shared]
-    water = history.water_charge.sum(axis=1)[lesson.shared]
+    charge = history.charge.sum(axis=1)[calibration.shared]
+    water = history.water_charge.sum(axis=1)[calibration.shared]
     share = np.divide(water, charge, out=np.zeros_like(charge), where=charge > 0.0)
     samples = {
-        "stray_kg": lesson.total(history.stray_kg),
-        "natural_kg": lesson.total(history.natural_kg),
-        "couple_kg": lesson.total(history.couple_kg),
-        "ceiling_kg": ceiling.sum(axis=1)[lesson.shared],
+        "stray_kg": calibration.total(history.stray_kg),
+        "natural_kg": calibration.total(history.natural_kg),
+        "couple_kg": calibration.total(history.couple_kg),
+        "ceiling_kg": ceiling.sum(axis=1)[calibration.shared],
         "charge_ah": charge / HOUR,
         "water_share": np.minimum(share, 1.0),
     }

@@ -84,7 +84,7 @@ def study(ships: int, *, samples: int, seed: int) -> Iterator[Rehearsed]:
 
 
 def _compared(found: Estimate, truth: Truth) -> Rehearsed:
-    history, own, pick = found.history, truth.history, found.lesson.pick
+    history, own, pick = found.history, truth.history, found.calibration.pick
     now = int(np.searchsorted(history.moments, found.inputs.time_grid.as_of))
     pairs = {
         "mean_loss_mm": (pick(history.mean[:, now]), own.mean[:, now]),
@@ -93,8 +93,11 @@ def _compared(found: Estimate, truth: Truth) -> Rehearsed:
         "left_mm": (found.outlook.left, truth.outlook.left),
     }
     whole = {
-        "ship_stray_kg": (found.lesson.total(history.stray_kg), own.stray_kg),
-        "ship_natural_kg": (found.lesson.total(history.natural_kg), own.natural_kg),
+        "ship_stray_kg": (found.calibration.total(history.stray_kg), own.stray_kg),
+        "ship_natural_kg": (
+            found.calibration.total(history.natural_kg),
+            own.natural_kg,
+        ),
     }
     pairs |= {
         name: (one[:, None], true.sum(1)[None]) for name, (one, true) in whole.items()

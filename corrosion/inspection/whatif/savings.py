@@ -9,8 +9,8 @@ from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import LossHistory, ModelInputs, naive_loss
 from corrosion.history.integrate import integrate_history
-from corrosion.inspection.calibration.calibrate import Lesson
-from corrosion.inspection.outlook import look_ahead
+from corrosion.inspection.calibration.calibrate import Calibration
+from corrosion.inspection.outlook import project
 from corrosion.inspection.whatif.measures import Measure
 
 __all__ = ["Saved", "what_if"]
@@ -50,7 +50,7 @@ class Saved:
 def what_if(
     inputs: ModelInputs,
     base: LossHistory,
-    lesson: Lesson,
+    calibration: Calibration,
     measures: Sequence[Measure],
     *,
     on_progress: Callable[[float], None] | None = None,
@@ -63,7 +63,7 @@ def what_if(
         The ship as she was, with everything drawn.
     base : LossHistory
         What was lost.
-    lesson : Lesson
+    calibration : Calibration
         What her gaugings taught; it stands for every measure.
     measures : sequence of Measure
         What to change, one at a time.
@@ -88,7 +88,7 @@ def what_if(
             strict=True,
         )
     return [
-        _saved(measure, cases[k], base, kept[k], lesson)
+        _saved(measure, cases[k], base, kept[k], calibration)
         for k, measure in enumerate(measures)
     ]
 
@@ -98,21 +98,24 @@ def _saved(
     inputs: ModelInputs,
     base: LossHistory,
     history: LossHistory,
-    lesson: Lesson,
+    calibration: Calibration,
 ) -> Saved:
     ceiling, ceiling_before = (
-        naive_loss(inputs, kept)[0].sum(axis=1)[lesson.shared]
+        naive_loss(inputs, kept)[0].sum(axis=1)[calibration.shared]
         for kept in (history, base)
     )
-    spot, spot_before = lesson.pick(history.stray_spot), lesson.pick(base.stray_spot)
-    hours = (base.seconds - history.seconds).sum(axis=1)[lesson.shared] / HOUR
+    spot, spot_before = (
+        calibration.pick(history.stray_spot),
+        calibration.pick(base.stray_spot),
+    )
+    hours = (base.seconds - history.seconds).sum(axis=1)[calibration.shared] / HOUR
     return Saved(
         measure=measure,
         history=history,
-        stray_kg=lesson.total(history.stray_kg),
-        saved_kg=lesson.total(base.stray_kg - history.stray_kg),
+        stray_kg=calibration.total(history.stray_kg),
+        saved_kg=calibration.total(base.stray_kg - history.stray_kg),
         saved_ceiling_kg=ceiling_before - ceiling,
         saved_depth=spot_before - spot,
         fault_hours=hours,
-        chance_below=look_ahead(inputs, history, lesson).chance_ahead,
+        chance_below=project(inputs, history, calibration).chance_ahead,
     )

@@ -136,7 +136,7 @@ def measured(
         found = what_if(
             result.inputs,
             result.history,
-            result.lesson,
+            result.calibration,
             measures,
             on_progress=on_progress,
         )
