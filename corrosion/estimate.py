@@ -149,7 +149,7 @@ def estimate(
         warnings.simplefilter("always", ValidityWarning)
         clock = set_clock(known, day)
         known, logged = with_logs(known)
-        case = prepare(known, Draws(samples, seed), clock)
+        case = prepare(known, Draws(samples, seed, known.assumptions), clock)
         (books,) = keep_books(case, [case.faults.spans], tell=tell)
         lesson = learn_from_gaugings(case, books)
         outlook = look_ahead(case, books, lesson)
@@ -176,10 +176,7 @@ def estimate(
 
 def restated(ship: Ship) -> AbstractContextManager[None]:
     """Return a context in which the user's assumptions stand in for the table's."""
-    return assumptions.stated(
-        assumptions.restate(name, median=own.median, spread=own.spread, why=own.why)
-        for name, own in ship.restated.items()
-    )
+    return assumptions.stated(ship.assumptions)
 
 
 def set_clock(ship: Ship, day: date) -> Clock:

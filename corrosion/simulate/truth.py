@@ -103,7 +103,7 @@ def rehearse(seed: int) -> tuple[Ship, Truth]:
     plan = invent(seed)
     rng = np.random.default_rng([seed, 2])
     clock = set_clock(plan, AS_OF)
-    case = prepare(plan, Draws(1, int(rng.integers(2**31))), clock)
+    case = prepare(plan, Draws(1, int(rng.integers(2**31)), plan.assumptions), clock)
     log: Log = read_faults(case, rng)
     faults = replace(case.faults, amps=log.amps)
     case = replace(case, faults=faults)

@@ -11,6 +11,7 @@ from ships import AC, DC, ZONES, berth, current, fault, ship, zone
 
 from corrosion.estimate import set_clock
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import YEAR
@@ -35,7 +36,7 @@ SHIP = ship(
 
 
 def walked(one: Ship, samples: int = 96) -> tuple[Case, Books]:
-    case = prepare(one, Draws(samples, 1), set_clock(one, TODAY))
+    case = prepare(one, Draws(samples, 1, default_assumptions()), set_clock(one, TODAY))
     (books,) = keep_books(case, [case.faults.spans])
     return case, books
 

@@ -10,6 +10,7 @@ from ships import DC, ZONES, berth, current, fault, ship
 import corrosion
 from corrosion import Ship
 from corrosion.estimate import set_clock
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import Case, prepare
@@ -51,7 +52,7 @@ ALTERNATING = fault("A", "2020-03-01 08:00", "2020-04-01 08:00", amps=50.0)
 
 
 def case(one: Ship) -> Case:
-    return prepare(one, Draws(128, 1), set_clock(one, TODAY))
+    return prepare(one, Draws(128, 1, default_assumptions()), set_clock(one, TODAY))
 
 
 def quay(one: Case) -> Bend:

@@ -11,6 +11,7 @@ from ships import AC, DC, ZONES, berth, current, fault, ship
 
 from corrosion.estimate import set_clock
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
@@ -58,7 +59,7 @@ SHIPS = {name: replace(SHIP, berths=(lying,)) for name, lying in LEADS.items()} 
 
 
 def case_of(one: Ship, samples: int = 48) -> Case:
-    return prepare(one, Draws(samples, 1), set_clock(one, TODAY))
+    return prepare(one, Draws(samples, 1, default_assumptions()), set_clock(one, TODAY))
 
 
 def walked(one: Ship, samples: int = 48) -> Books:

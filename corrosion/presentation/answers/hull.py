@@ -55,7 +55,7 @@ def crossing(
     known, _ = known_by(ship, day)
     with restated(known):
         clock = set_clock(known, day)
-        case = prepare(known, Draws(samples, seed), clock)
+        case = prepare(known, Draws(samples, seed, known.assumptions), clock)
         bare = case.zones.bare(clock.as_of, slice(None))
         body = case.hull.body
         return {
