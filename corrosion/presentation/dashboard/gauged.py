@@ -45,7 +45,7 @@ def render(chosen: Chosen) -> None:
 
 
 def _disagreements(result: Estimate) -> None:
-    for one in result.lesson.disagreements:
+    for one in result.calibration.disagreements:
         st.warning(show.plain(one.words[:1].upper() + one.words[1:] + "."))
 
 

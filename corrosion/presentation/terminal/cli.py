@@ -89,7 +89,7 @@ def leakage(ship: Path, options: Options) -> None:
     """Show each fault's resistance, hull current, water share and lamp picture."""
     from corrosion.presentation.answers.leakage import leaking  # noqa: PLC0415 - only here
 
-    result = leaking(read(ship), **options.sampling(), tell=progress())
+    result = leaking(read(ship), **options.sampling(), on_progress=progress())
     give(options.target, lambda: result, lambda: terminal.leakage_text(result))
 
 
@@ -179,7 +179,7 @@ def fleet(
         **options.sampling(),
         scheduler=scheduler,
         workers=workers,
-        tell=_progress if sys.stderr.isatty() else None,
+        on_progress=_progress if sys.stderr.isatty() else None,
     )
     answer = result.to_json() | {"file": str(result.file)}
     give(options.target, lambda: answer, lambda: terminal.fleet_text(answer))
