@@ -81,7 +81,9 @@ def estimate(
         warnings.simplefilter("always", ValidityWarning)
         time_grid = time_grid_of(known, day)
         known, logged = with_logs(known)
-        inputs = sample_inputs(known, Draws(samples, seed), time_grid)
+        inputs = sample_inputs(
+            known, Draws(samples, seed, known.assumptions), time_grid
+        )
         (history,) = integrate_history(
             inputs, [inputs.faults.spans], on_progress=on_progress
         )

@@ -59,7 +59,9 @@ def inputs() -> ModelInputs:
         for fault, month in zip(plan.faults, months, strict=False)
     )
     plan = replace(plan, faults=alone, berths=plan.berths[:1])
-    return sample_inputs(plan, Draws(1, 11), time_grid_of(plan, AS_OF))
+    return sample_inputs(
+        plan, Draws(1, 11, default_assumptions()), time_grid_of(plan, AS_OF)
+    )
 
 
 def perfect() -> AbstractContextManager[None]:
@@ -124,7 +126,7 @@ def test_instruments_err_as_the_basis_table_says(inputs: ModelInputs) -> None:
     tester, clamp = [], []
     ohms, width = (
         inputs.faults.resistance[0],
-        np.log(assumptions.entry("clamp_factor").spread),
+        np.log(assumptions.entry("clamp_factor").geometric_sd),
     )
     for seed in range(60):
         log = read_faults(inputs, np.random.default_rng(seed))

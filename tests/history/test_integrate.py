@@ -36,7 +36,9 @@ SHIP = ship(
 
 
 def walked(one: Ship, samples: int = 96) -> tuple[ModelInputs, LossHistory]:
-    inputs = sample_inputs(one, Draws(samples, 1), time_grid_of(one, TODAY))
+    inputs = sample_inputs(
+        one, Draws(samples, 1, default_assumptions()), time_grid_of(one, TODAY)
+    )
     (history,) = integrate_history(inputs, [inputs.faults.spans])
     return inputs, history
 
