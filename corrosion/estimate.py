@@ -81,7 +81,9 @@ def estimate(
         warnings.simplefilter("always", ValidityWarning)
         time_grid = time_grid_of(known, day)
         known, logged = with_logs(known)
-        inputs = sample_inputs(known, Draws(samples, seed), time_grid)
+        inputs = sample_inputs(
+            known, Draws(samples, seed, known.assumptions), time_grid
+        )
         (history,) = integrate_history(
             inputs, [inputs.faults.spans], on_progress=on_progress
         )
@@ -110,10 +112,7 @@ def estimate(
 
 def restated(ship: Ship) -> AbstractContextManager[None]:
     """Return a context in which the user's assumptions stand in for the table's."""
-    return assumptions.stated(
-        assumptions.restate(name, median=own.median, spread=own.spread, why=own.why)
-        for name, own in ship.restated.items()
-    )
+    return assumptions.stated(ship.assumptions)
 
 
 def time_grid_of(ship: Ship, day: date) -> TimeGrid:

@@ -11,6 +11,7 @@ from ships import AC, DC, ZONES, berth, current, fault, ship, zone
 
 from corrosion.estimate import time_grid_of
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import YEAR
@@ -35,7 +36,9 @@ SHIP = ship(
 
 
 def walked(one: Ship, samples: int = 96) -> tuple[ModelInputs, LossHistory]:
-    inputs = sample_inputs(one, Draws(samples, 1), time_grid_of(one, TODAY))
+    inputs = sample_inputs(
+        one, Draws(samples, 1, default_assumptions()), time_grid_of(one, TODAY)
+    )
     (history,) = integrate_history(inputs, [inputs.faults.spans])
     return inputs, history
 

@@ -11,6 +11,7 @@ from ships import DC, ZONES, berth, current, fault, ship
 import corrosion
 from corrosion import Ship
 from corrosion.estimate import time_grid_of
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs, sample_inputs
@@ -51,7 +52,9 @@ ALTERNATING = fault("A", "2020-03-01 08:00", "2020-04-01 08:00", amps=50.0)
 
 
 def inputs(one: Ship) -> ModelInputs:
-    return sample_inputs(one, Draws(128, 1), time_grid_of(one, TODAY))
+    return sample_inputs(
+        one, Draws(128, 1, default_assumptions()), time_grid_of(one, TODAY)
+    )
 
 
 def quay(one: ModelInputs) -> Bend:

@@ -12,6 +12,7 @@ from ships import AC, DC, ZONES, berth, current, fault, ship
 
 from corrosion.estimate import time_grid_of
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
@@ -59,7 +60,9 @@ SHIPS = {name: replace(SHIP, berths=(lying,)) for name, lying in LEADS.items()} 
 
 
 def case_of(one: Ship, samples: int = 48) -> ModelInputs:
-    return sample_inputs(one, Draws(samples, 1), time_grid_of(one, TODAY))
+    return sample_inputs(
+        one, Draws(samples, 1, default_assumptions()), time_grid_of(one, TODAY)
+    )
 
 
 def walked(one: Ship, samples: int = 48) -> LossHistory:

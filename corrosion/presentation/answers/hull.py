@@ -55,7 +55,9 @@ def crossing(
     known, _ = known_by(ship, day)
     with restated(known):
         time_grid = time_grid_of(known, day)
-        inputs = sample_inputs(known, Draws(samples, seed), time_grid)
+        inputs = sample_inputs(
+            known, Draws(samples, seed, known.assumptions), time_grid
+        )
         bare = inputs.zones.bare(time_grid.as_of, slice(None))
         body = inputs.hull.body
         return {

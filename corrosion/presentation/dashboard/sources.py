@@ -4,8 +4,6 @@ from typing import Final
 
 import streamlit as st
 
-from corrosion.estimate import restated
-from corrosion.foundation import assumptions
 from corrosion.presentation.dashboard import show, tables
 from corrosion.presentation.dashboard.chooser import Chosen
 from corrosion.presentation.report.limits import LIMITS
@@ -62,8 +60,6 @@ _PARTS: Final = ("Constants and assumptions", "Equations", "Limits of the model"
 @show.page("Where the numbers come from")
 def render(chosen: Chosen) -> None:
     """Show every constant and assumption, the equations and the limits."""
-    with restated(chosen.ship):
-        entries = [assumptions.entry(name) for name in assumptions.table()]
     part = show.section(_PARTS, "basis")
     if part == _PARTS[0]:
         st.markdown(
@@ -72,8 +68,7 @@ def render(chosen: Chosen) -> None:
             "restated in ship.toml, with the reason; what this ship restates "
             "stands first."
         )
-        own = {name: row.why for name, row in chosen.ship.restated.items()}
-        show.table(tables.basis_rows(entries, own), "basis")
+        show.table(tables.assumption_rows(chosen.ship.assumptions), "basis")
     elif part == _PARTS[1]:
         for title, equation, words in EQUATIONS:
             st.markdown(f"**{title}**")
