@@ -268,7 +268,7 @@ def test_keeps_the_linear_law_where_nothing_balances_and_says_so(
         history = walked(SHIP)
     assert not history.nonlinear_seconds.any()
     assert (history.stray_kg != bent.stray_kg).any()
-    monkeypatch.setattr(accumulate, "bent_states", lambda *_: [])
+    monkeypatch.setattr(accumulate, "nonlinear_states", lambda *_: [])
     assert (walked(SHIP).stray_kg == history.stray_kg).all()
 
 
