@@ -22,7 +22,7 @@ from corrosion.history.linearity_report import (
 )
 from corrosion.hull.nonlinear import newton as bent_module
 from corrosion.hull.nonlinear.currents import linear_error
-from corrosion.presentation.answers.hull import crossing
+from corrosion.presentation.answers.hull import hull_result
 from corrosion.presentation.terminal import hull_text
 from corrosion.records.ship import LampSet
 
@@ -174,7 +174,7 @@ def test_the_estimate_says_it_and_what_no_zone_covers() -> None:
 def test_the_hull_says_it_for_each_berth() -> None:
     dock = berth("2021-01-01", "2021-03-01", afloat=False)
     one = ship(berths=(QUAY, berth("2021-03-01", None), dock), faults=(WELD,))
-    found = crossing(one, samples=32, as_of=TODAY)
+    found = hull_result(one, samples=32, as_of=TODAY)
     first, second, last = (row["linear_error"] for row in found["berths"])
     assert first > 0.05
     assert second == 0.0

@@ -26,10 +26,10 @@ from corrosion.records.as_of import known_by
 from corrosion.records.ship import Berth, Ship
 from corrosion.results import STATISTICS, plain
 
-__all__ = ["berth_transfer", "crossing"]
+__all__ = ["berth_transfer", "hull_result"]
 
 
-def crossing(
+def hull_result(
     ship: Ship, *, samples: int = 4096, seed: int = 1, as_of: date | None = None
 ) -> dict[str, Any]:
     """Return the hull, and the share of an injected ampere that crosses the water.

@@ -22,10 +22,10 @@ from corrosion.leakage.neutral_point import healthy_admittance
 from corrosion.records.ship import Fault, Ship, System
 from corrosion.results import STATISTICS, plain
 
-__all__ = ["leaking", "leaking_of"]
+__all__ = ["leakage_of_estimate", "leakage_result"]
 
 
-def leaking(
+def leakage_result(
     ship: Ship,
     *,
     samples: int = 4096,
@@ -47,12 +47,12 @@ def leaking(
     dict
         The JSON object of ``corrosion leakage``; volts are magnitudes.
     """
-    return leaking_of(
+    return leakage_of_estimate(
         estimate(ship, samples=samples, seed=seed, as_of=as_of, tell=tell)
     )
 
 
-def leaking_of(result: Estimate) -> dict[str, Any]:
+def leakage_of_estimate(result: Estimate) -> dict[str, Any]:
     """Return the same of a ship that has been estimated.
 
     Parameters
@@ -63,7 +63,7 @@ def leaking_of(result: Estimate) -> dict[str, Any]:
     Returns
     -------
     dict
-        As :func:`leaking` returns it.
+        As :func:`leakage_result` returns it.
     """
     known = result.ship
     with restated(known):
