@@ -20,9 +20,9 @@ from corrosion.history.inputs import Books, Case, Clock, prepare
 from corrosion.history.integrate import keep_books
 from corrosion.history.linearity_report import interface_words
 from corrosion.hull.geometry.panels import coverage
-from corrosion.inspection.calibration.calibrate import Lesson, learn_from_gaugings
-from corrosion.inspection.outlook import Outlook, look_ahead
-from corrosion.inspection.sensitivity import Narrowing, narrowing
+from corrosion.inspection.calibration.calibrate import Calibration, calibrate
+from corrosion.inspection.outlook import Outlook, project
+from corrosion.inspection.sensitivity import Influence, influences
 from corrosion.leakage.logged_currents import with_logs
 from corrosion.records.as_of import end_of, known_by
 from corrosion.records.dates import day_of
@@ -58,7 +58,7 @@ class Estimate:
         One row a fault, in file order.
     totals : dict
         Sums over the ship, each with mean, p10, p50 and p90.
-    case, books, lesson, outlook
+    case, books, calibration, outlook
         The samples behind the tables.
     """
 
@@ -73,10 +73,10 @@ class Estimate:
     totals: dict[str, dict[str, float]]
     case: Case
     books: Books
-    lesson: Lesson
+    calibration: Calibration
     outlook: Outlook
 
-    def narrowing(self, zone: str) -> tuple[Narrowing, ...]:
+    def influences(self, zone: str) -> tuple[Influence, ...]:
         """Return which unknowns drive a zone's margin, and what would settle them.
 
         Raises
@@ -85,7 +85,7 @@ class Estimate:
             If there is no such zone.
         """
         at = self.ship.zone_index(zone)
-        return narrowing(self.case, self.books, self.lesson, self.outlook, at)
+        return influences(self.case, self.books, self.calibration, self.outlook, at)
 
     def to_json(self) -> dict[str, Any]:
         """Return the estimate as the design's JSON object: numbers, text and None."""
@@ -151,11 +151,11 @@ def estimate(
         known, logged = with_logs(known)
         case = prepare(known, Draws(samples, seed), clock)
         (books,) = keep_books(case, [case.faults.spans], tell=tell)
-        lesson = learn_from_gaugings(case, books)
-        outlook = look_ahead(case, books, lesson)
+        calibration = calibrate(case, books)
+        outlook = project(case, books, calibration)
         interface = interface_words(case, books.bent)
     doubts = [*map(str, known.doubts), *coverage(known), *left_out, *logged]
-    doubts += [*_lessons(lesson), interface]
+    doubts += [*_calibration_doubts(calibration), interface]
     doubts += dict.fromkeys(str(warning.message) for warning in caught)
     return Estimate(
         ship=known,
@@ -164,12 +164,12 @@ def estimate(
         samples=samples,
         seed=seed,
         warnings=tuple(doubts),
-        zones=zone_table(case, books, lesson, outlook),
-        faults=fault_table(case, books, lesson),
-        totals=totals(case, books, lesson),
+        zones=zone_table(case, books, calibration, outlook),
+        faults=fault_table(case, books, calibration),
+        totals=totals(case, books, calibration),
         case=case,
         books=books,
-        lesson=lesson,
+        calibration=calibration,
         outlook=outlook,
     )
 
@@ -215,10 +215,10 @@ def set_clock(ship: Ship, day: date) -> Clock:
     )
 
 
-def _lessons(lesson: Lesson) -> list[str]:
-    words = [one.words for one in lesson.disagreements]
-    if lesson.tempered:
-        least = int(lesson.effective.min())
+def _calibration_doubts(calibration: Calibration) -> list[str]:
+    words = [one.words for one in calibration.disagreements]
+    if calibration.tempered:
+        least = int(calibration.effective.min())
         words.append(
             "the gaugings say more than the samples can follow: they were given less "
             f"weight, and at least {least} samples stand behind each zone; more "

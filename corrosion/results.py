@@ -10,10 +10,10 @@ from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR, MM
 from corrosion.history.inputs import Books, Case, ceilings
-from corrosion.inspection.calibration.calibrate import Lesson
+from corrosion.inspection.calibration.calibrate import Calibration
 from corrosion.inspection.outlook import Outlook
 from corrosion.inspection.ranking import leading, leading_cause
-from corrosion.inspection.sensitivity import to_measure
+from corrosion.inspection.sensitivity import best_measurements
 from corrosion.records.dates import day_of
 
 if TYPE_CHECKING:
@@ -44,14 +44,14 @@ def _columns(quantities: Mapping[str, Array]) -> dict[str, Array]:
 
 
 def zone_table(
-    case: Case, books: Books, lesson: Lesson, outlook: Outlook
+    case: Case, books: Books, calibration: Calibration, outlook: Outlook
 ) -> "pd.DataFrame":
     """Return one row a zone, in order of priority."""
     import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
 
     ship, clock = case.ship, case.clock
     _, ceiling = ceilings(case, books)
-    pick = lesson.pick
+    pick = calibration.pick
     stray, natural = pick(books.stray_kg), pick(books.natural_kg)
     couple = pick(books.couple_kg)
     statistics = _columns(
@@ -110,7 +110,7 @@ def zone_table(
     return table
 
 
-def fault_table(case: Case, books: Books, lesson: Lesson) -> "pd.DataFrame":
+def fault_table(case: Case, books: Books, calibration: Calibration) -> "pd.DataFrame":
     """Return one row a fault, in file order."""
     import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
 
@@ -122,7 +122,7 @@ def fault_table(case: Case, books: Books, lesson: Lesson) -> "pd.DataFrame":
     share = np.divide(
         books.water_charge, books.charge, out=0.0 * one, where=books.charge > 0.0
     )
-    pick = lesson.shared
+    pick = calibration.shared
     statistics = _columns(
         {
             "hours": seconds[pick] / HOUR,
@@ -177,17 +177,19 @@ def _days(moments: Array) -> "pd.Series[pd.Timestamp]":
     return pd.Series(np.floor(moments).astype("datetime64[s]"))
 
 
-def totals(case: Case, books: Books, lesson: Lesson) -> dict[str, dict[str, float]]:
+def totals(
+    case: Case, books: Books, calibration: Calibration
+) -> dict[str, dict[str, float]]:
     """Return sums over the ship, each with mean, p10, p50 and p90."""
     ceiling, _ = ceilings(case, books)
-    charge = books.charge.sum(axis=1)[lesson.shared]
-    water = books.water_charge.sum(axis=1)[lesson.shared]
+    charge = books.charge.sum(axis=1)[calibration.shared]
+    water = books.water_charge.sum(axis=1)[calibration.shared]
     share = np.divide(water, charge, out=np.zeros_like(charge), where=charge > 0.0)
     samples = {
-        "stray_kg": lesson.total(books.stray_kg),
-        "natural_kg": lesson.total(books.natural_kg),
-        "couple_kg": lesson.total(books.couple_kg),
-        "ceiling_kg": ceiling.sum(axis=1)[lesson.shared],
+        "stray_kg": calibration.total(books.stray_kg),
+        "natural_kg": calibration.total(books.natural_kg),
+        "couple_kg": calibration.total(books.couple_kg),
+        "ceiling_kg": ceiling.sum(axis=1)[calibration.shared],
         "charge_ah": charge / HOUR,
         "water_share": np.minimum(share, 1.0),
     }
@@ -272,7 +274,7 @@ def as_json(result: "Estimate") -> dict[str, Any]:
         "zones": [nested(row, _ZONE_KEYS) for row in records(result.zones)],
         "measure_next": [
             {"zone": first, "measure": what, "share": plain(share)}
-            for what, share in to_measure(result.narrowing(first))
+            for what, share in best_measurements(result.influences(first))
         ],
         "faults": [nested(row, _FAULT_KEYS) for row in records(result.faults)],
     }

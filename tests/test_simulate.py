@@ -160,7 +160,7 @@ def test_the_departure_walks_on_with_the_root_of_time() -> None:
     wander = Wander.drawn(moments, 10.0 * YEAR, 3, np.random.default_rng(2))
     twin = np.random.default_rng(2)
     walk, start = twin.standard_normal((4, 3)), twin.standard_normal(3)
-    at = [wander.departure(float(moment))[0] for moment in moments]
+    at = [wander.discrepancy(float(moment))[0] for moment in moments]
     assert at[0] == pytest.approx(0.3e-3 * start, rel=1e-9)
     for k, years in enumerate((1.0, 4.0, 25.0), start=1):
         step = 0.07e-3 * np.sqrt(years) * walk[k]

@@ -19,15 +19,15 @@ from corrosion.inspection.ranking import (
 from corrosion.wastage.pits import deepest_pit
 from corrosion.wastage.thickness import date_chance_passes, substantial
 
-__all__ = ["Outlook", "deepest", "look_ahead"]
+__all__ = ["Outlook", "deepest", "project"]
 
 _QUANTILES = (0.1, 0.5, 0.9)
 
 
-class Taught(Protocol):
-    """What the outlook needs of a lesson."""
+class CalibrationLike(Protocol):
+    """What the outlook needs of a calibration."""
 
-    def departure(self, moment: float) -> Array:
+    def discrepancy(self, moment: float) -> Array:
         """Return what to add to each zone's thickness at a moment [m]."""
 
     def pick(self, values: Array) -> Array:
@@ -95,7 +95,7 @@ def deepest(case: Case, books: Books, at: int) -> Array:
     )
 
 
-def look_ahead(case: Case, books: Books, taught: Taught) -> Outlook:
+def project(case: Case, books: Books, calibration: CalibrationLike) -> Outlook:
     """Hold what is left against the limits, now and ahead.
 
     Parameters
@@ -104,8 +104,8 @@ def look_ahead(case: Case, books: Books, taught: Taught) -> Outlook:
         The ship with everything drawn.
     books : Books
         What was lost, sample by sample.
-    taught : Taught
-        What the gaugings taught.
+    calibration : CalibrationLike
+        What the gaugings calibration.
 
     Returns
     -------
@@ -122,11 +122,11 @@ def look_ahead(case: Case, books: Books, taught: Taught) -> Outlook:
     kept: dict[int, tuple[Array, Array, Array]] = {}
     fan, pit_fan, chance, margins = [], [], [], []
     for at in range(len(books.moments)):
-        departure = taught.departure(float(books.moments[at]))
-        whole = built * case.zones.rolled + departure
-        pit = taught.pick(deepest(case, books, at))
-        left = np.maximum(taught.pick(whole - books.mean[:, at]), 0.0)
-        under = np.maximum(taught.pick(whole) - pit, 0.0)
+        discrepancy = calibration.discrepancy(float(books.moments[at]))
+        whole = built * case.zones.rolled + discrepancy
+        pit = calibration.pick(deepest(case, books, at))
+        left = np.maximum(calibration.pick(whole - books.mean[:, at]), 0.0)
+        under = np.maximum(calibration.pick(whole) - pit, 0.0)
         margin = np.minimum(left - limit, under - pit_limit)
         fan.append(np.quantile(left, _QUANTILES, axis=0))
         pit_fan.append(np.quantile(under, _QUANTILES, axis=0))

@@ -178,7 +178,7 @@ class _Scene:
 def gauge(
     case: Case,
     books: Books,
-    departure: Callable[[float], Array],
+    discrepancy: Callable[[float], Array],
     rng: np.random.Generator,
 ) -> tuple[Gauging, ...]:
     """Return the gaugings as measured.
@@ -187,7 +187,7 @@ def gauge(
     ----------
     case, books : Case, Books
         The truth.
-    departure : callable
+    discrepancy : callable
         Of each zone from the model at a moment, shape (1, zones). [m]
     rng : numpy.random.Generator
         For the instrument.
@@ -207,7 +207,7 @@ def gauge(
         blur = (
             np.hypot(sd, allowance) if row.kind == "least" else sd / row.readings**0.5
         )
-        away = departure(row.date.middle)[0, case.ship.zone_index(row.zone)]
+        away = discrepancy(row.date.middle)[0, case.ship.zone_index(row.zone)]
         read = _last_digit(plate + away, blur, _GAUGE_STEP, rng)
         rows.append(replace(row, thickness=round(read / MM, 1) * MM))
     return tuple(rows)

@@ -84,7 +84,7 @@ def study(ships: int, *, samples: int, seed: int) -> Iterator[Rehearsed]:
 
 
 def _compared(found: Estimate, truth: Truth) -> Rehearsed:
-    books, own, pick = found.books, truth.books, found.lesson.pick
+    books, own, pick = found.books, truth.books, found.calibration.pick
     now = int(np.searchsorted(books.moments, found.case.clock.as_of))
     pairs = {
         "mean_loss_mm": (pick(books.mean[:, now]), own.mean[:, now]),
@@ -93,8 +93,8 @@ def _compared(found: Estimate, truth: Truth) -> Rehearsed:
         "left_mm": (found.outlook.left, truth.outlook.left),
     }
     whole = {
-        "ship_stray_kg": (found.lesson.total(books.stray_kg), own.stray_kg),
-        "ship_natural_kg": (found.lesson.total(books.natural_kg), own.natural_kg),
+        "ship_stray_kg": (found.calibration.total(books.stray_kg), own.stray_kg),
+        "ship_natural_kg": (found.calibration.total(books.natural_kg), own.natural_kg),
     }
     pairs |= {
         name: (one[:, None], true.sum(1)[None]) for name, (one, true) in whole.items()

@@ -20,7 +20,7 @@ from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM, YEAR
 from corrosion.history.inputs import Books, Case, prepare
 from corrosion.history.integrate import keep_books
-from corrosion.inspection.outlook import Outlook, look_ahead
+from corrosion.inspection.outlook import Outlook, project
 from corrosion.records.ship import Ship
 from corrosion.simulate.crew import Log, gauge, read_faults
 from corrosion.simulate.ships import AS_OF, invent
@@ -36,12 +36,12 @@ class Wander:
     ----------
     moments : ndarray, shape (moments,)
         Ascending. [s]
-    departure_at : ndarray, shape (moments, zones)
+    discrepancy_at : ndarray, shape (moments, zones)
         To be added to the thickness. [m]
     """
 
     moments: Array
-    departure_at: Array
+    discrepancy_at: Array
 
     @classmethod
     def drawn(
@@ -57,9 +57,9 @@ class Wander:
         start = assumptions.value("model_sd_mm") * MM * rng.standard_normal(zones)
         return cls(moments, start + walk)
 
-    def departure(self, moment: float) -> Array:
-        """Return the departure at one of the moments, shape (1, zones) [m]."""
-        return self.departure_at[[int(np.searchsorted(self.moments, moment))]]
+    def discrepancy(self, moment: float) -> Array:
+        """Return the discrepancy at one of the moments, shape (1, zones) [m]."""
+        return self.discrepancy_at[[int(np.searchsorted(self.moments, moment))]]
 
     def pick(self, values: Array) -> Array:
         """Return the values: there is one sample, and it is the truth."""
@@ -112,7 +112,7 @@ def rehearse(seed: int) -> tuple[Ship, Truth]:
     wander = Wander.drawn(
         np.unique([*clock.moments, *gauged]), clock.start, len(plan.zones), rng
     )
-    gaugings = gauge(case, books, wander.departure, rng)
+    gaugings = gauge(case, books, wander.discrepancy, rng)
     records = replace(plan, faults=log.faults, gaugings=gaugings)
-    outlook = look_ahead(case, books, wander)
+    outlook = project(case, books, wander)
     return records, Truth(case=case, books=books, outlook=outlook)

@@ -1,4 +1,4 @@
-"""From gaugings to a lesson: which samples to believe, zone by zone."""
+"""From gaugings to a calibration: which samples to believe, zone by zone."""
 
 from dataclasses import dataclass
 
@@ -7,26 +7,26 @@ import numpy as np
 from corrosion.foundation.types import Array, IntArray
 from corrosion.history.inputs import Books, Case
 from corrosion.inspection.calibration.disagreement import Disagreement, disagreements
-from corrosion.inspection.calibration.likelihood import departure, learn
+from corrosion.inspection.calibration.likelihood import discrepancy, learn
 from corrosion.inspection.calibration.measurements import Gauged, gauged
 from corrosion.inspection.calibration.weights import resample
 from corrosion.inspection.outlook import deepest
 
-__all__ = ["Lesson", "learn_from_gaugings", "predicted_thickness", "shared_unknowns"]
+__all__ = ["Calibration", "calibrate", "predicted_thickness", "shared_unknowns"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Lesson:
+class Calibration:
     """What the gaugings taught.
 
     Attributes
     ----------
-    picks : ndarray of int, shape (samples, zones)
+    resample_index : ndarray of int, shape (samples, zones)
         Which samples stand, with equal weight, for each zone.
     shared : ndarray of int, shape (samples,)
         Which stand for what is not of one zone.
     normal : ndarray, shape (samples, zones)
-        Standard normal numbers of each zone's departure from the model. [-]
+        Standard normal numbers of each zone's discrepancy from the model. [-]
     built : float
         When she was built. [s]
     effective : ndarray, shape (zones,)
@@ -41,7 +41,7 @@ class Lesson:
         Gaugings that the estimate did not foresee, the worst first.
     """
 
-    picks: IntArray
+    resample_index: IntArray
     shared: IntArray
     normal: Array
     built: float
@@ -51,7 +51,7 @@ class Lesson:
     predicted: Array
     disagreements: tuple[Disagreement, ...]
 
-    def departure(self, moment: float) -> Array:
+    def discrepancy(self, moment: float) -> Array:
         """Return what to add to each zone's thickness at a moment [m].
 
         So that it meets its gaugings; a ship never gauged keeps what the model says.
@@ -59,11 +59,11 @@ class Lesson:
         if self.gauged is None:
             return np.zeros_like(self.normal)
         age = max(moment - self.built, 0.0)
-        return departure(self.predicted, self.gauged, self.normal, age=age)
+        return discrepancy(self.predicted, self.gauged, self.normal, age=age)
 
     def pick(self, values: Array) -> Array:
         """Return samples of equal weight of a quantity of zones, (samples, zones)."""
-        return np.take_along_axis(values, self.picks, axis=0)
+        return np.take_along_axis(values, self.resample_index, axis=0)
 
     def total(self, values: Array) -> Array:
         """Return samples of equal weight of a sum over zones, shape (samples,).
@@ -79,7 +79,7 @@ class Lesson:
         return np.asarray(whole + (wanted - mean))
 
 
-def learn_from_gaugings(case: Case, books: Books) -> Lesson:
+def calibrate(case: Case, books: Books) -> Calibration:
     """Weigh the samples by every gauging and return what they teach.
 
     Parameters
@@ -91,15 +91,15 @@ def learn_from_gaugings(case: Case, books: Books) -> Lesson:
 
     Returns
     -------
-    Lesson
+    Calibration
         Without gaugings, every sample in its place.
     """
     ship, samples = case.ship, case.draws.samples
     names = [zone.zone for zone in ship.zones]
     if not ship.gaugings:
         own = np.arange(samples)
-        return Lesson(
-            picks=np.repeat(own[:, None], len(names), axis=1),
+        return Calibration(
+            resample_index=np.repeat(own[:, None], len(names), axis=1),
             shared=own,
             normal=case.zones.departure,
             built=case.clock.start,
@@ -113,8 +113,8 @@ def learn_from_gaugings(case: Case, books: Books) -> Lesson:
     predicted = predicted_thickness(case, books)
     taught = learn(predicted, measured, len(names), shared_unknowns(case))
     lost = (books.stray_kg + books.natural_kg).sum(axis=1)
-    return Lesson(
-        picks=resample(taught.weights, lost),
+    return Calibration(
+        resample_index=resample(taught.weights, lost),
         shared=resample(taught.shared[:, None], lost)[:, 0],
         normal=case.zones.departure,
         built=case.clock.start,

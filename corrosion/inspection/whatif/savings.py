@@ -9,8 +9,8 @@ from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import Books, Case, ceilings
 from corrosion.history.integrate import keep_books
-from corrosion.inspection.calibration.calibrate import Lesson
-from corrosion.inspection.outlook import look_ahead
+from corrosion.inspection.calibration.calibrate import Calibration
+from corrosion.inspection.outlook import project
 from corrosion.inspection.whatif.measures import Measure
 
 __all__ = ["Saved", "what_if"]
@@ -50,7 +50,7 @@ class Saved:
 def what_if(
     case: Case,
     base: Books,
-    lesson: Lesson,
+    calibration: Calibration,
     measures: Sequence[Measure],
     *,
     tell: Callable[[float], None] | None = None,
@@ -63,7 +63,7 @@ def what_if(
         The ship as she was, with everything drawn.
     base : Books
         Her books.
-    lesson : Lesson
+    calibration : Calibration
         What her gaugings taught; it stands for every measure.
     measures : sequence of Measure
         What to change, one at a time.
@@ -84,26 +84,30 @@ def what_if(
         spans = [measures[k].spans(other, other.faults.spans) for k in mine]
         kept |= zip(mine, keep_books(other, spans, moments, tell=tell), strict=True)
     return [
-        _saved(measure, cases[k], base, kept[k], lesson)
+        _saved(measure, cases[k], base, kept[k], calibration)
         for k, measure in enumerate(measures)
     ]
 
 
 def _saved(
-    measure: Measure, case: Case, base: Books, books: Books, lesson: Lesson
+    measure: Measure, case: Case, base: Books, books: Books, calibration: Calibration
 ) -> Saved:
     ceiling, ceiling_before = (
-        ceilings(case, kept)[0].sum(axis=1)[lesson.shared] for kept in (books, base)
+        ceilings(case, kept)[0].sum(axis=1)[calibration.shared]
+        for kept in (books, base)
     )
-    spot, spot_before = lesson.pick(books.stray_spot), lesson.pick(base.stray_spot)
-    hours = (base.seconds - books.seconds).sum(axis=1)[lesson.shared] / HOUR
+    spot, spot_before = (
+        calibration.pick(books.stray_spot),
+        calibration.pick(base.stray_spot),
+    )
+    hours = (base.seconds - books.seconds).sum(axis=1)[calibration.shared] / HOUR
     return Saved(
         measure=measure,
         books=books,
-        stray_kg=lesson.total(books.stray_kg),
-        saved_kg=lesson.total(base.stray_kg - books.stray_kg),
+        stray_kg=calibration.total(books.stray_kg),
+        saved_kg=calibration.total(base.stray_kg - books.stray_kg),
         saved_ceiling_kg=ceiling_before - ceiling,
         saved_depth=spot_before - spot,
         fault_hours=hours,
-        chance_below=look_ahead(case, books, lesson).chance_ahead,
+        chance_below=project(case, books, calibration).chance_ahead,
     )

@@ -63,7 +63,7 @@ def fan(result: Estimate, zone: str) -> pd.DataFrame:
 
 def zone_gaugings(result: Estimate, zone: str) -> pd.DataFrame:
     """Return a zone's gaugings: ``year``, ``thickness_mm``, ``sd_mm``, ``kind``."""
-    measured = result.lesson.gauged
+    measured = result.calibration.gauged
     rows = [
         {
             "year": float(_years(np.array(row.date.middle))),
@@ -86,18 +86,18 @@ def gaugings(result: Estimate) -> pd.DataFrame:
         ``zone``, ``date``, ``kind``, ``measured_mm``, ``sd_mm``, ``predicted_mm_p10``,
         ``..._p50``, ``..._p90`` and ``deviations``; a row a gauging.
     """
-    lesson, rows = result.lesson, result.ship.gaugings
-    if lesson.gauged is None:
+    calibration, rows = result.calibration, result.ship.gaugings
+    if calibration.gauged is None:
         return pd.DataFrame()
-    foreseen = summarise(lesson.predicted / MM)
-    _, off = deviations(lesson.predicted, lesson.gauged)
+    foreseen = summarise(calibration.predicted / MM)
+    _, off = deviations(calibration.predicted, calibration.gauged)
     return pd.DataFrame(
         {
             "zone": [row.zone for row in rows],
             "date": [row.date.text for row in rows],
             "kind": [row.kind for row in rows],
             "measured_mm": [row.thickness / MM for row in rows],
-            "sd_mm": np.sqrt(lesson.gauged.variance) / MM,
+            "sd_mm": np.sqrt(calibration.gauged.variance) / MM,
             **{f"predicted_mm_{q}": foreseen[q] for q in ("p10", "p50", "p90")},
             "deviations": off,
         }
@@ -124,7 +124,7 @@ def calibrated_thickness(result: Estimate) -> pd.DataFrame:
             "zone": [zone.zone for zone in result.ship.zones],
             **{f"before_mm_{q}": before[q] for q in ("p10", "p50", "p90")},
             **{f"after_mm_{q}": after[q] for q in ("p10", "p50", "p90")},
-            "effective": result.lesson.effective,
+            "effective": result.calibration.effective,
         }
     )
     gauged = {row.zone for row in result.ship.gaugings}
@@ -170,7 +170,7 @@ def loss_by_year(
         ``couple_kg_mean`` and ``natural_kg_mean`` [kg]; a row a calendar year, her
         first and the last one not full.
     """
-    case, lesson = result.case, result.lesson
+    case, calibration = result.case, result.calibration
     last = result.as_of.year
     first = max(day_of(case.clock.start).year, last - most + 1)
     starts = [moment_of(result.as_of.replace(y, 1, 1)) for y in range(first, last + 1)]
@@ -186,7 +186,10 @@ def loss_by_year(
     area = case.hull.body.area
     heavy = np.array([metal(zone.metal).density for zone in result.ship.zones])
     masses = [
-        [lesson.pick(kept.mean[:, at]).mean(axis=0) @ (area * heavy) for at in moments]
+        [
+            calibration.pick(kept.mean[:, at]).mean(axis=0) @ (area * heavy)
+            for at in moments
+        ]
         for kept, moments in (
             (one, range(len(moments))) for one in (whole, quiet, natural)
         )

@@ -133,7 +133,9 @@ def measure_savings(
         One a measure, in order.
     """
     with restated(result.ship):
-        found = what_if(result.case, result.books, result.lesson, measures, tell=tell)
+        found = what_if(
+            result.case, result.books, result.calibration, measures, tell=tell
+        )
     return [_row(result, saved) for saved in found]
 
 

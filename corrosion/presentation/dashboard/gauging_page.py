@@ -46,7 +46,7 @@ def render(chosen: Chosen) -> None:
 
 
 def _disagreements(result: Estimate) -> None:
-    for one in result.lesson.disagreements:
+    for one in result.calibration.disagreements:
         st.warning(escape_markdown(one.words[:1].upper() + one.words[1:] + "."))
 
 

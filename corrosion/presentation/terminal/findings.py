@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from corrosion.inspection.sensitivity import to_measure
+from corrosion.inspection.sensitivity import best_measurements
 from corrosion.presentation.sentences import (
     CAUTIONS,
     answer,
@@ -87,7 +87,9 @@ def estimate_text(result: "Estimate") -> str:
             f"What would narrow {first} down most:",
             [
                 f"{what} ({percent(share)} of its spread)"
-                for what, share in to_measure(result.narrowing(first))[:_MEASURES_SHOWN]
+                for what, share in best_measurements(result.influences(first))[
+                    :_MEASURES_SHOWN
+                ]
             ],
         ),
         "",

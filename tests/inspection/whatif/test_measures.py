@@ -47,7 +47,7 @@ AT_SEA = estimate(replace(SHIP, berths=()), samples=64, as_of=date(2026, 1, 1))
 
 
 def kept(*measures: Measure) -> list[Saved]:
-    return what_if(BASE.case, BASE.books, BASE.lesson, measures)
+    return what_if(BASE.case, BASE.books, BASE.calibration, measures)
 
 
 def test_what_changes_nothing_saves_exactly_nothing() -> None:
@@ -68,7 +68,7 @@ def test_what_changes_nothing_saves_exactly_nothing() -> None:
 def test_a_tighter_limit_never_loses_more_steel(hours: list[float]) -> None:
     limits = [measures.cleared_within(each) for each in sorted(hours)]
     for base in (BASE, AT_SEA):
-        saved = what_if(base.case, base.books, base.lesson, limits)
+        saved = what_if(base.case, base.books, base.calibration, limits)
         for tight, wide in pairwise(saved):
             lost, more = (one.books.stray_kg.sum(axis=1) for one in (tight, wide))
             assert (lost <= more + 1e-12).all()
@@ -77,7 +77,7 @@ def test_a_tighter_limit_never_loses_more_steel(hours: list[float]) -> None:
 
 def test_a_current_that_returns_aboard_spares_where_it_enters_the_steel() -> None:
     (saved,) = what_if(
-        AT_SEA.case, AT_SEA.books, AT_SEA.lesson, [measures.cleared_within(0.0)]
+        AT_SEA.case, AT_SEA.books, AT_SEA.calibration, [measures.cleared_within(0.0)]
     )
     by_zone = (AT_SEA.books.stray_kg - saved.books.stray_kg).mean(axis=0)
     assert by_zone[AT_SEA.ship.zone_index("AP")] > 0.0
@@ -91,7 +91,7 @@ def test_a_limit_spares_the_hours_beyond_it() -> None:
     ended = np.minimum(spans.ended, BASE.case.clock.as_of)
     beyond = np.maximum(ended - spans.found - 24.0 * HOUR, 0.0).sum(axis=1) / HOUR
     assert np.sort(saved.fault_hours) == pytest.approx(
-        np.sort(beyond[BASE.lesson.shared]), rel=1e-9
+        np.sort(beyond[BASE.calibration.shared]), rel=1e-9
     )
     assert (saved.stray_kg >= 0.0).all()
 
@@ -154,7 +154,7 @@ def test_a_renewed_joint_draws_the_part_nearer_to_the_hull() -> None:
     )
     base = estimate(far, samples=32, as_of=date(2026, 1, 1))
     (saved,) = what_if(
-        base.case, base.books, base.lesson, [measures.renewed_joint(far, "RUD")]
+        base.case, base.books, base.calibration, [measures.renewed_joint(far, "RUD")]
     )
     rudder = far.zone_index("RUD")
     assert (
@@ -177,7 +177,7 @@ def test_paint_to_come_moves_nothing_that_has_been() -> None:
     )
     base = estimate(log, samples=32, as_of=date(2026, 1, 1))
     soon = measures.renewed_paint(log, "FP", as_written("2026-03"))
-    (saved,) = what_if(base.case, base.books, base.lesson, [soon])
+    (saved,) = what_if(base.case, base.books, base.calibration, [soon])
     for name in ("natural_kg", "stray_kg", "fault_kg", "natural_spot", "stray_spot"):
         assert (getattr(saved.books, name) == getattr(base.books, name)).all(), name
     ahead = [

@@ -50,10 +50,10 @@ def test_gaugings_stand_beside_what_was_foreseen(result: corrosion.Estimate) -> 
     table = history.gaugings(result)
     assert len(table) == len(result.ship.gaugings)
     assert table["measured_mm"].iloc[0] == pytest.approx(10.6)
-    middle = 1e3 * np.median(result.lesson.predicted, axis=0)
+    middle = 1e3 * np.median(result.calibration.predicted, axis=0)
     assert table["predicted_mm_p50"].to_numpy() == pytest.approx(middle)
     worst = table["zone"].iloc[int(table["deviations"].abs().argmax())]
-    assert worst == result.lesson.disagreements[0].zone
+    assert worst == result.calibration.disagreements[0].zone
 
 
 def test_what_gaugings_changed_ends_at_the_estimate(result: corrosion.Estimate) -> None:
