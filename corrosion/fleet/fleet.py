@@ -79,12 +79,12 @@ class Fleet:
 
     def to_json(self) -> dict[str, Any]:
         """Return ships and failures as an object that JSON can carry."""
-        from corrosion.results import plain  # noqa: PLC0415 - pandas stays lazy
+        from corrosion.foundation.json_values import json_value  # noqa: PLC0415 - pandas stays lazy
 
         return {
             "as_of": self.as_of.isoformat(),
             "ships": [
-                {name: plain(value) for name, value in row.items()}
+                {name: json_value(value) for name, value in row.items()}
                 for row in self.ships.to_dict("records")
             ],
             "failed": [
@@ -132,7 +132,7 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
     scheduler: str | None = None,
     workers: int | None = None,
     results: str | Path | None = None,
-    tell: Callable[[str], None] | None = None,
+    on_progress: Callable[[str], None] | None = None,
 ) -> Fleet:
     """Estimate every ship under a directory and rank the ships by their worst zone.
 
@@ -152,7 +152,7 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
         works without Dask.
     results : str or Path, optional
         Directory of the store and of the Parquet file; None: in the user's cache.
-    tell : callable, optional
+    on_progress : callable, optional
         Is given the folder of each ship that is done.
 
     Returns
@@ -205,8 +205,8 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
                 else:
                     _save(_place(store, task), outcome)
                     done[task.name] = read_result(outcome)
-                if tell is not None:
-                    tell(task.name)
+                if on_progress is not None:
+                    on_progress(task.name)
     failures.sort(key=lambda one: one.folder)
     ships, zones = _ranked(done)
     fleet = Fleet(

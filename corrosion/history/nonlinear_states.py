@@ -23,7 +23,7 @@ import numpy as np
 
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.types import Array, BoolArray, IntArray
-from corrosion.history.paths import Routes
+from corrosion.history.paths import CurrentPaths
 from corrosion.hull.nonlinear.secant import Secants, bent_network, secants
 from corrosion.hull.water_currents import (
     Transfer,
@@ -34,23 +34,23 @@ from corrosion.hull.water_currents import (
     transfer,
 )
 from corrosion.leakage.fault_currents import Leak
-from corrosion.wastage.apportionment import Flow
+from corrosion.wastage.apportionment import CurrentSource
 
-__all__ = ["BentStates", "bent_states"]
+__all__ = ["NonlinearStates", "nonlinear_states"]
 
 _ROWS = 512  # states solved together at most, so that memory stays flat
 _SMALL = 0.01  # of the couple's largest current: what a state may add unjudged
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BentStates:
+class NonlinearStates:
     """Stretches of a slab in which the law that bends is used, a state a row.
 
     Attributes
     ----------
     sample, stretch : ndarray of int, shape (states,)
         Which of which sample.
-    flows : list of (Leak, Flow)
+    flows : list of (Leak, CurrentSource)
         The leaks and flows of the slab in these states alone: one stretch each.
     couple : ndarray, shape (states, wetted)
         Current that the couple drives out of each zone. [A]
@@ -62,38 +62,38 @@ class BentStates:
 
     sample: IntArray
     stretch: IntArray
-    flows: list[tuple[Leak, Flow]]
+    flows: list[tuple[Leak, CurrentSource]]
     couple: Array
     density: Array
     through: Array
 
 
-def bent_states(
-    routes: Routes,
+def nonlinear_states(
+    routes: CurrentPaths,
     number: int,
     duration: Array,
-    flows: Sequence[tuple[Leak, Flow]],
-) -> list[BentStates]:
+    flows: Sequence[tuple[Leak, CurrentSource]],
+) -> list[NonlinearStates]:
     """Return the states of a slab for which a linear interface does not do.
 
     Parameters
     ----------
-    routes : Routes
+    routes : CurrentPaths
         The current paths of a block of samples.
     number : int
         Which period.
     duration : ndarray, shape (samples, stretches)
         Length of each stretch. [s]
-    flows : sequence of (Leak, Flow)
+    flows : sequence of (Leak, CurrentSource)
         What leaks in the slab, and where it leaves by the linear law.
 
     Returns
     -------
-    list of BentStates
+    list of NonlinearStates
         None where the linear law does. A state whose currents cannot be balanced keeps
         the linear law, and a warning names berth and zone.
     """
-    berth = routes.case.periods[number].berth
+    berth = routes.inputs.periods[number].berth
     direct = [flow for leak, flow in flows if leak.current == "dc"]
     quiet = berth.earth_cable is None and not direct
     if quiet or not berth.afloat or not routes.wet.size:
@@ -120,7 +120,7 @@ def bent_states(
 
 
 def _bending(
-    routes: Routes, number: int, duration: Array, direct: Sequence[Flow]
+    routes: CurrentPaths, number: int, duration: Array, direct: Sequence[CurrentSource]
 ) -> tuple[IntArray, IntArray]:
     """Return in which stretches of which samples the linear law misses.
 
@@ -144,7 +144,7 @@ def _bending(
 
 
 def _leaving(
-    couple: Array, direct: Sequence[Flow], sample: IntArray, stretch: IntArray
+    couple: Array, direct: Sequence[CurrentSource], sample: IntArray, stretch: IntArray
 ) -> Array:
     """Return what leaves each zone by the linear law, (states, wetted) [A]."""
     leaving = couple[sample]
@@ -158,7 +158,7 @@ def _leaving(
 class _Secant:
     """The linear networks of some states, and where none is.
 
-    ``density`` and ``through`` are those of :class:`BentStates`.
+    ``density`` and ``through`` are those of :class:`NonlinearStates`.
     """
 
     sample: IntArray
@@ -169,14 +169,14 @@ class _Secant:
 
 
 def _secant(
-    routes: Routes,
+    routes: CurrentPaths,
     number: int,
-    flows: Sequence[tuple[Leak, Flow]],
+    flows: Sequence[tuple[Leak, CurrentSource]],
     which: tuple[IntArray, IntArray],
 ) -> _Secant:
     """Return the networks of secants of some states."""
     sample, stretch = which
-    hull, berth = routes.case.hull, routes.case.periods[number].berth
+    hull, berth = routes.inputs.hull, routes.inputs.periods[number].berth
     paths, paint = routes.unknowns.rows(sample), routes.paint[sample][:, routes.wet]
     straight, couple = routes.straight(number), routes.solved(number, 0.0).couple
     direct = [flow for leak, flow in flows if leak.current == "dc"]
@@ -212,16 +212,16 @@ def _secant(
 
 
 def _states(
-    routes: Routes,
+    routes: CurrentPaths,
     number: int,
-    flows: Sequence[tuple[Leak, Flow]],
+    flows: Sequence[tuple[Leak, CurrentSource]],
     which: tuple[IntArray, IntArray],
     secant: _Secant,
     alike: IntArray,
-) -> BentStates:
+) -> NonlinearStates:
     """Return states, each by one of some networks of secants."""
     sample, stretch = which
-    own: list[tuple[Leak, Flow]] = []
+    own: list[tuple[Leak, CurrentSource]] = []
     for whole, flow in flows:
         leak = _alone(whole, sample, stretch)
         amps = flow.amps[sample, stretch][:, None, :]
@@ -231,7 +231,7 @@ def _states(
             crossing = routes.routed(number, leak, secant.solved, entry)[alike]
             density = secant.density[alike]
         own.append((leak, replace(flow, amps=amps, transfer=crossing, density=density)))
-    return BentStates(
+    return NonlinearStates(
         sample=sample,
         stretch=stretch,
         flows=own,
@@ -251,14 +251,15 @@ def _alone(leak: Leak, sample: IntArray, stretch: IntArray) -> Leak:
     )
 
 
-def _warn(routes: Routes, number: int, found: Secants) -> None:
+def _warn(routes: CurrentPaths, number: int, found: Secants) -> None:
     """Say where the linear law is kept because no balance was found."""
-    case = routes.case
+    inputs = routes.inputs
+    zones = inputs.ship.zones
     for at in np.unique(found.furthest[found.off]):
         msg = (
-            f"the currents of zone {case.ship.zones[routes.wet[at]].zone} could not be "
+            f"the currents of zone {zones[routes.wet[at]].zone} could not be "
             "balanced by the law that bends, which the interface of steel and water "
-            f"needed there ({case.periods[number].berth.berth}): the linear law was "
+            f"needed there ({inputs.periods[number].berth.berth}): the linear law was "
             "kept; check currents, bare shares and shore earth"
         )
         warnings.warn(msg, ValidityWarning, stacklevel=2)

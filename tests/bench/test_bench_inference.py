@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from bench.measuring import GIBIBYTE, Ratios, least
 
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.leakage.inference.forward_model import State, fault_amps, read_volts
@@ -53,7 +54,7 @@ def _grid_once(readings: list[Readings], nodes: Nodes) -> Array:
 
 def test_inference_keeps_pace_with_its_grid(benchmark: Any, ratios: Ratios) -> None:
     count, samples = (1000, 4096) if ratios.measuring else (8, 256)
-    draws = Draws(samples, 1)
+    draws = Draws(samples, 1, default_assumptions())
     farads, ohms = draw_healthy(POWER, draws)
     nodes = Nodes.spanning(POWER, farads, ohms)
     readings = _readings(count)

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ships import ZONES, berth, current, invented_body, invented_hull, ship
 
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.hull.injection import (
@@ -28,7 +29,7 @@ def solved(cable: float | None = None) -> Transfer:
     at = berth(None, None, "own" if cable is None else "shore earthed")
     rng = np.random.default_rng(2)
     contact = rng.lognormal(0.0, 1.0, (3, len(HULL.body.zones)))
-    unknowns = draw_paths(Draws(3, 1))
+    unknowns = draw_paths(Draws(3, 1, default_assumptions()))
     loop = shore_loop(HULL, replace(at, earth_cable=cable), unknowns, hertz=0.0)
     return transfer(network(HULL, contact), loop)
 

@@ -8,6 +8,7 @@ import pytest
 from ships import AC, DC, berth, current, fault, ship
 
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.leakage.fault_currents import (
     FaultUnknowns,
@@ -22,7 +23,7 @@ from corrosion.leakage.standing_times import stretches
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Berth, Fault, LampSet, Ship, System
 
-DRAWS = Draws(32, 1)
+DRAWS = Draws(32, 1, default_assumptions())
 AFLOAT = berth(None, None)
 ASHORE = berth(None, None, "shore earthed", earth_cable=0.2, shore_earth=0.8)
 LAMPS = LampSet(volts=127.0, watts=15.0, ratio=2.0)
@@ -60,12 +61,12 @@ def resistive(name: str, conductor: str, ohms: float, **more: Any) -> Fault:
 @pytest.mark.parametrize("amps", [2.0, -2.0])
 def test_a_measured_direct_current_wins_with_its_sign(amps: float) -> None:
     one = ship(faults=(fault("F", "2003", system="battery", current="dc", amps=amps),))
-    unknowns = draw_faults(one, Draws(512, 1))
+    unknowns = draw_faults(one, Draws(512, 1, default_assumptions()))
     (leak,) = leaking(one, unknowns)
     assert (leak.current, leak.hertz, leak.lamps) == ("dc", 0.0, None)
     factor = leak.amps[:, 0, 0] / amps
     assert np.median(factor) == pytest.approx(1.0, rel=2e-3)
-    spread = np.log(assumptions.entry("clamp_factor").spread)
+    spread = np.log(assumptions.entry("clamp_factor").geometric_sd)
     assert np.log(factor).std() == pytest.approx(spread, rel=0.05)
 
 
@@ -204,7 +205,7 @@ def test_an_earthed_supply_drives_the_fault_from_star_to_shore(
 
 def test_an_earthed_supply_trips_on_more_than_stands() -> None:
     one = ship(faults=(resistive("A", "a", 0.5), resistive("B", "b", 0.4)))
-    unknowns = draw_faults(one, Draws(256, 1))
+    unknowns = draw_faults(one, Draws(256, 1, default_assumptions()))
     (leak,) = leaking(one, unknowns, ASHORE)
     size = np.abs(leak.amps[:, 0])
     assert (size <= unknowns.trip * (1.0 + 1e-12)).all()
@@ -279,11 +280,11 @@ def test_no_fault_no_leak() -> None:
 
 def test_what_was_never_read_stays_a_wide_prior() -> None:
     one = ship(faults=(Fault(fault="F", system="power", found=WHEN, current="ac"),))
-    unknowns = draw_faults(one, Draws(2048, 1))
+    unknowns = draw_faults(one, Draws(2048, 1, default_assumptions()))
     row = assumptions.entry("fault_ohm")
     logs = np.log(unknowns.resistance[:, 0])
     assert np.median(logs) == pytest.approx(np.log(row.median), abs=0.2)
-    assert logs.std() == pytest.approx(np.log(row.spread), rel=0.1)
+    assert logs.std() == pytest.approx(np.log(row.geometric_sd), rel=0.1)
     assert np.bincount(unknowns.pole[:, 0]) == pytest.approx(2048 / 3, rel=0.1)
 
 

@@ -10,6 +10,7 @@ from hypothesis.extra.numpy import arrays
 from ships import current, fault, ship
 
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, HOUR, MINUTE
@@ -114,7 +115,7 @@ def test_no_more_stretches_than_the_busiest_sample_needs(
 
 def spans_of(faults: tuple[Fault, ...], seed: int = 1) -> Spans:
     one = ship(faults=faults)
-    draws = Draws(128, seed)
+    draws = Draws(128, seed, default_assumptions())
     uniform = np.stack(
         [draws.block(f.fault, len(FAULT_COLUMNS)) for f in faults], axis=1
     )

@@ -12,6 +12,7 @@ from scipy.optimize import brentq
 from ships import ZONES, berth, invented_hull, ship
 
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.hull.nonlinear.currents import bent_currents
 from corrosion.hull.nonlinear.polarisation import natural_density
 from corrosion.hull.uncertain import median_paths
@@ -29,18 +30,16 @@ SPICE = pytest.mark.skipif(
 )
 def test_stern_geary() -> None:
     # the cathodic line is flat (oxygen at its limit): the 52 mV of an anodic 120 mV
-    own = assumptions.restate(
+    own = default_assumptions().override(
         "anodic_tafel_v", median=0.12, spread=1.0, why="as printed"
     )
-    far = assumptions.restate(
-        "hydrogen_onset_v", median=0.79, spread=1.0, why="no trace"
-    )
-    with assumptions.stated([own, far]):
+    far = own.override("hydrogen_onset_v", median=0.79, spread=1.0, why="no trace")
+    with assumptions.stated(far):
         assert natural_density(1.0) == printed("0.052")
     # both slopes, where both reactions are of one size at rest
-    near = assumptions.restate("hydrogen_onset_v", median=0.2, spread=1.0, why="nearer")
+    near = own.override("hydrogen_onset_v", median=0.2, spread=1.0, why="nearer")
     share = 10.0 ** (-0.2 / 0.12)
-    with assumptions.stated([own, near]):
+    with assumptions.stated(near):
         expected = 1.0 / (np.log(10.0) * (1.0 / 0.12 + share / 0.12))
         assert natural_density(1.0) == pytest.approx(expected, rel=1e-12)
 

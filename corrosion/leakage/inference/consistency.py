@@ -4,6 +4,7 @@ from itertools import combinations
 
 import numpy as np
 
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.leakage.inference.evidence import Evidence, states
 from corrosion.leakage.inference.grid import Nodes, draw_healthy
@@ -33,7 +34,9 @@ def contradictions(system: System, readings: Readings | Evidence) -> tuple[str, 
         instruments; empty where all agree.
     """
     evidence = Evidence.of(readings)
-    nodes = Nodes.spanning(system, *draw_healthy(system, Draws(512, 1)))
+    nodes = Nodes.spanning(
+        system, *draw_healthy(system, Draws(512, 1, default_assumptions()))
+    )
     instruments = Instruments.stated()
     tried = [
         list(terms(state, evidence, instruments))

@@ -12,6 +12,7 @@ from typing import cast
 
 import numpy as np
 
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.inference.concurrent import alone, companies
@@ -200,7 +201,7 @@ def infer_fault(
     >>> round(float(np.median(found.resistance)), -2)
     1500.0
     """
-    draws = Draws(samples, seed)
+    draws = Draws(samples, seed, default_assumptions())
     evidence = Evidence.of(readings)
     prior = draw_healthy(system, draws)
     nodes = Nodes.spanning(system, *prior)

@@ -242,7 +242,7 @@ def _gaussian(label: str, away: Array, sharpness: Array, slip: float) -> Term:
 
 
 def _log_spread(name: str) -> float:
-    return float(np.log(assumptions.entry(name).spread))
+    return float(np.log(assumptions.entry(name).geometric_sd))
 
 
 def forget() -> None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation import assumptions
-from corrosion.foundation.assumptions import Entry
+from corrosion.foundation.assumptions import Assumption
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.inference.evidence import Evidence, states
 from corrosion.leakage.inference.grid import GRID, Nodes
@@ -165,8 +165,8 @@ def drawn(cells: Cells, node: IntArray, uniform: Array) -> FaultSamples:
     )
 
 
-def _prior(entry: Entry) -> Array:
+def _prior(entry: Assumption) -> Array:
     """Return the prior density on the grid in log resistance, up to a factor."""
-    away = np.log(GRID / entry.median) / np.log(max(entry.spread, 1.01))
+    away = np.log(GRID / entry.median) / np.log(max(entry.geometric_sd, 1.01))
     outside = (entry.low > 1.001 * GRID) | (entry.high < 0.999 * GRID)
     return np.where(outside, 0.0, np.exp(-0.5 * away**2))

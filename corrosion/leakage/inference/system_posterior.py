@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.leakage.inference.concurrent import alone, companies
@@ -152,7 +153,7 @@ def learn_capacitance(
     >>> round(float(np.median(farads)) / 1e-6, 1)
     0.2
     """
-    draws = Draws(samples, seed)
+    draws = Draws(samples, seed, default_assumptions())
     farads, ohms = draw_healthy(system, draws)
     together = Evidence(readings=tuple(readings))
     uniform = draws.block(f"learn {system.name}", 1)[:, 0]

@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from corrosion.estimate import Estimate, estimate, restated
+from corrosion.foundation.json_values import STATISTICS, json_value
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.leakage.conditions import berth_at, doubtful_readings, earth_tie
@@ -20,7 +21,6 @@ from corrosion.leakage.lamp_text import describe
 from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import healthy_admittance
 from corrosion.records.ship import Fault, Ship, System
-from corrosion.results import STATISTICS, plain
 
 __all__ = ["leakage_of_estimate", "leakage_result"]
 
@@ -31,7 +31,7 @@ def leakage_result(
     samples: int = 4096,
     seed: int = 1,
     as_of: date | None = None,
-    tell: Callable[[float], None] | None = None,
+    on_progress: Callable[[float], None] | None = None,
 ) -> dict[str, Any]:
     """Return each system as it stands healthy, and each fault as it stood.
 
@@ -39,7 +39,7 @@ def leakage_result(
     ----------
     ship : Ship
         The ship.
-    samples, seed, as_of, tell
+    samples, seed, as_of, on_progress
         As for :func:`corrosion.estimate`.
 
     Returns
@@ -48,7 +48,7 @@ def leakage_result(
         The JSON object of ``corrosion leakage``; volts are magnitudes.
     """
     return leakage_of_estimate(
-        estimate(ship, samples=samples, seed=seed, as_of=as_of, tell=tell)
+        estimate(ship, samples=samples, seed=seed, as_of=as_of, on_progress=on_progress)
     )
 
 
@@ -79,7 +79,7 @@ def leakage_of_estimate(result: Estimate) -> dict[str, Any]:
 
 
 def _named(system: System, values: Array) -> dict[str, Any]:
-    return dict(zip(system.conductors, map(plain, np.abs(values)), strict=True))
+    return dict(zip(system.conductors, map(json_value, np.abs(values)), strict=True))
 
 
 def _healthy(system: System) -> dict[str, Any]:
@@ -104,7 +104,7 @@ def _fault(result: Estimate, k: int) -> dict[str, Any]:
         "fault": fault.fault,
         "standing": fault.cleared is None,
         **{
-            name: {s: plain(row[f"{name}_{s}"]) for s in STATISTICS}
+            name: {s: json_value(row[f"{name}_{s}"]) for s in STATISTICS}
             for name in ("resistance_ohm", "amps", "water_share")
         },
         "hull_volts": {},
@@ -115,7 +115,7 @@ def _fault(result: Estimate, k: int) -> dict[str, Any]:
     }
     if fault.source == "ground fault" and fault.system is not None:
         system = result.ship.system(fault.system)
-        unknowns = result.case.faults
+        unknowns = result.inputs.faults
         about |= _at_network(result.ship, fault, system, unknowns, k)
     return about
 
@@ -149,7 +149,7 @@ def _at_network(
     return found | {
         "lamp_volts": _spread(system, lamp_volts),
         "lamps": dict(zip(system.conductors, shown.tolist(), strict=True)),
-        "lamps_could_show": plain(visible),
+        "lamps_could_show": json_value(visible),
         "reading": describe(system, shown.tolist()),
     }
 
@@ -157,6 +157,6 @@ def _at_network(
 def _spread(system: System, values: Array) -> Mapping[str, Mapping[str, Any]]:
     summed = summarise(values)
     return {
-        name: {s: plain(summed[s][c]) for s in STATISTICS}
+        name: {s: json_value(summed[s][c]) for s in STATISTICS}
         for c, name in enumerate(system.conductors)
     }

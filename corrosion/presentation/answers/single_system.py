@@ -8,6 +8,7 @@ import numpy as np
 
 from corrosion.estimate import restated
 from corrosion.foundation import assumptions
+from corrosion.foundation.json_values import STATISTICS, json_value
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.leakage.conditions import berth_at, earth_tie
@@ -24,7 +25,6 @@ from corrosion.leakage.lamp_text import describe
 from corrosion.leakage.network import solve
 from corrosion.records.as_of import end_of
 from corrosion.records.ship import Picture, Readings, Ship, System
-from corrosion.results import STATISTICS, plain
 
 __all__ = [
     "FaultState",
@@ -196,4 +196,4 @@ def inferred_fault(
 
 
 def _summed(values: Array) -> dict[str, Any]:
-    return {name: plain(summarise(values)[name]) for name in STATISTICS}
+    return {name: json_value(summarise(values)[name]) for name in STATISTICS}

@@ -57,10 +57,10 @@ def _shown(words: str, work: Callable[[Tell], T]) -> T:
     """
     bar = st.progress(0.0, words)
 
-    def tell(share: float) -> None:
+    def on_progress(share: float) -> None:
         bar.progress(min(share, 1.0), words)
 
-    made = work(tell)
+    made = work(on_progress)
     bar.empty()
     return made
 
@@ -98,7 +98,9 @@ def estimate(key: tuple[str, date, int, int], one: Ship) -> Estimate:
         key,
         lambda: _shown(
             "Walking through her records, sample by sample …",
-            lambda tell: run(one, samples=samples, seed=seed, as_of=as_of, tell=tell),
+            lambda on_progress: run(
+                one, samples=samples, seed=seed, as_of=as_of, on_progress=on_progress
+            ),
         ),
     )
 
@@ -123,7 +125,7 @@ def loss_by_year(key: Key, result: Estimate) -> pd.DataFrame:
         ("by year", *key),
         lambda: _shown(
             "Walking again without her faults …",
-            lambda tell: history.loss_by_year(result, tell=tell),
+            lambda on_progress: history.loss_by_year(result, on_progress=on_progress),
         ),
     )
 
@@ -136,7 +138,9 @@ def savings(
         ("savings", *key),
         lambda: _shown(
             "Walking again with each change …",
-            lambda tell: measure_savings(result, measures, tell=tell),
+            lambda on_progress: measure_savings(
+                result, measures, on_progress=on_progress
+            ),
         ),
     )
 
@@ -155,6 +159,8 @@ def isolation(key: Key, result: Estimate, hours: Sequence[float]) -> dict[str, A
         ("isolation", *key),
         lambda: _shown(
             "Walking again with each limit …",
-            lambda tell: isolation_result(result, hours, tell=tell),
+            lambda on_progress: isolation_result(
+                result, hours, on_progress=on_progress
+            ),
         ),
     )

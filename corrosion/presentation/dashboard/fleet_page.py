@@ -49,7 +49,7 @@ def _fleet(asked: Asked, samples: int, ships: int) -> Fleet:
     bar = st.progress(0.0, "Looking at every folder …")
     done: list[str] = []
 
-    def tell(folder: str) -> None:
+    def on_progress(folder: str) -> None:
         done.append(folder)
         bar.progress(min(len(done) / ships, 1.0), f"{folder} is done …")
 
@@ -59,7 +59,7 @@ def _fleet(asked: Asked, samples: int, ships: int) -> Fleet:
         seed=asked.seed,
         as_of=asked.as_of,
         workers=1,
-        tell=tell,
+        on_progress=on_progress,
     )
     bar.empty()
     return fleet

@@ -4,8 +4,6 @@ from typing import Final
 
 import streamlit as st
 
-from corrosion.estimate import restated
-from corrosion.foundation import assumptions
 from corrosion.presentation.dashboard import page_parts, tables
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.sidebar import Chosen
@@ -63,8 +61,6 @@ _PARTS: Final = ("Constants and assumptions", "Equations", "Limits of the model"
 @page_parts.page("Where the numbers come from")
 def render(chosen: Chosen) -> None:
     """Show every constant and assumption, the equations and the limits."""
-    with restated(chosen.ship):
-        entries = [assumptions.entry(name) for name in assumptions.table()]
     part = page_parts.section(_PARTS, "basis")
     if part == _PARTS[0]:
         st.markdown(
@@ -73,8 +69,7 @@ def render(chosen: Chosen) -> None:
             "restated in ship.toml, with the reason; what this ship restates "
             "stands first."
         )
-        own = {name: row.why for name, row in chosen.ship.restated.items()}
-        page_parts.table(tables.basis_rows(entries, own), "basis")
+        page_parts.table(tables.assumption_rows(chosen.ship.assumptions), "basis")
     elif part == _PARTS[1]:
         for title, equation, words in EQUATIONS:
             st.markdown(f"**{title}**")

@@ -89,7 +89,9 @@ def leakage(ship: Path, options: Options) -> None:
     """Show each fault's resistance, hull current, water share and lamp picture."""
     from corrosion.presentation.answers.leakage import leakage_result  # noqa: PLC0415 - only here
 
-    result = leakage_result(load_ship(ship), **options.sampling(), tell=progress())
+    result = leakage_result(
+        load_ship(ship), **options.sampling(), on_progress=progress()
+    )
     write_result(options.target, lambda: result, lambda: terminal.leakage_text(result))
 
 
@@ -179,7 +181,7 @@ def fleet(
         **options.sampling(),
         scheduler=scheduler,
         workers=workers,
-        tell=_progress if sys.stderr.isatty() else None,
+        on_progress=_progress if sys.stderr.isatty() else None,
     )
     answer = result.to_json() | {"file": str(result.file)}
     write_result(options.target, lambda: answer, lambda: terminal.fleet_text(answer))

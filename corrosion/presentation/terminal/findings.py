@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from corrosion.foundation.json_values import rows
 from corrosion.inspection.sensitivity import best_measurements
 from corrosion.presentation.sentences import (
     CAUTIONS,
@@ -13,7 +14,6 @@ from corrosion.presentation.sentences import (
     totals_sentence,
 )
 from corrosion.presentation.terminal.lines import columns, listed
-from corrosion.results import records
 
 if TYPE_CHECKING:
     from corrosion.estimate import Estimate
@@ -40,7 +40,7 @@ def estimate_text(result: "Estimate") -> str:
             z["leading_cause"],
             z["leading_fault"] or "-",
         ]
-        for z in records(result.zones)
+        for z in rows(result.zones)
     ]
     leading = result.faults.nlargest(_FAULTS_SHOWN, "kg_mean")
     faults = [
@@ -54,7 +54,7 @@ def estimate_text(result: "Estimate") -> str:
             number(f["ceiling_kg_mean"]),
             "standing" if f["standing"] else "cleared",
         ]
-        for f in records(leading)
+        for f in rows(leading)
     ]
     head = (
         f"{result.ship.name} as of {result.as_of}, next docking {result.horizon} "

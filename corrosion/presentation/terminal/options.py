@@ -125,7 +125,7 @@ def run_estimate(ship: Ship, options: Options) -> "Estimate":
     """Return the estimate of a ship; on a terminal, say how far it has come."""
     from corrosion.estimate import estimate  # noqa: PLC0415 - not for `--help`
 
-    return estimate(ship, **options.sampling(), tell=progress())
+    return estimate(ship, **options.sampling(), on_progress=progress())
 
 
 def split_list(text: str) -> tuple[str, ...]:
@@ -141,13 +141,13 @@ def progress() -> Callable[[float], None] | None:
     if not sys.stderr.isatty():
         return None
 
-    def tell(share: float) -> None:
+    def on_progress(share: float) -> None:
         words = f"{share:4.0%} of the walk through her records"
         click.echo(f"\r{words}", nl=False, err=True)
         if share >= 1.0:
             click.echo(f"\r{' ' * len(words)}\r", nl=False, err=True)
 
-    return tell
+    return on_progress
 
 
 def write_result(

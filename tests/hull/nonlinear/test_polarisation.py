@@ -10,6 +10,7 @@ from scipy.optimize import brentq
 from ships import berth, invented_hull, mirrored, ship
 
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
@@ -258,7 +259,7 @@ def test_an_isolator_is_open_below_its_threshold_and_conducts_above() -> None:
 
 
 def test_many_samples_at_once_are_each_alone() -> None:
-    drawn = draw_paths(Draws(8, 3))
+    drawn = draw_paths(Draws(8, 3, default_assumptions()))
     injected = np.array([30.0, -2.0, 0.5, 3.0, 0.0, 1.0])
     every = bent_currents(HULL, injected, LEADS["near"], unknowns=drawn)
     assert every.shape == (8, 6)

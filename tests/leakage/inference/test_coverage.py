@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws, lognormal
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.leakage.inference.infer import (
@@ -67,7 +68,10 @@ def _seen(light: Array, rng: np.random.Generator) -> tuple[Picture, ...]:
 def _healthy(system: System, rng: np.random.Generator) -> System:
     """Return a system with its true capacitance and insulation."""
     farads, ohms = (
-        each[0] for each in draw_healthy(system, Draws(1, int(rng.integers(10**9))))
+        each[0]
+        for each in draw_healthy(
+            system, Draws(1, int(rng.integers(10**9)), default_assumptions())
+        )
     )
     return replace(system, capacitance=float(farads), insulation=float(ohms))
 
@@ -128,7 +132,7 @@ def _held_together(system: System, count: int, rng: np.random.Generator) -> Bool
         faults.append(_fault(system, rng))
         read = _read(truth, faults, rng)
         evidence.append(Evidence(readings=(read,), beside=tuple(range(k))))
-    draws = Draws(256, 3)
+    draws = Draws(256, 3, default_assumptions())
     farads, ohms = draw_healthy(system, draws)
     taught = learned(
         system,
@@ -195,7 +199,7 @@ def test_so_do_those_of_faults_that_share_a_system(system: System) -> None:
     # 400 faults of a system: a standard error of 2 %, a bound of six of them.
     rng = np.random.default_rng(7)
     cases = [_invented(system, rng) for _ in range(400)]
-    draws = Draws(256, 3)
+    draws = Draws(256, 3, default_assumptions())
     farads, ohms = draw_healthy(system, draws)
     found = sample_resistance(
         system,

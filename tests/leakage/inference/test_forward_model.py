@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.leakage.inference.forward_model import (
     State,
     fault_amps,
@@ -112,9 +113,11 @@ def test_chances_of_all_pictures_add_up() -> None:
 
 def test_what_is_kept_of_one_basis_table_is_not_used_with_another() -> None:
     seen: tuple[Picture, ...] = ("even", "even", "even")
-    kinder = assumptions.restate("lamp_light_ratio", median=6.0, spread=1.0, why="test")
+    kinder = default_assumptions().override(
+        "lamp_light_ratio", median=6.0, spread=1.0, why="test"
+    )
     before, _ = picture_chance(replace(STATE, others=()), seen, 0.14)
-    with assumptions.stated([kinder]):
+    with assumptions.stated(kinder):
         state = State(system=POWER, nodes=NODES, conductor=1)
         after, _ = picture_chance(state, seen, 0.14)
     assert after.sum() > 1.1 * before.sum()

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.leakage.inference.grid import GRID, Nodes, draw_healthy
 from corrosion.records.ship import System
@@ -19,7 +20,7 @@ def test_grid_is_even_in_the_logarithm() -> None:
 
 
 def test_nodes_span_what_the_return_path_depends_on() -> None:
-    farads, ohms = draw_healthy(POWER, Draws(1024, 1))
+    farads, ohms = draw_healthy(POWER, Draws(1024, 1, default_assumptions()))
     ac, dc = Nodes.spanning(POWER, farads, ohms), Nodes.spanning(LEGACY, farads, ohms)
     assert len(ac.capacitance) > len(ac.insulation) > 1
     assert len(dc.insulation) > len(dc.capacitance) == 1
@@ -28,7 +29,7 @@ def test_nodes_span_what_the_return_path_depends_on() -> None:
 
 
 def test_nearest_node_is_the_nearest() -> None:
-    farads, ohms = draw_healthy(POWER, Draws(256, 1))
+    farads, ohms = draw_healthy(POWER, Draws(256, 1, default_assumptions()))
     nodes = Nodes.spanning(POWER, farads, ohms)
     at_c, at_r = nodes.pairs()
     away = np.abs(np.log(farads[:, None] / at_c)) ** 2
@@ -53,10 +54,10 @@ def test_a_known_system_needs_one_node() -> None:
 
 def test_draws_surround_what_the_system_states() -> None:
     stated = replace(POWER, capacitance=3e-6, insulation=2e5)
-    farads, ohms = draw_healthy(stated, Draws(4096, 1))
+    farads, ohms = draw_healthy(stated, Draws(4096, 1, default_assumptions()))
     assert np.median(farads) == pytest.approx(3e-6, rel=1e-3)
     assert np.median(ohms) == pytest.approx(2e5, rel=1e-3)
-    unknown, leak = draw_healthy(POWER, Draws(4096, 1))
+    unknown, leak = draw_healthy(POWER, Draws(4096, 1, default_assumptions()))
     assert np.median(unknown) == pytest.approx(1e-6, rel=1e-3)
     assert np.median(leak) == pytest.approx(5e5, rel=2e-3)
     assert np.log(unknown).std() == pytest.approx(np.log(3.0), rel=0.02)

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import LookupFailed
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
@@ -108,7 +109,7 @@ def _by_force(first: Readings, second: Readings) -> tuple[Array, Array]:
 def _inferred(
     evidence: list[Evidence], system: System = BARE
 ) -> tuple[Array, IntArray]:
-    uniform = Draws(SAMPLES, 1).block("faults", len(evidence))
+    uniform = Draws(SAMPLES, 1, default_assumptions()).block("faults", len(evidence))
     found = sample_faults(
         system,
         evidence,
@@ -183,8 +184,8 @@ def test_a_company_leaves_those_that_are_alone_as_they_were() -> None:
     second = Evidence(readings=(Readings(conductor="b", amps=AMPS),), beside=(0,))
     single = Evidence.of(Readings(conductor="c", amps=0.1))
     every = [Evidence.of(Readings(conductor="a")), second, single]
-    uniform = Draws(256, 2).block("faults", 3)
-    farads, ohms = draw_healthy(BARE, Draws(256, 2))
+    uniform = Draws(256, 2, default_assumptions()).block("faults", 3)
+    farads, ohms = draw_healthy(BARE, Draws(256, 2, default_assumptions()))
     found = sample_faults(
         BARE, every, uniform=uniform, capacitance=farads, insulation=ohms
     )
@@ -257,7 +258,7 @@ def test_a_company_teaches_the_healthy_system() -> None:
             beside=(0,),
         ),
     ]
-    draws = Draws(2048, 1)
+    draws = Draws(2048, 1, default_assumptions())
     farads, ohms = draw_healthy(wide, draws)
     taught, _ = learn_healthy(
         wide,

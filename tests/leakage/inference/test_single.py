@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import lognormal
 from corrosion.foundation.types import Array
 from corrosion.leakage.inference.evidence import Evidence
@@ -54,9 +55,11 @@ def test_nothing_read_is_the_prior_cut_at_its_limits() -> None:
     found = drawn(cells, np.zeros(4001, dtype=np.int64), _even(4001)).resistance[:, 0]
     quartiles = lognormal("fault_ohm", np.array([0.25, 0.5, 0.75]))
     assert np.quantile(found, [0.25, 0.5, 0.75]) == pytest.approx(quartiles, rel=1e-3)
-    assert np.log(found).std() == pytest.approx(np.log(entry.spread), rel=0.01)
-    narrow = assumptions.restate("fault_ohm", median=50.0, spread=1.2, why="test")
-    with assumptions.stated([narrow]):
+    assert np.log(found).std() == pytest.approx(np.log(entry.geometric_sd), rel=0.01)
+    narrow = default_assumptions().override(
+        "fault_ohm", median=50.0, spread=1.2, why="test"
+    )
+    with assumptions.stated(narrow):
         cells = cells_of(POWER, nodes, Evidence.of(Readings(conductor="a")))
     found = drawn(cells, np.zeros(4001, dtype=np.int64), _even(4001)).resistance[:, 0]
     assert np.log(found).std() == pytest.approx(np.log(1.2), rel=0.02)

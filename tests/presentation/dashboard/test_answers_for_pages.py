@@ -66,7 +66,9 @@ def test_a_fan_meets_the_table_at_the_date(result: corrosion.Estimate) -> None:
     zone = result.ship.zones[0].zone
     fan = history.fan(result, zone)
     now = fan.iloc[
-        (fan["year"] - 1970.0 - result.case.clock.as_of / 31557600.0).abs().argmin()
+        (fan["year"] - 1970.0 - result.inputs.time_grid.as_of / 31557600.0)
+        .abs()
+        .argmin()
     ]
     left = result.zones.set_index("zone").loc[zone, "left_mm_p50"]
     assert now["p50"] == pytest.approx(left)
