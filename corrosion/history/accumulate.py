@@ -112,7 +112,7 @@ class LossAccumulator:
             couple = routes.solved(number, 0.0).couple * routes.density(0.0)
         protection = np.array([inputs.ship.zones[k].protection for k in wet])
         fraction = inputs.zones.fraction[self.rows]
-        direct, alternating = routes.through_paint()
+        direct, alternating = routes.total_over_bare_current()
         bent = nonlinear_states(routes, number, duration, flows)
         straight = duration.copy() if bent else duration
         for states in bent:

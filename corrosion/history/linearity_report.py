@@ -14,7 +14,7 @@ from corrosion.foundation import assumptions
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs
-from corrosion.hull.nonlinear.currents import NOTHING, compared
+from corrosion.hull.nonlinear.currents import NOTHING, linear_and_nonlinear
 from corrosion.leakage.fault_currents import leaks, returns_ashore
 from corrosion.leakage.standing_times import Period, stretches
 from corrosion.records.ship import Berth
@@ -153,7 +153,7 @@ def bend_at(inputs: ModelInputs, period: Period) -> Bend:
         be balanced.
     """
     states = direct_states(inputs, period)
-    linear, bent = compared(
+    linear, bent = linear_and_nonlinear(
         inputs.hull,
         states.injected,
         period.berth,

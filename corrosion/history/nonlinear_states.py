@@ -24,13 +24,13 @@ import numpy as np
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.history.paths import CurrentPaths
-from corrosion.hull.nonlinear.secant import Secants, bent_network, secants
+from corrosion.hull.nonlinear.secant import Secants, nonlinear_network, secants
 from corrosion.hull.water_currents import (
     Transfer,
     contact_resistance,
     network,
-    shore_loop,
-    through_paint,
+    shore_connection,
+    total_over_bare_current,
     transfer,
 )
 from corrosion.leakage.fault_currents import Leak
@@ -134,11 +134,13 @@ def _bending(
         reach += (np.abs(flow.amps) @ most)[:, :, 0]
     largest = np.abs(couple).max(axis=1, initial=0.0)[:, None]
     lasts = duration > 0.0
-    moved = lasts & (reach > _SMALL * largest) & (reach + largest > straight.tame)
-    where = lasts & ~moved & straight.bends(couple)[:, None]
+    moved = (
+        lasts & (reach > _SMALL * largest) & (reach + largest > straight.safe_current)
+    )
+    where = lasts & ~moved & straight.couple_is_nonlinear(couple)[:, None]
     sample, stretch = np.nonzero(moved)
     leaving = _leaving(couple, direct, sample, stretch)
-    where[sample, stretch] = straight.missed(leaving, sample) > straight.bound
+    where[sample, stretch] = straight.linear_error(leaving, sample) > straight.bound
     sample, stretch = np.nonzero(where)
     return sample, stretch
 
@@ -184,12 +186,12 @@ def _secant(
     leaks = [_alone(leak, sample, stretch) for leak, _ in flows]
     injected = routes.injected(number, leaks, sample)
     found = secants(
-        bent_network(
+        nonlinear_network(
             hull, berth, injected, paths=paths, bare=paint, rest=routes.rest[sample]
         ),
         x * straight.slope[sample],
     )
-    loop = shore_loop(hull, berth, paths, hertz=0.0)
+    loop = shore_connection(hull, berth, paths, hertz=0.0)
     off = found.off
     interface = np.where(off[:, None], paths.interface[:, None], found.interface)
     if off.any():
@@ -206,7 +208,7 @@ def _secant(
         sample=sample,
         solved=solved,
         density=density,
-        through=through_paint(bare, interface, paths.coating),
+        through=total_over_bare_current(bare, interface, paths.coating),
         off=off,
     )
 

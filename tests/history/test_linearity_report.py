@@ -5,6 +5,7 @@ from datetime import date
 
 import numpy as np
 import pytest
+from nonlinear_oracle import linear_error
 from ships import DC, ZONES, berth, current, fault, ship
 
 import corrosion
@@ -22,7 +23,6 @@ from corrosion.history.linearity_report import (
     interface_words,
 )
 from corrosion.hull.nonlinear import newton as bent_module
-from corrosion.hull.nonlinear.currents import linear_error
 from corrosion.presentation.answers.hull import hull_result
 from corrosion.presentation.terminal import hull_text
 from corrosion.records.ship import LampSet

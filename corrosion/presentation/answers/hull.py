@@ -20,7 +20,7 @@ from corrosion.hull.water_currents import (
     Transfer,
     contact_resistance,
     network,
-    shore_loop,
+    shore_connection,
     transfer,
 )
 from corrosion.records.as_of import known_by
@@ -101,7 +101,7 @@ def berth_transfer(inputs: ModelInputs, berth: Berth, bare: Array) -> Transfer:
     contact = contact_resistance(
         bare[:, wet], inputs.hull.contact_area, unknowns.interface, unknowns.coating
     )
-    loop = shore_loop(inputs.hull, berth, unknowns, hertz=0.0)
+    loop = shore_connection(inputs.hull, berth, unknowns, hertz=0.0)
     return transfer(network(inputs.hull, contact, structure=unknowns.structure), loop)
 
 

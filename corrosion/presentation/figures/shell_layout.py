@@ -14,7 +14,7 @@ import numpy as np
 import pandas as pd
 
 from corrosion.foundation.types import Array
-from corrosion.hull.geometry.hull_lines import fair, section_points
+from corrosion.hull.geometry.hull_lines import fit_hull_lines, section_points
 from corrosion.presentation.figures.lanes import lines_of
 from corrosion.presentation.figures.tables import rows_of
 from corrosion.records.ship import Form
@@ -109,7 +109,9 @@ def girth(form: Form, frames: Array, depth: float) -> Array:
     if depth >= form.draught:
         return np.zeros(len(frames))
     along = frames * form.frame_spacing
-    points = section_points(fair(form), along, (max(depth, 0.0), form.draught), _PARTS)
+    points = section_points(
+        fit_hull_lines(form), along, (max(depth, 0.0), form.draught), _PARTS
+    )
     wetted = np.linalg.norm(np.diff(points, axis=1), axis=2).sum(axis=1)
     return np.asarray(wetted + max(-depth, 0.0))
 
