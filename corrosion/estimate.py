@@ -20,7 +20,7 @@ from corrosion.history.linearity_report import interface_words
 from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.calibration.calibrate import Calibration, calibrate
 from corrosion.inspection.outlook import project
-from corrosion.leakage.logged_currents import with_logs
+from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.records.as_of import end_of, known_by
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Ship
@@ -80,7 +80,7 @@ def estimate(
     ):
         warnings.simplefilter("always", ValidityWarning)
         time_grid = time_grid_of(known, day)
-        known, logged = with_logs(known)
+        known, logged = with_logged_currents(known)
         inputs = sample_inputs(
             known, Draws(samples, seed, known.assumptions), time_grid
         )

@@ -15,8 +15,8 @@ from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs
 from corrosion.hull.nonlinear.currents import NOTHING, linear_and_nonlinear
-from corrosion.leakage.fault_currents import leaks, returns_ashore
-from corrosion.leakage.standing_times import Period, stretches
+from corrosion.leakage.fault_currents import fault_currents, returns_ashore
+from corrosion.leakage.standing_times import Stay, constant_intervals
 from corrosion.records.ship import Berth
 
 __all__ = ["Bend", "States", "bend_at", "direct_states", "interface_words"]
@@ -76,7 +76,7 @@ class Bend:
         return f"the direct current of {' and '.join(self.faults)} stood"
 
 
-def direct_states(inputs: ModelInputs, period: Period) -> States:
+def direct_states(inputs: ModelInputs, period: Stay) -> States:
     """Return the direct currents that stood together while she lay at a berth.
 
     Parameters
@@ -101,7 +101,9 @@ def direct_states(inputs: ModelInputs, period: Period) -> States:
     )
     direct = np.array([fault.current == "dc" for fault in ship.faults], dtype=np.bool_)
     here = np.flatnonzero(direct & (began < end) & (ended > start))
-    duration, stood = stretches(began[None, here], ended[None, here], start, end)
+    duration, stood = constant_intervals(
+        began[None, here], ended[None, here], start, end
+    )
     lasted = duration[0] > _SHORT
     lasted[0] |= not lasted.any()
     standing = stood[0, lasted]
@@ -111,7 +113,7 @@ def direct_states(inputs: ModelInputs, period: Period) -> States:
     entry = (inputs.entry[rows, :, None] == np.arange(len(ship.zones))).mean(axis=0)
     aboard = ~returns_ashore(ship, period.berth)
     into = entry - aboard[:, None] * inputs.cables
-    for leak in leaks(
+    for leak in fault_currents(
         ship,
         inputs.faults,
         period.berth,
@@ -136,7 +138,7 @@ def _median(amps: Array) -> Array:
     return np.asarray(np.copysign(size, amps.mean(axis=0)))
 
 
-def bend_at(inputs: ModelInputs, period: Period) -> Bend:
+def bend_at(inputs: ModelInputs, period: Stay) -> Bend:
     """Return what a law that bends would change while she lay at a berth.
 
     Parameters

@@ -21,7 +21,7 @@ from corrosion.leakage.lamp_pattern import (
     relative_light,
     visibility_curve,
 )
-from corrosion.leakage.lamp_text import describe
+from corrosion.leakage.lamp_text import describe_lamps
 from corrosion.leakage.network import solve
 from corrosion.records.as_of import end_of
 from corrosion.records.ship import Picture, Readings, Ship, System
@@ -106,7 +106,7 @@ def fault_state(system: System, conductor: str, ohms: float) -> FaultState:
         light=relative_light(solved.lamp_volts, rated_volts=rated)
         / relative_light(np.asarray(usual), rated_volts=rated),
         pictures=tuple(seen),
-        words=describe(system, seen),
+        words=describe_lamps(system, seen),
     )
 
 
