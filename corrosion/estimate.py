@@ -17,10 +17,10 @@ from corrosion.foundation.units import YEAR
 from corrosion.history.inputs import TimeGrid, sample_inputs
 from corrosion.history.integrate import integrate_history
 from corrosion.history.linearity_report import linearity_sentence
-from corrosion.hull.geometry.panels import coverage
+from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.calibration.calibrate import Calibration, calibrate
 from corrosion.inspection.outlook import project
-from corrosion.leakage.logged_currents import with_logs
+from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.records.as_of import end_of, known_by
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Ship
@@ -80,15 +80,17 @@ def estimate(
     ):
         warnings.simplefilter("always", ValidityWarning)
         time_grid = time_grid_of(known, day)
-        known, logged = with_logs(known)
-        inputs = sample_inputs(known, Draws(samples, seed), time_grid)
+        known, logged = with_logged_currents(known)
+        inputs = sample_inputs(
+            known, Draws(samples, seed, known.assumptions), time_grid
+        )
         (history,) = integrate_history(
             inputs, [inputs.faults.spans], on_progress=on_progress
         )
         calibration = calibrate(inputs, history)
         outlook = project(inputs, history, calibration)
         interface = linearity_sentence(inputs, history.nonlinear_seconds)
-    doubts = [*map(str, known.doubts), *coverage(known), *left_out, *logged]
+    doubts = [*map(str, known.doubts), *coverage_warnings(known), *left_out, *logged]
     doubts += [*_lessons(calibration), interface]
     doubts += dict.fromkeys(str(warning.message) for warning in caught)
     return Estimate(
@@ -110,10 +112,7 @@ def estimate(
 
 def restated(ship: Ship) -> AbstractContextManager[None]:
     """Return a context in which the user's assumptions stand in for the table's."""
-    return assumptions.stated(
-        assumptions.restate(name, median=own.median, spread=own.spread, why=own.why)
-        for name, own in ship.restated.items()
-    )
+    return assumptions.stated(ship.assumptions)
 
 
 def time_grid_of(ship: Ship, day: date) -> TimeGrid:

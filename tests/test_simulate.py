@@ -18,6 +18,7 @@ from click.testing import CliRunner
 
 from corrosion.estimate import time_grid_of
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM, YEAR
@@ -58,16 +59,18 @@ def inputs() -> ModelInputs:
         for fault, month in zip(plan.faults, months, strict=False)
     )
     plan = replace(plan, faults=alone, berths=plan.berths[:1])
-    return sample_inputs(plan, Draws(1, 11), time_grid_of(plan, AS_OF))
+    return sample_inputs(
+        plan, Draws(1, 11, default_assumptions()), time_grid_of(plan, AS_OF)
+    )
 
 
 def perfect() -> AbstractContextManager[None]:
     """Let instruments read what is true, to the last digit that they show."""
     medians = dict.fromkeys(PERFECT, 1.0) | FINE
-    return assumptions.stated(
-        assumptions.restate(name, median=median, spread=1.0, why="test")
-        for name, median in medians.items()
-    )
+    exact = default_assumptions()
+    for name, median in medians.items():
+        exact = exact.override(name, median=median)
+    return assumptions.stated(exact)
 
 
 def test_the_interval_holds_and_the_ranking_finds_the_worst() -> None:
@@ -123,7 +126,7 @@ def test_instruments_err_as_the_basis_table_says(inputs: ModelInputs) -> None:
     tester, clamp = [], []
     ohms, width = (
         inputs.faults.resistance[0],
-        np.log(assumptions.entry("clamp_factor").spread),
+        np.log(assumptions.entry("clamp_factor").geometric_sd),
     )
     for seed in range(60):
         log = read_faults(inputs, np.random.default_rng(seed))
@@ -136,7 +139,7 @@ def test_instruments_err_as_the_basis_table_says(inputs: ModelInputs) -> None:
                     blur = np.hypot(width * true, 0.005)
                     clamp.append((true - abs(fault.readings.amps)) / blur)
     # the standard error of a standard deviation from n is its share 1/sqrt(2n)
-    wide = np.log(assumptions.entry("insulation_tester_factor").spread)
+    wide = np.log(assumptions.entry("insulation_tester_factor").geometric_sd)
     for errors, spread in ((tester, wide), (clamp, 1.0)):
         assert len(errors) > 200
         bound = 4.0 / np.sqrt(2.0 * len(errors))

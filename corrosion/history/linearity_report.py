@@ -12,9 +12,9 @@ import numpy as np
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs
-from corrosion.hull.nonlinear.currents import NOTHING, compared
-from corrosion.leakage.fault_currents import leaks, returns_ashore
-from corrosion.leakage.standing_times import Period, stretches
+from corrosion.hull.nonlinear.currents import NOTHING, linear_and_nonlinear
+from corrosion.leakage.fault_currents import fault_currents, returns_ashore
+from corrosion.leakage.standing_times import Stay, constant_intervals
 
 __all__ = ["DcStates", "dc_states", "linearity_error", "linearity_sentence"]
 
@@ -42,14 +42,14 @@ class DcStates:
     injected: Array
 
 
-def dc_states(inputs: ModelInputs, period: Period) -> DcStates:
+def dc_states(inputs: ModelInputs, period: Stay) -> DcStates:
     """Return the direct currents that stood together while she lay at a berth.
 
     Parameters
     ----------
     inputs : ModelInputs
         The ship with everything drawn.
-    period : Period
+    period : Stay
         How she lay.
 
     Returns
@@ -67,7 +67,9 @@ def dc_states(inputs: ModelInputs, period: Period) -> DcStates:
     )
     direct = np.array([fault.current == "dc" for fault in ship.faults], dtype=np.bool_)
     here = np.flatnonzero(direct & (began < end) & (ended > start))
-    duration, stood = stretches(began[None, here], ended[None, here], start, end)
+    duration, stood = constant_intervals(
+        began[None, here], ended[None, here], start, end
+    )
     lasted = duration[0] > _SHORT
     lasted[0] |= not lasted.any()
     standing = stood[0, lasted]
@@ -77,7 +79,7 @@ def dc_states(inputs: ModelInputs, period: Period) -> DcStates:
     entry = (inputs.entry[rows, :, None] == np.arange(len(ship.zones))).mean(axis=0)
     aboard = ~returns_ashore(ship, period.berth)
     into = entry - aboard[:, None] * inputs.cables
-    for leak in leaks(
+    for leak in fault_currents(
         ship,
         inputs.faults,
         period.berth,
@@ -102,14 +104,14 @@ def _median(amps: Array) -> Array:
     return np.asarray(np.copysign(size, amps.mean(axis=0)))
 
 
-def linearity_error(inputs: ModelInputs, period: Period) -> float:
+def linearity_error(inputs: ModelInputs, period: Stay) -> float:
     """Return the largest change of any zone's current under the Tafel law at a berth.
 
     Parameters
     ----------
     inputs : ModelInputs
         The ship with everything drawn.
-    period : Period
+    period : Stay
         How she lay.
 
     Returns
@@ -119,7 +121,7 @@ def linearity_error(inputs: ModelInputs, period: Period) -> float:
         balanced, the couple's current added to each. [-]
     """
     states = dc_states(inputs, period)
-    linear, tafel = compared(
+    linear, tafel = linear_and_nonlinear(
         inputs.hull,
         states.injected,
         period.berth,

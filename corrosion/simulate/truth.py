@@ -103,7 +103,9 @@ def rehearse(seed: int) -> tuple[Ship, Truth]:
     plan = invent(seed)
     rng = np.random.default_rng([seed, 2])
     time_grid = time_grid_of(plan, AS_OF)
-    inputs = sample_inputs(plan, Draws(1, int(rng.integers(2**31))), time_grid)
+    inputs = sample_inputs(
+        plan, Draws(1, int(rng.integers(2**31)), plan.assumptions), time_grid
+    )
     log: Log = read_faults(inputs, rng)
     faults = replace(inputs.faults, amps=log.amps)
     inputs = replace(inputs, faults=faults)

@@ -5,11 +5,13 @@ from datetime import date
 
 import numpy as np
 import pytest
+from nonlinear_oracle import linear_error
 from ships import DC, ZONES, berth, current, fault, ship
 
 import corrosion
 from corrosion import Ship
 from corrosion.estimate import time_grid_of
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs, sample_inputs
@@ -20,8 +22,7 @@ from corrosion.history.linearity_report import (
     linearity_sentence,
 )
 from corrosion.hull.nonlinear import newton as bent_module
-from corrosion.hull.nonlinear.currents import linear_error
-from corrosion.presentation.answers.hull import crossing
+from corrosion.presentation.answers.hull import hull_result
 from corrosion.presentation.terminal import hull_text
 from corrosion.records.ship import LampSet
 
@@ -50,7 +51,9 @@ ALTERNATING = fault("A", "2020-03-01 08:00", "2020-04-01 08:00", amps=50.0)
 
 
 def inputs(one: Ship) -> ModelInputs:
-    return sample_inputs(one, Draws(128, 1), time_grid_of(one, TODAY))
+    return sample_inputs(
+        one, Draws(128, 1, default_assumptions()), time_grid_of(one, TODAY)
+    )
 
 
 def quay(one: ModelInputs) -> float:
@@ -150,7 +153,7 @@ def test_the_estimate_says_it_and_what_no_zone_covers() -> None:
 def test_the_hull_says_it_for_each_berth() -> None:
     dock = berth("2021-01-01", "2021-03-01", afloat=False)
     one = ship(berths=(QUAY, berth("2021-03-01", None), dock), faults=(WELD,))
-    found = crossing(one, samples=32, as_of=TODAY)
+    found = hull_result(one, samples=32, as_of=TODAY)
     first, second, last = (row["linear_error"] for row in found["berths"])
     assert first > 0.05
     assert second == 0.0

@@ -20,16 +20,16 @@ from corrosion.hull.water_currents import (
     Transfer,
     contact_resistance,
     network,
-    shore_loop,
+    shore_connection,
     transfer,
 )
 from corrosion.records.as_of import known_by
 from corrosion.records.ship import Berth, Ship
 
-__all__ = ["berth_transfer", "crossing"]
+__all__ = ["berth_transfer", "hull_result"]
 
 
-def crossing(
+def hull_result(
     ship: Ship, *, samples: int = 4096, seed: int = 1, as_of: date | None = None
 ) -> dict[str, Any]:
     """Return the hull, and the share of an injected ampere that crosses the water.
@@ -55,7 +55,9 @@ def crossing(
     known, _ = known_by(ship, day)
     with restated(known):
         time_grid = time_grid_of(known, day)
-        inputs = sample_inputs(known, Draws(samples, seed), time_grid)
+        inputs = sample_inputs(
+            known, Draws(samples, seed, known.assumptions), time_grid
+        )
         bare = inputs.zones.bare(time_grid.as_of, slice(None))
         body = inputs.hull.body
         return {
@@ -99,7 +101,7 @@ def berth_transfer(inputs: ModelInputs, berth: Berth, bare: Array) -> Transfer:
     contact = contact_resistance(
         bare[:, wet], inputs.hull.contact_area, unknowns.interface, unknowns.coating
     )
-    loop = shore_loop(inputs.hull, berth, unknowns, hertz=0.0)
+    loop = shore_connection(inputs.hull, berth, unknowns, hertz=0.0)
     return transfer(network(inputs.hull, contact, structure=unknowns.structure), loop)
 
 
