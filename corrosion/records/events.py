@@ -2,11 +2,13 @@
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeAlias, cast
 
 from corrosion.records.dates import When
 from corrosion.records.kinds import (
     Current,
     GaugingKind,
+    LampSeen,
     Picture,
     Return,
     Side,
@@ -21,6 +23,8 @@ __all__ = [
     "MonitorLog",
     "Readings",
 ]
+
+_Picture: TypeAlias = tuple[Picture | None, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +54,15 @@ class Readings:
     insulation: float | None = None
     hull_volts: tuple[float | None, ...] = ()
     meter: float = 10e6
-    lamps: tuple[Picture | None, ...] = ()
+    lamps: tuple[LampSeen | None, ...] = ()
+
+    @property
+    def picture(self) -> tuple[Picture | None, ...]:
+        """What the lamps say of a fault: nothing where one of the set has failed.
+
+        The others burn differently without it, and what it would have shown is lost.
+        """
+        return () if "failed" in self.lamps else cast("_Picture", self.lamps)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,8 +120,10 @@ class Berth:
     supply : {'own', 'shore isolated', 'shore earthed'}
         What fed her.
     earth_cable : float or None
-        Hull to shore earth through the protective conductor; None: none
-        connected. [Ω]
+        Hull to shore earth through the protective conductor; None: none connected,
+        or not known, which the paths take for none. [Ω]
+    earth_none : bool
+        The word that none is connected; without it and without ohms it is not known.
     shore_earth : float or None
         Shore earth electrode to remote earth; None: basis table. [Ω]
     earth_couple : float or None
@@ -132,6 +146,7 @@ class Berth:
     berth: str
     supply: Supply
     earth_cable: float | None = None
+    earth_none: bool = False
     shore_earth: float | None = None
     earth_couple: float | None = None
     galvanic_isolator: bool = False

@@ -11,11 +11,15 @@ __all__ = [
     "Exposure",
     "GaugingKind",
     "Kind",
+    "LampSeen",
+    "OpenWhen",
     "Picture",
     "Return",
+    "ShipLies",
     "Side",
     "Source",
     "Supply",
+    "TestVolts",
 ]
 
 Kind = Literal["ac3", "ac1", "dc2"]
@@ -26,8 +30,12 @@ Source = Literal["ground fault", "welding", "other"]
 Return = Literal["aboard", "ashore"]
 Current = Literal["ac", "dc"]
 Picture = Literal["out", "dim", "even", "bright"]
+LampSeen = Literal[Picture, "failed"]
 Supply = Literal["own", "shore isolated", "shore earthed"]
 GaugingKind = Literal["mean", "least"]
+OpenWhen = Literal["any time", "alongside", "dead ship", "never"]
+ShipLies = Literal["under way", "alongside", "dead ship"]
+TestVolts = Literal["500", "250", "ohmmeter only", "never"]
 
 CONDUCTORS: Final[Mapping[Kind, tuple[str, ...]]] = {
     "ac3": ("a", "b", "c"),

@@ -21,11 +21,15 @@ from corrosion.records.kinds import (
     Exposure,
     GaugingKind,
     Kind,
+    LampSeen,
+    OpenWhen,
     Picture,
     Return,
+    ShipLies,
     Side,
     Source,
     Supply,
+    TestVolts,
 )
 from corrosion.records.vessel import Form, LampSet, System, Water, Zone
 
@@ -42,18 +46,22 @@ __all__ = [
     "Gauging",
     "GaugingKind",
     "Kind",
+    "LampSeen",
     "LampSet",
     "MonitorLog",
+    "OpenWhen",
     "Picture",
     "Prices",
     "Readings",
     "Restated",
     "Return",
     "Ship",
+    "ShipLies",
     "Side",
     "Source",
     "Supply",
     "System",
+    "TestVolts",
     "Water",
     "Zone",
 ]
@@ -71,10 +79,21 @@ class Circuit:
         Circuit or panel upstream; None: the switchboard.
     zone : str or None
         Zone that it runs through.
-    minutes_to_open, minutes_to_test : float or None
-        Time to open and to test it. [min]
+    minutes_to_open, minutes_to_test, minutes_to_clamp : float or None
+        Time to open it, to test it, and to clamp its feeder. [min]
     permission : str
-        Who must agree before it is opened; empty: nobody.
+        Who must agree before it is opened; empty: the engineer of the watch is asked;
+        ``none``: the owner's word that nobody need be asked.
+    vital : bool or None
+        Whether somebody's safety hangs on it; None: guessed from its name.
+    open_when : {'any time', 'alongside', 'dead ship', 'never'}
+        How the ship must lie for it to be opened.
+    spare_of : str or None
+        Circuit of the system that takes over; the two are never open together.
+    test : {'500', '250', 'ohmmeter only', 'never'}
+        Test volts that the isolated branch bears.
+    trip_amps : float or None
+        What its breaker trips at. [A]
     """
 
     system: str
@@ -84,6 +103,12 @@ class Circuit:
     minutes_to_open: float | None = None
     minutes_to_test: float | None = None
     permission: str = ""
+    vital: bool | None = None
+    open_when: OpenWhen = "alongside"
+    spare_of: str | None = None
+    test: TestVolts = "ohmmeter only"
+    trip_amps: float | None = None
+    minutes_to_clamp: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

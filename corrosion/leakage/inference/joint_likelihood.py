@@ -155,9 +155,9 @@ def weighed(
                 low, high, within = scene.ranged(scene.metered(column, readings.meter))
                 width = tools.meter_width(np.clip(abs(volts), low, high), within)
                 chance = chance * tools.between(abs(volts), low, high, width)
-        if any(readings.lamps):
+        if any(readings.picture):
             lamps = system.lamps or LampSet(volts=1.0, watts=1.0)
-            agrees = agreement(readings.lamps)
+            agrees = agreement(readings.picture)
             size = np.moveaxis(np.abs(scene.volts), -1, 0)
             share = agrees[picture_codes(lamps, size, tools.eye)].mean(axis=-1)
             chance = chance * tools.seen(scene.mean(share), float(agrees.mean()))

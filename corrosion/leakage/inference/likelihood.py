@@ -175,8 +175,8 @@ def terms(state: State, evidence: Evidence, instruments: Instruments) -> Iterato
                 yield _voltmeter(state, read, readings.meter, instruments)
         if readings.insulation is not None:
             yield _insulation(readings.insulation, instruments)
-        if any(readings.lamps):
-            yield _lamps(state, readings.lamps, instruments)
+        if any(readings.picture):
+            yield _lamps(state, readings.picture, instruments)
 
 
 def _clamp(state: State, read: float, tools: Instruments) -> Term:

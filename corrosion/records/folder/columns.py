@@ -5,15 +5,16 @@ record of :mod:`corrosion.records.ship` of it.
 """
 
 from collections.abc import Mapping
+from math import inf
 from types import MappingProxyType
 from typing import Annotated, Final, Literal
 
-from pydantic import Field
+from pydantic import Field, WrapValidator
 
 from corrosion.foundation.units import MILLIAMPERE, MM, PERCENT
 from corrosion.records import ship as si
 from corrosion.records.folder.cell_messages import Unit
-from corrosion.records.folder.row import FOLD, Date, MaybeDate, Row
+from corrosion.records.folder.row import FOLD, Date, MaybeDate, Row, or_none
 
 __all__ = [
     "METAL_NAMES",
@@ -49,6 +50,12 @@ _TESTER = Unit("Ω", "a tester that shows 0 is below its scale: write its least 
 
 Thickness = Annotated[float, Unit("mm", _METRES), Field(ge=1.0, le=300.0)]
 Ohms = Annotated[float | None, _OHM, Field(gt=0.0, le=1e12)]
+OhmsOrNone = Annotated[
+    float | None,
+    Unit("Ω, or none", "blank where not known, never zero"),
+    Field(gt=0.0, le=1e12),
+    WrapValidator(or_none),
+]
 Volts = Annotated[float | None, Unit("V"), Field(ge=-30e3, le=30e3)]
 Frame = Annotated[float, Unit("(frame number)"), Field(ge=-100.0, le=5000.0)]
 Depth = Annotated[
@@ -155,9 +162,9 @@ class FaultRow(Row):
         Unit("Ω", "so small a figure was written in kΩ or MΩ: 10 MΩ is 10e6"),
         Field(ge=100.0, le=1e12),
     ] = None
-    lamp_a: Annotated[si.Picture | None, FOLD] = None
-    lamp_b: Annotated[si.Picture | None, FOLD] = None
-    lamp_c: Annotated[si.Picture | None, FOLD] = None
+    lamp_a: Annotated[si.LampSeen | None, FOLD] = None
+    lamp_b: Annotated[si.LampSeen | None, FOLD] = None
+    lamp_c: Annotated[si.LampSeen | None, FOLD] = None
     remark: str = ""
 
     def hull_volts(self) -> Mapping[str, float | None]:
@@ -170,7 +177,7 @@ class FaultRow(Row):
             "-": self.hull_v_neg,
         }
 
-    def lamps(self) -> tuple[si.Picture | None, ...]:
+    def lamps(self) -> tuple[si.LampSeen | None, ...]:
         """Return what the lamps showed, in the order of the columns."""
         return (self.lamp_a, self.lamp_b, self.lamp_c)
 
@@ -178,7 +185,7 @@ class FaultRow(Row):
         """Return the fault, its readings in the order of the system's conductors."""
         current: si.Current = self.current or (system.current if system else "dc")
         volts: tuple[float | None, ...] = ()
-        lamps: tuple[si.Picture | None, ...] = ()
+        lamps: tuple[si.LampSeen | None, ...] = ()
         if system is not None:
             volts = tuple(self.hull_volts()[name] for name in system.conductors)
             lamps = self.lamps()[: len(system.conductors)]
@@ -214,7 +221,7 @@ class BerthRow(Row):
     end: MaybeDate = Field(default=None, alias="to")
     berth: str = ""
     supply: Annotated[si.Supply, FOLD]
-    earth_cable_ohm: Ohms = None
+    earth_cable_ohm: OhmsOrNone = None
     shore_earth_ohm: Ohms = None
     earth_couple_v: Annotated[
         float | None,
@@ -233,7 +240,8 @@ class BerthRow(Row):
             end=self.end,
             berth=self.berth,
             supply=self.supply,
-            earth_cable=self.earth_cable_ohm,
+            earth_cable=None if self.earth_cable_ohm == inf else self.earth_cable_ohm,
+            earth_none=self.earth_cable_ohm == inf,
             shore_earth=self.shore_earth_ohm,
             earth_couple=self.earth_couple_v,
             galvanic_isolator=self.galvanic_isolator == "yes",
@@ -284,10 +292,17 @@ class CircuitRow(Row):
     minutes_to_open: Minutes = None
     minutes_to_test: Minutes = None
     permission: str = ""
+    vital: Annotated[Literal["yes", "no"] | None, FOLD] = None
+    open_when: Annotated[si.OpenWhen, FOLD] = "alongside"
+    spare_of: str | None = None
+    test: Annotated[si.TestVolts, FOLD] = "ohmmeter only"
+    trip_amps: Annotated[float | None, Unit("A"), Field(gt=0.0, le=10e3)] = None
+    minutes_to_clamp: Minutes = None
 
     def record(self) -> si.Circuit:
         """Return the circuit."""
-        return si.Circuit(**self.model_dump())
+        vital = None if self.vital is None else self.vital == "yes"
+        return si.Circuit(**(self.model_dump() | {"vital": vital}))
 
 
 TABLES: Final[Mapping[str, type[Row]]] = MappingProxyType(

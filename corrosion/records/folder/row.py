@@ -40,6 +40,7 @@ __all__ = [
     "columns",
     "date_fields",
     "number_columns",
+    "or_none",
     "read_row",
     "required_columns",
 ]
@@ -96,6 +97,13 @@ def _fold(value: object) -> object:
 
 FOLD: Final = BeforeValidator(_fold)
 """Read a word of a closed list in either case."""
+
+
+def or_none(value: object, number: ValidatorFunctionWrapHandler) -> object:
+    """Read a number, or the word none: no such conductor is infinitely many ohms."""
+    none = isinstance(value, str) and value.lower() == "none"
+    return inf if none else number(value)
+
 
 Date = Annotated[When, PlainValidator(_date)]
 MaybeDate = Annotated[When | None, PlainValidator(_date)]

@@ -200,7 +200,7 @@ def _berth(row: Berth) -> dict[str, Value]:
         "to": row.end,
         "berth": row.berth,
         "supply": row.supply,
-        "earth_cable_ohm": row.earth_cable,
+        "earth_cable_ohm": "none" if row.earth_none else row.earth_cable,
         "shore_earth_ohm": row.shore_earth,
         "earth_couple_v": row.earth_couple,
         "galvanic_isolator": "yes" if row.galvanic_isolator else "no",
@@ -224,4 +224,5 @@ def _gauging(row: Gauging) -> dict[str, Value]:
 
 
 def _circuit(row: Circuit) -> dict[str, Value]:
-    return asdict(row)
+    vital = None if row.vital is None else "yes" if row.vital else "no"
+    return asdict(row) | {"vital": vital}
