@@ -22,7 +22,8 @@ from corrosion.presentation.answers.isolation import measured as measure
 from corrosion.presentation.answers.leakage import leaking_of
 from corrosion.presentation.dashboard.store import Store
 from corrosion.presentation.report import gather, report_html
-from corrosion.records.folder.read import folder_digest, read_ship
+from corrosion.records.folder.files import folder_digest
+from corrosion.records.folder.read import read_ship
 from corrosion.records.ship import Ship
 
 __all__ = [

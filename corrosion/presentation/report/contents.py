@@ -15,7 +15,7 @@ from corrosion.presentation.answers.history import berth_spans, gaugings, taught
 from corrosion.presentation.answers.hunt import hunting
 from corrosion.presentation.answers.isolation import isolating, measured
 from corrosion.presentation.answers.plan import planning
-from corrosion.records.folder.read import folder_digest
+from corrosion.records.folder.files import folder_digest
 from corrosion.records.ship import Access
 
 __all__ = ["LIMITS_H", "Contents", "gather"]

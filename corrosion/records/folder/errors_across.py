@@ -11,13 +11,22 @@ from corrosion.foundation.errors import Problem
 from corrosion.records.folder.cell_messages import unknown
 from corrosion.records.folder.columns import METAL_NAMES, CircuitRow, ZoneRow
 from corrosion.records.folder.errors_faults import faults
+from corrosion.records.folder.errors_readings import readings
+from corrosion.records.folder.errors_upkeep import anodes, hunts, potentials, works
 from corrosion.records.folder.row import UNREAD
 from corrosion.records.folder.written import Tables, loops, named, twice
+from corrosion.records.ship import CONDUCTORS
 
 __all__ = ["contradictions"]
 
 _BEYOND: Final = 0.1  # of length or draught: overhangs, a rudder below the keel
 _HOLED_MM: Final = 0.1
+_TIES: Final[Mapping[str, tuple[str, ...]]] = {
+    "ac3": ("none", "star", "a", "b", "c"),
+    "ac1": ("none", "middle", "a", "b"),
+    "dc2": ("none", "middle", "+", "-"),
+}
+"""Where a system of each kind can be tied to the hull."""
 
 
 def contradictions(tables: Tables) -> Iterator[Problem]:
@@ -32,6 +41,11 @@ def _systems(tables: Tables) -> Iterator[Problem]:
     for row in systems:
         zone = row.switchboard_zone
         yield from named(row, "switchboard_zone", zone, tables.zone_names)
+        if row.kind in CONDUCTORS and row.earthed_at not in _TIES[row.kind]:
+            found = f"{row.earthed_at!r} for kind {row.kind}"
+            yield row.problem(
+                "earthed_at", found, f"one of {', '.join(_TIES[row.kind])}"
+            )
         if row.kind == "dc2" and (row.hertz or 0.0) > 0.0:
             found = f"{row.hertz:g} Hz on direct current"
             yield row.problem("hertz", found, "0 or no such key for kind dc2")
@@ -186,4 +200,9 @@ _CHECKS: Final[tuple[Callable[[Tables], Iterator[Problem]], ...]] = (
     faults,
     _gaugings,
     _circuits,
+    readings,
+    works,
+    anodes,
+    potentials,
+    hunts,
 )
