@@ -13,10 +13,10 @@ import numpy as np
 from corrosion.foundation import assumptions
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import HOUR
-from corrosion.history.inputs import Case
-from corrosion.hull.nonlinear.currents import NOTHING, compared
-from corrosion.leakage.fault_currents import leaks, returns_ashore
-from corrosion.leakage.standing_times import Period, stretches
+from corrosion.history.inputs import ModelInputs
+from corrosion.hull.nonlinear.currents import NOTHING, linear_and_nonlinear
+from corrosion.leakage.fault_currents import fault_currents, returns_ashore
+from corrosion.leakage.standing_times import Stay, constant_intervals
 from corrosion.records.ship import Berth
 
 __all__ = ["Bend", "States", "bend_at", "direct_states", "interface_words"]
@@ -76,12 +76,12 @@ class Bend:
         return f"the direct current of {' and '.join(self.faults)} stood"
 
 
-def direct_states(case: Case, period: Period) -> States:
+def direct_states(inputs: ModelInputs, period: Stay) -> States:
     """Return the direct currents that stood together while she lay at a berth.
 
     Parameters
     ----------
-    case : Case
+    inputs : ModelInputs
         The ship with everything drawn.
     period : Period
         How she lay.
@@ -92,41 +92,43 @@ def direct_states(case: Case, period: Period) -> States:
         At the medians of dates and currents; one that lasts no time where she had
         not lain there by the date of the estimate.
     """
-    ship, spans = case.ship, case.faults.spans
-    rows = slice(0, min(_ROWS, case.draws.samples))
+    ship, spans = inputs.ship, inputs.faults.spans
+    rows = slice(0, min(_ROWS, inputs.draws.samples))
     began, ended = (np.median(t[rows], axis=0) for t in (spans.began, spans.ended))
     start, end = (
-        np.minimum(np.median(t[rows], keepdims=True), case.clock.as_of)
+        np.minimum(np.median(t[rows], keepdims=True), inputs.time_grid.as_of)
         for t in (period.start, period.end)
     )
     direct = np.array([fault.current == "dc" for fault in ship.faults], dtype=np.bool_)
     here = np.flatnonzero(direct & (began < end) & (ended > start))
-    duration, stood = stretches(began[None, here], ended[None, here], start, end)
+    duration, stood = constant_intervals(
+        began[None, here], ended[None, here], start, end
+    )
     lasted = duration[0] > _SHORT
     lasted[0] |= not lasted.any()
     standing = stood[0, lasted]
     active = np.zeros((len(standing), len(ship.faults)), dtype=np.bool_)
     active[:, here] = standing
     injected = np.zeros((len(standing), len(ship.zones)))
-    entry = (case.entry[rows, :, None] == np.arange(len(ship.zones))).mean(axis=0)
+    entry = (inputs.entry[rows, :, None] == np.arange(len(ship.zones))).mean(axis=0)
     aboard = ~returns_ashore(ship, period.berth)
-    into = entry - aboard[:, None] * case.cables
-    for leak in leaks(
+    into = entry - aboard[:, None] * inputs.cables
+    for leak in fault_currents(
         ship,
-        case.faults,
+        inputs.faults,
         period.berth,
         active=np.broadcast_to(standing, (rows.stop, *standing.shape)),
         standing=here,
         rows=rows,
-        shore_earth=case.paths.rows(rows).shore_earth_at(period.berth),
+        shore_earth=inputs.paths.rows(rows).shore_earth_at(period.berth),
     ):
         injected += _median(leak.amps.real) @ into[leak.faults]
         if leak.lamps is not None and leak.system is not None:
             at = leak.system.switchboard_zone
-            board = case.hull.reference if at is None else ship.zone_index(at)
+            board = inputs.hull.reference if at is None else ship.zone_index(at)
             lamps = _median(leak.lamps.real)
             injected[:, board] += lamps
-            injected -= lamps[:, None] * case.cables
+            injected -= lamps[:, None] * inputs.cables
     return States(seconds=duration[0, lasted], active=active, injected=injected)
 
 
@@ -136,12 +138,12 @@ def _median(amps: Array) -> Array:
     return np.asarray(np.copysign(size, amps.mean(axis=0)))
 
 
-def bend_at(case: Case, period: Period) -> Bend:
+def bend_at(inputs: ModelInputs, period: Stay) -> Bend:
     """Return what a law that bends would change while she lay at a berth.
 
     Parameters
     ----------
-    case : Case
+    inputs : ModelInputs
         The ship with everything drawn.
     period : Period
         How she lay.
@@ -152,35 +154,35 @@ def bend_at(case: Case, period: Period) -> Bend:
         Over all of :func:`direct_states`, the couple's current added to each, that can
         be balanced.
     """
-    states = direct_states(case, period)
-    linear, bent = compared(
-        case.hull,
+    states = direct_states(inputs, period)
+    linear, bent = linear_and_nonlinear(
+        inputs.hull,
         states.injected,
         period.berth,
-        protection=[zone.protection for zone in case.ship.zones],
+        protection=[zone.protection for zone in inputs.ship.zones],
     )
     bent = np.where(np.isnan(bent), linear, bent)
     largest = np.maximum(np.abs(linear), np.abs(bent)).max(axis=1, initial=NOTHING)
     missed = np.abs(linear - bent) / largest[:, None]
     state, zone = np.unravel_index(int(missed.argmax()), missed.shape)
-    names = [fault.fault for fault in case.ship.faults]
+    names = [fault.fault for fault in inputs.ship.faults]
     return Bend(
         berth=period.berth,
         error=float(missed[state, zone]),
-        zone=case.ship.zones[int(zone)].zone,
+        zone=inputs.ship.zones[int(zone)].zone,
         faults=tuple(names[k] for k in np.flatnonzero(states.active[state])),
     )
 
 
-def interface_words(case: Case, bent: Array) -> str:
+def interface_words(inputs: ModelInputs, bent: Array) -> str:
     """Return which law of the interface was used, in words.
 
     Parameters
     ----------
-    case : Case
+    inputs : ModelInputs
         The ship with everything drawn.
-    bent : ndarray, shape (samples, periods)
-        For how long it was taken as bending: the books'. [s]
+    nonlinear_seconds : ndarray, shape (samples, periods)
+        For how long it was taken as bending: the history's. [s]
 
     Returns
     -------
@@ -189,8 +191,8 @@ def interface_words(case: Case, bent: Array) -> str:
         with the berths at which it was so longest.
     """
     bends = [
-        (float(mean) / HOUR, bend_at(case, period))
-        for period, mean in zip(case.periods, bent.mean(axis=0), strict=True)
+        (float(mean) / HOUR, bend_at(inputs, period))
+        for period, mean in zip(inputs.periods, bent.mean(axis=0), strict=True)
         if period.berth.afloat
     ]
     used = "the interface of bare steel and water was taken as linear"

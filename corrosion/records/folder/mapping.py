@@ -5,10 +5,10 @@ one that its :class:`Unit` tells. A blank leaves the record's own default, yes a
 become a truth value.
 """
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 from dataclasses import MISSING, fields
 from functools import cache
-from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_args
+from typing import TYPE_CHECKING, Any, Literal, TypeVar, cast, get_args
 
 from pydantic.fields import FieldInfo
 
@@ -29,9 +29,9 @@ T = TypeVar("T", bound="DataclassInstance")
 
 
 @cache
-def _pairs(model: type[Row], kind: type[Any]) -> tuple[tuple[str, str, str], ...]:
+def _pairs(model: type[Row], kind: Hashable) -> tuple[tuple[str, str, str], ...]:
     """Return field, column and SI name of each column that the record has."""
-    known = {one.name for one in fields(kind)}
+    known = {one.name for one in fields(cast("type[DataclassInstance]", kind))}
     found = (
         (name, info.alias or name, _si_name(name, info))
         for name, info in model.model_fields.items()
@@ -79,7 +79,7 @@ def cells_of(model: type[Row], record: "DataclassInstance") -> dict[str, Value]:
 
 
 def _cells(model: type[Row], record: Any) -> Iterator[tuple[str, Value]]:
-    for name, column, si in _pairs(model, type(record)):
+    for name, column, si in _pairs(model, record.__class__):
         info, value = model.model_fields[name], getattr(record, si)
         unit = unit_of(info)
         if unit is not None and value is not None and unit.factor != 1.0:

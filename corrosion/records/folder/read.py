@@ -173,6 +173,6 @@ def _ship(
         display=tables.file.display,
         logs=logs,
         prices=tables.file.prices,
-        restated=tables.file.restated,
+        assumptions=tables.file.assumptions,
         doubts=doubtful,
     )

@@ -1,11 +1,11 @@
 """Keys of ship.toml, with their units and ranges: the one list of their names."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated
 
 from pydantic import ConfigDict, Field
 
+from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.units import MICROFARAD
 from corrosion.records.folder.cell_messages import Unit
 from corrosion.records.folder.column_types import Ohms, Salinity, Temperature, ohms
@@ -18,7 +18,6 @@ from corrosion.records.ship import (
     Kind,
     LampSet,
     Prices,
-    Restated,
     System,
     Units,
     Water,
@@ -179,8 +178,8 @@ class ShipFile:
         In the user's own currency.
     display : Display
         How numbers are shown.
-    restated : mapping of str to Restated
-        Entries of the basis table that the user restates.
+    assumptions : Assumptions
+        The table of assumptions with her own entries laid over it.
     """
 
     ship: ShipKeys
@@ -188,4 +187,4 @@ class ShipFile:
     systems: tuple[SystemKeys, ...] | None
     prices: Prices
     display: Display
-    restated: Mapping[str, Restated]
+    assumptions: Assumptions

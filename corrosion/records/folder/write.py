@@ -125,16 +125,16 @@ def _toml(ship: Ship) -> Iterator[str]:
     yield from _keys(**asdict(ship.display))
     yield "\n[prices]"
     yield from _keys(**asdict(ship.prices))
-    for name, own in ship.restated.items():
-        yield f"\n[assumption.{name}]"
-        yield from _keys(**asdict(own))
+    for own in ship.assumptions.overridden:
+        yield f"\n[assumption.{own.name}]"
+        yield from _keys(median=own.median, spread=own.geometric_sd, why=own.source)
 
 
 def _system(row: System) -> Iterator[str]:
     cells = cells_of(SystemKeys, row)
-    lamps = cells.pop("lamps")
+    del cells["lamps"]
     yield from _keys(**cells)
-    if lamps is not None:
+    if row.lamps is not None:
         yield f"lamps = {{ {', '.join(_keys(**asdict(row.lamps)))} }}"
 
 
