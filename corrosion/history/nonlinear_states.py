@@ -33,7 +33,7 @@ from corrosion.hull.water_currents import (
     total_over_bare_current,
     transfer,
 )
-from corrosion.leakage.fault_currents import Leak
+from corrosion.leakage.fault_currents import SystemCurrents
 from corrosion.wastage.apportionment import CurrentSource
 
 __all__ = ["NonlinearStates", "nonlinear_states"]
@@ -62,7 +62,7 @@ class NonlinearStates:
 
     sample: IntArray
     stretch: IntArray
-    flows: list[tuple[Leak, CurrentSource]]
+    flows: list[tuple[SystemCurrents, CurrentSource]]
     couple: Array
     density: Array
     through: Array
@@ -72,7 +72,7 @@ def nonlinear_states(
     routes: CurrentPaths,
     number: int,
     duration: Array,
-    flows: Sequence[tuple[Leak, CurrentSource]],
+    flows: Sequence[tuple[SystemCurrents, CurrentSource]],
 ) -> list[NonlinearStates]:
     """Return the states of a slab for which a linear interface does not do.
 
@@ -173,7 +173,7 @@ class _Secant:
 def _secant(
     routes: CurrentPaths,
     number: int,
-    flows: Sequence[tuple[Leak, CurrentSource]],
+    flows: Sequence[tuple[SystemCurrents, CurrentSource]],
     which: tuple[IntArray, IntArray],
 ) -> _Secant:
     """Return the networks of secants of some states."""
@@ -216,14 +216,14 @@ def _secant(
 def _states(
     routes: CurrentPaths,
     number: int,
-    flows: Sequence[tuple[Leak, CurrentSource]],
+    flows: Sequence[tuple[SystemCurrents, CurrentSource]],
     which: tuple[IntArray, IntArray],
     secant: _Secant,
     alike: IntArray,
 ) -> NonlinearStates:
     """Return states, each by one of some networks of secants."""
     sample, stretch = which
-    own: list[tuple[Leak, CurrentSource]] = []
+    own: list[tuple[SystemCurrents, CurrentSource]] = []
     for whole, flow in flows:
         leak = _alone(whole, sample, stretch)
         amps = flow.amps[sample, stretch][:, None, :]
@@ -243,7 +243,7 @@ def _states(
     )
 
 
-def _alone(leak: Leak, sample: IntArray, stretch: IntArray) -> Leak:
+def _alone(leak: SystemCurrents, sample: IntArray, stretch: IntArray) -> SystemCurrents:
     """Return what leaks in some states, each as if it were a sample of one stretch."""
     lamps = leak.lamps
     return replace(

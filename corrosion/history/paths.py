@@ -19,7 +19,7 @@ from corrosion.hull.water_currents import (
     total_over_bare_current,
     transfer,
 )
-from corrosion.leakage.fault_currents import Leak, returns_ashore
+from corrosion.leakage.fault_currents import SystemCurrents, returns_ashore
 from corrosion.records.ship import System
 from corrosion.wastage.alternating import dissolving_fraction
 from corrosion.wastage.apportionment import CurrentSource, StepLoss
@@ -74,7 +74,9 @@ class CurrentPaths:
         interface = self.unknowns.interface[:, None]
         self.rest = np.zeros((len(interface), len(held)))
         if held.any():
-            self.rest += polarisation(-held, interface)
+            self.rest += polarisation(
+                -held, interface, assumptions=inputs.ship.assumptions
+            )
 
     def turn_to(self, a: float, b: float) -> None:
         """Move on to the slab between two dates."""
@@ -134,13 +136,20 @@ class CurrentPaths:
             berth,
             shore_connection(self.inputs.hull, berth, self.unknowns, hertz=0.0),
             contact=self.contact(0.0, self.paint),
-            steel=BareSteel.at_rest(self.unknowns.interface[:, None], self.rest),
+            steel=BareSteel.at_rest(
+                self.unknowns.interface[:, None],
+                self.rest,
+                assumptions=self.inputs.ship.assumptions,
+            ),
             interface=self.unknowns.interface,
+            assumptions=self.inputs.ship.assumptions,
         )
         self._straight[number] = fresh
         return fresh
 
-    def injected(self, number: int, leaks: Sequence[Leak], sample: IntArray) -> Array:
+    def injected(
+        self, number: int, leaks: Sequence[SystemCurrents], sample: IntArray
+    ) -> Array:
         """Return the direct current into the steel of each zone, (states, zones) [A].
 
         Of leaks of one stretch each, in samples of this block.
@@ -167,7 +176,7 @@ class CurrentPaths:
         inputs = self.inputs
         return inputs.hull.reference if board is None else inputs.ship.zone_index(board)
 
-    def flow(self, number: int, leak: Leak) -> CurrentSource:
+    def flow(self, number: int, leak: SystemCurrents) -> CurrentSource:
         """Return where the currents of one system leave the steel."""
         inputs, amps = self.inputs, leak.amps
         if leak.lamps is not None:
@@ -187,7 +196,7 @@ class CurrentPaths:
         )
 
     def routed(
-        self, number: int, leak: Leak, solved: Transfer, entry: IntArray
+        self, number: int, leak: SystemCurrents, solved: Transfer, entry: IntArray
     ) -> Array:
         """Return what leaves per ampere of each fault, and of the lamps if there are.
 

@@ -24,7 +24,7 @@ from corrosion.history.nonlinear_states import NonlinearStates, nonlinear_states
 from corrosion.history.paths import CurrentPaths
 from corrosion.hull.nonlinear import newton as bent_module
 from corrosion.hull.nonlinear.secant import LinearCheck
-from corrosion.leakage.fault_currents import Leak
+from corrosion.leakage.fault_currents import SystemCurrents
 from corrosion.records.dates import as_written
 from corrosion.records.ship import LampSet, Ship
 from corrosion.wastage.apportionment import CurrentSource
@@ -77,7 +77,7 @@ def seen(
         CurrentPaths,
         int,
         Array,
-        list[tuple[Leak, CurrentSource]],
+        list[tuple[SystemCurrents, CurrentSource]],
         list[NonlinearStates],
     ]
 ]:
@@ -117,8 +117,8 @@ def by_newton(routes: CurrentPaths, number: int, injected: Array, sample: int) -
 
 
 def direct(
-    flows: list[tuple[Leak, CurrentSource]],
-) -> Iterator[tuple[Leak, CurrentSource]]:
+    flows: list[tuple[SystemCurrents, CurrentSource]],
+) -> Iterator[tuple[SystemCurrents, CurrentSource]]:
     return ((leak, flow) for leak, flow in flows if leak.current == "dc")
 
 

@@ -17,7 +17,7 @@ from corrosion.leakage.conditions import berth_at, doubtful_readings, earth_tie
 from corrosion.leakage.fault_currents import FaultUnknowns
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.lamp_pattern import least_visible_fault, picture
-from corrosion.leakage.lamp_text import describe
+from corrosion.leakage.lamp_text import describe_lamps
 from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import healthy_admittance
 from corrosion.records.ship import Fault, Ship, System
@@ -150,7 +150,7 @@ def _at_network(
         "lamp_volts": _spread(system, lamp_volts),
         "lamps": dict(zip(system.conductors, shown.tolist(), strict=True)),
         "lamps_could_show": json_value(visible),
-        "reading": describe(system, shown.tolist()),
+        "reading": describe_lamps(system, shown.tolist()),
     }
 
 

@@ -21,7 +21,7 @@ from corrosion.presentation.answers.isolation import isolation_result, measure_s
 from corrosion.presentation.answers.plan import gauging_plan
 from corrosion.presentation.tables import faults, grounds, planning, whatif, zones
 from corrosion.presentation.tables.table import Table
-from corrosion.records.folder.read import folder_digest
+from corrosion.records.folder.files import folder_digest
 from corrosion.records.ship import Access
 
 __all__ = ["LIMITS_H", "Contents", "gather"]

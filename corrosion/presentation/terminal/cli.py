@@ -157,9 +157,8 @@ def report(ship: Path, page: Path, hours: float, options: Options) -> None:
     contents = made.gather(run_estimate(load_ship(ship), options), hours=hours)
     size = write_whole(page, made.report_html(contents).encode())
     if str(page) != "-":
-        click.echo(
-            f"Wrote {page} ({size / 1000:.0f} kB).", err=options.output.json == "-"
-        )
+        words = f"Wrote {page} ({size / 1000:.0f} kB)."
+        click.echo(words, err=options.output.json is not None)
     if options.output.json is not None or options.output.csv is not None:
         write_result(options.output, contents.to_json, str, contents.tables)
 
