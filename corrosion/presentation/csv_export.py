@@ -14,7 +14,7 @@ def escape_formula(cell: Any) -> Any:
 
     Examples
     --------
-    >>> harmless("=1+1"), harmless(" @now"), harmless(-5.0), harmless("paint")
+    >>> escape_formula("=1+1"), escape_formula(" @now"), escape_formula(-5.0), escape_formula("paint")
     ("'=1+1", "' @now", -5.0, 'paint')
     """
     if isinstance(cell, str) and cell.lstrip(" \u00a0").startswith(_FORMULA):
