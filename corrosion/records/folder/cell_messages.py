@@ -10,7 +10,16 @@ from pydantic.fields import FieldInfo
 
 from corrosion.records.dates import When
 
-__all__ = ["Unit", "cell_words", "choices", "is_date", "shown", "unit_of", "unknown"]
+__all__ = [
+    "Unit",
+    "cell_words",
+    "choices",
+    "is_date",
+    "number_range",
+    "shown",
+    "unit_of",
+    "unknown",
+]
 
 _DATE_FORM: Final = "a date as 1994, 1994-06, 1994-06-03 or 1994-06-03 14:20"
 _OUTSIDE: Final = ("greater", "less")
@@ -109,7 +118,9 @@ def cell_words(
 def _number_words(info: FieldInfo, unit: Unit, value: object, kind: str) -> str:
     """Return the range and unit of a number column, and what went wrong."""
     number = "a whole number" if int in _kinds(info) else "a number"
-    expected = " ".join(part for part in (number, _range(info), unit.unit) if part)
+    expected = " ".join(
+        part for part in (number, number_range(info), unit.unit) if part
+    )
     if kind.startswith(_OUTSIDE):
         hint = unit.slip
     elif isinstance(value, str) and kind.endswith("_type"):
@@ -119,7 +130,7 @@ def _number_words(info: FieldInfo, unit: Unit, value: object, kind: str) -> str:
     return f"{expected}; {hint}" if hint else expected
 
 
-def _range(info: FieldInfo) -> str:
+def number_range(info: FieldInfo) -> str:
     """Return the range of a number column; each has a lower and an upper bound."""
     bound = {type(mark).__name__: mark for mark in info.metadata}
     high = bound["Le"].le
