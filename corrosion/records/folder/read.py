@@ -21,7 +21,6 @@ from corrosion.records.folder.columns import (
     WorkRow,
     ZoneRow,
 )
-from corrosion.records.folder.csv_file import read_sheet
 from corrosion.records.folder.date_order import impossible_dates
 from corrosion.records.folder.errors_across import problems_across
 from corrosion.records.folder.files import (
@@ -34,6 +33,7 @@ from corrosion.records.folder.files import (
 )
 from corrosion.records.folder.folder_tables import Tables
 from corrosion.records.folder.row import R
+from corrosion.records.folder.sheet_rows import read_sheet
 from corrosion.records.folder.ship_toml import read_ship_file
 from corrosion.records.folder.warnings import doubts
 from corrosion.records.ship import Anode, Berth, Hunt, MonitorLog, Ship
@@ -87,20 +87,23 @@ def read_candidate(folder: Path, changed: Mapping[str, bytes]) -> Ship:
     problems: list[Problem] = []
     files = {**contents(folder, problems), **changed}
     logs = monitor_logs(folder, problems)
-    tables = _tables(files, problems)
+    noted: list[Problem] = []
+    tables = _tables(files, problems, noted)
     problems.extend(problems_across(tables))
     problems.extend(impossible_dates(tables))
     if problems:
         raise RecordError(_sorted(problems))
-    doubtful = [*doubts(tables, time.time()), *strangers(folder)]
+    doubtful = [*noted, *doubts(tables, time.time()), *strangers(folder)]
     return _ship(tables, folder, logs, tuple(_sorted(doubtful)))
 
 
-def _tables(files: Mapping[str, bytes], problems: list[Problem]) -> Tables:
+def _tables(
+    files: Mapping[str, bytes], problems: list[Problem], noted: list[Problem]
+) -> Tables:
     def rows(model: type[R], file: str) -> tuple[R, ...] | None:
         if file not in files:
             return None if file in REQUIRED else ()
-        return read_sheet(model, file, files[file], problems)
+        return read_sheet(model, file, files[file], problems, noted)
 
     return Tables(
         file=read_ship_file(files.get("ship.toml"), problems),
