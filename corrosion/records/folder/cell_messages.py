@@ -25,6 +25,7 @@ _DATE_FORM: Final = "a date as 1994, 1994-06, 1994-06-03 or 1994-06-03 14:20"
 _OUTSIDE: Final = ("greater", "less")
 _SHOWN: Final = 60
 _LISTED: Final = 12
+_COMPARED: Final = 300
 _NO_LIMIT: Final = 1e9
 
 
@@ -63,7 +64,11 @@ def shown(value: object) -> str:
 
 def unknown(what: str, name: str, known: Collection[str]) -> tuple[str, str]:
     """Return what was found and what was expected for a name not in its list."""
-    near = difflib.get_close_matches(name, known, n=1, cutoff=0.6)
+    start = name[:1].casefold()
+    alike = list(known)
+    if len(alike) > _COMPARED:  # comparing each with each would take minutes
+        alike = [row for row in alike if row[:1].casefold() == start][:_COMPARED]
+    near = difflib.get_close_matches(name[:_SHOWN], alike, n=1, cutoff=0.6)
     if not near:
         near = [row for row in known if row.casefold().startswith(name.casefold())]
     listed = ", ".join(list(known)[:_LISTED]) + (" ..." if len(known) > _LISTED else "")

@@ -5,6 +5,7 @@ Nothing in the folder is ever changed by reading.
 
 import time
 from collections.abc import Mapping
+from itertools import chain, islice
 from pathlib import Path
 from typing import Final
 
@@ -21,7 +22,7 @@ from corrosion.records.folder.columns import (
     WorkRow,
     ZoneRow,
 )
-from corrosion.records.folder.date_order import impossible_dates
+from corrosion.records.folder.date_order import impossible_dates, in_order
 from corrosion.records.folder.errors_across import problems_across
 from corrosion.records.folder.files import (
     FILES,
@@ -30,7 +31,9 @@ from corrosion.records.folder.files import (
     contents,
     monitor_logs,
     strangers,
+    whole_file,
 )
+from corrosion.records.folder.fold_names import fold_names
 from corrosion.records.folder.folder_tables import Tables
 from corrosion.records.folder.row import R
 from corrosion.records.folder.sheet_rows import read_sheet
@@ -40,6 +43,7 @@ from corrosion.records.ship import Anode, Berth, Hunt, MonitorLog, Ship
 
 __all__ = ["read_candidate", "read_ship"]
 
+_MOST_PROBLEMS: Final = 1000
 _AFLOAT: Final = Berth(start=None, end=None, berth="afloat", supply="own")
 
 
@@ -89,8 +93,12 @@ def read_candidate(folder: Path, changed: Mapping[str, bytes]) -> Ship:
     logs = monitor_logs(folder, problems)
     noted: list[Problem] = []
     tables = _tables(files, problems, noted)
-    problems.extend(problems_across(tables))
-    problems.extend(impossible_dates(tables))
+    fold_names(tables)
+    across = chain(problems_across(tables), impossible_dates(tables))
+    problems.extend(islice(across, _MOST_PROBLEMS))
+    if next(across, None) is not None:
+        found = f"checking stopped after {_MOST_PROBLEMS} problems across files"
+        problems.append(whole_file("", found, "these put right; then check again"))
     if problems:
         raise RecordError(_sorted(problems))
     doubtful = [*noted, *doubts(tables, time.time()), *strangers(folder)]
@@ -159,7 +167,7 @@ def _ship(
         systems=tuple(systems.values()),
         zones=tuple(row.record() for row in tables.zones or ()),
         faults=tuple(faults),
-        berths=tuple(row.record() for row in tables.berths) or (_AFLOAT,),
+        berths=tuple(row.record() for row in in_order(tables.berths)) or (_AFLOAT,),
         gaugings=tuple(row.record() for row in tables.gaugings),
         circuits=tuple(row.record() for row in tables.circuits),
         readings=tuple(
