@@ -45,8 +45,8 @@ def _references(
     zones = [row.zone for row in tables.zones or ()]
     faults = [row.fault for row in tables.faults]
     by_system = (tables.faults, tables.circuits, tables.readings)
-    for rows in by_system:
-        yield rows, ("system",), [row.name for row in systems]
+    for of_system in by_system:
+        yield of_system, ("system",), [row.name for row in systems]
     hulls: tuple[Iterable[Row], ...] = (
         *(tables.faults, tables.gaugings, tables.circuits, tables.anodes),
         *(tables.potentials, systems, tables.zones or ()),
