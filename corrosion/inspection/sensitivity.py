@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from corrosion.foundation.types import Array
-from corrosion.history.inputs import Books, Case
+from corrosion.history.inputs import LossHistory, ModelInputs
 from corrosion.inspection.calibration.calibrate import Calibration
 from corrosion.inspection.outlook import Outlook
 
@@ -42,13 +42,17 @@ _CLAMP: Final = "measure the direct current in the shore's protective conductor"
 
 
 def influences(
-    case: Case, books: Books, calibration: Calibration, outlook: Outlook, zone: int
+    inputs: ModelInputs,
+    history: LossHistory,
+    calibration: Calibration,
+    outlook: Outlook,
+    zone: int,
 ) -> tuple[Influence, ...]:
     """Return the unknowns that drive a zone's margin at the horizon.
 
     Parameters
     ----------
-    case, books, calibration, outlook
+    inputs, history, calibration, outlook
         The samples of an estimate.
     zone : int
         Position of the zone.
@@ -59,10 +63,12 @@ def influences(
         The greatest share first, by squared rank correlation with the lesser of the
         two margins (mean thickness and deepest pit over their limits).
     """
-    row = case.ship.zones[zone]
+    row = inputs.ship.zones[zone]
     left = outlook.left_ahead[:, zone] - row.limit
     under = outlook.under_pit_ahead[:, zone] - row.pit_limit
-    unknowns = _of_zone(case, zone) | _of_ship(case) | _of_faults(case, books, zone)
+    unknowns = (
+        _of_zone(inputs, zone) | _of_ship(inputs) | _of_faults(inputs, history, zone)
+    )
     index = calibration.resample_index[:, zone]
     shares = rank_shares(
         {name: values[index] for name, (values, _) in unknowns.items()},
@@ -137,9 +143,9 @@ def best_measurements(found: Sequence[Influence]) -> list[tuple[str, float]]:
     return sorted(shares.items(), key=lambda item: -item[1])
 
 
-def _of_zone(case: Case, zone: int) -> dict[str, tuple[Array, str]]:
-    unknowns = case.zones
-    bare = unknowns.bare(case.clock.as_of, slice(None))[:, zone]
+def _of_zone(inputs: ModelInputs, zone: int) -> dict[str, tuple[Array, str]]:
+    unknowns = inputs.zones
+    bare = unknowns.bare(inputs.time_grid.as_of, slice(None))[:, zone]
     own = unknowns.natural[:, zone] / unknowns.natural_ship
     return {
         "how much of the zone is bare": (bare, _PAINT),
@@ -152,8 +158,8 @@ def _of_zone(case: Case, zone: int) -> dict[str, tuple[Array, str]]:
     }
 
 
-def _of_ship(case: Case) -> dict[str, tuple[Array, str]]:
-    zones, paths = case.zones, case.paths
+def _of_ship(inputs: ModelInputs) -> dict[str, tuple[Array, str]]:
+    zones, paths = inputs.zones, inputs.paths
     anywhere = "gauge zones anywhere on the ship: each teaches the others"
     return {
         "how fast the ship corrodes by nature": (zones.natural_ship, anywhere),
@@ -170,13 +176,15 @@ def _of_ship(case: Case) -> dict[str, tuple[Array, str]]:
     }
 
 
-def _of_faults(case: Case, books: Books, zone: int) -> dict[str, tuple[Array, str]]:
-    took = books.charged[:, zone]
+def _of_faults(
+    inputs: ModelInputs, history: LossHistory, zone: int
+) -> dict[str, tuple[Array, str]]:
+    took = history.charged[:, zone]
     worst = [k for k in np.argsort(-took)[:_FAULTS] if took[k] > 0.0]
-    names = {int(k): case.ship.faults[int(k)].fault for k in worst}
+    names = {int(k): inputs.ship.faults[int(k)].fault for k in worst}
     return {
         f"the charge of fault {name}": (
-            books.charge[:, k],
+            history.charge[:, k],
             f"measure the hull current of {name}, or find out when it began",
         )
         for k, name in names.items()

@@ -13,13 +13,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from corrosion.estimate import set_clock
+from corrosion.estimate import time_grid_of
 from corrosion.foundation import assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM, YEAR
-from corrosion.history.inputs import Books, Case, prepare
-from corrosion.history.integrate import keep_books
+from corrosion.history.inputs import LossHistory, ModelInputs, sample_inputs
+from corrosion.history.integrate import integrate_history
 from corrosion.inspection.outlook import Outlook, project
 from corrosion.records.ship import Ship
 from corrosion.simulate.crew import Log, gauge, read_faults
@@ -72,16 +72,16 @@ class Truth:
 
     Attributes
     ----------
-    case : Case
+    inputs : ModelInputs
         One sample of everything.
-    books : Books
+    history : LossHistory
         What was lost.
     outlook : Outlook
         What is left, now and ahead.
     """
 
-    case: Case
-    books: Books
+    inputs: ModelInputs
+    history: LossHistory
     outlook: Outlook
 
 
@@ -102,17 +102,19 @@ def rehearse(seed: int) -> tuple[Ship, Truth]:
     """
     plan = invent(seed)
     rng = np.random.default_rng([seed, 2])
-    clock = set_clock(plan, AS_OF)
-    case = prepare(plan, Draws(1, int(rng.integers(2**31))), clock)
-    log: Log = read_faults(case, rng)
-    faults = replace(case.faults, amps=log.amps)
-    case = replace(case, faults=faults)
-    (books,) = keep_books(case, [case.faults.spans])
+    time_grid = time_grid_of(plan, AS_OF)
+    inputs = sample_inputs(
+        plan, Draws(1, int(rng.integers(2**31)), plan.assumptions), time_grid
+    )
+    log: Log = read_faults(inputs, rng)
+    faults = replace(inputs.faults, amps=log.amps)
+    inputs = replace(inputs, faults=faults)
+    (history,) = integrate_history(inputs, [inputs.faults.spans])
     gauged = [row.date.middle for row in plan.gaugings]
     wander = Wander.drawn(
-        np.unique([*clock.moments, *gauged]), clock.start, len(plan.zones), rng
+        np.unique([*time_grid.moments, *gauged]), time_grid.start, len(plan.zones), rng
     )
-    gaugings = gauge(case, books, wander.discrepancy, rng)
+    gaugings = gauge(inputs, history, wander.discrepancy, rng)
     records = replace(plan, faults=log.faults, gaugings=gaugings)
-    outlook = project(case, books, wander)
-    return records, Truth(case=case, books=books, outlook=outlook)
+    outlook = project(inputs, history, wander)
+    return records, Truth(inputs=inputs, history=history, outlook=outlook)

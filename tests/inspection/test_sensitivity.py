@@ -34,7 +34,7 @@ def test_the_leading_driver_goes_with_the_margin(result: Estimate) -> None:
         result.outlook.left_ahead[:, zone] - result.ship.zones[zone].limit,
         result.outlook.under_pit_ahead[:, zone] - result.ship.zones[zone].pit_limit,
     )
-    departure = result.case.zones.departure[
+    departure = result.inputs.zones.departure[
         result.calibration.resample_index[:, zone], zone
     ]
     assert np.corrcoef(departure, margin)[0, 1] ** 2 == pytest.approx(

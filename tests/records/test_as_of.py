@@ -10,9 +10,9 @@ from ships import berth, current, fault, ship, zone
 
 import corrosion
 from corrosion import Estimate, Ship
-from corrosion.estimate import set_clock
+from corrosion.estimate import time_grid_of
 from corrosion.foundation.units import YEAR
-from corrosion.records.as_of import known_by
+from corrosion.records.as_of import records_as_of
 from corrosion.records.dates import as_written, day_of
 from corrosion.records.ship import Gauging
 
@@ -65,10 +65,10 @@ def test_before_all_records_nothing_is_known_of_them() -> None:
 
 def test_a_fault_stands_until_it_is_cleared_whatever_was_written_later() -> None:
     one = ship(faults=(TWO_AMPERES,))
-    known, words = known_by(one, date(2020, 1, 4))
+    known, words = records_as_of(one, date(2020, 1, 4))
     assert known.faults[0].cleared is None
     assert not any("fault" in one for one in words)
-    on_the_day, _ = known_by(one, date(2020, 1, 6))
+    on_the_day, _ = records_as_of(one, date(2020, 1, 6))
     assert on_the_day.faults[0].cleared == TWO_AMPERES.cleared
     row = only(run(one, as_of=date(2020, 1, 4)))
     assert row["standing"] is True
@@ -83,7 +83,7 @@ def test_what_is_written_of_a_year_had_come_about_on_the_day() -> None:
         berths=(berth("2020", "2026"),),
         last_docking=as_written("2026"),
     )
-    known, words = known_by(one, day)
+    known, words = records_as_of(one, day)
     (row,), (gauging,), (lying,) = known.faults, known.gaugings, known.berths
     for whole in (row.found, row.cleared, gauging.date, lying.end, known.last_docking):
         assert whole is not None
@@ -91,9 +91,11 @@ def test_what_is_written_of_a_year_had_come_about_on_the_day() -> None:
         assert whole.earliest == as_written("2026").earliest
         assert whole.latest == as_written("2026-02-02").earliest
     assert words == []
-    assert known_by(one, date(2027, 1, 1))[0] == one
+    assert records_as_of(one, date(2027, 1, 1))[0] == one
     result = run(replace(one, faults=(replace(row, cleared=None),)), as_of=day)
-    assert (result.case.faults.spans.found <= result.case.clock.as_of + 1.0).all()
+    assert (
+        result.inputs.faults.spans.found <= result.inputs.time_grid.as_of + 1.0
+    ).all()
     hours = only(result)["hours"]
     assert 24.0 < hours["p10"] < hours["p90"] < 24.0 * 32
 
@@ -110,11 +112,11 @@ def test_loss_grows_with_the_date() -> None:
 
 
 def test_the_horizon_is_the_next_docking_or_five_years() -> None:
-    clock = set_clock(ship(), TODAY)
+    clock = time_grid_of(ship(), TODAY)
     assert day_of(clock.horizon) == date(2027, 6, 1)
-    blank = set_clock(ship(next_docking=None), TODAY)
+    blank = time_grid_of(ship(next_docking=None), TODAY)
     assert blank.horizon - blank.as_of == 5.0 * YEAR
-    past = set_clock(ship(next_docking=as_written("2020")), TODAY)
+    past = time_grid_of(ship(next_docking=as_written("2020")), TODAY)
     assert past.horizon == past.as_of
     for one in (clock, blank, past):
         assert (np.diff(one.moments) > 0.0).all()
@@ -124,7 +126,7 @@ def test_the_horizon_is_the_next_docking_or_five_years() -> None:
 
 def test_moments_are_recorded_from_the_first_fault_or_gauging() -> None:
     gauging = Gauging(zone="FP", date=as_written("2008"), thickness=0.0095)
-    clock = set_clock(ship(faults=(TWO_AMPERES,), gaugings=(gauging,)), TODAY)
+    clock = time_grid_of(ship(faults=(TWO_AMPERES,), gaugings=(gauging,)), TODAY)
     assert abs(clock.moments[1] - gauging.date.middle) <= 1.0
     assert (np.diff(clock.moments[1:20]) < YEAR).all()
 
@@ -136,7 +138,7 @@ def test_she_lies_at_the_berth_and_under_the_paint_of_the_day() -> None:
     )
     berths = (berth("2010", "2021-05"), berth("2021-05", None, "shore earthed"))
     one = ship(zones=zones, berths=berths, systems=())
-    known, words = known_by(one, date(2020, 1, 4))
+    known, words = records_as_of(one, date(2020, 1, 4))
     assert [b.end for b in known.berths] == [None]
     assert known.berths[0].supply == "own"
     assert known.zones[0].bare is None
@@ -144,8 +146,8 @@ def test_she_lies_at_the_berth_and_under_the_paint_of_the_day() -> None:
     assert len(words) == 2
     assert "berths" in words[0]
     docked = replace(one, last_docking=as_written("2022-03"))
-    assert known_by(docked, date(2020, 1, 4))[0].last_docking is None
-    assert known_by(docked, date(2026, 1, 1))[0].last_docking is not None
-    now, words = known_by(one, date(2026, 1, 1))
+    assert records_as_of(docked, date(2020, 1, 4))[0].last_docking is None
+    assert records_as_of(docked, date(2026, 1, 1))[0].last_docking is not None
+    now, words = records_as_of(one, date(2026, 1, 1))
     assert now == one
     assert words == []

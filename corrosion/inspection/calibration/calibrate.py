@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
-from corrosion.history.inputs import Books, Case
+from corrosion.history.inputs import LossHistory, ModelInputs
 from corrosion.inspection.calibration.disagreement import Disagreement, disagreements
 from corrosion.inspection.calibration.likelihood import discrepancy, learn
 from corrosion.inspection.calibration.measurements import Gauged, gauged
@@ -79,14 +79,14 @@ class Calibration:
         return np.asarray(whole + (wanted - mean))
 
 
-def calibrate(case: Case, books: Books) -> Calibration:
+def calibrate(inputs: ModelInputs, history: LossHistory) -> Calibration:
     """Weigh the samples by every gauging and return what they teach.
 
     Parameters
     ----------
-    case : Case
+    inputs : ModelInputs
         The ship with everything drawn.
-    books : Books
+    history : LossHistory
         What was lost, sample by sample.
 
     Returns
@@ -94,30 +94,30 @@ def calibrate(case: Case, books: Books) -> Calibration:
     Calibration
         Without gaugings, every sample in its place.
     """
-    ship, samples = case.ship, case.draws.samples
+    ship, samples = inputs.ship, inputs.draws.samples
     names = [zone.zone for zone in ship.zones]
     if not ship.gaugings:
         own = np.arange(samples)
         return Calibration(
             resample_index=np.repeat(own[:, None], len(names), axis=1),
             shared=own,
-            normal=case.zones.departure,
-            built=case.clock.start,
+            normal=inputs.zones.departure,
+            built=inputs.time_grid.start,
             effective=np.full(len(names), float(samples)),
             tempered=False,
             gauged=None,
             predicted=np.zeros((samples, 0)),
             disagreements=(),
         )
-    measured = gauged(ship.gaugings, names, built=case.clock.start)
-    predicted = predicted_thickness(case, books)
-    taught = learn(predicted, measured, len(names), shared_unknowns(case))
-    lost = (books.stray_kg + books.natural_kg).sum(axis=1)
+    measured = gauged(ship.gaugings, names, built=inputs.time_grid.start)
+    predicted = predicted_thickness(inputs, history)
+    taught = learn(predicted, measured, len(names), shared_unknowns(inputs))
+    lost = (history.stray_kg + history.natural_kg).sum(axis=1)
     return Calibration(
         resample_index=resample(taught.weights, lost),
         shared=resample(taught.shared[:, None], lost)[:, 0],
-        normal=case.zones.departure,
-        built=case.clock.start,
+        normal=inputs.zones.departure,
+        built=inputs.time_grid.start,
         effective=taught.effective,
         tempered=bool((taught.temper < 1.0).any() or taught.shared_temper < 1.0),
         gauged=measured,
@@ -128,14 +128,14 @@ def calibrate(case: Case, books: Books) -> Calibration:
     )
 
 
-def predicted_thickness(case: Case, books: Books) -> Array:
+def predicted_thickness(inputs: ModelInputs, history: LossHistory) -> Array:
     """Return the thickness at each gauging as estimated without any.
 
     Parameters
     ----------
-    case : Case
+    inputs : ModelInputs
         The ship with everything drawn.
-    books : Books
+    history : LossHistory
         What was lost, sample by sample.
 
     Returns
@@ -144,8 +144,8 @@ def predicted_thickness(case: Case, books: Books) -> Array:
         Mean of the zone, or under its deepest pit where the least was written; at the
         middle of the date as written, between recorded moments. [m]
     """
-    ship, moments = case.ship, books.moments
-    thickness = np.empty((case.draws.samples, len(ship.gaugings)))
+    ship, moments = inputs.ship, history.moments
+    thickness = np.empty((inputs.draws.samples, len(ship.gaugings)))
     for k, row in enumerate(ship.gaugings):
         z = ship.zone_index(row.zone)
         when = np.clip(row.date.middle, moments[0], moments[-1])
@@ -154,17 +154,17 @@ def predicted_thickness(case: Case, books: Books) -> Array:
         ends = []
         for at in (after - 1, after):
             if row.kind == "mean":
-                ends.append(books.mean[:, at, z])
+                ends.append(history.mean[:, at, z])
             else:
-                ends.append(deepest(case, books, at)[:, z])
+                ends.append(deepest(inputs, history, at)[:, z])
         lost = (1.0 - part) * ends[0] + part * ends[1]
-        thickness[:, k] = ship.zones[z].built * case.zones.rolled[:, z] - lost
+        thickness[:, k] = ship.zones[z].built * inputs.zones.rolled[:, z] - lost
     return thickness
 
 
-def shared_unknowns(case: Case) -> Array:
+def shared_unknowns(inputs: ModelInputs) -> Array:
     """Return the unknowns that all zones share, shape (samples, unknowns)."""
-    zones, paths = case.zones, case.paths
+    zones, paths = inputs.zones, inputs.paths
     return np.stack(
         [
             zones.natural_ship,

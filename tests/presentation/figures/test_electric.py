@@ -10,7 +10,7 @@ from presentation.figures import invented
 
 from corrosion.presentation.figures import electric, gauged, hull, theme
 from corrosion.presentation.report import drawings
-from corrosion.presentation.report.svg_canvas import Sheet
+from corrosion.presentation.report.svg_canvas import Canvas
 
 STAR = 254.0 * np.exp(-2j * np.pi * np.arange(3) / 3.0)
 
@@ -102,13 +102,13 @@ def test_nothing_leaves_an_empty_hull() -> None:
 def test_paper_is_well_formed_and_escapes_words() -> None:
     table = invented.zones()
     table["zone"] = table["zone"].str.replace("M1-P-BIL", "<M1&>")
-    drawing = drawings.shell_svg(table, invented.FORM, colour="stray_kg_mean")
+    drawing = drawings.shell_svg(table, invented.FORM, colour="stray_kg_p50")
     words = ["".join(node.itertext()) for node in ET.fromstring(drawing).iter()]  # noqa: S314 - our own text
     assert any("<M1&>" in text for text in words)
 
 
 def test_sheet_puts_ends_of_values_on_the_margins() -> None:
-    sheet = Sheet(
+    sheet = Canvas(
         width=200, height=100, left=20, right=30, top=5, bottom=15, x=(1, 4), y=(0, 8)
     )
     assert (sheet.across(1.0), sheet.across(4.0)) == (20, 170)

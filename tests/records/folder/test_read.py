@@ -19,7 +19,6 @@ from corrosion.records.ship import (
     MonitorLog,
     Prices,
     Readings,
-    Restated,
     Water,
 )
 
@@ -50,11 +49,9 @@ def test_converts_to_si_and_keeps_blank_unknown(tmp_path: Path) -> None:
     assert ship.gaugings[0].sd == pytest.approx(0.0002)
     assert ship.gaugings[1].sd is None
     assert ship.next_docking == as_written("2030-05-01")
-    assert ship.restated == {
-        "pitting_factor": Restated(
-            median=4.0, spread=1.5, why="pits of the last docking"
-        )
-    }
+    (own,) = ship.assumptions.overridden
+    assert (own.name, own.median, own.geometric_sd) == ("pitting_factor", 4.0, 1.5)
+    assert own.source == "pits of the last docking"
 
 
 def test_systems_carry_farads_and_their_lamps(tmp_path: Path) -> None:
@@ -74,6 +71,7 @@ def test_readings_stand_in_the_order_of_the_conductors(tmp_path: Path) -> None:
         insulation=900.0,
         hull_volts=(400.0, 20.0, 410.0),
         meter=5000.0,
+        current="ac",
         lamps=("bright", "out", "bright"),
     )
     assert battery.readings.hull_volts == (210.0, -5.0)
@@ -223,6 +221,8 @@ def test_a_log_that_goes_while_it_is_looked_at_is_a_problem(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     gone = MonitorLog(path=sound(tmp_path) / "monitor" / "gone.csv")
-    monkeypatch.setattr("corrosion.records.folder.read._logs", lambda *_: (gone,))
+    monkeypatch.setattr(
+        "corrosion.records.folder.files.monitor_logs", lambda *_: (gone,)
+    )
     with pytest.raises(RecordError, match=r"monitor/gone\.csv: it cannot be read"):
         folder_digest(tmp_path)

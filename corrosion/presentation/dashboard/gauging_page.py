@@ -1,0 +1,61 @@
+"""Gaugings against the estimate: predicted, measured, and what they changed."""
+
+import streamlit as st
+
+from corrosion.estimate import Estimate
+from corrosion.presentation.answers import history
+from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.sidebar import Chosen
+from corrosion.presentation.figures.gauged import gauged_against_predicted
+from corrosion.presentation.tables import planning
+
+__all__ = ["render"]
+
+
+@page_parts.page("Gaugings against the estimate")
+def render(chosen: Chosen) -> None:
+    """Show predicted against measured thickness, and what the gaugings changed."""
+    result = page_parts.estimate(chosen)
+    rows = history.gaugings(result)
+    if rows.empty:
+        st.info(
+            "She has never been gauged, as far as her records say. One gauging "
+            "outweighs any estimate: add it on the page The log."
+        )
+        page_parts.cautions()
+        return
+    inside = rows["measured_mm"].between(
+        rows["predicted_mm_p10"], rows["predicted_mm_p90"]
+    )
+    st.subheader(
+        f"{int(inside.sum())} of {len(rows)} gaugings lie within what the records "
+        "alone predicted four times in five. Measurements win: the estimate moves "
+        "to them.",
+        anchor=False,
+    )
+    _disagreements(result)
+    against, changed = st.tabs(["Measured and predicted", "What the gaugings changed"])
+    with against:
+        page_parts.chart(gauged_against_predicted(rows), rows, "measured and predicted")
+        page_parts.table(planning.gaugings(rows))
+    with changed:
+        _changed(result)
+    page_parts.doubts(result.warnings)
+    page_parts.cautions()
+
+
+def _disagreements(result: Estimate) -> None:
+    for one in result.calibration.disagreements:
+        st.warning(escape_markdown(one.words[:1].upper() + one.words[1:] + "."))
+
+
+def _changed(result: Estimate) -> None:
+    table = history.calibrated_thickness(result)
+    st.markdown(
+        "Mean thickness of each gauged zone as of the date of the estimate: from the "
+        "records alone, and with the gaugings. The last column says how many of the "
+        f"{result.samples} samples still stand behind the zone; few means that "
+        "the gaugings said more than the records had predicted."
+    )
+    page_parts.table(planning.calibrated_thickness(table))

@@ -1,0 +1,19 @@
+"""Text from records on a page: shown as written, never as markdown."""
+
+import re
+from typing import Final
+
+__all__ = ["escape_markdown"]
+
+_MARKS: Final = re.compile(r"([\\`*_{}\[\]<>#$~:])")
+
+
+def escape_markdown(text: str) -> str:
+    r"""Return text in which no character is taken for markdown.
+
+    Examples
+    --------
+    >>> escape_markdown("M3_S [new] $5")
+    'M3\\_S \\[new\\] \\$5'
+    """
+    return _MARKS.sub(r"\\\1", text)

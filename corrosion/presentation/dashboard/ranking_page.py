@@ -1,0 +1,159 @@
+"""Where do I look first? The answer, the hull unfolded, the ranking, the plan."""
+
+from typing import get_args
+
+import streamlit as st
+
+from corrosion.estimate import Estimate
+from corrosion.foundation.errors import InputError
+from corrosion.presentation.answers.plan import gauging_plan
+from corrosion.presentation.dashboard import cached, page_parts
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.sidebar import Chosen
+from corrosion.presentation.figures.quantities import QUANTITIES
+from corrosion.presentation.figures.ranking import ranking_bars
+from corrosion.presentation.figures.shell import shell_expansion
+from corrosion.presentation.sentences import (
+    further_sentence,
+    headline,
+    plan_sentence,
+    totals_sentence,
+)
+from corrosion.presentation.tables import planning, zones
+from corrosion.records.ship import Access
+
+__all__ = ["render"]
+
+_SHOWN = 12
+
+
+@page_parts.page("Where do I look first?")
+def render(chosen: Chosen) -> None:
+    """Show which zones to gauge first, and why."""
+    result = page_parts.estimate(chosen)
+    st.subheader(escape_markdown(headline(result)), anchor=False)
+    st.markdown(escape_markdown(totals_sentence(result)))
+    _shell(result)
+    _zone(result)
+    _ranking(result)
+    _plan(result)
+    _report(chosen, result)
+    page_parts.doubts(result.warnings)
+    page_parts.cautions()
+
+
+def _clicked() -> None:
+    """Take the zone that was clicked on the shell into the menu beneath it."""
+    points = st.session_state["shell expansion"].selection.points
+    if points:
+        st.session_state["zone"] = points[0]["customdata"][0]
+
+
+def _shell(result: Estimate) -> None:
+    left, right = st.columns(2)
+    colour = left.selectbox(
+        "Colour the hull by",
+        list(QUANTITIES),
+        format_func=lambda name: f"{QUANTITIES[name].label} ({QUANTITIES[name].unit})",
+        key="colour",
+        bind="query-params",
+    )
+    zone = right.selectbox(
+        "Zone (or click one on the hull)",
+        result.zones["zone"].tolist(),
+        key="zone",
+        bind="query-params",
+    )
+    figure = shell_expansion(
+        result.zones, result.ship.form, colour=str(colour), selected=zone
+    )
+    page_parts.chart(figure, result.zones, "shell expansion", on_select=_clicked)
+
+
+def _zone(result: Estimate) -> None:
+    zone = st.session_state.get("zone") or result.zones["zone"].iloc[0]
+    row = result.zones.set_index("zone", drop=False).loc[zone].to_dict()
+    with st.container(border=True):
+        where = f"frames {row['frame_from']:g} to {row['frame_to']:g}, {row['side']}"
+        name = escape_markdown(row["name"])
+        st.markdown(
+            f"**{escape_markdown(str(zone))}** {name}, {where}: "
+            f"number {row['rank']} in the order to gauge"
+        )
+        facts = zones.zone_facts(row)
+        columns = st.columns(3)
+        each = -(-len(facts) // len(columns))
+        for place, column in enumerate(columns):
+            some = facts[place * each : (place + 1) * each]
+            column.markdown(
+                "  \n".join(
+                    f"{what}: **{escape_markdown(value)}**" for what, value in some
+                )
+            )
+
+
+def _ranking(result: Estimate) -> None:
+    st.header("All zones, the most urgent first", anchor=False)
+    rows, drawn = st.tabs(["As a table", "As a drawing"])
+    with rows:
+        page_parts.table(zones.ranking(result))
+    with drawn:
+        some = result.zones.head(_SHOWN)
+        page_parts.chart(ranking_bars(some), some, "thickness left")
+    st.header("The ship as a whole", anchor=False)
+    page_parts.table(zones.totals(result))
+
+
+def _plan(result: Estimate) -> None:
+    st.header("The best use of the hours at hand", anchor=False)
+    left, right = st.columns(2)
+    hours = left.number_input(
+        "Hours at hand", min_value=1.0, value=16.0, step=4.0, format="%g", key="hours"
+    )
+    access = right.multiselect(
+        "Ways in that can be had",
+        get_args(Access),
+        default=get_args(Access),
+        key="access",
+    )
+    own = {
+        kind: most
+        for kind, column in zip(access, st.columns(len(get_args(Access))), strict=False)
+        if (
+            most := column.number_input(
+                f"{kind.capitalize()}: hours at most",
+                min_value=0.0,
+                value=None,
+                step=4.0,
+                format="%g",
+                placeholder="all",
+                key=f"hours {kind}",
+            )
+        )
+        is not None
+    }
+    try:
+        plan = gauging_plan(
+            result, hours=float(hours or 1.0), access=access, access_hours=own
+        )
+    except InputError as error:
+        st.warning(escape_markdown(str(error)))
+        return
+    page_parts.table(planning.plan(plan))
+    page_parts.table(planning.days(plan))
+    st.caption(escape_markdown(plan_sentence(plan)))
+    st.caption(escape_markdown(further_sentence(plan)))
+
+
+def _report(chosen: Chosen, result: Estimate) -> None:
+    """Offer the report; its plan is for the hours at hand, whatever the way in."""
+    hours = float(st.session_state.get("hours") or 1.0)
+    st.download_button(
+        "Report for a meeting (to print)",
+        data=lambda: cached.report(chosen.key, result, hours),
+        file_name=f"report-{chosen.folder.name}-{chosen.as_of}.html",
+        mime="text/html",
+        on_click="ignore",
+        help="One file that prints on A4: the answer, ranking, plan, what-ifs, "
+        "gaugings, assumptions, sources and cautions. It takes some seconds.",
+    )
