@@ -1,10 +1,11 @@
-"""Depth lost in a block of samples: mean, at bare spots, and at old pits under paint."""
+"""Depth lost in a block of samples: mean, at bare spots, at old pits under paint."""
 
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.history.inputs import ModelInputs
 from corrosion.wastage.pits import deepest_pit
+from corrosion.wastage.works import PlateWork
 
 __all__ = ["DepthLoss"]
 
@@ -30,13 +31,15 @@ class DepthLoss:
 
     def __init__(self, inputs: ModelInputs, rows: slice) -> None:
         self._inputs, self._rows = inputs, rows
-        shape = (len(range(*rows.indices(inputs.draws.samples))), len(inputs.ship.zones))
+        shape = (
+            len(range(*rows.indices(inputs.draws.samples))),
+            len(inputs.ship.zones),
+        )
         self.mean, self.worn, self.since, self.pit = np.zeros((4, *shape))
         self.taken_mean, self.taken_worn, self.taken_since = np.zeros((3, *shape))
-        self.multiplied: Array | None = None
 
     def paint(self, zones: BoolArray, bare: Array) -> None:
-        """Let paint cover some zones, (samples, zones); ``bare`` is how bare they were."""
+        """Let paint cover zones, (samples, zones); ``bare`` is how bare they were."""
         if not zones.any():
             return
         deepest = self.worn + self._new_pit(bare)
@@ -47,6 +50,43 @@ class DepthLoss:
         ):
             worn[zones] = mean[zones]
             since[zones] = 0.0
+
+    def repair(self, work: PlateWork, bare: Array) -> None:
+        """Let a work on plates be done; ``bare`` is how bare the zones are.
+
+        Filled pits keep their depth in what is left and wait for the filler to fail as
+        paint does; welded ones are gone, and so is what a whole renewal replaces. A
+        renewal in part raises the mean and leaves the deepest pit, wherever it is.
+        """
+        zones = np.broadcast_to(work.zones, self.mean.shape)
+        if work.work in ("renewed", "doubler"):
+            part = work.share * zones
+            wear = 1.0 if work.work == "renewed" else 0.0
+            self.mean = self.mean - part * (wear * self.mean + work.gain)
+            self.taken_mean = self.taken_mean * (1.0 - part * wear)
+            if work.work == "doubler" or work.share < 1.0:
+                return
+            self.worn[:], self.taken_worn[:] = (
+                np.where(zones, mean, worn)
+                for mean, worn in (
+                    (self.mean, self.worn),
+                    (self.taken_mean, self.taken_worn),
+                )
+            )
+            self.pit[zones] = 0.0
+            for since in (self.since, self.taken_since):
+                since[zones] = 0.0
+            return
+        done = zones & (self._inputs.zones.pit_place[self._rows] < work.share)
+        deepest = np.maximum(self.pit, self.worn + self._new_pit(bare))
+        kept = deepest if work.work == "pits filled" else 0.0
+        self.pit = np.where(done, kept, self.pit)
+        for worn, since in (
+            (self.worn, self.since),
+            (self.taken_worn, self.taken_since),
+        ):
+            worn[done] += since[done]
+            since[done] = 0.0
 
     def _new_pit(self, bare: Array) -> Array:
         """Return the deepest pit that began after the last painting [m]."""

@@ -1,4 +1,4 @@
-"""What an integration starts from: the dates, and everything drawn that is not known."""
+"""What an integration starts from: its dates, and all that is drawn."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -22,7 +22,7 @@ from corrosion.hull.water_currents import (
 from corrosion.leakage.fault_currents import SystemCurrents, returns_ashore
 from corrosion.records.ship import System
 from corrosion.wastage.alternating import dissolving_fraction
-from corrosion.wastage.apportionment import CurrentSource, StepLoss
+from corrosion.wastage.apportionment import CurrentSource
 from corrosion.wastage.pits import holiday_concentration
 
 __all__ = ["CurrentPaths", "coating_epochs"]
@@ -39,7 +39,7 @@ def coating_epochs(inputs: ModelInputs) -> Array:
     date of the estimate, so that no painting to come moves what has been.
     """
     start, end = inputs.time_grid.start, float(inputs.time_grid.moments[-1])
-    known = np.append(inputs.zones.paintings, inputs.time_grid.as_of)
+    known = np.append(inputs.zones.paint.written, inputs.time_grid.as_of)
     begun = np.append(known[(known > start) & (known < end)], start)
     dates = np.unique(np.append(begun, np.arange(start, end, _LOOK)))
     wet, rows = inputs.hull.body.zones, slice(0, _ROWS)
@@ -69,6 +69,7 @@ class CurrentPaths:
         self._kept: dict[tuple[int, float], Transfer] = {}
         self._straight: dict[int, LinearCheck] = {}
         self.epoch = 0
+        self.bare = inputs.zones.bare(inputs.time_grid.start, rows)
         self._ashore = [returns_ashore(inputs.ship, p.berth) for p in inputs.periods]
         held = np.array([inputs.ship.zones[k].protection for k in self.wet])
         interface = self.unknowns.interface[:, None]
@@ -81,6 +82,7 @@ class CurrentPaths:
     def turn_to(self, a: float, b: float) -> None:
         """Move on to the slab between two dates."""
         self.early, self.late = a, b
+        self.bare_before = self.bare
         epoch = int(np.searchsorted(self._edges, a, side="right"))
         if epoch != self.epoch:  # what was solved for older paint is large, and done
             self.epoch = epoch
@@ -89,7 +91,8 @@ class CurrentPaths:
             self._straight.clear()
             midway = float(self._edges[epoch - 1 : epoch + 1].mean())
             self.paint = self.inputs.zones.bare(midway, self.rows)
-        self.bare = self.inputs.zones.bare(0.5 * (a + b), self.rows)
+        self.paint_now = self.inputs.zones.paint.at(0.5 * (a + b), self.rows)
+        self.bare = self.paint_now.bare
 
     def contact(self, hertz: float, bare: Array) -> Array:
         """Return the resistance of each wetted zone to its water [Ω]."""
@@ -183,9 +186,10 @@ class CurrentPaths:
             amps = np.concatenate([amps, leak.lamps[:, :, None]], axis=2)
         density = self.density(leak.hertz)
         if leak.current == "ac":  # counted as so much of mains frequency
-            mains = inputs.zones.fraction[self.rows]
-            counts = dissolving_fraction(mains, leak.hertz) / mains
-            density = density * counts[:, None]
+            mains = inputs.zones.fraction[self.rows][:, self.wet]
+            exponent = inputs.zones.ac_exponent[self.rows][:, None]
+            counts = dissolving_fraction(mains, leak.hertz, exponent=exponent) / mains
+            density = density * counts
         return CurrentSource(
             amps=amps,
             transfer=self.routed(
@@ -227,21 +231,23 @@ class CurrentPaths:
         )
         return direct, alternating
 
-    def at_holidays(self, booked: StepLoss) -> Array:
-        """Return the stray charge at small holidays, (samples, wetted) [C/m²].
+    def at_holidays(self) -> tuple[Array, Array]:
+        """Return density at small holidays over the mean, (samples, 1) [-].
 
-        They draw more than the mean of all bare steel, the more so the less the
-        interface resists, as it does for alternating current.
+        Of direct and of alternating current: they draw more than the mean of all bare
+        steel, the more so the less the interface resists, as it does for alternating
+        current.
         """
         rho = self.inputs.hull.body.resistivity
         direct, alternating = (
-            holiday_concentration(rho, interface=self.unknowns.interface_at(hertz))[
-                :, None
-            ]
+            holiday_concentration(
+                rho,
+                interface=self.unknowns.interface_at(hertz),
+                assumptions=self.inputs.draws.assumptions,
+            )[:, None]
             for hertz in (0.0, MAINS)
         )
-        rest = booked.stray - booked.alternating
-        return rest * direct + booked.alternating * alternating
+        return direct, alternating
 
     def density(self, hertz: float) -> Array:
         """Return density at bare steel per ampere leaving each zone [1/m²]."""

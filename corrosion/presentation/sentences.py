@@ -124,8 +124,10 @@ def answer(result: "Estimate") -> str:
 
 
 _CAUSES: Final = {
-    "stray": "stray current from faults",
-    "natural": "natural corrosion",
+    "faults": "stray current from faults",
+    "natural": "natural corrosion from the sea side",
+    "inside": "natural corrosion from inside",
+    "own metals": "the ship's own nobler metals",
     "shore couple": "the couple with the earthed shore supply",
 }
 

@@ -79,6 +79,16 @@ class CurrentSource:
         return self.parts() @ (self.transfer * self.density[:, None, :])[:, None]
 
 
+_SUMS: Final = (
+    "natural",
+    "protection_spared",
+    "direct",
+    "alternating",
+    "taken",
+    "spared",
+)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepLoss:
     """What a step of time took, as charge of dissolution a square metre of bare steel.
@@ -91,8 +101,9 @@ class StepLoss:
         What protection spares of that. [C/m²]
     direct, alternating : ndarray, shape (samples, wetted)
         Taken by causes of direct and of alternating current, at bare steel. [C/m²]
-    spared : ndarray, shape (samples, wetted)
-        Spared by all causes. [C/m²]
+    taken, spared : ndarray, shape (samples, wetted)
+        Taken by all causes, as metal: with what dissolves beneath the paint; and spared
+        by them. [C/m²]
     steady : dict of str to (ndarray, ndarray)
         Taken and spared by each cause that is the same in all states, as metal: with
         what dissolves beneath the paint. [C/m²]
@@ -111,6 +122,7 @@ class StepLoss:
     protection_spared: Array
     direct: Array
     alternating: Array
+    taken: Array
     spared: Array
     steady: dict[str, tuple[Array, Array]]
     by_fault: list[tuple[IntArray, Array, Array]]
@@ -124,7 +136,7 @@ class StepLoss:
         ``other`` has a state a row, from the same causes; ``sample`` and ``state`` say
         which each is.
         """
-        for name in ("natural", "protection_spared", "direct", "alternating", "spared"):
+        for name in _SUMS:
             np.add.at(getattr(self, name), sample, getattr(other, name))
         for name, pair in other.steady.items():
             for whole, part in zip(self.steady[name], pair, strict=True):
@@ -133,7 +145,8 @@ class StepLoss:
             for whole, part in zip(mine[1:], theirs[1:], strict=True):
                 np.add.at(whole, sample, part)
         self.lost[sample, state] += other.lost[:, 0]
-        np.add.at(self.multiplied, (slice(None), sample), other.multiplied)
+        for whole, part in zip(self.multiplied, other.multiplied, strict=True):
+            np.add.at(whole, sample, part)
         np.maximum.at(self.peak, sample, other.peak)
 
 
@@ -235,6 +248,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         protection_spared=(natural - base) * total,
         direct=np.maximum(change, 0.0).sum(axis=1) - rubbed,
         alternating=rubbed,
+        taken=metal.sum(axis=1),
         spared=spared.sum(axis=1),
         steady={
             name: (
@@ -253,8 +267,10 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         lost=base[:, None, :] * seconds + metal - spared,
         multiplied=np.array(
             [
-                (np.maximum((m * natural - protection)[:, None] + driven, 0.0) * seconds)
-                .sum(axis=1)
+                (
+                    np.maximum((m * natural - protection)[:, None] + driven, 0.0)
+                    * seconds
+                ).sum(axis=1)
                 for m in MULTIPLIERS
             ]
         ),

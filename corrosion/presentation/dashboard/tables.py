@@ -23,8 +23,10 @@ __all__ = [
 ]
 
 CAUSES: Final[Mapping[str, str]] = {
-    "stray": "stray current from faults",
-    "natural": "natural corrosion",
+    "faults": "stray current from faults",
+    "natural": "natural corrosion, sea side",
+    "inside": "natural corrosion, inside",
+    "own metals": "the ship's own nobler metals",
     "shore couple": "couple with the shore earth",
 }
 
