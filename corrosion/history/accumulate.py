@@ -27,6 +27,8 @@ __all__ = ["COUPLE", "OWN_METALS", "LossAccumulator", "Step", "StepMass"]
 COUPLE = "shore couple"
 OWN_METALS = "own metals"
 
+_BEFORE = 1.0  # a painting at a moment has not yet been when the moment is recorded [s]
+
 Sources = Sequence[tuple[SystemCurrents, CurrentSource]]
 
 
@@ -118,9 +120,10 @@ class LossAccumulator:
         """Return the faults that may stand between two moments."""
         return np.flatnonzero((self.first < late) & (self.last > early))
 
-    def start_step(self, early: float, late: float, bare: Array) -> None:
+    def start_step(self, early: float, late: float) -> None:
         """Do the works and paintings after one moment and until another."""
         zones = self.inputs.zones
+        bare = zones.bare(late - _BEFORE, self.rows)
         for work in zones.works:
             if early < work.moment <= late:
                 self.depth.repair(work, bare)
@@ -310,7 +313,7 @@ class LossAccumulator:
             account[rows] += np.maximum(sign * rest, 0.0)
             account[rows, wet] += np.maximum(sign * change, 0.0).sum(axis=1)
 
-    def save_state(self, moment: float, bare: Array) -> None:
+    def save_state(self, moment: float) -> None:
         """Record the state at a recorded moment."""
         at = np.flatnonzero(self.history.moments == moment)
         if not at.size:
@@ -320,7 +323,7 @@ class LossAccumulator:
         kept.worn[rows, k] = depth.worn
         kept.since[rows, k] = depth.since
         kept.pit[rows, k] = depth.pit
-        kept.bare[rows, k] = bare
+        kept.bare[rows, k] = self.inputs.zones.bare(moment - _BEFORE, rows)
         kept.multiplied[:, rows, k] = self._multiplied
         for name, account in kept.causes.items():
             account[rows, k] = getattr(kept, f"{name}_kg")[rows]

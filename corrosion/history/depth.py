@@ -25,8 +25,8 @@ class DepthLoss:
         At a spot that is bare since the last painting: lost evenly before that and from
         the inner face, and lost by the outer face since. [m]
     pit : ndarray, shape (samples, zones)
-        Deepest pit that is older than the last painting, below the plate as built; 0:
-        none. [m]
+        Deepest pit that is older than the last painting, below the plate as built;
+        minus infinity: none. [m]
     """
 
     def __init__(self, inputs: ModelInputs, rows: slice) -> None:
@@ -35,7 +35,8 @@ class DepthLoss:
             len(range(*rows.indices(inputs.draws.samples))),
             len(inputs.ship.zones),
         )
-        self.mean, self.worn, self.since, self.pit = np.zeros((4, *shape))
+        self.mean, self.worn, self.since = np.zeros((3, *shape))
+        self.pit = np.full(shape, -np.inf)
         self.taken_mean, self.taken_worn, self.taken_since = np.zeros((3, *shape))
 
     def paint(self, zones: BoolArray, bare: Array) -> None:
@@ -73,13 +74,13 @@ class DepthLoss:
                     (self.taken_mean, self.taken_worn),
                 )
             )
-            self.pit[zones] = 0.0
+            self.pit[zones] = -np.inf
             for since in (self.since, self.taken_since):
                 since[zones] = 0.0
             return
         done = zones & (self._inputs.zones.pit_place[self._rows] < work.share)
         deepest = np.maximum(self.pit, self.worn + self._new_pit(bare))
-        kept = deepest if work.work == "pits filled" else 0.0
+        kept = deepest if work.work == "pits filled" else -np.inf
         self.pit = np.where(done, kept, self.pit)
         for worn, since in (
             (self.worn, self.since),
@@ -127,4 +128,4 @@ class DepthLoss:
         self.taken_since += spot[1]
         failed = bare * zones.pit_paint[rows] > zones.pit_place[rows]
         grown = inner + np.where(failed, zones.pitting[rows] * spot[0], 0.0)
-        self.pit += np.where(self.pit > 0.0, grown, 0.0)
+        self.pit += grown

@@ -200,8 +200,8 @@ def _integrate_block(
             break
         for mine in by_ship.values():
             mine.turn_to(a, b)
-        for loss, mine in zip(losses, paths, strict=True):
-            loss.start_step(before, a, mine.bare_before)
+        for loss in losses:
+            loss.start_step(before, a)
         _add_step(losses, paths, (a, b), block.rows)
         before = a
         block.progress.done[block.number] = at / (len(steps.edges) - 1)
@@ -254,5 +254,5 @@ def _add_step(
         if counted:
             for loss, mass in zip(losses[1:], masses[1:], strict=True):
                 loss.compare(masses[0], mass, paths[0].wet)
-    for loss, mine in zip(losses, paths, strict=True):
-        loss.save_state(b, mine.bare)
+    for loss in losses:
+        loss.save_state(b)

@@ -37,7 +37,7 @@ class LossHistory:
         since. [m]
     pit : ndarray, shape (samples, moments, zones)
         Depth, below the plate as built, of the deepest pit that is older than the last
-        painting; 0: none. [m]
+        painting; minus infinity: none. [m]
     bare : ndarray, shape (samples, moments, zones)
         Bare share. [-]
     multiplied : ndarray, shape (len(MULTIPLIERS), samples, moments, zones)

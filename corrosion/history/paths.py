@@ -69,7 +69,6 @@ class CurrentPaths:
         self._kept: dict[tuple[int, float], Transfer] = {}
         self._straight: dict[int, LinearCheck] = {}
         self.epoch = 0
-        self.bare = inputs.zones.bare(inputs.time_grid.start, rows)
         self._ashore = [returns_ashore(inputs.ship, p.berth) for p in inputs.periods]
         held = np.array([inputs.ship.zones[k].protection for k in self.wet])
         interface = self.unknowns.interface[:, None]
@@ -82,7 +81,6 @@ class CurrentPaths:
     def turn_to(self, a: float, b: float) -> None:
         """Move on to the slab between two dates."""
         self.early, self.late = a, b
-        self.bare_before = self.bare
         epoch = int(np.searchsorted(self._edges, a, side="right"))
         if epoch != self.epoch:  # what was solved for older paint is large, and done
             self.epoch = epoch

@@ -33,8 +33,8 @@ class CoatingLaw:
     Examples
     --------
     >>> law = CoatingLaw(initial=0.02, life=30.5, exponent=2.63, least=1e-6)
-    >>> law.share([0.0, 10.0, 20.0, 30.0, 40.0]).round(2)
-    array([0.02, 0.07, 0.3 , 0.63, 0.87])
+    >>> law.share([0.0, 10.0, 20.0, 30.0, 40.0]).round(2).tolist()
+    [0.02, 0.07, 0.3, 0.63, 0.87]
     """
 
     initial: Array | float
@@ -166,7 +166,7 @@ def coating_breakdown(
     start = np.where(unseen | (new <= seen), new, seen - reached)
     with np.errstate(divide="ignore", invalid="ignore"):  # painted and seen at once
         part = (t - start) / (seen - start)
-        rising = first + (then - first) * np.maximum(part, 0.0) ** law.exponent
+        rising = first + (then - first) * np.clip(part, 0.0, 1.0) ** law.exponent
     after = rebased.share(reached + (t - seen))
     bare = np.where(t >= seen, np.maximum(after, then), rising)
     bare = np.where(unseen, law.share(t - start), bare)

@@ -27,6 +27,9 @@ class PaintHistory:
         Share of the zone that each covered. [-]
     left : ndarray, shape (paintings, zones)
         Bare share that each left; NaN: what new paint leaves. [-]
+    supposed : ndarray of bool, shape (paintings, zones)
+        Which were not, but are supposed: what was seen of other paint says nothing of
+        theirs.
     seen : ndarray, shape (samples, zones)
         Bare share when it was seen; NaN where it never was. [-]
     seen_at : ndarray, shape (zones,)
@@ -41,6 +44,7 @@ class PaintHistory:
     dates: Array
     shares: Array
     left: Array
+    supposed: BoolArray
     seen: Array
     seen_at: Array
     never: BoolArray
@@ -63,12 +67,15 @@ class PaintHistory:
         zone = np.arange(len(count))
         edges = np.vstack([np.full(len(zone), np.nan), self.dates])
         start = edges[count, zone]
-        end = np.vstack([self.dates, np.full(len(zone), np.inf)])[count, zone]
+        written = np.where(self.supposed, np.inf, self.dates)
+        ends = np.minimum.accumulate(written[::-1], axis=0)[::-1]
+        end = np.vstack([ends, np.full(len(zone), np.inf)])[count, zone]
         counts = (self.seen_at < end) & ~(self.seen_at < start)
+        last = np.maximum(count - 1, 0)
+        counts &= ~((count > 0) & self.supposed[last, zone])
         initial = np.broadcast_to(
             self._law(rows).initial, (len(self.seen[rows]), len(zone))
         )
-        last = np.maximum(count - 1, 0)
         left = np.where(count > 0, self.left[last, zone], np.nan)
         covered = np.where(count > 0, self.shares[last, zone], 1.0)
         first = np.where(np.isnan(left), initial, left)
@@ -129,17 +136,26 @@ class PaintHistory:
         return np.asarray((written | unwritten | cycling) & ~self.never)
 
     def with_paint(self, zone: int, moment: float) -> "PaintHistory":
-        """Return the same, with the whole of a zone painted at a moment as well."""
+        """Return the same, with the whole of a zone painted at a moment as well.
+
+        What is written of that moment already stands.
+        """
+        if (np.abs(self.dates[:, zone] - moment) < 1.0).any():
+            return self
         width = self.dates.shape[1]
         dates = np.vstack([self.dates, np.full(width, np.inf)])
         dates[-1, zone] = moment
         shares = np.vstack([self.shares, np.ones(width)])
         left = np.vstack([self.left, np.full(width, np.nan)])
+        supposed = np.vstack([self.supposed, np.arange(width) == zone])
         order = np.argsort(dates, axis=0, kind="stable")
-        dates, shares, left = (
-            np.take_along_axis(x, order, axis=0) for x in (dates, shares, left)
+        return replace(
+            self,
+            dates=np.take_along_axis(dates, order, axis=0),
+            shares=np.take_along_axis(shares, order, axis=0),
+            left=np.take_along_axis(left, order, axis=0),
+            supposed=np.take_along_axis(supposed, order, axis=0),
         )
-        return replace(self, dates=dates, shares=shares, left=left)
 
     @property
     def written(self) -> Array:

@@ -151,7 +151,8 @@ def holiday_concentration(
 
     Examples
     --------
-    >>> round(float(localisation(0.25, interface=0.1, holiday=0.005, patch=0.1)), 3)
+    >>> more = holiday_concentration(0.25, interface=0.1, holiday=0.005, patch=0.1)
+    >>> round(float(more), 3)
     1.185
     """
     where = "holiday_concentration"

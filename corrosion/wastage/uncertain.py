@@ -154,7 +154,7 @@ def _inside(zone: Zone, draws: Draws, uniform: Array) -> Array:
 def _paint(ship: Ship, draws: Draws, seen: Array, common: Array) -> PaintHistory:
     """Return the paintings of every zone: written, docked, and by works."""
     events = [_paintings(ship, zone) for zone in ship.zones]
-    most = max(map(len, events), default=0)
+    most = max(1, *map(len, events))  # an infinite date is no painting
     table = np.full((3, most, len(ship.zones)), np.nan)
     table[0], table[1] = np.inf, 1.0
     for k, mine in enumerate(events):
@@ -171,6 +171,7 @@ def _paint(ship: Ship, draws: Draws, seen: Array, common: Array) -> PaintHistory
         dates=table[0],
         shares=table[1],
         left=table[2],
+        supposed=np.zeros(table[2].shape, dtype=np.bool_),
         seen=seen,
         seen_at=np.array([np.nan if w is None else w.middle for w in looked]),
         never=np.array(
