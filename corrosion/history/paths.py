@@ -53,7 +53,7 @@ def coating_epochs(inputs: ModelInputs) -> Array:
     edges: list[float] = []
     last = np.ones(len(wet))
     for date in dates:
-        bare = zones.bare(date, rows)[:, wet]
+        bare = inputs.zones.bare(date, rows)[:, wet]
         ohms = contact_resistance(
             bare, inputs.hull.contact_area, paths.interface, paths.coating
         )
