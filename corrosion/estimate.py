@@ -84,11 +84,12 @@ def estimate(
         inputs = sample_inputs(
             known, Draws(samples, seed, known.assumptions), time_grid
         )
-        (history,) = integrate_history(
+        (recorded,) = integrate_history(
             [Scenario(inputs, inputs.faults.spans)], on_progress=on_progress
         )
-        calibration = calibrate(inputs, history)
-        outlook = project(inputs, history, calibration)
+        calibration = calibrate(inputs, recorded)
+        history = calibration.moved(inputs, recorded)
+        outlook = project(inputs, history, calibration.factors)
         interface = linearity_sentence(inputs, history.nonlinear_seconds)
     doubts = [*map(str, known.doubts), *coverage_warnings(known), *left_out, *logged]
     doubts += [*_lessons(calibration), interface]
@@ -101,7 +102,7 @@ def estimate(
         seed=seed,
         warnings=tuple(doubts),
         zones=zone_table(inputs, history, calibration, outlook),
-        faults=fault_table(inputs, history, calibration),
+        faults=fault_table(inputs, history),
         totals=totals(inputs, history, calibration),
         inputs=inputs,
         history=history,
@@ -150,11 +151,10 @@ def time_grid_of(ship: Ship, day: date) -> TimeGrid:
 
 def _lessons(calibration: Calibration) -> list[str]:
     words = [one.words for one in calibration.disagreements]
-    if calibration.tempered:
-        least = int(calibration.effective.min())
+    if not calibration.mixed:
         words.append(
-            "the gaugings say more than the samples can follow: they were given less "
-            f"weight, and at least {least} samples stand behind each zone; more "
-            "--samples would follow them further"
+            "the samples had not settled on what the gaugings say after "
+            f"{calibration.sweeps} sweeps: gaugings that contradict each other, or "
+            "wrong ones, are the likeliest reason; take the intervals as rough"
         )
     return words

@@ -25,7 +25,7 @@ from corrosion.wastage.metals import metal
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["Estimate", "fault_table", "totals", "zone_table"]
+__all__ = ["Estimate", "fault_table", "gaugings_json", "totals", "zone_table"]
 
 ACCOUNTS = (
     "stray_kg",
@@ -46,6 +46,7 @@ _ZONE_KEYS = {
     "rank": False,
     "priority": False,
     **dict.fromkeys(ACCOUNTS, True),
+    "unexplained_kg": True,
     "bare_loss_mm": True,
     "stray_mm": True,
     "deepest_mm": True,
@@ -123,7 +124,7 @@ class Estimate:
             If there is no such zone.
         """
         at = self.ship.zone_index(zone)
-        return influences(self.inputs, self.history, self.calibration, self.outlook, at)
+        return influences(self.inputs, self.history, self.outlook, at)
 
     def to_json(self) -> dict[str, Any]:
         """Return the estimate as the design's JSON object: numbers, text and None."""
@@ -142,7 +143,24 @@ class Estimate:
                 for what, share in best_measurements(self.influences(first))
             ],
             "faults": [row_to_json(row, _FAULT_KEYS) for row in rows(self.faults)],
+            "gaugings": gaugings_json(self.ship, self.calibration),
         }
+
+
+def gaugings_json(ship: Ship, calibration: Calibration) -> list[dict[str, Any]]:
+    """Return every gauging with its chance to be wrong and its campaign's bias."""
+    if calibration.measured is None:
+        return []
+    return [
+        {
+            "zone": row.zone,
+            "date": row.date.text,
+            "thickness_mm": row.thickness / MM,
+            "chance_wrong": float(calibration.wrong[at]),
+            "bias_mm": float(calibration.bias[at]) / MM,
+        }
+        for row, at in zip(ship.gaugings, calibration.measured.row, strict=True)
+    ]
 
 
 def _columns(quantities: Mapping[str, Array]) -> dict[str, Array]:
@@ -164,20 +182,20 @@ def zone_table(
 
     ship, time_grid = inputs.ship, inputs.time_grid
     _, ceiling = naive_loss(inputs, history)
-    pick = calibration.pick
-    accounts = {name: pick(getattr(history, name)) for name in ACCOUNTS}
+    accounts = {name: getattr(history, name) for name in ACCOUNTS}
     plate = inputs.hull.body.area * [metal(z.metal).density for z in ship.zones]
-    spot, taken = pick(history.spot), pick(history.taken_spot)
+    spot, taken = history.spot, history.taken_spot
     statistics = _columns(
         {
             **accounts,
+            "unexplained_kg": calibration.unexplained_kg,
             "ceiling_kg": ceiling,
             "bare_loss_mm": spot / MM,
             "stray_mm": taken / MM,
             "deepest_mm": outlook.deepest / MM,
             "left_mm": outlook.left / MM,
             "left_under_pit_mm": outlook.under_pit / MM,
-            "peak_ac_density": pick(history.peak),
+            "peak_ac_density": history.peak,
         }
     )
     worst = leading(history.charged)
@@ -223,7 +241,7 @@ def zone_table(
 
 
 def fault_table(
-    inputs: ModelInputs, history: LossHistory, calibration: Calibration
+    inputs: ModelInputs, history: LossHistory
 ) -> "pd.DataFrame":
     """Return one row a fault, in file order."""
     import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
@@ -236,17 +254,16 @@ def fault_table(
     share = np.divide(
         history.water_charge, history.charge, out=0.0 * one, where=history.charge > 0.0
     )
-    pick = calibration.shared
     statistics = _columns(
         {
-            "hours": seconds[pick] / HOUR,
-            "resistance_ohm": inputs.faults.resistance[pick],
-            "amps": amps[pick],
-            "water_share": np.minimum(share[pick], 1.0),
-            "charge_ah": history.charge[pick] / HOUR,
-            "kg": history.fault_kg[pick],
-            "spared_kg": history.fault_spared_kg[pick],
-            "ceiling_kg": ceiling[pick],
+            "hours": seconds / HOUR,
+            "resistance_ohm": inputs.faults.resistance,
+            "amps": amps,
+            "water_share": np.minimum(share, 1.0),
+            "charge_ah": history.charge / HOUR,
+            "kg": history.fault_kg,
+            "spared_kg": history.fault_spared_kg,
+            "ceiling_kg": ceiling,
         }
     )
     spans = inputs.faults.spans
@@ -297,12 +314,13 @@ def totals(
 ) -> dict[str, dict[str, float]]:
     """Return sums over the ship, each with mean, p10, p50 and p90."""
     ceiling, _ = naive_loss(inputs, history)
-    charge = history.charge.sum(axis=1)[calibration.shared]
-    water = history.water_charge.sum(axis=1)[calibration.shared]
+    charge = history.charge.sum(axis=1)
+    water = history.water_charge.sum(axis=1)
     share = np.divide(water, charge, out=np.zeros_like(charge), where=charge > 0.0)
     samples = {
-        **{name: calibration.total(getattr(history, name)) for name in ACCOUNTS},
-        "ceiling_kg": ceiling.sum(axis=1)[calibration.shared],
+        **{name: getattr(history, name).sum(axis=1) for name in ACCOUNTS},
+        "unexplained_kg": calibration.unexplained_kg.sum(axis=1),
+        "ceiling_kg": ceiling.sum(axis=1),
         "charge_ah": charge / HOUR,
         "water_share": np.minimum(share, 1.0),
     }

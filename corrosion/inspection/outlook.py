@@ -1,7 +1,6 @@
 """Thickness left against its limits, now and ahead."""
 
 from dataclasses import dataclass
-from typing import Protocol
 
 import numpy as np
 
@@ -9,6 +8,7 @@ from corrosion.foundation import assumptions
 from corrosion.foundation.types import Array, IntArray
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
+from corrosion.inspection.factors import Factors
 from corrosion.inspection.ranking import (
     chance_in_first,
     order,
@@ -23,16 +23,6 @@ from corrosion.wastage.thickness import date_chance_passes, substantial
 __all__ = ["Outlook", "deepest", "project"]
 
 _QUANTILES = (0.1, 0.5, 0.9)
-
-
-class CalibrationLike(Protocol):
-    """What the outlook needs of a calibration."""
-
-    def discrepancy(self, moment: float) -> Array:
-        """Return what to add to each zone's thickness at a moment [m]."""
-
-    def pick(self, values: Array) -> Array:
-        """Return samples of equal weight."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,7 +89,7 @@ def deepest(inputs: ModelInputs, history: LossHistory, at: int) -> Array:
 
 
 def project(
-    inputs: ModelInputs, history: LossHistory, calibration: CalibrationLike
+    inputs: ModelInputs, history: LossHistory, factors: Factors | None = None
 ) -> Outlook:
     """Hold what is left against the limits, now and ahead.
 
@@ -108,9 +98,9 @@ def project(
     inputs : ModelInputs
         The ship with everything drawn.
     history : LossHistory
-        What was lost, sample by sample.
-    calibration : CalibrationLike
-        What the gaugings calibration.
+        What was lost, sample by sample, moved to her gaugings.
+    factors : Factors, optional
+        What the gaugings say of plates as rolled and of pits; None: nothing.
 
     Returns
     -------
@@ -124,14 +114,16 @@ def project(
     consequence = np.array([zone.consequence for zone in rows])
     now = int(np.searchsorted(history.moments, time_grid.as_of))
     then = int(np.searchsorted(history.moments, time_grid.horizon))
+    whole = built * inputs.zones.rolled + (0.0 if factors is None else factors.offset)
+    deeper = 1.0 if factors is None else factors.pit
     kept: dict[int, tuple[Array, Array, Array]] = {}
     fan, pit_fan, chance, margins = [], [], [], []
     for at in range(len(history.moments)):
-        discrepancy = calibration.discrepancy(float(history.moments[at]))
-        whole = built * inputs.zones.rolled + discrepancy
-        pit = calibration.pick(deepest(inputs, history, at))
-        left = np.maximum(calibration.pick(whole - history.mean[:, at]), 0.0)
-        under = np.maximum(calibration.pick(whole) - pit, 0.0)
+        pit = history.mean[:, at] + deeper * np.maximum(
+            deepest(inputs, history, at) - history.mean[:, at], 0.0
+        )
+        left = np.maximum(whole - history.mean[:, at], 0.0)
+        under = np.maximum(whole - pit, 0.0)
         margin = np.minimum(left - limit, under - pit_limit)
         fan.append(np.quantile(left, _QUANTILES, axis=0))
         pit_fan.append(np.quantile(under, _QUANTILES, axis=0))

@@ -9,7 +9,6 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
-from corrosion.inspection.calibration.calibrate import Calibration
 from corrosion.inspection.outlook import Outlook
 
 __all__ = ["Influence", "best_measurements", "influences", "rank_shares"]
@@ -45,7 +44,6 @@ _CLAMP: Final = "measure the direct current in the shore's protective conductor"
 def influences(
     inputs: ModelInputs,
     history: LossHistory,
-    calibration: Calibration,
     outlook: Outlook,
     zone: int,
 ) -> tuple[Influence, ...]:
@@ -53,7 +51,7 @@ def influences(
 
     Parameters
     ----------
-    inputs, history, calibration, outlook
+    inputs, history, outlook
         The samples of an estimate.
     zone : int
         Position of the zone.
@@ -67,12 +65,10 @@ def influences(
     row = inputs.ship.zones[zone]
     left = outlook.left_ahead[:, zone] - row.limit
     under = outlook.under_pit_ahead[:, zone] - row.pit_limit
-    unknowns = (
-        _of_zone(inputs, zone) | _of_ship(inputs) | _of_faults(inputs, history, zone)
-    )
-    index = calibration.resample_index[:, zone]
+    unknowns = _of_zone(inputs, history, zone) | _of_ship(inputs, history)
+    unknowns |= _of_faults(inputs, history, zone)
     shares = rank_shares(
-        {name: values[index] for name, (values, _) in unknowns.items()},
+        {name: values for name, (values, _) in unknowns.items()},
         np.minimum(left, under),
     )
     return tuple(
@@ -144,25 +140,34 @@ def best_measurements(found: Sequence[Influence]) -> list[tuple[str, float]]:
     return sorted(shares.items(), key=lambda item: -item[1])
 
 
-def _of_zone(inputs: ModelInputs, zone: int) -> dict[str, tuple[Array, str]]:
+def _of_zone(
+    inputs: ModelInputs, history: LossHistory, zone: int
+) -> dict[str, tuple[Array, str]]:
     unknowns = inputs.zones
     bare = unknowns.bare(inputs.time_grid.as_of, slice(None))[:, zone]
     return {
         "how much of the zone is bare": (bare, _PAINT),
-        "how fast the zone corrodes by nature": (unknowns.natural[:, zone], _GAUGE),
-        "what its inner face has lost": (unknowns.inner[:, zone], _GAUGE),
+        "how fast the zone corrodes by nature": (
+            history.natural_sea_kg[:, zone],
+            _GAUGE,
+        ),
+        "what its inner face has lost": (history.natural_inside_kg[:, zone], _GAUGE),
         "how thick it was rolled": (unknowns.rolled[:, zone], _GAUGE),
         "how unevenly it pits": (unknowns.pitting[:, zone], _PIT),
         "its deepest pit": (unknowns.deepest[:, zone], _PIT),
-        "what the model leaves out of it": (unknowns.departure[:, zone], _GAUGE),
     }
 
 
-def _of_ship(inputs: ModelInputs) -> dict[str, tuple[Array, str]]:
+def _of_ship(
+    inputs: ModelInputs, history: LossHistory
+) -> dict[str, tuple[Array, str]]:
     zones, paths = inputs.zones, inputs.paths
     anywhere = "gauge zones anywhere on the ship: each teaches the others"
     return {
-        "how fast the ship corrodes by nature": (zones.natural_normal, anywhere),
+        "how fast the ship corrodes by nature": (
+            history.natural_sea_kg.sum(axis=1),
+            anywhere,
+        ),
         "how fast her paint breaks down": (
             np.asarray(zones.paint.law.life)[:, 0],
             _PAINT,

@@ -1,19 +1,23 @@
-"""From gaugings to a calibration: which samples to believe, zone by zone."""
+"""What the gaugings teach: every sample of the estimate moved to meet them."""
 
-from dataclasses import dataclass
+import hashlib
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import MM
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.disagreement import Disagreement, disagreements
-from corrosion.inspection.calibration.likelihood import discrepancy, learn
-from corrosion.inspection.calibration.measurements import Gauged, gauged
-from corrosion.inspection.calibration.weights import resample
-from corrosion.inspection.outlook import deepest
+from corrosion.inspection.calibration.exposure import Exposure, exposure, knots
+from corrosion.inspection.calibration.measurements import Measured, measured
+from corrosion.inspection.calibration.moved_history import moved
+from corrosion.inspection.calibration.rate_model import WANDER, RatePrior, RateState
+from corrosion.inspection.calibration.sampler import SLIPS, Moved, move_samples
+from corrosion.inspection.factors import Factors
 
-__all__ = ["Calibration", "calibrate", "predicted_thickness", "shared_unknowns"]
+__all__ = ["Calibration", "calibrate"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,162 +26,188 @@ class Calibration:
 
     Attributes
     ----------
-    resample_index : ndarray of int, shape (samples, zones)
-        Which samples stand, with equal weight, for each zone.
-    shared : ndarray of int, shape (samples,)
-        Which stand for what is not of one zone.
-    normal : ndarray, shape (samples, zones)
-        Standard normal numbers of each zone's discrepancy from the model. [-]
-    built : float
-        When she was built. [s]
-    effective : ndarray, shape (zones,)
-        Effective number of samples behind each zone.
-    tempered : bool
-        Whether the gaugings said more than the samples could follow.
-    gauged : Gauged or None
-        The measurements as arrays; None: there are none.
-    predicted : ndarray, shape (samples, gaugings)
-        Thickness at each gauging as estimated without any. [m]
+    factors : Factors
+        By what each sample's losses are multiplied.
+    before : ndarray, shape (samples, zones)
+        Thickness left at the date of the estimate without any gauging. [m]
+    measured : Measured or None
+        The gaugings as rows; None: there are none.
+    predicted : ndarray, shape (samples, rows)
+        Thickness at each row as estimated without any gauging. [m]
+    wrong : ndarray, shape (rows,)
+        Chance that each is wrong: a slip, another zone. [-]
+    bias : ndarray, shape (rows,)
+        By how much the row's campaign reads too thick, mean of the samples. [m]
+    unexplained_kg : ndarray, shape (samples, zones)
+        Natural loss that the gaugings show beyond the records' at prior medians. [kg]
     disagreements : tuple of Disagreement
         Gaugings that the estimate did not foresee, the worst first.
+    sweeps : int
+        How many sweeps the samples were moved.
+    mixed : bool
+        Whether they had forgotten where they started.
     """
 
-    resample_index: IntArray
-    shared: IntArray
-    normal: Array
-    built: float
-    effective: Array
-    tempered: bool
-    gauged: Gauged | None
+    factors: Factors
+    before: Array
+    measured: Measured | None
     predicted: Array
+    wrong: Array
+    bias: Array
+    unexplained_kg: Array
     disagreements: tuple[Disagreement, ...]
+    sweeps: int
+    mixed: bool
 
-    def discrepancy(self, moment: float) -> Array:
-        """Return what to add to each zone's thickness at a moment [m].
-
-        So that it meets its gaugings; a ship never gauged keeps what the model says.
-        """
-        if self.gauged is None:
-            return np.zeros_like(self.normal)
-        age = max(moment - self.built, 0.0)
-        return discrepancy(self.predicted, self.gauged, self.normal, age=age)
-
-    def pick(self, values: Array) -> Array:
-        """Return samples of equal weight of a quantity of zones, (samples, zones)."""
-        return np.take_along_axis(values, self.resample_index, axis=0)
-
-    def total(self, values: Array) -> Array:
-        """Return samples of equal weight of a sum over zones, shape (samples,).
-
-        Of whole samples, so that zones that share an unknown stay as alike as they
-        are, brought to the mean of what each zone learned by itself: in proportion
-        where every sum is a loss, else by a shift.
-        """
-        whole = values.sum(axis=1)[self.shared]
-        wanted, mean = self.pick(values).mean(axis=0).sum(), whole.mean()
-        if mean > 0.0 and (whole >= 0.0).all():
-            return np.asarray(whole * (wanted / mean))
-        return np.asarray(whole + (wanted - mean))
+    def moved(self, inputs: ModelInputs, history: LossHistory) -> LossHistory:
+        """Return a history, or one of a what-if, as the gaugings say it went."""
+        return moved(inputs, history, self.factors)
 
 
 def calibrate(inputs: ModelInputs, history: LossHistory) -> Calibration:
-    """Weigh the samples by every gauging and return what they teach.
+    """Move every sample so that it meets the gaugings.
 
     Parameters
     ----------
     inputs : ModelInputs
         The ship with everything drawn.
     history : LossHistory
-        What was lost, sample by sample.
+        What was lost, sample by sample, by the records alone.
 
     Returns
     -------
     Calibration
-        Without gaugings, every sample in its place.
+        A ship never gauged keeps the whole spread of her prior, the wander of the rates
+        in it.
     """
-    ship, samples = inputs.ship, inputs.draws.samples
-    names = [zone.zone for zone in ship.zones]
-    if not ship.gaugings:
-        own = np.arange(samples)
-        return Calibration(
-            resample_index=np.repeat(own[:, None], len(names), axis=1),
-            shared=own,
-            normal=inputs.zones.departure,
-            built=inputs.time_grid.start,
-            effective=np.full(len(names), float(samples)),
-            tempered=False,
-            gauged=None,
-            predicted=np.zeros((samples, 0)),
-            disagreements=(),
-        )
-    measured = gauged(ship.gaugings, names, built=inputs.time_grid.start)
-    predicted = predicted_thickness(inputs, history)
-    taught = learn(predicted, measured, len(names), shared_unknowns(inputs))
-    lost = history.lost_kg.sum(axis=1)
-    return Calibration(
-        resample_index=resample(taught.weights, lost),
-        shared=resample(taught.shared[:, None], lost)[:, 0],
-        normal=inputs.zones.departure,
-        built=inputs.time_grid.start,
-        effective=taught.effective,
-        tempered=bool((taught.temper < 1.0).any() or taught.shared_temper < 1.0),
-        gauged=measured,
+    ship, draws = inputs.ship, inputs.draws
+    rows = measured(ship) if ship.gaugings else None
+    start = inputs.time_grid.start
+    edges, known = knots(rows, start, float(history.moments[-1]))
+    foreseen = exposure(inputs, history, edges)
+    prior = foreseen.prior
+    before = _start(inputs, foreseen, rows)
+    factors = _factors(foreseen, before, before)
+    alone = moved(inputs, history, factors)
+    built = np.array([zone.built for zone in ship.zones])
+    now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
+    left = built * inputs.zones.rolled + factors.offset
+    calibration = Calibration(
+        factors=factors,
+        before=np.maximum(left - alone.mean[:, now], 0.0),
+        measured=rows,
+        predicted=np.zeros((draws.samples, 0)),
+        wrong=np.zeros(0),
+        bias=np.zeros(0),
+        unexplained_kg=np.zeros_like(alone.natural_sea_kg),
+        disagreements=(),
+        sweeps=0,
+        mixed=True,
+    )
+    if rows is None:
+        return calibration
+    readings = foreseen.readings(rows, known, draws.value("gauging_slip_mm") * MM)
+    short = replace(before, zones=before.zones[..., : 4 + known])
+    predicted = built[rows.zone] - readings.of_all(short, prior.until(known))
+    rng = _generator(inputs)
+    with np.errstate(over="ignore", under="ignore"):
+        found = move_samples(rng, short, prior.until(known), readings)
+    after = _whole(found, before, prior, known)
+    factors = _factors(foreseen, before, after)
+    shifted = moved(inputs, history, factors)
+    at_median = history.natural_sea_kg / foreseen.unit()
+    return replace(
+        calibration,
+        factors=factors,
         predicted=predicted,
-        disagreements=disagreements(
-            predicted, measured, names, np.array([zone.built for zone in ship.zones])
-        ),
+        wrong=found.wrong,
+        bias=found.state.bias.mean(axis=0)[rows.campaign],
+        unexplained_kg=shifted.natural_sea_kg - at_median,
+        disagreements=disagreements(predicted, rows, ship),
+        sweeps=found.sweeps,
+        mixed=found.mixed,
     )
 
 
-def predicted_thickness(inputs: ModelInputs, history: LossHistory) -> Array:
-    """Return the thickness at each gauging as estimated without any.
+def _generator(inputs: ModelInputs) -> np.random.Generator:
+    digest = hashlib.sha256(f"{inputs.draws.seed} calibration".encode()).digest()
+    return np.random.default_rng(np.frombuffer(digest, dtype=np.uint32))
 
-    Parameters
-    ----------
-    inputs : ModelInputs
-        The ship with everything drawn.
-    history : LossHistory
-        What was lost, sample by sample.
 
-    Returns
-    -------
-    ndarray, shape (samples, gaugings)
-        Mean of the zone, or under its deepest pit where the least was written; at the
-        middle of the date as written, between recorded moments. [m]
+def _start(
+    inputs: ModelInputs, foreseen: Exposure, rows: Measured | None
+) -> RateState:
+    """Return the samples of the estimate as samples of the rate model's prior."""
+    from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
+
+    draws, prior = inputs.draws, foreseen.prior
+    normal = np.empty((*foreseen.own.shape[:2], 4 + prior.knots))
+    for k, zone in enumerate(inputs.ship.zones):
+        uniform = draws.block(f"wander {zone.zone}", prior.knots)
+        normal[:, k, WANDER] = ndtri(uniform)
+    normal[..., :4] = 0.0
+    spread = np.ones((draws.samples, 2))
+    zones = prior.scaled(normal, spread, slice(None))
+    zones[..., :4] = foreseen.own
+    campaigns = 0 if rows is None else len(rows.surfaces.chance)
+    uniform = draws.block("campaigns", 2 * campaigns + 1)
+    surface = np.zeros((draws.samples, campaigns), np.int64)
+    bias = np.zeros((draws.samples, campaigns))
+    if rows is not None:
+        kinds = rows.surfaces
+        reached = np.cumsum(kinds.chance, axis=1)
+        drawn = uniform[:, 1 : campaigns + 1, None]
+        surface = (reached < drawn).sum(axis=2).clip(0, kinds.mean.size - 1)
+        score = ndtri(uniform[:, campaigns + 1 :])
+        bias = kinds.mean[surface] + kinds.sd[surface] * score
+    from scipy.stats import beta  # noqa: PLC0415 - importing corrosion stays light
+
+    return RateState(
+        shared=foreseen.scores,
+        zones=zones,
+        bias=bias,
+        surface=surface,
+        slips=np.asarray(beta.ppf(uniform[:, 0], *SLIPS)).clip(1e-6, 1.0 - 1e-6),
+        spread=spread,
+    )
+
+
+def _whole(
+    found: Moved, before: RateState, prior: RatePrior, known: int
+) -> RateState:
+    """Return the moved state over all knots, and for zones never gauged.
+
+    What follows the last reading remembers it, with the noise that each sample had.
     """
-    ship, moments = inputs.ship, history.moments
-    thickness = np.empty((inputs.draws.samples, len(ship.gaugings)))
-    for k, row in enumerate(ship.gaugings):
-        z = ship.zone_index(row.zone)
-        when = np.clip(row.date.middle, moments[0], moments[-1])
-        after = int(np.clip(np.searchsorted(moments, when), 1, len(moments) - 1))
-        part = (when - moments[after - 1]) / (moments[after] - moments[after - 1])
-        ends = []
-        for at in (after - 1, after):
-            if row.kind == "mean":
-                ends.append(history.mean[:, at, z])
-            else:
-                ends.append(deepest(inputs, history, at)[:, z])
-        lost = (1.0 - part) * ends[0] + part * ends[1]
-        thickness[:, k] = ship.zones[z].built * inputs.zones.rolled[:, z] - lost
-    return thickness
+    noise = np.linalg.solve(
+        prior.root, before.zones[..., WANDER].swapaxes(1, 2)
+    ).swapaxes(1, 2) / prior.wander
+    ahead = prior.ahead(
+        found.state.zones[..., WANDER], noise[..., known:], found.state.spread
+    )
+    zones = np.concatenate([found.state.zones[..., :4], ahead], axis=2)
+    return replace(found.state, zones=zones)
 
 
-def shared_unknowns(inputs: ModelInputs) -> Array:
-    """Return the unknowns that all zones share, shape (samples, unknowns)."""
-    zones, paths = inputs.zones, inputs.paths
-    return np.stack(
-        [
-            zones.natural_normal,
-            zones.ac_normal,
-            np.asarray(zones.paint.law.initial)[:, 0],
-            np.asarray(zones.paint.law.life)[:, 0],
-            paths.interface,
-            paths.interface_mains,
-            paths.coating,
-            paths.structure,
-            paths.shore_earth,
-            paths.couple,
-        ],
-        axis=1,
+def _factors(foreseen: Exposure, before: RateState, after: RateState) -> Factors:
+    """Return by what the losses of the records are multiplied in a state."""
+    prior = foreseen.prior
+    rates = after.rates(prior) / foreseen.unit()[..., None]
+    moments, gauged = foreseen.moments, np.arange(rates.shape[1])
+    last = prior.knots
+    weighted = np.zeros_like(foreseen.sea)
+    for at, moment in enumerate(moments):
+        spans = foreseen.by_knot(np.full(gauged.size, moment), gauged, last)
+        whole = spans.sum(axis=2)
+        lost = (spans * rates).sum(axis=2)
+        weighted[:, at] = np.divide(
+            lost, whole, out=rates[..., 0].copy(), where=whole > 0.0
+        )
+    own = after.zones - before.zones
+    return Factors(
+        moments=moments,
+        rate=weighted,
+        inside=np.exp(own[..., 1]),
+        pit=np.exp(own[..., 3]),
+        offset=own[..., 2],
     )

@@ -1,14 +1,13 @@
 """Where model and gauging disagree, by how much, and what would explain it."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM
-from corrosion.inspection.calibration.measurements import Gauged
+from corrosion.inspection.calibration.measurements import Measured
+from corrosion.records.ship import Ship
 
 __all__ = ["Disagreement", "deviations", "disagreements", "explanation"]
 
@@ -38,31 +37,31 @@ class Disagreement:
     words: str
 
 
-def deviations(predicted: Array, gauged: Gauged) -> tuple[Array, Array]:
+def deviations(predicted: Array, measured: Measured, built: Array) -> tuple[Array, Array]:
     """Return how far each gauging lies from the estimate made without it.
 
     Parameters
     ----------
-    predicted : ndarray, shape (S, G)
+    predicted : ndarray, shape (samples, rows)
         Thickness at the gauging's date, before any gauging was used. [m]
-    gauged : Gauged
-        What was measured, G entries.
+    measured : Measured
+        What was measured.
+    built : ndarray, shape (rows,)
+        Thickness as ordered. [m]
 
     Returns
     -------
-    residual : ndarray, shape (G,)
-        Gauged minus mean of the prediction. [m]
-    deviations : ndarray, shape (G,)
-        The residual over the standard deviation of prediction, allowance and
-        measurement together. [-]
+    residual : ndarray, shape (rows,)
+        Gauged, less the mean bias of its campaign, minus mean of the prediction. [m]
+    deviations : ndarray, shape (rows,)
+        The residual over the standard deviation of prediction and measurement. [-]
     """
-    residual = gauged.thickness - predicted.mean(axis=0)
-    own = np.array([gauged.within(np.array([g]))[0, 0] for g in range(residual.size)])
-    variance = predicted.var(axis=0) + own
-    return residual, residual / np.sqrt(variance)
+    read = built - measured.gone - measured.bias
+    residual = read - predicted.mean(axis=0)
+    return residual, residual / np.sqrt(predicted.var(axis=0) + measured.variance)
 
 
-def explanation(residual: float, *, thickness: float, built: float) -> str:
+def explanation(residual: float, *, thickness: float, built: float, step: float) -> str:
     """Return the likeliest explanations of a disagreement, by its sign and size.
 
     Parameters
@@ -73,6 +72,8 @@ def explanation(residual: float, *, thickness: float, built: float) -> str:
         What was gauged. [m]
     built : float
         Thickness as built, as it is written. [m]
+    step : float
+        One step of plate thickness. [m]
 
     Returns
     -------
@@ -81,10 +82,9 @@ def explanation(residual: float, *, thickness: float, built: float) -> str:
 
     Examples
     --------
-    >>> explanation(2e-3, thickness=0.014, built=0.010)
+    >>> explanation(2e-3, thickness=0.014, built=0.010, step=1e-3)
     'an unrecorded doubler or insert, or a built thickness written too small'
     """
-    step = assumptions.value("plate_step_mm") * MM
     if residual > 0.0 and thickness > built + step:
         return "an unrecorded doubler or insert, or a built thickness written too small"
     if residual > 0.0:
@@ -104,58 +104,54 @@ def explanation(residual: float, *, thickness: float, built: float) -> str:
 
 
 def disagreements(
-    predicted: Array,
-    gauged: Gauged,
-    zones: Sequence[str],
-    built: Array,
-    least: float | None = None,
+    predicted: Array, measured: Measured, ship: Ship
 ) -> tuple[Disagreement, ...]:
     """Return the zones whose gaugings the estimate did not foresee, the worst first.
 
     Parameters
     ----------
-    predicted : ndarray, shape (S, G)
+    predicted : ndarray, shape (samples, rows)
         Thickness at the gauging's date, before any gauging was used. [m]
-    gauged : Gauged
-        What was measured, G entries.
-    zones : sequence of str
-        Zone ids, in the order of the zone axis.
-    built : ndarray, shape (Z,)
-        Thickness as built. [m]
-    least : float, optional
-        How many standard deviations count as a disagreement; None: row
-        ``disagreement_deviations`` of the basis table. [-]
+    measured : Measured
+        What was measured.
+    ship : Ship
+        With ``disagreement_deviations`` among her assumptions: how many standard
+        deviations count.
 
     Returns
     -------
     tuple of Disagreement
         One a zone, its worst gauging; empty where model and gaugings agree.
     """
-    enough = assumptions.value("disagreement_deviations") if least is None else least
-    residual, deviation = deviations(predicted, gauged)
+    given = ship.assumptions
+    built = np.array([zone.built for zone in ship.zones])[measured.zone]
+    residual, deviation = deviations(predicted, measured, built)
     worst = np.argsort(-np.abs(deviation), kind="stable")
-    found: list[Disagreement] = []
-    for index in worst[np.abs(deviation[worst]) >= enough]:
-        place = int(gauged.zone[index])
-        if any(one.zone == zones[place] for one in found):
+    found: dict[str, Disagreement] = {}
+    for index in worst[
+        np.abs(deviation[worst]) >= given.value("disagreement_deviations")
+    ]:
+        zone, off = ship.zones[measured.zone[index]].zone, float(residual[index])
+        if zone in found:
             continue
-        zone, off = zones[place], float(residual[index])
+        read = float(built[index] - measured.gone[index])
         why = explanation(
-            off, thickness=float(gauged.thickness[index]), built=float(built[place])
+            off,
+            thickness=read,
+            built=float(built[index]),
+            step=given.value("plate_step_mm") * MM,
         )
         words = (
-            f"zone {zone}: gauged {gauged.thickness[index] / MM:.1f} mm, "
+            f"zone {zone}: gauged {read / MM:.1f} mm, "
             f"{abs(off) / MM:.1f} mm {'thinner' if off < 0 else 'thicker'} than "
             f"estimated from the records ({abs(deviation[index]):.1f} standard "
             f"deviations); likeliest: {why}"
         )
-        found.append(
-            Disagreement(
-                zone=zone,
-                gauging=int(index),
-                residual=off,
-                deviations=float(deviation[index]),
-                words=words,
-            )
+        found[zone] = Disagreement(
+            zone=zone,
+            gauging=int(np.flatnonzero(measured.row == index)[0]),
+            residual=off,
+            deviations=float(deviation[index]),
+            words=words,
         )
-    return tuple(found)
+    return tuple(found.values())

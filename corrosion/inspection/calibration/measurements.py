@@ -1,136 +1,161 @@
-"""Thickness measurements as arrays, and how they scatter about the model's plate."""
+"""Thickness measurements as rows: averaged, grouped by campaign, with their errors."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
-from corrosion.foundation import assumptions
-from corrosion.foundation.errors import InputError, LookupFailed
+from corrosion.foundation.assumptions import Assumption, Assumptions
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import MM, YEAR
-from corrosion.records.ship import Gauging
+from corrosion.inspection.calibration.readings import Surfaces
+from corrosion.records.measured import Gauging
+from corrosion.records.ship import Ship
 
-__all__ = ["Gauged", "gauged"]
+__all__ = ["Measured", "measured"]
+
+_CAMPAIGN: Final = 0.5 * YEAR  # readings within belong to one campaign
+_OUTLIER: Final = 4.0  # deviations from the median at which a reading stands alone
+_SURFACES: Final = ("prepared", "as found", "through paint", "echo to echo")
+_BLANK: Final = (0.3, 0.5, 0.2, 0.0)  # chance of each where none is written: judgement
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Gauged:
-    """Thickness measurements as arrays, one entry a gauging.
+class Measured:
+    """Thickness measurements as rows, one a zone, day, campaign and kind.
 
     Attributes
     ----------
-    zone : ndarray of int, shape (G,)
-        Position on the zone axis.
-    thickness : ndarray, shape (G,)
-        Mean of the readings, or the least found. [m]
-    sd : ndarray, shape (G,)
-        Standard uncertainty of one reading. [m]
-    readings : ndarray of int, shape (G,)
-        Number of readings.
-    least : ndarray of bool, shape (G,)
-        True where the least found is given, not the mean.
-    allowance : float
-        Standard deviation of the part of a zone's departure from the model that was
-        there from the beginning. [m]
-    age : ndarray, shape (G,), optional
-        Age of the ship at each gauging; None: all at the beginning. [s]
-    drift : float, optional
-        Growth of the wandering part's standard deviation. [m/√s]
-
-    Raises
-    ------
-    InputError
-        If a thickness, an uncertainty, a count or the allowance is not positive.
+    row : ndarray of int, shape (gaugings,)
+        The row of each gauging of the records.
+    zone, campaign : ndarray of int, shape (rows,)
+        Zone of each row, and the campaign whose bias it shares.
+    moment : ndarray, shape (rows,)
+        When. [s]
+    gone : ndarray, shape (rows,)
+        Thickness as ordered less thickness read. [m]
+    sd : ndarray, shape (rows,)
+        Standard uncertainty, the campaign's bias left out. [m]
+    pitted : ndarray of bool, shape (rows,)
+        Which are the least thickness found, or the depth of a pit.
+    surfaces : Surfaces
+        By how much each campaign may read too thick.
     """
 
+    row: IntArray
     zone: IntArray
-    thickness: Array
+    campaign: IntArray
+    moment: Array
+    gone: Array
     sd: Array
-    readings: IntArray
-    least: BoolArray
-    allowance: float
-    age: Array | None = None
-    drift: float = 0.0
-
-    def __post_init__(self) -> None:
-        for name, unit in (("thickness", " m"), ("sd", " m"), ("readings", "")):
-            values = np.asarray(getattr(self, name))
-            bad = np.flatnonzero(~(values > 0))
-            if bad.size:
-                msg = (
-                    f"Gauged: {name} must be > 0{unit}, got {values[bad[0]]:g}{unit} "
-                    f"at gauging {bad[0] + 1} ({bad.size} of {values.size})."
-                )
-                raise InputError(msg)
-        if not self.allowance > 0.0:
-            msg = f"Gauged: allowance must be > 0 m, got {self.allowance:g} m."
-            raise InputError(msg)
+    pitted: BoolArray
+    surfaces: Surfaces
 
     @property
     def variance(self) -> Array:
-        """Variance of each gauging about the zone's plate, shape (G,), in m².
+        """Variance of each row, the spread of its campaign's bias in it, (rows,) [m²]."""
+        spread = self.surfaces.moments[1][self.campaign]
+        return np.asarray(self.sd**2 + spread**2)
 
-        The mean of n readings has sd²/n. The least found is one reading of a spot
-        that the pit model describes no better than the allowance.
-        """
-        of_mean = self.sd**2 / self.readings
-        of_least = self.sd**2 + self.allowance**2
-        return np.where(self.least, of_least, of_mean)
-
-    def common(self, which: IntArray, age: npt.ArrayLike) -> Array:
-        """Covariance of some gaugings' departures with those of other ages, in m².
-
-        Of shape (len(which), ...) for ages [s] of shape (...).
-        """
-        mine = np.zeros(self.zone.size) if self.age is None else self.age
-        together = np.minimum.outer(mine[which], np.asarray(age, np.float64))
-        return np.asarray(self.allowance**2 + self.drift**2 * together)
-
-    def within(self, which: IntArray) -> Array:
-        """Covariance of some gaugings about the model, shape (g, g), in m²."""
-        ages = np.zeros(which.size) if self.age is None else self.age[which]
-        return self.common(which, ages) + np.diag(self.variance[which])
+    @property
+    def bias(self) -> Array:
+        """Mean of the bias of each row's campaign, (rows,) [m]."""
+        return self.surfaces.moments[0][self.campaign]
 
 
-def gauged(
-    gaugings: Sequence[Gauging], zones: Sequence[str], *, built: float = 0.0
-) -> Gauged:
-    """Return the gaugings of the records as arrays.
+def measured(ship: Ship) -> Measured:
+    """Return a ship's gaugings as rows.
 
-    Parameters
-    ----------
-    gaugings : sequence of Gauging
-        As written; a blank uncertainty is taken from the basis table.
-    zones : sequence of str
-        Zone ids, in the order of the zone axis.
-    built : float, optional
-        When she was built, from 1970-01-01 00:00. [s]
-
-    Returns
-    -------
-    Gauged
-        In the same order.
-
-    Raises
-    ------
-    LookupFailed
-        If a gauging names no such zone.
+    Several readings of one zone, day, campaign and kind tell one mean, by the inverse
+    of their variances; one that lies far from their median stands alone, so that a slip
+    spoils no mean.
     """
-    position = {zone: index for index, zone in enumerate(zones)}
-    for row in gaugings:
-        if row.zone not in position:
-            unknown = LookupFailed.among("zone", row.zone, zones)
-            raise unknown
-    blank = assumptions.value("gauging_sd_mm") * MM
-    return Gauged(
-        zone=np.array([position[row.zone] for row in gaugings], np.int64),
-        thickness=np.array([row.thickness for row in gaugings], np.float64),
-        sd=np.array([blank if row.sd is None else row.sd for row in gaugings], float),
-        readings=np.array([row.readings for row in gaugings], np.int64),
-        least=np.array([row.kind == "least" for row in gaugings], np.bool_),
-        allowance=assumptions.value("model_sd_mm") * MM,
-        age=np.array([max(row.date.middle - built, 0.0) for row in gaugings], float),
-        drift=assumptions.value("model_drift_mm") * MM / np.sqrt(YEAR),
+    given = ship.assumptions
+    rows = ship.gaugings
+    campaigns = _campaigns(rows)
+    sd = np.array([_own_sd(row, given) for row in rows])
+    gone = np.array(
+        [(row.built or ship.zones[ship.zone_index(row.zone)].built) for row in rows]
+    ) - np.array([row.thickness for row in rows])
+    groups: dict[tuple[object, ...], list[int]] = {}
+    for k, row in enumerate(rows):
+        day = int(row.date.middle // 86400)
+        key = (ship.zone_index(row.zone), day, int(campaigns[k]), row.kind)
+        groups.setdefault(key, []).append(k)
+    members = [one for group in groups.values() for one in _apart(group, gone, sd)]
+    place = np.empty(len(rows), np.int64)
+    for at, member in enumerate(members):
+        place[member] = at
+    weight = sd**-2.0
+    whole = np.array([weight[member].sum() for member in members])
+    spot = given.value("gauging_spot_mm") * MM
+    pit = given.value("model_sd_mm") * MM
+    lead = np.array([member[0] for member in members])
+    pitted = np.array([rows[k].kind == "least" for k in lead], np.bool_)
+    return Measured(
+        row=place,
+        zone=np.array([ship.zone_index(rows[k].zone) for k in lead], np.int64),
+        campaign=campaigns[lead],
+        moment=np.array([rows[k].date.middle for k in lead]),
+        gone=np.array([(weight * gone)[member].sum() for member in members]) / whole,
+        sd=np.sqrt(1.0 / whole + np.where(pitted, pit, spot) ** 2),
+        pitted=pitted,
+        surfaces=_surfaces(rows, campaigns, given),
     )
+
+
+def _own_sd(row: Gauging, given: Assumptions) -> float:
+    sd = given.value("gauging_sd_mm") * MM if row.sd is None else row.sd
+    return float(sd if row.kind == "least" else sd / np.sqrt(row.readings))
+
+
+def _apart(group: list[int], gone: Array, sd: Array) -> list[list[int]]:
+    """Return a group's readings that agree as one list, and each other alone."""
+    of = np.array(group)
+    off = np.abs(gone[of] - np.median(gone[of])) / sd[of]
+    agree = of[off <= _OUTLIER].tolist()
+    alone = [[int(k)] for k in of[off > _OUTLIER]]
+    return [agree, *alone] if agree else alone
+
+
+def _campaigns(rows: Sequence[Gauging]) -> IntArray:
+    """Return the campaign of each gauging: near in time, one surface, one instrument."""
+    order = sorted(range(len(rows)), key=lambda k: rows[k].date.middle)
+    found: dict[tuple[object, ...], tuple[float, int]] = {}
+    campaign, count = np.empty(len(rows), np.int64), 0
+    for k in order:
+        row = rows[k]
+        key = (row.surface, row.instrument)
+        began, number = found.get(key, (-np.inf, -1))
+        if row.date.middle - began > _CAMPAIGN:
+            began, number = row.date.middle, count
+            count += 1
+        found[key] = (began, number)
+        campaign[k] = number
+    return campaign
+
+
+def _surfaces(
+    rows: Sequence[Gauging], campaigns: IntArray, given: Assumptions
+) -> Surfaces:
+    chance = np.tile(np.array(_BLANK), (campaigns.max() + 1, 1))
+    for k, row in enumerate(rows):
+        if row.surface is not None:
+            chance[campaigns[k]] = [float(row.surface == name) for name in _SURFACES]
+    even = given.value("gauging_bias_prepared_mm")
+    found = given["gauging_bias_as_found_mm"]
+    paint = given["gauging_bias_through_paint_mm"]
+    means, sds = zip(*map(_moments, (found, paint)), strict=True)
+    return Surfaces(
+        mean=np.array([0.0, *means, 0.0]) * MM,
+        sd=np.array([even, *sds, even]) * MM,
+        chance=chance,
+    )
+
+
+def _moments(one: Assumption) -> tuple[float, float]:
+    """Return mean and standard deviation of a lognormal assumption, in its unit."""
+    median, spread = one.median, np.log(one.geometric_sd)
+    mean = median * np.exp(0.5 * spread**2)
+    return float(mean), float(mean * np.sqrt(np.expm1(spread**2)))

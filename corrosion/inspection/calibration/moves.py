@@ -75,7 +75,8 @@ def move_zones(
         told += 0.5 * linear.at(angle, which) ** 2 / variance[which]
         total = (told * readings.real[rows]).sum(axis=1)
         if prior.learned > 0.0:
-            total += _spread_term(unknowns, state.spread[which // gauged.size], prior)
+            spread = state.spread[which // gauged.size]
+            total += _spread_term(unknowns, spread, prior.zone[gauged[rows]], prior)
         return np.asarray(total)
 
     moved = slice_move(rng, path.now, path.fresh, log_density)
@@ -156,13 +157,12 @@ def move_everything(
         *(near.off(each, zone) for each, zone in zip(left, zones, strict=True))
     )
     loading = prior.shared[:, gauged]
-    mean = prior.mean_wander(state.spread)[:, 0]
     pairs = np.arange(samples * gauged.size).reshape(samples, -1)
 
     def log_density(about: Array, which: IntArray, angle: Array) -> Array:
         whole = path.mean[which] + about
         unknowns = whole[:, size:].reshape(-1, own.shape[-1])
-        level = whole[:, :count] @ loading + mean[which]
+        level = whole[:, :count] @ loading + prior.mean_wander
         loss = readings.loss(unknowns, level.ravel(), pairs[which].ravel())
         bias = whole[:, count:size]
         off = (readings.gone + bias[:, readings.campaign])[:, readings.rows]
@@ -173,7 +173,8 @@ def move_everything(
         total += _surface_term(bias, state.surface[which], readings)
         if prior.learned > 0.0:
             spread = np.repeat(state.spread[which], gauged.size, axis=0)
-            term = _spread_term(unknowns, spread, prior)
+            zone = np.tile(prior.zone[gauged], len(which))
+            term = _spread_term(unknowns, spread, zone, prior)
             total += term.reshape(len(which), -1).sum(axis=1)
         return np.asarray(total)
 
@@ -191,14 +192,16 @@ def move_everything(
 def _from_prior(
     rng: np.random.Generator, prior: RatePrior, readings: Readings
 ) -> Array:
-    shape = (readings.samples, readings.zones.size, 5 + prior.knots)
+    shape = (readings.samples, readings.zones.size, 4 + prior.knots)
     even = np.ones((readings.samples, 2))
     return prior.scaled(rng.standard_normal(shape), even, readings.zones)
 
 
-def _spread_term(unknowns: Array, spread: Array, prior: RatePrior) -> Array:
+def _spread_term(
+    unknowns: Array, spread: Array, zone: Array, prior: RatePrior
+) -> Array:
     """Return the log prior of zones at learned spreads over that at given ones."""
-    level = (unknowns[:, LEVEL] / prior.zone) ** 2
+    level = (unknowns[:, LEVEL] / zone) ** 2
     wander = unknowns[:, WANDER] / prior.wander
     bent = np.einsum("pk,kl,pl->p", wander, prior.precision, wander, optimize=True)
     return np.asarray(

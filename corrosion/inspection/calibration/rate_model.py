@@ -10,8 +10,7 @@ the eye that judged her paint), the zone's own level ℓ, and a wander w in time
 the average over each knot of an Ornstein-Uhlenbeck process [1]_ that forgets with the
 ``memory``. Its mean is half its variance below zero, so that the wander leaves the
 long-run loss as it is. Knots need be no finer than the gaugings can tell apart. Beside the rate, a zone has a factor on the loss of its
-inner face, an offset of its thickness as rolled, and two normal scores of its deepest
-pit.
+inner face, an offset of its thickness as rolled, and a factor on its deepest pit.
 
 References
 ----------
@@ -19,23 +18,19 @@ References
    Physical Review 36, 1930, 823 (from memory).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
 import numpy as np
 
-from corrosion.foundation.types import Array
+from corrosion.foundation.types import Array, IntArray
 
-__all__ = ["LEVEL", "INSIDE", "OFFSET", "PITS", "WANDER", "RatePrior", "RateState"]
+__all__ = ["LEVEL", "INSIDE", "OFFSET", "PIT", "WANDER", "RatePrior", "RateState"]
 
-LEVEL, INSIDE, OFFSET, PITS, WANDER = (  # columns of a zone's unknowns
-    0,
-    1,
-    2,
-    slice(3, 5),
-    slice(5, None),
-)
+LEVEL, INSIDE, OFFSET, PIT, WANDER = 0, 1, 2, 3, slice(4, None)
+"""Columns of a zone's unknowns."""
+
 _JITTER: Final = 1e-9  # keeps a covariance of knots that lie close positive definite
 
 
@@ -47,9 +42,11 @@ class RatePrior:
     ----------
     shared : ndarray, shape (unknowns, zones)
         Loading of each shared unknown on the logarithm of each zone's rate. [-]
-    zone, wander : float
-        Standard deviation of the logarithm of the rate from zone to zone, and in time.
+    zone : ndarray, shape (zones,)
+        Standard deviation of the logarithm of each zone's rate about what zones share.
         [-]
+    wander : float
+        Standard deviation of the logarithm of the rate in time. [-]
     edges : ndarray, shape (knots + 1,)
         Where each knot ends and the next begins, ascending. [s]
     memory : float
@@ -58,18 +55,21 @@ class RatePrior:
         Standard deviation of the logarithm of the inner face's loss. [-]
     offset : ndarray, shape (zones,)
         Standard deviation of the thickness as rolled. [m]
+    pit : ndarray, shape (zones,)
+        Standard deviation of the logarithm of the deepest pit over the loss. [-]
     learned : float
         Standard deviation of the logarithm of the two spreads ``zone`` and ``wander``
         themselves, which the gaugings may then teach; 0: they are fixed. [-]
     """
 
     shared: Array
-    zone: float
+    zone: Array
     wander: float
     edges: Array
     memory: float
     inside: Array
     offset: Array
+    pit: Array
     learned: float = 0.0
 
     @property
@@ -108,23 +108,19 @@ class RatePrior:
 
     def until(self, knots: int) -> "RatePrior":
         """Return the prior of the first knots alone."""
-        return RatePrior(
-            shared=self.shared,
-            zone=self.zone,
-            wander=self.wander,
-            edges=self.edges[: knots + 1],
-            memory=self.memory,
-            inside=self.inside,
-            offset=self.offset,
-            learned=self.learned,
-        )
+        return replace(self, edges=self.edges[: knots + 1])
 
-    def scaled(self, normal: Array, spread: Array, zones: Array | slice) -> Array:
+    def deviations(self, zones: IntArray | slice) -> Array:
+        """Return the standard deviation of each unknown but the wander, (zones, 4)."""
+        columns = (self.zone, self.inside, self.offset, self.pit)
+        return np.stack([column[zones] for column in columns], axis=1)
+
+    def scaled(self, normal: Array, spread: Array, zones: IntArray | slice) -> Array:
         """Return unknowns of zones from standard normal numbers.
 
         Parameters
         ----------
-        normal : ndarray, shape (samples, zones, 5 + knots)
+        normal : ndarray, shape (samples, zones, 4 + knots)
             Standard normal numbers. [-]
         spread : ndarray, shape (samples, 2)
             Factors on the spreads from zone to zone and in time. [-]
@@ -134,33 +130,27 @@ class RatePrior:
         Returns
         -------
         ndarray
-            In the same shape: level [-], inside [-], offset [m], pit scores [-],
-            wander about its mean [-].
+            In the same shape: level [-], inside [-], offset [m], pit [-], wander about its mean [-].
         """
         drawn = np.empty_like(normal)
-        drawn[..., LEVEL] = normal[..., LEVEL] * self.zone * spread[:, :1]
-        drawn[..., INSIDE] = normal[..., INSIDE] * self.inside[zones]
-        drawn[..., OFFSET] = normal[..., OFFSET] * self.offset[zones]
-        drawn[..., PITS] = normal[..., PITS]
+        drawn[..., :4] = normal[..., :4] * self.deviations(zones)
+        drawn[..., LEVEL] *= spread[:, :1]
         wandering = normal[..., WANDER] @ self.root.T
         drawn[..., WANDER] = wandering * (self.wander * spread[:, 1:, None])
         return drawn
 
-    def covariance(self, zones: Array | slice) -> Array:
-        """Return the covariance of zones' unknowns, (zones, 5 + knots, 5 + knots)."""
-        inside, offset = self.inside[zones], self.offset[zones]
-        count = 5 + self.knots
-        whole = np.zeros((len(inside), count, count))
-        whole[:, LEVEL, LEVEL] = self.zone**2
-        whole[:, INSIDE, INSIDE] = inside**2
-        whole[:, OFFSET, OFFSET] = offset**2
-        whole[:, PITS, PITS] = np.eye(2)
+    def covariance(self, zones: IntArray | slice) -> Array:
+        """Return the covariance of zones' unknowns, (zones, 4 + knots, 4 + knots)."""
+        sure = self.deviations(zones)
+        whole = np.zeros((len(sure), 4 + self.knots, 4 + self.knots))
+        whole[:, range(4), range(4)] = sure**2
         whole[:, WANDER, WANDER] = self.wander**2 * self.correlation
         return whole
 
-    def mean_wander(self, spread: Array) -> Array:
-        """Return the mean of the wander, shape (samples, 1, 1) [-]."""
-        return np.asarray(-0.5 * (self.wander * spread[:, 1, None, None]) ** 2)
+    @property
+    def mean_wander(self) -> float:
+        """Mean of the wander: the mean rate is then what the records foresee. [-]"""
+        return -0.5 * self.wander**2
 
     def ahead(self, past: Array, normal: Array, spread: Array) -> Array:
         """Return the wander over all knots given that over the first ones.
@@ -195,7 +185,7 @@ class RateState:
     ----------
     shared : ndarray, shape (samples, unknowns)
         Standard normal unknowns that zones share. [-]
-    zones : ndarray, shape (samples, zones, 5 + knots)
+    zones : ndarray, shape (samples, zones, 4 + knots)
         Unknowns of each zone, as from :meth:`RatePrior.scaled`.
     bias : ndarray, shape (samples, campaigns)
         By how much all readings of a campaign are too thick. [m]
@@ -217,5 +207,5 @@ class RateState:
     def rates(self, prior: RatePrior) -> Array:
         """Return the factor on each zone's rate by knot, (samples, zones, knots)."""
         level = self.shared @ prior.shared + self.zones[..., LEVEL]
-        wander = self.zones[..., WANDER] + prior.mean_wander(self.spread)
+        wander = self.zones[..., WANDER] + prior.mean_wander
         return np.asarray(np.exp(level[:, :, None] + wander))

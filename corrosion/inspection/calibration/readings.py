@@ -13,55 +13,15 @@ from corrosion.inspection.calibration.rate_model import (
     INSIDE,
     LEVEL,
     OFFSET,
-    PITS,
+    PIT,
     WANDER,
     RatePrior,
     RateState,
 )
 
-__all__ = ["PitResponse", "Readings", "Surfaces"]
+__all__ = ["Readings", "Surfaces"]
 
-_SCORE_STEP: Final = 1e-3
 _STEEPEST: Final = 50.0  # a factor of e^50 on a rate is beyond any reading
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PitResponse:
-    """How the deepest pit answers, for rows that tell the least thickness found.
-
-    Attributes
-    ----------
-    sea : ndarray, shape (samples, rows, knots)
-        Loss since the last painting at bare steel, from the sea side, by knot; 0 in
-        rows of means. [m]
-    fixed : ndarray, shape (samples, rows)
-        The same by other causes than the rate. [m]
-    extent : ndarray, shape (samples, rows)
-        Logarithm of the bare area over the reference area. [-]
-    factor, factor_sd : float
-        Median of the pitting factor, and standard deviation of its logarithm. [-]
-    scale : float
-        Gumbel scale over the most likely deepest pit. [-]
-    """
-
-    sea: Array
-    fixed: Array
-    extent: Array
-    factor: float
-    factor_sd: float
-    scale: float
-
-    def beyond(self, scores: Array, extent: Array) -> Array:
-        """Return by what the deepest pit exceeds the loss at bare steel, over it [-].
-
-        Of two standard normal scores (..., 2): of the pitting factor, and of the
-        extreme among the zone's pits.
-        """
-        from scipy.special import log_ndtr  # noqa: PLC0415 - importing stays light
-
-        gumbel = extent - np.log(-log_ndtr(scores[..., 1]))
-        mode = self.factor * np.exp(self.factor_sd * scores[..., 0])
-        return np.asarray(np.maximum(mode * (1.0 + self.scale * gumbel), 1.0) - 1.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,10 +67,11 @@ class Readings:
         rate factor of one. [m]
     inside, fixed : ndarray, shape (samples, rows)
         Loss of the inner face at a factor of one, and loss that no rate moves. [m]
+    pitted : ndarray of bool, shape (rows,)
+        Which tell of the deepest pit: their loss on the sea side and by other causes is
+        that at a pit of median depth.
     surfaces : Surfaces
         What the campaigns' biases may be.
-    pits : PitResponse or None
-        None: every row is a mean.
 
     Raises
     ------
@@ -126,8 +87,8 @@ class Readings:
     sea: Array
     inside: Array
     fixed: Array
+    pitted: BoolArray
     surfaces: Surfaces
-    pits: PitResponse | None = None
 
     def __post_init__(self) -> None:
         if not ((self.sd > 0.0).all() and self.slip_sd > 0.0):
@@ -142,7 +103,6 @@ class Readings:
     def of_zones(self, which: IntArray) -> "Readings":
         """Return the rows of some zones alone."""
         own = np.isin(self.zone, which)
-        pits = self.pits
         return replace(
             self,
             zone=self.zone[own],
@@ -152,14 +112,7 @@ class Readings:
             sea=self.sea[:, own],
             inside=self.inside[:, own],
             fixed=self.fixed[:, own],
-            pits=None
-            if pits is None
-            else replace(
-                pits,
-                sea=pits.sea[:, own],
-                fixed=pits.fixed[:, own],
-                extent=pits.extent[:, own],
-            ),
+            pitted=self.pitted[own],
         )
 
     @cached_property
@@ -196,11 +149,8 @@ class Readings:
         return self._by_pair(self.inside), self._by_pair(self.fixed)
 
     @cached_property
-    def _pits(self) -> tuple[Array, Array, Array]:
-        assert self.pits is not None
-        laid = (self.pits.sea, self.pits.fixed, self.pits.extent)
-        sea, fixed, extent = map(self._by_pair, laid)
-        return sea, fixed, extent
+    def _pitted(self) -> Array:
+        return np.tile(self.pitted[self.rows], (self.samples, 1)).astype(np.float64)
 
     def loss(
         self, unknowns: Array, level: Array, pairs: IntArray | slice = slice(None)
@@ -209,7 +159,7 @@ class Readings:
 
         Parameters
         ----------
-        unknowns : ndarray, shape (pairs, 5 + knots)
+        unknowns : ndarray, shape (pairs, 4 + knots)
             A zone's unknowns, in each sample.
         level : ndarray, shape (pairs,)
             Mean of the logarithm of its rate: what is shared, and of the wander. [-]
@@ -225,40 +175,30 @@ class Readings:
         rate = np.exp(np.minimum(total, _STEEPEST))
         inside, fixed = self._other
         loss = np.einsum("pnk,pk->pn", self._sea[pairs], rate) + fixed[pairs]
+        if self.pitted.any():
+            loss *= np.exp(self._pitted[pairs] * unknowns[:, PIT, None])
         loss += np.exp(unknowns[:, INSIDE, None]) * inside[pairs]
-        if self.pits is not None:
-            sea, taken, extent = (part[pairs] for part in self._pits)
-            beyond = self.pits.beyond(unknowns[:, None, PITS], extent)
-            loss += beyond * (np.einsum("pnk,pk->pn", sea, rate) + taken)
         return np.asarray(loss - unknowns[:, OFFSET, None])
 
     def slope(self, unknowns: Array, level: Array) -> tuple[Array, Array]:
         """Return the loss of all pairs, and its derivative by each unknown.
 
-        As `loss`, (pairs, most) [m] and (pairs, most, 5 + knots).
+        As `loss`, (pairs, most) [m] and (pairs, most, 4 + knots).
         """
         total = (level + unknowns[:, LEVEL])[:, None] + unknowns[:, WANDER]
         rate = np.exp(np.minimum(total, _STEEPEST))[:, None, :]
-        by_knot = self._sea * rate
         inside, fixed = self._other
+        deeper = np.exp(self._pitted * unknowns[:, PIT, None])
+        by_knot = self._sea * rate * deeper[..., None]
         inner = np.exp(unknowns[:, INSIDE, None]) * inside
-        slope = np.zeros((*inner.shape, unknowns.shape[1]))
-        loss = inner + fixed - unknowns[:, OFFSET, None]
-        if self.pits is not None:
-            sea, taken, extent = self._pits
-            scores = unknowns[:, None, PITS]
-            beyond = self.pits.beyond(scores, extent)
-            at_pit = (sea * rate).sum(axis=-1) + taken
-            for column, score in enumerate(np.eye(2) * _SCORE_STEP):
-                more = self.pits.beyond(scores + score, extent) - beyond
-                slope[..., 3 + column] = at_pit * more / _SCORE_STEP
-            by_knot = by_knot + beyond[..., None] * sea * rate
-            loss = loss + beyond * taken
+        slope = np.empty((*inner.shape, unknowns.shape[1]))
         slope[..., WANDER] = by_knot
         slope[..., LEVEL] = by_knot.sum(axis=-1)
         slope[..., INSIDE] = inner
         slope[..., OFFSET] = -1.0
-        return loss + slope[..., LEVEL], slope
+        outer = slope[..., LEVEL] + deeper * fixed
+        slope[..., PIT] = self._pitted * outer
+        return outer + inner - unknowns[:, OFFSET, None], slope
 
     def of_all(self, state: RateState, prior: RatePrior) -> Array:
         """Return the loss at every row, without any bias, (samples, rows) [m]."""
@@ -272,7 +212,7 @@ class Readings:
     def levels(self, state: RateState, prior: RatePrior) -> Array:
         """Return the mean of the rate's logarithm, (samples, gauged zones) [-]."""
         shared = state.shared @ prior.shared[:, self.zones]
-        return np.asarray(shared + prior.mean_wander(state.spread)[:, 0])
+        return np.asarray(shared + prior.mean_wander)
 
     def log_sound(self, off: Array, rows: ArrayLike = ...) -> Array:
         """Return the log density of residuals [m] of sound readings."""

@@ -189,16 +189,12 @@ def _draw_slips_and_biases(
 def _draw_spreads(
     rng: np.random.Generator, state: RateState, prior: RatePrior, readings: Readings
 ) -> RateState:
-    """Draw the spreads given levels and wanders of gauged zones, on a grid.
-
-    The wander's mean hangs on its spread: the mean is kept in the level instead, so
-    that no rate moves, which shifts the level by the difference.
-    """
+    """Draw the spreads given levels and wanders of gauged zones, on a grid."""
     own = state.zones[:, readings.zones]
     wander = own[..., WANDER]
     squares = np.stack(
         [
-            ((own[..., LEVEL]) ** 2).sum(axis=1) / prior.zone**2,
+            ((own[..., LEVEL] / prior.zone[readings.zones]) ** 2).sum(axis=1),
             np.einsum("szk,kl,szl->s", wander, prior.precision, wander)
             / prior.wander**2,
         ],
@@ -224,7 +220,7 @@ def _shift_levels(
     """Shift each level against its wander; no rate changes, so the draw is exact."""
     zones = state.zones.copy()
     own = zones[:, readings.zones]
-    sure_level = (prior.zone * state.spread[:, :1]) ** -2.0
+    sure_level = (prior.zone[readings.zones] * state.spread[:, :1]) ** -2.0
     sure_wander = (prior.wander * state.spread[:, 1:]) ** -2.0
     ones = prior.precision.sum(axis=0)
     precision = sure_level + sure_wander * ones.sum()
@@ -246,11 +242,12 @@ def _draw_shared(
     """
     loading = prior.shared[:, readings.zones]
     whole = state.shared @ loading + state.zones[:, readings.zones, LEVEL]
-    variance = (prior.zone * state.spread[:, 0]) ** 2
-    # In the eigenvectors of L Lᵀ the precision I + L Lᵀ/τ² is diagonal for every τ.
-    values, vectors = np.linalg.eigh(loading @ loading.T)
-    precision = 1.0 + np.maximum(values, 0.0) / variance[:, None]
-    pull = (whole @ loading.T / variance[:, None]) @ vectors
+    light = loading / prior.zone[readings.zones] ** 2
+    sure = state.spread[:, 0] ** -2.0
+    # In the eigenvectors of L diag(τ⁻²) Lᵀ the precision is diagonal for every spread.
+    values, vectors = np.linalg.eigh(light @ loading.T)
+    precision = 1.0 + sure[:, None] * np.maximum(values, 0.0)
+    pull = sure[:, None] * (whole @ light.T) @ vectors
     drawn = pull / precision + rng.standard_normal(pull.shape) / np.sqrt(precision)
     shared = drawn @ vectors.T
     zones = state.zones.copy()

@@ -102,19 +102,19 @@ def _saved(
     history: LossHistory,
     calibration: Calibration,
 ) -> Saved:
-    shared, pick = calibration.shared, calibration.pick
     ceiling, ceiling_before = (
-        naive_loss(inputs, kept)[0].sum(axis=1)[shared] for kept in (history, base)
+        naive_loss(inputs, kept)[0].sum(axis=1) for kept in (history, base)
     )
-    hours = (base.seconds - history.seconds).sum(axis=1)[shared] / HOUR
+    hours = (base.seconds - history.seconds).sum(axis=1) / HOUR
+    base, history = (calibration.moved(inputs, each) for each in (base, history))
     return Saved(
         measure=measure,
         history=history,
-        stray_kg=calibration.total(history.stray_kg),
-        kept_kg=calibration.total(history.kept_kg),
-        given_up_kg=calibration.total(history.given_up_kg),
+        stray_kg=history.stray_kg.sum(axis=1),
+        kept_kg=history.kept_kg.sum(axis=1),
+        given_up_kg=history.given_up_kg.sum(axis=1),
         saved_ceiling_kg=ceiling_before - ceiling,
-        saved_depth=pick(base.spot) - pick(history.spot),
+        saved_depth=base.spot - history.spot,
         fault_hours=hours,
-        chance_below=project(inputs, history, calibration).chance_ahead,
+        chance_below=project(inputs, history, calibration.factors).chance_ahead,
     )

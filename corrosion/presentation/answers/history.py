@@ -61,12 +61,12 @@ def fan(result: Estimate, zone: str) -> pd.DataFrame:
 
 def zone_gaugings(result: Estimate, zone: str) -> pd.DataFrame:
     """Return a zone's gaugings: ``year``, ``thickness_mm``, ``sd_mm``, ``kind``."""
-    measured = result.calibration.gauged
+    measured = result.calibration.measured
     rows = [
         {
             "year": float(_years(np.array(row.date.middle))),
             "thickness_mm": row.thickness / MM,
-            "sd_mm": float(np.sqrt(measured.variance[k])) / MM,
+            "sd_mm": float(np.sqrt(measured.variance[measured.row[k]])) / MM,
             "kind": row.kind,
         }
         for k, row in enumerate(result.ship.gaugings)
@@ -82,24 +82,32 @@ def gaugings(result: Estimate) -> pd.DataFrame:
     -------
     DataFrame
         ``zone``, ``date``, ``kind``, ``measured_mm``, ``sd_mm``, ``predicted_mm_p10``,
-        ``..._p50``, ``..._p90``, ``deviations`` and ``disagrees``; a row a gauging.
+        ``..._p50``, ``..._p90``, ``deviations``, ``disagrees``, ``chance_wrong`` and ``bias_mm``; a row a
+        gauging.
     """
     calibration, rows = result.calibration, result.ship.gaugings
-    if calibration.gauged is None:
+    measured = calibration.measured
+    if measured is None:
         return pd.DataFrame()
-    foreseen = summarise(calibration.predicted / MM)
+    foreseen = {
+        q: values[measured.row]
+        for q, values in summarise(calibration.predicted / MM).items()
+    }
     enough = result.ship.assumptions.value("disagreement_deviations")
-    _, off = deviations(calibration.predicted, calibration.gauged)
+    built = np.array([zone.built for zone in result.ship.zones])[measured.zone]
+    off = deviations(calibration.predicted, measured, built)[1][measured.row]
     return pd.DataFrame(
         {
             "zone": [row.zone for row in rows],
             "date": [row.date.text for row in rows],
             "kind": [row.kind for row in rows],
             "measured_mm": [row.thickness / MM for row in rows],
-            "sd_mm": np.sqrt(calibration.gauged.variance) / MM,
+            "sd_mm": np.sqrt(measured.variance[measured.row]) / MM,
             **{f"predicted_mm_{q}": foreseen[q] for q in ("p10", "p50", "p90")},
             "deviations": off,
             "disagrees": np.abs(off) >= enough,
+            "chance_wrong": calibration.wrong[measured.row],
+            "bias_mm": calibration.bias[measured.row] / MM,
         }
     )
 
@@ -111,20 +119,15 @@ def calibrated_thickness(result: Estimate) -> pd.DataFrame:
     -------
     DataFrame
         ``zone``, ``before_mm_p10`` to ``_p90`` from the records alone, ``after_mm_p10``
-        to ``_p90``, at the date of the estimate, and ``effective``, the number of
-        samples behind the zone.
+        to ``_p90``, at the date of the estimate.
     """
-    inputs, history = result.inputs, result.history
-    now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
-    built = np.array([zone.built for zone in result.ship.zones])
-    alone = np.maximum(built * inputs.zones.rolled - history.mean[:, now], 0.0)
-    before, after = summarise(alone / MM), summarise(result.outlook.left / MM)
+    before = summarise(result.calibration.before / MM)
+    after = summarise(result.outlook.left / MM)
     table = pd.DataFrame(
         {
             "zone": [zone.zone for zone in result.ship.zones],
             **{f"before_mm_{q}": before[q] for q in ("p10", "p50", "p90")},
             **{f"after_mm_{q}": after[q] for q in ("p10", "p50", "p90")},
-            "effective": result.calibration.effective,
         }
     )
     gauged = {row.zone for row in result.ship.gaugings}
@@ -181,16 +184,17 @@ def loss_by_year(
     time_grid = replace(inputs.time_grid, moments=moments)
     inputs = replace(inputs, time_grid=time_grid)
     with restated(result.ship):
-        (history,) = integrate_history(
+        (recorded,) = integrate_history(
             [Scenario(inputs, inputs.faults.spans)],
             moments,
             causes=True,
             on_progress=on_progress,
         )
+    history = calibration.moved(inputs, recorded)
     by_year = {
         name: np.diff(
             [
-                calibration.pick(kg[:, at]).mean(axis=0).sum()
+                kg[:, at].mean(axis=0).sum()
                 for at in range(len(moments))
             ]
         )

@@ -1,0 +1,207 @@
+"""What the records foresee, laid out by knot of time: the rate model's coefficients."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.units import YEAR
+from corrosion.history.inputs import ModelInputs
+from corrosion.history.loss import LossHistory
+from corrosion.inspection.calibration.measurements import Measured
+from corrosion.inspection.calibration.rate_model import RatePrior, RateState
+from corrosion.inspection.calibration.readings import Readings
+from corrosion.inspection.outlook import deepest
+from corrosion.wastage.apportionment import MULTIPLIERS
+
+__all__ = ["Exposure", "exposure", "knots"]
+
+_NEAR: Final = 2.0 * YEAR  # campaigns nearer one another share a knot's end
+_AHEAD: Final = (5.0, 10.0, 20.0)  # ends of knots after the last campaign [years]
+_LEAST: Final = 1e-9  # a standard deviation of what does not vary
+
+
+def knots(measured: Measured | None, start: float, last: float) -> tuple[Array, int]:
+    """Return the edges of the knots [s], and how many knots the readings know of.
+
+    A knot ends with each campaign: readings tell no more of the rate between two. From
+    the last one on they are as long as the wander remembers.
+    """
+    ends: list[float] = []
+    if measured is not None:
+        for moment in np.unique(measured.moment)[::-1]:
+            if (not ends or ends[-1] - moment > _NEAR) and moment - start > _NEAR:
+                ends.append(float(moment))
+        ends.reverse()
+    known = max(len(ends), 1 if measured is not None else 0)
+    if measured is not None and not ends:
+        ends = [float(max(measured.moment.max(), start + _NEAR))]
+    since = ends[-1] if ends else start
+    later = [since + years * YEAR for years in _AHEAD]
+    step = later[-1] - later[-2]
+    while later[-1] < last:
+        later.append(later[-1] + step)
+    return np.array([start, *ends, *later]), known
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Exposure:
+    """A ship's loss without gaugings, by what may move it.
+
+    Attributes
+    ----------
+    moments : ndarray, shape (moments,)
+        When the history was recorded. [s]
+    sea : ndarray, shape (samples, moments, zones)
+        Natural loss of the sea side up to each, at the sample's own rate. [m]
+    other : ndarray, shape (samples, moments, zones)
+        All other loss of the sea side: taken less spared. [m]
+    inside : ndarray, shape (samples, zones)
+        Loss of the inner face at the sample's own rate. [m/s]
+    pit : ndarray, shape (samples, moments, zones)
+        Deepest pit over the loss of the sea side and the inner face. [m]
+    scores : ndarray, shape (samples, shared)
+        Normal scores of the unknowns that zones share.
+    own : ndarray, shape (samples, zones, 4)
+        Each zone's level, inner face, thickness as rolled and pit, as in
+        :class:`RateState`.
+    prior : RatePrior
+        Their prior.
+    """
+
+    moments: Array
+    sea: Array
+    other: Array
+    inside: Array
+    pit: Array
+    scores: Array
+    own: Array
+    prior: RatePrior
+
+    def at(self, values: Array, moments: Array, zones: IntArray) -> Array:
+        """Return values of zones at other moments, linear between, (samples, n)."""
+        when = np.clip(moments, self.moments[0], self.moments[-1])
+        after = np.clip(np.searchsorted(self.moments, when), 1, len(self.moments) - 1)
+        length = self.moments[after] - self.moments[after - 1]
+        part = (when - self.moments[after - 1]) / length
+        early, late = values[:, after - 1, zones], values[:, after, zones]
+        return np.asarray(early + part * (late - early))
+
+    def by_knot(self, moments: Array, zones: IntArray, knots: int) -> Array:
+        """Return the sea side's natural loss up to moments, (samples, n, knots) [m]."""
+        ends = np.minimum(moments[:, None], self.prior.edges[1 : knots + 1])
+        ends[:, -1] = moments  # the last knot takes what is left
+        starts = np.minimum(moments[:, None], self.prior.edges[:knots])
+        zone = np.repeat(zones, knots)
+        spans = [self.at(self.sea, t.ravel(), zone) for t in (starts, ends)]
+        return np.maximum(spans[1] - spans[0], 0.0).reshape(-1, len(moments), knots)
+
+    def unit(self) -> Array:
+        """Return the factor of each sample's own rate, (samples, zones) [-]."""
+        return np.asarray(np.exp(self.scores @ self.prior.shared + self.own[..., 0]))
+
+    def readings(self, rows: Measured, knots: int, slip_sd: float) -> Readings:
+        """Return the rows with what the records foresee for each."""
+        zone, when = rows.zone, rows.moment
+        own = self.unit()[:, zone]
+        sea = self.by_knot(when, zone, knots)
+        fixed = self.at(self.other, when, zone)
+        age = np.maximum(when - self.prior.edges[0], 0.0)
+        inside = self.inside[:, zone] * age
+        pit = self.at(self.pit, when, zone)
+        whole = sea.sum(axis=2) + fixed
+        deeper = np.divide(
+            pit - inside, whole, out=np.ones_like(pit), where=whole > _LEAST
+        )
+        deeper = np.where(rows.pitted, np.maximum(deeper, 1.0), 1.0)
+        deeper = deeper / np.where(rows.pitted, np.exp(self.own[:, zone, 3]), 1.0)
+        return Readings(
+            zone=zone,
+            campaign=rows.campaign,
+            gone=rows.gone,
+            sd=rows.sd,
+            slip_sd=slip_sd,
+            sea=sea * (deeper / own)[..., None],
+            inside=inside / np.exp(self.own[:, zone, 1]),
+            fixed=fixed * deeper,
+            pitted=rows.pitted,
+            surfaces=rows.surfaces,
+        )
+
+
+def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposure:
+    """Return the loss without gaugings, by what may move it.
+
+    How strongly a shared unknown moves each zone's natural loss is told by the samples
+    themselves, by least squares of its logarithm on the unknowns' normal scores; what
+    that leaves is the zone's own.
+    """
+    given, zones = inputs.draws.assumptions, inputs.zones
+    half, twice = (history.multiplied[MULTIPLIERS.index(m)] for m in (0.5, 2.0))
+    sea = np.maximum.accumulate((twice - half).astype(np.float64) / 1.5, axis=1)
+    age = history.moments - inputs.time_grid.start
+    inside = zones.inner
+    now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
+    whole = np.log(np.maximum(sea[:, now], 1e-12))
+    law, seen = zones.paint.law, zones.paint.seen
+    judged = seen[:, ~np.isnan(seen).any(axis=0)]
+    eye = np.log(np.maximum(judged, 1e-6)).mean(axis=1) if judged.size else age[:1] * 0
+    scores = _standard(
+        np.stack(
+            [
+                zones.natural_normal,
+                np.broadcast_to(eye, zones.natural_normal.shape),
+                np.log(np.asarray(law.life)[:, 0]),
+                np.log(np.asarray(law.initial)[:, 0]),
+            ],
+            axis=1,
+        )
+    )
+    about = whole - whole.mean(axis=0)
+    loading = np.linalg.lstsq(scores, about, rcond=None)[0]
+    pit = np.stack(
+        [deepest(inputs, history, at) for at in range(len(history.moments))], axis=1
+    )
+    pit = np.maximum(pit, history.mean)
+    outer = np.maximum(history.mean[:, now] - inside * age[now], _LEAST)
+    deeper = np.log(np.maximum(pit[:, now] - inside * age[now], _LEAST) / outer)
+    own = np.stack(
+        [
+            about - scores @ loading,
+            _centred(np.log(np.maximum(inside, 1e-30))),
+            _centred(zones.rolled * np.array([z.built for z in inputs.ship.zones])),
+            _centred(deeper),
+        ],
+        axis=2,
+    )
+    deviations = np.maximum(own.std(axis=0), _LEAST)
+    wander = given["natural_wander"]
+    return Exposure(
+        moments=history.moments,
+        sea=sea,
+        other=history.mean - sea - inside[:, None] * age[:, None],
+        inside=inside,
+        pit=pit,
+        scores=scores,
+        own=own,
+        prior=RatePrior(
+            shared=loading,
+            zone=deviations[:, 0],
+            inside=deviations[:, 1],
+            offset=deviations[:, 2],
+            pit=deviations[:, 3],
+            wander=float(np.log(wander.geometric_sd)),
+            edges=edges,
+            memory=given.value("natural_memory_years") * YEAR,
+            learned=float(np.log(given["natural_spread_factor"].geometric_sd)),
+        ),
+    )
+
+
+def _centred(values: Array) -> Array:
+    return values - values.mean(axis=0)
+
+
+def _standard(values: Array) -> Array:
+    return np.asarray(_centred(values) / np.maximum(values.std(axis=0), _LEAST))

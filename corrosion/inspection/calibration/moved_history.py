@@ -1,0 +1,93 @@
+"""A history of losses as the gaugings say it went."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from corrosion.foundation.types import Array
+from corrosion.history.inputs import ModelInputs
+from corrosion.history.loss import LossHistory
+from corrosion.inspection.factors import Factors
+from corrosion.wastage.apportionment import MULTIPLIERS
+from corrosion.wastage.metals import metal
+
+__all__ = ["moved"]
+
+
+def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHistory:
+    """Return a history with its natural losses multiplied, netted in every state.
+
+    Parameters
+    ----------
+    inputs : ModelInputs
+        The ship with everything drawn.
+    history : LossHistory
+        By the records alone; of a what-if as well.
+    factors : Factors
+        By what its losses are multiplied.
+
+    Returns
+    -------
+    LossHistory
+        Thickness, mass and depth together. Currents take what they took; what they and
+        protection spare changes with the rate where it was netted.
+    """
+    rate = factors.at(history.moments)
+    age = np.maximum(history.moments - inputs.time_grid.start, 0.0)
+    inner = inputs.zones.inner[:, None] * age[:, None]
+    more_inside = inner * (factors.inside[:, None] - 1.0)
+    outer = _netted(history, rate) - inner
+    was = history.mean - inner
+    change = np.divide(outer, was, out=rate.copy(), where=was > 0.0)
+    mean = outer + inner + more_inside
+    now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
+    depth = change[:, now]
+    spot_outer = history.spot - inner[:, now]
+    sea_kg = history.natural_sea_kg * rate[:, now]
+    inside_kg = history.natural_inside_kg * factors.inside
+    plate = inputs.hull.body.area * np.array(
+        [metal(zone.metal).density for zone in inputs.ship.zones]
+    )
+    lost = history.lost_kg + (mean - history.mean)[:, now] * plate
+    taken = history.stray_kg + history.own_metals_kg
+    spared = np.maximum(sea_kg + inside_kg + taken - lost, 0.0)
+    whole = history.protection_spared_kg + history.spared_kg
+    share = np.divide(spared, whole, out=np.ones_like(whole), where=whole > 0.0)
+    return replace(
+        history,
+        mean=mean,
+        worn=history.worn * (mean / np.maximum(history.mean, 1e-12)),
+        since=history.since * change,
+        pit=history.pit * change,
+        natural_sea_kg=sea_kg,
+        natural_inside_kg=inside_kg,
+        protection_spared_kg=history.protection_spared_kg * share,
+        spared_kg=history.spared_kg * share,
+        spot=spot_outer * depth + (inner + more_inside)[:, now],
+        causes={
+            name: kg * rate if name == "natural" else kg
+            for name, kg in history.causes.items()
+        },
+    )
+
+
+def _netted(history: LossHistory, rate: Array) -> Array:
+    """Return the mean loss at factors on the natural rate, by the recorded table.
+
+    Straight lines between its multiples, the last ones going on; a factor of one
+    changes nothing.
+    """
+    knots = np.array(MULTIPLIERS)
+    table = history.multiplied
+
+    def at(factor: Array) -> Array:
+        below = np.clip(np.searchsorted(knots, factor) - 1, 0, len(knots) - 2)
+        result = np.zeros_like(factor)
+        for k in range(len(knots) - 1):
+            mine = below == k
+            part = (factor[mine] - knots[k]) / (knots[k + 1] - knots[k])
+            low, high = (table[j][mine].astype(np.float64) for j in (k, k + 1))
+            result[mine] = low + part * (high - low)
+        return result
+
+    return np.asarray(history.mean + at(rate) - at(np.ones_like(rate)))
