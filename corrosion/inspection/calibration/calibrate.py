@@ -13,7 +13,14 @@ from corrosion.inspection.calibration.disagreement import Disagreement, disagree
 from corrosion.inspection.calibration.exposure import Exposure, exposure, knots
 from corrosion.inspection.calibration.measurements import Measured, measured
 from corrosion.inspection.calibration.moved_history import moved
-from corrosion.inspection.calibration.rate_model import WANDER, RatePrior, RateState
+from corrosion.inspection.calibration.rate_model import (
+    INSIDE,
+    OFFSET,
+    PIT,
+    WANDER,
+    RatePrior,
+    RateState,
+)
 from corrosion.inspection.calibration.sampler import SLIPS, Moved, move_samples
 from corrosion.inspection.factors import Factors
 
@@ -141,13 +148,14 @@ def _start(
     from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
 
     draws, prior = inputs.draws, foreseen.prior
+    odd = np.empty(foreseen.own.shape[:2], np.bool_)
     normal = np.empty((*foreseen.own.shape[:2], 4 + prior.knots))
     for k, zone in enumerate(inputs.ship.zones):
-        uniform = draws.block(f"wander {zone.zone}", prior.knots)
-        normal[:, k, WANDER] = ndtri(uniform)
+        uniform = draws.block(f"wander {zone.zone}", prior.knots + 1)
+        normal[:, k, WANDER] = ndtri(uniform[:, 1:])
+        odd[:, k] = uniform[:, 0] < prior.odd_share
     normal[..., :4] = 0.0
-    spread = np.ones((draws.samples, 2))
-    zones = prior.scaled(normal, spread, slice(None))
+    zones = prior.scaled(normal, slice(None), odd=odd)
     zones[..., :4] = foreseen.own
     campaigns = 0 if rows is None else len(rows.surfaces.chance)
     uniform = draws.block("campaigns", 2 * campaigns + 1)
@@ -168,7 +176,8 @@ def _start(
         bias=bias,
         surface=surface,
         slips=np.asarray(beta.ppf(uniform[:, 0], *SLIPS)).clip(1e-6, 1.0 - 1e-6),
-        spread=spread,
+        spread=np.ones((draws.samples, 3)),
+        odd=odd,
     )
 
 
@@ -179,11 +188,12 @@ def _whole(
 
     What follows the last reading remembers it, with the noise that each sample had.
     """
-    noise = np.linalg.solve(
-        prior.root, before.zones[..., WANDER].swapaxes(1, 2)
-    ).swapaxes(1, 2) / prior.wander
+    scale = before.wander_scale(prior)[..., None]
+    noise = (before.zones[..., WANDER] / scale) @ np.linalg.inv(prior.root).T
     ahead = prior.ahead(
-        found.state.zones[..., WANDER], noise[..., known:], found.state.spread
+        found.state.zones[..., WANDER],
+        noise[..., known:],
+        found.state.wander_scale(prior),
     )
     zones = np.concatenate([found.state.zones[..., :4], ahead], axis=2)
     return replace(found.state, zones=zones)
@@ -204,10 +214,11 @@ def _factors(foreseen: Exposure, before: RateState, after: RateState) -> Factors
             lost, whole, out=rates[..., 0].copy(), where=whole > 0.0
         )
     own = after.zones - before.zones
+    inner = after.shared @ prior.inside_shared
     return Factors(
         moments=moments,
         rate=weighted,
-        inside=np.exp(own[..., 1]),
-        pit=np.exp(own[..., 3]),
-        offset=own[..., 2],
+        inside=np.exp(inner + after.zones[..., INSIDE] - foreseen.inner),
+        pit=np.exp(own[..., PIT]),
+        offset=own[..., OFFSET],
     )

@@ -59,6 +59,8 @@ class Exposure:
         All other loss of the sea side: taken less spared. [m]
     inside : ndarray, shape (samples, zones)
         Loss of the inner face at the sample's own rate. [m/s]
+    inner : ndarray, shape (samples, zones)
+        Its logarithm about the mean of the samples. [-]
     pit : ndarray, shape (samples, moments, zones)
         Deepest pit over the loss of the sea side and the inner face. [m]
     scores : ndarray, shape (samples, shared)
@@ -74,6 +76,7 @@ class Exposure:
     sea: Array
     other: Array
     inside: Array
+    inner: Array
     pit: Array
     scores: Array
     own: Array
@@ -105,6 +108,7 @@ class Exposure:
         """Return the rows with what the records foresee for each."""
         zone, when = rows.zone, rows.moment
         own = self.unit()[:, zone]
+        own_inside = np.exp(self.inner[:, zone])
         sea = self.by_knot(when, zone, knots)
         fixed = self.at(self.other, when, zone)
         age = np.maximum(when - self.prior.edges[0], 0.0)
@@ -123,7 +127,7 @@ class Exposure:
             sd=rows.sd,
             slip_sd=slip_sd,
             sea=sea * (deeper / own)[..., None],
-            inside=inside / np.exp(self.own[:, zone, 1]),
+            inside=inside / own_inside,
             fixed=fixed * deeper,
             pitted=rows.pitted,
             surfaces=rows.surfaces,
@@ -137,6 +141,8 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
     themselves, by least squares of its logarithm on the unknowns' normal scores; what
     that leaves is the zone's own.
     """
+    from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
+
     given, zones = inputs.draws.assumptions, inputs.zones
     half, twice = (history.multiplied[MULTIPLIERS.index(m)] for m in (0.5, 2.0))
     sea = np.maximum.accumulate((twice - half).astype(np.float64) / 1.5, axis=1)
@@ -147,6 +153,7 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
     law, seen = zones.paint.law, zones.paint.seen
     judged = seen[:, ~np.isnan(seen).any(axis=0)]
     eye = np.log(np.maximum(judged, 1e-6)).mean(axis=1) if judged.size else age[:1] * 0
+    common = ndtri(inputs.draws.block("inside of the ship", 1)[:, 0])
     scores = _standard(
         np.stack(
             [
@@ -154,6 +161,7 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
                 np.broadcast_to(eye, zones.natural_normal.shape),
                 np.log(np.asarray(law.life)[:, 0]),
                 np.log(np.asarray(law.initial)[:, 0]),
+                common,
             ],
             axis=1,
         )
@@ -166,10 +174,15 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
     pit = np.maximum(pit, history.mean)
     outer = np.maximum(history.mean[:, now] - inside * age[now], _LEAST)
     deeper = np.log(np.maximum(pit[:, now] - inside * age[now], _LEAST) / outer)
+    loading[-1] = 0.0  # the inside has no part in the sea side
+    inner = _centred(np.log(np.maximum(inside, 1e-30)))
+    share = given.value("inside_shared_share")
+    shared_inside = np.zeros_like(loading)
+    shared_inside[-1] = np.sqrt(share) * inner.std(axis=0)
     own = np.stack(
         [
             about - scores @ loading,
-            _centred(np.log(np.maximum(inside, 1e-30))),
+            np.sqrt(1.0 - share) * inner,
             _centred(zones.rolled * np.array([z.built for z in inputs.ship.zones])),
             _centred(deeper),
         ],
@@ -182,6 +195,7 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
         sea=sea,
         other=history.mean - sea - inside[:, None] * age[:, None],
         inside=inside,
+        inner=inner,
         pit=pit,
         scores=scores,
         own=own,
@@ -189,9 +203,12 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
             shared=loading,
             zone=deviations[:, 0],
             inside=deviations[:, 1],
+            inside_shared=shared_inside,
             offset=deviations[:, 2],
             pit=deviations[:, 3],
             wander=float(np.log(wander.geometric_sd)),
+            odd=given.value("natural_odd_factor"),
+            odd_share=given.value("natural_odd_share"),
             edges=edges,
             memory=given.value("natural_memory_years") * YEAR,
             learned=float(np.log(given["natural_spread_factor"].geometric_sd)),

@@ -22,7 +22,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation.types import Array
-from corrosion.inspection.calibration.rate_model import RatePrior, RateState
+from corrosion.inspection.calibration.rate_model import (
+    INSIDE,
+    LEVEL,
+    RatePrior,
+    RateState,
+)
 from corrosion.inspection.calibration.readings import Readings
 from corrosion.inspection.calibration.slips import chance_wrong
 
@@ -113,23 +118,24 @@ def linearised(
     samples, gauged = readings.samples, readings.zones
     own = state.zones[:, gauged]
     flat = own.reshape(-1, own.shape[-1])
-    level = readings.levels(state, prior)
-    loss, slope = readings.slope(flat, level.ravel())
+    levels = readings.levels(state.shared, prior).reshape(-1, 2)
+    loss, slope = readings.slope(flat, levels)
     shape = (samples, gauged.size, -1)
     loss, slope = loss.reshape(shape), slope.reshape(*shape[:2], *slope.shape[1:])
-    shared = state.shared @ prior.shared[:, gauged]
     campaigns = state.bias.shape[1]
     one_hot = np.eye(campaigns)[readings.campaign[readings.rows]]
     common = np.concatenate(
         [
-            slope[..., :1] * prior.shared[:, gauged].T[:, None, :],
+            slope[..., LEVEL, None] * prior.shared[:, gauged].T[:, None, :]
+            + slope[..., INSIDE, None] * prior.inside_shared[:, gauged].T[:, None, :],
             np.broadcast_to(-one_hot, (samples, *one_hot.shape)),
         ],
         axis=-1,
     )
     data = readings.gone[readings.rows] - loss
     data = data + np.einsum("sznu,szu->szn", slope, own)
-    data += slope[..., 0] * shared[..., None]
+    count = state.shared.shape[1]
+    data += np.einsum("szng,sg->szn", common[..., :count], state.shared)
     off = readings.gone[readings.rows] + np.einsum(
         "znc,sc->szn", one_hot, state.bias
     )
@@ -191,6 +197,7 @@ def nearest(state: RateState, prior: RatePrior, readings: Readings) -> Linearise
             surface=state.surface,
             slips=state.slips,
             spread=state.spread,
+            odd=state.odd,
         )
         model = linearised(state, prior, readings)
     return model

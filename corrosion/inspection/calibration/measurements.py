@@ -15,10 +15,15 @@ from corrosion.records.ship import Ship
 
 __all__ = ["Measured", "measured"]
 
+_PARTS: Final = 4
 _CAMPAIGN: Final = 0.5 * YEAR  # readings within belong to one campaign
 _OUTLIER: Final = 4.0  # deviations from the median at which a reading stands alone
-_SURFACES: Final = ("prepared", "as found", "through paint", "echo to echo")
-_BLANK: Final = (0.3, 0.5, 0.2, 0.0)  # chance of each where none is written: judgement
+_SURFACES: Final = {  # chance of each where none is written: judgement
+    "prepared": 0.3,
+    "as found": 0.5,
+    "through paint": 0.2,
+    "echo to echo": 0.0,
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,23 +144,38 @@ def _campaigns(rows: Sequence[Gauging]) -> IntArray:
 def _surfaces(
     rows: Sequence[Gauging], campaigns: IntArray, given: Assumptions
 ) -> Surfaces:
-    chance = np.tile(np.array(_BLANK), (campaigns.max() + 1, 1))
+    even = given.value("gauging_bias_prepared_mm") * MM
+    found = _parts(given["gauging_bias_as_found_mm"])
+    paint = _parts(given["gauging_bias_through_paint_mm"])
+    of = {
+        "prepared": ((0.0, even),),
+        "as found": found,
+        "through paint": paint,
+        "echo to echo": ((0.0, even),),
+    }
+    kinds = [(name, *part) for name, parts in of.items() for part in parts]
+    share = {name: 1.0 / len(parts) for name, parts in of.items()}
+    blank = [_SURFACES[name] * share[name] for name, *_ in kinds]
+    chance = np.tile(blank, (campaigns.max() + 1, 1))
     for k, row in enumerate(rows):
         if row.surface is not None:
-            chance[campaigns[k]] = [float(row.surface == name) for name in _SURFACES]
-    even = given.value("gauging_bias_prepared_mm")
-    found = given["gauging_bias_as_found_mm"]
-    paint = given["gauging_bias_through_paint_mm"]
-    means, sds = zip(*map(_moments, (found, paint)), strict=True)
+            chance[campaigns[k]] = [
+                share[name] * (row.surface == name) for name, *_ in kinds
+            ]
     return Surfaces(
-        mean=np.array([0.0, *means, 0.0]) * MM,
-        sd=np.array([even, *sds, even]) * MM,
+        mean=np.array([mean for _, mean, _ in kinds]),
+        sd=np.array([sd for *_, sd in kinds]),
         chance=chance,
     )
 
 
-def _moments(one: Assumption) -> tuple[float, float]:
-    """Return mean and standard deviation of a lognormal assumption, in its unit."""
-    median, spread = one.median, np.log(one.geometric_sd)
-    mean = median * np.exp(0.5 * spread**2)
-    return float(mean), float(mean * np.sqrt(np.expm1(spread**2)))
+def _parts(one: Assumption) -> tuple[tuple[float, float], ...]:
+    """Return mean and standard deviation of equal parts of a lognormal, in metres.
+
+    A bias that is never negative as normal distributions, which are drawn exactly.
+    """
+    from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
+
+    uniform = (np.arange(200) + 0.5) / 200
+    values = one.median * np.exp(np.log(one.geometric_sd) * ndtri(uniform)) * MM
+    return tuple((float(h.mean()), float(h.std())) for h in np.split(values, _PARTS))

@@ -8,6 +8,7 @@ import numpy as np
 from corrosion.foundation.types import Array, IntArray
 from corrosion.inspection.calibration.linearised import Linearised, linearised
 from corrosion.inspection.calibration.rate_model import (
+    INSIDE,
     LEVEL,
     WANDER,
     RatePrior,
@@ -18,8 +19,8 @@ from corrosion.inspection.calibration.slice_moves import slice_move
 
 __all__ = ["move_doubtful", "move_everything", "move_zones"]
 
-_SEARCH: Final = 2
-_FARTHEST: Final = 1.5  # of a logarithm of a rate, in one step
+_SEARCH: Final = 4
+_FARTHEST: Final = 2.0  # of a logarithm of a rate, in one step
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +63,8 @@ def move_zones(
     path = _Ellipse.through(*(end.reshape(pairs, -1) for end in ends))
     linear = _Ellipse.through(*(near.off(left, end).reshape(pairs, -1) for end in ends))
     variance = near.variance.reshape(pairs, -1)
-    level = readings.levels(state, prior).ravel()
+    levels = readings.levels(state.shared, prior).reshape(pairs, 2)
+    scale = state.wander_scale(prior)[:, gauged].ravel()
     read = readings.gone + state.bias[:, readings.campaign]
     read = read[:, readings.rows].reshape(pairs, -1)
     slips = np.repeat(state.slips, gauged.size)
@@ -70,14 +72,13 @@ def move_zones(
     def log_density(about: Array, which: IntArray, angle: Array) -> Array:
         unknowns = path.mean[which] + about
         rows = which % gauged.size
-        off = read[which] - readings.loss(unknowns, level[which], which)
+        off = read[which] - readings.loss(unknowns, levels[which], which)
         told = readings.log_likelihood(off, slips[which], readings.rows[rows])
         told += 0.5 * linear.at(angle, which) ** 2 / variance[which]
         total = (told * readings.real[rows]).sum(axis=1)
-        if prior.learned > 0.0:
-            spread = state.spread[which // gauged.size]
-            total += _spread_term(unknowns, spread, prior.zone[gauged[rows]], prior)
-        return np.asarray(total)
+        spread = state.spread[which // gauged.size]
+        term = _spread_term(unknowns, gauged[rows], spread, scale[which], prior)
+        return np.asarray(total + term)
 
     moved = slice_move(rng, path.now, path.fresh, log_density)
     zones = state.zones.copy()
@@ -156,14 +157,14 @@ def move_everything(
     linear = _Ellipse.through(
         *(near.off(each, zone) for each, zone in zip(left, zones, strict=True))
     )
-    loading = prior.shared[:, gauged]
+    scale = state.wander_scale(prior)[:, gauged]
     pairs = np.arange(samples * gauged.size).reshape(samples, -1)
 
     def log_density(about: Array, which: IntArray, angle: Array) -> Array:
         whole = path.mean[which] + about
         unknowns = whole[:, size:].reshape(-1, own.shape[-1])
-        level = whole[:, :count] @ loading + prior.mean_wander
-        loss = readings.loss(unknowns, level.ravel(), pairs[which].ravel())
+        levels = readings.levels(whole[:, :count], prior).reshape(-1, 2)
+        loss = readings.loss(unknowns, levels, pairs[which].ravel())
         bias = whole[:, count:size]
         off = (readings.gone + bias[:, readings.campaign])[:, readings.rows]
         off -= loss.reshape(off.shape)
@@ -171,12 +172,10 @@ def move_everything(
         told += 0.5 * linear.at(angle, which) ** 2 / near.variance[which]
         total = (told * readings.real).sum(axis=(1, 2))
         total += _surface_term(bias, state.surface[which], readings)
-        if prior.learned > 0.0:
-            spread = np.repeat(state.spread[which], gauged.size, axis=0)
-            zone = np.tile(prior.zone[gauged], len(which))
-            term = _spread_term(unknowns, spread, zone, prior)
-            total += term.reshape(len(which), -1).sum(axis=1)
-        return np.asarray(total)
+        zone = np.tile(gauged, len(which))
+        spread = np.repeat(state.spread[which], gauged.size, axis=0)
+        term = _spread_term(unknowns, zone, spread, scale[which].ravel(), prior)
+        return np.asarray(total + term.reshape(len(which), -1).sum(axis=1))
 
     moved = path.mean + slice_move(rng, path.now, path.fresh, log_density)
     zones_moved = state.zones.copy()
@@ -193,20 +192,24 @@ def _from_prior(
     rng: np.random.Generator, prior: RatePrior, readings: Readings
 ) -> Array:
     shape = (readings.samples, readings.zones.size, 4 + prior.knots)
-    even = np.ones((readings.samples, 2))
-    return prior.scaled(rng.standard_normal(shape), even, readings.zones)
+    return prior.scaled(rng.standard_normal(shape), readings.zones)
 
 
 def _spread_term(
-    unknowns: Array, spread: Array, zone: Array, prior: RatePrior
+    unknowns: Array, zone: IntArray, spread: Array, wander: Array, prior: RatePrior
 ) -> Array:
-    """Return the log prior of zones at learned spreads over that at given ones."""
-    level = (unknowns[:, LEVEL] / zone) ** 2
-    wander = unknowns[:, WANDER] / prior.wander
-    bent = np.einsum("pk,kl,pl->p", wander, prior.precision, wander, optimize=True)
+    """Return the log prior of zones at learned spreads over that at the given ones.
+
+    By pair: its zone, the factors on its spreads, and the spread of its wander.
+    """
+    level = (unknowns[:, LEVEL] / prior.zone[zone]) ** 2
+    inside = (unknowns[:, INSIDE] / prior.inside[zone]) ** 2
+    about = unknowns[:, WANDER]
+    bent = ((about @ prior.precision) * about).sum(axis=1)
     return np.asarray(
         -0.5 * level * (spread[:, 0] ** -2.0 - 1.0)
-        - 0.5 * bent * (spread[:, 1] ** -2.0 - 1.0)
+        - 0.5 * inside * (spread[:, 2] ** -2.0 - 1.0)
+        - 0.5 * bent * (wander**-2.0 - prior.wander**-2.0)
     )
 
 

@@ -24,7 +24,7 @@ from typing import Final
 
 import numpy as np
 
-from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.types import Array, BoolArray, IntArray
 
 __all__ = ["LEVEL", "INSIDE", "OFFSET", "PIT", "WANDER", "RatePrior", "RateState"]
 
@@ -57,9 +57,16 @@ class RatePrior:
         Standard deviation of the thickness as rolled. [m]
     pit : ndarray, shape (zones,)
         Standard deviation of the logarithm of the deepest pit over the loss. [-]
+    inside_shared : ndarray, shape (unknowns, zones)
+        Loading of each shared unknown on the logarithm of the inner face's loss. [-]
+    odd : float
+        What the wander of an odd zone exceeds others' by: paint that is gone, a leak
+        over it, a berth of its own; 1: none is odd. [-]
+    odd_share : float
+        Share of zones that are odd. [-]
     learned : float
-        Standard deviation of the logarithm of the two spreads ``zone`` and ``wander``
-        themselves, which the gaugings may then teach; 0: they are fixed. [-]
+        Standard deviation of the logarithm of the spreads ``zone``, ``wander`` and
+        ``inside`` themselves, which the gaugings may then teach; 0: they are fixed. [-]
     """
 
     shared: Array
@@ -70,6 +77,9 @@ class RatePrior:
     inside: Array
     offset: Array
     pit: Array
+    inside_shared: Array
+    odd: float = 1.0
+    odd_share: float = 0.0
     learned: float = 0.0
 
     @property
@@ -115,17 +125,26 @@ class RatePrior:
         columns = (self.zone, self.inside, self.offset, self.pit)
         return np.stack([column[zones] for column in columns], axis=1)
 
-    def scaled(self, normal: Array, spread: Array, zones: IntArray | slice) -> Array:
+    def scaled(
+        self,
+        normal: Array,
+        zones: IntArray | slice,
+        spread: Array | None = None,
+        odd: BoolArray | None = None,
+    ) -> Array:
         """Return unknowns of zones from standard normal numbers.
 
         Parameters
         ----------
         normal : ndarray, shape (samples, zones, 4 + knots)
             Standard normal numbers. [-]
-        spread : ndarray, shape (samples, 2)
-            Factors on the spreads from zone to zone and in time. [-]
         zones : ndarray of int or slice
             Which zones they are of.
+        spread : ndarray, shape (samples, 3), optional
+            Factors on the spreads from zone to zone, in time, and of the inner face;
+            None: 1. [-]
+        odd : ndarray of bool, shape (samples, zones), optional
+            Which zones are odd; None: none.
 
         Returns
         -------
@@ -134,9 +153,14 @@ class RatePrior:
         """
         drawn = np.empty_like(normal)
         drawn[..., :4] = normal[..., :4] * self.deviations(zones)
-        drawn[..., LEVEL] *= spread[:, :1]
         wandering = normal[..., WANDER] @ self.root.T
-        drawn[..., WANDER] = wandering * (self.wander * spread[:, 1:, None])
+        drawn[..., WANDER] = wandering * self.wander
+        if spread is not None:
+            drawn[..., LEVEL] *= spread[:, :1]
+            drawn[..., WANDER] *= spread[:, 1:2, None]
+            drawn[..., INSIDE] *= spread[:, 2:]
+        if odd is not None:
+            drawn[..., WANDER] *= np.where(odd, self.odd, 1.0)[..., None]
         return drawn
 
     def covariance(self, zones: IntArray | slice) -> Array:
@@ -152,7 +176,7 @@ class RatePrior:
         """Mean of the wander: the mean rate is then what the records foresee. [-]"""
         return -0.5 * self.wander**2
 
-    def ahead(self, past: Array, normal: Array, spread: Array) -> Array:
+    def ahead(self, past: Array, normal: Array, scale: Array) -> Array:
         """Return the wander over all knots given that over the first ones.
 
         Parameters
@@ -161,8 +185,8 @@ class RatePrior:
             Wander over the first n knots. [-]
         normal : ndarray, shape (samples, zones, knots - n)
             Standard normal numbers of the others. [-]
-        spread : ndarray, shape (samples, 2)
-            Factors on the spreads.
+        scale : ndarray, shape (samples, zones)
+            Standard deviation of the wander. [-]
 
         Returns
         -------
@@ -173,8 +197,8 @@ class RatePrior:
         whole = self.correlation
         pull = np.linalg.solve(whole[:n, :n], whole[:n, n:])
         rest = np.linalg.cholesky(whole[n:, n:] - whole[n:, :n] @ pull)
-        scale = self.wander * spread[:, 1:, None]
-        return np.concatenate([past, past @ pull + scale * (normal @ rest.T)], axis=2)
+        more = past @ pull + scale[..., None] * (normal @ rest.T)
+        return np.concatenate([past, more], axis=2)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,8 +217,11 @@ class RateState:
         Which surface each campaign read on, where it was not written.
     slips : ndarray, shape (samples,)
         Share of the readings that are wrong. [-]
-    spread : ndarray, shape (samples, 2)
-        Factors on the spreads of the rate from zone to zone and in time. [-]
+    spread : ndarray, shape (samples, 3)
+        Factors on the spreads of the rate from zone to zone and in time, and of the
+        inner face's loss from zone to zone. [-]
+    odd : ndarray of bool, shape (samples, zones)
+        Which zones are odd.
     """
 
     shared: Array
@@ -203,6 +230,13 @@ class RateState:
     surface: Array
     slips: Array
     spread: Array
+    odd: BoolArray
+
+    def wander_scale(self, prior: RatePrior) -> Array:
+        """Return the standard deviation of the wander, (samples, zones) [-]."""
+        return np.asarray(
+            prior.wander * self.spread[:, 1:2] * np.where(self.odd, prior.odd, 1.0)
+        )
 
     def rates(self, prior: RatePrior) -> Array:
         """Return the factor on each zone's rate by knot, (samples, zones, knots)."""

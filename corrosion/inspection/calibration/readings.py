@@ -153,7 +153,7 @@ class Readings:
         return np.tile(self.pitted[self.rows], (self.samples, 1)).astype(np.float64)
 
     def loss(
-        self, unknowns: Array, level: Array, pairs: IntArray | slice = slice(None)
+        self, unknowns: Array, levels: Array, pairs: IntArray | slice = slice(None)
     ) -> Array:
         """Return the loss that the readings of zones should show, without any bias.
 
@@ -161,8 +161,9 @@ class Readings:
         ----------
         unknowns : ndarray, shape (pairs, 4 + knots)
             A zone's unknowns, in each sample.
-        level : ndarray, shape (pairs,)
-            Mean of the logarithm of its rate: what is shared, and of the wander. [-]
+        levels : ndarray, shape (pairs, 2)
+            What is shared of the logarithms of its rate, the mean wander in it, and of
+            its inner face's loss. [-]
         pairs : ndarray of int or slice
             Which pairs of sample and gauged zone, zones fastest.
 
@@ -171,26 +172,28 @@ class Readings:
         ndarray, shape (pairs, most)
             By reading, as ``rows`` lists them. [m]
         """
-        total = (level + unknowns[:, LEVEL])[:, None] + unknowns[:, WANDER]
+        total = (levels[:, 0] + unknowns[:, LEVEL])[:, None] + unknowns[:, WANDER]
         rate = np.exp(np.minimum(total, _STEEPEST))
         inside, fixed = self._other
         loss = np.einsum("pnk,pk->pn", self._sea[pairs], rate) + fixed[pairs]
         if self.pitted.any():
             loss *= np.exp(self._pitted[pairs] * unknowns[:, PIT, None])
-        loss += np.exp(unknowns[:, INSIDE, None]) * inside[pairs]
+        if inside.any():
+            inner = np.exp(levels[:, 1] + unknowns[:, INSIDE])
+            loss += inner[:, None] * inside[pairs]
         return np.asarray(loss - unknowns[:, OFFSET, None])
 
-    def slope(self, unknowns: Array, level: Array) -> tuple[Array, Array]:
+    def slope(self, unknowns: Array, levels: Array) -> tuple[Array, Array]:
         """Return the loss of all pairs, and its derivative by each unknown.
 
         As `loss`, (pairs, most) [m] and (pairs, most, 4 + knots).
         """
-        total = (level + unknowns[:, LEVEL])[:, None] + unknowns[:, WANDER]
+        total = (levels[:, 0] + unknowns[:, LEVEL])[:, None] + unknowns[:, WANDER]
         rate = np.exp(np.minimum(total, _STEEPEST))[:, None, :]
         inside, fixed = self._other
         deeper = np.exp(self._pitted * unknowns[:, PIT, None])
         by_knot = self._sea * rate * deeper[..., None]
-        inner = np.exp(unknowns[:, INSIDE, None]) * inside
+        inner = np.exp(levels[:, 1] + unknowns[:, INSIDE])[:, None] * inside
         slope = np.empty((*inner.shape, unknowns.shape[1]))
         slope[..., WANDER] = by_knot
         slope[..., LEVEL] = by_knot.sum(axis=-1)
@@ -203,16 +206,16 @@ class Readings:
     def of_all(self, state: RateState, prior: RatePrior) -> Array:
         """Return the loss at every row, without any bias, (samples, rows) [m]."""
         unknowns = state.zones[:, self.zones].reshape(-1, state.zones.shape[-1])
-        loss = self.loss(unknowns, self.levels(state, prior).ravel())
+        loss = self.loss(unknowns, self.levels(state.shared, prior).reshape(-1, 2))
         by_zone = loss.reshape(self.samples, -1)[:, self.real.ravel()]
         out = np.empty((self.samples, self.zone.size))
         out[:, self.rows[self.real]] = by_zone
         return out
 
-    def levels(self, state: RateState, prior: RatePrior) -> Array:
-        """Return the mean of the rate's logarithm, (samples, gauged zones) [-]."""
-        shared = state.shared @ prior.shared[:, self.zones]
-        return np.asarray(shared + prior.mean_wander)
+    def levels(self, shared: Array, prior: RatePrior) -> Array:
+        """Return what is shared of rate and inner face, (samples, gauged zones, 2)."""
+        rate = shared @ prior.shared[:, self.zones] + prior.mean_wander
+        return np.stack([rate, shared @ prior.inside_shared[:, self.zones]], axis=2)
 
     def log_sound(self, off: Array, rows: ArrayLike = ...) -> Array:
         """Return the log density of residuals [m] of sound readings."""

@@ -22,6 +22,7 @@ from corrosion.inspection.calibration.moves import (
     move_zones,
 )
 from corrosion.inspection.calibration.rate_model import (
+    INSIDE,
     LEVEL,
     OFFSET,
     WANDER,
@@ -39,11 +40,13 @@ from corrosion.inspection.calibration.smoother import smoothed
 
 __all__ = ["SLIPS", "Moved", "move_samples"]
 
-SLIPS: Final = (1.0, 9.0)
+SLIPS: Final = (0.5, 14.5)
 """Prior of the share of wrong readings, as wrong and sound ones already seen [-]."""
 
 _SPREADS: Final = np.linspace(-2.5, 2.5, 21)  # of a spread's logarithm, in its sd
-_DOUBTFUL: Final = (0.04, 0.96)  # chance to be wrong of a reading that may be either
+_TOGETHER: Final = 2  # every how many sweeps all unknowns move at once
+_DOUBTFUL: Final = 0.1  # chance to be wrong from which a reading may be either
+_LOT: Final = 0.7  # how often at most it is taken as wrong where moves are proposed
 _LEARN_FROM: Final = 10  # readings from which the spreads themselves are learned
 
 
@@ -75,8 +78,8 @@ def move_samples(
     prior: RatePrior,
     readings: Readings,
     *,
-    least: int = 10,
-    most: int = 400,
+    least: int = 12,
+    most: int = 48,
     watch: Callable[[RateState | None], None] | None = None,
 ) -> Moved:
     """Move every sample of the prior to the posterior given the readings.
@@ -110,7 +113,7 @@ def move_samples(
     while True:
         if doubtful is not None:
             state = move_doubtful(rng, state, prior, *doubtful)
-        state, doubt = _sweep(rng, state, prior, readings, near)
+        state, doubt = _sweep(rng, state, prior, readings, near, mixing.sweeps)
         wrong, kept = wrong + doubt, kept + 1
         if watch is not None:
             watch(state)
@@ -128,18 +131,17 @@ def move_samples(
 
 def _doubtful(chance: Array, readings: Readings) -> tuple[Readings, Array] | None:
     """Return the readings of zones with one that may be wrong or not, and the lots."""
-    low, high = _DOUBTFUL
-    which = readings.zone[(chance > low) & (chance < high)]
+    which = readings.zone[chance > _DOUBTFUL]
     if not which.size:
         return None
     own = np.isin(readings.zone, which)
-    return readings.of_zones(which), np.clip(chance[own], 0.5 * low, 1.0 - 0.5 * low)
+    return readings.of_zones(which), np.clip(chance[own], 0.02, _LOT)
 
 
 def _watched(state: RateState, prior: RatePrior, readings: Readings) -> Array:
     """Return what must mix: rates of gauged zones by knot, biases, shared unknowns."""
     zones = state.zones[:, readings.zones]
-    level = readings.levels(state, prior) + zones[..., LEVEL]
+    level = readings.levels(state.shared, prior)[..., 0] + zones[..., LEVEL]
     recent = level + zones[..., -1]
     return np.hstack([state.shared, state.bias, level, recent])
 
@@ -150,13 +152,17 @@ def _sweep(
     prior: RatePrior,
     readings: Readings,
     near: Linearised,
+    number: int,
 ) -> tuple[RateState, Array]:
     """Return the state after one sweep, and each reading's chance to be wrong."""
-    state = move_everything(rng, state, prior, readings, near)
+    if number % _TOGETHER == 0:
+        state = move_everything(rng, state, prior, readings, near)
     state = move_zones(rng, state, prior, readings, near)
     state, doubt = _draw_slips_and_biases(rng, state, prior, readings)
     if prior.learned > 0.0 and readings.zone.size >= _LEARN_FROM:
         state = _draw_spreads(rng, state, prior, readings)
+    if prior.odd_share > 0.0:
+        state = _draw_odd(rng, state, prior, readings)
     state = _shift_levels(rng, state, prior, readings)
     return _draw_shared(rng, state, prior, readings), doubt
 
@@ -190,17 +196,20 @@ def _draw_spreads(
     rng: np.random.Generator, state: RateState, prior: RatePrior, readings: Readings
 ) -> RateState:
     """Draw the spreads given levels and wanders of gauged zones, on a grid."""
-    own = state.zones[:, readings.zones]
-    wander = own[..., WANDER]
+    gauged = readings.zones
+    own = state.zones[:, gauged]
+    factor = np.where(state.odd[:, gauged], prior.odd, 1.0)
+    bent = _bent(own[..., WANDER], prior) / factor**2
+    lined = prior.inside_shared[:, gauged].any(axis=0)  # with an inner face to lose
     squares = np.stack(
         [
-            ((own[..., LEVEL] / prior.zone[readings.zones]) ** 2).sum(axis=1),
-            np.einsum("szk,kl,szl->s", wander, prior.precision, wander)
-            / prior.wander**2,
+            ((own[..., LEVEL] / prior.zone[gauged]) ** 2).sum(axis=1),
+            bent.sum(axis=1),
+            ((own[..., INSIDE] / prior.inside[gauged]) ** 2 * lined).sum(axis=1),
         ],
         axis=1,
     )
-    counts = np.array([readings.zones.size, readings.zones.size * wander.shape[2]])
+    counts = np.array([gauged.size, gauged.size * prior.knots, lined.sum()])
     log_factor = prior.learned * _SPREADS
     weight = (
         -0.5 * _SPREADS**2
@@ -210,46 +219,68 @@ def _draw_spreads(
     reached = np.cumsum(np.exp(weight - weight.max(axis=-1, keepdims=True)), axis=-1)
     drawn = rng.random(squares.shape) * reached[..., -1]
     at = (reached < drawn[..., None]).sum(axis=-1)
-    spread = np.exp(log_factor[at])
-    return replace(state, spread=spread)
+    return replace(state, spread=np.exp(log_factor[at]))
+
+
+def _draw_odd(
+    rng: np.random.Generator, state: RateState, prior: RatePrior, readings: Readings
+) -> RateState:
+    """Draw which gauged zones are odd given how far their rates wandered."""
+    gauged = readings.zones
+    bent = _bent(state.zones[:, gauged][..., WANDER], prior) / state.spread[:, 1:2] ** 2
+    odds = np.log(prior.odd_share / (1.0 - prior.odd_share))
+    odds = odds - prior.knots * np.log(prior.odd) + 0.5 * bent * (1 - prior.odd**-2.0)
+    odd = state.odd.copy()
+    odd[:, gauged] = rng.random(bent.shape) < 1.0 / (1.0 + np.exp(-odds))
+    return replace(state, odd=odd)
+
+
+def _bent(wander: Array, prior: RatePrior) -> Array:
+    """Return the squared length of wanders in their prior, (samples, zones)."""
+    return np.asarray(((wander @ prior.precision) * wander).sum(axis=2) / prior.wander**2)
 
 
 def _shift_levels(
     rng: np.random.Generator, state: RateState, prior: RatePrior, readings: Readings
 ) -> RateState:
     """Shift each level against its wander; no rate changes, so the draw is exact."""
+    gauged = readings.zones
     zones = state.zones.copy()
-    own = zones[:, readings.zones]
-    sure_level = (prior.zone[readings.zones] * state.spread[:, :1]) ** -2.0
-    sure_wander = (prior.wander * state.spread[:, 1:]) ** -2.0
+    own = zones[:, gauged]
+    sure_level = (prior.zone[gauged] * state.spread[:, :1]) ** -2.0
+    sure_wander = state.wander_scale(prior)[:, gauged] ** -2.0
     ones = prior.precision.sum(axis=0)
     precision = sure_level + sure_wander * ones.sum()
     pull = sure_wander * (own[..., WANDER] @ ones) - sure_level * own[..., LEVEL]
     shift = pull / precision + rng.standard_normal(pull.shape) / np.sqrt(precision)
     own[..., LEVEL] += shift
     own[..., WANDER] -= shift[..., None]
-    zones[:, readings.zones] = own
+    zones[:, gauged] = own
     return replace(state, zones=zones)
 
 
 def _draw_shared(
     rng: np.random.Generator, state: RateState, prior: RatePrior, readings: Readings
 ) -> RateState:
-    """Draw what zones share given the rates of gauged zones, exactly.
+    """Draw what zones share given all rates and inner losses of gauged zones, exactly.
 
     A linear regression of the zones' whole levels on the loadings; levels take up the
     difference, so that no rate changes.
     """
-    loading = prior.shared[:, readings.zones]
-    whole = state.shared @ loading + state.zones[:, readings.zones, LEVEL]
-    light = loading / prior.zone[readings.zones] ** 2
-    sure = state.spread[:, 0] ** -2.0
-    # In the eigenvectors of L diag(τ⁻²) Lᵀ the precision is diagonal for every spread.
-    values, vectors = np.linalg.eigh(light @ loading.T)
-    precision = 1.0 + sure[:, None] * np.maximum(values, 0.0)
-    pull = sure[:, None] * (whole @ light.T) @ vectors
-    drawn = pull / precision + rng.standard_normal(pull.shape) / np.sqrt(precision)
-    shared = drawn @ vectors.T
+    gauged = readings.zones
+    outer, inner = prior.shared[:, gauged], prior.inside_shared[:, gauged]
+    whole = state.shared @ outer + state.zones[:, gauged, LEVEL]
+    inside = state.shared @ inner + state.zones[:, gauged, INSIDE]
+    light, light_inner = outer / prior.zone[gauged] ** 2, inner / prior.inside[gauged] ** 2
+    sure = state.spread[:, 0, None, None] ** -2.0
+    sure_inner = state.spread[:, 2, None, None] ** -2.0
+    precision = np.eye(len(outer)) + sure * (light @ outer.T)
+    precision = precision + sure_inner * (light_inner @ inner.T)
+    pull = sure[:, 0] * (whole @ light.T) + sure_inner[:, 0] * (inside @ light_inner.T)
+    root = np.linalg.inv(np.linalg.cholesky(precision))
+    half = np.einsum("sgh,sh->sg", root, pull) + rng.standard_normal(pull.shape)
+    shared = np.einsum("shg,sh->sg", root, half)
     zones = state.zones.copy()
-    zones[:, readings.zones, LEVEL] = whole - shared @ loading
+    zones[:, gauged, LEVEL] = whole - shared @ outer
+    zones[:, gauged, INSIDE] = inside - shared @ inner
     return replace(state, shared=shared, zones=zones)

@@ -83,6 +83,7 @@ def smoothed(
             surface=state.surface,
             slips=state.slips,
             spread=state.spread,
+            odd=state.odd,
         )
     return state
 
