@@ -20,7 +20,7 @@ from corrosion.inspection.ranking import (
 from corrosion.wastage.pits import deepest_pit
 from corrosion.wastage.thickness import date_chance_passes, substantial
 
-__all__ = ["Outlook", "deepest", "project"]
+__all__ = ["Outlook", "deepest", "predicted_thickness", "project"]
 
 _QUANTILES = (0.1, 0.5, 0.9)
 
@@ -86,6 +86,40 @@ def deepest(inputs: ModelInputs, history: LossHistory, at: int) -> Array:
         scale=inputs.draws.value("pit_gumbel_scale"),
     )
     return np.maximum(history.pit[:, at], new)
+
+
+def predicted_thickness(inputs: ModelInputs, history: LossHistory) -> Array:
+    """Return the thickness at each gauging as estimated without any.
+
+    Parameters
+    ----------
+    inputs : ModelInputs
+        The ship with everything drawn.
+    history : LossHistory
+        What was lost, sample by sample.
+
+    Returns
+    -------
+    ndarray, shape (samples, gaugings)
+        Mean of the zone, or under its deepest pit where the least was written; at the
+        middle of the date as written, between recorded moments. [m]
+    """
+    ship, moments = inputs.ship, history.moments
+    thickness = np.empty((inputs.draws.samples, len(ship.gaugings)))
+    for k, row in enumerate(ship.gaugings):
+        z = ship.zone_index(row.zone)
+        when = np.clip(row.date.middle, moments[0], moments[-1])
+        after = int(np.clip(np.searchsorted(moments, when), 1, len(moments) - 1))
+        part = (when - moments[after - 1]) / (moments[after] - moments[after - 1])
+        ends = []
+        for at in (after - 1, after):
+            if row.kind == "mean":
+                ends.append(history.mean[:, at, z])
+            else:
+                ends.append(deepest(inputs, history, at)[:, z])
+        lost = (1.0 - part) * ends[0] + part * ends[1]
+        thickness[:, k] = ship.zones[z].built * inputs.zones.rolled[:, z] - lost
+    return thickness
 
 
 def project(

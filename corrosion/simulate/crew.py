@@ -11,7 +11,7 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MILLIAMPERE, MM
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
-from corrosion.inspection.calibration.calibrate import predicted_thickness
+from corrosion.inspection.outlook import predicted_thickness
 from corrosion.leakage.conditions import AFLOAT, is_earthed
 from corrosion.leakage.fault_currents import fault_currents
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps, relative_light
@@ -179,7 +179,6 @@ class _Scene:
 def gauge(
     inputs: ModelInputs,
     history: LossHistory,
-    discrepancy: Callable[[float], Array],
     rng: np.random.Generator,
 ) -> tuple[Gauging, ...]:
     """Return the gaugings as measured.
@@ -188,8 +187,6 @@ def gauge(
     ----------
     inputs, history : ModelInputs, LossHistory
         The truth.
-    discrepancy : callable
-        Of each zone from the model at a moment, shape (1, zones). [m]
     rng : numpy.random.Generator
         For the instrument.
 
@@ -208,8 +205,7 @@ def gauge(
         blur = (
             np.hypot(sd, allowance) if row.kind == "least" else sd / row.readings**0.5
         )
-        away = discrepancy(row.date.middle)[0, inputs.ship.zone_index(row.zone)]
-        read = _last_digit(plate + away, blur, _GAUGE_STEP, rng)
+        read = _last_digit(plate, blur, _GAUGE_STEP, rng)
         rows.append(replace(row, thickness=round(read / MM, 1) * MM))
     return tuple(rows)
 

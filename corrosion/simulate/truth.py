@@ -26,45 +26,7 @@ from corrosion.records.ship import Ship
 from corrosion.simulate.crew import Log, gauge, read_faults
 from corrosion.simulate.ships import AS_OF, invent
 
-__all__ = ["Truth", "Wander", "rehearse"]
-
-
-@dataclass(frozen=True, slots=True)
-class Wander:
-    """How each zone departs from the model, at any moment of the clock.
-
-    Attributes
-    ----------
-    moments : ndarray, shape (moments,)
-        Ascending. [s]
-    discrepancy_at : ndarray, shape (moments, zones)
-        To be added to the thickness. [m]
-    """
-
-    moments: Array
-    discrepancy_at: Array
-
-    @classmethod
-    def drawn(
-        cls, moments: Array, built: float, zones: int, rng: np.random.Generator
-    ) -> "Wander":
-        """Draw an allowance from the beginning, and a walk with the years."""
-        steps = np.diff(np.maximum(moments - built, 0.0), prepend=0.0)
-        drift = assumptions.value("model_drift_mm") * MM / np.sqrt(YEAR)
-        walk = np.cumsum(
-            drift * np.sqrt(steps)[:, None] * rng.standard_normal((len(steps), zones)),
-            axis=0,
-        )
-        start = assumptions.value("model_sd_mm") * MM * rng.standard_normal(zones)
-        return cls(moments, start + walk)
-
-    def discrepancy(self, moment: float) -> Array:
-        """Return the discrepancy at one of the moments, shape (1, zones) [m]."""
-        return self.discrepancy_at[[int(np.searchsorted(self.moments, moment))]]
-
-    def pick(self, values: Array) -> Array:
-        """Return the values: there is one sample, and it is the truth."""
-        return values
+__all__ = ["Truth", "rehearse"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,11 +73,7 @@ def rehearse(seed: int) -> tuple[Ship, Truth]:
     faults = replace(inputs.faults, amps=log.amps)
     inputs = replace(inputs, faults=faults)
     (history,) = integrate_history([Scenario(inputs, inputs.faults.spans)])
-    gauged = [row.date.middle for row in plan.gaugings]
-    wander = Wander.drawn(
-        np.unique([*time_grid.moments, *gauged]), time_grid.start, len(plan.zones), rng
-    )
-    gaugings = gauge(inputs, history, wander.discrepancy, rng)
+    gaugings = gauge(inputs, history, rng)
     records = replace(plan, faults=log.faults, gaugings=gaugings)
-    outlook = project(inputs, history, wander)
+    outlook = project(inputs, history)
     return records, Truth(inputs=inputs, history=history, outlook=outlook)

@@ -125,6 +125,7 @@ class Exposure:
             campaign=rows.campaign,
             gone=rows.gone,
             sd=rows.sd,
+            times=rows.times,
             slip_sd=slip_sd,
             sea=sea * (deeper / own)[..., None],
             inside=inside / own_inside,

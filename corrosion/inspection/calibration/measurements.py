@@ -42,6 +42,8 @@ class Measured:
         Thickness as ordered less thickness read. [m]
     sd : ndarray, shape (rows,)
         Standard uncertainty, the campaign's bias left out. [m]
+    times : ndarray, shape (rows,)
+        How many gaugings each is the mean of. [-]
     pitted : ndarray of bool, shape (rows,)
         Which are the least thickness found, or the depth of a pit.
     surfaces : Surfaces
@@ -54,6 +56,7 @@ class Measured:
     moment: Array
     gone: Array
     sd: Array
+    times: Array
     pitted: BoolArray
     surfaces: Surfaces
 
@@ -105,6 +108,7 @@ def measured(ship: Ship) -> Measured:
         moment=np.array([rows[k].date.middle for k in lead]),
         gone=np.array([(weight * gone)[member].sum() for member in members]) / whole,
         sd=np.sqrt(1.0 / whole + np.where(pitted, pit, spot) ** 2),
+        times=np.array([float(len(member)) for member in members]),
         pitted=pitted,
         surfaces=_surfaces(rows, campaigns, given),
     )

@@ -19,7 +19,8 @@ from corrosion.inspection.calibration.slice_moves import slice_move
 
 __all__ = ["move_doubtful", "move_everything", "move_zones"]
 
-_SEARCH: Final = 4
+_SEARCH: Final = 3
+_WIDER: Final = 2.5
 _FARTHEST: Final = 2.0  # of a logarithm of a rate, in one step
 
 
@@ -49,22 +50,24 @@ def move_zones(
     prior: RatePrior,
     readings: Readings,
     near: Linearised,
+    reference: RatePrior | None = None,
 ) -> RateState:
     """Return a state in which each gauged zone of each sample moved on its own.
 
-    Given what is shared, zones know nothing of one another.
+    Given what is shared, zones know nothing of one another. ``reference``: the prior
+    that ``near`` was made with; None: the same.
     """
+    proposed = prior if reference is None else reference
     gauged = readings.zones
     now = state.zones[:, gauged]
     pairs = now.shape[0] * now.shape[1]
     left = near.without_common(np.hstack([state.shared, state.bias]))
-    drawn = near.draw_zones(rng, _from_prior(rng, prior, readings), left)
+    drawn = near.draw_zones(rng, _from_prior(rng, proposed, readings), left)
     ends = (near.mean_zones(left), now, drawn)
     path = _Ellipse.through(*(end.reshape(pairs, -1) for end in ends))
     linear = _Ellipse.through(*(near.off(left, end).reshape(pairs, -1) for end in ends))
     variance = near.variance.reshape(pairs, -1)
     levels = readings.levels(state.shared, prior).reshape(pairs, 2)
-    scale = state.wander_scale(prior)[:, gauged].ravel()
     read = readings.gone + state.bias[:, readings.campaign]
     read = read[:, readings.rows].reshape(pairs, -1)
     slips = np.repeat(state.slips, gauged.size)
@@ -77,7 +80,7 @@ def move_zones(
         told += 0.5 * linear.at(angle, which) ** 2 / variance[which]
         total = (told * readings.real[rows]).sum(axis=1)
         spread = state.spread[which // gauged.size]
-        term = _spread_term(unknowns, gauged[rows], spread, scale[which], prior)
+        term = _spread_term(unknowns, gauged[rows], spread, prior, proposed)
         return np.asarray(total + term)
 
     moved = slice_move(rng, path.now, path.fresh, log_density)
@@ -117,17 +120,18 @@ def move_doubtful(
     RateState
         The samples moved.
     """
+    wide = replace(prior, wander=_WIDER * prior.wander)  # an odd zone's, half-way
     lot = rng.random((doubtful.samples, chance.size)) < chance
     wrong = lot.astype(np.float64)
     common = np.hstack([state.shared, state.bias])
     zones = state.zones.copy()
     zones[:, doubtful.zones] = 0.0  # the search starts at the prior, not at the state
     for _ in range(_SEARCH):
-        near = linearised(replace(state, zones=zones), prior, doubtful, wrong)
+        near = linearised(replace(state, zones=zones), wide, doubtful, wrong)
         step = near.mean_zones(near.without_common(common)) - zones[:, doubtful.zones]
         zones[:, doubtful.zones] += np.clip(step, -_FARTHEST, _FARTHEST)
-    near = linearised(replace(state, zones=zones), prior, doubtful, wrong)
-    return move_zones(rng, state, prior, doubtful, near)
+    near = linearised(replace(state, zones=zones), wide, doubtful, wrong)
+    return move_zones(rng, state, prior, doubtful, near, wide)
 
 
 def move_everything(
@@ -157,7 +161,6 @@ def move_everything(
     linear = _Ellipse.through(
         *(near.off(each, zone) for each, zone in zip(left, zones, strict=True))
     )
-    scale = state.wander_scale(prior)[:, gauged]
     pairs = np.arange(samples * gauged.size).reshape(samples, -1)
 
     def log_density(about: Array, which: IntArray, angle: Array) -> Array:
@@ -174,7 +177,7 @@ def move_everything(
         total += _surface_term(bias, state.surface[which], readings)
         zone = np.tile(gauged, len(which))
         spread = np.repeat(state.spread[which], gauged.size, axis=0)
-        term = _spread_term(unknowns, zone, spread, scale[which].ravel(), prior)
+        term = _spread_term(unknowns, zone, spread, prior, prior)
         return np.asarray(total + term.reshape(len(which), -1).sum(axis=1))
 
     moved = path.mean + slice_move(rng, path.now, path.fresh, log_density)
@@ -196,21 +199,38 @@ def _from_prior(
 
 
 def _spread_term(
-    unknowns: Array, zone: IntArray, spread: Array, wander: Array, prior: RatePrior
+    unknowns: Array,
+    zone: IntArray,
+    spread: Array,
+    prior: RatePrior,
+    reference: RatePrior,
 ) -> Array:
-    """Return the log prior of zones at learned spreads over that at the given ones.
+    """Return the log prior of zones at learned spreads over the reference's.
 
-    By pair: its zone, the factors on its spreads, and the spread of its wander.
+    By pair: its zone, and the factors on its spreads. Whether a zone is odd is summed
+    out: it is drawn anew after every move.
     """
     level = (unknowns[:, LEVEL] / prior.zone[zone]) ** 2
     inside = (unknowns[:, INSIDE] / prior.inside[zone]) ** 2
     about = unknowns[:, WANDER]
     bent = ((about @ prior.precision) * about).sum(axis=1)
+    plain = prior.wander * spread[:, 1]
+    wander = _log_normal(bent, plain, prior.knots)
+    if prior.odd_share > 0.0:
+        odd = _log_normal(bent, plain * prior.odd, prior.knots)
+        wander = np.logaddexp(
+            np.log1p(-prior.odd_share) + wander, np.log(prior.odd_share) + odd
+        )
     return np.asarray(
-        -0.5 * level * (spread[:, 0] ** -2.0 - 1.0)
+        wander
+        + 0.5 * bent / reference.wander**2
+        - 0.5 * level * (spread[:, 0] ** -2.0 - 1.0)
         - 0.5 * inside * (spread[:, 2] ** -2.0 - 1.0)
-        - 0.5 * bent * (wander**-2.0 - prior.wander**-2.0)
     )
+
+
+def _log_normal(bent: Array, scale: Array, knots: int) -> Array:
+    return np.asarray(-0.5 * bent / scale**2 - knots * np.log(scale))
 
 
 def _surface_term(bias: Array, surface: IntArray, readings: Readings) -> Array:

@@ -60,6 +60,9 @@ class Readings:
         Thickness as ordered less thickness read; negative where thicker. [m]
     sd : ndarray, shape (rows,)
         Standard uncertainty of a sound one, its campaign's bias left out. [m]
+    times : ndarray, shape (rows,)
+        How many gaugings that agree each row is the mean of: all would have to be
+        wrong. [-]
     slip_sd : float
         What a wrong one adds to that. [m]
     sea : ndarray, shape (samples, rows, knots)
@@ -83,6 +86,7 @@ class Readings:
     campaign: IntArray
     gone: Array
     sd: Array
+    times: Array
     slip_sd: float
     sea: Array
     inside: Array
@@ -109,6 +113,7 @@ class Readings:
             campaign=self.campaign[own],
             gone=self.gone[own],
             sd=self.sd[own],
+            times=self.times[own],
             sea=self.sea[:, own],
             inside=self.inside[:, own],
             fixed=self.fixed[:, own],
@@ -244,8 +249,14 @@ class Readings:
         ndarray
             In the same shape. [-]
         """
-        share = slips.reshape(-1, *[1] * (off.ndim - 1))
-        sound = np.log1p(-share) + self.log_sound(off, rows)
-        wrong = np.log(share) + self.log_slipped(off, rows)
+        odds = self.odds(slips, off.ndim, rows)
+        sound = self.log_sound(off, rows)
+        wrong = odds + self.log_slipped(off, rows)
         apart = np.exp(-np.abs(sound - wrong))
-        return np.asarray(np.maximum(sound, wrong) + np.log1p(apart))
+        either = np.maximum(sound, wrong) + np.log1p(apart)
+        return np.asarray(either - np.logaddexp(0.0, odds))
+
+    def odds(self, slips: Array, axes: int, rows: ArrayLike = ...) -> Array:
+        """Return the log odds of rows to be wrong, of so many axes. [-]"""
+        share = slips.reshape(-1, *[1] * (axes - 1))
+        return np.asarray(np.log(share / (1.0 - share)) * self.times[rows])

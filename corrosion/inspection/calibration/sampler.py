@@ -44,7 +44,7 @@ SLIPS: Final = (0.5, 14.5)
 """Prior of the share of wrong readings, as wrong and sound ones already seen [-]."""
 
 _SPREADS: Final = np.linspace(-2.5, 2.5, 21)  # of a spread's logarithm, in its sd
-_TOGETHER: Final = 2  # every how many sweeps all unknowns move at once
+_TOGETHER: Final = 1  # every how many sweeps all unknowns move at once
 _DOUBTFUL: Final = 0.1  # chance to be wrong from which a reading may be either
 _LOT: Final = 0.7  # how often at most it is taken as wrong where moves are proposed
 _LEARN_FROM: Final = 10  # readings from which the spreads themselves are learned
@@ -79,7 +79,7 @@ def move_samples(
     readings: Readings,
     *,
     least: int = 12,
-    most: int = 48,
+    most: int = 96,
     watch: Callable[[RateState | None], None] | None = None,
 ) -> Moved:
     """Move every sample of the prior to the posterior given the readings.
@@ -158,11 +158,11 @@ def _sweep(
     if number % _TOGETHER == 0:
         state = move_everything(rng, state, prior, readings, near)
     state = move_zones(rng, state, prior, readings, near)
+    if prior.odd_share > 0.0:
+        state = _draw_odd(rng, state, prior, readings)
     state, doubt = _draw_slips_and_biases(rng, state, prior, readings)
     if prior.learned > 0.0 and readings.zone.size >= _LEARN_FROM:
         state = _draw_spreads(rng, state, prior, readings)
-    if prior.odd_share > 0.0:
-        state = _draw_odd(rng, state, prior, readings)
     state = _shift_levels(rng, state, prior, readings)
     return _draw_shared(rng, state, prior, readings), doubt
 
@@ -186,7 +186,7 @@ def _draw_slips_and_biases(
             zones=zones,
             bias=bias,
             surface=draw_surfaces(rng, bias, readings),
-            slips=draw_share(rng, wrong, SLIPS),
+            slips=draw_share(rng, wrong, readings.times, SLIPS),
         ),
         doubt.mean(axis=0),
     )

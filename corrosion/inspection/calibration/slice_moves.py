@@ -9,7 +9,7 @@ from corrosion.foundation.types import Array, IntArray
 
 __all__ = ["slice_move"]
 
-_TRIES: Final = 6  # groups that find no point in as many tries stay where they are
+_TRIES: Final = 12  # groups that find no point in as many tries stay where they are
 
 
 def slice_move(

@@ -30,21 +30,21 @@ def chance_wrong(
     ndarray, shape (samples, ...)
         Chances. [-]
     """
-    odds = np.log(slips / (1.0 - slips)).reshape(-1, *[1] * (off.ndim - 1))
+    odds = readings.odds(slips, off.ndim, rows)
     odds = odds + readings.log_slipped(off, rows) - readings.log_sound(off, rows)
     return np.asarray(1.0 / (1.0 + np.exp(np.clip(-odds, -700.0, 700.0))))
 
 
 def draw_share(
-    rng: np.random.Generator, wrong: Array, prior: tuple[float, float]
+    rng: np.random.Generator, wrong: Array, times: Array, prior: tuple[float, float]
 ) -> Array:
     """Draw the share of wrong readings given which are, shape (samples,) [-].
 
-    ``prior``: the two numbers of its beta distribution (wrong and sound readings
+    Of gaugings: a row of several counts as often. ``prior``: the two numbers of its beta distribution (wrong and sound readings
     already seen, so to speak).
     """
-    count = wrong.sum(axis=1)
-    share = rng.beta(prior[0] + count, prior[1] + wrong.shape[1] - count)
+    count = wrong @ times
+    share = rng.beta(prior[0] + count, prior[1] + times.sum() - count)
     return np.asarray(np.clip(share, 1e-6, 1.0 - 1e-6))
 
 
