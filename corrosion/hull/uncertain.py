@@ -11,7 +11,14 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MAINS
 from corrosion.records.ship import Berth
 
-__all__ = ["SHORE", "PathUnknowns", "draw_paths", "median_paths"]
+__all__ = [
+    "SHORE",
+    "MetalUnknowns",
+    "PathUnknowns",
+    "draw_metals",
+    "draw_paths",
+    "median_paths",
+]
 
 SHORE: Final = ("shore_earth", "couple", "earth_factor", "couple_factor")
 """What readings on the shore connection teach."""
@@ -104,4 +111,42 @@ def _paths(uniform: Array, table: Assumptions) -> PathUnknowns:
     columns = zip(_ENTRIES.items(), uniform.T, strict=True)
     return PathUnknowns(
         **{field: sample_lognormal(table[name], u) for (field, name), u in columns}
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MetalUnknowns:
+    """Samples of how a ship's metals answer a current.
+
+    Attributes
+    ----------
+    steel_rest, noble_rest : ndarray, shape (samples,)
+        Rest of steel, and of her other metals, over the median of their law. [V]
+    oxygen_limit : ndarray, shape (samples,)
+        Of other metals, over the median of their law. [-]
+    oxygen_excess : ndarray, shape (samples,)
+        Oxygen limit of steel over its natural rate, less one. [-]
+    """
+
+    steel_rest: Array
+    noble_rest: Array
+    oxygen_limit: Array
+    oxygen_excess: Array
+
+    def rows(self, rows: slice | IntArray) -> "MetalUnknowns":
+        """Return some of the samples."""
+        cut = {one.name: getattr(self, one.name)[rows] for one in fields(self)}
+        return MetalUnknowns(**cut)
+
+
+def draw_metals(draws: Draws) -> MetalUnknowns:
+    """Return samples of how a ship's metals answer a current."""
+    from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
+
+    uniform = draws.block("metals", 4)
+    return MetalUnknowns(
+        steel_rest=draws.value("steel_rest_sd_v") * ndtri(uniform[:, 0]),
+        noble_rest=draws.value("noble_rest_sd_v") * ndtri(uniform[:, 1]),
+        oxygen_limit=draws.lognormal("noble_oxygen_limit_factor", uniform[:, 2]),
+        oxygen_excess=draws.lognormal("steel_oxygen_excess", uniform[:, 3]),
     )
