@@ -13,6 +13,7 @@ from corrosion.presentation.terminal.cli_records import check, columns, new
 from corrosion.presentation.terminal.options import (
     BAD_RECORDS,
     BAD_USE,
+    INTERRUPTED,
     SHIP,
     Options,
     Output,
@@ -228,15 +229,17 @@ def main() -> None:
             stream.reconfigure(errors="backslashreplace")
     try:
         cli.main(standalone_mode=False)
+        sys.stdout.flush()
     except click.ClickException as error:
         error.show()
         sys.exit(BAD_USE)
-    except click.Abort:
-        click.echo("stopped", err=True)
-        sys.exit(BAD_RECORDS)
+    except (click.Abort, KeyboardInterrupt):
+        sys.exit(INTERRUPTED)
     except Exception as error:
         if os.environ.get("CORROSION_TRACEBACK"):
             raise
         code, words = error_message(error)
-        click.echo(words, err=True)
+        if isinstance(error, OSError):  # let nothing more go where nothing is taken
+            os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        click.echo(words, err=True, nl=bool(words))
         sys.exit(code)

@@ -15,7 +15,6 @@ from corrosion.presentation.terminal.options import (
     split_list,
     write_result,
 )
-from corrosion.records.ship import Access
 
 __all__ = ["hunt", "isolate", "plan"]
 
@@ -181,6 +180,8 @@ def plan(ship: Path, hours: float, access: str, options: Options) -> None:
 
 def _accesses(text: str) -> tuple[set[str], dict[str, float]]:
     """Return the kinds of access of a list such as ``inside,diver=8``, and hours."""
+    from corrosion.records.ship import Access  # noqa: PLC0415 - not for `--help`
+
     kinds, own = set(), {}
     for word in split_list(text):
         kind, limited, hours = (part.strip() for part in word.partition("="))
