@@ -272,5 +272,5 @@ def _executor(scheduler: str | None, workers: int | None) -> Iterator[Executor]:
     except (OSError, ValueError) as error:
         msg = f"fleet: no Dask scheduler answers at {scheduler} ({error})."
         raise InputError(msg) from None
-    with client, client.get_executor() as pool:
+    with client, client.get_executor() as pool:  # type: ignore[no-untyped-call]
         yield pool

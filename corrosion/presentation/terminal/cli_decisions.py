@@ -7,12 +7,14 @@ import click
 
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.presentation.terminal.options import (
+    PLOT,
     SHIP,
     Options,
     estimation_options,
     load_ship,
     run_estimate,
     split_list,
+    write_plot,
     write_result,
 )
 
@@ -38,6 +40,7 @@ __all__ = ["hunt", "isolate", "plan"]
 @click.option("--joint", metavar="ZONE", help="A jointed part whose joint is renewed.")
 @click.option("--paint", metavar="ZONE", help="A zone that is painted...")
 @click.option("--painted", metavar="DATE", help="...then: 2016, 2016-05 or 2016-05-12.")
+@PLOT
 @estimation_options
 def isolate(  # noqa: PLR0913 - one argument an option of the command
     ship: Path,
@@ -51,6 +54,7 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     joint: str | None,
     paint: str | None,
     painted: str | None,
+    plot: Path | None,
     options: Options,
 ) -> None:
     """Show what clearing every fault within a limit would have kept.
@@ -59,7 +63,8 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     """
     from corrosion.presentation.answers import isolation  # noqa: PLC0415 - only here
     from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures  # noqa: PLC0415
-    from corrosion.presentation.tables import results  # noqa: PLC0415 - pandas is slow
+    from corrosion.presentation.report.svg_curves import saved_steel_svg  # noqa: PLC0415
+    from corrosion.presentation.tables import results, whatif  # noqa: PLC0415 - pandas is slow
     from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
     limits = isolation.hours_of(within)
@@ -88,6 +93,8 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     answer = isolation.isolation_result(result, limits) | isolation.measures_result(
         result, asked
     )
+    if plot is not None:
+        write_plot(saved_steel_svg(whatif.limits(answer["limits"]).spreadsheet()), plot)
     write_result(
         options.output,
         answer,

@@ -28,6 +28,7 @@ __all__ = [
     "BAD_RECORDS",
     "BAD_USE",
     "INTERRUPTED",
+    "PLOT",
     "SHIP",
     "Options",
     "Output",
@@ -38,6 +39,7 @@ __all__ = [
     "progress",
     "run_estimate",
     "split_list",
+    "write_plot",
     "write_result",
 ]
 
@@ -70,6 +72,14 @@ SHIP: Final = click.argument(
     "ship", type=click.Path(path_type=Path, exists=True, file_okay=False)
 )
 """The argument of every command that reads one ship folder."""
+
+PLOT: Final = click.option(
+    "--plot",
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help="Draw the figure that answers: a name in .svg or .png.",
+)
+"""The option of every command that a figure answers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,6 +233,15 @@ def write_result(
     if output.json is None and output.csv is None:
         width = shutil.get_terminal_size((_WIDE, 24)).columns
         click.echo(printable(text(width)))
+
+
+def write_plot(svg: str, file: Path) -> None:
+    """Write a drawing into a file of the kind that its name says."""
+    from corrosion.presentation.files import write_whole  # noqa: PLC0415 - not for `--help`
+    from corrosion.presentation.notebook import picture  # noqa: PLC0415 - plotly is slow
+
+    size = write_whole(file, picture(svg, file))
+    click.echo(f"Wrote {file} ({size / 1000:.0f} kB).", err=True)
 
 
 def error_message(error: Exception) -> tuple[int, str]:
