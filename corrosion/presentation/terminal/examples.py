@@ -31,6 +31,7 @@ EXAMPLES: Final[Mapping[str, tuple[str, str]]] = {
         "plan my-ship --hours 40",
         "plan my-ship --hours 40 --access inside,diver=8",
     ),
+    "schema": ("schema", "schema estimate"),
     "report": (
         "report my-ship --html report.html",
         "report my-ship --html report.html --csv tables --hours 16",

@@ -132,8 +132,8 @@ def _gaugings(tables: Tables) -> Iterator[Problem]:
             found = f"{row.frame:g}, outside {zone.frame_from:g} to {zone.frame_to:g}"
             expected = f"a frame of {row.zone!r}; is it another zone's gauging?"
             yield row.problem("frame", found, expected, weight=2)
-        same = (row.zone, row.date.text, row.frame, row.plate, row.kind)
-        same += (row.thickness_mm, row.readings)
+        place = (row.zone, row.date.text, row.frame, row.plate, row.kind)
+        same = (*place, row.thickness_mm, row.readings)
         if same in seen:
             found = f"{row.zone!r} {row.thickness_mm:g} mm stands already on that date"
             yield row.problem("zone", found, "each gauging once", weight=2)

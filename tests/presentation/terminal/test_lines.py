@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from corrosion.presentation.tables.table import NUMBER, WORD, Table, made
+from corrosion.presentation.tables.table import NUMBER, WORD, Table, made, text
 from corrosion.presentation.terminal.lines import grid, printable
 
 WORDS = st.text(alphabet="ab -é", min_size=1, max_size=30)
@@ -17,13 +17,9 @@ def test_a_table_is_as_wide_as_the_terminal_at_most(
     rows: list[tuple[str, ...]], width: int
 ) -> None:
     kinds = {"zone": WORD, "left (mm)": NUMBER, "remark of the crew": ""}
-    columns = tuple(
-        made(head, lambda row, k=k: str(row["cells"][k]), kind)
-        for k, (head, kind) in enumerate(kinds.items())
-    )
-    table = Table(
-        name="t", caption="t", columns=columns, rows=[{"cells": row} for row in rows]
-    )
+    columns = tuple(text(head, head, kind) for head, kind in kinds.items())
+    cells = [dict(zip(kinds, row, strict=True)) for row in rows]
+    table = Table(name="t", caption="t", columns=columns, rows=cells)
     longest = max([9, *(len(row[0]) for row in rows)])
     for line in grid(table, width).splitlines():
         assert len(line) <= max(width, longest)

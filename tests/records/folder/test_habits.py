@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from records.folder.habits import HABITS, PLAIN, Habit, written
@@ -40,7 +41,8 @@ def meant(folder: Path, habit: Habit) -> list[Gauging]:
     rows = gaugings(folder, written(PLAIN).encode())
     if habit.blank is not None:
         place, name = habit.blank
-        rows[place] = replace(rows[place], **{name: None})
+        changed: Any = {name: None}
+        rows[place] = replace(rows[place], **changed)
     return sorted(rows, key=lambda row: row.zone)
 
 
