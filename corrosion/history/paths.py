@@ -12,6 +12,7 @@ from corrosion.hull.nonlinear.polarisation import BareSteel, polarisation
 from corrosion.hull.nonlinear.secant import LinearCheck
 from corrosion.hull.water_currents import (
     Network,
+    ShoreConnection,
     Transfer,
     contact_resistance,
     network,
@@ -122,11 +123,19 @@ class CurrentPaths:
         kept = self._kept.get((number, hertz))
         if kept is not None:
             return kept
-        berth = self.inputs.periods[number].berth
-        loop = shore_connection(self.inputs.hull, berth, self.unknowns, hertz=hertz)
-        fresh = transfer(self._network(hertz), loop)
+        fresh = transfer(self._network(hertz), self.shore(number, hertz))
         self._kept[number, hertz] = fresh
         return fresh
+
+    def shore(self, number: int, hertz: float) -> ShoreConnection:
+        """Return the way back ashore at a berth and a frequency."""
+        return shore_connection(
+            self.inputs.hull,
+            self.inputs.periods[number].berth,
+            self.unknowns,
+            hertz=hertz,
+            hull_ohms=self._network(0.0).hull_ohms if hertz == 0.0 else None,
+        )
 
     def _network(self, hertz: float) -> Network:
         """Return steel, interfaces and water, with the paint midway in this epoch."""
@@ -157,7 +166,7 @@ class CurrentPaths:
         fresh = LinearCheck(
             self._network(0.0),
             berth,
-            shore_connection(self.inputs.hull, berth, self.unknowns, hertz=0.0),
+            self.shore(number, 0.0),
             contact=self.contact(0.0, self.paint),
             steel=BareSteel.at_rest(
                 self.unknowns.interface[:, None],

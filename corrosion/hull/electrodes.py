@@ -130,6 +130,16 @@ class Electrodes:
             }
         )
 
+    @classmethod
+    def of_rows(cls, laws: list[Law]) -> Self:
+        """Return one electrode, of its own law in each sample."""
+        return cls(
+            **{
+                field.name: np.array([[getattr(law, field.name)] for law in laws])
+                for field in fields(Law)
+            }
+        )
+
     def row(self, which: BoolArray | IntArray) -> Self:
         """Return some of the samples."""
         return replace(

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation.types import Array
+from corrosion.foundation.types import Array, BoolArray
 from corrosion.hull.electrodes import LAWS, Electrodes
 from corrosion.hull.model import Hull
 from corrosion.hull.network import spreading_resistance
@@ -111,10 +111,10 @@ def own_metals(  # noqa: PLR0913 - a state is made of as much
     )
 
 
-def _laws(  # noqa: PLR0913
+def _laws(
     hull: Hull,
     metals: Sequence[str],
-    steel: Array,
+    steel: BoolArray,
     paths: PathUnknowns,
     unknowns: MetalUnknowns,
     flow: Array | float,

@@ -104,7 +104,6 @@ def berth_transfer(inputs: ModelInputs, berth: Berth, bare: Array) -> Transfer:
     contact = contact_resistance(
         bare[:, wet], inputs.hull.contact_area, unknowns.interface, unknowns.coating
     )
-    loop = shore_connection(inputs.hull, berth, unknowns, hertz=0.0)
     narrow = spreading_resistance(
         inputs.hull,
         bare[:, wet],
@@ -112,6 +111,9 @@ def berth_transfer(inputs: ModelInputs, berth: Berth, bare: Array) -> Transfer:
         coating=unknowns.coating,
     )
     tied = network(inputs.hull, contact, structure=unknowns.structure, spreading=narrow)
+    loop = shore_connection(
+        inputs.hull, berth, unknowns, hertz=0.0, hull_ohms=tied.hull_ohms
+    )
     return transfer(tied, loop)
 
 

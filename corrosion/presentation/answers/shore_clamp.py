@@ -13,6 +13,7 @@ from corrosion.hull.shore_evidence import (
     ShoreReading,
     fit_shore,
     hull_ohms,
+    shore_ohms,
     shore_readings,
 )
 from corrosion.hull.uncertain import PathUnknowns, draw_paths
@@ -54,8 +55,9 @@ def clamp_result(inputs: ModelInputs, berth: Berth) -> dict[str, Any] | None:
     hull = hull_ohms(inputs.hull, berth, inputs.paths, bare)
 
     def amps(paths: PathUnknowns) -> Array:
-        ohms = hull + paths.shore_earth_at(berth) + (berth.earth_cable or 0.0)
-        return np.asarray(paths.couple_at(berth) / ohms)
+        return np.asarray(
+            paths.couple_at(berth) / (hull + shore_ohms(berth, paths, hull))
+        )
 
     untaught = draw_paths(inputs.draws)
     before = amps(untaught)
