@@ -25,7 +25,7 @@ from corrosion.wastage.metals import metal
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["Estimate", "fault_table", "totals", "zone_table"]
+__all__ = ["ACCOUNTS", "Estimate", "fault_table", "totals", "zone_table"]
 
 ACCOUNTS = (
     "stray_kg",

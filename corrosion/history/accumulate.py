@@ -8,7 +8,7 @@ import numpy as np
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.history.depth import DepthLoss
 from corrosion.history.inputs import ModelInputs
-from corrosion.history.loss import LossHistory
+from corrosion.history.loss import DEPTHS, LossHistory
 from corrosion.history.natural_rate import NaturalCharge, natural_charge
 from corrosion.history.nonlinear_states import nonlinear_states
 from corrosion.history.paths import CurrentPaths
@@ -248,7 +248,11 @@ class LossAccumulator:
         spot[:, wet] = left * age + local
         bare = paths.bare
         self.depth.add(
-            (outer / dissolution * bare, taken / dissolution * bare),
+            (
+                outer / dissolution * bare,
+                taken / dissolution * bare,
+                natural.mean / dissolution * bare,
+            ),
             (spot / dissolution, taken_spot / dissolution),
             self._inside(step),
             bare,
@@ -319,10 +323,8 @@ class LossAccumulator:
         if not at.size:
             return
         kept, rows, k, depth = self.history, self.rows, int(at[0]), self.depth
-        kept.mean[rows, k] = depth.mean
-        kept.worn[rows, k] = depth.worn
-        kept.since[rows, k] = depth.since
-        kept.pit[rows, k] = depth.pit
+        for name in DEPTHS:
+            getattr(kept, name)[rows, k] = getattr(depth, name)
         kept.bare[rows, k] = self.inputs.zones.bare(moment - _BEFORE, rows)
         kept.multiplied[:, rows, k] = self._multiplied
         for name, account in kept.causes.items():

@@ -10,7 +10,7 @@ from corrosion.history.inputs import ModelInputs
 from corrosion.wastage.apportionment import MULTIPLIERS
 from corrosion.wastage.faraday import mass_loss
 
-__all__ = ["LossHistory", "empty_history", "naive_loss"]
+__all__ = ["CAUSES", "DEPTHS", "LossHistory", "empty_history", "naive_loss"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,10 +31,15 @@ class LossHistory:
         When the state was recorded, ascending. [s]
     mean : ndarray, shape (samples, moments, zones)
         Loss of thickness up to each recorded moment, mean over the zone. [m]
+    natural, inside, taken_mean : ndarray, shape (samples, moments, zones)
+        Natural loss of the sea side with neither protection nor currents, loss of the
+        inner face, and what currents took, likewise. [m]
     worn, since : ndarray, shape (samples, moments, zones)
         At steel that has been bare since the zone was last painted: what was lost
         evenly before that and from the inner face, and what its outer face lost
         since. [m]
+    taken_worn, taken_since : ndarray, shape (samples, moments, zones)
+        What of these currents took. [m]
     pit : ndarray, shape (samples, moments, zones)
         Depth, below the plate as built, of the deepest pit that is older than the last
         painting; minus infinity: none. [m]
@@ -77,8 +82,13 @@ class LossHistory:
 
     moments: Array
     mean: Array
+    natural: Array
+    inside: Array
+    taken_mean: Array
     worn: Array
     since: Array
+    taken_worn: Array
+    taken_since: Array
     pit: Array
     bare: Array
     multiplied: Array
@@ -120,6 +130,19 @@ class LossHistory:
         return left + self.stray_kg + self.own_metals_kg
 
 
+DEPTHS = (
+    "mean",
+    "natural",
+    "inside",
+    "taken_mean",
+    "worn",
+    "since",
+    "taken_worn",
+    "taken_since",
+    "pit",
+)
+"""Depths that are recorded at every moment."""
+
 CAUSES = ("natural", "faults", "couple", "own_metals", "spared")
 """Accounts that are recorded at every moment where they are asked for."""
 
@@ -134,10 +157,7 @@ def empty_history(
     by_fault = (samples, faults)
     return LossHistory(
         moments=moments,
-        mean=np.zeros(by_moment),
-        worn=np.zeros(by_moment),
-        since=np.zeros(by_moment),
-        pit=np.zeros(by_moment),
+        **{name: np.zeros(by_moment) for name in DEPTHS},
         bare=np.zeros(by_moment),
         multiplied=np.zeros((len(MULTIPLIERS), *by_moment), dtype=np.float32),
         natural_sea_kg=np.zeros(by_zone),
