@@ -34,9 +34,7 @@ def test_the_leading_driver_goes_with_the_margin(result: Estimate) -> None:
         result.outlook.left_ahead[:, zone] - result.ship.zones[zone].limit,
         result.outlook.under_pit_ahead[:, zone] - result.ship.zones[zone].pit_limit,
     )
-    rate = result.inputs.zones.natural[
-        result.calibration.resample_index[:, zone], zone
-    ]
+    rate = result.inputs.zones.natural[result.calibration.resample_index[:, zone], zone]
     assert np.corrcoef(np.log(rate), margin)[0, 1] ** 2 == pytest.approx(
         leading.share, abs=0.15
     )
