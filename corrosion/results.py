@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -24,6 +25,7 @@ from corrosion.wastage.metals import metal
 
 if TYPE_CHECKING:
     import pandas as pd
+    import plotly.graph_objects as go
 
 __all__ = ["ACCOUNTS", "Estimate", "fault_table", "totals", "zone_table"]
 
@@ -114,6 +116,41 @@ class Estimate:
     calibration: Calibration
     outlook: Outlook
 
+    def __repr__(self) -> str:
+        first = self.zones.iloc[0]
+        return (
+            f"<Estimate of {self.ship.name} as of {self.as_of}: {len(self.zones)} "
+            f"zones, {len(self.faults)} faults, {self.samples} samples, seed "
+            f"{self.seed}; first {first.zone}, {first.chance_below_limit:.2g} chance "
+            f"below its limit by {self.horizon}>"
+        )
+
+    def _repr_html_(self) -> str:
+        html: str = _face().html(self)
+        return html
+
+    def figure(self, name: str) -> "go.Figure":
+        """Return a figure: ``shell``, ``ranking``, ``timeline``, ``loss by zone`` ...
+
+        Raises
+        ------
+        LookupFailed
+            If there is no such figure; the message offers the nearest.
+        """
+        figure: go.Figure = _face().figure(self, name)
+        return figure
+
+    def zone(self, name: str) -> dict[str, Any]:
+        """Return one zone's row of ``zones``, by column.
+
+        Raises
+        ------
+        LookupFailed
+            If there is no such zone.
+        """
+        known = self.ship.zones[self.ship.zone_index(name)].zone
+        return next(row for row in rows(self.zones) if row["zone"] == known)
+
     def influences(self, zone: str) -> tuple[Influence, ...]:
         """Return which unknowns drive a zone's margin, and what would settle them.
 
@@ -143,6 +180,11 @@ class Estimate:
             ],
             "faults": [row_to_json(row, _FAULT_KEYS) for row in rows(self.faults)],
         }
+
+
+def _face() -> Any:
+    """Return what draws a result for people: a later room, known by name alone."""
+    return import_module("corrosion.presentation.notebook")
 
 
 def _columns(quantities: Mapping[str, Array]) -> dict[str, Array]:
