@@ -140,5 +140,5 @@ def _berth(inputs: ModelInputs, berth: Berth, bare: Array) -> dict[str, Any]:
         },
         "couple_amps": {name: json_value(couple[name]) for name in STATISTICS},
         "linear_error": json_value(max(errors)) if errors else None,
-        "clamp": clamp_result(inputs, berth),
+        "clamp": clamp_result(inputs, berth, solved.couple.sum(axis=1)),
     }

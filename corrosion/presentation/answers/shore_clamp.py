@@ -29,7 +29,9 @@ _LIKELY = (
 )  # of what is likely: readings of which it is said what they mean
 
 
-def clamp_result(inputs: ModelInputs, berth: Berth) -> dict[str, Any] | None:
+def clamp_result(
+    inputs: ModelInputs, berth: Berth, couple: Array
+) -> dict[str, Any] | None:
     """Return what a clamp round the earth lead of a berth would tell, or told.
 
     Parameters
@@ -38,6 +40,8 @@ def clamp_result(inputs: ModelInputs, berth: Berth) -> dict[str, Any] | None:
         The ship with everything drawn.
     berth : Berth
         How she lies.
+    couple : ndarray, shape (samples,)
+        Current of the couple there, by all that is known. [A]
 
     Returns
     -------
@@ -79,7 +83,7 @@ def clamp_result(inputs: ModelInputs, berth: Berth) -> dict[str, Any] | None:
     return {
         "taken_ma": [(read.amps or 0.0) / MILLIAMPERE for read in taken],
         "before": _meaning(before),
-        "after": _meaning(amps(inputs.paths)) if taken else None,
+        "after": _meaning(couple) if taken else None,
         "would_tell": [] if taken else [supposing(value) for value in sorted(supposed)],
     }
 
