@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.leakage.lamp_pattern import PICTURES, least_visible_fault
 from corrosion.records.ship import Picture, System
@@ -16,7 +17,12 @@ CAUTION = (
 """What stands beside every reading of the lamps."""
 
 
-def describe_lamps(system: System, pictures: Sequence[Picture]) -> str:
+def describe_lamps(
+    system: System,
+    pictures: Sequence[Picture],
+    *,
+    assumptions: Assumptions | None = None,
+) -> str:
     """Return what a picture of the detector lamps says, in a sentence or two.
 
     Parameters
@@ -25,6 +31,8 @@ def describe_lamps(system: System, pictures: Sequence[Picture]) -> str:
         A system with lamps.
     pictures : sequence of str
         ``out``, ``dim``, ``even`` or ``bright``, one a conductor.
+    assumptions : Assumptions, optional
+        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -51,7 +59,7 @@ def describe_lamps(system: System, pictures: Sequence[Picture]) -> str:
         )
         raise InputError(msg)
     if len(set(pictures)) == 1:
-        return _alike(system, pictures[0])
+        return _alike(system, pictures[0], assumptions)
     showing = {
         word: [name for name, one in zip(names, pictures, strict=True) if one == word]
         for word in PICTURES
@@ -73,13 +81,13 @@ def describe_lamps(system: System, pictures: Sequence[Picture]) -> str:
     )
 
 
-def _alike(system: System, word: Picture) -> str:
+def _alike(system: System, word: Picture, assumptions: Assumptions | None) -> str:
     if word == "out":
         return (
             "All lamps out: the system is dead or the lamps or their fuses have "
             "failed; this says nothing about faults."
         )
-    hidden = least_visible_fault(system)
+    hidden = least_visible_fault(system, assumptions=assumptions)
     return (
         "All lamps alike: no fault that they could show. One above about "
         f"{hidden:.2g} Ω stays hidden, and so do equal faults on all conductors."
