@@ -16,7 +16,7 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import YEAR
 from corrosion.history.inputs import TimeGrid, sample_inputs
 from corrosion.history.integrate import integrate_history
-from corrosion.history.linearity_report import interface_words
+from corrosion.history.linearity_report import linearity_sentence
 from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.calibration.calibrate import Calibration, calibrate
 from corrosion.inspection.outlook import project
@@ -89,7 +89,7 @@ def estimate(
         )
         calibration = calibrate(inputs, history)
         outlook = project(inputs, history, calibration)
-        interface = interface_words(inputs, history.nonlinear_seconds)
+        interface = linearity_sentence(inputs, history.nonlinear_seconds)
     doubts = [*map(str, known.doubts), *coverage_warnings(known), *left_out, *logged]
     doubts += [*_lessons(calibration), interface]
     doubts += dict.fromkeys(str(warning.message) for warning in caught)

@@ -74,7 +74,9 @@ class CurrentPaths:
         interface = self.unknowns.interface[:, None]
         self.rest = np.zeros((len(interface), len(held)))
         if held.any():
-            self.rest += polarisation(-held, interface)
+            self.rest += polarisation(
+                -held, interface, assumptions=inputs.ship.assumptions
+            )
 
     def turn_to(self, a: float, b: float) -> None:
         """Move on to the slab between two dates."""
@@ -134,8 +136,13 @@ class CurrentPaths:
             berth,
             shore_connection(self.inputs.hull, berth, self.unknowns, hertz=0.0),
             contact=self.contact(0.0, self.paint),
-            steel=BareSteel.at_rest(self.unknowns.interface[:, None], self.rest),
+            steel=BareSteel.at_rest(
+                self.unknowns.interface[:, None],
+                self.rest,
+                assumptions=self.inputs.ship.assumptions,
+            ),
             interface=self.unknowns.interface,
+            assumptions=self.inputs.ship.assumptions,
         )
         self._straight[number] = fresh
         return fresh

@@ -76,7 +76,7 @@ def water_currents(hull: Hull, injected_a: npt.ArrayLike, berth: Berth) -> Array
         )
         raise InputError(msg)
     wet = hull.body.zones
-    unknowns = median_paths()
+    unknowns = median_paths(hull.assumptions)
     contact = contact_resistance(
         hull.bare[None, wet],
         hull.contact_area,

@@ -34,14 +34,12 @@ def test_stern_geary() -> None:
         "anodic_tafel_v", median=0.12, spread=1.0, why="as printed"
     )
     far = own.override("hydrogen_onset_v", median=0.79, spread=1.0, why="no trace")
-    with assumptions.stated(far):
-        assert natural_density(1.0) == printed("0.052")
+    assert natural_density(1.0, assumptions=far) == printed("0.052")
     # both slopes, where both reactions are of one size at rest
     near = own.override("hydrogen_onset_v", median=0.2, spread=1.0, why="nearer")
     share = 10.0 ** (-0.2 / 0.12)
-    with assumptions.stated(near):
-        expected = 1.0 / (np.log(10.0) * (1.0 / 0.12 + share / 0.12))
-        assert natural_density(1.0) == pytest.approx(expected, rel=1e-12)
+    expected = 1.0 / (np.log(10.0) * (1.0 / 0.12 + share / 0.12))
+    assert natural_density(1.0, assumptions=near) == pytest.approx(expected, rel=1e-12)
 
 
 @pytest.mark.published(
@@ -90,7 +88,10 @@ def test_two_zones_in_a_circuit_simulator(tmp_path: Path) -> None:
     hull = invented_hull(ship(zones=ZONES[:2], systems=()))
     at = berth(None, None, "shore earthed", shore_earth=0.8)
     p = median_paths()
-    free, r = float(natural_density(1.0)), hull.body.matrix
+    free, r = (
+        float(natural_density(1.0, assumptions=default_assumptions())),
+        hull.body.matrix,
+    )
     trace = 10.0 ** (-assumptions.value("hydrogen_onset_v") / 0.12)
     link = hull.steel[0.0].max() / p.structure[0]  # plate between the two zones
     lines = ["two zones", f"Rplate s0 s1 {link:.15g}"]

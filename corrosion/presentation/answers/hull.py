@@ -14,7 +14,7 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.history.inputs import ModelInputs, sample_inputs
-from corrosion.history.linearity_report import bend_at
+from corrosion.history.linearity_report import linearity_error
 from corrosion.hull.injection import source_transfer
 from corrosion.hull.water_currents import (
     Transfer,
@@ -114,7 +114,7 @@ def _berth(inputs: ModelInputs, berth: Berth, bare: Array) -> dict[str, Any]:
     share = np.minimum(np.maximum(leaving, 0.0).sum(axis=2), 1.0).mean(axis=0)
     couple = summarise(solved.couple.sum(axis=1))
     errors = [
-        bend_at(inputs, lain).error
+        linearity_error(inputs, lain)
         for lain in inputs.periods
         if lain.berth is berth and berth.afloat
     ]
