@@ -33,6 +33,9 @@ class PathUnknowns:
         Hull steel against an earthed shore supply's earth, where none is written. [V]
     earth_factor, couple_factor : ndarray, shape (samples,)
         True shore earth and couple over those that are written. [-]
+    earth_conductance : ndarray, shape (samples,)
+        Protective conductor of a shore supply of which nothing is written; 0: it is
+        not connected. [S]
     """
 
     interface: Array
@@ -43,6 +46,7 @@ class PathUnknowns:
     couple: Array
     earth_factor: Array
     couple_factor: Array
+    earth_conductance: Array
 
     def interface_at(self, hertz: float) -> Array:
         """Return the interface of bare steel at a frequency [Ω·m²].
@@ -59,6 +63,17 @@ class PathUnknowns:
         if berth.shore_earth is None:
             return self.shore_earth
         return berth.shore_earth * self.earth_factor
+
+    def earth_conductance_at(self, berth: Berth) -> Array:
+        """Return the protective conductor from the hull to the shore earth [S].
+
+        0 where none is connected; where nobody wrote it, connected in some samples.
+        """
+        if berth.earth_cable is not None:
+            return np.full(len(self.interface), 1.0 / max(berth.earth_cable, 1e-6))
+        if berth.earth_connected is not None:
+            return np.zeros(len(self.interface))
+        return self.earth_conductance
 
     def couple_at(self, berth: Berth) -> Array:
         """Return the couple of hull steel against the shore earth at a berth [V]."""

@@ -290,9 +290,11 @@ def _responses(
     median = _Axis.of(
         ship.median * HOUR, np.hypot(np.log(ship.geometric_sd), apart), _MEDIANS
     )
-    prior = -0.5 * (
-        (median.points - np.log(ship.median * HOUR)) / np.log(ship.geometric_sd)
-    ) ** 2
+    prior = (
+        -0.5
+        * ((median.points - np.log(ship.median * HOUR)) / np.log(ship.geometric_sd))
+        ** 2
+    )
     spread = _Axis.of(wide.median, np.log(wide.geometric_sd), _SPREADS)
     factor = _Axis.of(rough.median, np.log(rough.geometric_sd), _FACTORS)
     link = -0.5 * ((median.points[:, None] - median.points) / apart) ** 2
@@ -307,11 +309,7 @@ def _responses(
     cell, place = sample_cell(np.exp(score - score.max()).ravel()[None], uniform[:, 0])
     f, s, m = np.unravel_index(cell, score.shape)
     sigma = np.exp(spread.at(s, reuse(place)))
-    found = {
-        "": Duration(
-            _given(link[m], median, uniform[:, 1]), sigma
-        )
-    }
+    found = {"": Duration(_given(link[m], median, uniform[:, 1]), sigma)}
     for k, system in enumerate(systems):
         weight = link[m] + said[system][f, s]
         found[system] = Duration(_given(weight, median, uniform[:, 2 + k]), sigma)

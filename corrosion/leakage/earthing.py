@@ -17,6 +17,7 @@ from corrosion.records.kinds import EarthedAt, Kind
 from corrosion.records.ship import Berth, System
 
 __all__ = [
+    "FLOATING",
     "Earthing",
     "Tie",
     "earthing_at",
@@ -46,6 +47,10 @@ class Tie:
 
     at: str | None = None
     conductance: float = 0.0
+
+
+FLOATING = Tie()
+"""No tie: the system floats."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +106,9 @@ def is_earthed(system: System, berth: Berth) -> bool:
 
 
 def _fits(system: System, at: str) -> bool:
-    return at in system.conductors or at == ("star" if system.kind == "ac3" else "middle")
+    return at in system.conductors or at == (
+        "star" if system.kind == "ac3" else "middle"
+    )
 
 
 def supply_at(system: System, berth: Berth) -> System:

@@ -150,9 +150,7 @@ def visibility_curve(
     healthy = median_admittance(system, assumptions=assumptions)
     admittance = np.full((*r.shape, c), healthy)
     admittance[..., 0] += 1.0 / r
-    volts, _ = conductor_volts_with_lamps(
-        system.star_volts, admittance, lamps, law=law
-    )
+    volts, _ = conductor_volts_with_lamps(system.star_volts, admittance, lamps, law=law)
     light = light_share(np.abs(volts) / lamps.ratio, rated_volts=lamps.volts, law=law)
     dimmest = np.maximum(light.min(axis=-1), np.finfo(np.float64).tiny)
     return light.max(axis=-1) / dimmest, picture_of_light(light, law)

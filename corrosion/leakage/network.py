@@ -190,9 +190,7 @@ def metered_volts(
     turns = admittance[..., None, :] + load[..., None, None] * np.eye(
         len(system.conductors)
     )
-    volts, _ = conductor_volts_with_lamps(
-        system.star_volts, turns, lamps, tie, law=law
-    )
+    volts, _ = conductor_volts_with_lamps(system.star_volts, turns, lamps, tie, law=law)
     return cast("Phasors", np.diagonal(volts, axis1=-2, axis2=-1))
 
 

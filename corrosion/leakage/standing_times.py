@@ -20,13 +20,14 @@ from corrosion.records.ship import Berth, Fault, Ship
 
 __all__ = [
     "FAULT_COLUMNS",
+    "ConstantIntervals",
     "FaultIntervals",
     "Stay",
     "constant_intervals",
     "fault_intervals",
     "periods",
-    "unwritten_clearings",
     "sample_date",
+    "unwritten_clearings",
 ]
 
 FAULT_COLUMNS = (
@@ -38,6 +39,8 @@ FAULT_COLUMNS = (
     "zone",
     "amps",
     "trip",
+    "wander",
+    "later",
 )
 """The unknowns of one fault, a column each, in the order in which they are drawn."""
 
@@ -252,9 +255,32 @@ def periods(ship: Ship, draws: Draws, *, start: float, end: float) -> list[Stay]
     return [period for period in found if bool((period.end > period.start).any())]
 
 
+@dataclass(frozen=True, slots=True)
+class ConstantIntervals:
+    """Stretches of a slab of time in which nothing changes, a sample a row.
+
+    Attributes
+    ----------
+    duration : ndarray, shape (samples, stretches)
+        Length of each stretch; zero where a sample has fewer than others. [s]
+    middle : ndarray, shape (samples, stretches)
+        Its middle. [s]
+    active : ndarray of bool, shape (samples, stretches, faults)
+        Which faults stand in it.
+    """
+
+    duration: Array
+    middle: Array
+    active: BoolArray
+
+    def of(self, faults: list[int]) -> "ConstantIntervals":
+        """Return the same stretches with some of the faults."""
+        return ConstantIntervals(self.duration, self.middle, self.active[:, :, faults])
+
+
 def constant_intervals(
     began: Array, ended: Array, start: Array, end: Array
-) -> tuple[Array, BoolArray]:
+) -> ConstantIntervals:
     """Cut a slab of time into stretches in which nothing changes.
 
     Parameters
@@ -266,19 +292,17 @@ def constant_intervals(
 
     Returns
     -------
-    duration : ndarray, shape (samples, stretches)
-        Length of each stretch; zero where a sample has fewer than others. [s]
-    active : ndarray of bool, shape (samples, stretches, faults)
-        Which faults stand in it.
+    ConstantIntervals
+        The stretches, and which faults stand in each.
 
     Examples
     --------
     >>> import numpy as np
     >>> one = np.ones((1, 1))
-    >>> duration, active = stretches(2 * one, 5 * one, 0 * one[0], 9 * one[0])
-    >>> duration
+    >>> cut = constant_intervals(2 * one, 5 * one, 0 * one[0], 9 * one[0])
+    >>> cut.duration
     array([[2., 3., 4.]])
-    >>> active[0, :, 0]
+    >>> cut.active[0, :, 0]
     array([False,  True, False])
     """
     low, high = start[:, None], end[:, None]
@@ -291,4 +315,4 @@ def constant_intervals(
         duration = np.take_along_axis(duration, kept, axis=1)
         left = np.take_along_axis(left, kept, axis=1)
     active = (a[:, None, :] <= left[:, :, None]) & (left[:, :, None] < b[:, None, :])
-    return duration, active
+    return ConstantIntervals(duration, left + 0.5 * duration, active)

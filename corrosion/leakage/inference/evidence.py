@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation.errors import InputError
-from corrosion.leakage.earthing import Tie
+from corrosion.leakage.earthing import FLOATING, Tie
 from corrosion.leakage.inference.forward_model import FaultHypothesis
 from corrosion.leakage.inference.grid import SystemGrid
 from corrosion.leakage.lamp_load import LampLaw
@@ -48,7 +48,7 @@ class Evidence:
 
     readings: tuple[Readings, ...]
     others: tuple[tuple[str, float], ...] = ()
-    tie: Tie = Tie()
+    tie: Tie = FLOATING
     beside: tuple[int, ...] = ()
     apart: tuple[float, ...] = ()
     fed: System | None = None
@@ -64,7 +64,9 @@ class Evidence:
     @property
     def conductor(self) -> str | None:
         """The first conductor that was written down; None: not known."""
-        return next((r.conductor for r in self.readings if r.conductor), None)
+        then = (occasion.evidence.readings for occasion in self.further)
+        every = (self.readings, *then)
+        return next((r.conductor for some in every for r in some if r.conductor), None)
 
     @property
     def depends_on_others(self) -> bool:
@@ -103,7 +105,11 @@ def is_direct(system: System, readings: Readings) -> bool:
 
 
 def states(
-    system: System, nodes: SystemGrid, evidence: Evidence, law: LampLaw
+    system: System,
+    nodes: SystemGrid,
+    evidence: Evidence,
+    law: LampLaw,
+    named: str | None = None,
 ) -> Sequence[FaultHypothesis]:
     """Return one state for each conductor that may be at fault.
 
@@ -116,7 +122,7 @@ def states(
     """
     for readings in evidence.readings:
         _check(system, readings)
-    named = evidence.conductor
+    named = named or evidence.conductor
     return [
         FaultHypothesis(
             system=evidence.fed or system,

@@ -14,7 +14,7 @@ from typing import cast
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.earthing import Tie
+from corrosion.leakage.earthing import FLOATING, Tie
 from corrosion.leakage.inference.grid import GRID, SystemGrid
 from corrosion.leakage.inference.lamp_observation import (
     observation_probability,
@@ -63,7 +63,7 @@ class FaultHypothesis:
     conductor: int
     law: LampLaw
     others: tuple[tuple[str, float], ...] = ()
-    tie: Tie = Tie()
+    tie: Tie = FLOATING
 
     def rotated(self) -> "FaultHypothesis":
         """Return the same with the conductor at fault first."""

@@ -14,9 +14,7 @@ __all__ = ["observation_probability", "pattern_codes"]
 _EYES = 16  # ways of seeing one set of lamps, quasi-random
 
 
-def observation_probability(
-    seen: tuple[Picture | None, ...], law: LampLaw
-) -> Array:
+def observation_probability(seen: tuple[Picture | None, ...], law: LampLaw) -> Array:
     """Return the chance that each picture is written down as this one was.
 
     Parameters
@@ -55,9 +53,7 @@ def _agrees(pictures: IntArray, seen: tuple[Picture | None, ...]) -> Array:
     return same.astype(np.float64)
 
 
-def pattern_codes(
-    lamps: LampSet, volts: Array, eye: float, law: LampLaw
-) -> IntArray:
+def pattern_codes(lamps: LampSet, volts: Array, eye: float, law: LampLaw) -> IntArray:
     """Return one number for each picture as seen, by some eyes.
 
     Parameters
