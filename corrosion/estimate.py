@@ -20,6 +20,7 @@ from corrosion.history.linearity_report import linearity_sentence
 from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.calibration.calibrate import Calibration, calibrate
 from corrosion.inspection.outlook import project
+from corrosion.leakage.doubts import reading_doubts
 from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.records.as_of import end_of_day, records_as_of
 from corrosion.records.dates import day_of
@@ -80,10 +81,9 @@ def estimate(
     ):
         warnings.simplefilter("always", ValidityWarning)
         time_grid = time_grid_of(known, day)
-        known, logged = with_logged_currents(known)
-        inputs = sample_inputs(
-            known, Draws(samples, seed, known.assumptions), time_grid
-        )
+        known, hours, logged = with_logged_currents(known)
+        draws = Draws(samples, seed, known.assumptions)
+        inputs = sample_inputs(known, draws, time_grid, hours)
         (history,) = integrate_history(
             inputs, [inputs.faults.spans], on_progress=on_progress
         )
@@ -91,6 +91,7 @@ def estimate(
         outlook = project(inputs, history, calibration)
         interface = linearity_sentence(inputs, history.nonlinear_seconds)
     doubts = [*map(str, known.doubts), *coverage_warnings(known), *left_out, *logged]
+    doubts += [*reading_doubts(known), *inputs.faults.doubts]
     doubts += [*_lessons(calibration), interface]
     doubts += dict.fromkeys(str(warning.message) for warning in caught)
     return Estimate(

@@ -96,17 +96,18 @@ class LossAccumulator:
         standing = np.flatnonzero(
             (self.first < routes.late) & (self.last > routes.early)
         )
-        duration, active = constant_intervals(
+        intervals = constant_intervals(
             self.began[:, standing], self.ended[:, standing], start, end
         )
+        duration = intervals.duration
         leaking = fault_currents(
             inputs.ship,
             inputs.faults,
             berth,
-            active=active,
+            intervals=intervals,
             standing=standing,
             rows=self.rows,
-            shore_earth=routes.unknowns.shore_earth_at(berth),
+            earth=routes.unknowns.earth_at(berth),
         )
         flows = [(leak, routes.flow(number, leak)) for leak in leaking]
         span = (end - start)[:, None]
@@ -213,6 +214,9 @@ class LossAccumulator:
             crossed = charge * crossing[:, : len(leak.faults)]
             at = np.ix_(sample, leak.faults)
             np.add.at(kept.charge[rows], at, charge)
+            if leak.current == "dc":
+                signed = np.einsum("skf,sk->sf", leak.amps.real, duration)
+                np.add.at(kept.direct_charge[rows], at, signed)
             np.add.at(kept.water_charge[rows], at, crossed)
 
     def record(self, moment: float, bare: Array) -> None:

@@ -1,6 +1,6 @@
 """What an estimate starts from and what it leaves: the case, the clock, the books."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +10,8 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.hull.injection import cable_share, entry_zones
 from corrosion.hull.uncertain import PathUnknowns, draw_paths
 from corrosion.hull.water_currents import Hull, build_hull
-from corrosion.leakage.fault_currents import FaultUnknowns, sample_faults
+from corrosion.leakage.fault_unknowns import FaultUnknowns, sample_faults
+from corrosion.leakage.logged_currents import LoggedHours
 from corrosion.leakage.standing_times import Stay, periods
 from corrosion.records.ship import Ship
 from corrosion.wastage.faraday import mass_loss
@@ -118,6 +119,8 @@ class LossHistory:
     charge, water_charge : ndarray, shape (samples, faults)
         Charge that reached the hull (of rms for alternating current), and the part
         of it that left into the water. [C]
+    direct_charge : ndarray, shape (samples, faults)
+        The direct part of ``charge``, positive into the steel. [C]
     seconds : ndarray, shape (samples, faults)
         How long each fault stood. [s]
     fault_kg : ndarray, shape (samples, faults)
@@ -140,6 +143,7 @@ class LossHistory:
     stray_spot: Array
     peak: Array
     charge: Array
+    direct_charge: Array
     water_charge: Array
     seconds: Array
     fault_kg: Array
@@ -147,11 +151,19 @@ class LossHistory:
     nonlinear_seconds: Array
 
 
-def sample_inputs(ship: Ship, draws: Draws, time_grid: TimeGrid) -> ModelInputs:
-    """Draw everything that is not known about a ship, and make her hull ready."""
+def sample_inputs(
+    ship: Ship,
+    draws: Draws,
+    time_grid: TimeGrid,
+    logged: Mapping[str, LoggedHours] | None = None,
+) -> ModelInputs:
+    """Draw everything that is not known about a ship, and make her hull ready.
+
+    ``logged`` holds by fault the hours for which a log measured its current.
+    """
     hull = build_hull(ship)
     cables = cable_share(ship, hull.body)
-    faults = sample_faults(ship, draws)
+    faults = sample_faults(ship, draws, as_of=time_grid.as_of, logged=logged)
     end = float(time_grid.moments[-1])
     return ModelInputs(
         ship=ship,
@@ -188,6 +200,7 @@ def empty_history(inputs: ModelInputs, moments: Array) -> LossHistory:
         stray_spot=np.zeros(by_zone),
         peak=np.zeros(by_zone),
         charge=np.zeros((samples, faults)),
+        direct_charge=np.zeros((samples, faults)),
         water_charge=np.zeros((samples, faults)),
         seconds=np.zeros((samples, faults)),
         fault_kg=np.zeros((samples, faults)),

@@ -75,6 +75,10 @@ class PathUnknowns:
             return np.zeros(len(self.interface))
         return self.earth_conductance
 
+    def earth_at(self, berth: Berth) -> tuple[Array, Array]:
+        """Return the shore earth [Ω] and the conductor to it [S] at a berth."""
+        return self.shore_earth_at(berth), self.earth_conductance_at(berth)
+
     def couple_at(self, berth: Berth) -> Array:
         """Return the couple of hull steel against the shore earth at a berth [V]."""
         if berth.earth_couple is not None:
@@ -91,13 +95,17 @@ class PathUnknowns:
 
 def draw_paths(draws: Draws) -> PathUnknowns:
     """Return samples of what is not known about the current paths."""
-    return _paths(draws.block("paths", len(_ENTRIES)), draws.assumptions)
+    u = draws.block("earth conductor", 2)
+    connected = u[:, 0] < draws.value("earth_cable_chance")
+    earth = connected / draws.lognormal("earth_cable_ohm", u[:, 1])
+    return _paths(draws.block("paths", len(_ENTRIES)), draws.assumptions, earth)
 
 
 def median_paths(assumptions: Assumptions | None = None) -> PathUnknowns:
     """Return one sample of everything at its median; None: of the table as it is."""
     table = default_assumptions() if assumptions is None else assumptions
-    return _paths(np.full((1, len(_ENTRIES)), 0.5), table)
+    earth = np.array([1.0 / table.value("earth_cable_ohm")])
+    return _paths(np.full((1, len(_ENTRIES)), 0.5), table, earth)
 
 
 _ENTRIES: Final = {
@@ -112,8 +120,9 @@ _ENTRIES: Final = {
 }
 
 
-def _paths(uniform: Array, table: Assumptions) -> PathUnknowns:
+def _paths(uniform: Array, table: Assumptions, earth: Array) -> PathUnknowns:
     columns = zip(_ENTRIES.items(), uniform.T, strict=True)
     return PathUnknowns(
-        **{field: sample_lognormal(table[name], u) for (field, name), u in columns}
+        **{field: sample_lognormal(table[name], u) for (field, name), u in columns},
+        earth_conductance=earth,
     )

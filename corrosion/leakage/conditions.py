@@ -107,9 +107,7 @@ def evidence_for_system(ship: Ship, system: System) -> SystemEvidence:
     return SystemEvidence(places=places, evidence=evidence, moment=moments)
 
 
-def occasions(
-    ship: Ship, fault: Fault, system: System
-) -> list[tuple[float, Evidence]]:
+def occasions(ship: Ship, fault: Fault, system: System) -> list[tuple[float, Evidence]]:
     """Return what was read of a fault, hour by hour, each in the state of its hour.
 
     Parameters
@@ -166,9 +164,8 @@ def _as_readings(row: Reading, own: Readings, system: System) -> Readings:
     """Return one row of readings.csv as readings of its fault."""
     alike = row.current in (None, system.current)
     volts: list[float | None] = [None] * len(system.conductors)
-    if row.volts is not None and row.to is None and alike:
-        if row.conductor in system.conductors:
-            volts[system.conductors.index(row.conductor)] = row.volts
+    if row.to is None and alike and row.conductor in system.conductors:
+        volts[system.conductors.index(row.conductor)] = row.volts
     conductor = own.conductor
     if conductor is None and (row.amps is not None or row.insulation is not None):
         conductor = row.conductor

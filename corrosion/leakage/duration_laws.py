@@ -209,7 +209,7 @@ class _Axis:
     def at(self, index: IntArray, uniform: Array) -> Array:
         """Return values spread evenly over the cells of some points."""
         step = self.points[1] - self.points[0]
-        return self.points[index] + (uniform - 0.5) * step
+        return np.asarray(self.points[index] + (uniform - 0.5) * step)
 
 
 def _delays(
@@ -320,7 +320,7 @@ def _given(score: Array, axis: _Axis, uniform: Array) -> Array:
     """Return one value a row of scores over an axis."""
     weight = np.exp(score - score.max(axis=1, keepdims=True))
     cell, place = sample_cell(weight, uniform)
-    return axis.at(cell, place)
+    return np.asarray(axis.at(cell, place))
 
 
 def _said_of_response(

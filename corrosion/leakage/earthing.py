@@ -7,6 +7,7 @@ a strap to the hull at the switchboard.
 """
 
 from dataclasses import dataclass, replace
+from typing import cast
 
 import numpy as np
 
@@ -88,12 +89,12 @@ class Earthing:
         ``volts`` are of the conductors to hull, shape (samples, states, c).
         """
         if self.at is None:
-            return np.zeros(volts.shape[:-1], dtype=volts.dtype)
+            return cast("Phasors", np.zeros(volts.shape[:-1], dtype=volts.dtype))
         if self.at in _NEUTRAL:
             lift = volts[..., 0] - system.star_volts[0]
         else:
             lift = volts[..., conductor_index(system, self.at)]
-        return np.asarray(lift * self.conductance[:, None])
+        return cast("Phasors", lift * self.conductance[:, None])
 
 
 def is_earthed(system: System, berth: Berth) -> bool:

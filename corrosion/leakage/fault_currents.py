@@ -7,7 +7,7 @@ alternating system drives a current of its own beside the alternating one.
 """
 
 from dataclasses import dataclass, replace
-from typing import get_args
+from typing import cast, get_args
 
 import numpy as np
 
@@ -17,7 +17,7 @@ from corrosion.leakage.earthing import Earthing, earthing_at, is_earthed, supply
 from corrosion.leakage.fault_unknowns import FaultUnknowns
 from corrosion.leakage.inference.likelihood import fixed_direct_return
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
-from corrosion.leakage.neutral_point import conductor_volts, healthy_admittance
+from corrosion.leakage.neutral_point import Phasors, conductor_volts, healthy_admittance
 from corrosion.leakage.standing_times import ConstantIntervals
 from corrosion.records.ship import Berth, Current, Ship, System
 
@@ -128,7 +128,7 @@ def fault_currents(  # noqa: PLR0913 - a slab is ship, unknowns, berth and who s
         ]
         if mine:
             which, cut = standing[mine], intervals.of(mine)
-            amps = cut.active * unknowns.amps[rows, None, which]
+            amps: Array | ComplexArray = cut.active * unknowns.amps[rows, None, which]
             amps = _logged(unknowns, amps, cut, which, kind)
             found.append(
                 SystemCurrents(
@@ -190,7 +190,8 @@ class _Fed:
         if self.tie.at is not None and not self.tie.ashore:
             strap = self.tie.current(system, volts)
             board = strap if board is None else board + strap
-        amps = np.take_along_axis(volts, pole[:, None, :], axis=2) * conductance
+        at_fault = np.take_along_axis(volts, pole[:, None, :], axis=2)
+        amps = cast("Phasors", at_fault * conductance)
         if self.tie.ashore:  # an earthed supply trips on more: such a fault stood not
             most = unknowns.trip[rows, None, faults]
             amps = amps * (most / np.maximum(np.abs(amps), most))

@@ -247,7 +247,7 @@ class _OneSystem:
         return direct_return(state, self.tools)[node]
 
     def later(self, k: int, uniform: Array) -> list[tuple[float, Array]]:
-        """Return the resistance of a fault at each further hour that it was read [Ω]."""
+        """Return the resistance of a fault at each further hour of reading [Ω]."""
         evidence = self.said.evidence[k]
         found = []
         for number, occasion in enumerate(evidence.further):

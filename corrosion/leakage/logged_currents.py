@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
@@ -136,7 +136,7 @@ def _by_stay(
                 fault=fault.fault,
                 conductor=fault.readings.conductor,
                 amps=mean,
-                current=covered.series.current,
+                current=cast("Current", covered.series.current),
                 remark="hull-current log",
             )
         )
@@ -151,7 +151,7 @@ def _sums(covered: "Covered", here: BoolArray) -> LoggedHours:
     seconds[1::2] = covered.seconds[here]
     charge[1::2] = covered.seconds[here] * covered.amps[here]
     return LoggedHours(
-        current=covered.series.current,
+        current=cast("Current", covered.series.current),
         edges=edges + np.tile([0.0, -1e-3], start.size),  # hours touch, sums do not
         seconds=np.cumsum(seconds),
         charge=np.cumsum(charge),

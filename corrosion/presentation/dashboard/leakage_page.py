@@ -32,7 +32,7 @@ from corrosion.presentation.figures.electric import (
     volts_bar,
 )
 from corrosion.presentation.sentences import number, percent
-from corrosion.records.ship import System
+from corrosion.records.ship import Ship, System
 
 __all__ = ["render"]
 
@@ -56,7 +56,7 @@ def render(chosen: Chosen) -> None:
     system = chosen.ship.system(str(name))
     part = page_parts.section(_PARTS, "leak")
     if part == _PARTS[0]:
-        _suppose(system)
+        _suppose(chosen.ship, system)
     elif part == _PARTS[1]:
         _read(chosen, system)
     else:
@@ -80,7 +80,7 @@ def _logged(chosen: Chosen, system: System) -> None:
     page_parts.doubts(answer["warnings"])
 
 
-def _suppose(system: System) -> None:
+def _suppose(ship: Ship, system: System) -> None:
     left, right = st.columns([1, 3])
     conductor = left.radio(
         "Conductor on the hull", system.conductors, key="conductor", horizontal=True
@@ -98,7 +98,7 @@ def _suppose(system: System) -> None:
         if system.fed_from_shore
         else "With no other fault."
     )
-    state = fault_state(system, str(conductor), float(ohms))
+    state = fault_state(ship, system, str(conductor), float(ohms))
     kind = "alternating" if system.current == "ac" else "direct"
     st.markdown(
         f"**{format.quantity(abs(state.amps), 'A')}** {kind} current flows into the "
@@ -118,7 +118,7 @@ def _suppose(system: System) -> None:
             )
             figure = lamps(system.conductors, state.light, state.pictures)
             page_parts.chart(figure, rows, "detector lamps")
-    _sight(system)
+    _sight(ship, system)
 
 
 def _volts(system: System, state: FaultState) -> None:
@@ -133,8 +133,8 @@ def _volts(system: System, state: FaultState) -> None:
     page_parts.chart(figure, rows, "volts to hull")
 
 
-def _sight(system: System) -> None:
-    sight = lamp_sensitivity(system)
+def _sight(ship: Ship, system: System) -> None:
+    sight = lamp_sensitivity(ship, system)
     if sight is None:
         return
     st.subheader("What the lamps cannot show", anchor=False)
@@ -196,8 +196,8 @@ def _said(found: dict[str, Any]) -> None:
             )
         )
     st.caption(
-        "Other faults that stand on this system are left out here; in the log they "
-        "are inferred together."
+        "Inferred with the faults that stand on this system, as it will be once it is "
+        "in the log."
     )
     for words in found["contradictions"]:
         st.warning(escape_markdown(words))
