@@ -149,7 +149,8 @@ def joint_likelihood(
     chance = np.ones(1)
     for readings in evidence.readings:
         if readings.amps is not None and not is_direct(system, readings):
-            signed = system.current == "dc" and readings.amps < 0.0
+            named = evidence.conductor is not None
+            signed = system.current == "dc" and readings.amps < 0.0 and not named
             read = readings.amps if signed else abs(readings.amps)
             share = 1.0 - tools.feeder if evidence.feeder else 1.0
             amps = share * (scene.amps if signed else np.abs(scene.amps))

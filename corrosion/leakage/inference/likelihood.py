@@ -191,7 +191,8 @@ def reading_likelihoods(
         if readings.amps is not None and is_direct(state.system, readings):
             yield _direct(state, readings.amps, instruments)
         elif readings.amps is not None:
-            yield _clamp(state, readings.amps, share, instruments)
+            read = readings.amps if evidence.conductor is None else abs(readings.amps)
+            yield _clamp(state, read, share, instruments)
         for column, volts in enumerate(readings.hull_volts):
             if volts is not None:
                 read = (column, abs(volts))
@@ -209,7 +210,8 @@ def _clamp(
     """Weigh a clamp reading: a magnitude, unless a sign was written.
 
     A plus sign is seldom written, so only a minus says that the current flows from the
-    steel into the circuit, which the negative conductor does.
+    steel into the circuit, which the negative conductor does; where the conductor is
+    known, that gives the direction.
     """
     amps, width = _clamp_shows(state, tools, share)
     label = f"the clamp reading of {read:.4g} A"
