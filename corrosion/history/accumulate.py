@@ -92,7 +92,8 @@ class LossAccumulator:
     ) -> None:
         """Book what one berth took from every zone during a slab."""
         inputs, wet = self.inputs, routes.wet
-        berth = inputs.periods[number].berth
+        stay = inputs.periods[number]
+        berth = stay.berth
         standing = np.flatnonzero(
             (self.first < routes.late) & (self.last > routes.early)
         )
@@ -103,7 +104,7 @@ class LossAccumulator:
         leaking = fault_currents(
             inputs.ship,
             inputs.faults,
-            berth,
+            stay,
             intervals=intervals,
             standing=standing,
             rows=self.rows,

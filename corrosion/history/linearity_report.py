@@ -81,7 +81,7 @@ def dc_states(inputs: ModelInputs, period: Stay) -> DcStates:
     for leak in fault_currents(
         ship,
         inputs.faults,
-        period.berth,
+        period,
         intervals=ConstantIntervals(
             np.repeat(cut.duration[:, lasted], rows.stop, axis=0),
             np.repeat(cut.middle[:, lasted], rows.stop, axis=0),

@@ -17,8 +17,8 @@ from corrosion.leakage.earthing import Earthing, earthing_at, is_earthed, supply
 from corrosion.leakage.fault_unknowns import FaultUnknowns
 from corrosion.leakage.inference.likelihood import fixed_direct_return
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
-from corrosion.leakage.neutral_point import Phasors, conductor_volts, healthy_admittance
-from corrosion.leakage.standing_times import ConstantIntervals
+from corrosion.leakage.neutral_point import Phasors, healthy_admittance
+from corrosion.leakage.standing_times import ConstantIntervals, Stay
 from corrosion.records.ship import Berth, Current, Ship, System
 
 __all__ = ["SystemCurrents", "fault_currents", "returns_ashore"]
@@ -39,8 +39,9 @@ class SystemCurrents:
     amps : ndarray, shape (samples, stretches, leaking)
         Into the steel; complex rms phasors for alternating current. [A]
     lamps : ndarray, shape (samples, stretches) or None
-        From the conductors into the hull at the switchboard: through the detector
-        lamps, an insulation monitor, and a strap that earths the system aboard. [A]
+        From the conductors into the hull at the switchboard, beyond what flows there
+        without faults: through the detector lamps, an insulation monitor, and a strap
+        that earths the system aboard. [A]
     system : System or None
         None: currents of no system of hers.
     """
@@ -75,7 +76,7 @@ def returns_ashore(ship: Ship, berth: Berth) -> BoolArray:
 def fault_currents(  # noqa: PLR0913 - a slab is ship, unknowns, berth and who stands
     ship: Ship,
     unknowns: FaultUnknowns,
-    berth: Berth,
+    stay: Stay,
     *,
     intervals: ConstantIntervals,
     standing: IntArray,
@@ -90,8 +91,8 @@ def fault_currents(  # noqa: PLR0913 - a slab is ship, unknowns, berth and who s
         The ship.
     unknowns : FaultUnknowns
         Samples of what is not known about her faults.
-    berth : Berth
-        How she lies.
+    stay : Stay
+        How she lies, and from when to when in each of all samples.
     intervals : ConstantIntervals
         The stretches, and which of ``standing`` stand in each.
     standing : ndarray of int, shape (standing,)
@@ -110,6 +111,7 @@ def fault_currents(  # noqa: PLR0913 - a slab is ship, unknowns, berth and who s
     """
     found: list[SystemCurrents] = []
     here = [ship.faults[k] for k in standing]
+    berth, lain = stay.berth, (stay.start[rows], stay.end[rows])
     for system in ship.systems:
         mine = [
             i
@@ -118,7 +120,7 @@ def fault_currents(  # noqa: PLR0913 - a slab is ship, unknowns, berth and who s
         ]
         if mine:
             tie = earthing_at(system, berth, shore_earth=earth[0], conductor=earth[1])
-            fed = _Fed(supply_at(system, berth), unknowns, rows, tie)
+            fed = _Fed(supply_at(system, berth), unknowns, rows, tie, lain)
             found += fed.currents(intervals.of(mine), standing[mine])
     for kind in get_args(Current):
         mine = [
@@ -160,36 +162,28 @@ class _Fed:
     unknowns: FaultUnknowns
     rows: slice
     tie: Earthing
+    lain: tuple[Array, Array]
 
     def currents(
         self, intervals: ConstantIntervals, faults: IntArray
     ) -> list[SystemCurrents]:
         """Solve the faults that stand together, in every stretch."""
         system, unknowns, rows = self.system, self.unknowns, self.rows
-        ohms = unknowns.path.at(rows, faults, intervals.middle, intervals.duration)
-        conductance = intervals.active / ohms  # (s, K, F)
+        ohms = unknowns.path.within(rows, faults, *self.lain)
+        conductance = intervals.active / ohms[:, None, :]  # (s, K, F)
         pole = unknowns.pole[rows, faults]
         on = (pole[:, :, None] == np.arange(len(system.conductors))).astype(np.float64)
-        healthy = healthy_admittance(
+        y = healthy_admittance(
             system,
             capacitance=unknowns.capacitance[system.name][rows],
             insulation=unknowns.insulation[system.name][rows],
         )
-        admittance = conductance @ on + np.reshape(healthy, (-1, 1, 1))
-        admittance = admittance + self.tie.on_conductors(system)[:, None, :]
-        neutral = self.tie.neutral()[:, None]
-        board: Array | ComplexArray | None = None
-        lit = np.zeros(1)
-        if system.lamps is None:
-            volts = conductor_volts(system.star_volts, admittance, neutral)
-        else:
-            volts, lit = conductor_volts_with_lamps(
-                system.star_volts, admittance, system.lamps, neutral, law=unknowns.law
-            )
-            board = (volts * lit).sum(axis=-1)
-        if self.tie.at is not None and not self.tie.ashore:
-            strap = self.tie.current(system, volts)
-            board = strap if board is None else board + strap
+        tied = self.tie.on_conductors(system)[:, None, :]
+        healthy = np.reshape(y, (-1, 1, 1)) + tied
+        volts, lit, board = self._solved(conductance @ on + healthy)
+        if board is not None:
+            _, _, usual = self._solved(cast("Phasors", healthy))
+            board = board - cast("Phasors", usual)
         at_fault = np.take_along_axis(volts, pole[:, None, :], axis=2)
         amps = cast("Phasors", at_fault * conductance)
         if self.tie.ashore:  # an earthed supply trips on more: such a fault stood not
@@ -212,6 +206,23 @@ class _Fed:
         if system.current == "ac" and (direct.any() or log):
             found.append(self._direct(conductance, lit, intervals, faults))
         return found
+
+    def _solved(self, admittance: Phasors) -> tuple[Phasors, Array, Phasors | None]:
+        """Return volts, what the lamps draw, and what flows in at the switchboard.
+
+        Shape (samples, states, c) and (samples, states); None: nothing is there.
+        """
+        system, neutral = self.system, self.tie.neutral()[:, None]
+        strapped = self.tie.at is not None and not self.tie.ashore
+        volts, lit = conductor_volts_with_lamps(
+            system.star_volts, admittance, system.lamps, neutral, law=self.unknowns.law
+        )
+        if system.lamps is None and not strapped:
+            return volts, lit, None
+        board = (volts * lit).sum(axis=-1)
+        if strapped:
+            board = board + self.tie.current(system, volts)
+        return volts, lit, cast("Phasors", board)
 
     def _direct(
         self,

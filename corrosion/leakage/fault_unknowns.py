@@ -11,7 +11,7 @@ from corrosion.leakage.conditions import SystemEvidence, evidence_for_system
 from corrosion.leakage.doubts import date_doubts
 from corrosion.leakage.duration_laws import sample_laws
 from corrosion.leakage.inference.evidence import Evidence, is_direct, states
-from corrosion.leakage.inference.grid import SystemGrid, sample_healthy_system
+from corrosion.leakage.inference.grid import GRID, SystemGrid, sample_healthy_system
 from corrosion.leakage.inference.infer import sample_resistances
 from corrosion.leakage.inference.likelihood import (
     Instruments,
@@ -163,6 +163,8 @@ def sample_faults(
     path = ResistancePath(
         ohms=resistance,
         moment=moment,
+        began=spans.began,
+        ended=np.minimum(spans.ended, as_of),
         wander=Wander.of(draws.assumptions),
         score=np.asarray(ndtri(column["wander"])),
         knots=_knots(resistance, moment, later),
@@ -232,7 +234,7 @@ class _OneSystem:
             for readings in evidence.readings:
                 if readings.amps is None or not is_direct(self.system, readings):
                     continue
-                back = self._back(evidence)
+                back = self._back(evidence, k)
                 read = abs(readings.amps)
                 width = self.tools.clamp_width(np.array([read]), np.zeros(1))
                 amps = np.maximum(read + width * ndtri(uniform), 0.0)
@@ -241,10 +243,22 @@ class _OneSystem:
                 return np.asarray(np.copysign(np.minimum(volts, most), readings.amps))
         return np.zeros(len(uniform))
 
-    def _back(self, evidence: Evidence) -> Array:
+    def _back(self, evidence: Evidence, k: int) -> Array:
+        """Return what leads back of a direct component, shape (samples,) [S]."""
         nodes, node = self._grid()
-        state, *_ = states(self.system, nodes, evidence, self.tools.law)
-        return direct_return(state, self.tools)[node]
+        every = states(self.system, nodes, evidence, self.tools.law)
+        place = np.log(self.found.resistance[:, k] / GRID[0]) / np.log(
+            GRID[1] / GRID[0]
+        )
+        cell = np.clip(np.rint(place), 0, len(GRID) - 1).astype(np.int64)
+        found = np.empty(len(node))
+        for state in every:
+            back = np.broadcast_to(
+                direct_return(state, self.tools), (len(nodes), len(GRID))
+            )
+            mine = self.found.pole[:, k] == state.conductor
+            found[mine] = back[node[mine], cell[mine]]
+        return found
 
     def later(self, k: int, uniform: Array) -> list[tuple[float, Array]]:
         """Return the resistance of a fault at each further hour of reading [Ω]."""

@@ -16,6 +16,7 @@ from corrosion.records.ship import LampSet
 __all__ = [
     "LampLaw",
     "conductor_volts_with_lamps",
+    "filament_conductance",
     "filament_current",
     "light_share",
     "relative_light",
@@ -153,6 +154,13 @@ def relative_light(
 def light_share(volts: Array, *, rated_volts: float, law: LampLaw) -> Array:
     """Return the light of lamps over their rated light, of volts' magnitudes [-]."""
     return np.asarray((volts / rated_volts) ** law.light_exponent)
+
+
+def filament_conductance(volts: Array, lamps: LampSet, law: LampLaw) -> Array:
+    """Return the conductance of lamps as seen from the line, by volts to hull [S]."""
+    full = (lamps.ratio * lamps.volts) ** 2
+    share, _ = _conductance_share(np.abs(volts) ** 2 / full, law)
+    return share * (lamps.watts / full)
 
 
 def conductor_volts_with_lamps(

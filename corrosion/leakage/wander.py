@@ -93,7 +93,10 @@ class Knots:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ResistancePath:
-    """Resistance of each fault at any time, a sample a row.
+    """Resistance of each fault in any state of the network, a sample a row.
+
+    A fault has one resistance in each stay: that of the mean current over the time in
+    which it stood there.
 
     Attributes
     ----------
@@ -101,6 +104,8 @@ class ResistancePath:
         When it was first read. [Ω]
     moment : ndarray, shape (samples, faults)
         When that was. [s]
+    began, ended : ndarray, shape (samples, faults)
+        When it stood, no later than the date of the estimate. [s]
     wander : Wander
         How it scatters elsewhere.
     score : ndarray, shape (samples, faults)
@@ -111,14 +116,14 @@ class ResistancePath:
 
     ohms: Array
     moment: Array
+    began: Array
+    ended: Array
     wander: Wander
     score: Array
     knots: Mapping[int, Knots] = field(default_factory=dict)
 
-    def at(
-        self, rows: slice, faults: IntArray, middle: Array, duration: Array
-    ) -> Array:
-        """Return resistances over some times, shape (samples, times, faults) [Ω].
+    def within(self, rows: slice, faults: IntArray, start: Array, end: Array) -> Array:
+        """Return resistances while she lay somewhere, shape (samples, faults) [Ω].
 
         Parameters
         ----------
@@ -126,32 +131,31 @@ class ResistancePath:
             Which samples.
         faults : ndarray of int, shape (faults,)
             Which faults.
-        middle, duration : ndarray, shape (samples, times)
-            Middle and length of each time. [s]
+        start, end : ndarray, shape (samples,)
+            From when to when she lay there. [s]
         """
-        mean, log_ohms = (
-            np.repeat(each[rows, None, faults], middle.shape[1], axis=1)
-            for each in (self.moment, np.log(self.ohms))
-        )
-        away = np.abs(middle[:, :, None] - mean)
+        low, high = start[:, None], end[:, None]
+        since = np.clip(self.began[rows][:, faults], low, high)
+        until = np.maximum(np.clip(self.ended[rows][:, faults], low, high), since)
+        middle = 0.5 * (since + until)
+        away = np.abs(middle - self.moment[rows][:, faults])
+        log_ohms = np.log(self.ohms[rows][:, faults])
         for column, fault in enumerate(faults.tolist()):
             knots = self.knots.get(fault)
             if knots is not None:
-                found = _interpolated(knots, rows, middle)
-                away[:, :, column], log_ohms[:, :, column] = found
-        shift, sd = self.wander.over(away, duration[:, :, None])
-        score = self.score[rows, None, faults]
-        return np.asarray(np.exp(log_ohms + shift + sd * score))
+                found = _interpolated(knots, rows, middle[:, column])
+                away[:, column], log_ohms[:, column] = found
+        shift, sd = self.wander.over(away, until - since)
+        return np.exp(log_ohms + shift + sd * self.score[rows][:, faults])
 
 
 def _interpolated(knots: Knots, rows: slice, middle: Array) -> tuple[Array, Array]:
     """Return the distance to the nearest reading, and the logarithm between two."""
     moment, value = knots.moment[rows], knots.log_ohms[rows]
-    last = moment.shape[1] - 2
-    before = (moment[:, None, :] <= middle[:, :, None]).sum(axis=2) - 1
-    before = np.clip(before, 0, last)
-    a, b = (np.take_along_axis(moment, before + k, axis=1) for k in (0, 1))
-    low, high = (np.take_along_axis(value, before + k, axis=1) for k in (0, 1))
+    each, last = np.arange(len(middle)), moment.shape[1] - 2
+    before = np.clip((moment <= middle[:, None]).sum(axis=1) - 1, 0, last)
+    a, b = moment[each, before], moment[each, before + 1]
+    low, high = value[each, before], value[each, before + 1]
     share = np.clip((middle - a) / np.maximum(b - a, 1.0), 0.0, 1.0)
     away = np.minimum(np.abs(middle - a), np.abs(middle - b))
     return away, low + share * (high - low)

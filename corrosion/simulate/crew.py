@@ -22,7 +22,7 @@ from corrosion.leakage.lamp_load import (
 from corrosion.leakage.lamp_pattern import PICTURES, picture_of_light
 from corrosion.leakage.network import metered_volts
 from corrosion.leakage.neutral_point import Phasors, healthy_admittance
-from corrosion.leakage.standing_times import ConstantIntervals
+from corrosion.leakage.standing_times import ConstantIntervals, Stay
 from corrosion.records.ship import Berth, Fault, Gauging, Picture, Readings, System
 
 __all__ = ["Log", "gauge", "read_faults"]
@@ -104,7 +104,7 @@ class _Scene:
         (leak,) = fault_currents(
             ship,
             truth,
-            berth,
+            Stay(berth=berth, start=np.array([at]), end=np.array([at])),
             intervals=ConstantIntervals(
                 np.zeros((1, 1)),
                 np.full((1, 1), at),

@@ -18,7 +18,7 @@ from corrosion.leakage.fault_unknowns import FaultUnknowns
 from corrosion.leakage.fault_unknowns import sample_faults as sample_at
 from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import healthy_admittance
-from corrosion.leakage.standing_times import ConstantIntervals, constant_intervals
+from corrosion.leakage.standing_times import ConstantIntervals, Stay, constant_intervals
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Berth, Fault, LampSet, Ship, System
 
@@ -31,6 +31,7 @@ LAMPS = LampSet(volts=127.0, watts=15.0, ratio=2.0)
 EARTH = 0.8  # shore earth to remote earth [Ω]
 
 
+NO_TIME = np.zeros(4096)
 AS_OF = as_written("2010").earliest
 
 
@@ -55,7 +56,11 @@ def leaking(
     return fault_currents(
         one,
         unknowns,
-        at,
+        Stay(
+            berth=at,
+            start=NO_TIME[: len(unknowns.place)],
+            end=NO_TIME[: len(unknowns.place)],
+        ),
         intervals=ConstantIntervals(
             np.zeros((count, 1)),
             np.zeros((count, 1)),
@@ -182,7 +187,7 @@ def test_only_those_that_stand_carry_current_and_each_stretch_is_solved_alone() 
     (leak,) = fault_currents(
         one,
         unknowns,
-        AFLOAT,
+        Stay(berth=AFLOAT, start=NO_TIME[:32], end=NO_TIME[:32]),
         intervals=cut,
         standing=np.arange(2),
         rows=slice(None),

@@ -20,7 +20,11 @@ from corrosion.leakage.inference.lamp_observation import (
     observation_probability,
     pattern_codes,
 )
-from corrosion.leakage.lamp_load import LampLaw, conductor_volts_with_lamps
+from corrosion.leakage.lamp_load import (
+    LampLaw,
+    conductor_volts_with_lamps,
+    filament_conductance,
+)
 from corrosion.leakage.network import metered_volts
 from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_admittance
 from corrosion.records.ship import LampSet, Picture, System
@@ -29,6 +33,7 @@ __all__ = [
     "FaultHypothesis",
     "clear_caches",
     "fault_amps",
+    "lamp_conductance",
     "picture_chance",
     "read_volts",
 ]
@@ -106,6 +111,18 @@ def fault_amps(state: FaultHypothesis) -> tuple[Array, Array]:
     else:  # of the two conductors each is the other one turned round
         size = amps.real if state.conductor == 0 else -amps.real
     return size, state.nodes.variance(size)
+
+
+def lamp_conductance(state: FaultHypothesis) -> Array:
+    """Return what all lamps together conduct, shape (nodes, grid) [S].
+
+    Of lamps without a transformer, as warm as their volts make them; 0: none.
+    """
+    lamps = state.system.lamps
+    if lamps is None or lamps.ratio != 1.0:
+        return np.zeros((1, 1))
+    volts = np.abs(_volts(state.rotated()))
+    return np.asarray(filament_conductance(volts, lamps, state.law).sum(axis=0))
 
 
 def read_volts(state: FaultHypothesis, meter: float) -> tuple[Array, Array]:

@@ -15,6 +15,7 @@ from corrosion.leakage.inference.evidence import Evidence, is_direct
 from corrosion.leakage.inference.forward_model import (
     FaultHypothesis,
     fault_amps,
+    lamp_conductance,
     picture_chance,
     read_volts,
 )
@@ -242,7 +243,7 @@ def _direct(
     what rectifiers make. Through 400 kΩ of insulation half an ampere is impossible,
     through three lamps it is not.
     """
-    back = 1.0 / direct_return(state, tools)[:, None]
+    back = 1.0 / direct_return(state, tools)
     volts = max(abs(read), tools.clamp_resolution) * (GRID[None, :] + back)
     share = volts / state.system.volts
     sd = float(np.log(tools.source.geometric_sd))
@@ -255,7 +256,7 @@ def _direct(
 
 
 def direct_return(state: FaultHypothesis, tools: Instruments) -> Array:
-    """Return what leads direct current back from the hull, shape (nodes,) [S].
+    """Return what leads direct current back, shape (nodes, grid or 1) [S].
 
     All conductors' insulation in parallel, lamps or their transformers' windings, the
     insulation monitor, other faults, and what ties the system to earth.
@@ -263,10 +264,8 @@ def direct_return(state: FaultHypothesis, tools: Instruments) -> Array:
     system, (_, insulation) = state.system, state.nodes.pairs()
     others = sum(1.0 / ohms for _, ohms in state.others) + state.tie.conductance
     fixed = others + fixed_direct_return(system, tools.winding)
-    lit = 0.0
-    if system.lamps is not None and system.lamps.ratio == 1.0:
-        lit = len(system.conductors) * system.lamps.watts / system.lamps.volts**2
-    return len(system.conductors) / insulation + fixed + lit
+    healthy = len(system.conductors) / insulation[:, None]
+    return np.asarray(healthy + fixed + lamp_conductance(state))
 
 
 def fixed_direct_return(system: System, winding: float) -> float:

@@ -186,8 +186,8 @@ def inferred_fault(
     dict
         ``resistance_ohm``, ``amps`` and ``amps_dc`` (the direct component of an
         alternating system; None: none was read; each mean, p10, p50, p90),
-        ``conductors`` (chance of each), ``contradictions`` (in words), ``earthed_at`` (the berth whose
-        shore supply ties the system to earth; None: it floats).
+        ``conductors`` (chance of each), ``contradictions`` (in words), ``earthed_at``
+        (the berth whose shore supply ties the system to earth; None: it floats).
 
     Raises
     ------

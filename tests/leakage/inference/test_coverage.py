@@ -109,7 +109,11 @@ def _read(
         amps=amps * _drawn("clamp_factor", rng) + 0.005 * rng.standard_normal()
         if clamp
         else None,
-        insulation=ohms / _drawn("insulation_tester_factor", rng) if tester else None,
+        insulation=ohms
+        / _drawn("insulation_tester_factor", rng)
+        / _drawn("insulation_test_factor", rng)
+        if tester
+        else None,
         hull_volts=tuple(volts) if voltmeter else (),
         meter=meter,
         lamps=pictures,
@@ -140,6 +144,7 @@ def _held_together(system: System, count: int, rng: np.random.Generator) -> Bool
         uniform=draws.block("learn", 1)[:, 0],
         capacitance=farads,
         insulation=ohms,
+        tools=TOOLS,
     )
     found = sample_resistances(
         system,
@@ -147,6 +152,7 @@ def _held_together(system: System, count: int, rng: np.random.Generator) -> Bool
         uniform=draws.block("faults", count),
         capacitance=taught.capacitance,
         insulation=taught.insulation,
+        tools=TOOLS,
         looks=taught.looks,
     )
     low, high = np.quantile(found.resistance, [0.1, 0.9], axis=0)
@@ -201,7 +207,7 @@ def test_so_do_those_of_faults_that_share_a_system(system: System) -> None:
     cases = [_invented(system, rng) for _ in range(400)]
     draws = Draws(256, 3, default_assumptions())
     farads, ohms = sample_healthy_system(system, draws)
-    found = sample_resistance(
+    found = sample_resistances(
         system,
         [readings for _, readings in cases],
         uniform=draws.block("faults", 400),

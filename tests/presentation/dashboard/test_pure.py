@@ -158,20 +158,20 @@ def test_text_is_no_markdown() -> None:
 
 
 def test_a_solid_fault_pulls_its_conductor_to_the_hull() -> None:
-    state = fault_state(DC, "+", 0.0)
+    state = fault_state(SHIP, DC, "+", 0.0)
     assert abs(state.hull_volts[0]) < 1e-6
     assert state.hull_volts[1] == pytest.approx(-110.0)
     assert state.amps > 0.0
-    assert fault_state(DC, "-", 0.0).amps < 0.0
+    assert fault_state(SHIP, DC, "-", 0.0).amps < 0.0
     assert "no detector lamps" in state.words
-    assert lamp_sensitivity(DC) is None
+    assert lamp_sensitivity(SHIP, DC) is None
 
 
 def test_lamps_lose_sight_at_the_least_visible_fault() -> None:
     lit = replace(AC, lamps=LampSet(volts=254.0, watts=25.0))
-    sight = lamp_sensitivity(lit)
+    sight = lamp_sensitivity(SHIP, lit)
     assert sight is not None
     hidden = sight.ohms > sight.least
     assert (sight.ratio[hidden] > sight.threshold).all()
     assert (sight.ratio[~hidden] <= sight.threshold).all()
-    assert fault_state(lit, "a", 1.0).pictures[0] == "out"
+    assert fault_state(SHIP, lit, "a", 1.0).pictures[0] == "out"
