@@ -13,6 +13,7 @@ from typing import Final
 
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.units import DAY, MINUTE
+from corrosion.records.said_dates import iso_dates
 
 __all__ = ["When", "as_written", "day_of", "moment_of"]
 
@@ -24,6 +25,8 @@ _FORM: Final = re.compile(
     r"\s*(?P<offset>Z|[+-]\d{2}:?\d{2})?)?)?)?",
     re.ASCII,
 )
+_DAY_NUMBER: Final = re.compile(r"[2-6]\d{4}(?:\.\d+)?", re.ASCII)
+_SHORT: Final = re.compile(r"\d{1,2}[./-]\d{1,2}[./-]\d{2}", re.ASCII)
 _EPOCH: Final = datetime(1970, 1, 1)  # noqa: DTZ001 - ship's time carries no zone
 
 
@@ -66,7 +69,9 @@ def as_written(text: str) -> When:
     ----------
     text : str
         ``1994``, ``1994-06``, ``1994-06-03`` or ``1994-06-03 14:20`` (ISO 8601;
-        seconds and an offset such as ``+01:00`` or ``Z`` may follow).
+        seconds and an offset such as ``+01:00`` or ``Z`` may follow). Also what reads
+        one way only: ``3 June 1994``, ``03.06.1994``, ``1990s``, ``1991 to 1994``;
+        ``ca. 1991`` is that year or the one before or after it.
 
     Returns
     -------
@@ -91,11 +96,18 @@ def as_written(text: str) -> When:
     """
     match = _FORM.fullmatch(text.strip())
     if match is None:
-        msg = (
-            f"{text!r} is not a date; write 1994, 1994-06, 1994-06-03 or "
-            "1994-06-03 14:20"
-        )
-        raise InputError(msg)
+        ends = iso_dates(text)
+        if ends is None or not all(map(_FORM.fullmatch, ends)):
+            msg = (
+                f"{text!r} is not a date; write 1994, 1994-06, 1994-06-03 or "
+                f"1994-06-03 14:20{_hint(text.strip())}"
+            )
+            raise InputError(msg)
+        first, last = map(as_written, ends)
+        if last.latest < first.earliest:
+            msg = f"{text!r} ends before it begins; exchange the years"
+            raise InputError(msg)
+        return When(text=text.strip(), earliest=first.earliest, latest=last.latest)
     part = match.groupdict()
     year, month, day = (int(part[name] or 1) for name in ("year", "month", "day"))
     second = float(part["second"] or 0.0)
@@ -111,6 +123,13 @@ def as_written(text: str) -> When:
         msg = f"{text!r} is not a time that exists; seconds run from 0 to 59"
         raise InputError(msg)
     return When(text=text.strip(), earliest=earliest, latest=earliest + _width(part))
+
+
+def _hint(text: str) -> str:
+    """Return what is probably wrong with what is no date."""
+    if _DAY_NUMBER.fullmatch(text):
+        return " (a spreadsheet's number of days: show the cells as dates there)"
+    return " (all four figures of the year)" if _SHORT.fullmatch(text) else ""
 
 
 def _offset(text: str | None) -> float:

@@ -46,7 +46,8 @@ def _grid_once(readings: list[Readings], nodes: SystemGrid) -> Array:
     evidence = np.empty(len(readings))
     for k, one in enumerate(readings):
         conductor = "abc".index(one.conductor or "a")
-        state = FaultHypothesis(system=POWER, nodes=nodes, conductor=conductor, law=TOOLS.law
+        state = FaultHypothesis(
+            system=POWER, nodes=nodes, conductor=conductor, law=TOOLS.law
         )
         amps, within = fault_amps(state)
         read = np.array(one.hull_volts, dtype=np.float64)[:, None, None]

@@ -16,7 +16,6 @@ from corrosion.presentation.answers.single_system import (
     lamp_sensitivity,
 )
 from corrosion.presentation.dashboard import (
-    answered,
     cached,
     entries,
     forms,
@@ -31,7 +30,8 @@ from corrosion.presentation.figures.electric import (
     visibility_curve,
     volts_bar,
 )
-from corrosion.presentation.sentences import number, percent
+from corrosion.presentation.format import interval, percent
+from corrosion.presentation.tables import faults
 from corrosion.records.ship import Ship, System
 
 __all__ = ["render"]
@@ -74,8 +74,7 @@ def _logged(chosen: Chosen, system: System) -> None:
     if not rows:
         st.info("The log holds no fault of this system.")
         return
-    full = pd.json_normalize(rows, sep="_")
-    page_parts.table(answered.fault_rows(rows), "faults in the log", full=full)
+    page_parts.table(faults.leaking(rows))
     st.caption("Those that still stand come first. Welding and the like has no system.")
     page_parts.doubts(answer["warnings"])
 
@@ -179,13 +178,11 @@ def _read(chosen: Chosen, system: System) -> None:
 
 
 def _said(found: dict[str, Any]) -> None:
-    ohms, amps = found["resistance_ohm"], found["amps"]
     likely = ", ".join(f"{n} {percent(p)}" for n, p in found["conductors"].items())
-    low, high = format.ohms(ohms["p10"], 2), format.ohms(ohms["p90"], 2)
     st.success(
-        f"A fault of **{format.ohms(ohms['p50'])}** (four estimates in five: {low} to "
-        f"{high}), **{number(amps['p50'])} A** into the hull ({number(amps['p10'], 2)} "
-        f"to {number(amps['p90'], 2)} A). Conductor: {escape_markdown(likely)}."
+        f"A fault of **{interval(found, 'resistance_ohm', 'Ω')}**, "
+        f"**{interval(found, 'amps', 'A')}** into the hull (medians, with what holds "
+        f"four estimates in five). Conductor: {escape_markdown(likely)}."
     )
     if found["earthed_at"] is not None:
         st.info(

@@ -48,10 +48,10 @@ __all__ = [
 UNREADABLE: Final = object()
 """Stands for a cell whose problem has been reported already."""
 
-UNREAD: Final = "?"
-"""What an unreadable text cell holds; no check compares equal with it."""
+UNREAD: Final = "\0"
+"""What an unreadable text cell holds: no file has it, no check compares equal."""
 
-_ANY_TIME: Final = When(text=UNREAD, earliest=-inf, latest=inf)
+_ANY_TIME: Final = When(text="?", earliest=-inf, latest=inf)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,12 +75,19 @@ class Spot:
     table: str = ""
     lines: Mapping[str, int] = field(default_factory=dict)
 
-    def problem(self, column: str, found: str, expected: str) -> Problem:
-        """Return a problem at one column of this row."""
+    def problem(
+        self, column: str, found: str, expected: str, *, weight: int = 1
+    ) -> Problem:
+        """Return a problem, or a doubt of some weight, at one column of this row."""
         name = f"{self.table}.{column}".strip(".") if self.table else column
         line = self.lines.get(column, self.line)
         return Problem(
-            file=self.file, line=line, column=name, found=found, expected=expected
+            file=self.file,
+            line=line,
+            column=name,
+            found=found,
+            expected=expected,
+            weight=weight,
         )
 
 
@@ -120,9 +127,11 @@ class Row(BaseModel):
         """Line of the row in its file."""
         return self._spot.line or 0
 
-    def problem(self, column: str, found: str, expected: str) -> Problem:
-        """Return a problem at one column of this row."""
-        return self._spot.problem(column, found, expected)
+    def problem(
+        self, column: str, found: str, expected: str, *, weight: int = 1
+    ) -> Problem:
+        """Return a problem, or a doubt of some weight, at one column of this row."""
+        return self._spot.problem(column, found, expected, weight=weight)
 
     @field_validator("*", mode="wrap")
     @classmethod

@@ -25,10 +25,11 @@ from corrosion.records.folder.atomic_write import (
     replace_file,
 )
 from corrosion.records.folder.columns import TABLES
-from corrosion.records.folder.csv_file import Sheet, layout_problems, parsed, rendered
+from corrosion.records.folder.csv_file import Sheet, parsed, rendered
 from corrosion.records.folder.files import read_plain
 from corrosion.records.folder.read import read_candidate
 from corrosion.records.folder.row import Spot, columns
+from corrosion.records.folder.sheet_rows import layout_problems
 
 __all__ = [
     "SaveError",
@@ -301,4 +302,6 @@ def _filled(sheet: Sheet, table: str, rows: Sequence[Cells]) -> Sheet:
             raise LookupFailed.among("column", name, known)
     header = tuple(dict.fromkeys((*sheet.header, *named)))
     cells = tuple((0, tuple(row.get(name, "") for name in header)) for row in rows)
-    return replace(sheet, header=header, rows=cells)
+    spelt = dict(zip(sheet.header, sheet.titles, strict=False))
+    titles = tuple(spelt.get(name, name) for name in header)
+    return replace(sheet, header=header, titles=titles, rows=cells)

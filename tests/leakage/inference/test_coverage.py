@@ -12,6 +12,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from leakage.systems import TOOLS
 
 from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
@@ -21,7 +22,6 @@ from corrosion.leakage.inference.infer import (
     Evidence,
     infer_fault,
     sample_healthy_system,
-    sample_resistance,
     sample_resistances,
 )
 from corrosion.leakage.inference.system_posterior import infer_system
@@ -213,7 +213,8 @@ def test_so_do_those_of_faults_that_share_a_system(system: System) -> None:
         uniform=draws.block("faults", 400),
         capacitance=farads,
         insulation=ohms,
-    )
+        tools=TOOLS,
+    ).resistance
     low, high = np.quantile(found, [0.1, 0.9], axis=0)
     truth = np.array([ohms for ohms, _ in cases])
     assert np.mean((low <= truth) & (truth <= high)) == pytest.approx(0.8, abs=0.12)

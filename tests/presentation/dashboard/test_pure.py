@@ -15,6 +15,7 @@ from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.merging import merged
 from corrosion.records.ship import LampSet
 
+SHIP = ship()
 A, B, C, D = ({"fault": name, "zone": "Z"} for name in "ABCD")
 
 
@@ -175,3 +176,13 @@ def test_lamps_lose_sight_at_the_least_visible_fault() -> None:
     assert (sight.ratio[hidden] > sight.threshold).all()
     assert (sight.ratio[~hidden] <= sight.threshold).all()
     assert fault_state(SHIP, lit, "a", 1.0).pictures[0] == "out"
+
+
+def test_a_restated_assumption_reaches_the_lamps_of_a_page() -> None:
+    lit = replace(AC, lamps=LampSet(volts=254.0, watts=25.0))
+    keen = SHIP.assumptions.override("lamp_light_ratio", median=1.05, why="test")
+    seen = [
+        lamp_sensitivity(one, lit) for one in (SHIP, replace(SHIP, assumptions=keen))
+    ]
+    usual, keener = (sight.least for sight in seen if sight is not None)
+    assert keener > 2.0 * usual
