@@ -111,7 +111,7 @@ def fault_currents(  # noqa: PLR0913 - a slab is ship, unknowns, berth and who s
     """
     found: list[SystemCurrents] = []
     here = [ship.faults[k] for k in standing]
-    berth, lain = stay.berth, (stay.start[rows], stay.end[rows])
+    berth = stay.berth
     for system in ship.systems:
         mine = [
             i
@@ -120,7 +120,7 @@ def fault_currents(  # noqa: PLR0913 - a slab is ship, unknowns, berth and who s
         ]
         if mine:
             tie = earthing_at(system, berth, shore_earth=earth[0], conductor=earth[1])
-            fed = _Fed(supply_at(system, berth), unknowns, rows, tie, lain)
+            fed = _Fed(supply_at(system, berth), unknowns, rows, tie, stay)
             found += fed.currents(intervals.of(mine), standing[mine])
     for kind in get_args(Current):
         mine = [
@@ -162,14 +162,15 @@ class _Fed:
     unknowns: FaultUnknowns
     rows: slice
     tie: Earthing
-    lain: tuple[Array, Array]
+    stay: Stay
 
     def currents(
         self, intervals: ConstantIntervals, faults: IntArray
     ) -> list[SystemCurrents]:
         """Solve the faults that stand together, in every stretch."""
         system, unknowns, rows = self.system, self.unknowns, self.rows
-        ohms = unknowns.path.within(rows, faults, *self.lain)
+        start, end = self.stay.start[rows], self.stay.end[rows]
+        ohms = unknowns.path.within(rows, faults, start, end)
         conductance = intervals.active / ohms[:, None, :]  # (s, K, F)
         pole = unknowns.pole[rows, faults]
         on = (pole[:, :, None] == np.arange(len(system.conductors))).astype(np.float64)
@@ -189,6 +190,7 @@ class _Fed:
         if self.tie.ashore:  # an earthed supply trips on more: such a fault stood not
             most = unknowns.trip[rows, None, faults]
             amps = amps * (most / np.maximum(np.abs(amps), most))
+        amps = self._as_read(amps, intervals, faults, system.current)
         amps = _logged(unknowns, amps, intervals, faults, system.current)
         found = [
             SystemCurrents(
@@ -202,10 +204,35 @@ class _Fed:
         ]
         logged = (unknowns.logged.get(k) for k in faults.tolist())
         log = any(one is not None and one.current == "dc" for one in logged)
+        log |= any(
+            odd.current == "dc"
+            for k in faults.tolist()
+            for odd in unknowns.unexplained.get(k, ())
+        )
         direct = unknowns.direct_volts[rows, None, faults]
         if system.current == "ac" and (direct.any() or log):
             found.append(self._direct(conductance, lit, intervals, faults))
         return found
+
+    def _as_read(
+        self,
+        amps: Phasors,
+        intervals: ConstantIntervals,
+        faults: IntArray,
+        current: Current,
+    ) -> Phasors:
+        """Let readings that no resistance explains stand in their own stay."""
+        for column, fault in enumerate(faults.tolist()):
+            for odd in self.unknowns.unexplained.get(fault, ()):
+                if odd.berth != self.stay.berth or odd.current != current:
+                    continue
+                own = amps[:, :, column]
+                turn = intervals.active[:, :, column] * np.ones_like(own)
+                if current == "ac":
+                    size = np.abs(own)
+                    np.divide(own, size, out=turn, where=size > 0.0)
+                amps[:, :, column] = turn * odd.amps[self.rows, None]
+        return amps
 
     def _solved(self, admittance: Phasors) -> tuple[Phasors, Array, Phasors | None]:
         """Return volts, what the lamps draw, and what flows in at the switchboard.
@@ -256,6 +283,7 @@ class _Fed:
         driven = (source * conductance).sum(axis=-1)
         node = -driven / (conductance.sum(axis=-1) + back)
         amps = (node[:, :, None] + source) * conductance
+        amps = self._as_read(amps, intervals, faults, "dc")
         amps = _logged(unknowns, amps, intervals, faults, "dc")
         return SystemCurrents(
             current="dc",

@@ -7,26 +7,17 @@ import numpy as np
 
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray, IntArray
-from corrosion.leakage.conditions import SystemEvidence, evidence_for_system
+from corrosion.leakage.conditions import evidence_for_system
 from corrosion.leakage.doubts import date_doubts
 from corrosion.leakage.duration_laws import sample_laws
-from corrosion.leakage.inference.evidence import Evidence, is_direct, states
-from corrosion.leakage.inference.grid import GRID, SystemGrid, sample_healthy_system
+from corrosion.leakage.inference.grid import sample_healthy_system
 from corrosion.leakage.inference.infer import sample_resistances
-from corrosion.leakage.inference.likelihood import (
-    Instruments,
-    clear_caches,
-    direct_return,
-)
-from corrosion.leakage.inference.single import (
-    FaultSamples,
-    occasion_chance,
-    sample_later,
-)
+from corrosion.leakage.inference.likelihood import Instruments, clear_caches
 from corrosion.leakage.inference.system_posterior import infer_system
 from corrosion.leakage.lamp_load import LampLaw
 from corrosion.leakage.lamp_pattern import least_visible_fault
 from corrosion.leakage.logged_currents import LoggedHours
+from corrosion.leakage.sampled_system import OneSystem, Unexplained
 from corrosion.leakage.standing_times import (
     FAULT_COLUMNS,
     FaultIntervals,
@@ -67,6 +58,8 @@ class FaultUnknowns:
         How lamps draw current.
     logged : mapping of int to LoggedHours
         By fault, the hours for which a log measured its current.
+    unexplained : mapping of int to tuple of Unexplained
+        By fault, clamp readings that no resistance explains.
     doubts : tuple of str
         What the dates of her faults leave open.
     """
@@ -83,6 +76,7 @@ class FaultUnknowns:
     winding: Array
     law: LampLaw
     logged: Mapping[int, LoggedHours] = field(default_factory=dict)
+    unexplained: Mapping[int, tuple[Unexplained, ...]] = field(default_factory=dict)
     doubts: tuple[str, ...] = ()
 
     @property
@@ -124,6 +118,7 @@ def sample_faults(
     shown = np.zeros(uniform.shape[:2], dtype=np.bool_)
     capacitance, insulation, first_read = {}, {}, {}
     later: dict[int, list[tuple[float, Array]]] = {}
+    unexplained: dict[int, tuple[Unexplained, ...]] = {}
     for system in ship.systems:
         said = evidence_for_system(ship, system)
         prior = sample_healthy_system(system, draws)
@@ -149,11 +144,13 @@ def sample_faults(
         )
         resistance[:, mine], pole[:, mine] = found.resistance, found.pole
         shown[:, mine] = _shown(system, draws, found.resistance)
-        one_system = _OneSystem(system, said, found, healthy, tools)
+        one_system = OneSystem(ship, system, said, found, healthy, tools)
         for column_here, k in enumerate(mine):
             first_read[k] = said.moment[column_here]
             direct[:, k] = one_system.direct_volts(column_here, column["amps"][:, k])
             later[k] = one_system.later(column_here, column["later"][:, k])
+            odd = one_system.unexplained(column_here, column["amps"][:, k])
+            unexplained |= {k: odd} if odd else {}
     clear_caches()
     laws = sample_laws(ship, draws, shown=shown.mean(axis=0), as_of=as_of)
     spans = fault_intervals(ship, uniform, laws=laws, shown=shown, as_of=as_of)
@@ -186,6 +183,7 @@ def sample_faults(
         winding=draws.lognormal("lamp_winding_ohm", draws.block("windings", 1)[:, 0]),
         law=tools.law,
         logged={places[name]: hours for name, hours in (logged or {}).items()},
+        unexplained=unexplained,
         doubts=tuple(date_doubts(ship, laws, as_of)),
     )
 
@@ -198,85 +196,6 @@ def _shown(system: System, draws: Draws, ohms: Array) -> BoolArray:
     if system.monitor is not None:
         seen = max(seen, draws.value("monitor_alarm_ohm"))
     return np.asarray(ohms < seen)
-
-
-@dataclass(frozen=True, slots=True)
-class _OneSystem:
-    """What follows for each fault of a system, once its resistance is drawn."""
-
-    system: System
-    said: SystemEvidence
-    found: FaultSamples
-    healthy: tuple[Array, Array]
-    tools: Instruments
-
-    def _grid(self) -> tuple[SystemGrid, IntArray]:
-        nodes = SystemGrid.spanning(self.system, *self.healthy)
-        return nodes, nodes.nearest(*self.healthy)
-
-    def _one(self, k: int) -> FaultSamples:
-        one = slice(k, k + 1)
-        return FaultSamples(
-            resistance=self.found.resistance[:, one], pole=self.found.pole[:, one]
-        )
-
-    def direct_volts(self, k: int, uniform: Array) -> Array:
-        """Return the direct voltage behind a fault, (samples,); 0: none was seen [V].
-
-        What drives the reading through the fault's resistance and all that leads back
-        in the state in which it was read, no more than such sources have.
-        """
-        from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
-
-        every = [self.said.evidence[k]]
-        every += [occasion.evidence for occasion in every[0].further]
-        for evidence in every:
-            for readings in evidence.readings:
-                if readings.amps is None or not is_direct(self.system, readings):
-                    continue
-                back = self._back(evidence, k)
-                read = abs(readings.amps)
-                width = self.tools.clamp_width(np.array([read]), np.zeros(1))
-                amps = np.maximum(read + width * ndtri(uniform), 0.0)
-                volts = amps * (self.found.resistance[:, k] + 1.0 / back)
-                most = self.tools.source.high * self.system.volts
-                return np.asarray(np.copysign(np.minimum(volts, most), readings.amps))
-        return np.zeros(len(uniform))
-
-    def _back(self, evidence: Evidence, k: int) -> Array:
-        """Return what leads back of a direct component, shape (samples,) [S]."""
-        nodes, node = self._grid()
-        every = states(self.system, nodes, evidence, self.tools.law)
-        place = np.log(self.found.resistance[:, k] / GRID[0]) / np.log(
-            GRID[1] / GRID[0]
-        )
-        cell = np.clip(np.rint(place), 0, len(GRID) - 1).astype(np.int64)
-        found = np.empty(len(node))
-        for state in every:
-            back = np.broadcast_to(
-                direct_return(state, self.tools), (len(nodes), len(GRID))
-            )
-            mine = self.found.pole[:, k] == state.conductor
-            found[mine] = back[node[mine], cell[mine]]
-        return found
-
-    def later(self, k: int, uniform: Array) -> list[tuple[float, Array]]:
-        """Return the resistance of a fault at each further hour of reading [Ω]."""
-        evidence = self.said.evidence[k]
-        found = []
-        for number, occasion in enumerate(evidence.further):
-            nodes, node = self._grid()
-            said = occasion_chance(self.system, nodes, evidence, occasion, self.tools)
-            tried = states(
-                self.system, nodes, evidence, self.tools.law, evidence.conductor
-            )
-            poles = np.array([state.conductor for state in tried])
-            spent = (uniform + 0.6180339887498949 * number) % 1.0
-            ohms = sample_later(
-                self._one(k), (said, poles), occasion.apart, node, spent
-            )
-            found.append((occasion.moment, ohms))
-        return found
 
 
 def _knots(

@@ -192,8 +192,9 @@ def reading_likelihoods(
         if readings.amps is not None and is_direct(state.system, readings):
             yield _direct(state, readings.amps, instruments)
         elif readings.amps is not None:
-            read = readings.amps if evidence.conductor is None else abs(readings.amps)
-            yield _clamp(state, read, share, instruments)
+            named = evidence.conductor is not None
+            amps = abs(readings.amps) if named else readings.amps
+            yield _clamp(state, amps, share, instruments)
         for column, volts in enumerate(readings.hull_volts):
             if volts is not None:
                 read = (column, abs(volts))

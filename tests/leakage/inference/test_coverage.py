@@ -57,7 +57,7 @@ def _drawn(name: str, rng: np.random.Generator) -> float:
 
 def _seen(light: Array, rng: np.random.Generator) -> tuple[Picture, ...]:
     eye = lognormal("lamp_eye_factor", rng.random(len(light)))
-    codes = picture_of_light(light * eye)
+    codes = picture_of_light(light * eye, TOOLS.law)
     if rng.random() < assumptions.value("lamp_misread_chance"):
         codes = rng.integers(0, 4, len(codes))
     elif set(codes) > {2} and rng.random() < assumptions.value("lamp_coarse_chance"):
