@@ -13,7 +13,7 @@ from corrosion.records.folder.cell_messages import unit_of
 from corrosion.records.folder.cells import Column, read_columns
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.numbers import unit_factor
-from corrosion.records.folder.row import Spot, read_row
+from corrosion.records.folder.row import Spot, read_row, required_columns
 from corrosion.records.folder.save_table import read_table, save_tables
 from corrosion.records.imports.matching import (
     Match,
@@ -156,17 +156,16 @@ def propose(
     """
     model, place = TABLES[table], header_row(raw, table)
     header, body = raw.rows[place][1], raw.rows[place + 1 :]
+    problems = list(_layout(raw, header, body))
+    problems += _missing(raw, table, matches)
+    body = tuple(row for row in body if len(row[1]) == len(header))
     lines = [line for line, _ in body]
-    problems: list[Problem] = []
     doubts: list[Problem] = []
     written = [
         Column(
             name=match.column,
             lines=lines,
-            cells=[
-                cells[match.place] if match.place < len(cells) else ""
-                for _, cells in body
-            ],
+            cells=[cells[match.place] for _, cells in body],
         )
         for match in matches
     ]
@@ -192,7 +191,7 @@ def propose(
     ]
     old = [_held(row) for row in read_table(folder, table)[0]]
     kept = [n for n, row in enumerate(rows) if row and row not in old]
-    for n in kept:
+    for n in kept if not problems else ():
         read_row(model, rows[n], Spot(file=raw.name, line=lines[n]), problems)
     used = {match.place for match in matches}
     return Proposal(
@@ -207,6 +206,39 @@ def propose(
         doubts=tuple(doubts),
         again=sum(1 for row in rows if row in old),
     )
+
+
+def _missing(raw: RawTable, table: str, matches: Sequence[Match]) -> Iterator[Problem]:
+    """Yield the columns that must be written and for which no heading is taken."""
+    taken = {match.column for match in matches}
+    for column in required_columns(TABLES[table]):
+        if column not in taken:
+            spot = Spot(file=raw.name, line=None)
+            expected = "a heading that is taken for it, or another table"
+            yield spot.problem(column, "no heading is taken for it", expected)
+
+
+def _layout(
+    raw: RawTable,
+    header: Sequence[str],
+    body: Sequence[tuple[int, tuple[str, ...]]],
+) -> Iterator[Problem]:
+    """Yield rows that do not fit under their heading, and headings that stand twice.
+
+    A row of another width has a cell too many or too few somewhere, so that all behind
+    it stand in the wrong column.
+    """
+    width = len(header)
+    for line, cells in body:
+        if len(cells) != width:
+            spot = Spot(file=raw.name, line=line)
+            expected = f"{width} as in the heading; save it so from your spreadsheet"
+            yield spot.problem("", f"{len(cells)} cells", expected)
+    for name in dict.fromkeys(header):
+        if name and header.count(name) > 1:
+            spot = Spot(file=raw.name, line=None)
+            found = f"two columns named {name!r}"
+            yield spot.problem("", found, "one of each name")
 
 
 def _held(row: Mapping[str, str]) -> dict[str, str]:

@@ -112,7 +112,9 @@ def _sheet(sheet: Any, file: str) -> RawTable:
         if len(rows) > _MOST_ROWS:
             found = f"sheet {sheet.title!r} has more than {_MOST_ROWS} rows"
             raise _refused(file, found, "fewer rows: a log belongs in monitor/")
-    return RawTable(name=str(sheet.title), rows=tuple(rows))
+    width = max((len(cells) for _, cells in rows), default=0)
+    padded = ((n, cells + ("",) * (width - len(cells))) for n, cells in rows)
+    return RawTable(name=str(sheet.title), rows=tuple(padded))
 
 
 def _text(cell: object) -> str:
@@ -125,7 +127,7 @@ def _text(cell: object) -> str:
         return f"{cell:.12g}"
     if isinstance(cell, date | time | timedelta):
         return str(cell)
-    return "" if cell is None else " ".join(str(cell).split())
+    return "" if cell is None else str(cell).strip()
 
 
 def _moment(plain: datetime) -> str:
@@ -152,7 +154,7 @@ def _csv(data: bytes, file: str) -> Iterator[RawTable]:
     rows, line = [], 1
     try:
         for row in reader:
-            cells = tuple(" ".join(cell.split()) for cell in row[:_MOST_COLUMNS])
+            cells = tuple(cell.strip() for cell in row[:_MOST_COLUMNS])
             if any(cells):
                 rows.append((line + skipped, cells))
             line = reader.line_num + 1

@@ -78,7 +78,9 @@ def test_a_workbook_is_understood(tmp_path: Path, write: Any) -> None:
 @BOTH
 def test_all_sheets_are_saved_or_none(tmp_path: Path, write: Any) -> None:
     folder = sound(tmp_path / "teal")
-    faults = [["Fault no", "System", "Phase", "Date found", "Insulation (kohm)"]]
+    faults: list[list[Any]] = [
+        ["Fault no", "System", "Phase", "Date found", "Insulation (kohm)"]
+    ]
     faults += [["F8", "service", "B", datetime(2026, 3, 1, 8, 30), 4.5]]  # noqa: DTZ001
     sheets = {"Notes": [["hello"]], "UT": [HEADER, *ROWS], "Fault log": faults}
     found = propose_file(folder, write(tmp_path / "all.xlsx", sheets))
@@ -208,3 +210,26 @@ def test_plain_headings(
     assert [(one.column, one.factor) for one in matches] == (
         [] if column is None else [(column, factor)]
     )
+
+
+def test_every_row_that_does_not_fit_has_its_line(tmp_path: Path) -> None:
+    _, one = one_of(tmp_path, "zone,date,thk,zone\n\nZ1,2020\nZ1,2020,3,Z1\nZ2\n")
+    places = [(problem.line, problem.found) for problem in one.problems[:3]]
+    assert places == [
+        (3, "2 cells"),
+        (5, "1 cells"),
+        (None, "two columns named 'zone'"),
+    ]
+
+
+def test_a_decimal_comma_between_commas_is_not_misread(tmp_path: Path) -> None:
+    _, one = one_of(tmp_path, "zone,date,thickness,remark\nZ1,2020,9,1,\n")
+    assert [(problem.line, problem.found) for problem in one.problems] == [
+        (2, "5 cells")
+    ]
+
+
+def test_a_cell_of_two_lines_is_kept_whole(tmp_path: Path) -> None:
+    text = 'zone,date,thickness,remark\nZ1,2020,9,"wet\nfloor"\n'
+    _, one = one_of(tmp_path, text)
+    assert one.rows[0]["remark"] == "wet\nfloor"
