@@ -15,9 +15,9 @@ __all__ = [
     "OpenWhen",
     "Picture",
     "Return",
+    "ShipLies",
     "Side",
     "Source",
-    "ShipLies",
     "Supply",
     "TestVolts",
 ]

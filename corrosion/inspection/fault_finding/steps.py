@@ -1,0 +1,373 @@
+"""The steps of a hunt: look, clamp, open, test, and only what may be done as she lies.
+
+What opens nothing comes first; of each kind, what tells most a minute. Opens come last,
+and of them only those to which the rules of
+:mod:`corrosion.inspection.fault_finding.permits` do not object.
+"""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from corrosion.foundation import assumptions
+from corrosion.foundation.types import Array
+from corrosion.inspection.cautions import NEEDS, Needs
+from corrosion.inspection.fault_finding.circuit_tree import (
+    HuntCircuit,
+    branches,
+    expected,
+    quantile,
+)
+from corrosion.inspection.fault_finding.orders import (
+    Charge,
+    best_boxes,
+    by_halving,
+    by_list,
+    by_ratio,
+    halves,
+)
+from corrosion.inspection.fault_finding.permits import NOBODY, Permits
+from corrosion.records.ship import OpenWhen
+
+__all__ = ["Act", "Halving", "HuntSheet", "Withheld", "hunt_sheet"]
+
+_NOTHING = 1e-12  # information of rounding alone
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Act:
+    """One step of a hunt.
+
+    Attributes
+    ----------
+    act : {'look', 'clamp', 'open', 'test'}
+        What is done.
+    circuit, fed_from : str or None
+        To which circuit, and its panel; None: the whole system, the switchboard.
+    also_stops : tuple of str
+        What an open breaker stops beside its own circuit.
+    permission : str
+        Who must agree: names, ``ask`` (the engineer of the watch) or ``none``.
+    open_when : str or None
+        How the ship must lie for it; None: nothing is opened.
+    needs : str
+        Who it takes to do it.
+    minutes : float
+        What it takes; an opening with one look at the lamps. [min]
+    chance : float or None
+        That it shows the fault: that the indication goes with what is opened, that the
+        clamp reads it, that the test finds it. None: a look finds no circuit. [-]
+    panel_first : bool
+        Whether a panel is opened before its branches.
+    vital : bool
+        Whether somebody's safety hangs on it.
+    test : str or None
+        Test volts of the circuit, of a test.
+    """
+
+    act: Literal["look", "clamp", "open", "test"]
+    needs: Needs
+    minutes: float
+    chance: float | None = None
+    circuit: str | None = None
+    fed_from: str | None = None
+    also_stops: tuple[str, ...] = ()
+    permission: str = NOBODY
+    open_when: OpenWhen | None = None
+    panel_first: bool = False
+    vital: bool = False
+    test: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Withheld:
+    """A circuit that may hold the fault and is not proposed to be opened.
+
+    Attributes
+    ----------
+    circuit, why, permission : str
+        Which, why not, and who would have to agree.
+    chance : float
+        That the fault is on it, not below it. [-]
+    """
+
+    circuit: str
+    why: str
+    permission: str
+    chance: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Halving:
+    """Halving the list instead: which breakers are opened first.
+
+    Attributes
+    ----------
+    first : tuple of str
+        The first half.
+    permission : str
+        Who must agree to every one of the list.
+    expected_minutes : float
+        Given that the fault is on one that may be opened. [min]
+    """
+
+    first: tuple[str, ...]
+    permission: str
+    expected_minutes: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HuntSheet:
+    """The steps of a hunt and what they are expected to take.
+
+    Attributes
+    ----------
+    acts : tuple of Act
+        In order: the look, clamps, opens, tests.
+    withheld : tuple of Withheld
+        What is not proposed, and why.
+    offered_chance : float
+        Chance that the fault is on a circuit that may be opened. [-]
+    expected_minutes, minutes_90 : float or None
+        Expected, and enough with a chance of 90 %, given that it is; None: nothing
+        may be opened. [min]
+    expected_by_list : float or None
+        Expected where the same circuits are opened in the order of the list. [min]
+    halving : Halving or None
+        None: it is not offered.
+    no_halving : str
+        Why not; empty where it is offered.
+    """
+
+    acts: tuple[Act, ...]
+    withheld: tuple[Withheld, ...]
+    offered_chance: float
+    expected_minutes: float | None
+    minutes_90: float | None
+    expected_by_list: float | None
+    halving: Halving | None
+    no_halving: str
+
+
+def hunt_sheet(
+    suspects: Sequence[HuntCircuit],
+    permits: Permits,
+    *,
+    clamped: Collection[str] = (),
+) -> HuntSheet:
+    """Return the steps of a hunt.
+
+    Parameters
+    ----------
+    suspects : sequence of HuntCircuit
+        What may still hold the fault, in the order of circuits.csv.
+    permits : Permits
+        The rules, over all circuits of the system.
+    clamped : collection of str, optional
+        Feeders that were clamped already, whatever they showed.
+
+    Returns
+    -------
+    HuntSheet
+        What to do in which order, and what must not be done.
+
+    Notes
+    -----
+    Minutes are those of looks and tests, each charged what it takes: an opening is the
+    opening and one look; only the circuit with which the indication went is tested. A
+    clamp shows the fault with the chance of the basis table (``clamp_shows_chance``);
+    where none shows it, all that may be opened is opened as if nobody had clamped.
+    """
+    objections = {row.circuit: permits.objection(row.circuit) for row in suspects}
+    offered = [row for row in suspects if not objections[row.circuit]]
+    feeders = _feeders(suspects, permits, clamped)
+    looking = assumptions.value("minutes_to_look")
+    acts = [Act(act="look", needs=NEEDS["look"], minutes=looking)]
+    acts += [_clamp(row, chance, permits) for row, chance in feeders]
+    chance = sum(row.chance for row in offered)
+    order, boxes, expect = _opening(offered, permits, feeders)
+    acts += [_open(row, suspects, permits, first=row.circuit in boxes) for row in order]
+    opened = [row for row in suspects if row.circuit in permits.opened]
+    acts += [_test(row, permits) for row in (*opened, *order) if row.test != "never"]
+    halving, why = _halved(offered, permits)
+    return HuntSheet(
+        acts=tuple(acts),
+        withheld=tuple(
+            Withheld(
+                circuit=row.circuit,
+                why=objections[row.circuit],
+                permission=permits.permission(row.circuit),
+                chance=row.chance,
+            )
+            for row in suspects
+            if objections[row.circuit] and row.circuit not in permits.opened
+        ),
+        offered_chance=chance,
+        expected_minutes=None if expect is None else looking + expect[0],
+        minutes_90=None if expect is None else looking + expect[1],
+        expected_by_list=None
+        if expect is None
+        else looking + expected(offered, by_list(Charge.of_looks(offered))),
+        halving=halving,
+        no_halving=why,
+    )
+
+
+def _feeders(
+    suspects: Sequence[HuntCircuit], permits: Permits, clamped: Collection[str]
+) -> list[tuple[HuntCircuit, float]]:
+    """Return the feeders to clamp with the chance that the fault is fed by each.
+
+    In falling information a minute: what a reading that may be missed tells of a fault
+    that is there or not.
+    """
+    shows = assumptions.value("clamp_shows_chance")
+    passed = permits.opened | frozenset(clamped)
+    rated = []
+    for place in branches(suspects, passed).get(None, ()):
+        row = suspects[place]
+        if row.circuit in passed:
+            continue
+        fed = {row.circuit, *permits.below(row.circuit)}
+        chance = min(sum(each.chance for each in suspects if each.circuit in fed), 1.0)
+        told = _entropy(shows * chance) - chance * _entropy(shows)
+        if told > _NOTHING:
+            rated.append((told / max(row.clamping, _NOTHING), row, chance))
+    rated.sort(key=lambda each: -each[0])
+    return [(row, chance) for _, row, chance in rated]
+
+
+def _entropy(chance: float) -> float:
+    """Return what a yes or no tells, in bits."""
+    p = np.clip(np.array([chance, 1.0 - chance]), 1e-300, 1.0)
+    return float(-(p * np.log2(p)).sum())
+
+
+def _opening(
+    offered: Sequence[HuntCircuit],
+    permits: Permits,
+    feeders: Sequence[tuple[HuntCircuit, float]],
+) -> tuple[list[HuntCircuit], frozenset[str], tuple[float, float] | None]:
+    """Return the order of opening, the panels opened first, expected and 90 %."""
+    if not sum(row.chance for row in offered) > 0.0:
+        return [], frozenset(), None
+    tree, charge = branches(offered, permits.opened), Charge.of_looks(offered)
+    boxes = best_boxes(offered, tree, charge)
+    order, found = by_ratio(offered, tree, boxes, charge)
+    shows = assumptions.value("clamp_shows_chance")
+    guided, spent = found.copy(), 0.0
+    seen = np.zeros(len(offered))
+    for feeder, _ in feeders:
+        spent += feeder.clamping
+        fed = {feeder.circuit, *permits.below(feeder.circuit)}
+        mine = [k for k, row in enumerate(offered) if row.circuit in fed]
+        if mine:
+            guided[mine] = spent + _within([offered[k] for k in mine], permits, boxes)
+            seen[mine] = shows
+    found = found + spent
+    both = [
+        replace(row, chance=row.chance * weight)
+        for weights in (seen, 1.0 - seen)
+        for row, weight in zip(offered, weights.tolist(), strict=True)
+    ]
+    minutes = np.concatenate([guided, found])
+    return (
+        [offered[place] for place in order],
+        boxes,
+        (expected(both, minutes), quantile(both, minutes, 0.9)),
+    )
+
+
+def _within(
+    rows: Sequence[HuntCircuit], permits: Permits, boxes: frozenset[str]
+) -> Array:
+    """Return the minutes to find each below a feeder that the clamp has shown."""
+    tree = branches(rows, permits.opened)
+    _, found = by_ratio(rows, tree, boxes, Charge.of_looks(rows))
+    return found
+
+
+def _halved(
+    offered: Sequence[HuntCircuit], permits: Permits
+) -> tuple[Halving | None, str]:
+    """Return halving where every breaker of every half may be opened with the rest."""
+    if not sum(row.chance for row in offered) > 0.0 or len(offered) < 2:
+        return None, "fewer than two circuits may be opened"
+    rows = _branches_first(offered, permits)
+    for half in halves(rows):
+        if why := permits.many([row.circuit for row in half]):
+            return None, why
+    minutes = assumptions.value("minutes_to_look") + expected(rows, by_halving(rows))
+    first = rows[: (len(rows) + 1) // 2]
+    who = permits.permission(first[0].circuit)
+    return Halving(
+        first=tuple(row.circuit for row in first),
+        permission=who,
+        expected_minutes=minutes,
+    ), ""
+
+
+def _branches_first(rows: Sequence[HuntCircuit], permits: Permits) -> list[HuntCircuit]:
+    """Return circuits in the list's order, but each panel after all that it feeds."""
+    tree = branches(rows, permits.opened)
+    placed: list[HuntCircuit] = []
+    stack = [(place, False) for place in tree.get(None, ())[::-1]]
+    while stack:
+        place, done = stack.pop()
+        fed = tree.get(rows[place].circuit, ())
+        if done or not fed:
+            placed.append(rows[place])
+        else:
+            stack += [(place, True), *((k, False) for k in fed[::-1])]
+    return placed
+
+
+def _clamp(row: HuntCircuit, chance: float, permits: Permits) -> Act:
+    return Act(
+        act="clamp",
+        circuit=row.circuit,
+        fed_from=row.fed_from,
+        needs=NEEDS["clamp"],
+        minutes=row.clamping,
+        chance=chance * assumptions.value("clamp_shows_chance"),
+        vital=row.vital,
+        permission=permits.permission(row.circuit),
+    )
+
+
+def _open(
+    row: HuntCircuit, suspects: Sequence[HuntCircuit], permits: Permits, *, first: bool
+) -> Act:
+    stops = permits.below(row.circuit)
+    gone = {row.circuit, *stops}
+    return Act(
+        act="open",
+        circuit=row.circuit,
+        fed_from=row.fed_from,
+        also_stops=stops,
+        permission=permits.permission(row.circuit),
+        open_when=permits.open_when(row.circuit),
+        needs=NEEDS["open"],
+        minutes=row.opening + assumptions.value("minutes_to_look"),
+        chance=sum(each.chance for each in suspects if each.circuit in gone),
+        panel_first=first,
+        vital=row.vital,
+    )
+
+
+def _test(row: HuntCircuit, permits: Permits) -> Act:
+    return Act(
+        act="test",
+        circuit=row.circuit,
+        fed_from=row.fed_from,
+        also_stops=permits.below(row.circuit),
+        permission=permits.permission(row.circuit),
+        open_when=permits.open_when(row.circuit),
+        needs=NEEDS["test"],
+        minutes=row.minutes - row.opening,
+        chance=row.chance,
+        vital=row.vital,
+        test=row.test,
+    )
