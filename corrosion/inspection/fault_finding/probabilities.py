@@ -28,12 +28,32 @@ class Seen:
         Circuits that were opened while the indication stayed, in order.
     gone : str or None
         Circuit with whose opening it went.
+    closed : frozenset of str
+        Of these, the ones that were closed again; the others stand open.
+    silent : tuple of str
+        Circuits whose feeder was clamped and showed nothing.
+    shown : str or None
+        Circuit on whose feeder the clamp showed the fault.
+    agreed : frozenset of str
+        Vital circuits for which whoever must agree has agreed, with what takes over
+        running.
     """
 
     conductor: str | None = None
     worked_on: frozenset[str] = frozenset()
     stayed: tuple[str, ...] = ()
     gone: str | None = None
+    closed: frozenset[str] = frozenset()
+    silent: tuple[str, ...] = ()
+    shown: str | None = None
+    agreed: frozenset[str] = frozenset()
+
+    @property
+    def opened(self) -> tuple[str, ...]:
+        """What stands open, in the order in which it was opened."""
+        went = () if self.gone is None else (self.gone,)
+        each = dict.fromkeys((*self.stayed, *went))
+        return tuple(name for name in each if name not in self.closed)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,8 +171,9 @@ def _check(system: System, circuits: Sequence[str], seen: Seen) -> None:
     if seen.conductor is not None and seen.conductor not in system.conductors:
         unknown = LookupFailed.among("conductor", seen.conductor, system.conductors)
         raise unknown
-    opened = (*seen.stayed, *((seen.gone,) if seen.gone is not None else ()))
-    for name in (*sorted(seen.worked_on), *opened):
+    one = [name for name in (seen.gone, seen.shown) if name is not None]
+    sets = (seen.worked_on, seen.closed, seen.agreed)
+    for name in (*seen.stayed, *seen.silent, *one, *sorted(frozenset().union(*sets))):
         if name not in circuits:
             unknown = LookupFailed.among("circuit", name, circuits)
             raise unknown

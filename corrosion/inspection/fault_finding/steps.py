@@ -28,7 +28,7 @@ from corrosion.inspection.fault_finding.orders import (
     by_ratio,
     halves,
 )
-from corrosion.inspection.fault_finding.permits import NOBODY, Permits
+from corrosion.inspection.fault_finding.permits import ASK, NOBODY, Permits
 from corrosion.records.ship import OpenWhen
 
 __all__ = ["Act", "Halving", "HuntSheet", "Withheld", "hunt_sheet"]
@@ -156,6 +156,7 @@ def hunt_sheet(
     permits: Permits,
     *,
     clamped: Collection[str] = (),
+    gone: str | None = None,
 ) -> HuntSheet:
     """Return the steps of a hunt.
 
@@ -167,6 +168,9 @@ def hunt_sheet(
         The rules, over all circuits of the system.
     clamped : collection of str, optional
         Feeders that were clamped already, whatever they showed.
+    gone : str, optional
+        The circuit with which the indication went: it is tested, or the search goes on
+        below it.
 
     Returns
     -------
@@ -181,15 +185,17 @@ def hunt_sheet(
     where none shows it, all that may be opened is opened as if nobody had clamped.
     """
     objections = {row.circuit: permits.objection(row.circuit) for row in suspects}
+    done = permits.opened | ({gone} if gone is not None else frozenset())
+    objections |= {name: "done" for name in done & objections.keys()}
     offered = [row for row in suspects if not objections[row.circuit]]
-    feeders = _feeders(suspects, permits, clamped)
+    feeders = _feeders(suspects, permits, done | frozenset(clamped))
     looking = assumptions.value("minutes_to_look")
     acts = [Act(act="look", needs=NEEDS["look"], minutes=looking)]
-    acts += [_clamp(row, chance, permits) for row, chance in feeders]
+    acts += [_clamp(row, chance) for row, chance in feeders]
     chance = sum(row.chance for row in offered)
     order, boxes, expect = _opening(offered, permits, feeders)
     acts += [_open(row, suspects, permits, first=row.circuit in boxes) for row in order]
-    opened = [row for row in suspects if row.circuit in permits.opened]
+    opened = [row for row in suspects if row.circuit in done]
     acts += [_test(row, permits) for row in (*opened, *order) if row.test != "never"]
     halving, why = _halved(offered, permits)
     return HuntSheet(
@@ -202,7 +208,7 @@ def hunt_sheet(
                 chance=row.chance,
             )
             for row in suspects
-            if objections[row.circuit] and row.circuit not in permits.opened
+            if objections[row.circuit] and row.circuit not in done
         ),
         offered_chance=chance,
         expected_minutes=None if expect is None else looking + expect[0],
@@ -216,7 +222,7 @@ def hunt_sheet(
 
 
 def _feeders(
-    suspects: Sequence[HuntCircuit], permits: Permits, clamped: Collection[str]
+    suspects: Sequence[HuntCircuit], permits: Permits, passed: frozenset[str]
 ) -> list[tuple[HuntCircuit, float]]:
     """Return the feeders to clamp with the chance that the fault is fed by each.
 
@@ -224,7 +230,6 @@ def _feeders(
     that is there or not.
     """
     shows = assumptions.value("clamp_shows_chance")
-    passed = permits.opened | frozenset(clamped)
     rated = []
     for place in branches(suspects, passed).get(None, ()):
         row = suspects[place]
@@ -324,7 +329,7 @@ def _branches_first(rows: Sequence[HuntCircuit], permits: Permits) -> list[HuntC
     return placed
 
 
-def _clamp(row: HuntCircuit, chance: float, permits: Permits) -> Act:
+def _clamp(row: HuntCircuit, chance: float) -> Act:
     return Act(
         act="clamp",
         circuit=row.circuit,
@@ -333,7 +338,7 @@ def _clamp(row: HuntCircuit, chance: float, permits: Permits) -> Act:
         minutes=row.clamping,
         chance=chance * assumptions.value("clamp_shows_chance"),
         vital=row.vital,
-        permission=permits.permission(row.circuit),
+        permission=ASK,  # nothing is opened, but somebody works at a live board
     )
 
 

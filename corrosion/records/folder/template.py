@@ -93,10 +93,12 @@ MB-P,2022-05-11,41,8.2,1,0.2,least,under the galley drain
 """
 
 _CIRCUITS: Final = """\
-system,circuit,fed_from,zone,minutes_to_open,minutes_to_test,permission
-ship service,hotel panel,,MB-S,5,10,engineer on watch
-ship service,galley,hotel panel,MB-P,2,15,cook
-ship service,deck lighting,hotel panel,AF-C,2,20,
+system,circuit,fed_from,zone,minutes_to_open,minutes_to_test,permission,vital,\
+open_when,spare_of,test
+ship service,hotel panel,,MB-S,5,10,,no,alongside,,ohmmeter only
+ship service,galley,hotel panel,MB-P,2,15,cook,no,any time,,500
+ship service,deck lighting,hotel panel,AF-C,2,20,none,no,any time,,250
+ship service,fire pump,,MB-S,3,10,chief engineer,yes,alongside,,500
 """
 
 _FILES: Final = {
