@@ -21,6 +21,7 @@ from corrosion.history.integrate import keep_books
 from corrosion.history.linearity_report import interface_words
 from corrosion.hull.geometry.panels import coverage
 from corrosion.inspection.calibration.calibrate import Lesson, learn_from_gaugings
+from corrosion.inspection.dangers import Danger, dangers, without_holes
 from corrosion.inspection.outlook import Outlook, look_ahead
 from corrosion.inspection.sensitivity import Narrowing, narrowing
 from corrosion.leakage.logged_currents import with_logs
@@ -52,6 +53,8 @@ class Estimate:
     warnings : tuple of str
         What is doubtful: in the records, between gaugings and model, in the model's
         ranges.
+    dangers : tuple of Danger
+        Dangers to life that her records show; none named is no statement of safety.
     zones : DataFrame
         One row a zone, in order of priority.
     faults : DataFrame
@@ -68,6 +71,7 @@ class Estimate:
     samples: int
     seed: int
     warnings: tuple[str, ...]
+    dangers: tuple[Danger, ...]
     zones: "pd.DataFrame"
     faults: "pd.DataFrame"
     totals: dict[str, dict[str, float]]
@@ -147,6 +151,8 @@ def estimate(
         warnings.catch_warnings(record=True) as caught,
     ):
         warnings.simplefilter("always", ValidityWarning)
+        holed = known
+        known = without_holes(known)
         clock = set_clock(known, day)
         known, logged = with_logs(known)
         case = prepare(known, Draws(samples, seed), clock)
@@ -154,6 +160,7 @@ def estimate(
         lesson = learn_from_gaugings(case, books)
         outlook = look_ahead(case, books, lesson)
         interface = interface_words(case, books.bent)
+        threats = dangers(holed, lambda: case.faults, as_of=clock.as_of)
     doubts = [*map(str, known.doubts), *coverage(known), *left_out, *logged]
     doubts += [*_lessons(lesson), interface]
     doubts += dict.fromkeys(str(warning.message) for warning in caught)
@@ -164,6 +171,7 @@ def estimate(
         samples=samples,
         seed=seed,
         warnings=tuple(doubts),
+        dangers=threats,
         zones=zone_table(case, books, lesson, outlook),
         faults=fault_table(case, books, lesson),
         totals=totals(case, books, lesson),

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterable, Mapping
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -13,7 +14,7 @@ from corrosion.history.inputs import Books, Case, ceilings
 from corrosion.inspection.calibration.calibrate import Lesson
 from corrosion.inspection.outlook import Outlook
 from corrosion.inspection.ranking import leading, leading_cause
-from corrosion.inspection.sensitivity import to_measure
+from corrosion.inspection.sensitivity import caution_of, needs_of, to_measure
 from corrosion.records.dates import day_of
 
 if TYPE_CHECKING:
@@ -261,17 +262,25 @@ _FAULT_KEYS = {
 def as_json(result: "Estimate") -> dict[str, Any]:
     """Return an estimate as the object that ``corrosion estimate --json`` prints."""
     first = result.zones["zone"].iloc[0]
+    access = result.zones["access"].iloc[0]
     return {
         "ship": result.ship.name,
         "as_of": result.as_of.isoformat(),
         "horizon": result.horizon.isoformat(),
         "samples": result.samples,
         "seed": result.seed,
+        "dangers": [asdict(danger) for danger in result.dangers],
         "warnings": list(result.warnings),
         "totals": result.totals,
         "zones": [nested(row, _ZONE_KEYS) for row in records(result.zones)],
         "measure_next": [
-            {"zone": first, "measure": what, "share": plain(share)}
+            {
+                "zone": first,
+                "measure": what,
+                "share": plain(share),
+                "needs": needs_of(what, access),
+                "caution": caution_of(what),
+            }
             for what, share in to_measure(result.narrowing(first))
         ],
         "faults": [nested(row, _FAULT_KEYS) for row in records(result.faults)],

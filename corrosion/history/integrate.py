@@ -121,7 +121,7 @@ def _cuts(case: Case, epochs: Array) -> Array:
     whens = [
         when.middle
         for fault in case.ship.faults
-        for when in (fault.found, fault.cleared)
+        for when in (fault.found, fault.ended)
         if when is not None and clock.start < when.middle < clock.moments[-1]
     ]
     some = np.sort(whens)[:: 2 * _FAULTS_A_SLAB]

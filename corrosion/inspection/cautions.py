@@ -12,6 +12,7 @@ __all__ = [
     "DIVER",
     "ENCLOSED",
     "ESTIMATE",
+    "HOLED",
     "LAMPS",
     "LOOK",
     "NEEDS",
@@ -48,6 +49,11 @@ DANGER: Final = (
     "switched off ashore by those responsible, before anything else."
 )
 """S4: a standing fault meets an earthed supply without a sure conductor."""
+
+HOLED: Final = (
+    "Danger of flooding: plug and pump ready, a second person beside it, nobody below "
+    "without a way out; tell owner and class now. It is not to be gauged but closed."
+)
 
 NO_DANGER: Final = (
     "That no danger is named here is no statement of safety: it knows what is written."

@@ -9,10 +9,12 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.history.inputs import Books, Case
 from corrosion.inspection.calibration.calibrate import Lesson
+from corrosion.inspection.cautions import NEEDS, SHORE, Needs
 from corrosion.inspection.drivers import drivers
 from corrosion.inspection.outlook import Outlook
+from corrosion.records.ship import Access
 
-__all__ = ["Narrowing", "narrowing", "to_measure"]
+__all__ = ["Narrowing", "caution_of", "narrowing", "needs_of", "to_measure"]
 
 _FAULTS = 5  # the faults that took most from the zone
 
@@ -40,6 +42,10 @@ _GAUGE: Final = "gauge the zone: the mean of several readings"
 _PIT: Final = "look for its deepest pit, and measure it with a pit gauge"
 _PAINT: Final = "look at its paint, and write down the bare per cent and the date"
 _CLAMP: Final = "measure the direct current in the shore's protective conductor"
+_ELECTRODE: Final = "have the shore supply's earth electrode measured"
+_NOTHING: Final = (
+    "nothing aboard settles it; clear alternating faults as if it were high"
+)
 
 
 def narrowing(
@@ -73,6 +79,28 @@ def narrowing(
         Narrowing(unknown=one.name, share=one.share, measure=unknowns[one.name][1])
         for one in found
     )
+
+
+def needs_of(measure: str, access: Access) -> Needs:
+    """Return who it takes, at the least, to make a measurement at a zone.
+
+    Parameters
+    ----------
+    measure : str
+        As :func:`to_measure` names it.
+    access : {'inside', 'diver', 'dock'}
+        How the zone is reached.
+    """
+    if measure in (_GAUGE, _PIT, _PAINT):
+        return NEEDS[access]
+    if measure == _NOTHING:
+        return "anyone"
+    return "licensed electrician" if measure == _ELECTRODE else NEEDS["clamp"]
+
+
+def caution_of(measure: str) -> str | None:
+    """Return what can hurt whoever makes a measurement on the shore supply, or None."""
+    return SHORE if measure in (_CLAMP, _ELECTRODE) else None
 
 
 def to_measure(found: Sequence[Narrowing]) -> list[tuple[str, float]]:
@@ -124,12 +152,12 @@ def _of_ship(case: Case) -> dict[str, tuple[Array, str]]:
         "how fast her paint breaks down": (zones.rate[:, 0], _PAINT),
         "the shore earth's resistance": (
             paths.shore_earth * paths.earth_factor,
-            "have the shore supply's earth electrode measured",
+            _ELECTRODE,
         ),
         "the couple with the shore earth": (paths.couple * paths.couple_factor, _CLAMP),
         "how much steel an alternating current dissolves": (
             zones.fraction,
-            "nothing aboard settles it; clear alternating faults as if it were high",
+            _NOTHING,
         ),
     }
 

@@ -50,6 +50,7 @@ def known_by(ship: Ship, day: date) -> tuple[Ship, list[str]]:
             last_good=by_then(f.last_good),
             found=_cut(f.found, midnight),
             cleared=by_then(f.cleared),
+            isolated=by_then(f.isolated),
         )
         for f in ship.faults
         if by_then(f.found)

@@ -86,6 +86,10 @@ class Fault:
         Kind of current (what the system says, where the record was blank).
     readings : Readings
         What was read while it stood.
+    isolated : When or None
+        When its circuit was opened and tagged: the current ends, the fault does not.
+    isolated_by : str
+        By whom.
     remark : str
         Words.
     line : int
@@ -103,8 +107,20 @@ class Fault:
     last_good: When | None = None
     cleared: When | None = None
     readings: Readings = Readings()
+    isolated: When | None = None
+    isolated_by: str = ""
     remark: str = ""
     line: int = 0
+
+    @property
+    def ended(self) -> When | None:
+        """When its current ended: when it was isolated, else when it was cleared."""
+        return self.cleared if self.isolated is None else self.isolated
+
+    @property
+    def stands(self) -> bool:
+        """Whether current still flows, as written: neither cleared nor isolated."""
+        return self.ended is None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -101,6 +101,9 @@ class System:
         Each conductor to hull, healthy; None: basis table. [Ω]
     switchboard_zone : str or None
         Zone of the switchboard, where lamp and cable currents join the hull.
+    monitor : float or None
+        Internal resistance of the insulation monitor, system to hull; None: none, or
+        not known. [Ω]
     lamps : LampSet or None
         None: the system has no detector lamps.
     fed_from_shore : bool
@@ -115,6 +118,7 @@ class System:
     capacitance: float | None = None
     insulation: float | None = None
     switchboard_zone: str | None = None
+    monitor: float | None = None
     lamps: LampSet | None = None
     fed_from_shore: bool = True
 

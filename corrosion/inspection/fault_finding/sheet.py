@@ -174,9 +174,7 @@ def hunt_table(
     """
     known_of = seen or Seen()
     circuits, known = hunt_circuits(ship, system_name, as_of=as_of, seen=seen)
-    rules = Permits.of(
-        circuits, lies, opened=known_of.opened, agreed=known_of.agreed
-    )
+    rules = Permits.of(circuits, lies, opened=known_of.opened, agreed=known_of.agreed)
     left = suspects(circuits, known_of)
     clamped = (*known_of.silent, *filter(None, [known_of.shown]))
     sheet = hunt_sheet(left, rules, clamped=clamped, gone=known_of.gone)

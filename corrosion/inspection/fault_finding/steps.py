@@ -186,7 +186,7 @@ def hunt_sheet(
     """
     objections = {row.circuit: permits.objection(row.circuit) for row in suspects}
     done = permits.opened | ({gone} if gone is not None else frozenset())
-    objections |= {name: "done" for name in done & objections.keys()}
+    objections |= dict.fromkeys(done & objections.keys(), "done")
     offered = [row for row in suspects if not objections[row.circuit]]
     feeders = _feeders(suspects, permits, done | frozenset(clamped))
     looking = assumptions.value("minutes_to_look")

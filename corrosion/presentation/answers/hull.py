@@ -22,6 +22,7 @@ from corrosion.hull.water_currents import (
     shore_loop,
     transfer,
 )
+from corrosion.presentation.answers.dangers import dangers_on
 from corrosion.records.as_of import known_by
 from corrosion.records.ship import Berth, Ship
 from corrosion.results import STATISTICS, plain
@@ -63,6 +64,7 @@ def crossing(
             "as_of": day.isoformat(),
             "samples": samples,
             "seed": seed,
+            "dangers": dangers_on(ship, day, samples=samples, seed=seed),
             "displacement_m3": body.displacement,
             "wetted_m2": body.wetted,
             "resistance_to_remote_ohm": body.remote,

@@ -165,6 +165,8 @@ class FaultRow(Row):
     lamp_a: Annotated[si.LampSeen | None, FOLD] = None
     lamp_b: Annotated[si.LampSeen | None, FOLD] = None
     lamp_c: Annotated[si.LampSeen | None, FOLD] = None
+    isolated: MaybeDate = None
+    isolated_by: str = ""
     remark: str = ""
 
     def hull_volts(self) -> Mapping[str, float | None]:
@@ -209,6 +211,8 @@ class FaultRow(Row):
             cleared=self.cleared,
             current=current,
             readings=readings,
+            isolated=self.isolated,
+            isolated_by=self.isolated_by,
             remark=self.remark,
             line=self.line,
         )

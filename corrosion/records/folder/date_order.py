@@ -18,7 +18,12 @@ from corrosion.records.folder.written import Tables
 __all__ = ["disorder", "doubtful_order"]
 
 _AHEAD: Final = DAY  # ship's time may run ahead of the clock of this computer
-_PAIRS: Final = (("last_good", "found"), ("found", "cleared"))
+_PAIRS: Final = (
+    ("last_good", "found"),
+    ("found", "cleared"),
+    ("found", "isolated"),
+    ("isolated", "cleared"),
+)
 
 
 def disorder(tables: Tables) -> Iterator[Problem]:

@@ -123,6 +123,9 @@ class SystemKeys(Keys):
         float | None, Unit("Ω", "blank where not known"), Field(gt=0.0, le=1e12)
     ] = None
     switchboard_zone: str | None = None
+    monitor_internal_ohm: Annotated[
+        float | None, Unit("Ω", "blank where not known"), Field(gt=0.0, le=1e12)
+    ] = None
     lamps: LampKeys | None = None
     fed_from_shore: bool = True
 
@@ -137,6 +140,7 @@ class SystemKeys(Keys):
             capacitance=None if uf is None else uf * MICROFARAD,
             insulation=self.insulation_ohm,
             switchboard_zone=self.switchboard_zone,
+            monitor=self.monitor_internal_ohm,
             lamps=None if lamps is None else LampSet(**lamps.model_dump()),
             fed_from_shore=self.fed_from_shore,
         )

@@ -122,6 +122,7 @@ def _system(row: System) -> Iterator[str]:
         hull_capacitance_uf=_in(row.capacitance, MICROFARAD),
         insulation_ohm=row.insulation,
         switchboard_zone=row.switchboard_zone,
+        monitor_internal_ohm=row.monitor,
         fed_from_shore=row.fed_from_shore,
     )
     if row.lamps is not None:
@@ -190,6 +191,8 @@ def _fault(ship: Ship, row: Fault) -> dict[str, Value]:
         **{f"hull_v_{_VOLTS[name]}": value for name, value in volts},
         "meter_ohm": read.meter,
         **dict(zip(_LAMPS, read.lamps, strict=False)),
+        "isolated": row.isolated,
+        "isolated_by": row.isolated_by,
         "remark": row.remark,
     }
 

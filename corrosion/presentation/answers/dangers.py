@@ -1,0 +1,105 @@
+"""What can hurt: dangers to life, and the cautions that stand before an act."""
+
+import warnings
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict
+from datetime import date
+from typing import Any
+
+from corrosion.estimate import Estimate, restated
+from corrosion.foundation import assumptions
+from corrosion.foundation.errors import ValidityWarning
+from corrosion.foundation.sampling import Draws
+from corrosion.inspection.cautions import DIVER, ENCLOSED, THIN
+from corrosion.inspection.dangers import Danger, dangers, without_holes
+from corrosion.leakage.fault_currents import FaultUnknowns, draw_faults
+from corrosion.leakage.logged_currents import with_logs
+from corrosion.records.as_of import end_of, known_by
+from corrosion.records.ship import Ship, Zone
+
+__all__ = ["danger_rows", "dangers_of", "dangers_on", "gauging_cautions", "grouped"]
+
+
+def dangers_of(result: Estimate) -> list[dict[str, Any]]:
+    """Return the dangers of a ship that has been estimated, as JSON carries them."""
+    return danger_rows(result.dangers)
+
+
+def danger_rows(found: Iterable[Danger]) -> list[dict[str, Any]]:
+    """Return dangers as objects of ``text``, ``berth``, ``fault`` and ``zone``."""
+    return [asdict(danger) for danger in found]
+
+
+def dangers_on(
+    ship: Ship, day: date, *, samples: int = 4096, seed: int = 1
+) -> list[dict[str, Any]]:
+    """Return the dangers of a ship on a day, without the rest of an estimate.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    day : date
+        The day.
+    samples, seed : int, optional
+        As for :func:`corrosion.estimate`, which draws the same.
+
+    Returns
+    -------
+    list of dict
+        As :func:`danger_rows`.
+    """
+    known, _ = known_by(ship, day)
+
+    def drawn() -> FaultUnknowns:
+        with warnings.catch_warnings():  # an estimate carries them among its doubts
+            warnings.simplefilter("ignore", ValidityWarning)
+            logged, _ = with_logs(without_holes(known))
+            return draw_faults(logged, Draws(samples, seed))
+
+    with restated(known):
+        return danger_rows(dangers(known, drawn, as_of=end_of(day)))
+
+
+def gauging_cautions(result: Estimate) -> dict[str, list[str]]:
+    """Return what can hurt whoever gauges each zone, by zone; none: an empty list.
+
+    Thin plate where the deciles leave less than ``thin_plate_mm`` of the basis table
+    or than its limit under the deepest pit; diving; enclosed spaces: the inside of a
+    tank, of a bilge, and of shell below the waterline, since it is not written what
+    stands behind that.
+    """
+    with restated(result.ship):
+        thin = assumptions.value("thin_plate_mm")
+    table = result.zones
+    least = dict(zip(table["zone"], table["left_under_pit_mm_p10"], strict=True))
+    limits = dict(zip(table["zone"], table["pit_limit_mm"], strict=True))
+    return {
+        zone.zone: [
+            *[THIN] * (least[zone.zone] < max(thin, limits[zone.zone])),
+            *_way_in(zone),
+        ]
+        for zone in result.ship.zones
+    }
+
+
+def _way_in(zone: Zone) -> list[str]:
+    if zone.access == "diver":
+        return [DIVER]
+    closed = zone.exposure in ("bilge", "tank", "immersed", "tidal")
+    return [ENCLOSED] if zone.access == "inside" and closed else []
+
+
+def grouped(cautions: Mapping[str, Sequence[str]]) -> list[tuple[str, list[str]]]:
+    """Return each caution once with the zones to which it applies.
+
+    Examples
+    --------
+    >>> grouped({"A": ["thin"], "B": [], "C": ["diver", "thin"]})
+    [('thin', ['A', 'C']), ('diver', ['C'])]
+    """
+    found: dict[str, list[str]] = {}
+    for zone, said in cautions.items():
+        for text in said:
+            found.setdefault(text, []).append(zone)
+    return list(found.items())
