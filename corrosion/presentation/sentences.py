@@ -3,45 +3,21 @@
 import math
 from typing import TYPE_CHECKING, Any, Final
 
+from corrosion.foundation import assumptions
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from corrosion.estimate import Estimate
 
 __all__ = [
-    "CAUTIONS",
-    "PANEL",
     "answer",
     "number",
     "percent",
     "spread",
     "totals_sentence",
+    "touch",
 ]
-
-CAUTIONS: Final = (
-    (
-        "An estimate replaces neither a gauging nor the class surveyor: gauge before "
-        "you decide, and decide with the yard and the surveyor."
-    ),
-    (
-        "An ungrounded system can kill, with a healthy lamp picture too: treat every "
-        "conductor as live until it is proven dead. Test dead, lock out and tag out, "
-        "follow local codes and the yard's procedures, and leave the work to licensed "
-        "electricians."
-    ),
-    "Opening a breaker can stop a vital load: ask whoever must agree first.",
-    (
-        "Thin plating can give way under a hammer, a probe or blasting; diving near an "
-        "energised shore supply can kill. Agree both with those responsible beforehand."
-    ),
-)
-"""Shown wherever numbers could lead somebody to act."""
-
-PANEL: Final = (
-    "A panel is opened first: where the indication goes with it, go on below it; "
-    "where it stays, pass over all that it feeds."
-)
-"""Said on a hunt sheet that begins with a panel somewhere."""
 
 
 def number(value: float | None, digits: int = 3) -> str:
@@ -159,3 +135,29 @@ def _worth(result: "Estimate") -> str:
         return ""
     money = {name: price * kg for name, kg in result.totals["stray_kg"].items()}
     return f" By weight the stray loss is worth {spread(money)} at her price of steel."
+
+
+def touch(amps: "Mapping[str, float]") -> str:
+    """Return what a body would carry from one conductor to hull.
+
+    Parameters
+    ----------
+    amps : mapping
+        ``healthy`` and ``as_she_stands``. [mA]
+
+    Examples
+    --------
+    >>> touch({"healthy": 214.3, "as_she_stands": 12.0}).partition(": ")[2]
+    '214 mA healthy and without lamps (can kill), 12.0 mA as she stands (no sign of \
+safety)'
+    """
+    least = assumptions.value("danger_fault_ma")
+    healthy, now = (
+        f"{number(amps[key])} mA {words} "
+        f"({'can kill' if amps[key] > least else 'no sign of safety'})"
+        for key, words in (
+            ("healthy", "healthy and without lamps"),
+            ("as_she_stands", "as she stands"),
+        )
+    )
+    return f"through a body from one conductor to hull: {healthy}, {now}"

@@ -228,8 +228,9 @@ def _notes(
     guessed = [row.circuit for row in circuits if row.guessed]
     if guessed:
         notes.append(
-            f"Guessed to be vital by their names: {', '.join(guessed)}. Write yes or no "
-            f"under vital in circuits.csv. Words that count: {', '.join(VITAL_WORDS)}."
+            f"Guessed to be vital by their names: {', '.join(guessed)}. Write yes or "
+            "no under vital in circuits.csv. Words that count: "
+            f"{', '.join(VITAL_WORDS)}."
         )
     if any(act.panel_first for act in opens):
         notes.append(

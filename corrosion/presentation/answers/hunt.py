@@ -14,7 +14,7 @@ from corrosion.records.ship import Ship, ShipLies
 __all__ = ["hunting"]
 
 
-def hunting(
+def hunting(  # noqa: PLR0913 - who hunts what, in which state, on which day
     ship: Ship,
     system: str,
     *,

@@ -81,6 +81,7 @@ def leaking_of(result: Estimate) -> dict[str, Any]:
                 _healthy(system) | {"touch_ma": _touch(result, system)}
                 for system in known.systems
             ],
+            "welding": any(fault.source == "welding" for fault in known.faults),
             "faults": [_fault(result, k) for k in range(len(known.faults))],
         }
 

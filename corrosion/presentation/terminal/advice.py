@@ -1,12 +1,20 @@
 """What to do, as plain text for a terminal."""
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import Any, Final
 
 from corrosion.presentation import format
+from corrosion.presentation.answers.dangers import grouped
 from corrosion.presentation.figures.durations import duration
-from corrosion.presentation.sentences import CAUTIONS, PANEL, number, percent, spread
-from corrosion.presentation.terminal.lines import columns, listed
+from corrosion.presentation.hunt_words import (
+    after,
+    blocks,
+    expectation,
+    open_now,
+    withheld,
+)
+from corrosion.presentation.sentences import number, percent, spread
+from corrosion.presentation.terminal.lines import columns, dangers, listed, said
 
 __all__ = ["fleet_text", "hunt_text", "isolation_text", "plan_text"]
 
@@ -18,20 +26,28 @@ def isolation_text(result: Mapping[str, Any]) -> str:
         for row in result["limits"]
     ]
     others = [
-        {"other measures, each alone": row["measure"]} | _kept(row)
+        {"other measures, each alone": row["measure"], "needs": row["needs"]}
+        | _kept(row)
         for row in result["measures"]
     ]
+    hurting = dict.fromkeys(row["caution"] for row in result["measures"])
     return "\n".join(
         [
+            *dangers(result["dangers"]),
             f"{result['ship']} as of {result['as_of']}: had every fault been cleared "
             "within a limit of being found,",
             "",
             _table(limits),
             "",
             _stood(result["durations"]),
+            *(["", *map(_caution, filter(None, hurting))] if others else []),
             *(["", _table(others)] if others else []),
         ]
     )
+
+
+def _caution(text: str) -> str:
+    return said(f"Caution: {text}")
 
 
 def _stood(durations: Mapping[str, Any]) -> str:
@@ -66,6 +82,12 @@ def _table(rows: Sequence[Mapping[str, str]]) -> str:
     return columns(list(rows[0]), [list(row.values()) for row in rows])
 
 
+_PLANNED: Final = (
+    *("zone", "name", "access", "needs", "hours", "readings"),
+    *("below limit", "value"),
+)
+
+
 def plan_text(result: Mapping[str, Any]) -> str:
     """Return the zones to gauge, day by day."""
     rows = [
@@ -73,6 +95,7 @@ def plan_text(result: Mapping[str, Any]) -> str:
             row["zone"],
             row["name"],
             row["access"],
+            row["needs"],
             number(row["hours"]),
             str(row["readings"]),
             percent(row["chance_below_limit"]),
@@ -91,66 +114,48 @@ def plan_text(result: Mapping[str, Any]) -> str:
     ]
     left = result["left_out"]
     cost = f", {number(result['cost'])} at her price" if "cost" in result else ""
+    cautions = grouped({row["zone"]: row["cautions"] for row in result["rows"]})
     return "\n".join(
         [
+            *dangers(result["dangers"]),
             f"{result['ship']}: the best use of {number(result['hours'])} h "
             f"({number(result['hours_used'])} h used{cost}; "
             f"{'proven best' if result['proven_best'] else 'not proven best'})",
-            "",
-            columns(
-                ("zone", "name", "access", "hours", "readings", "below limit", "value"),
-                rows,
+            *(
+                said(f"Caution for {', '.join(zones)}: {text}")
+                for text, zones in cautions
             ),
+            "",
+            columns(_PLANNED, rows),
             *listed("Day by day:", days),
             *listed("What further hours would add to the value:", gains),
             "",
             f"Left out: {percent(left['share_of_risk'])} of the ship's risk, first "
             f"{', '.join(left['zones']) or 'nothing'}.",
-            *listed("Cautions:", CAUTIONS),
         ]
     )
 
 
 def hunt_text(result: Mapping[str, Any]) -> str:
-    """Return the hunt sheet."""
-    rows = [
-        [
-            f"{row['circuit']} (panel)" if row["opened_first"] else row["circuit"],
-            percent(row["chance"]),
-            number(row["minutes"]),
-            row["fed_from"] or "switchboard",
-            f"ask {row['permission']}" if row["permission"] else "-",
-        ]
-        for row in result["order"]
+    """Return the hunt sheet: what is open on top, each act under its caution."""
+    parts = [
+        *dangers(result["dangers"]),
+        *open_now(result),
+        f"{result['ship']}, {result['system']}{after(result)}",
     ]
-    panels = any(row["opened_first"] for row in result["order"])
-    notes = [*result["notes"], *[PANEL] * panels]
-    after = "".join(
-        f"; {words} {names}"
-        for words, names in (
-            ("the lamps point to conductor", result["conductor"]),
-            ("the indication stayed with", ", ".join(result["stayed"])),
-            ("it went with", result["gone"]),
-        )
-        if names
-    )
-    cost = (
-        f", {number(result['expected_cost'])} at her price of a crew hour"
-        if "expected_cost" in result
-        else ""
-    )
+    for block in blocks(result):
+        ruled = columns(block.columns, block.rows)
+        parts += ["", f"{block.head}.", said(f"Caution: {block.caution}"), "", ruled]
     return "\n".join(
         [
-            f"{result['ship']}, {result['system']}: open and test in this order{after}",
+            *parts,
+            *listed("Not proposed to be opened, and why:", withheld(result)),
             "",
-            columns(("circuit", "chance", "minutes", "fed from", "permission"), rows),
+            said(expectation(result)),
+            *listed("Notes:", result["notes"]),
             "",
-            f"Expected {number(result['expected_minutes'])} min{cost} "
-            f"(nine times in ten within {number(result['minutes_90'])} min); in the "
-            f"order of the list {number(result['expected_minutes_by_list'])} min, by "
-            f"halves {number(result['expected_minutes_halving'])} min.",
-            *listed("Notes:", notes),
-            *listed("Cautions:", result["cautions"]),
+            said(f"At the end: {result['cautions']['end']}"),
+            *open_now(result),
         ]
     )
 
@@ -193,6 +198,5 @@ def fleet_text(result: Mapping[str, Any]) -> str:
             "",
             f"All zones of all ships: {result['file']}",
             *listed("Not estimated:", failed),
-            *listed("Cautions:", CAUTIONS),
         ]
     )

@@ -16,7 +16,7 @@ from corrosion.presentation.terminal.options import (
     names,
     read,
 )
-from corrosion.records.ship import Access
+from corrosion.records.ship import Access, ShipLies
 
 __all__ = ["hunt", "isolate", "plan"]
 
@@ -80,31 +80,47 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
 @click.command()
 @SHIP
 @click.option("--system", required=True, help="System whose lamps show the fault.")
+@click.option(
+    "--ship",
+    "lies",
+    required=True,
+    type=click.Choice(get_args(ShipLies), case_sensitive=False),
+    help="How she lies: only what may be opened so is offered.",
+)
 @click.option("--conductor", help="Conductor that the lamps point to.")
 @click.option("--worked-on", default="", help="Circuits worked on lately: L1,L2.")
 @click.option("--stayed", default="", help="Opened already; the indication stayed.")
 @click.option("--gone", metavar="CIRCUIT", help="Opened, and the indication went.")
+@click.option("--closed", default="", help="Of these, closed again: L1,L2.")
+@click.option("--silent", default="", help="Clamped already, and nothing shown: L1,L2.")
+@click.option("--shown", metavar="CIRCUIT", help="Clamped, and the clamp showed it.")
+@click.option(
+    "--agreed",
+    default="",
+    help="Vital circuits for which whoever must agree has agreed, with what takes over "
+    "running.",
+)
 @computing
-def hunt(  # noqa: PLR0913 - one argument an option of the command
-    ship: Path,
-    system: str,
-    conductor: str | None,
-    worked_on: str,
-    stayed: str,
-    gone: str | None,
-    options: Options,
+def hunt(
+    ship: Path, system: str, lies: ShipLies, options: Options, **told: str | None
 ) -> None:
-    """Show the order in which to open breakers and test branches."""
-    from corrosion.inspection.fault_finding.probabilities import Seen  # noqa: PLC0415 - only here
+    """Show the order in which to look, clamp, open breakers and test branches."""
+    from corrosion.inspection.fault_finding.probabilities import (  # noqa: PLC0415 - only here
+        Seen,
+    )
     from corrosion.presentation.answers.hunt import hunting  # noqa: PLC0415 - only here
 
     seen = Seen(
-        conductor=conductor,
-        worked_on=frozenset(names(worked_on)),
-        stayed=names(stayed),
-        gone=gone,
+        conductor=told["conductor"],
+        worked_on=frozenset(names(told["worked_on"] or "")),
+        stayed=names(told["stayed"] or ""),
+        gone=told["gone"],
+        closed=frozenset(names(told["closed"] or "")),
+        silent=names(told["silent"] or ""),
+        shown=told["shown"],
+        agreed=frozenset(names(told["agreed"] or "")),
     )
-    answer = hunting(read(ship), system, seen=seen, as_of=options.as_of)
+    answer = hunting(read(ship), system, lies=lies, seen=seen, **options.sampling())
     give(options.target, lambda: answer, lambda: terminal.hunt_text(answer))
 
 

@@ -3,16 +3,25 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from corrosion.inspection.sensitivity import to_measure
+from corrosion.inspection.cautions import (
+    ESTIMATE,
+    LAMPS,
+    SHORE,
+    THIN,
+    TOUCH,
+    WELDING,
+    ZERO_VOLTS,
+)
+from corrosion.presentation.answers.dangers import dangers_of, gauging_cautions
 from corrosion.presentation.sentences import (
-    CAUTIONS,
     answer,
     number,
     percent,
     spread,
     totals_sentence,
+    touch,
 )
-from corrosion.presentation.terminal.lines import columns, listed
+from corrosion.presentation.terminal.lines import columns, dangers, listed, said
 from corrosion.results import records
 
 if TYPE_CHECKING:
@@ -61,8 +70,16 @@ def estimate_text(result: "Estimate") -> str:
         f"({result.samples} samples, seed {result.seed}; means, p10 to p90 in brackets)"
     )
     first = result.zones["zone"].iloc[0]
+    cautions = gauging_cautions(result)
+    thin = [zone for zone, texts in cautions.items() if THIN in texts]
+    measures = result.to_json()["measure_next"][:_MEASURES_SHOWN]
+    hurting = [row["caution"] for row in measures if row["caution"]]
     parts = [
+        *dangers(dangers_of(result)),
         head,
+        "",
+        *[said(f"Caution for {', '.join(thin)}: {THIN}")] * bool(thin),
+        said(f"Caution: {ESTIMATE}"),
         "",
         answer(result),
         totals_sentence(result),
@@ -86,8 +103,12 @@ def estimate_text(result: "Estimate") -> str:
         *listed(
             f"What would narrow {first} down most:",
             [
-                f"{what} ({percent(share)} of its spread)"
-                for what, share in to_measure(result.narrowing(first))[:_MEASURES_SHOWN]
+                *(f"Caution: {text}" for text in dict.fromkeys(hurting)),
+                *(
+                    f"{row['measure']} ({percent(row['share'])} of its spread; needs: "
+                    f"{row['needs']})"
+                    for row in measures
+                ),
             ],
         ),
         "",
@@ -97,7 +118,6 @@ def estimate_text(result: "Estimate") -> str:
             faults,
         ),
         *listed("Doubts:", result.warnings),
-        *listed("Cautions:", CAUTIONS),
     ]
     return "\n".join(parts)
 
@@ -115,7 +135,10 @@ def leakage_text(result: Mapping[str, Any]) -> str:
             if least is None
             else f"its lamps show no fault above {number(least)} Ω"
         )
-        systems.append(f"{s['system']}: healthy conductors stand at {volts}; {seen}.")
+        systems += [
+            f"{s['system']}: {touch(s['touch_ma'])}.",
+            f"  healthy conductors stand at {volts}; {seen}.",
+        ]
     rows = [
         [
             f["fault"],
@@ -132,14 +155,20 @@ def leakage_text(result: Mapping[str, Any]) -> str:
         f"{f['fault']}: {f['reading']}" for f in result["faults"] if f["standing"]
     ]
     head = ("fault", "ohms", "amps", "in water", "lamps would show", "seen by them")
+    lit = any(s["healthy"]["lamp_volts"] for s in result["systems"])
     return "\n".join(
         [
+            *dangers(result["dangers"]),
+            said(f"Touch: {TOUCH}"),
+            *[said(f"Caution, lamps: {LAMPS}")] * lit,
+            said(f"Caution, volts: {ZERO_VOLTS}"),
+            *[said(f"Caution: {WELDING}")] * result["welding"],
+            "",
             *systems,
             "",
             columns(head, rows),
             *listed("Still standing, in words:", standing),
             *listed("Doubts:", result["warnings"]),
-            *listed("Cautions:", CAUTIONS),
         ]
     )
 
@@ -165,11 +194,14 @@ def hull_text(result: Mapping[str, Any]) -> str:
         )
     return "\n".join(
         [
+            *dangers(result["dangers"]),
             f"Displacement {number(result['displacement_m3'], 4)} m³, wetted surface "
             f"{number(result['wetted_m2'], 4)} m², resistance to remote earth "
             f"{number(result['resistance_to_remote_ohm'])} Ω.",
             "",
             columns(("zone", "area m²", "bare m²"), zones),
+            "",
+            said(f"Caution: {SHORE}"),
             "",
             "Of an ampere injected into the steel, the share that crosses the water:",
             columns(

@@ -1,8 +1,26 @@
 """Lines of plain text: aligned columns, and lists under a heading."""
 
-from collections.abc import Sequence
+import textwrap
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
 
-__all__ = ["columns", "listed"]
+from corrosion.inspection.cautions import NO_DANGER
+
+__all__ = ["columns", "dangers", "listed", "said"]
+
+_WIDTH: Final = 88
+
+
+def said(text: str) -> str:
+    """Return a sentence broken into lines."""
+    return textwrap.fill(text, _WIDTH)
+
+
+def dangers(found: Sequence[Mapping[str, Any]]) -> list[str]:
+    """Return the danger lines that stand above everything, or what silence means."""
+    if not found:
+        return [said(NO_DANGER), ""]
+    return [*(said(f"!! {row['text']}") for row in found), ""]
 
 
 def columns(head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
