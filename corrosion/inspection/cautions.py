@@ -12,6 +12,7 @@ __all__ = [
     "DIVER",
     "ENCLOSED",
     "ESTIMATE",
+    "FAILED_LAMP",
     "HOLED",
     "LAMPS",
     "LOOK",
@@ -19,6 +20,7 @@ __all__ = [
     "NO_DANGER",
     "OPEN",
     "OPENED",
+    "PROVE",
     "SHORE",
     "TEST",
     "THIN",
@@ -63,6 +65,17 @@ LAMPS: Final = (
     "Even lamps prove nothing: equal faults on all conductors, a fault above the "
     "least visible one, a failed lamp or a disconnected set look the same. Try the "
     "lamps first."
+)
+
+FAILED_LAMP: Final = (
+    "A lamp of the set has failed: the set says nothing of a fault until it is replaced "
+    "and looked at again; what the other lamps showed is kept and not used."
+)
+
+PROVE: Final = (
+    "An ungrounded system can kill, with a healthy picture too: treat every conductor "
+    "as live, test dead, lock out and tag out, follow local codes and the yard, and "
+    "leave live work to licensed electricians."
 )
 
 LOOK: Final = f"{LAMPS} An ungrounded system can kill while they burn evenly."

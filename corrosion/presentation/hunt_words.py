@@ -129,9 +129,10 @@ def _digits(text: str | None) -> bool:
 def open_now(answer: Mapping[str, Any]) -> list[str]:
     """Return what stands open, a line each; it stands on top until it is closed."""
     return [
-        f"STILL OPEN: {row['circuit']}{_stops(row['also_stops'])}. Nothing below it can "
-        f"be clamped or looked for until it is closed ({permission(row['permission'])}"
-        "); close it, or isolate and tag it by name, before anybody writes cleared."
+        f"STILL OPEN: {row['circuit']}{_stops(row['also_stops'])}. Nothing below it "
+        "can be clamped or looked for until it is closed "
+        f"({permission(row['permission'])}); close it, or isolate and tag it by name, "
+        "before anybody writes cleared."
         for row in answer["open"]
     ]
 

@@ -10,6 +10,7 @@ from corrosion.estimate import restated
 from corrosion.foundation import assumptions
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
+from corrosion.inspection.cautions import FAILED_LAMP, LAMPS, ZERO_VOLTS
 from corrosion.leakage.conditions import berth_at, earth_tie
 from corrosion.leakage.inference.consistency import contradictions
 from corrosion.leakage.inference.evidence import Evidence
@@ -163,7 +164,8 @@ def inferred(
     -------
     dict
         ``resistance_ohm`` and ``amps`` (each mean, p10, p50, p90), ``conductors``
-        (chance of each), ``contradictions`` (in words), ``earthed_at`` (the berth whose
+        (chance of each), ``contradictions`` and ``cautions`` (in words: zero volts is
+        not dead, lamps prove nothing), ``earthed_at`` (the berth whose
         shore supply ties the system to earth; None: it floats).
 
     Raises
@@ -184,8 +186,22 @@ def inferred(
         "amps": _summed(found.amps),
         "conductors": dict(zip(system.conductors, chance.tolist(), strict=True)),
         "contradictions": list(doubts),
+        "cautions": [*_zero(readings), *_lamps(readings)],
         "earthed_at": berth.berth if evidence.tie > 0.0 else None,
     }
+
+
+def _zero(readings: Readings) -> list[str]:
+    """Return the caution of a conductor that reads nearly nothing to hull."""
+    least = assumptions.value("dead_reading_v")
+    low = any(volts is not None and abs(volts) < least for volts in readings.hull_volts)
+    return [ZERO_VOLTS] * low
+
+
+def _lamps(readings: Readings) -> list[str]:
+    if "failed" in readings.lamps:
+        return [f"{FAILED_LAMP} {LAMPS}"]
+    return [LAMPS] * any(readings.lamps)
 
 
 def _summed(values: Array) -> dict[str, Any]:

@@ -6,18 +6,31 @@ from dataclasses import asdict
 from datetime import date
 from typing import Any
 
+import numpy as np
+
 from corrosion.estimate import Estimate, restated
 from corrosion.foundation import assumptions
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.sampling import Draws
+from corrosion.foundation.units import MILLIAMPERE
 from corrosion.inspection.cautions import DIVER, ENCLOSED, THIN
 from corrosion.inspection.dangers import Danger, dangers, without_holes
 from corrosion.leakage.fault_currents import FaultUnknowns, draw_faults
 from corrosion.leakage.logged_currents import with_logs
+from corrosion.leakage.touch import healthy_touch, standing, standing_touch
 from corrosion.records.as_of import end_of, known_by
 from corrosion.records.ship import Ship, Zone
+from corrosion.results import plain
 
-__all__ = ["danger_rows", "dangers_of", "dangers_on", "gauging_cautions", "grouped"]
+__all__ = [
+    "danger_rows",
+    "dangers_of",
+    "dangers_on",
+    "gauging_cautions",
+    "grouped",
+    "touched",
+    "touched_on",
+]
 
 
 def dangers_of(result: Estimate) -> list[dict[str, Any]]:
@@ -50,15 +63,63 @@ def dangers_on(
         As :func:`danger_rows`.
     """
     known, _ = known_by(ship, day)
-
-    def drawn() -> FaultUnknowns:
-        with warnings.catch_warnings():  # an estimate carries them among its doubts
-            warnings.simplefilter("ignore", ValidityWarning)
-            logged, _ = with_logs(without_holes(known))
-            return draw_faults(logged, Draws(samples, seed))
-
     with restated(known):
-        return danger_rows(dangers(known, drawn, as_of=end_of(day)))
+        return danger_rows(
+            dangers(known, lambda: _drawn(known, samples, seed), as_of=end_of(day))
+        )
+
+
+def touched_on(
+    ship: Ship, day: date, *, samples: int = 4096, seed: int = 1
+) -> dict[str, dict[str, Any]]:
+    """Return what a body would carry on a day, by system; as :func:`touched`."""
+    known, _ = known_by(ship, day)
+    with restated(known):
+        return touched(known, _drawn(known, samples, seed), as_of=end_of(day))
+
+
+def touched(
+    ship: Ship, unknowns: FaultUnknowns, *, as_of: float
+) -> dict[str, dict[str, Any]]:
+    """Return what 1,000 Ω would carry from one conductor to hull, by system.
+
+    Parameters
+    ----------
+    ship : Ship
+        As her records stood.
+    unknowns : FaultUnknowns
+        Samples of what is not known of her faults.
+    as_of : float
+        The moment, from 1970-01-01 00:00. [s]
+
+    Returns
+    -------
+    dict
+        ``healthy``, floating and without lamps, and ``as_she_stands`` (median), with
+        lamps, monitor and standing faults; the largest over the conductors. [mA]
+    """
+    return {
+        system.name: {
+            "healthy": healthy_touch(system) / MILLIAMPERE,
+            "as_she_stands": plain(
+                np.median(
+                    standing_touch(
+                        system, standing(ship, system, unknowns, as_of=as_of)
+                    )
+                )
+                / MILLIAMPERE
+            ),
+        }
+        for system in ship.systems
+    }
+
+
+def _drawn(known: Ship, samples: int, seed: int) -> FaultUnknowns:
+    """Draw what an estimate draws of the same ship, samples and seed."""
+    with warnings.catch_warnings():  # an estimate carries them among its doubts
+        warnings.simplefilter("ignore", ValidityWarning)
+        logged, _ = with_logs(without_holes(known))
+        return draw_faults(logged, Draws(samples, seed))
 
 
 def gauging_cautions(result: Estimate) -> dict[str, list[str]]:

@@ -12,7 +12,6 @@ import numpy as np
 from corrosion.estimate import Estimate, estimate, restated
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
-from corrosion.foundation.units import MILLIAMPERE
 from corrosion.leakage.conditions import berth_at, doubtful_readings, earth_tie
 from corrosion.leakage.fault_currents import FaultUnknowns
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
@@ -20,8 +19,7 @@ from corrosion.leakage.lamp_pattern import least_visible_fault, picture
 from corrosion.leakage.lamp_text import describe
 from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import healthy_admittance
-from corrosion.leakage.touch import healthy_touch, standing, standing_touch
-from corrosion.presentation.answers.dangers import dangers_of
+from corrosion.presentation.answers.dangers import dangers_of, touched
 from corrosion.records.ship import Fault, Ship, System
 from corrosion.results import STATISTICS, plain
 
@@ -70,6 +68,7 @@ def leaking_of(result: Estimate) -> dict[str, Any]:
     """
     known = result.ship
     with restated(known):
+        touch = touched(known, result.case.faults, as_of=result.case.clock.as_of)
         return {
             "ship": known.name,
             "as_of": result.as_of.isoformat(),
@@ -78,7 +77,7 @@ def leaking_of(result: Estimate) -> dict[str, Any]:
             "dangers": dangers_of(result),
             "warnings": doubtful_readings(known),
             "systems": [
-                _healthy(system) | {"touch_ma": _touch(result, system)}
+                _healthy(system) | {"touch_ma": touch[system.name]}
                 for system in known.systems
             ],
             "welding": any(fault.source == "welding" for fault in known.faults),
@@ -102,18 +101,6 @@ def _healthy(system: System) -> dict[str, Any]:
             if solved.lamp_volts is None
             else _named(system, solved.lamp_volts),
         },
-    }
-
-
-def _touch(result: Estimate, system: System) -> dict[str, Any]:
-    """Return what a body would carry: healthy without lamps, and as she stands."""
-    state = standing(
-        result.ship, system, result.case.faults, as_of=result.case.clock.as_of
-    )
-    now = np.median(standing_touch(system, state))
-    return {
-        "healthy": healthy_touch(system) / MILLIAMPERE,
-        "as_she_stands": plain(now / MILLIAMPERE),
     }
 
 

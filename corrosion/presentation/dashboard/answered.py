@@ -13,7 +13,6 @@ from corrosion.presentation.sentences import number, percent, spread
 __all__ = [
     "berth_rows",
     "fault_rows",
-    "hunt_rows",
     "leaving_rows",
     "limit_rows",
     "measure_rows",
@@ -51,23 +50,10 @@ def limit_rows(rows: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
 
 def measure_rows(rows: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
     """Return what each measure would have kept."""
-    return pd.DataFrame([{"Measure": row["measure"], **_kept(row)} for row in rows])
-
-
-def hunt_rows(order: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
-    """Return the order of opening."""
     return pd.DataFrame(
         [
-            {
-                "No.": place,
-                "Circuit": row["circuit"],
-                "What": "panel" if row["opened_first"] else "circuit",
-                "Fed from": row["fed_from"] or "switchboard",
-                "Chance": percent(row["chance"]),
-                "Minutes": number(row["minutes"]),
-                "Ask first": row["permission"] or "nobody",
-            }
-            for place, row in enumerate(order, 1)
+            {"Measure": row["measure"], "Needs": row["needs"], **_kept(row)}
+            for row in rows
         ]
     )
 

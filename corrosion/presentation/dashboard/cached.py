@@ -16,6 +16,7 @@ from corrosion.estimate import estimate as run
 from corrosion.foundation.errors import InputError
 from corrosion.inspection.whatif.measures import Measure
 from corrosion.presentation.answers import history
+from corrosion.presentation.answers.dangers import dangers_on, touched_on
 from corrosion.presentation.answers.hull import crossing as cross
 from corrosion.presentation.answers.isolation import isolating as isolate
 from corrosion.presentation.answers.isolation import measured as measure
@@ -23,10 +24,11 @@ from corrosion.presentation.answers.leakage import leaking_of
 from corrosion.presentation.dashboard.store import Store
 from corrosion.presentation.report import gather, report_html
 from corrosion.records.folder.read import folder_digest, read_ship
-from corrosion.records.ship import Ship
+from corrosion.records.ship import Ship, ShipLies
 
 __all__ = [
     "crossing",
+    "dangers",
     "estimate",
     "isolating",
     "leaking",
@@ -34,6 +36,7 @@ __all__ = [
     "measured",
     "report",
     "ship",
+    "touched",
 ]
 
 T = TypeVar("T")
@@ -118,6 +121,22 @@ def crossing(key: tuple[str, date, int, int], one: Ship) -> dict[str, Any]:
     )
 
 
+def dangers(key: tuple[str, date, int, int], one: Ship) -> list[dict[str, Any]]:
+    """Return the dangers that stand above everything; the key is the estimate's."""
+    _, as_of, samples, seed = key
+    return _answers().get(
+        ("dangers", *key), lambda: dangers_on(one, as_of, samples=samples, seed=seed)
+    )
+
+
+def touched(key: tuple[str, date, int, int], one: Ship) -> dict[str, dict[str, Any]]:
+    """Return what a body would carry, by system; the key is the estimate's."""
+    _, as_of, samples, seed = key
+    return _answers().get(
+        ("touched", *key), lambda: touched_on(one, as_of, samples=samples, seed=seed)
+    )
+
+
 def loss_by_year(key: Key, result: Estimate) -> pd.DataFrame:
     """Return the steel lost in each year, by cause; the key is the estimate's."""
     return _answers().get(
@@ -142,11 +161,11 @@ def measured(
     )
 
 
-def report(key: Key, result: Estimate, hours: float) -> bytes:
+def report(key: Key, result: Estimate, hours: float, lies: ShipLies | None) -> bytes:
     """Return the report as one HTML file; the key is the estimate's."""
     return _answers().get(
-        ("report", *key, hours),
-        lambda: report_html(gather(result, hours=hours)).encode(),
+        ("report", *key, hours, lies),
+        lambda: report_html(gather(result, hours=hours, lies=lies)).encode(),
     )
 
 

@@ -54,7 +54,6 @@ def render(chosen: Chosen) -> None:
         )
         show.table(tables.total_rows(result.totals), "totals")
     show.doubts(result.warnings)
-    show.cautions()
 
 
 def _zones(result: Estimate) -> None:

@@ -3,6 +3,7 @@
 import streamlit as st
 
 from corrosion.estimate import Estimate
+from corrosion.inspection.cautions import SHORE
 from corrosion.presentation.answers.currents import COUPLE, Leaving, leaving, panels
 from corrosion.presentation.dashboard import answered, cached, show
 from corrosion.presentation.dashboard.chooser import Chosen
@@ -40,7 +41,6 @@ def render(chosen: Chosen) -> None:
     st.subheader(_said(gone, berths[berth], zone), anchor=False)
     _drawn(result, gone)
     _shares(chosen)
-    show.cautions()
 
 
 def _named(berth: Berth) -> str:
@@ -82,6 +82,7 @@ def _drawn(result: Estimate, gone: Leaving) -> None:
 
 def _shares(chosen: Chosen) -> None:
     st.header("Every berth", anchor=False)
+    show.caution(SHORE)
     answer = cached.crossing(chosen.key, chosen.ship)
     st.markdown(
         "Share of an injected ampere that crosses the water, from the least to the "

@@ -6,6 +6,8 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
+from corrosion.inspection.cautions import ESTIMATE
+from corrosion.presentation.answers.dangers import gauging_cautions, grouped
 from corrosion.presentation.answers.plan import planning
 from corrosion.presentation.dashboard import cached, show, tables
 from corrosion.presentation.dashboard.chooser import Chosen
@@ -13,7 +15,7 @@ from corrosion.presentation.figures.quantities import QUANTITIES
 from corrosion.presentation.figures.ranking import ranking_bars
 from corrosion.presentation.figures.shell import shell_expansion
 from corrosion.presentation.sentences import answer, number, percent, totals_sentence
-from corrosion.records.ship import Access
+from corrosion.records.ship import Access, ShipLies
 
 __all__ = ["render"]
 
@@ -25,6 +27,7 @@ _NOTHING = 1e-9  # a gain of rounding alone
 def render(chosen: Chosen) -> None:
     """Show which zones to gauge first, and why."""
     result = show.estimate(chosen)
+    show.caution(ESTIMATE)
     st.subheader(show.plain(answer(result)), anchor=False)
     st.markdown(show.plain(totals_sentence(result)))
     _shell(result)
@@ -33,7 +36,6 @@ def render(chosen: Chosen) -> None:
     _plan(result)
     _report(chosen, result)
     show.doubts(result.warnings)
-    show.cautions()
 
 
 def _clicked() -> None:
@@ -73,6 +75,8 @@ def _zone(result: Estimate) -> None:
             f"**{show.plain(str(zone))}** {show.plain(row['name'])}, {where}: "
             f"number {row['rank']} in the order to gauge"
         )
+        for text in gauging_cautions(result)[str(zone)]:
+            show.caution(text)
         facts = tables.zone_facts(row)
         columns = st.columns(3)
         each = -(-len(facts) // len(columns))
@@ -130,6 +134,8 @@ def _plan(result: Estimate) -> None:
     except InputError as error:
         st.warning(show.plain(str(error)))
         return
+    for text, zones in grouped({row["zone"]: row["cautions"] for row in plan["rows"]}):
+        show.caution(f"{', '.join(zones)}: {text}")
     show.table(tables.planned(plan["rows"]), "plan")
     for day in plan["days"]:
         zones = ", ".join(day["zones"])
@@ -164,9 +170,17 @@ def _plan(result: Estimate) -> None:
 def _report(chosen: Chosen, result: Estimate) -> None:
     """Offer the report; its plan is for the hours at hand, whatever the way in."""
     hours = float(st.session_state.get("hours") or 1.0)
+    lies: ShipLies | None = st.selectbox(
+        "How she lies, for the report's hunt sheets",
+        get_args(ShipLies),
+        index=None,
+        placeholder="not told: no hunt sheets",
+        key="report lies",
+        width=320,
+    )
     st.download_button(
         "Report for a meeting (to print)",
-        data=lambda: cached.report(chosen.key, result, hours),
+        data=lambda: cached.report(chosen.key, result, hours, lies),
         file_name=f"report-{chosen.folder.name}-{chosen.as_of}.html",
         mime="text/html",
         on_click="ignore",

@@ -22,7 +22,6 @@ def render(chosen: Chosen) -> None:
             "She has never been gauged, as far as her records say. One gauging "
             "outweighs any estimate: add it on the page The log."
         )
-        show.cautions()
         return
     inside = rows["measured_mm"].between(
         rows["predicted_mm_p10"], rows["predicted_mm_p90"]
@@ -41,7 +40,6 @@ def render(chosen: Chosen) -> None:
     with changed:
         _changed(result)
     show.doubts(result.warnings)
-    show.cautions()
 
 
 def _disagreements(result: Estimate) -> None:

@@ -7,7 +7,13 @@ import pandas as pd
 import streamlit as st
 
 from corrosion.foundation.errors import CorrosionError
-from corrosion.leakage.lamp_text import CAUTION
+from corrosion.inspection.cautions import (
+    LAMPS,
+    PROVE,
+    TOUCH,
+    WELDING,
+    ZERO_VOLTS,
+)
 from corrosion.presentation import format
 from corrosion.presentation.answers.bench import (
     State,
@@ -24,7 +30,7 @@ from corrosion.presentation.figures.electric import (
     visibility_curve,
     volts_bar,
 )
-from corrosion.presentation.sentences import number, percent
+from corrosion.presentation.sentences import number, percent, touch
 from corrosion.records.ship import System
 
 __all__ = ["render"]
@@ -47,6 +53,7 @@ def render(chosen: Chosen) -> None:
         bind="query-params",
     )
     system = chosen.ship.system(str(name))
+    _touched(chosen, system)
     part = show.section(_PARTS, "leak")
     if part == _PARTS[0]:
         _suppose(system)
@@ -54,8 +61,12 @@ def render(chosen: Chosen) -> None:
         _read(chosen, system)
     else:
         _logged(chosen, system)
-    st.caption(show.plain(CAUTION))
-    show.cautions()
+
+
+def _touched(chosen: Chosen, system: System) -> None:
+    """Say what a body would carry, before any other number of the system."""
+    amps = cached.touched(chosen.key, chosen.ship)[system.name]
+    show.caution(f"{system.name}, {touch(amps)}. {TOUCH}")
 
 
 def _logged(chosen: Chosen, system: System) -> None:
@@ -67,6 +78,8 @@ def _logged(chosen: Chosen, system: System) -> None:
     if not rows:
         st.info("The log holds no fault of this system.")
         return
+    if any(fault.source == "welding" for fault in chosen.ship.faults):
+        show.caution(WELDING)
     full = pd.json_normalize(rows, sep="_")
     show.table(answered.fault_rows(rows), "faults in the log", full=full)
     st.caption("Those that still stand come first. Welding and the like has no system.")
@@ -92,6 +105,8 @@ def _suppose(system: System) -> None:
         else "With no other fault."
     )
     state = with_fault(system, str(conductor), float(ohms))
+    if system.lamps is not None:
+        show.caution(f"{LAMPS} {PROVE}")
     kind = "alternating" if system.current == "ac" else "direct"
     st.markdown(
         f"**{format.quantity(abs(state.amps), 'A')}** {kind} current flows into the "
@@ -142,6 +157,7 @@ def _sight(system: System) -> None:
 
 def _read(chosen: Chosen, system: System) -> None:
     st.markdown("Fill in what was read; leave the rest empty. Nothing is saved yet.")
+    show.caution(ZERO_VOLTS)
     form = f"readings in {system.name} of {chosen.folder}"
     with st.form(form):
         entries.reading_entries(system, form)
@@ -172,6 +188,8 @@ def _read(chosen: Chosen, system: System) -> None:
 
 
 def _said(found: dict[str, Any]) -> None:
+    for words in found["cautions"]:
+        show.caution(words)
     ohms, amps = found["resistance_ohm"], found["amps"]
     likely = ", ".join(f"{n} {percent(p)}" for n, p in found["conductors"].items())
     low, high = format.ohms(ohms["p10"], 2), format.ohms(ohms["p90"], 2)

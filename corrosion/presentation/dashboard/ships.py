@@ -40,7 +40,6 @@ def render(sidebar: Sidebar) -> None:
             st.session_state[_ASKED] = wish
         if st.session_state.get(_ASKED) == wish:
             _shown(_fleet(asked, many, len(folders)))
-        show.cautions()
 
 
 def _fleet(asked: Asked, samples: int, ships: int) -> Fleet:

@@ -1,6 +1,6 @@
 """How every page shows things: a heading, charts, tables, problems, cautions."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from functools import wraps
 from typing import Any, Final
@@ -11,20 +11,21 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.foundation.errors import CorrosionError, RecordError
+from corrosion.inspection.cautions import NO_DANGER
 from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.dashboard import cached
 from corrosion.presentation.dashboard.chooser import Chosen, Sidebar, choose
 from corrosion.presentation.dashboard.marks import plain
 from corrosion.presentation.demo import INVENTED
 from corrosion.presentation.figures import theme
-from corrosion.presentation.sentences import CAUTIONS
 
 __all__ = [
     "BASE",
     "READ_ONLY",
     "attempt",
-    "cautions",
+    "caution",
     "chart",
+    "dangers",
     "doubts",
     "estimate",
     "framed",
@@ -64,6 +65,7 @@ def page(title: str) -> Callable[[Callable[[Chosen], None]], Page]:
         def render(sidebar: Sidebar) -> None:
             with framed(title):
                 chosen = choose(sidebar)
+                dangers(cached.dangers(chosen.key, chosen.ship))
                 _whose(chosen)
                 _greet()
                 body(chosen)
@@ -237,8 +239,14 @@ def doubts(said: Sequence[str]) -> None:
         st.markdown("\n".join(f"- {plain(one)}" for one in said))
 
 
-def cautions() -> None:
-    """Show the cautions that stand wherever numbers could lead somebody to act."""
-    with st.container(border=True):
-        st.markdown("**Before anybody acts on this**")
-        st.markdown("\n".join(f"- {plain(one)}" for one in CAUTIONS))
+def caution(text: str) -> None:
+    """Show what can hurt, before the act or the number that it speaks of."""
+    st.markdown(f":orange-background[**Caution.**] {plain(text)}")
+
+
+def dangers(found: Sequence[Mapping[str, Any]]) -> None:
+    """Show dangers to life above everything, or that silence is no safety."""
+    for row in found:
+        st.error(f"**{plain(str(row['text']))}**", icon="⚠️")
+    if not found:
+        st.caption(plain(NO_DANGER))

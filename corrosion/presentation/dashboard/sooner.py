@@ -1,25 +1,19 @@
 """What would quicker isolation save? Limits, other measures, and the hunt sheet."""
 
-from collections.abc import Mapping
-from typing import Any
-
 import numpy as np
 import pandas as pd
 import streamlit as st
 
 from corrosion.estimate import Estimate
-from corrosion.foundation.errors import CorrosionError, InputError
-from corrosion.inspection.fault_finding.probabilities import Seen
-from corrosion.inspection.fault_finding.sheet import circuits_of
-from corrosion.presentation.answers.hunt import hunting
+from corrosion.foundation.errors import InputError
 from corrosion.presentation.answers.isolation import hours_of
 from corrosion.presentation.answers.measures import Ticked, measures_of
 from corrosion.presentation.dashboard import answered, cached, show
 from corrosion.presentation.dashboard.chooser import Chosen
-from corrosion.presentation.dashboard.huntsheet import hunt_html
+from corrosion.presentation.dashboard.hunting import hunt
 from corrosion.presentation.figures.durations import duration
 from corrosion.presentation.figures.isolation import duration_curve, saved_steel_curve
-from corrosion.presentation.sentences import PANEL, number, spread
+from corrosion.presentation.sentences import spread
 
 __all__ = ["render"]
 
@@ -36,8 +30,7 @@ def render(chosen: Chosen) -> None:
     elif part == _PARTS[1]:
         _others(chosen, show.estimate(chosen))
     else:
-        _hunt(chosen)
-    show.cautions()
+        hunt(chosen)
 
 
 def _limits(chosen: Chosen, result: Estimate) -> None:
@@ -84,6 +77,8 @@ def _others(chosen: Chosen, result: Estimate) -> None:
         st.info("Tick what you would change, then press Reckon.")
         return
     rows = cached.measured((*chosen.key, ticked), result, measures)
+    for text in dict.fromkeys(row["caution"] for row in rows if row["caution"]):
+        show.caution(text)
     show.table(
         answered.measure_rows(rows), "measures", full=pd.json_normalize(rows, sep="_")
     )
@@ -123,64 +118,4 @@ def _ticked(result: Estimate) -> Ticked:
         joint=joint,
         painted=painted,
         paint_date=when,
-    )
-
-
-def _hunt(chosen: Chosen) -> None:
-    ship = chosen.ship
-    if not ship.systems:
-        st.info("Her records name no electrical system.")
-        return
-    left, right = st.columns(2)
-    name = left.selectbox("System", [s.name for s in ship.systems], key="hunted")
-    conductor = right.selectbox(
-        "Conductor that the lamps point to",
-        ship.system(name).conductors,
-        index=None,
-        placeholder="not known",
-    )
-    names = circuits_of(ship, name)
-    known = sorted(names, key=lambda each: (names[each] not in ship.circuits, each))
-    worked = st.multiselect("Circuits worked on lately", known)
-    left, right = st.columns(2)
-    stayed = left.multiselect("Opened, and the indication stayed", known)
-    gone = right.selectbox(
-        "Opened, and the indication went", known, index=None, placeholder="none yet"
-    )
-    seen = Seen(
-        conductor=conductor,
-        worked_on=frozenset(worked),
-        stayed=tuple(stayed),
-        gone=gone,
-    )
-    try:
-        answer = hunting(ship, name, seen=seen, as_of=chosen.as_of)
-    except CorrosionError as error:
-        st.warning(show.plain(str(error)))
-        return
-    st.markdown(_expected(answer))
-    show.table(answered.hunt_rows(answer["order"]), "hunt order")
-    st.download_button(
-        "Hunt sheet to print (one page)",
-        data=hunt_html(answer),
-        file_name=f"hunt-{ship.name}-{name}.html".lower().replace(" ", "-"),
-        mime="text/html",
-        on_click="ignore",
-    )
-    panels = any(row["opened_first"] for row in answer["order"])
-    said = [*answer["notes"], *[PANEL] * panels, *answer["cautions"]]
-    st.markdown("\n".join(f"- {show.plain(words)}" for words in said))
-
-
-def _expected(answer: Mapping[str, Any]) -> str:
-    cost = (
-        f", {number(answer['expected_cost'])} at her price of a crew hour"
-        if "expected_cost" in answer
-        else ""
-    )
-    return (
-        f"In this order expect **{number(answer['expected_minutes'])} min**{cost} "
-        f"(nine times in ten within {number(answer['minutes_90'])} min); in the order "
-        f"of the list {number(answer['expected_minutes_by_list'])} min, by halves "
-        f"{number(answer['expected_minutes_halving'])} min."
     )

@@ -81,4 +81,3 @@ def render(chosen: Chosen) -> None:
             st.markdown(show.plain(words))
     else:
         st.markdown("\n".join(f"- {show.plain(one)}" for one in LIMITS))
-    show.cautions()

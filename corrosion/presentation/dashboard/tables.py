@@ -131,6 +131,7 @@ def planned(rows: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
                 "Zone": row["zone"],
                 "Where": row["name"],
                 "Reached from": row["access"],
+                "Needs": row["needs"],
                 "Hours": number(row["hours"]),
                 "Readings to take": str(row["readings"]),
                 "Chance below limit": percent(row["chance_below_limit"]),
