@@ -68,8 +68,8 @@ LAMPS: Final = (
 )
 
 FAILED_LAMP: Final = (
-    "A lamp of the set has failed: the set says nothing of a fault until it is replaced "
-    "and looked at again; what the other lamps showed is kept and not used."
+    "A lamp of the set has failed: the set says nothing of a fault until it is "
+    "replaced and looked at again; what the other lamps showed is kept and not used."
 )
 
 PROVE: Final = (

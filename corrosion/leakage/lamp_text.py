@@ -80,8 +80,8 @@ def _alike(system: System, word: Picture) -> str:
     hidden = least_visible_fault(system)
     return (
         "All lamps alike: no fault that they could show. One above about "
-        f"{hidden:.2g} Ω stays hidden; equal faults on all conductors, a failed lamp or "
-        "a disconnected set look the same. Even lamps prove nothing."
+        f"{hidden:.2g} Ω stays hidden; equal faults on all conductors, a failed lamp "
+        "or a disconnected set look the same. Even lamps prove nothing."
     )
 
 

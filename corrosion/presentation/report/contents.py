@@ -11,12 +11,13 @@ from corrosion.inspection.whatif.measures import (
     galvanic_isolators,
     isolating_transformers,
 )
+from corrosion.presentation.answers.dangers import dangers_of
 from corrosion.presentation.answers.history import berth_spans, gaugings, taught
 from corrosion.presentation.answers.hunt import hunting
 from corrosion.presentation.answers.isolation import isolating, measured
 from corrosion.presentation.answers.plan import planning
 from corrosion.records.folder.read import folder_digest
-from corrosion.records.ship import Access
+from corrosion.records.ship import Access, ShipLies
 
 __all__ = ["LIMITS_H", "Contents", "gather"]
 
@@ -45,7 +46,8 @@ class Contents:
     measures : list of dict
         What the shore measures would have kept.
     hunts : tuple of dict
-        As ``corrosion hunt`` gives it, a system with circuits each.
+        As ``corrosion hunt`` gives it, a system with circuits each; empty where
+        nobody told how she lies.
     gaugings, taught, berths : DataFrame
         From :mod:`corrosion.presentation.answers.history`.
     """
@@ -66,6 +68,7 @@ class Contents:
         """Return the report's numbers as the commands' JSON objects."""
         return {
             "digest": self.digest,
+            "dangers": dangers_of(self.result),
             "estimate": self.result.to_json(),
             "plan": self.plan,
             "isolate": self.isolation,
@@ -74,7 +77,9 @@ class Contents:
         }
 
 
-def gather(result: Estimate, *, hours: float = 40.0) -> Contents:
+def gather(
+    result: Estimate, *, hours: float = 40.0, lies: ShipLies | None = None
+) -> Contents:
     """Compute what a report says of an estimate.
 
     Parameters
@@ -83,6 +88,9 @@ def gather(result: Estimate, *, hours: float = 40.0) -> Contents:
         The estimate; its random numbers are used again for what-ifs.
     hours : float, optional
         Hours at hand for gauging. [h]
+    lies : {'under way', 'alongside', 'dead ship'}, optional
+        How the ship lies, for the hunt sheets; None: there are none, since what may be
+        opened hangs on it.
 
     Returns
     -------
@@ -109,7 +117,7 @@ def gather(result: Estimate, *, hours: float = 40.0) -> Contents:
         no_plan=no_plan,
         isolation=isolating(result, LIMITS_H),
         measures=measured(result, [isolating_transformers(), galvanic_isolators()]),
-        hunts=_hunts(result),
+        hunts=() if lies is None else _hunts(result, lies),
         gaugings=gaugings(result),
         taught=taught(result),
         berths=berth_spans(result),
@@ -124,13 +132,21 @@ def _plan(result: Estimate, hours: float) -> tuple[dict[str, Any] | None, str]:
         return None, str(error)
 
 
-def _hunts(result: Estimate) -> tuple[dict[str, Any], ...]:
+def _hunts(result: Estimate, lies: ShipLies) -> tuple[dict[str, Any], ...]:
     """Return a hunt sheet for each system of which a circuit is known."""
     ship = result.ship
     known = {row.system for row in ship.circuits}
     known |= {row.system or "" for row in ship.faults if row.circuit is not None}
     return tuple(
-        hunting(ship, system.name, as_of=result.as_of)
+        hunting(
+            ship,
+            system.name,
+            lies=lies,
+            as_of=result.as_of,
+            samples=result.samples,
+            seed=result.seed,
+        )
+        | {"dangers": dangers_of(result)}  # her holes too, which the walk left out
         for system in ship.systems
         if system.name in known
     )

@@ -9,6 +9,7 @@ import pandas as pd
 
 from corrosion.estimate import Estimate
 from corrosion.presentation.figures.durations import duration
+from corrosion.presentation.hunt_words import blocks
 from corrosion.presentation.sentences import number, percent
 from corrosion.presentation.tables import NUMBER, TEXT, WORD, Cell, Row, Table, between
 from corrosion.results import records
@@ -17,6 +18,7 @@ __all__ = ["durations", "hunt", "leading", "measures", "what_ifs"]
 
 _SHOWN: Final = 10
 _AFTER_H: Final = (1.0, 4.0, 12.0, 24.0, 72.0, 168.0, 672.0, 8766.0)
+_HUNT_KINDS: Final = {"No.": NUMBER, "Minutes": NUMBER, "Chance": NUMBER}
 _KEPT: Final = {
     "Stray loss then (kg)": NUMBER,
     "Kept (kg)": NUMBER,
@@ -60,8 +62,8 @@ def measures(rows: Sequence[Mapping[str, Any]]) -> Table:
     return Table(
         name="shore-measures",
         caption="Had the shore supply been otherwise all the time",
-        heads={"Measure": TEXT} | _KEPT,
-        rows=[[row["measure"], *_kept(row)] for row in rows],
+        heads={"Measure": TEXT, "Needs": TEXT} | _KEPT,
+        rows=[[row["measure"], row["needs"], *_kept(row)] for row in rows],
         full=_flat(rows),
     )
 
@@ -113,38 +115,25 @@ def _fault(f: Mapping[str, Any]) -> Row:
     ]
 
 
-def hunt(name: str, found: Mapping[str, Any]) -> Table:
-    """Return the hunt sheet of a system, with a box to tick."""
-    order = found["order"]
-    return Table(
-        name=name,
-        caption=f"{found['system']}: open and test in this order",
-        heads={
-            "No.": NUMBER,
-            "Circuit": TEXT,
-            "Chance": NUMBER,
-            "Minutes": NUMBER,
-            "Fed from": TEXT,
-            "Permission": TEXT,
-            "Done": WORD,
-        },
-        rows=[
-            [
-                str(place),
-                Cell(row["circuit"], ("panel",) if row["opened_first"] else ()),
-                percent(row["chance"]),
-                f"{row['minutes']:g}",
-                row["fed_from"] or "switchboard",
-                Cell(f"ask {row['permission']}", marked=True)
-                if row["permission"]
-                else "-",
-                "☐",
-            ]
-            for place, row in enumerate(order, start=1)
-        ],
-        full=pd.DataFrame(order),
-        named_by=1,
-    )
+def hunt(name: str, found: Mapping[str, Any]) -> list[tuple[str, Table]]:
+    """Return the steps of a hunt by kind, each with its caution and a box to tick."""
+    return [
+        (
+            block.caution,
+            Table(
+                name=f"{name}-{block.act}",
+                caption=f"{found['system']}, she lies {found['lies']}: {block.head}",
+                heads={head: _HUNT_KINDS.get(head, TEXT) for head in block.columns}
+                | {"Done": WORD},
+                rows=[[*row, "☐"] for row in block.rows],
+                full=pd.DataFrame(
+                    [row for row in found["order"] if row["act"] == block.act]
+                ),
+                named_by=1,
+            ),
+        )
+        for block in blocks(found)
+    ]
 
 
 def durations(curve: Sequence[Sequence[Any]]) -> Table:

@@ -8,21 +8,26 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from corrosion import __version__
+from corrosion.estimate import Estimate, restated
+from corrosion.inspection import cautions
+from corrosion.inspection.cautions import THIN
+from corrosion.presentation import hunt_words
+from corrosion.presentation.answers.dangers import gauging_cautions, grouped, touched
 from corrosion.presentation.demo import INVENTED, is_demo
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.timeline import SUPPLY_COLOURS
 from corrosion.presentation.report.contents import Contents
 from corrosion.presentation.report.drawings import ranking_svg, shell_svg, timeline_svg
+from corrosion.presentation.report.faulttables import hunt
 from corrosion.presentation.report.limits import LIMITS
 from corrosion.presentation.report.svg_curves import saved_steel_svg
 from corrosion.presentation.report.tables import hunt_name, tables
 from corrosion.presentation.sentences import (
-    CAUTIONS,
-    PANEL,
     answer,
     number,
     percent,
     totals_sentence,
+    touch,
 )
 from corrosion.records.ship import Ship
 
@@ -67,16 +72,48 @@ def report_html(contents: Contents) -> str:
             answer=answer(result),
             totals=totals_sentence(result),
             tables=tables(contents),
-            hunts=[(hunt_name(k, h), h) for k, h in enumerate(contents.hunts, start=1)],
+            hunts=[_hunt(k, h) for k, h in enumerate(contents.hunts, start=1)],
+            dangers=result.dangers,
+            plan_cautions=_planned(contents),
+            thin=[
+                z for z, said in gauging_cautions(result).items() if said[:1] == [THIN]
+            ],
+            touched=_touched(result),
+            shore=any(row["caution"] for row in contents.measures),
+            welding=any(f.source == "welding" for f in result.ship.faults),
+            words=cautions,
             figures=_figures(contents),
             disagreements=[one.words for one in result.lesson.disagreements],
             limits=LIMITS,
-            cautions=CAUTIONS,
-            panel=PANEL,
             theme=theme,
             supplies=SUPPLY_COLOURS.values(),
         )
     )
+
+
+def _hunt(number: int, found: dict[str, Any]) -> dict[str, Any]:
+    """Return a hunt sheet's sentences, and its steps each with its caution."""
+    return {
+        "system": found["system"],
+        "after": hunt_words.after(found),
+        "open_now": hunt_words.open_now(found),
+        "expectation": hunt_words.expectation(found),
+        "withheld": hunt_words.withheld(found),
+        "notes": found["notes"],
+        "end": found["cautions"]["end"],
+        "steps": hunt(hunt_name(number, found), found),
+    }
+
+
+def _planned(contents: Contents) -> list[tuple[str, list[str]]]:
+    rows = [] if contents.plan is None else contents.plan["rows"]
+    return grouped({row["zone"]: row["cautions"] for row in rows})
+
+
+def _touched(result: Estimate) -> list[str]:
+    with restated(result.ship):
+        found = touched(result.ship, result.case.faults, as_of=result.case.clock.as_of)
+    return [f"{system}, {touch(amps)}." for system, amps in found.items()]
 
 
 def _invented(ship: Ship) -> str:

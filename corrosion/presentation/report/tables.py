@@ -30,8 +30,9 @@ def tables(contents: Contents) -> dict[str, Table]:
         faulttables.measures(contents.measures),
         faulttables.leading(result),
         *(
-            faulttables.hunt(hunt_name(k, hunt), hunt)
+            table
             for k, hunt in enumerate(contents.hunts, start=1)
+            for _, table in faulttables.hunt(hunt_name(k, hunt), hunt)
         ),
         zonetables.gaugings(contents.gaugings),
         zonetables.taught(contents.taught),

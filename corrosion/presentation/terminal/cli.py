@@ -4,6 +4,7 @@ import os
 import sys
 from io import TextIOWrapper
 from pathlib import Path
+from typing import get_args
 
 import click
 
@@ -22,6 +23,7 @@ from corrosion.presentation.terminal.options import (
     progress,
     read,
 )
+from corrosion.records.ship import ShipLies
 
 __all__ = ["cli", "main"]
 
@@ -128,15 +130,26 @@ def hull(ship: Path, options: Options) -> None:
     show_default=True,
     help="Hours at hand for gauging.",
 )
+@click.option(
+    "--ship",
+    "lies",
+    type=click.Choice(get_args(ShipLies), case_sensitive=False),
+    help="How she lies, for the hunt sheets; none are printed without.",
+)
 @computing
 def report(
-    ship: Path, page: Path, folder: Path | None, hours: float, options: Options
+    ship: Path,
+    page: Path,
+    folder: Path | None,
+    hours: float,
+    lies: ShipLies | None,
+    options: Options,
 ) -> None:
     """Write the report: one self-contained HTML file that prints well on A4."""
     from corrosion.presentation import report as made  # noqa: PLC0415 - only here
 
     made.writable(page)
-    contents = made.gather(estimated(read(ship), options), hours=hours)
+    contents = made.gather(estimated(read(ship), options), hours=hours, lies=lies)
     words = [f"Wrote {page} ({made.write_html(contents, page) / 1000:.0f} kB)."]
     if folder is not None:
         words.append(f"Wrote {len(made.write_csv(contents, folder))} CSV to {folder}.")
