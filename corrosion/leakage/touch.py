@@ -1,6 +1,7 @@
 """What a person who touches a conductor and the hull would carry: no sign of safety."""
 
 from dataclasses import dataclass
+from typing import cast
 
 import numpy as np
 
@@ -55,7 +56,7 @@ def touch_amps(
     215
     """
     body = assumptions.value("body_ohm")
-    y = np.asarray(admittance)
+    y = cast("Phasors", np.asarray(admittance))
     volts = metered_volts(system, y, np.full(y.shape[:-1], body), lamps=lamps, tie=tie)
     return np.asarray(np.abs(volts).max(axis=-1) / body)
 

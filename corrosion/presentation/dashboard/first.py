@@ -134,8 +134,8 @@ def _plan(result: Estimate) -> None:
     except InputError as error:
         st.warning(show.plain(str(error)))
         return
-    for text, zones in grouped({row["zone"]: row["cautions"] for row in plan["rows"]}):
-        show.caution(f"{', '.join(zones)}: {text}")
+    for text, where in grouped({row["zone"]: row["cautions"] for row in plan["rows"]}):
+        show.caution(f"{', '.join(where)}: {text}")
     show.table(tables.planned(plan["rows"]), "plan")
     for day in plan["days"]:
         zones = ", ".join(day["zones"])

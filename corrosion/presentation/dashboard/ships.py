@@ -68,6 +68,12 @@ def _shown(fleet: Fleet) -> None:
         st.error(show.plain(f"{failure.folder} is not estimated. {failure.reason}"))
     if fleet.ships.empty:
         return
+    show.dangers(
+        [
+            {"text": f"{row['ship']}: {row['text']}"}
+            for row in fleet.to_json()["dangers"]
+        ]
+    )
     worst, due = fleet.ships.iloc[0], int(fleet.ships["zones_due"].sum())
     st.subheader(
         show.plain(

@@ -63,9 +63,11 @@ def page(title: str) -> Callable[[Callable[[Chosen], None]], Page]:
     def of(body: Callable[[Chosen], None]) -> Page:
         @wraps(body)
         def render(sidebar: Sidebar) -> None:
+            top = st.container()  # above everything, the title too
             with framed(title):
                 chosen = choose(sidebar)
-                dangers(cached.dangers(chosen.key, chosen.ship))
+                with top:
+                    dangers(cached.dangers(chosen.key, chosen.ship))
                 _whose(chosen)
                 _greet()
                 body(chosen)

@@ -192,6 +192,9 @@ def fleet_text(result: Mapping[str, Any]) -> str:
     ]
     return "\n".join(
         [
+            *dangers(
+                [{"text": f"{row['ship']}: {row['text']}"} for row in result["dangers"]]
+            ),
             f"{len(rows)} ship{'s' * (len(rows) != 1)} as of {result['as_of']}",
             "",
             columns(head, rows),
