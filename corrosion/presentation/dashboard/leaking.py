@@ -66,7 +66,7 @@ def render(chosen: Chosen) -> None:
 def _touched(chosen: Chosen, system: System) -> None:
     """Say what a body would carry, before any other number of the system."""
     amps = cached.touched(chosen.key, chosen.ship)[system.name]
-    show.caution(f"{system.name}, {touch(amps)}. {TOUCH}")
+    show.caution(f"{TOUCH} {system.name}, {touch(amps)}.")
 
 
 def _logged(chosen: Chosen, system: System) -> None:

@@ -1,7 +1,7 @@
 """How every page shows things: a heading, charts, tables, problems, cautions."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from functools import wraps
 from typing import Any, Final
 
@@ -66,8 +66,9 @@ def page(title: str) -> Callable[[Callable[[Chosen], None]], Page]:
             top = st.container()  # above everything, the title too
             with framed(title):
                 chosen = choose(sidebar)
-                with top:
-                    dangers(cached.dangers(chosen.key, chosen.ship))
+                found = cached.dangers(chosen.key, chosen.ship)
+                with top if found else nullcontext():
+                    dangers(found)
                 _whose(chosen)
                 _greet()
                 body(chosen)
