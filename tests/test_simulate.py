@@ -16,13 +16,14 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
-from corrosion.estimate import set_clock
+from corrosion.estimate import time_grid_of
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM, YEAR
-from corrosion.history.inputs import Case, prepare
-from corrosion.history.integrate import keep_books
+from corrosion.history.inputs import ModelInputs, sample_inputs
+from corrosion.history.integrate import integrate_history
 from corrosion.inspection.calibration.calibrate import predicted_thickness
 from corrosion.leakage.network import solve
 from corrosion.records.dates import as_written
@@ -49,7 +50,7 @@ BOUNDS = {"mean_loss_mm": 0.13, "stray_kg": 0.33, "natural_kg": 0.13, "left_mm":
 
 
 @pytest.fixture(scope="module")
-def case() -> Case:
+def inputs() -> ModelInputs:
     """One invented ship on her own supply, each of her faults in a month of its own."""
     plan = invent(5)
     months = [as_written(f"{2001 + k // 12}-{1 + k % 12:02d}") for k in range(40)]
@@ -58,16 +59,18 @@ def case() -> Case:
         for fault, month in zip(plan.faults, months, strict=False)
     )
     plan = replace(plan, faults=alone, berths=plan.berths[:1])
-    return prepare(plan, Draws(1, 11), set_clock(plan, AS_OF))
+    return sample_inputs(
+        plan, Draws(1, 11, default_assumptions()), time_grid_of(plan, AS_OF)
+    )
 
 
 def perfect() -> AbstractContextManager[None]:
     """Let instruments read what is true, to the last digit that they show."""
     medians = dict.fromkeys(PERFECT, 1.0) | FINE
-    return assumptions.stated(
-        assumptions.restate(name, median=median, spread=1.0, why="test")
-        for name, median in medians.items()
-    )
+    exact = default_assumptions()
+    for name, median in medians.items():
+        exact = exact.override(name, median=median)
+    return assumptions.stated(exact)
 
 
 def test_the_interval_holds_and_the_ranking_finds_the_worst() -> None:
@@ -79,17 +82,19 @@ def test_the_interval_holds_and_the_ranking_finds_the_worst() -> None:
     assert ours >= 2.0 * naive
 
 
-def test_perfect_instruments_write_down_what_the_network_says(case: Case) -> None:
+def test_perfect_instruments_write_down_what_the_network_says(
+    inputs: ModelInputs,
+) -> None:
     seen = {"amps": 0, "ohms": 0, "volts": 0}
-    truth = case.faults
+    truth = inputs.faults
     with perfect():
-        log = read_faults(case, np.random.default_rng(3))
+        log = read_faults(inputs, np.random.default_rng(3))
     for k, fault in enumerate(log.faults):
         if fault.system is None:
-            assert fault == case.ship.faults[k]
+            assert fault == inputs.ship.faults[k]
             continue
         read = fault.readings
-        stated = case.ship.system(fault.system)
+        stated = inputs.ship.system(fault.system)
         system = replace(
             stated,
             capacitance=float(truth.capacitance[fault.system][0]),
@@ -117,14 +122,14 @@ def test_perfect_instruments_write_down_what_the_network_says(case: Case) -> Non
     assert min(seen.values()) >= 3
 
 
-def test_instruments_err_as_the_basis_table_says(case: Case) -> None:
+def test_instruments_err_as_the_basis_table_says(inputs: ModelInputs) -> None:
     tester, clamp = [], []
     ohms, width = (
-        case.faults.resistance[0],
-        np.log(assumptions.entry("clamp_factor").spread),
+        inputs.faults.resistance[0],
+        np.log(assumptions.entry("clamp_factor").geometric_sd),
     )
     for seed in range(60):
-        log = read_faults(case, np.random.default_rng(seed))
+        log = read_faults(inputs, np.random.default_rng(seed))
         for k, fault in enumerate(log.faults):
             if fault.readings.insulation is not None:
                 tester.append(np.log(ohms[k] / fault.readings.insulation))
@@ -134,24 +139,24 @@ def test_instruments_err_as_the_basis_table_says(case: Case) -> None:
                     blur = np.hypot(width * true, 0.005)
                     clamp.append((true - abs(fault.readings.amps)) / blur)
     # the standard error of a standard deviation from n is its share 1/sqrt(2n)
-    wide = np.log(assumptions.entry("insulation_tester_factor").spread)
+    wide = np.log(assumptions.entry("insulation_tester_factor").geometric_sd)
     for errors, spread in ((tester, wide), (clamp, 1.0)):
         assert len(errors) > 200
         bound = 4.0 / np.sqrt(2.0 * len(errors))
         assert np.std(errors) == pytest.approx(spread, rel=bound)
 
 
-def test_a_perfect_gauging_is_the_plate_and_its_departure(case: Case) -> None:
-    (books,) = keep_books(case, [case.faults.spans])
-    zones = len(case.ship.zones)
+def test_a_perfect_gauging_is_the_plate_and_its_departure(inputs: ModelInputs) -> None:
+    (history,) = integrate_history(inputs, [inputs.faults.spans])
+    zones = len(inputs.ship.zones)
     away: Array = 1e-3 * np.arange(zones, dtype=np.float64)[None, :]
-    true = predicted_thickness(case, books)[0]
+    true = predicted_thickness(inputs, history)[0]
     with perfect():
-        taken = gauge(case, books, lambda _: away, np.random.default_rng(1))
+        taken = gauge(inputs, history, lambda _: away, np.random.default_rng(1))
     exact = [k for k, g in enumerate(taken) if g.kind == "mean" and g.sd is None]
     assert len(exact) >= 5
     for k in exact:
-        wanted = true[k] + away[0, case.ship.zone_index(taken[k].zone)]
+        wanted = true[k] + away[0, inputs.ship.zone_index(taken[k].zone)]
         assert taken[k].thickness == pytest.approx(wanted, abs=0.0501 * MM)
 
 
@@ -160,7 +165,7 @@ def test_the_departure_walks_on_with_the_root_of_time() -> None:
     wander = Wander.drawn(moments, 10.0 * YEAR, 3, np.random.default_rng(2))
     twin = np.random.default_rng(2)
     walk, start = twin.standard_normal((4, 3)), twin.standard_normal(3)
-    at = [wander.departure(float(moment))[0] for moment in moments]
+    at = [wander.discrepancy(float(moment))[0] for moment in moments]
     assert at[0] == pytest.approx(0.3e-3 * start, rel=1e-9)
     for k, years in enumerate((1.0, 4.0, 25.0), start=1):
         step = 0.07e-3 * np.sqrt(years) * walk[k]
@@ -169,7 +174,7 @@ def test_the_departure_walks_on_with_the_root_of_time() -> None:
 
 def test_the_truth_lies_within_the_dates_as_written() -> None:
     records, truth = rehearse(8)
-    spans = truth.case.faults.spans
+    spans = truth.inputs.faults.spans
     for k, fault in enumerate(records.faults):
         assert fault.found.earliest <= spans.found[0, k] <= fault.found.latest
         if fault.cleared is None:
@@ -181,7 +186,7 @@ def test_the_truth_lies_within_the_dates_as_written() -> None:
 def test_the_same_seed_rehearses_the_same_ship() -> None:
     one, again, other = rehearse(3), rehearse(3), rehearse(4)
     assert one[0] == again[0]
-    assert one[1].books.stray_kg.tolist() == again[1].books.stray_kg.tolist()
+    assert one[1].history.stray_kg.tolist() == again[1].history.stray_kg.tolist()
     assert one[0] != other[0]
 
 

@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.units import MILLIAMPERE
 from corrosion.inspection.cautions import DANGER, HOLED
 from corrosion.leakage.conditions import berth_at, is_earthed
@@ -69,9 +68,9 @@ def dangers(
 def _live_hull(
     ship: Ship, unknowns: FaultUnknowns, berth: Berth, as_of: float
 ) -> Iterator[Danger]:
-    conductor = _conductor(berth)
-    least = assumptions.value("danger_fault_ma") * MILLIAMPERE
-    most_volts = assumptions.value("danger_hull_v")
+    conductor = _conductor(berth, ship.assumptions.value("danger_conductor_ohm"))
+    least = ship.assumptions.value("danger_fault_ma") * MILLIAMPERE
+    most_volts = ship.assumptions.value("danger_hull_v")
     for system in ship.systems:
         if not is_earthed(system, berth):
             continue
@@ -103,13 +102,13 @@ def _live(fault: str, amps: float, berth: Berth, reasons: list[str]) -> Danger:
     )
 
 
-def _conductor(berth: Berth) -> str:
+def _conductor(berth: Berth, most_ohm: float) -> str:
     """Return what makes the protective conductor unsure; empty: nothing written."""
     if berth.earth_none:
         return "no protective conductor is connected"
     if berth.earth_cable is None:
         return "whether a protective conductor is connected is not known"
-    if berth.earth_cable > assumptions.value("danger_conductor_ohm"):
+    if berth.earth_cable > most_ohm:
         return f"the protective conductor has {berth.earth_cable:g} Ω"
     return ""
 

@@ -6,10 +6,10 @@ from corrosion.foundation.errors import InputError
 from corrosion.leakage.lamp_pattern import PICTURES, least_visible_fault
 from corrosion.records.ship import Picture, System
 
-__all__ = ["describe"]
+__all__ = ["describe_lamps"]
 
 
-def describe(system: System, pictures: Sequence[Picture]) -> str:
+def describe_lamps(system: System, pictures: Sequence[Picture]) -> str:
     """Return what a picture of the detector lamps says, in a sentence or two.
 
     Parameters

@@ -3,7 +3,7 @@
 import math
 from typing import TYPE_CHECKING, Any, Final
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -151,7 +151,7 @@ def touch(amps: "Mapping[str, float]") -> str:
     '214 mA healthy and without lamps (can kill), 12.0 mA as she stands (no sign of \
 safety)'
     """
-    least = assumptions.value("danger_fault_ma")
+    least = default_assumptions().value("danger_fault_ma")
     healthy, now = (
         f"{number(amps[key])} mA {words} "
         f"({'can kill' if amps[key] > least else 'no sign of safety'})"

@@ -9,10 +9,10 @@ from corrosion.foundation import assumptions
 from corrosion.foundation.sampling import lognormal
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MILLIAMPERE, MM
-from corrosion.history.inputs import Books, Case
+from corrosion.history.inputs import LossHistory, ModelInputs
 from corrosion.inspection.calibration.calibrate import predicted_thickness
 from corrosion.leakage.conditions import AFLOAT, is_earthed
-from corrosion.leakage.fault_currents import leaks
+from corrosion.leakage.fault_currents import fault_currents
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps, relative_light
 from corrosion.leakage.lamp_pattern import PICTURES, picture_of_light
 from corrosion.leakage.network import metered_volts
@@ -42,12 +42,12 @@ class Log:
     amps: Array
 
 
-def read_faults(case: Case, rng: np.random.Generator) -> Log:
+def read_faults(inputs: ModelInputs, rng: np.random.Generator) -> Log:
     """Return the log as a crew writes it on finding each fault.
 
     Parameters
     ----------
-    case : Case
+    inputs : ModelInputs
         One sample of everything: the truth.
     rng : numpy.random.Generator
         For instruments, eyes, and what is not looked at.
@@ -57,14 +57,14 @@ def read_faults(case: Case, rng: np.random.Generator) -> Log:
     Log
         Faults in file order.
     """
-    amps = case.faults.amps.copy()
+    amps = inputs.faults.amps.copy()
     meter = float(rng.choice(_METERS))
     written = []
-    for k, fault in enumerate(case.ship.faults):
+    for k, fault in enumerate(inputs.ship.faults):
         if fault.system is None:
             written.append(fault)
             continue
-        scene = _Scene.of(case, k)
+        scene = _Scene.of(inputs, k)
         readings = scene.read(meter, rng)
         if readings.amps is not None:
             amps[0, k] = scene.amps
@@ -84,8 +84,8 @@ class _Scene:
     tie: float
 
     @classmethod
-    def of(cls, case: Case, k: int) -> "_Scene":
-        ship, truth = case.ship, case.faults
+    def of(cls, inputs: ModelInputs, k: int) -> "_Scene":
+        ship, truth = inputs.ship, inputs.faults
         system = ship.system(ship.faults[k].system or "")
         at = truth.spans.found[0, k]
         began, ended = truth.spans.began[0], truth.spans.ended[0]
@@ -93,9 +93,9 @@ class _Scene:
         stood[k] = True
         mine = [f.system == system.name for f in ship.faults]
         standing: IntArray = np.flatnonzero(stood & mine)
-        berth = _berth(case, at)
-        earth = case.paths.shore_earth_at(berth)
-        (leak,) = leaks(
+        berth = _berth(inputs, at)
+        earth = inputs.paths.shore_earth_at(berth)
+        (leak,) = fault_currents(
             ship,
             truth,
             berth,
@@ -176,18 +176,18 @@ class _Scene:
 
 
 def gauge(
-    case: Case,
-    books: Books,
-    departure: Callable[[float], Array],
+    inputs: ModelInputs,
+    history: LossHistory,
+    discrepancy: Callable[[float], Array],
     rng: np.random.Generator,
 ) -> tuple[Gauging, ...]:
     """Return the gaugings as measured.
 
     Parameters
     ----------
-    case, books : Case, Books
+    inputs, history : ModelInputs, LossHistory
         The truth.
-    departure : callable
+    discrepancy : callable
         Of each zone from the model at a moment, shape (1, zones). [m]
     rng : numpy.random.Generator
         For the instrument.
@@ -197,25 +197,25 @@ def gauge(
     tuple of Gauging
         In file order.
     """
-    true = predicted_thickness(case, books)[0]
+    true = predicted_thickness(inputs, history)[0]
     blank, allowance = (
         assumptions.value(name) * MM for name in ("gauging_sd_mm", "model_sd_mm")
     )
     rows = []
-    for row, plate in zip(case.ship.gaugings, true, strict=True):
+    for row, plate in zip(inputs.ship.gaugings, true, strict=True):
         sd = blank if row.sd is None else row.sd
         blur = (
             np.hypot(sd, allowance) if row.kind == "least" else sd / row.readings**0.5
         )
-        away = departure(row.date.middle)[0, case.ship.zone_index(row.zone)]
+        away = discrepancy(row.date.middle)[0, inputs.ship.zone_index(row.zone)]
         read = _last_digit(plate + away, blur, _GAUGE_STEP, rng)
         rows.append(replace(row, thickness=round(read / MM, 1) * MM))
     return tuple(rows)
 
 
-def _berth(case: Case, moment: float) -> Berth:
+def _berth(inputs: ModelInputs, moment: float) -> Berth:
     """Return how she truly lay at a moment."""
-    for period in case.periods:
+    for period in inputs.periods:
         if period.start[0] <= moment < period.end[0]:
             return period.berth
     return AFLOAT

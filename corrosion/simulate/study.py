@@ -84,17 +84,20 @@ def study(ships: int, *, samples: int, seed: int) -> Iterator[Rehearsed]:
 
 
 def _compared(found: Estimate, truth: Truth) -> Rehearsed:
-    books, own, pick = found.books, truth.books, found.lesson.pick
-    now = int(np.searchsorted(books.moments, found.case.clock.as_of))
+    history, own, pick = found.history, truth.history, found.calibration.pick
+    now = int(np.searchsorted(history.moments, found.inputs.time_grid.as_of))
     pairs = {
-        "mean_loss_mm": (pick(books.mean[:, now]), own.mean[:, now]),
-        "stray_kg": (pick(books.stray_kg), own.stray_kg),
-        "natural_kg": (pick(books.natural_kg), own.natural_kg),
+        "mean_loss_mm": (pick(history.mean[:, now]), own.mean[:, now]),
+        "stray_kg": (pick(history.stray_kg), own.stray_kg),
+        "natural_kg": (pick(history.natural_kg), own.natural_kg),
         "left_mm": (found.outlook.left, truth.outlook.left),
     }
     whole = {
-        "ship_stray_kg": (found.lesson.total(books.stray_kg), own.stray_kg),
-        "ship_natural_kg": (found.lesson.total(books.natural_kg), own.natural_kg),
+        "ship_stray_kg": (found.calibration.total(history.stray_kg), own.stray_kg),
+        "ship_natural_kg": (
+            found.calibration.total(history.natural_kg),
+            own.natural_kg,
+        ),
     }
     pairs |= {
         name: (one[:, None], true.sum(1)[None]) for name, (one, true) in whole.items()

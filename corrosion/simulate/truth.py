@@ -13,14 +13,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from corrosion.estimate import set_clock
+from corrosion.estimate import time_grid_of
 from corrosion.foundation import assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM, YEAR
-from corrosion.history.inputs import Books, Case, prepare
-from corrosion.history.integrate import keep_books
-from corrosion.inspection.outlook import Outlook, look_ahead
+from corrosion.history.inputs import LossHistory, ModelInputs, sample_inputs
+from corrosion.history.integrate import integrate_history
+from corrosion.inspection.outlook import Outlook, project
 from corrosion.records.ship import Ship
 from corrosion.simulate.crew import Log, gauge, read_faults
 from corrosion.simulate.ships import AS_OF, invent
@@ -36,12 +36,12 @@ class Wander:
     ----------
     moments : ndarray, shape (moments,)
         Ascending. [s]
-    departure_at : ndarray, shape (moments, zones)
+    discrepancy_at : ndarray, shape (moments, zones)
         To be added to the thickness. [m]
     """
 
     moments: Array
-    departure_at: Array
+    discrepancy_at: Array
 
     @classmethod
     def drawn(
@@ -57,9 +57,9 @@ class Wander:
         start = assumptions.value("model_sd_mm") * MM * rng.standard_normal(zones)
         return cls(moments, start + walk)
 
-    def departure(self, moment: float) -> Array:
-        """Return the departure at one of the moments, shape (1, zones) [m]."""
-        return self.departure_at[[int(np.searchsorted(self.moments, moment))]]
+    def discrepancy(self, moment: float) -> Array:
+        """Return the discrepancy at one of the moments, shape (1, zones) [m]."""
+        return self.discrepancy_at[[int(np.searchsorted(self.moments, moment))]]
 
     def pick(self, values: Array) -> Array:
         """Return the values: there is one sample, and it is the truth."""
@@ -72,16 +72,16 @@ class Truth:
 
     Attributes
     ----------
-    case : Case
+    inputs : ModelInputs
         One sample of everything.
-    books : Books
+    history : LossHistory
         What was lost.
     outlook : Outlook
         What is left, now and ahead.
     """
 
-    case: Case
-    books: Books
+    inputs: ModelInputs
+    history: LossHistory
     outlook: Outlook
 
 
@@ -102,17 +102,19 @@ def rehearse(seed: int) -> tuple[Ship, Truth]:
     """
     plan = invent(seed)
     rng = np.random.default_rng([seed, 2])
-    clock = set_clock(plan, AS_OF)
-    case = prepare(plan, Draws(1, int(rng.integers(2**31))), clock)
-    log: Log = read_faults(case, rng)
-    faults = replace(case.faults, amps=log.amps)
-    case = replace(case, faults=faults)
-    (books,) = keep_books(case, [case.faults.spans])
+    time_grid = time_grid_of(plan, AS_OF)
+    inputs = sample_inputs(
+        plan, Draws(1, int(rng.integers(2**31)), plan.assumptions), time_grid
+    )
+    log: Log = read_faults(inputs, rng)
+    faults = replace(inputs.faults, amps=log.amps)
+    inputs = replace(inputs, faults=faults)
+    (history,) = integrate_history(inputs, [inputs.faults.spans])
     gauged = [row.date.middle for row in plan.gaugings]
     wander = Wander.drawn(
-        np.unique([*clock.moments, *gauged]), clock.start, len(plan.zones), rng
+        np.unique([*time_grid.moments, *gauged]), time_grid.start, len(plan.zones), rng
     )
-    gaugings = gauge(case, books, wander.departure, rng)
+    gaugings = gauge(inputs, history, wander.discrepancy, rng)
     records = replace(plan, faults=log.faults, gaugings=gaugings)
-    outlook = look_ahead(case, books, wander)
-    return records, Truth(case=case, books=books, outlook=outlook)
+    outlook = project(inputs, history, wander)
+    return records, Truth(inputs=inputs, history=history, outlook=outlook)

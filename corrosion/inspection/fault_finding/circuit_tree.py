@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 from corrosion.records.ship import OpenWhen, TestVolts
@@ -75,14 +75,17 @@ class HuntCircuit:
         """Minutes that opening its breaker alone takes, in minutes."""
         if self.minutes_to_open is not None:
             return self.minutes_to_open
-        opening = assumptions.value("minutes_to_open")
-        return self.minutes * opening / (opening + assumptions.value("minutes_to_test"))
+        table = default_assumptions()
+        opening, testing = map(table.value, ("minutes_to_open", "minutes_to_test"))
+        return self.minutes * opening / (opening + testing)
 
     @property
     def clamping(self) -> float:
         """Minutes that clamping its feeder takes, in minutes."""
         given = self.minutes_to_clamp
-        return assumptions.value("minutes_to_clamp") if given is None else given
+        return (
+            default_assumptions().value("minutes_to_clamp") if given is None else given
+        )
 
 
 def branches(

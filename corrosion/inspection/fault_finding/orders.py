@@ -10,7 +10,6 @@ from typing import Final
 
 import numpy as np
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.types import Array
 from corrosion.inspection.fault_finding.circuit_tree import HuntCircuit, expected
 
@@ -35,11 +34,11 @@ class Charge:
     proof: Array
 
     @classmethod
-    def of_looks(cls, circuits: Sequence[HuntCircuit]) -> "Charge":
-        """Each is opened and the lamps looked at; the one that it is, is tested."""
+    def of_looks(cls, circuits: Sequence[HuntCircuit], look: float) -> "Charge":
+        """Each is opened and looked at [min]; the one that it is, is tested."""
         opening = np.array([row.opening for row in circuits], np.float64)
         whole = np.array([row.minutes for row in circuits], np.float64)
-        return cls(opening + assumptions.value("minutes_to_look"), whole - opening)
+        return cls(opening + look, whole - opening)
 
     @classmethod
     def of_tests(cls, circuits: Sequence[HuntCircuit]) -> "Charge":
@@ -73,7 +72,7 @@ def halves(circuits: Sequence[HuntCircuit]) -> list[tuple[HuntCircuit, ...]]:
     return sets
 
 
-def by_halving(circuits: Sequence[HuntCircuit]) -> Array:
+def by_halving(circuits: Sequence[HuntCircuit], look: float) -> Array:
     """Return the minutes to find each by halving.
 
     The breakers of the first half of the list are opened and the lamps looked at; then
@@ -84,6 +83,8 @@ def by_halving(circuits: Sequence[HuntCircuit]) -> Array:
     ----------
     circuits : sequence of HuntCircuit
         The list.
+    look : float
+        One look at the lamps. [min]
 
     Returns
     -------
@@ -92,7 +93,6 @@ def by_halving(circuits: Sequence[HuntCircuit]) -> Array:
     """
     opening: Array = np.array([row.opening for row in circuits])
     found: Array = np.array([row.minutes for row in circuits]) - opening
-    look = assumptions.value("minutes_to_look")
     if len(circuits) == 1:
         return found + opening + look
     stack = [(0, len(circuits))]

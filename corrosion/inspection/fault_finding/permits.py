@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import Final
 
+from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.inspection.fault_finding.circuit_tree import HuntCircuit, branches
 from corrosion.records.ship import OpenWhen, ShipLies
 
@@ -109,6 +110,8 @@ class Permits:
     agreed : frozenset of str
         Vital circuits for which whoever must agree has agreed, with what takes over
         running.
+    assumptions : Assumptions
+        Minutes for a look, and the chance that a clamp shows a fault.
     """
 
     circuits: Mapping[str, HuntCircuit]
@@ -116,6 +119,7 @@ class Permits:
     lies: ShipLies
     opened: frozenset[str]
     agreed: frozenset[str]
+    assumptions: Assumptions
 
     @classmethod
     def of(
@@ -125,6 +129,7 @@ class Permits:
         *,
         opened: Collection[str] = (),
         agreed: Collection[str] = (),
+        assumptions: Assumptions | None = None,
     ) -> "Permits":
         """Return the rules of a system.
 
@@ -142,6 +147,7 @@ class Permits:
             lies,
             frozenset(opened),
             frozenset(agreed),
+            default_assumptions() if assumptions is None else assumptions,
         )
 
     def below(self, circuit: str) -> tuple[str, ...]:

@@ -4,7 +4,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any, NamedTuple
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.units import HOUR, MINUTE
 from corrosion.inspection.fault_finding.circuit_tree import (
@@ -123,7 +122,7 @@ def after_result(
 
 
 def after_clamp(
-    circuits: Sequence[HuntCircuit], circuit: str, *, shown: bool
+    circuits: Sequence[HuntCircuit], circuit: str, *, shown: bool, shows: float
 ) -> tuple[HuntCircuit, ...]:
     """Return the circuits that may still hold the fault after a feeder was clamped.
 
@@ -135,8 +134,9 @@ def after_clamp(
         The one whose feeder was clamped.
     shown : bool
         True where the clamp showed the fault: it is on that circuit or below it. False
-        where it showed nothing, which makes these less likely (basis table,
-        ``clamp_shows_chance``) and rules nothing out.
+        where it showed nothing, which makes these less likely and rules nothing out.
+    shows : float
+        Chance that a clamp shows a fault that the feeder carries. [-]
 
     Returns
     -------
@@ -151,7 +151,7 @@ def after_clamp(
     if shown:
         return after_result(circuits, circuit, cleared=True)
     below = _under(circuits, circuit)
-    missed = 1.0 - assumptions.value("clamp_shows_chance")
+    missed = 1.0 - shows
     weights = [missed if row.circuit in below else 1.0 for row in circuits]
     return _summing(
         [

@@ -3,7 +3,6 @@
 from dataclasses import asdict
 from typing import Any, Final
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.inspection import cautions
 from corrosion.inspection.fault_finding.circuit_tree import HuntCircuit
@@ -77,9 +76,17 @@ def hunt_circuits(
     """
     system = ship.system(system_name)
     written = circuits_of(ship, system_name)
-    known = chances(system, tuple(written), ship.faults, as_of=as_of, seen=seen)
-    opening = assumptions.value("minutes_to_open")
-    testing = assumptions.value("minutes_to_test")
+    known = chances(
+        system,
+        tuple(written),
+        ship.faults,
+        as_of=as_of,
+        seen=seen,
+        assumptions=ship.assumptions,
+    )
+    opening = ship.assumptions.value("minutes_to_open")
+    testing = ship.assumptions.value("minutes_to_test")
+    clamping = ship.assumptions.value("minutes_to_clamp")
     circuits = []
     for row, chance in zip(written.values(), known.chance, strict=True):
         to_open = opening if row.minutes_to_open is None else row.minutes_to_open
@@ -93,7 +100,9 @@ def hunt_circuits(
                 permission=row.permission,
                 fed_from=row.fed_from,
                 minutes_to_open=to_open,
-                minutes_to_clamp=row.minutes_to_clamp,
+                minutes_to_clamp=clamping
+                if row.minutes_to_clamp is None
+                else row.minutes_to_clamp,
                 vital=guess or bool(row.vital),
                 guessed=guess,
                 open_when=row.open_when,
@@ -104,8 +113,19 @@ def hunt_circuits(
     return tuple(circuits), known
 
 
-def suspects(circuits: tuple[HuntCircuit, ...], seen: Seen) -> tuple[HuntCircuit, ...]:
+def suspects(
+    circuits: tuple[HuntCircuit, ...], seen: Seen, *, shows: float
+) -> tuple[HuntCircuit, ...]:
     """Return the circuits that may still hold the fault after what was done.
+
+    Parameters
+    ----------
+    circuits : tuple of HuntCircuit
+        All of the system.
+    seen : Seen
+        What was clamped and opened.
+    shows : float
+        Chance that a clamp shows a fault that the feeder carries. [-]
 
     Raises
     ------
@@ -124,7 +144,7 @@ def suspects(circuits: tuple[HuntCircuit, ...], seen: Seen) -> tuple[HuntCircuit
     clamped += [(seen.shown, True)] if seen.shown is not None else []
     for name, shown in clamped:
         if name in [row.circuit for row in left]:
-            left = after_clamp(left, name, shown=shown)
+            left = after_clamp(left, name, shown=shown, shows=shows)
         elif shown and seen.gone is None:
             left = ()
     if not left:
@@ -174,8 +194,15 @@ def hunt_table(
     """
     known_of = seen or Seen()
     circuits, known = hunt_circuits(ship, system_name, as_of=as_of, seen=seen)
-    rules = Permits.of(circuits, lies, opened=known_of.opened, agreed=known_of.agreed)
-    left = suspects(circuits, known_of)
+    rules = Permits.of(
+        circuits,
+        lies,
+        opened=known_of.opened,
+        agreed=known_of.agreed,
+        assumptions=ship.assumptions,
+    )
+    shows = ship.assumptions.value("clamp_shows_chance")
+    left = suspects(circuits, known_of, shows=shows)
     clamped = (*known_of.silent, *filter(None, [known_of.shown]))
     sheet = hunt_sheet(left, rules, clamped=clamped, gone=known_of.gone)
     free = [a for a in sheet.acts if a.act == "open" and a.permission == NOBODY]

@@ -11,7 +11,6 @@ from typing import Literal
 
 import numpy as np
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.types import Array
 from corrosion.inspection.cautions import NEEDS, Needs
 from corrosion.inspection.fault_finding.circuit_tree import (
@@ -189,9 +188,9 @@ def hunt_sheet(
     objections |= dict.fromkeys(done & objections.keys(), "done")
     offered = [row for row in suspects if not objections[row.circuit]]
     feeders = _feeders(suspects, permits, done | frozenset(clamped))
-    looking = assumptions.value("minutes_to_look")
+    looking = permits.assumptions.value("minutes_to_look")
     acts = [Act(act="look", needs=NEEDS["look"], minutes=looking)]
-    acts += [_clamp(row, chance) for row, chance in feeders]
+    acts += [_clamp(row, chance, permits) for row, chance in feeders]
     chance = sum(row.chance for row in offered)
     order, boxes, expect = _opening(offered, permits, feeders)
     acts += [_open(row, suspects, permits, first=row.circuit in boxes) for row in order]
@@ -215,7 +214,7 @@ def hunt_sheet(
         minutes_90=None if expect is None else looking + expect[1],
         expected_by_list=None
         if expect is None
-        else looking + expected(offered, by_list(Charge.of_looks(offered))),
+        else looking + expected(offered, by_list(Charge.of_looks(offered, looking))),
         halving=halving,
         no_halving=why,
     )
@@ -229,7 +228,7 @@ def _feeders(
     In falling information a minute: what a reading that may be missed tells of a fault
     that is there or not.
     """
-    shows = assumptions.value("clamp_shows_chance")
+    shows = permits.assumptions.value("clamp_shows_chance")
     rated = []
     for place in branches(suspects, passed).get(None, ()):
         row = suspects[place]
@@ -258,10 +257,11 @@ def _opening(
     """Return the order of opening, the panels opened first, expected and 90 %."""
     if not sum(row.chance for row in offered) > 0.0:
         return [], frozenset(), None
-    tree, charge = branches(offered, permits.opened), Charge.of_looks(offered)
+    tree = branches(offered, permits.opened)
+    charge = Charge.of_looks(offered, permits.assumptions.value("minutes_to_look"))
     boxes = best_boxes(offered, tree, charge)
     order, found = by_ratio(offered, tree, boxes, charge)
-    shows = assumptions.value("clamp_shows_chance")
+    shows = permits.assumptions.value("clamp_shows_chance")
     guided, spent = found.copy(), 0.0
     seen = np.zeros(len(offered))
     for feeder, _ in feeders:
@@ -290,7 +290,8 @@ def _within(
 ) -> Array:
     """Return the minutes to find each below a feeder that the clamp has shown."""
     tree = branches(rows, permits.opened)
-    _, found = by_ratio(rows, tree, boxes, Charge.of_looks(rows))
+    charge = Charge.of_looks(rows, permits.assumptions.value("minutes_to_look"))
+    _, found = by_ratio(rows, tree, boxes, charge)
     return found
 
 
@@ -304,7 +305,8 @@ def _halved(
     for half in halves(rows):
         if why := permits.many([row.circuit for row in half]):
             return None, why
-    minutes = assumptions.value("minutes_to_look") + expected(rows, by_halving(rows))
+    look = permits.assumptions.value("minutes_to_look")
+    minutes = look + expected(rows, by_halving(rows, look))
     first = rows[: (len(rows) + 1) // 2]
     who = permits.permission(first[0].circuit)
     return Halving(
@@ -329,14 +331,14 @@ def _branches_first(rows: Sequence[HuntCircuit], permits: Permits) -> list[HuntC
     return placed
 
 
-def _clamp(row: HuntCircuit, chance: float) -> Act:
+def _clamp(row: HuntCircuit, chance: float, permits: Permits) -> Act:
     return Act(
         act="clamp",
         circuit=row.circuit,
         fed_from=row.fed_from,
         needs=NEEDS["clamp"],
         minutes=row.clamping,
-        chance=chance * assumptions.value("clamp_shows_chance"),
+        chance=chance * permits.assumptions.value("clamp_shows_chance"),
         vital=row.vital,
         permission=ASK,  # nothing is opened, but somebody works at a live board
     )
@@ -355,7 +357,7 @@ def _open(
         permission=permits.permission(row.circuit),
         open_when=permits.open_when(row.circuit),
         needs=NEEDS["open"],
-        minutes=row.opening + assumptions.value("minutes_to_look"),
+        minutes=row.opening + permits.assumptions.value("minutes_to_look"),
         chance=sum(each.chance for each in suspects if each.circuit in gone),
         panel_first=first,
         vital=row.vital,

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from corrosion.estimate import Estimate, restated
+from corrosion.estimate import Estimate
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MILLIAMPERE
 from corrosion.hull.geometry.panels import Panels, hull_panels
@@ -55,19 +55,16 @@ def leaving(result: Estimate, berth: int, zone: str) -> Leaving:
         water linear (the estimate lets it bend where that misses). An ampere returns
         ashore on an earthed shore supply, else aboard through the cables.
     """
-    ship, case = result.ship, result.case
+    ship, inputs = result.ship, result.inputs
     lain = ship.berths[berth]
     nothing = np.zeros(len(ship.zones))
-    with restated(ship):
-        couple = water_currents(case.hull, nothing, lain)
-        amps = couple
-        if zone != COUPLE:
-            injected = nothing - (
-                0.0 if lain.supply == "shore earthed" else case.cables
-            )
-            injected[ship.zone_index(zone)] += 1.0
-            amps = water_currents(case.hull, injected, lain) - couple
-    area = case.hull.body.area
+    couple = water_currents(inputs.hull, nothing, lain)
+    amps = couple
+    if zone != COUPLE:
+        injected = nothing - (0.0 if lain.supply == "shore earthed" else inputs.cables)
+        injected[ship.zone_index(zone)] += 1.0
+        amps = water_currents(inputs.hull, injected, lain) - couple
+    area = inputs.hull.body.area
     table = pd.DataFrame(
         {
             "zone": [row.zone for row in ship.zones],

@@ -9,18 +9,17 @@ from typing import Any
 import numpy as np
 
 from corrosion.estimate import Estimate, restated
-from corrosion.foundation import assumptions
 from corrosion.foundation.errors import ValidityWarning
+from corrosion.foundation.json_values import json_value
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import MILLIAMPERE
 from corrosion.inspection.cautions import DIVER, ENCLOSED, THIN
 from corrosion.inspection.dangers import Danger, dangers, without_holes
 from corrosion.leakage.fault_currents import FaultUnknowns, draw_faults
-from corrosion.leakage.logged_currents import with_logs
+from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.leakage.touch import healthy_touch, standing, standing_touch
 from corrosion.records.as_of import end_of, known_by
 from corrosion.records.ship import Ship, Zone
-from corrosion.results import plain
 
 __all__ = [
     "danger_rows",
@@ -101,7 +100,7 @@ def touched(
     return {
         system.name: {
             "healthy": healthy_touch(system) / MILLIAMPERE,
-            "as_she_stands": plain(
+            "as_she_stands": json_value(
                 np.median(
                     standing_touch(
                         system, standing(ship, system, unknowns, as_of=as_of)
@@ -118,8 +117,8 @@ def _drawn(known: Ship, samples: int, seed: int) -> FaultUnknowns:
     """Draw what an estimate draws of the same ship, samples and seed."""
     with warnings.catch_warnings():  # an estimate carries them among its doubts
         warnings.simplefilter("ignore", ValidityWarning)
-        logged, _ = with_logs(without_holes(known))
-        return draw_faults(logged, Draws(samples, seed))
+        logged, _ = with_logged_currents(without_holes(known))
+        return draw_faults(logged, Draws(samples, seed, known.assumptions))
 
 
 def gauging_cautions(result: Estimate) -> dict[str, list[str]]:
@@ -130,8 +129,7 @@ def gauging_cautions(result: Estimate) -> dict[str, list[str]]:
     tank, of a bilge, and of shell below the waterline, since it is not written what
     stands behind that.
     """
-    with restated(result.ship):
-        thin = assumptions.value("thin_plate_mm")
+    thin = result.ship.assumptions.value("thin_plate_mm")
     table = result.zones
     least = dict(zip(table["zone"], table["left_under_pit_mm_p10"], strict=True))
     limits = dict(zip(table["zone"], table["pit_limit_mm"], strict=True))

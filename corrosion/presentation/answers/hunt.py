@@ -11,10 +11,10 @@ from corrosion.presentation.answers.dangers import dangers_on
 from corrosion.records.as_of import end_of, known_by
 from corrosion.records.ship import Ship, ShipLies
 
-__all__ = ["hunting"]
+__all__ = ["hunt_result"]
 
 
-def hunting(  # noqa: PLR0913 - who hunts what, in which state, on which day
+def hunt_result(  # noqa: PLR0913 - who hunts what, in which state, on which day
     ship: Ship,
     system: str,
     *,

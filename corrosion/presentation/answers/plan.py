@@ -8,6 +8,7 @@ import numpy as np
 
 from corrosion.estimate import Estimate, restated
 from corrosion.foundation import assumptions
+from corrosion.foundation.json_values import json_value
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM
 from corrosion.inspection.cautions import NEEDS
@@ -20,14 +21,13 @@ from corrosion.inspection.planning.plan import (
 )
 from corrosion.inspection.planning.value import gauging_value, readings_for
 from corrosion.presentation.answers.dangers import dangers_of, gauging_cautions
-from corrosion.results import plain
 
-__all__ = ["planning", "value_of_gauging"]
+__all__ = ["gauging_plan", "gauging_values"]
 
 _SHOWN = 5  # zones left out, by name
 
 
-def value_of_gauging(result: Estimate) -> Array:
+def gauging_values(result: Estimate) -> Array:
     """Return what one gauging of each zone today is worth, in ship order.
 
     Parameters
@@ -58,7 +58,7 @@ def value_of_gauging(result: Estimate) -> Array:
         )
     )
     to_come = (now - ahead).std(axis=0)
-    readings = readings_for(result.case.hull.body.area)
+    readings = readings_for(result.inputs.hull.body.area)
     reading = assumptions.value("gauging_sd_mm") * MM / np.sqrt(readings)
     return gauging_value(
         ahead,
@@ -68,7 +68,7 @@ def value_of_gauging(result: Estimate) -> Array:
     )
 
 
-def planning(
+def gauging_plan(
     result: Estimate,
     *,
     hours: float,
@@ -100,8 +100,8 @@ def planning(
     """
     with restated(result.ship):
         holed = {danger.zone for danger in result.dangers}
-        value = value_of_gauging(result)
-        readings = readings_for(result.case.hull.body.area)
+        value = gauging_values(result)
+        readings = readings_for(result.inputs.hull.body.area)
         day_hours = assumptions.value("working_day_hours")
     whole = np.array([zone.zone not in holed for zone in result.ship.zones])
     rows = [zone for zone in result.ship.zones if zone.zone not in holed]
@@ -139,9 +139,9 @@ def planning(
                 "name": rows[k].name,
                 "access": rows[k].access,
                 "hours": rows[k].gauge_hours,
-                "readings": plain(readings[k]),
-                "value": plain(value[k]),
-                "chance_below_limit": plain(chance[k]),
+                "readings": json_value(readings[k]),
+                "value": json_value(value[k]),
+                "chance_below_limit": json_value(chance[k]),
                 "needs": NEEDS[rows[k].access],
                 "cautions": cautions[rows[k].zone],
             }

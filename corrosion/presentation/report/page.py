@@ -83,7 +83,7 @@ def report_html(contents: Contents) -> str:
             welding=any(f.source == "welding" for f in result.ship.faults),
             words=cautions,
             figures=_figures(contents),
-            disagreements=[one.words for one in result.lesson.disagreements],
+            disagreements=[one.words for one in result.calibration.disagreements],
             limits=LIMITS,
             theme=theme,
             supplies=SUPPLY_COLOURS.values(),
@@ -112,7 +112,9 @@ def _planned(contents: Contents) -> list[tuple[str, list[str]]]:
 
 def _touched(result: Estimate) -> list[str]:
     with restated(result.ship):
-        found = touched(result.ship, result.case.faults, as_of=result.case.clock.as_of)
+        found = touched(
+            result.ship, result.inputs.faults, as_of=result.inputs.time_grid.as_of
+        )
     return [f"{system}, {touch(amps)}." for system, amps in found.items()]
 
 

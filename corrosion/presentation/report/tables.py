@@ -35,7 +35,7 @@ def tables(contents: Contents) -> dict[str, Table]:
             for _, table in faulttables.hunt(hunt_name(k, hunt), hunt)
         ),
         zonetables.gaugings(contents.gaugings),
-        zonetables.taught(contents.taught),
+        zonetables.taught(contents.calibrated_thickness),
         faulttables.durations(contents.isolation["durations"]["curve"]),
         assumption_tables.assumption_table(result.ship),
         assumption_tables.sources(result.ship),

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from corrosion.foundation.json_values import rows
 from corrosion.inspection.cautions import (
     ESTIMATE,
     LAMPS,
@@ -22,7 +23,6 @@ from corrosion.presentation.sentences import (
     touch,
 )
 from corrosion.presentation.terminal.lines import columns, dangers, listed, said
-from corrosion.results import records
 
 if TYPE_CHECKING:
     from corrosion.estimate import Estimate
@@ -49,7 +49,7 @@ def estimate_text(result: "Estimate") -> str:
             z["leading_cause"],
             z["leading_fault"] or "-",
         ]
-        for z in records(result.zones)
+        for z in rows(result.zones)
     ]
     leading = result.faults.nlargest(_FAULTS_SHOWN, "kg_mean")
     faults = [
@@ -63,7 +63,7 @@ def estimate_text(result: "Estimate") -> str:
             number(f["ceiling_kg_mean"]),
             "standing" if f["standing"] else "cleared",
         ]
-        for f in records(leading)
+        for f in rows(leading)
     ]
     head = (
         f"{result.ship.name} as of {result.as_of}, next docking {result.horizon} "
@@ -180,14 +180,14 @@ def hull_text(result: Mapping[str, Any]) -> str:
     ]
     berths = []
     for b in result["berths"]:
-        shares = sorted(b["water_share"].values())
+        normalise = sorted(b["water_share"].values())
         berths.append(
             [
                 b["berth"],
                 b["from"] or "the beginning",
                 b["supply"],
-                percent(shares[0]),
-                percent(shares[-1]),
+                percent(normalise[0]),
+                percent(normalise[-1]),
                 spread(b["couple_amps"]),
                 "-" if b["linear_error"] is None else percent(b["linear_error"]),
             ]

@@ -14,8 +14,8 @@ from corrosion.foundation.errors import CorrosionError, RecordError
 from corrosion.inspection.cautions import NO_DANGER
 from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.dashboard import cached
-from corrosion.presentation.dashboard.chooser import Chosen, Sidebar, choose
-from corrosion.presentation.dashboard.marks import plain
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.sidebar import Chosen, Sidebar, choose
 from corrosion.presentation.demo import INVENTED
 from corrosion.presentation.figures import theme
 
@@ -30,7 +30,6 @@ __all__ = [
     "estimate",
     "framed",
     "page",
-    "plain",
     "problems",
     "section",
     "table",
@@ -87,12 +86,12 @@ def framed(title: str) -> Iterator[None]:
     except RecordError as error:
         problems(error)
     except CorrosionError as error:
-        st.error(plain(str(error)))
+        st.error(escape_markdown(str(error)))
 
 
 def _whose(chosen: Chosen) -> None:
     invented = f" · {INVENTED}" * chosen.invented
-    st.caption(plain(f"{chosen.ship.name} as of {chosen.as_of}{invented}"))
+    st.caption(escape_markdown(f"{chosen.ship.name} as of {chosen.as_of}{invented}"))
 
 
 def _greet() -> None:
@@ -100,7 +99,7 @@ def _greet() -> None:
     if _SAVED not in st.session_state:
         return
     words, news = st.session_state.pop(_SAVED)
-    st.success(plain(words))
+    st.success(escape_markdown(words))
     if news is not None and not news.empty:
         st.markdown("What they changed:")
         st.dataframe(news, hide_index=True, alt="what they changed")
@@ -136,7 +135,7 @@ def chart(
     said = theme.describe(figure)
     mode: theme.Mode = "dark" if st.context.theme.type == "dark" else "light"
     st.plotly_chart(
-        theme.dress(figure, mode).update_layout(font_family=_FONT),
+        theme.apply(figure, mode).update_layout(font_family=_FONT),
         theme=None,
         key=name,
         config=_BAR,
@@ -145,7 +144,7 @@ def chart(
         selection_mode="points",
     )
     words, button = st.columns([5, 1], vertical_alignment="center")
-    words.caption(plain(said))
+    words.caption(escape_markdown(said))
     with button:
         _download(rows, name)
 
@@ -192,10 +191,10 @@ def problems(
         Where the problems are.
     """
     if not isinstance(error, RecordError):
-        st.error(plain(f"{error} {head}"))
+        st.error(escape_markdown(f"{error} {head}"))
         return
     many = len(error.problems)
-    st.error(plain(f"{many} problem{'s' * (many > 1)} {where}. {head}"))
+    st.error(escape_markdown(f"{many} problem{'s' * (many > 1)} {where}. {head}"))
     rows = [
         {
             "file": p.file,
@@ -239,17 +238,17 @@ def doubts(said: Sequence[str]) -> None:
     if not said:
         return
     with st.expander(f"Doubts about the records and the model ({len(said)})"):
-        st.markdown("\n".join(f"- {plain(one)}" for one in said))
+        st.markdown("\n".join(f"- {escape_markdown(one)}" for one in said))
 
 
 def caution(text: str) -> None:
     """Show what can hurt, before the act or the number that it speaks of."""
-    st.markdown(f":orange-background[**Caution.**] {plain(text)}")
+    st.markdown(f":orange-background[**Caution.**] {escape_markdown(text)}")
 
 
 def dangers(found: Sequence[Mapping[str, Any]]) -> None:
     """Show dangers to life above everything, or that silence is no safety."""
     for row in found:
-        st.error(f"**{plain(str(row['text']))}**", icon="⚠️")
+        st.error(f"**{escape_markdown(str(row['text']))}**", icon="⚠️")
     if not found:
-        st.caption(plain(NO_DANGER))
+        st.caption(escape_markdown(NO_DANGER))

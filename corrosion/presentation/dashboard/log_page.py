@@ -7,10 +7,10 @@ import streamlit as st
 
 from corrosion.inspection.cautions import LAMPS, OPENED, WELDING, ZERO_VOLTS
 from corrosion.presentation.answers import history
-from corrosion.presentation.dashboard import entries, forms, show
-from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.dashboard import entries, forms, page_parts
 from corrosion.presentation.dashboard.editing import edit, take_in
 from corrosion.presentation.dashboard.recording import record
+from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.dashboard.upload import packed
 from corrosion.presentation.figures.timeline import fault_timeline
 from corrosion.records.folder.save_table import replace_row
@@ -33,14 +33,14 @@ _DONE: Final = {
 _TABLES: Final = {"Faults": "faults", "Berths": "berths", "Gaugings": "gaugings"}
 
 
-@show.page("The log")
+@page_parts.page("The log")
 def render(chosen: Chosen) -> None:
     """Record, amend and show what the crew write down."""
-    part = show.section(_PARTS, "log")
+    part = page_parts.section(_PARTS, "log")
     if part == "Timeline":
         _timeline(chosen)
     elif not chosen.may_write:
-        st.info(show.READ_ONLY)
+        st.info(page_parts.READ_ONLY)
         if part in _TABLES:
             edit(chosen, _TABLES[part])
     elif part in _TABLES:
@@ -66,14 +66,14 @@ def _found(chosen: Chosen) -> None:
         st.info("Her records name no electrical system: add one to ship.toml.")
         return
     name = st.selectbox("Electrical system", systems, key="found_in")
-    show.caution(f"{WELDING} (A welding return is written on the part Faults.)")
+    page_parts.caution(f"{WELDING} (A welding return is written on the part Faults.)")
     form = f"found a fault in {name} of {chosen.folder}"
     with st.form(form):
         entries.place_entries(chosen, name, form)
         with st.expander("What was read (leave empty what was not)"):
-            show.caution(ZERO_VOLTS)
+            page_parts.caution(ZERO_VOLTS)
             if chosen.ship.system(name).lamps is not None:
-                show.caution(LAMPS)
+                page_parts.caution(LAMPS)
             entries.reading_entries(chosen.ship.system(name), form)
         entries.button(form, "Add to the log", primary=True)
     entered = entries.sent(form)
@@ -94,7 +94,7 @@ def _cleared(chosen: Chosen) -> None:
     if not standing:
         st.info("No fault of the log still stands.")
         return
-    show.caution(OPENED)
+    page_parts.caution(OPENED)
     with st.form(form):
         st.selectbox(
             "Fault that was isolated or cleared",
@@ -135,16 +135,16 @@ def _clear(chosen: Chosen, form: str, entered: Mapping[str, str]) -> None:
         replace_row(chosen.folder, "faults", stands, cells)
         entries.done(form)
 
-    done = (
-        f"isolated {when} by {by}; it is not cleared" if isolated else f"cleared {when}"
-    )
-    show.attempt(save, f"Fault {fault} was {done}.")
+    done = f"cleared {when}"
+    if isolated:
+        done = f"isolated {when} by {by}; it is not cleared"
+    page_parts.attempt(save, f"Fault {fault} was {done}.")
 
 
 def _timeline(chosen: Chosen) -> None:
-    result = show.estimate(chosen)
+    result = page_parts.estimate(chosen)
     if result.faults.empty:
         st.info("The log holds no fault yet.")
         return
-    figure = fault_timeline(result.faults, history.berth_spans(result))
-    show.chart(figure, result.faults, "fault timeline")
+    figure = fault_timeline(result.faults, history.berth_intervals(result))
+    page_parts.chart(figure, result.faults, "fault timeline")

@@ -9,10 +9,11 @@ from corrosion.foundation.errors import CorrosionError
 from corrosion.inspection.fault_finding.probabilities import Seen
 from corrosion.inspection.fault_finding.sheet import circuits_of
 from corrosion.presentation import hunt_words as words
-from corrosion.presentation.answers.hunt import hunting
-from corrosion.presentation.dashboard import show
-from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.answers.hunt import hunt_result
+from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.huntsheet import hunt_html
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.records.ship import Ship, ShipLies
 
 __all__ = ["hunt"]
@@ -44,7 +45,7 @@ def hunt(chosen: Chosen) -> None:
         return
     seen = _seen(ship, name)
     try:
-        answer = hunting(
+        answer = hunt_result(
             ship,
             name,
             lies=lies,
@@ -54,21 +55,21 @@ def hunt(chosen: Chosen) -> None:
             seed=chosen.seed,
         )
     except CorrosionError as error:
-        st.warning(show.plain(str(error)))
+        st.warning(escape_markdown(str(error)))
         return
     for line in words.open_now(answer):
-        st.error(show.plain(line))
+        st.error(escape_markdown(line))
     for block in words.blocks(answer):
         st.subheader(block.head, anchor=False)
-        show.caution(block.caution)
+        page_parts.caution(block.caution)
         rows = pd.DataFrame(block.rows, columns=list(block.columns))
-        show.table(rows, f"hunt, {block.act}")
+        page_parts.table(rows, f"hunt, {block.act}")
     withheld = words.withheld(answer)
     if withheld:
         st.subheader("Not proposed to be opened, and why", anchor=False)
-        st.markdown("\n".join(f"- {show.plain(line)}" for line in withheld))
-    st.markdown(show.plain(words.expectation(answer)))
-    st.markdown("\n".join(f"- {show.plain(line)}" for line in answer["notes"]))
+        st.markdown("\n".join(f"- {escape_markdown(line)}" for line in withheld))
+    st.markdown(escape_markdown(words.expectation(answer)))
+    st.markdown("\n".join(f"- {escape_markdown(line)}" for line in answer["notes"]))
     st.download_button(
         "Hunt sheet to print",
         data=hunt_html(answer),
@@ -76,9 +77,9 @@ def hunt(chosen: Chosen) -> None:
         mime="text/html",
         on_click="ignore",
     )
-    show.caution(answer["cautions"]["end"])
+    page_parts.caution(answer["cautions"]["end"])
     for line in words.open_now(answer):
-        st.error(show.plain(line))
+        st.error(escape_markdown(line))
 
 
 def _seen(ship: Ship, name: str) -> Seen:
