@@ -15,7 +15,7 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import MILLIAMPERE
 from corrosion.inspection.cautions import DIVER, ENCLOSED, THIN
 from corrosion.inspection.dangers import Danger, dangers, without_holes
-from corrosion.leakage.fault_currents import FaultUnknowns, draw_faults
+from corrosion.leakage.fault_currents import FaultUnknowns, sample_faults
 from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.leakage.touch import healthy_touch, standing, standing_touch
 from corrosion.records.as_of import end_of, known_by
@@ -118,7 +118,7 @@ def _drawn(known: Ship, samples: int, seed: int) -> FaultUnknowns:
     with warnings.catch_warnings():  # an estimate carries them among its doubts
         warnings.simplefilter("ignore", ValidityWarning)
         logged, _ = with_logged_currents(without_holes(known))
-        return draw_faults(logged, Draws(samples, seed, known.assumptions))
+        return sample_faults(logged, Draws(samples, seed, known.assumptions))
 
 
 def gauging_cautions(result: Estimate) -> dict[str, list[str]]:
