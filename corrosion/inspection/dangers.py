@@ -58,11 +58,21 @@ def dangers(
         Live hull first, a fault each; then holed plates, a zone each.
     """
     berth = berth_at(ship, as_of)
-    stands = [fault.fault for fault in ship.faults if fault.stands]
     found: list[Danger] = []
-    if berth.supply == "shore earthed" and stands:
+    if _meets_earth(ship, berth):
         found += _live_hull(ship, unknowns(), berth, as_of)
     return (*found, *(_holed(hole) for hole in holes(ship)))
+
+
+def _meets_earth(ship: Ship, berth: Berth) -> bool:
+    """Return whether any fault stands that could meet an earthed supply."""
+    if berth.supply != "shore earthed":
+        return False
+    fed = {row.name for row in ship.systems if is_earthed(row, berth)}
+    return any(
+        fault.stands and (fault.source != "ground fault" or fault.system in fed)
+        for fault in ship.faults
+    )
 
 
 def _live_hull(

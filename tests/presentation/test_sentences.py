@@ -10,8 +10,8 @@ from ships import ZONES, berth, current, ship
 
 import corrosion
 from corrosion import Estimate, Ship
+from corrosion.inspection.cautions import ESTIMATE, OPEN, PROVE, SHORE, TEST
 from corrosion.presentation.sentences import (
-    CAUTIONS,
     answer,
     number,
     percent,
@@ -150,7 +150,7 @@ def test_totals_stand_beside_their_ceiling() -> None:
 
 
 def test_cautions_defer_to_those_responsible() -> None:
-    together = " ".join(CAUTIONS)
+    together = f"{ESTIMATE} {PROVE} {OPEN} {SHORE} {TEST}"
     for word in (
         "neither a gauging nor the class surveyor",
         "licensed electricians",

@@ -18,7 +18,7 @@ from corrosion.inspection.fault_finding.search import after_clamp, after_result
 from corrosion.inspection.fault_finding.steps import HuntSheet, hunt_sheet
 from corrosion.records.ship import Circuit, Ship, ShipLies
 
-__all__ = ["CAUTIONS", "circuits_of", "hunt_circuits", "hunt_table"]
+__all__ = ["CAUTIONS", "circuits_of", "hunt_circuits", "hunt_table", "suspects"]
 
 CAUTIONS: Final = {
     "look": cautions.LOOK,

@@ -11,7 +11,6 @@ from typing import Any, NamedTuple
 import pytest
 from records.folders import sound, with_cells, with_text
 
-from corrosion.presentation.sentences import PANEL
 from corrosion.presentation.terminal import cli, isolation_text
 
 ROOT = Path(__file__).parents[3]
@@ -68,7 +67,7 @@ COMPUTING = {
     "leakage": (),
     "hull": (),
     "isolate": ("--within", "4h,7d", "--transformers", "--alarm", "5000"),
-    "hunt": ("--system", "service"),
+    "hunt": ("--system", "service", "--ship", "alongside"),
     "plan": ("--hours", "12", "--access", "inside,diver=8"),
 }
 
@@ -175,7 +174,12 @@ def test_wrong_use_is_two(words: tuple[str, ...], says: str, run: Run) -> None:
         (("estimate", "--seed", "-1"), "-1 is not in the range"),
         (("hull", "--as-of", "1900-01-01"), "must lie after the ship was built"),
         (("hunt",), "Missing option '--system'"),
-        (("hunt", "--system", "servise"), "did you mean 'service'?"),
+        (("hunt", "--system", "service"), "Missing option '--ship'"),
+        (("hunt", "--system", "service", "--ship", "moored"), "'dead ship'"),
+        (
+            ("hunt", "--system", "servise", "--ship", "alongside"),
+            "did you mean 'service'?",
+        ),
         (("plan", "--hours", "-3"), "-3"),
         (("plan", "--hours", "9", "--access", "boat"), "no access 'boat'"),
         (("plan", "--hours", "9", "--access", "diver=x"), "write it as diver=8"),
@@ -189,7 +193,10 @@ def test_wrong_use_is_two(words: tuple[str, ...], says: str, run: Run) -> None:
         (("isolate", "--painted", "2016"), "--paint ZONE and --painted DATE go"),
         (("isolate", "--heeded", "3"), "--heeded goes with --alarm"),
         (("isolate", "--alarm", "9", "--heeded", "inf"), "inf is not in the range"),
-        (("hunt", "--system", "service", "--stayed", "L99"), "no circuit 'L99'"),
+        (
+            ("hunt", "--system", "service", "--ship", "Alongside", "--stayed", "L99"),
+            "no circuit 'L99'",
+        ),
     ],
 )
 def test_wrong_use_on_a_sound_folder_is_two(
@@ -292,13 +299,17 @@ def test_faults_that_were_never_written_are_said_to_be_none(
 def test_a_panel_and_the_conductor_are_told_on_the_hunt_sheet(
     folder: Path, run: Run
 ) -> None:
-    circuits = "system,circuit,fed_from\nservice,P,\n"
-    circuits += "".join(f"service,L{n},P\nservice,K{n},\n" for n in range(1, 5))
+    circuits = "system,circuit,fed_from,permission\nservice,P,,none\n"
+    circuits += "".join(
+        f"service,L{n},P,none\nservice,K{n},,none\n" for n in range(1, 5)
+    )
     (folder / "circuits.csv").write_text(circuits, encoding="utf-8")
-    found = run("hunt", folder, "--system", "service", "--conductor", "b")
-    assert "P (panel)" in found.out
-    assert PANEL in found.out
-    assert "; the lamps point to conductor b" in found.out.splitlines()[0]
+    words = ("--system", "service", "--ship", "alongside", "--conductor", "b")
+    found = run("hunt", folder, *words)
+    assert "P (panel, before its branches)" in found.out
+    assert "A panel is opened first" in found.out
+    assert "; the lamps point to conductor b" in found.out
+    assert found.out.startswith("That no danger is named")
 
 
 def test_an_output_that_has_not_every_letter_gets_all_that_it_has(
