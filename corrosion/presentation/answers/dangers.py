@@ -18,7 +18,7 @@ from corrosion.inspection.dangers import Danger, dangers, without_holes
 from corrosion.leakage.fault_currents import FaultUnknowns, sample_faults
 from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.leakage.touch import healthy_touch, standing, standing_touch
-from corrosion.records.as_of import end_of, known_by
+from corrosion.records.as_of import end_of_day, records_as_of
 from corrosion.records.ship import Ship, Zone
 
 __all__ = [
@@ -61,10 +61,10 @@ def dangers_on(
     list of dict
         As :func:`danger_rows`.
     """
-    known, _ = known_by(ship, day)
+    known, _ = records_as_of(ship, day)
     with restated(known):
         return danger_rows(
-            dangers(known, lambda: _drawn(known, samples, seed), as_of=end_of(day))
+            dangers(known, lambda: _drawn(known, samples, seed), as_of=end_of_day(day))
         )
 
 
@@ -72,9 +72,9 @@ def touched_on(
     ship: Ship, day: date, *, samples: int = 4096, seed: int = 1
 ) -> dict[str, dict[str, Any]]:
     """Return what a body would carry on a day, by system; as :func:`touched`."""
-    known, _ = known_by(ship, day)
+    known, _ = records_as_of(ship, day)
     with restated(known):
-        return touched(known, _drawn(known, samples, seed), as_of=end_of(day))
+        return touched(known, _drawn(known, samples, seed), as_of=end_of_day(day))
 
 
 def touched(

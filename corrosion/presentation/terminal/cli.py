@@ -11,6 +11,7 @@ import click
 from corrosion import __version__
 from corrosion.presentation import terminal
 from corrosion.presentation.terminal.cli_decisions import hunt, isolate, plan
+from corrosion.presentation.terminal.cli_records import check, columns, new
 from corrosion.presentation.terminal.options import (
     BAD_RECORDS,
     BAD_USE,
@@ -36,43 +37,6 @@ def cli() -> None:
     From what the crew write down about ground faults: which zones to gauge first,
     which fault to hunt first, what quicker isolation would have saved.
     """
-
-
-@cli.command()
-@click.argument("folder", type=click.Path(path_type=Path))
-def new(folder: Path) -> None:
-    """Write a small ship folder to fill in, with comments."""
-    from corrosion.records.folder.template import write_example  # noqa: PLC0415 - only here
-
-    write_example(folder)
-    click.echo(
-        f"Wrote an invented example to {folder}. Change it to your ship, then run: "
-        f"corrosion check {folder}"
-    )
-
-
-@cli.command()
-@SHIP
-def check(ship: Path) -> None:
-    """Read everything; print every problem and every doubt."""
-    from corrosion.records.folder.read import read_ship  # noqa: PLC0415 - pydantic is slow
-
-    found = read_ship(ship)
-    for doubt in found.doubts:
-        click.echo(f"doubt: {doubt}")
-    counted = ", ".join(
-        f"{len(rows)} {word}{'s' * (len(rows) != 1)}"
-        for word, rows in (
-            ("zone", found.zones),
-            ("system", found.systems),
-            ("fault", found.faults),
-            ("berth", found.berths),
-            ("gauging", found.gaugings),
-            ("circuit", found.circuits),
-        )
-    )
-    many = len(found.doubts)
-    click.echo(f"{found.name}: {counted}: no problem, {many} doubt{'s' * (many != 1)}")
 
 
 @cli.command()
@@ -235,7 +199,7 @@ def dashboard(folder: Path | None, port: int) -> None:
     serve(folder, port=port)
 
 
-for _command in (isolate, hunt, plan):
+for _command in (isolate, hunt, plan, new, check, columns):
     cli.add_command(_command)
 
 

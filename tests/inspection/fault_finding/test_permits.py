@@ -10,7 +10,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any, Final, get_args
 
-import networkx as nx
+import networkx as nx  # type: ignore[import-untyped] # it carries no types
 import numpy as np
 import pytest
 
@@ -30,7 +30,7 @@ from corrosion.presentation import hunt_words
 from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.dashboard.huntsheet import hunt_html
 from corrosion.presentation.terminal import hunt_text
-from corrosion.records.as_of import end_of
+from corrosion.records.as_of import end_of_day
 from corrosion.records.dates import as_written
 from corrosion.records.ship import (
     Circuit,
@@ -44,7 +44,7 @@ from corrosion.records.ship import (
 )
 
 DAY: Final = date(2026, 11, 25)
-NOW: Final = end_of(DAY)
+NOW: Final = end_of_day(DAY)
 DATA: Final = Path(__file__).parents[3] / "data"
 STATES: Final = get_args(ShipLies)
 WHO: Final = ("", "", "none", "none", "chief engineer", "master")

@@ -43,7 +43,9 @@ def test_a_fault_is_found_and_cleared(own: Path) -> None:
         "",
     )
     assert "it is not cleared" in said(test)
-    cleared(shown("log", log="Isolated or cleared"), choice.value, "2026-11-25 11:00")
+    cleared(
+        shown("log", log="Isolated or cleared"), str(choice.value), "2026-11-25 11:00"
+    )
     assert row_of(own, "GP-088")["cleared"] == "2026-11-25 11:00"
 
 

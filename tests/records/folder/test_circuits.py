@@ -83,13 +83,25 @@ def test_what_cannot_be_is_told_with_its_place_and_a_way_out(
 
 def test_pairs_that_contradict_are_both_told(tmp_path: Path) -> None:
     folder = sound(tmp_path)
-    chain = ({}, {}, {"spare_of": "pump 1"}, {"spare_of": "pump 2"}, {})
+    chain: tuple[Cells, ...] = (
+        {},
+        {},
+        {"spare_of": "pump 1"},
+        {"spare_of": "pump 2"},
+        {},
+    )
     write_rows(folder, "circuits", rows(*chain))
     (said,) = problems(folder)
     assert said.startswith(
         "circuits.csv:4: spare_of: 'pump 1', whose own spare_of on line 5 is 'pump 2'"
     )
-    both = ({}, {}, {}, {"spare_of": "pump 2"}, {"spare_of": "pump 1"})
+    both: tuple[Cells, ...] = (
+        {},
+        {},
+        {},
+        {"spare_of": "pump 2"},
+        {"spare_of": "pump 1"},
+    )
     write_rows(folder, "circuits", rows(*both))
     assert [row.spare_of for row in read_ship(folder).circuits][3:] == [
         "pump 2",
