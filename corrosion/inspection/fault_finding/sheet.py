@@ -242,15 +242,15 @@ def _notes(
 ) -> list[str]:
     notes = [known.note]
     opens = [act for act in sheet.acts if act.act == "open"]
-    asking = [str(act.circuit) for act in opens if act.permission == ASK]
-    if asking:
-        notes.append(
-            f"Ask the engineer of the watch before opening: {', '.join(asking)}."
-        )
+    asked: dict[str, list[str]] = {}
+    for act in opens:
+        if act.permission != NOBODY:
+            who = (
+                "the engineer of the watch" if act.permission == ASK else act.permission
+            )
+            asked.setdefault(who, []).append(str(act.circuit))
     notes += [
-        f"Ask {act.permission} before opening {act.circuit}."
-        for act in opens
-        if act.permission not in (ASK, NOBODY)
+        f"Ask {who} before opening: {', '.join(names)}." for who, names in asked.items()
     ]
     guessed = [row.circuit for row in circuits if row.guessed]
     if guessed:

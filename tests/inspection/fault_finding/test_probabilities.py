@@ -137,7 +137,7 @@ def test_table_holds_written_and_logged_circuits() -> None:
     }
     assert {row["circuit"]: row["fed_from"] for row in opens}["L1"] == "P1"
     assert table["without_permission"] == []
-    assert "Ask bridge before opening P1." in table["notes"]
+    assert "Ask bridge before opening: P1." in table["notes"]
     assert table["cautions"] == CAUTIONS
     assert [row["act"] for row in table["order"]] == sorted(
         (row["act"] for row in table["order"]),
