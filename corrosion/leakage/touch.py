@@ -62,7 +62,18 @@ def touch_amps(
 
 
 def healthy_touch(system: System) -> float:
-    """Return the touch current of a healthy system, floating, without lamps. [A]."""
+    """Return the touch current of a healthy system, floating, without lamps.
+
+    Parameters
+    ----------
+    system : System
+        The system; what it does not state is the table's median.
+
+    Returns
+    -------
+    float
+        Largest over the conductors. [A]
+    """
     healthy = np.full(len(system.conductors), median_admittance(system))
     return float(touch_amps(system, healthy))
 

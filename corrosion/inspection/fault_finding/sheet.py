@@ -5,6 +5,7 @@ from typing import Any, Final
 
 from corrosion.foundation.errors import InputError
 from corrosion.inspection import cautions
+from corrosion.inspection.fault_finding.acts import HuntSheet
 from corrosion.inspection.fault_finding.circuit_tree import HuntCircuit
 from corrosion.inspection.fault_finding.permits import (
     ASK,
@@ -15,7 +16,7 @@ from corrosion.inspection.fault_finding.permits import (
 )
 from corrosion.inspection.fault_finding.probabilities import Chances, Seen, chances
 from corrosion.inspection.fault_finding.search import after_clamp, after_result
-from corrosion.inspection.fault_finding.steps import HuntSheet, hunt_sheet
+from corrosion.inspection.fault_finding.steps import hunt_sheet
 from corrosion.records.ship import Circuit, Ship, ShipLies
 
 __all__ = ["CAUTIONS", "circuits_of", "hunt_circuits", "hunt_table", "suspects"]
@@ -127,6 +128,11 @@ def suspects(
     shows : float
         Chance that a clamp shows a fault that the feeder carries. [-]
 
+    Returns
+    -------
+    tuple of HuntCircuit
+        What is left, chances summing to one.
+
     Raises
     ------
     InputError
@@ -169,10 +175,12 @@ def hunt_table(
 
     Parameters
     ----------
-    ship, system_name, as_of, seen
+    ship, system_name
         As :func:`hunt_circuits`.
     lies : {'under way', 'alongside', 'dead ship'}
         How the ship lies: only what may be opened so is offered.
+    as_of, seen
+        As :func:`hunt_circuits`.
 
     Returns
     -------
@@ -245,9 +253,8 @@ def _notes(
     asked: dict[str, list[str]] = {}
     for act in opens:
         if act.permission != NOBODY:
-            who = (
-                "the engineer of the watch" if act.permission == ASK else act.permission
-            )
+            watch = act.permission == ASK
+            who = "the engineer of the watch" if watch else act.permission
             asked.setdefault(who, []).append(str(act.circuit))
     notes += [
         f"Ask {who} before opening: {', '.join(names)}." for who, names in asked.items()
