@@ -16,6 +16,7 @@ from corrosion.hull.water_currents import (
     contact_resistance,
     network,
     shore_connection,
+    spreading_resistance,
     total_over_bare_current,
     transfer,
 )
@@ -137,6 +138,12 @@ class CurrentPaths:
             self.contact(hertz, self.paint),
             hertz=hertz,
             structure=self.unknowns.structure,
+            spreading=spreading_resistance(
+                self.inputs.hull,
+                self.paint[:, self.wet],
+                interface=self.unknowns.interface_at(hertz),
+                coating=self.unknowns.coating,
+            ),
         )
         self._networks[hertz] = fresh
         return fresh

@@ -28,6 +28,7 @@ __all__ = [
     "gauging_cautions",
     "grouped",
     "touched",
+    "touched_of",
     "touched_on",
 ]
 
@@ -75,6 +76,13 @@ def touched_on(
     known, _ = records_as_of(ship, day)
     with restated(known):
         return touched(known, _drawn(known, samples, seed), as_of=end_of_day(day))
+
+
+def touched_of(result: Estimate) -> dict[str, dict[str, Any]]:
+    """Return what a body would carry, by system; as :func:`touched`."""
+    inputs = result.inputs
+    with restated(result.ship):
+        return touched(result.ship, inputs.faults, as_of=inputs.time_grid.as_of)
 
 
 def touched(

@@ -2,7 +2,6 @@
 
 from typing import Final, get_args
 
-import pandas as pd
 import streamlit as st
 
 from corrosion.foundation.errors import CorrosionError
@@ -14,6 +13,7 @@ from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.huntsheet import hunt_html
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.sidebar import Chosen
+from corrosion.presentation.tables.hunt import blocks
 from corrosion.records.ship import Ship, ShipLies
 
 __all__ = ["hunt"]
@@ -59,11 +59,10 @@ def hunt(chosen: Chosen) -> None:
         return
     for line in words.open_now(answer):
         st.error(escape_markdown(line))
-    for block in words.blocks(answer):
+    for block in blocks(answer):
         st.subheader(block.head, anchor=False)
         page_parts.caution(block.caution)
-        rows = pd.DataFrame(block.rows, columns=list(block.columns))
-        page_parts.table(rows, f"hunt, {block.act}")
+        page_parts.table(block.table)
     withheld = words.withheld(answer)
     if withheld:
         st.subheader("Not proposed to be opened, and why", anchor=False)

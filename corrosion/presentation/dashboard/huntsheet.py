@@ -7,6 +7,8 @@ from jinja2 import Environment
 
 from corrosion.inspection.cautions import NO_DANGER
 from corrosion.presentation import hunt_words as words
+from corrosion.presentation.tables.hunt import blocks
+from corrosion.presentation.tables.table import PAGE
 
 __all__ = ["hunt_html"]
 
@@ -28,11 +30,11 @@ td.box { width: 24mm; border: 1px solid #7b8794 }
 {% for line in open_now %}<p class="danger">{{ line }}</p>{% endfor %}
 <h1>Hunt sheet: {{ ship }}, {{ system }}</h1>
 <p>As of {{ as_of }}{{ after }}. One person in charge: ______________________</p>
-{% for block in blocks %}<h2>{{ block.head }}</h2>
+{% for block, rows in blocks %}<h2>{{ block.head }}</h2>
 <p><b>Caution.</b> {{ block.caution }}</p>
-<table><thead><tr>{% for name in block.columns %}<th>{{ name }}</th>{% endfor %}
+<table><thead><tr>{% for name in rows.columns %}<th>{{ name }}</th>{% endfor %}
 <th>{{ boxes[block.act] }}</th></tr></thead><tbody>
-{% for row in block.rows %}<tr>{% for cell in row %}<td>{{ cell }}</td>{% endfor %}
+{% for row in rows.values %}<tr>{% for cell in row %}<td>{{ cell }}</td>{% endfor %}
 <td class="box"></td></tr>
 {% endfor %}</tbody></table>{% endfor %}
 {% if withheld %}<h2>Not proposed to be opened, and why</h2>
@@ -67,7 +69,7 @@ def hunt_html(answer: Mapping[str, Any]) -> str:
         no_danger=NO_DANGER,
         open_now=words.open_now(answer),
         after=words.after(answer),
-        blocks=words.blocks(answer),
+        blocks=[(b, b.table.frame(PAGE)) for b in blocks(answer)],
         boxes=_BOXES,
         withheld=words.withheld(answer),
         expectation=words.expectation(answer),

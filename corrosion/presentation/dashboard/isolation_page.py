@@ -8,13 +8,14 @@ from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
 from corrosion.presentation.answers.isolation import hours_of
 from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
-from corrosion.presentation.dashboard import answered, cached, page_parts
+from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.hunt_section import hunt
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.sidebar import Chosen
-from corrosion.presentation.figures.durations import duration
 from corrosion.presentation.figures.isolation import duration_curve, saved_steel_curve
-from corrosion.presentation.sentences import spread
+from corrosion.presentation.format import duration, interval
+from corrosion.presentation.sentences import durations_sentence
+from corrosion.presentation.tables import whatif
 
 __all__ = ["render"]
 
@@ -51,11 +52,11 @@ def _limits(chosen: Chosen, result: Estimate) -> None:
     least = answer["limits"][0]
     st.subheader(
         f"Cleared within {duration(least['within_hours'])} of being found, her faults "
-        f"would have left {spread(least['saved_kg'])} kg more steel in her.",
+        f"would have left {interval(least, 'saved_kg', 'kg')} more steel in her.",
         anchor=False,
     )
     page_parts.chart(saved_steel_curve(rows), rows, "steel kept")
-    page_parts.table(answered.limit_rows(answer["limits"]), "limits", full=rows)
+    page_parts.table(whatif.limits(answer["limits"]))
     st.subheader("How long her faults stand", anchor=False)
     stood = answer["durations"]
     curve = np.array(stood["curve"], dtype=np.float64)[1:]
@@ -68,7 +69,7 @@ def _limits(chosen: Chosen, result: Estimate) -> None:
     page_parts.chart(
         duration_curve(*curve.T), pd.DataFrame(curve, columns=columns), "durations"
     )
-    st.caption(escape_markdown(stood["note"]))
+    st.caption(escape_markdown(durations_sentence(stood)))
 
 
 def _others(chosen: Chosen, result: Estimate) -> None:
@@ -82,9 +83,7 @@ def _others(chosen: Chosen, result: Estimate) -> None:
     rows = cached.savings((*chosen.key, ticked), result, measures)
     for text in dict.fromkeys(row["caution"] for row in rows if row["caution"]):
         page_parts.caution(text)
-    page_parts.table(
-        answered.measure_rows(rows), "measures", full=pd.json_normalize(rows, sep="_")
-    )
+    page_parts.table(whatif.measures(rows))
     st.caption(
         "Each alone, on the same random numbers: what changes nothing saves exactly "
         "nothing."
@@ -100,7 +99,7 @@ def _ticked(result: Estimate) -> MeasureChoice:
         "Insulation monitor, alarm below (Ω)", value=None, min_value=1.0, step=1000.0
     )
     heeded = right.number_input(
-        "Alarm heeded within (hours)", value=4.0, min_value=0.0, format="%g"
+        "Alarm noticed after (hours)", value=4.0, min_value=0.0, format="%g"
     )
     faulty = sorted({f.circuit for f in ship.faults if f.circuit})
     circuits = st.multiselect("Circuits repaired for good", faulty)

@@ -8,28 +8,33 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from corrosion import __version__
-from corrosion.estimate import Estimate, restated
 from corrosion.inspection import cautions
 from corrosion.inspection.cautions import THIN
 from corrosion.presentation import hunt_words
-from corrosion.presentation.answers.dangers import gauging_cautions, grouped, touched
+from corrosion.presentation.answers.dangers import (
+    gauging_cautions,
+    grouped,
+    touched_of,
+)
 from corrosion.presentation.demo import INVENTED, is_demo
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.timeline import SUPPLY_COLOURS
 from corrosion.presentation.report.contents import Contents
 from corrosion.presentation.report.drawings import ranking_svg, shell_svg, timeline_svg
-from corrosion.presentation.report.faulttables import hunt
-from corrosion.presentation.report.limits import LIMITS
 from corrosion.presentation.report.svg_curves import saved_steel_svg
-from corrosion.presentation.report.tables import hunt_name, tables
 from corrosion.presentation.sentences import (
-    answer,
-    number,
-    percent,
+    LIMITS,
+    durations_sentence,
+    further_sentence,
+    headline,
+    plan_sentence,
     totals_sentence,
     touch,
 )
+from corrosion.presentation.tables.hunt import blocks
+from corrosion.presentation.tables.table import REPORT
 from corrosion.records.ship import Ship
+from corrosion.results import Estimate
 
 __all__ = ["report_html"]
 
@@ -45,7 +50,12 @@ def _pages() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    pages.filters |= {"number": number, "percent": percent, "bare": "{:g}".format}
+    pages.filters |= {
+        "bare": "{:g}".format,
+        "durations": durations_sentence,
+        "further": further_sentence,
+        "planned": plan_sentence,
+    }
     return pages
 
 
@@ -60,6 +70,7 @@ def report_html(contents: Contents) -> str:
         From :func:`corrosion.presentation.report.gather`.
     """
     result = contents.result
+    tables = {table.name: table for table in contents.tables()}
     return (
         _pages()
         .get_template("page.html.j2")
@@ -69,19 +80,18 @@ def report_html(contents: Contents) -> str:
             result=result,
             contents=contents,
             version=__version__,
-            answer=answer(result),
+            headline=headline(result),
             totals=totals_sentence(result),
-            tables=tables(contents),
+            tables=tables,
             hunts=[_hunt(k, h) for k, h in enumerate(contents.hunts, start=1)],
             dangers=result.dangers,
             plan_cautions=_planned(contents),
-            thin=[
-                z for z, said in gauging_cautions(result).items() if said[:1] == [THIN]
-            ],
+            thin=[z for z, said in gauging_cautions(result).items() if THIN in said],
             touched=_touched(result),
             shore=any(row["caution"] for row in contents.measures),
             welding=any(f.source == "welding" for f in result.ship.faults),
             words=cautions,
+            surface=REPORT,
             figures=_figures(contents),
             disagreements=[one.words for one in result.calibration.disagreements],
             limits=LIMITS,
@@ -101,7 +111,7 @@ def _hunt(number: int, found: dict[str, Any]) -> dict[str, Any]:
         "withheld": hunt_words.withheld(found),
         "notes": found["notes"],
         "end": found["cautions"]["end"],
-        "steps": hunt(hunt_name(number, found), found),
+        "steps": blocks(found, number),
     }
 
 
@@ -111,10 +121,7 @@ def _planned(contents: Contents) -> list[tuple[str, list[str]]]:
 
 
 def _touched(result: Estimate) -> list[str]:
-    with restated(result.ship):
-        found = touched(
-            result.ship, result.inputs.faults, as_of=result.inputs.time_grid.as_of
-        )
+    found = touched_of(result)
     return [f"{system}, {touch(amps)}." for system, amps in found.items()]
 
 

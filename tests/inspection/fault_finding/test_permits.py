@@ -26,10 +26,11 @@ from corrosion.inspection.fault_finding.permits import (
 from corrosion.inspection.fault_finding.probabilities import Seen
 from corrosion.inspection.fault_finding.sheet import hunt_circuits, hunt_table
 from corrosion.inspection.fault_finding.steps import hunt_sheet
-from corrosion.presentation import hunt_words
 from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.dashboard.huntsheet import hunt_html
-from corrosion.presentation.terminal import hunt_text
+from corrosion.presentation.tables.hunt import blocks, permission
+from corrosion.presentation.tables.table import PAGE, TERMINAL
+from corrosion.presentation.terminal.texts import hunt_text
 from corrosion.records.as_of import end_of_day
 from corrosion.records.dates import as_written
 from corrosion.records.ship import (
@@ -190,18 +191,24 @@ def test_terminal_paper_and_page_say_whom_to_ask_in_the_same_row(name: str) -> N
     for system in ship.systems:
         for lies in STATES:
             answer = hunt_result(ship, system.name, lies=lies, as_of=DAY, samples=64)
-            lines = hunt_text(answer).splitlines()
+            lines = [x.strip() for x in hunt_text(answer, 400).splitlines()]
+            narrow = hunt_text(answer, 80)
             page = hunt_html(answer).split("<tr>")
-            rows = [r for b in hunt_words.blocks(answer) for r in b.rows]
+            tables = [block.table for block in blocks(answer)]
+            for surface in (PAGE, TERMINAL):
+                rows = [c for table in tables for c in table.cells(surface)]
+                assert len(rows) == len(answer["order"])
             for place, row in enumerate(answer["order"], start=1):
                 if row["act"] == "look":
                     continue
-                asked = hunt_words.permission(row["permission"])
-                assert asked in rows[place - 1]
+                asked = permission(row["permission"])
+                assert asked in [cell.text for cell in rows[place - 1]]
                 (line,) = [x for x in lines if x.startswith(f"{place} ")]
                 assert asked in line
                 (cells,) = [x for x in page if x.startswith(f"<td>{place}</td>")]
                 assert f"<td>{asked}</td>" in cells
+            left_out = [x for x in narrow.splitlines() if x.startswith("(left out")]
+            assert not any("Ask first" in x for x in left_out)
 
 
 def test_the_strictest_is_that_of_a_graph_library() -> None:

@@ -18,7 +18,7 @@ from corrosion.inspection import cautions
 from corrosion.inspection.cautions import DANGER, NO_DANGER
 from corrosion.presentation.answers.single_system import inferred_fault
 from corrosion.presentation.dashboard.serve import SHIPS
-from corrosion.presentation.sentences import number
+from corrosion.presentation.format import number
 from corrosion.presentation.terminal import cli
 from corrosion.records.ship import LampSet, Readings
 
@@ -109,7 +109,7 @@ def test_a_hole_leaves_the_plan_with_its_danger(folder: Path, run: Run) -> None:
         assert row["needs"] == {"diver": "diver"}.get(row["access"], "competent person")
         assert (cautions.DIVER in row["cautions"]) == (row["access"] == "diver")
     spoken = plain(run("plan", folder, "--hours", "500", *SAMPLES))
-    assert spoken.index("Diver: impressed") < spoken.index("below limit")
+    assert spoken.index("Diver: impressed") < spoken.index("hours are used")
 
 
 @pytest.mark.parametrize(
@@ -152,7 +152,7 @@ def test_measures_on_the_shore_supply_stand_under_its_caution(
         ("competent person", True),
     ]
     spoken = plain(run(*words))
-    assert spoken.index(cautions.SHORE) < spoken.index("other measures, each alone")
+    assert spoken.index(cautions.SHORE) < spoken.index("Other measures, each alone")
 
 
 def test_a_page_shows_danger_above_its_title(

@@ -1,0 +1,134 @@
+"""Tables of faults: what leaks, what took most, and the hunt."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
+
+import numpy as np
+
+from corrosion.foundation.json_values import rows
+from corrosion.presentation import format
+from corrosion.presentation.tables.table import (
+    NUMBER,
+    PAGE,
+    REPORT,
+    WORD,
+    Row,
+    Table,
+    interval,
+    made,
+    number,
+    text,
+)
+from corrosion.results import Estimate
+
+__all__ = ["leading", "leaking", "systems"]
+
+_SHOWN: Final = 10
+_TOUCH: Final = ("touch_ma_healthy", "touch_ma_as_she_stands")
+
+
+def leading(result: Estimate) -> Table:
+    """Return the faults that took most, and all that stand; the file has every one."""
+    faults = result.faults.sort_values("kg_mean", ascending=False, kind="stable")
+    first = np.arange(len(faults)) < _SHOWN
+    shown = faults[first | faults["standing"].to_numpy(dtype=np.bool_)]
+    return Table(
+        name="faults",
+        caption=(
+            f"Of {len(faults)} faults the {min(_SHOWN, len(faults))} that took most, "
+            "and those that stand: medians, p10 to p90"
+        ),
+        columns=(
+            text("Fault", "fault", WORD),
+            text(
+                "Zone",
+                "zone",
+                WORD,
+                blank="not found",
+                beneath=lambda fault: (_circuit(fault),),
+            ),
+            text("Found", "found", WORD),
+            made("State", _state, WORD, marked=lambda fault: bool(fault["standing"])),
+            interval("Steel", "kg", "kg"),
+            interval("Stood", "hours", "h"),
+            interval("Into the hull", "amps", "A"),
+            text("Current", "current", WORD),
+            interval("Crosses the water", "water_share", "%"),
+            interval("Ceiling", "ceiling_kg", "kg"),
+        ),
+        rows=rows(shown),
+        full=faults,
+    )
+
+
+def _circuit(fault: Row) -> str:
+    known = filter(None, (fault["system"], fault["circuit"]))
+    return ", ".join(known) or str(fault["source"])
+
+
+def _state(fault: Row) -> str:
+    return "standing" if fault["standing"] else "cleared"
+
+
+def systems(answer: Mapping[str, Any]) -> Table:
+    """Return each system as it stands healthy, and the least fault its lamps show."""
+    return Table(
+        name="systems",
+        caption="Systems without a fault, and the least fault that the lamps show",
+        columns=(
+            text("System", "system"),
+            number("Through a body, healthy and without lamps", _TOUCH[0], "mA"),
+            number("Through a body, as she stands", _TOUCH[1], "mA"),
+            made("Conductors to hull (V)", lambda row: _volts(row["healthy"])),
+            made("Lamps show faults below", _visible, NUMBER),
+        ),
+        rows=[
+            {**row, **{f"touch_ma_{k}": v for k, v in row["touch_ma"].items()}}
+            for row in answer["systems"]
+        ],
+    )
+
+
+def _volts(healthy: Row) -> str:
+    return ", ".join(
+        f"{name} {format.number(volts)}"
+        for name, volts in healthy["hull_volts"].items()
+    )
+
+
+def _visible(system: Row) -> str:
+    least = system["least_visible_fault_ohm"]
+    return "no lamps" if least is None else format.ohms(least)
+
+
+def leaking(faults: Sequence[Row]) -> Table:
+    """Return each fault as it stood: its resistance, current, water share and lamps."""
+    return Table(
+        name="leakage",
+        caption="Each fault as it stood alone where it was found",
+        columns=(
+            text("Fault", "fault", WORD),
+            made("State", _state, WORD),
+            made("Resistance", _resistance, NUMBER),
+            interval("Into the hull", "amps", "A"),
+            interval("Crosses the water", "water_share", "%"),
+            made("Lamps", _lamps),
+            made("Seen by the lamps", _seen, NUMBER),
+            text("In words", "reading", on=PAGE | REPORT),
+        ),
+        rows=faults,
+    )
+
+
+def _resistance(fault: Row) -> str:
+    known = fault["resistance_ohm"]
+    return "-" if known["p50"] is None else format.interval(known, unit="Ω")
+
+
+def _lamps(fault: Row) -> str:
+    return ", ".join(f"{name} {seen}" for name, seen in fault["lamps"].items()) or "-"
+
+
+def _seen(fault: Row) -> str:
+    share = fault["lamps_could_show"]
+    return "-" if share is None else format.chance(share)
