@@ -22,6 +22,7 @@ from corrosion.leakage.lamp_pattern import least_visible_fault, picture
 from corrosion.leakage.lamp_text import describe_lamps
 from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import conductor_index, healthy_admittance
+from corrosion.presentation.answers.dangers import dangers_of, touched
 from corrosion.records.ship import Fault, Ship, System
 
 __all__ = ["leakage_of_estimate", "leakage_result"]
@@ -67,14 +68,20 @@ def leakage_of_estimate(result: Estimate) -> dict[str, Any]:
     dict
         As :func:`leakage_result` returns it.
     """
-    known = result.ship
+    known, inputs = result.ship, result.inputs
+    touch = touched(known, inputs.faults, as_of=inputs.time_grid.as_of)
     return {
         "ship": known.name,
         "as_of": result.as_of.isoformat(),
         "samples": result.samples,
         "seed": result.seed,
-        "warnings": [*reading_doubts(known), *result.inputs.faults.doubts],
-        "systems": [_healthy(known, system) for system in known.systems],
+        "dangers": dangers_of(result),
+        "warnings": [*reading_doubts(known), *inputs.faults.doubts],
+        "systems": [
+            _healthy(known, system) | {"touch_ma": touch[system.name]}
+            for system in known.systems
+        ],
+        "welding": any(fault.source == "welding" for fault in known.faults),
         "faults": [_fault(result, k) for k in range(len(known.faults))],
     }
 

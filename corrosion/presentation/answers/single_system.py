@@ -11,6 +11,7 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.hull.uncertain import draw_paths
+from corrosion.inspection.cautions import FAILED_LAMP, LAMPS, ZERO_VOLTS
 from corrosion.leakage.conditions import berth_at
 from corrosion.leakage.earthing import median_earthing, supply_at
 from corrosion.leakage.inference.consistency import contradictions
@@ -186,8 +187,9 @@ def inferred_fault(
     dict
         ``resistance_ohm``, ``amps`` and ``amps_dc`` (the direct component of an
         alternating system; None: none was read; each mean, p10, p50, p90),
-        ``conductors`` (chance of each), ``contradictions`` (in words), ``earthed_at``
-        (the berth whose shore supply ties the system to earth; None: it floats).
+        ``conductors`` (chance of each), ``contradictions`` and ``cautions`` (in words:
+        zero volts is not dead, lamps prove nothing), ``earthed_at`` (the berth whose
+        supply ties the system to earth; None: it floats).
 
     Raises
     ------
@@ -223,8 +225,22 @@ def inferred_fault(
         "amps_dc": None if direct is None else _summed(direct),
         "conductors": dict(zip(system.conductors, chance.tolist(), strict=True)),
         "contradictions": list(doubts),
+        "cautions": [*_zero(ship, readings), *_lamps(readings)],
         "earthed_at": None if tie.at is None else berth.berth,
     }
+
+
+def _zero(ship: Ship, readings: Readings) -> list[str]:
+    """Return the caution of a conductor that reads nearly nothing to hull."""
+    least = ship.assumptions.value("dead_reading_v")
+    low = any(volts is not None and abs(volts) < least for volts in readings.hull_volts)
+    return [ZERO_VOLTS] * low
+
+
+def _lamps(readings: Readings) -> list[str]:
+    if "failed" in readings.lamps:
+        return [f"{FAILED_LAMP} {LAMPS}"]
+    return [LAMPS] * any(readings.lamps)
 
 
 def _summed(values: Array) -> dict[str, Any]:
