@@ -135,7 +135,8 @@ def standing(
     Returns
     -------
     Standing
-        Faults more likely standing then than not, of which none is isolated.
+        Faults of which nobody wrote that they were cleared or isolated: where a life
+        hangs on it, one found long ago counts as standing too.
     """
     places = np.array(
         [
@@ -143,7 +144,8 @@ def standing(
             for k, fault in enumerate(ship.faults)
             if fault.source == "ground fault"
             and fault.system == system.name
-            and np.median(unknowns.spans.ended[:, k]) > as_of
+            and fault.stands
+            and fault.standing is not False
         ],
         dtype=np.int64,
     )
