@@ -59,6 +59,9 @@ class PathUnknowns:
         Current that a shore earth can take up from the water. [A]
     earth_factor, couple_factor : ndarray, shape (samples,)
         True shore earth and couple over those that are written. [-]
+    earth_conductance : ndarray, shape (samples,)
+        Protective conductor of a shore supply of which nothing is written; 0: it is
+        not connected. [S]
     """
 
     interface: Array
@@ -72,6 +75,7 @@ class PathUnknowns:
     earth_limit: Array
     earth_factor: Array
     couple_factor: Array
+    earth_conductance: Array
 
     def interface_at(self, hertz: float) -> Array:
         """Return the interface of bare steel at a frequency [Ω·m²].
@@ -88,6 +92,21 @@ class PathUnknowns:
         if berth.shore_earth is None:
             return self.shore_earth
         return berth.shore_earth * self.earth_factor
+
+    def earth_conductance_at(self, berth: Berth) -> Array:
+        """Return the protective conductor from the hull to the shore earth [S].
+
+        0 where none is connected; where nobody wrote it, connected in some samples.
+        """
+        if berth.earth_cable is not None:
+            return np.full(len(self.interface), 1.0 / max(berth.earth_cable, 1e-6))
+        if berth.earth_connected is not None:
+            return np.zeros(len(self.interface))
+        return self.earth_conductance
+
+    def earth_at(self, berth: Berth) -> tuple[Array, Array]:
+        """Return the shore earth [Ω] and the conductor to it [S] at a berth."""
+        return self.shore_earth_at(berth), self.earth_conductance_at(berth)
 
     def couple_at(self, berth: Berth) -> Array:
         """Return the couple of hull steel against the shore earth at a berth [V]."""
@@ -114,17 +133,20 @@ class PathUnknowns:
 
 def draw_paths(draws: Draws, block: str = "paths") -> PathUnknowns:
     """Return samples of what is not known about the current paths."""
-    return _paths(
-        draws.block(block, len(_ENTRIES)),
-        draws.block(f"{block}, kind of shore earth", 2),
-        draws.assumptions,
-    )
+    u = draws.block("earth conductor", 2)
+    connected = u[:, 0] < draws.value("earth_cable_chance")
+    earth = connected / draws.lognormal("earth_cable_ohm", u[:, 1])
+    kinds = draws.block(f"{block}, kind of shore earth", 2)
+    uniform = draws.block(block, len(_ENTRIES))
+    return _paths(uniform, kinds, draws.assumptions, earth)
 
 
 def median_paths(assumptions: Assumptions | None = None) -> PathUnknowns:
     """Return one sample of everything at its median; None: of the table as it is."""
     table = default_assumptions() if assumptions is None else assumptions
-    return _paths(np.full((1, len(_ENTRIES)), 0.5), np.array([[0.0, 0.5]]), table)
+    earth = np.array([1.0 / table.value("earth_cable_ohm")])
+    kinds = np.array([[0.0, 0.5]])  # copper, the most frequent
+    return _paths(np.full((1, len(_ENTRIES)), 0.5), kinds, table, earth)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -166,7 +188,9 @@ _ENTRIES: Final = {
 }
 
 
-def _paths(uniform: Array, kinds: Array, table: Assumptions) -> PathUnknowns:
+def _paths(
+    uniform: Array, kinds: Array, table: Assumptions, earth: Array
+) -> PathUnknowns:
     from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
 
     columns = dict(zip(_ENTRIES, uniform.T, strict=True))
@@ -186,6 +210,7 @@ def _paths(uniform: Array, kinds: Array, table: Assumptions) -> PathUnknowns:
         couple=couples[np.arange(len(kind)), kind],
         couples=couples,
         earth_kind=kind,
+        earth_conductance=earth,
         earth_limit=sample_lognormal(table["earth_limit_a"], kinds[:, 1]),
         **{
             name: sample_lognormal(table[_ENTRIES[name]], u)
