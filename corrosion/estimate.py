@@ -21,6 +21,7 @@ from corrosion.history.linearity_report import linearity_sentence
 from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.calibration.calibrate import Calibration, calibrate
 from corrosion.inspection.outlook import project
+from corrosion.inspection.wastage_doubts import wastage_doubts
 from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.records.as_of import as_of_day, end_of_day, records_as_of
 from corrosion.records.dates import day_of
@@ -104,7 +105,11 @@ def estimate(
         outlook = project(inputs, history, calibration)
         interface = linearity_sentence(inputs, history.nonlinear_seconds)
     doubts = [*map(str, known.doubts), *coverage_warnings(known), *left_out, *logged]
-    doubts += [*_lessons(calibration), interface]
+    zones = zone_table(inputs, history, calibration, outlook)
+    by_zone = zones.set_index("zone")["leading_cause"]
+    causes = tuple(by_zone[zone.zone] for zone in known.zones)
+    doubts += [*_lessons(calibration), *wastage_doubts(inputs, outlook, causes)]
+    doubts.append(interface)
     doubts += dict.fromkeys(str(warning.message) for warning in caught)
     return Estimate(
         ship=known,
@@ -113,7 +118,7 @@ def estimate(
         samples=samples,
         seed=seed,
         warnings=tuple(doubts),
-        zones=zone_table(inputs, history, calibration, outlook),
+        zones=zones,
         faults=fault_table(inputs, history, calibration),
         totals=totals(inputs, history, calibration),
         inputs=inputs,
