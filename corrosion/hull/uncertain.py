@@ -36,6 +36,9 @@ class PathUnknowns:
         Hull steel against an earthed shore supply's earth, where none is written. [V]
     earth_factor, couple_factor : ndarray, shape (samples,)
         True shore earth and couple over those that are written. [-]
+    earth_conductance : ndarray, shape (samples,)
+        Protective conductor of a shore supply of which nothing is written; 0: it is
+        not connected. [S]
     """
 
     interface: Array
@@ -46,6 +49,7 @@ class PathUnknowns:
     couple: Array
     earth_factor: Array
     couple_factor: Array
+    earth_conductance: Array
 
     def interface_at(self, hertz: float) -> Array:
         """Return the interface of bare steel at a frequency [Ω·m²].
@@ -63,6 +67,21 @@ class PathUnknowns:
             return self.shore_earth
         return berth.shore_earth * self.earth_factor
 
+    def earth_conductance_at(self, berth: Berth) -> Array:
+        """Return the protective conductor from the hull to the shore earth [S].
+
+        0 where none is connected; where nobody wrote it, connected in some samples.
+        """
+        if berth.earth_cable is not None:
+            return np.full(len(self.interface), 1.0 / max(berth.earth_cable, 1e-6))
+        if berth.earth_connected is not None:
+            return np.zeros(len(self.interface))
+        return self.earth_conductance
+
+    def earth_at(self, berth: Berth) -> tuple[Array, Array]:
+        """Return the shore earth [Ω] and the conductor to it [S] at a berth."""
+        return self.shore_earth_at(berth), self.earth_conductance_at(berth)
+
     def couple_at(self, berth: Berth) -> Array:
         """Return the couple of hull steel against the shore earth at a berth [V]."""
         if berth.earth_couple is not None:
@@ -79,13 +98,17 @@ class PathUnknowns:
 
 def draw_paths(draws: Draws, block: str = "paths") -> PathUnknowns:
     """Return samples of what is not known about the current paths."""
-    return _paths(draws.block(block, len(_ENTRIES)), draws.assumptions)
+    u = draws.block("earth conductor", 2)
+    connected = u[:, 0] < draws.value("earth_cable_chance")
+    earth = connected / draws.lognormal("earth_cable_ohm", u[:, 1])
+    return _paths(draws.block(block, len(_ENTRIES)), draws.assumptions, earth)
 
 
 def median_paths(assumptions: Assumptions | None = None) -> PathUnknowns:
     """Return one sample of everything at its median; None: of the table as it is."""
     table = default_assumptions() if assumptions is None else assumptions
-    return _paths(np.full((1, len(_ENTRIES)), 0.5), table)
+    earth = np.array([1.0 / table.value("earth_cable_ohm")])
+    return _paths(np.full((1, len(_ENTRIES)), 0.5), table, earth)
 
 
 _ENTRIES: Final = {
@@ -100,8 +123,9 @@ _ENTRIES: Final = {
 }
 
 
-def _paths(uniform: Array, table: Assumptions) -> PathUnknowns:
+def _paths(uniform: Array, table: Assumptions, earth: Array) -> PathUnknowns:
     columns = zip(_ENTRIES.items(), uniform.T, strict=True)
     return PathUnknowns(
-        **{field: sample_lognormal(table[name], u) for (field, name), u in columns}
+        **{field: sample_lognormal(table[name], u) for (field, name), u in columns},
+        earth_conductance=earth,
     )

@@ -93,8 +93,8 @@ def test_leading_fault_and_cause() -> None:
 def test_leading_cause_is_that_of_the_depth_that_decides(
     spot: float, taken: float, kg: tuple[float, ...], *, pitted: bool, cause: str
 ) -> None:
-    names = ("natural_sea_kg", "faults_kg", "couple_kg", "own_metals_kg")
-    names = (*names, "natural_inside_kg")
+    first = ("natural_sea_kg", "faults_kg", "couple_kg", "own_metals_kg")
+    names = (*first, "natural_inside_kg")
     accounts = {name: np.array([x]) for name, x in zip(names, kg, strict=True)}
     accounts |= {"protection_spared_kg": np.zeros(1), "spared_kg": np.zeros(1)}
     found = leading_cause(
