@@ -103,7 +103,7 @@ def natural_charge(
                 assumptions=inputs.draws.assumptions,
             )
 
-        early, late = (age[:, k] for age in ages)
+        early, late = (_once(age[:, k]) for age in ages)
         oldest = old(late) - old(early)
         young = _grown_between(early, late, grown, law.exponent)
         part = np.minimum(paint.first[:, k] / paint.bare[:, k], 1.0)
@@ -122,14 +122,18 @@ def natural_charge(
     return NaturalCharge(mean, spot)
 
 
+def _once(age: Array) -> Array:
+    """Return ages that all samples share but once: most dates are written exactly."""
+    return age[:1] if (age == age[0]).all() else age
+
+
 def _grown_between(
     early: Array, late: Array, grown: Callable[[Array], Array], exponent: float
 ) -> Array:
     """Return what steel bared little by little lost, mean over what is bare midway."""
     middle = 0.5 * (early + late)
     last, first = (
-        np.divide(age, middle, out=np.ones_like(age), where=middle > 0.0) ** exponent
-        * grown(age)
+        (age / np.maximum(middle, 1e-9)) ** exponent * grown(age)
         for age in (late, early)
     )
     return np.asarray(last - first)
