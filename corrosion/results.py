@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import date
+from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -15,17 +16,31 @@ from corrosion.foundation.units import HOUR, MM
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory, naive_loss
 from corrosion.inspection.calibration.calibrate import Calibration
+from corrosion.inspection.dangers import Danger
 from corrosion.inspection.outlook import Outlook
 from corrosion.inspection.ranking import leading, leading_cause
-from corrosion.inspection.sensitivity import Influence, best_measurements, influences
+from corrosion.inspection.sensitivity import (
+    Influence,
+    best_measurements,
+    caution_of,
+    influences,
+    needs_of,
+)
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Ship
 from corrosion.wastage.metals import metal
 
 if TYPE_CHECKING:
     import pandas as pd
+    import plotly.graph_objects as go
 
-__all__ = ["Estimate", "fault_table", "gaugings_json", "totals", "zone_table"]
+__all__ = [
+    "ACCOUNTS",
+    "Estimate",
+    "fault_table",
+    "totals",
+    "zone_table",
+]
 
 ACCOUNTS = (
     "stray_kg",
@@ -53,6 +68,7 @@ _ZONE_KEYS = {
     "left_mm": True,
     "left_under_pit_mm": True,
     "chance_below_limit": False,
+    "chance_error": False,
     "chance_in_first": False,
     "inspect_by": False,
     "leading_fault": False,
@@ -91,6 +107,8 @@ class Estimate:
     warnings : tuple of str
         What is doubtful: in the records, between gaugings and model, in the model's
         ranges.
+    dangers : tuple of Danger
+        Dangers to life that her records show; none named is no statement of safety.
     zones : DataFrame
         One row a zone, in order of priority.
     faults : DataFrame
@@ -107,6 +125,7 @@ class Estimate:
     samples: int
     seed: int
     warnings: tuple[str, ...]
+    dangers: tuple[Danger, ...]
     zones: "pd.DataFrame"
     faults: "pd.DataFrame"
     totals: dict[str, dict[str, float]]
@@ -114,6 +133,41 @@ class Estimate:
     history: LossHistory
     calibration: Calibration
     outlook: Outlook
+
+    def __repr__(self) -> str:
+        first = self.zones.iloc[0]
+        return (
+            f"<Estimate of {self.ship.name} as of {self.as_of}: {len(self.zones)} "
+            f"zones, {len(self.faults)} faults, {self.samples} samples, seed "
+            f"{self.seed}; first {first.zone}, {first.chance_below_limit:.2g} chance "
+            f"below its limit by {self.horizon}>"
+        )
+
+    def _repr_html_(self) -> str:
+        html: str = _face().html(self)
+        return html
+
+    def figure(self, name: str) -> "go.Figure":
+        """Return a figure: ``shell``, ``ranking``, ``timeline``, ``loss by zone`` ...
+
+        Raises
+        ------
+        LookupFailed
+            If there is no such figure; the message offers the nearest.
+        """
+        figure: go.Figure = _face().figure(self, name)
+        return figure
+
+    def zone(self, name: str) -> dict[str, Any]:
+        """Return one zone's row of ``zones``, by column.
+
+        Raises
+        ------
+        LookupFailed
+            If there is no such zone.
+        """
+        known = self.ship.zones[self.ship.zone_index(name)].zone
+        return next(row for row in rows(self.zones) if row["zone"] == known)
 
     def influences(self, zone: str) -> tuple[Influence, ...]:
         """Return which unknowns drive a zone's margin, and what would settle them.
@@ -128,39 +182,52 @@ class Estimate:
 
     def to_json(self) -> dict[str, Any]:
         """Return the estimate as the design's JSON object: numbers, text and None."""
-        first = self.zones["zone"].iloc[0]
+        first, access = self.zones[["zone", "access"]].iloc[0]
         return {
             "ship": self.ship.name,
             "as_of": self.as_of.isoformat(),
             "horizon": self.horizon.isoformat(),
             "samples": self.samples,
             "seed": self.seed,
+            "dangers": [asdict(danger) for danger in self.dangers],
             "warnings": list(self.warnings),
             "totals": self.totals,
             "zones": [row_to_json(row, _ZONE_KEYS) for row in rows(self.zones)],
             "measure_next": [
-                {"zone": first, "measure": what, "share": json_value(share)}
+                {
+                    "zone": first,
+                    "measure": what,
+                    "share": json_value(share),
+                    "needs": needs_of(what, access),
+                    "caution": caution_of(what),
+                }
                 for what, share in best_measurements(self.influences(first))
             ],
             "faults": [row_to_json(row, _FAULT_KEYS) for row in rows(self.faults)],
-            "gaugings": gaugings_json(self.ship, self.calibration),
+            "gaugings": _gaugings(self.ship, self.calibration),
         }
 
 
-def gaugings_json(ship: Ship, calibration: Calibration) -> list[dict[str, Any]]:
+def _gaugings(ship: Ship, calibration: Calibration) -> list[dict[str, Any]]:
     """Return every gauging with its chance to be wrong and its campaign's bias."""
     if calibration.measured is None:
         return []
+    bias = calibration.bias / MM
     return [
         {
             "zone": row.zone,
             "date": row.date.text,
             "thickness_mm": row.thickness / MM,
             "chance_wrong": float(calibration.wrong[at]),
-            "bias_mm": float(calibration.bias[at]) / MM,
+            "bias_mm": {key: float(x) for key, x in summarise(bias[:, at]).items()},
         }
         for row, at in zip(ship.gaugings, calibration.measured.row, strict=True)
     ]
+
+
+def _face() -> Any:
+    """Return what draws a result for people: a later room, known by name alone."""
+    return import_module("corrosion.presentation.notebook")
 
 
 def _columns(quantities: Mapping[str, Array]) -> dict[str, Array]:
@@ -206,13 +273,18 @@ def zone_table(
             "name": [z.name for z in ship.zones],
             "priority": outlook.priority,
             "chance_below_limit": outlook.chance_ahead,
+            "chance_error": outlook.chance_error,
             "chance_in_first": outlook.in_first,
             "inspect_by": _texts(map(_due, outlook.inspect_by)),
             "leading_fault": _texts(
                 None if k < 0 else ship.faults[k].fault for k in worst
             ),
             "leading_cause": leading_cause(
-                spot.mean(axis=0), taken.mean(axis=0), means, plate
+                means,
+                plate,
+                spot=spot.mean(axis=0),
+                taken=taken.mean(axis=0),
+                pitted=outlook.pitted,
             ),
             "substantial_chance": outlook.substantial,
             "side": [z.side for z in ship.zones],
@@ -240,9 +312,7 @@ def zone_table(
     return table
 
 
-def fault_table(
-    inputs: ModelInputs, history: LossHistory
-) -> "pd.DataFrame":
+def fault_table(inputs: ModelInputs, history: LossHistory) -> "pd.DataFrame":
     """Return one row a fault, in file order."""
     import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
 
@@ -250,7 +320,12 @@ def fault_table(
     ceiling, _ = naive_loss(inputs, history)
     seconds = history.seconds
     one = np.ones_like(seconds)
-    amps = np.divide(history.charge, seconds, out=0.0 * one, where=seconds > 0.0)
+    size = np.abs(history.direct_charge)
+    by_kind = {"ac": history.charge - size, "dc": size}
+    amps = {
+        name: np.divide(charge, seconds, out=0.0 * one, where=seconds > 0.0)
+        for name, charge in (("ac", by_kind["ac"]), ("dc", history.direct_charge))
+    }
     share = np.divide(
         history.water_charge, history.charge, out=0.0 * one, where=history.charge > 0.0
     )
@@ -258,9 +333,13 @@ def fault_table(
         {
             "hours": seconds / HOUR,
             "resistance_ohm": inputs.faults.resistance,
-            "amps": amps,
+            "amps": np.maximum(amps["ac"], np.abs(amps["dc"])),
+            "amps_ac": amps["ac"],
+            "amps_dc": amps["dc"],
             "water_share": np.minimum(share, 1.0),
             "charge_ah": history.charge / HOUR,
+            "charge_ah_ac": by_kind["ac"] / HOUR,
+            "charge_ah_dc": by_kind["dc"] / HOUR,
             "kg": history.fault_kg,
             "spared_kg": history.fault_spared_kg,
             "ceiling_kg": ceiling,
@@ -276,8 +355,8 @@ def fault_table(
             "circuit": _texts(f.circuit for f in faults),
             "conductor": _texts(f.readings.conductor for f in faults),
             "source": [f.source for f in faults],
-            "current": [f.current for f in faults],
-            "standing": [f.cleared is None for f in faults],
+            "current": _currents(inputs),
+            "standing": np.median(spans.ended, axis=0) > inputs.time_grid.as_of,
             "last_good": _texts(
                 f.last_good.text if f.last_good else None for f in faults
             ),
@@ -290,6 +369,20 @@ def fault_table(
             **statistics,
         }
     )
+
+
+def _currents(inputs: ModelInputs) -> list[str]:
+    """Return the kind of each fault's current: ``ac``, ``dc`` or ``both``."""
+    driven = (inputs.faults.direct_volts != 0.0).any(axis=0)
+    kinds = {system.name: system.current for system in inputs.ship.systems}
+    return [
+        "both"
+        if direct
+        else kinds.get(fault.system or "", fault.current)
+        if fault.source == "ground fault"
+        else fault.current
+        for fault, direct in zip(inputs.ship.faults, driven, strict=True)
+    ]
 
 
 def _texts(values: Iterable[str | None]) -> "pd.Series[str]":
@@ -315,6 +408,7 @@ def totals(
     """Return sums over the ship, each with mean, p10, p50 and p90."""
     ceiling, _ = naive_loss(inputs, history)
     charge = history.charge.sum(axis=1)
+    direct = np.abs(history.direct_charge).sum(axis=1)
     water = history.water_charge.sum(axis=1)
     share = np.divide(water, charge, out=np.zeros_like(charge), where=charge > 0.0)
     samples = {
@@ -322,6 +416,8 @@ def totals(
         "unexplained_kg": calibration.unexplained_kg.sum(axis=1),
         "ceiling_kg": ceiling.sum(axis=1),
         "charge_ah": charge / HOUR,
+        "charge_ah_ac": (charge - direct) / HOUR,
+        "charge_ah_dc": direct / HOUR,
         "water_share": np.minimum(share, 1.0),
     }
     return {

@@ -20,11 +20,10 @@ from corrosion.estimate import time_grid_of
 from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
-from corrosion.foundation.types import Array
-from corrosion.foundation.units import MM, YEAR
+from corrosion.foundation.units import MM
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.integrate import Scenario, integrate_history
-from corrosion.inspection.calibration.calibrate import predicted_thickness
+from corrosion.inspection.outlook import predicted_thickness
 from corrosion.leakage.network import solve
 from corrosion.records.dates import as_written
 from corrosion.records.folder.read import read_ship
@@ -33,7 +32,6 @@ from corrosion.records.ship import Ship
 from corrosion.simulate import AS_OF, Study, invent, rehearse, study
 from corrosion.simulate.__main__ import main
 from corrosion.simulate.crew import gauge, read_faults
-from corrosion.simulate.truth import Wander
 
 PERFECT = (
     "clamp_factor",
@@ -146,30 +144,15 @@ def test_instruments_err_as_the_basis_table_says(inputs: ModelInputs) -> None:
         assert np.std(errors) == pytest.approx(spread, rel=bound)
 
 
-def test_a_perfect_gauging_is_the_plate_and_its_departure(inputs: ModelInputs) -> None:
+def test_a_perfect_gauging_is_the_plate(inputs: ModelInputs) -> None:
     (history,) = integrate_history([Scenario(inputs, inputs.faults.spans)])
-    zones = len(inputs.ship.zones)
-    away: Array = 1e-3 * np.arange(zones, dtype=np.float64)[None, :]
     true = predicted_thickness(inputs, history)[0]
     with perfect():
-        taken = gauge(inputs, history, lambda _: away, np.random.default_rng(1))
+        taken = gauge(inputs, history, np.random.default_rng(1))
     exact = [k for k, g in enumerate(taken) if g.kind == "mean" and g.sd is None]
     assert len(exact) >= 5
     for k in exact:
-        wanted = true[k] + away[0, inputs.ship.zone_index(taken[k].zone)]
-        assert taken[k].thickness == pytest.approx(wanted, abs=0.0501 * MM)
-
-
-def test_the_departure_walks_on_with_the_root_of_time() -> None:
-    moments = 10.0 * YEAR + YEAR * np.array([0.0, 1.0, 5.0, 30.0])
-    wander = Wander.drawn(moments, 10.0 * YEAR, 3, np.random.default_rng(2))
-    twin = np.random.default_rng(2)
-    walk, start = twin.standard_normal((4, 3)), twin.standard_normal(3)
-    at = [wander.discrepancy(float(moment))[0] for moment in moments]
-    assert at[0] == pytest.approx(0.3e-3 * start, rel=1e-9)
-    for k, years in enumerate((1.0, 4.0, 25.0), start=1):
-        step = 0.07e-3 * np.sqrt(years) * walk[k]
-        assert at[k] - at[k - 1] == pytest.approx(step, rel=1e-9)
+        assert taken[k].thickness == pytest.approx(true[k], abs=0.0501 * MM)
 
 
 def test_the_truth_lies_within_the_dates_as_written() -> None:

@@ -10,7 +10,7 @@ from corrosion.history.inputs import ModelInputs
 from corrosion.wastage.apportionment import MULTIPLIERS
 from corrosion.wastage.faraday import mass_loss
 
-__all__ = ["LossHistory", "empty_history", "naive_loss"]
+__all__ = ["CAUSES", "DEPTHS", "LossHistory", "empty_history", "naive_loss"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,10 +31,15 @@ class LossHistory:
         When the state was recorded, ascending. [s]
     mean : ndarray, shape (samples, moments, zones)
         Loss of thickness up to each recorded moment, mean over the zone. [m]
+    natural, inside, taken_mean : ndarray, shape (samples, moments, zones)
+        Natural loss of the sea side with neither protection nor currents, loss of the
+        inner face, and what currents took, likewise. [m]
     worn, since : ndarray, shape (samples, moments, zones)
         At steel that has been bare since the zone was last painted: what was lost
         evenly before that and from the inner face, and what its outer face lost
         since. [m]
+    taken_worn, taken_since : ndarray, shape (samples, moments, zones)
+        What of these currents took. [m]
     pit : ndarray, shape (samples, moments, zones)
         Depth, below the plate as built, of the deepest pit that is older than the last
         painting; minus infinity: none. [m]
@@ -63,6 +68,8 @@ class LossHistory:
     charge, water_charge : ndarray, shape (samples, faults)
         Charge that reached the hull (of rms for alternating current), and the part
         of it that left into the water. [C]
+    direct_charge : ndarray, shape (samples, faults)
+        The direct part of ``charge``, positive into the steel. [C]
     seconds : ndarray, shape (samples, faults)
         How long each fault stood. [s]
     fault_kg, fault_spared_kg : ndarray, shape (samples, faults)
@@ -77,8 +84,13 @@ class LossHistory:
 
     moments: Array
     mean: Array
+    natural: Array
+    inside: Array
+    taken_mean: Array
     worn: Array
     since: Array
+    taken_worn: Array
+    taken_since: Array
     pit: Array
     bare: Array
     multiplied: Array
@@ -95,6 +107,7 @@ class LossHistory:
     taken_spot: Array
     peak: Array
     charge: Array
+    direct_charge: Array
     water_charge: Array
     seconds: Array
     fault_kg: Array
@@ -120,6 +133,19 @@ class LossHistory:
         return left + self.stray_kg + self.own_metals_kg
 
 
+DEPTHS = (
+    "mean",
+    "natural",
+    "inside",
+    "taken_mean",
+    "worn",
+    "since",
+    "taken_worn",
+    "taken_since",
+    "pit",
+)
+"""Depths that are recorded at every moment."""
+
 CAUSES = ("natural", "faults", "couple", "own_metals", "spared")
 """Accounts that are recorded at every moment where they are asked for."""
 
@@ -134,10 +160,7 @@ def empty_history(
     by_fault = (samples, faults)
     return LossHistory(
         moments=moments,
-        mean=np.zeros(by_moment),
-        worn=np.zeros(by_moment),
-        since=np.zeros(by_moment),
-        pit=np.zeros(by_moment),
+        **{name: np.zeros(by_moment) for name in DEPTHS},
         bare=np.zeros(by_moment),
         multiplied=np.zeros((len(MULTIPLIERS), *by_moment), dtype=np.float32),
         natural_sea_kg=np.zeros(by_zone),
@@ -153,6 +176,7 @@ def empty_history(
         taken_spot=np.zeros(by_zone),
         peak=np.zeros(by_zone),
         charge=np.zeros(by_fault),
+        direct_charge=np.zeros(by_fault),
         water_charge=np.zeros(by_fault),
         seconds=np.zeros(by_fault),
         fault_kg=np.zeros(by_fault),

@@ -106,6 +106,12 @@ class Network:
     inverse: Array
     steel: Array
 
+    @property
+    def hull_ohms(self) -> Array:
+        """Hull, as one piece, to remote earth, (samples,) [Ω]."""
+        whole = self.inverse.sum(axis=(1, 2))
+        return 1.0 / np.where(whole > 0.0, whole, np.inf)
+
 
 def contact_resistance(
     bare: Array, area: Array, interface: Array, coating: Array
@@ -231,7 +237,8 @@ def network(
     linked = np.ascontiguousarray(plate[:, wet]) * ease  # else it lies askew, and slow
     linked += hull.body.matrix
     each = np.arange(len(wet))
-    linked[:, each, each] += contact + spreading
+    linked[:, each, each] += contact
+    linked[:, each, each] += np.asarray(spreading, dtype=np.float64)
     inverse = np.asarray(np.linalg.inv(linked), dtype=np.float64)
     steel = plate.T @ inverse
     steel *= ease

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation import assumptions
-from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.factors import Factors
@@ -43,6 +43,8 @@ class Outlook:
         Chance that mean or deepest pit is below its limit. [-]
     chance_ahead : ndarray, shape (zones,)
         The same at the horizon. [-]
+    chance_error : ndarray, shape (zones,)
+        Standard error of that, from the number of samples: they are independent. [-]
     inspect_by : ndarray, shape (zones,)
         When that chance passes the tolerance of the zone's consequence; NaN: not
         within the moments looked at. [s]
@@ -52,6 +54,8 @@ class Outlook:
         Chance times consequence, and the chance to belong to the first five. [-]
     order : ndarray of int, shape (zones,)
         Zones, the most urgent first.
+    pitted : ndarray of bool, shape (zones,)
+        Where the deepest pit is nearer to its limit at the horizon than the mean.
     """
 
     left: Array
@@ -63,11 +67,13 @@ class Outlook:
     pit_fan: Array
     chance: Array
     chance_ahead: Array
+    chance_error: Array
     inspect_by: Array
     substantial: Array
     priority: Array
     in_first: Array
     order: IntArray
+    pitted: BoolArray
 
 
 def deepest(inputs: ModelInputs, history: LossHistory, at: int) -> Array:
@@ -184,6 +190,7 @@ def project(
         pit_fan=np.stack(pit_fan, axis=1),
         chance=np.array(chance),
         chance_ahead=chance[then],
+        chance_error=np.sqrt(chance[then] * (1.0 - chance[then]) / len(history.mean)),
         inspect_by=date_chance_passes(
             history.moments[now:],
             np.stack(margins, axis=1),
@@ -194,4 +201,6 @@ def project(
         priority=urgent,
         in_first=chance_in_first(score(used, consequence)),
         order=order(urgent, pit_then.mean(axis=0)),
+        pitted=np.median(under_then - pit_limit, axis=0)
+        < np.median(left_then - limit, axis=0),
     )

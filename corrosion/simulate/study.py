@@ -84,18 +84,18 @@ def study(ships: int, *, samples: int, seed: int) -> Iterator[Rehearsed]:
 
 
 def _compared(found: Estimate, truth: Truth) -> Rehearsed:
-    history, own, pick = found.history, truth.history, found.calibration.pick
+    history, own = found.history, truth.history
     now = int(np.searchsorted(history.moments, found.inputs.time_grid.as_of))
     pairs = {
-        "mean_loss_mm": (pick(history.mean[:, now]), own.mean[:, now]),
-        "stray_kg": (pick(history.stray_kg), own.stray_kg),
-        "natural_kg": (pick(history.natural_kg), own.natural_kg),
+        "mean_loss_mm": (history.mean[:, now], own.mean[:, now]),
+        "stray_kg": (history.stray_kg, own.stray_kg),
+        "natural_kg": (history.natural_kg, own.natural_kg),
         "left_mm": (found.outlook.left, truth.outlook.left),
     }
     whole = {
-        "ship_stray_kg": (found.calibration.total(history.stray_kg), own.stray_kg),
+        "ship_stray_kg": (history.stray_kg.sum(axis=1), own.stray_kg),
         "ship_natural_kg": (
-            found.calibration.total(history.natural_kg),
+            history.natural_kg.sum(axis=1),
             own.natural_kg,
         ),
     }

@@ -14,10 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from corrosion.estimate import time_grid_of
-from corrosion.foundation import assumptions
 from corrosion.foundation.sampling import Draws
-from corrosion.foundation.types import Array
-from corrosion.foundation.units import MM, YEAR
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.loss import LossHistory

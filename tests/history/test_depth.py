@@ -41,7 +41,7 @@ def worn(depth: DepthLoss, spot: float, inner: float = 0.0) -> None:
     """Take some mm off bare spots and off the inner face; the mean a tenth of it."""
     each = np.ones_like(depth.mean) * MM
     depth.add(
-        (0.1 * spot * each, 0.0 * each),
+        (0.1 * spot * each, 0.0 * each, 0.1 * spot * each),
         (spot * each, 0.0 * each),
         inner * each,
         np.full_like(each, 0.1),
@@ -50,7 +50,7 @@ def worn(depth: DepthLoss, spot: float, inner: float = 0.0) -> None:
 
 def deep(depth: DepthLoss) -> Array:
     new = depth.worn + depth._new_pit(np.full_like(depth.mean, 0.1))
-    return np.maximum(depth.pit, new)
+    return np.asarray(np.maximum(depth.pit, new))
 
 
 def test_paint_fills_no_pit_and_stops_it_while_it_holds() -> None:
@@ -153,8 +153,8 @@ def test_works_through_the_whole_integration(kind: WorkKind) -> None:
         grid = replace(inputs.time_grid, moments=moments, as_of=float(moments[-1]))
         inputs = replace(inputs, time_grid=grid)
         (history,) = integrate_history([Scenario(inputs, inputs.faults.spans)])
-        pits = [deepest(inputs, history, at) for at in range(3)]
-        found.append((history, np.array(pits)))
+        each = [deepest(inputs, history, at) for at in range(3)]
+        found.append((history, np.array(each)))
     (plain, pits), (worked, after) = found
     assert after[0] == pytest.approx(pits[0])
     assert worked.mean[:, :, 1:] == pytest.approx(plain.mean[:, :, 1:], rel=0.01)

@@ -76,9 +76,35 @@ def test_unknown_scores_come_last() -> None:
 def test_leading_fault_and_cause() -> None:
     assert leading(np.array([[1.0, 0.0], [2.0, 0.0], [0.5, 0.0]])).tolist() == [1, -1]
     assert leading(np.zeros((0, 3))).tolist() == [-1, -1, -1]
-    one, two = np.array([1.0, 1.0, 0.0]), np.array([2.0, 1.0, 0.0])
-    assert leading_cause(two, one, 0 * one) == ("stray", "natural", "natural")
-    assert leading_cause(one, one, two) == ("shore couple", "natural", "natural")
+
+
+@pytest.mark.parametrize(
+    ("spot", "taken", "kg", "pitted", "cause"),
+    [
+        (3.0, 2.0, (0.9, 2.0, 1.0, 0.0, 0.5), True, "faults"),
+        (3.0, 2.0, (0.9, 1.0, 2.0, 0.0, 0.5), True, "shore couple"),
+        (3.0, 2.0, (0.9, 0.5, 0.1, 2.0, 0.5), True, "own metals"),
+        (3.0, 1.0, (0.9, 2.0, 1.0, 0.0, 0.5), True, "natural"),
+        (3.0, 1.0, (0.9, 2.0, 1.0, 0.0, 0.5), False, "faults"),
+        (9.0, 1.0, (0.9, 2.0, 1.0, 0.0, 2.5), False, "inside"),
+        (2.0, 1.0, (1.0, 1.0, 0.0, 0.0, 0.0), False, "natural"),
+    ],
+)
+def test_leading_cause_is_that_of_the_depth_that_decides(
+    spot: float, taken: float, kg: tuple[float, ...], *, pitted: bool, cause: str
+) -> None:
+    first = ("natural_sea_kg", "faults_kg", "couple_kg", "own_metals_kg")
+    names = (*first, "natural_inside_kg")
+    accounts = {name: np.array([x]) for name, x in zip(names, kg, strict=True)}
+    accounts |= {"protection_spared_kg": np.zeros(1), "spared_kg": np.zeros(1)}
+    found = leading_cause(
+        accounts,
+        np.ones(1),
+        spot=np.array([spot]),
+        taken=np.array([taken]),
+        pitted=np.array([pitted]),
+    )
+    assert found == (cause,)
 
 
 def test_a_graver_consequence_is_tolerated_less() -> None:

@@ -234,7 +234,10 @@ def test_a_fault_cut_in_two_is_charged_the_same(
         faults=np.concatenate([[7], flow.faults]),
     )
     cut.amps[..., 1] *= 1.0 - part
-    two = replace(page, **{which: [cut, *getattr(page, which)[1:]]}).booked()
+    flows = [cut, *getattr(page, which)[1:]]
+    two = (
+        replace(page, dc=flows) if which == "dc" else replace(page, ac=flows)
+    ).booked()
     one = page.booked()
     at = 0 if which == "dc" else len(page.dc)
     size = float(one.taken.max() + one.spared.max()) + 1.0
@@ -372,7 +375,8 @@ def test_what_lamps_carry_is_charged_to_the_faults_of_their_system(
         transfer=np.array([[[1.0], [1.0], [0.5]]]),
         faults=np.array([0, 1]),
     )
-    booked = replace(page, **{"ac" if alternating else "dc": [lit]}).booked()
+    lit_page = replace(page, ac=[lit]) if alternating else replace(page, dc=[lit])
+    booked = lit_page.booked()
     (_, taken, _) = booked.by_fault[0]
     assert taken.sum() == pytest.approx(booked.taken.item())
     assert taken[0, 0, 0] == pytest.approx(0.5 * taken[0, 1, 0])

@@ -1,6 +1,7 @@
 """Tests of wastage.paint: which paintings cover what, written or not."""
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -13,7 +14,7 @@ from corrosion.wastage.paint import PaintHistory
 EVERY = slice(None)
 
 
-def history(dates: list[list[float]], **known: Array) -> PaintHistory:
+def history(dates: list[list[float]], **known: Any) -> PaintHistory:
     """Return two samples of some zones, built in year 0; dates in years."""
     table = np.array(dates, dtype=np.float64) * YEAR
     zones = table.shape[1]
@@ -41,7 +42,7 @@ def between(
     paint: PaintHistory, early: float, late: float, place: float = 0.5
 ) -> Array:
     where = np.full((2, paint.dates.shape[1]), place)
-    return paint.painted_between(early * YEAR, late * YEAR, where, EVERY)[0]
+    return np.asarray(paint.painted_between(early * YEAR, late * YEAR, where, EVERY)[0])
 
 
 def test_written_and_unwritten_paintings_cover_the_zones() -> None:

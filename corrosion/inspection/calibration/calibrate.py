@@ -43,8 +43,8 @@ class Calibration:
         Thickness at each row as estimated without any gauging. [m]
     wrong : ndarray, shape (rows,)
         Chance that each is wrong: a slip, another zone. [-]
-    bias : ndarray, shape (rows,)
-        By how much the row's campaign reads too thick, mean of the samples. [m]
+    bias : ndarray, shape (samples, rows)
+        By how much each row's campaign reads too thick. [m]
     unexplained_kg : ndarray, shape (samples, zones)
         Natural loss that the gaugings show beyond the records' at prior medians. [kg]
     disagreements : tuple of Disagreement
@@ -105,7 +105,7 @@ def calibrate(inputs: ModelInputs, history: LossHistory) -> Calibration:
         measured=rows,
         predicted=np.zeros((draws.samples, 0)),
         wrong=np.zeros(0),
-        bias=np.zeros(0),
+        bias=np.zeros((draws.samples, 0)),
         unexplained_kg=np.zeros_like(alone.natural_sea_kg),
         disagreements=(),
         sweeps=0,
@@ -128,7 +128,7 @@ def calibrate(inputs: ModelInputs, history: LossHistory) -> Calibration:
         factors=factors,
         predicted=predicted,
         wrong=found.wrong,
-        bias=found.state.bias.mean(axis=0)[rows.campaign],
+        bias=found.state.bias[:, rows.campaign],
         unexplained_kg=shifted.natural_sea_kg - at_median,
         disagreements=disagreements(predicted, rows, ship),
         sweeps=found.sweeps,
@@ -141,9 +141,7 @@ def _generator(inputs: ModelInputs) -> np.random.Generator:
     return np.random.default_rng(np.frombuffer(digest, dtype=np.uint32))
 
 
-def _start(
-    inputs: ModelInputs, foreseen: Exposure, rows: Measured | None
-) -> RateState:
+def _start(inputs: ModelInputs, foreseen: Exposure, rows: Measured | None) -> RateState:
     """Return the samples of the estimate as samples of the rate model's prior."""
     from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
 
@@ -181,9 +179,7 @@ def _start(
     )
 
 
-def _whole(
-    found: Moved, before: RateState, prior: RatePrior, known: int
-) -> RateState:
+def _whole(found: Moved, before: RateState, prior: RatePrior, known: int) -> RateState:
     """Return the moved state over all knots, and for zones never gauged.
 
     What follows the last reading remembers it, with the noise that each sample had.

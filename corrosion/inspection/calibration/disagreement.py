@@ -37,7 +37,9 @@ class Disagreement:
     words: str
 
 
-def deviations(predicted: Array, measured: Measured, built: Array) -> tuple[Array, Array]:
+def deviations(
+    predicted: Array, measured: Measured, built: Array
+) -> tuple[Array, Array]:
     """Return how far each gauging lies from the estimate made without it.
 
     Parameters

@@ -10,7 +10,7 @@ from corrosion.foundation.units import YEAR
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.measurements import Measured
-from corrosion.inspection.calibration.rate_model import RatePrior, RateState
+from corrosion.inspection.calibration.rate_model import RatePrior
 from corrosion.inspection.calibration.readings import Readings
 from corrosion.inspection.outlook import deepest
 from corrosion.wastage.apportionment import MULTIPLIERS
@@ -218,7 +218,7 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
 
 
 def _centred(values: Array) -> Array:
-    return values - values.mean(axis=0)
+    return np.asarray(values - values.mean(axis=0))
 
 
 def _standard(values: Array) -> Array:

@@ -136,17 +136,15 @@ def linearised(
     data = data + np.einsum("sznu,szu->szn", slope, own)
     count = state.shared.shape[1]
     data += np.einsum("szng,sg->szn", common[..., :count], state.shared)
-    off = readings.gone[readings.rows] + np.einsum(
-        "znc,sc->szn", one_hot, state.bias
-    )
+    off = readings.gone[readings.rows] + np.einsum("znc,sc->szn", one_hot, state.bias)
     if wrong is None:
         doubt = chance_wrong(off - loss, state.slips, readings, readings.rows)
     else:
         doubt = wrong[:, readings.rows]
     sound = readings.sd[readings.rows] ** 2
     variance = 1.0 / ((1.0 - doubt) / sound + doubt / (sound + readings.slip_sd**2))
-    for part in (slope, common):
-        part *= readings.real[..., None]
+    real = readings.real[..., None]
+    slope, common = slope * real, common * real
     data = data * readings.real
     covariance = prior.covariance(gauged)
     spread = np.einsum("zuv,sznv->szun", covariance, slope)
@@ -158,9 +156,7 @@ def linearised(
     first = np.concatenate(
         [np.ones(state.shared.shape[1]), readings.surfaces.moments[1] ** -2.0]
     )
-    at = np.concatenate(
-        [np.zeros(state.shared.shape[1]), readings.surfaces.moments[0]]
-    )
+    at = np.concatenate([np.zeros(state.shared.shape[1]), readings.surfaces.moments[0]])
     precision = np.einsum("szng,sznh->sgh", common, light) + np.diag(first)
     pull = np.einsum("szng,szn->sg", light, data) + first * at
     root = np.linalg.inv(np.linalg.cholesky(precision)).swapaxes(1, 2)

@@ -62,7 +62,7 @@ class Measured:
 
     @property
     def variance(self) -> Array:
-        """Variance of each row, the spread of its campaign's bias in it, (rows,) [m²]."""
+        """Variance of each row with its campaign's bias, shape (rows,) [m²]."""
         spread = self.surfaces.moments[1][self.campaign]
         return np.asarray(self.sd**2 + spread**2)
 
@@ -129,7 +129,7 @@ def _apart(group: list[int], gone: Array, sd: Array) -> list[list[int]]:
 
 
 def _campaigns(rows: Sequence[Gauging]) -> IntArray:
-    """Return the campaign of each gauging: near in time, one surface, one instrument."""
+    """Return each gauging's campaign: near in time, one surface and instrument."""
     order = sorted(range(len(rows)), key=lambda k: rows[k].date.middle)
     found: dict[tuple[object, ...], tuple[float, int]] = {}
     campaign, count = np.empty(len(rows), np.int64), 0

@@ -26,7 +26,7 @@ _FARTHEST: Final = 2.0  # of a logarithm of a rate, in one step
 
 @dataclass(frozen=True, slots=True)
 class _Ellipse:
-    """Values that are linear in the unknowns: at the mean, and at both ends about it."""
+    """Values linear in the unknowns: at the mean, and at both ends about it."""
 
     mean: Array
     now: Array

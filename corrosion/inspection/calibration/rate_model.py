@@ -9,8 +9,9 @@ with unknowns s that zones share (standard normal, loading L: the ship, her expo
 the eye that judged her paint), the zone's own level ℓ, and a wander w in time:
 the average over each knot of an Ornstein-Uhlenbeck process [1]_ that forgets with the
 ``memory``. Its mean is half its variance below zero, so that the wander leaves the
-long-run loss as it is. Knots need be no finer than the gaugings can tell apart. Beside the rate, a zone has a factor on the loss of its
-inner face, an offset of its thickness as rolled, and a factor on its deepest pit.
+long-run loss as it is. Knots need be no finer than the gaugings can tell apart. Beside
+the rate, a zone has a factor on the loss of its inner face, an offset of its thickness
+as rolled, and a factor on its deepest pit.
 
 References
 ----------
@@ -26,7 +27,7 @@ import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
 
-__all__ = ["LEVEL", "INSIDE", "OFFSET", "PIT", "WANDER", "RatePrior", "RateState"]
+__all__ = ["INSIDE", "LEVEL", "OFFSET", "PIT", "WANDER", "RatePrior", "RateState"]
 
 LEVEL, INSIDE, OFFSET, PIT, WANDER = 0, 1, 2, 3, slice(4, None)
 """Columns of a zone's unknowns."""
@@ -108,13 +109,13 @@ class RatePrior:
 
     @cached_property
     def precision(self) -> Array:
-        """Inverse of that covariance, shape (knots, knots). [-]"""
-        return np.linalg.inv(self.correlation)
+        """Inverse of that covariance, shape (knots, knots) [-]."""
+        return np.asarray(np.linalg.inv(self.correlation))
 
     @cached_property
     def root(self) -> Array:
-        """Lower triangular root of that covariance, shape (knots, knots). [-]"""
-        return np.linalg.cholesky(self.correlation)
+        """Lower triangular root of that covariance, shape (knots, knots) [-]."""
+        return np.asarray(np.linalg.cholesky(self.correlation))
 
     def until(self, knots: int) -> "RatePrior":
         """Return the prior of the first knots alone."""
@@ -149,7 +150,8 @@ class RatePrior:
         Returns
         -------
         ndarray
-            In the same shape: level [-], inside [-], offset [m], pit [-], wander about its mean [-].
+            In the same shape: level [-], inside [-], offset [m], pit [-], wander
+            about its mean [-].
         """
         drawn = np.empty_like(normal)
         drawn[..., :4] = normal[..., :4] * self.deviations(zones)
@@ -173,7 +175,7 @@ class RatePrior:
 
     @property
     def mean_wander(self) -> float:
-        """Mean of the wander: the mean rate is then what the records foresee. [-]"""
+        """Mean of the wander: the mean rate is then what the records foresee [-]."""
         return -0.5 * self.wander**2
 
     def ahead(self, past: Array, normal: Array, scale: Array) -> Array:
@@ -227,7 +229,7 @@ class RateState:
     shared: Array
     zones: Array
     bias: Array
-    surface: Array
+    surface: IntArray
     slips: Array
     spread: Array
     odd: BoolArray

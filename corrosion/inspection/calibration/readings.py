@@ -5,7 +5,6 @@ from functools import cached_property
 from typing import Final
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, BoolArray, IntArray
@@ -21,6 +20,7 @@ from corrosion.inspection.calibration.rate_model import (
 
 __all__ = ["Readings", "Surfaces"]
 
+_ALL: Final = slice(None)
 _STEEPEST: Final = 50.0  # a factor of e^50 on a rate is beyond any reading
 
 
@@ -222,17 +222,19 @@ class Readings:
         rate = shared @ prior.shared[:, self.zones] + prior.mean_wander
         return np.stack([rate, shared @ prior.inside_shared[:, self.zones]], axis=2)
 
-    def log_sound(self, off: Array, rows: ArrayLike = ...) -> Array:
+    def log_sound(self, off: Array, rows: IntArray | slice = _ALL) -> Array:
         """Return the log density of residuals [m] of sound readings."""
         sd = self.sd[rows]
         return np.asarray(-0.5 * (off / sd) ** 2 - np.log(sd))
 
-    def log_slipped(self, off: Array, rows: ArrayLike = ...) -> Array:
+    def log_slipped(self, off: Array, rows: IntArray | slice = _ALL) -> Array:
         """Return the log density of residuals [m] of wrong readings."""
         variance = self.sd[rows] ** 2 + self.slip_sd**2
         return np.asarray(-0.5 * off**2 / variance - 0.5 * np.log(variance))
 
-    def log_likelihood(self, off: Array, slips: Array, rows: ArrayLike = ...) -> Array:
+    def log_likelihood(
+        self, off: Array, slips: Array, rows: IntArray | slice = _ALL
+    ) -> Array:
         """Return the log density of residuals, sound or wrong with a chance.
 
         Parameters
@@ -241,7 +243,7 @@ class Readings:
             Read less foreseen. [m]
         slips : ndarray, shape (n,)
             Chance to be wrong. [-]
-        rows : array_like of int, optional
+        rows : ndarray of int or slice, optional
             Which rows the last axes are.
 
         Returns
@@ -256,7 +258,7 @@ class Readings:
         either = np.maximum(sound, wrong) + np.log1p(apart)
         return np.asarray(either - np.logaddexp(0.0, odds))
 
-    def odds(self, slips: Array, axes: int, rows: ArrayLike = ...) -> Array:
-        """Return the log odds of rows to be wrong, of so many axes. [-]"""
+    def odds(self, slips: Array, axes: int, rows: IntArray | slice = _ALL) -> Array:
+        """Return the log odds of rows to be wrong, of so many axes [-]."""
         share = slips.reshape(-1, *[1] * (axes - 1))
         return np.asarray(np.log(share / (1.0 - share)) * self.times[rows])

@@ -7,7 +7,6 @@ with thickness as rolled (exactly), spreads, and what zones share with every rat
 fast (exactly).
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -45,7 +44,7 @@ SLIPS: Final = (0.5, 14.5)
 
 _SPREADS: Final = np.linspace(-2.5, 2.5, 21)  # of a spread's logarithm, in its sd
 _TOGETHER: Final = 1  # every how many sweeps all unknowns move at once
-_DOUBTFUL: Final = 0.1  # chance to be wrong from which a reading may be either
+_DOUBTFUL: Final = 0.02  # chance to be wrong from which a reading may be either
 _LOT: Final = 0.7  # how often at most it is taken as wrong where moves are proposed
 _LEARN_FROM: Final = 10  # readings from which the spreads themselves are learned
 
@@ -78,9 +77,7 @@ def move_samples(
     prior: RatePrior,
     readings: Readings,
     *,
-    least: int = 12,
-    most: int = 96,
-    watch: Callable[[RateState | None], None] | None = None,
+    sweeps: tuple[int, int] = (24, 96),
 ) -> Moved:
     """Move every sample of the prior to the posterior given the readings.
 
@@ -94,11 +91,8 @@ def move_samples(
         That prior.
     readings : Readings
         What was read, at least one row.
-    least, most : int, optional
-        How many sweeps at least and at most.
-    watch : callable, optional
-        Is given the state after each sweep; None where those given so far were too
-        early and are to be forgotten.
+    sweeps : tuple of int, optional
+        How many at least and at most.
 
     Returns
     -------
@@ -107,7 +101,7 @@ def move_samples(
     """
     state = smoothed(rng, start, prior, readings)
     near = nearest(state, prior, readings)
-    mixing = Mixing(least=least, most=most)
+    mixing = Mixing(least=sweeps[0], most=sweeps[1])
     wrong, kept = np.zeros(readings.zone.size), 0
     doubtful: tuple[Readings, Array] | None = None
     while True:
@@ -115,15 +109,11 @@ def move_samples(
             state = move_doubtful(rng, state, prior, *doubtful)
         state, doubt = _sweep(rng, state, prior, readings, near, mixing.sweeps)
         wrong, kept = wrong + doubt, kept + 1
-        if watch is not None:
-            watch(state)
         if mixing.done(_watched(state, prior, readings)):
             break
         if mixing.restarted:
             doubtful = _doubtful(wrong / kept, readings)
             wrong, kept = np.zeros(readings.zone.size), 0
-            if watch is not None:
-                watch(None)
     return Moved(
         state=state, wrong=wrong / kept, sweeps=mixing.sweeps, mixed=mixing.mixed
     )
@@ -135,15 +125,18 @@ def _doubtful(chance: Array, readings: Readings) -> tuple[Readings, Array] | Non
     if not which.size:
         return None
     own = np.isin(readings.zone, which)
-    return readings.of_zones(which), np.clip(chance[own], 0.02, _LOT)
+    return readings.of_zones(which), np.clip(chance[own], 1.0 - _LOT, _LOT)
 
 
 def _watched(state: RateState, prior: RatePrior, readings: Readings) -> Array:
-    """Return what must mix: rates of gauged zones by knot, biases, shared unknowns."""
+    """Return what must mix: what is shared, biases, rates, which readings are wrong."""
     zones = state.zones[:, readings.zones]
     level = readings.levels(state.shared, prior)[..., 0] + zones[..., LEVEL]
     recent = level + zones[..., -1]
-    return np.hstack([state.shared, state.bias, level, recent])
+    off = readings.gone + state.bias[:, readings.campaign]
+    off = off - readings.of_all(state, prior)
+    wrong = chance_wrong(off, state.slips, readings)
+    return np.hstack([state.shared, state.bias, level, recent, wrong])
 
 
 def _sweep(
@@ -237,7 +230,9 @@ def _draw_odd(
 
 def _bent(wander: Array, prior: RatePrior) -> Array:
     """Return the squared length of wanders in their prior, (samples, zones)."""
-    return np.asarray(((wander @ prior.precision) * wander).sum(axis=2) / prior.wander**2)
+    return np.asarray(
+        ((wander @ prior.precision) * wander).sum(axis=2) / prior.wander**2
+    )
 
 
 def _shift_levels(
@@ -271,7 +266,10 @@ def _draw_shared(
     outer, inner = prior.shared[:, gauged], prior.inside_shared[:, gauged]
     whole = state.shared @ outer + state.zones[:, gauged, LEVEL]
     inside = state.shared @ inner + state.zones[:, gauged, INSIDE]
-    light, light_inner = outer / prior.zone[gauged] ** 2, inner / prior.inside[gauged] ** 2
+    light, light_inner = (
+        outer / prior.zone[gauged] ** 2,
+        inner / prior.inside[gauged] ** 2,
+    )
     sure = state.spread[:, 0, None, None] ** -2.0
     sure_inner = state.spread[:, 2, None, None] ** -2.0
     precision = np.eye(len(outer)) + sure * (light @ outer.T)

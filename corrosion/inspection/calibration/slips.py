@@ -1,16 +1,19 @@
 """Which readings are wrong, how often this crew slips, and each campaign's bias."""
 
-import numpy as np
-from numpy.typing import ArrayLike
+from typing import Final
 
-from corrosion.foundation.types import Array, IntArray
+import numpy as np
+
+from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.inspection.calibration.readings import Readings
 
 __all__ = ["chance_wrong", "draw_biases", "draw_share", "draw_surfaces"]
 
+_ALL: Final = slice(None)
+
 
 def chance_wrong(
-    off: Array, slips: Array, readings: Readings, rows: ArrayLike = ...
+    off: Array, slips: Array, readings: Readings, rows: IntArray | slice = _ALL
 ) -> Array:
     """Return the chance that each reading is wrong, in each sample.
 
@@ -22,7 +25,7 @@ def chance_wrong(
         Share of readings that are wrong. [-]
     readings : Readings
         The rows.
-    rows : array_like of int, optional
+    rows : ndarray of int or slice, optional
         Which of them the last axes are.
 
     Returns
@@ -36,12 +39,12 @@ def chance_wrong(
 
 
 def draw_share(
-    rng: np.random.Generator, wrong: Array, times: Array, prior: tuple[float, float]
+    rng: np.random.Generator, wrong: BoolArray, times: Array, prior: tuple[float, float]
 ) -> Array:
     """Draw the share of wrong readings given which are, shape (samples,) [-].
 
-    Of gaugings: a row of several counts as often. ``prior``: the two numbers of its beta distribution (wrong and sound readings
-    already seen, so to speak).
+    Of gaugings: a row of several counts as often. ``prior``: the two numbers of its
+    beta distribution (wrong and sound readings already seen, so to speak).
     """
     count = wrong @ times
     share = rng.beta(prior[0] + count, prior[1] + times.sum() - count)
@@ -51,7 +54,7 @@ def draw_share(
 def draw_surfaces(
     rng: np.random.Generator, bias: Array, readings: Readings
 ) -> IntArray:
-    """Draw which surface each campaign read on, given its bias, (samples, campaigns)."""
+    """Draw the surface of each campaign given its bias, (samples, campaigns)."""
     kinds = readings.surfaces
     with np.errstate(divide="ignore"):
         weight = np.log(kinds.chance) - np.log(kinds.sd)
@@ -64,7 +67,7 @@ def draw_surfaces(
 def draw_biases(
     rng: np.random.Generator,
     off: Array,
-    wrong: Array,
+    wrong: BoolArray,
     surface: IntArray,
     offset_sd: Array,
     readings: Readings,
@@ -118,7 +121,9 @@ def draw_biases(
     mean, sd = kinds.mean[surface], kinds.sd[surface]
     precision = -np.einsum("szc,szd->scd", light, w)
     precision[:, range(campaigns), range(campaigns)] += sd**-2.0 + w.sum(axis=1)
-    pull = mean / sd**2 + wx.sum(axis=1) - np.einsum("szc,sz->sc", light, wx.sum(axis=2))
+    pull = (
+        mean / sd**2 + wx.sum(axis=1) - np.einsum("szc,sz->sc", light, wx.sum(axis=2))
+    )
     root = np.linalg.cholesky(precision)
     half = np.linalg.solve(root, pull[..., None])
     half += rng.standard_normal(half.shape)

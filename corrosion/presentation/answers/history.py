@@ -82,8 +82,8 @@ def gaugings(result: Estimate) -> pd.DataFrame:
     -------
     DataFrame
         ``zone``, ``date``, ``kind``, ``measured_mm``, ``sd_mm``, ``predicted_mm_p10``,
-        ``..._p50``, ``..._p90``, ``deviations``, ``disagrees``, ``chance_wrong`` and ``bias_mm``; a row a
-        gauging.
+        ``..._p50``, ``..._p90``, ``deviations``, ``disagrees``, ``chance_wrong`` and
+        ``bias_mm``; a row a gauging.
     """
     calibration, rows = result.calibration, result.ship.gaugings
     measured = calibration.measured
@@ -107,7 +107,7 @@ def gaugings(result: Estimate) -> pd.DataFrame:
             "deviations": off,
             "disagrees": np.abs(off) >= enough,
             "chance_wrong": calibration.wrong[measured.row],
-            "bias_mm": calibration.bias[measured.row] / MM,
+            "bias_mm": np.median(calibration.bias, axis=0)[measured.row] / MM,
         }
     )
 
@@ -192,12 +192,7 @@ def loss_by_year(
         )
     history = calibration.moved(inputs, recorded)
     by_year = {
-        name: np.diff(
-            [
-                kg[:, at].mean(axis=0).sum()
-                for at in range(len(moments))
-            ]
-        )
+        name: np.diff([kg[:, at].mean(axis=0).sum() for at in range(len(moments))])
         for name, kg in history.causes.items()
     }
     couple = by_year["couple"]

@@ -24,6 +24,8 @@ from corrosion.hull.water_currents import (
     spreading_resistance,
     transfer,
 )
+from corrosion.presentation.answers.dangers import dangers_on
+from corrosion.presentation.answers.shore_clamp import clamp_result
 from corrosion.records.as_of import records_as_of
 from corrosion.records.ship import Berth, Ship
 
@@ -50,7 +52,8 @@ def hull_result(
         berth says, ashore on an earthed shore supply, else through the cables.
         ``linear_error`` is the part of the largest zone current by which the linear
         interface misses any zone's, at most, at the direct currents that stood at a
-        berth; None for one that begins after the horizon.
+        berth; None for one that begins after the horizon. ``clamp``: as
+        :func:`~corrosion.presentation.answers.shore_clamp.clamp_result`.
     """
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
     known, _ = records_as_of(ship, day)
@@ -66,6 +69,7 @@ def hull_result(
             "as_of": day.isoformat(),
             "samples": samples,
             "seed": seed,
+            "dangers": dangers_on(ship, day, samples=samples, seed=seed),
             "displacement_m3": body.displacement,
             "wetted_m2": body.wetted,
             "resistance_to_remote_ohm": body.remote,
@@ -102,7 +106,6 @@ def berth_transfer(inputs: ModelInputs, berth: Berth, bare: Array) -> Transfer:
     contact = contact_resistance(
         bare[:, wet], inputs.hull.contact_area, unknowns.interface, unknowns.coating
     )
-    loop = shore_connection(inputs.hull, berth, unknowns, hertz=0.0)
     narrow = spreading_resistance(
         inputs.hull,
         bare[:, wet],
@@ -110,6 +113,9 @@ def berth_transfer(inputs: ModelInputs, berth: Berth, bare: Array) -> Transfer:
         coating=unknowns.coating,
     )
     tied = network(inputs.hull, contact, structure=unknowns.structure, spreading=narrow)
+    loop = shore_connection(
+        inputs.hull, berth, unknowns, hertz=0.0, hull_ohms=tied.hull_ohms
+    )
     return transfer(tied, loop)
 
 
@@ -136,4 +142,5 @@ def _berth(inputs: ModelInputs, berth: Berth, bare: Array) -> dict[str, Any]:
         },
         "couple_amps": {name: json_value(couple[name]) for name in STATISTICS},
         "linear_error": json_value(max(errors)) if errors else None,
+        "clamp": clamp_result(inputs, berth, solved.couple.sum(axis=1)),
     }

@@ -3,6 +3,7 @@
 import streamlit as st
 
 from corrosion.estimate import Estimate
+from corrosion.inspection.cautions import SHORE
 from corrosion.presentation.answers.currents import COUPLE, Leaving, leaving, panels
 from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.markdown import escape_markdown
@@ -11,6 +12,7 @@ from corrosion.presentation.figures.hull import hull_3d
 from corrosion.presentation.figures.quantities import LEAVING
 from corrosion.presentation.figures.shell import shell_expansion
 from corrosion.presentation.format import number, percent
+from corrosion.presentation.shore_clamp import clamp_sentences
 from corrosion.presentation.tables import currents
 from corrosion.records.ship import Berth
 
@@ -42,7 +44,6 @@ def render(chosen: Chosen) -> None:
     st.subheader(_said(gone, berths[berth], zone), anchor=False)
     _drawn(result, gone)
     _shares(chosen)
-    page_parts.cautions()
 
 
 def _named(berth: Berth) -> str:
@@ -84,12 +85,15 @@ def _drawn(result: Estimate, gone: Leaving) -> None:
 
 def _shares(chosen: Chosen) -> None:
     st.header("Every berth", anchor=False)
+    page_parts.caution(SHORE)
     answer = cached.hull(chosen.key, chosen.ship)
     st.markdown(
         "Share of an injected ampere that crosses the water, from the least to the "
         "most exposed zone, with the coating as it is at the date of the estimate."
     )
     page_parts.table(currents.berths(answer))
+    for said in clamp_sentences(answer["berths"][-1]) if answer["berths"] else []:
+        st.markdown(escape_markdown(said))
     st.caption(
         f"The hull as the model sees it: {number(answer['displacement_m3'], 4)} m³ "
         f"displaced, {number(answer['wetted_m2'], 4)} m² wetted, "

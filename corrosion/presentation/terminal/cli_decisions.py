@@ -7,15 +7,17 @@ import click
 
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.presentation.terminal.options import (
+    PLOT,
     SHIP,
     Options,
     estimation_options,
     load_ship,
     run_estimate,
     split_list,
+    write_plot,
     write_result,
 )
-from corrosion.records.ship import Access
+from corrosion.records.kinds import ShipLies
 
 __all__ = ["hunt", "isolate", "plan"]
 
@@ -39,6 +41,7 @@ __all__ = ["hunt", "isolate", "plan"]
 @click.option("--joint", metavar="ZONE", help="A jointed part whose joint is renewed.")
 @click.option("--paint", metavar="ZONE", help="A zone that is painted...")
 @click.option("--painted", metavar="DATE", help="...then: 2016, 2016-05 or 2016-05-12.")
+@PLOT
 @estimation_options
 def isolate(  # noqa: PLR0913 - one argument an option of the command
     ship: Path,
@@ -52,6 +55,7 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     joint: str | None,
     paint: str | None,
     painted: str | None,
+    plot: Path | None,
     options: Options,
 ) -> None:
     """Show what clearing every fault within a limit would have kept.
@@ -60,7 +64,8 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     """
     from corrosion.presentation.answers import isolation  # noqa: PLC0415 - only here
     from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures  # noqa: PLC0415
-    from corrosion.presentation.tables import results  # noqa: PLC0415 - pandas is slow
+    from corrosion.presentation.report.svg_curves import saved_steel_svg  # noqa: PLC0415
+    from corrosion.presentation.tables import results, whatif  # noqa: PLC0415 - pandas is slow
     from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
     limits = isolation.hours_of(within)
@@ -89,6 +94,8 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     answer = isolation.isolation_result(result, limits) | isolation.measures_result(
         result, asked
     )
+    if plot is not None:
+        write_plot(saved_steel_svg(whatif.limits(answer["limits"]).spreadsheet()), plot)
     write_result(
         options.output,
         answer,
@@ -100,6 +107,13 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
 @click.command()
 @SHIP
 @click.option("--system", required=True, help="System whose lamps show the fault.")
+@click.option(
+    "--ship",
+    "lies",
+    required=True,
+    type=click.Choice(get_args(ShipLies), case_sensitive=False),
+    help="How she lies: only what may be opened so is offered.",
+)
 @click.option("--conductor", help="Conductor that the lamps point to.")
 @click.option("--worked-on", default="", help="Circuits worked on lately: L1,L2.")
 @click.option(
@@ -113,38 +127,48 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     metavar="CIRCUIT",
     help="Opened, and the lamps no longer show the fault.",
 )
+@click.option("--closed", default="", help="Of these, closed again: L1,L2.")
+@click.option("--silent", default="", help="Clamped already, and nothing shown: L1,L2.")
+@click.option("--shown", metavar="CIRCUIT", help="Clamped, and the clamp showed it.")
+@click.option(
+    "--agreed",
+    default="",
+    help="Vital circuits for which whoever must agree has agreed, with what takes over "
+    "running.",
+)
 @click.option("--stayed", default="", hidden=True)
 @click.option("--gone", hidden=True)
 @estimation_options
-def hunt(  # noqa: PLR0913 - one argument an option of the command
-    ship: Path,
-    system: str,
-    conductor: str | None,
-    worked_on: str,
-    still_showing: str,
-    gone_with: str | None,
-    stayed: str,
-    gone: str | None,
-    options: Options,
+def hunt(
+    ship: Path, system: str, lies: ShipLies, options: Options, **told: str | None
 ) -> None:
-    """Show the order in which to open breakers and test branches."""
+    """Show the order in which to look, clamp, open breakers and test branches."""
     from corrosion.inspection.fault_finding.probabilities import Seen  # noqa: PLC0415 - only here
     from corrosion.presentation.answers.hunt import hunt_result  # noqa: PLC0415 - only here
-    from corrosion.presentation.tables import faults  # noqa: PLC0415 - pandas is slow
+    from corrosion.presentation.tables.hunt import blocks  # noqa: PLC0415 - pandas is slow
     from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
+    def listed(name: str) -> tuple[str, ...]:
+        return split_list(told[name] or "")
+
     seen = Seen(
-        conductor=conductor,
-        worked_on=frozenset(split_list(worked_on)),
-        stayed=split_list(still_showing) or split_list(stayed),
-        gone=gone_with or gone,
+        conductor=told["conductor"],
+        worked_on=frozenset(listed("worked_on")),
+        stayed=listed("still_showing") or listed("stayed"),
+        gone=told["gone_with"] or told["gone"],
+        closed=frozenset(listed("closed")),
+        silent=listed("silent"),
+        shown=told["shown"],
+        agreed=frozenset(listed("agreed")),
     )
-    answer = hunt_result(load_ship(ship), system, seen=seen, as_of=options.as_of)
+    answer = hunt_result(
+        load_ship(ship), system, lies=lies, seen=seen, **options.sampling()
+    )
     write_result(
         options.output,
         answer,
         lambda width: texts.hunt_text(answer, width),
-        lambda: [faults.hunt(answer)],
+        lambda: [block.table for block in blocks(answer)],
     )
 
 
@@ -181,6 +205,8 @@ def plan(ship: Path, hours: float, access: str, options: Options) -> None:
 
 def _accesses(text: str) -> tuple[set[str], dict[str, float]]:
     """Return the kinds of access of a list such as ``inside,diver=8``, and hours."""
+    from corrosion.records.ship import Access  # noqa: PLC0415 - not for `--help`
+
     kinds, own = set(), {}
     for word in split_list(text):
         kind, limited, hours = (part.strip() for part in word.partition("="))

@@ -18,9 +18,9 @@ from corrosion.records.folder.row import Spot
 
 __all__ = ["Sheet", "decoded", "encoding_of", "parsed", "rendered"]
 
-_DELIMITERS: Final = (",", ";", "\t")
+_DELIMITERS: Final = (",", ";", "\t", "|")
 _BOM: Final = b"\xef\xbb\xbf"
-_HINT: Final = re.compile(r"sep=([,;\t])\r?\n", re.IGNORECASE)
+_HINT: Final = re.compile(r"sep=([,;\t|])\r?\n", re.IGNORECASE)
 _MOST_BYTES: Final = 16 << 20
 _MOST_ROWS: Final = 50_000
 _UTF_16: Final = (b"\xff\xfe", b"\xfe\xff")
@@ -154,31 +154,38 @@ def parsed(
         return None
     head = _header_place([cells for _, cells in records[:_HEADER_WITHIN]], known)
     at, names = records[head]
-    titles = tuple(name.strip() for name in names)
+    used = max((len(_tail_cut(cells)) for _, cells in records[head:]), default=0)
+    titles = tuple(name.strip() for name in names[:used])
     return Sheet(
         file=file,
         header=tuple(known_heading(name, known) for name in titles),
         titles=titles,
         above="".join(io.StringIO(text, newline="").readlines()[: at - 1]),
         header_line=at,
-        rows=_trimmed(records[head + 1 :], len(titles)),
+        rows=_trimmed(records[head + 1 :], len(names), used),
         delimiter=delimiter,
         newline="\r\n" if "\r\n" in text else "\n",
         encoding=encoding_of(data),
     )
 
 
-def _trimmed(
-    rows: Sequence[tuple[int, tuple[str, ...]]], width: int
-) -> tuple[tuple[int, tuple[str, ...]], ...]:
-    """Return the rows without blank cells beyond the header, if all rows have them.
+def _tail_cut(cells: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the cells up to the last that holds something."""
+    width = max((k for k, cell in enumerate(cells, 1) if cell.strip()), default=0)
+    return cells[:width]
 
-    In one row alone they may come of a comma within a cell, which shifts the others.
+
+def _trimmed(
+    rows: Sequence[tuple[int, tuple[str, ...]]], wide: int, used: int
+) -> tuple[tuple[int, tuple[str, ...]], ...]:
+    """Return the rows without the blank columns that the header has too.
+
+    A row that is wider than its header may hold a decimal comma between commas, which
+    shifts all behind it, however blank its last cell is.
     """
-    alike = len({len(cells) for _, cells in rows}) == 1
-    if not alike or any("".join(cells[width:]).strip() for _, cells in rows):
-        return tuple(rows)
-    return tuple((line, cells[:width]) for line, cells in rows)
+    return tuple(
+        (line, cells[:used] if len(cells) == wide else cells) for line, cells in rows
+    )
 
 
 def _delimiter(text: str, known: Collection[str]) -> str:

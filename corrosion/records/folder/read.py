@@ -23,6 +23,7 @@ from corrosion.records.folder.columns import (
     ZoneRow,
 )
 from corrosion.records.folder.date_order import impossible_dates, in_order
+from corrosion.records.folder.doubt_list import grouped
 from corrosion.records.folder.errors_across import problems_across
 from corrosion.records.folder.files import (
     FILES,
@@ -68,15 +69,15 @@ def read_ship(path: str | Path) -> Ship:
     return read_candidate(Path(path), {})
 
 
-def read_candidate(folder: Path, changed: Mapping[str, bytes]) -> Ship:
+def read_candidate(folder: Path, changed: Mapping[str, bytes | None]) -> Ship:
     """Read and check a ship folder as it would be with some files changed.
 
     Parameters
     ----------
     folder : Path
         The folder that holds ship.toml.
-    changed : mapping of str to bytes
-        Content that stands in for the files of those names.
+    changed : mapping of str to bytes or None
+        Content that stands in for the files of those names; None: no such file.
 
     Returns
     -------
@@ -89,7 +90,8 @@ def read_candidate(folder: Path, changed: Mapping[str, bytes]) -> Ship:
         If there are problems: every one of every file, with file, line and column.
     """
     problems: list[Problem] = []
-    files = {**contents(folder, problems), **changed}
+    whole = {**contents(folder, problems), **changed}
+    files = {name: data for name, data in whole.items() if data is not None}
     logs = monitor_logs(folder, problems)
     noted: list[Problem] = []
     tables = _tables(files, problems, noted)
@@ -102,7 +104,7 @@ def read_candidate(folder: Path, changed: Mapping[str, bytes]) -> Ship:
     if problems:
         raise RecordError(_sorted(problems))
     doubtful = [*noted, *doubts(tables, time.time()), *strangers(folder)]
-    return _ship(tables, folder, logs, tuple(_sorted(doubtful)))
+    return _ship(tables, folder, logs, grouped(_sorted(doubtful)))
 
 
 def _tables(
