@@ -214,7 +214,10 @@ class LossAccumulator:
             states.duration,
             natural=rate[sample],
             protection=self._protection[wet],
-            steady={COUPLE: states.couple},
+            steady={
+                COUPLE: states.couple,
+                OWN_METALS: paths.own_metals(step.number)[sample],
+            },
             sources=(
                 [source for leak, source in states.sources if leak.current == "dc"],
                 [source for leak, source in states.sources if leak.current == "ac"],

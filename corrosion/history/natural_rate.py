@@ -139,6 +139,19 @@ def _grown_between(
     return np.asarray(last - first)
 
 
+def flow_factor(inputs: ModelInputs, berth: Berth, rows: slice) -> Array:
+    """Return steel's natural rate in the flow at a berth over that at rest, (samples,).
+
+    The mean over the share of the time in which she makes way. [-]
+    """
+    moving = np.ones(len(inputs.zones.under_way[rows]))
+    if berth.lies == "under way":
+        share = berth.under_way
+        part = inputs.draws.value("under_way_share") if share is None else share
+        moving += part * (inputs.zones.under_way[rows] - 1.0)
+    return moving
+
+
 def natural_factors(inputs: ModelInputs, berth: Berth, rows: slice) -> Array:
     """Return natural loss over the tabulated one, common to the ship, (samples, zones).
 
@@ -151,11 +164,7 @@ def natural_factors(inputs: ModelInputs, berth: Berth, rows: slice) -> Array:
     air = draws.assumptions["natural_factor_air"].geometric_sd
     inside = np.exp(np.log(air) * normal)
     factor = np.empty((len(normal), len(inputs.ship.zones)))
-    moving = np.ones_like(normal)
-    if berth.lies == "under way":
-        share = berth.under_way
-        part = draws.value("under_way_share") if share is None else share
-        moving += part * (zones.under_way[rows] - 1.0)
+    moving = flow_factor(inputs, berth, rows)
     if berth.lies == "aground":
         moving *= zones.aground[rows]
     for k, zone in enumerate(inputs.ship.zones):
