@@ -174,9 +174,9 @@ def _ship_file(
 
 
 def _parsed(text: str, problems: list[Problem]) -> dict[str, Any] | None:
-    for number, line in enumerate(text.splitlines(), start=1):
-        if len(line) > _LONGEST or line.count(".") > _MOST_DOTS:
-            found = f"a line of {len(line)} characters, {line.count('.')} points in it"
+    for number, row in enumerate(text.splitlines(), start=1):
+        if len(row) > _LONGEST or row.count(".") > _MOST_DOTS:
+            found = f"a line of {len(row)} characters, {row.count('.')} points in it"
             expected = f"at most {_LONGEST} and {_MOST_DOTS}; reading it takes too long"
             spot = Spot(file=_FILE, line=number)
             problems.append(spot.problem("", found, expected))

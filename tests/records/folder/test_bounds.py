@@ -18,7 +18,19 @@ from corrosion.records.folder.read import read_candidate
 from corrosion.records.folder.row import columns
 
 FOLDERS = 5000 if os.environ.get("CORROSION_LONG") else 60
-PIECES = (b"", b",", b'"', b"\n", b";", b"nan", b"-1e999", b"0", b"\xff", b"\0", b"]")
+PIECES: tuple[bytes, ...] = (
+    b"",
+    b",",
+    b'"',
+    b"\n",
+    b";",
+    b"nan",
+    b"-1e999",
+    b"0",
+    b"\xff",
+    b"\0",
+    b"]",
+)
 PIECES += (b"40.000", b"1,5", b"?", b"ca. 1991", b"=1", b"3/6/1994", b"[[system]]\n")
 
 

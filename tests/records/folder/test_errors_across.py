@@ -120,7 +120,12 @@ TEXTS = [
     ("beam_m = 10.0", "beam_m = 1e400", "ship.toml:4: ship.beam_m: inf", "500 m"),
     ("beam_m = 10.0", "beam_m = true", "ship.toml:4: ship.beam_m: True", "a number"),
     ("beam_m = 10.0", "beam_m = [", "ship.toml:5: ", "a line as"),
-    ("beam_m = 10.0", "beam_m = " + "\n".join(["[" * 999] * 9), "ship.toml: brackets", "a line"),
+    (
+        "beam_m = 10.0",
+        "beam_m = " + "\n".join(["[" * 999] * 9),
+        "ship.toml: brackets",
+        "a line",
+    ),
     ("beam_m = 10.0", "beam_m = " + "9" * 5000, "ship.toml:4: a line of", "2000"),
     ("= 0.6\nbuilt", "= 1.6\nbuilt", "ship.toml:6: ship.block_coefficient: 1.6", "0.3"),
     ('name = "Teal"', "name = 7", "ship.toml:2: ship.name: 7", "words"),
