@@ -16,11 +16,11 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import YEAR
 from corrosion.history.inputs import TimeGrid, sample_inputs
 from corrosion.history.integrate import integrate_history
-from corrosion.history.linearity_report import interface_words
-from corrosion.hull.geometry.panels import coverage
+from corrosion.history.linearity_report import linearity_sentence
+from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.calibration.calibrate import Calibration, calibrate
 from corrosion.inspection.outlook import project
-from corrosion.leakage.logged_currents import with_logs
+from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.records.as_of import end_of, known_by
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Ship
@@ -80,7 +80,7 @@ def estimate(
     ):
         warnings.simplefilter("always", ValidityWarning)
         time_grid = time_grid_of(known, day)
-        known, logged = with_logs(known)
+        known, logged = with_logged_currents(known)
         inputs = sample_inputs(
             known, Draws(samples, seed, known.assumptions), time_grid
         )
@@ -89,8 +89,8 @@ def estimate(
         )
         calibration = calibrate(inputs, history)
         outlook = project(inputs, history, calibration)
-        interface = interface_words(inputs, history.nonlinear_seconds)
-    doubts = [*map(str, known.doubts), *coverage(known), *left_out, *logged]
+        interface = linearity_sentence(inputs, history.nonlinear_seconds)
+    doubts = [*map(str, known.doubts), *coverage_warnings(known), *left_out, *logged]
     doubts += [*_lessons(calibration), interface]
     doubts += dict.fromkeys(str(warning.message) for warning in caught)
     return Estimate(

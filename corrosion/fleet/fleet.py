@@ -15,7 +15,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
-from corrosion.fleet.workers import Failure, Task, runner, unpacked
+from corrosion.fleet.workers import Failure, Job, executor, read_result
 from corrosion.foundation.cache import cache_directory
 from corrosion.foundation.errors import CorrosionError, InputError
 from corrosion.records.folder.atomic_write import SaveError, locked, replace_file
@@ -177,11 +177,11 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
     store = Path(results) if results is not None else cache_directory() / "fleet"
     done: dict[str, _Record] = {}
     failures: list[Failure] = []
-    todo: list[Task] = []
+    todo: list[Job] = []
     for path in ship_folders(root):
         name = path.relative_to(root).as_posix()
         try:
-            task = Task(
+            task = Job(
                 name=name,
                 folder=path.resolve(),
                 digest=folder_digest(path),
@@ -193,18 +193,18 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
             failures.append(Failure(folder=name, reason=str(error)))
             continue
         with suppress(OSError, ValueError):  # not there, or damaged: computed again
-            done[name] = unpacked(_place(store, task).read_bytes())
+            done[name] = read_result(_place(store, task).read_bytes())
         if name not in done:
             todo.append(task)
     reused = len(done)
     if todo:
-        with runner(scheduler, workers) as run:
+        with executor(scheduler, workers) as run:
             for task, outcome in run(todo):
                 if isinstance(outcome, Failure):
                     failures.append(outcome)
                 else:
                     _save(_place(store, task), outcome)
-                    done[task.name] = unpacked(outcome)
+                    done[task.name] = read_result(outcome)
                 if on_progress is not None:
                     on_progress(task.name)
     failures.sort(key=lambda one: one.folder)
@@ -221,7 +221,7 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
     return fleet
 
 
-def _place(store: Path, task: Task) -> Path:
+def _place(store: Path, task: Job) -> Path:
     return store / f"{task.key}.parquet"
 
 

@@ -9,8 +9,8 @@ from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.history.inputs import LossHistory, ModelInputs
 from corrosion.history.nonlinear_states import nonlinear_states
 from corrosion.history.paths import CurrentPaths
-from corrosion.leakage.fault_currents import Leak, leaks
-from corrosion.leakage.standing_times import Spans, stretches
+from corrosion.leakage.fault_currents import SystemCurrents, fault_currents
+from corrosion.leakage.standing_times import FaultIntervals, constant_intervals
 from corrosion.wastage.apportionment import CurrentSource, StepLoss, net_and_apportion
 from corrosion.wastage.metals import metal
 
@@ -45,7 +45,7 @@ class _Depth:
 
 
 def _by_current(
-    flows: Sequence[tuple[Leak, CurrentSource]],
+    flows: Sequence[tuple[SystemCurrents, CurrentSource]],
 ) -> tuple[list[CurrentSource], list[CurrentSource]]:
     """Return direct flows, and alternating ones."""
     return (
@@ -58,7 +58,11 @@ class LossAccumulator:
     """The losses of one scenario for a block of samples, while time goes on."""
 
     def __init__(
-        self, inputs: ModelInputs, spans: Spans, history: LossHistory, rows: slice
+        self,
+        inputs: ModelInputs,
+        spans: FaultIntervals,
+        history: LossHistory,
+        rows: slice,
     ) -> None:
         self.inputs = inputs
         self.history = history
@@ -92,10 +96,10 @@ class LossAccumulator:
         standing = np.flatnonzero(
             (self.first < routes.late) & (self.last > routes.early)
         )
-        duration, active = stretches(
+        duration, active = constant_intervals(
             self.began[:, standing], self.ended[:, standing], start, end
         )
-        leaking = leaks(
+        leaking = fault_currents(
             inputs.ship,
             inputs.faults,
             berth,
@@ -112,7 +116,7 @@ class LossAccumulator:
             couple = routes.solved(number, 0.0).couple * routes.density(0.0)
         protection = np.array([inputs.ship.zones[k].protection for k in wet])
         fraction = inputs.zones.fraction[self.rows]
-        direct, alternating = routes.through_paint()
+        direct, alternating = routes.total_over_bare_current()
         bent = nonlinear_states(routes, number, duration, flows)
         straight = duration.copy() if bent else duration
         for states in bent:
@@ -195,7 +199,7 @@ class LossAccumulator:
     def _cross(
         self,
         duration: Array,
-        flows: Sequence[tuple[Leak, CurrentSource]],
+        flows: Sequence[tuple[SystemCurrents, CurrentSource]],
         sample: IntArray,
     ) -> None:
         """Count the charge of each fault, and what of it crosses the water.

@@ -10,8 +10,8 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.hull.injection import cable_share, entry_zones
 from corrosion.hull.uncertain import PathUnknowns, draw_paths
 from corrosion.hull.water_currents import Hull, build_hull
-from corrosion.leakage.fault_currents import FaultUnknowns, draw_faults
-from corrosion.leakage.standing_times import Period, periods
+from corrosion.leakage.fault_currents import FaultUnknowns, sample_faults
+from corrosion.leakage.standing_times import Stay, periods
 from corrosion.records.ship import Ship
 from corrosion.wastage.faraday import mass_loss
 from corrosion.wastage.metals import metal
@@ -83,7 +83,7 @@ class ModelInputs:
     cables: Array
     faults: FaultUnknowns
     entry: IntArray
-    periods: Sequence[Period]
+    periods: Sequence[Stay]
     paths: PathUnknowns
     zones: ZoneUnknowns
     dissolution: Array
@@ -151,7 +151,7 @@ def sample_inputs(ship: Ship, draws: Draws, time_grid: TimeGrid) -> ModelInputs:
     """Draw everything that is not known about a ship, and make her hull ready."""
     hull = build_hull(ship)
     cables = cable_share(ship, hull.body)
-    faults = draw_faults(ship, draws)
+    faults = sample_faults(ship, draws)
     end = float(time_grid.moments[-1])
     return ModelInputs(
         ship=ship,

@@ -25,7 +25,7 @@ from corrosion.foundation.units import YEAR
 from corrosion.history.accumulate import LossAccumulator
 from corrosion.history.inputs import LossHistory, ModelInputs, empty_history
 from corrosion.history.paths import CurrentPaths, coating_epochs
-from corrosion.leakage.standing_times import Spans
+from corrosion.leakage.standing_times import FaultIntervals
 from corrosion.wastage.metals import metal
 from corrosion.wastage.natural import loss_depth
 
@@ -61,7 +61,7 @@ class _Way:
 
 def integrate_history(
     inputs: ModelInputs,
-    scenarios: Sequence[Spans],
+    scenarios: Sequence[FaultIntervals],
     moments: Array | None = None,
     *,
     on_progress: Callable[[float], None] | None = None,
@@ -136,7 +136,7 @@ def _cuts(inputs: ModelInputs, epochs: Array) -> Array:
 
 def _walk(
     inputs: ModelInputs,
-    scenarios: Sequence[Spans],
+    scenarios: Sequence[FaultIntervals],
     history: Sequence[LossHistory],
     dates: tuple[Array, Array],
     block: tuple[_Way, int, slice],

@@ -24,16 +24,16 @@ import numpy as np
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.history.paths import CurrentPaths
-from corrosion.hull.nonlinear.secant import Secants, bent_network, secants
+from corrosion.hull.nonlinear.secant import Secants, nonlinear_network, secants
 from corrosion.hull.water_currents import (
     Transfer,
     contact_resistance,
     network,
-    shore_loop,
-    through_paint,
+    shore_connection,
+    total_over_bare_current,
     transfer,
 )
-from corrosion.leakage.fault_currents import Leak
+from corrosion.leakage.fault_currents import SystemCurrents
 from corrosion.wastage.apportionment import CurrentSource
 
 __all__ = ["NonlinearStates", "nonlinear_states"]
@@ -62,7 +62,7 @@ class NonlinearStates:
 
     sample: IntArray
     stretch: IntArray
-    flows: list[tuple[Leak, CurrentSource]]
+    flows: list[tuple[SystemCurrents, CurrentSource]]
     couple: Array
     density: Array
     through: Array
@@ -72,7 +72,7 @@ def nonlinear_states(
     routes: CurrentPaths,
     number: int,
     duration: Array,
-    flows: Sequence[tuple[Leak, CurrentSource]],
+    flows: Sequence[tuple[SystemCurrents, CurrentSource]],
 ) -> list[NonlinearStates]:
     """Return the states of a slab for which a linear interface does not do.
 
@@ -134,11 +134,13 @@ def _bending(
         reach += (np.abs(flow.amps) @ most)[:, :, 0]
     largest = np.abs(couple).max(axis=1, initial=0.0)[:, None]
     lasts = duration > 0.0
-    moved = lasts & (reach > _SMALL * largest) & (reach + largest > straight.tame)
-    where = lasts & ~moved & straight.bends(couple)[:, None]
+    moved = (
+        lasts & (reach > _SMALL * largest) & (reach + largest > straight.safe_current)
+    )
+    where = lasts & ~moved & straight.couple_is_nonlinear(couple)[:, None]
     sample, stretch = np.nonzero(moved)
     leaving = _leaving(couple, direct, sample, stretch)
-    where[sample, stretch] = straight.missed(leaving, sample) > straight.bound
+    where[sample, stretch] = straight.linear_error(leaving, sample) > straight.bound
     sample, stretch = np.nonzero(where)
     return sample, stretch
 
@@ -171,7 +173,7 @@ class _Secant:
 def _secant(
     routes: CurrentPaths,
     number: int,
-    flows: Sequence[tuple[Leak, CurrentSource]],
+    flows: Sequence[tuple[SystemCurrents, CurrentSource]],
     which: tuple[IntArray, IntArray],
 ) -> _Secant:
     """Return the networks of secants of some states."""
@@ -184,12 +186,12 @@ def _secant(
     leaks = [_alone(leak, sample, stretch) for leak, _ in flows]
     injected = routes.injected(number, leaks, sample)
     found = secants(
-        bent_network(
+        nonlinear_network(
             hull, berth, injected, paths=paths, bare=paint, rest=routes.rest[sample]
         ),
         x * straight.slope[sample],
     )
-    loop = shore_loop(hull, berth, paths, hertz=0.0)
+    loop = shore_connection(hull, berth, paths, hertz=0.0)
     off = found.off
     interface = np.where(off[:, None], paths.interface[:, None], found.interface)
     if off.any():
@@ -206,7 +208,7 @@ def _secant(
         sample=sample,
         solved=solved,
         density=density,
-        through=through_paint(bare, interface, paths.coating),
+        through=total_over_bare_current(bare, interface, paths.coating),
         off=off,
     )
 
@@ -214,14 +216,14 @@ def _secant(
 def _states(
     routes: CurrentPaths,
     number: int,
-    flows: Sequence[tuple[Leak, CurrentSource]],
+    flows: Sequence[tuple[SystemCurrents, CurrentSource]],
     which: tuple[IntArray, IntArray],
     secant: _Secant,
     alike: IntArray,
 ) -> NonlinearStates:
     """Return states, each by one of some networks of secants."""
     sample, stretch = which
-    own: list[tuple[Leak, CurrentSource]] = []
+    own: list[tuple[SystemCurrents, CurrentSource]] = []
     for whole, flow in flows:
         leak = _alone(whole, sample, stretch)
         amps = flow.amps[sample, stretch][:, None, :]
@@ -241,7 +243,7 @@ def _states(
     )
 
 
-def _alone(leak: Leak, sample: IntArray, stretch: IntArray) -> Leak:
+def _alone(leak: SystemCurrents, sample: IntArray, stretch: IntArray) -> SystemCurrents:
     """Return what leaks in some states, each as if it were a sample of one stretch."""
     lamps = leak.lamps
     return replace(

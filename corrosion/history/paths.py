@@ -9,17 +9,17 @@ from corrosion.foundation.units import MAINS, YEAR
 from corrosion.history.inputs import ModelInputs
 from corrosion.hull.injection import lamp_transfer, source_transfer
 from corrosion.hull.nonlinear.polarisation import BareSteel, polarisation
-from corrosion.hull.nonlinear.secant import Straight
+from corrosion.hull.nonlinear.secant import LinearCheck
 from corrosion.hull.water_currents import (
     Network,
     Transfer,
     contact_resistance,
     network,
-    shore_loop,
-    through_paint,
+    shore_connection,
+    total_over_bare_current,
     transfer,
 )
-from corrosion.leakage.fault_currents import Leak, returns_ashore
+from corrosion.leakage.fault_currents import SystemCurrents, returns_ashore
 from corrosion.records.ship import System
 from corrosion.wastage.alternating import dissolving_fraction
 from corrosion.wastage.apportionment import CurrentSource, StepLoss
@@ -67,14 +67,16 @@ class CurrentPaths:
         self._edges = np.append(epochs, inputs.time_grid.moments[-1])
         self._networks: dict[float, Network] = {}
         self._kept: dict[tuple[int, float], Transfer] = {}
-        self._straight: dict[int, Straight] = {}
+        self._straight: dict[int, LinearCheck] = {}
         self.epoch = 0
         self._ashore = [returns_ashore(inputs.ship, p.berth) for p in inputs.periods]
         held = np.array([inputs.ship.zones[k].protection for k in self.wet])
         interface = self.unknowns.interface[:, None]
         self.rest = np.zeros((len(interface), len(held)))
         if held.any():
-            self.rest += polarisation(-held, interface)
+            self.rest += polarisation(
+                -held, interface, assumptions=inputs.ship.assumptions
+            )
 
     def turn_to(self, a: float, b: float) -> None:
         """Move on to the slab between two dates."""
@@ -104,7 +106,7 @@ class CurrentPaths:
         if kept is not None:
             return kept
         berth = self.inputs.periods[number].berth
-        loop = shore_loop(self.inputs.hull, berth, self.unknowns, hertz=hertz)
+        loop = shore_connection(self.inputs.hull, berth, self.unknowns, hertz=hertz)
         fresh = transfer(self._network(hertz), loop)
         self._kept[number, hertz] = fresh
         return fresh
@@ -123,24 +125,31 @@ class CurrentPaths:
         self._networks[hertz] = fresh
         return fresh
 
-    def straight(self, number: int) -> Straight:
+    def straight(self, number: int) -> LinearCheck:
         """Return the linear network of direct current at a berth, to be judged."""
         kept = self._straight.get(number)
         if kept is not None:
             return kept
         berth = self.inputs.periods[number].berth
-        fresh = Straight(
+        fresh = LinearCheck(
             self._network(0.0),
             berth,
-            shore_loop(self.inputs.hull, berth, self.unknowns, hertz=0.0),
+            shore_connection(self.inputs.hull, berth, self.unknowns, hertz=0.0),
             contact=self.contact(0.0, self.paint),
-            steel=BareSteel.at_rest(self.unknowns.interface[:, None], self.rest),
+            steel=BareSteel.at_rest(
+                self.unknowns.interface[:, None],
+                self.rest,
+                assumptions=self.inputs.ship.assumptions,
+            ),
             interface=self.unknowns.interface,
+            assumptions=self.inputs.ship.assumptions,
         )
         self._straight[number] = fresh
         return fresh
 
-    def injected(self, number: int, leaks: Sequence[Leak], sample: IntArray) -> Array:
+    def injected(
+        self, number: int, leaks: Sequence[SystemCurrents], sample: IntArray
+    ) -> Array:
         """Return the direct current into the steel of each zone, (states, zones) [A].
 
         Of leaks of one stretch each, in samples of this block.
@@ -167,7 +176,7 @@ class CurrentPaths:
         inputs = self.inputs
         return inputs.hull.reference if board is None else inputs.ship.zone_index(board)
 
-    def flow(self, number: int, leak: Leak) -> CurrentSource:
+    def flow(self, number: int, leak: SystemCurrents) -> CurrentSource:
         """Return where the currents of one system leave the steel."""
         inputs, amps = self.inputs, leak.amps
         if leak.lamps is not None:
@@ -187,7 +196,7 @@ class CurrentPaths:
         )
 
     def routed(
-        self, number: int, leak: Leak, solved: Transfer, entry: IntArray
+        self, number: int, leak: SystemCurrents, solved: Transfer, entry: IntArray
     ) -> Array:
         """Return what leaves per ampere of each fault, and of the lamps if there are.
 
@@ -202,7 +211,7 @@ class CurrentPaths:
         lamps = lamp_transfer(solved, self._board(leak.system), cables)
         return np.concatenate([routes, lamps], axis=1)
 
-    def through_paint(self) -> tuple[Array, Array]:
+    def total_over_bare_current(self) -> tuple[Array, Array]:
         """Return what leaves a zone over what leaves its bare steel, (samples, wetted).
 
         Sound paint lets a little through, which dissolves steel beneath it: it counts
@@ -211,7 +220,9 @@ class CurrentPaths:
         """
         bare, unknowns = self.bare[:, self.wet], self.unknowns
         direct, alternating = (
-            through_paint(bare, unknowns.interface_at(hertz), unknowns.coating)
+            total_over_bare_current(
+                bare, unknowns.interface_at(hertz), unknowns.coating
+            )
             for hertz in (0.0, MAINS)
         )
         return direct, alternating

@@ -8,7 +8,7 @@ the skin of the plate.
 
 import numpy as np
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.types import Array
 from corrosion.hull.water.water_body import WaterBody
 from corrosion.records.ship import Ship, Zone
@@ -19,7 +19,9 @@ _MU0 = 4e-7 * np.pi  # magnetic constant [H/m]
 _TOUCH = 0.05  # borders closer than this touch [m]
 
 
-def conducting_thickness(thickness: Array | float, hertz: float) -> Array:
+def conducting_thickness(
+    thickness: Array | float, hertz: float, *, assumptions: Assumptions
+) -> Array:
     r"""Return the thickness of plate that a current uses.
 
     Parameters
@@ -28,6 +30,8 @@ def conducting_thickness(thickness: Array | float, hertz: float) -> Array:
         Plate thickness. [m]
     hertz : float
         Frequency; 0 for direct current. [Hz]
+    assumptions : Assumptions
+        Resistivity and permeability of the steel.
 
     Returns
     -------
@@ -48,7 +52,10 @@ def conducting_thickness(thickness: Array | float, hertz: float) -> Array:
 
     Examples
     --------
-    >>> round(float(conducting_thickness(0.010, 60.0)) * 1e3, 2)
+    >>> from corrosion.foundation.assumptions import default_assumptions
+    >>> table = default_assumptions()
+    >>> t = conducting_thickness(0.010, 60.0, assumptions=table)
+    >>> round(float(t) * 1e3, 2)
     3.79
     """
     t = np.asarray(thickness, dtype=np.float64)
@@ -81,8 +88,9 @@ def conductances(ship: Ship, body: WaterBody, hertz: float) -> Array:
     g = np.zeros((count, count))
     spacing = ship.form.frame_spacing
     welded = [i for i, zone in enumerate(ship.zones) if zone.bond is None]
-    plate = conducting_thickness(np.array([z.built for z in ship.zones]), hertz)
-    sigma = 1.0 / assumptions.value("steel_resistivity")
+    built = np.array([z.built for z in ship.zones])
+    plate = conducting_thickness(built, hertz, assumptions=ship.assumptions)
+    sigma = 1.0 / ship.assumptions.value("steel_resistivity")
     for a, i in enumerate(welded):
         for j in welded[a + 1 :]:
             border = _shared_border(ship.zones[i], ship.zones[j], spacing)

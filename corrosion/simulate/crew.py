@@ -12,7 +12,7 @@ from corrosion.foundation.units import MILLIAMPERE, MM
 from corrosion.history.inputs import LossHistory, ModelInputs
 from corrosion.inspection.calibration.calibrate import predicted_thickness
 from corrosion.leakage.conditions import AFLOAT, is_earthed
-from corrosion.leakage.fault_currents import leaks
+from corrosion.leakage.fault_currents import fault_currents
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps, relative_light
 from corrosion.leakage.lamp_pattern import PICTURES, picture_of_light
 from corrosion.leakage.network import metered_volts
@@ -95,7 +95,7 @@ class _Scene:
         standing: IntArray = np.flatnonzero(stood & mine)
         berth = _berth(inputs, at)
         earth = inputs.paths.shore_earth_at(berth)
-        (leak,) = leaks(
+        (leak,) = fault_currents(
             ship,
             truth,
             berth,

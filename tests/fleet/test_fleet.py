@@ -152,7 +152,7 @@ def test_a_damaged_result_is_computed_again(
 
 
 def test_a_folder_changed_meanwhile_gives_no_result(ships: Path, cache: None) -> None:
-    task = processes.Task(
+    task = processes.Job(
         name="one", folder=ships / "one", digest="old", samples=16, seed=3, as_of=DAY
     )
     outcome = processes.estimate_ship(task)

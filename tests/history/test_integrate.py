@@ -18,7 +18,7 @@ from corrosion.foundation.units import YEAR
 from corrosion.history import integrate, paths
 from corrosion.history.inputs import LossHistory, ModelInputs, sample_inputs
 from corrosion.history.integrate import integrate_history
-from corrosion.leakage.standing_times import Spans
+from corrosion.leakage.standing_times import FaultIntervals
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Ship
 from corrosion.wastage.natural import loss_depth
@@ -98,7 +98,7 @@ def test_books_are_the_same_whatever_the_block(monkeypatch: pytest.MonkeyPatch) 
 
 def test_scenarios_share_their_numbers() -> None:
     spans = CASE.faults.spans
-    none = Spans(began=spans.found, found=spans.found, ended=spans.found)
+    none = FaultIntervals(began=spans.found, found=spans.found, ended=spans.found)
     same, idle = integrate_history(CASE, [spans, none])
     assert (same.stray_kg == BOOKS.stray_kg).all()
     assert (same.mean == BOOKS.mean).all()
@@ -114,7 +114,8 @@ def test_a_lone_fault_is_charged_what_vanishes_without_it() -> None:
     inputs, history = walked(one, 32)
     spans = inputs.faults.spans
     (idle,) = integrate_history(
-        inputs, [Spans(began=spans.found, found=spans.found, ended=spans.found)]
+        inputs,
+        [FaultIntervals(began=spans.found, found=spans.found, ended=spans.found)],
     )
     gone = (history.stray_kg - idle.stray_kg).sum(axis=1)
     assert history.fault_kg[:, 0] == pytest.approx(gone, rel=1e-6, abs=1e-12)

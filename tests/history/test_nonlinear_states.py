@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from nonlinear_oracle import nonlinear_currents
 from ships import AC, DC, ZONES, berth, current, fault, ship
 
 from corrosion.estimate import time_grid_of
@@ -22,9 +23,8 @@ from corrosion.history.integrate import integrate_history
 from corrosion.history.nonlinear_states import NonlinearStates, nonlinear_states
 from corrosion.history.paths import CurrentPaths
 from corrosion.hull.nonlinear import newton as bent_module
-from corrosion.hull.nonlinear.currents import bent_currents
-from corrosion.hull.nonlinear.secant import Straight
-from corrosion.leakage.fault_currents import Leak
+from corrosion.hull.nonlinear.secant import LinearCheck
+from corrosion.leakage.fault_currents import SystemCurrents
 from corrosion.records.dates import as_written
 from corrosion.records.ship import LampSet, Ship
 from corrosion.wastage.apportionment import CurrentSource
@@ -77,7 +77,7 @@ def seen(
         CurrentPaths,
         int,
         Array,
-        list[tuple[Leak, CurrentSource]],
+        list[tuple[SystemCurrents, CurrentSource]],
         list[NonlinearStates],
     ]
 ]:
@@ -106,7 +106,7 @@ def by_newton(routes: CurrentPaths, number: int, injected: Array, sample: int) -
     """What leaves each wetted zone in one state, by the full solution [A]."""
     inputs = routes.inputs
     paint = replace(inputs.hull, bare=routes.paint[sample])
-    leaving = bent_currents(
+    leaving = nonlinear_currents(
         paint,
         injected,
         inputs.periods[number].berth,
@@ -117,8 +117,8 @@ def by_newton(routes: CurrentPaths, number: int, injected: Array, sample: int) -
 
 
 def direct(
-    flows: list[tuple[Leak, CurrentSource]],
-) -> Iterator[tuple[Leak, CurrentSource]]:
+    flows: list[tuple[SystemCurrents, CurrentSource]],
+) -> Iterator[tuple[SystemCurrents, CurrentSource]]:
     return ((leak, flow) for leak, flow in flows if leak.current == "dc")
 
 
@@ -171,8 +171,8 @@ def test_the_estimated_miss_is_the_true_one_where_it_bends_little(
     )
     straight, solved = routes.straight(number), routes.solved(number, 0.0)
     injected = np.array([0.0, 0.0, 0.0, -0.05, 0.05, 0.0])  # through a poor bond
-    linear = solved.spread(injected)
-    found = straight.missed(linear, np.arange(len(linear)))
+    linear = solved.per_ampere_over(injected)
+    found = straight.linear_error(linear, np.arange(len(linear)))
     for sample in range(0, len(linear), 6):
         full = by_newton(routes, number, injected, sample)
         largest = max(np.abs(linear[sample]).max(), 1e-3)
@@ -182,11 +182,13 @@ def test_the_estimated_miss_is_the_true_one_where_it_bends_little(
 
 
 def bent_everywhere(monkeypatch: pytest.MonkeyPatch) -> None:
-    def every(_: Straight, leaving: Array, *__: Any) -> Array:
+    def every(_: LinearCheck, leaving: Array, *__: Any) -> Array:
         return np.full(len(leaving), np.inf)
 
-    monkeypatch.setattr(Straight, "missed", every)
-    monkeypatch.setattr(Straight, "bends", lambda _, couple: every(_, couple) > 0.0)
+    monkeypatch.setattr(LinearCheck, "linear_error", every)
+    monkeypatch.setattr(
+        LinearCheck, "couple_is_nonlinear", lambda _, couple: every(_, couple) > 0.0
+    )
 
 
 def test_small_currents_are_booked_as_by_the_linear_law(
@@ -271,7 +273,7 @@ def test_keeps_the_linear_law_where_nothing_balances_and_says_so(
         history = walked(SHIP)
     assert not history.nonlinear_seconds.any()
     assert (history.stray_kg != bent.stray_kg).any()
-    monkeypatch.setattr(accumulate, "bent_states", lambda *_: [])
+    monkeypatch.setattr(accumulate, "nonlinear_states", lambda *_: [])
     assert (walked(SHIP).stray_kg == history.stray_kg).all()
 
 

@@ -18,7 +18,7 @@ from corrosion.hull.injection import (
     source_transfer,
 )
 from corrosion.hull.uncertain import draw_paths
-from corrosion.hull.water_currents import Transfer, network, shore_loop, transfer
+from corrosion.hull.water_currents import Transfer, network, shore_connection, transfer
 
 SHIP = ship()
 HULL = invented_hull(SHIP)
@@ -30,7 +30,7 @@ def solved(cable: float | None = None) -> Transfer:
     rng = np.random.default_rng(2)
     contact = rng.lognormal(0.0, 1.0, (3, len(HULL.body.zones)))
     unknowns = draw_paths(Draws(3, 1, default_assumptions()))
-    loop = shore_loop(HULL, replace(at, earth_cable=cable), unknowns, hertz=0.0)
+    loop = shore_connection(HULL, replace(at, earth_cable=cable), unknowns, hertz=0.0)
     return transfer(network(HULL, contact), loop)
 
 

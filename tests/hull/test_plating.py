@@ -8,12 +8,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ships import ZONES, invented_body, ship, zone
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.types import Array
 from corrosion.hull.plating import conductances, conducting_thickness, grounded_inverse
 from corrosion.records.ship import Ship
 
-RHO = assumptions.value("steel_resistivity")
+TABLE = default_assumptions()
+RHO = TABLE.value("steel_resistivity")
 
 
 @pytest.mark.published(
@@ -27,7 +28,7 @@ def test_two_skin_depths_by_solving_the_field(hertz: float) -> None:
 
     # d²H/dx² = jωμσ H on 4,000 steps of 5 µm, 1 at the surface, 0 far inside.
     n, h = 4000, 5e-6
-    mu = 4e-7 * np.pi * assumptions.value("steel_relative_permeability")
+    mu = 4e-7 * np.pi * TABLE.value("steel_relative_permeability")
     bands = np.zeros((3, n), dtype=np.complex128)
     bands[0, 1:] = bands[2, :-1] = 1.0
     bands[1] = -2.0 - 1j * 2.0 * np.pi * hertz * mu / RHO * h**2
@@ -35,11 +36,13 @@ def test_two_skin_depths_by_solving_the_field(hertz: float) -> None:
     right[0] = -1.0
     field = np.abs(solve_banded((1, 1), bands, right))
     depth = h + h * np.interp(1.0, -np.log(field), np.arange(n))
-    assert conducting_thickness(1.0, hertz) == pytest.approx(2.0 * depth, rel=1e-4)
+    assert conducting_thickness(1.0, hertz, assumptions=TABLE) == pytest.approx(
+        2.0 * depth, rel=1e-4
+    )
 
 
 def test_the_whole_plate_carries_direct_current() -> None:
-    assert conducting_thickness(0.012, 0.0) == 0.012
+    assert conducting_thickness(0.012, 0.0, assumptions=TABLE) == 0.012
 
 
 @given(t=st.floats(1e-4, 0.05), hertz=st.floats(1.0, 1e4))
@@ -47,9 +50,9 @@ def test_the_whole_plate_carries_direct_current() -> None:
 def test_never_more_than_the_plate_and_less_at_a_higher_frequency(
     t: float, hertz: float
 ) -> None:
-    used = conducting_thickness(np.array([t, 10.0]), hertz)
+    used = conducting_thickness(np.array([t, 10.0]), hertz, assumptions=TABLE)
     assert used[0] == min(t, used[1])
-    faster = conducting_thickness(10.0, 4.0 * hertz)
+    faster = conducting_thickness(10.0, 4.0 * hertz, assumptions=TABLE)
     assert faster == pytest.approx(used[1] / 2.0)  # as the square root
 
 
@@ -75,7 +78,9 @@ def test_a_strip_of_plate_conducts_as_its_section_over_its_length() -> None:
 def test_alternating_current_finds_the_skin_only() -> None:
     one = laid((0, 24), (24, 48))
     ratio = between(one, 60.0)[0, 1] / between(one)[0, 1]
-    assert ratio == pytest.approx(float(conducting_thickness(1.0, 60.0)) / 0.010)
+    assert ratio == pytest.approx(
+        float(conducting_thickness(1.0, 60.0, assumptions=TABLE)) / 0.010
+    )
 
 
 def test_is_symmetric_and_connected_with_nothing_to_itself() -> None:

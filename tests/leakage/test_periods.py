@@ -12,7 +12,7 @@ from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import DAY, MINUTE
 from corrosion.leakage.standing_times import (
-    Period,
+    Stay,
     periods,
 )
 from corrosion.records.dates import as_written
@@ -29,7 +29,7 @@ texts = st.sampled_from(
 )
 
 
-def of_berths(one: Ship, samples: int = 64) -> list[Period]:
+def of_berths(one: Ship, samples: int = 64) -> list[Stay]:
     return periods(one, Draws(samples, 1, default_assumptions()), start=START, end=END)
 
 

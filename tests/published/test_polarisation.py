@@ -7,13 +7,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from nonlinear_oracle import nonlinear_currents
 from published.printed import printed
 from scipy.optimize import brentq
 from ships import ZONES, berth, invented_hull, ship
 
 from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
-from corrosion.hull.nonlinear.currents import bent_currents
 from corrosion.hull.nonlinear.polarisation import natural_density
 from corrosion.hull.uncertain import median_paths
 
@@ -34,14 +34,12 @@ def test_stern_geary() -> None:
         "anodic_tafel_v", median=0.12, spread=1.0, why="as printed"
     )
     far = own.override("hydrogen_onset_v", median=0.79, spread=1.0, why="no trace")
-    with assumptions.stated(far):
-        assert natural_density(1.0) == printed("0.052")
+    assert natural_density(1.0, assumptions=far) == printed("0.052")
     # both slopes, where both reactions are of one size at rest
     near = own.override("hydrogen_onset_v", median=0.2, spread=1.0, why="nearer")
     share = 10.0 ** (-0.2 / 0.12)
-    with assumptions.stated(near):
-        expected = 1.0 / (np.log(10.0) * (1.0 / 0.12 + share / 0.12))
-        assert natural_density(1.0) == pytest.approx(expected, rel=1e-12)
+    expected = 1.0 / (np.log(10.0) * (1.0 / 0.12 + share / 0.12))
+    assert natural_density(1.0, assumptions=near) == pytest.approx(expected, rel=1e-12)
 
 
 @pytest.mark.published(
@@ -76,7 +74,7 @@ def test_one_zone_by_bisection(amps: float) -> None:
         return float(out + (hull_volts - shore) / 0.2 - amps)
 
     expected = leaves(brentq(surplus, -1.5, 0.6, xtol=1e-15, rtol=1e-14))
-    found = bent_currents(hull, [amps], at)[0]
+    found = nonlinear_currents(hull, [amps], at)[0]
     assert found == pytest.approx(expected, rel=1e-8)
 
 
@@ -90,7 +88,10 @@ def test_two_zones_in_a_circuit_simulator(tmp_path: Path) -> None:
     hull = invented_hull(ship(zones=ZONES[:2], systems=()))
     at = berth(None, None, "shore earthed", shore_earth=0.8)
     p = median_paths()
-    free, r = float(natural_density(1.0)), hull.body.matrix
+    free, r = (
+        float(natural_density(1.0, assumptions=default_assumptions())),
+        hull.body.matrix,
+    )
     trace = 10.0 ** (-assumptions.value("hydrogen_onset_v") / 0.12)
     link = hull.steel[0.0].max() / p.structure[0]  # plate between the two zones
     lines = ["two zones", f"Rplate s0 s1 {link:.15g}"]
@@ -129,5 +130,5 @@ def test_two_zones_in_a_circuit_simulator(tmp_path: Path) -> None:
         float(value) for value in re.findall(r"i\(vm\d\) = (\S+)", text, re.IGNORECASE)
     ]
     assert len(expected) == 2
-    found = bent_currents(hull, [30.0, 0.0], at)
+    found = nonlinear_currents(hull, [30.0, 0.0], at)
     assert found == pytest.approx(expected, rel=1e-6)

@@ -15,7 +15,7 @@ from corrosion.foundation import assumptions
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs, sample_inputs
-from corrosion.leakage.standing_times import Period, Spans
+from corrosion.leakage.standing_times import FaultIntervals, Stay
 from corrosion.records.dates import When
 from corrosion.records.ship import Berth, Ship
 
@@ -48,7 +48,9 @@ class Measure:
 
     words: str
     inputs: Callable[[ModelInputs], ModelInputs] = lambda inputs: inputs
-    spans: Callable[[ModelInputs, Spans], Spans] = lambda _, spans: spans
+    spans: Callable[[ModelInputs, FaultIntervals], FaultIntervals] = lambda _, spans: (
+        spans
+    )
 
 
 def cleared_within(hours: float) -> Measure:
@@ -74,7 +76,7 @@ def cleared_within(hours: float) -> Measure:
         raise InputError(msg)
     seconds = hours * HOUR
 
-    def sooner(_: ModelInputs, spans: Spans) -> Spans:
+    def sooner(_: ModelInputs, spans: FaultIntervals) -> FaultIntervals:
         return replace(spans, ended=np.minimum(spans.ended, spans.found + seconds))
 
     return Measure(words=f"every fault cleared within {hours:g} h", spans=sooner)
@@ -107,11 +109,11 @@ def detected_above(alarm_ohm: float, *, hours: float) -> Measure:
         )
         raise InputError(msg)
 
-    def noticed(inputs: ModelInputs, spans: Spans) -> Spans:
+    def noticed(inputs: ModelInputs, spans: FaultIntervals) -> FaultIntervals:
         shown = inputs.faults.resistance < alarm_ohm  # NaN: no network, never shown
         found = np.minimum(spans.found, spans.began + hours * HOUR)
         gain = np.where(shown, spans.found - found, 0.0)
-        return Spans(
+        return FaultIntervals(
             began=spans.began, found=spans.found - gain, ended=spans.ended - gain
         )
 
@@ -133,7 +135,7 @@ def repaired(ship: Ship, circuits: Sequence[str]) -> Measure:
             raise LookupFailed.among("circuit with faults", circuit, known)
     hit = np.array([f.circuit in circuits for f in ship.faults], dtype=np.bool_)
 
-    def spared(_: ModelInputs, spans: Spans) -> Spans:
+    def spared(_: ModelInputs, spans: FaultIntervals) -> FaultIntervals:
         return replace(spans, ended=np.where(hit, spans.began, spans.ended))
 
     return Measure(words=f"circuits {', '.join(circuits)} repaired", spans=spared)
@@ -145,7 +147,7 @@ def _at_berths(
     def changed(inputs: ModelInputs) -> ModelInputs:
         ship = replace(inputs.ship, berths=tuple(map(change, inputs.ship.berths)))
         lain = [
-            Period(berth=change(p.berth), start=p.start, end=p.end)
+            Stay(berth=change(p.berth), start=p.start, end=p.end)
             for p in inputs.periods
         ]
         return replace(inputs, ship=ship, periods=lain)

@@ -8,10 +8,10 @@ from corrosion.foundation.json_values import json_value
 from corrosion.foundation.units import HOUR
 from corrosion.records.monitor.charge import charge
 
-__all__ = ["charged"]
+__all__ = ["log_charge"]
 
 
-def charged(logs: Sequence[Path]) -> tuple[dict[str, Any], list[str]]:
+def log_charge(logs: Sequence[Path]) -> tuple[dict[str, Any], list[str]]:
     """Return what logs add up to, a row a circuit, and what is doubtful in them.
 
     Parameters

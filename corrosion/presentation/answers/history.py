@@ -21,13 +21,13 @@ from corrosion.records.dates import day_of, moment_of
 from corrosion.wastage.metals import metal
 
 __all__ = [
-    "berth_spans",
+    "berth_intervals",
+    "calibrated_thickness",
     "fan",
-    "gauged_in",
     "gaugings",
     "loss_by_year",
     "loss_by_zone",
-    "taught",
+    "zone_gaugings",
 ]
 
 _YEAR_ZERO = 1970.0
@@ -61,7 +61,7 @@ def fan(result: Estimate, zone: str) -> pd.DataFrame:
     )
 
 
-def gauged_in(result: Estimate, zone: str) -> pd.DataFrame:
+def zone_gaugings(result: Estimate, zone: str) -> pd.DataFrame:
     """Return a zone's gaugings: ``year``, ``thickness_mm``, ``sd_mm``, ``kind``."""
     measured = result.calibration.gauged
     rows = [
@@ -104,7 +104,7 @@ def gaugings(result: Estimate) -> pd.DataFrame:
     )
 
 
-def taught(result: Estimate) -> pd.DataFrame:
+def calibrated_thickness(result: Estimate) -> pd.DataFrame:
     """Return what the gaugings changed: each gauged zone's thickness before and after.
 
     Returns
@@ -211,7 +211,7 @@ def loss_by_year(
     )
 
 
-def berth_spans(result: Estimate) -> pd.DataFrame:
+def berth_intervals(result: Estimate) -> pd.DataFrame:
     """Return how she lay: ``berth``, ``supply``, datetimes ``start`` and ``end``."""
     time_grid = result.inputs.time_grid
     rows = result.ship.berths

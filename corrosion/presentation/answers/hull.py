@@ -14,22 +14,22 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.history.inputs import ModelInputs, sample_inputs
-from corrosion.history.linearity_report import bend_at
+from corrosion.history.linearity_report import linearity_error
 from corrosion.hull.injection import source_transfer
 from corrosion.hull.water_currents import (
     Transfer,
     contact_resistance,
     network,
-    shore_loop,
+    shore_connection,
     transfer,
 )
 from corrosion.records.as_of import known_by
 from corrosion.records.ship import Berth, Ship
 
-__all__ = ["berth_transfer", "crossing"]
+__all__ = ["berth_transfer", "hull_result"]
 
 
-def crossing(
+def hull_result(
     ship: Ship, *, samples: int = 4096, seed: int = 1, as_of: date | None = None
 ) -> dict[str, Any]:
     """Return the hull, and the share of an injected ampere that crosses the water.
@@ -101,7 +101,7 @@ def berth_transfer(inputs: ModelInputs, berth: Berth, bare: Array) -> Transfer:
     contact = contact_resistance(
         bare[:, wet], inputs.hull.contact_area, unknowns.interface, unknowns.coating
     )
-    loop = shore_loop(inputs.hull, berth, unknowns, hertz=0.0)
+    loop = shore_connection(inputs.hull, berth, unknowns, hertz=0.0)
     return transfer(network(inputs.hull, contact, structure=unknowns.structure), loop)
 
 
@@ -114,7 +114,7 @@ def _berth(inputs: ModelInputs, berth: Berth, bare: Array) -> dict[str, Any]:
     share = np.minimum(np.maximum(leaving, 0.0).sum(axis=2), 1.0).mean(axis=0)
     couple = summarise(solved.couple.sum(axis=1))
     errors = [
-        bend_at(inputs, lain).error
+        linearity_error(inputs, lain)
         for lain in inputs.periods
         if lain.berth is berth and berth.afloat
     ]

@@ -17,9 +17,9 @@ from corrosion.foundation.units import MM
 from corrosion.inspection.whatif.durations import durations, kaplan_meier
 from corrosion.inspection.whatif.measures import Measure, cleared_within
 from corrosion.inspection.whatif.savings import Saved, what_if
-from corrosion.presentation.answers.measures import Ticked, measures_of
+from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
 
-__all__ = ["hours_of", "isolating", "measured", "others"]
+__all__ = ["hours_of", "isolation_result", "measure_savings", "measures_result"]
 
 _HOURS: Final = {"h": 1.0, "d": 24.0, "w": 168.0}
 
@@ -50,7 +50,7 @@ def hours_of(limits: str) -> list[float]:
     return sorted(set(hours))
 
 
-def isolating(
+def isolation_result(
     result: Estimate,
     limits_h: Sequence[float],
     *,
@@ -73,7 +73,7 @@ def isolating(
         The JSON object of ``corrosion isolate``.
     """
     measures = [cleared_within(hours) for hours in limits_h]
-    rows = measured(result, measures, on_progress=on_progress)
+    rows = measure_savings(result, measures, on_progress=on_progress)
     return {
         "ship": result.ship.name,
         "as_of": result.as_of.isoformat(),
@@ -87,7 +87,7 @@ def isolating(
     }
 
 
-def others(result: Estimate, ticked: Ticked) -> dict[str, Any]:
+def measures_result(result: Estimate, ticked: MeasureChoice) -> dict[str, Any]:
     """Return what the measures that are asked for would have kept, each alone.
 
     Parameters
@@ -100,17 +100,17 @@ def others(result: Estimate, ticked: Ticked) -> dict[str, Any]:
     Returns
     -------
     dict
-        ``measures``: rows as :func:`measured` returns them; empty where none is.
+        ``measures``: rows as :func:`measure_savings` returns them; empty where none is.
 
     Raises
     ------
     CorrosionError
         If a name, a date or a number of a measure is impossible.
     """
-    return {"measures": measured(result, measures_of(ticked, result.ship))}
+    return {"measures": measure_savings(result, chosen_measures(ticked, result.ship))}
 
 
-def measured(
+def measure_savings(
     result: Estimate,
     measures: Sequence[Measure],
     *,

@@ -17,15 +17,15 @@ from corrosion.leakage.conditions import berth_at, doubtful_readings, earth_tie
 from corrosion.leakage.fault_currents import FaultUnknowns
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.lamp_pattern import least_visible_fault, picture
-from corrosion.leakage.lamp_text import describe
+from corrosion.leakage.lamp_text import describe_lamps
 from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import healthy_admittance
 from corrosion.records.ship import Fault, Ship, System
 
-__all__ = ["leaking", "leaking_of"]
+__all__ = ["leakage_of_estimate", "leakage_result"]
 
 
-def leaking(
+def leakage_result(
     ship: Ship,
     *,
     samples: int = 4096,
@@ -39,7 +39,7 @@ def leaking(
     ----------
     ship : Ship
         The ship.
-    samples, seed, as_of, tell
+    samples, seed, as_of, on_progress
         As for :func:`corrosion.estimate`.
 
     Returns
@@ -47,12 +47,12 @@ def leaking(
     dict
         The JSON object of ``corrosion leakage``; volts are magnitudes.
     """
-    return leaking_of(
+    return leakage_of_estimate(
         estimate(ship, samples=samples, seed=seed, as_of=as_of, on_progress=on_progress)
     )
 
 
-def leaking_of(result: Estimate) -> dict[str, Any]:
+def leakage_of_estimate(result: Estimate) -> dict[str, Any]:
     """Return the same of a ship that has been estimated.
 
     Parameters
@@ -63,7 +63,7 @@ def leaking_of(result: Estimate) -> dict[str, Any]:
     Returns
     -------
     dict
-        As :func:`leaking` returns it.
+        As :func:`leakage_result` returns it.
     """
     known = result.ship
     with restated(known):
@@ -150,7 +150,7 @@ def _at_network(
         "lamp_volts": _spread(system, lamp_volts),
         "lamps": dict(zip(system.conductors, shown.tolist(), strict=True)),
         "lamps_could_show": json_value(visible),
-        "reading": describe(system, shown.tolist()),
+        "reading": describe_lamps(system, shown.tolist()),
     }
 
 

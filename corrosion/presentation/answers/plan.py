@@ -20,12 +20,12 @@ from corrosion.inspection.planning.plan import (
 )
 from corrosion.inspection.planning.value import gauging_value, readings_for
 
-__all__ = ["planning", "value_of_gauging"]
+__all__ = ["gauging_plan", "gauging_values"]
 
 _SHOWN = 5  # zones left out, by name
 
 
-def value_of_gauging(result: Estimate) -> Array:
+def gauging_values(result: Estimate) -> Array:
     """Return what one gauging of each zone today is worth, in ship order.
 
     Parameters
@@ -66,7 +66,7 @@ def value_of_gauging(result: Estimate) -> Array:
     )
 
 
-def planning(
+def gauging_plan(
     result: Estimate,
     *,
     hours: float,
@@ -97,7 +97,7 @@ def planning(
         If no zone can be gauged in those hours and ways.
     """
     with restated(result.ship):
-        value = value_of_gauging(result)
+        value = gauging_values(result)
         readings = readings_for(result.inputs.hull.body.area)
         day_hours = assumptions.value("working_day_hours")
     rows = result.ship.zones

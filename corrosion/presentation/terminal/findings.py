@@ -153,14 +153,14 @@ def hull_text(result: Mapping[str, Any]) -> str:
     ]
     berths = []
     for b in result["berths"]:
-        shares = sorted(b["water_share"].values())
+        normalise = sorted(b["water_share"].values())
         berths.append(
             [
                 b["berth"],
                 b["from"] or "the beginning",
                 b["supply"],
-                percent(shares[0]),
-                percent(shares[-1]),
+                percent(normalise[0]),
+                percent(normalise[-1]),
                 spread(b["couple_amps"]),
                 "-" if b["linear_error"] is None else percent(b["linear_error"]),
             ]

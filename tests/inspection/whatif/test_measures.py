@@ -17,8 +17,12 @@ from corrosion.history.integrate import integrate_history
 from corrosion.inspection.whatif import measures
 from corrosion.inspection.whatif.measures import Measure
 from corrosion.inspection.whatif.savings import Saved, what_if
-from corrosion.presentation.answers.isolation import isolating, measured, others
-from corrosion.presentation.answers.measures import Ticked
+from corrosion.presentation.answers.isolation import (
+    isolation_result,
+    measure_savings,
+    measures_result,
+)
+from corrosion.presentation.answers.measures import MeasureChoice
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Prices
 
@@ -220,7 +224,7 @@ def test_pits_begin_anew_under_each_painting() -> None:
 
 
 def test_prices_by_weight_and_by_area() -> None:
-    (row,) = measured(BASE, [measures.isolating_transformers()])
+    (row,) = measure_savings(BASE, [measures.isolating_transformers()])
     assert row["saved_money"]["mean"] == pytest.approx(14.0 * row["saved_kg"]["mean"])
     (saved,) = kept(measures.isolating_transformers())
     spared = (
@@ -228,11 +232,13 @@ def test_prices_by_weight_and_by_area() -> None:
     ) * BASE.inputs.hull.body.area
     assert row["spared_renewal_money"] == pytest.approx(900.0 * spared.sum())
     unpriced = replace(BASE, ship=replace(BASE.ship, prices=Prices()))
-    assert "money" not in str(measured(unpriced, [measures.galvanic_isolators()]))
+    assert "money" not in str(
+        measure_savings(unpriced, [measures.galvanic_isolators()])
+    )
 
 
 def test_measures_asked_for_are_those_done() -> None:
-    asked = Ticked(
+    asked = MeasureChoice(
         transformers=True,
         isolators=True,
         alarm_ohm=5e3,
@@ -241,7 +247,7 @@ def test_measures_asked_for_are_those_done() -> None:
         painted="FP",
         paint_date="2019",
     )
-    rows = others(BASE, asked)["measures"]
+    rows = measures_result(BASE, asked)["measures"]
     assert [row["measure"] for row in rows] == [
         "an isolating transformer at every earthed shore supply",
         "a galvanic isolator in every protective conductor",
@@ -249,8 +255,8 @@ def test_measures_asked_for_are_those_done() -> None:
         "circuits arc repaired",
         "FP painted in 2019",
     ]
-    assert others(BASE, Ticked()) == {"measures": []}
-    assert isolating(BASE, [4.0])["limits"][0]["within_hours"] == 4.0
+    assert measures_result(BASE, MeasureChoice()) == {"measures": []}
+    assert isolation_result(BASE, [4.0])["limits"][0]["within_hours"] == 4.0
 
 
 @pytest.mark.parametrize(

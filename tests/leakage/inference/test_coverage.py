@@ -19,12 +19,12 @@ from corrosion.foundation.sampling import Draws, lognormal
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.leakage.inference.infer import (
     Evidence,
-    draw_healthy,
     infer_fault,
-    sample_faults,
+    sample_healthy_system,
     sample_resistance,
+    sample_resistances,
 )
-from corrosion.leakage.inference.system_posterior import learned
+from corrosion.leakage.inference.system_posterior import infer_system
 from corrosion.leakage.lamp_pattern import PICTURES, picture_of_light, relative_light
 from corrosion.leakage.network import solve
 from corrosion.records.ship import LampSet, Picture, Readings, System
@@ -69,7 +69,7 @@ def _healthy(system: System, rng: np.random.Generator) -> System:
     """Return a system with its true capacitance and insulation."""
     farads, ohms = (
         each[0]
-        for each in draw_healthy(
+        for each in sample_healthy_system(
             system, Draws(1, int(rng.integers(10**9)), default_assumptions())
         )
     )
@@ -133,15 +133,15 @@ def _held_together(system: System, count: int, rng: np.random.Generator) -> Bool
         read = _read(truth, faults, rng)
         evidence.append(Evidence(readings=(read,), beside=tuple(range(k))))
     draws = Draws(256, 3, default_assumptions())
-    farads, ohms = draw_healthy(system, draws)
-    taught = learned(
+    farads, ohms = sample_healthy_system(system, draws)
+    taught = infer_system(
         system,
         evidence,
         uniform=draws.block("learn", 1)[:, 0],
         capacitance=farads,
         insulation=ohms,
     )
-    found = sample_faults(
+    found = sample_resistances(
         system,
         evidence,
         uniform=draws.block("faults", count),
@@ -200,7 +200,7 @@ def test_so_do_those_of_faults_that_share_a_system(system: System) -> None:
     rng = np.random.default_rng(7)
     cases = [_invented(system, rng) for _ in range(400)]
     draws = Draws(256, 3, default_assumptions())
-    farads, ohms = draw_healthy(system, draws)
+    farads, ohms = sample_healthy_system(system, draws)
     found = sample_resistance(
         system,
         [readings for _, readings in cases],

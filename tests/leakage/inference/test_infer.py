@@ -13,12 +13,12 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.leakage.inference.infer import (
     Evidence,
-    draw_healthy,
     infer_fault,
     learn_capacitance,
     learn_healthy,
-    sample_faults,
+    sample_healthy_system,
     sample_resistance,
+    sample_resistances,
 )
 from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import conductor_volts, healthy_admittance
@@ -139,7 +139,7 @@ def test_another_fault_beside_it_explains_the_volts() -> None:
 
 def test_samples_of_many_faults_are_those_of_each_alone() -> None:
     draws = Draws(256, 2, default_assumptions())
-    farads, ohms = draw_healthy(POWER, draws)
+    farads, ohms = sample_healthy_system(POWER, draws)
     readings = [
         Readings(conductor="a", amps=0.2),
         Readings(),
@@ -147,7 +147,7 @@ def test_samples_of_many_faults_are_those_of_each_alone() -> None:
         Readings(conductor="a", amps=0.2),
     ]
     uniform = draws.block("faults", len(readings))
-    together = sample_faults(
+    together = sample_resistances(
         POWER, readings, uniform=uniform, capacitance=farads, insulation=ohms
     )
     for k, each in enumerate(readings):
@@ -182,8 +182,8 @@ def test_each_sample_is_given_its_own_system() -> None:
 
 
 def test_no_faults_no_samples() -> None:
-    farads, ohms = draw_healthy(POWER, Draws(8, 1, default_assumptions()))
-    found = sample_faults(
+    farads, ohms = sample_healthy_system(POWER, Draws(8, 1, default_assumptions()))
+    found = sample_resistances(
         POWER, [], uniform=np.empty((8, 0)), capacitance=farads, insulation=ohms
     )
     assert found.resistance.shape == found.pole.shape == (8, 0)

@@ -17,9 +17,9 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.inference.infer import (
     Evidence,
-    draw_healthy,
     learn_healthy,
-    sample_faults,
+    sample_healthy_system,
+    sample_resistances,
 )
 from corrosion.leakage.network import solve
 from corrosion.records.ship import LampSet, Readings, System
@@ -110,7 +110,7 @@ def _inferred(
     evidence: list[Evidence], system: System = BARE
 ) -> tuple[Array, IntArray]:
     uniform = Draws(SAMPLES, 1, default_assumptions()).block("faults", len(evidence))
-    found = sample_faults(
+    found = sample_resistances(
         system,
         evidence,
         uniform=uniform,
@@ -185,11 +185,11 @@ def test_a_company_leaves_those_that_are_alone_as_they_were() -> None:
     single = Evidence.of(Readings(conductor="c", amps=0.1))
     every = [Evidence.of(Readings(conductor="a")), second, single]
     uniform = Draws(256, 2, default_assumptions()).block("faults", 3)
-    farads, ohms = draw_healthy(BARE, Draws(256, 2, default_assumptions()))
-    found = sample_faults(
+    farads, ohms = sample_healthy_system(BARE, Draws(256, 2, default_assumptions()))
+    found = sample_resistances(
         BARE, every, uniform=uniform, capacitance=farads, insulation=ohms
     )
-    alone = sample_faults(
+    alone = sample_resistances(
         BARE, [single], uniform=uniform[:, 2:], capacitance=farads, insulation=ohms
     )
     assert np.array_equal(found.resistance[:, 2], alone.resistance[:, 0])
@@ -204,7 +204,7 @@ def test_resistance_grows_with_the_uniform_number_given_the_others() -> None:
     ]
     uniform = np.full((400, 2), 0.37)
     uniform[:, 1] = (np.arange(400) + 0.5) / 400
-    found = sample_faults(
+    found = sample_resistances(
         BARE,
         evidence,
         uniform=uniform,
@@ -214,7 +214,7 @@ def test_resistance_grows_with_the_uniform_number_given_the_others() -> None:
     assert np.ptp(found[:, 0]) == 0.0
     assert np.all(np.diff(found[:, 1]) >= 0.0)
     uniform = uniform[:, ::-1]
-    found = sample_faults(
+    found = sample_resistances(
         BARE,
         evidence,
         uniform=uniform,
@@ -259,7 +259,7 @@ def test_a_company_teaches_the_healthy_system() -> None:
         ),
     ]
     draws = Draws(2048, 1, default_assumptions())
-    farads, ohms = draw_healthy(wide, draws)
+    farads, ohms = sample_healthy_system(wide, draws)
     taught, _ = learn_healthy(
         wide,
         evidence,

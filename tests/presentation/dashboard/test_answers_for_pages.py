@@ -6,8 +6,8 @@ import pytest
 
 import corrosion
 from corrosion.presentation.answers import history
-from corrosion.presentation.answers.bench import inferred
 from corrosion.presentation.answers.currents import COUPLE, leaving, panels
+from corrosion.presentation.answers.single_system import inferred_fault
 from corrosion.records.ship import Readings
 
 DATA = Path(__file__).parents[3] / "data"
@@ -57,7 +57,7 @@ def test_gaugings_stand_beside_what_was_foreseen(result: corrosion.Estimate) -> 
 
 
 def test_what_gaugings_changed_ends_at_the_estimate(result: corrosion.Estimate) -> None:
-    after = history.taught(result).set_index("zone")["after_mm_p50"]
+    after = history.calibrated_thickness(result).set_index("zone")["after_mm_p50"]
     zones = result.zones.set_index("zone")["left_mm_p50"]
     assert np.allclose(after, zones.loc[after.index])
 
@@ -106,7 +106,7 @@ def test_each_panel_has_the_density_of_its_zone(result: corrosion.Estimate) -> N
 
 
 def test_berths_follow_one_another(result: corrosion.Estimate) -> None:
-    spans = history.berth_spans(result)
+    spans = history.berth_intervals(result)
     assert (spans["start"] <= spans["end"]).all()
     assert len(spans) == len(result.ship.berths)
 
@@ -116,8 +116,12 @@ def test_readings_are_taken_at_the_berth_of_the_day() -> None:
     system = ship.system("ship service")
     read = Readings(hull_volts=(430.0, 40.0, 420.0))
     sampling = (256, 1)
-    at_sea = inferred(ship, system, read, as_of=date(1980, 6, 1), sampling=sampling)
-    ashore = inferred(ship, system, read, as_of=date(2026, 11, 25), sampling=sampling)
+    at_sea = inferred_fault(
+        ship, system, read, as_of=date(1980, 6, 1), sampling=sampling
+    )
+    ashore = inferred_fault(
+        ship, system, read, as_of=date(2026, 11, 25), sampling=sampling
+    )
     assert at_sea["earthed_at"] is None
     assert ashore["earthed_at"].startswith("Museum Quay")
     assert ashore["resistance_ohm"]["p50"] < 0.1 * at_sea["resistance_ohm"]["p50"]
