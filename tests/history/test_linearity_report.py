@@ -151,7 +151,7 @@ def test_the_estimate_says_it_and_what_no_zone_covers() -> None:
 
 
 def test_the_hull_says_it_for_each_berth() -> None:
-    dock = berth("2021-01-01", "2021-03-01", afloat=False)
+    dock = berth("2021-01-01", "2021-03-01", lies="dock")
     one = ship(berths=(QUAY, berth("2021-03-01", None), dock), faults=(WELD,))
     found = hull_result(one, samples=32, as_of=TODAY)
     first, second, last = (row["linear_error"] for row in found["berths"])

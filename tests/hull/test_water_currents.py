@@ -194,7 +194,7 @@ def test_wants_one_current_a_zone(amps: object) -> None:
 
 def test_in_dry_dock_nothing_crosses_the_water() -> None:
     amps = np.linspace(-1.0, 3.0, len(ZONES))
-    dry = replace(EARTHED, afloat=False)
+    dry = replace(EARTHED, lies="dock")
     assert np.abs(water_currents(HULL, amps, EARTHED)).max() > 0.1
     assert (water_currents(HULL, amps, dry) == 0.0).all()
     assert (nonlinear_currents(HULL, amps, dry) == 0.0).all()

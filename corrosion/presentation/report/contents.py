@@ -19,7 +19,7 @@ from corrosion.presentation.answers.history import (
 from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.answers.isolation import isolation_result, measure_savings
 from corrosion.presentation.answers.plan import gauging_plan
-from corrosion.records.folder.read import folder_digest
+from corrosion.records.folder.files import folder_digest
 from corrosion.records.ship import Access
 
 __all__ = ["LIMITS_H", "Contents", "gather"]

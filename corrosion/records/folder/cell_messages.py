@@ -10,7 +10,7 @@ from pydantic.fields import FieldInfo
 
 from corrosion.records.dates import When
 
-__all__ = ["Unit", "cell_words", "is_date", "shown", "unit_of", "unknown"]
+__all__ = ["Unit", "cell_words", "choices", "is_date", "shown", "unit_of", "unknown"]
 
 _DATE_FORM: Final = "a date as 1994, 1994-06, 1994-06-03 or 1994-06-03 14:20"
 _OUTSIDE: Final = ("greater", "less")
@@ -29,10 +29,19 @@ class Unit:
         Unit as printed in messages; empty for a pure number.
     slip : str
         What a number out of range most often is, and what to do.
+    factor : float
+        SI value of one unit.
+    suffix : str
+        End of the column's name that tells the unit, dropped from the SI name.
+    si : str
+        Name of the record's field, where it is not the column's without its suffix.
     """
 
     unit: str = ""
     slip: str = ""
+    factor: float = 1.0
+    suffix: str = ""
+    si: str = ""
 
 
 def shown(value: object) -> str:
@@ -88,10 +97,10 @@ def cell_words(
         return found, expected
     if is_date(info):
         return shown(value), _DATE_FORM
-    if choices := _choices(info):
-        near = difflib.get_close_matches(str(value).lower(), choices, n=1, cutoff=0.5)
+    if words := choices(info):
+        near = difflib.get_close_matches(str(value).lower(), words, n=1, cutoff=0.5)
         hint = f"; did you mean {near[0]!r}?" if near else ""
-        return shown(value), f"one of {', '.join(choices)}{hint}"
+        return shown(value), f"one of {', '.join(words)}{hint}"
     if unit := unit_of(info):
         return shown(value), _number_words(info, unit, value, first["type"])
     return shown(value), "true or false" if bool in _kinds(info) else "a name or words"
@@ -134,7 +143,8 @@ def _hint(text: str, kind: str, *, required: bool) -> str:
     return ""
 
 
-def _choices(info: FieldInfo) -> tuple[str, ...]:
+def choices(info: FieldInfo) -> tuple[str, ...]:
+    """Return the words that a column knows; empty: it is not one of a closed list."""
     lists = (get_args(kind) for kind in _kinds(info) if get_origin(kind) is Literal)
     return next(lists, ())
 

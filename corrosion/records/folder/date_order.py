@@ -11,14 +11,21 @@ from typing import Final
 from corrosion.foundation.errors import Problem
 from corrosion.foundation.units import DAY
 from corrosion.records.dates import When
-from corrosion.records.folder.columns import BerthRow, FaultRow
+from corrosion.records.folder.columns import BerthRow, FaultRow, GaugingRow
 from corrosion.records.folder.row import Row, date_fields
 from corrosion.records.folder.written import Tables
 
 __all__ = ["disorder", "doubtful_order"]
 
 _AHEAD: Final = DAY  # ship's time may run ahead of the clock of this computer
-_PAIRS: Final = (("last_good", "found"), ("found", "cleared"))
+_PAIRS: Final = (
+    ("last_good", "found"),
+    ("found", "cleared"),
+    ("found", "isolated"),
+    ("isolated", "cleared"),
+)
+_PLANS: Final = ("next_docking", "from", "to", "date")
+"""Columns in which a date may lie in the future, of berths.csv and works.csv."""
 
 
 def disorder(tables: Tables) -> Iterator[Problem]:
@@ -46,7 +53,8 @@ def doubtful_order(tables: Tables, now: float) -> Iterator[Problem]:
     for fault in tables.faults:
         yield from (problem for problem, sure in _swapped(fault) if not sure)
     for row, column, when in _dates(tables):
-        if column not in ("next_docking", "to") and when.earliest > now + _AHEAD:
+        plan = column in _PLANS and not isinstance(row, GaugingRow)
+        if not plan and when.earliest > now + _AHEAD:
             yield row.problem(column, f"{when.text} is still to come", "a past date")
     docking = tables.file.ship.next_docking
     if docking is None:
@@ -85,6 +93,11 @@ def _dates(tables: Tables) -> Iterator[tuple[Row, str, When]]:
         tables.faults,
         tables.berths,
         tables.gaugings,
+        tables.readings,
+        tables.works,
+        tables.anodes,
+        tables.potentials,
+        *tables.hunts.values(),
     )
     for table in rows:
         for row in table:

@@ -26,7 +26,8 @@ from corrosion.records.folder.atomic_write import (
 )
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.csv_file import Sheet, layout_problems, parsed, rendered
-from corrosion.records.folder.read import read_candidate, read_plain
+from corrosion.records.folder.files import read_plain
+from corrosion.records.folder.read import read_candidate
 from corrosion.records.folder.row import Spot, columns
 
 __all__ = [

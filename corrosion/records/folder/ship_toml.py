@@ -9,6 +9,7 @@ from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import InputError, LookupFailed, Problem
 from corrosion.records.folder.cell_messages import shown, unknown
 from corrosion.records.folder.csv_file import decoded
+from corrosion.records.folder.mapping import record_of
 from corrosion.records.folder.row import (
     UNREADABLE,
     R,
@@ -19,6 +20,7 @@ from corrosion.records.folder.row import (
 )
 from corrosion.records.folder.ship_toml_keys import (
     AssumptionKeys,
+    DisplayKeys,
     LampKeys,
     PriceKeys,
     ShipFile,
@@ -26,12 +28,12 @@ from corrosion.records.folder.ship_toml_keys import (
     SystemKeys,
     WaterKeys,
 )
-from corrosion.records.ship import Prices
+from corrosion.records.ship import Display, Prices
 
 __all__ = ["read_ship_file"]
 
 _FILE: Final = "ship.toml"
-_TABLES: Final = ("ship", "water", "system", "prices", "assumption")
+_TABLES: Final = ("ship", "water", "system", "prices", "display", "assumption")
 _HEADING: Final = re.compile(r"\s*(\[\[?)\s*([^\[\]]+?)\s*\]")
 _KEY: Final = re.compile(r"\s*([A-Za-z0-9_\-\"'.]+)\s*=")
 _PLACE: Final = re.compile(r"(?P<what>.*) \(at (?:line (?P<line>\d+), .*|end .*)\)")
@@ -144,11 +146,13 @@ def _ship_file(
     rows = systems or []
     read = tuple(reader.system(row, n) for n, row in enumerate(rows))
     prices = reader.table(PriceKeys, given.get("prices"), "prices")
+    display = reader.table(DisplayKeys, given.get("display"), "display")
     return ShipFile(
         ship=reader.table(ShipKeys, given.get("ship"), "ship"),
         water=reader.table(WaterKeys, given.get("water"), "water"),
         systems=None if systems is None else read,
-        prices=Prices(**prices.model_dump()),
+        prices=record_of(prices, Prices),
+        display=record_of(display, Display),
         assumptions=reader.assumptions(given.get("assumption", {})),
     )
 

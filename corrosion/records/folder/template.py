@@ -96,7 +96,7 @@ _CIRCUITS: Final = """\
 system,circuit,fed_from,zone,minutes_to_open,minutes_to_test,permission
 ship service,hotel panel,,MB-S,5,10,engineer on watch
 ship service,galley,hotel panel,MB-P,2,15,cook
-ship service,deck lighting,hotel panel,AF-C,2,20,
+ship service,deck lighting,hotel panel,AF-C,2,20,none
 """
 
 _FILES: Final = {

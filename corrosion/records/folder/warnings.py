@@ -5,6 +5,7 @@ Run on a folder without problems; each doubt is printed and carried into the rep
 
 from collections.abc import Iterator
 from itertools import combinations
+from math import inf
 from typing import Final
 
 from corrosion.foundation.errors import Problem
@@ -39,6 +40,7 @@ def doubts(tables: Tables, now: float) -> Iterator[Problem]:
     yield from _gauged(tables)
     yield from _cables(tables)
     yield from _circuits(tables)
+    yield from _blanks(tables)
     yield from _overlapping(tables)
 
 
@@ -66,7 +68,7 @@ def _slips_of_current(tables: Tables) -> Iterator[Problem]:
             found = f"{amps:g} A into the hull of an ungrounded system"
             yield fault.problem("amps", found, "amperes; was it mA?")
     for berth in tables.berths:
-        if (berth.earth_cable_ohm or 0.0) > _MOST_CONTACT_OHM:
+        if _MOST_CONTACT_OHM < (berth.earth_cable_ohm or 0.0) < inf:
             found = f"{berth.earth_cable_ohm:g} Ω"
             yield berth.problem("earth_cable_ohm", found, "ohms; was it mΩ?")
 
@@ -131,6 +133,27 @@ def _circuits(tables: Tables) -> Iterator[Problem]:
         if known and fault.circuit is not None and fault.circuit not in known:
             words = unknown("circuit", fault.circuit, known)
             yield fault.problem("circuit", words[0], f"{words[1]} (circuits.csv)")
+
+
+def _blanks(tables: Tables) -> Iterator[Problem]:
+    """Yield blanks, and a failed lamp, that now say less than somebody may think."""
+    for berth in tables.berths:
+        if berth.supply == "shore earthed" and berth.earth_cable_ohm is None:
+            found = "blank at an earthed supply: not known, and a danger while faults"
+            expected = "its ohms, or none where no conductor is connected"
+            yield berth.problem("earth_cable_ohm", f"{found} stand", expected)
+    for fault in tables.faults:
+        for column, lamp in zip("abc", fault.lamps(), strict=True):
+            if lamp == "failed":
+                found = "failed: the set shows nothing, its other lamps are not used"
+                expected = "a new lamp, and another look"
+                yield fault.problem(f"lamp_{column}", found, expected)
+    blank = [row for row in tables.circuits if not row.permission]
+    told = {"vital", "open_when", "spare_of", "test"}
+    if blank and not any(told & row.model_fields_set for row in tables.circuits):
+        found = f"blank in {len(blank)} rows: the engineer of the watch is asked"
+        expected = "who must agree, or none where the owner says that nobody need be"
+        yield blank[0].problem("permission", found, f"{expected} (once said)")
 
 
 def _overlapping(tables: Tables) -> Iterator[Problem]:

@@ -23,6 +23,14 @@ def told(ship: Ship) -> Ship:
         logs=(),
         faults=tuple(replace(row, line=0) for row in ship.faults),
         gaugings=tuple(replace(row, line=0) for row in ship.gaugings),
+        readings=tuple(replace(row, line=0) for row in ship.readings),
+        works=tuple(replace(row, line=0) for row in ship.works),
+        anodes=tuple(replace(row, line=0) for row in ship.anodes),
+        potentials=tuple(replace(row, line=0) for row in ship.potentials),
+        hunts=tuple(
+            replace(hunt, steps=tuple(replace(step, line=0) for step in hunt.steps))
+            for hunt in ship.hunts
+        ),
     )
 
 
