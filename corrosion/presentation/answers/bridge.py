@@ -102,7 +102,7 @@ class FaultCard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cause:
-    """One cause of loss: its key, words, and expected mass. [kg]"""
+    """One cause of loss: its key, its words, its expected mass in kilograms."""
 
     key: str
     words: str
@@ -127,7 +127,7 @@ def short_name(name: str) -> str:
     >>> short_name("Sea chest: bolted (rubber joint)")
     'Sea chest'
     """
-    return name.split(":")[0].split(" (")[0]
+    return name.split(":", maxsplit=1)[0].split(" (", maxsplit=1)[0]
 
 
 def last_gauging(ship: Ship, zone: str) -> Gauging | None:

@@ -16,8 +16,8 @@ from corrosion.presentation.dashboard.importing import (
     written,
 )
 from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.masthead import Chosen
 from corrosion.presentation.dashboard.merging import merged
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.records import ship as si
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.row import columns

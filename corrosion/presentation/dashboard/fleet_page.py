@@ -7,10 +7,10 @@ import streamlit as st
 from corrosion.fleet.fleet import Fleet, estimate_fleet, ship_folders
 from corrosion.presentation.dashboard import page_parts, tables
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import (
+from corrosion.presentation.dashboard.masthead import (
     CHOOSE_NEXT,
     Asked,
-    Sidebar,
+    Masthead,
     found_ships,
     root,
 )
@@ -24,10 +24,10 @@ _MOST: Final = 1024
 _ASKED: Final = "fleet asked for"
 
 
-def render(sidebar: Sidebar) -> None:
+def render(masthead: Masthead) -> None:
     """Show every ship of the folder, ranked by her worst zone."""
     with page_parts.framed(TITLE):
-        asked = sidebar()
+        asked = masthead()
         many = min(asked.samples, _MOST)
         folders = ship_folders(root())
         st.markdown(

@@ -17,7 +17,7 @@ from corrosion.presentation.answers.measures import MeasureChoice, chosen_measur
 from corrosion.presentation.dashboard import answered, cached, page_parts
 from corrosion.presentation.dashboard.huntsheet import hunt_html
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import Chosen
+from corrosion.presentation.dashboard.masthead import Chosen
 from corrosion.presentation.figures.durations import duration
 from corrosion.presentation.figures.isolation import duration_curve, saved_steel_curve
 from corrosion.presentation.sentences import PANEL, number, spread

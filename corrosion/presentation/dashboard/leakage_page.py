@@ -23,8 +23,8 @@ from corrosion.presentation.dashboard import (
     page_parts,
 )
 from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.masthead import Chosen
 from corrosion.presentation.dashboard.recording import record
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.electric import (
     lamps,
     phasors,

@@ -6,7 +6,7 @@ from corrosion.estimate import Estimate
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import cached, page_parts, tables
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import Chosen
+from corrosion.presentation.dashboard.masthead import Chosen
 from corrosion.presentation.figures.thickness_and_loss import (
     loss_by_year,
     loss_by_zone,

@@ -10,7 +10,8 @@ from corrosion.records.ship import Form
 __all__ = ["escape", "hull_picture", "margin_strip"]
 
 _WATERLINE: Final = 36.0  # of the side view, per cent from its top
-_LIMIT_AT, _A_MILLIMETRE: Final = 20.0, 20.0  # of the margin strip [%]
+_LIMIT_AT: Final = 20.0  # on the margin strip [%]
+_A_MILLIMETRE: Final = 20.0  # of the margin strip [%]
 
 
 def escape(text: object) -> str:

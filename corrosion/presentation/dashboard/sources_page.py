@@ -6,7 +6,7 @@ import streamlit as st
 
 from corrosion.presentation.dashboard import page_parts, tables
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import Chosen
+from corrosion.presentation.dashboard.masthead import Chosen
 from corrosion.presentation.report.limits import LIMITS
 
 __all__ = ["EQUATIONS", "render"]

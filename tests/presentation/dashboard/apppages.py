@@ -20,10 +20,10 @@ def page(name: str) -> None:
     """Draw a page, as the server would."""
     import importlib  # noqa: PLC0415 - the source of this function alone is run
 
-    from corrosion.presentation.dashboard.sidebar import draw_sidebar  # noqa: PLC0415 - likewise
+    from corrosion.presentation.dashboard.masthead import draw_masthead  # noqa: PLC0415 - likewise
 
     importlib.import_module(f"corrosion.presentation.dashboard.{name}_page").render(
-        draw_sidebar()
+        draw_masthead()
     )
 
 

@@ -1,4 +1,4 @@
-"""The sidebar that every page shares: which ship, as of when, how many samples.
+"""The masthead that every page shares: which ship, as of when, how many samples.
 
 All of it stands in the page's address, so that a view can be sent. The door draws it,
 not the pages: what a page draws is forgotten with the page.
@@ -30,9 +30,9 @@ __all__ = [
     "CHOOSE_NEXT",
     "Asked",
     "Chosen",
-    "Sidebar",
+    "Masthead",
     "choose",
-    "draw_sidebar",
+    "draw_masthead",
     "found_ships",
     "may_write",
     "root",
@@ -58,7 +58,7 @@ class _Box:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """What the sidebar says.
+    """What the masthead says.
 
     Attributes
     ----------
@@ -76,12 +76,12 @@ class Asked:
     seed: int
 
 
-Sidebar = Callable[[], Asked]
+Masthead = Callable[[], Asked]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chosen(Asked):
-    """What the sidebar says, and the ship that it names.
+    """What the masthead says, and the ship that it names.
 
     Attributes
     ----------
@@ -130,13 +130,13 @@ def may_write(folder: Path) -> bool:
     return not is_demo(folder) and os.access(folder, os.W_OK)
 
 
-def choose(sidebar: Sidebar) -> Chosen:
-    """Read the ship that the sidebar names.
+def choose(masthead: Masthead) -> Chosen:
+    """Read the ship that the masthead names.
 
     Parameters
     ----------
-    sidebar : callable
-        Gives what the sidebar says.
+    masthead : callable
+        Gives what the masthead says.
 
     Raises
     ------
@@ -145,7 +145,7 @@ def choose(sidebar: Sidebar) -> Chosen:
     RecordError
         If the ship folder has problems.
     """
-    asked = sidebar()
+    asked = masthead()
     digest = folder_digest(asked.folder)
     return Chosen(
         folder=asked.folder,
@@ -159,8 +159,8 @@ def choose(sidebar: Sidebar) -> Chosen:
     )
 
 
-def draw_sidebar() -> Sidebar:
-    """Draw the sidebar; return what gives a page what it says, or raises why not."""
+def draw_masthead() -> Masthead:
+    """Draw the masthead; return what gives a page what it says, or raises why not."""
     try:
         asked = _ask()
     except InputError as error:
@@ -177,15 +177,16 @@ def _ask() -> Asked:
     ships = found_ships() | own
     if CHOOSE_NEXT in st.session_state:
         st.session_state["ship"] = st.session_state.pop(CHOOSE_NEXT)
-    with st.sidebar:
-        if not ships:
+    if not ships:
+        with st.container(key="mast"), st.popover("No ship"):
             _upload(own)
-            msg = (
-                f"There is no ship folder in {root()}. Make one with: corrosion new "
-                f"{root()}/my-ship. Or upload a zipped ship folder at the left."
-            )
-            raise InputError(msg)
-        wanted = st.query_params.get("ship")
+        msg = (
+            f"There is no ship folder in {root()}. Make one with: corrosion new "
+            f"{root()}/my-ship. Or upload a zipped ship folder: *No ship*, top right."
+        )
+        raise InputError(msg)
+    wanted = st.query_params.get("ship")
+    with st.container(key="mast", horizontal=True), st.popover(_label(ships)):
         name = st.selectbox("Ship", list(ships), key="ship", bind="query-params")
         as_of = st.date_input(
             "As of",
@@ -204,6 +205,15 @@ def _ask() -> Asked:
     if wanted and wanted not in ships:
         st.warning(escape_markdown(_absent(wanted, str(name))))
     return Asked(folder=folder, as_of=as_of, samples=samples, seed=seed)
+
+
+def _label(ships: dict[str, Path]) -> str:
+    """Return whose figures these are, and of which day."""
+    name = st.session_state.get("ship") or st.query_params.get("ship")
+    folder = ships.get(str(name)) or next(iter(ships.values()))
+    day = st.session_state.get("as_of")
+    shown = f"{day:%Y-%m-%d}" if isinstance(day, date) else "today"
+    return f"{folder.name}, {shown}"
 
 
 def _absent(wanted: str, name: str) -> str:
