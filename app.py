@@ -16,6 +16,7 @@ from corrosion.presentation.dashboard import (
     loss_page,
     ranking_page,
     sources_page,
+    zone_page,
 )
 from corrosion.presentation.dashboard.look import apply_look
 from corrosion.presentation.dashboard.masthead import draw_masthead, found_ships
@@ -26,6 +27,7 @@ _PAGES = {
         (ranking_page.render, "ranking", "Gauging plan"),
         (leakage_page.render, "leakage", "Bench"),
         (isolation_page.render, "isolation", "Case for isolation"),
+        (zone_page.render, "zone", "Zone"),
         (log_page.render, "log", "Log"),
     ),
     "More": (
