@@ -5,8 +5,10 @@ from typing import Any, Final
 
 import numpy as np
 
+from corrosion.foundation.types import Array
 from corrosion.foundation.units import MAINS
-from corrosion.hull.plating import conductances, grounded_inverse
+from corrosion.hull.geometry.borders import shell_mesh
+from corrosion.hull.plating import steel_resistance
 from corrosion.hull.water.water_body import WaterBody
 from corrosion.hull.water_currents import Hull
 from corrosion.records.dates import When, as_written
@@ -195,11 +197,11 @@ def invented_body(one: Ship, *, rho: float = 0.25) -> WaterBody:
 
 def invented_hull(one: Ship, reference: int = 0) -> Hull:
     """Return a hull on `invented_body`."""
-    body = invented_body(one)
+    body, mesh = invented_body(one), shell_mesh(one)
     return Hull(
         body=body,
         steel={
-            hertz: grounded_inverse(conductances(one, body, hertz), reference)
+            hertz: steel_resistance(one, hertz, reference=reference, mesh=mesh)
             for hertz in (0.0, MAINS)
         },
         reference=reference,
@@ -207,3 +209,15 @@ def invented_hull(one: Ship, reference: int = 0) -> Hull:
         beam=one.form.beam,
         length=one.form.length,
     )
+
+
+def conductances_of(resistance: Array, reference: int) -> Array:
+    """Conductances between zones of which the steel's resistances are those of."""
+    rest = np.delete(np.arange(len(resistance)), reference)
+    laplacian = np.zeros_like(resistance)
+    laplacian[np.ix_(rest, rest)] = np.linalg.inv(resistance[np.ix_(rest, rest)])
+    laplacian[reference] = -laplacian.sum(axis=0)
+    laplacian[:, reference] = -laplacian.sum(axis=1)
+    conductance = -laplacian
+    np.fill_diagonal(conductance, 0.0)
+    return conductance

@@ -9,7 +9,8 @@ from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MAINS
-from corrosion.hull.plating import conductances, grounded_inverse
+from corrosion.hull.geometry.borders import shell_mesh
+from corrosion.hull.plating import steel_resistance
 from corrosion.hull.water.water_body import WaterBody, water_body
 from corrosion.records.ship import Ship
 
@@ -87,10 +88,11 @@ def build_hull(ship: Ship) -> Hull:
     reference = ship.zone_index(boards[0]) if boards else welded[0]
     frequencies = {0.0, MAINS} | {s.hertz for s in ship.systems}
     new = ship.assumptions.value("coating_initial_share")
+    mesh = shell_mesh(ship)
     return Hull(
         body=body,
         steel={
-            hertz: grounded_inverse(conductances(ship, body, hertz), reference)
+            hertz: steel_resistance(ship, hertz, reference=reference, mesh=mesh)
             for hertz in sorted(frequencies)
         },
         reference=reference,

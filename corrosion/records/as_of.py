@@ -7,15 +7,15 @@ from corrosion.foundation.units import DAY
 from corrosion.records.dates import When, moment_of
 from corrosion.records.ship import Ship
 
-__all__ = ["end_of", "known_by"]
+__all__ = ["end_of_day", "records_as_of"]
 
 
-def end_of(day: date) -> float:
+def end_of_day(day: date) -> float:
     """Return the last second of a day: what is written of the day itself counts [s]."""
     return moment_of(day) + DAY - 1.0
 
 
-def known_by(ship: Ship, day: date) -> tuple[Ship, list[str]]:
+def records_as_of(ship: Ship, day: date) -> tuple[Ship, list[str]]:
     """Return the ship as her records stood on a day, and words on what lies after.
 
     What was written later is not known yet: faults and gaugings are left out, what was

@@ -23,7 +23,7 @@ from corrosion.hull.water_currents import (
     shore_connection,
     transfer,
 )
-from corrosion.records.as_of import known_by
+from corrosion.records.as_of import records_as_of
 from corrosion.records.ship import Berth, Ship
 
 __all__ = ["berth_transfer", "hull_result"]
@@ -52,7 +52,7 @@ def hull_result(
         berth; None for one that begins after the horizon.
     """
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
-    known, _ = known_by(ship, day)
+    known, _ = records_as_of(ship, day)
     with restated(known):
         time_grid = time_grid_of(known, day)
         inputs = sample_inputs(

@@ -23,7 +23,7 @@ from corrosion.leakage.lamp_pattern import (
 )
 from corrosion.leakage.lamp_text import describe_lamps
 from corrosion.leakage.network import solve
-from corrosion.records.as_of import end_of
+from corrosion.records.as_of import end_of_day
 from corrosion.records.ship import Picture, Readings, Ship, System
 
 __all__ = [
@@ -180,7 +180,7 @@ def inferred_fault(
     """
     samples, seed = sampling
     with restated(ship):
-        berth = berth_at(ship, end_of(as_of))
+        berth = berth_at(ship, end_of_day(as_of))
         evidence = Evidence(readings=(readings,), tie=earth_tie(system, berth))
         found = infer_fault(system, evidence, samples=samples, seed=seed)
         doubts = contradictions(system, evidence)

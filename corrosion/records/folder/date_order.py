@@ -12,10 +12,10 @@ from corrosion.foundation.errors import Problem
 from corrosion.foundation.units import DAY
 from corrosion.records.dates import When
 from corrosion.records.folder.columns import BerthRow, FaultRow, GaugingRow
+from corrosion.records.folder.folder_tables import Tables
 from corrosion.records.folder.row import Row, date_fields
-from corrosion.records.folder.written import Tables
 
-__all__ = ["disorder", "doubtful_order"]
+__all__ = ["doubtful_dates", "impossible_dates"]
 
 _AHEAD: Final = DAY  # ship's time may run ahead of the clock of this computer
 _PAIRS: Final = (
@@ -28,7 +28,7 @@ _PLANS: Final = ("next_docking", "from", "to", "date")
 """Columns in which a date may lie in the future, of berths.csv and works.csv."""
 
 
-def disorder(tables: Tables) -> Iterator[Problem]:
+def impossible_dates(tables: Tables) -> Iterator[Problem]:
     """Yield every date that cannot stand where it does."""
     for fault in tables.faults:
         yield from (problem for problem, sure in _swapped(fault) if sure)
@@ -40,7 +40,7 @@ def disorder(tables: Tables) -> Iterator[Problem]:
     yield from _overlaps(tables)
 
 
-def doubtful_order(tables: Tables, now: float) -> Iterator[Problem]:
+def doubtful_dates(tables: Tables, now: float) -> Iterator[Problem]:
     """Yield every date that stands doubtfully.
 
     Parameters

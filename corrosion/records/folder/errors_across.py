@@ -13,11 +13,16 @@ from corrosion.records.folder.columns import METAL_NAMES, CircuitRow, ZoneRow
 from corrosion.records.folder.errors_faults import faults
 from corrosion.records.folder.errors_readings import readings
 from corrosion.records.folder.errors_upkeep import anodes, hunts, potentials, works
+from corrosion.records.folder.folder_tables import (
+    Tables,
+    cycles,
+    duplicates,
+    unknown_reference,
+)
 from corrosion.records.folder.row import UNREAD
-from corrosion.records.folder.written import Tables, loops, named, twice
 from corrosion.records.ship import CONDUCTORS
 
-__all__ = ["contradictions"]
+__all__ = ["problems_across"]
 
 _BEYOND: Final = 0.1  # of length or draught: overhangs, a rudder below the keel
 _HOLED_MM: Final = 0.1
@@ -29,7 +34,7 @@ _TIES: Final[Mapping[str, tuple[str, ...]]] = {
 """Where a system of each kind can be tied to the hull."""
 
 
-def contradictions(tables: Tables) -> Iterator[Problem]:
+def problems_across(tables: Tables) -> Iterator[Problem]:
     """Yield every problem of names and numbers between rows and files."""
     for check in _CHECKS:
         yield from check(tables)
@@ -37,10 +42,10 @@ def contradictions(tables: Tables) -> Iterator[Problem]:
 
 def _systems(tables: Tables) -> Iterator[Problem]:
     systems = tables.file.systems or ()
-    yield from twice("name", ((row, row.name) for row in systems))
+    yield from duplicates("name", ((row, row.name) for row in systems))
     for row in systems:
         zone = row.switchboard_zone
-        yield from named(row, "switchboard_zone", zone, tables.zone_names)
+        yield from unknown_reference(row, "switchboard_zone", zone, tables.zone_names)
         if row.kind in CONDUCTORS and row.earthed_at not in _TIES[row.kind]:
             found = f"{row.earthed_at!r} for kind {row.kind}"
             yield row.problem(
@@ -68,7 +73,7 @@ def _water(tables: Tables) -> Iterator[Problem]:
 
 
 def _zones(tables: Tables) -> Iterator[Problem]:
-    yield from twice("zone", ((row, row.zone) for row in tables.zones or ()))
+    yield from duplicates("zone", ((row, row.zone) for row in tables.zones or ()))
     if tables.zones == ():
         yield Problem(
             file="zones.csv",
@@ -78,7 +83,7 @@ def _zones(tables: Tables) -> Iterator[Problem]:
             expected="one row for each hull zone",
         )
     for row in tables.zones or ():
-        yield from named(row, "metal", row.metal, METAL_NAMES)
+        yield from unknown_reference(row, "metal", row.metal, METAL_NAMES)
         yield from _plate(row)
         yield from _place(row, tables)
 
@@ -120,7 +125,7 @@ def _place(row: ZoneRow, tables: Tables) -> Iterator[Problem]:
 
 def _bonds(tables: Tables) -> Iterator[Problem]:
     for row in tables.zones or ():
-        yield from named(row, "bonded_to", row.bonded_to, tables.zone_names)
+        yield from unknown_reference(row, "bonded_to", row.bonded_to, tables.zone_names)
         if row.bonded_to is None and row.bond_ohm is not None:
             found = "blank, though bond_ohm is given"
             yield row.problem(
@@ -130,7 +135,7 @@ def _bonds(tables: Tables) -> Iterator[Problem]:
             found = "blank, though bonded_to is given"
             yield row.problem("bond_ohm", found, "the joint's resistance (Ω)")
     lines = {row.zone: row for row in tables.zones or ()}
-    for loop in loops({row.zone: row.bonded_to for row in tables.zones or ()}):
+    for loop in cycles({row.zone: row.bonded_to for row in tables.zones or ()}):
         found = f"a loop: {' - '.join([*loop, loop[0]])}"
         expected = "joints that lead to welded plating (a zone with no bonded_to)"
         yield lines[loop[0]].problem("bonded_to", found, expected)
@@ -138,7 +143,7 @@ def _bonds(tables: Tables) -> Iterator[Problem]:
 
 def _gaugings(tables: Tables) -> Iterator[Problem]:
     for row in tables.gaugings:
-        yield from named(row, "zone", row.zone, tables.zone_names)
+        yield from unknown_reference(row, "zone", row.zone, tables.zone_names)
         if 0.0 < row.thickness_mm < _HOLED_MM:
             found = f"{row.thickness_mm:g} mm"
             expected = "millimetres, not metres; 0 where the plate is holed"
@@ -148,13 +153,13 @@ def _gaugings(tables: Tables) -> Iterator[Problem]:
 def _circuits(tables: Tables) -> Iterator[Problem]:
     of_system: dict[str, list[CircuitRow]] = {}
     for row in tables.circuits:
-        yield from named(row, "system", row.system, tables.system_names)
-        yield from named(row, "zone", row.zone, tables.zone_names)
+        yield from unknown_reference(row, "system", row.system, tables.system_names)
+        yield from unknown_reference(row, "zone", row.zone, tables.zone_names)
         of_system.setdefault(row.system, []).append(row)
     for rows in of_system.values():
-        yield from twice("circuit", ((row, row.circuit) for row in rows))
+        yield from duplicates("circuit", ((row, row.circuit) for row in rows))
         first = {row.circuit: row for row in reversed(rows)}
-        for loop in loops({name: row.fed_from for name, row in first.items()}):
+        for loop in cycles({name: row.fed_from for name, row in first.items()}):
             found = f"a loop: {' - '.join([*loop, loop[0]])}"
             expected = "a chain that ends at the switchboard (blank)"
             yield first[loop[0]].problem("fed_from", found, expected)

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from corrosion.foundation.errors import Problem
 from corrosion.records.folder.columns import FaultRow
 from corrosion.records.folder.errors_readings import conductors, lamps, negative
-from corrosion.records.folder.written import Tables, named, twice
+from corrosion.records.folder.folder_tables import Tables, duplicates, unknown_reference
 from corrosion.records.ship import CONDUCTORS
 
 __all__ = ["faults"]
@@ -14,11 +14,13 @@ __all__ = ["faults"]
 def faults(tables: Tables) -> Iterator[Problem]:
     """Yield every problem of faults.csv with names and readings."""
     systems, names = tables.systems, tables.system_names
-    yield from twice("fault", ((row, row.fault) for row in tables.faults))
+    yield from duplicates("fault", ((row, row.fault) for row in tables.faults))
     for row in tables.faults:
-        yield from named(row, "system", row.system, names)
-        yield from named(row, "zone", row.zone, tables.zone_names)
-        yield from named(row, "return_zone", row.return_zone, tables.zone_names)
+        yield from unknown_reference(row, "system", row.system, names)
+        yield from unknown_reference(row, "zone", row.zone, tables.zone_names)
+        yield from unknown_reference(
+            row, "return_zone", row.return_zone, tables.zone_names
+        )
         yield from _standing(row)
         yield from _source(row)
         if row.system is None:

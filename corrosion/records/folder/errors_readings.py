@@ -5,9 +5,9 @@ from typing import Final
 
 from corrosion.foundation.errors import Problem
 from corrosion.records.folder.columns import FaultRow, ReadingRow
+from corrosion.records.folder.folder_tables import Tables, unknown_reference
 from corrosion.records.folder.row import UNREAD
 from corrosion.records.folder.ship_toml_keys import SystemKeys
-from corrosion.records.folder.written import Tables, named
 from corrosion.records.ship import CONDUCTORS, Kind
 
 __all__ = ["conductors", "lamps", "negative", "readings"]
@@ -24,8 +24,8 @@ def readings(tables: Tables) -> Iterator[Problem]:
     faults = tables.fault_rows
     known = None if UNREAD in faults else faults
     for row in tables.readings:
-        yield from named(row, "system", row.system, tables.system_names)
-        yield from named(row, "fault", row.fault, known)
+        yield from unknown_reference(row, "system", row.system, tables.system_names)
+        yield from unknown_reference(row, "fault", row.fault, known)
         if row.system is None and row.fault is None:
             found = "blank, and no fault"
             yield row.problem("system", found, "the system that was read")

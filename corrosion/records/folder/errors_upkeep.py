@@ -6,8 +6,8 @@ from typing import Final
 
 from corrosion.foundation.errors import Problem
 from corrosion.records.folder.columns import AnodeRow, HuntRow
+from corrosion.records.folder.folder_tables import Tables, unknown_reference
 from corrosion.records.folder.row import UNREAD
-from corrosion.records.folder.written import Tables, named
 from corrosion.records.upkeep import EVERYWHERE
 
 __all__ = ["anodes", "hunts", "potentials", "works"]
@@ -22,11 +22,13 @@ def works(tables: Tables) -> Iterator[Problem]:
     zones, known = tables.zone_names, {row.anode for row in tables.anodes}
     for row in tables.works:
         if row.zone not in EVERYWHERE:
-            yield from named(row, "zone", row.zone, zones)
+            yield from unknown_reference(row, "zone", row.zone, zones)
         if row.anode is not None and row.work not in ("anodes renewed", UNREAD):
             found = f"{row.anode!r}, though the work is {row.work!r}"
             yield row.problem("anode", found, "blank, or the work anodes renewed")
-        yield from named(row, "anode", row.anode, None if UNREAD in known else known)
+        yield from unknown_reference(
+            row, "anode", row.anode, None if UNREAD in known else known
+        )
         if row.counts is not None and row.work not in ("doubler", UNREAD):
             found = f"{row.counts}, though the work is {row.work!r}"
             yield row.problem("counts", found, "blank but for a doubler")
@@ -36,7 +38,7 @@ def anodes(tables: Tables) -> Iterator[Problem]:
     """Yield every problem of anodes.csv."""
     first: dict[str, AnodeRow] = {}
     for row in tables.anodes:
-        yield from named(row, "zone", row.zone, tables.zone_names)
+        yield from unknown_reference(row, "zone", row.zone, tables.zone_names)
         if (row.seen is None) != (row.left_percent is None):
             blank = _LOOKS[row.seen is not None]
             yield row.problem(blank, "blank", "both seen and left_percent, or neither")
@@ -81,7 +83,7 @@ def _unread(*values: object) -> bool:
 def potentials(tables: Tables) -> Iterator[Problem]:
     """Yield every problem of potentials.csv."""
     for row in tables.potentials:
-        yield from named(row, "zone", row.zone, tables.zone_names)
+        yield from unknown_reference(row, "zone", row.zone, tables.zone_names)
         if row.zone is None and (row.frame is None or row.side is None):
             yield row.problem("zone", "blank", "the zone, or its frame and side")
 
@@ -100,7 +102,7 @@ def hunts(tables: Tables) -> Iterator[Problem]:
 
 def _result(row: HuntRow, tables: Tables) -> Iterator[Problem]:
     if row.act == "began":
-        yield from named(row, "circuit", row.circuit, tables.system_names)
+        yield from unknown_reference(row, "circuit", row.circuit, tables.system_names)
         if row.circuit is None:
             yield row.problem("circuit", "blank", "the system that is hunted in")
     elif row.circuit is None and row.act not in ("looked", "isolated", "cleared"):

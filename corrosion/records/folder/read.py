@@ -22,8 +22,8 @@ from corrosion.records.folder.columns import (
     ZoneRow,
 )
 from corrosion.records.folder.csv_file import read_sheet
-from corrosion.records.folder.date_order import disorder
-from corrosion.records.folder.errors_across import contradictions
+from corrosion.records.folder.date_order import impossible_dates
+from corrosion.records.folder.errors_across import problems_across
 from corrosion.records.folder.files import (
     FILES,
     HUNTS,
@@ -32,10 +32,10 @@ from corrosion.records.folder.files import (
     monitor_logs,
     strangers,
 )
+from corrosion.records.folder.folder_tables import Tables
 from corrosion.records.folder.row import R
 from corrosion.records.folder.ship_toml import read_ship_file
 from corrosion.records.folder.warnings import doubts
-from corrosion.records.folder.written import Tables
 from corrosion.records.ship import Anode, Berth, Hunt, MonitorLog, Ship
 
 __all__ = ["read_candidate", "read_ship"]
@@ -88,8 +88,8 @@ def read_candidate(folder: Path, changed: Mapping[str, bytes]) -> Ship:
     files = {**contents(folder, problems), **changed}
     logs = monitor_logs(folder, problems)
     tables = _tables(files, problems)
-    problems.extend(contradictions(tables))
-    problems.extend(disorder(tables))
+    problems.extend(problems_across(tables))
+    problems.extend(impossible_dates(tables))
     if problems:
         raise RecordError(_sorted(problems))
     doubtful = [*doubts(tables, time.time()), *strangers(folder)]

@@ -20,7 +20,7 @@ from corrosion.foundation.errors import (
 )
 from corrosion.records.folder.atomic_write import (
     SaveError,
-    keeping,
+    backup,
     locked,
     replace_file,
 )
@@ -234,7 +234,7 @@ def _save(
         sheet = _sheet(table, data)
         new = rendered(_filled(sheet, table, change(_rows(sheet), data)))
         read_candidate(Path(folder), {f"{table}.csv": new})
-        with keeping(path, data):
+        with backup(path, data):
             replace_file(path, new)
 
 

@@ -11,8 +11,8 @@ from typing import Final
 from corrosion.foundation.errors import Problem
 from corrosion.records.folder.cell_messages import unknown
 from corrosion.records.folder.columns import FaultRow, ZoneRow
-from corrosion.records.folder.date_order import doubtful_order
-from corrosion.records.folder.written import Tables
+from corrosion.records.folder.date_order import doubtful_dates
+from corrosion.records.folder.folder_tables import Tables
 
 __all__ = ["doubts"]
 
@@ -35,7 +35,7 @@ def doubts(tables: Tables, now: float) -> Iterator[Problem]:
     now : float
         Today, from 1970-01-01. [s]
     """
-    yield from doubtful_order(tables, now)
+    yield from doubtful_dates(tables, now)
     yield from _slips(tables)
     yield from _gauged(tables)
     yield from _cables(tables)

@@ -8,7 +8,7 @@ from records.folders import sound, with_cells, with_text, write_rows
 
 from corrosion.foundation.errors import RecordError
 from corrosion.records import read_ship
-from corrosion.records.as_of import known_by
+from corrosion.records.as_of import records_as_of
 from corrosion.records.dates import as_written
 from corrosion.records.folder.write import write_ship
 from corrosion.records.ship import HuntStep, Ship
@@ -246,7 +246,7 @@ def test_written_and_read_again(tmp_path: Path) -> None:
 
 def test_what_was_not_known_on_a_day(tmp_path: Path) -> None:
     ship = read_ship(full(tmp_path))
-    known, words = known_by(ship, date(2023, 7, 1))
+    known, words = records_as_of(ship, date(2023, 7, 1))
     assert (known.readings, known.potentials, known.hunts) == ((), (), ())
     assert [len(known.works), len(known.anodes[0].looks)] == [2, 1]
     assert sum("left out" in one for one in words) >= 4

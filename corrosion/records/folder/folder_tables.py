@@ -22,7 +22,7 @@ from corrosion.records.folder.columns import (
 from corrosion.records.folder.row import UNREAD, Row
 from corrosion.records.folder.ship_toml_keys import ShipFile, SystemKeys
 
-__all__ = ["Tables", "loops", "named", "twice"]
+__all__ = ["Tables", "cycles", "duplicates", "unknown_reference"]
 
 
 _ZONES: Final = ("switchboard_zone", "bonded_to", "return_zone")
@@ -89,7 +89,7 @@ def _all_read(names: Iterable[str]) -> Collection[str] | None:
     return None if UNREAD in known else known
 
 
-def named(
+def unknown_reference(
     row: Row, column: str, name: str | None, known: Collection[str] | None
 ) -> Iterator[Problem]:
     """Yield a problem where a name is not in its list; None: nothing to compare."""
@@ -98,7 +98,7 @@ def named(
         yield row.problem(column, *unknown(what, name, known))
 
 
-def twice(column: str, rows: Iterable[tuple[Row, str]]) -> Iterator[Problem]:
+def duplicates(column: str, rows: Iterable[tuple[Row, str]]) -> Iterator[Problem]:
     """Yield a problem for each name that stands already on an earlier line."""
     seen: dict[str, int] = {}
     for row, name in rows:
@@ -108,7 +108,7 @@ def twice(column: str, rows: Iterable[tuple[Row, str]]) -> Iterator[Problem]:
         seen.setdefault(name, row.line)
 
 
-def loops(above: Mapping[str, str | None]) -> Iterator[list[str]]:
+def cycles(above: Mapping[str, str | None]) -> Iterator[list[str]]:
     """Yield each closed chain of names, once."""
     settled: set[str] = set()
     for start in above:
