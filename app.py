@@ -14,6 +14,7 @@ from corrosion.presentation.dashboard import (
     links,
     log_page,
     loss_page,
+    plan_page,
     ranking_page,
     sources_page,
     zone_page,
@@ -24,13 +25,14 @@ from corrosion.presentation.dashboard.masthead import draw_masthead, found_ships
 _PAGES = {
     "": (
         (bridge_page.render, "bridge", "Bridge"),
-        (ranking_page.render, "ranking", "Gauging plan"),
+        (plan_page.render, "plan", "Gauging plan"),
         (leakage_page.render, "leakage", "Bench"),
         (isolation_page.render, "isolation", "Case for isolation"),
         (zone_page.render, "zone", "Zone"),
         (log_page.render, "log", "Log"),
     ),
     "More": (
+        (ranking_page.render, "ranking", "All zones"),
         (gauging_page.render, "gauging", "Gaugings against the estimate"),
         (loss_page.render, "loss", "What has it cost?"),
         (currents_page.render, "currents", "Where the current goes"),
