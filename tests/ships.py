@@ -9,6 +9,7 @@ from corrosion.foundation.types import Array
 from corrosion.foundation.units import MAINS
 from corrosion.hull.geometry.borders import shell_mesh
 from corrosion.hull.plating import steel_resistance
+from corrosion.hull.uncertain import PathUnknowns, median_paths
 from corrosion.hull.water.water_body import WaterBody
 from corrosion.hull.water_currents import Hull
 from corrosion.records.dates import When, as_written
@@ -221,3 +222,15 @@ def conductances_of(resistance: Array, reference: int) -> Array:
     conductance = -laplacian
     np.fill_diagonal(conductance, 0.0)
     return conductance
+
+
+def at_patches(hull: Hull, paths: PathUnknowns | None = None) -> Array:
+    """Spreading resistance to the bare patches of each wetted zone, by hand [Ω]."""
+    p = median_paths(hull.assumptions) if paths is None else paths
+    wet = hull.body.zones
+    bare, area = hull.bare[wet], hull.contact_area
+    disk = np.pi * hull.body.resistivity * 0.1 / 4.0  # patches of 0.1 m
+    steel, paint = p.interface[0], (1.0 - bare) / p.coating[0]
+    narrowed = steel + disk * (1.0 - bare**0.5) ** 1.5
+    both = [1.0 / (bare / ohms + paint) / area for ohms in (narrowed, steel)]
+    return np.asarray(both[0] - both[1])

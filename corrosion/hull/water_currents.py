@@ -16,6 +16,7 @@ from corrosion.hull.network import (
     Transfer,
     contact_resistance,
     network,
+    spreading_resistance,
     total_over_bare_current,
     transfer,
 )
@@ -32,6 +33,7 @@ __all__ = [
     "contact_resistance",
     "network",
     "shore_connection",
+    "spreading_resistance",
     "total_over_bare_current",
     "transfer",
     "water_currents",
@@ -83,7 +85,13 @@ def water_currents(hull: Hull, injected_a: npt.ArrayLike, berth: Berth) -> Array
         unknowns.interface,
         unknowns.coating,
     )
-    tied = network(hull, contact, structure=unknowns.structure)
+    narrow = spreading_resistance(
+        hull,
+        hull.bare[None, wet],
+        interface=unknowns.interface,
+        coating=unknowns.coating,
+    )
+    tied = network(hull, contact, structure=unknowns.structure, spreading=narrow)
     solved = transfer(tied, shore_connection(hull, berth, unknowns, hertz=0.0))
     leaving = np.zeros(count)
     leaving[wet] = (

@@ -4,10 +4,30 @@ from dataclasses import replace
 from datetime import date
 
 from corrosion.foundation.units import DAY
-from corrosion.records.dates import When, moment_of
+from corrosion.records.dates import When, as_written, day_of, moment_of
 from corrosion.records.ship import Ship
 
-__all__ = ["end_of_day", "records_as_of"]
+__all__ = ["as_of_day", "end_of_day", "records_as_of"]
+
+
+def as_of_day(written: date | str | None = None) -> date:
+    """Return the date of an estimate: the last day of what is written; None: today.
+
+    Raises
+    ------
+    InputError
+        If the text is not a date.
+
+    Examples
+    --------
+    >>> as_of_day("1990-06").isoformat()
+    '1990-06-30'
+    """
+    if written is None:
+        return date.today()  # noqa: DTZ011 - ship's time carries no zone
+    if isinstance(written, str):
+        return day_of(as_written(written).latest - 1.0)
+    return written
 
 
 def end_of_day(day: date) -> float:

@@ -23,7 +23,7 @@ from corrosion.history.linearity_report import (
 )
 from corrosion.hull.nonlinear import newton as bent_module
 from corrosion.presentation.answers.hull import hull_result
-from corrosion.presentation.terminal import hull_text
+from corrosion.presentation.terminal.texts import hull_text
 from corrosion.records.ship import LampSet
 
 TODAY = date(2026, 1, 1)
@@ -158,4 +158,4 @@ def test_the_hull_says_it_for_each_berth() -> None:
     assert first > 0.05
     assert second == 0.0
     assert last is None
-    assert "bend" in hull_text(found)
+    assert "Linear error" in hull_text(found, 200)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from ships import berth, conductances_of, invented_hull, ship
+from ships import at_patches, berth, conductances_of, invented_hull, ship
 
 from corrosion.foundation.types import Array
 from corrosion.hull.uncertain import median_paths
@@ -93,9 +93,10 @@ def nodal(
 
 def contact_of(hull: Hull) -> Array:
     wet = hull.body.zones
-    return contact_resistance(
+    ohms = contact_resistance(
         hull.bare[None, wet], hull.body.area[wet], MEDIAN.interface, MEDIAN.coating
     )
+    return ohms + at_patches(hull)
 
 
 def loop_of(hull: Hull, at: Berth) -> ShoreConnection:

@@ -10,7 +10,7 @@ import pytest
 from nonlinear_oracle import nonlinear_currents
 from published.printed import printed
 from scipy.optimize import brentq
-from ships import ZONES, berth, invented_hull, ship
+from ships import ZONES, at_patches, berth, invented_hull, ship
 
 from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
@@ -55,7 +55,7 @@ def test_one_zone_by_bisection(amps: float) -> None:
     )
     p = median_paths()
     r, paint, area = p.interface[0], p.coating[0], hull.body.area[0]
-    water, bare = hull.body.matrix[0, 0], hull.bare[0]
+    water, bare = hull.body.matrix[0, 0] + at_patches(hull)[0], hull.bare[0]
     tafel, hydrogen, onset = 0.06, 0.12, 0.45
     share = 10.0 ** (-onset / hydrogen)
     free = 1.0 / (r * np.log(10.0) * (1.0 / tafel + share / hydrogen))
@@ -90,7 +90,7 @@ def test_two_zones_in_a_circuit_simulator(tmp_path: Path) -> None:
     p = median_paths()
     free, r = (
         float(natural_density(1.0, assumptions=default_assumptions())),
-        hull.body.matrix,
+        hull.body.matrix + np.diag(at_patches(hull)),
     )
     trace = 10.0 ** (-assumptions.value("hydrogen_onset_v") / 0.12)
     link = hull.steel[0.0].max() / p.structure[0]  # plate between the two zones

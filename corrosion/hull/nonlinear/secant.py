@@ -15,7 +15,7 @@ import numpy as np
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.hull.model import Hull
-from corrosion.hull.network import Network
+from corrosion.hull.network import Network, spreading_resistance
 from corrosion.hull.nonlinear.newton import NonlinearNetwork, isolator_voltage, iterate
 from corrosion.hull.nonlinear.polarisation import BareSteel
 from corrosion.hull.shore_connection import ShoreConnection, shore_connection
@@ -74,9 +74,19 @@ def nonlinear_network(
     near = loop.mutual + loop.mutual[:, None]
     linked = hull.body.matrix - near + plate[:, wet] * ease[:, :, None] + earth
     area, interface = hull.contact_area, paths.interface[:, None]
+    share = np.broadcast_to(bare, (count, size))
+    narrow = spreading_resistance(
+        hull,
+        share,
+        interface=np.broadcast_to(paths.interface, count),
+        coating=np.broadcast_to(paths.coating, count),
+    )
+    linked = np.broadcast_to(linked, (count, size, size)).copy()
+    each = np.arange(size)
+    linked[:, each, each] += narrow
     coated = (1.0 - bare) * area / paths.coating[:, None]
     return NonlinearNetwork(
-        inverse=np.broadcast_to(np.linalg.inv(linked), (count, size, size)),
+        inverse=np.linalg.inv(linked),
         source=np.broadcast_to(ease * (injected @ plate.T), (count, size)),
         total=np.broadcast_to(injected.sum(axis=1), count),
         steel=BareSteel.at_rest(

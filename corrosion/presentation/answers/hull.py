@@ -21,6 +21,7 @@ from corrosion.hull.water_currents import (
     contact_resistance,
     network,
     shore_connection,
+    spreading_resistance,
     transfer,
 )
 from corrosion.records.as_of import records_as_of
@@ -102,7 +103,14 @@ def berth_transfer(inputs: ModelInputs, berth: Berth, bare: Array) -> Transfer:
         bare[:, wet], inputs.hull.contact_area, unknowns.interface, unknowns.coating
     )
     loop = shore_connection(inputs.hull, berth, unknowns, hertz=0.0)
-    return transfer(network(inputs.hull, contact, structure=unknowns.structure), loop)
+    narrow = spreading_resistance(
+        inputs.hull,
+        bare[:, wet],
+        interface=unknowns.interface,
+        coating=unknowns.coating,
+    )
+    tied = network(inputs.hull, contact, structure=unknowns.structure, spreading=narrow)
+    return transfer(tied, loop)
 
 
 def _berth(inputs: ModelInputs, berth: Berth, bare: Array) -> dict[str, Any]:

@@ -63,6 +63,7 @@ def _line(result: Estimate, number: int, row: PlanRow) -> str:
     return (
         f"<tr><td>{number}</td><td>{hull_picture(card.row, result.ship.form)}</td>"
         f"<td><b>{escape(card.name)}</b><br>{escape(card.zone)}, {frames}, "
-        f"{card.hours:g} h<br>{card.against_limit}<br>{row.readings} readings tell most</td>"
+        f"{card.hours:g} h<br>{card.against_limit}<br>{row.readings} readings tell "
+        "most</td>"
         f'<td class="boxes">{"<i></i>" * boxes}</td><td class="boxes"><i></i></td></tr>'
     )

@@ -71,7 +71,7 @@ def replace_file(path: Path, data: bytes) -> None:
         if target.exists():
             shutil.copymode(target, temporary)
         temporary.replace(target)
-    except OSError:
+    except BaseException:  # an interrupt leaves no half file either
         temporary.unlink(missing_ok=True)
         raise
     with suppress(OSError):  # the new file is there; not every disk flushes a folder

@@ -5,6 +5,7 @@ Nothing in the folder is ever changed by reading.
 
 import time
 from collections.abc import Mapping
+from itertools import chain, islice
 from pathlib import Path
 from typing import Final
 
@@ -21,8 +22,7 @@ from corrosion.records.folder.columns import (
     WorkRow,
     ZoneRow,
 )
-from corrosion.records.folder.csv_file import read_sheet
-from corrosion.records.folder.date_order import impossible_dates
+from corrosion.records.folder.date_order import impossible_dates, in_order
 from corrosion.records.folder.errors_across import problems_across
 from corrosion.records.folder.files import (
     FILES,
@@ -31,15 +31,19 @@ from corrosion.records.folder.files import (
     contents,
     monitor_logs,
     strangers,
+    whole_file,
 )
+from corrosion.records.folder.fold_names import fold_names
 from corrosion.records.folder.folder_tables import Tables
 from corrosion.records.folder.row import R
+from corrosion.records.folder.sheet_rows import read_sheet
 from corrosion.records.folder.ship_toml import read_ship_file
 from corrosion.records.folder.warnings import doubts
 from corrosion.records.ship import Anode, Berth, Hunt, MonitorLog, Ship
 
 __all__ = ["read_candidate", "read_ship"]
 
+_MOST_PROBLEMS: Final = 1000
 _AFLOAT: Final = Berth(start=None, end=None, berth="afloat", supply="own")
 
 
@@ -87,20 +91,27 @@ def read_candidate(folder: Path, changed: Mapping[str, bytes]) -> Ship:
     problems: list[Problem] = []
     files = {**contents(folder, problems), **changed}
     logs = monitor_logs(folder, problems)
-    tables = _tables(files, problems)
-    problems.extend(problems_across(tables))
-    problems.extend(impossible_dates(tables))
+    noted: list[Problem] = []
+    tables = _tables(files, problems, noted)
+    fold_names(tables)
+    across = chain(problems_across(tables), impossible_dates(tables))
+    problems.extend(islice(across, _MOST_PROBLEMS))
+    if next(across, None) is not None:
+        found = f"checking stopped after {_MOST_PROBLEMS} problems across files"
+        problems.append(whole_file("", found, "these put right; then check again"))
     if problems:
         raise RecordError(_sorted(problems))
-    doubtful = [*doubts(tables, time.time()), *strangers(folder)]
+    doubtful = [*noted, *doubts(tables, time.time()), *strangers(folder)]
     return _ship(tables, folder, logs, tuple(_sorted(doubtful)))
 
 
-def _tables(files: Mapping[str, bytes], problems: list[Problem]) -> Tables:
+def _tables(
+    files: Mapping[str, bytes], problems: list[Problem], noted: list[Problem]
+) -> Tables:
     def rows(model: type[R], file: str) -> tuple[R, ...] | None:
         if file not in files:
             return None if file in REQUIRED else ()
-        return read_sheet(model, file, files[file], problems)
+        return read_sheet(model, file, files[file], problems, noted)
 
     return Tables(
         file=read_ship_file(files.get("ship.toml"), problems),
@@ -156,7 +167,7 @@ def _ship(
         systems=tuple(systems.values()),
         zones=tuple(row.record() for row in tables.zones or ()),
         faults=tuple(faults),
-        berths=tuple(row.record() for row in tables.berths) or (_AFLOAT,),
+        berths=tuple(row.record() for row in in_order(tables.berths)) or (_AFLOAT,),
         gaugings=tuple(row.record() for row in tables.gaugings),
         circuits=tuple(row.record() for row in tables.circuits),
         readings=tuple(

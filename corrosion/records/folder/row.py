@@ -48,10 +48,10 @@ __all__ = [
 UNREADABLE: Final = object()
 """Stands for a cell whose problem has been reported already."""
 
-UNREAD: Final = "?"
-"""What an unreadable text cell holds; no check compares equal with it."""
+UNREAD: Final = "\0"
+"""What an unreadable text cell holds: no file has it, no check compares equal."""
 
-_ANY_TIME: Final = When(text=UNREAD, earliest=-inf, latest=inf)
+_ANY_TIME: Final = When(text="?", earliest=-inf, latest=inf)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

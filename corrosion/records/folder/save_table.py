@@ -25,10 +25,11 @@ from corrosion.records.folder.atomic_write import (
     replace_file,
 )
 from corrosion.records.folder.columns import TABLES
-from corrosion.records.folder.csv_file import Sheet, layout_problems, parsed, rendered
+from corrosion.records.folder.csv_file import Sheet, parsed, rendered
 from corrosion.records.folder.files import read_plain
 from corrosion.records.folder.read import read_candidate
 from corrosion.records.folder.row import Spot, columns
+from corrosion.records.folder.sheet_rows import layout_problems
 
 __all__ = [
     "SaveError",

@@ -10,7 +10,7 @@ from typing import Final
 
 from corrosion.foundation.errors import Problem
 from corrosion.records.folder.cell_messages import unknown
-from corrosion.records.folder.columns import FaultRow, ZoneRow
+from corrosion.records.folder.columns import ZoneRow
 from corrosion.records.folder.date_order import doubtful_dates
 from corrosion.records.folder.folder_tables import Tables
 
@@ -103,20 +103,12 @@ def _cables(tables: Tables) -> Iterator[Problem]:
             found=f"the shares sum to {sum(shares):.3g}",
             expected="1 over all zones; they are scaled to it",
         )
+    routed = {(row.system, row.circuit) for row in tables.circuits if row.zone}
     for row in tables.faults:
-        if row.zone is None and not shares and not _route(tables, row):
+        if row.zone is None and not shares and (row.system, row.circuit) not in routed:
             found = "blank, and no zone has a cable_share"
             expected = "the zone, else the fault is spread over all zones by area"
             yield row.problem("zone", found, expected)
-
-
-def _route(tables: Tables, row: FaultRow) -> bool:
-    """Return whether circuits.csv tells through which zone the circuit runs."""
-    return any(
-        (listed.system, listed.circuit) == (row.system, row.circuit)
-        and listed.zone is not None
-        for listed in tables.circuits
-    )
 
 
 def _circuits(tables: Tables) -> Iterator[Problem]:

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from nonlinear_oracle import linear_error, nonlinear_currents
 from scipy.optimize import brentq
-from ships import berth, invented_hull, mirrored, ship
+from ships import at_patches, berth, invented_hull, mirrored, ship
 
 from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
@@ -71,7 +71,7 @@ def balance(leaving: Array, injected: Array, at: Berth, p: PathUnknowns) -> Arra
     loop = shore_connection(HULL, replace(at, galvanic_isolator=False), p, hertz=0.0)
     ease = 1.0 / p.structure[0]
     steel = ease * HULL.steel[0.0] @ (injected - leaving)
-    water = HULL.body.matrix @ i - loop.mutual * i.sum()
+    water = HULL.body.matrix @ i - loop.mutual * i.sum() + at_patches(HULL, p) * i
     shore = loop.mutual @ i - loop.electrode[0] * i.sum()
     bare, area = HULL.bare[WET], HULL.body.area[WET]
     low, high = np.full(len(WET), -1e4), np.full(len(WET), 1e4)
