@@ -16,6 +16,7 @@ from corrosion.presentation.dashboard import (
     loss_page,
     plan_page,
     ranking_page,
+    ship_page,
     sources_page,
     zone_page,
 )
@@ -30,6 +31,7 @@ _PAGES = {
         (isolation_page.render, "isolation", "Case for isolation"),
         (zone_page.render, "zone", "Zone"),
         (log_page.render, "log", "Log"),
+        (ship_page.render, "ship-tables", "Ship"),
     ),
     "More": (
         (ranking_page.render, "ranking", "All zones"),
