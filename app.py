@@ -31,7 +31,7 @@ _PAGES = {
         (isolation_page.render, "isolation", "Case for isolation"),
         (zone_page.render, "zone", "Zone"),
         (log_page.render, "log", "Log"),
-        (ship_page.render, "ship-tables", "Ship"),
+        (ship_page.render, "ship", "Ship"),
     ),
     "More": (
         (ranking_page.render, "ranking", "All zones"),

@@ -5,6 +5,10 @@ from typing import Final
 from streamlit.testing.v1 import AppTest
 
 PAGES: Final = (
+    "bridge",
+    "plan",
+    "zone",
+    "ship",
     "ranking",
     "leakage",
     "loss",
@@ -38,5 +42,7 @@ def shown(name: str, **address: str) -> AppTest:
 def said(test: AppTest) -> str:
     """Return all that a page says in words, without the signs that guard markdown."""
     parts = [*test.title, *test.subheader, *test.markdown, *test.caption, *test.info]
-    parts += [*test.error, *test.warning, *test.success]
-    return "\n".join(str(part.value) for part in parts).replace("\\", "")
+    parts += [*test.error, *test.warning, *test.success, *test.get("html")]
+    return "\n".join(
+        str(getattr(part, "value", "") or part.proto.body) for part in parts
+    ).replace("\\", "")
