@@ -20,8 +20,9 @@ from corrosion.presentation.dashboard import (
     sources_page,
     zone_page,
 )
+from corrosion.presentation.dashboard.chosen_ship import found_ships
 from corrosion.presentation.dashboard.look import apply_look
-from corrosion.presentation.dashboard.masthead import draw_masthead, found_ships
+from corrosion.presentation.dashboard.masthead import draw_masthead
 
 _PAGES = {
     "": (

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 from browser.driven import PAGES, PATIENCE, Server, Watched, with_chromium
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from corrosion.records.folder.save_table import read_table
 
@@ -54,7 +54,9 @@ def test_a_zone_is_chosen_by_clicking_it_on_the_hull(watched: Watched) -> None:
 def test_a_fault_is_recorded_and_cleared(watched: Watched, folder: Path) -> None:
     watched.open(SALTMARSH)
     watched.go("Log")
-    fault = watched.page.get_by_label("Fault id").input_value()
+    fault_id = watched.page.get_by_label("Fault id")
+    expect(fault_id).not_to_have_value("", timeout=PATIENCE)
+    fault = fault_id.input_value()
     watched.page.get_by_label("Remark").fill("lamp out, wet socket")
     watched.page.get_by_role("button", name="Add to the log").click()
     watched.page.get_by_text("is in the log").wait_for(timeout=PATIENCE)
@@ -126,7 +128,7 @@ def test_the_keyboard_alone_is_enough(watched: Watched) -> None:
     assert seen != "none none", "who tabs must see where the focus is"
     page.keyboard.press("Enter")
     watched.arrived("Gauging plan")
-    tabbed_to(page, "grey-plover, today")
+    tabbed_to(page, "grey-plover, today\n\nexpand_more")
     page.keyboard.press("Enter")
     tabbed_to(page, "Ship")
     page.keyboard.type("salt")

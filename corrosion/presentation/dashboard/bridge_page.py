@@ -12,7 +12,7 @@ from corrosion.presentation.answers.bridge import (
     zone_cards,
 )
 from corrosion.presentation.dashboard import links, page_parts
-from corrosion.presentation.dashboard.masthead import Chosen
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.pictures import (
     escape,
     hull_picture,

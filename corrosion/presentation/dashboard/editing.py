@@ -8,6 +8,7 @@ import streamlit as st
 
 from corrosion.foundation.errors import RecordError
 from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.importing import (
     Spreadsheet,
     guessed,
@@ -16,7 +17,6 @@ from corrosion.presentation.dashboard.importing import (
     written,
 )
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.masthead import Chosen
 from corrosion.presentation.dashboard.merging import merged
 from corrosion.records import ship as si
 from corrosion.records.folder.columns import TABLES

@@ -7,14 +7,14 @@ import streamlit as st
 from corrosion.fleet.fleet import Fleet, estimate_fleet, ship_folders
 from corrosion.foundation.json_values import rows
 from corrosion.presentation.dashboard import page_parts
-from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.masthead import (
-    CHOOSE_NEXT,
+from corrosion.presentation.dashboard.chosen_ship import (
     Asked,
     Masthead,
     found_ships,
     root,
 )
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
 from corrosion.presentation.format import chance
 from corrosion.presentation.tables.ships import ships
 

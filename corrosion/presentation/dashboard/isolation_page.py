@@ -12,9 +12,9 @@ from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.answers.isolation import hours_of
 from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
 from corrosion.presentation.dashboard import cached, page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.huntsheet import hunt_html
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.masthead import Chosen
 from corrosion.presentation.figures.isolation import duration_curve, saved_steel_curve
 from corrosion.presentation.format import duration, interval
 from corrosion.presentation.sentences import PANEL, durations_sentence, hunt_sentence

@@ -21,8 +21,8 @@ from corrosion.presentation.dashboard import (
     forms,
     page_parts,
 )
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.masthead import Chosen
 from corrosion.presentation.dashboard.recording import record
 from corrosion.presentation.figures.electric import (
     lamps,

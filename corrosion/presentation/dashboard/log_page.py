@@ -6,8 +6,8 @@ import streamlit as st
 
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import entries, forms, page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.editing import edit, take_in
-from corrosion.presentation.dashboard.masthead import Chosen
 from corrosion.presentation.dashboard.recording import record
 from corrosion.presentation.dashboard.upload import packed
 from corrosion.presentation.figures.timeline import fault_timeline

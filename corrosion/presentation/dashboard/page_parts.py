@@ -14,8 +14,8 @@ from corrosion.estimate import Estimate
 from corrosion.foundation.errors import CorrosionError, RecordError
 from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.dashboard import cached
+from corrosion.presentation.dashboard.chosen_ship import Chosen, Masthead, choose
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.masthead import Chosen, Masthead, choose
 from corrosion.presentation.demo import INVENTED
 from corrosion.presentation.figures import theme
 from corrosion.presentation.sentences import CAUTIONS

@@ -8,8 +8,8 @@ from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
 from corrosion.presentation.answers.plan import gauging_plan
 from corrosion.presentation.dashboard import cached, page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.masthead import Chosen
 from corrosion.presentation.figures.quantities import QUANTITIES
 from corrosion.presentation.figures.ranking import ranking_bars
 from corrosion.presentation.figures.shell import shell_expansion

@@ -9,9 +9,10 @@ import streamlit as st
 
 from corrosion.foundation.errors import InputError
 from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen, root
 from corrosion.presentation.dashboard.editing import edit
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT, Chosen, root
+from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.first_ship import KINDS, FirstAnswers, write_first_ship
 

@@ -8,8 +8,8 @@ from corrosion.estimate import Estimate
 from corrosion.presentation.answers.bridge import ZoneCard, zone_cards
 from corrosion.presentation.answers.zone_history import ZoneHistory, zone_history
 from corrosion.presentation.dashboard import components, page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.look import mode, palette
-from corrosion.presentation.dashboard.masthead import Chosen
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.dashboard.wording import chance, kilograms, month
 from corrosion.presentation.figures.zone_history import zone_history_figure

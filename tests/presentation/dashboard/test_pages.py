@@ -152,7 +152,7 @@ def test_a_copy_of_a_ship_that_cannot_be_read_is_refused_in_words(
 ) -> None:
     (own / "faults.csv").write_bytes(b"caf\xe9")
     monkeypatch.setattr(
-        "corrosion.presentation.dashboard.masthead.may_write", lambda _: False
+        "corrosion.presentation.dashboard.chosen_ship.may_write", lambda _: False
     )
     test = shown("sources")
     copy = next(b for b in test.button if b.label.startswith("Work on a copy"))
