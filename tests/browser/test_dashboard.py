@@ -1,5 +1,6 @@
 """The dashboard in a real browser: the three users' stories, on copies of the demos."""
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -128,7 +129,7 @@ def test_the_keyboard_alone_is_enough(watched: Watched) -> None:
     assert seen != "none none", "who tabs must see where the focus is"
     page.keyboard.press("Enter")
     watched.arrived("Gauging plan")
-    tabbed_to(page, "grey-plover, today\n\nexpand_more")
+    tabbed_to(page, f"grey-plover, {date.today()}\n\nexpand_more")  # noqa: DTZ011 - as the page
     page.keyboard.press("Enter")
     tabbed_to(page, "Ship")
     page.keyboard.type("salt")
@@ -161,7 +162,7 @@ def test_text_is_legible_and_every_control_has_a_name(
         one.go(title)
         one.page.screenshot(path=tmp_path / f"{number}.png")
         found = one.page.evaluate(_CONTRASTS)
-        assert found["looked_at"] > 20
+        assert found["looked_at"] > 10, title  # a table alone is drawn on a canvas
         assert found["ground"] < 0.2 if dark else found["ground"] > 0.8
         assert found["faint"] == [], title
         assert found["nameless"] == [], title

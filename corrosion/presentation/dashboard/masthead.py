@@ -168,8 +168,7 @@ def _into_address() -> None:
     for key in ("ship", "as_of", "samples", "seed"):
         value = str(state[key])
         if key == "ship" or state[key] != usual[key]:
-            if st.query_params.get(key) != value:
-                st.query_params[key] = value
+            st.query_params[key] = value  # the menu empties the address unsaid
         elif key in st.query_params:
             del st.query_params[key]
 
