@@ -20,6 +20,7 @@ from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.linearity_report import linearity_sentence
 from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.calibration.calibrate import Calibration, calibrate
+from corrosion.inspection.dangers import dangers, without_holes
 from corrosion.inspection.outlook import project
 from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.records.as_of import as_of_day, end_of_day, records_as_of
@@ -92,6 +93,8 @@ def estimate(
         warnings.catch_warnings(record=True) as caught,
     ):
         warnings.simplefilter("always", ValidityWarning)
+        holed = known
+        known = without_holes(known)
         time_grid = time_grid_of(known, day)
         known, logged = with_logged_currents(known)
         inputs = sample_inputs(
@@ -103,6 +106,7 @@ def estimate(
         calibration = calibrate(inputs, history)
         outlook = project(inputs, history, calibration)
         interface = linearity_sentence(inputs, history.nonlinear_seconds)
+        threats = dangers(holed, lambda: inputs.faults, as_of=time_grid.as_of)
     doubts = [*map(str, known.doubts), *coverage_warnings(known), *left_out, *logged]
     doubts += [*_lessons(calibration), interface]
     doubts += dict.fromkeys(str(warning.message) for warning in caught)
@@ -113,6 +117,7 @@ def estimate(
         samples=samples,
         seed=seed,
         warnings=tuple(doubts),
+        dangers=threats,
         zones=zone_table(inputs, history, calibration, outlook),
         faults=fault_table(inputs, history, calibration),
         totals=totals(inputs, history, calibration),

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import date
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
@@ -16,9 +16,16 @@ from corrosion.foundation.units import HOUR, MM
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory, naive_loss
 from corrosion.inspection.calibration.calibrate import Calibration
+from corrosion.inspection.dangers import Danger
 from corrosion.inspection.outlook import Outlook
 from corrosion.inspection.ranking import leading, leading_cause
-from corrosion.inspection.sensitivity import Influence, best_measurements, influences
+from corrosion.inspection.sensitivity import (
+    Influence,
+    best_measurements,
+    caution_of,
+    influences,
+    needs_of,
+)
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Ship
 from corrosion.wastage.metals import metal
@@ -92,6 +99,8 @@ class Estimate:
     warnings : tuple of str
         What is doubtful: in the records, between gaugings and model, in the model's
         ranges.
+    dangers : tuple of Danger
+        Dangers to life that her records show; none named is no statement of safety.
     zones : DataFrame
         One row a zone, in order of priority.
     faults : DataFrame
@@ -108,6 +117,7 @@ class Estimate:
     samples: int
     seed: int
     warnings: tuple[str, ...]
+    dangers: tuple[Danger, ...]
     zones: "pd.DataFrame"
     faults: "pd.DataFrame"
     totals: dict[str, dict[str, float]]
@@ -164,18 +174,25 @@ class Estimate:
 
     def to_json(self) -> dict[str, Any]:
         """Return the estimate as the design's JSON object: numbers, text and None."""
-        first = self.zones["zone"].iloc[0]
+        first, access = self.zones[["zone", "access"]].iloc[0]
         return {
             "ship": self.ship.name,
             "as_of": self.as_of.isoformat(),
             "horizon": self.horizon.isoformat(),
             "samples": self.samples,
             "seed": self.seed,
+            "dangers": [asdict(danger) for danger in self.dangers],
             "warnings": list(self.warnings),
             "totals": self.totals,
             "zones": [row_to_json(row, _ZONE_KEYS) for row in rows(self.zones)],
             "measure_next": [
-                {"zone": first, "measure": what, "share": json_value(share)}
+                {
+                    "zone": first,
+                    "measure": what,
+                    "share": json_value(share),
+                    "needs": needs_of(what, access),
+                    "caution": caution_of(what),
+                }
                 for what, share in best_measurements(self.influences(first))
             ],
             "faults": [row_to_json(row, _FAULT_KEYS) for row in rows(self.faults)],

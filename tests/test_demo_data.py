@@ -129,7 +129,13 @@ def test_circuits_form_a_tree_some_of_it_behind_a_permission(ship: Ship) -> None
     feeders = [(r.system, r.fed_from) for r in ship.circuits if r.fed_from is not None]
     assert len(feeders) >= 8
     assert set(feeders) <= names
-    assert 0 < sum(bool(row.permission) for row in ship.circuits) < len(names) / 2
+    asked = [row for row in ship.circuits if row.permission != "none"]
+    assert any(not row.permission for row in asked)
+    assert any(row.permission for row in asked)
+    assert len(names) / 4 < len(asked) < len(names)
+    assert any(row.vital for row in ship.circuits)
+    assert {row.open_when for row in ship.circuits} >= {"any time", "alongside"}
+    assert {row.test for row in ship.circuits} >= {"500", "250", "never"}
     assert all(row.minutes_to_open and row.minutes_to_test for row in ship.circuits)
 
 

@@ -161,7 +161,7 @@ def _time_steps(scenarios: Sequence[Scenario]) -> _TimeSteps:
     whens = [
         when.middle
         for fault in inputs.ship.faults
-        for when in (fault.found, fault.cleared)
+        for when in (fault.found, fault.ended)
         if when is not None and start < when.middle < end
     ]
     some = np.sort(whens)[:: 2 * _FAULTS_A_STEP]

@@ -151,7 +151,7 @@ def _stood(other: Fault, fault: Fault) -> bool:
     """Return whether another fault certainly stood when this one was found."""
     before = other.found.latest <= fault.found.earliest
     return before and (
-        other.cleared is None or other.cleared.earliest >= fault.found.latest
+        other.ended is None or other.ended.earliest >= fault.found.latest
     )
 
 

@@ -91,7 +91,7 @@ def _standing(faults: Sequence[Fault], covered: "Covered") -> BoolArray:
     for k, fault in enumerate(faults):
         mine = fault.system == series.system and fault.current == series.current
         if mine and series.circuit in ("", None, fault.circuit):
-            end = np.inf if fault.cleared is None else fault.cleared.latest + 0.5 * HOUR
+            end = np.inf if fault.ended is None else fault.ended.latest + 0.5 * HOUR
             begun = fault.found.earliest - 0.5 * HOUR
             standing[k] = (begun <= middle) & (middle <= end)
     return standing

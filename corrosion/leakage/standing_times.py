@@ -121,9 +121,9 @@ def fault_intervals(ship: Ship, uniform: Array) -> FaultIntervals:
         else:
             began[:, k] = found[:, k]
         ended[:, k] = np.inf
-        if fault.cleared is not None:
-            end = fault.cleared.latest
-            start = np.clip(found[:, k], fault.cleared.earliest, end)
+        if fault.ended is not None:
+            end = fault.ended.latest
+            start = np.clip(found[:, k], fault.ended.earliest, end)
             over = start + u["cleared"][:, k] * (end - start)
             ended[:, k] = np.maximum(over, found[:, k])
     return FaultIntervals(began=began, found=found, ended=ended)
@@ -135,8 +135,8 @@ def _found(fault: Fault, good: When | None, uniform: Array) -> Array:
     room = np.ones(_STEPS)
     if good is not None:
         room *= np.clip(moments - good.earliest, 0.0, good.width)
-    if fault.cleared is not None:
-        room *= np.clip(fault.cleared.latest - moments, 0.0, fault.cleared.width)
+    if fault.ended is not None:
+        room *= np.clip(fault.ended.latest - moments, 0.0, fault.ended.width)
     if np.ptp(room) == 0.0:  # no date overlaps another, or none leaves any room
         return sample_date(fault.found, uniform)
     ladder = np.concatenate([[0.0], np.cumsum(0.5 * (room[1:] + room[:-1]))])
@@ -151,7 +151,7 @@ def _previous_entry(ship: Ship, fault: Fault) -> When | None:
         when
         for other in ship.faults
         if other.system == fault.system and other.fault != fault.fault
-        for when in (other.found, other.cleared)
+        for when in (other.found, other.ended)
         if when is not None and when.latest <= fault.found.earliest
     ]
     return max(entries, key=lambda when: when.latest, default=None)

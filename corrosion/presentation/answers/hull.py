@@ -24,6 +24,7 @@ from corrosion.hull.water_currents import (
     spreading_resistance,
     transfer,
 )
+from corrosion.presentation.answers.dangers import dangers_on
 from corrosion.presentation.answers.shore_clamp import clamp_result
 from corrosion.records.as_of import records_as_of
 from corrosion.records.ship import Berth, Ship
@@ -68,6 +69,7 @@ def hull_result(
             "as_of": day.isoformat(),
             "samples": samples,
             "seed": seed,
+            "dangers": dangers_on(ship, day, samples=samples, seed=seed),
             "displacement_m3": body.displacement,
             "wetted_m2": body.wetted,
             "resistance_to_remote_ohm": body.remote,

@@ -20,6 +20,7 @@ from corrosion.leakage.lamp_pattern import least_visible_fault, picture
 from corrosion.leakage.lamp_text import describe_lamps
 from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import healthy_admittance
+from corrosion.presentation.answers.dangers import dangers_of, touched
 from corrosion.records.ship import Fault, Ship, System
 
 __all__ = ["leakage_of_estimate", "leakage_result"]
@@ -67,13 +68,21 @@ def leakage_of_estimate(result: Estimate) -> dict[str, Any]:
     """
     known = result.ship
     with restated(known):
+        touch = touched(
+            known, result.inputs.faults, as_of=result.inputs.time_grid.as_of
+        )
         return {
             "ship": known.name,
             "as_of": result.as_of.isoformat(),
             "samples": result.samples,
             "seed": result.seed,
+            "dangers": dangers_of(result),
             "warnings": doubtful_readings(known),
-            "systems": [_healthy(system) for system in known.systems],
+            "systems": [
+                _healthy(system) | {"touch_ma": touch[system.name]}
+                for system in known.systems
+            ],
+            "welding": any(fault.source == "welding" for fault in known.faults),
             "faults": [_fault(result, k) for k in range(len(known.faults))],
         }
 

@@ -7,9 +7,11 @@ from typing import Any
 import numpy as np
 
 from corrosion.estimate import restated
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.json_values import STATISTICS, json_value
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
+from corrosion.inspection.cautions import FAILED_LAMP, LAMPS, ZERO_VOLTS
 from corrosion.leakage.conditions import berth_at, earth_tie
 from corrosion.leakage.inference.consistency import contradictions
 from corrosion.leakage.inference.evidence import Evidence
@@ -174,7 +176,8 @@ def inferred_fault(
     -------
     dict
         ``resistance_ohm`` and ``amps`` (each mean, p10, p50, p90), ``conductors``
-        (chance of each), ``contradictions`` (in words), ``earthed_at`` (the berth whose
+        (chance of each), ``contradictions`` and ``cautions`` (in words: zero volts is
+        not dead, lamps prove nothing), ``earthed_at`` (the berth whose
         shore supply ties the system to earth; None: it floats).
 
     Raises
@@ -195,8 +198,22 @@ def inferred_fault(
         "amps": _summed(found.amps),
         "conductors": dict(zip(system.conductors, chance.tolist(), strict=True)),
         "contradictions": list(doubts),
+        "cautions": [*_zero(readings), *_lamps(readings)],
         "earthed_at": berth.berth if evidence.tie > 0.0 else None,
     }
+
+
+def _zero(readings: Readings) -> list[str]:
+    """Return the caution of a conductor that reads nearly nothing to hull."""
+    least = default_assumptions().value("dead_reading_v")
+    low = any(volts is not None and abs(volts) < least for volts in readings.hull_volts)
+    return [ZERO_VOLTS] * low
+
+
+def _lamps(readings: Readings) -> list[str]:
+    if "failed" in readings.lamps:
+        return [f"{FAILED_LAMP} {LAMPS}"]
+    return [LAMPS] * any(readings.lamps)
 
 
 def _summed(values: Array) -> dict[str, Any]:

@@ -57,7 +57,6 @@ def render(chosen: Chosen) -> None:
         )
         page_parts.table(totals(result))
     page_parts.doubts(result.warnings)
-    page_parts.cautions()
 
 
 def _zones(result: Estimate) -> None:

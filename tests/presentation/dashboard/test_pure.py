@@ -1,19 +1,22 @@
 from dataclasses import replace
+from datetime import date
 
 import pandas as pd
 import pytest
 from ships import AC, DC, current, ship
 
 from corrosion.foundation.errors import InputError, RecordError
+from corrosion.inspection.cautions import NO_DANGER, OPEN
+from corrosion.inspection.fault_finding.probabilities import Seen
+from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
 from corrosion.presentation.answers.single_system import fault_state, lamp_sensitivity
 from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.dashboard.forms import cells_of, next_id, readings_of
 from corrosion.presentation.dashboard.huntsheet import hunt_html
-from corrosion.presentation.dashboard.importing import guessed, mapped, spreadsheet
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.merging import merged
-from corrosion.records.ship import LampSet
+from corrosion.records.ship import Circuit, LampSet
 
 SHIP = ship()
 A, B, C, D = ({"fault": name, "zone": "Z"} for name in "ABCD")
@@ -70,41 +73,6 @@ def test_a_row_emptied_is_removed_and_an_empty_new_one_is_none() -> None:
     assert merged([A, B], {0: blank, 1: B, 2: blank}, [A, B]).rows == (B,)
 
 
-def test_columns_are_matched_by_name_and_commas_turned() -> None:
-    sheet = spreadsheet(b"Zone;thickness mm;x\nZ1;10,9;1\n;;\n", "a.csv")
-    sources = guessed(sheet.header, "gaugings")
-    assert (sources["zone"], sources["date"]) == ("Zone", None)
-    assert mapped(sheet, "gaugings", sources) == [
-        {"zone": "Z1", "thickness_mm": "10.9"}
-    ]
-
-
-@pytest.mark.parametrize(
-    ("data", "match"),
-    [
-        (b"caf\xe9,1\n1,2\n", "not UTF-8 text"),
-        (b"zone,date\n", "0 rows"),
-        (b"zone,date\nZ1\n", "a.csv:2: 1 cells; 2 as in"),
-        (b'zone,date\n"Z1,2\n', "a CSV file that is whole"),
-    ],
-)
-def test_what_is_no_spreadsheet_is_refused(data: bytes, match: str) -> None:
-    with pytest.raises(RecordError, match=match):
-        spreadsheet(data, "a.csv")
-
-
-def test_a_cell_of_two_lines_is_kept_whole() -> None:
-    sheet = spreadsheet(b'zone,remark\r\nZ1,"wet\nfloor \xe2\x80\xa8dry"\r\n', "a.csv")
-    assert sheet.rows == (("Z1", "wet\nfloor \u2028dry"),)
-
-
-def test_every_problem_of_a_spreadsheet_has_its_line() -> None:
-    with pytest.raises(RecordError, match="two columns") as caught:
-        spreadsheet(b"zone,date,zone\n\nZ1,2020\nZ1,2020,3\nZ2\n", "a.csv")
-    places = [(problem.line, problem.found) for problem in caught.value.problems]
-    assert places == [(3, "2 cells"), (5, "1 cells"), (1, "two columns named 'zone'")]
-
-
 def test_every_tick_is_a_measure() -> None:
     one = ship(faults=(current("F1", "2020", "2021", 1.0, circuit="deck"),))
     ticked = MeasureChoice(
@@ -123,34 +91,23 @@ def test_every_tick_is_a_measure() -> None:
 
 
 def test_the_hunt_sheet_prints_what_it_is_given_and_no_markup_of_its_own() -> None:
-    row = {
-        "circuit": "<b>deck",
-        "chance": 0.5,
-        "minutes": 7.0,
-        "permission": "cook",
-        "fed_from": None,
-        "opened_first": False,
-    }
-    minutes = ("", "_by_list", "_halving")
-    answer = {
-        "ship": "Teal",
-        "system": "power",
-        "as_of": "2026-11-25",
-        "conductor": "a",
-        "stayed": ["galley"],
-        "gone": "deck panel",
-        "order": [row],
-        "minutes_90": 9.0,
-        "notes": ["a note"],
-        "cautions": ["a caution"],
-        **{f"expected_minutes{name}": 8.0 for name in minutes},
-    }
-    page = hunt_html(answer)
-    assert "conductor\n<b>a</b>" in page
-    assert "stayed with\ngalley open.\nIt went with deck panel." in page
+    one = ship(
+        circuits=(
+            Circuit(system="power", circuit="<b>deck", permission="cook"),
+            Circuit(system="power", circuit="galley"),
+        )
+    )
+    seen = Seen(conductor="a", stayed=("galley",))
+    day = date(2026, 11, 25)
+    page = hunt_html(hunt_result(one, "power", lies="alongside", seen=seen, as_of=day))
+    assert "she lies alongside; the lamps point to conductor a" in page
+    assert "the indication stayed with galley" in page
+    assert "STILL OPEN: galley" in page
     assert "&lt;b&gt;deck" in page
-    assert "50 %" in page
-    assert "a caution" in page
+    assert "ask cook" in page
+    caution, opens = page.index(OPEN[:40]), page.index("<th>May be opened</th>")
+    assert caution < opens < page.index("ask cook", opens)
+    assert NO_DANGER in page
     assert "http" not in page
 
 
