@@ -199,6 +199,9 @@ def _reason(row: dict[str, Any], gauged: Gauging | None, today: date) -> str:
         return "never gauged"
     if 1e3 * gauged.thickness < row["limit_mm"]:
         return "gauged below its limit"
+    pitted = row["left_under_pit_mm_p10"] < row["pit_limit_mm"]
+    if row["left_mm_p10"] > row["limit_mm"] and pitted:
+        return "its deepest pit"
     years = (today - day_of(gauged.date.middle)).days / (YEAR / 86400.0)
     if years > _LONG_AGO:
         return f"not gauged for {years:.0f} years"

@@ -137,12 +137,12 @@ def _causes(found: list[Cause]) -> None:
         lens = (
             f'<div class="lens" style="clip-path:polygon({100.0 - share:.2f}% 0,'
             f'100% 0,100% 100%,{start:.0f}% 100%)"></div>'
-            f'<div class="bar" style="margin-left:{start:.0f}%">{within}</div>'
-            f'<p class="cap" style="margin-left:{start:.0f}%">the last {share:.2g} % '
-            f"of the bar above, {_LENS / share:.0f} times as wide</p>"
+            f'<div class="lensed"><p class="cap">the last {share:.2g} % of the bar '
+            f"above, {_LENS / share:.0f} times as wide:</p>"
+            f'<div class="bar">{within}</div></div>'
         )
     st.html(
-        '<div class="pane"><p class="cap">metal gone so far, as expectations, which '
-        f'add up</p><div class="legend">{legend}</div>'
+        f'<div class="pane"><div class="legend">{legend}<span class="cap">metal gone '
+        "so far: expectations, which add up</span></div>"
         f'<div class="bar">{bar}</div>{lens}</div>'
     )

@@ -24,10 +24,14 @@ def page(name: str) -> None:
     """Draw a page, as the server would."""
     import importlib  # noqa: PLC0415 - the source of this function alone is run
 
+    import streamlit  # noqa: PLC0415 - likewise
+
     from corrosion.presentation.dashboard.masthead import draw_masthead  # noqa: PLC0415 - likewise
 
+    with streamlit.sidebar:  # apart from what the page itself draws
+        masthead = draw_masthead()
     importlib.import_module(f"corrosion.presentation.dashboard.{name}_page").render(
-        draw_masthead()
+        masthead
     )
 
 
