@@ -22,6 +22,8 @@ from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.calibration.calibrate import Calibration, calibrate
 from corrosion.inspection.dangers import dangers, without_holes
 from corrosion.inspection.outlook import project
+from corrosion.inspection.wastage_doubts import wastage_doubts
+from corrosion.leakage.doubts import reading_doubts
 from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.records.as_of import as_of_day, end_of_day, records_as_of
 from corrosion.records.dates import day_of
@@ -96,10 +98,9 @@ def estimate(
         holed = known
         known = without_holes(known)
         time_grid = time_grid_of(known, day)
-        known, logged = with_logged_currents(known)
-        inputs = sample_inputs(
-            known, Draws(samples, seed, known.assumptions), time_grid
-        )
+        known, hours, logged = with_logged_currents(known)
+        draws = Draws(samples, seed, known.assumptions)
+        inputs = sample_inputs(known, draws, time_grid, hours)
         (history,) = integrate_history(
             [Scenario(inputs, inputs.faults.spans)], on_progress=on_progress
         )
@@ -108,7 +109,12 @@ def estimate(
         interface = linearity_sentence(inputs, history.nonlinear_seconds)
         threats = dangers(holed, lambda: inputs.faults, as_of=time_grid.as_of)
     doubts = [*map(str, known.doubts), *coverage_warnings(known), *left_out, *logged]
-    doubts += [*_lessons(calibration), interface]
+    zones = zone_table(inputs, history, calibration, outlook)
+    by_zone = zones.set_index("zone")["leading_cause"]
+    causes = tuple(by_zone[zone.zone] for zone in known.zones)
+    doubts += [*reading_doubts(known), *inputs.faults.doubts]
+    doubts += [*_lessons(calibration), *wastage_doubts(inputs, outlook, causes)]
+    doubts.append(interface)
     doubts += dict.fromkeys(str(warning.message) for warning in caught)
     return Estimate(
         ship=known,
@@ -118,7 +124,7 @@ def estimate(
         seed=seed,
         warnings=tuple(doubts),
         dangers=threats,
-        zones=zone_table(inputs, history, calibration, outlook),
+        zones=zones,
         faults=fault_table(inputs, history, calibration),
         totals=totals(inputs, history, calibration),
         inputs=inputs,

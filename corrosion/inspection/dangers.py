@@ -12,8 +12,10 @@ import numpy as np
 
 from corrosion.foundation.units import MILLIAMPERE
 from corrosion.inspection.cautions import DANGER, HOLED
-from corrosion.leakage.conditions import berth_at, is_earthed
-from corrosion.leakage.fault_currents import FaultUnknowns, returns_ashore
+from corrosion.leakage.conditions import berth_at
+from corrosion.leakage.earthing import is_earthed
+from corrosion.leakage.fault_currents import returns_ashore
+from corrosion.leakage.fault_unknowns import FaultUnknowns
 from corrosion.leakage.touch import standing
 from corrosion.records.ship import Berth, Gauging, Ship
 
@@ -85,7 +87,7 @@ def _live_hull(
         if not is_earthed(system, berth):
             continue
         state = standing(ship, system, unknowns, as_of=as_of)
-        raised = float(np.median(state.amps.sum(axis=1))) / state.tie
+        raised = float(np.median(state.amps.sum(axis=1))) / state.earthed
         for place, amps in zip(
             state.faults.tolist(), np.median(state.amps, axis=0).tolist(), strict=True
         ):

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.leakage.lamp_pattern import PICTURES, least_visible_fault
 from corrosion.records.ship import Picture, System
@@ -9,7 +10,12 @@ from corrosion.records.ship import Picture, System
 __all__ = ["describe_lamps"]
 
 
-def describe_lamps(system: System, pictures: Sequence[Picture]) -> str:
+def describe_lamps(
+    system: System,
+    pictures: Sequence[Picture],
+    *,
+    assumptions: Assumptions | None = None,
+) -> str:
     """Return what a picture of the detector lamps says, in a sentence or two.
 
     Parameters
@@ -18,6 +24,8 @@ def describe_lamps(system: System, pictures: Sequence[Picture]) -> str:
         A system with lamps.
     pictures : sequence of str
         ``out``, ``dim``, ``even`` or ``bright``, one a conductor.
+    assumptions : Assumptions, optional
+        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -45,7 +53,7 @@ lamp has failed.'
         )
         raise InputError(msg)
     if len(set(pictures)) == 1:
-        return _alike(system, pictures[0])
+        return _alike(system, pictures[0], assumptions)
     showing = {
         word: [name for name, one in zip(names, pictures, strict=True) if one == word]
         for word in PICTURES
@@ -70,14 +78,14 @@ lamp has failed.'
     )
 
 
-def _alike(system: System, word: Picture) -> str:
+def _alike(system: System, word: Picture, assumptions: Assumptions | None) -> str:
     if word == "out":
         return (
             "All lamps out: the set is disconnected, its lamps or fuses have failed, "
             "every conductor lies on the hull, or nothing is energised. Treat every "
             "conductor as live; this says nothing about faults."
         )
-    hidden = least_visible_fault(system)
+    hidden = least_visible_fault(system, assumptions=assumptions)
     return (
         "All lamps alike: no fault that they could show. One above about "
         f"{hidden:.2g} Ω stays hidden; equal faults on all conductors, a failed lamp "

@@ -5,14 +5,16 @@ from typing import cast
 
 import numpy as np
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.conditions import berth_at, earth_tie
-from corrosion.leakage.fault_currents import FaultUnknowns
-from corrosion.leakage.lamp_load import conductor_volts_with_lamps
+from corrosion.leakage.conditions import berth_at
+from corrosion.leakage.earthing import median_earthing, supply_at
+from corrosion.leakage.fault_unknowns import FaultUnknowns
+from corrosion.leakage.lamp_load import LampLaw, conductor_volts_with_lamps
 from corrosion.leakage.network import metered_volts
 from corrosion.leakage.neutral_point import (
     Phasors,
+    conductor_index,
     healthy_admittance,
     median_admittance,
 )
@@ -27,6 +29,7 @@ def touch_amps(
     *,
     lamps: LampSet | None = None,
     tie: complex = 0.0,
+    assumptions: Assumptions | None = None,
 ) -> Array:
     """Return the current through a body from one conductor to hull, the largest.
 
@@ -40,6 +43,8 @@ def touch_amps(
         Lamps that are connected.
     tie : complex, optional
         Star point to hull; 0: floating. [S]
+    assumptions : Assumptions, optional
+        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -55,27 +60,32 @@ def touch_amps(
     >>> round(float(1e3 * healthy_touch(ship)))
     215
     """
-    body = assumptions.value("body_ohm")
+    body = (assumptions or default_assumptions()).value("body_ohm")
+    law = LampLaw.of(assumptions)
     y = cast("Phasors", np.asarray(admittance))
-    volts = metered_volts(system, y, np.full(y.shape[:-1], body), lamps=lamps, tie=tie)
+    ohms = np.full(y.shape[:-1], body)
+    volts = metered_volts(system, y, ohms, lamps=lamps, tie=tie, law=law)
     return np.asarray(np.abs(volts).max(axis=-1) / body)
 
 
-def healthy_touch(system: System) -> float:
+def healthy_touch(system: System, *, assumptions: Assumptions | None = None) -> float:
     """Return the touch current of a healthy system, floating, without lamps.
 
     Parameters
     ----------
     system : System
         The system; what it does not state is the table's median.
+    assumptions : Assumptions, optional
+        A ship's; None: the table of the file.
 
     Returns
     -------
     float
         Largest over the conductors. [A]
     """
-    healthy = np.full(len(system.conductors), median_admittance(system))
-    return float(touch_amps(system, healthy))
+    each = median_admittance(system, assumptions=assumptions)
+    healthy = np.full(len(system.conductors), each)
+    return float(touch_amps(system, healthy, assumptions=assumptions))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,7 +99,11 @@ class Standing:
     admittance : ndarray, shape (samples, c)
         Each conductor to hull, faults included, lamps not. [S]
     tie : float
-        Star point to hull, through the shore earth. [S]
+        Neutral point to hull, as through the shore earth. [S]
+    earthed : float
+        Whatever ties her to earth, neutral point or conductor. [S]
+    fed : System
+        The system as it is fed.
     amps : ndarray, shape (samples, standing)
         Through each fault, as far as an earthed supply does not trip. [A]
     """
@@ -97,6 +111,8 @@ class Standing:
     faults: IntArray
     admittance: Phasors
     tie: float
+    earthed: float
+    fed: System
     amps: Array
 
 
@@ -119,7 +135,8 @@ def standing(
     Returns
     -------
     Standing
-        Faults without a clearing, of which none is isolated.
+        Faults of which nobody wrote that they were cleared or isolated: where a life
+        hangs on it, one found long ago counts as standing too.
     """
     places = np.array(
         [
@@ -128,6 +145,7 @@ def standing(
             if fault.source == "ground fault"
             and fault.system == system.name
             and fault.stands
+            and fault.standing is not False
         ],
         dtype=np.int64,
     )
@@ -139,20 +157,35 @@ def standing(
     count = len(system.conductors)
     admittance = np.repeat(np.reshape(healthy, (-1, 1)), count, axis=1)
     pole = unknowns.pole[:, places]
-    conductance = 1.0 / unknowns.resistance[:, places]
+    now = np.full(len(pole), as_of)
+    conductance = 1.0 / unknowns.path.within(slice(None), places, now, now)
     on = pole[:, :, None] == np.arange(count)
     admittance = admittance + (conductance[:, :, None] * on).sum(axis=1)
-    tie = earth_tie(system, berth_at(ship, as_of))
+    berth = berth_at(ship, as_of)
+    earthing = median_earthing(system, berth, ship.assumptions)
+    fed, tie = supply_at(system, berth), earthing.conductance
+    if earthing.at in system.conductors:
+        admittance[:, conductor_index(system, str(earthing.at))] += tie
+        tie = 0.0
     volts, _ = conductor_volts_with_lamps(
-        system.star_volts, admittance, system.lamps, tie
+        fed.star_volts, admittance, system.lamps, tie, law=unknowns.law
     )
     amps = np.abs(np.take_along_axis(volts, pole, axis=1)) * conductance
-    if tie > 0.0:
+    if earthing.at is not None:
         amps = np.minimum(amps, unknowns.trip[:, places])
-    return Standing(faults=places, admittance=admittance, tie=tie, amps=amps)
+    return Standing(
+        faults=places,
+        admittance=admittance,
+        tie=tie,
+        earthed=earthing.conductance,
+        fed=fed,
+        amps=amps,
+    )
 
 
-def standing_touch(system: System, state: Standing) -> Array:
+def standing_touch(
+    system: System, state: Standing, *, assumptions: Assumptions | None = None
+) -> Array:
     """Return the touch current as the system stands, shape (samples,). [A].
 
     With its faults, its lamps lit, and its insulation monitor where that is written.
@@ -163,7 +196,15 @@ def standing_touch(system: System, state: Standing) -> Array:
         The system.
     state : Standing
         From :func:`standing`.
+    assumptions : Assumptions, optional
+        A ship's; None: the table of the file.
     """
     monitor = 0.0 if system.monitor is None else 1.0 / system.monitor
     tie = state.tie + monitor
-    return touch_amps(system, state.admittance, lamps=system.lamps, tie=tie)
+    return touch_amps(
+        state.fed,
+        state.admittance,
+        lamps=system.lamps,
+        tie=tie,
+        assumptions=assumptions,
+    )

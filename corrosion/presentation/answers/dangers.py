@@ -15,7 +15,7 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import MILLIAMPERE
 from corrosion.inspection.cautions import DIVER, ENCLOSED, THIN
 from corrosion.inspection.dangers import Danger, dangers, without_holes
-from corrosion.leakage.fault_currents import FaultUnknowns, sample_faults
+from corrosion.leakage.fault_unknowns import FaultUnknowns, sample_faults
 from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.leakage.touch import healthy_touch, standing, standing_touch
 from corrosion.records.as_of import end_of_day, records_as_of
@@ -64,8 +64,9 @@ def dangers_on(
     """
     known, _ = records_as_of(ship, day)
     with restated(known):
+        end = end_of_day(day)
         return danger_rows(
-            dangers(known, lambda: _drawn(known, samples, seed), as_of=end_of_day(day))
+            dangers(known, lambda: _drawn(known, samples, seed, end), as_of=end)
         )
 
 
@@ -75,7 +76,8 @@ def touched_on(
     """Return what a body would carry on a day, by system; as :func:`touched`."""
     known, _ = records_as_of(ship, day)
     with restated(known):
-        return touched(known, _drawn(known, samples, seed), as_of=end_of_day(day))
+        end = end_of_day(day)
+        return touched(known, _drawn(known, samples, seed, end), as_of=end)
 
 
 def touched_of(result: Estimate) -> dict[str, dict[str, Any]]:
@@ -107,11 +109,14 @@ def touched(
     """
     return {
         system.name: {
-            "healthy": healthy_touch(system) / MILLIAMPERE,
+            "healthy": healthy_touch(system, assumptions=ship.assumptions)
+            / MILLIAMPERE,
             "as_she_stands": json_value(
                 np.median(
                     standing_touch(
-                        system, standing(ship, system, unknowns, as_of=as_of)
+                        system,
+                        standing(ship, system, unknowns, as_of=as_of),
+                        assumptions=ship.assumptions,
                     )
                 )
                 / MILLIAMPERE
@@ -121,12 +126,13 @@ def touched(
     }
 
 
-def _drawn(known: Ship, samples: int, seed: int) -> FaultUnknowns:
+def _drawn(known: Ship, samples: int, seed: int, as_of: float) -> FaultUnknowns:
     """Draw what an estimate draws of the same ship, samples and seed."""
     with warnings.catch_warnings():  # an estimate carries them among its doubts
         warnings.simplefilter("ignore", ValidityWarning)
-        logged, _ = with_logged_currents(without_holes(known))
-        return sample_faults(logged, Draws(samples, seed, known.assumptions))
+        logged, hours, _ = with_logged_currents(without_holes(known))
+        draws = Draws(samples, seed, known.assumptions)
+        return sample_faults(logged, draws, as_of=as_of, logged=hours)
 
 
 def gauging_cautions(result: Estimate) -> dict[str, list[str]]:

@@ -212,8 +212,8 @@ def _said(found: dict[str, Any]) -> None:
             )
         )
     st.caption(
-        "Other faults that stand on this system are left out here; in the log they "
-        "are inferred together."
+        "Inferred with the faults that stand on this system, as it will be once it is "
+        "in the log."
     )
     for words in found["contradictions"]:
         st.warning(escape_markdown(words))

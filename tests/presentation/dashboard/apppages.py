@@ -4,11 +4,9 @@ from typing import Final
 
 from streamlit.testing.v1 import AppTest
 
+SCREENS: Final = ("bridge", "plan", "zone", "ship")
 PAGES: Final = (
-    "bridge",
-    "plan",
-    "zone",
-    "ship",
+    *SCREENS,
     "ranking",
     "leakage",
     "loss",
