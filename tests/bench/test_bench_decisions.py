@@ -67,7 +67,7 @@ def test_weighting_by_500_gaugings(
     more: dict[str, Any] = {"samples": samples(ratios), "as_of": AS_OF}
     ship = gauged(plover, 500 if ratios.measuring else 40)
     result = benchmark.pedantic(corrosion.estimate, (ship,), more)
-    assert result.calibration.gauged is not None
+    assert result.calibration.measured is not None
     without, weighted = (
         least(partial(corrosion.estimate, one, **more), ratios.rounds)
         for one in (replace(ship, gaugings=()), ship)

@@ -43,8 +43,8 @@ SLIPS: Final = (0.5, 14.5)
 """Prior of the share of wrong readings, as wrong and sound ones already seen [-]."""
 
 _SPREADS: Final = np.linspace(-2.5, 2.5, 21)  # of a spread's logarithm, in its sd
-_TOGETHER: Final = 1  # every how many sweeps all unknowns move at once
-_DOUBTFUL: Final = 0.02  # chance to be wrong from which a reading may be either
+_TOGETHER: Final = 2  # every how many sweeps the dearer moves are made
+_DOUBTFUL: Final = 0.05  # chance to be wrong from which a reading may be either
 _LOT: Final = 0.7  # how often at most it is taken as wrong where moves are proposed
 _LEARN_FROM: Final = 10  # readings from which the spreads themselves are learned
 
@@ -77,7 +77,7 @@ def move_samples(
     prior: RatePrior,
     readings: Readings,
     *,
-    sweeps: tuple[int, int] = (24, 96),
+    sweeps: tuple[int, int] = (12, 24),
 ) -> Moved:
     """Move every sample of the prior to the posterior given the readings.
 
@@ -105,7 +105,7 @@ def move_samples(
     wrong, kept = np.zeros(readings.zone.size), 0
     doubtful: tuple[Readings, Array] | None = None
     while True:
-        if doubtful is not None:
+        if doubtful is not None and mixing.sweeps % _TOGETHER == 0:
             state = move_doubtful(rng, state, prior, *doubtful)
         state, doubt = _sweep(rng, state, prior, readings, near, mixing.sweeps)
         wrong, kept = wrong + doubt, kept + 1

@@ -2,13 +2,13 @@
 
 from dataclasses import replace
 
-import emcee
+import emcee  # type: ignore[import-untyped]  # it carries no types
 import numpy as np
 import pytest
+from forward_ships import BIAS, Invented, ship
 
 from corrosion.foundation.units import MM, YEAR
 from corrosion.inspection.calibration.sampler import SLIPS, move_samples
-from tests.inspection.calibration.invented import BIAS, Invented, ship
 
 
 def moved(known: Invented, rng: np.random.Generator, most: int = 96) -> Invented:
@@ -104,7 +104,7 @@ def test_agrees_with_a_long_chain_of_another_sampler() -> None:
         )
         prior_ -= 0.5 * ((bias * MM / BIAS) ** 2).sum(1)
         prior_ += SLIPS[0] * np.log(share) + SLIPS[1] * np.log1p(-share)
-        return prior_ + only.log_likelihood(off, share).sum(1)
+        return np.asarray(prior_ + only.log_likelihood(off, share).sum(1))
 
     chain = emcee.EnsembleSampler(64, 7, log_posterior, vectorize=True)
     begin = np.hstack([0.3 * rng.normal(size=(64, 6)), -3.0 + rng.normal(size=(64, 1))])
