@@ -146,11 +146,21 @@ def savings(
     )
 
 
-def report(key: Key, result: Estimate, hours: float) -> bytes:
+def report(
+    key: Key,
+    result: Estimate,
+    hours: float,
+    access: tuple[str, ...],
+    access_hours: tuple[tuple[str, float], ...],
+) -> bytes:
     """Return the report as one HTML file; the key is the estimate's."""
     return _answers().get(
-        ("report", *key, hours),
-        lambda: report_html(gather(result, hours=hours)).encode(),
+        ("report", *key, hours, access, access_hours),
+        lambda: report_html(
+            gather(
+                result, hours=hours, access=access, access_hours=dict(access_hours)
+            )
+        ).encode(),
     )
 
 

@@ -146,11 +146,15 @@ def _plan(result: Estimate) -> None:
 
 
 def _report(chosen: Chosen, result: Estimate) -> None:
-    """Offer the report; its plan is for the hours at hand, whatever the way in."""
-    hours = float(st.session_state.get("hours") or 1.0)
+    """Offer the report, its plan as the page plans."""
+    state = st.session_state
+    access = tuple(state.get("access", get_args(Access)))
+    own = {kind: state.get(f"hours {kind}") for kind in access}
+    asked = tuple((kind, most) for kind, most in own.items() if most is not None)
+    hours = float(state.get("hours") or 1.0)
     st.download_button(
         "Report for a meeting (to print)",
-        data=lambda: cached.report(chosen.key, result, hours),
+        data=lambda: cached.report(chosen.key, result, hours, access, asked),
         file_name=f"report-{chosen.folder.name}-{chosen.as_of}.html",
         mime="text/html",
         on_click="ignore",

@@ -1,5 +1,6 @@
 """Everything that a report says, computed once by the answers behind the commands."""
 
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any, Final, get_args
 
@@ -94,13 +95,19 @@ class Contents:
             "digest": self.digest,
             "estimate": self.result.to_json(),
             "plan": self.plan,
-            "isolate": self.isolation,
+            "isolate": self.isolation | {"measures": self.measures},
             "measures": self.measures,
             "hunt": list(self.hunts),
         }
 
 
-def gather(result: Estimate, *, hours: float = 40.0) -> Contents:
+def gather(
+    result: Estimate,
+    *,
+    hours: float = 40.0,
+    access: Collection[str] = get_args(Access),
+    access_hours: Mapping[str, float] | None = None,
+) -> Contents:
     """Compute what a report says of an estimate.
 
     Parameters
@@ -109,6 +116,10 @@ def gather(result: Estimate, *, hours: float = 40.0) -> Contents:
         The estimate; its random numbers are used again for what-ifs.
     hours : float, optional
         Hours at hand for gauging. [h]
+    access : collection of str, optional
+        Kinds of access that can be had.
+    access_hours : mapping of str to float, optional
+        Hours of one kind, where they are fewer. [h]
 
     Returns
     -------
@@ -126,7 +137,13 @@ def gather(result: Estimate, *, hours: float = 40.0) -> Contents:
         msg = f"the hours at hand must be more than 0 h, got {hours:g} h. Give --hours."
         raise InputError(msg)
     ship = result.ship
-    plan, no_plan = _plan(result, hours)
+    plan, no_plan = None, ""
+    try:
+        plan = gauging_plan(
+            result, hours=hours, access=access, access_hours=access_hours
+        )
+    except InputError as error:
+        no_plan = str(error)
     return Contents(
         result=result,
         digest=None if ship.folder is None else folder_digest(ship.folder),
@@ -142,14 +159,6 @@ def gather(result: Estimate, *, hours: float = 40.0) -> Contents:
         calibrated_thickness=calibrated_thickness(result),
         berths=berth_intervals(result),
     )
-
-
-def _plan(result: Estimate, hours: float) -> tuple[dict[str, Any] | None, str]:
-    """Return the plan, or the reason for there being none."""
-    try:
-        return gauging_plan(result, hours=hours, access=get_args(Access)), ""
-    except InputError as error:
-        return None, str(error)
 
 
 def _hunts(result: Estimate) -> tuple[dict[str, Any], ...]:

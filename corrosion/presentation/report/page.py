@@ -31,6 +31,8 @@ from corrosion.records.ship import Ship
 __all__ = ["report_html"]
 
 _DRAWN = 12
+_ZONES_SHOWN = 14
+_DOUBTS_SHOWN = 4
 
 
 @cache
@@ -79,6 +81,8 @@ def report_html(contents: Contents) -> str:
             tables=tables,
             hunts=list(zip(hunt_names, contents.hunts, strict=True)),
             surface=REPORT,
+            zones_shown=_ZONES_SHOWN,
+            doubts_shown=_DOUBTS_SHOWN,
             figures=_figures(contents),
             disagreements=[one.words for one in result.calibration.disagreements],
             limits=LIMITS,
