@@ -21,6 +21,7 @@ from corrosion.presentation.answers.isolation import isolation_result, measure_s
 from corrosion.presentation.answers.leakage import leakage_of_estimate
 from corrosion.presentation.dashboard.result_cache import ResultCache
 from corrosion.presentation.report import gather, report_html
+from corrosion.presentation.units import UnitSystem
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.folder.read import read_ship
 from corrosion.records.ship import Ship
@@ -152,14 +153,13 @@ def report(
     hours: float,
     access: tuple[str, ...],
     access_hours: tuple[tuple[str, float], ...],
+    units: UnitSystem,
 ) -> bytes:
     """Return the report as one HTML file; the key is the estimate's."""
     return _answers().get(
-        ("report", *key, hours, access, access_hours),
+        ("report", *key, hours, access, access_hours, units.name),
         lambda: report_html(
-            gather(
-                result, hours=hours, access=access, access_hours=dict(access_hours)
-            )
+            gather(result, hours=hours, access=access, access_hours=dict(access_hours))
         ).encode(),
     )
 

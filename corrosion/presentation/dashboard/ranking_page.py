@@ -32,7 +32,7 @@ def render(chosen: Chosen) -> None:
     """Show which zones to gauge first, and why."""
     result = page_parts.estimate(chosen)
     st.subheader(escape_markdown(headline(result)), anchor=False)
-    st.markdown(escape_markdown(totals_sentence(result)))
+    st.markdown(escape_markdown(totals_sentence(result, page_parts.units())))
     _shell(result)
     _zone(result)
     _ranking(result)
@@ -80,7 +80,7 @@ def _zone(result: Estimate) -> None:
             f"**{escape_markdown(str(zone))}** {name}, {where}: "
             f"number {row['rank']} in the order to gauge"
         )
-        facts = zones.zone_facts(row)
+        facts = zones.zone_facts(row, page_parts.units())
         columns = st.columns(3)
         each = -(-len(facts) // len(columns))
         for place, column in enumerate(columns):
@@ -101,7 +101,7 @@ def _ranking(result: Estimate) -> None:
         some = result.zones.head(_SHOWN)
         page_parts.chart(ranking_bars(some), some, "thickness left")
     st.header("The ship as a whole", anchor=False)
-    page_parts.table(zones.totals(result))
+    page_parts.table(zones.totals(result, page_parts.units()))
 
 
 def _plan(result: Estimate) -> None:
@@ -154,7 +154,9 @@ def _report(chosen: Chosen, result: Estimate) -> None:
     hours = float(state.get("hours") or 1.0)
     st.download_button(
         "Report for a meeting (to print)",
-        data=lambda: cached.report(chosen.key, result, hours, access, asked),
+        data=lambda: cached.report(
+            chosen.key, result, hours, access, asked, page_parts.units()
+        ),
         file_name=f"report-{chosen.folder.name}-{chosen.as_of}.html",
         mime="text/html",
         on_click="ignore",

@@ -23,6 +23,7 @@ from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.serve import SHIPS
 from corrosion.presentation.dashboard.upload import packed, place, unpacked
 from corrosion.presentation.demo import demo_folder, is_demo
+from corrosion.presentation.units import SYSTEMS
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.ship import Ship
 
@@ -198,6 +199,14 @@ def _ask() -> Asked:
             help="Later entries of the log are left out.",
         )
         samples, seed = _sampling()
+        st.selectbox(
+            "Units",
+            SYSTEMS,
+            key="units",
+            bind="query-params",
+            help="For tables and sentences: millimetres and kilograms, or mils and "
+            "pounds. Figures and files stay metric.",
+        )
         folder = ships[name or next(iter(ships))]
         _copies(own, folder)
         _upload(own)

@@ -22,6 +22,7 @@ from corrosion.presentation.answers.isolation import isolation_result, measure_s
 from corrosion.presentation.answers.plan import gauging_plan
 from corrosion.presentation.tables import faults, grounds, planning, whatif, zones
 from corrosion.presentation.tables.table import Table
+from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.ship import Access
 
@@ -69,11 +70,11 @@ class Contents:
     calibrated_thickness: pd.DataFrame
     berths: pd.DataFrame
 
-    def tables(self) -> list[Table]:
+    def tables(self, units: UnitSystem = METRIC) -> list[Table]:
         """Return every table of the report, in its order."""
         result, isolation = self.result, self.isolation
         return [
-            zones.totals(result),
+            zones.totals(result, units),
             zones.ranking(result),
             planning.plan(self.plan),
             planning.days(self.plan),

@@ -26,6 +26,7 @@ from corrosion.presentation.sentences import (
     totals_sentence,
 )
 from corrosion.presentation.tables.table import REPORT
+from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.ship import Ship
 
 __all__ = ["report_html"]
@@ -54,7 +55,7 @@ def _pages() -> Environment:
     return pages
 
 
-def report_html(contents: Contents) -> str:
+def report_html(contents: Contents, units: UnitSystem = METRIC) -> str:
     """Return a report as one self-contained HTML page.
 
     Nothing in it is fetched, nothing runs; the same contents give the same bytes.
@@ -63,9 +64,11 @@ def report_html(contents: Contents) -> str:
     ----------
     contents : Contents
         From :func:`corrosion.presentation.report.gather`.
+    units : UnitSystem, optional
+        In which its tables are read.
     """
     result = contents.result
-    tables = {table.name: table for table in contents.tables()}
+    tables = {table.name: table for table in contents.tables(units)}
     hunt_names = [name for name in tables if name.startswith("hunt-")]
     return (
         _pages()
@@ -77,10 +80,11 @@ def report_html(contents: Contents) -> str:
             contents=contents,
             version=__version__,
             headline=headline(result),
-            totals=totals_sentence(result),
+            totals=totals_sentence(result, units),
             tables=tables,
             hunts=list(zip(hunt_names, contents.hunts, strict=True)),
             surface=REPORT,
+            units=units,
             zones_shown=_ZONES_SHOWN,
             doubts_shown=_DOUBTS_SHOWN,
             figures=_figures(contents),
