@@ -16,7 +16,7 @@ from corrosion.foundation.errors import InputError, ValidityWarning
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import YEAR
 from corrosion.history.inputs import TimeGrid, sample_inputs
-from corrosion.history.integrate import integrate_history
+from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.linearity_report import linearity_sentence
 from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.calibration.calibrate import Calibration, calibrate
@@ -98,7 +98,7 @@ def estimate(
             known, Draws(samples, seed, known.assumptions), time_grid
         )
         (history,) = integrate_history(
-            inputs, [inputs.faults.spans], on_progress=on_progress
+            [Scenario(inputs, inputs.faults.spans)], on_progress=on_progress
         )
         calibration = calibrate(inputs, history)
         outlook = project(inputs, history, calibration)

@@ -23,7 +23,7 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM, YEAR
 from corrosion.history.inputs import ModelInputs, sample_inputs
-from corrosion.history.integrate import integrate_history
+from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.inspection.calibration.calibrate import predicted_thickness
 from corrosion.leakage.network import solve
 from corrosion.records.dates import as_written
@@ -147,7 +147,7 @@ def test_instruments_err_as_the_basis_table_says(inputs: ModelInputs) -> None:
 
 
 def test_a_perfect_gauging_is_the_plate_and_its_departure(inputs: ModelInputs) -> None:
-    (history,) = integrate_history(inputs, [inputs.faults.spans])
+    (history,) = integrate_history([Scenario(inputs, inputs.faults.spans)])
     zones = len(inputs.ship.zones)
     away: Array = 1e-3 * np.arange(zones, dtype=np.float64)[None, :]
     true = predicted_thickness(inputs, history)[0]

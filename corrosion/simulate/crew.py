@@ -9,7 +9,8 @@ from corrosion.foundation import assumptions
 from corrosion.foundation.sampling import lognormal
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MILLIAMPERE, MM
-from corrosion.history.inputs import LossHistory, ModelInputs
+from corrosion.history.inputs import ModelInputs
+from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.calibrate import predicted_thickness
 from corrosion.leakage.conditions import AFLOAT, is_earthed
 from corrosion.leakage.fault_currents import fault_currents

@@ -18,8 +18,9 @@ from corrosion.foundation import assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM, YEAR
-from corrosion.history.inputs import LossHistory, ModelInputs, sample_inputs
-from corrosion.history.integrate import integrate_history
+from corrosion.history.inputs import ModelInputs, sample_inputs
+from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.loss import LossHistory
 from corrosion.inspection.outlook import Outlook, project
 from corrosion.records.ship import Ship
 from corrosion.simulate.crew import Log, gauge, read_faults
@@ -109,7 +110,7 @@ def rehearse(seed: int) -> tuple[Ship, Truth]:
     log: Log = read_faults(inputs, rng)
     faults = replace(inputs.faults, amps=log.amps)
     inputs = replace(inputs, faults=faults)
-    (history,) = integrate_history(inputs, [inputs.faults.spans])
+    (history,) = integrate_history([Scenario(inputs, inputs.faults.spans)])
     gauged = [row.date.middle for row in plan.gaugings]
     wander = Wander.drawn(
         np.unique([*time_grid.moments, *gauged]), time_grid.start, len(plan.zones), rng

@@ -9,7 +9,14 @@ import click
 
 from corrosion import __version__
 from corrosion.presentation.terminal.cli_decisions import hunt, isolate, plan
-from corrosion.presentation.terminal.cli_records import check, columns, new, schema
+from corrosion.presentation.terminal.cli_records import (
+    check,
+    columns,
+    import_,
+    new,
+    schema,
+    undo,
+)
 from corrosion.presentation.terminal.examples import epilog
 from corrosion.presentation.terminal.options import (
     BAD_RECORDS,
@@ -236,7 +243,7 @@ def dashboard(folder: Path | None, port: int) -> None:
     serve(folder, port=port)
 
 
-for _command in (isolate, hunt, plan, new, check, columns, schema):
+for _command in (isolate, hunt, plan, new, check, columns, schema, import_, undo):
     cli.add_command(_command)
 for _name, _command in cli.commands.items():
     _command.epilog = epilog(_name)

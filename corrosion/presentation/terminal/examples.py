@@ -20,6 +20,10 @@ EXAMPLES: Final[Mapping[str, tuple[str, str]]] = {
         'hunt my-ship --system "ship service"',
         'hunt my-ship --system "ship service" --still-showing L1,L4',
     ),
+    "import": (
+        "import my-ship gaugings.xlsx",
+        "import my-ship gaugings.csv --unit thickness_mm=in --yes",
+    ),
     "isolate": (
         "isolate my-ship --within 4h,24h,7d",
         "isolate my-ship --isolators --plot kept.svg",
@@ -32,6 +36,7 @@ EXAMPLES: Final[Mapping[str, tuple[str, str]]] = {
         "plan my-ship --hours 40 --access inside,diver=8",
     ),
     "schema": ("schema", "schema estimate"),
+    "undo": ("undo my-ship", "undo ships/another"),
     "report": (
         "report my-ship --html report.html",
         "report my-ship --html report.html --csv tables --hours 16",
