@@ -29,7 +29,7 @@ _PAGES = (
 )
 _FLEET = ((fleet_page.render, fleet_page.TITLE),) * (len(found_ships()) > 1)
 _LOOK = """<style>
-.stMainBlockContainer { padding: 2.5rem 2.5rem 4rem }
+.stMainBlockContainer { padding: 4rem 2.5rem }
 /* Who goes by keyboard sees where; chosen words are legible on light and dark. */
 :is(a, button, [role=slider], [role=tab]):focus-visible {
   outline: 2px solid currentColor; outline-offset: 1px }

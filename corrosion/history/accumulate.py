@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.foundation.types import Array, IntArray
 from corrosion.history.depth import DepthLoss
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import DEPTHS, LossHistory
@@ -13,7 +13,7 @@ from corrosion.history.natural_rate import NaturalCharge, natural_charge
 from corrosion.history.nonlinear_states import nonlinear_states
 from corrosion.history.paths import CurrentPaths
 from corrosion.leakage.fault_currents import SystemCurrents, fault_currents
-from corrosion.leakage.standing_times import FaultIntervals
+from corrosion.leakage.standing_times import ConstantIntervals, FaultIntervals
 from corrosion.wastage.apportionment import (
     MULTIPLIERS,
     CurrentSource,
@@ -42,20 +42,22 @@ class Step:
         Which stay.
     start, end : ndarray, shape (samples,)
         From and to. [s]
-    duration : ndarray, shape (samples, states)
-        Length of each state. [s]
     standing : ndarray of int, shape (standing,)
         Faults that may stand in it.
-    active : ndarray of bool, shape (samples, states, standing)
-        Which stand in which state.
+    states : ConstantIntervals
+        Its states, and which of ``standing`` stand in each.
     """
 
     number: int
     start: Array
     end: Array
-    duration: Array
     standing: IntArray
-    active: BoolArray
+    states: ConstantIntervals
+
+    @property
+    def duration(self) -> Array:
+        """Length of each state, shape (samples, states) [s]."""
+        return self.states.duration
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,15 +159,16 @@ class LossAccumulator:
 
     def _state_sets(self, paths: CurrentPaths, step: Step) -> list[_StateSet]:
         """Return the linear states of a step, and nonlinear ones batch by batch."""
-        berth = self.inputs.periods[step.number].berth
+        stay = self.inputs.periods[step.number]
+        berth = stay.berth
         leaking = fault_currents(
             self.inputs.ship,
             self.inputs.faults,
-            berth,
-            active=step.active,
+            stay,
+            intervals=step.states,
             standing=step.standing,
             rows=self.rows,
-            shore_earth=paths.unknowns.shore_earth_at(berth),
+            earth=paths.unknowns.earth_at(berth),
         )
         sources = [(leak, paths.flow(step.number, leak)) for leak in leaking]
         couple = np.zeros((len(step.start), len(paths.wet)))
@@ -211,7 +214,10 @@ class LossAccumulator:
             states.duration,
             natural=rate[sample],
             protection=self._protection[wet],
-            steady={COUPLE: states.couple},
+            steady={
+                COUPLE: states.couple,
+                OWN_METALS: paths.own_metals(step.number)[sample],
+            },
             sources=(
                 [source for leak, source in states.sources if leak.current == "dc"],
                 [source for leak, source in states.sources if leak.current == "ac"],
@@ -305,6 +311,9 @@ class LossAccumulator:
             crossing = np.maximum(source.transfer, 0.0).sum(axis=2)
             at = np.ix_(states.sample, leak.faults)
             np.add.at(self.history.charge[self.rows], at, charge)
+            if leak.current == "dc":
+                signed = np.einsum("skf,sk->sf", leak.amps.real, states.duration)
+                np.add.at(self.history.direct_charge[self.rows], at, signed)
             crossed = charge * crossing[:, : len(leak.faults)]
             np.add.at(self.history.water_charge[self.rows], at, crossed)
 

@@ -161,7 +161,7 @@ def _time_steps(scenarios: Sequence[Scenario]) -> _TimeSteps:
     whens = [
         when.middle
         for fault in inputs.ship.faults
-        for when in (fault.found, fault.cleared)
+        for when in (fault.found, fault.ended)
         if when is not None and start < when.middle < end
     ]
     some = np.sort(whens)[:: 2 * _FAULTS_A_STEP]
@@ -233,8 +233,10 @@ def _add_step(
             )
             for name in ("began", "ended")
         )
-        duration, active = constant_intervals(began, ended, start, end)
-        parts = np.split(active, np.cumsum([len(x) for x in standing])[:-1], axis=2)
+        states = constant_intervals(began, ended, start, end)
+        each = np.split(
+            np.arange(began.shape[1]), np.cumsum([*map(len, standing)])[:-1]
+        )
         masses = [
             loss.add_step(
                 mine,
@@ -242,13 +244,12 @@ def _add_step(
                     number=number,
                     start=start,
                     end=end,
-                    duration=duration,
                     standing=some,
-                    active=part,
+                    states=states.of(part.tolist()),
                 ),
             )
             for loss, mine, some, part in zip(
-                losses, paths, standing, parts, strict=True
+                losses, paths, standing, each, strict=True
             )
         ]
         if counted:

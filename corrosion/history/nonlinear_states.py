@@ -29,7 +29,6 @@ from corrosion.hull.water_currents import (
     Transfer,
     contact_resistance,
     network,
-    shore_connection,
     spreading_resistance,
     total_over_bare_current,
     transfer,
@@ -186,13 +185,22 @@ def _secant(
     x = _leaving(couple, direct, sample, stretch) * straight.contact[sample]
     leaks = [_alone(leak, sample, stretch) for leak, _ in flows]
     injected = routes.injected(number, leaks, sample)
+    shore = routes.shore(number, 0.0)
+    loop = replace(
+        shore, electrode=shore.electrode[sample], couple=shore.couple[sample]
+    )
     found = secants(
         nonlinear_network(
-            hull, berth, injected, paths=paths, bare=paint, rest=routes.rest[sample]
+            hull,
+            berth,
+            injected,
+            paths=paths,
+            bare=paint,
+            rest=routes.rest[sample],
+            electrode=loop.electrode,
         ),
         x * straight.slope[sample],
     )
-    loop = shore_connection(hull, berth, paths, hertz=0.0)
     off = found.off
     interface = np.where(off[:, None], paths.interface[:, None], found.interface)
     if off.any():

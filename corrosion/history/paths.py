@@ -7,11 +7,14 @@ import numpy as np
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MAINS, YEAR
 from corrosion.history.inputs import ModelInputs
+from corrosion.history.natural_rate import flow_factor
 from corrosion.hull.injection import lamp_transfer, source_transfer
 from corrosion.hull.nonlinear.polarisation import BareSteel, polarisation
 from corrosion.hull.nonlinear.secant import LinearCheck
+from corrosion.hull.own_metals import OwnMetals, has_own_metals, own_metals
 from corrosion.hull.water_currents import (
     Network,
+    ShoreConnection,
     Transfer,
     contact_resistance,
     network,
@@ -85,6 +88,9 @@ class CurrentPaths:
         self._networks: dict[float, Network] = {}
         self._kept: dict[tuple[int, float], Transfer] = {}
         self._straight: dict[int, LinearCheck] = {}
+        self._own: dict[tuple[str, float | None], OwnMetals] = {}
+        self._own_start: Array | None = None
+        self._metals = [inputs.ship.zones[k].metal for k in self.wet]
         self.epoch = 0
         self._ashore = [returns_ashore(inputs.ship, p.berth) for p in inputs.periods]
         held = np.array([inputs.ship.zones[k].protection for k in self.wet])
@@ -104,6 +110,7 @@ class CurrentPaths:
             self._networks.clear()
             self._kept.clear()
             self._straight.clear()
+            self._own.clear()
             midway = float(self._edges[epoch - 1 : epoch + 1].mean())
             self.paint = self.inputs.zones.bare(midway, self.rows)
         self.paint_now = self.inputs.zones.paint.at(0.5 * (a + b), self.rows)
@@ -123,11 +130,19 @@ class CurrentPaths:
         kept = self._kept.get((number, hertz))
         if kept is not None:
             return kept
-        berth = self.inputs.periods[number].berth
-        loop = shore_connection(self.inputs.hull, berth, self.unknowns, hertz=hertz)
-        fresh = transfer(self._network(hertz), loop)
+        fresh = transfer(self._network(hertz), self.shore(number, hertz))
         self._kept[number, hertz] = fresh
         return fresh
+
+    def shore(self, number: int, hertz: float) -> ShoreConnection:
+        """Return the way back ashore at a berth and a frequency."""
+        return shore_connection(
+            self.inputs.hull,
+            self.inputs.periods[number].berth,
+            self.unknowns,
+            hertz=hertz,
+            hull_ohms=self._network(0.0).hull_ohms if hertz == 0.0 else None,
+        )
 
     def _network(self, hertz: float) -> Network:
         """Return steel, interfaces and water, with the paint midway in this epoch."""
@@ -158,7 +173,7 @@ class CurrentPaths:
         fresh = LinearCheck(
             self._network(0.0),
             berth,
-            shore_connection(self.inputs.hull, berth, self.unknowns, hertz=0.0),
+            self.shore(number, 0.0),
             contact=self.contact(0.0, self.paint),
             steel=BareSteel.at_rest(
                 self.unknowns.interface[:, None],
@@ -170,6 +185,30 @@ class CurrentPaths:
         )
         self._straight[number] = fresh
         return fresh
+
+    def own_metals(self, number: int) -> Array:
+        """Return what her own metals add at bare steel, (samples, wetted) [A/m²].
+
+        At a berth, with the paint midway in this epoch: what leaves is brought to the
+        bare area of now.
+        """
+        inputs, berth = self.inputs, self.inputs.periods[number].berth
+        if not berth.afloat or not has_own_metals(self._metals):
+            return np.zeros((len(self.bare), len(self.wet)))
+        key = berth.lies, berth.under_way
+        if key not in self._own:
+            fresh = own_metals(
+                inputs.hull,
+                self._metals,
+                self.paint[:, self.wet],
+                self.unknowns,
+                inputs.metals.rows(self.rows),
+                flow=flow_factor(inputs, berth, self.rows),
+                start=self._own_start,
+            )
+            self._own[key], self._own_start = fresh, fresh.potential
+        density = self._own[key].density
+        return np.asarray(density * (self.paint / self.bare)[:, self.wet])
 
     def injected(
         self, number: int, leaks: Sequence[SystemCurrents], sample: IntArray

@@ -12,12 +12,18 @@ from corrosion.foundation.units import MILLIAMPERE, MM
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.calibrate import predicted_thickness
-from corrosion.leakage.conditions import AFLOAT, is_earthed
+from corrosion.leakage.conditions import AFLOAT
+from corrosion.leakage.earthing import is_earthed
 from corrosion.leakage.fault_currents import fault_currents
-from corrosion.leakage.lamp_load import conductor_volts_with_lamps, relative_light
+from corrosion.leakage.lamp_load import (
+    LampLaw,
+    conductor_volts_with_lamps,
+    relative_light,
+)
 from corrosion.leakage.lamp_pattern import PICTURES, picture_of_light
 from corrosion.leakage.network import metered_volts
 from corrosion.leakage.neutral_point import Phasors, healthy_admittance
+from corrosion.leakage.standing_times import ConstantIntervals, Stay
 from corrosion.records.ship import Berth, Fault, Gauging, Picture, Readings, System
 
 __all__ = ["Log", "gauge", "read_faults"]
@@ -99,11 +105,15 @@ class _Scene:
         (leak,) = fault_currents(
             ship,
             truth,
-            berth,
-            active=np.ones((1, 1, len(standing)), np.bool_),
+            Stay(berth=berth, start=np.array([at]), end=np.array([at])),
+            intervals=ConstantIntervals(
+                np.zeros((1, 1)),
+                np.full((1, 1), at),
+                np.ones((1, 1, len(standing)), np.bool_),
+            ),
             standing=standing,
             rows=slice(0, 1),
-            shore_earth=earth,
+            earth=inputs.paths.earth_at(berth),
         )
         through = leak.amps[0, 0, int(np.flatnonzero(standing == k)[0])]
         y = healthy_admittance(
@@ -150,7 +160,12 @@ class _Scene:
     def _volts(self, meter: float, rng: np.random.Generator) -> tuple[float, ...]:
         lamps, blur = self.system.lamps, assumptions.value("voltmeter_resolution_v")
         volts = metered_volts(
-            self.system, self.admittance, meter, lamps=lamps, tie=self.tie
+            self.system,
+            self.admittance,
+            meter,
+            lamps=lamps,
+            tie=self.tie,
+            law=LampLaw.of(None),
         )
         return tuple(
             abs(_last_digit(v / _drawn("voltmeter_factor", rng), blur, _VOLT_STEP, rng))
@@ -162,11 +177,15 @@ class _Scene:
         if lamps is None:
             return ()
         volts, _ = conductor_volts_with_lamps(
-            self.system.star_volts, self.admittance, lamps, self.tie
+            self.system.star_volts,
+            self.admittance,
+            lamps,
+            self.tie,
+            law=LampLaw.of(None),
         )
         light = relative_light(np.abs(volts) / lamps.ratio, rated_volts=lamps.volts)
         eye = lognormal("lamp_eye_factor", rng.random(len(light)))
-        codes = picture_of_light(light * eye)
+        codes = picture_of_light(light * eye, LampLaw.of(None))
         if rng.random() < assumptions.value("lamp_misread_chance"):
             codes = rng.integers(0, len(PICTURES), len(codes))
         elif set(codes) > {2} and rng.random() < assumptions.value(

@@ -123,7 +123,9 @@ class Watched:
     def settle(self) -> None:
         """Wait until a page is drawn to its end; fail where it broke off."""
         self.page.wait_for_selector("h1", timeout=PATIENCE)
-        drawn = self.page.get_by_text("Before anybody acts on this")
+        drawn = self.page.get_by_text(" as of 2").or_(
+            self.page.get_by_text("ship folders, estimated one after the other")
+        )
         failed = self.page.locator("[data-testid=stException]")
         drawn.or_(failed).first.wait_for(timeout=PATIENCE)
         self.page.wait_for_selector(

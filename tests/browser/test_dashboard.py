@@ -61,12 +61,13 @@ def test_a_fault_is_recorded_and_cleared(watched: Watched, folder: Path) -> None
     rows, _ = read_table(folder, "faults")
     assert rows[-1]["fault"] == fault
     assert rows[-1]["remark"] == "lamp out, wet socket"
-    watched.page.get_by_text("Cleared a fault", exact=True).click()
-    choice = watched.page.get_by_label("Fault that was cleared")
+    watched.page.get_by_text("Isolated or cleared", exact=True).click()
+    choice = watched.page.get_by_label("Fault that was isolated or cleared")
     choice.click()
     choice.fill(fault)
     watched.page.get_by_role("option").filter(has_text=fault).click()
     watched.page.keyboard.press("Tab")
+    watched.page.get_by_text("cleared: repaired, tested, energised again").click()
     watched.page.get_by_role("button", name="Save", exact=True).click()
     watched.page.get_by_text(f"Fault {fault} was cleared").wait_for(timeout=PATIENCE)
     rows, _ = read_table(folder, "faults")

@@ -173,7 +173,7 @@ def test_finer_steps_change_little(monkeypatch: pytest.MonkeyPatch) -> None:
 
     monkeypatch.setattr(integrate, "_time_steps", finer)
     monkeypatch.setattr(paths, "_LOOK", 0.5 * YEAR)
-    monkeypatch.setattr(paths, "_GROWTH", 1.01)
+    monkeypatch.setattr(paths, "_FACTOR", 1.01)
     (fine,) = integrate_history([Scenario(CASE, CASE.faults.spans)])
     for name, rel in (
         ("natural_kg", 0.01),

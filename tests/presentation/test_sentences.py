@@ -7,8 +7,9 @@ from ships import ZONES, berth, current, ship
 
 import corrosion
 from corrosion import Estimate, Ship
+from corrosion.inspection.cautions import ESTIMATE, OPEN, PROVE, SHORE, TEST
 from corrosion.presentation.format import interval, number
-from corrosion.presentation.sentences import CAUTIONS, headline, totals_sentence
+from corrosion.presentation.sentences import headline, totals_sentence
 from corrosion.records.ship import Prices
 
 TODAY = date(2026, 1, 1)
@@ -80,7 +81,7 @@ def test_totals_stand_beside_their_ceiling() -> None:
 
 
 def test_cautions_defer_to_those_responsible() -> None:
-    together = " ".join(CAUTIONS)
+    together = f"{ESTIMATE} {PROVE} {OPEN} {SHORE} {TEST}"
     for word in (
         "neither a gauging nor the class surveyor",
         "licensed electricians",

@@ -15,7 +15,12 @@ import numpy as np
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.hull.model import Hull
-from corrosion.hull.network import Network, spreading_resistance
+from corrosion.hull.network import (
+    Network,
+    contact_resistance,
+    network,
+    spreading_resistance,
+)
 from corrosion.hull.nonlinear.newton import NonlinearNetwork, isolator_voltage, iterate
 from corrosion.hull.nonlinear.polarisation import BareSteel
 from corrosion.hull.shore_connection import ShoreConnection, shore_connection
@@ -31,7 +36,7 @@ _WITHIN = 1e-3  # of the largest current; a secant network is balanced whatever 
 _LOWEST = -0.6  # where Newton begins at the lowest [V]
 
 
-def nonlinear_network(
+def nonlinear_network(  # noqa: PLR0913 - a state is made of as much
     hull: Hull,
     berth: Berth,
     injected: Array,
@@ -39,6 +44,7 @@ def nonlinear_network(
     paths: PathUnknowns,
     bare: Array,
     rest: Array | float = 0.0,
+    electrode: Array | None = None,
 ) -> NonlinearNetwork:
     """Return the equations of currents at a berth where the interface bends.
 
@@ -56,6 +62,8 @@ def nonlinear_network(
         Bare share. [-]
     rest : ndarray, shape (cases, wetted), or float, optional
         Polarisation at which a protection current holds bare steel. [V]
+    electrode : ndarray, shape (cases,), optional
+        Shore earth as the couple polarises it; None: worked out. [Ω]
 
     Returns
     -------
@@ -70,17 +78,17 @@ def nonlinear_network(
     count = max(samples, len(injected))
     ease = 1.0 / paths.structure[:, None]
     # where no conductor ties her, what returns ashore is given: this lifts her alone
-    earth = np.broadcast_to(loop.electrode, samples)[:, None, None]
-    near = loop.mutual + loop.mutual[:, None]
-    linked = hull.body.matrix - near + plate[:, wet] * ease[:, :, None] + earth
     area, interface = hull.contact_area, paths.interface[:, None]
     share = np.broadcast_to(bare, (count, size))
+    each_paths = paths.rows(np.zeros(count, dtype=np.int64)) if samples == 1 else paths
     narrow = spreading_resistance(
-        hull,
-        share,
-        interface=np.broadcast_to(paths.interface, count),
-        coating=np.broadcast_to(paths.coating, count),
+        hull, share, interface=each_paths.interface, coating=each_paths.coating
     )
+    if electrode is None:
+        electrode = _polarised_by_couple(hull, berth, each_paths, share, narrow)
+    earth = np.broadcast_to(electrode, count)[:, None, None]
+    near = loop.mutual + loop.mutual[:, None]
+    linked = hull.body.matrix - near + plate[:, wet] * ease[:, :, None] + earth
     linked = np.broadcast_to(linked, (count, size, size)).copy()
     each = np.arange(size)
     linked[:, each, each] += narrow
@@ -101,6 +109,21 @@ def nonlinear_network(
         * berth.galvanic_isolator,
         slope_v=hull.assumptions.value("isolator_slope_v"),
         couple=np.broadcast_to(loop.couple, count),
+    )
+
+
+def _polarised_by_couple(
+    hull: Hull, berth: Berth, paths: PathUnknowns, bare: Array, narrow: Array
+) -> Array:
+    """Return the shore earth's resistance as the couple polarises it, (cases,) [Ω]."""
+    contact = contact_resistance(
+        bare, hull.contact_area, paths.interface, paths.coating
+    )
+    tied = network(hull, contact, structure=paths.structure, spreading=narrow)
+    return np.asarray(
+        shore_connection(
+            hull, berth, paths, hertz=0.0, hull_ohms=tied.hull_ohms
+        ).electrode
     )
 
 

@@ -15,6 +15,7 @@ from corrosion.foundation import assumptions
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs, sample_inputs
+from corrosion.inspection.cautions import SHORE, Needs
 from corrosion.leakage.standing_times import FaultIntervals, Stay
 from corrosion.records.dates import When
 from corrosion.records.ship import Berth, Ship
@@ -44,6 +45,10 @@ class Measure:
         where only the faults' times change.
     spans : callable
         From the case and when its faults stood to when they would have.
+    needs : str
+        Who it takes, at the least.
+    caution : str or None
+        What can hurt whoever does it.
     """
 
     words: str
@@ -51,6 +56,8 @@ class Measure:
     spans: Callable[[ModelInputs, FaultIntervals], FaultIntervals] = lambda _, spans: (
         spans
     )
+    needs: Needs = "licensed electrician"
+    caution: str | None = None
 
 
 def cleared_within(hours: float) -> Measure:
@@ -171,6 +178,7 @@ def isolating_transformers() -> Measure:
 
     return Measure(
         words="an isolating transformer at every earthed shore supply",
+        caution=SHORE,
         inputs=_at_berths(isolated),
     )
 
@@ -179,6 +187,7 @@ def galvanic_isolators() -> Measure:
     """Return the measure: a galvanic isolator in every protective conductor."""
     return Measure(
         words="a galvanic isolator in every protective conductor",
+        caution=SHORE,
         inputs=_at_berths(lambda berth: replace(berth, galvanic_isolator=True)),
     )
 
@@ -209,6 +218,7 @@ def renewed_joint(ship: Ship, zone: str) -> Measure:
         raise InputError(msg)
     return Measure(
         words=f"the joint of {zone} renewed",
+        needs="competent person",
         inputs=lambda inputs: _with_joint(inputs, zone),
     )
 
@@ -227,6 +237,7 @@ def renewed_paint(ship: Ship, zone: str, when: When) -> Measure:
     at = ship.zone_index(zone)
     return Measure(
         words=f"{zone} painted in {when.text}",
+        needs="competent person",
         inputs=lambda inputs: replace(
             inputs, zones=inputs.zones.with_paint(at, when.middle)
         ),

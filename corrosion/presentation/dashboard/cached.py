@@ -16,6 +16,7 @@ from corrosion.estimate import estimate as run
 from corrosion.foundation.errors import InputError
 from corrosion.inspection.whatif.measures import Measure
 from corrosion.presentation.answers import history
+from corrosion.presentation.answers.dangers import dangers_on, touched_on
 from corrosion.presentation.answers.hull import hull_result
 from corrosion.presentation.answers.isolation import isolation_result, measure_savings
 from corrosion.presentation.answers.leakage import leakage_of_estimate
@@ -24,9 +25,10 @@ from corrosion.presentation.report import gather, report_html
 from corrosion.presentation.units import UnitSystem
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.folder.read import read_ship
-from corrosion.records.ship import Ship
+from corrosion.records.ship import Ship, ShipLies
 
 __all__ = [
+    "dangers",
     "estimate",
     "hull",
     "isolation",
@@ -35,6 +37,7 @@ __all__ = [
     "report",
     "savings",
     "ship",
+    "touched",
 ]
 
 T = TypeVar("T")
@@ -121,6 +124,22 @@ def hull(key: tuple[str, date, int, int], one: Ship) -> dict[str, Any]:
     )
 
 
+def dangers(key: tuple[str, date, int, int], one: Ship) -> list[dict[str, Any]]:
+    """Return the dangers that stand above everything; the key is the estimate's."""
+    _, as_of, samples, seed = key
+    return _answers().get(
+        ("dangers", *key), lambda: dangers_on(one, as_of, samples=samples, seed=seed)
+    )
+
+
+def touched(key: tuple[str, date, int, int], one: Ship) -> dict[str, dict[str, Any]]:
+    """Return what a body would carry, by system; the key is the estimate's."""
+    _, as_of, samples, seed = key
+    return _answers().get(
+        ("touched", *key), lambda: touched_on(one, as_of, samples=samples, seed=seed)
+    )
+
+
 def loss_by_year(key: Key, result: Estimate) -> pd.DataFrame:
     """Return the steel lost in each year, by cause; the key is the estimate's."""
     return _answers().get(
@@ -147,20 +166,29 @@ def savings(
     )
 
 
-def report(
+def report(  # noqa: PLR0913 - all that it depends on
     key: Key,
     result: Estimate,
     hours: float,
     access: tuple[str, ...],
     access_hours: tuple[tuple[str, float], ...],
     units: UnitSystem,
+    lies: ShipLies | None,
 ) -> bytes:
     """Return the report as one HTML file; the key is the estimate's."""
+
+    def made() -> bytes:
+        contents = gather(
+            result,
+            hours=hours,
+            access=access,
+            access_hours=dict(access_hours),
+            lies=lies,
+        )
+        return report_html(contents, units).encode()
+
     return _answers().get(
-        ("report", *key, hours, access, access_hours, units.name),
-        lambda: report_html(
-            gather(result, hours=hours, access=access, access_hours=dict(access_hours))
-        ).encode(),
+        ("report", *key, hours, access, access_hours, units.name, lies), made
     )
 
 

@@ -43,7 +43,6 @@ def render(sidebar: Sidebar) -> None:
             st.session_state[_ASKED] = wish
         if st.session_state.get(_ASKED) == wish:
             _shown(_fleet(asked, many, len(folders)))
-        page_parts.cautions()
 
 
 def _fleet(asked: Asked, samples: int, ships: int) -> Fleet:
@@ -74,6 +73,12 @@ def _shown(fleet: Fleet) -> None:
         )
     if fleet.ships.empty:
         return
+    page_parts.dangers(
+        [
+            {"text": f"{row['ship']}: {row['text']}"}
+            for row in fleet.to_json()["dangers"]
+        ]
+    )
     worst, due = fleet.ships.iloc[0], int(fleet.ships["zones_due"].sum())
     st.subheader(
         escape_markdown(

@@ -59,7 +59,6 @@ def render(chosen: Chosen) -> None:
         )
         page_parts.table(totals(result, page_parts.units()))
     page_parts.doubts(result.warnings)
-    page_parts.cautions()
 
 
 def _zones(result: Estimate) -> None:

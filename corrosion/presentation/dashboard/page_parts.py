@@ -1,7 +1,7 @@
 """How every page shows things: a heading, charts, tables, problems, cautions."""
 
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, nullcontext
 from functools import wraps
 from typing import Any, Final
 
@@ -11,13 +11,13 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.foundation.errors import CorrosionError, RecordError
+from corrosion.inspection.cautions import NO_DANGER
 from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.dashboard import cached
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.sidebar import Chosen, Sidebar, choose
 from corrosion.presentation.demo import INVENTED
 from corrosion.presentation.figures import theme
-from corrosion.presentation.sentences import CAUTIONS
 from corrosion.presentation.tables.table import PAGE, Table
 from corrosion.presentation.units import METRIC, SYSTEMS, UnitSystem
 
@@ -25,8 +25,9 @@ __all__ = [
     "BASE",
     "READ_ONLY",
     "attempt",
-    "cautions",
+    "caution",
     "chart",
+    "dangers",
     "doubts",
     "estimate",
     "framed",
@@ -64,8 +65,12 @@ def page(title: str) -> Callable[[Callable[[Chosen], None]], Page]:
     def of(body: Callable[[Chosen], None]) -> Page:
         @wraps(body)
         def render(sidebar: Sidebar) -> None:
+            top = st.container()  # above everything, the title too
             with framed(title):
                 chosen = choose(sidebar)
+                found = cached.dangers(chosen.key, chosen.ship)
+                with top if found else nullcontext():
+                    dangers(found)
                 _whose(chosen)
                 _greet()
                 body(chosen)
@@ -239,8 +244,14 @@ def doubts(said: Sequence[str]) -> None:
         st.markdown("\n".join(f"- {escape_markdown(one)}" for one in said))
 
 
-def cautions() -> None:
-    """Show the cautions that stand wherever numbers could lead somebody to act."""
-    with st.container(border=True):
-        st.markdown("**Before anybody acts on this**")
-        st.markdown("\n".join(f"- {escape_markdown(one)}" for one in CAUTIONS))
+def caution(text: str) -> None:
+    """Show what can hurt, before the act or the number that it speaks of."""
+    st.markdown(f":orange-background[**Caution.**] {escape_markdown(text)}")
+
+
+def dangers(found: Sequence[Mapping[str, Any]]) -> None:
+    """Show dangers to life above everything, or that silence is no safety."""
+    for row in found:
+        st.error(f"**{escape_markdown(str(row['text']))}**", icon="⚠️")
+    if not found:
+        st.caption(escape_markdown(NO_DANGER))

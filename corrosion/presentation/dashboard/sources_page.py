@@ -78,4 +78,3 @@ def render(chosen: Chosen) -> None:
             st.markdown(escape_markdown(words))
     else:
         st.markdown("\n".join(f"- {escape_markdown(one)}" for one in LIMITS))
-    page_parts.cautions()

@@ -12,6 +12,7 @@ from corrosion.inspection.whatif.measures import (
     galvanic_isolators,
     isolating_transformers,
 )
+from corrosion.presentation.answers.dangers import dangers_of
 from corrosion.presentation.answers.history import (
     berth_intervals,
     calibrated_thickness,
@@ -21,10 +22,11 @@ from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.answers.isolation import isolation_result, measure_savings
 from corrosion.presentation.answers.plan import gauging_plan
 from corrosion.presentation.tables import faults, grounds, planning, whatif, zones
+from corrosion.presentation.tables.hunt import blocks
 from corrosion.presentation.tables.table import Table
 from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.folder.files import folder_digest
-from corrosion.records.ship import Access
+from corrosion.records.ship import Access, ShipLies
 
 __all__ = ["LIMITS_H", "Contents", "gather"]
 
@@ -53,7 +55,8 @@ class Contents:
     measures : list of dict
         What the shore measures would have kept.
     hunts : tuple of dict
-        As ``corrosion hunt`` gives it, a system with circuits each.
+        As ``corrosion hunt`` gives it, a system with circuits each; empty where
+        nobody told how she lies.
     gaugings, taught, berths : DataFrame
         From :mod:`corrosion.presentation.answers.history`.
     """
@@ -81,7 +84,11 @@ class Contents:
             whatif.limits(isolation["limits"]),
             whatif.measures(self.measures),
             faults.leading(result),
-            *(faults.hunt(hunt, place) for place, hunt in enumerate(self.hunts, 1)),
+            *(
+                block.table
+                for place, hunt in enumerate(self.hunts, 1)
+                for block in blocks(hunt, place)
+            ),
             planning.gaugings(self.gaugings),
             planning.calibrated_thickness(self.calibrated_thickness),
             whatif.durations(isolation["durations"]["curve"]),
@@ -94,6 +101,7 @@ class Contents:
         """Return the report's numbers as the commands' JSON objects."""
         return {
             "digest": self.digest,
+            "dangers": dangers_of(self.result),
             "estimate": self.result.to_json(),
             "plan": self.plan,
             "isolate": self.isolation | {"measures": self.measures},
@@ -108,6 +116,7 @@ def gather(
     hours: float = 40.0,
     access: Collection[str] = get_args(Access),
     access_hours: Mapping[str, float] | None = None,
+    lies: ShipLies | None = None,
 ) -> Contents:
     """Compute what a report says of an estimate.
 
@@ -121,6 +130,9 @@ def gather(
         Kinds of access that can be had.
     access_hours : mapping of str to float, optional
         Hours of one kind, where they are fewer. [h]
+    lies : {'under way', 'alongside', 'dead ship'}, optional
+        How the ship lies, for the hunt sheets; None: there are none, since what may be
+        opened hangs on it.
 
     Returns
     -------
@@ -155,20 +167,28 @@ def gather(
         measures=measure_savings(
             result, [isolating_transformers(), galvanic_isolators()]
         ),
-        hunts=_hunts(result),
+        hunts=() if lies is None else _hunts(result, lies),
         gaugings=gaugings(result),
         calibrated_thickness=calibrated_thickness(result),
         berths=berth_intervals(result),
     )
 
 
-def _hunts(result: Estimate) -> tuple[dict[str, Any], ...]:
+def _hunts(result: Estimate, lies: ShipLies) -> tuple[dict[str, Any], ...]:
     """Return a hunt sheet for each system of which a circuit is known."""
     ship = result.ship
     known = {row.system for row in ship.circuits}
     known |= {row.system or "" for row in ship.faults if row.circuit is not None}
     return tuple(
-        hunt_result(ship, system.name, as_of=result.as_of)
+        hunt_result(
+            ship,
+            system.name,
+            lies=lies,
+            as_of=result.as_of,
+            samples=result.samples,
+            seed=result.seed,
+        )
+        | {"dangers": dangers_of(result)}  # her holes too, which the history left out
         for system in ship.systems
         if system.name in known
     )

@@ -22,6 +22,7 @@ _SLIPS: Final = (
 _GROWN_MM: Final = 0.8  # more than two instruments differ on rough plate
 _GROWN: Final = 0.05
 _SHELL: Final = frozenset({"immersed", "tidal", "splash"})
+_PAINTED: Final = frozenset({"steel", "cast iron", "aluminium 5083", "aluminium 6061"})
 _RENEWED: Final = frozenset({"renewed", "doubler"})
 _STEEL: Final = (1200.0, 12_000.0)  # kg/m³: magnesium with its core, to zinc
 _ELECTRODES: Final = {
@@ -182,8 +183,19 @@ def _mean(rows: Sequence[GaugingRow], date: float) -> float:
 
 def _works(tables: Tables) -> Iterator[Problem]:
     zones = {row.zone: row for row in tables.zones or ()}
+    built = tables.file.ship.built
     for row in tables.works:
         zone = zones.get(row.zone)
+        if row.date.latest < built.earliest:
+            found = f"{row.date.text}, before she was built ({built.text})"
+            yield row.problem("date", found, "a later date", weight=2)
+        if zone and row.work == "painted" and zone.metal not in _PAINTED:
+            found = f"painted, though {row.zone} is of {zone.metal}"
+            yield row.problem("work", found, "a zone of steel as a rule", weight=2)
+        thick = row.thickness_mm if row.work == "renewed" else None
+        if zone and thick and thick < zone.limit_mm:
+            found = f"{thick:g} mm, under the limit of {zone.limit_mm:g} mm"
+            yield row.problem("thickness_mm", found, "a thicker plate", weight=2)
         if zone and row.thickness_mm and row.work == "renewed":
             share = row.thickness_mm / zone.built_mm
             if not 0.5 <= share <= 2.0:

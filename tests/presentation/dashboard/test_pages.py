@@ -8,9 +8,9 @@ import pytest
 from presentation.dashboard.apppages import PAGES, said, shown
 from streamlit.testing.v1 import AppTest
 
+from corrosion.inspection.cautions import ESTIMATE, NO_DANGER
 from corrosion.presentation.dashboard.serve import SHIPS
 from corrosion.presentation.dashboard.upload import packed
-from corrosion.presentation.sentences import CAUTIONS
 from corrosion.records.folder.template import write_example
 
 pytest.importorskip("streamlit")
@@ -20,7 +20,7 @@ PARTS = {
     "isolation": ("save", ("Other measures", "Hunt sheet")),
     "log": (
         "log",
-        ("Cleared a fault", "Timeline", "Faults", "Berths", "Gaugings", "Import"),
+        ("Isolated or cleared", "Timeline", "Faults", "Berths", "Gaugings", "Import"),
     ),
     "sources": ("basis", ("Equations", "Limits of the model")),
 }
@@ -33,8 +33,9 @@ def test_every_page_draws_both_demos_with_their_cautions(name: str, ship: str) -
     test = shown(name, ship=ship)
     assert not test.exception
     assert not test.error
-    assert CAUTIONS[0] in said(test)
-    assert ship.split("-", maxsplit=1)[0].capitalize() in test.caption[0].value
+    assert NO_DANGER in said(test)
+    assert "Before anybody acts on this" not in said(test)
+    assert ship.split("-", maxsplit=1)[0].capitalize() in test.caption[1].value
 
 
 @pytest.mark.usefixtures("ships")
@@ -103,7 +104,7 @@ def test_hours_too_few_for_any_zone_leave_the_page_standing() -> None:
     test.multiselect(key="access").set_value([]).run()
     assert not test.exception
     assert test.warning
-    assert CAUTIONS[0] in said(test)
+    assert ESTIMATE in said(test)
 
 
 @pytest.mark.usefixtures("ships")

@@ -100,11 +100,16 @@ def test_the_report_of_a_page_is_that_of_the_command_line(own: Path) -> None:
     key = (folder_digest(own), date(2026, 11, 25), 32, 1)
     result = estimate(read_ship(own), samples=32, seed=1, as_of=key[1])
     asked = (16.0, ("inside", "diver"), (("diver", 8.0),), METRIC)
-    text = cached.report(key, result, *asked).decode()
+    text = cached.report(key, result, *asked, "alongside").decode()
     limited = gather(
-        result, hours=16.0, access=("inside", "diver"), access_hours={"diver": 8.0}
+        result,
+        hours=16.0,
+        access=("inside", "diver"),
+        access_hours={"diver": 8.0},
+        lies="alongside",
     )
     assert text == report_html(limited)
     assert limited.plan is not None
     assert limited.plan["access_hours"] == {"diver": 8.0}
-    assert cached.report(key, result, *asked) is cached.report(key, result, *asked)
+    again = cached.report(key, result, *asked, "alongside")
+    assert again is cached.report(key, result, *asked, "alongside")
