@@ -1,7 +1,7 @@
 """What in the readings of faults cannot be, and what their dates leave open."""
 
 from corrosion.leakage.conditions import evidence_for_system, occasions
-from corrosion.leakage.duration_laws import DurationLaws
+from corrosion.leakage.durations import DurationLaws
 from corrosion.leakage.inference.concurrent import crowded
 from corrosion.leakage.inference.consistency import contradictions
 from corrosion.leakage.inference.evidence import is_direct
