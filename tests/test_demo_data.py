@@ -276,7 +276,8 @@ def test_the_ferrys_week_of_direct_current_ranks_its_zone_first_and_says_why() -
     assert first["leading_fault"] == "SM-050"
     assert first["stray_mm_p50"] > 1.0
     assert first["bare_share"] < 0.05
-    assert result.zones["stray_mm_p50"].iloc[1:].max() < 0.2
+    # what is taken elsewhere is some tenths: her propellers are cathodes of her hull
+    assert result.zones["stray_mm_p50"].iloc[1:].max() < 0.5 * first["stray_mm_p50"]
     said = headline(result)
     assert said.startswith("Gauge C-SEA")
     assert "stray current from faults" in said
