@@ -22,6 +22,7 @@ from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.calibration.calibrate import Calibration, calibrate
 from corrosion.inspection.dangers import dangers, without_holes
 from corrosion.inspection.outlook import project
+from corrosion.inspection.wastage_doubts import wastage_doubts
 from corrosion.leakage.doubts import reading_doubts
 from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.records.as_of import as_of_day, end_of_day, records_as_of
@@ -108,8 +109,12 @@ def estimate(
         interface = linearity_sentence(inputs, history.nonlinear_seconds)
         threats = dangers(holed, lambda: inputs.faults, as_of=time_grid.as_of)
     doubts = [*map(str, known.doubts), *coverage_warnings(known), *left_out, *logged]
+    zones = zone_table(inputs, history, calibration, outlook)
+    by_zone = zones.set_index("zone")["leading_cause"]
+    causes = tuple(by_zone[zone.zone] for zone in known.zones)
     doubts += [*reading_doubts(known), *inputs.faults.doubts]
-    doubts += [*_lessons(calibration), interface]
+    doubts += [*_lessons(calibration), *wastage_doubts(inputs, outlook, causes)]
+    doubts.append(interface)
     doubts += dict.fromkeys(str(warning.message) for warning in caught)
     return Estimate(
         ship=known,
@@ -119,7 +124,7 @@ def estimate(
         seed=seed,
         warnings=tuple(doubts),
         dangers=threats,
-        zones=zone_table(inputs, history, calibration, outlook),
+        zones=zones,
         faults=fault_table(inputs, history, calibration),
         totals=totals(inputs, history, calibration),
         inputs=inputs,
@@ -151,7 +156,7 @@ def time_grid_of(ship: Ship, day: date) -> TimeGrid:
         )
         raise InputError(msg)
     docking = ship.next_docking
-    interval = assumptions.value("docking_interval_years") * YEAR
+    interval = ship.assumptions.value("docking_interval_years") * YEAR
     horizon = as_of + interval if docking is None else docking.middle
     records_of = [f.found for f in ship.faults] + [g.date for g in ship.gaugings]
     first = min((when.middle for when in records_of), default=start)

@@ -253,7 +253,11 @@ def zone_table(
                 None if k < 0 else ship.faults[k].fault for k in worst
             ),
             "leading_cause": leading_cause(
-                spot.mean(axis=0), taken.mean(axis=0), means, plate
+                means,
+                plate,
+                spot=spot.mean(axis=0),
+                taken=taken.mean(axis=0),
+                pitted=outlook.pitted,
             ),
             "substantial_chance": outlook.substantial,
             "side": [z.side for z in ship.zones],

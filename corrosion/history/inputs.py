@@ -9,7 +9,12 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.hull.injection import cable_share, entry_zones
 from corrosion.hull.shore_evidence import fit_shore, hull_ohms, shore_readings
-from corrosion.hull.uncertain import PathUnknowns, draw_paths
+from corrosion.hull.uncertain import (
+    MetalUnknowns,
+    PathUnknowns,
+    draw_metals,
+    draw_paths,
+)
 from corrosion.hull.water_currents import Hull, build_hull
 from corrosion.leakage.fault_unknowns import FaultUnknowns, sample_faults
 from corrosion.leakage.logged_currents import LoggedHours
@@ -64,6 +69,8 @@ class ModelInputs:
         How she lay, one after another.
     paths : PathUnknowns
         What decides where a current crosses into the water.
+    metals : MetalUnknowns
+        How her metals answer a current.
     zones : ZoneUnknowns
         What decides how fast each zone is lost.
     dissolution : ndarray, shape (zones,)
@@ -79,6 +86,7 @@ class ModelInputs:
     entry: IntArray
     periods: Sequence[Stay]
     paths: PathUnknowns
+    metals: MetalUnknowns
     zones: ZoneUnknowns
     dissolution: Array
 
@@ -115,6 +123,7 @@ def sample_inputs(
         entry=entry_zones(ship, cables, faults.place),
         periods=periods(ship, draws, start=time_grid.start, end=end),
         paths=fit_shore(paths, readings, ohms, draws),
+        metals=draw_metals(draws),
         zones=zones,
         dissolution=np.array(
             [metal(zone.metal).charge_per_volume for zone in ship.zones]
