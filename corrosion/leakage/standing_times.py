@@ -185,7 +185,7 @@ def _could_show(
     turn = reuse(uniform)
     hidden_after = turn < 1.0 - after / share
     shown_after = turn < (after - share) / (1.0 - share)
-    return np.where(shown, ~hidden_after, shown_after)
+    return np.asarray(np.where(shown, ~hidden_after, shown_after), np.bool_)
 
 
 def _delay(laws: DurationLaws, shown: BoolArray) -> Duration:
