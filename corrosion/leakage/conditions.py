@@ -122,8 +122,8 @@ def occasions(ship: Ship, fault: Fault, system: System) -> list[tuple[float, Evi
     Returns
     -------
     list of (float, Evidence)
-        Hour [s] and what was read then, one at least: what stands in the fault's own row
-        was read when it was found. Other faults that stood count as they were tested,
+        Hour [s] and what was read then, one at least: what stands in the fault's own
+        row was read when it was found. Other faults that stood count as they were tested,
         if they were. A current that returns ashore although the supply is not earthed
         says nothing of the network aboard and is left out.
     """
