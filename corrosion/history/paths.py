@@ -6,12 +6,12 @@ from dataclasses import replace
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
-from corrosion.foundation.units import MAINS, YEAR
+from corrosion.foundation.units import MAINS
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.natural_rate import flow_factor
 from corrosion.hull.injection import lamp_transfer, source_transfer
+from corrosion.hull.nonlinear.linear_check import LinearCheck
 from corrosion.hull.nonlinear.polarisation import BareSteel, polarisation
-from corrosion.hull.nonlinear.secant import LinearCheck
 from corrosion.hull.own_metals import OwnMetals, has_own_metals, own_metals
 from corrosion.hull.uncertain import PathUnknowns
 from corrosion.hull.water_currents import (
@@ -31,49 +31,7 @@ from corrosion.wastage.alternating import dissolving_fraction
 from corrosion.wastage.apportionment import CurrentSource
 from corrosion.wastage.pits import holiday_concentration
 
-__all__ = ["CurrentPaths", "coating_epochs"]
-
-_FACTOR = 1.4  # by which a zone's contact changes before the paths are solved anew
-_LOOK = 0.25 * YEAR  # how often it is looked whether they are due
-_ROWS = 64  # samples whose medians tell
-
-
-def coating_epochs(inputs: ModelInputs) -> Array:
-    """Return when the paths are solved anew for other paint [s].
-
-    At the date of every painting, docking and look at the paint, where it may jump;
-    wherever the contact of any wetted zone with the water has changed by a factor of
-    1.4 either way since; and at the date of the estimate, so that no painting to come
-    moves what has been.
-    """
-    start, end = inputs.time_grid.start, float(inputs.time_grid.moments[-1])
-    zones, ship = inputs.zones, inputs.ship
-    dated = [ship.last_docking, *(work.date for work in ship.works)]
-    known = np.concatenate(
-        [
-            zones.paint.written,
-            zones.paint.seen_at,
-            [when.middle for when in dated if when is not None],
-            [inputs.time_grid.as_of],
-        ]
-    )
-    begun = np.append(known[(known > start) & (known < end)], start)
-    dates = np.unique(np.append(begun, np.arange(start, end, _LOOK)))
-    wet, rows = inputs.hull.body.zones, slice(0, _ROWS)
-    paths = inputs.paths.rows(rows)
-    edges: list[float] = []
-    last = np.ones(len(wet))
-    for date in dates:
-        bare = zones.bare(date, rows)[:, wet]
-        ohms = contact_resistance(
-            bare, inputs.hull.contact_area, paths.interface, paths.coating
-        )
-        now = np.median(ohms, axis=0)
-        changed = np.abs(np.log(now / last)).max(initial=0.0)
-        if date in begun or changed > np.log(_FACTOR):
-            edges.append(float(date))
-            last = now
-    return np.array(edges)
+__all__ = ["CurrentPaths"]
 
 
 class CurrentPaths:
