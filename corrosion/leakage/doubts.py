@@ -62,7 +62,22 @@ def _of_fault(ship: Ship, fault: Fault, system: System) -> list[str]:
 
 
 def date_doubts(ship: Ship, laws: DurationLaws, as_of: float) -> list[str]:
-    """Return a doubt for each fault of which nobody wrote whether it stands."""
+    """Return a doubt for each fault of which nobody wrote whether it stands.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    laws : DurationLaws
+        Of her systems.
+    as_of : float
+        Date of the estimate. [s]
+
+    Returns
+    -------
+    list of str
+        Sentences with file and line.
+    """
     return [
         f"faults.csv:{fault.line}: cleared: fault {fault.fault} was found longer ago "
         "than faults of its system stand but for one in twenty: it is taken as cleared "

@@ -150,6 +150,20 @@ def unwritten_clearings(
 
     One found longer ago than faults of its system stand, but for one in twenty, is
     taken as cleared at a time that nobody wrote.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    laws : DurationLaws
+        Of her systems.
+    as_of : float
+        Date of the estimate. [s]
+
+    Returns
+    -------
+    list of (Fault, bool)
+        Each such fault, and whether it may still stand.
     """
     return [
         (fault, _likely_standing(fault, laws, as_of))
