@@ -156,7 +156,7 @@ def time_grid_of(ship: Ship, day: date) -> TimeGrid:
         )
         raise InputError(msg)
     docking = ship.next_docking
-    interval = assumptions.value("docking_interval_years") * YEAR
+    interval = ship.assumptions.value("docking_interval_years") * YEAR
     horizon = as_of + interval if docking is None else docking.middle
     records_of = [f.found for f in ship.faults] + [g.date for g in ship.gaugings]
     first = min((when.middle for when in records_of), default=start)

@@ -242,12 +242,29 @@ def test_the_ferrys_hull_current_log_covers_one_hour_of_one_fault(
 def test_doubts_are_few_and_intended(ship: Ship) -> None:
     doubts = [str(doubt) for doubt in ship.doubts]
     others = [doubt for doubt in doubts if "never gauged" not in doubt]
-    assert 1 <= len(doubts) - len(others) <= 8
-    if ship.name == "Grey Plover":  # the doubler that no drawing shows
-        assert len(others) == 1
-        assert "above the 11.5 mm as built" in others[0]
+    assert len(doubts) - len(others) == 1  # many zones, said once
+    if ship.name == "Grey Plover":
+        long, doubler = others  # stood for years; a doubler that no drawing shows
+        assert "3.6 years; is the year right?" in long
+        assert "above the 11.5 mm as built" in doubler
     else:
         assert others == []
+
+
+def test_each_new_table_is_shown_by_one_ship_or_the_other(
+    plover: Ship, saltmarsh: Ship
+) -> None:
+    for ship in (plover, saltmarsh):
+        assert any(row.fault is None for row in ship.readings)  # rounds
+        assert any(row.fault is not None for row in ship.readings)
+        assert ship.works
+        assert ship.hunts[0].steps[0].act == "began"
+    assert {row.clamped for row in plover.readings} == {"fault path", "earth lead"}
+    assert {row.electrode for row in plover.potentials} == {"Ag/AgCl"}
+    assert all(len(row.looks) == 1 for row in saltmarsh.anodes)
+    last = saltmarsh.hunts[0].steps[-1]
+    (fault,) = (row for row in saltmarsh.faults if row.fault == "SM-056")
+    assert (last.act, last.time) == ("cleared", fault.cleared)
 
 
 def test_the_ferrys_week_of_direct_current_ranks_its_zone_first_and_says_why() -> None:
@@ -259,7 +276,8 @@ def test_the_ferrys_week_of_direct_current_ranks_its_zone_first_and_says_why() -
     assert first["leading_fault"] == "SM-050"
     assert first["stray_mm_p50"] > 1.0
     assert first["bare_share"] < 0.05
-    assert result.zones["stray_mm_p50"].iloc[1:].max() < 0.2
+    # what is taken elsewhere is some tenths: her propellers are cathodes of her hull
+    assert result.zones["stray_mm_p50"].iloc[1:].max() < 0.5 * first["stray_mm_p50"]
     said = headline(result)
     assert said.startswith("Gauge C-SEA")
     assert "stray current from faults" in said

@@ -91,6 +91,7 @@ class _StateSet:
     sources: Sources
     couple: Array
     through: Array
+    interface: Array
 
 
 class LossAccumulator:
@@ -144,8 +145,12 @@ class LossAccumulator:
         )
         sets = self._state_sets(paths, step)
         loss, *parts = (self._apportion(paths, step, natural, one) for one in sets)
+        # at holidays each state counts by the interface that it has there
+        local = loss.direct * paths.at_holidays(step.number)[0]
         for part, states in zip(parts, sets[1:], strict=True):
             loss.add_rows(part, states.sample, states.state)
+            concentrated = part.direct * paths.concentration(states.interface)
+            np.add.at(local, states.sample, concentrated)
         counted = paths.late <= self.inputs.time_grid.as_of
         if counted:
             for states in sets:
@@ -154,7 +159,7 @@ class LossAccumulator:
                     seconds = self.history.nonlinear_seconds[self.rows, step.number]
                     np.add.at(seconds, states.sample, states.duration[:, 0])
             self._add_mass(paths, step, natural, loss)
-        self._reduce_thickness(paths, step, natural, loss)
+        self._reduce_thickness(paths, step, natural, loss, local)
         return self._mass(paths, step, natural, loss)
 
     def _state_sets(self, paths: CurrentPaths, step: Step) -> list[_StateSet]:
@@ -173,7 +178,9 @@ class LossAccumulator:
         sources = [(leak, paths.flow(step.number, leak)) for leak in leaking]
         couple = np.zeros((len(step.start), len(paths.wet)))
         if berth.earth_cable is not None and not berth.galvanic_isolator:
-            couple = paths.solved(step.number, 0.0).couple * paths.density(0.0)
+            couple = paths.solved(step.number, 0.0).couple * paths.density(
+                step.number, 0.0
+            )
         nonlinear = nonlinear_states(paths, step.number, step.duration, sources)
         linear = step.duration.copy() if nonlinear else step.duration
         for states in nonlinear:
@@ -186,7 +193,8 @@ class LossAccumulator:
                 duration=linear,
                 sources=sources,
                 couple=couple,
-                through=paths.total_over_bare_current()[0],
+                through=paths.total_over_bare_current(step.number)[0],
+                interface=paths.in_flow(step.number).interface[:, None],
             ),
             *(
                 _StateSet(
@@ -197,6 +205,7 @@ class LossAccumulator:
                     sources=states.flows,
                     couple=states.couple * states.density,
                     through=states.through,
+                    interface=states.interface,
                 )
                 for states in nonlinear
             ),
@@ -223,7 +232,10 @@ class LossAccumulator:
                 [source for leak, source in states.sources if leak.current == "ac"],
             ),
             fraction=fraction[sample],
-            through=(states.through, paths.total_over_bare_current()[1][sample]),
+            through=(
+                states.through,
+                paths.total_over_bare_current(step.number)[1][sample],
+            ),
         )
 
     def _to_kg(self, paths: CurrentPaths) -> Array:
@@ -235,9 +247,17 @@ class LossAccumulator:
         return self.inputs.zones.inner[self.rows] * (step.end - step.start)[:, None]
 
     def _reduce_thickness(
-        self, paths: CurrentPaths, step: Step, natural: NaturalCharge, loss: StepLoss
+        self,
+        paths: CurrentPaths,
+        step: Step,
+        natural: NaturalCharge,
+        loss: StepLoss,
+        local: Array,
     ) -> None:
-        """Take the loss of a step off every zone, in the mean and at bare spots."""
+        """Take the loss of a step off every zone, in the mean and at bare spots.
+
+        ``local``: what direct currents take at small holidays. [C/m²]
+        """
         wet, dissolution = paths.wet, self.inputs.dissolution
         outer, taken, spot, taken_spot = np.zeros((4, *natural.mean.shape))
         outer[:], spot[:] = natural.mean, natural.spot
@@ -245,10 +265,10 @@ class LossAccumulator:
             natural.spot, natural.mean, out=np.ones_like(spot), where=natural.mean > 0.0
         )[:, wet]
         base = loss.natural - loss.protection_spared
-        direct, alternating = paths.at_holidays()
+        direct, alternating = paths.at_holidays(step.number)
         taken[:, wet] = loss.taken
         outer[:, wet] = base + loss.taken - loss.spared
-        local = loss.direct * direct + loss.alternating * alternating
+        local = local + loss.alternating * alternating
         taken_spot[:, wet] = local
         left = np.maximum(base - np.minimum(loss.spared * direct, base), 0.0)
         spot[:, wet] = left * age + local

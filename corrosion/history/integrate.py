@@ -23,9 +23,10 @@ from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no typ
 
 from corrosion.foundation.types import Array
 from corrosion.history.accumulate import LossAccumulator, Step
+from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory, empty_history
-from corrosion.history.paths import CurrentPaths, coating_epochs
+from corrosion.history.paths import CurrentPaths
 from corrosion.leakage.standing_times import FaultIntervals, constant_intervals
 
 __all__ = ["Scenario", "integrate_history"]

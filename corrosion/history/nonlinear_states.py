@@ -58,6 +58,8 @@ class NonlinearStates:
         Density of direct current at bare steel per ampere leaving each zone. [1/m²]
     through : ndarray, shape (states, wetted)
         Direct current that leaves each zone over that which leaves its bare steel. [-]
+    interface : ndarray, shape (states, wetted)
+        Secant of the polarisation of one square metre of bare steel. [Ω·m²]
     """
 
     sample: IntArray
@@ -66,6 +68,7 @@ class NonlinearStates:
     couple: Array
     density: Array
     through: Array
+    interface: Array
 
 
 def nonlinear_states(
@@ -167,6 +170,7 @@ class _Secant:
     solved: Transfer
     density: Array
     through: Array
+    interface: Array
     off: BoolArray
 
 
@@ -179,7 +183,8 @@ def _secant(
     """Return the networks of secants of some states."""
     sample, stretch = which
     hull, berth = routes.inputs.hull, routes.inputs.periods[number].berth
-    paths, paint = routes.unknowns.rows(sample), routes.paint[sample][:, routes.wet]
+    paths = routes.in_flow(number).rows(sample)
+    paint = routes.paint[sample][:, routes.wet]
     straight, couple = routes.straight(number), routes.solved(number, 0.0).couple
     direct = [flow for leak, flow in flows if leak.current == "dc"]
     x = _leaving(couple, direct, sample, stretch) * straight.contact[sample]
@@ -196,7 +201,7 @@ def _secant(
             injected,
             paths=paths,
             bare=paint,
-            rest=routes.rest[sample],
+            rest=routes.rest(number)[sample],
             electrode=loop.electrode,
         ),
         x * straight.slope[sample],
@@ -225,6 +230,7 @@ def _secant(
         solved=solved,
         density=density,
         through=total_over_bare_current(bare, interface, paths.coating),
+        interface=interface,
         off=off,
     )
 
@@ -256,6 +262,7 @@ def _states(
         couple=secant.solved.couple[alike],
         density=secant.density[alike],
         through=secant.through[alike],
+        interface=secant.interface[alike],
     )
 
 

@@ -24,7 +24,7 @@ from corrosion.history.loss import LossHistory
 from corrosion.history.nonlinear_states import NonlinearStates, nonlinear_states
 from corrosion.history.paths import CurrentPaths
 from corrosion.hull.nonlinear import newton as bent_module
-from corrosion.hull.nonlinear.secant import LinearCheck
+from corrosion.hull.nonlinear.linear_check import LinearCheck
 from corrosion.leakage.fault_currents import SystemCurrents
 from corrosion.records.dates import as_written
 from corrosion.records.ship import LampSet, Ship

@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs, sample_inputs
@@ -194,7 +193,7 @@ def galvanic_isolators() -> Measure:
 
 def _with_joint(inputs: ModelInputs, zone: str) -> ModelInputs:
     """Return the case with a part's joint renewed, and all else drawn as it was."""
-    new = assumptions.value("renewed_joint_ohm")
+    new = inputs.draws.value("renewed_joint_ohm")
     zones = tuple(
         replace(row, bond=new) if row.zone == zone else row for row in inputs.ship.zones
     )

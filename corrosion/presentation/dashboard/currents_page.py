@@ -6,8 +6,8 @@ from corrosion.estimate import Estimate
 from corrosion.inspection.cautions import SHORE
 from corrosion.presentation.answers.currents import COUPLE, Leaving, leaving, panels
 from corrosion.presentation.dashboard import cached, page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.hull import hull_3d
 from corrosion.presentation.figures.quantities import LEAVING
 from corrosion.presentation.figures.shell import shell_expansion

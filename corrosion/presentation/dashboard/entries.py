@@ -11,7 +11,7 @@ import streamlit as st
 
 from corrosion.inspection.fault_finding.sheet import circuits_of
 from corrosion.presentation.dashboard import forms
-from corrosion.presentation.dashboard.sidebar import Chosen
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.records.ship import LampSeen, System
 
 __all__ = [

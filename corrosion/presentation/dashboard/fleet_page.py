@@ -7,14 +7,14 @@ import streamlit as st
 from corrosion.fleet.fleet import Fleet, estimate_fleet, ship_folders
 from corrosion.foundation.json_values import rows
 from corrosion.presentation.dashboard import page_parts
-from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import (
-    CHOOSE_NEXT,
+from corrosion.presentation.dashboard.chosen_ship import (
     Asked,
-    Sidebar,
+    Masthead,
     found_ships,
     root,
 )
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
 from corrosion.presentation.format import chance
 from corrosion.presentation.tables.ships import ships
 
@@ -26,10 +26,10 @@ _MOST: Final = 1024
 _ASKED: Final = "fleet asked for"
 
 
-def render(sidebar: Sidebar) -> None:
+def render(masthead: Masthead) -> None:
     """Show every ship of the folder, ranked by her worst zone."""
     with page_parts.framed(TITLE):
-        asked = sidebar()
+        asked = masthead()
         many = min(asked.samples, _MOST)
         folders = ship_folders(root())
         st.markdown(

@@ -5,8 +5,8 @@ import streamlit as st
 from corrosion.estimate import Estimate
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.gauged import gauged_against_predicted
 from corrosion.presentation.tables import planning
 

@@ -10,9 +10,9 @@ from corrosion.inspection.fault_finding.sheet import circuits_of
 from corrosion.presentation import hunt_words as words
 from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.huntsheet import hunt_html
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.tables.hunt import blocks
 from corrosion.records.ship import Ship, ShipLies
 

@@ -9,9 +9,9 @@ from corrosion.foundation.errors import InputError
 from corrosion.presentation.answers.isolation import hours_of
 from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
 from corrosion.presentation.dashboard import cached, page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.hunt_section import hunt
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.isolation import duration_curve, saved_steel_curve
 from corrosion.presentation.format import duration, interval
 from corrosion.presentation.sentences import durations_sentence

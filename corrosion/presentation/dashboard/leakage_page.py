@@ -27,9 +27,9 @@ from corrosion.presentation.dashboard import (
     forms,
     page_parts,
 )
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.recording import record
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.electric import (
     lamps,
     phasors,

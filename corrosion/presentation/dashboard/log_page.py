@@ -8,10 +8,10 @@ import streamlit as st
 from corrosion.inspection.cautions import LAMPS, OPENED, WELDING, ZERO_VOLTS
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import entries, forms, page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.editing import edit
 from corrosion.presentation.dashboard.importing import take_back, take_in
 from corrosion.presentation.dashboard.recording import record
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.dashboard.upload import packed
 from corrosion.presentation.figures.timeline import fault_timeline
 from corrosion.records.folder.save_table import replace_row

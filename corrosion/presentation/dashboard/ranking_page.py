@@ -10,8 +10,8 @@ from corrosion.inspection.cautions import ESTIMATE
 from corrosion.presentation.answers.dangers import gauging_cautions, grouped
 from corrosion.presentation.answers.plan import gauging_plan
 from corrosion.presentation.dashboard import cached, page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.quantities import QUANTITIES
 from corrosion.presentation.figures.ranking import ranking_bars
 from corrosion.presentation.figures.shell import shell_expansion

@@ -164,8 +164,10 @@ def _growth(tables: Tables) -> Iterator[Problem]:
         if row.kind == "mean":
             means.setdefault(row.zone, []).append(row)
     new = {row.zone for row in tables.works if row.work in _RENEWED}
+    built = {row.zone: row.built_mm for row in tables.zones or ()}
     for zone, rows in means.items():
-        if zone in new or "all" in new:
+        above = max(row.thickness_mm for row in rows) >= _ABOVE_BUILT * built[zone]
+        if zone in new or "all" in new or above:  # which is a doubt of its own
             continue
         dates = sorted({row.date.middle for row in rows})
         for before, after in pairwise(dates):
