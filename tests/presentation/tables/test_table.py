@@ -73,6 +73,8 @@ def test_money_is_an_expectation_and_stands_where_a_price_is(priced: bool) -> No
     some = {"p10": 1.0, "p50": 2.0, "p90": 4.0, "mean": 3.0}
     row: dict[str, Any] = {
         "measure": "m",
+        "needs": "nobody",
+        "caution": None,
         "most_kept_zone": "Z",
         "zones_below_limit": 1.5,
         **dict.fromkeys(("saved_kg", "stray_kg", "saved_ceiling_kg"), some),
