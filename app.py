@@ -4,7 +4,7 @@ from functools import partial
 
 import streamlit as st
 
-from corrosion.views import (
+from corrosion.presentation.dashboard import (
     cost,
     currents,
     first,
@@ -15,7 +15,7 @@ from corrosion.views import (
     sooner,
     sources,
 )
-from corrosion.views.chooser import drawn, found_ships
+from corrosion.presentation.dashboard.chooser import drawn, found_ships
 
 _PAGES = (
     (first.render, "Where do I look first?"),

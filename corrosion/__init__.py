@@ -2,12 +2,12 @@
 
 from typing import TYPE_CHECKING, Any
 
-from corrosion.errors import RecordError
 from corrosion.estimate import Estimate, estimate
+from corrosion.foundation.errors import RecordError
 from corrosion.records.ship import Ship
 
 if TYPE_CHECKING:
-    from corrosion.records.folder import read_ship
+    from corrosion.records.folder.read import read_ship
 
 __all__ = ["Estimate", "RecordError", "Ship", "estimate", "read_ship"]
 __version__ = "0.1.0"
@@ -18,6 +18,6 @@ def __getattr__(name: str) -> Any:
     if name != "read_ship":
         msg = f"module 'corrosion' has no attribute {name!r}"
         raise AttributeError(msg)
-    from corrosion.records.folder import read_ship  # noqa: PLC0415 - pydantic is slow
+    from corrosion.records.folder.read import read_ship  # noqa: PLC0415 - pydantic is slow
 
     return read_ship

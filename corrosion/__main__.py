@@ -1,6 +1,6 @@
 """``python -m corrosion``: the command line."""
 
-from corrosion.cli import main
+from corrosion.presentation.terminal.cli import main
 
 if __name__ == "__main__":
     main()

@@ -12,21 +12,21 @@ from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no typ
     threadpool_limits,
 )
 
-from corrosion import basis
-from corrosion.bending import interface_words
-from corrosion.books import Books, Case, Clock, prepare
-from corrosion.errors import InputError, ValidityWarning
-from corrosion.hull.form import coverage
-from corrosion.inspection.learning import Lesson, learn_from_gaugings
-from corrosion.inspection.narrowing import Narrowing, narrowing
+from corrosion.foundation import assumptions
+from corrosion.foundation.errors import InputError, ValidityWarning
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.units import YEAR
+from corrosion.history.inputs import Books, Case, Clock, prepare
+from corrosion.history.integrate import keep_books
+from corrosion.history.linearity_report import interface_words
+from corrosion.hull.geometry.panels import coverage
+from corrosion.inspection.calibration.calibrate import Lesson, learn_from_gaugings
 from corrosion.inspection.outlook import Outlook, look_ahead
-from corrosion.known import end_of, known_by
-from corrosion.leakage.logged import with_logs
+from corrosion.inspection.sensitivity import Narrowing, narrowing
+from corrosion.leakage.logged_currents import with_logs
+from corrosion.records.as_of import end_of, known_by
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Ship
-from corrosion.sampling import Draws
-from corrosion.units import YEAR
-from corrosion.walk import keep_books
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -176,8 +176,8 @@ def estimate(
 
 def restated(ship: Ship) -> AbstractContextManager[None]:
     """Return a context in which the user's assumptions stand in for the table's."""
-    return basis.stated(
-        basis.restate(name, median=own.median, spread=own.spread, why=own.why)
+    return assumptions.stated(
+        assumptions.restate(name, median=own.median, spread=own.spread, why=own.why)
         for name, own in ship.restated.items()
     )
 
@@ -199,7 +199,7 @@ def set_clock(ship: Ship, day: date) -> Clock:
         )
         raise InputError(msg)
     docking = ship.next_docking
-    interval = basis.value("docking_interval_years") * YEAR
+    interval = assumptions.value("docking_interval_years") * YEAR
     horizon = as_of + interval if docking is None else docking.middle
     records_of = [f.found for f in ship.faults] + [g.date for g in ship.gaugings]
     first = min((when.middle for when in records_of), default=start)

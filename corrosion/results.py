@@ -6,15 +6,15 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from corrosion.books import Books, Case, ceilings
-from corrosion.inspection.learning import Lesson
-from corrosion.inspection.narrowing import to_measure
+from corrosion.foundation.statistics import summarise
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import HOUR, MM
+from corrosion.history.inputs import Books, Case, ceilings
+from corrosion.inspection.calibration.calibrate import Lesson
 from corrosion.inspection.outlook import Outlook
 from corrosion.inspection.ranking import leading, leading_cause
+from corrosion.inspection.sensitivity import to_measure
 from corrosion.records.dates import day_of
-from corrosion.summary import summarise
-from corrosion.types import Array
-from corrosion.units import HOUR, MM
 
 if TYPE_CHECKING:
     import pandas as pd

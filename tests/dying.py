@@ -18,7 +18,9 @@ REFUSED: Final = 3
 _STEPS: Final = ("os.rename", "os.mkdir", "os.remove", "os.chmod")
 _NOT_READING: Final = os.O_WRONLY | os.O_RDWR | os.O_CREAT | os.O_DIRECTORY
 _PEOPLE: Final = multiprocessing.get_context("forkserver")
-_PEOPLE.set_forkserver_preload(["corrosion.records.saving"])  # what takes long
+_PEOPLE.set_forkserver_preload(
+    ["corrosion.records.folder.save_table"]
+)  # what takes long
 
 
 def begin(work: Callable[..., None], *arguments: Any) -> Process:

@@ -5,9 +5,10 @@ from typing import Any, Final
 
 import numpy as np
 
-from corrosion.hull.paths import Hull
-from corrosion.hull.steel import conductances, grounded_inverse
-from corrosion.hull.water import WaterBody
+from corrosion.foundation.units import MAINS
+from corrosion.hull.plating import conductances, grounded_inverse
+from corrosion.hull.water.water_body import WaterBody
+from corrosion.hull.water_currents import Hull
 from corrosion.records.dates import When, as_written
 from corrosion.records.ship import (
     Berth,
@@ -20,7 +21,6 @@ from corrosion.records.ship import (
     Water,
     Zone,
 )
-from corrosion.units import MAINS
 
 FORM: Final = Form(
     length=24.0, beam=6.0, draught=2.0, block_coefficient=0.6, frame_spacing=0.5

@@ -7,7 +7,8 @@ import pytest
 from ships import berth, fault, ship
 
 import corrosion
-from corrosion import Estimate, Ship, basis
+from corrosion import Estimate, Ship
+from corrosion.foundation import assumptions
 from corrosion.records.ship import Restated
 
 TODAY = date(2026, 1, 1)
@@ -51,16 +52,16 @@ def measure(result: Estimate, quantity: str) -> float:
 def test_an_assumption_that_is_restated_acts(
     name: str, median: float, quantity: str, factor: tuple[float, float]
 ) -> None:
-    row = basis.entry(name)
+    row = assumptions.entry(name)
     own = Restated(median=median, spread=row.spread, why="a test")
     mine = run(replace(RICH, restated={name: own}))
     low, high = factor
     assert low < measure(mine, quantity) / measure(run(RICH), quantity) < high
-    assert basis.entry(name) == row
+    assert assumptions.entry(name) == row
 
 
 def test_an_assumption_restated_as_it_stands_changes_nothing() -> None:
-    row = basis.entry("pitting_factor")
+    row = assumptions.entry("pitting_factor")
     own = Restated(median=row.median, spread=row.spread, why="as it stands")
     mine = run(replace(RICH, restated={"pitting_factor": own}))
     assert mine.totals == run(RICH).totals

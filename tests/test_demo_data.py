@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from corrosion.records.folder import read_ship
+from corrosion.foundation.units import DAY, YEAR
+from corrosion.records.folder.read import read_ship
 from corrosion.records.ship import WETTED, Ship, Zone
-from corrosion.units import DAY, YEAR
 
 DATA = Path(__file__).parents[1] / "data"
 BOTH = ("grey-plover", "saltmarsh")

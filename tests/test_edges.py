@@ -11,14 +11,14 @@ import pytest
 from ships import AC, DC, ZONES, berth, current, fault, ship
 
 import corrosion
-from corrosion.answers.history import gaugings, loss_by_year, taught
-from corrosion.answers.hull import crossing
-from corrosion.answers.hunt import hunting
-from corrosion.answers.isolation import isolating, others
-from corrosion.answers.leakage import leaking_of
-from corrosion.answers.measures import Ticked
-from corrosion.answers.plan import planning
 from corrosion.estimate import Estimate
+from corrosion.presentation.answers.history import gaugings, loss_by_year, taught
+from corrosion.presentation.answers.hull import crossing
+from corrosion.presentation.answers.hunt import hunting
+from corrosion.presentation.answers.isolation import isolating, others
+from corrosion.presentation.answers.leakage import leaking_of
+from corrosion.presentation.answers.measures import Ticked
+from corrosion.presentation.answers.plan import planning
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Gauging, LampSet, Ship
 

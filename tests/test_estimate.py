@@ -1,4 +1,4 @@
-"""Tests of corrosion.estimate: what the job promises, assumptions, dates, errors."""
+"""Tests of estimate: what the job promises, assumptions, dates, errors."""
 
 import json
 from dataclasses import replace
@@ -12,7 +12,7 @@ from ships import ZONES, berth, current, fault, ship
 
 import corrosion
 from corrosion import Estimate, Ship
-from corrosion.errors import InputError
+from corrosion.foundation.errors import InputError
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Gauging, Water
 

@@ -1,4 +1,4 @@
-"""Tests of corrosion.results: tables summed up from samples, JSON."""
+"""Tests of results: tables summed up from samples, JSON."""
 
 import json
 import math
@@ -11,8 +11,8 @@ import pytest
 from ships import berth, current, fault, ship
 
 import corrosion
+from corrosion.foundation.statistics import summarise
 from corrosion.results import STATISTICS, nested, plain
-from corrosion.summary import summarise
 from corrosion.wastage.faraday import mass_loss
 
 TODAY = date(2026, 1, 1)

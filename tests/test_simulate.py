@@ -16,23 +16,23 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
-from corrosion import basis
-from corrosion.books import Case, prepare
 from corrosion.estimate import set_clock
-from corrosion.inspection.learning import predicted_thickness
+from corrosion.foundation import assumptions
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import MM, YEAR
+from corrosion.history.inputs import Case, prepare
+from corrosion.history.integrate import keep_books
+from corrosion.inspection.calibration.calibrate import predicted_thickness
 from corrosion.leakage.network import solve
 from corrosion.records.dates import as_written
-from corrosion.records.folder import read_ship
+from corrosion.records.folder.read import read_ship
+from corrosion.records.folder.write import write_ship
 from corrosion.records.ship import Ship
-from corrosion.records.writing import write_ship
-from corrosion.sampling import Draws
 from corrosion.simulate import AS_OF, Study, invent, rehearse, study
 from corrosion.simulate.__main__ import main
 from corrosion.simulate.crew import gauge, read_faults
 from corrosion.simulate.truth import Wander
-from corrosion.types import Array
-from corrosion.units import MM, YEAR
-from corrosion.walk import keep_books
 
 PERFECT = (
     "clamp_factor",
@@ -64,8 +64,8 @@ def case() -> Case:
 def perfect() -> AbstractContextManager[None]:
     """Let instruments read what is true, to the last digit that they show."""
     medians = dict.fromkeys(PERFECT, 1.0) | FINE
-    return basis.stated(
-        basis.restate(name, median=median, spread=1.0, why="test")
+    return assumptions.stated(
+        assumptions.restate(name, median=median, spread=1.0, why="test")
         for name, median in medians.items()
     )
 
@@ -119,7 +119,10 @@ def test_perfect_instruments_write_down_what_the_network_says(case: Case) -> Non
 
 def test_instruments_err_as_the_basis_table_says(case: Case) -> None:
     tester, clamp = [], []
-    ohms, width = case.faults.resistance[0], np.log(basis.entry("clamp_factor").spread)
+    ohms, width = (
+        case.faults.resistance[0],
+        np.log(assumptions.entry("clamp_factor").spread),
+    )
     for seed in range(60):
         log = read_faults(case, np.random.default_rng(seed))
         for k, fault in enumerate(log.faults):
@@ -131,7 +134,7 @@ def test_instruments_err_as_the_basis_table_says(case: Case) -> None:
                     blur = np.hypot(width * true, 0.005)
                     clamp.append((true - abs(fault.readings.amps)) / blur)
     # the standard error of a standard deviation from n is its share 1/sqrt(2n)
-    wide = np.log(basis.entry("insulation_tester_factor").spread)
+    wide = np.log(assumptions.entry("insulation_tester_factor").spread)
     for errors, spread in ((tester, wide), (clamp, 1.0)):
         assert len(errors) > 200
         bound = 4.0 / np.sqrt(2.0 * len(errors))

@@ -24,10 +24,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from records.folders import sound
 
-from corrosion import cli
-from corrosion.errors import RecordError
+from corrosion.foundation.errors import RecordError
+from corrosion.presentation.terminal import cli
 from corrosion.records import SaveError, append_row, read_ship, read_table
-from corrosion.records.monitor import charge
+from corrosion.records.monitor.charge import charge
 
 dying = pytest.importorskip("dying", reason="needs the limits of a POSIX system")
 
@@ -237,7 +237,7 @@ def test_a_clock_set_back_loses_no_version_and_stops_no_reading(
         def now(cls, tz: tzinfo | None = None) -> "Wandering":
             return cls(1999, 1, 1, next(hours), tzinfo=tz)
 
-    monkeypatch.setattr("corrosion.records.files.datetime", Wandering)
+    monkeypatch.setattr("corrosion.records.folder.atomic_write.datetime", Wandering)
     monkeypatch.setattr("time.time", lambda: 915_148_800.0)
     monkeypatch.setattr("time.monotonic", iter(range(10_000, 0, -1)).__next__)
     versions = []

@@ -2,10 +2,10 @@
 
 import numpy as np
 
-from corrosion.hull.paths import Transfer
-from corrosion.hull.water import WaterBody
+from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.hull.water.water_body import WaterBody
+from corrosion.hull.water_currents import Transfer
 from corrosion.records.ship import Ship
-from corrosion.types import Array, BoolArray, IntArray
 
 __all__ = ["cable_share", "entry_zones", "lamp_transfer", "source_transfer"]
 

@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from corrosion.types import Array
+from corrosion.foundation.types import Array
 
 __all__ = ["Driver", "drivers"]
 

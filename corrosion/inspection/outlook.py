@@ -5,8 +5,9 @@ from typing import Protocol
 
 import numpy as np
 
-from corrosion import basis
-from corrosion.books import Books, Case
+from corrosion.foundation import assumptions
+from corrosion.foundation.types import Array, IntArray
+from corrosion.history.inputs import Books, Case
 from corrosion.inspection.ranking import (
     chance_in_first,
     order,
@@ -15,7 +16,6 @@ from corrosion.inspection.ranking import (
     tolerance,
     used_share,
 )
-from corrosion.types import Array, IntArray
 from corrosion.wastage.pits import deepest_pit
 from corrosion.wastage.thickness import date_chance_passes, substantial
 
@@ -90,7 +90,7 @@ def deepest(case: Case, books: Books, at: int) -> Array:
         np.maximum(books.since[:, at], 0.0),
         factor=zones.pitting,
         bare_area=books.bare[:, at] * case.hull.body.area,
-        reference_area=basis.value("pit_reference_m2"),
+        reference_area=assumptions.value("pit_reference_m2"),
         uniform=zones.deepest,
     )
 
@@ -142,7 +142,7 @@ def look_ahead(case: Case, books: Books, taught: Taught) -> Outlook:
         used_share(under_then, built=built, limit=pit_limit),
     )
     urgent = priority(chance[then], consequence)
-    share = basis.value("substantial_share")
+    share = assumptions.value("substantial_share")
     return Outlook(
         left=left,
         under_pit=under,

@@ -5,10 +5,10 @@ from typing import Final, Literal
 import numpy as np
 import numpy.typing as npt
 
-from corrosion import basis
-from corrosion.errors import InputError
-from corrosion.types import Array, IntArray
-from corrosion.units import MM
+from corrosion.foundation import assumptions
+from corrosion.foundation.errors import InputError
+from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.units import MM
 
 __all__ = [
     "Cause",
@@ -206,7 +206,9 @@ def tolerance(consequence: npt.ArrayLike) -> Array:
         bad = asked[~np.isin(asked, _CONSEQUENCES)].flat[0]
         msg = f"tolerance: consequence must be 1, 2, 3, 4 or 5, got {bad}."
         raise InputError(msg)
-    rows = [basis.value(f"tolerance_consequence_{level}") for level in _CONSEQUENCES]
+    rows = [
+        assumptions.value(f"tolerance_consequence_{level}") for level in _CONSEQUENCES
+    ]
     return np.array(rows)[asked.astype(np.int64) - 1]
 
 

@@ -13,9 +13,10 @@ from typing import cast
 import numpy as np
 import numpy.typing as npt
 
-from corrosion.errors import InputError
-from corrosion.leakage.filament import conductor_volts_with_lamps
-from corrosion.leakage.star import (
+from corrosion.foundation.errors import InputError
+from corrosion.foundation.types import Array
+from corrosion.leakage.lamp_load import conductor_volts_with_lamps
+from corrosion.leakage.neutral_point import (
     Phasors,
     conductor_index,
     conductor_volts,
@@ -23,7 +24,6 @@ from corrosion.leakage.star import (
     median_admittance,
 )
 from corrosion.records.ship import LampSet, System
-from corrosion.types import Array
 
 __all__ = [
     "Solution",
@@ -99,13 +99,11 @@ def solve(
     LookupFailed
         If the system has no such conductor.
 
-    Notes
-    -----
-    Conductor k has :math:`Y_k = 1/R_0 + j \omega C_0 + \sum 1/R_f` and a lamp and a
-    meter where they are connected; see
-    :func:`corrosion.leakage.star.conductor_volts`. For one fault on an otherwise
-    balanced system the current is :math:`I = V Y / (1 + Y R)`, with
-    :math:`Y = 3 (1/R_0 + j \omega C_0)` and V from conductor to star point.
+    Notes ----- Conductor k has :math:`Y_k = 1/R_0 + j \omega C_0 + \sum 1/R_f` and a
+    lamp and a meter where they are connected; see
+    :func:`corrosion.leakage.neutral_point.conductor_volts`. For one fault on an
+    otherwise balanced system the current is :math:`I = V Y / (1 + Y R)`, with :math:`Y
+    = 3 (1/R_0 + j \omega C_0)` and V from conductor to star point.
 
     Examples
     --------

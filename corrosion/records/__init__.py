@@ -3,8 +3,8 @@
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from corrosion.records.folder import folder_digest, read_ship
-    from corrosion.records.saving import (
+    from corrosion.records.folder.read import folder_digest, read_ship
+    from corrosion.records.folder.save_table import (
         SaveError,
         StaleError,
         append_row,
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
         replace_row,
         write_table,
     )
-    from corrosion.records.template import write_example
+    from corrosion.records.folder.template import write_example
 
 __all__ = [
     "SaveError",
@@ -29,9 +29,9 @@ __all__ = [
 ]
 
 _HOMES = {
-    "folder_digest": "corrosion.records.folder",
-    "read_ship": "corrosion.records.folder",
-    "write_example": "corrosion.records.template",
+    "folder_digest": "corrosion.records.folder.read",
+    "read_ship": "corrosion.records.folder.read",
+    "write_example": "corrosion.records.folder.template",
 }
 
 
@@ -42,4 +42,6 @@ def __getattr__(name: str) -> Any:
         raise AttributeError(msg)
     from importlib import import_module  # noqa: PLC0415 - only on first use
 
-    return getattr(import_module(_HOMES.get(name, "corrosion.records.saving")), name)
+    return getattr(
+        import_module(_HOMES.get(name, "corrosion.records.folder.save_table")), name
+    )

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Final
 
-from corrosion.errors import InputError
-from corrosion.units import DAY, MINUTE
+from corrosion.foundation.errors import InputError
+from corrosion.foundation.units import DAY, MINUTE
 
 __all__ = ["When", "as_written", "day_of", "moment_of"]
 

@@ -1,17 +1,18 @@
 """What the crew write down, as frozen objects in SI units: data and nothing else.
 
 Blank is ``None`` (not known) and is never zero. Reading and checking of files is in
-:mod:`corrosion.records.folder`; physics takes arrays and never sees these files. The
-parts stand in :mod:`~corrosion.records.kinds`, :mod:`~corrosion.records.vessel` and
-:mod:`~corrosion.records.log`; everybody fetches them from here.
+:mod:`corrosion.records.folder.read`; physics takes arrays and never sees these files.
+The parts stand in :mod:`~corrosion.records.kinds`, :mod:`~corrosion.records.vessel` and
+:mod:`~corrosion.records.events`; everybody fetches them from here.
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from corrosion.errors import LookupFailed, Problem
+from corrosion.foundation.errors import LookupFailed, Problem
 from corrosion.records.dates import When
+from corrosion.records.events import Berth, Fault, Gauging, MonitorLog, Readings
 from corrosion.records.kinds import (
     CONDUCTORS,
     WETTED,
@@ -26,7 +27,6 @@ from corrosion.records.kinds import (
     Source,
     Supply,
 )
-from corrosion.records.log import Berth, Fault, Gauging, MonitorLog, Readings
 from corrosion.records.vessel import Form, LampSet, System, Water, Zone
 
 __all__ = [

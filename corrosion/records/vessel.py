@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from corrosion.foundation.types import Array, ComplexArray
 from corrosion.records.dates import When
 from corrosion.records.kinds import CONDUCTORS, Access, Current, Exposure, Kind, Side
-from corrosion.types import Array, ComplexArray
 
 __all__ = [
     "Form",

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from corrosion.records.writing import write_ship
+from corrosion.records.folder.write import write_ship
 from corrosion.simulate.study import FIRST, WORST, Study, study
 from corrosion.simulate.truth import rehearse
 

@@ -5,19 +5,19 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from corrosion import basis
-from corrosion.books import Books, Case
-from corrosion.inspection.learning import predicted_thickness
-from corrosion.leakage.amperes import leaks
-from corrosion.leakage.context import AFLOAT, is_earthed
-from corrosion.leakage.filament import conductor_volts_with_lamps, relative_light
-from corrosion.leakage.lamps import PICTURES, picture_of_light
+from corrosion.foundation import assumptions
+from corrosion.foundation.sampling import lognormal
+from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.units import MILLIAMPERE, MM
+from corrosion.history.inputs import Books, Case
+from corrosion.inspection.calibration.calibrate import predicted_thickness
+from corrosion.leakage.conditions import AFLOAT, is_earthed
+from corrosion.leakage.fault_currents import leaks
+from corrosion.leakage.lamp_load import conductor_volts_with_lamps, relative_light
+from corrosion.leakage.lamp_pattern import PICTURES, picture_of_light
 from corrosion.leakage.network import metered_volts
-from corrosion.leakage.star import Phasors, healthy_admittance
+from corrosion.leakage.neutral_point import Phasors, healthy_admittance
 from corrosion.records.ship import Berth, Fault, Gauging, Picture, Readings, System
-from corrosion.sampling import lognormal
-from corrosion.types import Array, IntArray
-from corrosion.units import MILLIAMPERE, MM
 
 __all__ = ["Log", "gauge", "read_faults"]
 
@@ -137,7 +137,7 @@ class _Scene:
         )
 
     def _clamped(self, rng: np.random.Generator) -> float:
-        blur = basis.value("clamp_resolution_ma") * MILLIAMPERE
+        blur = assumptions.value("clamp_resolution_ma") * MILLIAMPERE
         shown = self.amps / _drawn("clamp_factor", rng)
         read = _last_digit(shown, blur, _CLAMP_STEP, rng)
         return abs(read) if self.system.current == "ac" else read
@@ -147,7 +147,7 @@ class _Scene:
         return float(f"{shown:.2g}")
 
     def _volts(self, meter: float, rng: np.random.Generator) -> tuple[float, ...]:
-        lamps, blur = self.system.lamps, basis.value("voltmeter_resolution_v")
+        lamps, blur = self.system.lamps, assumptions.value("voltmeter_resolution_v")
         volts = metered_volts(
             self.system, self.admittance, meter, lamps=lamps, tie=self.tie
         )
@@ -166,9 +166,11 @@ class _Scene:
         light = relative_light(np.abs(volts) / lamps.ratio, rated_volts=lamps.volts)
         eye = lognormal("lamp_eye_factor", rng.random(len(light)))
         codes = picture_of_light(light * eye)
-        if rng.random() < basis.value("lamp_misread_chance"):
+        if rng.random() < assumptions.value("lamp_misread_chance"):
             codes = rng.integers(0, len(PICTURES), len(codes))
-        elif set(codes) > {2} and rng.random() < basis.value("lamp_coarse_chance"):
+        elif set(codes) > {2} and rng.random() < assumptions.value(
+            "lamp_coarse_chance"
+        ):
             codes = np.where(codes == 2, rng.choice([1, 3]), codes)
         return tuple(PICTURES[code] for code in codes)
 
@@ -197,7 +199,7 @@ def gauge(
     """
     true = predicted_thickness(case, books)[0]
     blank, allowance = (
-        basis.value(name) * MM for name in ("gauging_sd_mm", "model_sd_mm")
+        assumptions.value(name) * MM for name in ("gauging_sd_mm", "model_sd_mm")
     )
     rows = []
     for row, plate in zip(case.ship.gaugings, true, strict=True):

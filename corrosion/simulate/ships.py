@@ -12,6 +12,7 @@ from typing import Any, Final
 
 import numpy as np
 
+from corrosion.foundation.units import DAY, HOUR, MICROFARAD, MM, PERCENT, YEAR
 from corrosion.records.dates import When, as_written, day_of, moment_of
 from corrosion.records.ship import (
     Berth,
@@ -26,7 +27,6 @@ from corrosion.records.ship import (
     Water,
     Zone,
 )
-from corrosion.units import DAY, HOUR, MICROFARAD, MM, PERCENT, YEAR
 
 __all__ = ["AS_OF", "invent"]
 

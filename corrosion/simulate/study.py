@@ -6,9 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.estimate import Estimate, estimate
+from corrosion.foundation.types import Array, BoolArray
 from corrosion.simulate.ships import AS_OF
 from corrosion.simulate.truth import Truth, rehearse
-from corrosion.types import Array, BoolArray
 
 __all__ = ["FIRST", "WORST", "Rehearsed", "Study", "study"]
 

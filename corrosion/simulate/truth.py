@@ -13,17 +13,17 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from corrosion import basis
-from corrosion.books import Books, Case, prepare
 from corrosion.estimate import set_clock
+from corrosion.foundation import assumptions
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import MM, YEAR
+from corrosion.history.inputs import Books, Case, prepare
+from corrosion.history.integrate import keep_books
 from corrosion.inspection.outlook import Outlook, look_ahead
 from corrosion.records.ship import Ship
-from corrosion.sampling import Draws
 from corrosion.simulate.crew import Log, gauge, read_faults
 from corrosion.simulate.ships import AS_OF, invent
-from corrosion.types import Array
-from corrosion.units import MM, YEAR
-from corrosion.walk import keep_books
 
 __all__ = ["Truth", "Wander", "rehearse"]
 
@@ -49,12 +49,12 @@ class Wander:
     ) -> "Wander":
         """Draw an allowance from the beginning, and a walk with the years."""
         steps = np.diff(np.maximum(moments - built, 0.0), prepend=0.0)
-        drift = basis.value("model_drift_mm") * MM / np.sqrt(YEAR)
+        drift = assumptions.value("model_drift_mm") * MM / np.sqrt(YEAR)
         walk = np.cumsum(
             drift * np.sqrt(steps)[:, None] * rng.standard_normal((len(steps), zones)),
             axis=0,
         )
-        start = basis.value("model_sd_mm") * MM * rng.standard_normal(zones)
+        start = assumptions.value("model_sd_mm") * MM * rng.standard_normal(zones)
         return cls(moments, start + walk)
 
     def departure(self, moment: float) -> Array:

@@ -9,9 +9,9 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from corrosion import basis
-from corrosion.types import Array
-from corrosion.wastage.checks import not_negative, share
+from corrosion.foundation import assumptions
+from corrosion.foundation.checks import not_negative, share
+from corrosion.foundation.types import Array
 
 __all__ = ["density_class", "dissolving_fraction"]
 
@@ -69,7 +69,7 @@ def dissolving_fraction(
     """
     alpha = share(fraction, name="dissolving_fraction: fraction")
     f = not_negative(hertz, name="dissolving_fraction: hertz", unit="Hz")
-    law = basis.value("ac_frequency_exponent") if exponent is None else exponent
+    law = assumptions.value("ac_frequency_exponent") if exponent is None else exponent
     n = np.asarray(law, dtype=np.float64)
     scaled = alpha * (np.clip(f, *_MAINS) / np.maximum(f, _DIRECT)) ** n
     return np.where(f < _DIRECT, 1.0 + 0.0 * alpha, np.minimum(scaled, 1.0))
@@ -106,8 +106,8 @@ def density_class(rms_density: npt.ArrayLike) -> npt.NDArray[np.str_]:
     """
     name = "density_class: rms_density"
     j = not_negative(rms_density, name=name, unit="A/m²")
-    low = basis.value("ac_density_watch")
-    high = basis.value("ac_density_serious")
+    low = assumptions.value("ac_density_watch")
+    high = assumptions.value("ac_density_serious")
     return np.select(
         [j < low, j <= high, j > high], ["harmless", "watch", "serious"], "unknown"
     )

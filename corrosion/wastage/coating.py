@@ -3,9 +3,9 @@
 import numpy as np
 import numpy.typing as npt
 
-from corrosion import basis
-from corrosion.types import Array
-from corrosion.wastage.checks import positive, share
+from corrosion.foundation import assumptions
+from corrosion.foundation.checks import positive, share
+from corrosion.foundation.types import Array
 
 __all__ = ["bare_share"]
 
@@ -99,5 +99,5 @@ def bare_share(  # noqa: PLR0913 - six facts about one coat of paint, and a mome
     rebased = np.where(t >= seen, then + b * (t - seen), until_seen)
 
     f = np.where(unseen, fresh, rebased)
-    f = np.clip(f, basis.value("bare_least_share"), 1.0)
+    f = np.clip(f, assumptions.value("bare_least_share"), 1.0)
     return np.where(np.isnan(t), np.nan, f)

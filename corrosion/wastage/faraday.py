@@ -9,10 +9,10 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from corrosion.types import Array
-from corrosion.units import MM, YEAR
+from corrosion.foundation.checks import not_negative
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import MM, YEAR
 from corrosion.wastage import metals
-from corrosion.wastage.checks import not_negative
 from corrosion.wastage.metals import Metal
 
 __all__ = [

@@ -12,8 +12,8 @@ from importlib.resources import files
 from types import MappingProxyType
 from typing import Final
 
-from corrosion.errors import InputError, LookupFailed
-from corrosion.units import PERCENT
+from corrosion.foundation.errors import InputError, LookupFailed
+from corrosion.foundation.units import PERCENT
 
 __all__ = ["ATOMIC_MASSES", "FARADAY", "METALS", "Metal", "metal"]
 

@@ -16,11 +16,11 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from corrosion import basis
-from corrosion.errors import LookupFailed
-from corrosion.types import Array
-from corrosion.units import MM, YEAR
-from corrosion.wastage.checks import not_negative
+from corrosion.foundation import assumptions
+from corrosion.foundation.checks import not_negative
+from corrosion.foundation.errors import LookupFailed
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import MM, YEAR
 
 __all__ = ["CURVES", "loss_depth", "loss_rate"]
 
@@ -65,9 +65,9 @@ def _depth_and_slope(curve: str, age: Array) -> tuple[Array, Array]:
 
 
 def _air(age: Array) -> tuple[Array, Array]:
-    first = basis.value("dry_first_year_mm") * MM
-    b = basis.value("dry_exponent")
-    steady = basis.value("dry_linear_years")
+    first = assumptions.value("dry_first_year_mm") * MM
+    b = assumptions.value("dry_exponent")
+    steady = assumptions.value("dry_linear_years")
     curved = np.clip(age, 1.0, steady)  # steady in the first year and from 20 years on
     slope = np.where(age < 1.0, first, first * b * curved ** (b - 1.0))
     at_end = first * curved**b

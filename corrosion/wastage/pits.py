@@ -3,10 +3,10 @@
 import numpy as np
 import numpy.typing as npt
 
-from corrosion import basis
-from corrosion.errors import InputError
-from corrosion.types import Array
-from corrosion.wastage.checks import not_negative, positive
+from corrosion.foundation import assumptions
+from corrosion.foundation.checks import not_negative, positive
+from corrosion.foundation.errors import InputError
+from corrosion.foundation.types import Array
 
 __all__ = ["deepest_pit", "localisation"]
 
@@ -91,7 +91,7 @@ def deepest_pit(
     if np.any((u <= 0.0) | (u >= 1.0)):
         msg = f"{where}: uniform must lie inside 0 to 1, the ends left out."
         raise InputError(msg)
-    share = basis.value("pit_gumbel_scale") if scale is None else scale
+    share = assumptions.value("pit_gumbel_scale") if scale is None else scale
     beta = positive(share, name=f"{where}: scale", unit="(ratio)")
     with np.errstate(divide="ignore"):
         reduced = np.log(large / small) - np.log(-np.log(u))
@@ -156,7 +156,7 @@ def localisation(
     r_p = positive(interface, name=f"{where}: interface", unit="Ω·m²")
     radii = [
         positive(
-            basis.value(row) if given is None else given,
+            assumptions.value(row) if given is None else given,
             name=f"{where}: {name}",
             unit="m",
         )

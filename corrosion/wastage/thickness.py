@@ -3,10 +3,10 @@
 import numpy as np
 import numpy.typing as npt
 
-from corrosion.errors import InputError
-from corrosion.summary import weighted_mean
-from corrosion.types import Array, BoolArray
-from corrosion.wastage.checks import share as checked_share
+from corrosion.foundation.checks import share as checked_share
+from corrosion.foundation.errors import InputError
+from corrosion.foundation.statistics import weighted_mean
+from corrosion.foundation.types import Array, BoolArray
 
 __all__ = ["chance_below", "date_chance_passes", "substantial"]
 

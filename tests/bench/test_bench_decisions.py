@@ -11,8 +11,8 @@ from bench.measuring import ROOT, Ratios, by_the_wall, least
 
 import corrosion
 from corrosion import Ship
-from corrosion.answers.isolation import isolating
-from corrosion.answers.plan import planning
+from corrosion.presentation.answers.isolation import isolating
+from corrosion.presentation.answers.plan import planning
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Gauging
 

@@ -10,9 +10,9 @@ from bench.measuring import GIBIBYTE, ROOT, Ratios, least, peak_bytes
 
 import corrosion
 from corrosion import Estimate, Ship
-from corrosion.leakage.timeline import FAULT_COLUMNS
+from corrosion.foundation.sampling import Draws
+from corrosion.leakage.standing_times import FAULT_COLUMNS
 from corrosion.records.ship import WETTED
-from corrosion.sampling import Draws
 
 PLOVER = ROOT / "data" / "grey-plover"
 
@@ -68,7 +68,7 @@ def test_an_estimate_beside_its_draws_and_products(
 
 def test_peak_memory(benchmark: Any, ratios: Ratios) -> None:
     words = ["corrosion", "estimate", str(PLOVER), "--samples", str(samples(ratios))]
-    code = f"import sys\nfrom corrosion.cli import main\nsys.argv = {words}\nmain()"
+    code = f"import sys\nfrom corrosion.__main__ import main\nsys.argv={words}\nmain()"
     peak: float = benchmark.pedantic(peak_bytes, (code,))
     assert peak > 0.0
     ratios.note("  peak of the command [GiB]", peak / GIBIBYTE, at_most=1.0)
@@ -98,9 +98,9 @@ def test_share_of_the_hull(
         monkeypatch.setattr(place, watched)
 
     for place in (
-        "corrosion.hull.frame.water_body",
-        "corrosion.routes.network",
-        "corrosion.routes.transfer",
+        "corrosion.hull.model.water_body",
+        "corrosion.history.paths.network",
+        "corrosion.history.paths.transfer",
     ):
         timed(place)
 

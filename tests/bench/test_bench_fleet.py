@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 from bench.measuring import Ratios
 
-from corrosion.fleet import Fleet, estimate_fleet
-from corrosion.records.template import write_example
+from corrosion.fleet.fleet import Fleet, estimate_fleet
+from corrosion.records.folder.template import write_example
 
 
 def sailed(

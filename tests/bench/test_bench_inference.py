@@ -9,12 +9,12 @@ from typing import Any
 import numpy as np
 from bench.measuring import GIBIBYTE, Ratios, least
 
-from corrosion.leakage.nodes import GRID, Nodes, draw_healthy
-from corrosion.leakage.predictions import State, fault_amps, read_volts
-from corrosion.leakage.readings import sample_resistance
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.types import Array
+from corrosion.leakage.inference.forward_model import State, fault_amps, read_volts
+from corrosion.leakage.inference.grid import GRID, Nodes, draw_healthy
+from corrosion.leakage.inference.infer import sample_resistance
 from corrosion.records.ship import Readings, System
-from corrosion.sampling import Draws
-from corrosion.types import Array
 
 POWER = System(name="power", kind="ac3", volts=440.0, hertz=60.0)
 

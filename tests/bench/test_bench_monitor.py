@@ -17,9 +17,9 @@ import pyarrow.parquet as pq
 import pytest
 from bench.measuring import Ratios, by_the_wall, peak_bytes
 
-from corrosion.records.logfile import LogFile
-from corrosion.records.monitor import charge
-from corrosion.records.samples import Series
+from corrosion.records.monitor.charge import charge
+from corrosion.records.monitor.log_file import LogFile
+from corrosion.records.monitor.samples import Series
 
 ROWS = int(float(os.environ.get("CORROSION_BENCH_ROWS", "4e6")))
 PIECE = 1_000_000
@@ -107,7 +107,7 @@ def test_integration_of_a_log(benchmark: Any, ratios: Ratios, log: Path) -> None
     ours, scan, idiom = (
         by_the_wall(partial(work, log)) for work in (charge, bare_scan, pandas_idiom)
     )
-    code = f"from corrosion.records.monitor import charge\ncharge({str(log)!r})"
+    code = f"from corrosion.records.monitor.charge import charge\ncharge({str(log)!r})"
     kind = f"log, {log.suffix[1:]}, {rows / 1e6:g} million rows"
     ratios.note(f"{kind}: over a bare scan", ours / scan, at_most=3.0)
     ratios.note("  the pandas idiom over it", idiom / ours, at_least=4.0)

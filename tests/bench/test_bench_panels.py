@@ -9,8 +9,8 @@ import pytest
 from bench.measuring import GIBIBYTE, Ratios, by_the_wall
 from hull.bodies import spheroid
 
-from corrosion.hull.panels import group_resistance, resistance_matrix
-from corrosion.types import Array
+from corrosion.foundation.types import Array
+from corrosion.hull.water.boundary_elements import group_resistance, resistance_matrix
 
 BODY = spheroid(50.0, 5.0, 80, 30)
 LOPSIDED = BODY + np.array([0.0, 3.0, 0.0])

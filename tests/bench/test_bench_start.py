@@ -4,9 +4,7 @@ from typing import Any
 
 from bench.measuring import Ratios, by_the_wall, in_python
 
-HELP = (
-    "import sys\nfrom corrosion.cli import main\nsys.argv = ['corrosion', '-h']\nmain()"
-)
+HELP = "import sys\nfrom corrosion.__main__ import main\nsys.argv = ['', '-h']\nmain()"
 
 
 def test_help_and_import(benchmark: Any, ratios: Ratios) -> None:

@@ -6,7 +6,7 @@ import pytest
 from browser.driven import PAGES, PATIENCE, Server, Watched, with_chromium
 from playwright.sync_api import Browser, Page
 
-from corrosion.records.saving import read_table
+from corrosion.records.folder.save_table import read_table
 
 SALTMARSH = "?ship=saltmarsh&samples=256"
 _CONTRASTS = (Path(__file__).parent / "contrasts.js").read_text(encoding="utf-8")

@@ -11,8 +11,8 @@ import pytest
 from browser.driven import DATA, PATIENCE, Server, Watched, served, with_chromium
 from playwright.sync_api import Browser
 
-from corrosion.records.folder import read_ship
-from corrosion.records.saving import read_table
+from corrosion.records.folder.read import read_ship
+from corrosion.records.folder.save_table import read_table
 
 pytestmark = [
     pytest.mark.browser,

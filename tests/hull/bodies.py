@@ -2,8 +2,8 @@
 
 import numpy as np
 
+from corrosion.foundation.types import Array
 from corrosion.records.ship import Zone
-from corrosion.types import Array
 
 
 def quads(grid: Array) -> Array:

@@ -1,4 +1,4 @@
-"""Tests of corrosion.hull.injection: shares, entry, and what leaves, by law."""
+"""Tests of hull.injection: shares, entry, and what leaves, by law."""
 
 from dataclasses import replace
 
@@ -8,16 +8,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ships import ZONES, berth, current, invented_body, invented_hull, ship
 
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.types import Array
 from corrosion.hull.injection import (
     cable_share,
     entry_zones,
     lamp_transfer,
     source_transfer,
 )
-from corrosion.hull.paths import Transfer, network, shore_loop, transfer
-from corrosion.hull.unknowns import draw_paths
-from corrosion.sampling import Draws
-from corrosion.types import Array
+from corrosion.hull.uncertain import draw_paths
+from corrosion.hull.water_currents import Transfer, network, shore_loop, transfer
 
 SHIP = ship()
 HULL = invented_hull(SHIP)

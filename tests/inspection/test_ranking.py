@@ -3,7 +3,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from corrosion.errors import InputError
+from corrosion.foundation.errors import InputError
 from corrosion.inspection.ranking import (
     chance_in_first,
     leading,

@@ -1,4 +1,4 @@
-"""Tests of corrosion.leakage.network, in the order: laws, edges, errors."""
+"""Tests of leakage.network, in the order: laws, edges, errors."""
 
 from dataclasses import replace
 
@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from leakage.systems import POWER
 
-from corrosion.errors import InputError, LookupFailed
+from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.leakage.network import solve
-from corrosion.leakage.star import median_admittance
+from corrosion.leakage.neutral_point import median_admittance
 from corrosion.records.ship import Kind, System
 
 HERTZ: dict[Kind, float] = {"ac3": 60.0, "ac1": 50.0, "dc2": 0.0}

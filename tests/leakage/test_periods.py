@@ -1,4 +1,4 @@
-"""Tests of the periods in corrosion.leakage.timeline: how she lay meanwhile."""
+"""Tests of the periods in corrosion.leakage.standing_times: how she lay meanwhile."""
 
 from dataclasses import replace
 
@@ -8,14 +8,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ships import berth, ship
 
-from corrosion.leakage.timeline import (
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.units import DAY, MINUTE
+from corrosion.leakage.standing_times import (
     Period,
     periods,
 )
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Ship
-from corrosion.sampling import Draws
-from corrosion.units import DAY, MINUTE
 
 
 def moment_of_text(text: str) -> float:

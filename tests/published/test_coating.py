@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from published.printed import printed
 
-from corrosion.types import Array
-from corrosion.units import YEAR
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import YEAR
 from corrosion.wastage.coating import bare_share
 
 RULE = {

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from corrosion import basis
+from corrosion.foundation import assumptions
 from corrosion.wastage.alternating import density_class
 from corrosion.wastage.thickness import substantial
 
@@ -31,5 +31,5 @@ def test_classes_of_alternating_current() -> None:
 def test_substantial_corrosion() -> None:
     # 12 mm plate that may lose 25 %: 3 mm, of which 75 % is 2.25 mm.
     left = np.array([9.76e-3, 9.74e-3])
-    found = substantial(12e-3, 9e-3, left, basis.value("substantial_share"))
+    found = substantial(12e-3, 9e-3, left, assumptions.value("substantial_share"))
     assert list(found) == [False, True]

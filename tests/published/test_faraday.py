@@ -5,7 +5,7 @@ import pytest
 import scipy.constants
 from published.printed import printed
 
-from corrosion.units import DAY
+from corrosion.foundation.units import DAY
 from corrosion.wastage.faraday import (
     equivalent_weight,
     mass_loss,

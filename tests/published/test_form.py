@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from corrosion.hull.form import hull_panels
+from corrosion.hull.geometry.panels import hull_panels
 from corrosion.records.ship import Form
 
 

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from scipy.special import ndtri
 
-from corrosion.inspection.gauging import departure, learn
-from corrosion.inspection.measurements import Gauged
-from corrosion.types import Array
+from corrosion.foundation.types import Array
+from corrosion.inspection.calibration.likelihood import departure, learn
+from corrosion.inspection.calibration.measurements import Gauged
 
 SAMPLES = 2**13
 RNG = np.random.default_rng(20261125)

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from published.printed import printed
 
-from corrosion.leakage.lamps import filament_current, picture, relative_light
+from corrosion.leakage.lamp_pattern import filament_current, picture, relative_light
 from corrosion.leakage.network import solve
 from corrosion.records.ship import LampSet, System
 

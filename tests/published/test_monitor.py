@@ -7,7 +7,7 @@ import polars as pl
 import pytest
 from records.hull_logs import rows, write
 
-from corrosion.records.monitor import charge, hourly
+from corrosion.records.monitor.charge import charge, hourly
 
 
 @pytest.fixture

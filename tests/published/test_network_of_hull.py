@@ -10,7 +10,10 @@ import numpy as np
 import pytest
 from ships import berth, invented_hull, ship
 
-from corrosion.hull.paths import (
+from corrosion.foundation.types import Array
+from corrosion.hull.plating import conductances
+from corrosion.hull.uncertain import median_paths
+from corrosion.hull.water_currents import (
     Hull,
     ShoreLoop,
     contact_resistance,
@@ -19,10 +22,7 @@ from corrosion.hull.paths import (
     transfer,
     water_currents,
 )
-from corrosion.hull.steel import conductances
-from corrosion.hull.unknowns import median_paths
 from corrosion.records.ship import Berth
-from corrosion.types import Array
 
 SPICE = pytest.mark.skipif(
     shutil.which("ngspice") is None,

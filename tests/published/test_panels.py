@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 from hull.bodies import floating_disk, quads, spheroid, standing_disk
 
-from corrosion.hull.panels import (
+from corrosion.foundation.types import Array
+from corrosion.hull.water.boundary_elements import (
     group_resistance,
     resistance_matrix,
     resistance_to_remote,
 )
-from corrosion.types import Array
 
 SMYTHE = "Smythe, Static and Dynamic Electricity; Landau & Lifshitz, ECM section 4"
 

@@ -11,10 +11,10 @@ from published.printed import printed
 from scipy.optimize import brentq
 from ships import ZONES, berth, invented_hull, ship
 
-from corrosion import basis
-from corrosion.hull.polarisation import bent_currents
-from corrosion.hull.tafel import natural_density
-from corrosion.hull.unknowns import median_paths
+from corrosion.foundation import assumptions
+from corrosion.hull.nonlinear.currents import bent_currents
+from corrosion.hull.nonlinear.polarisation import natural_density
+from corrosion.hull.uncertain import median_paths
 
 SPICE = pytest.mark.skipif(
     shutil.which("ngspice") is None,
@@ -29,14 +29,18 @@ SPICE = pytest.mark.skipif(
 )
 def test_stern_geary() -> None:
     # the cathodic line is flat (oxygen at its limit): the 52 mV of an anodic 120 mV
-    own = basis.restate("anodic_tafel_v", median=0.12, spread=1.0, why="as printed")
-    far = basis.restate("hydrogen_onset_v", median=0.79, spread=1.0, why="no trace")
-    with basis.stated([own, far]):
+    own = assumptions.restate(
+        "anodic_tafel_v", median=0.12, spread=1.0, why="as printed"
+    )
+    far = assumptions.restate(
+        "hydrogen_onset_v", median=0.79, spread=1.0, why="no trace"
+    )
+    with assumptions.stated([own, far]):
         assert natural_density(1.0) == printed("0.052")
     # both slopes, where both reactions are of one size at rest
-    near = basis.restate("hydrogen_onset_v", median=0.2, spread=1.0, why="nearer")
+    near = assumptions.restate("hydrogen_onset_v", median=0.2, spread=1.0, why="nearer")
     share = 10.0 ** (-0.2 / 0.12)
-    with basis.stated([own, near]):
+    with assumptions.stated([own, near]):
         expected = 1.0 / (np.log(10.0) * (1.0 / 0.12 + share / 0.12))
         assert natural_density(1.0) == pytest.approx(expected, rel=1e-12)
 
@@ -88,7 +92,7 @@ def test_two_zones_in_a_circuit_simulator(tmp_path: Path) -> None:
     at = berth(None, None, "shore earthed", shore_earth=0.8)
     p = median_paths()
     free, r = float(natural_density(1.0)), hull.body.matrix
-    trace = 10.0 ** (-basis.value("hydrogen_onset_v") / 0.12)
+    trace = 10.0 ** (-assumptions.value("hydrogen_onset_v") / 0.12)
     link = hull.steel[0.0].max() / p.structure[0]  # plate between the two zones
     lines = ["two zones", f"Rplate s0 s1 {link:.15g}"]
     for k in range(2):

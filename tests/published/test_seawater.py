@@ -3,7 +3,7 @@
 import pytest
 from published.printed import printed
 
-from corrosion.hull.seawater import resistivity
+from corrosion.hull.water.seawater import resistivity
 
 
 @pytest.mark.published(

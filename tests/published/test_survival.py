@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from published.printed import printed
 
-from corrosion.inspection.durations import kaplan_meier
+from corrosion.inspection.whatif.durations import kaplan_meier
 
 # Weeks of remission under 6-mercaptopurine; a plus sign: still in remission.
 WEEKS = "6 6 6 6+ 7 9+ 10 10+ 11+ 13 16 17+ 19+ 20+ 22 23 25+ 32+ 32+ 34+ 35+"

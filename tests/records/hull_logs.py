@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from corrosion.types import IntArray
+from corrosion.foundation.types import IntArray
 
 Floats = npt.NDArray[np.floating[Any]]
 HEADING = "time,system,circuit,amps,current"

@@ -1,4 +1,4 @@
-"""Tests of corrosion.records.dates: laws, edges, errors."""
+"""Tests of records.dates: laws, edges, errors."""
 
 import contextlib
 from datetime import UTC, date, datetime, timedelta
@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from corrosion.errors import InputError
+from corrosion.foundation.errors import InputError
 from corrosion.records.dates import When, as_written, day_of, moment_of
 
 moments = st.datetimes(min_value=datetime(1800, 1, 1), max_value=datetime(2200, 1, 1))  # noqa: DTZ001 - ship's time carries no zone

@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from corrosion import basis
-from corrosion.errors import InputError
+from corrosion.foundation import assumptions
+from corrosion.foundation.errors import InputError
 from corrosion.wastage.alternating import density_class, dissolving_fraction
 
 shares = st.floats(0.0, 1.0)
@@ -63,8 +63,8 @@ def test_negative_frequency_is_refused() -> None:
 
 
 def test_classes_follow_the_basis_table() -> None:
-    watch = basis.value("ac_density_watch")
-    serious = basis.value("ac_density_serious")
+    watch = assumptions.value("ac_density_watch")
+    serious = assumptions.value("ac_density_serious")
     found = density_class([[0.999 * watch, watch], [serious, 1.001 * serious]])
     assert found.tolist() == [["harmless", "watch"], ["watch", "serious"]]
 

@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from corrosion import basis
-from corrosion.errors import InputError
-from corrosion.types import Array
-from corrosion.units import YEAR
+from corrosion.foundation import assumptions
+from corrosion.foundation.errors import InputError
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import YEAR
 from corrosion.wastage.coating import bare_share
 
 INITIAL, RATE, INTERVAL = 0.02, 0.03, 5.0  # share, share a year, years
@@ -89,7 +89,7 @@ def test_nothing_known_is_the_mean_of_a_repaint_cycle() -> None:
 @settings(deadline=None, max_examples=200)
 @given(known=knowledge, year=st.floats(-100.0, 100.0))
 def test_is_always_a_share(known: Known, year: float) -> None:
-    assert basis.value("bare_least_share") <= bare(year, known) <= 1.0
+    assert assumptions.value("bare_least_share") <= bare(year, known) <= 1.0
 
 
 @settings(deadline=None, max_examples=200)
@@ -132,7 +132,7 @@ def test_never_leaves_one() -> None:
 
 def test_a_whole_coat_keeps_a_pinhole() -> None:
     known = {"painted": 0.0, "seen": 0.0, "share": 0.0}
-    assert bare(0.0, known) == basis.value("bare_least_share")
+    assert bare(0.0, known) == assumptions.value("bare_least_share")
 
 
 def test_samples_zones_and_unknowns_broadcast() -> None:

@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from corrosion.errors import InputError, LookupFailed
-from corrosion.units import MM, YEAR
+from corrosion.foundation.errors import InputError, LookupFailed
+from corrosion.foundation.units import MM, YEAR
 from corrosion.wastage.faraday import (
     charge_to_dissolve,
     current_density_of,

@@ -2,7 +2,7 @@
 
 import pytest
 
-from corrosion.errors import InputError, LookupFailed
+from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.wastage.metals import ATOMIC_MASSES, FARADAY, METALS, Metal, metal
 
 NAMES = (

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from corrosion.errors import InputError, LookupFailed
+from corrosion.foundation.errors import InputError, LookupFailed
+from corrosion.foundation.units import MM, YEAR
 from corrosion.records.ship import Exposure
-from corrosion.units import MM, YEAR
 from corrosion.wastage.natural import CURVES, loss_depth, loss_rate
 
 EXPOSURES: tuple[str, ...] = get_args(Exposure)

@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from corrosion import basis
-from corrosion.errors import InputError
+from corrosion.foundation import assumptions
+from corrosion.foundation.errors import InputError
 from corrosion.wastage.pits import deepest_pit, localisation
 
 depth = st.floats(0.0, 0.05)
@@ -32,7 +32,7 @@ def test_most_likely_on_the_reference_area_is_the_factor_times_the_mean() -> Non
 
 
 def test_scale_is_that_of_the_basis_table() -> None:
-    share = basis.value("pit_gumbel_scale")
+    share = assumptions.value("pit_gumbel_scale")
     assert pit(bare=np.e) == pytest.approx(3e-3 * (1.0 + share), rel=1e-12)
 
 
@@ -109,7 +109,7 @@ def test_localisation_by_hand() -> None:
 
 def test_localisation_of_the_basis_table() -> None:
     small, large = (
-        basis.value(name) for name in ("holiday_radius_m", "bare_patch_radius_m")
+        assumptions.value(name) for name in ("holiday_radius_m", "bare_patch_radius_m")
     )
     expected = localisation(0.25, interface=0.1, holiday=small, patch=large)
     assert localisation(0.25, interface=0.1) == expected > 1.0

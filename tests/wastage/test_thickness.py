@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from corrosion.errors import InputError
+from corrosion.foundation.errors import InputError
 from corrosion.wastage.thickness import chance_below, date_chance_passes, substantial
 
 BUILT = 10e-3

@@ -1,0 +1,290 @@
+"""Many ships side by side: every ship folder under a directory, ranked.
+
+Ships are estimated in processes of this machine, or on a Dask cluster. A ship that
+fails is reported and does not stop the rest. What is finished is kept in a store, each
+ship under a name that depends on all that her estimate depends on: a run that was
+interrupted goes on where it stopped, and only what changed is computed again.
+"""
+
+import json
+from collections.abc import Callable, Iterable
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import date
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+from corrosion.fleet.workers import Failure, Task, runner, unpacked
+from corrosion.foundation.cache import cache_directory
+from corrosion.foundation.errors import CorrosionError, InputError
+from corrosion.records.folder.atomic_write import SaveError, locked, replace_file
+from corrosion.records.folder.read import folder_digest
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = ["Fleet", "estimate_fleet", "ship_folders"]
+
+_SIGNS: Final = ("ship.toml", "zones.csv")
+_WORST: Final = ("priority", "chance_below_limit", "inspect_by")
+_COLUMNS: Final = (
+    "folder",
+    "ship",
+    "worst_zone",
+    "worst_name",
+    *_WORST,
+    "zones",
+    "zones_due",
+    "zones_due_by_docking",
+    "stray_kg",
+    "natural_kg",
+    "steel_kg_a_year",
+    "warnings",
+)
+_Record = tuple[dict[str, Any], "pd.DataFrame"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fleet:
+    """What became of a fleet.
+
+    Attributes
+    ----------
+    as_of : date
+        Date of the estimates.
+    ships : DataFrame
+        One row a ship, the one with the worst zone first: ``rank``, ``folder``,
+        ``ship``, ``worst_zone``, ``worst_name``; ``priority``,
+        ``chance_below_limit`` and ``inspect_by`` of that zone; ``zones``, of which
+        ``zones_due`` are to be gauged by now and ``zones_due_by_docking`` by her next
+        docking; ``stray_kg`` and ``natural_kg`` (means), ``steel_kg_a_year`` (mean of
+        both together since she was built); number of ``warnings``.
+    zones : DataFrame
+        The zones of all ships, ships in order of rank.
+    failures : tuple of Failure
+        Ships that could not be estimated.
+    reused : int
+        Ships that were finished before and not computed again.
+    file : Path
+        Parquet file of ``zones``; its metadata hold ships and failures.
+    """
+
+    as_of: date
+    ships: "pd.DataFrame"
+    zones: "pd.DataFrame"
+    failures: tuple[Failure, ...]
+    reused: int
+    file: Path
+
+    def to_json(self) -> dict[str, Any]:
+        """Return ships and failures as an object that JSON can carry."""
+        from corrosion.results import plain  # noqa: PLC0415 - pandas stays lazy
+
+        return {
+            "as_of": self.as_of.isoformat(),
+            "ships": [
+                {name: plain(value) for name, value in row.items()}
+                for row in self.ships.to_dict("records")
+            ],
+            "failed": [
+                {"folder": one.folder, "problems": one.reason.splitlines()}
+                for one in self.failures
+            ],
+        }
+
+
+def ship_folders(folder: str | Path) -> list[Path]:
+    """Return every ship folder under a directory, and the directory if it is one.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Directory to look through.
+
+    Returns
+    -------
+    list of Path
+        Folders that hold ship.toml or zones.csv, sorted.
+
+    Raises
+    ------
+    InputError
+        If there is none.
+    """
+    root = Path(folder)
+    found = sorted({path.parent for sign in _SIGNS for path in root.rglob(sign)})
+    if not found:
+        msg = (
+            f"fleet: no ship folder under {folder}; a ship folder holds ship.toml. "
+            "`corrosion new` writes an example."
+        )
+        raise InputError(msg)
+    return found
+
+
+def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
+    folder: str | Path,
+    *,
+    samples: int = 4096,
+    seed: int = 1,
+    as_of: date | None = None,
+    scheduler: str | None = None,
+    workers: int | None = None,
+    results: str | Path | None = None,
+    tell: Callable[[str], None] | None = None,
+) -> Fleet:
+    """Estimate every ship under a directory and rank the ships by their worst zone.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Directory that holds ship folders, at any depth.
+    samples, seed : int, optional
+        As for :func:`corrosion.estimate`. [-]
+    as_of : date, optional
+        Date of the estimates; None: today.
+    scheduler : str, optional
+        Address of a running Dask scheduler whose workers see the same folders, such
+        as ``tcp://10.0.0.5:8786``. Only one that is trusted: it runs what it is sent.
+    workers : int, optional
+        Processes of this machine; None: one a core; 1: no other process, which
+        works without Dask.
+    results : str or Path, optional
+        Directory of the store and of the Parquet file; None: in the user's cache.
+    tell : callable, optional
+        Is given the folder of each ship that is done.
+
+    Returns
+    -------
+    Fleet
+        Ranked ships, all zones, and the ships that failed.
+
+    Raises
+    ------
+    InputError
+        If there is no ship folder, Dask is missing, or the scheduler does not answer.
+    SaveError
+        If the store cannot be written.
+
+    Notes
+    -----
+    A script that calls this with several workers must guard its own first call by
+    ``if __name__ == "__main__":``, for each worker begins by importing the script.
+    """
+    root = Path(folder)
+    day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
+    store = Path(results) if results is not None else cache_directory() / "fleet"
+    done: dict[str, _Record] = {}
+    failures: list[Failure] = []
+    todo: list[Task] = []
+    for path in ship_folders(root):
+        name = path.relative_to(root).as_posix()
+        try:
+            task = Task(
+                name=name,
+                folder=path.resolve(),
+                digest=folder_digest(path),
+                samples=samples,
+                seed=seed,
+                as_of=day,
+            )
+        except CorrosionError as error:
+            failures.append(Failure(folder=name, reason=str(error)))
+            continue
+        with suppress(OSError, ValueError):  # not there, or damaged: computed again
+            done[name] = unpacked(_place(store, task).read_bytes())
+        if name not in done:
+            todo.append(task)
+    reused = len(done)
+    if todo:
+        with runner(scheduler, workers) as run:
+            for task, outcome in run(todo):
+                if isinstance(outcome, Failure):
+                    failures.append(outcome)
+                else:
+                    _save(_place(store, task), outcome)
+                    done[task.name] = unpacked(outcome)
+                if tell is not None:
+                    tell(task.name)
+    failures.sort(key=lambda one: one.folder)
+    ships, zones = _ranked(done)
+    fleet = Fleet(
+        as_of=day,
+        ships=ships,
+        zones=zones,
+        failures=tuple(failures),
+        reused=reused,
+        file=store / "fleet.parquet",
+    )
+    _save(fleet.file, _packed(fleet))
+    return fleet
+
+
+def _place(store: Path, task: Task) -> Path:
+    return store / f"{task.key}.parquet"
+
+
+def _save(path: Path, data: bytes) -> None:
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        msg = (
+            f"fleet: the folder of results {path.parent} cannot be made "
+            f"({error.strerror or error}). Make room, or set CORROSION_CACHE to a "
+            "folder that can be written."
+        )
+        raise SaveError(msg) from None
+    with locked(path):
+        replace_file(path, data)
+
+
+def _ranked(done: dict[str, _Record]) -> tuple["pd.DataFrame", "pd.DataFrame"]:
+    """Return the ships, the one with the worst zone first, and all their zones."""
+    import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
+
+    rows = [_row(name, *record) for name, record in done.items()]
+    rows.sort(
+        key=lambda row: (-row["priority"], -row["chance_below_limit"], row["folder"])
+    )
+    ships = pd.DataFrame(rows, columns=list(_COLUMNS))
+    ships.insert(0, "rank", range(1, len(ships) + 1))
+    parts = []
+    for rank, name in zip(ships["rank"], ships["folder"], strict=True):
+        summary, zones = done[name]
+        zones = zones.copy()
+        zones.insert(0, "ship_rank", rank)
+        zones.insert(1, "folder", name)
+        zones.insert(2, "ship", summary["ship"])
+        parts.append(zones)
+    return ships, pd.concat(parts, ignore_index=True) if parts else pd.DataFrame()
+
+
+def _row(folder: str, summary: dict[str, Any], zones: "pd.DataFrame") -> dict[str, Any]:
+    worst = zones.iloc[0]
+    dates = [day for day in zones["inspect_by"] if isinstance(day, str)]
+    return {
+        **{name: summary[name] for name in _COLUMNS if name in summary},
+        **{name: worst[name] for name in _WORST},
+        "folder": folder,
+        "worst_zone": worst["zone"],
+        "worst_name": worst["name"],
+        "zones": len(zones),
+        "zones_due": _due(dates, summary["as_of"]),
+        "zones_due_by_docking": _due(dates, summary["horizon"]),
+    }
+
+
+def _due(dates: Iterable[str], by: str) -> int:
+    return sum(day <= by for day in dates)  # ISO dates sort as text
+
+
+def _packed(fleet: Fleet) -> bytes:
+    import pyarrow as pa  # noqa: PLC0415 - not for `--help`
+    import pyarrow.parquet as pq  # noqa: PLC0415
+
+    table = pa.Table.from_pandas(fleet.zones, preserve_index=False)
+    rest = json.dumps(fleet.to_json()).encode()
+    sink = BytesIO()
+    pq.write_table(table.replace_schema_metadata({b"corrosion": rest}), sink)
+    return sink.getvalue()

@@ -1,0 +1,290 @@
+"""The work on one ship of a fleet, and who does it: this process, others, a cluster.
+
+A ship is always computed on one thread: how many threads share a matrix product
+changes its last digits, and a fleet must not depend on where it was computed.
+"""
+
+import hashlib
+import io
+import json
+import logging
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cache
+from importlib.resources import files
+from importlib.util import find_spec
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final, Protocol
+
+from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no types
+    threadpool_limits,
+)
+
+from corrosion.foundation.errors import CorrosionError, InputError
+from corrosion.foundation.units import YEAR
+from corrosion.records.folder.read import folder_digest, read_ship
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from corrosion.estimate import Estimate
+
+__all__ = ["Failure", "Task", "estimate_ship", "runner", "unpacked"]
+
+_SUMMARY: Final = b"corrosion"
+_ANSWER_WITHIN: Final = "10s"
+
+
+@cache
+def _program() -> str:
+    """Return a digest of this program: another version may find other numbers."""
+    whole = hashlib.sha256()
+    parts = [files("corrosion")]
+    while parts:
+        part = parts.pop()
+        if part.is_dir():
+            parts += sorted(part.iterdir(), key=lambda one: one.name)
+        elif part.name.endswith((".py", ".csv")):
+            whole.update(part.name.encode() + part.read_bytes())
+    return whole.hexdigest()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Failure:
+    """A ship that could not be estimated.
+
+    Attributes
+    ----------
+    folder : str
+        Her folder, from the fleet's directory on.
+    reason : str
+        Every problem, a line each.
+    """
+
+    folder: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Task:
+    """One ship to be estimated, and with what.
+
+    Attributes
+    ----------
+    name : str
+        Her folder, from the fleet's directory on.
+    folder : Path
+        The same, complete.
+    digest : str
+        Digest of its content when the work was given out.
+    samples, seed : int
+        Number of samples and seed.
+    as_of : date
+        Date of the estimate.
+    program : str
+        Digest of the program that gives out the work.
+    """
+
+    name: str
+    folder: Path
+    digest: str
+    samples: int
+    seed: int
+    as_of: date
+    program: str = field(default_factory=_program)
+
+    @property
+    def key(self) -> str:
+        """Name that depends on everything that the result depends on."""
+        parts = (self.digest, self.samples, self.seed, str(self.as_of), self.program)
+        return hashlib.sha256(repr(parts).encode()).hexdigest()
+
+
+class Run(Protocol):
+    """Does tasks, in any order, and yields each with its outcome when it is done."""
+
+    def __call__(self, tasks: list[Task], /) -> Iterator[tuple[Task, bytes | Failure]]:
+        """Yield each task and its outcome."""
+        ...
+
+
+def estimate_ship(task: Task) -> bytes | Failure:
+    """Estimate one ship and pack her zones and summary into a Parquet file.
+
+    Parameters
+    ----------
+    task : Task
+        The ship, and with what.
+
+    Returns
+    -------
+    bytes or Failure
+        The file, or why there is none.
+    """
+    from corrosion.estimate import estimate  # noqa: PLC0415 - not for `--help`
+
+    if task.program != _program():
+        reason = "her worker has another version of this program; give it this one"
+        return Failure(folder=task.name, reason=reason)
+    try:
+        with threadpool_limits(1):
+            result = estimate(
+                read_ship(task.folder),
+                samples=task.samples,
+                seed=task.seed,
+                as_of=task.as_of,
+            )
+        unchanged = folder_digest(task.folder) == task.digest
+    except CorrosionError as error:
+        return Failure(folder=task.name, reason=str(error))
+    except Exception as error:  # noqa: BLE001 - no ship may stop the others
+        reason = f"the estimate broke off: {type(error).__name__}: {error}"
+        return Failure(folder=task.name, reason=reason)
+    if not unchanged:
+        reason = "her folder was changed while she was estimated; run it once more"
+        return Failure(folder=task.name, reason=reason)
+    return _packed(result)
+
+
+def _packed(result: "Estimate") -> bytes:
+    import pyarrow as pa  # noqa: PLC0415 - not for `--help`
+    import pyarrow.parquet as pq  # noqa: PLC0415
+
+    kilograms = [result.totals[name]["mean"] for name in ("stray_kg", "natural_kg")]
+    day = result.as_of.toordinal() - date(1970, 1, 1).toordinal()
+    years = (day * 86400.0 - result.ship.built.middle) / YEAR
+    summary = {
+        "ship": result.ship.name,
+        "as_of": result.as_of.isoformat(),
+        "horizon": result.horizon.isoformat(),
+        "stray_kg": kilograms[0],
+        "natural_kg": kilograms[1],
+        "steel_kg_a_year": sum(kilograms) / years if years > 0.0 else 0.0,
+        "warnings": len(result.warnings),
+    }
+    table = pa.Table.from_pandas(result.zones, preserve_index=False)
+    table = table.replace_schema_metadata({_SUMMARY: json.dumps(summary).encode()})
+    sink = io.BytesIO()
+    pq.write_table(table, sink)
+    return sink.getvalue()
+
+
+def unpacked(record: bytes) -> tuple[dict[str, Any], "pd.DataFrame"]:
+    """Return the summary and the zones that :func:`estimate_ship` packed.
+
+    Parameters
+    ----------
+    record : bytes
+        The Parquet file.
+
+    Returns
+    -------
+    summary : dict
+        ``ship``, ``as_of``, ``horizon``, ``stray_kg``, ``natural_kg``,
+        ``steel_kg_a_year``, ``warnings``.
+    zones : DataFrame
+        One row a zone, in order of priority.
+
+    Raises
+    ------
+    ValueError
+        If the bytes are damaged.
+    """
+    import pyarrow as pa  # noqa: PLC0415 - not for `--help`
+    import pyarrow.parquet as pq  # noqa: PLC0415
+
+    try:
+        table = pq.read_table(io.BytesIO(record))
+        summary: dict[str, Any] = json.loads(table.schema.metadata[_SUMMARY])
+        return summary, table.to_pandas()
+    except (pa.ArrowException, OSError, KeyError, TypeError) as error:
+        msg = f"no result of a ship ({error})"
+        raise ValueError(msg) from None
+
+
+@contextmanager
+def runner(scheduler: str | None, workers: int | None) -> Iterator[Run]:
+    """Give who does the work: a cluster, processes of this machine, or this one.
+
+    Parameters
+    ----------
+    scheduler : str or None
+        Address of a running Dask scheduler; None: this machine.
+    workers : int or None
+        Processes of this machine; None: one a core; 1: this one, without Dask.
+
+    Yields
+    ------
+    callable
+        Does tasks and yields each with its outcome when it is done.
+
+    Raises
+    ------
+    InputError
+        If Dask is missing, the scheduler does not answer, or workers is below 1.
+    """
+    if workers is not None and workers < 1:
+        msg = (
+            f"fleet: workers must be >= 1, got {workers}. Leave it out for one a core."
+        )
+        raise InputError(msg)
+    if scheduler is None and workers == 1:
+        yield _here
+        return
+    if find_spec("distributed") is None:
+        msg = (
+            "fleet: several workers need Dask, which is not installed. "
+            "pip install 'corrosion[fleet]', or work with one worker."
+        )
+        raise InputError(msg)
+    with _client(scheduler, workers) as client:
+        yield lambda tasks: _on_dask(client, tasks)
+
+
+def _here(tasks: list[Task]) -> Iterator[tuple[Task, bytes | Failure]]:
+    for task in tasks:
+        yield task, estimate_ship(task)
+
+
+@contextmanager
+def _client(scheduler: str | None, workers: int | None) -> Iterator[Any]:
+    from distributed import Client, LocalCluster  # noqa: PLC0415 - an extra
+
+    if scheduler is None:
+        with (
+            LocalCluster(  # type: ignore[no-untyped-call]  # it carries no types
+                n_workers=workers,
+                threads_per_worker=1,
+                dashboard_address=None,
+                silence_logs=logging.CRITICAL,
+            ) as cluster,
+            Client(cluster) as client,  # type: ignore[no-untyped-call]
+        ):
+            yield client
+        return
+    try:
+        client = Client(scheduler, timeout=_ANSWER_WITHIN)  # type: ignore[no-untyped-call]
+    except (OSError, ValueError) as error:
+        msg = f"fleet: no Dask scheduler answers at {scheduler} ({error})."
+        raise InputError(msg) from None
+    with client:
+        yield client
+
+
+def _on_dask(client: Any, tasks: list[Task]) -> Iterator[tuple[Task, bytes | Failure]]:
+    from distributed import as_completed  # noqa: PLC0415 - an extra
+
+    given: Mapping[Any, Task] = {
+        client.submit(estimate_ship, task, key=f"{task.name}-{task.key}"): task
+        for task in tasks
+    }
+    for future in as_completed(given):  # type: ignore[no-untyped-call]
+        task = given[future]
+        if future.status == "finished":
+            yield task, future.result()
+        else:
+            reason = f"her worker was lost: {future.exception()}"
+            yield task, Failure(folder=task.name, reason=reason)
+        future.release()

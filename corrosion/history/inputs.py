@@ -1,0 +1,213 @@
+"""What an estimate starts from and what it leaves: the case, the clock, the books."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.types import Array, IntArray
+from corrosion.hull.injection import cable_share, entry_zones
+from corrosion.hull.uncertain import PathUnknowns, draw_paths
+from corrosion.hull.water_currents import Hull, build_hull
+from corrosion.leakage.fault_currents import FaultUnknowns, draw_faults
+from corrosion.leakage.standing_times import Period, periods
+from corrosion.records.ship import Ship
+from corrosion.wastage.faraday import mass_loss
+from corrosion.wastage.metals import metal
+from corrosion.wastage.uncertain import ZoneUnknowns, draw_zones
+
+__all__ = ["Books", "Case", "Clock", "blank_books", "ceilings", "prepare"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clock:
+    """The dates of an estimate, in seconds from 1970-01-01.
+
+    Attributes
+    ----------
+    start, as_of, horizon : float
+        When she was built, the date of the estimate, the next docking.
+    moments : ndarray, shape (moments,)
+        Dates at which the loss is recorded, ascending; ``as_of`` and ``horizon`` are
+        among them.
+    """
+
+    start: float
+    as_of: float
+    horizon: float
+    moments: Array
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """A ship with everything drawn that is not known about her.
+
+    Attributes
+    ----------
+    ship : Ship
+        The ship as she is known.
+    draws : Draws
+        The random numbers.
+    clock : Clock
+        The dates of the estimate.
+    hull : Hull
+        Her water, steel and areas.
+    cables : ndarray, shape (zones,)
+        Share of her cabling in way of each zone. [-]
+    faults : FaultUnknowns
+        When each stood, its resistance, conductor and current.
+    entry : ndarray of int, shape (samples, faults)
+        Zone in which each fault's current enters the steel.
+    periods : sequence of Period
+        How she lay, one after another.
+    paths : PathUnknowns
+        What decides where a current crosses into the water.
+    zones : ZoneUnknowns
+        What decides how fast each zone is lost.
+    dissolution : ndarray, shape (zones,)
+        Charge that dissolves a cubic metre of each. [C/m³]
+    """
+
+    ship: Ship
+    draws: Draws
+    clock: Clock
+    hull: Hull
+    cables: Array
+    faults: FaultUnknowns
+    entry: IntArray
+    periods: Sequence[Period]
+    paths: PathUnknowns
+    zones: ZoneUnknowns
+    dissolution: Array
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Books:
+    """What was lost, sample by sample; up to the date of the estimate where not said.
+
+    Attributes
+    ----------
+    moments : ndarray, shape (moments,)
+        When the state was recorded, ascending. [s]
+    mean : ndarray, shape (samples, moments, zones)
+        Loss of thickness up to each recorded moment, mean over the zone. [m]
+    worn, since : ndarray, shape (samples, moments, zones)
+        At steel that has been bare since the zone was last painted: what was lost
+        evenly before that and from the inner face, and what its outer face lost
+        since. [m]
+    bare : ndarray, shape (samples, moments, zones)
+        Bare share. [-]
+    natural_kg, stray_kg, couple_kg : ndarray, shape (samples, zones)
+        Metal lost without stray currents (both faces), what these add, and the share
+        of that which the couple with the shore earth is charged. It goes on where a
+        plate is gone by the model alone: what a gauging shows to be there still wastes,
+        and what stands behind a hole does. [kg]
+    natural_spot, stray_spot : ndarray, shape (samples, zones)
+        Depth at bare steel, likewise. [m]
+    peak : ndarray, shape (samples, zones)
+        Highest alternating current density at bare steel, counted as so much of mains
+        frequency as dissolves as much. [A/m²]
+    charge, water_charge : ndarray, shape (samples, faults)
+        Charge that reached the hull (of rms for alternating current), and the part
+        of it that left into the water. [C]
+    seconds : ndarray, shape (samples, faults)
+        How long each fault stood. [s]
+    fault_kg : ndarray, shape (samples, faults)
+        Metal that each fault is charged. [kg]
+    charged : ndarray, shape (faults, zones)
+        The same by zone, mean of the samples. [kg]
+    bent : ndarray, shape (samples, periods)
+        For how long the interface of steel and water was taken as bending. [s]
+    """
+
+    moments: Array
+    mean: Array
+    worn: Array
+    since: Array
+    bare: Array
+    natural_kg: Array
+    stray_kg: Array
+    couple_kg: Array
+    natural_spot: Array
+    stray_spot: Array
+    peak: Array
+    charge: Array
+    water_charge: Array
+    seconds: Array
+    fault_kg: Array
+    charged: Array
+    bent: Array
+
+
+def prepare(ship: Ship, draws: Draws, clock: Clock) -> Case:
+    """Draw everything that is not known about a ship, and make her hull ready."""
+    hull = build_hull(ship)
+    cables = cable_share(ship, hull.body)
+    faults = draw_faults(ship, draws)
+    end = float(clock.moments[-1])
+    return Case(
+        ship=ship,
+        draws=draws,
+        clock=clock,
+        hull=hull,
+        cables=cables,
+        faults=faults,
+        entry=entry_zones(ship, cables, faults.place),
+        periods=periods(ship, draws, start=clock.start, end=end),
+        paths=draw_paths(draws),
+        zones=draw_zones(ship, draws),
+        dissolution=np.array(
+            [metal(zone.metal).charge_a_cubic_metre for zone in ship.zones]
+        ),
+    )
+
+
+def blank_books(case: Case, moments: Array) -> Books:
+    """Return books in which nothing is written yet, to be kept at some moments."""
+    samples, zones = case.draws.samples, len(case.ship.zones)
+    faults = len(case.ship.faults)
+    by_moment, by_zone = (samples, len(moments), zones), (samples, zones)
+    return Books(
+        moments=moments,
+        mean=np.zeros(by_moment),
+        worn=np.zeros(by_moment),
+        since=np.zeros(by_moment),
+        bare=np.zeros(by_moment),
+        natural_kg=np.zeros(by_zone),
+        stray_kg=np.zeros(by_zone),
+        couple_kg=np.zeros(by_zone),
+        natural_spot=np.zeros(by_zone),
+        stray_spot=np.zeros(by_zone),
+        peak=np.zeros(by_zone),
+        charge=np.zeros((samples, faults)),
+        water_charge=np.zeros((samples, faults)),
+        seconds=np.zeros((samples, faults)),
+        fault_kg=np.zeros((samples, faults)),
+        charged=np.zeros((faults, zones)),
+        bent=np.zeros((samples, len(case.periods))),
+    )
+
+
+def ceilings(case: Case, books: Books) -> tuple[Array, Array]:
+    """Return what a naive reckoning charges, by fault and by zone.
+
+    Parameters
+    ----------
+    case : Case
+        The ship with everything drawn.
+    books : Books
+        Her books.
+
+    Returns
+    -------
+    by_fault, by_zone : ndarray, shape (samples, faults) and (samples, zones)
+        Every ampere, direct or alternating, dissolves metal where it entered. [kg]
+    """
+    rate = np.array([mass_loss(1.0, zone.metal) for zone in case.ship.zones])
+    by_fault = books.charge * rate[case.entry]
+    by_zone = np.zeros_like(books.natural_kg)
+    rows = np.arange(len(by_zone))
+    for k in range(by_fault.shape[1]):
+        by_zone[rows, case.entry[:, k]] += by_fault[:, k]
+    return by_fault, by_zone

@@ -1,0 +1,264 @@
+"""The states in which the interface of steel and water is not linear enough.
+
+In each stretch of constant state the direct currents are first put through the linear
+network. Where that misses any zone's current by more than the basis table's
+``linear_bound`` of the largest zone's, the stretch gets a network of its own: that of
+the secants of the law that bends, at the currents of this sample and this stretch. A
+state depends on nothing but itself, so that cutting a fault, a berth or a slab in two
+changes nothing.
+
+What is approximated: how far the linear law misses is known to first order, so a state
+near the bound may fall on either side; what adds less than a hundredth to the couple's
+largest current is judged as the couple alone; paint is as it is midway in its epoch, as
+for the linear law; alternating current keeps its impedance; bare steel rests at free
+corrosion or where protection holds it, whatever corrodes it naturally; and a zone's
+natural loss and its holidays are netted as for the linear law.
+"""
+
+import warnings
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from corrosion.foundation.errors import ValidityWarning
+from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.history.paths import Routes
+from corrosion.hull.nonlinear.secant import Secants, bent_network, secants
+from corrosion.hull.water_currents import (
+    Transfer,
+    contact_resistance,
+    network,
+    shore_loop,
+    through_paint,
+    transfer,
+)
+from corrosion.leakage.fault_currents import Leak
+from corrosion.wastage.apportionment import Flow
+
+__all__ = ["BentStates", "bent_states"]
+
+_ROWS = 512  # states solved together at most, so that memory stays flat
+_SMALL = 0.01  # of the couple's largest current: what a state may add unjudged
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BentStates:
+    """Stretches of a slab in which the law that bends is used, a state a row.
+
+    Attributes
+    ----------
+    sample, stretch : ndarray of int, shape (states,)
+        Which of which sample.
+    flows : list of (Leak, Flow)
+        The leaks and flows of the slab in these states alone: one stretch each.
+    couple : ndarray, shape (states, wetted)
+        Current that the couple drives out of each zone. [A]
+    density : ndarray, shape (states, wetted)
+        Density of direct current at bare steel per ampere leaving each zone. [1/m²]
+    through : ndarray, shape (states, wetted)
+        Direct current that leaves each zone over that which leaves its bare steel. [-]
+    """
+
+    sample: IntArray
+    stretch: IntArray
+    flows: list[tuple[Leak, Flow]]
+    couple: Array
+    density: Array
+    through: Array
+
+
+def bent_states(
+    routes: Routes,
+    number: int,
+    duration: Array,
+    flows: Sequence[tuple[Leak, Flow]],
+) -> list[BentStates]:
+    """Return the states of a slab for which a linear interface does not do.
+
+    Parameters
+    ----------
+    routes : Routes
+        The current paths of a block of samples.
+    number : int
+        Which period.
+    duration : ndarray, shape (samples, stretches)
+        Length of each stretch. [s]
+    flows : sequence of (Leak, Flow)
+        What leaks in the slab, and where it leaves by the linear law.
+
+    Returns
+    -------
+    list of BentStates
+        None where the linear law does. A state whose currents cannot be balanced keeps
+        the linear law, and a warning names berth and zone.
+    """
+    berth = routes.case.periods[number].berth
+    direct = [flow for leak, flow in flows if leak.current == "dc"]
+    quiet = berth.earth_cable is None and not direct
+    if quiet or not berth.afloat or not routes.wet.size:
+        return []
+    sample, stretch = _bending(routes, number, duration, direct)
+    currents = [flow.amps[sample, stretch].real for flow in direct]
+    _, first, alike = np.unique(
+        np.column_stack([sample, *currents]),
+        axis=0,
+        return_index=True,
+        return_inverse=True,
+    )
+    found = []
+    for at in range(0, len(first), _ROWS):
+        rows = np.flatnonzero((at <= alike) & (alike < at + _ROWS))
+        some = first[at : at + _ROWS]
+        secant = _secant(routes, number, flows, (sample[some], stretch[some]))
+        rows = rows[~secant.off[alike[rows] - at]]
+        if rows.size:
+            which = sample[rows], stretch[rows]
+            every = _states(routes, number, flows, which, secant, alike[rows] - at)
+            found.append(every)
+    return found
+
+
+def _bending(
+    routes: Routes, number: int, duration: Array, direct: Sequence[Flow]
+) -> tuple[IntArray, IntArray]:
+    """Return in which stretches of which samples the linear law misses.
+
+    Where what the faults add is small beside the couple's current, the couple's alone
+    is judged.
+    """
+    straight, couple = routes.straight(number), routes.solved(number, 0.0).couple
+    reach = np.zeros(duration.shape)  # no zone's current is moved by more [A]
+    for flow in direct:
+        most = np.abs(flow.transfer).max(axis=2, initial=0.0)[:, :, None]
+        reach += (np.abs(flow.amps) @ most)[:, :, 0]
+    largest = np.abs(couple).max(axis=1, initial=0.0)[:, None]
+    lasts = duration > 0.0
+    moved = lasts & (reach > _SMALL * largest) & (reach + largest > straight.tame)
+    where = lasts & ~moved & straight.bends(couple)[:, None]
+    sample, stretch = np.nonzero(moved)
+    leaving = _leaving(couple, direct, sample, stretch)
+    where[sample, stretch] = straight.missed(leaving, sample) > straight.bound
+    sample, stretch = np.nonzero(where)
+    return sample, stretch
+
+
+def _leaving(
+    couple: Array, direct: Sequence[Flow], sample: IntArray, stretch: IntArray
+) -> Array:
+    """Return what leaves each zone by the linear law, (states, wetted) [A]."""
+    leaving = couple[sample]
+    for flow in direct:
+        amps = flow.amps[sample, stretch].real
+        leaving += np.einsum("nf,nfz->nz", amps, flow.transfer[sample])
+    return leaving
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Secant:
+    """The linear networks of some states, and where none is.
+
+    ``density`` and ``through`` are those of :class:`BentStates`.
+    """
+
+    sample: IntArray
+    solved: Transfer
+    density: Array
+    through: Array
+    off: BoolArray
+
+
+def _secant(
+    routes: Routes,
+    number: int,
+    flows: Sequence[tuple[Leak, Flow]],
+    which: tuple[IntArray, IntArray],
+) -> _Secant:
+    """Return the networks of secants of some states."""
+    sample, stretch = which
+    hull, berth = routes.case.hull, routes.case.periods[number].berth
+    paths, paint = routes.unknowns.rows(sample), routes.paint[sample][:, routes.wet]
+    straight, couple = routes.straight(number), routes.solved(number, 0.0).couple
+    direct = [flow for leak, flow in flows if leak.current == "dc"]
+    x = _leaving(couple, direct, sample, stretch) * straight.contact[sample]
+    leaks = [_alone(leak, sample, stretch) for leak, _ in flows]
+    injected = routes.injected(number, leaks, sample)
+    found = secants(
+        bent_network(
+            hull, berth, injected, paths=paths, bare=paint, rest=routes.rest[sample]
+        ),
+        x * straight.slope[sample],
+    )
+    loop = shore_loop(hull, berth, paths, hertz=0.0)
+    off = found.off
+    interface = np.where(off[:, None], paths.interface[:, None], found.interface)
+    if off.any():
+        _warn(routes, number, found)
+    contact = contact_resistance(paint, hull.contact_area, interface, paths.coating)
+    solved = transfer(
+        network(hull, contact, structure=paths.structure),
+        replace(loop, conductance=np.where(off, loop.conductance, found.conductance)),
+    )
+    bare = routes.bare[sample][:, routes.wet]
+    now = contact_resistance(bare, hull.contact_area, interface, paths.coating)
+    density = now * hull.share_flooded / interface
+    return _Secant(
+        sample=sample,
+        solved=solved,
+        density=density,
+        through=through_paint(bare, interface, paths.coating),
+        off=off,
+    )
+
+
+def _states(
+    routes: Routes,
+    number: int,
+    flows: Sequence[tuple[Leak, Flow]],
+    which: tuple[IntArray, IntArray],
+    secant: _Secant,
+    alike: IntArray,
+) -> BentStates:
+    """Return states, each by one of some networks of secants."""
+    sample, stretch = which
+    own: list[tuple[Leak, Flow]] = []
+    for whole, flow in flows:
+        leak = _alone(whole, sample, stretch)
+        amps = flow.amps[sample, stretch][:, None, :]
+        crossing, density = flow.transfer[sample], flow.density[sample]
+        if leak.current == "dc":
+            entry = routes.entry[secant.sample]
+            crossing = routes.routed(number, leak, secant.solved, entry)[alike]
+            density = secant.density[alike]
+        own.append((leak, replace(flow, amps=amps, transfer=crossing, density=density)))
+    return BentStates(
+        sample=sample,
+        stretch=stretch,
+        flows=own,
+        couple=secant.solved.couple[alike],
+        density=secant.density[alike],
+        through=secant.through[alike],
+    )
+
+
+def _alone(leak: Leak, sample: IntArray, stretch: IntArray) -> Leak:
+    """Return what leaks in some states, each as if it were a sample of one stretch."""
+    lamps = leak.lamps
+    return replace(
+        leak,
+        amps=leak.amps[sample, stretch][:, None, :],
+        lamps=None if lamps is None else lamps[sample, stretch][:, None],
+    )
+
+
+def _warn(routes: Routes, number: int, found: Secants) -> None:
+    """Say where the linear law is kept because no balance was found."""
+    case = routes.case
+    for at in np.unique(found.furthest[found.off]):
+        msg = (
+            f"the currents of zone {case.ship.zones[routes.wet[at]].zone} could not be "
+            "balanced by the law that bends, which the interface of steel and water "
+            f"needed there ({case.periods[number].berth.berth}): the linear law was "
+            "kept; check currents, bare shares and shore earth"
+        )
+        warnings.warn(msg, ValidityWarning, stacklevel=2)

@@ -1,0 +1,237 @@
+"""The routes of the current for a block of samples, while time goes on."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.units import MAINS, YEAR
+from corrosion.history.inputs import Case
+from corrosion.hull.injection import lamp_transfer, source_transfer
+from corrosion.hull.nonlinear.polarisation import BareSteel, polarisation
+from corrosion.hull.nonlinear.secant import Straight
+from corrosion.hull.water_currents import (
+    Network,
+    Transfer,
+    contact_resistance,
+    network,
+    shore_loop,
+    through_paint,
+    transfer,
+)
+from corrosion.leakage.fault_currents import Leak, returns_ashore
+from corrosion.records.ship import System
+from corrosion.wastage.alternating import dissolving_fraction
+from corrosion.wastage.apportionment import Booking, Flow
+from corrosion.wastage.pits import localisation
+
+__all__ = ["Routes", "coating_epochs"]
+
+_GROWTH = 2.0  # of a bare share, for which the paths are solved anew
+_LOOK = YEAR  # how often it is looked whether they are due
+_ROWS = 64  # samples whose medians tell
+
+
+def coating_epochs(case: Case) -> Array:
+    """Return when a zone was painted, or the paths are due to be solved anew [s].
+
+    They are due when the bare share of any wetted zone has doubled since; and at the
+    date of the estimate, so that no painting to come moves what has been.
+    """
+    start, end = case.clock.start, float(case.clock.moments[-1])
+    known = np.append(case.zones.paintings, case.clock.as_of)
+    begun = np.append(known[(known > start) & (known < end)], start)
+    dates = np.unique(np.append(begun, np.arange(start, end, _LOOK)))
+    wet, rows = case.hull.body.zones, slice(0, _ROWS)
+    shares = np.array(
+        [np.median(case.zones.bare(date, rows)[:, wet], axis=0) for date in dates]
+    )
+    edges, last = [], shares[0]
+    for date, share in zip(dates, shares, strict=True):
+        if date in begun or (share > _GROWTH * last).any():
+            edges.append(date)
+            last = share
+    return np.array(edges)
+
+
+class Routes:
+    """The current paths of a block of samples, solved anew for berth and coating."""
+
+    def __init__(self, case: Case, rows: slice, epochs: Array) -> None:
+        self.case = case
+        self.rows = rows
+        self.epochs = epochs
+        self.unknowns = case.paths.rows(rows)
+        self.entry = case.entry[rows]
+        self.wet = case.hull.body.zones
+        self._edges = np.append(epochs, case.clock.moments[-1])
+        self._networks: dict[float, Network] = {}
+        self._kept: dict[tuple[int, float], Transfer] = {}
+        self._straight: dict[int, Straight] = {}
+        self.epoch = 0
+        self._ashore = [returns_ashore(case.ship, p.berth) for p in case.periods]
+        held = np.array([case.ship.zones[k].protection for k in self.wet])
+        interface = self.unknowns.interface[:, None]
+        self.rest = np.zeros((len(interface), len(held)))
+        if held.any():
+            self.rest += polarisation(-held, interface)
+
+    def turn_to(self, a: float, b: float) -> None:
+        """Move on to the slab between two dates."""
+        self.early, self.late = a, b
+        epoch = int(np.searchsorted(self._edges, a, side="right"))
+        if epoch != self.epoch:  # what was solved for older paint is large, and done
+            self.epoch = epoch
+            self._networks.clear()
+            self._kept.clear()
+            self._straight.clear()
+            midway = float(self._edges[epoch - 1 : epoch + 1].mean())
+            self.paint = self.case.zones.bare(midway, self.rows)
+        self.bare = self.case.zones.bare(0.5 * (a + b), self.rows)
+
+    def contact(self, hertz: float, bare: Array) -> Array:
+        """Return the resistance of each wetted zone to its water [Ω]."""
+        return contact_resistance(
+            bare[:, self.wet],
+            self.case.hull.contact_area,
+            self.unknowns.interface_at(hertz),
+            self.unknowns.coating,
+        )
+
+    def solved(self, number: int, hertz: float) -> Transfer:
+        """Return the transfer at a berth and a frequency."""
+        kept = self._kept.get((number, hertz))
+        if kept is not None:
+            return kept
+        berth = self.case.periods[number].berth
+        loop = shore_loop(self.case.hull, berth, self.unknowns, hertz=hertz)
+        fresh = transfer(self._network(hertz), loop)
+        self._kept[number, hertz] = fresh
+        return fresh
+
+    def _network(self, hertz: float) -> Network:
+        """Return steel, interfaces and water, with the paint midway in this epoch."""
+        kept = self._networks.get(hertz)
+        if kept is not None:
+            return kept
+        fresh = network(
+            self.case.hull,
+            self.contact(hertz, self.paint),
+            hertz=hertz,
+            structure=self.unknowns.structure,
+        )
+        self._networks[hertz] = fresh
+        return fresh
+
+    def straight(self, number: int) -> Straight:
+        """Return the linear network of direct current at a berth, to be judged."""
+        kept = self._straight.get(number)
+        if kept is not None:
+            return kept
+        berth = self.case.periods[number].berth
+        fresh = Straight(
+            self._network(0.0),
+            berth,
+            shore_loop(self.case.hull, berth, self.unknowns, hertz=0.0),
+            contact=self.contact(0.0, self.paint),
+            steel=BareSteel.at_rest(self.unknowns.interface[:, None], self.rest),
+            interface=self.unknowns.interface,
+        )
+        self._straight[number] = fresh
+        return fresh
+
+    def injected(self, number: int, leaks: Sequence[Leak], sample: IntArray) -> Array:
+        """Return the direct current into the steel of each zone, (states, zones) [A].
+
+        Of leaks of one stretch each, in samples of this block.
+        """
+        case, ashore = self.case, self._ashore[number]
+        into = np.zeros((len(sample), len(case.ship.zones)))
+        each = np.arange(len(sample))[:, None]
+        for leak in leaks:
+            if leak.current == "ac":
+                continue
+            amps = leak.amps[:, 0].real
+            np.add.at(into, (each, self.entry[sample][:, leak.faults]), amps)
+            aboard = amps @ ~ashore[leak.faults]
+            if leak.lamps is not None and leak.system is not None:
+                lamps = leak.lamps[:, 0].real
+                into[:, self._board(leak.system)] += lamps
+                aboard = aboard + lamps
+            into -= aboard[:, None] * case.cables
+        return into
+
+    def _board(self, system: System) -> int:
+        """Return the zone at which a system's lamps meet the hull."""
+        board = system.switchboard_zone
+        case = self.case
+        return case.hull.reference if board is None else case.ship.zone_index(board)
+
+    def flow(self, number: int, leak: Leak) -> Flow:
+        """Return where the currents of one system leave the steel."""
+        case, amps = self.case, leak.amps
+        if leak.lamps is not None:
+            amps = np.concatenate([amps, leak.lamps[:, :, None]], axis=2)
+        density = self.density(leak.hertz)
+        if leak.current == "ac":  # counted as so much of mains frequency
+            mains = case.zones.fraction[self.rows]
+            counts = dissolving_fraction(mains, leak.hertz) / mains
+            density = density * counts[:, None]
+        return Flow(
+            amps=amps,
+            transfer=self.routed(
+                number, leak, self.solved(number, leak.hertz), self.entry
+            ),
+            faults=leak.faults,
+            density=density,
+        )
+
+    def routed(
+        self, number: int, leak: Leak, solved: Transfer, entry: IntArray
+    ) -> Array:
+        """Return what leaves per ampere of each fault, and of the lamps if there are.
+
+        By a transfer, for faults that enter at some zones; of shape (samples, sources,
+        wetted). [-]
+        """
+        ashore = self._ashore[number][leak.faults]
+        cables = self.case.cables
+        routes = source_transfer(solved, entry[:, leak.faults], ashore, cables)
+        if leak.lamps is None or leak.system is None:
+            return routes
+        lamps = lamp_transfer(solved, self._board(leak.system), cables)
+        return np.concatenate([routes, lamps], axis=1)
+
+    def through_paint(self) -> tuple[Array, Array]:
+        """Return what leaves a zone over what leaves its bare steel, (samples, wetted).
+
+        Sound paint lets a little through, which dissolves steel beneath it: it counts
+        as metal, not as depth at the bare spots. Of direct current by the linear law,
+        and of alternating current of mains frequency. [-]
+        """
+        bare, unknowns = self.bare[:, self.wet], self.unknowns
+        direct, alternating = (
+            through_paint(bare, unknowns.interface_at(hertz), unknowns.coating)
+            for hertz in (0.0, MAINS)
+        )
+        return direct, alternating
+
+    def at_holidays(self, booked: Booking) -> Array:
+        """Return the stray charge at small holidays, (samples, wetted) [C/m²].
+
+        They draw more than the mean of all bare steel, the more so the less the
+        interface resists, as it does for alternating current.
+        """
+        rho = self.case.hull.body.resistivity
+        direct, alternating = (
+            localisation(rho, interface=self.unknowns.interface_at(hertz))[:, None]
+            for hertz in (0.0, MAINS)
+        )
+        rest = booked.stray - booked.alternating
+        return rest * direct + booked.alternating * alternating
+
+    def density(self, hertz: float) -> Array:
+        """Return density at bare steel per ampere leaving each zone [1/m²]."""
+        interface = self.unknowns.interface_at(hertz)[:, None]
+        share = self.case.hull.share_flooded
+        return self.contact(hertz, self.bare) * share / interface

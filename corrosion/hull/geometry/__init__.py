@@ -1,0 +1,1 @@
+"""Hull form, its panels, and which zone each panel belongs to."""

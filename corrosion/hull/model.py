@@ -1,0 +1,105 @@
+"""A hull ready for solving: her areas, her water, her steel, her paint as last seen."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from corrosion.foundation import assumptions
+from corrosion.foundation.errors import InputError
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import MAINS
+from corrosion.hull.plating import conductances, grounded_inverse
+from corrosion.hull.water.water_body import WaterBody, water_body
+from corrosion.records.ship import Ship
+
+__all__ = ["Hull", "build_hull"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hull:
+    """A hull ready for solving.
+
+    Attributes
+    ----------
+    body : WaterBody
+        Areas, centres and water resistances.
+    steel : mapping of float to ndarray, shape (zones, zones)
+        Resistance matrix of the steel about the reference zone, by frequency. [Ω]
+    reference : int
+        The reference zone: the switchboard's, where shore connections land.
+    bare : ndarray, shape (zones,)
+        Bare share of each zone as last seen. [-]
+    flooded : ndarray, shape (zones,) or ()
+        Share of the time for which a zone lies in the water: half a tide for a tidal
+        one. [-]
+    beam, length : float
+        Main dimensions, for the place of the shore earth. [m]
+    """
+
+    body: WaterBody
+    steel: Mapping[float, Array]
+    reference: int
+    bare: Array
+    beam: float
+    length: float
+    flooded: Array = field(default_factory=lambda: np.ones(()))
+
+    @property
+    def share_flooded(self) -> Array:
+        """Share of the time for which each wetted zone lies in the water, (wetted,)."""
+        return np.broadcast_to(self.flooded, self.bare.shape)[self.body.zones]
+
+    @property
+    def contact_area(self) -> Array:
+        """Area through which each wetted zone conducts, mean over the tide [m²]."""
+        return self.body.area[self.body.zones] * self.share_flooded
+
+
+def build_hull(ship: Ship) -> Hull:
+    """Return the hull of a ship, ready for solving.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+
+    Returns
+    -------
+    Hull
+        With the steel's resistances at direct current and at the frequency of each
+        of her systems.
+
+    Raises
+    ------
+    InputError
+        If her form, water or zones cannot be solved.
+    """
+    body = water_body(ship)
+    boards = [s.switchboard_zone for s in ship.systems if s.switchboard_zone]
+    welded = [i for i, zone in enumerate(ship.zones) if zone.bond is None]
+    if not welded:
+        msg = "build_hull: every zone is a jointed part; at least one must be plating."
+        raise InputError(msg)
+    reference = ship.zone_index(boards[0]) if boards else welded[0]
+    frequencies = {0.0, MAINS} | {s.hertz for s in ship.systems}
+    new = assumptions.value("coating_initial_share")
+    return Hull(
+        body=body,
+        steel={
+            hertz: grounded_inverse(conductances(ship, body, hertz), reference)
+            for hertz in sorted(frequencies)
+        },
+        reference=reference,
+        bare=np.array([new if z.bare is None else z.bare for z in ship.zones]),
+        flooded=np.array(
+            [
+                assumptions.value("tidal_immersed_share")
+                if z.exposure == "tidal"
+                else 1.0
+                for z in ship.zones
+            ]
+        ),
+        beam=ship.form.beam,
+        length=ship.form.length,
+    )

@@ -1,0 +1,236 @@
+r"""Where a current that was injected into the steel leaves it into the water.
+
+The zones' plating (graph of conductances), the interface between bare steel and
+water (a resistance a zone), the water (zone-to-zone resistance matrix) and the shore
+earth (an electrode, tied to the hull by a protective conductor or not) are one linear
+network. It is solved for every sample at once: a dense system the size of the wetted
+zones, never the panels again.
+
+With *i* the current leaving each wetted zone, *J* what is injected into the steel,
+*K* the steel's resistance matrix about a reference zone at potential v₀, *r* the
+interface, *R* the water and *m* the mutual resistance of zone and shore electrode,
+
+.. math::
+   (R - m 1^T + K + \mathrm{diag}(r))\, i &= v_0 1 + K J \\
+   \textstyle\sum J - \sum i &= g\,(v_0 - E + R_s \sum i - m^T i)
+
+where *g* is the conductance of the protective conductor, *R_s* the shore earth to
+remote earth and *E* the couple of hull steel against it. What does not return aboard
+returns ashore, so that a current which returns aboard sums to zero over the hull.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from corrosion.foundation.types import Array, IntArray
+from corrosion.hull.model import Hull
+from corrosion.hull.shore_connection import ShoreLoop
+
+__all__ = [
+    "Network",
+    "Transfer",
+    "contact_resistance",
+    "network",
+    "through_paint",
+    "transfer",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Transfer:
+    """Current that leaves each wetted zone into the water.
+
+    What a berth adds to steel and water is of low rank: it lifts the hull as a whole,
+    and a near shore electrode lifts the water of each zone. The large array is shared
+    by all berths.
+
+    Attributes
+    ----------
+    steel : ndarray, shape (samples, zones, wetted)
+        Per ampere injected at a zone and taken out of the steel at the reference
+        zone, the hull as a whole held at the water's potential. [-]
+    lifts : tuple of (ndarray, ndarray)
+        What is added to it: weights of shape (samples, zones) times patterns of shape
+        (samples, wetted). [-]
+    ashore : ndarray, shape (samples, wetted)
+        Per ampere injected at the reference zone and returned ashore. [-]
+    couple : ndarray, shape (samples, wetted)
+        Driven by the couple of hull steel against the shore earth. [A]
+    """
+
+    steel: Array
+    lifts: tuple[tuple[Array, Array], ...]
+    ashore: Array
+    couple: Array
+
+    def entering(self, zone: IntArray) -> Array:
+        """Return what leaves per ampere injected at zones of each sample.
+
+        For positions of shape (samples, sources), of shape (samples, sources,
+        wetted); each ampere is taken out of the steel at the reference zone. [-]
+        """
+        rows = np.arange(len(zone))[:, None]
+        leaving = self.steel[rows, zone]
+        for weight, pattern in self.lifts:
+            leaving += weight[rows, zone][:, :, None] * pattern[:, None, :]
+        return leaving
+
+    def spread(self, share: Array) -> Array:
+        """Return what leaves per ampere injected over all zones by share.
+
+        For shares of shape (zones,), of shape (samples, wetted). [-]
+        """
+        leaving = share @ self.steel
+        for weight, pattern in self.lifts:
+            leaving += (weight @ share)[:, None] * pattern
+        return np.asarray(leaving)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Network:
+    """Steel, interfaces and water solved, before the shore is tied to them.
+
+    Attributes
+    ----------
+    inverse : ndarray, shape (samples, wetted, wetted)
+        Current leaving each wetted zone per volt between the steel's datum and the
+        water at each. [S]
+    steel : ndarray, shape (samples, zones, wetted)
+        The same per ampere injected at each zone and taken out at the reference,
+        the hull as a whole held at the water's potential. [-]
+    """
+
+    inverse: Array
+    steel: Array
+
+
+def contact_resistance(
+    bare: Array, area: Array, interface: Array, coating: Array
+) -> Array:
+    """Return the resistance between a zone's steel and the water at its surface.
+
+    Parameters
+    ----------
+    bare : ndarray, shape (samples, zones)
+        Bare share. [-]
+    area : ndarray, shape (zones,)
+        Plate area. [m²]
+    interface : ndarray, shape (samples,) or (samples, zones)
+        Resistance of one square metre of bare steel. [Ω·m²]
+    coating : ndarray, shape (samples,)
+        Resistance of one square metre of sound coating. [Ω·m²]
+
+    Returns
+    -------
+    ndarray, shape (samples, zones)
+        Bare and coated area in parallel. [Ω]
+    """
+    steel = interface.reshape(len(interface), -1)
+    per_area = bare / steel + (1.0 - bare) / coating[:, None]
+    return 1.0 / (area * per_area)
+
+
+def through_paint(bare: Array, interface: Array, coating: Array) -> Array:
+    """Return what leaves a zone over what leaves its bare steel.
+
+    Parameters
+    ----------
+    bare : ndarray, shape (samples, zones)
+        Bare share, > 0. [-]
+    interface, coating : ndarray
+        As for :func:`contact_resistance`. [Ω·m²]
+
+    Returns
+    -------
+    ndarray, shape (samples, zones)
+        1, and more by what sound paint lets through. [-]
+    """
+    steel = interface.reshape(len(interface), -1)
+    return 1.0 + steel / coating[:, None] * (1.0 - bare) / bare
+
+
+def network(
+    hull: Hull,
+    contact: Array,
+    *,
+    hertz: float = 0.0,
+    structure: npt.ArrayLike = 1.0,
+) -> Network:
+    """Solve steel, interfaces and water for every sample, whatever the berth.
+
+    Parameters
+    ----------
+    hull : Hull
+        The hull.
+    contact : ndarray, shape (samples, wetted)
+        Resistance between the steel of each wetted zone and its water. [Ω]
+    hertz : float, optional
+        Frequency, one of ``hull.steel``. [Hz]
+    structure : array_like, shape (samples,), optional
+        Conductance of the structure over that of the shell plating. [-]
+
+    Returns
+    -------
+    Network
+        To be tied to a shore by :func:`transfer`.
+    """
+    wet = hull.body.zones
+    given = np.asarray(structure, dtype=np.float64)
+    ease = 1.0 / np.broadcast_to(given, len(contact))[:, None, None]
+    plate = hull.steel[hertz][wet]
+    linked = np.ascontiguousarray(plate[:, wet]) * ease  # else it lies askew, and slow
+    linked += hull.body.matrix
+    each = np.arange(len(wet))
+    linked[:, each, each] += contact
+    inverse = np.asarray(np.linalg.inv(linked), dtype=np.float64)
+    steel = plate.T @ inverse
+    steel *= ease
+    return Network(inverse=inverse, steel=steel)
+
+
+def transfer(solved: Network, loop: ShoreLoop) -> Transfer:
+    """Return the current leaving each wetted zone per ampere injected at each zone.
+
+    Parameters
+    ----------
+    solved : Network
+        Steel, interfaces and water.
+    loop : ShoreLoop
+        The way back ashore.
+
+    Returns
+    -------
+    Transfer
+        For a return aboard, a return ashore, and the couple; nothing in dry dock, or
+        where no zone conducts into the sea.
+    """
+    p, q = solved.inverse.sum(axis=2), solved.steel
+    if not loop.afloat or not p.size:
+        dry = np.zeros_like(p)
+        return Transfer(
+            steel=np.broadcast_to(0.0, q.shape), lifts=(), ashore=dry, couple=dry
+        )
+    ones = np.ones(p.shape[1])
+    out, at_shore = q @ ones, q @ loop.mutual
+    lifts = []
+    if loop.mutual.any():  # the shore electrode lifts each zone's water: one rank more
+        lifted = solved.inverse @ loop.mutual
+        spare = 1.0 - lifted @ ones
+        weight = out / spare[:, None]
+        lifts.append((weight, lifted))
+        out = weight  # its own sum and what it adds: out + weight * (1 - spare)
+        at_shore = at_shore + weight * (lifted @ loop.mutual)[:, None]
+        p = p + (p @ ones / spare)[:, None] * lifted
+    g = np.asarray(loop.conductance)
+    back = 1.0 + g * loop.electrode
+    per_volt = (p @ ones) * back + g * (1.0 - p @ loop.mutual)
+    excess = out * np.expand_dims(back, -1) - np.expand_dims(g, -1) * at_shore
+    lifts.append((-excess / per_volt[:, None], p))
+    return Transfer(
+        steel=q,
+        lifts=tuple(lifts),
+        ashore=p / per_volt[:, None],
+        couple=p * (g * loop.couple / per_volt)[:, None],
+    )

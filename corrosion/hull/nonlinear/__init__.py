@@ -1,0 +1,1 @@
+"""States in which polarisation is not a constant resistance."""

@@ -1,0 +1,1 @@
+"""Resistance of the water between electrodes: boundary elements and closed forms."""

@@ -1,0 +1,1 @@
+"""What thickness measurements teach."""

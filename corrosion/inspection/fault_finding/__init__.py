@@ -1,0 +1,1 @@
+"""In which order to look for a fault."""

@@ -1,0 +1,1 @@
+"""Which zones to gauge with the hours at hand."""

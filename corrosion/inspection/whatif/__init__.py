@@ -1,0 +1,1 @@
+"""What measures would have kept."""

@@ -1,0 +1,225 @@
+"""What would have been kept: the same records, the same random numbers, one change.
+
+Each measure changes when faults stood, how she lay or what she was like, and the books
+are kept again (:mod:`corrosion.inspection.whatif.savings`). Everything that is not
+known keeps the numbers that it had, so that a measure that changes nothing saves
+exactly nothing, and a difference is signal.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from corrosion.foundation import assumptions
+from corrosion.foundation.errors import InputError, LookupFailed
+from corrosion.foundation.units import HOUR
+from corrosion.history.inputs import Case, prepare
+from corrosion.leakage.standing_times import Period, Spans
+from corrosion.records.dates import When
+from corrosion.records.ship import Berth, Ship
+
+__all__ = [
+    "Measure",
+    "cleared_within",
+    "detected_above",
+    "galvanic_isolators",
+    "isolating_transformers",
+    "renewed_joint",
+    "renewed_paint",
+    "repaired",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measure:
+    """One change, in words, and what it does to a case and to when faults stood.
+
+    Attributes
+    ----------
+    words : str
+        What is changed.
+    case : callable
+        From the case as it was to the case as it would have been; the same object
+        where only the faults' times change.
+    spans : callable
+        From the case and when its faults stood to when they would have.
+    """
+
+    words: str
+    case: Callable[[Case], Case] = lambda case: case
+    spans: Callable[[Case, Spans], Spans] = lambda _, spans: spans
+
+
+def cleared_within(hours: float) -> Measure:
+    """Return the measure: every fault cleared within some hours of being found.
+
+    Parameters
+    ----------
+    hours : float
+        From a fault's being found to its being cleared, not negative. [h]
+
+    Returns
+    -------
+    Measure
+        The measure.
+
+    Raises
+    ------
+    InputError
+        If the hours are negative or not a number.
+    """
+    if not 0.0 <= hours < np.inf:
+        msg = f"a limit must be 0 hours or more, got {hours:g}. Write 4h, 24h or 7d."
+        raise InputError(msg)
+    seconds = hours * HOUR
+
+    def sooner(_: Case, spans: Spans) -> Spans:
+        return replace(spans, ended=np.minimum(spans.ended, spans.found + seconds))
+
+    return Measure(words=f"every fault cleared within {hours:g} h", spans=sooner)
+
+
+def detected_above(alarm_ohm: float, *, hours: float) -> Measure:
+    """Return the measure: an insulation monitor that finds what falls below its alarm.
+
+    Parameters
+    ----------
+    alarm_ohm : float
+        Ground faults of a lower resistance raise the alarm. [Ω]
+    hours : float
+        From a fault's beginning to its being noticed. [h]
+
+    Returns
+    -------
+    Measure
+        The measure.
+
+    Raises
+    ------
+    InputError
+        If the alarm level is not positive or the hours are negative.
+    """
+    if not (alarm_ohm > 0.0 and hours >= 0.0):
+        msg = (
+            "an insulation monitor needs an alarm level above 0 Ω and 0 hours or more "
+            f"to be noticed, got {alarm_ohm:g} Ω and {hours:g} h."
+        )
+        raise InputError(msg)
+
+    def noticed(case: Case, spans: Spans) -> Spans:
+        shown = case.faults.resistance < alarm_ohm  # NaN: no network, never shown
+        found = np.minimum(spans.found, spans.began + hours * HOUR)
+        gain = np.where(shown, spans.found - found, 0.0)
+        return Spans(
+            began=spans.began, found=spans.found - gain, ended=spans.ended - gain
+        )
+
+    words = f"an insulation monitor set at {alarm_ohm:g} Ω, heeded within {hours:g} h"
+    return Measure(words=words, spans=noticed)
+
+
+def repaired(ship: Ship, circuits: Sequence[str]) -> Measure:
+    """Return the measure: some circuits repaired so that they never had a fault.
+
+    Raises
+    ------
+    LookupFailed
+        If no fault names such a circuit.
+    """
+    known = sorted({f.circuit for f in ship.faults if f.circuit is not None})
+    for circuit in circuits:
+        if circuit not in known:
+            raise LookupFailed.among("circuit with faults", circuit, known)
+    hit = np.array([f.circuit in circuits for f in ship.faults], dtype=np.bool_)
+
+    def spared(_: Case, spans: Spans) -> Spans:
+        return replace(spans, ended=np.where(hit, spans.began, spans.ended))
+
+    return Measure(words=f"circuits {', '.join(circuits)} repaired", spans=spared)
+
+
+def _at_berths(change: Callable[[Berth], Berth]) -> Callable[[Case], Case]:
+    def changed(case: Case) -> Case:
+        ship = replace(case.ship, berths=tuple(map(change, case.ship.berths)))
+        lain = [
+            Period(berth=change(p.berth), start=p.start, end=p.end)
+            for p in case.periods
+        ]
+        return replace(case, ship=ship, periods=lain)
+
+    return changed
+
+
+def isolating_transformers() -> Measure:
+    """Return the measure: every earthed shore supply through an isolating transformer.
+
+    No conductor is tied to the shore earth any more and no protective conductor is
+    needed from the shore, so that nothing drives a current through the water.
+    """
+
+    def isolated(berth: Berth) -> Berth:
+        if berth.supply != "shore earthed":
+            return berth
+        return replace(
+            berth, supply="shore isolated", earth_cable=None, earth_couple=None
+        )
+
+    return Measure(
+        words="an isolating transformer at every earthed shore supply",
+        case=_at_berths(isolated),
+    )
+
+
+def galvanic_isolators() -> Measure:
+    """Return the measure: a galvanic isolator in every protective conductor."""
+    return Measure(
+        words="a galvanic isolator in every protective conductor",
+        case=_at_berths(lambda berth: replace(berth, galvanic_isolator=True)),
+    )
+
+
+def _with_joint(case: Case, zone: str) -> Case:
+    """Return the case with a part's joint renewed, and all else drawn as it was."""
+    new = assumptions.value("renewed_joint_ohm")
+    zones = tuple(
+        replace(row, bond=new) if row.zone == zone else row for row in case.ship.zones
+    )
+    return prepare(replace(case.ship, zones=zones), case.draws, case.clock)
+
+
+def renewed_joint(ship: Ship, zone: str) -> Measure:
+    """Return the measure: the joint of a part renewed.
+
+    Raises
+    ------
+    LookupFailed
+        If there is no such zone.
+    InputError
+        If the zone has no joint.
+    """
+    if ship.zones[ship.zone_index(zone)].bond is None:
+        msg = f"zone {zone} is welded plating and has no joint to renew"
+        raise InputError(msg)
+    return Measure(
+        words=f"the joint of {zone} renewed",
+        case=lambda case: _with_joint(case, zone),
+    )
+
+
+def renewed_paint(ship: Ship, zone: str, when: When) -> Measure:
+    """Return the measure: a zone painted anew at a date, in the past or to come.
+
+    What went before that date stays as it was, and so does what came after the next
+    painting that is written; in between what was seen of the old paint is not counted.
+
+    Raises
+    ------
+    LookupFailed
+        If there is no such zone.
+    """
+    at = ship.zone_index(zone)
+    return Measure(
+        words=f"{zone} painted in {when.text}",
+        case=lambda case: replace(case, zones=case.zones.with_paint(at, when.middle)),
+    )

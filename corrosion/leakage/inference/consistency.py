@@ -1,0 +1,68 @@
+"""Readings that cannot all be true of one fault, named."""
+
+from itertools import combinations
+
+import numpy as np
+
+from corrosion.foundation.sampling import Draws
+from corrosion.leakage.inference.evidence import Evidence, states
+from corrosion.leakage.inference.grid import Nodes, draw_healthy
+from corrosion.leakage.inference.likelihood import Instruments, terms
+from corrosion.records.ship import Readings, System
+
+__all__ = ["contradictions"]
+
+_APART = 16.0  # squared standard deviations at which readings contradict
+
+
+def contradictions(system: System, readings: Readings | Evidence) -> tuple[str, ...]:
+    """Return which readings of one fault contradict each other, in words.
+
+    Parameters
+    ----------
+    system : System
+        The system.
+    readings : Readings or Evidence
+        What was read of one fault.
+
+    Returns
+    -------
+    tuple of str
+        One sentence for each reading that no fault on this system gives, and for
+        each pair that no one fault gives, to within four standard deviations of the
+        instruments; empty where all agree.
+    """
+    evidence = Evidence.of(readings)
+    nodes = Nodes.spanning(system, *draw_healthy(system, Draws(512, 1)))
+    instruments = Instruments.stated()
+    tried = [
+        list(terms(state, evidence, instruments))
+        for state in states(system, nodes, evidence)
+    ]
+    count = len(tried[0])
+    labels = [term.label for term in tried[0]]
+
+    def least(*which: int) -> float:
+        joint = [sum((row[k].distance for k in which), np.zeros(1)) for row in tried]
+        return float(min(each.min() for each in joint))
+
+    conductors = "any conductor" if evidence.conductor is None else evidence.conductor
+    place = f"{conductors} of {system.name}"
+    alone = [least(k) for k in range(count)]
+    found = [
+        f"{labels[k]}: no fault on {place} gives that, whatever its resistance "
+        f"(off by {np.sqrt(alone[k]):.0f} standard deviations)"
+        for k in range(count)
+        if alone[k] > _APART
+    ]
+    sound = [k for k in range(count) if alone[k] <= _APART]
+    for i, j in combinations(sound, 2):
+        apart = least(i, j)
+        if apart > _APART:
+            found.append(
+                f"{labels[i]} and {labels[j]} contradict each other: no one fault "
+                f"gives both (off by {np.sqrt(apart):.0f} standard deviations)"
+            )
+    if not found and count > 2 and least(*range(count)) > _APART + 2.0 * count:
+        found.append(f"{'; '.join(labels)}: taken together, no one fault gives all")
+    return tuple(found)

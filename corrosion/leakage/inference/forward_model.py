@@ -1,0 +1,228 @@
+"""What a fault of each resistance would make the instruments show.
+
+Solved once for all nodes of the healthy system, with the meter's own resistance and
+the lamps in the network, and kept. Two things save work: the conductors of a system
+are alike, so that a fault on another one is the same state turned; and volts are
+smooth, so that every fourth resistance of the grid is solved and the others follow by
+cubics between four of them (to 1e-5 of the volts, where an instrument is good to 2 %).
+"""
+
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+from typing import cast
+
+import numpy as np
+
+from corrosion.foundation import assumptions
+from corrosion.foundation.types import Array, IntArray
+from corrosion.leakage.inference.grid import GRID, Nodes
+from corrosion.leakage.inference.lamp_observation import agreement, picture_codes
+from corrosion.leakage.lamp_load import conductor_volts_with_lamps
+from corrosion.leakage.network import metered_volts
+from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_admittance
+from corrosion.records.ship import LampSet, Picture, System
+
+__all__ = [
+    "State",
+    "fault_amps",
+    "forget",
+    "picture_chance",
+    "read_volts",
+]
+
+_KEPT = 16  # predictions kept, about 1 MB each: all that a round asks for again
+_STRIDE = 4  # one of so many resistances of the grid is solved
+_LAMP_ENTRIES = (
+    "lamp_coarse_chance",
+    "lamp_cold_ratio",
+    "lamp_current_exponent",
+    "lamp_light_exponent",
+    "lamp_light_ratio",
+    "lamp_visible_share",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class State:
+    """A system with one fault of unknown resistance on one conductor.
+
+    Attributes
+    ----------
+    system : System
+        The system; its lamps, if it has any, are connected.
+    nodes : Nodes
+        Where capacitance and insulation are tried.
+    conductor : int
+        Position of the conductor at fault.
+    others : tuple of (str, float)
+        Other faults that stood: conductor and resistance. [Ω]
+    tie : float
+        Star point to hull, as through an earthed shore supply. [S]
+    assumed : tuple of float
+        What the basis table says of lamps when the state is made, so that what is
+        kept of one table is not used with another.
+    """
+
+    system: System
+    nodes: Nodes
+    conductor: int
+    others: tuple[tuple[str, float], ...] = ()
+    tie: float = 0.0
+    assumed: tuple[float, ...] = field(
+        default_factory=lambda: tuple(map(assumptions.value, _LAMP_ENTRIES))
+    )
+
+    def turned(self) -> "State":
+        """Return the same with the conductor at fault first."""
+        names = self.system.conductors
+        return replace(
+            self,
+            conductor=0,
+            others=tuple(
+                (names[conductor_index(self.system, name) - self.conductor], ohms)
+                for name, ohms in self.others
+            ),
+        )
+
+
+def fault_amps(state: State) -> tuple[Array, Array]:
+    """Return the current through the fault, and its variance within a node.
+
+    Parameters
+    ----------
+    state : State
+        System, nodes and conductor at fault.
+
+    Returns
+    -------
+    amps, variance : ndarray, shape (nodes, grid)
+        Into the steel: rms, or signed for direct current. [A], [A²]
+    """
+    amps = _volts(state.turned())[0] / GRID
+    if state.system.current == "ac":
+        size = np.abs(amps)
+    else:  # of the two conductors each is the other one turned round
+        size = amps.real if state.conductor == 0 else -amps.real
+    return size, state.nodes.variance(size)
+
+
+def read_volts(state: State, meter: float) -> tuple[Array, Array]:
+    """Return what a voltmeter reads on each conductor in turn, and its variance.
+
+    Parameters
+    ----------
+    state : State
+        System, nodes and conductor at fault.
+    meter : float
+        Input resistance of the meter. [Ω]
+
+    Returns
+    -------
+    volts, variance : ndarray, shape (c, nodes, grid)
+        Magnitude, and variance within a node. [V], [V²]
+    """
+    volts = np.roll(_metered(state.turned(), meter), state.conductor, axis=0)
+    return volts, np.array([state.nodes.variance(each) for each in volts])
+
+
+def picture_chance(
+    state: State, seen: tuple[Picture | None, ...], eye: float
+) -> tuple[Array, float]:
+    """Return the chance that the lamps are written down as they were.
+
+    Words count by order: ``dim, bright, bright`` and ``dim, even, even`` say the
+    same. Where a lamp is between bright and dim, some write it down as one of the
+    two (basis table, ``lamp_coarse_chance``).
+
+    Parameters
+    ----------
+    state : State
+        System, nodes and conductor at fault.
+    seen : tuple of (str or None)
+        What was written down of each lamp.
+    eye : float
+        Standard deviation of the logarithm of light as seen. [-]
+
+    Returns
+    -------
+    chance : ndarray, shape (nodes, grid)
+        Chance where the picture was read at all. [-]
+    blind : float
+        Chance of the same where it was written down at random. [-]
+    """
+    first = seen[state.conductor :] + seen[: state.conductor]
+    return _picture_chance(state.turned(), first, eye)
+
+
+@lru_cache(maxsize=_KEPT)
+def _picture_chance(
+    state: State, seen: tuple[Picture | None, ...], eye: float
+) -> tuple[Array, float]:
+    agrees = agreement(seen)
+    return np.asarray(agrees[_codes(state, eye)].mean(axis=-1)), float(agrees.mean())
+
+
+@lru_cache(maxsize=_KEPT // 4)
+def _codes(state: State, eye: float) -> IntArray:
+    """Return one number for each picture as seen, shape (nodes, grid, eyes)."""
+    lamps = state.system.lamps or LampSet(volts=1.0, watts=1.0)
+    return picture_codes(lamps, np.abs(_volts(state)), eye)
+
+
+@lru_cache(maxsize=_KEPT // 4)
+def _volts(state: State) -> Phasors:
+    """Return volts to hull with nothing but the lamps connected, shape (c, n, g)."""
+    system = state.system
+    volts, _ = conductor_volts_with_lamps(
+        system.star_volts, _admittance(state), system.lamps, state.tie
+    )
+    return _between(volts)
+
+
+@lru_cache(maxsize=_KEPT)
+def _metered(state: State, meter: float) -> Array:
+    """Return the magnitude that a meter reads on each conductor, shape (c, n, g)."""
+    system = state.system
+    volts = metered_volts(
+        system, _admittance(state), meter, lamps=system.lamps, tie=state.tie
+    )
+    return np.abs(_between(volts))
+
+
+def _admittance(state: State) -> Phasors:
+    """Return conductor to hull without lamps and meter, shape (n, solved, c)."""
+    system = state.system
+    farads, ohms = state.nodes.pairs()
+    healthy = healthy_admittance(system, capacitance=farads, insulation=ohms)
+    solved = GRID[::_STRIDE]
+    y = np.repeat(healthy[:, None], len(solved), axis=1)[..., None]
+    y = np.repeat(y, len(system.conductors), axis=2)
+    for conductor, resistance in state.others:
+        y[..., conductor_index(system, conductor)] += 1.0 / resistance
+    y[..., state.conductor] += 1.0 / solved
+    return cast("Phasors", y)
+
+
+def _between(solved: Phasors) -> Phasors:
+    """Return volts on the whole grid, conductors first, from those solved."""
+    return np.moveaxis(solved, -1, 0) @ _cubics()
+
+
+@lru_cache(maxsize=1)
+def _cubics() -> Array:
+    """Return what each resistance solved adds to each of the grid, as a matrix."""
+    count = (len(GRID) - 1) // _STRIDE + 1
+    place = np.arange(len(GRID)) / _STRIDE
+    first = np.clip(np.floor(place).astype(np.int64) - 1, 0, count - 4)
+    weights = np.zeros((count, len(GRID)))
+    for k in range(4):
+        rest = [j for j in range(4) if j != k]
+        each = [(place - first - j) / (k - j) for j in rest]
+        weights[first + k, np.arange(len(GRID))] = np.prod(each, axis=0)
+    return weights
+
+
+def forget() -> None:
+    """Forget what was kept: nobody asks for the same nodes again."""
+    for kept in (_picture_chance, _codes, _volts, _metered):
+        kept.cache_clear()

@@ -1,0 +1,246 @@
+"""From readings to the resistance of a fault: a posterior on a grid, then samples.
+
+Whatever was read counts together: clamp current, volts to hull with the meter's own
+resistance in the network, the insulation test, the lamps. What was not read counts
+for nothing, and with nothing read the wide prior of the basis table (``fault_ohm``)
+remains. The lamps of a system that has some are taken as connected.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import cast
+
+import numpy as np
+
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.types import Array, IntArray
+from corrosion.leakage.inference.concurrent import alone, companies
+from corrosion.leakage.inference.consistency import contradictions
+from corrosion.leakage.inference.evidence import Evidence
+from corrosion.leakage.inference.grid import Nodes, draw_healthy
+from corrosion.leakage.inference.joint import Look, glanced, joined, nodes_of
+from corrosion.leakage.inference.likelihood import Instruments
+from corrosion.leakage.inference.single import (
+    FaultSamples,
+    cells_of,
+    drawn,
+    kept,
+    support,
+)
+from corrosion.leakage.inference.system_posterior import (
+    learn_capacitance,
+    learn_healthy,
+)
+from corrosion.leakage.lamp_load import conductor_volts_with_lamps
+from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_admittance
+from corrosion.records.ship import Readings, System
+
+__all__ = [
+    "Evidence",
+    "FaultSamples",
+    "Inference",
+    "contradictions",
+    "draw_healthy",
+    "infer_fault",
+    "learn_capacitance",
+    "learn_healthy",
+    "sample_faults",
+    "sample_resistance",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inference:
+    """Samples of one fault, and of the system as it teaches it.
+
+    Attributes
+    ----------
+    resistance : ndarray, shape (samples,)
+        Of the fault. [Ω]
+    amps : ndarray, shape (samples,)
+        Into the steel: rms, or positive from the circuit into the steel for direct
+        current; as measured where it was, within the clamp's tolerance. [A]
+    pole : ndarray of int, shape (samples,)
+        Position of the conductor at fault.
+    capacitance, insulation : ndarray, shape (samples,)
+        Each conductor to hull, healthy. [F], [Ω]
+    """
+
+    resistance: Array
+    amps: Array
+    pole: IntArray
+    capacitance: Array
+    insulation: Array
+
+
+def sample_resistance(
+    system: System,
+    readings: Sequence[Readings | Evidence],
+    *,
+    uniform: Array,
+    capacitance: Array,
+    insulation: Array,
+) -> Array:
+    """Return samples of the resistance of each fault; see `sample_faults`.
+
+    Parameters
+    ----------
+    system, readings, uniform, capacitance, insulation
+        As for `sample_faults`.
+
+    Returns
+    -------
+    ndarray, shape (samples, faults)
+        Resistance to hull. [Ω]
+    """
+    return sample_faults(
+        system,
+        readings,
+        uniform=uniform,
+        capacitance=capacitance,
+        insulation=insulation,
+    ).resistance
+
+
+def sample_faults(
+    system: System,
+    readings: Sequence[Readings | Evidence],
+    *,
+    uniform: Array,
+    capacitance: Array,
+    insulation: Array,
+    looks: Sequence[list[Look]] = (),
+) -> FaultSamples:
+    """Return samples of resistance and conductor of faults, given the system's.
+
+    Parameters
+    ----------
+    system : System
+        The system.
+    readings : sequence of Readings or Evidence
+        What was read of each fault; those that stood together, as ``beside`` says,
+        are inferred together.
+    uniform : ndarray, shape (samples, faults)
+        Numbers in (0, 1); resistance grows with them. [-]
+    capacitance, insulation : ndarray, shape (samples,)
+        Healthy system of each sample, each conductor to hull; from `draw_healthy`,
+        or better from `learn_healthy` with the same readings. [F], [Ω]
+    looks : sequence of list of Look, optional
+        Where to look for faults that stood together, from `learned`; else that is
+        found out first.
+
+    Returns
+    -------
+    FaultSamples
+        Each row given that row's capacitance and insulation.
+
+    Raises
+    ------
+    LookupFailed
+        If the system has no such conductor.
+    InputError
+        If a reading is impossible on this system.
+    """
+    nodes = Nodes.spanning(system, capacitance, insulation)
+    node = nodes.nearest(capacitance, insulation)
+    resistance = np.empty(uniform.shape)
+    pole = np.empty(uniform.shape, dtype=np.int64)
+    every = [Evidence.of(each) for each in readings]
+    alike: dict[Evidence, list[int]] = {}
+    for column in alone(every):
+        alike.setdefault(every[column], []).append(column)
+    for evidence, columns in alike.items():
+        found = drawn(cells_of(system, nodes, evidence), node, uniform[:, columns])
+        resistance[:, columns], pole[:, columns] = found.resistance, found.pole
+    for k, company in enumerate(companies(every)):
+        look = looks[k] if looks else glanced(system, company, capacitance, insulation)
+        nodes = nodes_of(system, company, capacitance, insulation)
+        joint = joined(system, nodes, company, look)
+        columns = [member.column for member in company]
+        node = nodes.nearest(capacitance, insulation)
+        found = joint.drawn(node, uniform[:, columns])
+        resistance[:, columns], pole[:, columns] = found.resistance, found.pole
+    return FaultSamples(resistance=resistance, pole=pole)
+
+
+def infer_fault(
+    system: System,
+    readings: Readings | Evidence,
+    *,
+    samples: int = 4096,
+    seed: int = 1,
+) -> Inference:
+    """Return samples of a fault's resistance and hull current from its readings.
+
+    Parameters
+    ----------
+    system : System
+        The system; capacitance and insulation are unknowns about what it states.
+    readings : Readings or Evidence
+        What was read while the fault stood, any mix, or nothing.
+    samples, seed : int, optional
+        Number of samples and seed.
+
+    Returns
+    -------
+    Inference
+        Resistance, current, conductor, and the system's capacitance and insulation.
+
+    Raises
+    ------
+    LookupFailed
+        If the system has no such conductor.
+    InputError
+        If a reading is impossible on this system.
+
+    Examples
+    --------
+    >>> ship = System(name="power", kind="ac3", volts=440.0, hertz=60.0)
+    >>> found = infer_fault(ship, Readings(conductor="b", insulation=1500.0))
+    >>> round(float(np.median(found.resistance)), -2)
+    1500.0
+    """
+    draws = Draws(samples, seed)
+    evidence = Evidence.of(readings)
+    prior = draw_healthy(system, draws)
+    nodes = Nodes.spanning(system, *prior)
+    u = draws.block(f"infer {system.name}", 3)
+    cells = cells_of(system, nodes, evidence)
+    node = nodes.nearest(*prior)
+    chosen = kept(support([cells])[node], np.argsort(prior[0]), u[:, 0])
+    farads, ohms = prior[0][chosen], prior[1][chosen]
+    found = drawn(cells, node[chosen], u[:, 1:2])
+    resistance, pole = found.resistance[:, 0], found.pole[:, 0]
+    if evidence.amps is None:
+        amps = _computed_amps(system, evidence, (resistance, pole), (farads, ohms))
+    else:
+        amps = Instruments.stated().measured(evidence.amps, u[:, 2])
+    return Inference(
+        resistance=resistance,
+        amps=amps,
+        pole=pole,
+        capacitance=farads,
+        insulation=ohms,
+    )
+
+
+def _computed_amps(
+    system: System,
+    evidence: Evidence,
+    fault: tuple[Array, IntArray],
+    healthy: tuple[Array, Array],
+) -> Array:
+    """Return the current of one fault from the network, shape (samples,)."""
+    resistance, pole = fault
+    y = healthy_admittance(system, capacitance=healthy[0], insulation=healthy[1])
+    count = len(system.conductors)
+    admittance = cast("Phasors", np.repeat(y[:, None], count, axis=1))
+    for conductor, ohms in evidence.others:
+        admittance[:, conductor_index(system, conductor)] += 1.0 / ohms
+    rows = np.arange(len(pole))
+    admittance[rows, pole] += 1.0 / resistance
+    volts, _ = conductor_volts_with_lamps(
+        system.star_volts, admittance, system.lamps, evidence.tie
+    )
+    amps = volts[rows, pole] / resistance
+    return np.abs(amps) if system.current == "ac" else np.asarray(amps.real)

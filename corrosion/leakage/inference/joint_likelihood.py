@@ -1,0 +1,242 @@
+"""What was read of one fault, against all that it and those beside it may have been."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import cast
+
+import numpy as np
+
+from corrosion.foundation.types import Array, IntArray
+from corrosion.leakage.inference.evidence import Evidence
+from corrosion.leakage.inference.grid import GRID, Nodes
+from corrosion.leakage.inference.lamp_observation import agreement, picture_codes
+from corrosion.leakage.inference.likelihood import Instruments
+from corrosion.leakage.inference.single import Cells, drawn
+from corrosion.leakage.lamp_load import conductor_volts_with_lamps
+from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_admittance
+from corrosion.records.ship import LampSet, System
+
+__all__ = ["Part", "weighed"]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One fault in cells that each hold some of the grid's.
+
+    Attributes
+    ----------
+    own : Cells
+        Posterior from what depends on this fault alone.
+    edges : ndarray of int, shape (cells + 1,)
+        Positions on the grid, ascending.
+    """
+
+    own: Cells
+    edges: IntArray
+
+    @property
+    def conductors(self) -> IntArray:
+        """Positions of the conductors that may be at fault."""
+        return self.own.conductors
+
+    @property
+    def chance(self) -> Array:
+        """From what depends on this fault alone, shape (nodes, conductors · cells)."""
+        summed = self._summed(self.own.chance)
+        return np.moveaxis(summed, 0, 1).reshape(summed.shape[1], -1)
+
+    def lean(self) -> Array:
+        """Return what share each cell's lower edge has in it, shape (cells,)."""
+        own = self.own.chance.sum(axis=(0, 1)) + np.finfo(np.float64).tiny
+        lower, upper = own[self.edges[:-1]], own[self.edges[1:] - 1]
+        return np.asarray(lower / (lower + upper))
+
+    def density(self, worth: Array) -> Array:
+        """Return a worth of each cell spread over the grid's as its own posterior.
+
+        Parameters
+        ----------
+        worth : ndarray, shape (cells,)
+            Of each cell. [-]
+
+        Returns
+        -------
+        ndarray, shape (grid - 1,)
+            Of each cell of the grid; 0 outside. [-]
+        """
+        own = self.own.chance.sum(axis=(0, 1)) + np.finfo(np.float64).tiny
+        found = np.zeros(len(own))
+        inside = slice(self.edges[0], self.edges[-1])
+        found[inside] = own[inside] * np.repeat(
+            worth / self._summed(own), np.diff(self.edges)
+        )
+        return found
+
+    def load(self, count: int) -> Array:
+        """Return conductor to hull, shape (conductors · edges, count) [S]."""
+        on = np.eye(count)[self.conductors]
+        return np.repeat(on, len(self.edges), axis=0) * self.conductance()[:, None]
+
+    def conductance(self) -> Array:
+        """Return that of the fault at every edge, shape (conductors · edges,) [S]."""
+        return np.tile(1.0 / GRID[self.edges], len(self.conductors))
+
+    def _summed(self, grid: Array) -> Array:
+        """Return sums over each cell of something on the grid's, last axis."""
+        return np.add.reduceat(
+            grid[..., : self.edges[-1]], self.edges[:-1], axis=-1, dtype=np.float64
+        )
+
+    def placed(self, node: IntArray, cell: IntArray, within: Array) -> Array:
+        """Return resistances at a place within cells, as its own posterior has it.
+
+        Parameters
+        ----------
+        node, cell : ndarray of int, shape (samples,)
+            Node and cell of each sample.
+        within : ndarray, shape (samples,)
+            Numbers in [0, 1]. [-]
+
+        Returns
+        -------
+        ndarray, shape (samples,)
+            Resistance. [Ω]
+        """
+        total = self.own.chance.sum(axis=0)
+        ladder = np.zeros((len(total), len(GRID)))
+        np.cumsum(total, axis=1, out=ladder[:, 1:])
+        low, high = (
+            ladder[node, self.edges[cell + k]] / ladder[node, -1] for k in (0, 1)
+        )
+        only = Cells(chance=total[None], conductors=np.zeros(1, dtype=np.int64))
+        uniform = low + within * (high - low)
+        return drawn(only, node, uniform[:, None]).resistance[:, 0]
+
+
+def weighed(
+    system: System,
+    nodes: Nodes,
+    evidence: Evidence,
+    parts: Sequence[Part],
+    tools: Instruments,
+) -> Array:
+    """Return the likelihood of what was read of one fault beside others.
+
+    Parameters
+    ----------
+    system : System
+        The system.
+    nodes : Nodes
+        Of its capacitance and insulation.
+    evidence : Evidence
+        What was read of the fault.
+    parts : sequence of Part
+        The fault itself, then those that stood beside it.
+    tools : Instruments
+        How far to trust what was read.
+
+    Returns
+    -------
+    ndarray, shape (nodes, cells of the first, cells of the second, ...)
+        Likelihood, up to a factor; insulation tests are left out, since they belong
+        to each fault alone. [-]
+    """
+    scene = _Scene(system, nodes, evidence, parts)
+    chance = np.ones(1)
+    for readings in evidence.readings:
+        if readings.amps is not None:
+            read = readings.amps if system.current == "dc" else abs(readings.amps)
+            low, high, within = scene.ranged(scene.amps)
+            width = tools.clamp_width(np.clip(read, low, high), within)
+            chance = chance * tools.between(read, low, high, width)
+        for column, volts in enumerate(readings.hull_volts):
+            if volts is not None:
+                low, high, within = scene.ranged(scene.metered(column, readings.meter))
+                width = tools.meter_width(np.clip(abs(volts), low, high), within)
+                chance = chance * tools.between(abs(volts), low, high, width)
+        if any(readings.lamps):
+            lamps = system.lamps or LampSet(volts=1.0, watts=1.0)
+            agrees = agreement(readings.lamps)
+            size = np.moveaxis(np.abs(scene.volts), -1, 0)
+            share = agrees[picture_codes(lamps, size, tools.eye)].mean(axis=-1)
+            chance = chance * tools.seen(scene.mean(share), float(agrees.mean()))
+    return chance
+
+
+class _Scene:
+    """The network while one fault was read, in all the states that it may be in."""
+
+    def __init__(
+        self,
+        system: System,
+        nodes: Nodes,
+        evidence: Evidence,
+        parts: Sequence[Part],
+    ) -> None:
+        farads, ohms = nodes.pairs()
+        healthy = healthy_admittance(system, capacitance=farads, insulation=ohms)
+        count = len(system.conductors)
+        y = np.repeat(healthy[:, None], count, axis=1)
+        for conductor, resistance in evidence.others:
+            y[:, conductor_index(system, conductor)] += 1.0 / resistance
+        for k, part in enumerate(parts):
+            load = part.load(count)
+            apart = (1,) * k
+            y = y[..., None, :] + load.reshape(1, *apart, *load.shape)
+        self.system, self.nodes, self.parts = system, nodes, parts
+        self.tie, self.admittance = evidence.tie, cast("Phasors", y)
+
+    @cached_property
+    def volts(self) -> Phasors:
+        """Conductors to hull, shape (nodes, edges, ..., c) [V]."""
+        return self._solved(self.admittance)
+
+    def metered(self, column: int, meter: float) -> Array:
+        """Return what a meter shows on a conductor, shape (nodes, edges, ...) [V]."""
+        loaded = self.admittance.copy()
+        loaded[..., column] += 1.0 / meter
+        return np.abs(self._solved(loaded)[..., column])
+
+    def _solved(self, admittance: Phasors) -> Phasors:
+        volts, _ = conductor_volts_with_lamps(
+            self.system.star_volts, admittance, self.system.lamps, self.tie
+        )
+        return volts
+
+    @cached_property
+    def amps(self) -> Array:
+        """The current through the first fault, shape (nodes, edges, ...) [A]."""
+        own = self.parts[0]
+        volts = np.moveaxis(self.volts, -1, 0)
+        at = np.repeat(own.conductors, len(own.edges))
+        mine = np.moveaxis(volts[at, :, np.arange(len(at))], 0, 1)
+        conductance = own.conductance().reshape(1, -1, *(1,) * (mine.ndim - 2))
+        through = mine * conductance
+        return np.abs(through) if self.system.current == "ac" else through.real
+
+    def ranged(self, values: Array) -> tuple[Array, Array, Array]:
+        """Return the least and the most of each cell, and the variance in its node."""
+        low = self._between(values, lambda one, two, _: np.minimum(one, two))
+        high = self._between(values, lambda one, two, _: np.maximum(one, two))
+        middle = 0.5 * (low + high).reshape(len(self.nodes), -1)
+        return low, high, self.nodes.variance(middle).reshape(low.shape)
+
+    def mean(self, values: Array) -> Array:
+        """Return means of cells, where an edge counts by the faults' own chance."""
+        return self._between(
+            values, lambda one, two, part: two + part.lean() * (one - two)
+        )
+
+    def _between(
+        self, values: Array, combine: Callable[[Array, Array, Part], Array]
+    ) -> Array:
+        """Return values of cells, combined from those at all their edges."""
+        for axis, part in enumerate(self.parts, start=1):
+            before, after = values.shape[:axis], values.shape[axis + 1 :]
+            cut = np.moveaxis(
+                values.reshape(*before, len(part.conductors), -1, *after), axis + 1, -1
+            )
+            cells = combine(cut[..., :-1], cut[..., 1:], part)
+            values = np.moveaxis(cells, -1, axis + 1).reshape(*before, -1, *after)
+        return values

@@ -1,0 +1,162 @@
+"""What the readings of its faults teach about a healthy system."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.types import Array
+from corrosion.leakage.inference.concurrent import alone, companies
+from corrosion.leakage.inference.evidence import Evidence
+from corrosion.leakage.inference.grid import Nodes, draw_healthy
+from corrosion.leakage.inference.joint import Look, glanced, joined, nodes_of
+from corrosion.leakage.inference.single import cells_of, kept, support
+from corrosion.records.ship import Readings, System
+
+__all__ = ["Learned", "learn_capacitance", "learn_healthy", "learned"]
+
+_ROUNDS = 2  # the second looks closer, with nodes where the first found the system
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Learned:
+    """What the readings of its faults teach about a system.
+
+    Attributes
+    ----------
+    capacitance, insulation : ndarray, shape (samples,)
+        Each conductor to hull, healthy. [F], [Ω]
+    looks : list of list of Look
+        Where to look for the faults of each company.
+    """
+
+    capacitance: Array
+    insulation: Array
+    looks: list[list[Look]]
+
+
+def learn_healthy(
+    system: System,
+    readings: Sequence[Readings | Evidence],
+    *,
+    uniform: Array,
+    capacitance: Array,
+    insulation: Array,
+) -> tuple[Array, Array]:
+    """Return samples of the healthy system as the readings of its faults teach it.
+
+    Parameters
+    ----------
+    system : System
+        The system.
+    readings : sequence of Readings or Evidence
+        What was read of each fault.
+    uniform : ndarray, shape (samples,)
+        Numbers in (0, 1); capacitance grows with them. [-]
+    capacitance, insulation : ndarray, shape (samples,)
+        What was believed before; from `draw_healthy`. [F], [Ω]
+
+    Returns
+    -------
+    capacitance, insulation : ndarray, shape (samples,)
+        Drawn from those given in proportion to how well they explain the readings,
+        whatever the faults' resistances. [F], [Ω]
+    """
+    found = learned(
+        system,
+        [Evidence.of(each) for each in readings],
+        uniform=uniform,
+        capacitance=capacitance,
+        insulation=insulation,
+    )
+    return found.capacitance, found.insulation
+
+
+def learned(
+    system: System,
+    evidence: Sequence[Evidence],
+    *,
+    uniform: Array,
+    capacitance: Array,
+    insulation: Array,
+) -> Learned:
+    """Return the same, and where to look for faults that stood together.
+
+    Parameters
+    ----------
+    system, evidence, uniform, capacitance, insulation
+        As for `learn_healthy`.
+
+    Returns
+    -------
+    Learned
+        Samples and looks.
+    """
+    each_alone = [evidence[k] for k in alone(evidence)]
+    together = companies(evidence)
+    looks = [glanced(system, each, capacitance, insulation) for each in together]
+    credited = np.zeros(len(uniform))
+    for _ in range(_ROUNDS):
+        nodes = Nodes.spanning(system, capacitance, insulation)
+        node = nodes.nearest(capacitance, insulation)
+        explained = support(cells_of(system, nodes, each) for each in each_alone)
+        score = (np.zeros(len(nodes)) + explained)[node]
+        for k, company in enumerate(together):
+            nodes = nodes_of(system, company, capacitance, insulation)
+            node = nodes.nearest(capacitance, insulation)
+            joint = joined(system, nodes, company, looks[k])
+            score = score + joint.evidence[node]
+            looks[k] = joint.closer(node)
+        chosen = kept(score - credited, np.argsort(capacitance), uniform)
+        capacitance, insulation = capacitance[chosen], insulation[chosen]
+        credited = score[chosen]
+    return Learned(capacitance=capacitance, insulation=insulation, looks=looks)
+
+
+def learn_capacitance(
+    system: System,
+    readings: Sequence[Readings],
+    *,
+    samples: int = 4096,
+    seed: int = 1,
+) -> Array:
+    """Return samples of the system's capacitance from readings of one state of it.
+
+    A meter of high input resistance shows a healthy conductor at nearly its voltage
+    to the star point, whatever the capacitance: a *ghost*, behind which there is
+    hardly a current. A meter of a few kilohms pulls the same conductor towards the
+    hull, the more so the smaller the capacitance that holds the star point. The pair
+    together tells the capacitance.
+
+    Parameters
+    ----------
+    system : System
+        The system.
+    readings : sequence of Readings
+        All of the same state, healthy or with the same fault.
+    samples, seed : int, optional
+        Number of samples and seed.
+
+    Returns
+    -------
+    ndarray, shape (samples,)
+        Each conductor to hull. [F]
+
+    Examples
+    --------
+    >>> ship = System(name="lighting", kind="ac3", volts=230.0, hertz=50.0)
+    >>> high = Readings(hull_volts=(132.8, None, None), meter=10e6)
+    >>> low = Readings(hull_volts=(62.0, None, None), meter=3e3)
+    >>> farads = learn_capacitance(ship, [high, low], samples=1024)
+    >>> round(float(np.median(farads)) / 1e-6, 1)
+    0.2
+    """
+    draws = Draws(samples, seed)
+    farads, ohms = draw_healthy(system, draws)
+    together = Evidence(readings=tuple(readings))
+    uniform = draws.block(f"learn {system.name}", 1)[:, 0]
+    taught, _ = learn_healthy(
+        system, [together], uniform=uniform, capacitance=farads, insulation=ohms
+    )
+    return taught

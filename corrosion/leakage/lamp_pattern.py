@@ -1,0 +1,193 @@
+"""Ground-detector lamps: the picture they show, and what no eye can tell from it.
+
+Light is compared between the lamps of one set, side by side, as a watchkeeper does:
+by ratios. A lamp is ``out`` where its light is below a visible share of its rated
+light; all are ``even`` where no two differ by more than the ratio that an eye can
+tell (basis table, ``lamp_light_ratio``); else a lamp that cannot be told from the
+brightest is ``bright``, one of the others that cannot be told from the dimmest is
+``dim``, and what is between them is ``even``.
+"""
+
+from functools import reduce
+from typing import Final, get_args
+
+import numpy as np
+import numpy.typing as npt
+
+from corrosion.foundation import assumptions
+from corrosion.foundation.errors import InputError
+from corrosion.foundation.types import Array, IntArray
+from corrosion.leakage.lamp_load import (
+    conductor_volts_with_lamps,
+    filament_current,
+    relative_light,
+)
+from corrosion.leakage.neutral_point import median_admittance
+from corrosion.records.ship import LampSet, Picture, System
+
+__all__ = [
+    "PICTURES",
+    "conductor_volts_with_lamps",
+    "filament_current",
+    "least_visible_fault",
+    "picture",
+    "picture_of_light",
+    "relative_light",
+    "visibility_curve",
+]
+
+PICTURES: Final[tuple[Picture, ...]] = get_args(Picture)
+"""``out``, ``dim``, ``even``, ``bright``: a picture's code is the position here."""
+
+_LEAST, _MOST = 1e-2, 1e9  # where a least visible fault is sought [Ω]
+
+
+def picture_of_light(light: Array) -> IntArray:
+    """Return what each lamp of a set looks like beside the others.
+
+    Parameters
+    ----------
+    light : ndarray, shape (..., c)
+        Light of each lamp over its rated light. [-]
+
+    Returns
+    -------
+    ndarray of int, shape (..., c)
+        Positions in ``PICTURES``. [-]
+
+    Examples
+    --------
+    >>> picture_of_light(np.array([0.0, 1.0, 1.1]))
+    array([0, 3, 3])
+    """
+    ratio = assumptions.value("lamp_light_ratio")
+    least = assumptions.value("lamp_visible_share")
+    seen = np.maximum(light, least)
+    each = np.moveaxis(seen, -1, 0)  # few lamps, many states: lamp by lamp is faster
+    brightest = reduce(np.maximum, each)[..., None]
+    dimmest = reduce(np.minimum, each)[..., None]
+    differ = brightest > ratio * dimmest
+    as_bright = seen * ratio >= brightest
+    as_dim = seen <= ratio * dimmest
+    codes = np.where(as_bright, 3, np.where(as_dim, 1, 2))
+    return np.where(light < least, 0, np.where(differ, codes, 2))
+
+
+def picture(lamp_volts: npt.ArrayLike, *, rated_volts: float) -> npt.NDArray[np.str_]:
+    """Return what each lamp of a set looks like beside the others, in words.
+
+    Parameters
+    ----------
+    lamp_volts : array_like, shape (..., c)
+        Voltage across each lamp; phasors count by their magnitude. [V]
+    rated_volts : float
+        Rated voltage of one lamp. [V]
+
+    Returns
+    -------
+    ndarray of str, shape (..., c)
+        ``out``, ``dim``, ``even`` or ``bright``. [-]
+
+    See Also
+    --------
+    corrosion.leakage.lamp_text.describe : the same in a sentence.
+
+    Examples
+    --------
+    >>> picture([0.0, 220.0, 220.0], rated_volts=127.0).tolist()
+    ['out', 'bright', 'bright']
+    """
+    light = relative_light(lamp_volts, rated_volts=rated_volts)
+    return np.array(PICTURES)[picture_of_light(light)]
+
+
+def visibility_curve(system: System, ohms: npt.ArrayLike) -> tuple[Array, IntArray]:
+    """Return what the eye sees of one fault against its resistance.
+
+    Parameters
+    ----------
+    system : System
+        A system with lamps; its capacitance and insulation as far as they are known.
+    ohms : array_like, shape (...)
+        Resistance of a fault on the first conductor, > 0. [Ω]
+
+    Returns
+    -------
+    ratio : ndarray, shape (...)
+        Light of the brightest lamp over that of the dimmest. [-]
+    codes : ndarray of int, shape (..., c)
+        What each lamp looks like: positions in ``PICTURES``. [-]
+
+    Raises
+    ------
+    InputError
+        If the system has no lamps, or a resistance is not positive.
+    """
+    lamps = _lamps(system, "visibility_curve")
+    r = np.asarray(ohms, dtype=np.float64)
+    if not np.all(r > 0.0):
+        worst = float(r.flat[int(np.argmin(np.nan_to_num(r, nan=-np.inf)))])
+        msg = f"visibility_curve: ohms must be > 0 Ω, got {worst:g} Ω"
+        raise InputError(msg)
+    c = len(system.conductors)
+    admittance = np.full((*r.shape, c), median_admittance(system))
+    admittance[..., 0] += 1.0 / r
+    volts, _ = conductor_volts_with_lamps(system.star_volts, admittance, lamps)
+    light = relative_light(np.abs(volts) / lamps.ratio, rated_volts=lamps.volts)
+    dimmest = np.maximum(light.min(axis=-1), np.finfo(np.float64).tiny)
+    return light.max(axis=-1) / dimmest, picture_of_light(light)
+
+
+def least_visible_fault(system: System) -> float:
+    """Return the highest resistance at which the lamps still give a fault away.
+
+    Parameters
+    ----------
+    system : System
+        A system with lamps; its capacitance and insulation as far as they are known.
+
+    Returns
+    -------
+    float
+        Resistance at which the brightest lamp gives just so much more light than the
+        dimmest as an eye can tell (basis table, ``lamp_light_ratio``). Any fault of
+        a higher resistance is hidden. [Ω]
+
+    Raises
+    ------
+    InputError
+        If the system has no lamps, or they show no fault whatever its resistance.
+
+    Examples
+    --------
+    >>> ship = System(name="power", kind="ac3", volts=440.0, hertz=60.0,
+    ...               lamps=LampSet(volts=254.0, watts=25.0))
+    >>> round(least_visible_fault(ship), -1)
+    8890.0
+    """
+    from scipy.optimize import brentq  # noqa: PLC0415 - importing corrosion stays light
+
+    _lamps(system, "least_visible_fault")
+    wanted = assumptions.value("lamp_light_ratio")
+
+    def excess(log_ohms: float) -> float:
+        return float(np.log(visibility_curve(system, np.exp(log_ohms))[0] / wanted))
+
+    low, high = np.log(_LEAST), np.log(_MOST)
+    if excess(low) < 0.0 or excess(high) > 0.0:
+        msg = (
+            f"least_visible_fault: lamps of {system.name!r} tell no fault between "
+            f"{_LEAST:g} and {_MOST:g} Ω from none. Check their volts, watts and ratio."
+        )
+        raise InputError(msg)
+    return float(np.exp(brentq(excess, low, high, xtol=1e-12)))
+
+
+def _lamps(system: System, where: str) -> LampSet:
+    if system.lamps is None:
+        msg = (
+            f"{where}: system {system.name!r} has no detector lamps. Give it a LampSet "
+            "(volts, watts, ratio)."
+        )
+        raise InputError(msg)
+    return system.lamps

@@ -1,0 +1,1 @@
+"""What people see: answers, tables, figures, report, terminal, dashboard."""

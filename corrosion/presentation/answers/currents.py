@@ -1,0 +1,102 @@
+"""Where an ampere goes: what leaves each zone into the water, at one berth."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+
+from corrosion.estimate import Estimate, restated
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import MILLIAMPERE
+from corrosion.hull.geometry.panels import Panels, hull_panels
+from corrosion.hull.water_currents import water_currents
+
+__all__ = ["COUPLE", "Leaving", "leaving", "panels"]
+
+COUPLE = "no ampere: the couple with the shore earth alone"
+"""Stands for an injection of nothing."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leaving:
+    """What leaves the steel into the water.
+
+    Attributes
+    ----------
+    table : DataFrame
+        ``zone``, ``name``, ``leaving_ma`` [mA], ``density_ma_per_m2`` [mA/m²] and
+        ``area_m2``; a row a zone; negative where current enters the steel.
+    share : float
+        Share of the injected ampere that leaves steel into the water anywhere; of
+        the couple, its current. [-], [A]
+    """
+
+    table: pd.DataFrame
+    share: float
+
+
+def leaving(result: Estimate, berth: int, zone: str) -> Leaving:
+    """Return what leaves each zone for one ampere of direct current into one.
+
+    Parameters
+    ----------
+    result : Estimate
+        The estimate.
+    berth : int
+        Position of the berth in her records.
+    zone : str
+        Where the ampere enters the steel; :data:`COUPLE`: nowhere, and the couple
+        alone is shown.
+
+    Returns
+    -------
+    Leaving
+        Coating as last seen, unknowns at their medians, the interface of steel and
+        water linear (the estimate lets it bend where that misses). An ampere returns
+        ashore on an earthed shore supply, else aboard through the cables.
+    """
+    ship, case = result.ship, result.case
+    lain = ship.berths[berth]
+    nothing = np.zeros(len(ship.zones))
+    with restated(ship):
+        couple = water_currents(case.hull, nothing, lain)
+        amps = couple
+        if zone != COUPLE:
+            injected = nothing - (
+                0.0 if lain.supply == "shore earthed" else case.cables
+            )
+            injected[ship.zone_index(zone)] += 1.0
+            amps = water_currents(case.hull, injected, lain) - couple
+    area = case.hull.body.area
+    table = pd.DataFrame(
+        {
+            "zone": [row.zone for row in ship.zones],
+            "name": [row.name for row in ship.zones],
+            "leaving_ma": amps / MILLIAMPERE,
+            "density_ma_per_m2": amps / MILLIAMPERE / area,
+            "area_m2": area,
+        }
+    )
+    return Leaving(table=table, share=float(np.maximum(amps, 0.0).sum()))
+
+
+def panels(result: Estimate, table: pd.DataFrame) -> tuple[Array, Array]:
+    """Return the panels of the wetted hull and the current density of each.
+
+    Parameters
+    ----------
+    result : Estimate
+        The estimate.
+    table : DataFrame
+        Of :func:`leaving`.
+
+    Returns
+    -------
+    corners : ndarray, shape (n, 4, 3)
+        Of the panels. [m]
+    density : ndarray, shape (n,)
+        Out of the steel; zero on panels of no zone. [mA/m²]
+    """
+    mesh: Panels = hull_panels(result.ship.form, result.ship.zones)
+    by_zone = table["density_ma_per_m2"].to_numpy(dtype=np.float64)
+    return mesh.corners, np.where(mesh.zone < 0, 0.0, by_zone[mesh.zone])

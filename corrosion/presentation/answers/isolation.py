@@ -1,0 +1,177 @@
+"""What quicker isolation would have saved, as an object.
+
+One computation behind ``corrosion isolate`` and the dashboard's page.
+"""
+
+import math
+import re
+from collections.abc import Callable, Sequence
+from typing import Any, Final
+
+from corrosion.estimate import Estimate, restated
+from corrosion.foundation.errors import InputError
+from corrosion.foundation.statistics import summarise
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import MM
+from corrosion.inspection.whatif.durations import durations, kaplan_meier
+from corrosion.inspection.whatif.measures import Measure, cleared_within
+from corrosion.inspection.whatif.savings import Saved, what_if
+from corrosion.presentation.answers.measures import Ticked, measures_of
+from corrosion.results import plain
+
+__all__ = ["hours_of", "isolating", "measured", "others"]
+
+_HOURS: Final = {"h": 1.0, "d": 24.0, "w": 168.0}
+
+
+def hours_of(limits: str) -> list[float]:
+    """Return limits such as ``4h,24h,7d`` in hours, ascending.
+
+    Raises
+    ------
+    InputError
+        If one is unreadable or negative.
+
+    Examples
+    --------
+    >>> hours_of("7d,4h")
+    [4.0, 168.0]
+    """
+    hours = []
+    for text in limits.split(","):
+        match = re.fullmatch(r"(\d+(?:\.\d+)?)\s*([hdw]?)", text.strip())
+        if match is None:
+            msg = (
+                f"{text.strip()!r} is not a limit; write hours, days or weeks from 0 "
+                "up, such as 4h,24h,7d"
+            )
+            raise InputError(msg)
+        hours.append(float(match[1]) * _HOURS[match[2] or "h"])
+    return sorted(set(hours))
+
+
+def isolating(
+    result: Estimate,
+    limits_h: Sequence[float],
+    *,
+    tell: Callable[[float], None] | None = None,
+) -> dict[str, Any]:
+    """Return what would have been kept had every fault been cleared within limits.
+
+    Parameters
+    ----------
+    result : Estimate
+        The estimate; its random numbers are used again.
+    limits_h : sequence of float
+        Hours from found to cleared.
+    tell : callable, optional
+        As for :func:`corrosion.estimate`.
+
+    Returns
+    -------
+    dict
+        The JSON object of ``corrosion isolate``.
+    """
+    measures = [cleared_within(hours) for hours in limits_h]
+    rows = measured(result, measures, tell=tell)
+    return {
+        "ship": result.ship.name,
+        "as_of": result.as_of.isoformat(),
+        "samples": result.samples,
+        "seed": result.seed,
+        "limits": [
+            {"within_hours": hours} | row
+            for hours, row in zip(limits_h, rows, strict=True)
+        ],
+        "durations": _durations(result),
+    }
+
+
+def others(result: Estimate, ticked: Ticked) -> dict[str, Any]:
+    """Return what the measures that are asked for would have kept, each alone.
+
+    Parameters
+    ----------
+    result : Estimate
+        The estimate; its random numbers are used again.
+    ticked : Ticked
+        What is asked for.
+
+    Returns
+    -------
+    dict
+        ``measures``: rows as :func:`measured` returns them; empty where none is.
+
+    Raises
+    ------
+    CorrosionError
+        If a name, a date or a number of a measure is impossible.
+    """
+    return {"measures": measured(result, measures_of(ticked, result.ship))}
+
+
+def measured(
+    result: Estimate,
+    measures: Sequence[Measure],
+    *,
+    tell: Callable[[float], None] | None = None,
+) -> list[dict[str, Any]]:
+    """Return what each measure would have kept, in numbers for people.
+
+    Parameters
+    ----------
+    result : Estimate
+        The estimate; its random numbers are used again.
+    measures : sequence of Measure
+        What to change, one at a time.
+    tell : callable, optional
+        As for :func:`corrosion.estimate`.
+
+    Returns
+    -------
+    list of dict
+        One a measure, in order.
+    """
+    with restated(result.ship):
+        found = what_if(result.case, result.books, result.lesson, measures, tell=tell)
+    return [_row(result, saved) for saved in found]
+
+
+def _row(result: Estimate, saved: Saved) -> dict[str, Any]:
+    depth = saved.saved_depth.mean(axis=0)
+    best = int(depth.argmax())
+    row: dict[str, Any] = {
+        "measure": saved.measure.words,
+        "stray_kg": _stat(saved.stray_kg),
+        "saved_kg": _stat(saved.saved_kg),
+        "saved_ceiling_kg": _stat(saved.saved_ceiling_kg),
+        "fault_hours_saved": _stat(saved.fault_hours),
+        "zones_below_limit": float(saved.chance_below.sum()),
+        "most_kept_zone": result.ship.zones[best].zone,
+        "most_kept_mm": _stat(saved.saved_depth[:, best] / MM),
+    }
+    prices = result.ship.prices
+    if prices.steel_per_kg is not None:
+        row["saved_money"] = _stat(saved.saved_kg * prices.steel_per_kg)
+    if prices.steel_per_m2 is not None:  # what need not be renewed, if all below were
+        spared = result.outlook.chance_ahead - saved.chance_below
+        area = float(spared @ result.case.hull.body.area)
+        row["spared_renewal_money"] = area * prices.steel_per_m2
+    return row
+
+
+def _stat(values: Array) -> dict[str, Any]:
+    return {name: plain(value) for name, value in summarise(values).items()}
+
+
+def _durations(result: Estimate) -> dict[str, Any]:
+    faults = [f for f in result.ship.faults if f.source == "ground fault"]
+    if not faults:
+        return {"median_hours": None, "curve": [], "note": "no ground fault is written"}
+    stood = durations(faults, result.case.clock.as_of)
+    curve = kaplan_meier(stood.from_found, stood.cleared)
+    return {
+        "median_hours": None if math.isinf(curve.median) else curve.median,
+        "curve": curve.curve(),
+        "note": stood.note,
+    }

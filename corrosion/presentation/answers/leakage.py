@@ -1,0 +1,162 @@
+"""What leaks: each fault's resistance, currents, volts and lamps, as an object.
+
+One computation behind ``corrosion leakage`` and the dashboard's page.
+"""
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from typing import Any
+
+import numpy as np
+
+from corrosion.estimate import Estimate, estimate, restated
+from corrosion.foundation.statistics import summarise
+from corrosion.foundation.types import Array
+from corrosion.leakage.conditions import berth_at, doubtful_readings, earth_tie
+from corrosion.leakage.fault_currents import FaultUnknowns
+from corrosion.leakage.lamp_load import conductor_volts_with_lamps
+from corrosion.leakage.lamp_pattern import least_visible_fault, picture
+from corrosion.leakage.lamp_text import describe
+from corrosion.leakage.network import solve
+from corrosion.leakage.neutral_point import healthy_admittance
+from corrosion.records.ship import Fault, Ship, System
+from corrosion.results import STATISTICS, plain
+
+__all__ = ["leaking", "leaking_of"]
+
+
+def leaking(
+    ship: Ship,
+    *,
+    samples: int = 4096,
+    seed: int = 1,
+    as_of: date | None = None,
+    tell: Callable[[float], None] | None = None,
+) -> dict[str, Any]:
+    """Return each system as it stands healthy, and each fault as it stood.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    samples, seed, as_of, tell
+        As for :func:`corrosion.estimate`.
+
+    Returns
+    -------
+    dict
+        The JSON object of ``corrosion leakage``; volts are magnitudes.
+    """
+    return leaking_of(
+        estimate(ship, samples=samples, seed=seed, as_of=as_of, tell=tell)
+    )
+
+
+def leaking_of(result: Estimate) -> dict[str, Any]:
+    """Return the same of a ship that has been estimated.
+
+    Parameters
+    ----------
+    result : Estimate
+        The estimate.
+
+    Returns
+    -------
+    dict
+        As :func:`leaking` returns it.
+    """
+    known = result.ship
+    with restated(known):
+        return {
+            "ship": known.name,
+            "as_of": result.as_of.isoformat(),
+            "samples": result.samples,
+            "seed": result.seed,
+            "warnings": doubtful_readings(known),
+            "systems": [_healthy(system) for system in known.systems],
+            "faults": [_fault(result, k) for k in range(len(known.faults))],
+        }
+
+
+def _named(system: System, values: Array) -> dict[str, Any]:
+    return dict(zip(system.conductors, map(plain, np.abs(values)), strict=True))
+
+
+def _healthy(system: System) -> dict[str, Any]:
+    lit = system.lamps is not None
+    solved = solve(system, [], lamps=lit)
+    return {
+        "system": system.name,
+        "least_visible_fault_ohm": least_visible_fault(system) if lit else None,
+        "healthy": {
+            "hull_volts": _named(system, np.asarray(solved.hull_volts)),
+            "lamp_volts": {}
+            if solved.lamp_volts is None
+            else _named(system, solved.lamp_volts),
+        },
+    }
+
+
+def _fault(result: Estimate, k: int) -> dict[str, Any]:
+    fault = result.ship.faults[k]
+    row = result.faults.iloc[k]
+    about: dict[str, Any] = {
+        "fault": fault.fault,
+        "standing": fault.cleared is None,
+        **{
+            name: {s: plain(row[f"{name}_{s}"]) for s in STATISTICS}
+            for name in ("resistance_ohm", "amps", "water_share")
+        },
+        "hull_volts": {},
+        "lamp_volts": {},
+        "lamps": {},
+        "lamps_could_show": None,
+        "reading": f"{fault.source}: measured, not computed",
+    }
+    if fault.source == "ground fault" and fault.system is not None:
+        system = result.ship.system(fault.system)
+        unknowns = result.case.faults
+        about |= _at_network(result.ship, fault, system, unknowns, k)
+    return about
+
+
+def _at_network(
+    ship: Ship, fault: Fault, system: System, unknowns: FaultUnknowns, k: int
+) -> dict[str, Any]:
+    """Return volts and lamps while the fault stood alone where it was found."""
+    healthy = healthy_admittance(
+        system,
+        capacitance=unknowns.capacitance[system.name],
+        insulation=unknowns.insulation[system.name],
+    )
+    count = len(system.conductors)
+    on = unknowns.pole[:, k][:, None] == np.arange(count)
+    admittance = np.reshape(healthy, (-1, 1)) + on / unknowns.resistance[:, k][:, None]
+    tie = earth_tie(system, berth_at(ship, fault.found.middle))
+    volts, _ = conductor_volts_with_lamps(
+        system.star_volts, admittance, system.lamps, tie
+    )
+    size = np.abs(volts)
+    found = {"hull_volts": _spread(system, size)}
+    if system.lamps is None:
+        return found | {
+            "reading": "no detector lamps: only a meter or monitor shows it"
+        }
+    lamp_volts = size / system.lamps.ratio
+    shown = picture(np.median(lamp_volts, axis=0), rated_volts=system.lamps.volts)
+    pictures = picture(lamp_volts, rated_volts=system.lamps.volts)
+    visible = (pictures != pictures[:, :1]).any(axis=1).mean()
+    return found | {
+        "lamp_volts": _spread(system, lamp_volts),
+        "lamps": dict(zip(system.conductors, shown.tolist(), strict=True)),
+        "lamps_could_show": plain(visible),
+        "reading": describe(system, shown.tolist()),
+    }
+
+
+def _spread(system: System, values: Array) -> Mapping[str, Mapping[str, Any]]:
+    summed = summarise(values)
+    return {
+        name: {s: plain(summed[s][c]) for s in STATISTICS}
+        for c, name in enumerate(system.conductors)
+    }

@@ -1,0 +1,147 @@
+"""Which zones to gauge with the hours at hand, as an object."""
+
+from collections.abc import Collection, Mapping
+from dataclasses import asdict
+from typing import Any
+
+import numpy as np
+
+from corrosion.estimate import Estimate, restated
+from corrosion.foundation import assumptions
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import MM
+from corrosion.inspection.planning.days import by_days
+from corrosion.inspection.planning.plan import (
+    Candidates,
+    best_plan,
+    further_hours,
+    left_out,
+)
+from corrosion.inspection.planning.value import gauging_value, readings_for
+from corrosion.results import plain
+
+__all__ = ["planning", "value_of_gauging"]
+
+_SHOWN = 5  # zones left out, by name
+
+
+def value_of_gauging(result: Estimate) -> Array:
+    """Return what one gauging of each zone today is worth, in ship order.
+
+    Parameters
+    ----------
+    result : Estimate
+        The estimate.
+
+    Returns
+    -------
+    ndarray, shape (zones,)
+        By how much the reading is expected to lessen the risk of leaving or renewing
+        the zone wrongly, in units of chance below limit times consequence. It tells
+        the margin at the horizon to within its own uncertainty and what the margin
+        still loses until then. [-]
+
+    See Also
+    --------
+    corrosion.inspection.planning.value.gauging_value : the reckoning.
+    """
+    rows, outlook = result.ship.zones, result.outlook
+    limit = np.array([zone.limit for zone in rows])
+    pit_limit = np.array([zone.pit_limit for zone in rows])
+    now, ahead = (
+        np.minimum(left - limit, under_pit - pit_limit)
+        for left, under_pit in (
+            (outlook.left, outlook.under_pit),
+            (outlook.left_ahead, outlook.under_pit_ahead),
+        )
+    )
+    to_come = (now - ahead).std(axis=0)
+    readings = readings_for(result.case.hull.body.area)
+    reading = assumptions.value("gauging_sd_mm") * MM / np.sqrt(readings)
+    return gauging_value(
+        ahead,
+        limit=0.0,
+        consequence=np.array([zone.consequence for zone in rows]),
+        sd=np.hypot(reading, to_come),
+    )
+
+
+def planning(
+    result: Estimate,
+    *,
+    hours: float,
+    access: Collection[str],
+    access_hours: Mapping[str, float] | None = None,
+) -> dict[str, Any]:
+    """Return the best set of zones to gauge within some hours.
+
+    Parameters
+    ----------
+    result : Estimate
+        The estimate.
+    hours : float
+        Hours at hand. [h]
+    access : collection of str
+        Kinds of access that can be had: ``inside``, ``diver``, ``dock``.
+    access_hours : mapping of str to float, optional
+        Hours of one kind, where they are fewer. [h]
+
+    Returns
+    -------
+    dict
+        The JSON object of ``corrosion plan``.
+
+    Raises
+    ------
+    InputError
+        If no zone can be gauged in those hours and ways.
+    """
+    with restated(result.ship):
+        value = value_of_gauging(result)
+        readings = readings_for(result.case.hull.body.area)
+        day_hours = assumptions.value("working_day_hours")
+    rows = result.ship.zones
+    candidates = Candidates(
+        zones=tuple(zone.zone for zone in rows),
+        value=value,
+        hours=np.array([zone.gauge_hours for zone in rows]),
+        access=tuple(zone.access for zone in rows),
+    )
+    own = dict(access_hours or {})
+    plan = best_plan(candidates, hours=hours, allowed=access, access_hours=own)
+    more = further_hours(candidates, hours=hours, allowed=access, access_hours=own)
+    rest = left_out(candidates, plan, result.outlook.priority)
+    price = result.ship.prices.crew_hour
+    cost = {} if price is None else {"cost": plan.hours_used * price}
+    return {
+        "ship": result.ship.name,
+        "as_of": result.as_of.isoformat(),
+        "samples": result.samples,
+        "seed": result.seed,
+        "hours": hours,
+        "access": sorted(access),
+        "access_hours": own,
+        "zones": list(plan.zones),
+        "value": plan.value,
+        "hours_used": plan.hours_used,
+        "proven_best": plan.gap == 0.0,
+        "rows": [
+            {
+                "zone": rows[k].zone,
+                "name": rows[k].name,
+                "access": rows[k].access,
+                "hours": rows[k].gauge_hours,
+                "readings": plain(readings[k]),
+                "value": plain(value[k]),
+                "chance_below_limit": plain(result.outlook.chance_ahead[k]),
+            }
+            for k in plan.chosen
+        ],
+        "days": [asdict(day) for day in by_days(candidates, plan, day_hours=day_hours)],
+        "further": [{"hours": h, "value": v, "gain": gain} for h, v, gain in more],
+        "left_out": {
+            "zones": list(rest.zones[:_SHOWN]),
+            "share_of_risk": rest.share,
+        },
+        **cost,
+    }

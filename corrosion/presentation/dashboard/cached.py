@@ -1,0 +1,161 @@
+"""What pages share, computed once: keyed by the folder's content and the inputs.
+
+Objects are shared between pages and sessions and are never changed. Few estimates are
+kept, since each holds every sample.
+"""
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from typing import Any, TypeVar
+
+import pandas as pd
+import streamlit as st
+
+from corrosion.estimate import Estimate
+from corrosion.estimate import estimate as run
+from corrosion.foundation.errors import InputError
+from corrosion.inspection.whatif.measures import Measure
+from corrosion.presentation.answers import history
+from corrosion.presentation.answers.hull import crossing as cross
+from corrosion.presentation.answers.isolation import isolating as isolate
+from corrosion.presentation.answers.isolation import measured as measure
+from corrosion.presentation.answers.leakage import leaking_of
+from corrosion.presentation.dashboard.store import Store
+from corrosion.presentation.report import gather, report_html
+from corrosion.records.folder.read import folder_digest, read_ship
+from corrosion.records.ship import Ship
+
+__all__ = [
+    "crossing",
+    "estimate",
+    "isolating",
+    "leaking",
+    "loss_by_year",
+    "measured",
+    "report",
+    "ship",
+]
+
+T = TypeVar("T")
+Tell = Callable[[float], None]
+Key = tuple[Any, ...]
+
+
+@st.cache_resource(show_spinner=False)
+def _estimates() -> Store:
+    return Store(2)
+
+
+@st.cache_resource(show_spinner=False)
+def _answers() -> Store:
+    return Store(24)
+
+
+def _shown(words: str, work: Callable[[Tell], T]) -> T:
+    """Do work while the page shows how far it has come.
+
+    Drawing the bar is also where the page is stopped once an input has changed.
+    """
+    bar = st.progress(0.0, words)
+
+    def tell(share: float) -> None:
+        bar.progress(min(share, 1.0), words)
+
+    made = work(tell)
+    bar.empty()
+    return made
+
+
+@st.cache_resource(max_entries=8, show_spinner=False)
+def ship(folder: str, digest: str) -> Ship:
+    """Return the ship of a folder whose content has a digest.
+
+    Raises
+    ------
+    RecordError
+        If the folder has problems.
+    InputError
+        If it was changed while it was read: nothing is kept under a wrong digest.
+    """
+    one = read_ship(folder)
+    if folder_digest(folder) != digest:
+        msg = "Somebody saved her records while they were read. Reload this page."
+        raise InputError(msg)
+    return one
+
+
+def estimate(key: tuple[str, date, int, int], one: Ship) -> Estimate:
+    """Return the estimate of a ship.
+
+    Parameters
+    ----------
+    key : tuple
+        Digest of the folder, date of the estimate, samples, seed.
+    one : Ship
+        The ship whose folder has that digest.
+    """
+    _, as_of, samples, seed = key
+    return _estimates().get(
+        key,
+        lambda: _shown(
+            "Walking through her records, sample by sample …",
+            lambda tell: run(one, samples=samples, seed=seed, as_of=as_of, tell=tell),
+        ),
+    )
+
+
+def leaking(key: Key, result: Estimate) -> dict[str, Any]:
+    """Return what leaks; the key is the estimate's."""
+    return _answers().get(("leaking", *key), lambda: leaking_of(result))
+
+
+def crossing(key: tuple[str, date, int, int], one: Ship) -> dict[str, Any]:
+    """Return what crosses the water at each berth; the key is the estimate's."""
+    _, as_of, samples, seed = key
+    return _answers().get(
+        ("crossing", *key),
+        lambda: cross(one, samples=samples, seed=seed, as_of=as_of),
+    )
+
+
+def loss_by_year(key: Key, result: Estimate) -> pd.DataFrame:
+    """Return the steel lost in each year, by cause; the key is the estimate's."""
+    return _answers().get(
+        ("by year", *key),
+        lambda: _shown(
+            "Walking again without her faults …",
+            lambda tell: history.loss_by_year(result, tell=tell),
+        ),
+    )
+
+
+def measured(
+    key: Key, result: Estimate, measures: Sequence[Measure]
+) -> list[dict[str, Any]]:
+    """Return what each measure would have kept; the key names them."""
+    return _answers().get(
+        ("measured", *key),
+        lambda: _shown(
+            "Walking again with each change …",
+            lambda tell: measure(result, measures, tell=tell),
+        ),
+    )
+
+
+def report(key: Key, result: Estimate, hours: float) -> bytes:
+    """Return the report as one HTML file; the key is the estimate's."""
+    return _answers().get(
+        ("report", *key, hours),
+        lambda: report_html(gather(result, hours=hours)).encode(),
+    )
+
+
+def isolating(key: Key, result: Estimate, hours: Sequence[float]) -> dict[str, Any]:
+    """Return what each limit would have kept; the key names them."""
+    return _answers().get(
+        ("isolating", *key),
+        lambda: _shown(
+            "Walking again with each limit …",
+            lambda tell: isolate(result, hours, tell=tell),
+        ),
+    )

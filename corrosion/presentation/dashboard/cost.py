@@ -1,0 +1,96 @@
+"""What has it cost? Steel by zone, year and cause; one zone over the years."""
+
+import streamlit as st
+
+from corrosion.estimate import Estimate
+from corrosion.presentation.answers import history
+from corrosion.presentation.dashboard import cached, show, tables
+from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.figures.thickness_and_loss import (
+    loss_by_year,
+    loss_by_zone,
+    thickness_fan,
+)
+from corrosion.presentation.sentences import percent, totals_sentence
+
+__all__ = ["render"]
+
+_PARTS = ("By zone", "By year", "One zone over the years", "Ceiling and estimate")
+_SHOWN = 12
+_WHY = """
+The **ceiling** is what a simple reckoning charges: every ampere-hour that reached the
+hull dissolves iron where it entered. It is far above the modelled loss for three
+reasons.
+
+- An ampere in the steel is not an ampere in the sea. Where it returns aboard, through
+  the insulation and capacitance of the other conductors, nearly all of it stays in the
+  plating. Only where it returns ashore, over an earthed shore supply, does much of it
+  cross the water.
+- Of alternating current only a small, uncertain share dissolves steel; the other half
+  of each cycle undoes most of it.
+- Direct current dissolves steel only where it leaves it into the water.
+
+The shore couple is outside the ceiling: no fault drives it, and it can be the larger.
+"""
+
+
+@show.page("What has it cost?")
+def render(chosen: Chosen) -> None:
+    """Show the steel lost by zone, year and cause, and the thickness of one zone."""
+    result = show.estimate(chosen)
+    st.subheader(show.plain(totals_sentence(result)), anchor=False)
+    part = show.section(_PARTS, "cost")
+    if part == _PARTS[0]:
+        _zones(result)
+    elif part == _PARTS[1]:
+        _years(chosen, result)
+    elif part == _PARTS[2]:
+        _fan(result)
+    else:
+        st.markdown(_WHY)
+        share = percent(result.totals["water_share"]["mean"])
+        st.markdown(
+            f"On this ship **{share}** of the faults' charge crossed the water."
+        )
+        show.table(tables.total_rows(result.totals), "totals")
+    show.doubts(result.warnings)
+    show.cautions()
+
+
+def _zones(result: Estimate) -> None:
+    lost = history.loss_by_zone(result)
+    st.markdown(
+        f"The {min(_SHOWN, len(lost))} zones that lost most to stray current: by "
+        "faults, and by the couple with the shore earth, which stands apart."
+    )
+    natural = st.toggle("Show natural loss too", key="natural", bind="query-params")
+    causes = ("stray", "shore couple", *("natural",) * natural)
+    show.chart(loss_by_zone(lost.head(_SHOWN), causes), lost, "steel lost by zone")
+
+
+def _years(chosen: Chosen, result: Estimate) -> None:
+    lost = cached.loss_by_year(chosen.key, result)
+    show.chart(loss_by_year(lost), lost, "steel lost by year")
+
+
+def _fan(result: Estimate) -> None:
+    names = dict(zip(result.zones["zone"], result.zones["name"], strict=True))
+    zone = st.selectbox(
+        "Zone",
+        list(names),
+        format_func=lambda z: f"{z}: {names[z]}",
+        key="fan_zone",
+    )
+    row = result.zones.set_index("zone").loc[zone]
+    years = history.fan(result, str(zone))
+    figure = thickness_fan(
+        years,
+        history.gauged_in(result, str(zone)),
+        limit_mm=float(row["limit_mm"]),
+        pit_limit_mm=float(row["pit_limit_mm"]),
+    )
+    show.chart(figure, years, "thickness over the years")
+    st.caption(
+        "After the date of the estimate: faults that still stand and the present berth "
+        "are taken to last."
+    )

@@ -1,0 +1,192 @@
+"""Tables of the log as tables on the page: amended, imported, and never lost."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any, Final, get_args
+
+import pandas as pd
+import streamlit as st
+
+from corrosion.foundation.errors import RecordError
+from corrosion.presentation.dashboard import show
+from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.dashboard.importing import (
+    Spreadsheet,
+    guessed,
+    mapped,
+    spreadsheet,
+    written,
+)
+from corrosion.presentation.dashboard.merging import merged
+from corrosion.records import ship as si
+from corrosion.records.folder.columns import TABLES
+from corrosion.records.folder.row import columns
+from corrosion.records.folder.save_table import digest, read_table, write_table
+
+__all__ = ["edit", "take_in"]
+
+_CHOICES: Final = {
+    "source": get_args(si.Source),
+    "return": get_args(si.Return),
+    "current": get_args(si.Current),
+    "lamp_a": get_args(si.Picture),
+    "lamp_b": get_args(si.Picture),
+    "lamp_c": get_args(si.Picture),
+    "supply": get_args(si.Supply),
+    "galvanic_isolator": ("yes", "no"),
+    "shore_side": get_args(si.Side),
+    "kind": ("mean", "least"),
+}
+_BLANK: Final = "(leave blank)"
+_TAKEN: Final = "spreadsheets taken in"
+
+Base = tuple[tuple[dict[str, str], ...], str]
+
+
+def edit(chosen: Chosen, table: str) -> None:
+    """Show a table to be amended; nothing is saved before the button is pressed."""
+    name = f"{show.BASE}{chosen.folder} {table}"
+    rows, seen = _base(chosen, table, name)
+    if digest(chosen.folder, table) != seen and st.button("Show it as it stands now"):
+        del st.session_state[name]
+        st.rerun()
+    frame = pd.DataFrame(rows, columns=list(columns(TABLES[table])), dtype=str)
+    with st.form(f"edit {table}"):
+        edited = st.data_editor(
+            frame.fillna(""),
+            num_rows="dynamic",
+            hide_index=True,
+            disabled=not chosen.may_write,
+            column_config=_config(chosen, table),
+            key=f"editor {table} {seen}",
+            placeholder="",
+            alt=f"{table}, to be amended",
+        )
+        ready = st.form_submit_button(
+            "Save", type="primary", disabled=not chosen.may_write
+        )
+    st.caption(
+        "Write dates as exact as you know them: 2026, 2026-11, 2026-11-25 or "
+        "2026-11-25 14:20. Empty means not known. The version before is kept."
+    )
+    if ready:
+        _save(chosen, table, rows, edited)
+
+
+def _base(chosen: Chosen, table: str, name: str) -> Base:
+    """Return the table from which this session began to edit, and its digest."""
+    if name not in st.session_state:
+        st.session_state[name] = read_table(chosen.folder, table)
+    base: Base = st.session_state[name]
+    return base
+
+
+def _config(chosen: Chosen, table: str) -> dict[str, Any]:
+    lists: dict[str, tuple[str, ...]] = dict(_CHOICES)
+    lists["zone"] = tuple(zone.zone for zone in chosen.ship.zones)
+    lists["system"] = tuple(system.name for system in chosen.ship.systems)
+    return {
+        column: st.column_config.SelectboxColumn(column, options=["", *lists[column]])
+        for column in columns(TABLES[table])
+        if column in lists
+    }
+
+
+def _save(
+    chosen: Chosen,
+    table: str,
+    rows: tuple[dict[str, str], ...],
+    edited: pd.DataFrame,
+) -> None:
+    """Save amended rows; where somebody else saved meanwhile, show it and keep both."""
+    mine = {
+        place: {str(c): str(cell).strip() for c, cell in row.items()}
+        for place, row in zip(
+            edited.index.astype(int).tolist(),
+            edited.fillna("").to_dict("records"),
+            strict=True,
+        )
+    }
+    theirs, now = read_table(chosen.folder, table)
+    both = merged(rows, mine, theirs)
+    news = [row for row in theirs if row not in rows]
+    words = f"{table}.csv is saved."
+    if theirs != rows:
+        words += " Somebody else had saved it meanwhile: both are kept."
+    if both.contested:
+        words += f" You both changed {', '.join(both.contested)}: theirs stands."
+    show.attempt(
+        lambda: write_table(chosen.folder, table, both.rows, now),
+        words,
+        pd.DataFrame(news),
+    )
+
+
+def take_in(chosen: Chosen) -> None:
+    """Import a spreadsheet: choose the table, match columns, look, then save."""
+    left, right = st.columns(2)
+    table = left.selectbox(
+        "Rows for", ("faults", "gaugings", "berths", "circuits"), key="import_to"
+    )
+    file = right.file_uploader(
+        "Spreadsheet, saved as CSV UTF-8",
+        type="csv",
+        key=f"sheet {st.session_state.get(_TAKEN, 0)}",  # once added, it is put away
+    )
+    if file is None:
+        st.info("Nothing is saved before you have seen it.")
+        return
+    try:
+        sheet = spreadsheet(file.getvalue(), file.name)
+    except RecordError as error:
+        show.problems(error, "Nothing was added.", "in the spreadsheet")
+        return
+    _look(chosen, table, mapped(sheet, table, _sources(sheet, table)))
+
+
+def _sources(sheet: Spreadsheet, table: str) -> dict[str, str | None]:
+    """Let the columns be matched; say which of the spreadsheet's are left out."""
+    sources: dict[str, str | None] = {}
+    named = [name for name in sheet.header if name]
+    with st.expander("Which column is which", expanded=True):
+        places = st.columns(3)
+        for number, (column, guess) in enumerate(guessed(named, table).items()):
+            options = [_BLANK, *named]
+            source = places[number % 3].selectbox(
+                column,
+                options,
+                index=options.index(guess or _BLANK),
+                key=f"map {column}",
+            )
+            sources[column] = None if source == _BLANK else source
+    left_out = [name for name in named if name not in sources.values()]
+    left_out += ["columns without a name"] * (len(named) < len(sheet.header))
+    if left_out:
+        st.warning(show.plain(f"Left out of the spreadsheet: {', '.join(left_out)}."))
+    return sources
+
+
+def _look(chosen: Chosen, table: str, rows: list[dict[str, str]]) -> None:
+    """Show the rows that would be added, and add them when that is asked for."""
+    many = f"{len(rows)} row{'s' * (len(rows) != 1)}"
+    st.markdown(f"**{many} would be added:**")
+    st.dataframe(pd.DataFrame(rows), hide_index=True, alt="rows to be added")
+    old, seen = read_table(chosen.folder, table)
+    there = [written(row) for row in old]
+    again = sum(written(row) in there for row in rows)
+    if again:
+        st.warning(
+            f"{again} of them stand{'s' * (again == 1)} in {table}.csv already, word "
+            "for word: adding them would count them twice."
+        )
+    if st.button("Add these rows", type="primary"):
+        show.attempt(
+            lambda: _added(chosen, table, [*old, *rows], seen),
+            f"{many} added to {table}.",
+        )
+
+
+def _added(
+    chosen: Chosen, table: str, rows: Sequence[Mapping[str, str]], seen: str
+) -> None:
+    write_table(chosen.folder, table, rows, seen)
+    st.session_state[_TAKEN] = st.session_state.get(_TAKEN, 0) + 1

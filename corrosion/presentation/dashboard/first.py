@@ -1,0 +1,175 @@
+"""Where do I look first? The answer, the hull unfolded, the ranking, the plan."""
+
+from typing import get_args
+
+import streamlit as st
+
+from corrosion.estimate import Estimate
+from corrosion.foundation.errors import InputError
+from corrosion.presentation.answers.plan import planning
+from corrosion.presentation.dashboard import cached, show, tables
+from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.figures.quantities import QUANTITIES
+from corrosion.presentation.figures.ranking import ranking_bars
+from corrosion.presentation.figures.shell import shell_expansion
+from corrosion.presentation.sentences import answer, number, percent, totals_sentence
+from corrosion.records.ship import Access
+
+__all__ = ["render"]
+
+_SHOWN = 12
+_NOTHING = 1e-9  # a gain of rounding alone
+
+
+@show.page("Where do I look first?")
+def render(chosen: Chosen) -> None:
+    """Show which zones to gauge first, and why."""
+    result = show.estimate(chosen)
+    st.subheader(show.plain(answer(result)), anchor=False)
+    st.markdown(show.plain(totals_sentence(result)))
+    _shell(result)
+    _zone(result)
+    _ranking(result)
+    _plan(result)
+    _report(chosen, result)
+    show.doubts(result.warnings)
+    show.cautions()
+
+
+def _clicked() -> None:
+    """Take the zone that was clicked on the shell into the menu beneath it."""
+    points = st.session_state["shell expansion"].selection.points
+    if points:
+        st.session_state["zone"] = points[0]["customdata"][0]
+
+
+def _shell(result: Estimate) -> None:
+    left, right = st.columns(2)
+    colour = left.selectbox(
+        "Colour the hull by",
+        list(QUANTITIES),
+        format_func=lambda name: f"{QUANTITIES[name].label} ({QUANTITIES[name].unit})",
+        key="colour",
+        bind="query-params",
+    )
+    zone = right.selectbox(
+        "Zone (or click one on the hull)",
+        result.zones["zone"].tolist(),
+        key="zone",
+        bind="query-params",
+    )
+    figure = shell_expansion(
+        result.zones, result.ship.form, colour=str(colour), selected=zone
+    )
+    show.chart(figure, result.zones, "shell expansion", on_select=_clicked)
+
+
+def _zone(result: Estimate) -> None:
+    zone = st.session_state.get("zone") or result.zones["zone"].iloc[0]
+    row = result.zones.set_index("zone", drop=False).loc[zone].to_dict()
+    with st.container(border=True):
+        where = f"frames {row['frame_from']:g} to {row['frame_to']:g}, {row['side']}"
+        st.markdown(
+            f"**{show.plain(str(zone))}** {show.plain(row['name'])}, {where}: "
+            f"number {row['rank']} in the order to gauge"
+        )
+        facts = tables.zone_facts(row)
+        columns = st.columns(3)
+        each = -(-len(facts) // len(columns))
+        for place, column in enumerate(columns):
+            some = facts[place * each : (place + 1) * each]
+            column.markdown(
+                "  \n".join(f"{what}: **{show.plain(value)}**" for what, value in some)
+            )
+
+
+def _ranking(result: Estimate) -> None:
+    st.header("All zones, the most urgent first", anchor=False)
+    rows, drawn = st.tabs(["As a table", "As a drawing"])
+    with rows:
+        show.table(tables.ranking(result.zones), "ranking", full=result.zones)
+    with drawn:
+        some = result.zones.head(_SHOWN)
+        show.chart(ranking_bars(some), some, "thickness left")
+    st.header("The ship as a whole", anchor=False)
+    show.table(tables.total_rows(result.totals), "totals")
+
+
+def _plan(result: Estimate) -> None:
+    st.header("The best use of the hours at hand", anchor=False)
+    left, right = st.columns(2)
+    hours = left.number_input(
+        "Hours at hand", min_value=1.0, value=16.0, step=4.0, format="%g", key="hours"
+    )
+    access = right.multiselect(
+        "Ways in that can be had",
+        get_args(Access),
+        default=get_args(Access),
+        key="access",
+    )
+    own = {
+        kind: most
+        for kind, column in zip(access, st.columns(len(get_args(Access))), strict=False)
+        if (
+            most := column.number_input(
+                f"{kind.capitalize()}: hours at most",
+                min_value=0.0,
+                value=None,
+                step=4.0,
+                format="%g",
+                placeholder="all",
+                key=f"hours {kind}",
+            )
+        )
+        is not None
+    }
+    try:
+        plan = planning(
+            result, hours=float(hours or 1.0), access=access, access_hours=own
+        )
+    except InputError as error:
+        st.warning(show.plain(str(error)))
+        return
+    show.table(tables.planned(plan["rows"]), "plan")
+    for day in plan["days"]:
+        zones = ", ".join(day["zones"])
+        st.markdown(
+            show.plain(
+                f"Day {day['day']}, {day['access']}: {zones} ({number(day['hours'])} h)"
+            )
+        )
+    left_out = plan["left_out"]
+    st.caption(
+        f"{number(plan['hours_used'])} h used; "
+        f"{percent(left_out['share_of_risk'])} of the ship's risk is left out, first "
+        f"{show.plain(', '.join(left_out['zones']) or 'nothing')}."
+    )
+    more = [
+        f"{number(row['gain'])} more with {number(row['hours'])} h"
+        for row in plan["further"]
+        if row["gain"] > _NOTHING
+    ]
+    st.caption(
+        "; ".join(
+            [
+                f"Worth {number(plan['value'])}: what the gaugings are expected to "
+                "save of chance below limit times consequence",
+                *(more or ["further hours add nothing"]),
+            ]
+        )
+        + "."
+    )
+
+
+def _report(chosen: Chosen, result: Estimate) -> None:
+    """Offer the report; its plan is for the hours at hand, whatever the way in."""
+    hours = float(st.session_state.get("hours") or 1.0)
+    st.download_button(
+        "Report for a meeting (to print)",
+        data=lambda: cached.report(chosen.key, result, hours),
+        file_name=f"report-{chosen.folder.name}-{chosen.as_of}.html",
+        mime="text/html",
+        on_click="ignore",
+        help="One file that prints on A4: the answer, ranking, plan, what-ifs, "
+        "gaugings, assumptions, sources and cautions. It takes some seconds.",
+    )

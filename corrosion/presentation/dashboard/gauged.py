@@ -1,0 +1,60 @@
+"""Gaugings against the estimate: what was foreseen, what was measured, what changed."""
+
+import streamlit as st
+
+from corrosion.estimate import Estimate
+from corrosion.presentation.answers import history
+from corrosion.presentation.dashboard import show, tables
+from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.figures.gauged import gauged_against_predicted
+from corrosion.presentation.sentences import number
+
+__all__ = ["render"]
+
+
+@show.page("Gaugings against the estimate")
+def render(chosen: Chosen) -> None:
+    """Show predicted against measured thickness, and what the gaugings changed."""
+    result = show.estimate(chosen)
+    rows = history.gaugings(result)
+    if rows.empty:
+        st.info(
+            "She has never been gauged, as far as her records say. One gauging "
+            "outweighs any estimate: add it on the page The log."
+        )
+        show.cautions()
+        return
+    inside = rows["measured_mm"].between(
+        rows["predicted_mm_p10"], rows["predicted_mm_p90"]
+    )
+    st.subheader(
+        f"{int(inside.sum())} of {len(rows)} gaugings lie within what the records "
+        "alone foresaw four times in five. Measurements win: the estimate moves "
+        "to them.",
+        anchor=False,
+    )
+    _disagreements(result)
+    against, changed = st.tabs(["Measured and foreseen", "What the gaugings changed"])
+    with against:
+        show.chart(gauged_against_predicted(rows), rows, "gaugings")
+        show.table(tables.gauging_rows(rows), "gaugings in words", full=rows)
+    with changed:
+        _changed(result)
+    show.doubts(result.warnings)
+    show.cautions()
+
+
+def _disagreements(result: Estimate) -> None:
+    for one in result.lesson.disagreements:
+        st.warning(show.plain(one.words[:1].upper() + one.words[1:] + "."))
+
+
+def _changed(result: Estimate) -> None:
+    table = history.taught(result)
+    st.markdown(
+        "Mean thickness of each gauged zone as of the date of the estimate: from the "
+        "records alone, and with the gaugings. The last column says how many of the "
+        f"{number(result.samples)} samples still stand behind the zone; few means that "
+        "the gaugings said more than the records had foreseen."
+    )
+    show.table(tables.taught_rows(table), "what the gaugings changed", full=table)

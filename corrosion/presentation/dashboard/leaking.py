@@ -1,0 +1,211 @@
+"""What is leaking? A supposed fault, one's own readings, and every fault of the log."""
+
+from typing import Any, Final
+
+import numpy as np
+import pandas as pd
+import streamlit as st
+
+from corrosion.foundation.errors import CorrosionError
+from corrosion.leakage.lamp_text import CAUTION
+from corrosion.presentation import format
+from corrosion.presentation.answers.bench import (
+    State,
+    inferred,
+    seen_by_lamps,
+    with_fault,
+)
+from corrosion.presentation.dashboard import answered, cached, entries, forms, show
+from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.dashboard.recording import record
+from corrosion.presentation.figures.electric import (
+    lamps,
+    phasors,
+    visibility_curve,
+    volts_bar,
+)
+from corrosion.presentation.sentences import number, percent
+from corrosion.records.ship import System
+
+__all__ = ["render"]
+
+_OHMS: Final = tuple(np.round(np.logspace(0, 7, 71), 6).tolist())
+_PARTS: Final = ("Suppose a fault", "Enter your readings", "Faults in the log")
+_FOUND: Final = "readings found"
+
+
+@show.page("What is leaking?")
+def render(chosen: Chosen) -> None:
+    """Show what a fault does to volts, lamps and hull, and infer one from readings."""
+    if not chosen.ship.systems:
+        st.info("Her records name no electrical system: add one to ship.toml.")
+        return
+    name = st.selectbox(
+        "Electrical system",
+        [row.name for row in chosen.ship.systems],
+        key="system",
+        bind="query-params",
+    )
+    system = chosen.ship.system(str(name))
+    part = show.section(_PARTS, "leak")
+    if part == _PARTS[0]:
+        _suppose(system)
+    elif part == _PARTS[1]:
+        _read(chosen, system)
+    else:
+        _logged(chosen, system)
+    st.caption(show.plain(CAUTION))
+    show.cautions()
+
+
+def _logged(chosen: Chosen, system: System) -> None:
+    """Show what the log holds of a system, and currents of none; what stands first."""
+    answer = cached.leaking(chosen.key, show.estimate(chosen))
+    of = {fault.fault: fault.system for fault in chosen.ship.faults}
+    rows = [row for row in answer["faults"] if of[row["fault"]] in (system.name, None)]
+    rows.sort(key=lambda row: not row["standing"])
+    if not rows:
+        st.info("The log holds no fault of this system.")
+        return
+    full = pd.json_normalize(rows, sep="_")
+    show.table(answered.fault_rows(rows), "faults in the log", full=full)
+    st.caption("Those that still stand come first. Welding and the like has no system.")
+    show.doubts(answer["warnings"])
+
+
+def _suppose(system: System) -> None:
+    left, right = st.columns([1, 3])
+    conductor = left.radio(
+        "Conductor on the hull", system.conductors, key="conductor", horizontal=True
+    )
+    ohms = right.select_slider(
+        "Resistance of the fault",
+        _OHMS,
+        value=_OHMS[30],
+        format_func=format.ohms,
+        key="ohms",
+    )
+    st.caption(
+        "As on her own supply, with no other fault. An earthed shore supply ties the "
+        "system to earth: a fault then drives far more current, and lamps tell less."
+        if system.fed_from_shore
+        else "With no other fault."
+    )
+    state = with_fault(system, str(conductor), float(ohms))
+    kind = "alternating" if system.current == "ac" else "direct"
+    st.markdown(
+        f"**{format.quantity(abs(state.amps), 'A')}** {kind} current flows into the "
+        f"hull. {show.plain(state.words)}"
+    )
+    drawn, lit = st.columns(2)
+    with drawn:
+        _volts(system, state)
+    with lit:
+        if state.pictures:
+            rows = pd.DataFrame(
+                {
+                    "lamp": system.conductors,
+                    "light over usual": state.light,
+                    "looks": state.pictures,
+                }
+            )
+            figure = lamps(system.conductors, state.light, state.pictures)
+            show.chart(figure, rows, "detector lamps")
+    _sight(system)
+
+
+def _volts(system: System, state: State) -> None:
+    rows = pd.DataFrame(
+        {"conductor": system.conductors, "volts to hull": np.abs(state.hull_volts)}
+    )
+    if system.current == "dc":
+        figure = volts_bar(state.hull_volts, system.conductors)
+    else:
+        star = np.asarray(system.star_volts, dtype=np.complex128)
+        figure = phasors(star, state.hull_volts, system.conductors)
+    show.chart(figure, rows, "volts to hull")
+
+
+def _sight(system: System) -> None:
+    sight = seen_by_lamps(system)
+    if sight is None:
+        return
+    st.subheader("What the lamps cannot show", anchor=False)
+    st.markdown(
+        f"They show no fault above **{format.ohms(sight.least)}**: beyond it all look "
+        "alike, and only an insulation test or a monitor tells."
+    )
+    rows = pd.DataFrame({"ohms": sight.ohms, "darkest over brightest": sight.ratio})
+    figure = visibility_curve(sight.ohms, sight.ratio, sight.threshold)
+    show.chart(figure, rows, "sight of the lamps")
+
+
+def _read(chosen: Chosen, system: System) -> None:
+    st.markdown("Fill in what was read; leave the rest empty. Nothing is saved yet.")
+    form = f"readings in {system.name} of {chosen.folder}"
+    with st.form(form):
+        entries.reading_entries(system, form)
+        entries.button(form, "Infer the fault")
+    found = entries.key(form)  # is gone with the form
+    entered = entries.sent(form)
+    if entered is not None:
+        st.session_state[_FOUND] = (found, forms.cells_of(entered))
+    kept, cells = st.session_state.get(_FOUND, ("", {}))
+    if kept != found:
+        return
+    if not cells:
+        st.info("Nothing was filled in, so nothing can be inferred.")
+        return
+    try:
+        answer = inferred(
+            chosen.ship,
+            system,
+            forms.readings_of(cells, system),
+            as_of=chosen.as_of,
+            sampling=(chosen.samples, chosen.seed),
+        )
+    except CorrosionError as error:
+        show.problems(error, "Correct them, then infer again.", "in the readings")
+        return
+    _said(answer)
+    _add(chosen, system, cells, form)
+
+
+def _said(found: dict[str, Any]) -> None:
+    ohms, amps = found["resistance_ohm"], found["amps"]
+    likely = ", ".join(f"{n} {percent(p)}" for n, p in found["conductors"].items())
+    low, high = format.ohms(ohms["p10"], 2), format.ohms(ohms["p90"], 2)
+    st.success(
+        f"A fault of **{format.ohms(ohms['p50'])}** (four estimates in five: {low} to "
+        f"{high}), **{number(amps['p50'])} A** into the hull ({number(amps['p10'], 2)} "
+        f"to {number(amps['p90'], 2)} A). Conductor: {show.plain(likely)}."
+    )
+    if found["earthed_at"] is not None:
+        st.info(
+            show.plain(
+                f"Taken as read at {found['earthed_at']}, where the shore supply ties "
+                "this system to earth: on her own supply the same readings mean "
+                "another fault."
+            )
+        )
+    st.caption(
+        "Other faults that stand on this system are left out here; in the log they "
+        "are inferred together."
+    )
+    for words in found["contradictions"]:
+        st.warning(show.plain(words))
+
+
+def _add(chosen: Chosen, system: System, cells: dict[str, str], readings: str) -> None:
+    if not chosen.may_write:
+        st.info(show.READ_ONLY)
+        return
+    form = f"add {readings}"
+    with st.form(form):
+        st.markdown("**Add it to the log**")
+        entries.place_entries(chosen, system.name, form)
+        entries.button(form, "Add to the log")
+    entered = entries.sent(form)
+    if entered is not None:
+        row = {**cells, **forms.cells_of(entered), "system": system.name}
+        record(chosen, row, form, readings)

@@ -1,0 +1,123 @@
+"""The log: record a fault, clear it, amend the tables, import, and see it in time."""
+
+from typing import Final
+
+import streamlit as st
+
+from corrosion.presentation.answers import history
+from corrosion.presentation.dashboard import entries, forms, show
+from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.dashboard.editing import edit, take_in
+from corrosion.presentation.dashboard.recording import record
+from corrosion.presentation.dashboard.upload import packed
+from corrosion.presentation.figures.timeline import fault_timeline
+from corrosion.records.folder.save_table import replace_row
+
+__all__ = ["render"]
+
+_PARTS: Final = (
+    "Found a fault",
+    "Cleared a fault",
+    "Timeline",
+    "Faults",
+    "Berths",
+    "Gaugings",
+    "Import",
+)
+_TABLES: Final = {"Faults": "faults", "Berths": "berths", "Gaugings": "gaugings"}
+
+
+@show.page("The log")
+def render(chosen: Chosen) -> None:
+    """Record, amend and show what the crew write down."""
+    part = show.section(_PARTS, "log")
+    if part == "Timeline":
+        _timeline(chosen)
+    elif not chosen.may_write:
+        st.info(show.READ_ONLY)
+        if part in _TABLES:
+            edit(chosen, _TABLES[part])
+    elif part in _TABLES:
+        edit(chosen, _TABLES[part])
+    elif part == "Found a fault":
+        _found(chosen)
+    elif part == "Cleared a fault":
+        _cleared(chosen)
+    else:
+        take_in(chosen)
+    st.download_button(
+        "Download the ship folder (zip)",
+        data=lambda: packed(chosen.folder),
+        file_name=f"{chosen.folder.name}.zip",
+        mime="application/zip",
+        on_click="ignore",
+    )
+    show.cautions()
+
+
+def _found(chosen: Chosen) -> None:
+    systems = [row.name for row in chosen.ship.systems]
+    if not systems:
+        st.info("Her records name no electrical system: add one to ship.toml.")
+        return
+    name = st.selectbox("Electrical system", systems, key="found_in")
+    form = f"found a fault in {name} of {chosen.folder}"
+    with st.form(form):
+        entries.place_entries(chosen, name, form)
+        with st.expander("What was read (leave empty what was not)"):
+            entries.reading_entries(chosen.ship.system(name), form)
+        entries.button(form, "Add to the log", primary=True)
+    entered = entries.sent(form)
+    if entered is not None:
+        record(chosen, {**forms.cells_of(entered), "system": name}, form)
+
+
+def _cleared(chosen: Chosen) -> None:
+    standing = {
+        f.fault: f"{f.fault}: {f.circuit or 'circuit not known'}, found {f.found.text}"
+        for f in chosen.ship.faults
+        if f.cleared is None
+    }
+    form = f"cleared a fault of {chosen.folder}"
+    entered = forms.cells_of(entries.sent(form) or {})
+    if entered:
+        _clear(chosen, form, entered.get("fault", ""), entered.get("cleared", ""))
+    if not standing:
+        st.info("No fault of the log still stands.")
+        return
+    with st.form(form):
+        st.selectbox(
+            "Fault that was cleared",
+            list(standing),
+            format_func=standing.__getitem__,
+            key=entries.key(form, "fault"),
+        )
+        st.text_input(
+            "Cleared",
+            value=str(chosen.as_of),
+            help=entries.DATES,
+            key=entries.key(form, "cleared"),
+        )
+        entries.button(form, "Save", primary=True)
+
+
+def _clear(chosen: Chosen, form: str, fault: str, when: str) -> None:
+    if not when:
+        st.error("Nothing was saved: write when it was cleared, as exact as you know.")
+        return
+    stands = {"fault": fault, "cleared": ""}  # unless somebody was quicker
+
+    def save() -> None:
+        replace_row(chosen.folder, "faults", stands, {"cleared": when})
+        entries.done(form)
+
+    show.attempt(save, f"Fault {fault} was cleared {when}.")
+
+
+def _timeline(chosen: Chosen) -> None:
+    result = show.estimate(chosen)
+    if result.faults.empty:
+        st.info("The log holds no fault yet.")
+        return
+    figure = fault_timeline(result.faults, history.berth_spans(result))
+    show.chart(figure, result.faults, "fault timeline")

@@ -1,0 +1,30 @@
+"""A fault from a form into the log."""
+
+from collections.abc import Mapping
+
+from corrosion.presentation.dashboard import entries, show
+from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.records.folder.save_table import append_row
+
+__all__ = ["record"]
+
+
+def record(chosen: Chosen, row: Mapping[str, str], *sent: str) -> None:
+    """Add a fault to the log, and empty the forms that it came from.
+
+    Parameters
+    ----------
+    chosen : Chosen
+        The ship.
+    row : mapping of str to str
+        Columns of faults.csv.
+    *sent : str
+        The forms.
+    """
+
+    def save() -> None:
+        append_row(chosen.folder, "faults", row)
+        for form in sent:
+            entries.done(form)
+
+    show.attempt(save, f"Fault {row.get('fault', '')} is in the log.")

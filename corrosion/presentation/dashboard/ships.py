@@ -1,0 +1,88 @@
+"""All ships: the fleet side by side, the ship with the worst zone first."""
+
+from typing import Final
+
+import streamlit as st
+
+from corrosion.fleet.fleet import Fleet, estimate_fleet, ship_folders
+from corrosion.presentation.dashboard import show, tables
+from corrosion.presentation.dashboard.chooser import (
+    CHOOSE_NEXT,
+    Asked,
+    Sidebar,
+    found_ships,
+    root,
+)
+from corrosion.presentation.sentences import percent
+
+__all__ = ["TITLE", "render"]
+
+TITLE: Final = "All ships"
+
+_MOST: Final = 1024
+_ASKED: Final = "fleet asked for"
+
+
+def render(sidebar: Sidebar) -> None:
+    """Show every ship of the folder, ranked by her worst zone."""
+    with show.framed(TITLE):
+        asked = sidebar()
+        many = min(asked.samples, _MOST)
+        folders = ship_folders(root())
+        st.markdown(
+            f"{len(folders)} ship folders, estimated one after the other on {many} "
+            f"samples each (at most {_MOST}, to be quick). What is done is kept: a run "
+            "that was broken off goes on where it stopped, and only what changed is "
+            "estimated again."
+        )
+        wish = (asked.as_of, many, asked.seed)
+        if st.button("Estimate all ships", type="primary"):
+            st.session_state[_ASKED] = wish
+        if st.session_state.get(_ASKED) == wish:
+            _shown(_fleet(asked, many, len(folders)))
+        show.cautions()
+
+
+def _fleet(asked: Asked, samples: int, ships: int) -> Fleet:
+    """Estimate what is not done yet; drawing the bar is where it can be stopped."""
+    bar = st.progress(0.0, "Looking at every folder …")
+    done: list[str] = []
+
+    def tell(folder: str) -> None:
+        done.append(folder)
+        bar.progress(min(len(done) / ships, 1.0), f"{folder} is done …")
+
+    fleet = estimate_fleet(
+        root(),
+        samples=samples,
+        seed=asked.seed,
+        as_of=asked.as_of,
+        workers=1,
+        tell=tell,
+    )
+    bar.empty()
+    return fleet
+
+
+def _shown(fleet: Fleet) -> None:
+    for failure in fleet.failures:
+        st.error(show.plain(f"{failure.folder} is not estimated. {failure.reason}"))
+    if fleet.ships.empty:
+        return
+    worst, due = fleet.ships.iloc[0], int(fleet.ships["zones_due"].sum())
+    st.subheader(
+        show.plain(
+            f"{worst['ship']} first: {worst['worst_zone']}, {worst['worst_name']}, has "
+            f"a {percent(worst['chance_below_limit'])} chance to be below its limit. "
+            f"{due} zone{'s' * (due != 1)} of all ships {'is' if due == 1 else 'are'} "
+            "due now."
+        ),
+        anchor=False,
+    )
+    show.table(tables.fleet_rows(fleet.ships), "all ships", full=fleet.ships)
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        known = [name for name in fleet.ships["folder"] if name in found_ships()]
+        name = st.selectbox("Ship to look at", known, width=280)
+        if name is not None and st.button("Choose her for every page"):
+            st.session_state[CHOOSE_NEXT] = name
+            st.rerun()

@@ -1,0 +1,244 @@
+"""How every page shows things: a heading, charts, tables, problems, cautions."""
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from functools import wraps
+from typing import Any, Final
+
+import pandas as pd
+import plotly.graph_objects as go
+import streamlit as st
+
+from corrosion.estimate import Estimate
+from corrosion.foundation.errors import CorrosionError, RecordError
+from corrosion.presentation.csv_export import csv_bytes
+from corrosion.presentation.dashboard import cached
+from corrosion.presentation.dashboard.chooser import Chosen, Sidebar, choose
+from corrosion.presentation.dashboard.marks import plain
+from corrosion.presentation.demo import INVENTED
+from corrosion.presentation.figures import theme
+from corrosion.presentation.sentences import CAUTIONS
+
+__all__ = [
+    "BASE",
+    "READ_ONLY",
+    "attempt",
+    "cautions",
+    "chart",
+    "doubts",
+    "estimate",
+    "framed",
+    "page",
+    "plain",
+    "problems",
+    "section",
+    "table",
+]
+
+READ_ONLY: Final = (
+    "This ship cannot be written: she is a demo, or her folder is read-only for this "
+    "program. Choose *Work on a copy of this ship* at the left, or ask for the right "
+    "to write."
+)
+"""Shown where a form that saves would stand."""
+
+BASE: Final = "base of "
+"""Begins the name under which a session keeps the table that is being edited."""
+
+Page = Callable[[Sidebar], None]
+
+_SAVED: Final = "saved"
+_FONT: Final = "Source Sans, sans-serif"  # the page's own
+_BAR: Final[dict[str, Any]] = {"displayModeBar": False, "scrollZoom": False}
+
+
+def page(title: str) -> Callable[[Callable[[Chosen], None]], Page]:
+    """Make a page of a function: title, the chosen ship, and problems in words.
+
+    Only our own errors are caught; anything else is a fault of the program and may
+    surface as one.
+    """
+
+    def of(body: Callable[[Chosen], None]) -> Page:
+        @wraps(body)
+        def render(sidebar: Sidebar) -> None:
+            with framed(title):
+                chosen = choose(sidebar)
+                _whose(chosen)
+                _greet()
+                body(chosen)
+
+        return render
+
+    return of
+
+
+@contextmanager
+def framed(title: str) -> Iterator[None]:
+    """Draw a title, and the problems met beneath it in words."""
+    st.title(title, anchor=False)
+    try:
+        yield
+    except RecordError as error:
+        problems(error)
+    except CorrosionError as error:
+        st.error(plain(str(error)))
+
+
+def _whose(chosen: Chosen) -> None:
+    invented = f" · {INVENTED}" * chosen.invented
+    st.caption(plain(f"{chosen.ship.name} as of {chosen.as_of}{invented}"))
+
+
+def _greet() -> None:
+    """Say what was just saved, and what somebody else had changed meanwhile."""
+    if _SAVED not in st.session_state:
+        return
+    words, news = st.session_state.pop(_SAVED)
+    st.success(plain(words))
+    if news is not None and not news.empty:
+        st.markdown("What they changed:")
+        st.dataframe(news, hide_index=True, alt="what they changed")
+
+
+def estimate(chosen: Chosen) -> Estimate:
+    """Return the estimate of what is chosen, computed once."""
+    return cached.estimate(chosen.key, chosen.ship)
+
+
+def section(names: Sequence[str], key: str) -> str:
+    """Draw the menu of a page's parts and return the chosen one, alone computed."""
+    chosen = st.segmented_control(
+        "Part of this page",
+        names,
+        default=names[0],
+        required=True,
+        key=key,
+        bind="query-params",
+        label_visibility="collapsed",
+    )
+    return str(chosen or names[0])
+
+
+def chart(
+    figure: go.Figure,
+    rows: pd.DataFrame,
+    name: str,
+    *,
+    on_select: Callable[[], None] | None = None,
+) -> None:
+    """Draw a figure with what it shows in a sentence and its table to download."""
+    said = theme.describe(figure)
+    mode: theme.Mode = "dark" if st.context.theme.type == "dark" else "light"
+    st.plotly_chart(
+        theme.dress(figure, mode).update_layout(font_family=_FONT),
+        theme=None,
+        key=name,
+        config=_BAR,
+        alt=said,
+        on_select="ignore" if on_select is None else on_select,
+        selection_mode="points",
+    )
+    words, button = st.columns([5, 1], vertical_alignment="center")
+    words.caption(plain(said))
+    with button:
+        _download(rows, name)
+
+
+def table(
+    rows: pd.DataFrame,
+    name: str,
+    *,
+    full: pd.DataFrame | None = None,
+    columns: dict[str, Any] | None = None,
+) -> None:
+    """Show a table with a download; ``full`` is what is downloaded instead of it."""
+    st.dataframe(rows, hide_index=True, column_config=columns, alt=name, key=name)
+    _download(rows if full is None else full, name)
+
+
+def _download(rows: pd.DataFrame, name: str) -> None:
+    st.download_button(
+        "Table (CSV)",
+        data=csv_bytes(rows),
+        file_name=f"{name.lower().replace(' ', '-')}.csv",
+        mime="text/csv",
+        key=f"download {name}",
+        on_click="ignore",
+        type="tertiary",
+        help=f"Download the numbers behind: {name}",
+    )
+
+
+def problems(
+    error: CorrosionError,
+    head: str = "Nothing is estimated: correct the files, then reload this page.",
+    where: str = "in the records",
+) -> None:
+    """Show every problem as one message and, where they have places, one table.
+
+    Parameters
+    ----------
+    error : CorrosionError
+        What is wrong.
+    head : str, optional
+        What that means, and what to do.
+    where : str, optional
+        Where the problems are.
+    """
+    if not isinstance(error, RecordError):
+        st.error(plain(f"{error} {head}"))
+        return
+    many = len(error.problems)
+    st.error(plain(f"{many} problem{'s' * (many > 1)} {where}. {head}"))
+    rows = [
+        {
+            "file": p.file,
+            "line": p.line,
+            "column": p.column,
+            "found": p.found,
+            "expected": p.expected,
+        }
+        for p in error.problems
+    ]
+    st.dataframe(pd.DataFrame(rows), hide_index=True, alt="Problems", key="problems")
+
+
+def attempt(
+    save: Callable[[], None], done: str, news: pd.DataFrame | None = None
+) -> None:
+    """Save, then draw the page anew with its success; or say why nothing was saved.
+
+    Parameters
+    ----------
+    save : callable
+        Saves, or raises one of our errors.
+    done : str
+        What to say at the head of the page when it is saved.
+    news : DataFrame, optional
+        What somebody else had changed meanwhile.
+    """
+    try:
+        save()
+    except CorrosionError as error:
+        problems(error, "Nothing was saved: put it right and save again.")
+        return
+    for key in [str(k) for k in st.session_state if str(k).startswith(BASE)]:
+        del st.session_state[key]
+    st.session_state[_SAVED] = (done, news)
+    st.rerun()
+
+
+def doubts(said: Sequence[str]) -> None:
+    """Show what is doubtful, folded away with its count."""
+    if not said:
+        return
+    with st.expander(f"Doubts about the records and the model ({len(said)})"):
+        st.markdown("\n".join(f"- {plain(one)}" for one in said))
+
+
+def cautions() -> None:
+    """Show the cautions that stand wherever numbers could lead somebody to act."""
+    with st.container(border=True):
+        st.markdown("**Before anybody acts on this**")
+        st.markdown("\n".join(f"- {plain(one)}" for one in CAUTIONS))

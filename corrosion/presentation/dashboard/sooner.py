@@ -1,0 +1,186 @@
+"""What would quicker isolation save? Limits, other measures, and the hunt sheet."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+import pandas as pd
+import streamlit as st
+
+from corrosion.estimate import Estimate
+from corrosion.foundation.errors import CorrosionError, InputError
+from corrosion.inspection.fault_finding.probabilities import Seen
+from corrosion.inspection.fault_finding.sheet import circuits_of
+from corrosion.presentation.answers.hunt import hunting
+from corrosion.presentation.answers.isolation import hours_of
+from corrosion.presentation.answers.measures import Ticked, measures_of
+from corrosion.presentation.dashboard import answered, cached, show
+from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.dashboard.huntsheet import hunt_html
+from corrosion.presentation.figures.durations import duration
+from corrosion.presentation.figures.isolation import duration_curve, saved_steel_curve
+from corrosion.presentation.sentences import PANEL, number, spread
+
+__all__ = ["render"]
+
+_PARTS = ("Clearing faults sooner", "Other measures", "Hunt sheet")
+_LIMITS = "1h, 4h, 24h, 3d, 7d, 30d"
+
+
+@show.page("What would quicker isolation save?")
+def render(chosen: Chosen) -> None:
+    """Show what limits and other measures would have kept, and the hunt sheet."""
+    part = show.section(_PARTS, "save")
+    if part == _PARTS[0]:
+        _limits(chosen, show.estimate(chosen))
+    elif part == _PARTS[1]:
+        _others(chosen, show.estimate(chosen))
+    else:
+        _hunt(chosen)
+    show.cautions()
+
+
+def _limits(chosen: Chosen, result: Estimate) -> None:
+    written = st.text_input(
+        "Every fault cleared within (h hours, d days, w weeks)",
+        value=_LIMITS,
+        key="limits",
+        bind="query-params",
+    )
+    try:
+        hours = hours_of(written)
+    except InputError as error:
+        st.error(show.plain(str(error)))
+        return
+    answer = cached.isolating((*chosen.key, *hours), result, hours)
+    rows = pd.json_normalize(answer["limits"], sep="_")
+    least = answer["limits"][0]
+    st.subheader(
+        f"Cleared within {duration(least['within_hours'])} of being found, her faults "
+        f"would have left {spread(least['saved_kg'])} kg more steel in her.",
+        anchor=False,
+    )
+    show.chart(saved_steel_curve(rows), rows, "steel kept")
+    show.table(answered.limit_rows(answer["limits"]), "limits", full=rows)
+    st.subheader("How long her faults stand", anchor=False)
+    stood = answer["durations"]
+    curve = np.array(stood["curve"], dtype=np.float64)[1:]
+    if not len(curve):
+        st.info(show.plain(stood["note"] or "No ground fault has been cleared yet."))
+        return
+    columns = ["hours", "still standing", "low", "high"]
+    show.chart(
+        duration_curve(*curve.T), pd.DataFrame(curve, columns=columns), "durations"
+    )
+    st.caption(show.plain(stood["note"]))
+
+
+def _others(chosen: Chosen, result: Estimate) -> None:
+    with st.form("measures"):
+        ticked = _ticked(result)
+        st.form_submit_button("Reckon")
+    measures = measures_of(ticked, result.ship)
+    if not measures:
+        st.info("Tick what you would change, then press Reckon.")
+        return
+    rows = cached.measured((*chosen.key, ticked), result, measures)
+    show.table(
+        answered.measure_rows(rows), "measures", full=pd.json_normalize(rows, sep="_")
+    )
+    st.caption(
+        "Each alone, on the same random numbers: what changes nothing saves exactly "
+        "nothing."
+    )
+
+
+def _ticked(result: Estimate) -> Ticked:
+    ship = result.ship
+    left, right = st.columns(2)
+    transformers = left.checkbox("Isolating transformer at every earthed shore supply")
+    isolators = right.checkbox("Galvanic isolator in every protective conductor")
+    alarm = left.number_input(
+        "Insulation monitor, alarm below (Ω)", value=None, min_value=1.0, step=1000.0
+    )
+    heeded = right.number_input(
+        "Alarm heeded within (hours)", value=4.0, min_value=0.0, format="%g"
+    )
+    faulty = sorted({f.circuit for f in ship.faults if f.circuit})
+    circuits = st.multiselect("Circuits repaired for good", faulty)
+    joints = [zone.zone for zone in ship.zones if zone.bond is not None]
+    left, middle, right = st.columns(3)
+    joint = left.selectbox("Joint renewed", joints, index=None, placeholder="none")
+    zones = [zone.zone for zone in ship.zones]
+    painted = middle.selectbox("Zone painted", zones, index=None, placeholder="none")
+    when = right.text_input(
+        "Painted in (such as 2016 or 2016-05)", value=str(result.as_of.year - 10)
+    )
+    return Ticked(
+        transformers=transformers,
+        isolators=isolators,
+        alarm_ohm=alarm,
+        alarm_hours=float(heeded or 0.0),
+        circuits=tuple(circuits),
+        joint=joint,
+        painted=painted,
+        paint_date=when,
+    )
+
+
+def _hunt(chosen: Chosen) -> None:
+    ship = chosen.ship
+    if not ship.systems:
+        st.info("Her records name no electrical system.")
+        return
+    left, right = st.columns(2)
+    name = left.selectbox("System", [s.name for s in ship.systems], key="hunted")
+    conductor = right.selectbox(
+        "Conductor that the lamps point to",
+        ship.system(name).conductors,
+        index=None,
+        placeholder="not known",
+    )
+    names = circuits_of(ship, name)
+    known = sorted(names, key=lambda each: (names[each] not in ship.circuits, each))
+    worked = st.multiselect("Circuits worked on lately", known)
+    left, right = st.columns(2)
+    stayed = left.multiselect("Opened, and the indication stayed", known)
+    gone = right.selectbox(
+        "Opened, and the indication went", known, index=None, placeholder="none yet"
+    )
+    seen = Seen(
+        conductor=conductor,
+        worked_on=frozenset(worked),
+        stayed=tuple(stayed),
+        gone=gone,
+    )
+    try:
+        answer = hunting(ship, name, seen=seen, as_of=chosen.as_of)
+    except CorrosionError as error:
+        st.warning(show.plain(str(error)))
+        return
+    st.markdown(_expected(answer))
+    show.table(answered.hunt_rows(answer["order"]), "hunt order")
+    st.download_button(
+        "Hunt sheet to print (one page)",
+        data=hunt_html(answer),
+        file_name=f"hunt-{ship.name}-{name}.html".lower().replace(" ", "-"),
+        mime="text/html",
+        on_click="ignore",
+    )
+    panels = any(row["opened_first"] for row in answer["order"])
+    said = [*answer["notes"], *[PANEL] * panels, *answer["cautions"]]
+    st.markdown("\n".join(f"- {show.plain(words)}" for words in said))
+
+
+def _expected(answer: Mapping[str, Any]) -> str:
+    cost = (
+        f", {number(answer['expected_cost'])} at her price of a crew hour"
+        if "expected_cost" in answer
+        else ""
+    )
+    return (
+        f"In this order expect **{number(answer['expected_minutes'])} min**{cost} "
+        f"(nine times in ten within {number(answer['minutes_90'])} min); in the order "
+        f"of the list {number(answer['expected_minutes_by_list'])} min, by halves "
+        f"{number(answer['expected_minutes_halving'])} min."
+    )

@@ -1,0 +1,84 @@
+"""Where the numbers come from: the basis table, the equations, the limits."""
+
+from typing import Final
+
+import streamlit as st
+
+from corrosion.estimate import restated
+from corrosion.foundation import assumptions
+from corrosion.presentation.dashboard import show, tables
+from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.report.limits import LIMITS
+
+__all__ = ["EQUATIONS", "render"]
+
+EQUATIONS: Final = (
+    (
+        "A fault's current",
+        r"I = \frac{V Y}{1 + Y R}, \quad Y = n\left(\frac{1}{R_0} + j\omega C_0\right)",
+        "Volts V from conductor to star point, fault resistance R, and what the other "
+        "conductors let back: insulation R₀ and capacitance C₀ of each of n of them. "
+        "Lamps, meters, further faults and an earthed shore supply join the network.",
+    ),
+    (
+        "What crosses the water",
+        r"\left(W + P + C\right) i = u",
+        "The currents i that leave the wetted zones are solved from resistances: W "
+        "through the water (boundary elements on the hull's own form), P along the "
+        "plating, C between steel and water at bare spots and through paint; u is what "
+        "faults, shore earth and their couple drive.",
+    ),
+    (
+        "Metal that a charge dissolves",
+        r"m = \frac{Q\,M_{eq}}{F}",
+        "Charge Q out of the steel, grams a mole of electrons M_eq, Faraday's constant "
+        "F. Of alternating current only a small share counts.",
+    ),
+    (
+        "Depth where paint is gone",
+        r"d = \frac{m}{\rho\,A_{bare}}, \quad d_{pit} = f\,d",
+        "The same metal from less area goes deeper; the deepest pit is deeper by the "
+        "pitting factor f, which grows with the bare area looked at.",
+    ),
+    (
+        "What gaugings teach",
+        r"w_z \propto L_z(\theta, \varphi_z)\,\prod_{k \neq z} M_k(\theta)",
+        "Each sample is weighed by how well it explains a zone's own gaugings L and, "
+        "through what all zones share θ, the gaugings of the others M; what is left "
+        "between model and plate moves the zone to its latest gauging.",
+    ),
+    (
+        "Priority",
+        r"\text{priority} = P(\text{below limit at docking}) \times \text{consequence}",
+        "Below the limit: the zone's mean thickness, or what is left under its deepest "
+        "pit.",
+    ),
+)
+"""Title, symbols, words."""
+
+_PARTS: Final = ("Constants and assumptions", "Equations", "Limits of the model")
+
+
+@show.page("Where the numbers come from")
+def render(chosen: Chosen) -> None:
+    """Show every constant and assumption, the equations and the limits."""
+    with restated(chosen.ship):
+        entries = [assumptions.entry(name) for name in assumptions.table()]
+    part = show.section(_PARTS, "basis")
+    if part == _PARTS[0]:
+        st.markdown(
+            "A spread is a geometric standard deviation: two values in three lie "
+            "within the median over and times it; 1 is fixed. Any entry can be "
+            "restated in ship.toml, with the reason; what this ship restates "
+            "stands first."
+        )
+        own = {name: row.why for name, row in chosen.ship.restated.items()}
+        show.table(tables.basis_rows(entries, own), "basis")
+    elif part == _PARTS[1]:
+        for title, equation, words in EQUATIONS:
+            st.markdown(f"**{title}**")
+            st.latex(equation)
+            st.markdown(show.plain(words))
+    else:
+        st.markdown("\n".join(f"- {show.plain(one)}" for one in LIMITS))
+    show.cautions()

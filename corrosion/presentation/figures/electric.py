@@ -1,0 +1,242 @@
+"""What is leaking: volts to hull as a drawing, lamps as the eye sees them."""
+
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+import plotly.graph_objects as go
+
+from corrosion.foundation.types import Array, ComplexArray
+from corrosion.presentation import format
+from corrosion.presentation.figures import theme
+from corrosion.presentation.sentences import percent
+
+__all__ = ["lamps", "phasors", "visibility_curve", "volts_bar"]
+
+_GLASS: Final = ("#3a3f45", "#8a7440", "#d9b24c", "#ffe9a8")
+"""A lamp from out to bright; the word beneath says the same."""
+
+
+def phasors(
+    star: ComplexArray, to_hull: ComplexArray, conductors: Sequence[str]
+) -> go.Figure:
+    """Draw where the hull lies among the conductors of an alternating system.
+
+    The corners are the conductors, the cross is where the hull lies on a healthy
+    system, the dot is the hull; the length of each ray is that conductor's volts to
+    hull. A dot in a corner is a full ground fault of that conductor.
+
+    Parameters
+    ----------
+    star : ndarray, shape (2,) or (3,)
+        Each conductor about the star point. [V]
+    to_hull : ndarray, same shape
+        Each conductor to hull. [V]
+    conductors : sequence of str
+        Their names.
+    """
+    turned = star * 1j  # first conductor upright, as engineers draw it
+    hull = complex(np.mean(star - to_hull)) * 1j
+    reach = 1.25 * max(float(np.abs(star).max()), abs(hull), 1e-9)
+    figure = theme.plain(400, _alt_volts(conductors, np.abs(to_hull)))
+    closed = np.append(turned, turned[0])
+    figure.add_scatter(
+        x=closed.real,
+        y=closed.imag,
+        mode="lines",
+        line={"color": theme.LINE, "width": 1.5},
+        hoverinfo="skip",
+    )
+    for corner, volts, name in zip(turned, np.abs(to_hull), conductors, strict=True):
+        figure.add_scatter(
+            x=[hull.real, corner.real],
+            y=[hull.imag, corner.imag],
+            mode="lines",
+            line={"color": theme.MARK, "width": 3},
+            hoverinfo="skip",
+        )
+        out = corner / max(abs(corner), 1e-9)
+        figure.add_annotation(
+            x=corner.real,
+            y=corner.imag,
+            text=f"<b>{name}</b>  {format.quantity(float(volts), 'V')}",
+            xshift=38.0 * out.real,
+            yshift=18.0 * out.imag,
+            showarrow=False,
+        )
+    _add_hull(figure, 0.0, 0.0, hull.real, hull.imag)
+    figure.update_xaxes(range=[-1.35 * reach, 1.35 * reach], visible=False)
+    figure.update_yaxes(range=[-reach, reach], visible=False, scaleanchor="x")
+    return figure.update_layout(showlegend=False, hovermode="closest")
+
+
+def volts_bar(to_hull: Array, conductors: Sequence[str]) -> go.Figure:
+    """Draw where the hull lies between the two conductors of a direct-current system.
+
+    Parameters
+    ----------
+    to_hull : ndarray, shape (2,)
+        Each conductor to hull, first the positive one. [V]
+    conductors : sequence of str
+        Their names.
+    """
+    plus, minus = float(to_hull[0]), float(to_hull[1])
+    figure = theme.plain(180, _alt_volts(conductors, to_hull))
+    figure.add_scatter(
+        x=[minus, plus],
+        y=[0.0, 0.0],
+        mode="lines",
+        line={"color": theme.MARK, "width": 8},
+        hoverinfo="skip",
+    )
+    for volts, name in ((minus, conductors[1]), (plus, conductors[0])):
+        figure.add_annotation(
+            x=volts,
+            y=0.0,
+            text=f"<b>{name}</b>  {format.quantity(abs(volts), 'V')} "
+            f"{'below' if volts < 0.0 else 'above'} hull",
+            yshift=24,
+            showarrow=False,
+        )
+    _add_hull(figure, 0.5 * (plus + minus), 0.0, 0.0, 0.0)
+    figure.update_xaxes(title_text="Volts to hull (V)", zeroline=False)
+    figure.update_yaxes(visible=False, range=[-1.0, 1.0])
+    return figure.update_layout(showlegend=False, margin={"l": 48, "r": 48})
+
+
+def _add_hull(
+    figure: go.Figure, healthy_x: float, healthy_y: float, x: float, y: float
+) -> None:
+    figure.add_scatter(
+        x=[healthy_x],
+        y=[healthy_y],
+        mode="markers",
+        marker={"symbol": "cross-thin-open", "size": 16, "color": theme.LINE},
+        hovertext=["where the hull lies on a healthy system"],
+        hoverinfo="text",
+    )
+    figure.add_scatter(
+        x=[x],
+        y=[y],
+        mode="markers",
+        marker={"size": 15, "color": theme.ACCENT},
+        hovertext=["the hull"],
+        hoverinfo="text",
+    )
+    figure.add_annotation(
+        x=x,
+        y=y,
+        text="hull",
+        xshift=-26 if x < -1e-6 else 26,
+        yshift=14,
+        font={"size": 13},
+        showarrow=False,
+    )
+
+
+def _alt_volts(conductors: Sequence[str], volts: Array) -> str:
+    said = ", ".join(
+        f"{name} {format.quantity(float(v), 'V')}"
+        for name, v in zip(conductors, volts, strict=True)
+    )
+    return f"Volts to hull: {said}."
+
+
+def lamps(
+    conductors: Sequence[str], light: Array, pictures: Sequence[str]
+) -> go.Figure:
+    """Draw the detector lamps as discs, with the word for each beneath.
+
+    Parameters
+    ----------
+    conductors : sequence of str
+        Names of the conductors.
+    light : ndarray, shape (n,)
+        Light of each lamp over that of a healthy system. [-]
+    pictures : sequence of str
+        What the eye says: ``out``, ``dim``, ``even`` or ``bright``.
+    """
+    said = [f"{n} {p}" for n, p in zip(conductors, pictures, strict=True)]
+    figure = theme.plain(170, f"Lamps: {', '.join(said)}.")
+    # The eye judges light by its logarithm; a tenth of it already looks dim.
+    glow = np.clip(0.5 * np.log10(np.maximum(light, 1e-3)) + 0.62, 0.0, 1.0)
+    figure.add_scatter(
+        x=list(range(len(said))),
+        y=[0.0] * len(said),
+        mode="markers",
+        marker={
+            "size": 76,
+            "color": [theme.at_share(_GLASS, float(share)) for share in glow],
+            "line": {"color": theme.LINE, "width": 3},
+        },
+        hovertext=[
+            f"lamp {words}: {percent(float(ratio))} of its usual light"
+            for words, ratio in zip(said, light, strict=True)
+        ],
+        hoverinfo="text",
+    )
+    for place, (name, picture) in enumerate(zip(conductors, pictures, strict=True)):
+        figure.add_annotation(
+            x=place,
+            y=0.0,
+            text=f"<b>{name}</b>  {picture}",
+            yshift=-56,
+            showarrow=False,
+        )
+    figure.update_xaxes(visible=False, range=[-1.5, len(said) + 0.5])
+    figure.update_yaxes(visible=False, range=[-1.2, 0.8])
+    return figure.update_layout(showlegend=False, hovermode="closest")
+
+
+def visibility_curve(ohms: Array, ratio: Array, threshold: float) -> go.Figure:
+    """Draw how far the darkest lamp falls behind the brightest, against the fault.
+
+    Parameters
+    ----------
+    ohms : ndarray, shape (n,)
+        Fault resistance, ascending. [Ω]
+    ratio : ndarray, shape (n,)
+        Light of the darkest lamp over that of the brightest. [-]
+    threshold : float
+        Ratio above which the eye calls the lamps even. [-]
+    """
+    figure = theme.plain(
+        340,
+        "Darkest over brightest lamp against the fault: from "
+        f"{percent(threshold)} on they look even.",
+    )
+    figure.add_hrect(
+        y0=100.0 * threshold,
+        y1=104.0,
+        fillcolor=theme.translucent(theme.LINE, 0.2),
+        line={"width": 0},
+        annotation={
+            "text": "looks even: not seen",
+            "x": 0.01,
+            "xanchor": "left",
+            "y": 100.0 * threshold,
+            "yanchor": "bottom",
+        },
+    )
+    figure.add_scatter(
+        x=ohms,
+        y=100.0 * ratio,
+        mode="lines",
+        line={"color": theme.MARK, "width": 3},
+        hovertext=[
+            f"{format.ohms(float(r))}: {percent(float(share))} as bright"
+            for r, share in zip(ohms, ratio, strict=True)
+        ],
+        hoverinfo="text",
+    )
+    decades = 10.0 ** np.arange(
+        np.ceil(np.log10(ohms[0])), np.floor(np.log10(ohms[-1])) + 1.0
+    )
+    figure.update_xaxes(
+        type="log",
+        title_text="Fault resistance (Ω, logarithmic scale)",
+        tickvals=decades,
+        ticktext=[format.ohms(float(r), 1) for r in decades],
+    )
+    figure.update_yaxes(title_text="Darkest over brightest lamp (%)", range=[0, 104])
+    return figure.update_layout(showlegend=False)

@@ -1,0 +1,135 @@
+"""Gaugings against the estimate: what was measured, what was predicted."""
+
+from typing import Any, Final
+
+import numpy as np
+import pandas as pd
+import plotly.graph_objects as go
+from plotly.subplots import make_subplots
+
+from corrosion.presentation import format
+from corrosion.presentation.figures import theme
+from corrosion.presentation.figures.tables import column, places, rows_of
+
+__all__ = ["gauged_against_predicted"]
+
+_EDGES: Final = {"l": 8, "r": 8, "t": 40, "b": 8}
+
+
+def gauged_against_predicted(table: pd.DataFrame) -> go.Figure:
+    """Draw measured against predicted thickness, and what lies between them.
+
+    Parameters
+    ----------
+    table : DataFrame
+        ``zone``, ``date`` (text), ``measured_mm``, ``sd_mm``, ``predicted_mm_p10``,
+        ``predicted_mm_p50`` and ``predicted_mm_p90``; a row a gauging. The
+        prediction is the one before the gauging was taken into account.
+    """
+    measured = column(table, "measured_mm")
+    low, middle, high = (
+        column(table, f"predicted_mm_{p}") for p in ("p10", "p50", "p90")
+    )
+    inside = (measured >= low) & (measured <= high)
+    figure = make_subplots(cols=2, column_widths=[0.46, 0.54], horizontal_spacing=0.08)
+    base = theme.plain(
+        max(400, 22 * len(table) + 110),
+        f"{len(table)} gaugings against the estimate: {int(inside.sum())} lie within "
+        "their interval of four estimates in five.",
+    )
+    figure.update_layout(base.layout.to_plotly_json())
+    words = [_words(row) for row in rows_of(table)]
+    ends = np.concatenate([measured, low, high])
+    reach = [float(ends.min()) - 0.4, float(ends.max()) + 0.4] if len(table) else [0, 1]
+    figure.add_scatter(
+        x=reach,
+        y=reach,
+        mode="lines",
+        line={"color": theme.LINE, "width": 1.5, "dash": "dash"},
+        hoverinfo="skip",
+        name="predicted = measured",
+        row=1,
+        col=1,
+    )
+    marks: dict[str, Any] = {
+        "mode": "markers",
+        "marker": {
+            "symbol": ["circle" if good else "diamond" for good in inside],
+            "size": 10,
+            "color": [theme.MARK if good else theme.ACCENT for good in inside],
+        },
+        "customdata": np.array([[zone] for zone in table["zone"]], dtype=object),
+        "hovertext": words,
+        "hoverinfo": "text",
+        "showlegend": False,
+    }
+    bars: dict[str, Any] = {"color": theme.LINE, "thickness": 1.5, "width": 0}
+    figure.add_scatter(
+        x=measured,
+        y=middle,
+        error_y={
+            "array": high - middle,
+            "arrayminus": middle - low,
+            "symmetric": False,
+            **bars,
+        },
+        error_x={"array": column(table, "sd_mm"), **bars},
+        **marks,
+        row=1,
+        col=1,
+    )
+    names = places(f"{row['zone']}  {row['date']}" for row in rows_of(table))
+    figure.add_scatter(
+        x=measured - middle,
+        y=names,
+        error_x={
+            "array": middle - low,
+            "arrayminus": high - middle,
+            "symmetric": False,
+            **bars,
+        },
+        **marks,
+        row=1,
+        col=2,
+    )
+    _add_keys(figure)
+    figure.add_vline(x=0.0, line={"color": theme.LINE, "dash": "dash"}, row=1, col=2)
+    figure.update_xaxes(title_text="Measured (mm)", range=reach, row=1, col=1)
+    figure.update_yaxes(title_text="Predicted (mm)", range=reach, row=1, col=1)
+    figure.update_xaxes(title_text="Measured less predicted (mm)", row=1, col=2)
+    figure.update_yaxes(
+        type="category",
+        autorange="reversed",
+        ticks="",
+        showgrid=False,
+        side="right",
+        row=1,
+        col=2,
+    )
+    return figure.update_layout(margin=_EDGES, hovermode="closest")
+
+
+def _add_keys(figure: go.Figure) -> None:
+    """Add what the two signs mean to the legend."""
+    for name, symbol, colour in (
+        ("within four estimates in five", "circle", theme.MARK),
+        ("outside: ask why", "diamond", theme.ACCENT),
+    ):
+        figure.add_scatter(
+            x=[np.nan],
+            y=[np.nan],
+            mode="markers",
+            marker={"symbol": symbol, "size": 10, "color": colour},
+            name=name,
+            row=1,
+            col=1,
+        )
+
+
+def _words(row: dict[str, float]) -> str:
+    p10, p50, p90 = (row[f"predicted_mm_{p}"] for p in ("p10", "p50", "p90"))
+    return (
+        f"<b>{row['zone']}</b> {row['date']}<br>"
+        f"measured {format.mm(row['measured_mm'])}<br>"
+        f"predicted {format.interval(p50, p10, p90, 'mm')}"
+    )

@@ -1,0 +1,130 @@
+"""What quicker isolation would have saved, and how long faults stand."""
+
+import numpy as np
+import pandas as pd
+import plotly.graph_objects as go
+
+from corrosion.foundation.types import Array
+from corrosion.presentation import format
+from corrosion.presentation.figures import theme
+from corrosion.presentation.figures.durations import duration, hour_ticks
+from corrosion.presentation.figures.tables import column
+from corrosion.presentation.sentences import percent
+
+__all__ = ["duration_curve", "saved_steel_curve", "saved_words"]
+
+
+def saved_steel_curve(limits: pd.DataFrame) -> go.Figure:
+    """Draw the steel that would be kept had every fault been cleared within a limit.
+
+    Parameters
+    ----------
+    limits : DataFrame
+        ``within_hours`` (ascending) and ``saved_kg_mean``, ``saved_kg_p10``,
+        ``saved_kg_p90``; a row a limit.
+    """
+    hours = column(limits, "within_hours")
+    mean, low, high = (column(limits, f"saved_kg_{s}") for s in ("mean", "p10", "p90"))
+    words = _each(limits)
+    figure = theme.plain(400, saved_words(limits))
+    _add_band(figure, hours, low, high, shape="linear", name="four estimates in five")
+    figure.add_scatter(
+        x=hours,
+        y=mean,
+        mode="lines+markers+text",
+        line={"color": theme.MARK, "width": 2.5},
+        marker={"size": 9},
+        text=[format.kg(float(m)) for m in mean],
+        textposition="top right",
+        textfont={"size": 12},
+        cliponaxis=False,
+        hovertext=words,
+        hoverinfo="text",
+        name="steel kept, mean",
+    )
+    _time_axis(figure, hours, "Every fault cleared within")
+    figure.update_yaxes(title_text="Steel kept (kg)", rangemode="tozero")
+    return figure
+
+
+def saved_words(limits: pd.DataFrame) -> str:
+    """Return in one or two sentences what the curve of steel kept shows."""
+    words = _each(limits)
+    if not words:
+        return "Steel kept by quicker isolation: no limits given."
+    return f"Steel kept by quicker isolation. {words[0]}. {words[-1]}."
+
+
+def _each(limits: pd.DataFrame) -> list[str]:
+    stems = ("within_hours", "saved_kg_mean", "saved_kg_p10", "saved_kg_p90")
+    return [
+        f"Cleared within {duration(h)}: kept {format.interval(m, a, b, 'kg')}"
+        for h, m, a, b in zip(*(column(limits, s) for s in stems), strict=True)
+    ]
+
+
+def duration_curve(hours: Array, share: Array, low: Array, high: Array) -> go.Figure:
+    """Draw the share of faults that still stand after a time (product-limit curve).
+
+    Parameters
+    ----------
+    hours : ndarray, shape (n,)
+        Times at which the curve steps, ascending, > 0. [h]
+    share, low, high : ndarray, shape (n,)
+        Share still standing from that time on, and its confidence band. [-]
+    """
+    below = np.flatnonzero(share <= 0.5)
+    half = (
+        f"half are cleared within {duration(float(hours[below[0]]))}"
+        if below.size
+        else "fewer than half have been cleared"
+    )
+    figure = theme.plain(360, f"Share of faults still standing against time: {half}.")
+    _add_band(
+        figure, hours, 100.0 * low, 100.0 * high, shape="hv", name="confidence band"
+    )
+    figure.add_scatter(
+        x=hours,
+        y=100.0 * share,
+        mode="lines",
+        line={"color": theme.MARK, "width": 2.5, "shape": "hv"},
+        hovertext=[
+            f"After {duration(float(h))} {percent(float(s))} still stand"
+            for h, s in zip(hours, share, strict=True)
+        ],
+        hoverinfo="text",
+        name="share still standing",
+    )
+    figure.add_hline(y=50.0, line={"color": theme.LINE, "width": 1, "dash": "dot"})
+    _time_axis(figure, hours, "Time since the fault was found")
+    figure.update_yaxes(title_text="Faults still standing (%)", range=[0.0, 103.0])
+    return figure
+
+
+def _add_band(
+    figure: go.Figure, x: Array, low: Array, high: Array, *, shape: str, name: str
+) -> None:
+    """Add the interval about a curve: its lower edge, then filled to the upper."""
+    edge = {"width": 0.0, "shape": shape}
+    figure.add_scatter(x=x, y=low, mode="lines", line=edge, hoverinfo="skip")
+    figure.data[-1].update(showlegend=False)
+    figure.add_scatter(
+        x=x,
+        y=high,
+        mode="lines",
+        line=edge,
+        fill="tonexty",
+        fillcolor=theme.translucent(theme.MARK, 0.22),
+        hoverinfo="skip",
+        name=name,
+    )
+
+
+def _time_axis(figure: go.Figure, hours: Array, title: str) -> None:
+    places, words = hour_ticks(hours) if len(hours) else ([], [])
+    figure.update_xaxes(
+        type="log",
+        title_text=f"{title} (logarithmic scale)",
+        tickvals=places,
+        ticktext=words,
+    )

@@ -1,0 +1,185 @@
+"""What a hull can be coloured by: label, unit and words of each quantity."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+import pandas as pd
+
+from corrosion.foundation.errors import LookupFailed
+from corrosion.foundation.types import Array
+from corrosion.presentation import format
+from corrosion.presentation.figures import theme
+from corrosion.presentation.figures.tables import column
+
+__all__ = ["LEAVING", "QUANTITIES", "Quantity", "quantity_of"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quantity:
+    """One column of the zones table as people read it.
+
+    Attributes
+    ----------
+    column : str
+        Column of the zones table.
+    label : str
+        Words for menus and colour bars.
+    unit : str
+        Unit in which it is shown.
+    text : callable
+        A value of the column as text with its unit.
+    factor : float
+        From the column's unit to the one shown. [-]
+    least_high : float
+        The scale reaches at least this value, in the column's unit, so that a
+        sound ship does not look alarming. [-]
+    low_is_worse : bool
+        Whether the dark end of the scale stands for small values.
+    signed : bool
+        Whether values stand on both sides of nothing, which is the scale's middle.
+    """
+
+    column: str
+    label: str
+    unit: str
+    text: Callable[[float], str]
+    factor: float = 1.0
+    least_high: float = 0.0
+    low_is_worse: bool = False
+    signed: bool = False
+
+    @property
+    def stops(self) -> tuple[str, ...]:
+        """Colours of the scale, evenly apart, from its low end on."""
+        if self.signed:
+            return theme.DIVERGING
+        return theme.SEQUENTIAL[::-1] if self.low_is_worse else theme.SEQUENTIAL
+
+    def values(self, zones: pd.DataFrame) -> Array:
+        """Return the column as numbers in its own unit; not known is NaN."""
+        return column(zones, self.column)
+
+    def span(self, values: Array) -> tuple[float, float]:
+        """Return the ends of the colour scale, in the column's unit."""
+        known = values[np.isfinite(values)]
+        if self.signed:
+            reach = float(np.abs(known).max(initial=self.least_high)) or 1.0
+            return -reach, reach
+        high = max(float(known.max(initial=0.0)), self.least_high)
+        low = float(known.min()) if self.low_is_worse and known.size else 0.0
+        return low, high if high > low else low + 1.0
+
+    def ends(self, values: Array) -> tuple[str, str]:
+        """Return the ends of the colour scale as text, pale end first."""
+        low, high = (self.text(end) for end in self.span(values))
+        return (high, low) if self.low_is_worse else (low, high)
+
+    def detail(self, row: Mapping[str, Any]) -> str:
+        """Return the value of one zone in words, with its interval if it has one."""
+        stem, _, statistic = self.column.rpartition("_")
+        if statistic in {"mean", "p50"}:
+            low, high = float(row[f"{stem}_p10"]), float(row[f"{stem}_p90"])
+            middle = float(row[self.column])
+            return format.interval(middle, low, high, self.unit)
+        return self.text(float(row[self.column]))
+
+
+QUANTITIES: Final[Mapping[str, Quantity]] = {
+    q.column: q
+    for q in (
+        Quantity(
+            column="chance_below_limit",
+            label="Chance below limit",
+            unit="%",
+            text=format.chance,
+            factor=100.0,
+            least_high=0.2,
+        ),
+        Quantity(
+            column="left_mm_p50",
+            label="Thickness left",
+            unit="mm",
+            text=format.mm,
+            low_is_worse=True,
+        ),
+        Quantity(
+            column="left_under_pit_mm_p50",
+            label="Left under the deepest pit",
+            unit="mm",
+            text=format.mm,
+            low_is_worse=True,
+        ),
+        Quantity(
+            column="deepest_mm_p50",
+            label="Deepest pit",
+            unit="mm",
+            text=format.mm,
+            least_high=0.5,
+        ),
+        Quantity(
+            column="bare_loss_mm_mean",
+            label="Loss at bare steel",
+            unit="mm",
+            text=format.mm,
+            least_high=0.2,
+        ),
+        Quantity(
+            column="stray_mm_mean",
+            label="Loss by stray current",
+            unit="mm",
+            text=format.mm,
+            least_high=0.01,
+        ),
+        Quantity(
+            column="stray_kg_mean",
+            label="Steel lost to stray current",
+            unit="kg",
+            text=format.kg,
+        ),
+        Quantity(
+            column="couple_kg_mean",
+            label="Steel lost to the shore couple",
+            unit="kg",
+            text=format.kg,
+        ),
+        Quantity(
+            column="natural_kg_mean",
+            label="Steel lost to natural corrosion",
+            unit="kg",
+            text=format.kg,
+        ),
+        Quantity(
+            column="ceiling_kg_mean",
+            label="Ceiling: every ampere dissolves steel",
+            unit="kg",
+            text=format.kg,
+        ),
+    )
+}
+"""Column of the zones table → how it is read, in the order of the menu."""
+
+
+LEAVING: Final = Quantity(
+    column="density_ma_per_m2",
+    label="Current out of the steel",
+    unit="mA/m²",
+    text=lambda density: format.quantity(density, "mA/m²"),
+    signed=True,
+)
+"""Of one ampere: not a result of the estimate, and not in the menu."""
+
+
+def quantity_of(name: str) -> Quantity:
+    """Return how a column of the zones table is read.
+
+    Raises
+    ------
+    LookupFailed
+        If zones are not coloured by that column.
+    """
+    if name not in QUANTITIES:
+        what = "quantity"
+        raise LookupFailed.among(what, name, QUANTITIES)
+    return QUANTITIES[name]

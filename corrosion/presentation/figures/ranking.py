@@ -1,0 +1,198 @@
+"""Where to look first: thickness left against its limit, and what drives the order."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
+
+import numpy as np
+import pandas as pd
+import plotly.graph_objects as go
+
+from corrosion.foundation.types import Array
+from corrosion.presentation import format
+from corrosion.presentation.figures import theme
+from corrosion.presentation.figures.tables import column, places, rows_of
+from corrosion.presentation.sentences import percent
+
+__all__ = ["drivers_bars", "ranking_bars", "ranking_words"]
+
+_ROW: Final = 30
+_EDGES: Final = 96
+_TICKS: Final[Mapping[str, tuple[str, str, int]]] = {
+    "limit_mm": ("limit", theme.ACCENT, 20),
+    "pit_limit_mm": ("limit under a pit", theme.ACCENT, 9),
+    "built_mm": ("as built", theme.LINE, 20),
+}
+"""Column → words, colour and length of its tick."""
+
+
+def ranking_bars(zones: pd.DataFrame) -> go.Figure:
+    """Draw each zone's thickness left as a dot on its interval, beside its limit.
+
+    The chance counts both ways of being below: the zone's mean, and the deepest pit;
+    so both are drawn, with lines that hold four estimates in five.
+
+    Parameters
+    ----------
+    zones : DataFrame
+        The estimate's zones table, in order of priority: ``zone``, ``rank``,
+        ``left_mm_*`` and ``left_under_pit_mm_*`` (p10, p50, p90), ``limit_mm``,
+        ``pit_limit_mm``, ``built_mm`` and ``chance_below_limit``. Give as many rows
+        as shall be shown.
+    """
+    rows = rows_of(zones)
+    names = places(f"{row['rank']}  {row['zone']}" for row in rows)
+    figure = theme.plain(_ROW * len(rows) + _EDGES, ranking_words(zones))
+    _add_intervals(figure, zones, names, "left_mm", theme.MARK)
+    _add_intervals(figure, zones, names, "left_under_pit_mm", theme.LINE)
+    _add_ticks(figure, zones, names, "limit_mm")
+    _add_ticks(figure, zones, names, "pit_limit_mm")
+    _add_ticks(figure, zones, names, "built_mm")
+    for name, row in zip(names, rows, strict=True):
+        figure.add_annotation(
+            x=1.0,
+            xref="paper",
+            y=name,
+            text=format.chance(float(row["chance_below_limit"])),
+            xanchor="left",
+            xshift=12,
+            showarrow=False,
+        )
+    figure.add_annotation(
+        x=1.0,
+        xref="paper",
+        y=1.0,
+        yref="paper",
+        text="chance<br>below limit",
+        align="left",
+        font={"size": 12},
+        xanchor="left",
+        yanchor="bottom",
+        xshift=12,
+        showarrow=False,
+    )
+    figure.update_xaxes(title_text="Thickness left at the horizon (mm)")
+    figure.update_yaxes(
+        type="category",
+        autorange="reversed",
+        showgrid=False,
+        ticks="",
+        categoryorder="array",
+        categoryarray=names,
+    )
+    return figure.update_layout(margin={"r": 96, "t": 48}, hovermode="closest")
+
+
+def _add_intervals(
+    figure: go.Figure, zones: pd.DataFrame, names: Any, stem: str, colour: str
+) -> None:
+    """Add an interval and its middle in each row."""
+    low, middle, high = (column(zones, f"{stem}_{p}") for p in ("p10", "p50", "p90"))
+    whole = stem == "left_mm"
+    figure.add_scatter(
+        x=np.column_stack([low, high, np.full(len(zones), np.nan)]).ravel(),
+        y=np.repeat(np.array(names, dtype=object), 3),
+        mode="lines",
+        line={"color": colour, "width": 6 if whole else 2.5},
+        opacity=0.45,
+        hoverinfo="skip",
+        showlegend=False,
+    )
+    figure.add_scatter(
+        x=middle,
+        y=names,
+        mode="markers",
+        marker={
+            "color": colour,
+            "size": 11 if whole else 8,
+            "symbol": "circle" if whole else "triangle-down",
+        },
+        customdata=np.array([[zone] for zone in zones["zone"]], dtype=object),
+        hovertext=[_hover(row) for row in rows_of(zones)],
+        hoverinfo="text",
+        name="mean of the zone" if whole else "under the deepest pit",
+    )
+
+
+def _add_ticks(figure: go.Figure, zones: pd.DataFrame, names: Any, name: str) -> None:
+    """Add an upright tick in each row."""
+    label, colour, size = _TICKS[name]
+    at = column(zones, name)
+    figure.add_scatter(
+        x=at,
+        y=names,
+        mode="markers",
+        marker={
+            "symbol": "line-ns-open",
+            "size": size,
+            "color": colour,
+            "line": {"color": colour, "width": 2.5},
+        },
+        hovertext=[f"{label} {format.mm(float(value))}" for value in at],
+        hoverinfo="text",
+        name=label,
+    )
+
+
+def _hover(row: dict[str, Any]) -> str:
+    p10, p50, p90 = (float(row[f"left_mm_{p}"]) for p in ("p10", "p50", "p90"))
+    return (
+        f"<b>{row['zone']}</b> {row['name']}<br>"
+        f"Thickness left: {format.interval(p50, p10, p90, 'mm')}<br>"
+        f"Limit: {format.mm(float(row['limit_mm']))}<br>"
+        f"Under the deepest pit: {_under_pit(row)}<br>"
+        f"Chance below limit: {format.chance(float(row['chance_below_limit']))}"
+    )
+
+
+def _under_pit(row: dict[str, Any]) -> str:
+    p10, p50, p90 = (
+        float(row[f"left_under_pit_mm_{p}"]) for p in ("p10", "p50", "p90")
+    )
+    limit = format.mm(float(row["pit_limit_mm"]))
+    return f"{format.interval(p50, p10, p90, 'mm')}, limit {limit}"
+
+
+def ranking_words(zones: pd.DataFrame) -> str:
+    """Return in one sentence what the ranking shows."""
+    if zones.empty:
+        return "No zones to rank."
+    first = rows_of(zones.head(1))[0]
+    return (
+        f"Thickness left against the limit of {len(zones)} zones; first "
+        f"{first['zone']}, {format.mm(float(first['left_mm_p50']))} left, limit "
+        f"{format.mm(float(first['limit_mm']))}, chance below limit "
+        f"{format.chance(float(first['chance_below_limit']))}."
+    )
+
+
+def drivers_bars(names: Sequence[str], share: Array) -> go.Figure:
+    """Draw how much of the doubt about the ranking each unknown brings.
+
+    Parameters
+    ----------
+    names : sequence of str
+        Unknowns in words, largest first.
+    share : ndarray, shape (n,)
+        Share of the doubt. [-]
+    """
+    alt = "What drives the ranking: nothing is in doubt."
+    if len(names):
+        alt = f"What drives the ranking: most of all {names[0]}, "
+        alt += f"{percent(float(share[0]))} of the doubt."
+    figure = theme.plain(_ROW * len(names) + _EDGES, alt)
+    words = [percent(float(value)) for value in share]
+    figure.add_bar(
+        x=100.0 * share,
+        y=places(names),
+        orientation="h",
+        marker={"color": theme.ACCENT},
+        width=0.6,
+        text=words,
+        textposition="outside",
+        cliponaxis=False,
+        hovertext=[f"{n}: {w} of the doubt" for n, w in zip(names, words, strict=True)],
+        hoverinfo="text",
+    )
+    figure.update_xaxes(title_text="Share of the doubt (%)", rangemode="tozero")
+    figure.update_yaxes(type="category", autorange="reversed", showgrid=False, ticks="")
+    return figure.update_layout(margin={"r": 64})

@@ -1,0 +1,281 @@
+"""Shell expansion: the hull unfolded, each zone coloured by what was asked."""
+
+from typing import Any, Final
+
+import numpy as np
+import pandas as pd
+import plotly.graph_objects as go
+
+from corrosion.foundation.types import Array
+from corrosion.presentation import format
+from corrosion.presentation.figures import theme
+from corrosion.presentation.figures.quantities import Quantity, quantity_of
+from corrosion.presentation.figures.shell_layout import Patch, Unfolding, unfold
+from corrosion.presentation.figures.tables import rows_of
+from corrosion.records.ship import Form
+
+__all__ = ["shell_expansion", "shell_words", "words_of", "zone_colours"]
+
+_WIDTH: Final = 940.0
+_PIXELS: Final = 13.0
+_LETTER: Final = 6.6
+_LINE: Final = 14.0
+_UNKNOWN: Final = "#c3c9cf"
+_FIRST: Final = 5
+_NOTE: Final = {
+    "xref": "paper",
+    "yref": "paper",
+    "x": 1.0,
+    "y": 0.0,
+    "xanchor": "right",
+    "yanchor": "top",
+    "yshift": -44,
+    "text": "framed: the first five to gauge · dashed: waterline",
+    "font": {"size": 12},
+    "showarrow": False,
+}
+
+
+def shell_expansion(
+    zones: pd.DataFrame,
+    form: Form,
+    *,
+    colour: str | Quantity,
+    selected: str | None = None,
+) -> go.Figure:
+    """Draw the shell unfolded, port above and starboard below, bow at the left.
+
+    Each zone is a filled polygon with its id and value written in it, and carries
+    one selectable marker whose ``customdata`` is ``[zone]``.
+
+    Parameters
+    ----------
+    zones : DataFrame
+        The estimate's zones table: ``zone``, ``name``, ``rank``, ``side``,
+        ``frame_from``, ``frame_to``, ``top_m``, ``bottom_m``, ``exposure`` and the
+        column asked for; a row a zone.
+    form : Form
+        Main dimensions.
+    colour : str or Quantity
+        What to colour by: a column of ``quantities.QUANTITIES``, or how a column of
+        one's own is read.
+    selected : str, optional
+        Zone to frame.
+
+    Raises
+    ------
+    LookupFailed
+        If zones are not coloured by that column.
+    """
+    asked = quantity_of(colour) if isinstance(colour, str) else colour
+    drawing = unfold(zones, form)
+    fills = zone_colours(zones, asked)
+    per_metre = _PIXELS * 24.0 / max(2.0 * drawing.top, 1.0)
+    height = round((drawing.top - drawing.bottom) * per_metre) + 100
+    figure = theme.plain(height, shell_words(zones, asked))
+    figure.update_layout(
+        shapes=_outlines(zones, drawing, fills, selected),
+        annotations=[
+            {
+                "x": drawing.left,
+                "y": lane.y,
+                "text": lane.label,
+                "xanchor": "right",
+                "xshift": -10,
+                "showarrow": False,
+            }
+            for lane in drawing.lanes
+        ]
+        + [_NOTE],
+        showlegend=False,
+        hovermode="closest",
+        hoverdistance=48,
+        dragmode=False,
+        clickmode="event+select",
+        margin={"l": 80, "r": 8, "t": 8, "b": 68},
+    )
+    _add_waterlines(figure, drawing)
+    _add_markers(figure, zones, drawing, asked)
+    scale = (_WIDTH / (drawing.right - drawing.left), per_metre)
+    _add_words(figure, zones, drawing, asked, scale)
+    figure.update_xaxes(
+        title_text="Frame number (bow at the left, stern at the right)",
+        range=[drawing.left - 0.5, drawing.right + 0.5],
+        showgrid=False,
+        fixedrange=True,
+    )
+    margin = 0.02 * (drawing.top - drawing.bottom)
+    figure.update_yaxes(
+        visible=False,
+        range=[drawing.bottom - margin, drawing.top + margin],
+        fixedrange=True,
+    )
+    return figure
+
+
+def zone_colours(zones: pd.DataFrame, asked: Quantity) -> list[str]:
+    """Return each zone's fill; grey where the value is not known."""
+    values = asked.values(zones)
+    low, high = asked.span(values)
+    shares = theme.shares(values, low, high)
+    return [
+        theme.at_share(asked.stops, float(share)) if np.isfinite(share) else _UNKNOWN
+        for share in shares
+    ]
+
+
+def words_of(
+    patch: Patch, zone: str, value: str, scale: tuple[float, float]
+) -> list[str]:
+    """Return the lines of words that fit into a patch: id and value, id, or none.
+
+    Parameters
+    ----------
+    patch : Patch
+        Where the zone is drawn.
+    zone, value : str
+        Its id, and its value as text.
+    scale : tuple of float
+        Pixels a frame, and pixels a metre of girth. [px]
+    """
+    width, height = patch.width * scale[0], patch.height * scale[1]
+    lines = [zone, value]
+    if height < 2.0 * _LINE + 4.0:
+        joined = f"{zone}  {value}"
+        lines = [joined] if len(joined) * _LETTER < width else [zone]
+    wide = max(len(line) for line in lines) * _LETTER
+    return lines if wide < width and height >= _LINE else []
+
+
+def _path(x: Array, y: Array) -> str:
+    return "M" + "L".join(f"{a:.4g},{b:.4g}" for a, b in zip(x, y, strict=True)) + "Z"
+
+
+def shell_words(zones: pd.DataFrame, asked: Quantity) -> str:
+    """Return in one sentence what the unfolded shell shows."""
+    values = asked.values(zones)
+    if not np.isfinite(values).any():
+        return f"Shell unfolded, {len(zones)} zones; {asked.label.lower()} not known."
+    worst = np.nanargmin(values) if asked.low_is_worse else np.nanargmax(values)
+    word = "least" if asked.low_is_worse else "most"
+    row = zones.iloc[int(worst)]
+    return (
+        f"Shell unfolded, {len(zones)} zones coloured by {asked.label.lower()}; "
+        f"{word} in {row['zone']}, {row['name']}: {asked.text(float(values[worst]))}."
+    )
+
+
+def _outlines(
+    zones: pd.DataFrame, drawing: Unfolding, fills: list[str], selected: str | None
+) -> list[dict[str, Any]]:
+    """Return the polygons; the first five are framed, the chosen one last."""
+    shapes: list[tuple[bool, bool, int, dict[str, Any]]] = []
+    for patch, fill, row in zip(drawing.patches, fills, rows_of(zones), strict=True):
+        chosen = row["zone"] == selected
+        first = row["rank"] <= _FIRST
+        line = {"color": theme.LINE, "width": 0.6}
+        if first:
+            line = {"color": "#000000", "width": 2.0}
+        if chosen:
+            line = {"color": theme.ACCENT, "width": 4.0}
+        shape = {
+            "type": "path",
+            "path": _path(patch.x, patch.y),
+            "fillcolor": fill,
+            "line": line,
+            "layer": "below",
+        }
+        shapes.append((chosen, first, len(shapes), shape))
+    return [shape for *_, shape in sorted(shapes, key=lambda entry: entry[:3])]
+
+
+def _add_waterlines(figure: go.Figure, drawing: Unfolding) -> None:
+    for sign in (1.0, -1.0):
+        figure.add_scatter(
+            x=drawing.frames,
+            y=sign * drawing.waterline,
+            mode="lines",
+            line={"color": theme.ACCENT, "width": 1.5, "dash": "5px,4px"},
+            hoverinfo="skip",
+        )
+
+
+def _add_markers(
+    figure: go.Figure,
+    zones: pd.DataFrame,
+    drawing: Unfolding,
+    asked: Quantity,
+) -> None:
+    values = asked.values(zones)
+    low, high = asked.span(values)
+    rows = rows_of(zones)
+    figure.add_scatter(
+        x=[patch.centre[0] for patch in drawing.patches],
+        y=[patch.centre[1] for patch in drawing.patches],
+        mode="markers",
+        customdata=np.array([[row["zone"]] for row in rows], dtype=object),
+        hovertext=[_hover(row, asked) for row in rows],
+        hoverinfo="text",
+        marker={
+            "size": 18,
+            "opacity": 0.0,
+            "color": values * asked.factor,
+            "coloraxis": "coloraxis",
+        },
+        selected={"marker": {"opacity": 0.0}},
+        unselected={"marker": {"opacity": 0.0}},
+    )
+    figure.update_layout(
+        coloraxis={
+            "cmin": low * asked.factor,
+            "cmax": high * asked.factor,
+            "colorscale": theme.evenly(asked.stops),
+            "colorbar": {
+                "title": {"text": f"{asked.label} ({asked.unit})", "side": "right"}
+            },
+        }
+    )
+
+
+def _add_words(
+    figure: go.Figure,
+    zones: pd.DataFrame,
+    drawing: Unfolding,
+    asked: Quantity,
+    scale: tuple[float, float],
+) -> None:
+    """Write id and value into each zone, or the id beside a strip too short for it.
+
+    As notes and not as text of the markers, which would fade when a zone is chosen.
+    """
+    for patch, fill, name, value in zip(
+        drawing.patches,
+        zone_colours(zones, asked),
+        zones["zone"],
+        asked.values(zones),
+        strict=True,
+    ):
+        x, y = patch.centre
+        lines = words_of(patch, str(name), asked.text(float(value)), scale)
+        note: dict[str, Any] = {"y": y, "showarrow": False}
+        if lines:
+            font = {"size": 11, "color": theme.ink_on(fill)}
+            note |= {"x": x, "text": "<br>".join(lines), "font": font}
+        elif patch.beneath:
+            end = float(patch.x.max())
+            note |= {"x": end, "text": name, "font": {"size": 11}, "xanchor": "left"}
+        else:
+            continue
+        figure.add_annotation(**note)
+
+
+def _hover(row: dict[str, Any], asked: Quantity) -> str:
+    side = "" if row["side"] == "centre" else f", {row['side']}"
+    lines = [
+        f"<b>{row['zone']}</b> {row['name']}",
+        f"frames {row['frame_from']:g} to {row['frame_to']:g}{side}",
+        f"{asked.label}: {asked.detail(row)}",
+        f"Chance below limit: {format.chance(row['chance_below_limit'])}",
+        f"Number {row['rank']} in the order to gauge",
+    ]
+    return "<br>".join(dict.fromkeys(lines))  # said once where the chance was asked

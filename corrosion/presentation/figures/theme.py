@@ -1,0 +1,292 @@
+"""Colours and templates of every figure: the one place where they are decided.
+
+The sequential scale falls evenly in CIELAB lightness, so that it stays in order in
+grey and for every kind of colour vision. Categories differ in lightness as well as
+in hue. Tests measure both. No figure relies on colour alone.
+"""
+
+from collections.abc import Mapping, Sequence
+from typing import Final, Literal
+
+import plotly.graph_objects as go
+
+from corrosion.foundation.errors import LookupFailed
+from corrosion.foundation.types import Array
+
+__all__ = [
+    "ACCENT",
+    "CAUSES",
+    "DIVERGING",
+    "GROUND",
+    "INK",
+    "LINE",
+    "MARK",
+    "MUTED",
+    "SEQUENTIAL",
+    "SPARE",
+    "STANDING",
+    "Mode",
+    "at_share",
+    "contrast",
+    "describe",
+    "dress",
+    "evenly",
+    "ink_on",
+    "plain",
+    "shares",
+    "translucent",
+]
+
+Mode = Literal["light", "dark"]
+
+SEQUENTIAL: Final = (
+    "#f5ebcc",
+    "#ebd09e",
+    "#e4b373",
+    "#dd9550",
+    "#d1773b",
+    "#c5572c",
+    "#ac3f2e",
+    "#8e2c31",
+    "#6e1d2e",
+)
+"""From little to much: pale sand to dark rust, equal steps of lightness."""
+
+DIVERGING: Final = (
+    "#004d89",
+    "#1576af",
+    "#5e9ec5",
+    "#a3c5d8",
+    "#ecebe7",
+    "#d8bc99",
+    "#ca8956",
+    "#b5532b",
+    "#892a1d",
+)
+"""Blue (enters the steel) through nothing to rust (leaves it)."""
+
+CAUSES: Final[Mapping[str, str]] = {
+    "stray": "#aa4c26",
+    "natural": "#f2c37b",
+    "shore couple": "#004f6e",
+}
+"""What dissolved the steel."""
+
+SPARE: Final = ("#4bb9af", "#9179d4")
+"""Two more categories, told apart from the causes and from each other."""
+
+MARK: Final = "#bc5a2e"
+"""The estimate: dots and curves, at least 3 to 1 on either ground."""
+
+ACCENT: Final = "#2c84bd"
+"""What is chosen or measured, at least 3 to 1 on either ground."""
+
+LINE: Final = "#7b8794"
+"""Outlines, limits and axes, at least 3 to 1 on either ground."""
+
+STANDING: Final[Mapping[str, str]] = {"dc": "#aa4c26", "ac": "#4bb9af"}
+"""Kind of current of a fault."""
+
+GROUND: Final[Mapping[Mode, str]] = {"light": "#ffffff", "dark": "#11171d"}
+"""Page colours that the figures are made for."""
+
+INK: Final[Mapping[Mode, str]] = {"light": "#1c2733", "dark": "#e4e9ee"}
+"""Text."""
+
+MUTED: Final[Mapping[Mode, str]] = {"light": "#56626e", "dark": "#a3b0bc"}
+"""Text of axes and notes."""
+
+_FAMILY: Final = (
+    "Source Sans, Source Sans 3, Segoe UI, Noto Sans, DejaVu Sans, sans-serif"
+)
+
+
+def translucent(colour: str, opacity: float) -> str:
+    """Return ``#rrggbb`` as ``rgba()`` with an opacity from 0 to 1.
+
+    Examples
+    --------
+    >>> translucent("#0a0b0c", 0.5)
+    'rgba(10,11,12,0.5)'
+    """
+    red, green, blue = _channels(colour)
+    return f"rgba({red},{green},{blue},{opacity:g})"
+
+
+def _channels(colour: str) -> tuple[int, int, int]:
+    return int(colour[1:3], 16), int(colour[3:5], 16), int(colour[5:7], 16)
+
+
+def contrast(one: str, other: str) -> float:
+    """Return the contrast ratio of two colours, 1 to 21.
+
+    Parameters
+    ----------
+    one, other : str
+        Colours as ``#rrggbb``.
+
+    Returns
+    -------
+    float
+        Lighter over darker relative luminance, each raised by 0.05. [-]
+
+    References
+    ----------
+    Web Content Accessibility Guidelines 2.1, relative luminance (from memory).
+
+    Examples
+    --------
+    >>> contrast("#ffffff", "#000000")
+    21.0
+    """
+    low, high = sorted((_luminance(one), _luminance(other)))
+    return (high + 0.05) / (low + 0.05)
+
+
+def _luminance(colour: str) -> float:
+    red, green, blue = (
+        c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4
+        for c in (channel / 255.0 for channel in _channels(colour))
+    )
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def ink_on(colour: str) -> str:
+    """Return the ink, dark or light, that reads better on a filled colour."""
+    return max(("#000000", "#ffffff"), key=lambda ink: contrast(ink, colour))
+
+
+def at_share(scale: Sequence[str], share: float) -> str:
+    """Return the colour at a share, 0 to 1, of a scale of evenly spaced stops.
+
+    Examples
+    --------
+    >>> at_share(("#000000", "#646464"), 0.5)
+    '#323232'
+    """
+    place = min(max(share, 0.0), 1.0) * (len(scale) - 1)
+    index = min(int(place), len(scale) - 2)
+    mixed = (
+        round(a + (b - a) * (place - index))
+        for a, b in zip(
+            _channels(scale[index]), _channels(scale[index + 1]), strict=True
+        )
+    )
+    return "#" + "".join(f"{channel:02x}" for channel in mixed)
+
+
+def evenly(scale: Sequence[str]) -> list[tuple[float, str]]:
+    """Return a scale of evenly spaced stops in Plotly's form."""
+    return [(index / (len(scale) - 1), stop) for index, stop in enumerate(scale)]
+
+
+def shares(values: Array, low: float, high: float) -> Array:
+    """Return where values lie between two ends, 0 to 1; 0 where the ends meet.
+
+    Parameters
+    ----------
+    values : ndarray
+        Values in any unit; NaN stays NaN. [-]
+    low, high : float
+        Ends in the same unit. [-]
+
+    Returns
+    -------
+    ndarray
+        Shares, same shape. [-]
+    """
+    width = high - low
+    span: Array = (values - low) / (width if width > 0.0 else 1.0)
+    return span.clip(0.0, 1.0)
+
+
+def _template(mode: Mode) -> go.layout.Template:
+    faint = translucent(LINE, 0.25)
+    axis = {
+        "gridcolor": faint,
+        "linecolor": LINE,
+        "zeroline": False,
+        "ticks": "outside",
+        "tickcolor": LINE,
+        "ticklen": 4,
+        "automargin": True,
+        "tickfont": {"color": MUTED[mode], "size": 13},
+        "title": {"font": {"color": MUTED[mode], "size": 13}, "standoff": 10},
+    }
+    # A choice must not fade what was not chosen: it would fall below 4.5 to 1.
+    steady = {"marker": {"opacity": 1.0}, "textfont": {"color": MUTED[mode]}}
+    return go.layout.Template(
+        data={"scatter": [go.Scatter(unselected=steady)]},
+        layout={
+            "font": {"family": _FAMILY, "size": 14, "color": INK[mode]},
+            "paper_bgcolor": "rgba(0,0,0,0)",
+            "plot_bgcolor": "rgba(0,0,0,0)",
+            "margin": {"l": 8, "r": 8, "t": 8, "b": 8},
+            "colorway": [*CAUSES.values(), *SPARE],
+            "xaxis": axis,
+            "yaxis": {**axis, "ticklabelstandoff": 6},
+            "legend": {
+                "orientation": "h",
+                "x": 0.0,
+                "y": 1.02,
+                "xanchor": "left",
+                "yanchor": "bottom",
+                "bgcolor": "rgba(0,0,0,0)",
+            },
+            "hoverlabel": {
+                "bgcolor": GROUND[mode],
+                "bordercolor": LINE,
+                "font": {"family": _FAMILY, "size": 14, "color": INK[mode]},
+                "align": "left",
+            },
+            "coloraxis": {
+                "colorbar": {
+                    "thickness": 12,
+                    "outlinewidth": 0,
+                    "tickfont": {"color": MUTED[mode], "size": 12},
+                    "title": {"font": {"color": MUTED[mode], "size": 13}},
+                }
+            },
+        },
+    )
+
+
+_TEMPLATES: Final[Mapping[Mode, go.layout.Template]] = {
+    "light": _template("light"),
+    "dark": _template("dark"),
+}
+
+
+def plain(height: int, alt: str) -> go.Figure:
+    """Return an empty figure in the house template, with its description.
+
+    Parameters
+    ----------
+    height : int
+        Height of the figure. [px]
+    alt : str
+        One sentence that says what the figure shows, for screen readers.
+    """
+    return go.Figure(
+        layout={"template": _TEMPLATES["light"], "height": height, "meta": {"alt": alt}}
+    )
+
+
+def dress(figure: go.Figure, mode: Mode) -> go.Figure:
+    """Return the figure with its text and grid in the inks of a light or dark page.
+
+    Raises
+    ------
+    LookupFailed
+        If the mode is neither ``light`` nor ``dark``.
+    """
+    if mode not in _TEMPLATES:
+        what = "page colour"
+        raise LookupFailed.among(what, mode, _TEMPLATES)
+    return go.Figure(figure).update_layout(template=_TEMPLATES[mode])
+
+
+def describe(figure: go.Figure) -> str:
+    """Return the one sentence that says what a figure shows."""
+    meta: Mapping[str, str] = figure.to_dict()["layout"]["meta"]
+    return meta["alt"]

@@ -1,0 +1,134 @@
+"""When faults stood, which stood together, and what fed the ship meanwhile."""
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+import numpy as np
+import pandas as pd
+import plotly.graph_objects as go
+
+from corrosion.presentation.figures import theme
+from corrosion.presentation.figures.timeline_layout import (
+    Schedule,
+    schedule,
+    schedule_words,
+)
+
+__all__ = ["SUPPLY_COLOURS", "fault_timeline"]
+
+SUPPLY_COLOURS: Final[Mapping[str, str]] = {
+    "own": "#dfe3e7",
+    "shore isolated": "#a3c5d8",
+    "shore earthed": "#e4b373",
+}
+"""Ground of each berth; its supply is also written in it."""
+
+_ROW: Final = 22
+
+
+def fault_timeline(faults: pd.DataFrame, berths: pd.DataFrame) -> go.Figure:
+    """Draw faults as bars, overlaps on separate rows, berths as a band beneath.
+
+    Parameters
+    ----------
+    faults, berths : DataFrame
+        As ``schedule`` takes them.
+    """
+    plan = schedule(faults, berths)
+    figure = theme.plain(round(_ROW * (plan.rows + 1.5)) + 96, schedule_words(plan))
+    _add_bars(figure, plan)
+    _add_berths(figure, plan)
+    figure.update_xaxes(
+        title_text="Date", type="date", range=[str(plan.start), str(plan.end)]
+    )
+    figure.update_yaxes(
+        range=[plan.rows + 1.2, -0.8],
+        tickvals=[*(at for _, at in plan.systems), plan.rows + 0.5],
+        ticktext=[*(name for name, _ in plan.systems), "berth"],
+        showgrid=False,
+        ticks="",
+        fixedrange=True,
+    )
+    return figure.update_layout(hovermode="closest")
+
+
+def _add_bars(figure: go.Figure, plan: Schedule) -> None:
+    words = {"dc": "direct current", "ac": "alternating current"}
+    for current, colour in theme.STANDING.items():
+        some = [bar for bar in plan.bars if bar.current == current]
+        if not some:
+            continue
+        for name, width, ends in (
+            (f"may have stood, {words[current]}", 3, ("start", "found")),
+            (f"stood, {words[current]}", 11, ("found", "end")),
+        ):
+            figure.add_scatter(
+                x=[
+                    str(getattr(bar, e)) if e else None
+                    for bar in some
+                    for e in (*ends, "")
+                ],
+                y=[bar.row for bar in some for _ in range(3)],
+                mode="lines",
+                line={"color": colour, "width": width},
+                hoverinfo="skip",
+                name=name,
+            )
+        figure.add_scatter(
+            x=[str(bar.end if bar.standing else bar.found) for bar in some],
+            y=[bar.row for bar in some],
+            mode="markers",
+            marker={
+                "symbol": ["triangle-right" if b.standing else "diamond" for b in some],
+                "size": [15 if bar.standing else 10 for bar in some],
+                "opacity": 1.0,
+                "color": colour,
+                "line": {"color": theme.GROUND["light"], "width": 1},
+            },
+            customdata=np.array([[bar.fault] for bar in some], dtype=object),
+            hovertext=[bar.text for bar in some],
+            hoverinfo="text",
+            showlegend=False,
+        )
+        figure.add_scatter(
+            x=[str(bar.start) for bar in some],
+            y=[bar.row for bar in some],
+            mode="text",
+            text=[f"{bar.fault}  " for bar in some],
+            textposition="middle left",
+            textfont={"size": 11},
+            hoverinfo="skip",
+            showlegend=False,
+        )
+
+
+def _add_berths(figure: go.Figure, plan: Schedule) -> None:
+    for berth in plan.berths:
+        colour = SUPPLY_COLOURS[berth.supply]
+        start, end = max(berth.start, plan.start), min(berth.end, plan.end)
+        if start >= end:
+            continue
+        box: dict[str, Any] = {
+            "x0": str(start),
+            "x1": str(end),
+            "y0": plan.rows + 0.05,
+            "y1": plan.rows + 0.95,
+        }
+        figure.add_shape(
+            **box,
+            fillcolor=colour,
+            line={"color": theme.LINE, "width": 0.7},
+            layer="below",
+        )
+        middle = start + (end - start) // 2
+        figure.add_scatter(
+            x=[str(middle)],
+            y=[plan.rows + 0.5],
+            mode="text+markers",
+            marker={"opacity": 0.0, "size": 14},
+            text=[berth.words],
+            textfont={"color": theme.ink_on(colour), "size": 11},
+            hovertext=[berth.text],
+            hoverinfo="text",
+            showlegend=False,
+        )

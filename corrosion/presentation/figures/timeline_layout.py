@@ -1,0 +1,199 @@
+"""Faults and berths arranged in time, for screen and report."""
+
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+import numpy.typing as npt
+import pandas as pd
+
+from corrosion.presentation import format
+from corrosion.presentation.figures.lanes import lines_of
+from corrosion.presentation.figures.tables import rows_of
+
+__all__ = ["Bar", "Berthing", "Schedule", "schedule", "schedule_words"]
+
+Moments = npt.NDArray[np.datetime64]
+
+_LETTERS: Final = 150  # that fit across the drawing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bar:
+    """One fault: it may have stood from ``start``, stood from ``found`` to ``end``.
+
+    Attributes
+    ----------
+    row : float
+        Its height on paper, rows counted downwards.
+    start, found, end : datetime64
+        Beginning by the estimate, when found, when cleared (or the present).
+    fault, current, text : str
+        Id, kind of current, and what hovering tells.
+    standing : bool
+        Whether it still stands.
+    """
+
+    row: float
+    start: np.datetime64
+    found: np.datetime64
+    end: np.datetime64
+    fault: str
+    current: str
+    standing: bool
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Berthing:
+    """One berth: its time, its supply, and the words that fit into it."""
+
+    start: np.datetime64
+    end: np.datetime64
+    supply: str
+    words: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Schedule:
+    """Everything that is drawn, arranged.
+
+    Attributes
+    ----------
+    bars : tuple of Bar
+        Faults, system by system, those that stood together on separate rows.
+    systems : tuple of (str, float)
+        Names of the systems and the middle of their rows.
+    berths : tuple of Berthing
+        Berths, drawn in one band at ``rows + 0.5``.
+    rows : float
+        Rows that the faults take.
+    start, end : datetime64
+        Ends of the time axis.
+    """
+
+    bars: tuple[Bar, ...]
+    systems: tuple[tuple[str, float], ...]
+    berths: tuple[Berthing, ...]
+    rows: float
+    start: np.datetime64
+    end: np.datetime64
+
+
+def schedule(faults: pd.DataFrame, berths: pd.DataFrame) -> Schedule:
+    """Return where every fault and berth is drawn.
+
+    Parameters
+    ----------
+    faults : DataFrame
+        ``fault``, ``system``, ``circuit``, ``zone``, ``current``, ``standing`` and
+        the datetimes ``start`` (its beginning, by the estimate), ``found_at`` and
+        ``end``.
+    berths : DataFrame
+        ``berth``, ``supply`` and the datetimes ``start`` and ``end``.
+    """
+    start, end = _reach(faults, berths)
+    whole = _seconds(end - start)
+    names = max([len(str(name)) for name in faults["fault"]], default=0)
+    start -= np.timedelta64(round(whole * (names + 1.0) / _LETTERS), "s")
+    bars: list[Bar] = []
+    systems: list[tuple[str, float]] = []
+    row = 0.0
+    named = faults.assign(system=faults["system"].fillna("other"))
+    for system, some in named.groupby("system", sort=False):
+        lines = lines_of(
+            np.array([_seconds(m - start) for m in _moments(some, "start")]),
+            np.array([_seconds(m - start) for m in _moments(some, "end")])
+            + whole * (names + 3.0) / _LETTERS,  # room for the name of the next
+        )
+        for entry, line in zip(rows_of(some), lines, strict=True):
+            bars.append(_bar(entry, row + float(line)))
+        height = float(lines.max()) + 1.0
+        systems.append((str(system), row + 0.5 * (height - 1.0)))
+        row += height + 0.5
+    return Schedule(
+        bars=tuple(bars),
+        systems=tuple(systems),
+        berths=tuple(_berthing(entry, (start, end)) for entry in rows_of(berths)),
+        rows=row,
+        start=start,
+        end=end,
+    )
+
+
+def _bar(entry: dict[str, Any], row: float) -> Bar:
+    start, found, end = (_moment(entry[key]) for key in ("start", "found_at", "end"))
+    standing = bool(entry["standing"])
+    ends = "still standing" if standing else f"cleared {format.day(end)}"
+    where = entry["zone"] if isinstance(entry["zone"], str) else "place not found"
+    circuit = entry["circuit"] if isinstance(entry["circuit"], str) else "no circuit"
+    text = (
+        f"<b>{entry['fault']}</b> {entry['system']}, {circuit}, {where}<br>"
+        f"may have begun {format.day(start)}<br>"
+        f"found {format.day(found)}, {ends}"
+    )
+    return Bar(
+        row=row,
+        start=start,
+        found=found,
+        end=end,
+        fault=str(entry["fault"]),
+        current=str(entry["current"]),
+        standing=standing,
+        text=text,
+    )
+
+
+def _berthing(
+    entry: dict[str, Any], axis: tuple[np.datetime64, np.datetime64]
+) -> Berthing:
+    start, end = _moment(entry["start"]), _moment(entry["end"])
+    seen = _seconds(min(end, axis[1]) - max(start, axis[0]))
+    words = f"{entry['berth']}: {entry['supply']}"
+    room = _LETTERS * seen / _seconds(axis[1] - axis[0])
+    fits = [text for text in (words, str(entry["supply"])) if len(text) < room]
+    return Berthing(
+        start=start,
+        end=end,
+        supply=str(entry["supply"]),
+        words=fits[0] if fits else "",
+        text=f"{words}<br>{format.day(start)} to {format.day(end)}",
+    )
+
+
+def _moment(cell: object) -> np.datetime64:
+    return np.datetime64(str(cell), "s")
+
+
+def _moments(table: pd.DataFrame, name: str) -> Moments:
+    return table[name].to_numpy(dtype="datetime64[s]")
+
+
+def _seconds(length: np.timedelta64) -> float:
+    return float(length / np.timedelta64(1, "s"))
+
+
+def _reach(
+    faults: pd.DataFrame, berths: pd.DataFrame
+) -> tuple[np.datetime64, np.datetime64]:
+    """Return the ends of the time axis: all faults, and berths where there are none."""
+    some = berths if faults.empty else faults
+    if some.empty:
+        return np.datetime64("2000-01-01", "s"), np.datetime64("2001-01-01", "s")
+    start, end = _moments(some, "start").min(), _moments(some, "end").max()
+    room = max((end - start) // 60, np.timedelta64(3600, "s"))
+    return start - room, end + room
+
+
+def schedule_words(plan: Schedule) -> str:
+    """Return in one sentence what a timeline shows."""
+    if not plan.bars:
+        return f"No faults; {len(plan.berths)} berths."
+    standing = sum(bar.standing for bar in plan.bars)
+    first, last = min(b.start for b in plan.bars), max(b.end for b in plan.bars)
+    return (
+        f"{len(plan.bars)} faults between {format.day(first)} and "
+        f"{format.day(last)}, {standing} still standing, with "
+        f"{len(plan.berths)} berths beneath."
+    )

@@ -1,0 +1,136 @@
+"""Everything that a report says, computed once by the answers behind the commands."""
+
+from dataclasses import dataclass
+from typing import Any, Final, get_args
+
+import pandas as pd
+
+from corrosion.estimate import Estimate
+from corrosion.foundation.errors import InputError
+from corrosion.inspection.whatif.measures import (
+    galvanic_isolators,
+    isolating_transformers,
+)
+from corrosion.presentation.answers.history import berth_spans, gaugings, taught
+from corrosion.presentation.answers.hunt import hunting
+from corrosion.presentation.answers.isolation import isolating, measured
+from corrosion.presentation.answers.plan import planning
+from corrosion.records.folder.read import folder_digest
+from corrosion.records.ship import Access
+
+__all__ = ["LIMITS_H", "Contents", "gather"]
+
+LIMITS_H: Final = (1.0, 4.0, 12.0, 24.0, 72.0, 168.0, 672.0)
+"""Limits from found to cleared of the report's what-ifs. [h]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contents:
+    """What a report says.
+
+    Attributes
+    ----------
+    result : Estimate
+        The estimate.
+    digest : str or None
+        Digest of the folder; None: the ship was not read from a folder.
+    hours : float
+        Hours at hand for gauging. [h]
+    plan : dict or None
+        As ``corrosion plan`` gives it; None: nothing can be gauged.
+    no_plan : str
+        Why there is no plan; empty where there is one.
+    isolation : dict
+        As ``corrosion isolate`` gives it, for :data:`LIMITS_H`.
+    measures : list of dict
+        What the shore measures would have kept.
+    hunts : tuple of dict
+        As ``corrosion hunt`` gives it, a system with circuits each.
+    gaugings, taught, berths : DataFrame
+        From :mod:`corrosion.presentation.answers.history`.
+    """
+
+    result: Estimate
+    digest: str | None
+    hours: float
+    plan: dict[str, Any] | None
+    no_plan: str
+    isolation: dict[str, Any]
+    measures: list[dict[str, Any]]
+    hunts: tuple[dict[str, Any], ...]
+    gaugings: pd.DataFrame
+    taught: pd.DataFrame
+    berths: pd.DataFrame
+
+    def to_json(self) -> dict[str, Any]:
+        """Return the report's numbers as the commands' JSON objects."""
+        return {
+            "digest": self.digest,
+            "estimate": self.result.to_json(),
+            "plan": self.plan,
+            "isolate": self.isolation,
+            "measures": self.measures,
+            "hunt": list(self.hunts),
+        }
+
+
+def gather(result: Estimate, *, hours: float = 40.0) -> Contents:
+    """Compute what a report says of an estimate.
+
+    Parameters
+    ----------
+    result : Estimate
+        The estimate; its random numbers are used again for what-ifs.
+    hours : float, optional
+        Hours at hand for gauging. [h]
+
+    Returns
+    -------
+    Contents
+        Everything, ready to be written.
+
+    Raises
+    ------
+    InputError
+        If the hours are not above zero.
+    RecordError
+        If the ship's folder cannot be read any more.
+    """
+    if not 0.0 < hours < float("inf"):
+        msg = f"the hours at hand must be more than 0 h, got {hours:g} h. Give --hours."
+        raise InputError(msg)
+    ship = result.ship
+    plan, no_plan = _plan(result, hours)
+    return Contents(
+        result=result,
+        digest=None if ship.folder is None else folder_digest(ship.folder),
+        hours=hours,
+        plan=plan,
+        no_plan=no_plan,
+        isolation=isolating(result, LIMITS_H),
+        measures=measured(result, [isolating_transformers(), galvanic_isolators()]),
+        hunts=_hunts(result),
+        gaugings=gaugings(result),
+        taught=taught(result),
+        berths=berth_spans(result),
+    )
+
+
+def _plan(result: Estimate, hours: float) -> tuple[dict[str, Any] | None, str]:
+    """Return the plan, or the reason for there being none."""
+    try:
+        return planning(result, hours=hours, access=get_args(Access)), ""
+    except InputError as error:
+        return None, str(error)
+
+
+def _hunts(result: Estimate) -> tuple[dict[str, Any], ...]:
+    """Return a hunt sheet for each system of which a circuit is known."""
+    ship = result.ship
+    known = {row.system for row in ship.circuits}
+    known |= {row.system or "" for row in ship.faults if row.circuit is not None}
+    return tuple(
+        hunting(ship, system.name, as_of=result.as_of)
+        for system in ship.systems
+        if system.name in known
+    )

@@ -1,0 +1,97 @@
+"""The report's page: contents in, one HTML text out, everything in it escaped."""
+
+from functools import cache
+from typing import Any
+
+import pandas as pd
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from corrosion import __version__
+from corrosion.presentation.demo import INVENTED, is_demo
+from corrosion.presentation.figures import theme
+from corrosion.presentation.figures.timeline import SUPPLY_COLOURS
+from corrosion.presentation.report.contents import Contents
+from corrosion.presentation.report.drawings import ranking_svg, shell_svg, timeline_svg
+from corrosion.presentation.report.limits import LIMITS
+from corrosion.presentation.report.svg_curves import saved_steel_svg
+from corrosion.presentation.report.tables import hunt_name, tables
+from corrosion.presentation.sentences import (
+    CAUTIONS,
+    PANEL,
+    answer,
+    number,
+    percent,
+    totals_sentence,
+)
+from corrosion.records.ship import Ship
+
+__all__ = ["report_html"]
+
+_DRAWN = 12
+
+
+@cache
+def _pages() -> Environment:
+    pages = Environment(
+        loader=PackageLoader("corrosion.presentation.report"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    pages.filters |= {"number": number, "percent": percent, "bare": "{:g}".format}
+    return pages
+
+
+def report_html(contents: Contents) -> str:
+    """Return a report as one self-contained HTML page.
+
+    Nothing in it is fetched, nothing runs; the same contents give the same bytes.
+
+    Parameters
+    ----------
+    contents : Contents
+        From :func:`corrosion.presentation.report.gather`.
+    """
+    result = contents.result
+    return (
+        _pages()
+        .get_template("page.html.j2")
+        .render(
+            ship=result.ship,
+            invented=_invented(result.ship),
+            result=result,
+            contents=contents,
+            version=__version__,
+            answer=answer(result),
+            totals=totals_sentence(result),
+            tables=tables(contents),
+            hunts=[(hunt_name(k, h), h) for k, h in enumerate(contents.hunts, start=1)],
+            figures=_figures(contents),
+            disagreements=[one.words for one in result.lesson.disagreements],
+            limits=LIMITS,
+            cautions=CAUTIONS,
+            panel=PANEL,
+            theme=theme,
+            supplies=SUPPLY_COLOURS.values(),
+        )
+    )
+
+
+def _invented(ship: Ship) -> str:
+    """Return what a reader must be told of a demo ship; of others, nothing."""
+    return INVENTED if ship.folder is not None and is_demo(ship.folder) else ""
+
+
+def _figures(contents: Contents) -> dict[str, Markup]:
+    """Return the drawings; their texts were escaped where they were drawn."""
+    result = contents.result
+    limits = pd.json_normalize(contents.isolation["limits"], sep="_")
+    drawn: dict[str, Any] = {
+        "shell": shell_svg(result.zones, result.ship.form, colour="chance_below_limit"),
+        "ranking": ranking_svg(result.zones.head(_DRAWN)),
+        "timeline": timeline_svg(result.faults, contents.berths),
+        "saved": saved_steel_svg(limits),
+    }
+    return {name: Markup(svg) for name, svg in drawn.items()}  # noqa: S704 - ours

@@ -1,0 +1,188 @@
+"""What the commands share: their options, their output, their errors in words."""
+
+import json
+import sys
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from functools import wraps
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+import click
+
+from corrosion.foundation.errors import (
+    CorrosionError,
+    InputError,
+    LookupFailed,
+    RecordError,
+)
+from corrosion.records.ship import Ship
+
+if TYPE_CHECKING:
+    from corrosion.estimate import Estimate
+
+__all__ = [
+    "BAD_RECORDS",
+    "BAD_USE",
+    "SHIP",
+    "Options",
+    "complaint",
+    "computing",
+    "estimated",
+    "give",
+    "names",
+    "progress",
+    "read",
+]
+
+BAD_RECORDS: Final = 1
+"""Exit code: the records have problems."""
+
+BAD_USE: Final = 2
+"""Exit code: the command was used wrongly."""
+
+
+def _day(
+    _context: click.Context, _option: click.Parameter, text: str | None
+) -> date | None:
+    if text is None:
+        return None
+    try:
+        return datetime.strptime(text, "%Y-%m-%d").date()  # noqa: DTZ007 - ship's time
+    except ValueError:
+        msg = f"{text!r} is not a day; write it as 2026-11-25"
+        raise click.BadParameter(msg) from None
+
+
+SHIP: Final = click.argument(
+    "ship", type=click.Path(path_type=Path, exists=True, file_okay=False)
+)
+"""The argument of every command that reads one ship folder."""
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """What every computing command takes."""
+
+    target: str | None
+    samples: int
+    seed: int
+    as_of: date | None
+
+    def sampling(self) -> dict[str, Any]:
+        """Return what decides the numbers."""
+        return {"samples": self.samples, "seed": self.seed, "as_of": self.as_of}
+
+
+def computing(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command the options that every computing command takes."""
+
+    @click.option("--as-of", callback=_day, help="Date of the estimate; today.")
+    @click.option(
+        "--seed",
+        type=click.IntRange(0),
+        default=1,
+        show_default=True,
+        help="Seed of the random numbers; the same seed gives the same digits.",
+    )
+    @click.option(
+        "--samples",
+        type=click.IntRange(1, 2**20),
+        default=4096,
+        show_default=True,
+        help="Samples of the unknowns; a power of two is best.",
+    )
+    @click.option(
+        "--json",
+        "target",
+        metavar="FILE",
+        help="Write the result as JSON; - for standard output.",
+    )
+    @wraps(command)
+    def bundled(
+        target: str | None, samples: int, seed: int, as_of: date | None, **rest: Any
+    ) -> None:
+        command(options=Options(target, samples, seed, as_of), **rest)
+
+    return bundled
+
+
+def read(folder: Path) -> Ship:
+    """Return the ship of a folder; on a terminal, say how many doubts she has."""
+    from corrosion.records.folder.read import read_ship  # noqa: PLC0415 - pydantic is slow
+
+    ship = read_ship(folder)
+    if ship.doubts and sys.stderr.isatty():
+        many = len(ship.doubts)
+        click.echo(
+            f"{many} doubt{'s' * (many != 1)}; see: corrosion check {folder}", err=True
+        )
+    return ship
+
+
+def estimated(ship: Ship, options: Options) -> "Estimate":
+    """Return the estimate of a ship; on a terminal, say how far it has come."""
+    from corrosion.estimate import estimate  # noqa: PLC0415 - not for `--help`
+
+    return estimate(ship, **options.sampling(), tell=progress())
+
+
+def names(text: str) -> tuple[str, ...]:
+    """Return the names of a list with commas, such as ``galley,deck panel``."""
+    return tuple(name.strip() for name in text.split(",") if name.strip())
+
+
+def progress() -> Callable[[float], None] | None:
+    """Return what tells on a terminal how far a walk has come; elsewhere None.
+
+    The line is written over and gone in the end: errors alone stay on the screen.
+    """
+    if not sys.stderr.isatty():
+        return None
+
+    def tell(share: float) -> None:
+        words = f"{share:4.0%} of the walk through her records"
+        click.echo(f"\r{words}", nl=False, err=True)
+        if share >= 1.0:
+            click.echo(f"\r{' ' * len(words)}\r", nl=False, err=True)
+
+    return tell
+
+
+def give(
+    target: str | None,
+    result: Callable[[], Mapping[str, Any]],
+    text: Callable[[], str],
+) -> None:
+    """Print a result as text, or write it as JSON where that is asked for."""
+    if target is None:
+        click.echo(text())
+        return
+    written = json.dumps(result(), ensure_ascii=False, indent=2, allow_nan=False)
+    if target == "-":
+        click.echo(written)
+        return
+    try:
+        Path(target).write_text(written + "\n", encoding="utf-8")
+    except OSError as error:
+        msg = f"cannot write {target}: {error.strerror}"
+        raise click.UsageError(msg) from None
+
+
+def complaint(error: Exception) -> tuple[int, str]:
+    """Return the exit code and the words for an error."""
+    if isinstance(error, RecordError):
+        many = len(error.problems)
+        listed = [f"problem: {problem}" for problem in error.problems]
+        listed.append(f"{many} problem{'s' * (many > 1)}; nothing was estimated")
+        return BAD_RECORDS, "\n".join(listed)
+    if isinstance(error, InputError | LookupFailed):
+        return BAD_USE, f"error: {error}"
+    if isinstance(error, CorrosionError):
+        return BAD_RECORDS, f"error: {error}"
+    return BAD_RECORDS, (
+        "error: this is a fault of the program, not of your records "
+        f"({type(error).__name__}: {error}). Please report it with the command "
+        "that you gave; CORROSION_TRACEBACK=1 shows where it happened."
+    )

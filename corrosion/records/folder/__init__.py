@@ -1,0 +1,1 @@
+"""A ship folder to dataclasses and back."""

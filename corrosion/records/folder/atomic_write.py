@@ -1,0 +1,110 @@
+"""Putting a whole file in the place of another: all of it or nothing."""
+
+import errno
+import os
+import shutil
+import time
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Final
+
+from filelock import FileLock, Timeout
+
+from corrosion.foundation.errors import CorrosionError
+
+__all__ = ["SaveError", "keeping", "locked", "replace_file"]
+
+_PATIENCE: Final = 20.0  # s, for the other people who are saving
+_TURN: Final = 0.01  # s between two looks at a lock that others hold
+_REASONS: Final[Mapping[int, str]] = {
+    errno.ENOENT: "there is no such folder. Make it",
+    errno.ENOSPC: "the disk is full. Make room",
+    errno.EDQUOT: "your share of the disk is full. Make room",
+    errno.EACCES: "the folder is read-only for you. Ask for the right to write",
+    errno.EPERM: "the folder is read-only for you. Ask for the right to write",
+    errno.EROFS: "the disk is read-only. Copy the folder to one that can be written",
+}
+
+
+class SaveError(CorrosionError):
+    """The file could not be written; what stood there stands unchanged."""
+
+
+@contextmanager
+def locked(path: Path) -> Iterator[None]:
+    """Hold the lock of the folder in which a file lies.
+
+    Raises
+    ------
+    SaveError
+        If the folder cannot be written, or is locked all the while; also for
+        whatever the system says while the lock is held.
+    """
+    lock = FileLock(path.parent / ".lock", timeout=_PATIENCE, poll_interval=_TURN)
+    try:
+        path.parent.stat()  # the lock would make a folder that is not there
+        with lock:
+            yield
+        time.sleep(2.0 * _TURN)  # whoever waits comes first: nobody is locked out
+    except Timeout:
+        msg = f"{path.name} was not saved: someone else is saving. Try again."
+        raise SaveError(msg) from None
+    except OSError as error:
+        reason = _REASONS.get(error.errno or 0) or f"{error.strerror or error}"
+        msg = (
+            f"{path.name} was not saved: {reason}, then save again. The old one stands."
+        )
+        raise SaveError(msg) from None
+
+
+def replace_file(path: Path, data: bytes) -> None:
+    """Put a whole file in its place in one step, safe on disk before and after."""
+    target = Path(os.path.realpath(path))
+    temporary = target.with_name(".saving")  # what a crash leaves is overwritten
+    try:
+        with temporary.open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        if target.exists():
+            shutil.copymode(target, temporary)
+        temporary.replace(target)
+    except OSError:
+        temporary.unlink(missing_ok=True)
+        raise
+    with suppress(OSError):  # the new file is there; not every disk flushes a folder
+        _flush_folder(target.parent)
+
+
+def _flush_folder(folder: Path) -> None:
+    if hasattr(os, "O_DIRECTORY"):
+        handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+@contextmanager
+def keeping(path: Path, data: bytes) -> Iterator[None]:
+    """Keep a version of a file in the history folder beside it, under a dated name.
+
+    Nothing is kept of an empty file, nor where what follows fails: someone who tries
+    again and again on a full disk does not make it fuller.
+    """
+    if not data:
+        yield
+        return
+    past = path.parent / "history"
+    past.mkdir(exist_ok=True)
+    moment = datetime.now(tz=UTC)
+    while (kept := past / f"{moment:%Y-%m-%dT%H%M%S.%f}-{path.name}").exists():
+        moment += timedelta(microseconds=1)  # a clock may have gone back
+    replace_file(kept, data)
+    try:
+        yield
+    except OSError:
+        kept.unlink(missing_ok=True)
+        raise

@@ -1,0 +1,132 @@
+"""Dates in their order: what happened after what, within the widths as written.
+
+Two dates that surely stand the wrong way round, but by less than the width of what was
+written, are a doubt; by more, a problem.
+"""
+
+from collections.abc import Iterator
+from math import inf
+from typing import Final
+
+from corrosion.foundation.errors import Problem
+from corrosion.foundation.units import DAY
+from corrosion.records.dates import When
+from corrosion.records.folder.columns import BerthRow, FaultRow
+from corrosion.records.folder.row import Row, date_fields
+from corrosion.records.folder.written import Tables
+
+__all__ = ["disorder", "doubtful_order"]
+
+_AHEAD: Final = DAY  # ship's time may run ahead of the clock of this computer
+_PAIRS: Final = (("last_good", "found"), ("found", "cleared"))
+
+
+def disorder(tables: Tables) -> Iterator[Problem]:
+    """Yield every date that cannot stand where it does."""
+    for fault in tables.faults:
+        yield from (problem for problem, sure in _swapped(fault) if sure)
+    yield from _before_built(tables)
+    for berth in tables.berths:
+        if berth.start and berth.end and _surely(berth.end, berth.start) >= 0.0:
+            found = f"{berth.end.text}, before from {berth.start.text}"
+            yield berth.problem("to", found, "the end of the stay: exchange the dates")
+    yield from _overlaps(tables)
+
+
+def doubtful_order(tables: Tables, now: float) -> Iterator[Problem]:
+    """Yield every date that stands doubtfully.
+
+    Parameters
+    ----------
+    tables : Tables
+        All rows.
+    now : float
+        Today, from 1970-01-01. [s]
+    """
+    for fault in tables.faults:
+        yield from (problem for problem, sure in _swapped(fault) if not sure)
+    for row, column, when in _dates(tables):
+        if column not in ("next_docking", "to") and when.earliest > now + _AHEAD:
+            yield row.problem(column, f"{when.text} is still to come", "a past date")
+    docking = tables.file.ship.next_docking
+    if docking is None:
+        advice = "next_docking = a date, up to which to look ahead"
+        yield tables.file.ship.problem("next_docking", "blank", advice)
+    elif docking.latest < now:
+        found = f"{docking.text} has passed"
+        yield tables.file.ship.problem("next_docking", found, "the next date")
+    yield from _gaps(tables)
+
+
+def _surely(earlier: When, later: When) -> float:
+    """Return the time [s] that surely lies between; negative: they may meet."""
+    return later.earliest - earlier.latest
+
+
+def _swapped(row: FaultRow) -> Iterator[tuple[Problem, bool]]:
+    """Yield dates the wrong way round, and whether by more than their widths."""
+    for before, after in _PAIRS:
+        early: When | None = getattr(row, before)
+        late: When | None = getattr(row, after)
+        if early is None or late is None:
+            continue
+        gap = _surely(late, early)
+        if gap >= 0.0:
+            found = f"{late.text}, before {before} {early.text}"
+            expected = f"{after} after {before}: exchange or correct the dates"
+            sure = gap >= max(early.width, late.width)
+            yield row.problem(after, found, expected), sure
+
+
+def _dates(tables: Tables) -> Iterator[tuple[Row, str, When]]:
+    rows: tuple[tuple[Row, ...], ...] = (
+        (tables.file.ship,),
+        tables.zones or (),
+        tables.faults,
+        tables.berths,
+        tables.gaugings,
+    )
+    for table in rows:
+        for row in table:
+            for name, column in date_fields(type(row)):
+                if (when := getattr(row, name)) is not None:
+                    yield row, column, when
+
+
+def _before_built(tables: Tables) -> Iterator[Problem]:
+    built = tables.file.ship.built
+    for row, column, when in _dates(tables):
+        if column != "built" and _surely(when, built) >= 0.0:
+            found = f"{when.text}, before she was built ({built.text})"
+            yield row.problem(column, found, "a date in her life")
+
+
+def _stays(tables: Tables) -> Iterator[tuple[BerthRow, BerthRow]]:
+    """Yield each stay with the one before it that ends last."""
+    stays = sorted(
+        tables.berths, key=lambda row: row.start.earliest if row.start else -inf
+    )
+    for place, stay in enumerate(stays[1:], start=1):
+        yield max(stays[:place], key=_end), stay
+
+
+def _end(row: BerthRow) -> float:
+    return row.end.latest if row.end else inf
+
+
+def _overlaps(tables: Tables) -> Iterator[Problem]:
+    for before, stay in _stays(tables):
+        start = stay.start.latest if stay.start else -inf
+        if start < (before.end.earliest if before.end else inf):
+            since = stay.start.text if stay.start else "blank"
+            until = f"to {before.end.text}" if before.end else "on, with no end"
+            found = f"{since}, while the berth of line {before.line} runs {until}"
+            yield stay.problem("from", found, "one berth at a time: end the earlier")
+
+
+def _gaps(tables: Tables) -> Iterator[Problem]:
+    for before, stay in _stays(tables):
+        if stay.start and before.end and _surely(before.end, stay.start) > 0.0:
+            found = f"{stay.start.text}, but line {before.line} ends {before.end.text}"
+            advice = "a berth for the time between, or it counts as own supply, afloat"
+            yield stay.problem("from", found, advice)

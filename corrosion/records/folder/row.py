@@ -1,0 +1,198 @@
+"""One row as the crew wrote it: each cell checked, each problem in a sailor's words.
+
+A row model names the columns of a file (or the keys of a table of ship.toml) with
+their units and ranges. Reading never stops at the first bad cell: what cannot be read
+stands for *anything*, so that the checks across rows and files still run and every
+problem is found in one pass.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from math import inf, nan
+from typing import Annotated, Final, TypeVar, cast
+
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    PlainValidator,
+    PrivateAttr,
+    ValidationError,
+    ValidationInfo,
+    ValidatorFunctionWrapHandler,
+    field_validator,
+)
+from pydantic.fields import FieldInfo
+
+from corrosion.foundation.errors import Problem
+from corrosion.records.dates import When, as_written
+from corrosion.records.folder.cell_messages import cell_words, is_date, unit_of
+
+__all__ = [
+    "FOLD",
+    "UNREAD",
+    "UNREADABLE",
+    "Date",
+    "MaybeDate",
+    "Row",
+    "Spot",
+    "columns",
+    "date_fields",
+    "number_columns",
+    "read_row",
+    "required_columns",
+]
+
+UNREADABLE: Final = object()
+"""Stands for a cell whose problem has been reported already."""
+
+UNREAD: Final = "?"
+"""What an unreadable text cell holds; no check compares equal with it."""
+
+_ANY_TIME: Final = When(text=UNREAD, earliest=-inf, latest=inf)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """Where a row stands.
+
+    Attributes
+    ----------
+    file : str
+        File name relative to the ship folder.
+    line : int or None
+        Line of the row, or of the table's heading.
+    table : str
+        Table of ship.toml, put before the key in messages; empty for a csv file.
+    lines : mapping of str to int
+        Line of each key, where keys have lines of their own.
+    """
+
+    file: str
+    line: int | None
+    table: str = ""
+    lines: Mapping[str, int] = field(default_factory=dict)
+
+    def problem(self, column: str, found: str, expected: str) -> Problem:
+        """Return a problem at one column of this row."""
+        name = f"{self.table}.{column}".strip(".") if self.table else column
+        line = self.lines.get(column, self.line)
+        return Problem(
+            file=self.file, line=line, column=name, found=found, expected=expected
+        )
+
+
+_Context = tuple[Spot, list[Problem]]
+
+
+def _date(value: object) -> When:
+    return as_written(str(value))
+
+
+def _fold(value: object) -> object:
+    return value.lower() if isinstance(value, str) else value
+
+
+FOLD: Final = BeforeValidator(_fold)
+"""Read a word of a closed list in either case."""
+
+Date = Annotated[When, PlainValidator(_date)]
+MaybeDate = Annotated[When | None, PlainValidator(_date)]
+
+
+class Row(BaseModel):
+    """One row of a file; :func:`read_row` makes it."""
+
+    model_config = ConfigDict(allow_inf_nan=False, extra="forbid")
+    _spot: Spot = PrivateAttr()
+
+    @property
+    def line(self) -> int:
+        """Line of the row in its file."""
+        return self._spot.line or 0
+
+    def problem(self, column: str, found: str, expected: str) -> Problem:
+        """Return a problem at one column of this row."""
+        return self._spot.problem(column, found, expected)
+
+    @field_validator("*", mode="wrap")
+    @classmethod
+    def _read(
+        cls, value: object, handler: ValidatorFunctionWrapHandler, info: ValidationInfo
+    ) -> object:
+        name = info.field_name or ""
+        if value is UNREADABLE:
+            return _anything(cls.model_fields[name])
+        try:
+            return handler(value)
+        except ValidationError as error:
+            spot, problems = cast("_Context", info.context)
+            column = cls.model_fields[name]
+            words = cell_words(column, value, error)
+            problems.append(spot.problem(column.alias or name, *words))
+            return _anything(column)
+
+
+R = TypeVar("R", bound=Row)
+
+
+def read_row(
+    model: type[R], values: Mapping[str, object], spot: Spot, problems: list[Problem]
+) -> R:
+    """Read one row; what cannot be read is added to the problems.
+
+    Parameters
+    ----------
+    model : type of Row
+        The columns.
+    values : mapping of str to object
+        Cells by column, blank cells left out, no unknown column.
+    spot : Spot
+        Where the row stands.
+    problems : list of Problem
+        Is extended.
+
+    Returns
+    -------
+    Row
+        Only to be used beyond checks where no problem was added.
+    """
+    blank: dict[str, object] = dict.fromkeys(required_columns(model))
+    row = model.model_validate({**blank, **values}, context=(spot, problems))
+    row._spot = spot
+    return row
+
+
+@cache
+def columns(model: type[Row]) -> tuple[str, ...]:
+    """Return the column names of a model, in the order of the design."""
+    return tuple(info.alias or name for name, info in model.model_fields.items())
+
+
+@cache
+def required_columns(model: type[Row]) -> tuple[str, ...]:
+    """Return the columns that may not be blank."""
+    fields = model.model_fields.items()
+    return tuple(info.alias or name for name, info in fields if info.is_required())
+
+
+@cache
+def number_columns(model: type[Row]) -> frozenset[str]:
+    """Return the columns that hold numbers."""
+    fields = model.model_fields.items()
+    return frozenset(info.alias or name for name, info in fields if unit_of(info))
+
+
+@cache
+def date_fields(model: type[Row]) -> tuple[tuple[str, str], ...]:
+    """Return field and column name of each date as written."""
+    fields = model.model_fields.items()
+    return tuple((name, info.alias or name) for name, info in fields if is_date(info))
+
+
+def _anything(info: FieldInfo) -> object:
+    """Return a value on which no later check can trip."""
+    if is_date(info):
+        return _ANY_TIME
+    return nan if unit_of(info) else UNREAD

@@ -1,0 +1,156 @@
+"""Doubts: what may well be wrong but does not stop the work.
+
+Run on a folder without problems; each doubt is printed and carried into the report.
+"""
+
+from collections.abc import Iterator
+from itertools import combinations
+from typing import Final
+
+from corrosion.foundation.errors import Problem
+from corrosion.records.folder.cell_messages import unknown
+from corrosion.records.folder.columns import FaultRow, ZoneRow
+from corrosion.records.folder.date_order import doubtful_order
+from corrosion.records.folder.written import Tables
+
+__all__ = ["doubts"]
+
+_ABOVE_BUILT: Final = 1.03  # beyond rolling tolerance
+_SUM_TOLERANCE: Final = 0.02
+_TRIFLE: Final = 0.05  # of the smaller zone's frames and depth
+_LEAST_HEALTHY_OHM: Final = 1000.0
+_MOST_FAULT_AMPS: Final = 100.0
+_MOST_CONTACT_OHM: Final = 100.0
+_INSIDE: Final = frozenset({"bilge", "tank", "dry"})
+
+
+def doubts(tables: Tables, now: float) -> Iterator[Problem]:
+    """Yield every doubt about a folder without problems.
+
+    Parameters
+    ----------
+    tables : Tables
+        All rows.
+    now : float
+        Today, from 1970-01-01. [s]
+    """
+    yield from doubtful_order(tables, now)
+    yield from _slips(tables)
+    yield from _gauged(tables)
+    yield from _cables(tables)
+    yield from _circuits(tables)
+    yield from _overlapping(tables)
+
+
+def _slips(tables: Tables) -> Iterator[Problem]:
+    """Yield numbers that look as if they were written in another unit."""
+    for system in tables.file.systems or ():
+        if (ohm := system.insulation_ohm) and ohm < _LEAST_HEALTHY_OHM:
+            found = f"{ohm:g} Ω for a healthy system"
+            yield system.problem("insulation_ohm", found, "ohms; was it kΩ or MΩ?")
+    for zone in tables.zones or ():
+        if zone.bare_percent and zone.bare_percent <= 1.0:
+            found = f"{zone.bare_percent:g} %"
+            expected = "per cent (1 to 100) as a rule; was a share written?"
+            yield zone.problem("bare_percent", found, expected)
+        if (zone.bond_ohm or 0.0) > _MOST_CONTACT_OHM:
+            found = f"{zone.bond_ohm:g} Ω"
+            yield zone.problem("bond_ohm", found, "ohms; was it mΩ or µΩ?")
+    yield from _slips_of_current(tables)
+
+
+def _slips_of_current(tables: Tables) -> Iterator[Problem]:
+    for fault in tables.faults:
+        amps = fault.amps or 0.0
+        if fault.source == "ground fault" and abs(amps) > _MOST_FAULT_AMPS:
+            found = f"{amps:g} A into the hull of an ungrounded system"
+            yield fault.problem("amps", found, "amperes; was it mA?")
+    for berth in tables.berths:
+        if (berth.earth_cable_ohm or 0.0) > _MOST_CONTACT_OHM:
+            found = f"{berth.earth_cable_ohm:g} Ω"
+            yield berth.problem("earth_cable_ohm", found, "ohms; was it mΩ?")
+
+
+def _gauged(tables: Tables) -> Iterator[Problem]:
+    zones = {row.zone: row for row in tables.zones or ()}
+    for row in tables.gaugings:
+        built = zones[row.zone].built_mm
+        if row.thickness_mm >= _ABOVE_BUILT * built:
+            found = f"{row.thickness_mm:g} mm, above the {built:g} mm as built"
+            expected = "a gauging below it; check zone, unit and built_mm"
+            yield row.problem("thickness_mm", found, expected)
+    gauged = {row.zone for row in tables.gaugings}
+    for zone in tables.zones or ():
+        if zone.zone not in gauged:
+            found = f"{zone.zone!r} was never gauged"
+            yield zone.problem("zone", found, "a gauging, which outweighs any estimate")
+
+
+def _cables(tables: Tables) -> Iterator[Problem]:
+    shares = [
+        row.cable_share for row in tables.zones or () if row.cable_share is not None
+    ]
+    whole = len(shares) == len(tables.zones or ())
+    if sum(shares) > 1.0 + _SUM_TOLERANCE or (
+        whole and abs(sum(shares) - 1.0) > _SUM_TOLERANCE
+    ):
+        yield Problem(
+            file="zones.csv",
+            line=None,
+            column="cable_share",
+            found=f"the shares sum to {sum(shares):.3g}",
+            expected="1 over all zones; they are scaled to it",
+        )
+    for row in tables.faults:
+        if row.zone is None and not shares and not _route(tables, row):
+            found = "blank, and no zone has a cable_share"
+            expected = "the zone, else the fault is spread over all zones by area"
+            yield row.problem("zone", found, expected)
+
+
+def _route(tables: Tables, row: FaultRow) -> bool:
+    """Return whether circuits.csv tells through which zone the circuit runs."""
+    return any(
+        (listed.system, listed.circuit) == (row.system, row.circuit)
+        and listed.zone is not None
+        for listed in tables.circuits
+    )
+
+
+def _circuits(tables: Tables) -> Iterator[Problem]:
+    listed: dict[str, dict[str, None]] = {}
+    for row in tables.circuits:
+        listed.setdefault(row.system, {})[row.circuit] = None
+    for row in tables.circuits:
+        if row.fed_from is not None and row.fed_from not in listed[row.system]:
+            found, near = unknown("circuit", row.fed_from, listed[row.system])
+            expected = f"{near} Write a row for it; blank is the switchboard"
+            yield row.problem("fed_from", found, expected)
+    for fault in tables.faults:
+        known = listed.get(fault.system or "")
+        if known and fault.circuit is not None and fault.circuit not in known:
+            words = unknown("circuit", fault.circuit, known)
+            yield fault.problem("circuit", words[0], f"{words[1]} (circuits.csv)")
+
+
+def _overlapping(tables: Tables) -> Iterator[Problem]:
+    plating = [row for row in tables.zones or () if row.bonded_to is None]
+    for one, other in combinations(plating, 2):
+        same_face = (one.exposure in _INSIDE) == (other.exposure in _INSIDE)
+        if one.side == other.side and same_face and _overlap(one, other):
+            found = f"{other.zone!r} covers plating of {one.zone!r} on line {one.line}"
+            expected = "zones side by side, or the steel there counts twice"
+            yield other.problem("zone", found, expected)
+
+
+def _overlap(one: ZoneRow, other: ZoneRow) -> bool:
+    """Return whether two zones share more than a trifle of frames and of depth."""
+    spans = (
+        ((one.frame_from, one.frame_to), (other.frame_from, other.frame_to)),
+        ((one.top_m, one.bottom_m), (other.top_m, other.bottom_m)),
+    )
+    for (low, high), (start, end) in spans:
+        shared = min(high, end) - max(low, start)
+        if shared <= _TRIFLE * min(high - low, end - start):
+            return False
+    return True

@@ -1,0 +1,97 @@
+"""All rows of a ship folder as written, and the three ways in which names go wrong."""
+
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from corrosion.foundation.errors import Problem
+from corrosion.records.folder.cell_messages import unknown
+from corrosion.records.folder.columns import (
+    BerthRow,
+    CircuitRow,
+    FaultRow,
+    GaugingRow,
+    ZoneRow,
+)
+from corrosion.records.folder.row import UNREAD, Row
+from corrosion.records.folder.ship_toml_keys import ShipFile, SystemKeys
+
+__all__ = ["Tables", "loops", "named", "twice"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tables:
+    """All rows of a ship folder as written.
+
+    Attributes
+    ----------
+    file : ShipFile
+        What ship.toml says.
+    zones : tuple of ZoneRow or None
+        None where zones.csv could not be split into rows.
+    faults, berths, gaugings, circuits : tuple of Row
+        Empty where the file is missing.
+    """
+
+    file: ShipFile
+    zones: tuple[ZoneRow, ...] | None
+    faults: tuple[FaultRow, ...]
+    berths: tuple[BerthRow, ...]
+    gaugings: tuple[GaugingRow, ...]
+    circuits: tuple[CircuitRow, ...]
+
+    @cached_property
+    def systems(self) -> Mapping[str, SystemKeys]:
+        """Systems by name."""
+        return {row.name: row for row in self.file.systems or ()}
+
+    @cached_property
+    def system_names(self) -> Collection[str] | None:
+        """Names of the systems; None where one could not be read."""
+        systems = self.file.systems
+        return None if systems is None else _all_read(row.name for row in systems)
+
+    @cached_property
+    def zone_names(self) -> Collection[str] | None:
+        """Names of the zones; None where one could not be read."""
+        zones = self.zones
+        return None if zones is None else _all_read(row.zone for row in zones)
+
+
+def _all_read(names: Iterable[str]) -> Collection[str] | None:
+    known = dict.fromkeys(names)
+    return None if UNREAD in known else known
+
+
+def named(
+    row: Row, column: str, name: str | None, known: Collection[str] | None
+) -> Iterator[Problem]:
+    """Yield a problem where a name is not in its list; None: nothing to compare."""
+    if name is not None and name != UNREAD and known is not None and name not in known:
+        what = "zone" if column in ("switchboard_zone", "bonded_to") else column
+        yield row.problem(column, *unknown(what, name, known))
+
+
+def twice(column: str, rows: Iterable[tuple[Row, str]]) -> Iterator[Problem]:
+    """Yield a problem for each name that stands already on an earlier line."""
+    seen: dict[str, int] = {}
+    for row, name in rows:
+        if name in seen and name != UNREAD:
+            found = f"{name!r} stands already on line {seen[name]}"
+            yield row.problem(column, found, "a name of its own for each: rename one")
+        seen.setdefault(name, row.line)
+
+
+def loops(above: Mapping[str, str | None]) -> Iterator[list[str]]:
+    """Yield each closed chain of names, once."""
+    settled: set[str] = set()
+    for start in above:
+        path: dict[str, int] = {}
+        name: str | None = start
+        while name is not None and name in above and name not in settled:
+            if name in path:
+                yield list(path)[path[name] :]
+                break
+            path[name] = len(path)
+            name = above[name]
+        settled.update(path)

@@ -1,0 +1,113 @@
+"""Tests of foundation.cache, in the order: laws, edges."""
+
+import multiprocessing
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from corrosion.foundation.cache import cache_directory, remembered
+from corrosion.foundation.types import Array
+
+ARRAYS = {"matrix": np.linspace(0.0, 1.0, 400).reshape(20, 20), "one": np.array(2.5)}
+
+
+@pytest.fixture(autouse=True)
+def kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("CORROSION_CACHE", str(tmp_path / "kept"))
+    return tmp_path / "kept"
+
+
+def compute() -> dict[str, Array]:
+    return ARRAYS
+
+
+def never() -> dict[str, Array]:
+    pytest.fail("was computed again")
+
+
+def same(found: dict[str, Array]) -> bool:
+    return found.keys() == ARRAYS.keys() and all(
+        (found[name] == ARRAYS[name]).all() for name in ARRAYS
+    )
+
+
+def test_is_computed_once() -> None:
+    assert same(remembered(("a", 1.0), compute))
+    assert same(remembered(("a", 1.0), never))
+
+
+def test_another_key_is_another_result(kept: Path) -> None:
+    remembered(("a", 1.0), compute)
+    remembered(("a", np.nextafter(1.0, 2.0)), compute)
+    assert len(list(kept.iterdir())) == 2
+
+
+def cut_short(path: Path) -> None:
+    path.write_bytes(path.read_bytes()[:200])
+
+
+def flip_bytes(path: Path) -> None:
+    content = bytearray(path.read_bytes())
+    for at in range(200, 3000, 50):
+        content[at] ^= 0xFF
+    path.write_bytes(content)
+
+
+def write_words(path: Path) -> None:
+    path.write_text("not a result", encoding="utf-8")
+
+
+def empty(path: Path) -> None:
+    path.write_bytes(b"")
+
+
+def pickle_inside(path: Path) -> None:
+    with path.open("wb") as file:
+        np.savez(file, matrix=np.array([{"a": 1}], dtype=object))
+
+
+@pytest.mark.parametrize(
+    "harm", [cut_short, flip_bytes, write_words, empty, pickle_inside]
+)
+def test_harmed_result_is_written_anew(
+    kept: Path, harm: Callable[[Path], None]
+) -> None:
+    remembered("a", compute)
+    (path,) = kept.iterdir()
+    harm(path)
+    assert same(remembered("a", compute))
+    assert same(remembered("a", never))
+
+
+def test_unwritable_directory_is_done_without(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "file").write_text("in the way", encoding="utf-8")
+    monkeypatch.setenv("CORROSION_CACHE", str(tmp_path / "file" / "below"))
+    assert same(remembered("a", compute))
+    assert same(remembered("a", compute))
+
+
+def test_users_cache_without_the_variable(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("CORROSION_CACHE")
+    assert "corrosion" in cache_directory().parts
+
+
+def write_often(_: int) -> bool:
+    from corrosion.foundation import cache  # noqa: PLC0415 - in another process
+
+    good = True
+    for _ in range(20):
+        for path in cache.cache_directory().glob("*.npz"):
+            path.unlink(missing_ok=True)
+        good &= same(cache.remembered("a", compute))
+    return good
+
+
+def test_two_processes_write_whole_results(kept: Path) -> None:
+    with multiprocessing.get_context("spawn").Pool(2) as pool:
+        assert all(pool.map(write_often, range(2)))
+    assert same(remembered("a", never))
+    assert [path.suffix for path in kept.iterdir()] == [".npz"]

@@ -1,0 +1,281 @@
+"""Tests of history.integrate: the books against sums by another route."""
+
+from dataclasses import replace
+from datetime import date
+from itertools import pairwise
+from typing import Any
+
+import numpy as np
+import pytest
+from ships import AC, DC, ZONES, berth, current, fault, ship, zone
+
+from corrosion.estimate import set_clock
+from corrosion.foundation import assumptions
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import YEAR
+from corrosion.history import integrate, paths
+from corrosion.history.inputs import Books, Case, prepare
+from corrosion.history.integrate import keep_books
+from corrosion.leakage.standing_times import Spans
+from corrosion.records.dates import as_written
+from corrosion.records.ship import Ship
+from corrosion.wastage.natural import loss_depth
+
+TODAY = date(2026, 1, 1)
+QUAY = berth("2018-03", "2024-05-02", "shore earthed", earth_cable=0.1)
+SHIP = ship(
+    faults=(
+        fault("A", "2019-05", "2020-06", conductor="a", insulation=60.0, good="2019"),
+        fault("B", "2020-02", conductor="b", insulation=900.0, zone="AS"),
+        current("W", "2021-01-02", "2021-02-06", 4.0, zone="AP"),
+    ),
+    berths=(QUAY,),
+)
+
+
+def walked(one: Ship, samples: int = 96) -> tuple[Case, Books]:
+    case = prepare(one, Draws(samples, 1), set_clock(one, TODAY))
+    (books,) = keep_books(case, [case.faults.spans])
+    return case, books
+
+
+CASE, BOOKS = walked(SHIP)
+
+
+def test_natural_loss_is_the_tabulated_one_over_the_bare_share() -> None:
+    case, books = walked(ship(), 16)
+    clock = case.clock
+    edges = np.linspace(clock.start, clock.as_of, 2001)
+    outer = np.zeros((16, len(ZONES)))
+    for a, b in pairwise(edges.tolist()):
+        ages = ((b - clock.start) / YEAR, (a - clock.start) / YEAR)
+        depth = [
+            float(np.subtract(*(loss_depth(z.exposure, age) for age in ages)))
+            for z in ZONES
+        ]
+        bare = case.zones.bare(0.5 * (a + b), slice(None))
+        outer += bare * np.array(depth) * case.zones.natural
+    mean = outer + case.zones.inner * (clock.as_of - clock.start)
+    now = int(np.searchsorted(clock.moments, clock.as_of))
+    assert books.mean[:, now] == pytest.approx(mean, rel=2e-3)
+    kg = mean * case.hull.body.area * 7870.0
+    assert books.natural_kg == pytest.approx(kg, rel=4e-3)
+    assert not books.stray_kg.any()
+
+
+def test_charge_is_current_times_the_time_that_a_fault_stood() -> None:
+    seconds, amps = BOOKS.seconds[:, 2], np.abs(CASE.faults.amps[:, 2])
+    assert BOOKS.charge[:, 2] == pytest.approx(amps * seconds, rel=1e-12)
+    spans = CASE.faults.spans
+    stood = np.minimum(spans.ended, CASE.clock.as_of) - spans.began
+    assert BOOKS.seconds == pytest.approx(stood)
+
+
+def test_what_a_fault_is_charged_is_faradays_share_of_what_crossed() -> None:
+    zones = tuple(replace(z, bare=0.003) for z in ZONES)  # much of it through paint
+    stray = current("W", "2021-01-02", "2021-02-06", 4.0, returns="ashore")
+    _, books = walked(ship(zones=zones, faults=(stray,)))
+    crossed = books.water_charge[:, 0]
+    assert crossed == pytest.approx(books.charge[:, 0], rel=1e-9)
+    # Iron(II): 55.845 g for two moles of electrons.
+    kg = crossed * 55.845e-3 / 2.0 / 96485.33212
+    assert books.fault_kg[:, 0] / kg == pytest.approx(1.0, abs=2e-5)
+
+
+def test_books_are_the_same_whatever_the_block(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(integrate, "_BLOCK", 17)
+    (books,) = keep_books(CASE, [CASE.faults.spans])
+    for name in ("mean", "natural_kg", "stray_kg", "couple_kg", "fault_kg", "charge"):
+        assert getattr(books, name) == pytest.approx(
+            getattr(BOOKS, name), rel=1e-10, abs=1e-15
+        )
+    assert books.charged == pytest.approx(BOOKS.charged, rel=1e-10, abs=1e-15)
+
+
+def test_scenarios_share_their_numbers() -> None:
+    spans = CASE.faults.spans
+    none = Spans(began=spans.found, found=spans.found, ended=spans.found)
+    same, idle = keep_books(CASE, [spans, none])
+    assert (same.stray_kg == BOOKS.stray_kg).all()
+    assert (same.mean == BOOKS.mean).all()
+    assert not idle.charge.any()
+    assert not idle.fault_kg.any()
+    assert (idle.natural_kg == BOOKS.natural_kg).all()
+    # What is left without faults is the couple's.
+    assert idle.stray_kg == pytest.approx(idle.couple_kg, rel=1e-9, abs=1e-15)
+
+
+def test_a_lone_fault_is_charged_what_vanishes_without_it() -> None:
+    one = ship(faults=SHIP.faults[2:])
+    case, books = walked(one, 32)
+    spans = case.faults.spans
+    (idle,) = keep_books(
+        case, [Spans(began=spans.found, found=spans.found, ended=spans.found)]
+    )
+    gone = (books.stray_kg - idle.stray_kg).sum(axis=1)
+    assert books.fault_kg[:, 0] == pytest.approx(gone, rel=1e-6, abs=1e-12)
+    assert books.charged.sum() == pytest.approx(gone.mean(), rel=1e-6, abs=1e-12)
+
+
+def test_finer_cuts_change_little(monkeypatch: pytest.MonkeyPatch) -> None:
+    cuts = integrate._cuts  # how fine the walk is must not matter
+
+    def finer(case: Case, epochs: Array) -> Array:
+        coarse = cuts(case, epochs)
+        steps = np.arange(coarse[0], coarse[-1], 0.5 * YEAR)
+        return np.unique(np.concatenate([coarse, steps]))
+
+    monkeypatch.setattr(integrate, "_cuts", finer)
+    monkeypatch.setattr(paths, "_LOOK", 0.5 * YEAR)
+    monkeypatch.setattr(paths, "_GROWTH", 1.01)
+    (fine,) = keep_books(CASE, [CASE.faults.spans])
+    for name, rel in (
+        ("natural_kg", 2e-3),
+        ("stray_kg", 0.05),
+        ("couple_kg", 0.05),
+        ("mean", 2e-3),
+        ("since", 0.06),
+    ):
+        one, two = (getattr(b, name).mean(axis=0) for b in (BOOKS, fine))
+        assert one == pytest.approx(two, rel=rel, abs=1e-3 * np.abs(two).max()), name
+
+
+def test_records_every_moment_and_never_gives_metal_back() -> None:
+    mean = BOOKS.mean
+    assert (np.diff(mean, axis=1) >= -1e-12).all()
+    assert (BOOKS.worn + BOOKS.since >= mean * (1.0 - 1e-9)).all()  # bare is worst
+    assert ((BOOKS.bare > 0.0) & (BOOKS.bare <= 1.0)).all()
+
+
+def test_a_painting_starts_the_pits_anew() -> None:
+    repainted = replace(ZONES[0], painted=as_written("2023-05-01"), bare_seen=None)
+    case, books = walked(ship(zones=(repainted, *ZONES[1:])), 16)
+    moments = case.clock.moments
+    before = moments < repainted.painted.middle  # type: ignore[union-attr] # just set
+    assert not books.since[:, before, 0].any()
+    assert (books.worn[:, before, 0] == books.mean[:, before, 0]).all()
+    after = ~before & (moments <= case.clock.as_of)
+    assert (books.since[:, after, 0] > 0.0).all()
+    assert (np.diff(books.worn[:, after, 0], axis=1) > 0.0).all()  # the inner face
+
+
+def test_a_dry_place_is_out_of_the_waters_reach() -> None:
+    inside = SHIP.zone_index("BLG")
+    assert not BOOKS.stray_kg[:, inside].any()
+    assert (BOOKS.natural_kg[:, inside] > 0.0).all()
+
+
+def test_a_tidal_zone_conducts_for_its_share_of_the_time() -> None:
+    loss = []
+    for exposure in ("immersed", "tidal"):
+        wet = zone("FP", (0, 24), "port", exposure=exposure)
+        far = ship(zones=(wet, *ZONES[1:]), berths=(QUAY,))
+        loss.append(walked(far, 16)[1].couple_kg[:, 0].mean())
+    assert 0.4 < loss[1] / loss[0] < 0.75
+
+
+def test_systems_of_another_frequency_find_their_own_paths() -> None:
+    amps = []
+    for hertz in (50.0, 400.0):
+        one = ship(
+            systems=(replace(AC, hertz=hertz), DC),
+            faults=(fault("A", "2019", "2020", conductor="a", amps=1.0),),
+        )
+        _, books = walked(one, 16)
+        amps.append((books.water_charge / books.charge).mean())
+    assert amps[1] > amps[0]  # the skin of the plate is thinner, more goes by water
+
+
+def test_the_future_is_not_charged() -> None:
+    late = replace(SHIP, faults=SHIP.faults[1:2])  # still standing
+    case, books = walked(late, 16)
+    assert (books.seconds[:, 0] <= case.clock.as_of - case.clock.start).all()
+    ahead = case.clock.moments > case.clock.as_of
+    assert ahead.sum() >= 11
+    assert (np.diff(books.mean[:, ahead].mean(axis=(0, 2))) > 0.0).all()
+
+
+def test_small_holidays_draw_more_than_the_mean_of_bare_steel() -> None:
+    # Two disks on one voltage, by hand: density ~ 1 / (r + πρa/4), radii of the basis.
+    direct = walked(
+        ship(faults=(current("W", "2021-01", "2022-01", 3.0, returns="ashore"),))
+    )
+    alternating = current(
+        "W", "2021-01", "2022-01", 3.0, current="ac", returns="ashore"
+    )
+    rubbed = walked(ship(faults=(alternating,)))
+    for (case, books), interface in (
+        (direct, case_interface(direct[0], 0.0)),
+        (rubbed, case_interface(rubbed[0], 60.0)),
+    ):
+        patch, holiday = (
+            interface + np.pi / 4 * 0.25 * assumptions.value(row)
+            for row in ("bare_patch_radius_m", "holiday_radius_m")
+        )
+        zone_at = case.ship.zone_index("AP")
+        area = case.hull.body.area[zone_at]
+        bare = case.zones.bare(as_written("2021-07").middle, slice(None))[:, zone_at]
+        stray = books.stray_kg[:, zone_at]
+        evenly = stray / (7870.0 * area * bare)
+        spot = books.stray_spot[:, zone_at]
+        share = (spot / evenly) / (patch / holiday)
+        assert np.median(share) == pytest.approx(1.0, abs=0.02)
+
+
+def case_interface(case: Case, hertz: float) -> Array:
+    return case.paths.interface_at(hertz)
+
+
+def test_a_higher_frequency_dissolves_a_smaller_share() -> None:
+    # The routes differ with frequency as well: compare what each dissolves of what
+    # crossed the water, which the law of the share alone decides.
+    shares = []
+    for hertz in (60.0, 240.0):
+        fast = replace(AC, hertz=hertz)
+        leak = fault("A", "2019-05", "2021-06", conductor="a", good="2019-04", amps=2.0)
+        _, books = walked(ship(systems=(fast,), faults=(leak,), berths=(QUAY,)))
+        shares.append((books.fault_kg / books.water_charge).mean())
+    assert shares[1] / shares[0] == pytest.approx(0.5, rel=0.1)
+
+
+def test_who_follows_the_walk_changes_no_digit_and_sees_its_end() -> None:
+    shares: list[float] = []
+    (books,) = keep_books(CASE, [CASE.faults.spans], tell=shares.append)
+    assert (books.mean == BOOKS.mean).all()
+    assert (books.charged == BOOKS.charged).all()
+    assert shares == sorted(shares)
+    assert shares[-1] == 1.0
+
+
+class _ChangedMyMind(BaseException):
+    """Not an Exception, as a page's own signs to stop are not."""
+
+
+def test_who_follows_the_walk_can_stop_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(integrate, "_BLOCK", 1)
+    monkeypatch.setattr(integrate, "_LOOK", 0.01)
+    slabs: list[tuple[float, float]] = []
+    slab = integrate._slab  # counted, to see that what was not begun is not done
+
+    def counted(*given: Any) -> None:
+        slabs.append(given[3])
+        slab(*given)
+
+    def refuse(share: float) -> None:
+        raise _ChangedMyMind(str(share))
+
+    monkeypatch.setattr(integrate, "_slab", counted)
+    with pytest.raises(_ChangedMyMind, match=r"0\.\d"):
+        keep_books(CASE, [CASE.faults.spans], tell=refuse)
+    assert len(slabs) < CASE.draws.samples
+
+
+def test_what_fails_in_a_block_is_raised(monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_given: Any) -> None:
+        msg = "no natural loss"
+        raise ValueError(msg)
+
+    monkeypatch.setattr(integrate, "_natural", broken)
+    with pytest.raises(ValueError, match="no natural loss"):
+        keep_books(CASE, [CASE.faults.spans])

@@ -1,0 +1,272 @@
+"""Tests of inspection.whatif.measures: each measure, against what it must do."""
+
+from dataclasses import replace
+from datetime import date
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from ships import ZONES, berth, current, fault, ship
+
+from corrosion.estimate import estimate
+from corrosion.foundation.errors import InputError, LookupFailed
+from corrosion.foundation.units import HOUR
+from corrosion.history.integrate import keep_books
+from corrosion.inspection.whatif import measures
+from corrosion.inspection.whatif.measures import Measure
+from corrosion.inspection.whatif.savings import Saved, what_if
+from corrosion.presentation.answers.isolation import isolating, measured, others
+from corrosion.presentation.answers.measures import Ticked
+from corrosion.records.dates import as_written
+from corrosion.records.ship import Prices
+
+SHIP = replace(
+    ship(
+        faults=(
+            fault("A", "2019-05", "2020-06", conductor="a", insulation=60.0),
+            fault("B", "2020-02", conductor="b", insulation=9e3, zone="AS"),
+            replace(
+                current("W", "2021-01-02", "2021-02-06", 4.0, zone="AP"), circuit="arc"
+            ),
+        ),
+        berths=(
+            berth("2018-03", "2024-05", "shore earthed", earth_cable=0.1),
+            berth("2024-05", None, "shore isolated"),
+        ),
+    ),
+    prices=Prices(steel_per_kg=14.0, steel_per_m2=900.0),
+)
+BASE = estimate(SHIP, samples=64, as_of=date(2026, 1, 1))
+AT_SEA = estimate(replace(SHIP, berths=()), samples=64, as_of=date(2026, 1, 1))
+
+
+def kept(*measures: Measure) -> list[Saved]:
+    return what_if(BASE.case, BASE.books, BASE.lesson, measures)
+
+
+def test_what_changes_nothing_saves_exactly_nothing() -> None:
+    same = Measure(words="nothing")
+    drawn_again = Measure(words="nothing", case=replace)
+    late = measures.cleared_within(1e9)
+    dry = measures.detected_above(1e-6, hours=0.0)
+    as_she_is = measures.renewed_paint(SHIP, "FP", as_written("2015-05"))
+    for saved in kept(same, drawn_again, late, dry, as_she_is):
+        assert (saved.saved_kg == 0.0).all(), saved.measure.words
+        assert (saved.saved_depth == 0.0).all(), saved.measure.words
+        assert (saved.fault_hours == 0.0).all(), saved.measure.words
+        assert (saved.chance_below == BASE.outlook.chance_ahead).all()
+
+
+@settings(max_examples=8, deadline=None)
+@given(st.lists(st.floats(0.0, 2e4), min_size=3, max_size=3, unique=True))
+def test_a_tighter_limit_never_loses_more_steel(hours: list[float]) -> None:
+    limits = [measures.cleared_within(each) for each in sorted(hours)]
+    for base in (BASE, AT_SEA):
+        saved = what_if(base.case, base.books, base.lesson, limits)
+        for tight, wide in pairwise(saved):
+            lost, more = (one.books.stray_kg.sum(axis=1) for one in (tight, wide))
+            assert (lost <= more + 1e-12).all()
+            assert (tight.fault_hours >= wide.fault_hours).all()
+
+
+def test_a_current_that_returns_aboard_spares_where_it_enters_the_steel() -> None:
+    (saved,) = what_if(
+        AT_SEA.case, AT_SEA.books, AT_SEA.lesson, [measures.cleared_within(0.0)]
+    )
+    by_zone = (AT_SEA.books.stray_kg - saved.books.stray_kg).mean(axis=0)
+    assert by_zone[AT_SEA.ship.zone_index("AP")] > 0.0
+    assert by_zone.min() < 0.0
+    assert by_zone.sum() > 0.0
+
+
+def test_a_limit_spares_the_hours_beyond_it() -> None:
+    (saved,) = kept(measures.cleared_within(24.0))
+    spans = BASE.case.faults.spans
+    ended = np.minimum(spans.ended, BASE.case.clock.as_of)
+    beyond = np.maximum(ended - spans.found - 24.0 * HOUR, 0.0).sum(axis=1) / HOUR
+    assert np.sort(saved.fault_hours) == pytest.approx(
+        np.sort(beyond[BASE.lesson.shared]), rel=1e-9
+    )
+    assert (saved.stray_kg >= 0.0).all()
+
+
+def test_cleared_at_once_leaves_what_came_before_the_finding() -> None:
+    at_once, never = kept(
+        measures.cleared_within(0.0),
+        Measure(words="no fault", spans=lambda _, s: replace(s, ended=s.began)),
+    )
+    spans = BASE.case.faults.spans
+    before = spans.found - spans.began
+    assert (before > 0.0).any()
+    assert at_once.saved_kg.mean() < never.saved_kg.mean()
+    assert at_once.books.seconds == pytest.approx(before)
+    assert not never.books.fault_kg.any()
+
+
+def test_a_monitor_finds_only_what_falls_below_its_alarm() -> None:
+    low, high = kept(
+        measures.detected_above(1e3, hours=1.0),
+        measures.detected_above(1e5, hours=1.0),
+    )
+    stood = BASE.books.seconds
+    assert (low.books.seconds[:, 1] <= stood[:, 1]).all()
+    assert low.books.seconds[:, 0].mean() < stood[:, 0].mean()
+    assert (low.books.seconds[:, 1] >= high.books.seconds[:, 1]).all()
+    assert (low.books.seconds[:, 2] == stood[:, 2]).all()  # no network: never shown
+    short = BASE.case.faults.spans.began + HOUR
+    found = BASE.case.faults.spans.found
+    gained = np.maximum(found - short, 0.0)[:, 0]
+    shown = BASE.case.faults.resistance[:, 0] < 1e3
+    assert stood[:, 0] - low.books.seconds[:, 0] == pytest.approx(
+        np.where(shown, gained, 0.0), abs=1e-3
+    )
+
+
+def test_transformers_and_isolators_end_the_couple() -> None:
+    before = BASE.books.couple_kg.sum()
+    transformed, isolated = kept(
+        measures.isolating_transformers(), measures.galvanic_isolators()
+    )
+    assert not transformed.books.couple_kg.any()
+    assert transformed.saved_kg.mean() > 0.0
+    assert isolated.books.couple_kg.sum() < 0.02 * before  # a fault may open its way
+    assert isolated.saved_kg.mean() > 0.0
+
+
+def test_a_repaired_circuit_is_charged_nothing() -> None:
+    (saved,) = kept(measures.repaired(SHIP, ["arc"]))
+    assert not saved.books.fault_kg[:, 2].any()
+    assert not saved.books.seconds[:, 2].any()
+    assert (saved.books.seconds[:, :2] == BASE.books.seconds[:, :2]).all()
+
+
+def test_a_renewed_joint_draws_the_part_nearer_to_the_hull() -> None:
+    far = ship(
+        zones=tuple(replace(z, bond=z.bond and 5.0) for z in ZONES),
+        faults=(current("W", "2021-01", "2024-02", 4.0, zone="RUD", returns="ashore"),),
+        berths=(berth("2018-03", None, "shore earthed", earth_cable=0.1),),
+    )
+    base = estimate(far, samples=32, as_of=date(2026, 1, 1))
+    (saved,) = what_if(
+        base.case, base.books, base.lesson, [measures.renewed_joint(far, "RUD")]
+    )
+    rudder = far.zone_index("RUD")
+    assert (
+        saved.books.stray_kg[:, rudder].mean() < base.books.stray_kg[:, rudder].mean()
+    )
+    with pytest.raises(InputError, match="zone FP is welded plating and has no joint"):
+        measures.renewed_joint(far, "FP")
+
+
+def test_paint_spares_its_zone() -> None:
+    (saved,) = kept(measures.renewed_paint(SHIP, "FP", as_written("2019-01")))
+    spared = BASE.books.natural_kg - saved.books.natural_kg
+    assert spared[:, 0].mean() > 0.0
+    assert spared[:, 1:] == pytest.approx(np.zeros_like(spared[:, 1:]), abs=1e-12)
+
+
+def test_paint_to_come_moves_nothing_that_has_been() -> None:
+    log = replace(
+        SHIP, zones=(replace(ZONES[0], bare_seen=None, bare=None), *ZONES[1:])
+    )
+    base = estimate(log, samples=32, as_of=date(2026, 1, 1))
+    soon = measures.renewed_paint(log, "FP", as_written("2026-03"))
+    (saved,) = what_if(base.case, base.books, base.lesson, [soon])
+    for name in ("natural_kg", "stray_kg", "fault_kg", "natural_spot", "stray_spot"):
+        assert (getattr(saved.books, name) == getattr(base.books, name)).all(), name
+    ahead = [
+        kept.mean[:, int(np.searchsorted(kept.moments, base.case.clock.horizon))]
+        for kept in (base.books, saved.books)
+    ]
+    assert (ahead[0][:, 0] > ahead[1][:, 0]).all()
+
+
+def test_paint_counts_until_the_next_that_is_written() -> None:
+    zones = BASE.case.zones
+    written, seen = zones.painted[0], zones.seen_at[0]
+    early, late = zones.with_paint(0, written - 9e7), zones.with_paint(0, seen - 9e7)
+    rows = slice(0, 8)
+    for moment in (written + 1e3, seen, seen + 9e7):
+        assert (early.bare(moment, rows) == zones.bare(moment, rows)).all()
+    fresh = early.bare(written - 1e3, rows)[:, 0]
+    grown = zones.initial[rows, 0] + zones.rate[rows, 0] * (9e7 - 1e3)
+    assert fresh == pytest.approx(grown)
+    assert (late.bare(seen, rows)[:, 0] < zones.bare(seen, rows)[:, 0]).all()
+    assert (late.bare(seen - 1e8, rows) == zones.bare(seen - 1e8, rows)).all()
+
+
+def test_pits_begin_anew_under_each_painting() -> None:
+    case, spans = AT_SEA.case, AT_SEA.case.faults.spans
+    middle, never = case.zones.seen_at[0], replace(spans, ended=spans.began)
+    moments = np.array([middle, case.clock.as_of])
+    case = replace(case, clock=replace(case.clock, moments=moments))
+    again = replace(case, zones=case.zones.with_paint(0, middle))
+    kept, other = (keep_books(one, [never], moments)[0] for one in (case, again))
+    assert other.since[:, 0] == pytest.approx(kept.since[:, 0])
+    assert (other.since[:, 1, 0] < kept.since[:, 1, 0]).all()
+    assert (other.worn[:, 1, 0] > kept.worn[:, 1, 0]).all()
+    assert other.since[:, 1, 1:] == pytest.approx(kept.since[:, 1, 1:])
+
+
+def test_prices_by_weight_and_by_area() -> None:
+    (row,) = measured(BASE, [measures.isolating_transformers()])
+    assert row["saved_money"]["mean"] == pytest.approx(14.0 * row["saved_kg"]["mean"])
+    (saved,) = kept(measures.isolating_transformers())
+    spared = (BASE.outlook.chance_ahead - saved.chance_below) * BASE.case.hull.body.area
+    assert row["spared_renewal_money"] == pytest.approx(900.0 * spared.sum())
+    unpriced = replace(BASE, ship=replace(BASE.ship, prices=Prices()))
+    assert "money" not in str(measured(unpriced, [measures.galvanic_isolators()]))
+
+
+def test_measures_asked_for_are_those_done() -> None:
+    asked = Ticked(
+        transformers=True,
+        isolators=True,
+        alarm_ohm=5e3,
+        alarm_hours=2.0,
+        circuits=("arc",),
+        painted="FP",
+        paint_date="2019",
+    )
+    rows = others(BASE, asked)["measures"]
+    assert [row["measure"] for row in rows] == [
+        "an isolating transformer at every earthed shore supply",
+        "a galvanic isolator in every protective conductor",
+        "an insulation monitor set at 5000 Ω, heeded within 2 h",
+        "circuits arc repaired",
+        "FP painted in 2019",
+    ]
+    assert others(BASE, Ticked()) == {"measures": []}
+    assert isolating(BASE, [4.0])["limits"][0]["within_hours"] == 4.0
+
+
+@pytest.mark.parametrize(
+    ("make", "error", "words"),
+    [
+        (lambda: measures.cleared_within(-1.0), InputError, "0 hours or more, got -1"),
+        (lambda: measures.cleared_within(np.nan), InputError, "got nan"),
+        (
+            lambda: measures.detected_above(0.0, hours=1.0),
+            InputError,
+            r"alarm level above 0 Ω .* got 0 Ω and 1 h",
+        ),
+        (
+            lambda: measures.repaired(SHIP, ["ark"]),
+            LookupFailed,
+            "no circuit with faults 'ark'; did you mean 'arc'",
+        ),
+        (
+            lambda: measures.renewed_paint(SHIP, "FQ", as_written("2019")),
+            LookupFailed,
+            "no zone 'FQ'",
+        ),
+    ],
+)
+def test_names_what_is_impossible(
+    make: object, error: type[Exception], words: str
+) -> None:
+    assert callable(make)
+    with pytest.raises(error, match=words):
+        make()

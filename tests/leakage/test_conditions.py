@@ -1,0 +1,135 @@
+"""Tests of leakage.conditions: what stood around a fault when it was read."""
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from ships import AC, DC, berth, fault, ship
+
+from corrosion.foundation import assumptions
+from corrosion.leakage.conditions import (
+    AFLOAT,
+    berth_at,
+    doubtful_readings,
+    earth_tie,
+    evidence,
+    evidence_of,
+    is_earthed,
+)
+from corrosion.records.dates import as_written
+from corrosion.records.ship import Fault, Readings
+
+QUAY = berth("2001", "2005", "shore earthed", earth_cable=0.25, shore_earth=0.5)
+YARD = berth("2005", "2006", "shore isolated")
+
+
+def at(text: str) -> float:
+    return as_written(text).middle
+
+
+def test_finds_the_berth_of_a_moment() -> None:
+    one = ship(berths=(QUAY, YARD))
+    assert berth_at(one, at("2003")) == QUAY
+    assert berth_at(one, at("2005-12")) == YARD
+    assert berth_at(one, at("2000")) is AFLOAT
+    assert berth_at(one, at("2009")) is AFLOAT
+
+
+def test_an_open_berth_reaches_both_ways_and_the_later_one_wins() -> None:
+    always = berth(None, None, "shore isolated")
+    one = ship(berths=(always, QUAY))
+    assert berth_at(one, at("1980")) == always
+    assert berth_at(one, at("2003")) == QUAY
+    assert berth_at(one, at("2030")) == always
+
+
+def test_the_tie_is_shore_earth_and_conductor_in_parallel() -> None:
+    ohms = 0.25 * 0.5 / (0.25 + 0.5)
+    assert earth_tie(AC, QUAY) == pytest.approx(1.0 / ohms, rel=1e-12)
+    bare = replace(QUAY, earth_cable=None)
+    assert earth_tie(AC, bare) == pytest.approx(2.0)
+    unknown = replace(bare, shore_earth=None)
+    assert earth_tie(AC, unknown) == pytest.approx(
+        1.0 / assumptions.value("shore_earth_ohm")
+    )
+
+
+def test_an_isolated_supply_ties_nothing() -> None:
+    for other in (YARD, AFLOAT):
+        assert not is_earthed(AC, other)
+        assert earth_tie(AC, other) == 0.0
+    own = replace(AC, fed_from_shore=False)
+    assert not is_earthed(own, QUAY)
+    assert earth_tie(own, QUAY) == 0.0
+
+
+def read(name: str, found: str, cleared: str | None = None, **more: Any) -> Fault:
+    return fault(name, found, cleared, conductor="a", insulation=500.0, **more)
+
+
+def test_only_what_certainly_stood_was_connected() -> None:
+    me = fault("me", "2003-06-10", "2003-06-20", conductor="b", amps=0.1)
+    one = ship(
+        faults=(
+            me,
+            read("stood", "2003-06-01", "2003-07-01"),
+            read("still stands", "2003-05-01"),
+            read("cleared before", "2003-06-01", "2003-06-05"),
+            read("perhaps", "2003", "2004"),
+            read("found after", "2003-06-12", "2003-07-01"),
+            read("another system", "2003-06-01", system="battery", current="dc"),
+            fault("unread", "2003-06-01", conductor="a"),
+        )
+    )
+    assert evidence(one, me, AC).others == (("a", 500.0), ("a", 500.0))
+
+
+def test_a_berth_earths_the_readings_of_its_time() -> None:
+    me = fault("me", "2003-06-10", amps=0.1)
+    assert evidence(ship(berths=(QUAY,)), me, AC).tie == earth_tie(AC, QUAY)
+    assert evidence(ship(), me, AC).tie == 0.0
+
+
+def test_a_current_that_returns_ashore_says_nothing_of_the_network_aboard() -> None:
+    ashore = fault("me", "2003-06-10", amps=2.0, insulation=90.0, returns="ashore")
+    (left,) = evidence(ship(), ashore, AC).readings
+    assert left == replace(ashore.readings, amps=None)
+    (kept,) = evidence(ship(berths=(QUAY,)), ashore, AC).readings
+    assert kept == ashore.readings
+
+
+def test_contradictory_readings_are_named_by_line_and_fault() -> None:
+    # 60 V through 20 ohms would be 3 A; the clamp says a milliampere.
+    torn = fault("F9", "2003-06-10", system="battery", current="dc", line=7)
+    torn = replace(
+        torn,
+        readings=Readings(
+            conductor="+", amps=0.001, insulation=20.0, hull_volts=(60.0, -50.0)
+        ),
+    )
+    words = doubtful_readings(ship(faults=(torn,)))
+    assert words
+    assert all(each.startswith("faults.csv:7: fault F9: ") for each in words)
+
+
+def test_sound_readings_are_not_doubted() -> None:
+    one = ship(faults=(read("A", "2003"), fault("W", "2003", source="welding", amps=9)))
+    assert doubtful_readings(one) == []
+    assert doubtful_readings(ship(systems=(DC,))) == []
+
+
+def test_faults_of_a_system_say_which_of_them_stood_together() -> None:
+    one = ship(
+        faults=(
+            read("first", "2003-06-01", "2003-07-01"),
+            fault("welding", "2003-06-05", source="welding", amps=9),
+            fault("unread", "2003-06-02"),
+            read("another system", "2003-06-01", system="battery", current="dc"),
+            fault("last", "2003-06-10", "2003-06-20", conductor="b", amps=0.1),
+        )
+    )
+    places, found = evidence_of(one, AC)
+    assert places == [0, 2, 4]
+    assert [each.beside for each in found] == [(), (0,), (0, 1)]
+    assert all(each.others == () for each in found)
+    assert found[2].readings == (one.faults[4].readings,)

@@ -1,0 +1,114 @@
+"""Logs that stand in for computed currents."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from corrosion.leakage.logged_currents import with_logs
+from corrosion.records.dates import as_written
+from corrosion.records.ship import (
+    Fault,
+    Form,
+    MonitorLog,
+    Readings,
+    Ship,
+    System,
+    Water,
+    Zone,
+)
+
+PLATE = Zone(
+    zone="A",
+    name="plate",
+    frame_from=0,
+    frame_to=40,
+    side="port",
+    top=0.0,
+    bottom=3.0,
+    exposure="immersed",
+    built=0.010,
+    limit=0.008,
+    pit_limit=0.005,
+)
+
+
+def fault(name: str, found: str, cleared: str | None, circuit: str = "L1") -> Fault:
+    return Fault(
+        fault=name,
+        system="legacy",
+        circuit=circuit,
+        current="dc",
+        found=as_written(found),
+        cleared=None if cleared is None else as_written(cleared),
+        readings=Readings(conductor="+", amps=9.0),
+    )
+
+
+def ship(tmp_path: Path, rows: list[str], *faults: Fault) -> Ship:
+    log = tmp_path / "hull.csv"
+    log.write_text("\n".join(["time,system,circuit,amps,current", *rows]) + "\n")
+    return Ship(
+        name="Test",
+        form=Form(
+            length=60, beam=10, draught=3, block_coefficient=0.6, frame_spacing=0.6
+        ),
+        water=Water(resistivity=0.3),
+        built=as_written("1980"),
+        zones=(PLATE,),
+        systems=(System(name="legacy", kind="dc2", volts=220.0),),
+        faults=faults,
+        logs=(MonitorLog(path=log),),
+    )
+
+
+def minutes(amps: float, day: str = "2026-03-01", circuit: str = "") -> list[str]:
+    return [
+        f"{day}T{hour:02}:{minute:02}:00Z,legacy,{circuit},{amps},dc"
+        for hour in range(24)
+        for minute in range(60)
+    ]
+
+
+def test_a_fault_that_a_log_covers_alone_takes_its_mean(tmp_path: Path) -> None:
+    stood = fault("F1", "2026-03-01 06:00", "2026-03-02 12:00")
+    known, words = with_logs(ship(tmp_path, minutes(0.75), stood))
+    assert known.faults[0].readings.amps == pytest.approx(0.75)
+    assert "F1" in words[0]
+    assert "0.75 A" in words[0]
+
+
+def test_hours_without_a_single_fault_are_reported_and_not_counted(
+    tmp_path: Path,
+) -> None:
+    later = fault("F1", "2026-03-05 06:00", "2026-03-06 12:00")
+    known, words = with_logs(ship(tmp_path, minutes(0.5), later))
+    assert known.faults[0].readings.amps == 9.0
+    assert "24 hours in which no single fault is written" in words[0]
+
+
+def test_two_faults_at_once_stay_computed(tmp_path: Path) -> None:
+    one = fault("F1", "2026-02-28", "2026-03-03")
+    two = fault("F2", "2026-02-28", "2026-03-03", circuit="L2")
+    known, words = with_logs(ship(tmp_path, minutes(0.5), one, two))
+    assert [row.readings.amps for row in known.faults] == [9.0, 9.0]
+    assert len(words) == 1
+
+
+def test_a_log_of_one_circuit_tells_its_fault_from_another(tmp_path: Path) -> None:
+    one = fault("F1", "2026-02-28", "2026-03-03")
+    two = fault("F2", "2026-02-28", "2026-03-03", circuit="L2")
+    known, _ = with_logs(ship(tmp_path, minutes(0.5, circuit="L2"), one, two))
+    assert known.faults[0].readings.amps == 9.0
+    assert known.faults[1].readings.amps == pytest.approx(0.5)
+
+
+def test_an_ac_fault_is_not_measured_by_a_dc_log(tmp_path: Path) -> None:
+    other = replace(fault("F1", "2026-02-28", "2026-03-03"), current="ac")
+    known, _ = with_logs(ship(tmp_path, minutes(0.5), other))
+    assert known.faults[0].readings.amps == 9.0
+
+
+def test_no_log_changes_nothing(tmp_path: Path) -> None:
+    bare = replace(ship(tmp_path, minutes(0.5)), logs=())
+    assert with_logs(bare) == (bare, [])

@@ -1,0 +1,40 @@
+"""Run one page of the dashboard without a browser."""
+
+from typing import Final
+
+from streamlit.testing.v1 import AppTest
+
+PAGES: Final = (
+    "first",
+    "leaking",
+    "cost",
+    "sooner",
+    "gauged",
+    "currents",
+    "log",
+    "sources",
+)
+
+
+def page(name: str) -> None:
+    """Draw a page, as the server would."""
+    import importlib  # noqa: PLC0415 - the source of this function alone is run
+
+    from corrosion.presentation.dashboard.chooser import drawn  # noqa: PLC0415 - likewise
+
+    importlib.import_module(f"corrosion.presentation.dashboard.{name}").render(drawn())
+
+
+def shown(name: str, **address: str) -> AppTest:
+    """Return a page as drawn for what stands in its address."""
+    test = AppTest.from_function(page, kwargs={"name": name}, default_timeout=120)
+    for key, value in ({"samples": "256", "as_of": "2026-11-25"} | address).items():
+        test.query_params[key] = value
+    return test.run()
+
+
+def said(test: AppTest) -> str:
+    """Return all that a page says in words, without the signs that guard markdown."""
+    parts = [*test.title, *test.subheader, *test.markdown, *test.caption, *test.info]
+    parts += [*test.error, *test.warning, *test.success]
+    return "\n".join(str(part.value) for part in parts).replace("\\", "")

@@ -1,0 +1,177 @@
+from dataclasses import replace
+
+import pandas as pd
+import pytest
+from ships import AC, DC, current, ship
+
+from corrosion.foundation.errors import InputError, RecordError
+from corrosion.presentation.answers.bench import seen_by_lamps, with_fault
+from corrosion.presentation.answers.measures import Ticked, measures_of
+from corrosion.presentation.csv_export import csv_bytes
+from corrosion.presentation.dashboard.forms import cells_of, next_id, readings_of
+from corrosion.presentation.dashboard.huntsheet import hunt_html
+from corrosion.presentation.dashboard.importing import guessed, mapped, spreadsheet
+from corrosion.presentation.dashboard.merging import merged
+from corrosion.presentation.dashboard.show import plain
+from corrosion.records.ship import LampSet
+
+A, B, C, D = ({"fault": name, "zone": "Z"} for name in "ABCD")
+
+
+@pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t", "\r"])
+def test_text_that_starts_a_formula_is_made_safe(start: str) -> None:
+    table = pd.DataFrame({"zone": [f"{start}cmd"], f"{start}head": [-1.5]})
+    text = csv_bytes(table).decode("utf-8-sig")
+    assert f"'{start}cmd" in text
+    assert f"'{start}head" in text
+    assert text.rstrip().endswith("-1.5")
+
+
+def test_cells_are_written_as_the_crew_would() -> None:
+    cells = cells_of({"amps": -0.5, "meter_ohm": 1e7, "zone": None, "lamp_a": "out"})
+    assert cells == {"amps": "-0.5", "meter_ohm": "10000000", "lamp_a": "out"}
+
+
+def test_readings_of_a_form_are_those_of_the_file() -> None:
+    cells = {"conductor": "b", "hull_v_a": "440", "lamp_b": "out", "meter_ohm": "1e6"}
+    read = readings_of(cells, AC)
+    assert (read.conductor, read.meter) == ("b", 1e6)
+    assert read.hull_volts == (440.0, None, None)
+    assert read.lamps == (None, "out", None)
+
+
+def test_a_form_that_cannot_be_read_says_where() -> None:
+    with pytest.raises(RecordError, match="insulation_ohm: '-4'; a number above 0"):
+        readings_of({"insulation_ohm": "-4"}, AC)
+
+
+def test_ids_go_on_and_stay_unique() -> None:
+    assert next_id(["F9"]) == "F10"
+    assert next_id(["F2", "F1"]) == "F3"
+
+
+def test_changes_of_two_are_both_kept() -> None:
+    mine = {0: A | {"zone": "Y"}, 1: B, 3: D}  # C removed, A amended, D new
+    theirs = [A, B | {"zone": "X"}, C, {"fault": "E", "zone": "Z"}]
+    both = merged([A, B, C], mine, theirs)
+    assert both.rows == (mine[0], theirs[1], theirs[3], D)
+    assert both.contested == ()
+
+
+def test_a_row_that_both_changed_stays_theirs_and_is_named() -> None:
+    both = merged([A], {0: A | {"zone": "Y"}}, [A | {"zone": "X"}])
+    assert both.rows == (A | {"zone": "X"},)
+    assert both.contested == ("A",)
+
+
+def test_a_row_emptied_is_removed_and_an_empty_new_one_is_none() -> None:
+    blank = {"fault": "", "zone": ""}
+    assert merged([A, B], {0: blank, 1: B, 2: blank}, [A, B]).rows == (B,)
+
+
+def test_columns_are_matched_by_name_and_commas_turned() -> None:
+    sheet = spreadsheet(b"Zone;thickness mm;x\nZ1;10,9;1\n;;\n", "a.csv")
+    sources = guessed(sheet.header, "gaugings")
+    assert (sources["zone"], sources["date"]) == ("Zone", None)
+    assert mapped(sheet, "gaugings", sources) == [
+        {"zone": "Z1", "thickness_mm": "10.9"}
+    ]
+
+
+@pytest.mark.parametrize(
+    ("data", "match"),
+    [
+        (b"caf\xe9,1\n1,2\n", "not UTF-8 text"),
+        (b"zone,date\n", "0 rows"),
+        (b"zone,date\nZ1\n", "a.csv:2: 1 cells; 2 as in"),
+        (b'zone,date\n"Z1,2\n', "a CSV file that is whole"),
+    ],
+)
+def test_what_is_no_spreadsheet_is_refused(data: bytes, match: str) -> None:
+    with pytest.raises(RecordError, match=match):
+        spreadsheet(data, "a.csv")
+
+
+def test_a_cell_of_two_lines_is_kept_whole() -> None:
+    sheet = spreadsheet(b'zone,remark\r\nZ1,"wet\nfloor \xe2\x80\xa8dry"\r\n', "a.csv")
+    assert sheet.rows == (("Z1", "wet\nfloor \u2028dry"),)
+
+
+def test_every_problem_of_a_spreadsheet_has_its_line() -> None:
+    with pytest.raises(RecordError, match="two columns") as caught:
+        spreadsheet(b"zone,date,zone\n\nZ1,2020\nZ1,2020,3\nZ2\n", "a.csv")
+    places = [(problem.line, problem.found) for problem in caught.value.problems]
+    assert places == [(3, "2 cells"), (5, "1 cells"), (1, "two columns named 'zone'")]
+
+
+def test_every_tick_is_a_measure() -> None:
+    one = ship(faults=(current("F1", "2020", "2021", 1.0, circuit="deck"),))
+    ticked = Ticked(
+        transformers=True,
+        isolators=True,
+        alarm_ohm=1e4,
+        circuits=("deck",),
+        joint="RUD",
+        painted="FP",
+        paint_date="2020",
+    )
+    assert len(measures_of(ticked, one)) == 6
+    assert measures_of(Ticked(), one) == []
+    with pytest.raises(InputError, match="date"):
+        measures_of(Ticked(painted="FP", paint_date="soon"), one)
+
+
+def test_the_hunt_sheet_prints_what_it_is_given_and_no_markup_of_its_own() -> None:
+    row = {
+        "circuit": "<b>deck",
+        "chance": 0.5,
+        "minutes": 7.0,
+        "permission": "cook",
+        "fed_from": None,
+        "opened_first": False,
+    }
+    minutes = ("", "_by_list", "_halving")
+    answer = {
+        "ship": "Teal",
+        "system": "power",
+        "as_of": "2026-11-25",
+        "conductor": "a",
+        "stayed": ["galley"],
+        "gone": "deck panel",
+        "order": [row],
+        "minutes_90": 9.0,
+        "notes": ["a note"],
+        "cautions": ["a caution"],
+        **{f"expected_minutes{name}": 8.0 for name in minutes},
+    }
+    page = hunt_html(answer)
+    assert "conductor\n<b>a</b>" in page
+    assert "stayed with\ngalley open.\nIt went with deck panel." in page
+    assert "&lt;b&gt;deck" in page
+    assert "50 %" in page
+    assert "a caution" in page
+    assert "http" not in page
+
+
+def test_text_is_no_markdown() -> None:
+    assert plain("a_b $x$ :red[y]") == r"a\_b \$x\$ \:red\[y\]"
+
+
+def test_a_solid_fault_pulls_its_conductor_to_the_hull() -> None:
+    state = with_fault(DC, "+", 0.0)
+    assert abs(state.hull_volts[0]) < 1e-6
+    assert state.hull_volts[1] == pytest.approx(-110.0)
+    assert state.amps > 0.0
+    assert with_fault(DC, "-", 0.0).amps < 0.0
+    assert "no detector lamps" in state.words
+    assert seen_by_lamps(DC) is None
+
+
+def test_lamps_lose_sight_at_the_least_visible_fault() -> None:
+    lit = replace(AC, lamps=LampSet(volts=254.0, watts=25.0))
+    sight = seen_by_lamps(lit)
+    assert sight is not None
+    hidden = sight.ohms > sight.least
+    assert (sight.ratio[hidden] > sight.threshold).all()
+    assert (sight.ratio[~hidden] <= sight.threshold).all()
+    assert with_fault(lit, "a", 1.0).pictures[0] == "out"

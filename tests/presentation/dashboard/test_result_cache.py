@@ -1,0 +1,102 @@
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pytest
+import streamlit as st
+from presentation.dashboard.apppages import said, shown
+from streamlit.runtime.scriptrunner import StopException
+
+from corrosion import estimate
+from corrosion.foundation.errors import InputError
+from corrosion.presentation.dashboard import cached
+from corrosion.presentation.dashboard.store import Store
+from corrosion.presentation.report import gather, report_html
+from corrosion.records.folder.read import folder_digest, read_ship
+from corrosion.records.ship import Ship
+
+
+class _Stopped(BaseException):
+    """Not an Exception, as a page's own signs to stop are not."""
+
+
+def test_what_was_made_is_kept_and_the_oldest_goes() -> None:
+    store, made = Store(2), []
+
+    def maker(name: str) -> Callable[[], str]:
+        def make() -> str:
+            made.append(name)
+            return name
+
+        return make
+
+    for name in "abacab":
+        assert store.get(name, maker(name)) == name
+    assert made == ["a", "b", "c", "b"]
+
+
+def test_what_is_broken_off_is_not_kept() -> None:
+    store = Store(2)
+
+    def broken() -> str:
+        raise _Stopped
+
+    with pytest.raises(_Stopped):
+        store.get("a", broken)
+    assert store.get("a", lambda: "whole") == "whole"
+
+
+def test_none_is_a_result_like_any_other() -> None:
+    store = Store(1)
+    assert store.get("a", lambda: None) is None
+    assert store.get("a", lambda: "made twice") is None
+
+
+def test_an_estimate_that_is_stopped_is_made_again_whole(
+    ships: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bars: list[float] = []
+
+    class Bar:
+        def progress(self, share: float, _words: str) -> None:
+            bars.append(share)
+            raise StopException
+
+        def empty(self) -> None:
+            bars.append(-1.0)
+
+    with monkeypatch.context() as stopping:
+        stopping.setattr(st, "progress", lambda *_: Bar())
+        stopped = shown("cost", ship="saltmarsh", samples="256", seed="77")
+    assert not stopped.exception
+    assert not stopped.subheader
+    assert len(bars) == 1
+    assert not any(repr(key).endswith(", 77)") for key in cached._estimates()._kept)
+    test = shown("cost", ship="saltmarsh", samples="256", seed="77")
+    assert "kg" in said(test)
+    assert any(repr(key).endswith(", 77)") for key in cached._estimates()._kept)
+    assert ships.is_dir()
+
+
+def test_nothing_is_kept_of_a_ship_that_was_changed_while_it_was_read(
+    own: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    digest = folder_digest(own)
+
+    def slow(folder: str) -> Ship:
+        read = read_ship(folder)
+        with (own / "faults.csv").open("a", encoding="utf-8") as file:
+            file.write("\n")
+        return read
+
+    monkeypatch.setattr(cached, "read_ship", slow)
+    with pytest.raises(InputError, match="while they were read"):
+        cached.ship(str(own), digest)
+
+
+def test_the_report_of_a_page_is_that_of_the_command_line(own: Path) -> None:
+    key = (folder_digest(own), date(2026, 11, 25), 32, 1)
+    result = estimate(read_ship(own), samples=32, seed=1, as_of=key[1])
+    text = cached.report(key, result, 16.0).decode()
+    assert text == report_html(gather(result, hours=16.0))
+    assert cached.report(key, result, 16.0) is cached.report(key, result, 16.0)

@@ -1,0 +1,75 @@
+"""Tests of serve: a checkout and an installed package are set up alike."""
+
+import platform
+import subprocess
+import sys
+import tomllib
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from corrosion.presentation.dashboard.serve import SETTINGS, app_file
+
+CONFIG = Path(__file__).parents[3] / ".streamlit" / "config.toml"
+
+
+def flat(table: Mapping[str, Any], head: str = "") -> Iterator[tuple[str, Any]]:
+    for name, value in table.items():
+        if isinstance(value, Mapping):
+            yield from flat(value, f"{head}{name}.")
+        else:
+            yield f"{head}{name}", value
+
+
+def test_the_settings_in_code_are_those_of_the_file() -> None:
+    assert dict(flat(tomllib.loads(CONFIG.read_text(encoding="utf-8")))) == SETTINGS
+
+
+def test_it_stays_on_this_machine_and_reports_to_nobody() -> None:
+    assert SETTINGS["server.address"] == "127.0.0.1"
+    assert SETTINGS["browser.gatherUsageStats"] is False
+    assert SETTINGS["server.enableXsrfProtection"] is True
+
+
+def test_the_door_is_found() -> None:
+    assert "st.navigation" in app_file().read_text(encoding="utf-8")
+
+
+MANY_THREADS = """
+import ctypes, sys, threading
+from corrosion.presentation.dashboard import serve
+
+if sys.argv[2] == "shared":
+    serve._share_one_heap()
+at_once = threading.Barrier(8)
+
+def need():
+    at_once.wait()
+    for _ in range(50):
+        [bytearray(9000) for _ in range(100)]
+
+threads = [threading.Thread(target=need) for _ in range(8)]
+for thread in threads:
+    thread.start()
+for thread in threads:
+    thread.join()
+system = ctypes.CDLL(None)
+system.fopen.restype = ctypes.c_void_p
+report = ctypes.c_void_p(system.fopen(sys.argv[1].encode(), b"w"))
+system.malloc_info(0, report)
+system.fclose(report)
+"""
+
+
+@pytest.mark.skipif(
+    platform.libc_ver()[0] != "glibc", reason="other libraries keep no heap a thread"
+)
+@pytest.mark.parametrize("heaps", ["shared", "as they come"])
+def test_all_threads_of_the_server_share_one_heap(heaps: str, tmp_path: Path) -> None:
+    report = tmp_path / "report.xml"
+    command = [sys.executable, "-c", MANY_THREADS, str(report), heaps]
+    subprocess.run(command, check=True)
+    many = report.read_text(encoding="utf-8").count("<heap nr=")
+    assert (many == 1) == (heaps == "shared")

@@ -1,0 +1,213 @@
+"""Tests of the report's page: laws, edges."""
+
+import re
+from itertools import pairwise
+
+import pytest
+from presentation.report.reading import LOADING, Page
+
+from corrosion.presentation.answers.isolation import isolating
+from corrosion.presentation.answers.plan import planning
+from corrosion.presentation.demo import INVENTED
+from corrosion.presentation.figures import theme
+from corrosion.presentation.report import Contents, gather, report_html
+from corrosion.presentation.report.tables import tables
+from corrosion.presentation.sentences import answer, number, percent, spread
+
+SECTIONS = (
+    "answer",
+    "zones",
+    "plan",
+    "isolation",
+    "faults",
+    "hunt",
+    "gaugings",
+    "durations",
+    "assumptions",
+    "limits",
+    "cautions",
+    "doubts",
+)
+
+
+@pytest.fixture(scope="module")
+def page(plover: Contents) -> Page:
+    return Page(report_html(plover))
+
+
+def cell(summed: dict[str, float]) -> str:
+    """Return how a cell begins: the mean, and the interval if there is one."""
+    mean, interval = spread(summed).rstrip(")").split(" (")
+    return mean if interval == f"{mean} to {mean}" else f"{mean} | {interval}"
+
+
+def test_the_ranking_says_what_the_command_line_says(
+    plover: Contents, page: Page
+) -> None:
+    head, *rows = page.tables["table-ranking"].rows
+    said = "".join(page.words)
+    zones = plover.result.to_json()["zones"]
+    assert len(rows) == len(zones)
+    for cells, zone in zip(rows, zones, strict=True):
+        row = dict(zip(head, cells, strict=True))
+        assert row["No."] == str(zone["rank"])
+        assert row["Zone"].startswith(f"{zone['zone']} | ")
+        assert row["Below limit"] == percent(zone["chance_below_limit"])
+        assert row["Gauge by"] == (zone["inspect_by"] or "later")
+        for column, stem in (
+            ("Left, mean (mm)", "left_mm"),
+            ("Left, deepest pit (mm)", "left_under_pit_mm"),
+            ("Natural loss (kg)", "natural_kg"),
+            ("Stray loss (kg)", "stray_kg"),
+        ):
+            assert row[column].startswith(cell(zone[stem])), (column, zone["zone"])
+        low, high = (number(zone["left_mm"][end]) for end in ("p10", "p90"))
+        assert f"zone mean {low} to {high} mm, limit" in said
+
+
+def test_totals_what_ifs_and_plan_are_those_of_the_commands(
+    plover: Contents, page: Page
+) -> None:
+    result = plover.result
+    means = [row[1] for row in page.tables["table-totals"].rows[1:]]
+    for name in ("stray_kg", "couple_kg", "natural_kg", "ceiling_kg", "charge_ah"):
+        assert means.pop(0) == number(result.totals[name]["mean"])
+    assert means == [percent(result.totals["water_share"]["mean"])]
+    asked = isolating(result, [4.0, 24.0, 168.0])["limits"]
+    kept = [
+        row for row in plover.isolation["limits"] if row["within_hours"] in (4, 24, 168)
+    ]
+    assert kept == asked
+    shown = {row[0]: row[2] for row in page.tables["table-isolation"].rows}
+    for words, row in zip(("4 h", "1 day", "1 week"), asked, strict=True):
+        assert shown[words].startswith(number(row["saved_kg"]["mean"]))
+    plan = planning(result, hours=40.0, access=("inside", "diver", "dock"))
+    assert plover.plan == plan
+    rows = page.tables["table-plan"].rows[1:]
+    assert [row[0] for row in rows] == plan["zones"]
+
+
+def test_it_can_be_traced(plover: Contents, page: Page) -> None:
+    said = " ".join(page.words)
+    assert plover.digest is not None
+    assert re.fullmatch("[0-9a-f]{64}", plover.digest)
+    for words in (plover.digest, "2026-11-25", "64, 1", answer(plover.result)):
+        assert words in said
+
+
+def test_the_same_estimate_gives_the_same_bytes(hostile: Contents) -> None:
+    assert report_html(hostile) == report_html(gather(hostile.result))
+
+
+def test_sections_stand_in_order_with_every_table(plover: Contents, page: Page) -> None:
+    assert [has["id"] for has in page.named("section") if "id" in has] == [*SECTIONS]
+    shown = [name.removeprefix("table-") for name in page.tables]
+    assert sorted(shown) == sorted(tables(plover))
+
+
+@pytest.mark.parametrize("ship", ["plover", "hostile", "bare"])
+def test_tags_match_and_nothing_is_loaded(
+    ship: str, request: pytest.FixtureRequest
+) -> None:
+    text = report_html(request.getfixturevalue(ship))
+    page = Page(text)
+    assert page.faults == []
+    used = {tag for tag, _ in page.tags}
+    assert not used & {"script", "link", "img", "iframe", "object", "embed", "base"}
+    for name in LOADING:
+        assert all(value.startswith("#") for value in page.attributes(name)), name
+    assert not [n for _, has in page.tags for n in has if n.startswith("on")]
+    assert not re.search(r"url\(|@import|@font-face", text)
+    assert "default-src 'none'" in text
+
+
+def test_hostile_words_are_shown_and_do_nothing(hostile: Contents) -> None:
+    page = Page(report_html(hostile))
+    said = "".join(page.words)
+    assert said.count('<script>alert("x")</script>') > 10
+    assert page.named("h1") == [{}]
+    assert "img src=http://x.invalid/a onerror=b> Teal" in said
+
+
+def test_every_table_and_drawing_is_described(page: Page) -> None:
+    assert page.named("html") == [{"lang": "en"}]
+    for name, table in page.tables.items():
+        assert len(table.caption) > 10, name
+        assert set(table.scopes) == {"col", "row"}, name
+        assert table.scopes.count("row") == len(table.rows) - 1, name
+        assert {len(row) for row in table.rows} == {len(table.rows[0])}, name
+    drawings = page.named("svg")
+    assert {has["role"] for has in drawings} == {"img"}
+    assert len(page.named("title")) == len(drawings) + 1
+    levels = [int(tag[1]) for tag, _ in page.tags if re.fullmatch("h[1-6]", tag)]
+    assert levels[0] == 1
+    assert all(below - above <= 1 for above, below in pairwise(levels))
+    ids = page.attributes("id")
+    assert len(ids) == len(set(ids))
+    assert {value[1:] for value in page.attributes("href")} <= set(ids)
+
+
+def test_it_is_made_for_a4(page: Page) -> None:
+    style = "".join(page.words)
+    for rule in (
+        "size: A4",
+        "counter(page)",
+        "@media print",
+        "display: table-header-group",
+        "break-after: avoid",
+        "break-inside: avoid",
+        "prefers-color-scheme: dark",
+    ):
+        assert rule in style
+
+
+def test_text_can_be_read_on_either_ground(page: Page) -> None:
+    style = "".join(page.words)
+    light, dark = (
+        dict(re.findall(r"--(\w+): (#[0-9a-f]{6});", block))
+        for block in re.findall(r":root \{(.*?)\}", style, flags=re.DOTALL)
+    )
+    for colours in (light, light | dark):
+        for ground in ("ground", "tint"):
+            for ink in ("ink", "muted", "hot"):
+                assert theme.contrast(colours[ink], colours[ground]) >= 4.5
+
+
+def test_restated_assumptions_come_first_and_are_marked(hostile: Contents) -> None:
+    first, second = Page(report_html(hostile)).tables["table-assumptions"].rows[1:3]
+    assert first[0].startswith("pitting_factor")
+    assert first[1] == "4 | in place of 3"
+    assert first[3] == "restated for this ship"
+    assert "restated" not in second[3]
+
+
+def test_a_gauging_far_off_is_named(hostile: Contents) -> None:
+    page = Page(report_html(hostile))
+    (row,) = page.tables["table-gaugings"].rows[1:]
+    assert row[-1] == "disagrees"
+    assert "likeliest" in "".join(page.words)
+
+
+def test_a_ship_with_nothing_written_says_so(bare: Contents) -> None:
+    page = Page(report_html(bare))
+    said = "".join(page.words)
+    for words in (
+        "No fault is written down.",
+        "No zone was gauged",
+        "No ground fault is written down.",
+        "fewer than the cheapest zone takes",
+        "not read from a folder",
+    ):
+        assert words in said
+    assert "hunt" not in page.attributes("id")
+
+
+def test_the_report_stays_small(plover: Contents) -> None:
+    assert len(report_html(plover).encode()) < 600_000
+
+
+def test_a_demo_is_said_to_be_invented_and_another_ship_is_not(
+    plover: Contents, bare: Contents
+) -> None:
+    assert INVENTED.capitalize() in report_html(plover)
+    assert INVENTED.capitalize() not in report_html(bare)

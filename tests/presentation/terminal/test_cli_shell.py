@@ -1,0 +1,98 @@
+"""The command line in a process of its own: what only a shell meets."""
+
+import hashlib
+import json
+import math
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+from records.folders import sound
+
+ROOT = Path(__file__).parents[3]
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return sound(tmp_path / "teal")
+
+
+def digest(folder: Path) -> dict[str, tuple[str, int]]:
+    return {
+        str(path.relative_to(folder)): (
+            hashlib.sha256(path.read_bytes()).hexdigest(),
+            path.stat().st_mtime_ns,
+        )
+        for path in sorted(folder.rglob("*"))
+        if path.is_file()
+    }
+
+
+def finite(thing: Any) -> bool:
+    if isinstance(thing, dict):
+        return all(map(finite, thing.values()))
+    if isinstance(thing, list):
+        return all(map(finite, thing))
+    return not isinstance(thing, float) or math.isfinite(thing)
+
+
+def shell(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
+    """Run Python in a process of its own, away from the sources."""
+    return subprocess.run(
+        [sys.executable, "-W", "error", *words],
+        capture_output=True,
+        text=True,
+        check=False,
+        cwd=cwd,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )
+
+
+def test_the_invented_ship_from_a_shell(tmp_path: Path) -> None:
+    place = ROOT / "data" / "grey-plover"
+    before = digest(place)
+    words = ("estimate", str(place), "--samples", "16", "--json", "-")
+    done = shell("-m", "corrosion", *words, cwd=tmp_path)
+    assert (done.returncode, done.stderr) == (0, "")
+    found = json.loads(done.stdout)
+    assert finite(found)
+    assert found["zones"][0]["rank"] == 1
+    assert digest(place) == before
+
+
+def test_a_fault_of_the_program_is_said_without_a_traceback(
+    folder: Path, tmp_path: Path
+) -> None:
+    code = (
+        "import sys, corrosion.estimate as e\n"
+        "def broken(*a, **k): raise ZeroDivisionError('a test')\n"
+        "sys.modules['corrosion.estimate'].estimate = broken\n"
+        "from corrosion.presentation.terminal.cli import main\n"
+        f"sys.argv = ['corrosion', 'estimate', {str(folder)!r}]\n"
+        "main()\n"
+    )
+    done = shell("-c", code, cwd=tmp_path)
+    assert done.returncode == 1
+    assert "this is a fault of the program" in done.stderr
+    assert "ZeroDivisionError: a test" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_output_into_a_closed_pipe_is_no_traceback(folder: Path) -> None:
+    words = ["-m", "corrosion", "estimate", str(folder), "--samples", "8"]
+    with subprocess.Popen(
+        [sys.executable, *words],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    ) as process:
+        assert process.stdout is not None
+        process.stdout.close()
+        assert process.stderr is not None
+        said = process.stderr.read()
+    assert "Traceback" not in said
+    assert "fault of the program" not in said
