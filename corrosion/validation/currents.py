@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.types import Array, BoolArray, ComplexArray
+from corrosion.foundation.types import Array, BoolArray, ComplexArray
 from corrosion.validation.faults import KNOTS, Faults
 from corrosion.validation.nature import HOUR, NOW
 from corrosion.validation.phasors import solve

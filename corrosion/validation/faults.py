@@ -5,7 +5,7 @@ from typing import Final
 
 import numpy as np
 
-from corrosion.types import Array, BoolArray, IntArray
+from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.validation.nature import DAY, HOUR, NOW, YEAR, Nature
 from corrosion.validation.phasors import least_visible
 from corrosion.validation.vessels import Vessel

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from corrosion.types import Array
+from corrosion.foundation.types import Array
 from corrosion.validation import currents, steel
 from corrosion.validation.currents import Currents
 from corrosion.validation.faults import Faults, arise, look_after

@@ -14,7 +14,7 @@ from zlib import crc32
 
 import numpy as np
 
-from corrosion.types import Array
+from corrosion.foundation.types import Array
 
 __all__ = ["DAY", "HOUR", "LAWS", "NOW", "YEAR", "Law", "Nature"]
 

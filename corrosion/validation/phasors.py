@@ -15,7 +15,7 @@ from typing import Final
 
 import numpy as np
 
-from corrosion.types import Array, BoolArray, ComplexArray
+from corrosion.foundation.types import Array, BoolArray, ComplexArray
 from corrosion.validation.vessels import Lamps, Supply
 
 __all__ = ["Solved", "least_visible", "pictures", "sees_lamps", "solve", "star"]

@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 from scipy.stats import norm
 
-from corrosion.types import Array, IntArray
+from corrosion.foundation.types import Array, IntArray
 from corrosion.validation.nature import YEAR, Nature
 from corrosion.validation.vessels import Vessel
 

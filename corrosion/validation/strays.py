@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.types import Array, BoolArray
+from corrosion.foundation.types import Array, BoolArray
 from corrosion.validation import water
 from corrosion.validation.currents import Currents, way_back
 from corrosion.validation.faults import Faults

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from corrosion.types import Array
+from corrosion.foundation.types import Array
 from corrosion.validation.nature import DAY, NOW, YEAR, Nature
 from corrosion.validation.vessels import Vessel
 

@@ -16,7 +16,7 @@ from typing import Final
 
 import numpy as np
 
-from corrosion.types import Array, ComplexArray, IntArray
+from corrosion.foundation.types import Array, ComplexArray, IntArray
 from corrosion.validation.nature import Nature
 from corrosion.validation.vessels import Plate, Vessel
 

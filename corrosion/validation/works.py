@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.types import Array
+from corrosion.foundation.types import Array
 from corrosion.validation.nature import Nature
 from corrosion.validation.steel import Plating
 from corrosion.validation.vessels import Vessel
