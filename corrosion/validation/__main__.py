@@ -42,7 +42,7 @@ __all__ = ["main"]
     type=click.Path(path_type=Path, dir_okay=False),
     help="Write every row of every scenario.",
 )
-def main(
+def main(  # noqa: PLR0913 - one argument an option of the command
     names: tuple[str, ...],
     ships: int,
     samples: int,

@@ -40,7 +40,7 @@ class Answer:
 
 
 def interval(row: Mapping[str, Any], truth: float, *keys: str) -> Interval | None:
-    """Return the first of the keys that is answered, beside the truth; None: none is."""
+    """Return the first key that is answered, beside the truth; None: none is."""
     for key in keys:
         found = row.get(key)
         if found is not None:

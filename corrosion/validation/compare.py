@@ -16,6 +16,7 @@ from corrosion.validation.surveyors import Survey
 
 __all__ = ["compare", "gauged_day", "left_at"]
 
+_MOST = 0.7  # of its hours in another state: its mean current is that state's
 _SPREAD = {"prepared": 0.1, "as found": 0.4, "through paint": 0.3}  # of bias [mm]
 
 
@@ -67,7 +68,7 @@ def _charge(
 ) -> Iterator[tuple[str, Item | None]]:
     if not log.rows:
         return
-    ac, dc = (ah[log.which].sum() for ah in life.currents.charge_ah(life.faults))
+    ac, dc = (ah[log.which].sum() for ah in life.currents.charge_ah())
     for name, truth in (
         ("charge_ah", ac + dc),
         ("charge_ah_ac", ac),
@@ -80,7 +81,7 @@ def _faults(
     life: Life, log: Logbook, answer: Answer
 ) -> Iterator[tuple[str, Item | None]]:
     faults, rows = life.faults, answer.faults
-    ac, dc = life.currents.charge_ah(faults)
+    ac, dc = life.currents.charge_ah()
     elsewhere = _hours_elsewhere(life, log)
     for k, f in enumerate(log.which):
         row, direct = rows[log.id(k)], life.vessel.systems[faults.system[f]].direct
@@ -94,7 +95,7 @@ def _faults(
         if "amps" not in log.rows[k]:
             continue
         yield "resistance", interval(row, log.ohms[k], "resistance_ohm")
-        if elsewhere[k] > 0.9 * hours:
+        if elsewhere[k] > _MOST * hours:
             amps = (dc[f] if direct else ac[f]) / hours
             own = "amps_dc" if direct else "amps_ac"
             yield "amps_after", interval(row, amps, own, "amps")
@@ -103,7 +104,7 @@ def _faults(
 def _hours_elsewhere(life: Life, log: Logbook) -> Array:
     """Return hours of each fault in states earthed otherwise than when it was read."""
     flown, faults = life.currents, life.faults
-    earthed = earth_conductance(life.vessel, life.voyages)[0] > 0.0
+    earthed = earth_conductance(life.vessel, life.voyages) > 0.0
     system = faults.system[log.which]
     then = earthed[life.voyages.at(faults.found[log.which]), system]
     was = earthed[flown.stay][:, system]
@@ -111,7 +112,7 @@ def _hours_elsewhere(life: Life, log: Logbook) -> Array:
     return np.asarray((hours * (was != then)).sum(axis=0))
 
 
-def gauged_day(life: Life, survey: Survey, answer: Answer) -> list[Item | None]:
+def gauged_day(survey: Survey, answer: Answer) -> list[Item | None]:
     """Return whether each plate of the latest campaign stands at its own reading.
 
     Within two standard errors, those of reading and campaign together; readings that

@@ -7,7 +7,7 @@ import numpy as np
 from corrosion.foundation.types import Array, BoolArray, ComplexArray
 from corrosion.validation.faults import KNOTS, Faults
 from corrosion.validation.nature import HOUR, NOW
-from corrosion.validation.phasors import solve
+from corrosion.validation.phasors import lamps_at_rest, solve
 from corrosion.validation.vessels import Vessel
 from corrosion.validation.voyages import AHEAD, Voyages
 
@@ -28,8 +28,8 @@ class Currents:
         Which stay.
     ac, dc : ndarray, shape (pieces, faults)
         Alternating current as a phasor (rms), and direct current, into the steel. [A]
-    ashore : ndarray, shape (pieces,)
-        Share of the return through the supply's earth that crosses the water.
+    faults : Faults
+        What they flow through.
     """
 
     start: Array
@@ -38,16 +38,16 @@ class Currents:
     stood: BoolArray
     ac: ComplexArray
     dc: Array
-    ashore: Array
+    faults: Faults
 
     @property
     def past(self) -> Array:
         """Seconds of each piece that lie before now."""
         return np.maximum(np.minimum(self.end, NOW) - self.start, 0.0)
 
-    def charge_ah(self, faults: Faults) -> tuple[Array, Array]:
+    def charge_ah(self) -> tuple[Array, Array]:
         """Return ampere-hours of each fault until now, alternating and direct."""
-        hours = self.past[:, None] / HOUR * faults.share
+        hours = self.past[:, None] / HOUR * self.faults.share
         ac = (np.abs(self.ac) * hours).sum(axis=0)
         return np.asarray(ac), np.asarray((np.abs(self.dc) * hours).sum(axis=0))
 
@@ -62,15 +62,14 @@ def way_back(cable: float | None, shore: float) -> tuple[float, float]:
     return wet + dry, wet / (wet + dry)
 
 
-def earth_conductance(vessel: Vessel, voyages: Voyages) -> tuple[Array, Array]:
-    """Return conductance to the supply's earth by stay and system, and wet shares."""
+def earth_conductance(vessel: Vessel, voyages: Voyages) -> Array:
+    """Return conductance to the supply's earth, (stays, systems) [S]; 0: none."""
     table = np.zeros((len(voyages.stays), len(vessel.systems)))
-    shares = np.zeros(len(voyages.stays))
     for k, stay in enumerate(voyages.stays):
         if stay.earthed and stay.afloat:
-            g, shares[k] = way_back(stay.cable, stay.shore)
+            g, _ = way_back(stay.cable, stay.shore)
             table[k] = [g * system.fed_from_shore for system in vessel.systems]
-    return table, shares
+    return table
 
 
 def run(vessel: Vessel, voyages: Voyages, faults: Faults) -> Currents:
@@ -92,7 +91,7 @@ def run(vessel: Vessel, voyages: Voyages, faults: Faults) -> Currents:
     stood = faults.stood(middle)
     stay = voyages.at(middle)
     ohms = np.where(stood, faults.ohms_at(middle), np.inf)
-    conductance, wet = earth_conductance(vessel, voyages)
+    conductance = earth_conductance(vessel, voyages)
     ac = np.zeros(ohms.shape, np.complex128)
     dc = np.zeros(ohms.shape)
     busy = stood.any(axis=1)
@@ -108,10 +107,10 @@ def run(vessel: Vessel, voyages: Voyages, faults: Faults) -> Currents:
             continue
         ac[rows] = amps
         y = 1.0 / ohms[rows]
-        whole = 3.0 / system.true_insulation + tie[:, None] + y.sum(axis=1)[:, None]
-        rest = np.maximum(whole - y, 1e-12)
+        healthy = 3.0 / system.true_insulation + lamps_at_rest(system)
+        rest = healthy + tie[:, None] + y.sum(axis=1)[:, None] - y
         sources = faults.direct_v[mine]
-        dc[rows] = sources * y * rest / (y + rest)  # beside it, others take a part back
+        dc[rows] = sources * y * rest / (y + rest)
     return Currents(
-        start=start, end=end, stay=stay, stood=stood, ac=ac, dc=dc, ashore=wet[stay]
+        start=start, end=end, stay=stay, stood=stood, ac=ac, dc=dc, faults=faults
     )

@@ -48,7 +48,7 @@ class Faults:
         return len(self.began)
 
     def ohms_at(self, moments: Array) -> Array:
-        """Return resistances at moments, (moments, faults) [Ω]; not whether it stood."""
+        """Return resistances at moments, (moments, faults) [Ω], standing or not."""
         since = moments[:, None] - self.began[None, :]
         knot = np.clip(np.searchsorted(KNOTS, since, side="right") - 1, 0, None)
         return np.take_along_axis(self.ohms.T, knot, axis=0)
@@ -73,7 +73,8 @@ def arise(
     nature : Nature
         Random numbers.
     crowd : int, optional
-        So many more that all began in the last two years, and stand.
+        So many more that stand at the end: begun in the last two years, or, of a
+        restless ship, at sea before she came to the quay where she lies.
     """
     rng = nature.rng("faults")
     days = np.arange(voyages.log_begins, AHEAD, DAY)
@@ -83,7 +84,7 @@ def arise(
     rate = np.where(wet, 2.5, 0.35) * season
     count = rng.poisson(a_year / 365.25 * rate / rate.mean())
     began = np.repeat(days, count) + rng.uniform(0.0, DAY, int(count.sum()))
-    late = NOW - rng.uniform(0.05, 2.0, crowd) * YEAR
+    late = _lately(voyages, crowd, rng)
     began = np.concatenate([began, late])
     n = len(began)
     prone = np.array([circuit.prone for circuit in vessel.circuits])
@@ -108,6 +109,14 @@ def arise(
         direct_v=np.where(source, rng.uniform(0.05, 0.6, n) * volts, 0.0),
         dries=began + dries,
     )
+
+
+def _lately(voyages: Voyages, crowd: int, rng: np.random.Generator) -> Array:
+    """Return when those began that stand at the end."""
+    quays = [s.start for s in voyages.stays if s.earthed and s.start < NOW]
+    if voyages.restless and quays:
+        return max(quays) - rng.uniform(0.01, 0.15, crowd) * YEAR
+    return NOW - rng.uniform(0.05, 2.0, crowd) * YEAR
 
 
 def _wet_days(count: int, rng: np.random.Generator) -> BoolArray:
@@ -143,8 +152,8 @@ def look_after(
     visible = faults.ohms < shown[faults.system][:, None]
     hazard = np.where(visible, 1.0 / watch, 1.0 / rounds) * faults.share[:, None]
     found = faults.began + _first(hazard, rng.exponential(1.0, len(faults)))
-    response = nature.one("response_hours") * HOUR * nature.draw(
-        "response_one", len(faults)
+    response = (
+        nature.one("response_hours") * HOUR * nature.draw("response_one", len(faults))
     )
     cleared = found + np.maximum(response, 0.25 * HOUR)
     if crowd:
@@ -160,9 +169,7 @@ def look_after(
         visible[:, 0], rng.uniform(0.0, watch, len(faults)),
         rng.uniform(0.0, rounds, len(faults)),
     )  # fmt: skip
-    return replace(
-        faults, found=seen, last_good=good, end=end, tripped=tripped
-    )
+    return replace(faults, found=seen, last_good=good, end=end, tripped=tripped)
 
 
 def _first(hazard: Array, exponential: Array) -> Array:
@@ -175,10 +182,8 @@ def _first(hazard: Array, exponential: Array) -> Array:
     return np.asarray(KNOTS[step] + (exponential - before) / hazard[rows, step])
 
 
-def _trips(
-    faults: Faults, vessel: Vessel, voyages: Voyages, nature: Nature
-) -> Array:
-    """Return when an earthed supply trips the branch of a fault [s]; infinite: never."""
+def _trips(faults: Faults, vessel: Vessel, voyages: Voyages, nature: Nature) -> Array:
+    """Return when an earthed supply trips each fault's branch [s]; infinite: never."""
     out = np.full(len(faults), np.inf)
     limit = nature.draw("trip_amps", len(faults))
     to_neutral = np.array(

@@ -13,7 +13,7 @@ from corrosion.validation.habits import Habits, written_date
 from corrosion.validation.known_tables import Known
 from corrosion.validation.life import Life
 from corrosion.validation.logbook import Logbook
-from corrosion.validation.nature import DAY, NOW, YEAR
+from corrosion.validation.nature import NOW
 from corrosion.validation.surveyors import Survey, judge_paint
 from corrosion.validation.voyages import Stay
 
@@ -49,14 +49,14 @@ def write_folder(
     (folder / "ship.toml").write_text(text, encoding="utf-8")
     gaugings = ({k: v for k, v in row.items() if k != "spots"} for row in survey.rows)
     tables: Mapping[str, Iterable[Row]] = {
-        "zones": _zones(life, habits),
+        "zones": _zones(life, habits, known),
         "faults": log.rows,
         "berths": _berths(life, habits, known),
         "gaugings": gaugings,
         "circuits": _circuits(life),
         "works": _works(life, habits),
         "anodes": _anodes(life),
-        "readings": _rounds(life, log),
+        "readings": log.further,
     }
     for name, rows in tables.items():
         if known.table(name):
@@ -100,7 +100,7 @@ def _ship(life: Life, habits: Habits) -> Iterable[str]:
         yield f"fed_from_shore = {str(system.fed_from_shore).lower()}\n"
 
 
-def _zones(life: Life, habits: Habits) -> Iterable[Row]:
+def _zones(life: Life, habits: Habits, known: Known) -> Iterable[Row]:
     for k, (plate, seen) in enumerate(
         zip(life.vessel.plates, judge_paint(life), strict=True)
     ):
@@ -129,7 +129,7 @@ def _zones(life: Life, habits: Habits) -> Iterable[Row]:
         past = [t for t in life.paintings[k] if t < NOW]
         if habits.dockings and len(past) > 1:
             row["painted"] = written_date(float(max(past)), 2)
-        if life.strays.protection[k] > 0.0:
+        if life.strays.protection[k] > 0.0 and not known.table("anodes"):
             shown = 1e3 * life.strays.protection[k]
             row["protection_ma_per_m2"] = float(f"{shown:.2g}")
         yield row
@@ -217,14 +217,3 @@ def _anodes(life: Life) -> Iterable[Row]:
                 "net_kg": 12.0,
                 "fitted": written_date(past[-1], 2),
             }
-
-
-def _rounds(life: Life, log: Logbook) -> Iterable[Row]:
-    """Yield a few rounds of healthy systems: checks that found nothing."""
-    rng = life.nature.rng("rounds")
-    moments = rng.uniform(max(life.voyages.log_begins, NOW - 5.0 * YEAR), NOW - DAY, 12)
-    stood = life.faults.stood(moments)
-    for k, moment in enumerate(moments):
-        for s, system in enumerate(life.vessel.systems):
-            if not (stood[k] & (life.faults.system == s)).any() and log.rows:
-                yield {"time": written_date(float(moment), 0), "system": system.name}

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 
 import numpy as np
 
-from corrosion.foundation.types import Array
+from corrosion.foundation.types import Array, IntArray
 from corrosion.validation.nature import HOUR, NOW, YEAR
 
 __all__ = ["Habits", "coarseness", "written_date"]
@@ -44,7 +44,7 @@ class Habits:
     bias_mm: float = 0.0
 
 
-def coarseness(found: Array, hours: Array, rng: np.random.Generator) -> Array:
+def coarseness(found: Array, hours: Array, rng: np.random.Generator) -> IntArray:
     """Return how coarsely each fault's dates are written: 0 minute, 1 day, 2 month, 3.
 
     The older an entry and the longer the fault stood, the coarser.
@@ -52,7 +52,7 @@ def coarseness(found: Array, hours: Array, rng: np.random.Generator) -> Array:
     age = (NOW - found) / YEAR
     blur = 0.45 * np.log10(np.maximum(hours, 1.0)) + 0.05 * age
     blur += 0.4 * rng.standard_normal(len(found))
-    return np.digitize(blur, [0.9, 1.7, 2.5])
+    return np.digitize(blur, [0.9, 1.7, 2.5]).astype(np.int64)
 
 
 def written_date(moment: float, level: int) -> str:

@@ -1,6 +1,6 @@
 """What is read on the day a fault is found: clamps, testers, voltmeters, lamps."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Final
 
 import numpy as np
@@ -8,11 +8,10 @@ import numpy as np
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.validation.currents import earth_conductance
 from corrosion.validation.life import Life
-from corrosion.validation.nature import HOUR
 from corrosion.validation.phasors import pictures, solve
 from corrosion.validation.vessels import Supply
 
-__all__ = ["Readings", "read"]
+__all__ = ["Readings", "clamp", "read"]
 
 Readings = list[dict[str, object]]
 """One mapping a fault: column of faults.csv to what is written there."""
@@ -33,43 +32,66 @@ def read(life: Life, which: IntArray) -> tuple[Readings, Array]:
         Faults that were found.
     """
     rng = life.nature.rng("instruments")
-    faults, nature = life.faults, life.nature
-    at = np.minimum(faults.found[which] + HOUR, faults.found[which] + 1.0)
+    faults = life.faults
     rows: Readings = [{} for _ in which]
     ohms = np.empty(len(which))
     meter = float(rng.choice(_METERS, p=[0.7, 0.2, 0.1]))
-    for s, system in enumerate(life.vessel.systems):
+    for s in range(len(life.vessel.systems)):
         mine = np.flatnonzero(faults.system[which] == s)
         if not len(mine):
             continue
-        scene = _Scene(life, s, which[mine], at[mine])
+        scene = _Scene(life, s, which[mine], faults.found[which[mine]] + 1.0)
         ohms[mine] = scene.ohms
-        filled = rng.random((len(mine), 5)) < [0.6, 0.45, 0.45, 0.35, 0.5]
-        errors = {
-            law: nature.draw(law, len(mine), system.name)
-            for law in ("clamp", "tester", "tested_not_served", "voltmeter")
-        }
-        volts = scene.volts(meter) if filled[:, 3].any() else None
-        eye = nature.draw("light", len(mine) * len(system.conductors), system.name)
-        code = scene.lamps(eye.reshape(len(mine), -1))
-        noise = rng.standard_normal((len(mine), 4))
-        for k, row in enumerate(mine):
-            out = rows[row]
-            if filled[k, 0]:
-                out["conductor"] = system.conductors[faults.pole[which[row]]]
-            if filled[k, 1]:
-                true = scene.amps[k] / errors["clamp"][k] + _CLAMP_SD * noise[k, 0]
-                _clamped(out, true, system)
-            if filled[k, 2]:
-                off = errors["tester"][k] * errors["tested_not_served"][k]
-                out["insulation_ohm"] = float(f"{scene.ohms[k] / off:.2g}")
-            if volts is not None and filled[k, 3]:
-                shown = volts[k] / errors["voltmeter"][k]
-                _measured(out, shown + _VOLT_SD * noise[k, 1:], system, meter)
-            if system.lamps and filled[k, 4]:
-                for name, seen in zip("abc", code[k], strict=False):
-                    out[f"lamp_{name}"] = _LAMPS[int(seen)]
+        for row, written in zip(mine, _written(scene, meter, rng), strict=True):
+            rows[row] = written
+            if rng.random() < 0.6:
+                pole = faults.pole[which[row]]
+                rows[row]["conductor"] = scene.system.conductors[pole]
     return rows, ohms
+
+
+def _written(
+    scene: "_Scene", meter: float, rng: np.random.Generator
+) -> Iterator[dict[str, object]]:
+    """Yield what is written of each fault of a system on its day."""
+    system, nature, count = scene.system, scene.nature, len(scene.ohms)
+    filled = rng.random((count, 4)) < [0.45, 0.45, 0.35, 0.5]
+    error = {
+        law: nature.draw(law, count, system.name)
+        for law in ("clamp", "tester", "tested_not_served", "voltmeter")
+    }
+    volts = scene.volts(meter)
+    eye = nature.draw("light", count * len(system.conductors), system.name)
+    code = scene.lamps(eye.reshape(count, -1))
+    noise = rng.standard_normal((count, 4))
+    for k in range(count):
+        out: dict[str, object] = {}
+        if filled[k, 0]:
+            shown = scene.amps[k] / error["clamp"][k] + _CLAMP_SD * noise[k, 0]
+            _clamped(out, shown, system)
+        if filled[k, 1]:
+            off = error["tester"][k] * error["tested_not_served"][k]
+            out["insulation_ohm"] = float(f"{scene.ohms[k] / off:.2g}")
+        if filled[k, 2]:
+            seen = volts[k] / error["voltmeter"][k] + _VOLT_SD * noise[k, 1:]
+            _measured(out, seen, system, meter)
+        if system.lamps and filled[k, 3]:
+            words = [_LAMPS[int(c)] for c in code[k]]
+            out |= dict(zip(("lamp_a", "lamp_b", "lamp_c"), words, strict=False))
+        yield out
+
+
+def clamp(life: Life, which: IntArray, at: Array) -> Array:
+    """Return true current of faults on given days, in their system's own kind [A].
+
+    Direct current bears its sign; alternating is rms.
+    """
+    out = np.full(len(which), np.nan)
+    for s in range(len(life.vessel.systems)):
+        mine = np.flatnonzero(life.faults.system[which] == s)
+        if len(mine):
+            out[mine] = _Scene(life, s, which[mine], at[mine]).amps
+    return out
 
 
 def _clamped(out: dict[str, object], amps: float, system: Supply) -> None:
@@ -95,15 +117,13 @@ class _Scene:
 
     def __init__(self, life: Life, s: int, found: IntArray, at: Array) -> None:
         faults = life.faults
-        self.system = life.vessel.systems[s]
+        self.system, self.nature = life.vessel.systems[s], life.nature
         same = np.flatnonzero(faults.system == s)
         stood: BoolArray = faults.stood(at)[:, same] | np.equal.outer(found, same)
         ohms = faults.ohms_at(at)[:, same]
         self._all = np.where(stood, ohms, np.inf)
         self._pole = faults.pole[same]
-        self._tie = earth_conductance(life.vessel, life.voyages)[0][
-            life.voyages.at(at), s
-        ]
+        self._tie = earth_conductance(life.vessel, life.voyages)[life.voyages.at(at), s]
         own = np.searchsorted(same, found)
         rows = np.arange(len(found))
         solved = solve(self.system, self._all, self._pole, earth=self._tie)

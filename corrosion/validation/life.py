@@ -47,8 +47,8 @@ class Life:
 
     Attributes
     ----------
-    vessel, voyages, faults, currents, plating, strays, works
-        The ship, where she lay, what went wrong in her wiring, what flowed, her
+    vessel, voyages, currents, plating, strays, works
+        The ship, where she lay, faults and what flowed through them, her
         plates' paint and steel, what currents took of them, and what yards put right.
     paintings : ndarray, shape (plates, paintings)
         When each plate was painted, infinite where it was not. [s]
@@ -57,7 +57,6 @@ class Life:
     nature: Nature
     vessel: Vessel
     voyages: Voyages
-    faults: Faults
     currents: Currents
     plating: steel.Plating
     paintings: Array
@@ -83,11 +82,16 @@ class Life:
         return np.asarray(lost[0] * 1e-3 * self.tonnes)
 
     @property
+    def faults(self) -> Faults:
+        """Every fault of her life."""
+        return self.currents.faults
+
+    @property
     def tonnes(self) -> Array:
         """Kilograms of a plate for each metre of thickness."""
         area = np.array([plate.area for plate in self.vessel.plates])
         dense = [steel.DENSITY[plate.metal] for plate in self.vessel.plates]
-        return area * np.array(dense)
+        return np.asarray(area * np.array(dense))
 
 
 def live(kind: str, seed: int, what: Circumstances) -> Life:
@@ -111,13 +115,12 @@ def live(kind: str, seed: int, what: Circumstances) -> Life:
     paintings = steel.painted(vessel, voyages.dockings, nature)
     plating = steel.weather(vessel, paintings, nature, AHEAD)
     currents_took = stray(
-        vessel, voyages, faults, flown, plating, nature=nature, protected=what.protected
+        vessel, voyages, flown, plating, nature=nature, protected=what.protected
     )
     return Life(
         nature=nature,
         vessel=vessel,
         voyages=voyages,
-        faults=faults,
         currents=flown,
         plating=plating,
         paintings=paintings,

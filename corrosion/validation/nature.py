@@ -54,8 +54,8 @@ LAWS: Final[Mapping[str, Law]] = MappingProxyType(
         "natural_rate_years": Law(1.0, 1.4),  # wanders, memory of fifteen years
         "inside_mm_per_year": Law(0.01, 2.0),
         "pitting": Law(3.0, 1.4, "deepest over mean, ASTM G46 defines it"),
-        "paint_speed": Law(1.0, 1.7, "1: 7, 30, 63, 87 % at 10, 20, 30, 40 years"),
-        "paint_speed_zone": Law(1.0, 1.4),
+        "paint_speed": Law(1.0, 1.35, "1: 7, 30, 63, 87 % at 10, 20, 30, 40 years"),
+        "paint_speed_zone": Law(1.0, 1.2),
         "rolled": Law(1.0, 1.02, "plates come thicker or thinner"),
         # electrodes
         "anodic_slope_v": Law(0.058, 1.15, "Batt & Robinson, Br. Corros. J. 37, 2002"),
@@ -65,7 +65,7 @@ LAWS: Final[Mapping[str, Law]] = MappingProxyType(
         "shore_earth_ohm": Law(1.0, 2.5),
         "cable_ohm": Law(0.2, 2.0),
         # electricity aboard
-        "fault_ohm": Law(1500.0, 20.0),  # of all that arise: people find the low ones
+        "fault_ohm": Law(300.0, 20.0),  # of all that arise: people find the low ones
         "faults_a_year": Law(2.0, 1.5),
         "capacitance": Law(1.0, 1.3),  # true over written
         "insulation": Law(1.0, 2.0),

@@ -18,7 +18,15 @@ import numpy as np
 from corrosion.foundation.types import Array, BoolArray, ComplexArray
 from corrosion.validation.vessels import Lamps, Supply
 
-__all__ = ["Solved", "least_visible", "pictures", "sees_lamps", "solve", "star"]
+__all__ = [
+    "Solved",
+    "lamps_at_rest",
+    "least_visible",
+    "pictures",
+    "sees_lamps",
+    "solve",
+    "star",
+]
 
 _EXPONENT: Final = 0.55  # filament current over volts; light goes with 3.4
 _COLD: Final = 12.0  # conductance of a cold filament over a hot one
@@ -111,6 +119,18 @@ def _filament(volts: Array, lamps: Lamps) -> Array:
     hot = lamps.watts / lamps.volts**2 / lamps.ratio**2
     part = np.maximum(volts / lamps.ratio / lamps.volts, 1e-9)
     return np.asarray(hot * np.minimum(part ** (_EXPONENT - 1.0), _COLD))
+
+
+def lamps_at_rest(system: Supply) -> float:
+    """Return what a small direct current meets in all lamps together [S].
+
+    Cold filaments, or the windings of their transformers (500 Ω each, judgement).
+    """
+    lamps = system.lamps
+    if lamps is None:
+        return 0.0
+    one = _COLD * lamps.watts / lamps.volts**2 if lamps.ratio == 1.0 else 1.0 / 500.0
+    return one * len(system.conductors)
 
 
 def pictures(volts: ComplexArray, lamps: Lamps, eye: Array | float = 1.0) -> Array:

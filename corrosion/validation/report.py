@@ -53,9 +53,7 @@ def table(rows: Sequence[Scored]) -> str:
     return "\n".join(lines)
 
 
-def page(
-    results: Mapping[str, Sequence[Scored]], stated: Mapping[str, object]
-) -> str:
+def page(results: Mapping[str, Sequence[Scored]], stated: Mapping[str, object]) -> str:
     """Return the report as one HTML file that needs no other.
 
     Parameters

@@ -30,12 +30,15 @@ class Row:
         Least and most; None: told, not judged.
     unit : str
         Of a mean, and of the score beside an interval.
+    log : bool
+        The score is that of natural logarithms, for what spans decades.
     """
 
     words: str
     kind: Literal["interval", "share", "mean"]
     band: tuple[float, float] | None
     unit: str = ""
+    log: bool = False
 
 
 _MM, _FAULT = (0.76, 0.84), (0.74, 0.86)
@@ -47,21 +50,30 @@ ROWS: Final[Mapping[str, Row]] = MappingProxyType(
         ),
         "left_never": Row("thickness left, ships never gauged", "interval", _MM, "mm"),
         "deepest": Row("deepest pit", "interval", _MM, "mm"),
-        "natural_kg": Row("natural kg of the ship", "interval", _MM, "kg"),
-        "stray_kg": Row("stray kg of the ship", "interval", _FAULT, "kg"),
-        "resistance": Row("resistance of clamped faults", "interval", _MM, "Ω"),
+        "natural_kg": Row("natural kg of the ship", "interval", _MM, "ln kg", log=True),
+        "stray_kg": Row("stray kg of the ship", "interval", _FAULT, "ln kg", log=True),
+        "resistance": Row(
+            "resistance of clamped faults", "interval", _MM, "ln Ω", log=True
+        ),
         "amps_after": Row(
             "amperes of clamped faults, most of whose hours passed in another state",
             "interval",
             _MM,
-            "A",
+            "ln A",
+            log=True,
         ),
-        "charge_ah": Row("ampere-hours of the ship", "interval", _FAULT, "A·h"),
-        "charge_ah_ac": Row("... alternating", "interval", _FAULT, "A·h"),
-        "charge_ah_dc": Row("... direct", "interval", _FAULT, "A·h"),
-        "hours": Row("hours of faults", "interval", _FAULT, "h"),
-        "hours_blank": Row("... with last_good blank", "interval", _FAULT, "h"),
-        "hours_years": Row("... dated by years only", "interval", _FAULT, "h"),
+        "charge_ah": Row(
+            "ampere-hours of the ship", "interval", _FAULT, "ln A·h", log=True
+        ),
+        "charge_ah_ac": Row("... alternating", "interval", _FAULT, "ln A·h", log=True),
+        "charge_ah_dc": Row("... direct", "interval", _FAULT, "ln A·h", log=True),
+        "hours": Row("hours of faults", "interval", _FAULT, "ln h", log=True),
+        "hours_blank": Row(
+            "... with last_good blank", "interval", _FAULT, "ln h", log=True
+        ),
+        "hours_years": Row(
+            "... dated by years only", "interval", _FAULT, "ln h", log=True
+        ),
         "campaign_out": Row(
             "thickness left, latest campaign left out, zones gauged before",
             "interval",

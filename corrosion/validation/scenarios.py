@@ -54,12 +54,12 @@ _ALL: Final = {
     "natural_rate": 1.5,
     "inside_mm_per_year": 2.0,
     "pitting": 1.4,
-    "paint_speed": 1.7,
+    "paint_speed": 1.4,
     "paint_ohm_m2": 0.25,
     "oxygen_limit_less_one": 2.0,
     "ac_share": 3.0,
     "shore_earth_ohm": 0.4,
-    "fault_ohm": 0.1,
+    "fault_ohm": 5.0,
     "response_hours": 3.0,
     "watch_hours": 2.0,
     "round_days": 2.0,
@@ -112,9 +112,9 @@ SCENARIOS: Final[Mapping[str, Scenario]] = MappingProxyType(
             bands=_SLIPS_30,
         ),
         "restless": Scenario(
-            words="own supply and earthed quay in turn, every few months; repairs slow",
+            words="own supply and earthed quay in turn; faults of the last voyage stand",
             what=Circumstances(
-                restless=True, shifts={"response_hours": 20.0, "faults_a_year": 2.0}
+                restless=True, crowd=16, shifts={"response_hours": 10.0}
             ),
         ),
         "crowd": Scenario(

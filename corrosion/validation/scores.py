@@ -46,6 +46,14 @@ class Interval:
         """Whether it claims to know exactly; such an answer is not counted."""
         return not self.p90 > self.p10
 
+    def logged(self) -> "Interval":
+        """Return the same in natural logarithms, from a millionth up."""
+        low, middle, high, truth = (
+            float(np.log(max(x, 1e-6)))
+            for x in (self.p10, self.p50, self.p90, self.truth)
+        )
+        return Interval(low, middle, high, truth)
+
     @property
     def holds(self) -> bool:
         """Whether the 80 % interval holds the truth."""
@@ -95,13 +103,13 @@ def crps_of_interval(interval: Interval) -> float:
 def pit_of_interval(interval: Interval) -> float:
     """Return where the truth stands in that law, 0 to 1: its rank."""
     off = interval.truth - interval.p50
-    half = (
-        interval.p50 - interval.p10 if off < 0.0 else interval.p90 - interval.p50
-    )
+    half = interval.p50 - interval.p10 if off < 0.0 else interval.p90 - interval.p50
     return float(norm.cdf(_Z10 * off / half)) if half > 0.0 else float(off > 0.0)
 
 
-def ratio_by_ship(sums: Sequence[float], counts: Sequence[float]) -> tuple[float, float]:
+def ratio_by_ship(
+    sums: Sequence[float], counts: Sequence[float]
+) -> tuple[float, float]:
     """Return a mean over all items, and its standard error by ship.
 
     Parameters

@@ -17,7 +17,14 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.validation.nature import YEAR, Nature
 from corrosion.validation.vessels import Vessel
 
-__all__ = ["MM_A_YEAR_PER_AMPERE", "Plating", "fails_after", "lost_after", "painted", "weather"]
+__all__ = [
+    "MM_A_YEAR_PER_AMPERE",
+    "Plating",
+    "fails_after",
+    "lost_after",
+    "painted",
+    "weather",
+]
 
 SITES: Final = 160
 _FARADAY: Final = 96485.33212  # [C/mol]
@@ -117,7 +124,7 @@ class Plating:
         mean = (speed * open_).sum(axis=2) / np.maximum(open_.sum(axis=2), 1)
         rate = self.rate[np.arange(len(self.metal)), epoch]
         per = np.array([MM_A_YEAR_PER_AMPERE[metal] for metal in self.metal])
-        return np.maximum(rate * mean / per, 1e-3)
+        return np.asarray(np.maximum(rate * mean / per, 1e-3))
 
     def even(self, moments: Array, added: Array | None = None) -> Array:
         """Return what each site lost to moments, (moments, plates, sites) [mm].

@@ -1,4 +1,4 @@
-"""Runs a study: lives ships, writes them down, asks the estimate, and sums up scores."""
+"""Runs a study: lives ships, writes them down, asks the estimate, sums up scores."""
 
 import time
 import warnings
@@ -24,7 +24,7 @@ from corrosion.validation.known_tables import ask_reader
 from corrosion.validation.life import Life, live
 from corrosion.validation.logbook import Logbook, keep_log
 from corrosion.validation.nature import DAY
-from corrosion.validation.rows import ROWS, Findings
+from corrosion.validation.rows import ROWS, Findings, Item
 from corrosion.validation.scenarios import SCENARIOS
 from corrosion.validation.scores import (
     Interval,
@@ -159,7 +159,7 @@ def _campaigns(life: Life, gauged: Survey, asker: _Asker) -> Findings:
     day = date(1970, 1, 1).fromordinal(719163 + int(moment // DAY))
     out: Findings = {}
     after = date.fromordinal(day.toordinal() + 31)
-    out["gauged_day"] = gauged_day(life, gauged, asker.estimate(after))
+    out["gauged_day"] = gauged_day(gauged, asker.estimate(after))
     before = set(gauged.plate[gauged.campaign < last].tolist())
     if before:
         eve = date.fromordinal(day.replace(day=1).toordinal() - 1)
@@ -215,7 +215,7 @@ def score(scenario: str, found: list[Findings]) -> list[Scored]:
 
 
 def _scored(
-    name: str, band: tuple[float, float] | None, found: list[list]
+    name: str, band: tuple[float, float] | None, found: list[list[Item | None]]
 ) -> Scored:
     answered = [[item for item in ship if item is not None] for ship in found]
     silent = sum(map(len, found)) - sum(map(len, answered))
@@ -227,6 +227,8 @@ def _scored(
     kept = [ship for ship in kept if ship]
     items = [item for ship in kept for item in ship]
     spans = [item for item in items if isinstance(item, Interval)]
+    if ROWS[name].log:
+        spans = [span.logged() for span in spans]
     nothing = float("nan")
     value, error = nothing, nothing
     if kept:

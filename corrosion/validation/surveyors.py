@@ -71,13 +71,13 @@ def survey(life: Life, habits: Habits) -> Survey:
     rows: list[Row] = []
     kept: list[tuple[int, int, bool, float, float]] = []
     for c, moment in enumerate(moments):
-        surface = str(rng.choice(["prepared", *_BIAS], p=[0.5, 0.3, 0.2]))
+        surface = str(rng.choice(["prepared", *_BIAS], p=[0.3, 0.5, 0.2]))
         bias = _bias(surface, rng) + habits.bias_mm
         seen = [k for k in steel if rng.random() < 0.7]
         for k in seen:
             slip = rng.random() < habits.slips
             row, sd = _gauge(life, k, thick[c], rng, slip=slip)
-            row["thickness_mm"] = max(round(float(row["spots"]) + bias, 1), 0.2)
+            row["thickness_mm"] = max(round(float(str(row["spots"])) + bias, 1), 0.2)
             row |= {"date": written_date(moment, 2), "surface": surface}
             rows.append(row)
             kept.append((k, c, slip, bias, sd))

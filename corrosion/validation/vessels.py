@@ -1,4 +1,4 @@
-"""Kinds of ship: hull, plating, systems and circuits, before anything happens to her."""
+"""Kinds of ship: hull, plating, systems and circuits, before anything happens."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -14,7 +14,7 @@ __all__ = ["KINDS", "Circuit", "Kind", "Lamps", "Plate", "Supply", "Vessel", "la
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plate:
-    """One zone of plating, or a part fastened to it; metres, millimetres where named."""
+    """One zone of plating, or a part fastened to it; metres where not named."""
 
     zone: str
     frames: tuple[float, float]

@@ -17,7 +17,7 @@ AHEAD = NOW + 10.0 * YEAR
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stay:
-    """One stay; ohms and volts are true, ``written`` says whether a clerk noted them."""
+    """One stay; ohms and volts are true, ``written``: whether a clerk noted them."""
 
     start: float
     end: float
@@ -46,6 +46,7 @@ class Voyages:
     dockings: Array  # [s]
     log_begins: float  # [s]
     next_docking: float  # [s]
+    restless: bool = False
 
     def at(self, moments: Array) -> "np.ndarray[tuple[int, ...], np.dtype[np.intp]]":
         """Return which stay each moment falls in."""
@@ -80,6 +81,7 @@ def sail(vessel: Vessel, nature: Nature, *, restless: bool = False) -> Voyages:
         dockings=dockings,
         log_begins=log_begins,
         next_docking=first_ahead,
+        restless=restless,
     )
 
 
@@ -98,7 +100,7 @@ def _stays(
             "quay": rng.uniform(3.0, 9.0) if ashore else rng.uniform(0.02, 0.1),
             "moored": rng.uniform(1.0, 5.0) if ashore else rng.uniform(0.05, 0.3),
             "trading": rng.uniform(0.1, 0.4) if ashore else rng.uniform(1.5, 4.0),
-            "restless": rng.uniform(0.2, 0.5),
+            "restless": rng.uniform(0.6, 1.2) if ashore else rng.uniform(0.2, 0.4),
         }[pattern]
         end = min(moment + years * YEAR, AHEAD)
         if ashore:

@@ -51,6 +51,7 @@ class Hull:
     steel_ac: Array
     near: IntArray  # for every plate, the electrode where its current enters
     board: int  # electrode of switchboard and shore connection
+    laws: "Laws"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +63,7 @@ class Laws:
     paint: float  # [Ω·m²]
 
 
-def hull_of(vessel: Vessel) -> Hull:
+def hull_of(vessel: Vessel, nature: Nature) -> Hull:
     """Return the electrodes of a ship."""
     wet = np.array([k for k, plate in enumerate(vessel.plates) if plate.wet])
     plates = [vessel.plates[k] for k in wet]
@@ -85,6 +86,7 @@ def hull_of(vessel: Vessel) -> Hull:
         steel=_plating(vessel, plates, None),
         steel_ac=_plating(vessel, plates, _SKIN),
         near=_itself(np.argmin(apart, axis=1), wet),
+        laws=laws_of(nature),
         board=int(np.argmin(np.abs(aft - 0.6 * frames.max()) + 1e6 * ~welded)),
     )
 
@@ -131,7 +133,6 @@ def _link(vessel: Vessel, one: Plate, other: Plate, skin: float | None) -> float
 
 def direct(
     hull: Hull,
-    laws: Laws,
     *,
     natural: Array,
     bare: Array,
@@ -143,7 +144,7 @@ def direct(
 
     Parameters
     ----------
-    hull, laws : Hull, Laws
+    hull : Hull
         Electrodes and their laws.
     natural : ndarray, shape (states, n)
         Natural dissolution of bare steel. [A/m²]
@@ -163,7 +164,7 @@ def direct(
     through = full @ hull.water + np.eye(n)
     potential = np.broadcast_to(hull.rest, natural.shape).copy()
     for _ in range(60):
-        current, slope, _ = _electrode(hull, laws, natural, bare, potential)
+        current, slope, _ = _electrode(hull, natural, bare, potential)
         off = (full @ potential[..., None])[..., 0]
         off += (through @ current[..., None])[..., 0] - drive
         step = np.linalg.solve(full + through * slope[:, None, :], off[..., None])
@@ -171,13 +172,14 @@ def direct(
         potential -= move
         if np.abs(move).max() < 1e-7:
             break
-    return potential, _electrode(hull, laws, natural, bare, potential)[2]
+    return potential, _electrode(hull, natural, bare, potential)[2]
 
 
 def _electrode(
-    hull: Hull, laws: Laws, natural: Array, bare: Array, potential: Array
+    hull: Hull, natural: Array, bare: Array, potential: Array
 ) -> tuple[Array, Array, Array]:
     """Return current out [A], its slope [S], and dissolution [A/m² of bare metal]."""
+    laws = hull.laws
     k, up = laws.limit, potential - hull.rest
     bronze = hull.bronze
     ten = np.log(10.0)
@@ -209,7 +211,7 @@ def alternating(
     full = np.broadcast_to(hull.steel_ac, meets.shape).copy()
     full[:, hull.board, hull.board] += tie
     out = np.linalg.solve(full @ meets + np.eye(n), injected[..., None])[..., 0]
-    return np.abs(out) / (hull.area * metal)
+    return np.asarray(np.abs(out) / (hull.area * metal))
 
 
 def laws_of(nature: Nature) -> Laws:
