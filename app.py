@@ -5,29 +5,29 @@ from functools import partial
 import streamlit as st
 
 from corrosion.presentation.dashboard import (
-    cost,
-    currents,
-    first,
-    gauged,
-    leaking,
-    log,
-    ships,
-    sooner,
-    sources,
+    currents_page,
+    fleet_page,
+    gauging_page,
+    isolation_page,
+    leakage_page,
+    log_page,
+    loss_page,
+    ranking_page,
+    sources_page,
 )
-from corrosion.presentation.dashboard.chooser import drawn, found_ships
+from corrosion.presentation.dashboard.sidebar import draw_sidebar, found_ships
 
 _PAGES = (
-    (first.render, "Where do I look first?"),
-    (leaking.render, "What is leaking?"),
-    (cost.render, "What has it cost?"),
-    (sooner.render, "What would quicker isolation save?"),
-    (gauged.render, "Gaugings against the estimate"),
-    (currents.render, "Where the current goes"),
-    (log.render, "The log"),
-    (sources.render, "Where the numbers come from"),
+    (ranking_page.render, "Where do I look first?"),
+    (leakage_page.render, "What is leaking?"),
+    (loss_page.render, "What has it cost?"),
+    (isolation_page.render, "What would quicker isolation save?"),
+    (gauging_page.render, "Gaugings against the estimate"),
+    (currents_page.render, "Where the current goes"),
+    (log_page.render, "The log"),
+    (sources_page.render, "Where the numbers come from"),
 )
-_FLEET = ((ships.render, ships.TITLE),) * (len(found_ships()) > 1)
+_FLEET = ((fleet_page.render, fleet_page.TITLE),) * (len(found_ships()) > 1)
 _LOOK = """<style>
 .stMainBlockContainer { padding: 2.5rem 2.5rem 4rem }
 /* Who goes by keyboard sees where; chosen words are legible on light and dark. */
@@ -39,14 +39,14 @@ _DARK = "<style>[kind^=primary] { color: #0a0e12 }</style>"  # its button is pal
 
 st.set_page_config(page_title="Hull steel loss", layout="wide")
 st.html(_LOOK + _DARK * (st.context.theme.type == "dark"))
-sidebar = drawn()
+sidebar = draw_sidebar()
 st.navigation(
     [
         st.Page(
             partial(render, sidebar),
             title=title,
-            url_path=render.__module__.rpartition(".")[2],
-            default=render is first.render,
+            url_path=render.__module__.rpartition(".")[2].removesuffix("_page"),
+            default=render is ranking_page.render,
         )
         for render, title in (*_PAGES, *_FLEET)
     ],

@@ -2,37 +2,132 @@
 
 import math
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from corrosion.foundation.json_values import json_value, row_to_json, rows
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR, MM
-from corrosion.history.inputs import Books, Case, ceilings
-from corrosion.inspection.calibration.calibrate import Lesson
+from corrosion.history.inputs import LossHistory, ModelInputs, naive_loss
+from corrosion.inspection.calibration.calibrate import Calibration
 from corrosion.inspection.outlook import Outlook
 from corrosion.inspection.ranking import leading, leading_cause
-from corrosion.inspection.sensitivity import to_measure
+from corrosion.inspection.sensitivity import Influence, best_measurements, influences
 from corrosion.records.dates import day_of
+from corrosion.records.ship import Ship
 
 if TYPE_CHECKING:
     import pandas as pd
 
-    from corrosion.estimate import Estimate
+__all__ = ["Estimate", "fault_table", "totals", "zone_table"]
 
-__all__ = [
-    "STATISTICS",
-    "as_json",
-    "fault_table",
-    "nested",
-    "plain",
-    "totals",
-    "zone_table",
-]
+_ZONE_KEYS = {
+    "zone": False,
+    "rank": False,
+    "priority": False,
+    "stray_kg": True,
+    "natural_kg": True,
+    "couple_kg": True,
+    "bare_loss_mm": True,
+    "stray_mm": True,
+    "deepest_mm": True,
+    "left_mm": True,
+    "left_under_pit_mm": True,
+    "chance_below_limit": False,
+    "chance_in_first": False,
+    "inspect_by": False,
+    "leading_fault": False,
+    "leading_cause": False,
+    "substantial_chance": False,
+    "ceiling_kg": True,
+}
+_FAULT_KEYS = {
+    "fault": False,
+    "zone": False,
+    "hours": True,
+    "resistance_ohm": True,
+    "amps": True,
+    "current": False,
+    "water_share": True,
+    "charge_ah": True,
+    "kg": True,
+    "ceiling_kg": True,
+    "standing": False,
+}
 
-STATISTICS = ("mean", "p10", "p50", "p90")
-"""Suffixes of a summed-up quantity's columns, in order."""
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Estimate:
+    """What became of a ship's plating, sample by sample and summed up.
+
+    Attributes
+    ----------
+    ship : Ship
+        The ship, without what lies after the date of the estimate.
+    as_of, horizon : date
+        Date of the estimate, and next docking.
+    samples, seed : int
+        Number of samples and seed.
+    warnings : tuple of str
+        What is doubtful: in the records, between gaugings and model, in the model's
+        ranges.
+    zones : DataFrame
+        One row a zone, in order of priority.
+    faults : DataFrame
+        One row a fault, in file order.
+    totals : dict
+        Sums over the ship, each with mean, p10, p50 and p90.
+    inputs, history, calibration, outlook
+        The samples behind the tables.
+    """
+
+    ship: Ship
+    as_of: date
+    horizon: date
+    samples: int
+    seed: int
+    warnings: tuple[str, ...]
+    zones: "pd.DataFrame"
+    faults: "pd.DataFrame"
+    totals: dict[str, dict[str, float]]
+    inputs: ModelInputs
+    history: LossHistory
+    calibration: Calibration
+    outlook: Outlook
+
+    def influences(self, zone: str) -> tuple[Influence, ...]:
+        """Return which unknowns drive a zone's margin, and what would settle them.
+
+        Raises
+        ------
+        LookupFailed
+            If there is no such zone.
+        """
+        at = self.ship.zone_index(zone)
+        return influences(self.inputs, self.history, self.calibration, self.outlook, at)
+
+    def to_json(self) -> dict[str, Any]:
+        """Return the estimate as the design's JSON object: numbers, text and None."""
+        first = self.zones["zone"].iloc[0]
+        return {
+            "ship": self.ship.name,
+            "as_of": self.as_of.isoformat(),
+            "horizon": self.horizon.isoformat(),
+            "samples": self.samples,
+            "seed": self.seed,
+            "warnings": list(self.warnings),
+            "totals": self.totals,
+            "zones": [row_to_json(row, _ZONE_KEYS) for row in rows(self.zones)],
+            "measure_next": [
+                {"zone": first, "measure": what, "share": json_value(share)}
+                for what, share in best_measurements(self.influences(first))
+            ],
+            "faults": [row_to_json(row, _FAULT_KEYS) for row in rows(self.faults)],
+        }
 
 
 def _columns(quantities: Mapping[str, Array]) -> dict[str, Array]:
@@ -44,31 +139,34 @@ def _columns(quantities: Mapping[str, Array]) -> dict[str, Array]:
 
 
 def zone_table(
-    case: Case, books: Books, lesson: Lesson, outlook: Outlook
+    inputs: ModelInputs,
+    history: LossHistory,
+    calibration: Calibration,
+    outlook: Outlook,
 ) -> "pd.DataFrame":
     """Return one row a zone, in order of priority."""
     import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
 
-    ship, clock = case.ship, case.clock
-    _, ceiling = ceilings(case, books)
-    pick = lesson.pick
-    stray, natural = pick(books.stray_kg), pick(books.natural_kg)
-    couple = pick(books.couple_kg)
+    ship, time_grid = inputs.ship, inputs.time_grid
+    _, ceiling = naive_loss(inputs, history)
+    pick = calibration.pick
+    stray, natural = pick(history.stray_kg), pick(history.natural_kg)
+    couple = pick(history.couple_kg)
     statistics = _columns(
         {
             "stray_kg": stray,
             "natural_kg": natural,
             "couple_kg": couple,
             "ceiling_kg": ceiling,
-            "bare_loss_mm": pick(books.natural_spot + books.stray_spot) / MM,
-            "stray_mm": pick(books.stray_spot) / MM,
+            "bare_loss_mm": pick(history.natural_spot + history.stray_spot) / MM,
+            "stray_mm": pick(history.stray_spot) / MM,
             "deepest_mm": outlook.deepest / MM,
             "left_mm": outlook.left / MM,
             "left_under_pit_mm": outlook.under_pit / MM,
-            "peak_ac_density": pick(books.peak),
+            "peak_ac_density": pick(history.peak),
         }
     )
-    worst = leading(books.charged)
+    worst = leading(history.charged)
     couples, strays = couple.mean(axis=0), stray.mean(axis=0)
     table = pd.DataFrame(
         {
@@ -95,9 +193,9 @@ def zone_table(
             "access": [z.access for z in ship.zones],
             "consequence": [z.consequence for z in ship.zones],
             "gauge_hours": [z.gauge_hours for z in ship.zones],
-            "area_m2": case.hull.body.area,
-            "bare_share": books.bare[
-                :, int(np.searchsorted(books.moments, clock.as_of))
+            "area_m2": inputs.hull.body.area,
+            "bare_share": history.bare[
+                :, int(np.searchsorted(history.moments, time_grid.as_of))
             ].mean(axis=0),
             "built_mm": [z.built / MM for z in ship.zones],
             "limit_mm": [z.limit / MM for z in ship.zones],
@@ -110,32 +208,34 @@ def zone_table(
     return table
 
 
-def fault_table(case: Case, books: Books, lesson: Lesson) -> "pd.DataFrame":
+def fault_table(
+    inputs: ModelInputs, history: LossHistory, calibration: Calibration
+) -> "pd.DataFrame":
     """Return one row a fault, in file order."""
     import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
 
-    faults = case.ship.faults
-    ceiling, _ = ceilings(case, books)
-    seconds = books.seconds
+    faults = inputs.ship.faults
+    ceiling, _ = naive_loss(inputs, history)
+    seconds = history.seconds
     one = np.ones_like(seconds)
-    amps = np.divide(books.charge, seconds, out=0.0 * one, where=seconds > 0.0)
+    amps = np.divide(history.charge, seconds, out=0.0 * one, where=seconds > 0.0)
     share = np.divide(
-        books.water_charge, books.charge, out=0.0 * one, where=books.charge > 0.0
+        history.water_charge, history.charge, out=0.0 * one, where=history.charge > 0.0
     )
-    pick = lesson.shared
+    pick = calibration.shared
     statistics = _columns(
         {
             "hours": seconds[pick] / HOUR,
-            "resistance_ohm": case.faults.resistance[pick],
+            "resistance_ohm": inputs.faults.resistance[pick],
             "amps": amps[pick],
             "water_share": np.minimum(share[pick], 1.0),
-            "charge_ah": books.charge[pick] / HOUR,
-            "kg": books.fault_kg[pick],
+            "charge_ah": history.charge[pick] / HOUR,
+            "kg": history.fault_kg[pick],
             "ceiling_kg": ceiling[pick],
         }
     )
-    spans = case.faults.spans
-    end = np.minimum(spans.ended, case.clock.as_of)
+    spans = inputs.faults.spans
+    end = np.minimum(spans.ended, inputs.time_grid.as_of)
     return pd.DataFrame(
         {
             "fault": [f.fault for f in faults],
@@ -177,102 +277,23 @@ def _days(moments: Array) -> "pd.Series[pd.Timestamp]":
     return pd.Series(np.floor(moments).astype("datetime64[s]"))
 
 
-def totals(case: Case, books: Books, lesson: Lesson) -> dict[str, dict[str, float]]:
+def totals(
+    inputs: ModelInputs, history: LossHistory, calibration: Calibration
+) -> dict[str, dict[str, float]]:
     """Return sums over the ship, each with mean, p10, p50 and p90."""
-    ceiling, _ = ceilings(case, books)
-    charge = books.charge.sum(axis=1)[lesson.shared]
-    water = books.water_charge.sum(axis=1)[lesson.shared]
+    ceiling, _ = naive_loss(inputs, history)
+    charge = history.charge.sum(axis=1)[calibration.shared]
+    water = history.water_charge.sum(axis=1)[calibration.shared]
     share = np.divide(water, charge, out=np.zeros_like(charge), where=charge > 0.0)
     samples = {
-        "stray_kg": lesson.total(books.stray_kg),
-        "natural_kg": lesson.total(books.natural_kg),
-        "couple_kg": lesson.total(books.couple_kg),
-        "ceiling_kg": ceiling.sum(axis=1)[lesson.shared],
+        "stray_kg": calibration.total(history.stray_kg),
+        "natural_kg": calibration.total(history.natural_kg),
+        "couple_kg": calibration.total(history.couple_kg),
+        "ceiling_kg": ceiling.sum(axis=1)[calibration.shared],
         "charge_ah": charge / HOUR,
         "water_share": np.minimum(share, 1.0),
     }
     return {
         name: {key: float(x) for key, x in summarise(values).items()}
         for name, values in samples.items()
-    }
-
-
-def plain(value: Any) -> Any:
-    """Return a value that JSON can carry; not known is None."""
-    if isinstance(value, np.generic | np.ndarray):  # an array of one number
-        value = value.item()
-    if isinstance(value, float) and not math.isfinite(value):
-        return None
-    return value
-
-
-def records(table: "pd.DataFrame") -> list[dict[str, Any]]:
-    """Return a table's rows, each by its column names."""
-    return [dict(zip(table.columns, row, strict=True)) for row in table.values.tolist()]
-
-
-def nested(row: Mapping[str, Any], names: Mapping[str, bool]) -> dict[str, Any]:
-    """Return a table's row as an object; True marks a summed-up quantity."""
-    return {
-        name: (
-            {key: plain(row[f"{name}_{key}"]) for key in STATISTICS}
-            if summed
-            else plain(row[name])
-        )
-        for name, summed in names.items()
-    }
-
-
-_ZONE_KEYS = {
-    "zone": False,
-    "rank": False,
-    "priority": False,
-    "stray_kg": True,
-    "natural_kg": True,
-    "couple_kg": True,
-    "bare_loss_mm": True,
-    "stray_mm": True,
-    "deepest_mm": True,
-    "left_mm": True,
-    "left_under_pit_mm": True,
-    "chance_below_limit": False,
-    "chance_in_first": False,
-    "inspect_by": False,
-    "leading_fault": False,
-    "leading_cause": False,
-    "substantial_chance": False,
-    "ceiling_kg": True,
-}
-_FAULT_KEYS = {
-    "fault": False,
-    "zone": False,
-    "hours": True,
-    "resistance_ohm": True,
-    "amps": True,
-    "current": False,
-    "water_share": True,
-    "charge_ah": True,
-    "kg": True,
-    "ceiling_kg": True,
-    "standing": False,
-}
-
-
-def as_json(result: "Estimate") -> dict[str, Any]:
-    """Return an estimate as the object that ``corrosion estimate --json`` prints."""
-    first = result.zones["zone"].iloc[0]
-    return {
-        "ship": result.ship.name,
-        "as_of": result.as_of.isoformat(),
-        "horizon": result.horizon.isoformat(),
-        "samples": result.samples,
-        "seed": result.seed,
-        "warnings": list(result.warnings),
-        "totals": result.totals,
-        "zones": [nested(row, _ZONE_KEYS) for row in records(result.zones)],
-        "measure_next": [
-            {"zone": first, "measure": what, "share": plain(share)}
-            for what, share in to_measure(result.narrowing(first))
-        ],
-        "faults": [nested(row, _FAULT_KEYS) for row in records(result.faults)],
     }

@@ -8,10 +8,11 @@ from ships import berth, fault, ship
 
 import corrosion
 from corrosion import Estimate, Ship
-from corrosion.foundation import assumptions
-from corrosion.records.ship import Restated
+from corrosion.foundation.assumptions import default_assumptions
 
 TODAY = date(2026, 1, 1)
+
+TABLE = default_assumptions()
 
 
 def run(one: Ship, samples: int = 128, as_of: date = TODAY, seed: int = 1) -> Estimate:
@@ -52,16 +53,16 @@ def measure(result: Estimate, quantity: str) -> float:
 def test_an_assumption_that_is_restated_acts(
     name: str, median: float, quantity: str, factor: tuple[float, float]
 ) -> None:
-    row = assumptions.entry(name)
-    own = Restated(median=median, spread=row.spread, why="a test")
-    mine = run(replace(RICH, restated={name: own}))
+    row = TABLE[name]
+    own = TABLE.override(name, median=median, spread=row.geometric_sd, why="a test")
+    mine = run(replace(RICH, assumptions=own))
     low, high = factor
     assert low < measure(mine, quantity) / measure(run(RICH), quantity) < high
-    assert assumptions.entry(name) == row
+    assert TABLE[name] == row
 
 
 def test_an_assumption_restated_as_it_stands_changes_nothing() -> None:
-    row = assumptions.entry("pitting_factor")
-    own = Restated(median=row.median, spread=row.spread, why="as it stands")
-    mine = run(replace(RICH, restated={"pitting_factor": own}))
+    row = TABLE["pitting_factor"]
+    own = TABLE.override(row.name, median=row.median, spread=row.geometric_sd)
+    mine = run(replace(RICH, assumptions=own))
     assert mine.totals == run(RICH).totals

@@ -12,13 +12,17 @@ from ships import AC, DC, ZONES, berth, current, fault, ship
 
 import corrosion
 from corrosion.estimate import Estimate
-from corrosion.presentation.answers.history import gaugings, loss_by_year, taught
-from corrosion.presentation.answers.hull import crossing
-from corrosion.presentation.answers.hunt import hunting
-from corrosion.presentation.answers.isolation import isolating, others
-from corrosion.presentation.answers.leakage import leaking_of
-from corrosion.presentation.answers.measures import Ticked
-from corrosion.presentation.answers.plan import planning
+from corrosion.presentation.answers.history import (
+    calibrated_thickness,
+    gaugings,
+    loss_by_year,
+)
+from corrosion.presentation.answers.hull import hull_result
+from corrosion.presentation.answers.hunt import hunt_result
+from corrosion.presentation.answers.isolation import isolation_result, measures_result
+from corrosion.presentation.answers.leakage import leakage_of_estimate
+from corrosion.presentation.answers.measures import MeasureChoice
+from corrosion.presentation.answers.plan import gauging_plan
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Gauging, LampSet, Ship
 
@@ -88,7 +92,7 @@ def run(one: Ship, samples: int = 24) -> Estimate:
 def test_every_answer_is_given_and_is_a_number(name: str, samples: int) -> None:
     one = SHIPS[name]
     result = run(one, samples)
-    everything = Ticked(
+    everything = MeasureChoice(
         transformers=True,
         isolators=True,
         alarm_ohm=1e3,
@@ -97,16 +101,20 @@ def test_every_answer_is_given_and_is_a_number(name: str, samples: int) -> None:
     )
     answers = [
         result.to_json(),
-        leaking_of(result),
-        crossing(one, samples=samples, as_of=TODAY),
-        planning(result, hours=30.0, access=["inside", "diver", "dock"]),
-        isolating(result, [4.0]),
-        others(result, everything),
+        leakage_of_estimate(result),
+        hull_result(one, samples=samples, as_of=TODAY),
+        gauging_plan(result, hours=30.0, access=["inside", "diver", "dock"]),
+        isolation_result(result, [4.0]),
+        measures_result(result, everything),
     ]
     for answer in answers:
         assert json.dumps(answer)
         assert np.isfinite(list(numbers(answer))).all()
-    for table in (gaugings(result), taught(result), loss_by_year(result, most=3)):
+    for table in (
+        gaugings(result),
+        calibrated_thickness(result),
+        loss_by_year(result, most=3),
+    ):
         assert not table.isna().to_numpy().any()
     whole = result.zones[["stray_kg_mean", "natural_kg_mean"]].to_numpy()
     assert (whole.sum(axis=1) >= 0.0).all()
@@ -122,10 +130,10 @@ def test_nothing_crosses_where_no_zone_conducts_into_the_sea() -> None:
 
 @pytest.mark.parametrize("name", ["found today", "found this year"])
 def test_a_fault_of_the_day_counts_in_log_and_durations(name: str) -> None:
-    (row,) = hunting(SHIPS[name], "power", as_of=TODAY)["order"]
+    (row,) = hunt_result(SHIPS[name], "power", as_of=TODAY)["order"]
     assert row["circuit"] == "L1"
-    known = hunting(SHIPS[name], "power", as_of=TODAY)["notes"][0]
+    known = hunt_result(SHIPS[name], "power", as_of=TODAY)["notes"][0]
     assert known.startswith("Chances from the log of 'power'; 0 of 1")
-    curve = isolating(run(SHIPS[name]), [4.0])["durations"]
+    curve = isolation_result(run(SHIPS[name]), [4.0])["durations"]
     assert curve["median_hours"] is None
     assert "1 still stand" in curve["note"]

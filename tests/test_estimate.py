@@ -198,9 +198,11 @@ def test_quantiles_are_in_order(plover: Estimate) -> None:
 def test_what_is_left_is_what_was_built_less_what_was_lost() -> None:
     result = run(ship(faults=(TWO_AMPERES,)))
     for k, row in enumerate(result.ship.zones):
-        books, area = result.books, result.case.hull.body.area[k]
-        lost = (books.natural_kg + books.stray_kg)[:, k] / area / 7.87  # mm of steel
-        rolled = result.case.zones.rolled[:, k]
+        history, area = result.history, result.inputs.hull.body.area[k]
+        lost = (
+            (history.natural_kg + history.stray_kg)[:, k] / area / 7.87
+        )  # mm of steel
+        rolled = result.inputs.zones.rolled[:, k]
         expected = (10.0 * rolled - lost).mean()
         assert left(result)[row.zone]["mean"] == pytest.approx(expected, rel=1e-3)
 

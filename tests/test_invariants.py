@@ -109,11 +109,11 @@ def test_no_fault_and_no_couple_no_stray_loss() -> None:
 
 def test_what_is_charged_adds_up_to_the_stray_loss() -> None:
     unlit = estimated(replace(SHIP, systems=(AC, DC)))
-    books = unlit.books
-    charged = books.fault_kg.sum(axis=1) + books.couple_kg.sum(axis=1)
-    stray = books.stray_kg.sum(axis=1)
+    history = unlit.history
+    charged = history.fault_kg.sum(axis=1) + history.couple_kg.sum(axis=1)
+    stray = history.stray_kg.sum(axis=1)
     assert charged == pytest.approx(stray, rel=1e-9, abs=1e-12)
-    assert books.charged.sum() == pytest.approx(books.fault_kg.sum(axis=1).mean())
+    assert history.charged.sum() == pytest.approx(history.fault_kg.sum(axis=1).mean())
 
 
 def test_the_ceiling_is_above_every_direct_current_charge() -> None:
@@ -121,7 +121,7 @@ def test_the_ceiling_is_above_every_direct_current_charge() -> None:
     for name in ("C", "W"):
         row = faults.loc[name]
         assert row["kg_mean"] <= row["ceiling_kg_mean"] * (1.0 + 1e-9)
-    assert (BASE.books.fault_kg[:, 3] <= 20.0 * 100.2 * 1.2e-3).all()
+    assert (BASE.history.fault_kg[:, 3] <= 20.0 * 100.2 * 1.2e-3).all()
 
 
 @given(hours=st.floats(1.0, 2000.0))
@@ -137,8 +137,8 @@ def test_a_longer_fault_takes_no_less(hours: float) -> None:
     longer = estimated(
         replace(SHIP, faults=(*FAULTS[:3], replace(WELDING, cleared=later)))
     )
-    assert (longer.books.fault_kg[:, 3] >= BASE.books.fault_kg[:, 3]).all()
-    assert (longer.books.charge[:, 3] > BASE.books.charge[:, 3]).all()
+    assert (longer.history.fault_kg[:, 3] >= BASE.history.fault_kg[:, 3]).all()
+    assert (longer.history.charge[:, 3] > BASE.history.charge[:, 3]).all()
 
 
 def test_twice_the_current_is_twice_the_stray_loss() -> None:
@@ -146,7 +146,7 @@ def test_twice_the_current_is_twice_the_stray_loss() -> None:
     one, two = (
         estimated(
             replace(SHIP, berths=(), faults=(replace(WELDING, readings=r),))
-        ).books.stray_kg
+        ).history.stray_kg
         for r in readings
     )
     assert np.abs(one).max() > 0.0  # zone by zone: the sum of a return aboard is nil
@@ -171,8 +171,8 @@ def test_splitting_a_fault_in_two_changes_nothing(cut: str) -> None:
         assert two.totals[name]["mean"] == pytest.approx(
             one.totals[name]["mean"], rel=2e-4
         )
-    joined = two.books.seconds.sum(axis=1)
-    assert joined == pytest.approx(one.books.seconds[:, 0], abs=2.0)
+    joined = two.history.seconds.sum(axis=1)
+    assert joined == pytest.approx(one.history.seconds[:, 0], abs=2.0)
 
 
 def test_splitting_a_berth_in_two_changes_nothing() -> None:
@@ -192,17 +192,17 @@ def test_adding_a_fault_leaves_what_was_drawn_for_the_others() -> None:
     more = estimated(
         replace(SHIP, faults=(*FAULTS, current("Z", "2021", "2021", 0.1, zone="FS")))
     )
-    assert (more.books.seconds[:, :4] == BASE.books.seconds).all()
-    assert (more.case.faults.amps[:, 3] == BASE.case.faults.amps[:, 3]).all()
-    assert (more.case.zones.natural == BASE.case.zones.natural).all()
+    assert (more.history.seconds[:, :4] == BASE.history.seconds).all()
+    assert (more.inputs.faults.amps[:, 3] == BASE.inputs.faults.amps[:, 3]).all()
+    assert (more.inputs.zones.natural == BASE.inputs.zones.natural).all()
 
 
 def test_paint_is_counted_from_when_it_was_laid() -> None:
     # What was lost before the last painting wore the plate evenly: no pit is older.
-    books, clock = BASE.books, BASE.case.clock
-    painted = BASE.case.zones.painted
-    before = clock.moments < painted.min()
-    assert not books.since[:, before].any()
-    now = int(np.searchsorted(clock.moments, clock.as_of))
-    assert (books.since[:, now] > 0.0).all()
-    assert (books.worn[:, now] < books.mean[:, now] + books.since[:, now]).all()
+    history, time_grid = BASE.history, BASE.inputs.time_grid
+    painted = BASE.inputs.zones.painted
+    before = time_grid.moments < painted.min()
+    assert not history.since[:, before].any()
+    now = int(np.searchsorted(time_grid.moments, time_grid.as_of))
+    assert (history.since[:, now] > 0.0).all()
+    assert (history.worn[:, now] < history.mean[:, now] + history.since[:, now]).all()

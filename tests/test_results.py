@@ -11,8 +11,8 @@ import pytest
 from ships import berth, current, fault, ship
 
 import corrosion
+from corrosion.foundation.json_values import STATISTICS, json_value, row_to_json
 from corrosion.foundation.statistics import summarise
-from corrosion.results import STATISTICS, nested, plain
 from corrosion.wastage.faraday import mass_loss
 
 TODAY = date(2026, 1, 1)
@@ -56,14 +56,14 @@ def test_a_summary_of_no_columns_is_empty() -> None:
     ],
 )
 def test_plain_values_are_what_json_carries(value: object, expected: object) -> None:
-    got = plain(value)
+    got = json_value(value)
     assert got == expected
     assert type(got) is type(expected)
 
 
 def test_nested_gathers_the_statistics_of_a_quantity() -> None:
     row = {"zone": "A", **{f"kg_{s}": k for k, s in enumerate(STATISTICS)}}
-    assert nested(row, {"zone": False, "kg": True}) == {
+    assert row_to_json(row, {"zone": False, "kg": True}) == {
         "zone": "A",
         "kg": {"mean": 0, "p10": 1, "p50": 2, "p90": 3},
     }

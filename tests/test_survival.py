@@ -130,9 +130,9 @@ def test_killed_at_random_instants_keeps_every_save_that_was_told(
     random = Random(11)  # noqa: S311 - instants of a test
     for turn in range(KILLS):
         folder = sound(tmp_path / "teal")
-        heard, tell = dying.channel()
-        process = dying.begin(dying.add_and_clear, folder, "K", 1000, tell)
-        tell.close()
+        heard, on_progress = dying.channel()
+        process = dying.begin(dying.add_and_clear, folder, "K", 1000, on_progress)
+        on_progress.close()
         assert heard.poll(60.0)
         sleep(0.15 * random.random())
         process.kill()

@@ -15,7 +15,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
-from corrosion.fleet.workers import Failure, Task, runner, unpacked
+from corrosion.fleet.workers import Failure, Job, executor, read_result
 from corrosion.foundation.cache import cache_directory
 from corrosion.foundation.errors import CorrosionError, InputError
 from corrosion.records.folder.atomic_write import SaveError, locked, replace_file
@@ -79,12 +79,12 @@ class Fleet:
 
     def to_json(self) -> dict[str, Any]:
         """Return ships and failures as an object that JSON can carry."""
-        from corrosion.results import plain  # noqa: PLC0415 - pandas stays lazy
+        from corrosion.foundation.json_values import json_value  # noqa: PLC0415 - pandas stays lazy
 
         return {
             "as_of": self.as_of.isoformat(),
             "ships": [
-                {name: plain(value) for name, value in row.items()}
+                {name: json_value(value) for name, value in row.items()}
                 for row in self.ships.to_dict("records")
             ],
             "failed": [
@@ -132,7 +132,7 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
     scheduler: str | None = None,
     workers: int | None = None,
     results: str | Path | None = None,
-    tell: Callable[[str], None] | None = None,
+    on_progress: Callable[[str], None] | None = None,
 ) -> Fleet:
     """Estimate every ship under a directory and rank the ships by their worst zone.
 
@@ -152,7 +152,7 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
         works without Dask.
     results : str or Path, optional
         Directory of the store and of the Parquet file; None: in the user's cache.
-    tell : callable, optional
+    on_progress : callable, optional
         Is given the folder of each ship that is done.
 
     Returns
@@ -177,11 +177,11 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
     store = Path(results) if results is not None else cache_directory() / "fleet"
     done: dict[str, _Record] = {}
     failures: list[Failure] = []
-    todo: list[Task] = []
+    todo: list[Job] = []
     for path in ship_folders(root):
         name = path.relative_to(root).as_posix()
         try:
-            task = Task(
+            task = Job(
                 name=name,
                 folder=path.resolve(),
                 digest=folder_digest(path),
@@ -193,20 +193,20 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
             failures.append(Failure(folder=name, reason=str(error)))
             continue
         with suppress(OSError, ValueError):  # not there, or damaged: computed again
-            done[name] = unpacked(_place(store, task).read_bytes())
+            done[name] = read_result(_place(store, task).read_bytes())
         if name not in done:
             todo.append(task)
     reused = len(done)
     if todo:
-        with runner(scheduler, workers) as run:
+        with executor(scheduler, workers) as run:
             for task, outcome in run(todo):
                 if isinstance(outcome, Failure):
                     failures.append(outcome)
                 else:
                     _save(_place(store, task), outcome)
-                    done[task.name] = unpacked(outcome)
-                if tell is not None:
-                    tell(task.name)
+                    done[task.name] = read_result(outcome)
+                if on_progress is not None:
+                    on_progress(task.name)
     failures.sort(key=lambda one: one.folder)
     ships, zones = _ranked(done)
     fleet = Fleet(
@@ -221,7 +221,7 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
     return fleet
 
 
-def _place(store: Path, task: Task) -> Path:
+def _place(store: Path, task: Job) -> Path:
     return store / f"{task.key}.parquet"
 
 

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
     from corrosion.estimate import Estimate
 
-__all__ = ["Failure", "Task", "estimate_ship", "runner", "unpacked"]
+__all__ = ["Failure", "Job", "estimate_ship", "executor", "read_result"]
 
 _SUMMARY: Final = b"corrosion"
 _ANSWER_WITHIN: Final = "10s"
@@ -68,7 +68,7 @@ class Failure:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Task:
+class Job:
     """One ship to be estimated, and with what.
 
     Attributes
@@ -105,12 +105,12 @@ class Task:
 class Run(Protocol):
     """Does tasks, in any order, and yields each with its outcome when it is done."""
 
-    def __call__(self, tasks: list[Task], /) -> Iterator[tuple[Task, bytes | Failure]]:
+    def __call__(self, tasks: list[Job], /) -> Iterator[tuple[Job, bytes | Failure]]:
         """Yield each task and its outcome."""
         ...
 
 
-def estimate_ship(task: Task) -> bytes | Failure:
+def estimate_ship(task: Job) -> bytes | Failure:
     """Estimate one ship and pack her zones and summary into a Parquet file.
 
     Parameters
@@ -171,7 +171,7 @@ def _packed(result: "Estimate") -> bytes:
     return sink.getvalue()
 
 
-def unpacked(record: bytes) -> tuple[dict[str, Any], "pd.DataFrame"]:
+def read_result(record: bytes) -> tuple[dict[str, Any], "pd.DataFrame"]:
     """Return the summary and the zones that :func:`estimate_ship` packed.
 
     Parameters
@@ -205,7 +205,7 @@ def unpacked(record: bytes) -> tuple[dict[str, Any], "pd.DataFrame"]:
 
 
 @contextmanager
-def runner(scheduler: str | None, workers: int | None) -> Iterator[Run]:
+def executor(scheduler: str | None, workers: int | None) -> Iterator[Run]:
     """Give who does the work: a cluster, processes of this machine, or this one.
 
     Parameters
@@ -243,7 +243,7 @@ def runner(scheduler: str | None, workers: int | None) -> Iterator[Run]:
         yield lambda tasks: _on_dask(client, tasks)
 
 
-def _here(tasks: list[Task]) -> Iterator[tuple[Task, bytes | Failure]]:
+def _here(tasks: list[Job]) -> Iterator[tuple[Job, bytes | Failure]]:
     for task in tasks:
         yield task, estimate_ship(task)
 
@@ -273,10 +273,10 @@ def _client(scheduler: str | None, workers: int | None) -> Iterator[Any]:
         yield client
 
 
-def _on_dask(client: Any, tasks: list[Task]) -> Iterator[tuple[Task, bytes | Failure]]:
+def _on_dask(client: Any, tasks: list[Job]) -> Iterator[tuple[Job, bytes | Failure]]:
     from distributed import as_completed  # noqa: PLC0415 - an extra
 
-    given: Mapping[Any, Task] = {
+    given: Mapping[Any, Job] = {
         client.submit(estimate_ship, task, key=f"{task.name}-{task.key}"): task
         for task in tasks
     }

@@ -1,33 +1,43 @@
-"""The basis table: every constant and assumption with its spread and its source.
+"""Assumptions: every constant and unknown of the model, with spread and source.
 
-The rows are in ``basis.csv`` beside this file; the dashboard, the report and the
+The rows are in ``assumptions.csv`` beside this file; the dashboard, the report and the
 documentation print that table. A quantity with a spread is lognormal: its median, a
-geometric standard deviation, and the limits at which it is cut off. A spread of 1 is
-a fixed value.
+geometric standard deviation, and the limits at which it is cut off. A geometric
+standard deviation of 1 is a fixed value.
+
+A ship carries her own :class:`Assumptions`, the table with her own entries laid over
+it, and hands them down: which numbers hold is never a matter of where a call is made.
 """
 
 import csv
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib.resources import files
 from math import inf
-from types import MappingProxyType
-from typing import Final, Literal, cast, get_args
+from typing import Final, Literal, Self, cast, get_args
 
 from corrosion.foundation.errors import InputError, LookupFailed
 
-__all__ = ["Entry", "Standing", "entry", "restate", "stated", "table", "value"]
+__all__ = [
+    "Assumption",
+    "Assumptions",
+    "Status",
+    "default_assumptions",
+    "entry",
+    "stated",
+    "value",
+]
 
-Standing = Literal["published", "common practice", "judgement", "from memory", "user"]
-_STANDINGS: Final = frozenset(get_args(Standing))
+Status = Literal["published", "common practice", "judgement", "from memory", "user"]
+_STATUSES: Final = frozenset(get_args(Status))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
-    """One row of the basis table.
+class Assumption:
+    """One row of the table of assumptions.
 
     Attributes
     ----------
@@ -35,31 +45,31 @@ class Entry:
         Name, as in ``[assumption.NAME]`` of ship.toml.
     median : float
         Median, in ``unit``.
-    spread : float
+    geometric_sd : float
         Geometric standard deviation, at least 1; 1: a fixed value. [-]
     low, high : float
         Limits at which the distribution is cut off, in ``unit``.
     unit, source, meaning : str
         Unit, where the value comes from, and what it stands for.
-    standing : str
+    status : str
         ``published``, ``common practice``, ``judgement``, ``from memory`` (recalled
-        and not read) or ``user`` (restated in ship.toml).
+        and not read) or ``user`` (overridden in ship.toml).
 
     Raises
     ------
     InputError
-        If the median is not positive or lies outside its limits, or the spread is
-        below 1.
+        If the median is not positive or lies outside its limits, or the geometric
+        standard deviation is below 1.
     """
 
     name: str
     median: float
-    spread: float
+    geometric_sd: float
     low: float
     high: float
     unit: str
     source: str
-    standing: Standing
+    status: Status
     meaning: str
 
     def __post_init__(self) -> None:
@@ -69,116 +79,169 @@ class Entry:
                 f"and {self.high:g} {self.unit}, got {self.median:g}"
             )
             raise InputError(msg)
-        if not 1.0 <= self.spread < inf:
+        if not 1.0 <= self.geometric_sd < inf:
             msg = (
                 f"{self.name}: spread is a geometric standard deviation and must be "
-                f"1 (exact) or more, got {self.spread:g}"
+                f"1 (exact) or more, got {self.geometric_sd:g}"
             )
             raise InputError(msg)
-        if not self.source or self.standing not in _STANDINGS:
-            msg = f"{self.name}: needs a source, and one of {sorted(_STANDINGS)}"
+        if not self.source or self.status not in _STATUSES:
+            msg = f"{self.name}: needs a source, and one of {sorted(_STATUSES)}"
             raise InputError(msg)
+
+    @property
+    def overridden(self) -> bool:
+        """Whether a ship states this entry herself."""
+        return self.status == "user"
+
+
+@dataclass(frozen=True, slots=True)
+class Assumptions(Mapping[str, Assumption]):
+    """The table of assumptions, with one ship's own entries laid over it.
+
+    A frozen value: equal where all rows are equal, and usable as a key of a cache.
+
+    Examples
+    --------
+    >>> own = default_assumptions().override("shore_earth_ohm", median=4.0, why="test")
+    >>> own.value("shore_earth_ohm")
+    4.0
+    """
+
+    rows: tuple[Assumption, ...]
+    _by_name: dict[str, Assumption] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        by_name = {row.name: row for row in self.rows}
+        object.__setattr__(self, "_by_name", by_name)
+
+    def __getitem__(self, name: str) -> Assumption:
+        """Return one row.
+
+        Raises
+        ------
+        LookupFailed
+            If the table has no such row.
+        """
+        try:
+            return self._by_name[name]
+        except KeyError:
+            raise LookupFailed.among("assumption", name, self._by_name) from None
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._by_name)
+
+    def __len__(self) -> int:
+        return len(self.rows)
+
+    def value(self, name: str) -> float:
+        """Return the median of one row, in its own unit.
+
+        Raises
+        ------
+        LookupFailed
+            If the table has no such row.
+
+        Examples
+        --------
+        >>> default_assumptions().value("substantial_share")
+        0.75
+        """
+        return self[name].median
+
+    @property
+    def overridden(self) -> tuple[Assumption, ...]:
+        """The rows that the ship states herself, in the order of the table."""
+        return tuple(row for row in self.rows if row.overridden)
+
+    def override(
+        self, name: str, *, median: float, spread: float = 1.0, why: str = ""
+    ) -> Self:
+        """Return the table with one row as the user states it, the user its source.
+
+        Parameters
+        ----------
+        name : str
+            Which row.
+        median : float
+            Median, in the row's unit.
+        spread : float, optional
+            Geometric standard deviation. [-]
+        why : str, optional
+            The user's reason.
+
+        Raises
+        ------
+        LookupFailed
+            If the table has no such row.
+        InputError
+            If the median leaves the row's limits or the spread is below 1.
+        """
+        own = replace(
+            self[name],
+            median=median,
+            geometric_sd=spread,
+            source=why or "restated in ship.toml, no reason written",
+            status="user",
+        )
+        return replace(
+            self, rows=tuple(own if row.name == name else row for row in self.rows)
+        )
 
 
 @cache
-def table() -> Mapping[str, Entry]:
-    """Return the whole basis table by name, in the order of the file."""
-    text = (files("corrosion.foundation") / "assumptions.csv").read_text(
-        encoding="utf-8"
-    )
-    rows: dict[str, Entry] = {}
-    for row in csv.DictReader(text.splitlines()):
+def default_assumptions() -> Assumptions:
+    """Return the table as it stands in the file, in its order.
+
+    Raises
+    ------
+    InputError
+        If a row is given twice or is not sound.
+    """
+    rows: list[Assumption] = []
+    text = files("corrosion.foundation") / "assumptions.csv"
+    for row in csv.DictReader(text.read_text(encoding="utf-8").splitlines()):
         median = float(row["median"])
-        fixed = float(row["spread"]) == 1.0
-        if row["name"] in rows:
-            msg = f"basis.csv: {row['name']} is given twice"
+        fixed = float(row["geometric_sd"]) == 1.0
+        if any(row["name"] == other.name for other in rows):
+            msg = f"assumptions.csv: {row['name']} is given twice"
             raise InputError(msg)
-        rows[row["name"]] = Entry(
-            name=row["name"],
-            median=median,
-            spread=float(row["spread"]),
-            low=float(row["low"] or (median / 100.0 if fixed else 0.0)),
-            high=float(row["high"] or median * 100.0),
-            unit=row["unit"],
-            source=row["source"],
-            standing=cast("Standing", row["standing"]),
-            meaning=row["meaning"],
+        rows.append(
+            Assumption(
+                name=row["name"],
+                median=median,
+                geometric_sd=float(row["geometric_sd"]),
+                low=float(row["low"] or (median / 100.0 if fixed else 0.0)),
+                high=float(row["high"] or median * 100.0),
+                unit=row["unit"],
+                source=row["source"],
+                status=cast("Status", row["status"]),
+                meaning=row["meaning"],
+            )
         )
-    return MappingProxyType(rows)
+    return Assumptions(tuple(rows))
 
 
-_RESTATED: ContextVar[Mapping[str, Entry]] = ContextVar("restated")
+# What follows is ambient and goes as soon as every room hands its assumptions down.
+
+_IN_FORCE: ContextVar[Assumptions] = ContextVar("in_force")
 
 
 @contextmanager
-def stated(entries: Iterable[Entry]) -> Iterator[None]:
-    """Let entries that a user restates stand in for the table's, for a while.
-
-    Parameters
-    ----------
-    entries : iterable of Entry
-        From :func:`restate`.
-
-    Examples
-    --------
-    >>> with stated([restate("shore_earth_ohm", median=4.0, spread=2.0, why="test")]):
-    ...     value("shore_earth_ohm")
-    4.0
-    """
-    token = _RESTATED.set({one.name: one for one in entries})
+def stated(assumptions: Assumptions) -> Iterator[None]:
+    """Let a ship's assumptions be those in force, for a while."""
+    token = _IN_FORCE.set(assumptions)
     try:
         yield
     finally:
-        _RESTATED.reset(token)
+        _IN_FORCE.reset(token)
 
 
-def entry(name: str) -> Entry:
-    """Return one entry, as the user restates it where that is in force.
-
-    Raises
-    ------
-    LookupFailed
-        If the table has no such entry.
-    """
-    mine = _RESTATED.get({}).get(name)
-    if mine is not None:
-        return mine
-    try:
-        return table()[name]
-    except KeyError:
-        raise LookupFailed.among("assumption", name, table()) from None
+def entry(name: str) -> Assumption:
+    """Return one row of the assumptions in force."""
+    return _IN_FORCE.get(default_assumptions())[name]
 
 
 def value(name: str) -> float:
-    """Return the median of one entry, in its own unit.
-
-    Raises
-    ------
-    LookupFailed
-        If the table has no such entry.
-
-    Examples
-    --------
-    >>> value("substantial_share")
-    0.75
-    """
+    """Return the median of one row of the assumptions in force."""
     return entry(name).median
-
-
-def restate(name: str, *, median: float, spread: float, why: str) -> Entry:
-    """Return an entry as the user restates it, with the user as its source.
-
-    Raises
-    ------
-    LookupFailed
-        If the table has no such entry.
-    InputError
-        If the median leaves the entry's limits or the spread is below 1.
-    """
-    return replace(
-        entry(name),
-        median=median,
-        spread=spread,
-        source=why or "restated in ship.toml, no reason written",
-        standing="user",
-    )

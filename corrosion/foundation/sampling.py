@@ -20,43 +20,45 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation import assumptions
-from corrosion.foundation.assumptions import Entry
+from corrosion.foundation.assumptions import Assumption, Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 
-__all__ = ["Draws", "lognormal"]
+__all__ = ["Draws", "lognormal", "sample_lognormal"]
 
 _MOST = 2**20
 
 
-def lognormal(name: str, uniform: Array) -> Array:
-    """Turn uniform numbers into samples of an entry of the basis table.
+def sample_lognormal(assumption: Assumption, uniform: Array) -> Array:
+    """Turn uniform numbers into samples of an assumption, by inverse distribution.
 
     Parameters
     ----------
-    name : str
-        The entry: lognormal between its limits, or fixed.
+    assumption : Assumption
+        Lognormal between its limits, or fixed.
     uniform : ndarray
         Numbers in (0, 1), any shape. [-]
 
     Returns
     -------
     ndarray
-        Samples of the same shape, in the entry's unit.
+        Samples of the same shape, in the assumption's unit.
     """
     from scipy.special import ndtr, ndtri  # noqa: PLC0415 - importing corrosion stays light
 
-    entry = assumptions.entry(name)
-    if entry.spread == 1.0:
-        return np.full(uniform.shape, entry.median)
-    sigma = np.log(entry.spread)
+    median, sigma = assumption.median, np.log(assumption.geometric_sd)
+    if sigma == 0.0:
+        return np.full(uniform.shape, median)
     with np.errstate(divide="ignore"):
         low, high = ndtr(
-            np.log(np.array([entry.low, entry.high]) / entry.median) / sigma
+            np.log(np.array([assumption.low, assumption.high]) / median) / sigma
         )
-    return np.asarray(
-        entry.median * np.exp(sigma * ndtri(low + uniform * (high - low)))
-    )
+    return np.asarray(median * np.exp(sigma * ndtri(low + uniform * (high - low))))
+
+
+def lognormal(name: str, uniform: Array) -> Array:
+    """Return samples of an assumption in force; goes with the ambient table."""
+    return sample_lognormal(assumptions.entry(name), uniform)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +71,8 @@ class Draws:
         Number of samples, 1 to 1,048,576; a power of two is best.
     seed : int
         Not negative.
+    assumptions : Assumptions
+        The ship's.
 
     Raises
     ------
@@ -78,6 +82,7 @@ class Draws:
 
     samples: int
     seed: int
+    assumptions: Assumptions
 
     def __post_init__(self) -> None:
         if not 1 <= self.samples <= _MOST:
@@ -112,14 +117,10 @@ class Draws:
         tiny = 2.0**-33  # half a step of the 32-bit points: never exactly 0 or 1
         return rng.permutation(np.clip(points, tiny, 1.0 - tiny), axis=0)
 
-    def entry(self, name: str) -> Entry:
-        """Return an entry of the basis table as the user states it."""
-        return assumptions.entry(name)
-
     def value(self, name: str) -> float:
-        """Return the median of an entry as the user states it."""
-        return assumptions.value(name)
+        """Return the median of an assumption of the ship, in its own unit."""
+        return self.assumptions.value(name)
 
     def lognormal(self, name: str, uniform: Array) -> Array:
-        """Return samples of one entry as the user states it, in its own unit."""
-        return lognormal(name, uniform)
+        """Return samples of an assumption of the ship, in its own unit."""
+        return sample_lognormal(self.assumptions[name], uniform)

@@ -10,18 +10,25 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.hull.injection import cable_share, entry_zones
 from corrosion.hull.uncertain import PathUnknowns, draw_paths
 from corrosion.hull.water_currents import Hull, build_hull
-from corrosion.leakage.fault_currents import FaultUnknowns, draw_faults
-from corrosion.leakage.standing_times import Period, periods
+from corrosion.leakage.fault_currents import FaultUnknowns, sample_faults
+from corrosion.leakage.standing_times import Stay, periods
 from corrosion.records.ship import Ship
 from corrosion.wastage.faraday import mass_loss
 from corrosion.wastage.metals import metal
 from corrosion.wastage.uncertain import ZoneUnknowns, draw_zones
 
-__all__ = ["Books", "Case", "Clock", "blank_books", "ceilings", "prepare"]
+__all__ = [
+    "LossHistory",
+    "ModelInputs",
+    "TimeGrid",
+    "empty_history",
+    "naive_loss",
+    "sample_inputs",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Clock:
+class TimeGrid:
     """The dates of an estimate, in seconds from 1970-01-01.
 
     Attributes
@@ -40,7 +47,7 @@ class Clock:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
+class ModelInputs:
     """A ship with everything drawn that is not known about her.
 
     Attributes
@@ -49,7 +56,7 @@ class Case:
         The ship as she is known.
     draws : Draws
         The random numbers.
-    clock : Clock
+    time_grid : TimeGrid
         The dates of the estimate.
     hull : Hull
         Her water, steel and areas.
@@ -71,19 +78,19 @@ class Case:
 
     ship: Ship
     draws: Draws
-    clock: Clock
+    time_grid: TimeGrid
     hull: Hull
     cables: Array
     faults: FaultUnknowns
     entry: IntArray
-    periods: Sequence[Period]
+    periods: Sequence[Stay]
     paths: PathUnknowns
     zones: ZoneUnknowns
     dissolution: Array
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Books:
+class LossHistory:
     """What was lost, sample by sample; up to the date of the estimate where not said.
 
     Attributes
@@ -117,7 +124,7 @@ class Books:
         Metal that each fault is charged. [kg]
     charged : ndarray, shape (faults, zones)
         The same by zone, mean of the samples. [kg]
-    bent : ndarray, shape (samples, periods)
+    nonlinear_seconds : ndarray, shape (samples, periods)
         For how long the interface of steel and water was taken as bending. [s]
     """
 
@@ -137,38 +144,38 @@ class Books:
     seconds: Array
     fault_kg: Array
     charged: Array
-    bent: Array
+    nonlinear_seconds: Array
 
 
-def prepare(ship: Ship, draws: Draws, clock: Clock) -> Case:
+def sample_inputs(ship: Ship, draws: Draws, time_grid: TimeGrid) -> ModelInputs:
     """Draw everything that is not known about a ship, and make her hull ready."""
     hull = build_hull(ship)
     cables = cable_share(ship, hull.body)
-    faults = draw_faults(ship, draws)
-    end = float(clock.moments[-1])
-    return Case(
+    faults = sample_faults(ship, draws)
+    end = float(time_grid.moments[-1])
+    return ModelInputs(
         ship=ship,
         draws=draws,
-        clock=clock,
+        time_grid=time_grid,
         hull=hull,
         cables=cables,
         faults=faults,
         entry=entry_zones(ship, cables, faults.place),
-        periods=periods(ship, draws, start=clock.start, end=end),
+        periods=periods(ship, draws, start=time_grid.start, end=end),
         paths=draw_paths(draws),
         zones=draw_zones(ship, draws),
         dissolution=np.array(
-            [metal(zone.metal).charge_a_cubic_metre for zone in ship.zones]
+            [metal(zone.metal).charge_per_volume for zone in ship.zones]
         ),
     )
 
 
-def blank_books(case: Case, moments: Array) -> Books:
-    """Return books in which nothing is written yet, to be kept at some moments."""
-    samples, zones = case.draws.samples, len(case.ship.zones)
-    faults = len(case.ship.faults)
+def empty_history(inputs: ModelInputs, moments: Array) -> LossHistory:
+    """Return a history of zeros, to be recorded at some moments."""
+    samples, zones = inputs.draws.samples, len(inputs.ship.zones)
+    faults = len(inputs.ship.faults)
     by_moment, by_zone = (samples, len(moments), zones), (samples, zones)
-    return Books(
+    return LossHistory(
         moments=moments,
         mean=np.zeros(by_moment),
         worn=np.zeros(by_moment),
@@ -185,29 +192,29 @@ def blank_books(case: Case, moments: Array) -> Books:
         seconds=np.zeros((samples, faults)),
         fault_kg=np.zeros((samples, faults)),
         charged=np.zeros((faults, zones)),
-        bent=np.zeros((samples, len(case.periods))),
+        nonlinear_seconds=np.zeros((samples, len(inputs.periods))),
     )
 
 
-def ceilings(case: Case, books: Books) -> tuple[Array, Array]:
+def naive_loss(inputs: ModelInputs, history: LossHistory) -> tuple[Array, Array]:
     """Return what a naive reckoning charges, by fault and by zone.
 
     Parameters
     ----------
-    case : Case
+    inputs : ModelInputs
         The ship with everything drawn.
-    books : Books
-        Her books.
+    history : LossHistory
+        What was lost.
 
     Returns
     -------
     by_fault, by_zone : ndarray, shape (samples, faults) and (samples, zones)
         Every ampere, direct or alternating, dissolves metal where it entered. [kg]
     """
-    rate = np.array([mass_loss(1.0, zone.metal) for zone in case.ship.zones])
-    by_fault = books.charge * rate[case.entry]
-    by_zone = np.zeros_like(books.natural_kg)
+    rate = np.array([mass_loss(1.0, zone.metal) for zone in inputs.ship.zones])
+    by_fault = history.charge * rate[inputs.entry]
+    by_zone = np.zeros_like(history.natural_kg)
     rows = np.arange(len(by_zone))
     for k in range(by_fault.shape[1]):
-        by_zone[rows, case.entry[:, k]] += by_fault[:, k]
+        by_zone[rows, inputs.entry[:, k]] += by_fault[:, k]
     return by_fault, by_zone

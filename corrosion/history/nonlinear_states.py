@@ -23,34 +23,34 @@ import numpy as np
 
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.types import Array, BoolArray, IntArray
-from corrosion.history.paths import Routes
-from corrosion.hull.nonlinear.secant import Secants, bent_network, secants
+from corrosion.history.paths import CurrentPaths
+from corrosion.hull.nonlinear.secant import Secants, nonlinear_network, secants
 from corrosion.hull.water_currents import (
     Transfer,
     contact_resistance,
     network,
-    shore_loop,
-    through_paint,
+    shore_connection,
+    total_over_bare_current,
     transfer,
 )
-from corrosion.leakage.fault_currents import Leak
-from corrosion.wastage.apportionment import Flow
+from corrosion.leakage.fault_currents import SystemCurrents
+from corrosion.wastage.apportionment import CurrentSource
 
-__all__ = ["BentStates", "bent_states"]
+__all__ = ["NonlinearStates", "nonlinear_states"]
 
 _ROWS = 512  # states solved together at most, so that memory stays flat
 _SMALL = 0.01  # of the couple's largest current: what a state may add unjudged
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BentStates:
+class NonlinearStates:
     """Stretches of a slab in which the law that bends is used, a state a row.
 
     Attributes
     ----------
     sample, stretch : ndarray of int, shape (states,)
         Which of which sample.
-    flows : list of (Leak, Flow)
+    flows : list of (Leak, CurrentSource)
         The leaks and flows of the slab in these states alone: one stretch each.
     couple : ndarray, shape (states, wetted)
         Current that the couple drives out of each zone. [A]
@@ -62,38 +62,38 @@ class BentStates:
 
     sample: IntArray
     stretch: IntArray
-    flows: list[tuple[Leak, Flow]]
+    flows: list[tuple[SystemCurrents, CurrentSource]]
     couple: Array
     density: Array
     through: Array
 
 
-def bent_states(
-    routes: Routes,
+def nonlinear_states(
+    routes: CurrentPaths,
     number: int,
     duration: Array,
-    flows: Sequence[tuple[Leak, Flow]],
-) -> list[BentStates]:
+    flows: Sequence[tuple[SystemCurrents, CurrentSource]],
+) -> list[NonlinearStates]:
     """Return the states of a slab for which a linear interface does not do.
 
     Parameters
     ----------
-    routes : Routes
+    routes : CurrentPaths
         The current paths of a block of samples.
     number : int
         Which period.
     duration : ndarray, shape (samples, stretches)
         Length of each stretch. [s]
-    flows : sequence of (Leak, Flow)
+    flows : sequence of (Leak, CurrentSource)
         What leaks in the slab, and where it leaves by the linear law.
 
     Returns
     -------
-    list of BentStates
+    list of NonlinearStates
         None where the linear law does. A state whose currents cannot be balanced keeps
         the linear law, and a warning names berth and zone.
     """
-    berth = routes.case.periods[number].berth
+    berth = routes.inputs.periods[number].berth
     direct = [flow for leak, flow in flows if leak.current == "dc"]
     quiet = berth.earth_cable is None and not direct
     if quiet or not berth.afloat or not routes.wet.size:
@@ -120,7 +120,7 @@ def bent_states(
 
 
 def _bending(
-    routes: Routes, number: int, duration: Array, direct: Sequence[Flow]
+    routes: CurrentPaths, number: int, duration: Array, direct: Sequence[CurrentSource]
 ) -> tuple[IntArray, IntArray]:
     """Return in which stretches of which samples the linear law misses.
 
@@ -134,17 +134,19 @@ def _bending(
         reach += (np.abs(flow.amps) @ most)[:, :, 0]
     largest = np.abs(couple).max(axis=1, initial=0.0)[:, None]
     lasts = duration > 0.0
-    moved = lasts & (reach > _SMALL * largest) & (reach + largest > straight.tame)
-    where = lasts & ~moved & straight.bends(couple)[:, None]
+    moved = (
+        lasts & (reach > _SMALL * largest) & (reach + largest > straight.safe_current)
+    )
+    where = lasts & ~moved & straight.couple_is_nonlinear(couple)[:, None]
     sample, stretch = np.nonzero(moved)
     leaving = _leaving(couple, direct, sample, stretch)
-    where[sample, stretch] = straight.missed(leaving, sample) > straight.bound
+    where[sample, stretch] = straight.linear_error(leaving, sample) > straight.bound
     sample, stretch = np.nonzero(where)
     return sample, stretch
 
 
 def _leaving(
-    couple: Array, direct: Sequence[Flow], sample: IntArray, stretch: IntArray
+    couple: Array, direct: Sequence[CurrentSource], sample: IntArray, stretch: IntArray
 ) -> Array:
     """Return what leaves each zone by the linear law, (states, wetted) [A]."""
     leaving = couple[sample]
@@ -158,7 +160,7 @@ def _leaving(
 class _Secant:
     """The linear networks of some states, and where none is.
 
-    ``density`` and ``through`` are those of :class:`BentStates`.
+    ``density`` and ``through`` are those of :class:`NonlinearStates`.
     """
 
     sample: IntArray
@@ -169,14 +171,14 @@ class _Secant:
 
 
 def _secant(
-    routes: Routes,
+    routes: CurrentPaths,
     number: int,
-    flows: Sequence[tuple[Leak, Flow]],
+    flows: Sequence[tuple[SystemCurrents, CurrentSource]],
     which: tuple[IntArray, IntArray],
 ) -> _Secant:
     """Return the networks of secants of some states."""
     sample, stretch = which
-    hull, berth = routes.case.hull, routes.case.periods[number].berth
+    hull, berth = routes.inputs.hull, routes.inputs.periods[number].berth
     paths, paint = routes.unknowns.rows(sample), routes.paint[sample][:, routes.wet]
     straight, couple = routes.straight(number), routes.solved(number, 0.0).couple
     direct = [flow for leak, flow in flows if leak.current == "dc"]
@@ -184,12 +186,12 @@ def _secant(
     leaks = [_alone(leak, sample, stretch) for leak, _ in flows]
     injected = routes.injected(number, leaks, sample)
     found = secants(
-        bent_network(
+        nonlinear_network(
             hull, berth, injected, paths=paths, bare=paint, rest=routes.rest[sample]
         ),
         x * straight.slope[sample],
     )
-    loop = shore_loop(hull, berth, paths, hertz=0.0)
+    loop = shore_connection(hull, berth, paths, hertz=0.0)
     off = found.off
     interface = np.where(off[:, None], paths.interface[:, None], found.interface)
     if off.any():
@@ -206,22 +208,22 @@ def _secant(
         sample=sample,
         solved=solved,
         density=density,
-        through=through_paint(bare, interface, paths.coating),
+        through=total_over_bare_current(bare, interface, paths.coating),
         off=off,
     )
 
 
 def _states(
-    routes: Routes,
+    routes: CurrentPaths,
     number: int,
-    flows: Sequence[tuple[Leak, Flow]],
+    flows: Sequence[tuple[SystemCurrents, CurrentSource]],
     which: tuple[IntArray, IntArray],
     secant: _Secant,
     alike: IntArray,
-) -> BentStates:
+) -> NonlinearStates:
     """Return states, each by one of some networks of secants."""
     sample, stretch = which
-    own: list[tuple[Leak, Flow]] = []
+    own: list[tuple[SystemCurrents, CurrentSource]] = []
     for whole, flow in flows:
         leak = _alone(whole, sample, stretch)
         amps = flow.amps[sample, stretch][:, None, :]
@@ -231,7 +233,7 @@ def _states(
             crossing = routes.routed(number, leak, secant.solved, entry)[alike]
             density = secant.density[alike]
         own.append((leak, replace(flow, amps=amps, transfer=crossing, density=density)))
-    return BentStates(
+    return NonlinearStates(
         sample=sample,
         stretch=stretch,
         flows=own,
@@ -241,7 +243,7 @@ def _states(
     )
 
 
-def _alone(leak: Leak, sample: IntArray, stretch: IntArray) -> Leak:
+def _alone(leak: SystemCurrents, sample: IntArray, stretch: IntArray) -> SystemCurrents:
     """Return what leaks in some states, each as if it were a sample of one stretch."""
     lamps = leak.lamps
     return replace(
@@ -251,14 +253,15 @@ def _alone(leak: Leak, sample: IntArray, stretch: IntArray) -> Leak:
     )
 
 
-def _warn(routes: Routes, number: int, found: Secants) -> None:
+def _warn(routes: CurrentPaths, number: int, found: Secants) -> None:
     """Say where the linear law is kept because no balance was found."""
-    case = routes.case
+    inputs = routes.inputs
+    zones = inputs.ship.zones
     for at in np.unique(found.furthest[found.off]):
         msg = (
-            f"the currents of zone {case.ship.zones[routes.wet[at]].zone} could not be "
+            f"the currents of zone {zones[routes.wet[at]].zone} could not be "
             "balanced by the law that bends, which the interface of steel and water "
-            f"needed there ({case.periods[number].berth.berth}): the linear law was "
+            f"needed there ({inputs.periods[number].berth.berth}): the linear law was "
             "kept; check currents, bare shares and shore earth"
         )
         warnings.warn(msg, ValidityWarning, stacklevel=2)

@@ -6,45 +6,45 @@ import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MAINS, YEAR
-from corrosion.history.inputs import Case
+from corrosion.history.inputs import ModelInputs
 from corrosion.hull.injection import lamp_transfer, source_transfer
 from corrosion.hull.nonlinear.polarisation import BareSteel, polarisation
-from corrosion.hull.nonlinear.secant import Straight
+from corrosion.hull.nonlinear.secant import LinearCheck
 from corrosion.hull.water_currents import (
     Network,
     Transfer,
     contact_resistance,
     network,
-    shore_loop,
-    through_paint,
+    shore_connection,
+    total_over_bare_current,
     transfer,
 )
-from corrosion.leakage.fault_currents import Leak, returns_ashore
+from corrosion.leakage.fault_currents import SystemCurrents, returns_ashore
 from corrosion.records.ship import System
 from corrosion.wastage.alternating import dissolving_fraction
-from corrosion.wastage.apportionment import Booking, Flow
-from corrosion.wastage.pits import localisation
+from corrosion.wastage.apportionment import CurrentSource, StepLoss
+from corrosion.wastage.pits import holiday_concentration
 
-__all__ = ["Routes", "coating_epochs"]
+__all__ = ["CurrentPaths", "coating_epochs"]
 
 _GROWTH = 2.0  # of a bare share, for which the paths are solved anew
 _LOOK = YEAR  # how often it is looked whether they are due
 _ROWS = 64  # samples whose medians tell
 
 
-def coating_epochs(case: Case) -> Array:
+def coating_epochs(inputs: ModelInputs) -> Array:
     """Return when a zone was painted, or the paths are due to be solved anew [s].
 
     They are due when the bare share of any wetted zone has doubled since; and at the
     date of the estimate, so that no painting to come moves what has been.
     """
-    start, end = case.clock.start, float(case.clock.moments[-1])
-    known = np.append(case.zones.paintings, case.clock.as_of)
+    start, end = inputs.time_grid.start, float(inputs.time_grid.moments[-1])
+    known = np.append(inputs.zones.paintings, inputs.time_grid.as_of)
     begun = np.append(known[(known > start) & (known < end)], start)
     dates = np.unique(np.append(begun, np.arange(start, end, _LOOK)))
-    wet, rows = case.hull.body.zones, slice(0, _ROWS)
+    wet, rows = inputs.hull.body.zones, slice(0, _ROWS)
     shares = np.array(
-        [np.median(case.zones.bare(date, rows)[:, wet], axis=0) for date in dates]
+        [np.median(inputs.zones.bare(date, rows)[:, wet], axis=0) for date in dates]
     )
     edges, last = [], shares[0]
     for date, share in zip(dates, shares, strict=True):
@@ -54,23 +54,23 @@ def coating_epochs(case: Case) -> Array:
     return np.array(edges)
 
 
-class Routes:
+class CurrentPaths:
     """The current paths of a block of samples, solved anew for berth and coating."""
 
-    def __init__(self, case: Case, rows: slice, epochs: Array) -> None:
-        self.case = case
+    def __init__(self, inputs: ModelInputs, rows: slice, epochs: Array) -> None:
+        self.inputs = inputs
         self.rows = rows
         self.epochs = epochs
-        self.unknowns = case.paths.rows(rows)
-        self.entry = case.entry[rows]
-        self.wet = case.hull.body.zones
-        self._edges = np.append(epochs, case.clock.moments[-1])
+        self.unknowns = inputs.paths.rows(rows)
+        self.entry = inputs.entry[rows]
+        self.wet = inputs.hull.body.zones
+        self._edges = np.append(epochs, inputs.time_grid.moments[-1])
         self._networks: dict[float, Network] = {}
         self._kept: dict[tuple[int, float], Transfer] = {}
-        self._straight: dict[int, Straight] = {}
+        self._straight: dict[int, LinearCheck] = {}
         self.epoch = 0
-        self._ashore = [returns_ashore(case.ship, p.berth) for p in case.periods]
-        held = np.array([case.ship.zones[k].protection for k in self.wet])
+        self._ashore = [returns_ashore(inputs.ship, p.berth) for p in inputs.periods]
+        held = np.array([inputs.ship.zones[k].protection for k in self.wet])
         interface = self.unknowns.interface[:, None]
         self.rest = np.zeros((len(interface), len(held)))
         if held.any():
@@ -86,14 +86,14 @@ class Routes:
             self._kept.clear()
             self._straight.clear()
             midway = float(self._edges[epoch - 1 : epoch + 1].mean())
-            self.paint = self.case.zones.bare(midway, self.rows)
-        self.bare = self.case.zones.bare(0.5 * (a + b), self.rows)
+            self.paint = self.inputs.zones.bare(midway, self.rows)
+        self.bare = self.inputs.zones.bare(0.5 * (a + b), self.rows)
 
     def contact(self, hertz: float, bare: Array) -> Array:
         """Return the resistance of each wetted zone to its water [Ω]."""
         return contact_resistance(
             bare[:, self.wet],
-            self.case.hull.contact_area,
+            self.inputs.hull.contact_area,
             self.unknowns.interface_at(hertz),
             self.unknowns.coating,
         )
@@ -103,8 +103,8 @@ class Routes:
         kept = self._kept.get((number, hertz))
         if kept is not None:
             return kept
-        berth = self.case.periods[number].berth
-        loop = shore_loop(self.case.hull, berth, self.unknowns, hertz=hertz)
+        berth = self.inputs.periods[number].berth
+        loop = shore_connection(self.inputs.hull, berth, self.unknowns, hertz=hertz)
         fresh = transfer(self._network(hertz), loop)
         self._kept[number, hertz] = fresh
         return fresh
@@ -115,7 +115,7 @@ class Routes:
         if kept is not None:
             return kept
         fresh = network(
-            self.case.hull,
+            self.inputs.hull,
             self.contact(hertz, self.paint),
             hertz=hertz,
             structure=self.unknowns.structure,
@@ -123,16 +123,16 @@ class Routes:
         self._networks[hertz] = fresh
         return fresh
 
-    def straight(self, number: int) -> Straight:
+    def straight(self, number: int) -> LinearCheck:
         """Return the linear network of direct current at a berth, to be judged."""
         kept = self._straight.get(number)
         if kept is not None:
             return kept
-        berth = self.case.periods[number].berth
-        fresh = Straight(
+        berth = self.inputs.periods[number].berth
+        fresh = LinearCheck(
             self._network(0.0),
             berth,
-            shore_loop(self.case.hull, berth, self.unknowns, hertz=0.0),
+            shore_connection(self.inputs.hull, berth, self.unknowns, hertz=0.0),
             contact=self.contact(0.0, self.paint),
             steel=BareSteel.at_rest(self.unknowns.interface[:, None], self.rest),
             interface=self.unknowns.interface,
@@ -140,13 +140,15 @@ class Routes:
         self._straight[number] = fresh
         return fresh
 
-    def injected(self, number: int, leaks: Sequence[Leak], sample: IntArray) -> Array:
+    def injected(
+        self, number: int, leaks: Sequence[SystemCurrents], sample: IntArray
+    ) -> Array:
         """Return the direct current into the steel of each zone, (states, zones) [A].
 
         Of leaks of one stretch each, in samples of this block.
         """
-        case, ashore = self.case, self._ashore[number]
-        into = np.zeros((len(sample), len(case.ship.zones)))
+        inputs, ashore = self.inputs, self._ashore[number]
+        into = np.zeros((len(sample), len(inputs.ship.zones)))
         each = np.arange(len(sample))[:, None]
         for leak in leaks:
             if leak.current == "ac":
@@ -158,26 +160,26 @@ class Routes:
                 lamps = leak.lamps[:, 0].real
                 into[:, self._board(leak.system)] += lamps
                 aboard = aboard + lamps
-            into -= aboard[:, None] * case.cables
+            into -= aboard[:, None] * inputs.cables
         return into
 
     def _board(self, system: System) -> int:
         """Return the zone at which a system's lamps meet the hull."""
         board = system.switchboard_zone
-        case = self.case
-        return case.hull.reference if board is None else case.ship.zone_index(board)
+        inputs = self.inputs
+        return inputs.hull.reference if board is None else inputs.ship.zone_index(board)
 
-    def flow(self, number: int, leak: Leak) -> Flow:
+    def flow(self, number: int, leak: SystemCurrents) -> CurrentSource:
         """Return where the currents of one system leave the steel."""
-        case, amps = self.case, leak.amps
+        inputs, amps = self.inputs, leak.amps
         if leak.lamps is not None:
             amps = np.concatenate([amps, leak.lamps[:, :, None]], axis=2)
         density = self.density(leak.hertz)
         if leak.current == "ac":  # counted as so much of mains frequency
-            mains = case.zones.fraction[self.rows]
+            mains = inputs.zones.fraction[self.rows]
             counts = dissolving_fraction(mains, leak.hertz) / mains
             density = density * counts[:, None]
-        return Flow(
+        return CurrentSource(
             amps=amps,
             transfer=self.routed(
                 number, leak, self.solved(number, leak.hertz), self.entry
@@ -187,7 +189,7 @@ class Routes:
         )
 
     def routed(
-        self, number: int, leak: Leak, solved: Transfer, entry: IntArray
+        self, number: int, leak: SystemCurrents, solved: Transfer, entry: IntArray
     ) -> Array:
         """Return what leaves per ampere of each fault, and of the lamps if there are.
 
@@ -195,14 +197,14 @@ class Routes:
         wetted). [-]
         """
         ashore = self._ashore[number][leak.faults]
-        cables = self.case.cables
+        cables = self.inputs.cables
         routes = source_transfer(solved, entry[:, leak.faults], ashore, cables)
         if leak.lamps is None or leak.system is None:
             return routes
         lamps = lamp_transfer(solved, self._board(leak.system), cables)
         return np.concatenate([routes, lamps], axis=1)
 
-    def through_paint(self) -> tuple[Array, Array]:
+    def total_over_bare_current(self) -> tuple[Array, Array]:
         """Return what leaves a zone over what leaves its bare steel, (samples, wetted).
 
         Sound paint lets a little through, which dissolves steel beneath it: it counts
@@ -211,20 +213,24 @@ class Routes:
         """
         bare, unknowns = self.bare[:, self.wet], self.unknowns
         direct, alternating = (
-            through_paint(bare, unknowns.interface_at(hertz), unknowns.coating)
+            total_over_bare_current(
+                bare, unknowns.interface_at(hertz), unknowns.coating
+            )
             for hertz in (0.0, MAINS)
         )
         return direct, alternating
 
-    def at_holidays(self, booked: Booking) -> Array:
+    def at_holidays(self, booked: StepLoss) -> Array:
         """Return the stray charge at small holidays, (samples, wetted) [C/m²].
 
         They draw more than the mean of all bare steel, the more so the less the
         interface resists, as it does for alternating current.
         """
-        rho = self.case.hull.body.resistivity
+        rho = self.inputs.hull.body.resistivity
         direct, alternating = (
-            localisation(rho, interface=self.unknowns.interface_at(hertz))[:, None]
+            holiday_concentration(rho, interface=self.unknowns.interface_at(hertz))[
+                :, None
+            ]
             for hertz in (0.0, MAINS)
         )
         rest = booked.stray - booked.alternating
@@ -233,5 +239,5 @@ class Routes:
     def density(self, hertz: float) -> Array:
         """Return density at bare steel per ampere leaving each zone [1/m²]."""
         interface = self.unknowns.interface_at(hertz)[:, None]
-        share = self.case.hull.share_flooded
+        share = self.inputs.hull.share_flooded
         return self.contact(hertz, self.bare) * share / interface

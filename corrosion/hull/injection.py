@@ -92,9 +92,9 @@ def source_transfer(
     back = np.where(
         ashore[:, None],
         solved.ashore[:, None, :],
-        -solved.spread(cables)[:, None, :],
+        -solved.per_ampere_over(cables)[:, None, :],
     )
-    return np.asarray(solved.entering(zone) + back)
+    return np.asarray(solved.per_ampere_at(zone) + back)
 
 
 def lamp_transfer(solved: Transfer, switchboard: int, cables: Array) -> Array:
@@ -119,4 +119,4 @@ def lamp_transfer(solved: Transfer, switchboard: int, cables: Array) -> Array:
     """
     board = np.zeros_like(cables)
     board[switchboard] = 1.0
-    return solved.spread(board - cables)[:, None, :]
+    return solved.per_ampere_over(board - cables)[:, None, :]

@@ -26,14 +26,14 @@ import numpy.typing as npt
 
 from corrosion.foundation.types import Array, IntArray
 from corrosion.hull.model import Hull
-from corrosion.hull.shore_connection import ShoreLoop
+from corrosion.hull.shore_connection import ShoreConnection
 
 __all__ = [
     "Network",
     "Transfer",
     "contact_resistance",
     "network",
-    "through_paint",
+    "total_over_bare_current",
     "transfer",
 ]
 
@@ -51,7 +51,7 @@ class Transfer:
     steel : ndarray, shape (samples, zones, wetted)
         Per ampere injected at a zone and taken out of the steel at the reference
         zone, the hull as a whole held at the water's potential. [-]
-    lifts : tuple of (ndarray, ndarray)
+    low_rank_terms : tuple of (ndarray, ndarray)
         What is added to it: weights of shape (samples, zones) times patterns of shape
         (samples, wetted). [-]
     ashore : ndarray, shape (samples, wetted)
@@ -61,11 +61,11 @@ class Transfer:
     """
 
     steel: Array
-    lifts: tuple[tuple[Array, Array], ...]
+    low_rank_terms: tuple[tuple[Array, Array], ...]
     ashore: Array
     couple: Array
 
-    def entering(self, zone: IntArray) -> Array:
+    def per_ampere_at(self, zone: IntArray) -> Array:
         """Return what leaves per ampere injected at zones of each sample.
 
         For positions of shape (samples, sources), of shape (samples, sources,
@@ -73,17 +73,17 @@ class Transfer:
         """
         rows = np.arange(len(zone))[:, None]
         leaving = self.steel[rows, zone]
-        for weight, pattern in self.lifts:
+        for weight, pattern in self.low_rank_terms:
             leaving += weight[rows, zone][:, :, None] * pattern[:, None, :]
         return leaving
 
-    def spread(self, share: Array) -> Array:
+    def per_ampere_over(self, share: Array) -> Array:
         """Return what leaves per ampere injected over all zones by share.
 
         For shares of shape (zones,), of shape (samples, wetted). [-]
         """
         leaving = share @ self.steel
-        for weight, pattern in self.lifts:
+        for weight, pattern in self.low_rank_terms:
             leaving += (weight @ share)[:, None] * pattern
         return np.asarray(leaving)
 
@@ -132,7 +132,7 @@ def contact_resistance(
     return 1.0 / (area * per_area)
 
 
-def through_paint(bare: Array, interface: Array, coating: Array) -> Array:
+def total_over_bare_current(bare: Array, interface: Array, coating: Array) -> Array:
     """Return what leaves a zone over what leaves its bare steel.
 
     Parameters
@@ -190,14 +190,14 @@ def network(
     return Network(inverse=inverse, steel=steel)
 
 
-def transfer(solved: Network, loop: ShoreLoop) -> Transfer:
+def transfer(solved: Network, loop: ShoreConnection) -> Transfer:
     """Return the current leaving each wetted zone per ampere injected at each zone.
 
     Parameters
     ----------
     solved : Network
         Steel, interfaces and water.
-    loop : ShoreLoop
+    loop : ShoreConnection
         The way back ashore.
 
     Returns
@@ -210,16 +210,19 @@ def transfer(solved: Network, loop: ShoreLoop) -> Transfer:
     if not loop.afloat or not p.size:
         dry = np.zeros_like(p)
         return Transfer(
-            steel=np.broadcast_to(0.0, q.shape), lifts=(), ashore=dry, couple=dry
+            steel=np.broadcast_to(0.0, q.shape),
+            low_rank_terms=(),
+            ashore=dry,
+            couple=dry,
         )
     ones = np.ones(p.shape[1])
     out, at_shore = q @ ones, q @ loop.mutual
-    lifts = []
+    low_rank_terms = []
     if loop.mutual.any():  # the shore electrode lifts each zone's water: one rank more
         lifted = solved.inverse @ loop.mutual
         spare = 1.0 - lifted @ ones
         weight = out / spare[:, None]
-        lifts.append((weight, lifted))
+        low_rank_terms.append((weight, lifted))
         out = weight  # its own sum and what it adds: out + weight * (1 - spare)
         at_shore = at_shore + weight * (lifted @ loop.mutual)[:, None]
         p = p + (p @ ones / spare)[:, None] * lifted
@@ -227,10 +230,10 @@ def transfer(solved: Network, loop: ShoreLoop) -> Transfer:
     back = 1.0 + g * loop.electrode
     per_volt = (p @ ones) * back + g * (1.0 - p @ loop.mutual)
     excess = out * np.expand_dims(back, -1) - np.expand_dims(g, -1) * at_shore
-    lifts.append((-excess / per_volt[:, None], p))
+    low_rank_terms.append((-excess / per_volt[:, None], p))
     return Transfer(
         steel=q,
-        lifts=tuple(lifts),
+        low_rank_terms=tuple(low_rank_terms),
         ashore=p / per_volt[:, None],
         couple=p * (g * loop.couple / per_volt)[:, None],
     )

@@ -9,11 +9,11 @@ from corrosion.hull.model import Hull
 from corrosion.hull.uncertain import PathUnknowns
 from corrosion.records.ship import Berth
 
-__all__ = ["ShoreLoop", "shore_loop"]
+__all__ = ["ShoreConnection", "shore_connection"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ShoreLoop:
+class ShoreConnection:
     """The way back ashore.
 
     Attributes
@@ -38,9 +38,9 @@ class ShoreLoop:
     afloat: bool = True
 
 
-def shore_loop(
+def shore_connection(
     hull: Hull, berth: Berth, unknowns: PathUnknowns, *, hertz: float
-) -> ShoreLoop:
+) -> ShoreConnection:
     """Return the way back ashore at a berth.
 
     Parameters
@@ -57,14 +57,14 @@ def shore_loop(
 
     Returns
     -------
-    ShoreLoop
+    ShoreConnection
         With no conductance where no protective conductor is connected, or where a
         galvanic isolator blocks it.
     """
     direct = hertz == 0.0
     open_circuit = berth.earth_cable is None or (direct and berth.galvanic_isolator)
     couple = unknowns.couple_at(berth)
-    return ShoreLoop(
+    return ShoreConnection(
         conductance=0.0 if open_circuit else 1.0 / (berth.earth_cable or np.inf),
         electrode=unknowns.shore_earth_at(berth),
         mutual=_mutual(hull, berth),

@@ -16,23 +16,23 @@ from corrosion.hull.network import (
     Transfer,
     contact_resistance,
     network,
-    through_paint,
+    total_over_bare_current,
     transfer,
 )
-from corrosion.hull.shore_connection import ShoreLoop, shore_loop
+from corrosion.hull.shore_connection import ShoreConnection, shore_connection
 from corrosion.hull.uncertain import median_paths
 from corrosion.records.ship import Berth
 
 __all__ = [
     "Hull",
     "Network",
-    "ShoreLoop",
+    "ShoreConnection",
     "Transfer",
     "build_hull",
     "contact_resistance",
     "network",
-    "shore_loop",
-    "through_paint",
+    "shore_connection",
+    "total_over_bare_current",
     "transfer",
     "water_currents",
 ]
@@ -84,9 +84,11 @@ def water_currents(hull: Hull, injected_a: npt.ArrayLike, berth: Berth) -> Array
         unknowns.coating,
     )
     tied = network(hull, contact, structure=unknowns.structure)
-    solved = transfer(tied, shore_loop(hull, berth, unknowns, hertz=0.0))
+    solved = transfer(tied, shore_connection(hull, berth, unknowns, hertz=0.0))
     leaving = np.zeros(count)
     leaving[wet] = (
-        solved.spread(amps)[0] + amps.sum() * solved.ashore[0] + solved.couple[0]
+        solved.per_ampere_over(amps)[0]
+        + amps.sum() * solved.ashore[0]
+        + solved.couple[0]
     )
     return leaving

@@ -7,7 +7,7 @@ import numpy as np
 
 from corrosion.foundation import assumptions
 from corrosion.foundation.types import Array, IntArray
-from corrosion.history.inputs import Books, Case
+from corrosion.history.inputs import LossHistory, ModelInputs
 from corrosion.inspection.ranking import (
     chance_in_first,
     order,
@@ -19,15 +19,15 @@ from corrosion.inspection.ranking import (
 from corrosion.wastage.pits import deepest_pit
 from corrosion.wastage.thickness import date_chance_passes, substantial
 
-__all__ = ["Outlook", "deepest", "look_ahead"]
+__all__ = ["Outlook", "deepest", "project"]
 
 _QUANTILES = (0.1, 0.5, 0.9)
 
 
-class Taught(Protocol):
-    """What the outlook needs of a lesson."""
+class CalibrationLike(Protocol):
+    """What the outlook needs of a calibration."""
 
-    def departure(self, moment: float) -> Array:
+    def discrepancy(self, moment: float) -> Array:
         """Return what to add to each zone's thickness at a moment [m]."""
 
     def pick(self, values: Array) -> Array:
@@ -79,54 +79,56 @@ class Outlook:
     order: IntArray
 
 
-def deepest(case: Case, books: Books, at: int) -> Array:
+def deepest(inputs: ModelInputs, history: LossHistory, at: int) -> Array:
     """Return the deepest pit of each zone at a recorded moment, (samples, zones) [m].
 
     Pits grow at steel that is bare since the last painting; what went before, and the
     inner face, wore the plate evenly.
     """
-    zones = case.zones
-    return books.worn[:, at] + deepest_pit(
-        np.maximum(books.since[:, at], 0.0),
+    zones = inputs.zones
+    return history.worn[:, at] + deepest_pit(
+        np.maximum(history.since[:, at], 0.0),
         factor=zones.pitting,
-        bare_area=books.bare[:, at] * case.hull.body.area,
+        bare_area=history.bare[:, at] * inputs.hull.body.area,
         reference_area=assumptions.value("pit_reference_m2"),
         uniform=zones.deepest,
     )
 
 
-def look_ahead(case: Case, books: Books, taught: Taught) -> Outlook:
+def project(
+    inputs: ModelInputs, history: LossHistory, calibration: CalibrationLike
+) -> Outlook:
     """Hold what is left against the limits, now and ahead.
 
     Parameters
     ----------
-    case : Case
+    inputs : ModelInputs
         The ship with everything drawn.
-    books : Books
+    history : LossHistory
         What was lost, sample by sample.
-    taught : Taught
-        What the gaugings taught.
+    calibration : CalibrationLike
+        What the gaugings calibration.
 
     Returns
     -------
     Outlook
         Faults that still stand and the present berth are taken to last.
     """
-    clock, rows = case.clock, case.ship.zones
+    time_grid, rows = inputs.time_grid, inputs.ship.zones
     built = np.array([zone.built for zone in rows])
     limit = np.array([zone.limit for zone in rows])
     pit_limit = np.array([zone.pit_limit for zone in rows])
     consequence = np.array([zone.consequence for zone in rows])
-    now = int(np.searchsorted(books.moments, clock.as_of))
-    then = int(np.searchsorted(books.moments, clock.horizon))
+    now = int(np.searchsorted(history.moments, time_grid.as_of))
+    then = int(np.searchsorted(history.moments, time_grid.horizon))
     kept: dict[int, tuple[Array, Array, Array]] = {}
     fan, pit_fan, chance, margins = [], [], [], []
-    for at in range(len(books.moments)):
-        departure = taught.departure(float(books.moments[at]))
-        whole = built * case.zones.rolled + departure
-        pit = taught.pick(deepest(case, books, at))
-        left = np.maximum(taught.pick(whole - books.mean[:, at]), 0.0)
-        under = np.maximum(taught.pick(whole) - pit, 0.0)
+    for at in range(len(history.moments)):
+        discrepancy = calibration.discrepancy(float(history.moments[at]))
+        whole = built * inputs.zones.rolled + discrepancy
+        pit = calibration.pick(deepest(inputs, history, at))
+        left = np.maximum(calibration.pick(whole - history.mean[:, at]), 0.0)
+        under = np.maximum(calibration.pick(whole) - pit, 0.0)
         margin = np.minimum(left - limit, under - pit_limit)
         fan.append(np.quantile(left, _QUANTILES, axis=0))
         pit_fan.append(np.quantile(under, _QUANTILES, axis=0))
@@ -154,7 +156,7 @@ def look_ahead(case: Case, books: Books, taught: Taught) -> Outlook:
         chance=np.array(chance),
         chance_ahead=chance[then],
         inspect_by=date_chance_passes(
-            books.moments[now:],
+            history.moments[now:],
             np.stack(margins, axis=1),
             0.0,
             tolerance(consequence),

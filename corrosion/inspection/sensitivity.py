@@ -1,24 +1,23 @@
 """What to measure next: which unknown drives a zone's result, and how to settle it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
 from corrosion.foundation.types import Array
-from corrosion.history.inputs import Books, Case
-from corrosion.inspection.calibration.calibrate import Lesson
-from corrosion.inspection.drivers import drivers
+from corrosion.history.inputs import LossHistory, ModelInputs
+from corrosion.inspection.calibration.calibrate import Calibration
 from corrosion.inspection.outlook import Outlook
 
-__all__ = ["Narrowing", "narrowing", "to_measure"]
+__all__ = ["Influence", "best_measurements", "influences", "rank_shares"]
 
 _FAULTS = 5  # the faults that took most from the zone
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Narrowing:
+class Influence:
     """One unknown that drives a zone's margin, and what would settle it.
 
     Attributes
@@ -42,45 +41,88 @@ _PAINT: Final = "look at its paint, and write down the bare per cent and the dat
 _CLAMP: Final = "measure the direct current in the shore's protective conductor"
 
 
-def narrowing(
-    case: Case, books: Books, lesson: Lesson, outlook: Outlook, zone: int
-) -> tuple[Narrowing, ...]:
+def influences(
+    inputs: ModelInputs,
+    history: LossHistory,
+    calibration: Calibration,
+    outlook: Outlook,
+    zone: int,
+) -> tuple[Influence, ...]:
     """Return the unknowns that drive a zone's margin at the horizon.
 
     Parameters
     ----------
-    case, books, lesson, outlook
+    inputs, history, calibration, outlook
         The samples of an estimate.
     zone : int
         Position of the zone.
 
     Returns
     -------
-    tuple of Narrowing
+    tuple of Influence
         The greatest share first, by squared rank correlation with the lesser of the
         two margins (mean thickness and deepest pit over their limits).
     """
-    row = case.ship.zones[zone]
+    row = inputs.ship.zones[zone]
     left = outlook.left_ahead[:, zone] - row.limit
     under = outlook.under_pit_ahead[:, zone] - row.pit_limit
-    unknowns = _of_zone(case, zone) | _of_ship(case) | _of_faults(case, books, zone)
-    picks = lesson.picks[:, zone]
-    found = drivers(
-        {name: values[picks] for name, (values, _) in unknowns.items()},
+    unknowns = (
+        _of_zone(inputs, zone) | _of_ship(inputs) | _of_faults(inputs, history, zone)
+    )
+    index = calibration.resample_index[:, zone]
+    shares = rank_shares(
+        {name: values[index] for name, (values, _) in unknowns.items()},
         np.minimum(left, under),
     )
     return tuple(
-        Narrowing(unknown=one.name, share=one.share, measure=unknowns[one.name][1])
-        for one in found
+        Influence(unknown=name, share=shares[name], measure=unknowns[name][1])
+        for name in sorted(shares, key=lambda name: -shares[name])
     )
 
 
-def to_measure(found: Sequence[Narrowing]) -> list[tuple[str, float]]:
+def rank_shares(unknowns: Mapping[str, Array], outcome: Array) -> dict[str, float]:
+    """Return how much of a result's spread goes with each unknown.
+
+    Parameters
+    ----------
+    unknowns : mapping of str to ndarray, shape (S,)
+        Samples of each unknown, in any unit: only their order is used.
+    outcome : ndarray, shape (S,)
+        The result in the same samples, in any unit.
+
+    Returns
+    -------
+    dict of str to float
+        Squared rank correlation (Spearman): share of the variance of the result's
+        ranks; 0 where either does not vary. [-]
+
+    Notes
+    -----
+    It sees what rises or falls throughout; an unknown that acts only together with
+    another shows less than it does.
+
+    Examples
+    --------
+    >>> rising = np.arange(5.0)
+    >>> rank_shares({"a": 0 * rising, "b": rising}, rising**3)
+    {'a': 0.0, 'b': 1.0}
+    """
+    from scipy.stats import spearmanr  # noqa: PLC0415 - importing corrosion stays light
+
+    shares = dict.fromkeys(unknowns, 0.0)
+    if np.ptp(outcome) > 0.0:
+        for name, values in unknowns.items():
+            if np.ptp(values) > 0.0:  # the correlation with a constant is undefined
+                shares[name] = float(spearmanr(values, outcome).statistic ** 2)
+    return shares
+
+
+def best_measurements(found: Sequence[Influence]) -> list[tuple[str, float]]:
     """Return what to measure, each with the share of the spread it would settle.
 
     Parameters
     ----------
-    found : sequence of Narrowing
+    found : sequence of Influence
         The unknowns that drive a zone's margin.
 
     Returns
@@ -91,8 +133,8 @@ def to_measure(found: Sequence[Narrowing]) -> list[tuple[str, float]]:
 
     Examples
     --------
-    >>> rows = [Narrowing(unknown=u, share=0.25, measure="gauge") for u in "ab"]
-    >>> to_measure(rows)
+    >>> rows = [Influence(unknown=u, share=0.25, measure="gauge") for u in "ab"]
+    >>> best_measurements(rows)
     [('gauge', 0.5)]
     """
     shares: dict[str, float] = {}
@@ -101,9 +143,9 @@ def to_measure(found: Sequence[Narrowing]) -> list[tuple[str, float]]:
     return sorted(shares.items(), key=lambda item: -item[1])
 
 
-def _of_zone(case: Case, zone: int) -> dict[str, tuple[Array, str]]:
-    unknowns = case.zones
-    bare = unknowns.bare(case.clock.as_of, slice(None))[:, zone]
+def _of_zone(inputs: ModelInputs, zone: int) -> dict[str, tuple[Array, str]]:
+    unknowns = inputs.zones
+    bare = unknowns.bare(inputs.time_grid.as_of, slice(None))[:, zone]
     own = unknowns.natural[:, zone] / unknowns.natural_ship
     return {
         "how much of the zone is bare": (bare, _PAINT),
@@ -116,8 +158,8 @@ def _of_zone(case: Case, zone: int) -> dict[str, tuple[Array, str]]:
     }
 
 
-def _of_ship(case: Case) -> dict[str, tuple[Array, str]]:
-    zones, paths = case.zones, case.paths
+def _of_ship(inputs: ModelInputs) -> dict[str, tuple[Array, str]]:
+    zones, paths = inputs.zones, inputs.paths
     anywhere = "gauge zones anywhere on the ship: each teaches the others"
     return {
         "how fast the ship corrodes by nature": (zones.natural_ship, anywhere),
@@ -134,13 +176,15 @@ def _of_ship(case: Case) -> dict[str, tuple[Array, str]]:
     }
 
 
-def _of_faults(case: Case, books: Books, zone: int) -> dict[str, tuple[Array, str]]:
-    took = books.charged[:, zone]
+def _of_faults(
+    inputs: ModelInputs, history: LossHistory, zone: int
+) -> dict[str, tuple[Array, str]]:
+    took = history.charged[:, zone]
     worst = [k for k in np.argsort(-took)[:_FAULTS] if took[k] > 0.0]
-    names = {int(k): case.ship.faults[int(k)].fault for k in worst}
+    names = {int(k): inputs.ship.faults[int(k)].fault for k in worst}
     return {
         f"the charge of fault {name}": (
-            books.charge[:, k],
+            history.charge[:, k],
             f"measure the hull current of {name}, or find out when it began",
         )
         for k, name in names.items()

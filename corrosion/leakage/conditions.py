@@ -11,8 +11,8 @@ __all__ = [
     "berth_at",
     "doubtful_readings",
     "earth_tie",
-    "evidence",
-    "evidence_of",
+    "evidence_for_fault",
+    "evidence_for_system",
     "is_earthed",
 ]
 
@@ -71,7 +71,7 @@ def earth_tie(system: System, berth: Berth) -> float:
     return 1.0 / (ohms or 1.0) + cable
 
 
-def evidence_of(ship: Ship, system: System) -> tuple[list[int], list[Evidence]]:
+def evidence_for_system(ship: Ship, system: System) -> tuple[list[int], list[Evidence]]:
     """Return what was read of each fault of a system, and which stood together.
 
     Parameters
@@ -96,7 +96,7 @@ def evidence_of(ship: Ship, system: System) -> tuple[list[int], list[Evidence]]:
     faults = [ship.faults[k] for k in places]
     found = [
         replace(
-            evidence(ship, fault, system),
+            evidence_for_fault(ship, fault, system),
             others=(),
             beside=tuple(
                 k
@@ -109,7 +109,7 @@ def evidence_of(ship: Ship, system: System) -> tuple[list[int], list[Evidence]]:
     return places, found
 
 
-def evidence(ship: Ship, fault: Fault, system: System) -> Evidence:
+def evidence_for_fault(ship: Ship, fault: Fault, system: System) -> Evidence:
     """Return what was read of a fault, and what else was connected then.
 
     Parameters
@@ -161,7 +161,7 @@ def doubtful_readings(ship: Ship) -> list[str]:
     for fault in ship.faults:
         if fault.source == "ground fault" and fault.system is not None:
             system = ship.system(fault.system)
-            found = contradictions(system, evidence(ship, fault, system))
+            found = contradictions(system, evidence_for_fault(ship, fault, system))
             words += [
                 f"faults.csv:{fault.line}: fault {fault.fault}: {w}" for w in found
             ]

@@ -14,16 +14,26 @@ import numpy as np
 from corrosion.foundation.sampling import Draws, lognormal
 from corrosion.foundation.types import Array, BoolArray, ComplexArray, IntArray
 from corrosion.foundation.units import MAINS
-from corrosion.leakage.conditions import evidence_of, is_earthed
-from corrosion.leakage.inference.infer import draw_healthy, sample_faults
-from corrosion.leakage.inference.likelihood import Instruments, forget
-from corrosion.leakage.inference.system_posterior import learned
+from corrosion.leakage.conditions import evidence_for_system, is_earthed
+from corrosion.leakage.inference.infer import sample_healthy_system, sample_resistances
+from corrosion.leakage.inference.likelihood import Instruments, clear_caches
+from corrosion.leakage.inference.system_posterior import infer_system
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import conductor_volts, healthy_admittance
-from corrosion.leakage.standing_times import FAULT_COLUMNS, Spans, fault_spans
+from corrosion.leakage.standing_times import (
+    FAULT_COLUMNS,
+    FaultIntervals,
+    fault_intervals,
+)
 from corrosion.records.ship import Berth, Current, Ship, System
 
-__all__ = ["FaultUnknowns", "Leak", "draw_faults", "leaks", "returns_ashore"]
+__all__ = [
+    "FaultUnknowns",
+    "SystemCurrents",
+    "fault_currents",
+    "returns_ashore",
+    "sample_faults",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,7 +42,7 @@ class FaultUnknowns:
 
     Attributes
     ----------
-    spans : Spans
+    spans : FaultIntervals
         When each stood.
     resistance : ndarray, shape (samples, faults)
         Resistance of the fault; NaN where no network drives it. [Ω]
@@ -50,7 +60,7 @@ class FaultUnknowns:
         Each conductor of each system to hull, healthy. [F], [Ω]
     """
 
-    spans: Spans
+    spans: FaultIntervals
     resistance: Array
     amps: Array
     pole: IntArray
@@ -61,7 +71,7 @@ class FaultUnknowns:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Leak:
+class SystemCurrents:
     """Currents into the steel from one system during a slab of time.
 
     Attributes
@@ -89,7 +99,7 @@ class Leak:
     system: System | None
 
 
-def draw_faults(ship: Ship, draws: Draws) -> FaultUnknowns:
+def sample_faults(ship: Ship, draws: Draws) -> FaultUnknowns:
     """Return samples of everything unknown about the faults of a ship."""
     uniform = np.empty((draws.samples, len(ship.faults), len(FAULT_COLUMNS)))
     for k, fault in enumerate(ship.faults):
@@ -101,9 +111,9 @@ def draw_faults(ship: Ship, draws: Draws) -> FaultUnknowns:
     pole = np.zeros(uniform.shape[:2], dtype=np.int64)
     capacitance, insulation = {}, {}
     for system in ship.systems:
-        mine, readings = evidence_of(ship, system)
-        healthy = draw_healthy(system, draws)
-        taught = learned(
+        mine, readings = evidence_for_system(ship, system)
+        healthy = sample_healthy_system(system, draws)
+        taught = infer_system(
             system,
             readings,
             uniform=draws.block(f"learn {system.name}", 1)[:, 0],
@@ -112,7 +122,7 @@ def draw_faults(ship: Ship, draws: Draws) -> FaultUnknowns:
         )
         capacitance[system.name] = taught.capacitance
         insulation[system.name] = taught.insulation
-        found = sample_faults(
+        found = sample_resistances(
             system,
             readings,
             uniform=column["ohms"][:, mine],
@@ -121,9 +131,9 @@ def draw_faults(ship: Ship, draws: Draws) -> FaultUnknowns:
             looks=taught.looks,
         )
         resistance[:, mine], pole[:, mine] = found.resistance, found.pole
-    forget()
+    clear_caches()
     return FaultUnknowns(
-        spans=fault_spans(ship, uniform),
+        spans=fault_intervals(ship, uniform),
         resistance=resistance,
         amps=np.where(
             [fault.source == "ground fault" for fault in ship.faults],
@@ -157,7 +167,7 @@ def returns_ashore(ship: Ship, berth: Berth) -> BoolArray:
     )
 
 
-def leaks(  # noqa: PLR0913 - a slab of time is ship, unknowns, berth and who stands
+def fault_currents(  # noqa: PLR0913 - a slab of time is ship, unknowns, berth and who stands
     ship: Ship,
     unknowns: FaultUnknowns,
     berth: Berth,
@@ -166,7 +176,7 @@ def leaks(  # noqa: PLR0913 - a slab of time is ship, unknowns, berth and who st
     standing: IntArray,
     rows: slice,
     shore_earth: Array,
-) -> list[Leak]:
+) -> list[SystemCurrents]:
     """Return the currents into the steel in each stretch of a slab.
 
     Parameters
@@ -188,10 +198,10 @@ def leaks(  # noqa: PLR0913 - a slab of time is ship, unknowns, berth and who st
 
     Returns
     -------
-    list of Leak
+    list of SystemCurrents
         One a system that leaks, and one for each kind of other current.
     """
-    found: list[Leak] = []
+    found: list[SystemCurrents] = []
     here = [ship.faults[k] for k in standing]
     for system in ship.systems:
         mine = [
@@ -213,7 +223,7 @@ def leaks(  # noqa: PLR0913 - a slab of time is ship, unknowns, berth and who st
         if mine:
             amps = active[:, :, mine] * unknowns.amps[rows, None, standing[mine]]
             found.append(
-                Leak(
+                SystemCurrents(
                     current=kind,
                     hertz=0.0 if kind == "dc" else MAINS,
                     faults=standing[mine],
@@ -240,7 +250,7 @@ def _solved(
     faults: IntArray,
     rows: slice,
     tie: Array,
-) -> Leak:
+) -> SystemCurrents:
     """Solve the faults of one system that stand together, in every stretch."""
     conductance = active / unknowns.resistance[rows, None, faults]  # (s, K, F)
     pole = unknowns.pole[rows, faults]
@@ -271,7 +281,7 @@ def _solved(
         size = np.abs(at_fault)
         turn = np.divide(at_fault, size, out=np.ones_like(at_fault), where=size > 0.0)
         measured = measured * turn
-    return Leak(
+    return SystemCurrents(
         current=system.current,
         hertz=system.hertz,
         faults=faults,

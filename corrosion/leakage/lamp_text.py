@@ -6,7 +6,7 @@ from corrosion.foundation.errors import InputError
 from corrosion.leakage.lamp_pattern import PICTURES, least_visible_fault
 from corrosion.records.ship import Picture, System
 
-__all__ = ["CAUTION", "describe"]
+__all__ = ["CAUTION", "describe_lamps"]
 
 CAUTION = (
     "A failed lamp or fuse looks like a fault: prove the lamps first. An ungrounded "
@@ -16,7 +16,7 @@ CAUTION = (
 """What stands beside every reading of the lamps."""
 
 
-def describe(system: System, pictures: Sequence[Picture]) -> str:
+def describe_lamps(system: System, pictures: Sequence[Picture]) -> str:
     """Return what a picture of the detector lamps says, in a sentence or two.
 
     Parameters

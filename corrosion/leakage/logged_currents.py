@@ -21,12 +21,12 @@ from corrosion.records.ship import Fault, Ship
 if TYPE_CHECKING:
     from corrosion.records.monitor.charge import Covered
 
-__all__ = ["with_logs"]
+__all__ = ["with_logged_currents"]
 
 _LEAST = 60.0  # a log must cover a fault for so long to measure it [s]
 
 
-def with_logs(ship: Ship) -> tuple[Ship, list[str]]:
+def with_logged_currents(ship: Ship) -> tuple[Ship, list[str]]:
     """Return the ship with logged currents as readings of her faults, and words.
 
     Parameters

@@ -18,12 +18,12 @@ from corrosion.records.ship import Berth, Fault, Ship
 
 __all__ = [
     "FAULT_COLUMNS",
-    "Period",
-    "Spans",
-    "fault_spans",
+    "FaultIntervals",
+    "Stay",
+    "constant_intervals",
+    "fault_intervals",
     "periods",
-    "stretches",
-    "within",
+    "sample_date",
 ]
 
 FAULT_COLUMNS = (
@@ -42,7 +42,7 @@ _STEPS = 257  # moments of a date at which its room is looked at
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Spans:
+class FaultIntervals:
     """When each fault stood, a sample a row.
 
     Attributes
@@ -58,7 +58,7 @@ class Spans:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Period:
+class Stay:
     """How she lay, from one moment to another in each sample.
 
     Attributes
@@ -74,12 +74,12 @@ class Period:
     end: Array
 
 
-def within(when: When, uniform: Array) -> Array:
+def sample_date(when: When, uniform: Array) -> Array:
     """Return moments spread evenly over a date as written [s]."""
     return np.asarray(when.earliest + uniform * when.width)
 
 
-def fault_spans(ship: Ship, uniform: Array) -> Spans:
+def fault_intervals(ship: Ship, uniform: Array) -> FaultIntervals:
     """Return when each fault began, was found and ended.
 
     Parameters
@@ -126,7 +126,7 @@ def fault_spans(ship: Ship, uniform: Array) -> Spans:
             start = np.clip(found[:, k], fault.cleared.earliest, end)
             over = start + u["cleared"][:, k] * (end - start)
             ended[:, k] = np.maximum(over, found[:, k])
-    return Spans(began=began, found=found, ended=ended)
+    return FaultIntervals(began=began, found=found, ended=ended)
 
 
 def _found(fault: Fault, good: When | None, uniform: Array) -> Array:
@@ -138,7 +138,7 @@ def _found(fault: Fault, good: When | None, uniform: Array) -> Array:
     if fault.cleared is not None:
         room *= np.clip(fault.cleared.latest - moments, 0.0, fault.cleared.width)
     if np.ptp(room) == 0.0:  # no date overlaps another, or none leaves any room
-        return within(fault.found, uniform)
+        return sample_date(fault.found, uniform)
     ladder = np.concatenate([[0.0], np.cumsum(0.5 * (room[1:] + room[:-1]))])
     return np.interp(uniform, ladder / ladder[-1], moments)
 
@@ -157,7 +157,7 @@ def _previous_entry(ship: Ship, fault: Fault) -> When | None:
     return max(entries, key=lambda when: when.latest, default=None)
 
 
-def periods(ship: Ship, draws: Draws, *, start: float, end: float) -> list[Period]:
+def periods(ship: Ship, draws: Draws, *, start: float, end: float) -> list[Stay]:
     """Return how she lay, from the beginning of the estimate to its end.
 
     Parameters
@@ -171,33 +171,33 @@ def periods(ship: Ship, draws: Draws, *, start: float, end: float) -> list[Perio
 
     Returns
     -------
-    list of Period
+    list of Stay
         One a berth, and one for each gap between berths, in which she is taken to
         lie afloat on her own supply. They follow one another in every sample: where
         two dates overlap, the later berth begins when the earlier one ends, and where
         one ends and the next begins on the same date as written, she moved at once.
     """
-    found: list[Period] = []
+    found: list[Stay] = []
     before = np.full(draws.samples, start)
     for k, berth in enumerate(ship.berths):
         u = draws.block(f"berth {k} dates", 2)
         moved = k > 0 and berth.start == ship.berths[k - 1].end
         low = before
         if berth.start is not None and not moved:
-            low = within(berth.start, u[:, 0])
-        high = np.inf if berth.end is None else within(berth.end, u[:, 1])
+            low = sample_date(berth.start, u[:, 0])
+        high = np.inf if berth.end is None else sample_date(berth.end, u[:, 1])
         a = np.clip(np.maximum(low, before), start, end)
         b = np.clip(np.maximum(high, a), start, end)
         found += [
-            Period(berth=AFLOAT, start=before, end=a),
-            Period(berth=berth, start=a, end=b),
+            Stay(berth=AFLOAT, start=before, end=a),
+            Stay(berth=berth, start=a, end=b),
         ]
         before = b
-    found.append(Period(berth=AFLOAT, start=before, end=np.full(draws.samples, end)))
+    found.append(Stay(berth=AFLOAT, start=before, end=np.full(draws.samples, end)))
     return [period for period in found if bool((period.end > period.start).any())]
 
 
-def stretches(
+def constant_intervals(
     began: Array, ended: Array, start: Array, end: Array
 ) -> tuple[Array, BoolArray]:
     """Cut a slab of time into stretches in which nothing changes.

@@ -4,12 +4,12 @@ from typing import Any, Final
 
 import pandas as pd
 
-__all__ = ["csv_bytes", "harmless"]
+__all__ = ["csv_bytes", "escape_formula"]
 
 _FORMULA: Final = ("=", "+", "-", "@", "＝", "＋", "－", "＠", "\t", "\r", "\n")
 
 
-def harmless(cell: Any) -> Any:
+def escape_formula(cell: Any) -> Any:
     """Return text that would start a formula behind an apostrophe; numbers as they are.
 
     Examples
@@ -36,5 +36,5 @@ def csv_bytes(table: pd.DataFrame) -> bytes:
         UTF-8 with its mark, commas, one line of heads; no cell of text starts a
         formula.
     """
-    safe = table.rename(columns=harmless).map(harmless)
+    safe = table.rename(columns=escape_formula).map(escape_formula)
     return safe.to_csv(index=False, lineterminator="\r\n").encode("utf-8-sig")

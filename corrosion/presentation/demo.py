@@ -6,13 +6,13 @@ from typing import Final
 
 from corrosion.foundation.errors import InputError
 
-__all__ = ["INVENTED", "beside", "demo_folder", "is_demo"]
+__all__ = ["INVENTED", "bundled_path", "demo_folder", "is_demo"]
 
 INVENTED: Final = "an invented ship: every figure is made up"
 """Said wherever a demo ship is shown."""
 
 
-def beside(name: str) -> Path:
+def bundled_path(name: str) -> Path:
     """Return what stands beside the package, or within an installed one.
 
     Parameters
@@ -35,7 +35,7 @@ def beside(name: str) -> Path:
 
 def demo_folder() -> Path:
     """Return the folder of the invented demo ships."""
-    return beside("data")
+    return bundled_path("data")
 
 
 def is_demo(folder: Path) -> bool:

@@ -6,10 +6,10 @@ The parts stand in :mod:`~corrosion.records.kinds`, :mod:`~corrosion.records.ves
 :mod:`~corrosion.records.events`; everybody fetches them from here.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import LookupFailed, Problem
 from corrosion.records.dates import When
 from corrosion.records.events import Berth, Fault, Gauging, MonitorLog, Readings
@@ -47,7 +47,6 @@ __all__ = [
     "Picture",
     "Prices",
     "Readings",
-    "Restated",
     "Return",
     "Ship",
     "Side",
@@ -106,23 +105,6 @@ class Prices:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Restated:
-    """An entry of the basis table that the user restates.
-
-    Attributes
-    ----------
-    median, spread : float
-        Median, in the entry's unit, and geometric standard deviation. [-]
-    why : str
-        The user's reason.
-    """
-
-    median: float
-    spread: float
-    why: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Ship:
     """Everything in a ship folder, checked.
 
@@ -141,8 +123,8 @@ class Ship:
     systems, zones, faults, berths, gaugings, circuits, logs : tuple
         The tables, in file order. Berths never empty: own supply, afloat, all the
         time where none was written.
-    restated : mapping of str to Restated
-        Entries of the basis table that the user restates.
+    assumptions : Assumptions
+        The table of assumptions with her own entries laid over it.
     doubts : tuple of Problem
         What is doubtful but does not stop the work.
     """
@@ -161,7 +143,7 @@ class Ship:
     prices: Prices = Prices()
     next_docking: When | None = None
     last_docking: When | None = None
-    restated: Mapping[str, Restated] = field(default_factory=dict)
+    assumptions: Assumptions = field(default_factory=default_assumptions)
     doubts: tuple[Problem, ...] = ()
     folder: Path | None = None
 

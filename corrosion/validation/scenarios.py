@@ -112,7 +112,7 @@ SCENARIOS: Final[Mapping[str, Scenario]] = MappingProxyType(
             bands=_SLIPS_30,
         ),
         "restless": Scenario(
-            words="own supply and earthed quay in turn; faults of the last voyage stand",
+            words="own supply and earthed quay in turn; faults of the voyage last",
             what=Circumstances(
                 restless=True, crowd=16, shifts={"response_hours": 10.0}
             ),

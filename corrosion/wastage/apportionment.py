@@ -1,4 +1,4 @@
-"""The books: what every stretch of time took from every zone, and on whose account.
+"""Loss in each interval of constant state, apportioned to faults and couple.
 
 Stray, natural and protection currents are netted at bare steel in each stretch of
 constant state, then summed. What the netting leaves of the stray loss is shared among
@@ -16,11 +16,11 @@ import numpy as np
 from corrosion.foundation.types import Array, ComplexArray, IntArray
 from corrosion.wastage.net_current import loss_density
 
-__all__ = ["Booking", "Flow", "book"]
+__all__ = ["CurrentSource", "StepLoss", "net_and_apportion"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Flow:
+class CurrentSource:
     """Currents of one system in a slab of time, and where they leave the steel.
 
     Attributes
@@ -57,7 +57,7 @@ class Flow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Booking:
+class StepLoss:
     """What a slab of time took, as charge of dissolution a square metre of bare steel.
 
     Attributes
@@ -87,8 +87,8 @@ class Booking:
     by_fault: list[tuple[IntArray, Array]]
     peak: Array
 
-    def take(self, other: "Booking", sample: IntArray) -> None:
-        """Take in what some states of some samples add to these books.
+    def add_rows(self, other: "StepLoss", sample: IntArray) -> None:
+        """Add what some states of some samples lost.
 
         ``other`` has a state a row, from the same flows; ``sample`` says whose each is.
         """
@@ -106,16 +106,16 @@ class Booking:
         np.maximum.at(self.peak, sample, other.peak)
 
 
-def book(  # noqa: PLR0913 - all that meets at one zone's steel in a slab
+def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel in a slab
     duration: Array,
     *,
     natural: Array,
     protection: Array,
     couple: Array,
-    flows: tuple[Sequence[Flow], Sequence[Flow]],
+    flows: tuple[Sequence[CurrentSource], Sequence[CurrentSource]],
     fraction: Array,
     through: tuple[Array, Array],
-) -> Booking:
+) -> StepLoss:
     r"""Net the currents at bare steel in each stretch and share out the loss.
 
     Parameters
@@ -126,7 +126,7 @@ def book(  # noqa: PLR0913 - all that meets at one zone's steel in a slab
         Natural corrosion and cathodic protection at bare steel. [A/m²]
     couple : ndarray, shape (samples, wetted)
         Density at bare steel that the couple drives out of it. [A/m²]
-    flows : tuple of two sequences of Flow
+    flows : tuple of two sequences of CurrentSource
         Direct currents, which add with their sign; alternating currents, whose
         phasors add within a system and whose squares add across systems.
     fraction : ndarray, shape (samples,)
@@ -137,7 +137,7 @@ def book(  # noqa: PLR0913 - all that meets at one zone's steel in a slab
 
     Returns
     -------
-    Booking
+    StepLoss
         Charges of dissolution.
 
     Notes
@@ -180,7 +180,7 @@ def book(  # noqa: PLR0913 - all that meets at one zone's steel in a slab
         charged.append((flow.faults, (alpha * alternating)[:, None] * drawn))
     whole = np.einsum("skz,sk->sz", added, duration)
     rubbed = alpha * np.einsum("skz,skz->sz", weight, size)
-    return Booking(
+    return StepLoss(
         natural=base * duration.sum(axis=1)[:, None],
         stray=whole,
         alternating=rubbed,
@@ -191,7 +191,7 @@ def book(  # noqa: PLR0913 - all that meets at one zone's steel in a slab
     )
 
 
-def _per_source(flow: Flow, weight: Array) -> Array:
+def _per_source(flow: CurrentSource, weight: Array) -> Array:
     """Return each fault's share of the stray charge, (samples, faults, wetted).
 
     ``weight`` has the shape of what is :meth:`Flow.leaving`: of an alternating current

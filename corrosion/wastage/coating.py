@@ -7,10 +7,10 @@ from corrosion.foundation import assumptions
 from corrosion.foundation.checks import positive, share
 from corrosion.foundation.types import Array
 
-__all__ = ["bare_share"]
+__all__ = ["coating_breakdown"]
 
 
-def bare_share(  # noqa: PLR0913 - six facts about one coat of paint, and a moment
+def coating_breakdown(  # noqa: PLR0913 - six facts about one coat of paint, and a moment
     moment: npt.ArrayLike,
     *,
     bare_seen_share: npt.ArrayLike,

@@ -111,7 +111,7 @@ def mass_loss(charge: npt.ArrayLike, metal: str | Metal = "steel") -> Array:
     9.126
     """
     q = not_negative(charge, name="mass_loss: charge", unit="C", fix=_ENTERING)
-    return q / metals.metal(metal).charge_a_kilogram
+    return q / metals.metal(metal).charge_per_mass
 
 
 def charge_to_dissolve(mass: npt.ArrayLike, metal: str | Metal = "steel") -> Array:
@@ -144,7 +144,7 @@ def charge_to_dissolve(mass: npt.ArrayLike, metal: str | Metal = "steel") -> Arr
     959.9
     """
     m = not_negative(mass, name="charge_to_dissolve: mass", unit="kg")
-    return m * metals.metal(metal).charge_a_kilogram
+    return m * metals.metal(metal).charge_per_mass
 
 
 def penetration_rate(
@@ -186,7 +186,7 @@ def penetration_rate(
     36.77
     """
     i = np.asarray(current_density, dtype=np.float64)
-    return i / metals.metal(metal).charge_a_cubic_metre
+    return i / metals.metal(metal).charge_per_volume
 
 
 def current_density_of(rate: npt.ArrayLike, metal: str | Metal = "steel") -> Array:
@@ -219,7 +219,7 @@ def current_density_of(rate: npt.ArrayLike, metal: str | Metal = "steel") -> Arr
     0.0862
     """
     v = np.asarray(rate, dtype=np.float64)
-    return v * metals.metal(metal).charge_a_cubic_metre
+    return v * metals.metal(metal).charge_per_volume
 
 
 def penetration_mm_per_year(

@@ -108,17 +108,17 @@ class Metal:
         return 1.0 / electrons
 
     @property
-    def charge_a_kilogram(self) -> float:
+    def charge_per_mass(self) -> float:
         """Charge that dissolves one kilogram, in coulombs a kilogram."""
         return FARADAY / (self.equivalent_weight * _GRAM)
 
     @property
-    def charge_a_cubic_metre(self) -> float:
+    def charge_per_volume(self) -> float:
         """Charge that dissolves one cubic metre, in coulombs a cubic metre.
 
         Also: current density in A/m² over the rate of recession in m/s.
         """
-        return self.density * self.charge_a_kilogram
+        return self.density * self.charge_per_mass
 
 
 def _composition(text: str) -> tuple[tuple[str, float, int], ...]:

@@ -8,7 +8,7 @@ from corrosion.foundation.checks import not_negative, positive
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 
-__all__ = ["deepest_pit", "localisation"]
+__all__ = ["deepest_pit", "holiday_concentration"]
 
 
 def deepest_pit(
@@ -98,7 +98,7 @@ def deepest_pit(
     return np.asarray(mean * np.maximum(1.0, k * (1.0 + beta * reduced)))
 
 
-def localisation(
+def holiday_concentration(
     resistivity: npt.ArrayLike,
     *,
     interface: npt.ArrayLike,

@@ -9,7 +9,7 @@ from corrosion.foundation.sampling import Draws, lognormal
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import MM, YEAR
 from corrosion.records.ship import Ship
-from corrosion.wastage.coating import bare_share
+from corrosion.wastage.coating import coating_breakdown
 
 __all__ = ["ZoneUnknowns", "draw_zones"]
 
@@ -70,7 +70,7 @@ class ZoneUnknowns:
         """Return the bare share of each zone at a moment, shape (samples, zones)."""
 
         def share(seen: Array, painted: Array) -> Array:
-            return bare_share(
+            return coating_breakdown(
                 moment,
                 bare_seen_share=seen,
                 seen_moment=self.seen_at,

@@ -11,8 +11,8 @@ from bench.measuring import ROOT, Ratios, by_the_wall, least
 
 import corrosion
 from corrosion import Ship
-from corrosion.presentation.answers.isolation import isolating
-from corrosion.presentation.answers.plan import planning
+from corrosion.presentation.answers.isolation import isolation_result
+from corrosion.presentation.answers.plan import gauging_plan
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Gauging
 
@@ -37,7 +37,7 @@ def test_isolation_curve_of_eight_limits(
     start = process_time()
     result = whole()
     once = process_time() - start
-    rows = benchmark.pedantic(isolating, (result, LIMITS))["limits"]
+    rows = benchmark.pedantic(isolation_result, (result, LIMITS))["limits"]
     curve = process_time() - start - once
     saved = [row["saved_kg"]["mean"] for row in rows]
     assert len(rows) == len(LIMITS)
@@ -67,7 +67,7 @@ def test_weighting_by_500_gaugings(
     more: dict[str, Any] = {"samples": samples(ratios), "as_of": AS_OF}
     ship = gauged(plover, 500 if ratios.measuring else 40)
     result = benchmark.pedantic(corrosion.estimate, (ship,), more)
-    assert result.lesson.gauged is not None
+    assert result.calibration.gauged is not None
     without, weighted = (
         least(partial(corrosion.estimate, one, **more), ratios.rounds)
         for one in (replace(ship, gaugings=()), ship)
@@ -83,7 +83,7 @@ def test_a_plan_of_96_zones(benchmark: Any, ratios: Ratios) -> None:
     )
 
     def plan() -> dict[str, object]:
-        return planning(result, hours=40.0, access=("inside", "diver", "dock"))
+        return gauging_plan(result, hours=40.0, access=("inside", "diver", "dock"))
 
     answer = benchmark.pedantic(plan)
     assert 0.0 < answer["hours_used"] <= 40.0

@@ -10,6 +10,7 @@ from bench.measuring import GIBIBYTE, ROOT, Ratios, least, peak_bytes
 
 import corrosion
 from corrosion import Estimate, Ship
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.leakage.standing_times import FAULT_COLUMNS
 from corrosion.records.ship import WETTED
@@ -30,7 +31,7 @@ def plover() -> Ship:
 
 def draws_and_products(ship: Ship, count: int) -> float:
     """Draw every block, invert each sample's water once, multiply faults through it."""
-    draws = Draws(count, 1)
+    draws = Draws(count, 1, default_assumptions())
     for fault in ship.faults:
         draws.block(f"fault {fault.fault}", len(FAULT_COLUMNS))
     for zone in ship.zones:

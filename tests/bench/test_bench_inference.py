@@ -9,10 +9,15 @@ from typing import Any
 import numpy as np
 from bench.measuring import GIBIBYTE, Ratios, least
 
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
-from corrosion.leakage.inference.forward_model import State, fault_amps, read_volts
-from corrosion.leakage.inference.grid import GRID, Nodes, draw_healthy
+from corrosion.leakage.inference.forward_model import (
+    FaultHypothesis,
+    fault_amps,
+    read_volts,
+)
+from corrosion.leakage.inference.grid import GRID, SystemGrid, sample_healthy_system
 from corrosion.leakage.inference.infer import sample_resistance
 from corrosion.records.ship import Readings, System
 
@@ -33,12 +38,12 @@ def _readings(count: int) -> list[Readings]:
     ]
 
 
-def _grid_once(readings: list[Readings], nodes: Nodes) -> Array:
+def _grid_once(readings: list[Readings], nodes: SystemGrid) -> Array:
     """Evaluate the likelihood of every fault on the whole grid, in plain numpy."""
     evidence = np.empty(len(readings))
     for k, one in enumerate(readings):
         conductor = "abc".index(one.conductor or "a")
-        state = State(system=POWER, nodes=nodes, conductor=conductor)
+        state = FaultHypothesis(system=POWER, nodes=nodes, conductor=conductor)
         amps, within = fault_amps(state)
         read = np.array(one.hull_volts, dtype=np.float64)[:, None, None]
         volts, spread = read_volts(state, one.meter)
@@ -53,9 +58,9 @@ def _grid_once(readings: list[Readings], nodes: Nodes) -> Array:
 
 def test_inference_keeps_pace_with_its_grid(benchmark: Any, ratios: Ratios) -> None:
     count, samples = (1000, 4096) if ratios.measuring else (8, 256)
-    draws = Draws(samples, 1)
-    farads, ohms = draw_healthy(POWER, draws)
-    nodes = Nodes.spanning(POWER, farads, ohms)
+    draws = Draws(samples, 1, default_assumptions())
+    farads, ohms = sample_healthy_system(POWER, draws)
+    nodes = SystemGrid.spanning(POWER, farads, ohms)
     readings = _readings(count)
     uniform = np.random.default_rng(3).random((samples, count))
     _grid_once(readings[:50], nodes)  # the network is solved once for both

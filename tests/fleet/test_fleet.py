@@ -117,12 +117,12 @@ def test_finished_ships_are_not_repeated(
     done: list[str] = []
     with monkeypatch.context() as patch:
         patch.setattr(processes, "estimate_ship", None)
-        again = sail(ships, tmp_path / "store", tell=done.append)
+        again = sail(ships, tmp_path / "store", on_progress=done.append)
     assert (again.reused, done) == (3, [])
     pd.testing.assert_frame_equal(again.zones, one.zones)
     remark = ships / "one" / "faults.csv"
     remark.write_text(remark.read_text().replace("dried", "Dried"))
-    assert sail(ships, tmp_path / "store", tell=done.append).reused == 2
+    assert sail(ships, tmp_path / "store", on_progress=done.append).reused == 2
     assert done == ["one"]
 
 
@@ -135,7 +135,7 @@ def test_an_interruption_loses_no_finished_ship(
 
     for reused in (0, 1):
         with pytest.raises(KeyboardInterrupt, match="enough"):
-            sail(ships, tmp_path / "store", tell=stop)
+            sail(ships, tmp_path / "store", on_progress=stop)
         kept = list((tmp_path / "store").glob("*.parquet"))
         assert len(kept) == reused + 1
     assert sail(ships, tmp_path / "store").reused == 2
@@ -152,7 +152,7 @@ def test_a_damaged_result_is_computed_again(
 
 
 def test_a_folder_changed_meanwhile_gives_no_result(ships: Path, cache: None) -> None:
-    task = processes.Task(
+    task = processes.Job(
         name="one", folder=ships / "one", digest="old", samples=16, seed=3, as_of=DAY
     )
     outcome = processes.estimate_ship(task)
@@ -187,7 +187,7 @@ def test_dask_equals_the_serial_run_to_the_bit_though_a_worker_is_killed(
             tmp_path / "other",
             scheduler=cluster.scheduler_address,
             workers=None,
-            tell=kill,
+            on_progress=kill,
         )
     assert other.reused == 0
     assert other.failures == one.failures

@@ -9,15 +9,16 @@ import numpy as np
 import pytest
 from ships import AC, DC, ZONES, berth, current, fault, ship, zone
 
-from corrosion.estimate import set_clock
+from corrosion.estimate import time_grid_of
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import YEAR
 from corrosion.history import integrate, paths
-from corrosion.history.inputs import Books, Case, prepare
-from corrosion.history.integrate import keep_books
-from corrosion.leakage.standing_times import Spans
+from corrosion.history.inputs import LossHistory, ModelInputs, sample_inputs
+from corrosion.history.integrate import integrate_history
+from corrosion.leakage.standing_times import FaultIntervals
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Ship
 from corrosion.wastage.natural import loss_depth
@@ -34,69 +35,71 @@ SHIP = ship(
 )
 
 
-def walked(one: Ship, samples: int = 96) -> tuple[Case, Books]:
-    case = prepare(one, Draws(samples, 1), set_clock(one, TODAY))
-    (books,) = keep_books(case, [case.faults.spans])
-    return case, books
+def walked(one: Ship, samples: int = 96) -> tuple[ModelInputs, LossHistory]:
+    inputs = sample_inputs(
+        one, Draws(samples, 1, default_assumptions()), time_grid_of(one, TODAY)
+    )
+    (history,) = integrate_history(inputs, [inputs.faults.spans])
+    return inputs, history
 
 
 CASE, BOOKS = walked(SHIP)
 
 
 def test_natural_loss_is_the_tabulated_one_over_the_bare_share() -> None:
-    case, books = walked(ship(), 16)
-    clock = case.clock
-    edges = np.linspace(clock.start, clock.as_of, 2001)
+    inputs, history = walked(ship(), 16)
+    time_grid = inputs.time_grid
+    edges = np.linspace(time_grid.start, time_grid.as_of, 2001)
     outer = np.zeros((16, len(ZONES)))
     for a, b in pairwise(edges.tolist()):
-        ages = ((b - clock.start) / YEAR, (a - clock.start) / YEAR)
+        ages = ((b - time_grid.start) / YEAR, (a - time_grid.start) / YEAR)
         depth = [
             float(np.subtract(*(loss_depth(z.exposure, age) for age in ages)))
             for z in ZONES
         ]
-        bare = case.zones.bare(0.5 * (a + b), slice(None))
-        outer += bare * np.array(depth) * case.zones.natural
-    mean = outer + case.zones.inner * (clock.as_of - clock.start)
-    now = int(np.searchsorted(clock.moments, clock.as_of))
-    assert books.mean[:, now] == pytest.approx(mean, rel=2e-3)
-    kg = mean * case.hull.body.area * 7870.0
-    assert books.natural_kg == pytest.approx(kg, rel=4e-3)
-    assert not books.stray_kg.any()
+        bare = inputs.zones.bare(0.5 * (a + b), slice(None))
+        outer += bare * np.array(depth) * inputs.zones.natural
+    mean = outer + inputs.zones.inner * (time_grid.as_of - time_grid.start)
+    now = int(np.searchsorted(time_grid.moments, time_grid.as_of))
+    assert history.mean[:, now] == pytest.approx(mean, rel=2e-3)
+    kg = mean * inputs.hull.body.area * 7870.0
+    assert history.natural_kg == pytest.approx(kg, rel=4e-3)
+    assert not history.stray_kg.any()
 
 
 def test_charge_is_current_times_the_time_that_a_fault_stood() -> None:
     seconds, amps = BOOKS.seconds[:, 2], np.abs(CASE.faults.amps[:, 2])
     assert BOOKS.charge[:, 2] == pytest.approx(amps * seconds, rel=1e-12)
     spans = CASE.faults.spans
-    stood = np.minimum(spans.ended, CASE.clock.as_of) - spans.began
+    stood = np.minimum(spans.ended, CASE.time_grid.as_of) - spans.began
     assert BOOKS.seconds == pytest.approx(stood)
 
 
 def test_what_a_fault_is_charged_is_faradays_share_of_what_crossed() -> None:
     zones = tuple(replace(z, bare=0.003) for z in ZONES)  # much of it through paint
     stray = current("W", "2021-01-02", "2021-02-06", 4.0, returns="ashore")
-    _, books = walked(ship(zones=zones, faults=(stray,)))
-    crossed = books.water_charge[:, 0]
-    assert crossed == pytest.approx(books.charge[:, 0], rel=1e-9)
+    _, history = walked(ship(zones=zones, faults=(stray,)))
+    crossed = history.water_charge[:, 0]
+    assert crossed == pytest.approx(history.charge[:, 0], rel=1e-9)
     # Iron(II): 55.845 g for two moles of electrons.
     kg = crossed * 55.845e-3 / 2.0 / 96485.33212
-    assert books.fault_kg[:, 0] / kg == pytest.approx(1.0, abs=2e-5)
+    assert history.fault_kg[:, 0] / kg == pytest.approx(1.0, abs=2e-5)
 
 
 def test_books_are_the_same_whatever_the_block(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(integrate, "_BLOCK", 17)
-    (books,) = keep_books(CASE, [CASE.faults.spans])
+    (history,) = integrate_history(CASE, [CASE.faults.spans])
     for name in ("mean", "natural_kg", "stray_kg", "couple_kg", "fault_kg", "charge"):
-        assert getattr(books, name) == pytest.approx(
+        assert getattr(history, name) == pytest.approx(
             getattr(BOOKS, name), rel=1e-10, abs=1e-15
         )
-    assert books.charged == pytest.approx(BOOKS.charged, rel=1e-10, abs=1e-15)
+    assert history.charged == pytest.approx(BOOKS.charged, rel=1e-10, abs=1e-15)
 
 
 def test_scenarios_share_their_numbers() -> None:
     spans = CASE.faults.spans
-    none = Spans(began=spans.found, found=spans.found, ended=spans.found)
-    same, idle = keep_books(CASE, [spans, none])
+    none = FaultIntervals(began=spans.found, found=spans.found, ended=spans.found)
+    same, idle = integrate_history(CASE, [spans, none])
     assert (same.stray_kg == BOOKS.stray_kg).all()
     assert (same.mean == BOOKS.mean).all()
     assert not idle.charge.any()
@@ -108,28 +111,29 @@ def test_scenarios_share_their_numbers() -> None:
 
 def test_a_lone_fault_is_charged_what_vanishes_without_it() -> None:
     one = ship(faults=SHIP.faults[2:])
-    case, books = walked(one, 32)
-    spans = case.faults.spans
-    (idle,) = keep_books(
-        case, [Spans(began=spans.found, found=spans.found, ended=spans.found)]
+    inputs, history = walked(one, 32)
+    spans = inputs.faults.spans
+    (idle,) = integrate_history(
+        inputs,
+        [FaultIntervals(began=spans.found, found=spans.found, ended=spans.found)],
     )
-    gone = (books.stray_kg - idle.stray_kg).sum(axis=1)
-    assert books.fault_kg[:, 0] == pytest.approx(gone, rel=1e-6, abs=1e-12)
-    assert books.charged.sum() == pytest.approx(gone.mean(), rel=1e-6, abs=1e-12)
+    gone = (history.stray_kg - idle.stray_kg).sum(axis=1)
+    assert history.fault_kg[:, 0] == pytest.approx(gone, rel=1e-6, abs=1e-12)
+    assert history.charged.sum() == pytest.approx(gone.mean(), rel=1e-6, abs=1e-12)
 
 
 def test_finer_cuts_change_little(monkeypatch: pytest.MonkeyPatch) -> None:
     cuts = integrate._cuts  # how fine the walk is must not matter
 
-    def finer(case: Case, epochs: Array) -> Array:
-        coarse = cuts(case, epochs)
+    def finer(inputs: ModelInputs, epochs: Array) -> Array:
+        coarse = cuts(inputs, epochs)
         steps = np.arange(coarse[0], coarse[-1], 0.5 * YEAR)
         return np.unique(np.concatenate([coarse, steps]))
 
     monkeypatch.setattr(integrate, "_cuts", finer)
     monkeypatch.setattr(paths, "_LOOK", 0.5 * YEAR)
     monkeypatch.setattr(paths, "_GROWTH", 1.01)
-    (fine,) = keep_books(CASE, [CASE.faults.spans])
+    (fine,) = integrate_history(CASE, [CASE.faults.spans])
     for name, rel in (
         ("natural_kg", 2e-3),
         ("stray_kg", 0.05),
@@ -150,14 +154,14 @@ def test_records_every_moment_and_never_gives_metal_back() -> None:
 
 def test_a_painting_starts_the_pits_anew() -> None:
     repainted = replace(ZONES[0], painted=as_written("2023-05-01"), bare_seen=None)
-    case, books = walked(ship(zones=(repainted, *ZONES[1:])), 16)
-    moments = case.clock.moments
+    inputs, history = walked(ship(zones=(repainted, *ZONES[1:])), 16)
+    moments = inputs.time_grid.moments
     before = moments < repainted.painted.middle  # type: ignore[union-attr] # just set
-    assert not books.since[:, before, 0].any()
-    assert (books.worn[:, before, 0] == books.mean[:, before, 0]).all()
-    after = ~before & (moments <= case.clock.as_of)
-    assert (books.since[:, after, 0] > 0.0).all()
-    assert (np.diff(books.worn[:, after, 0], axis=1) > 0.0).all()  # the inner face
+    assert not history.since[:, before, 0].any()
+    assert (history.worn[:, before, 0] == history.mean[:, before, 0]).all()
+    after = ~before & (moments <= inputs.time_grid.as_of)
+    assert (history.since[:, after, 0] > 0.0).all()
+    assert (np.diff(history.worn[:, after, 0], axis=1) > 0.0).all()  # the inner face
 
 
 def test_a_dry_place_is_out_of_the_waters_reach() -> None:
@@ -182,18 +186,20 @@ def test_systems_of_another_frequency_find_their_own_paths() -> None:
             systems=(replace(AC, hertz=hertz), DC),
             faults=(fault("A", "2019", "2020", conductor="a", amps=1.0),),
         )
-        _, books = walked(one, 16)
-        amps.append((books.water_charge / books.charge).mean())
+        _, history = walked(one, 16)
+        amps.append((history.water_charge / history.charge).mean())
     assert amps[1] > amps[0]  # the skin of the plate is thinner, more goes by water
 
 
 def test_the_future_is_not_charged() -> None:
     late = replace(SHIP, faults=SHIP.faults[1:2])  # still standing
-    case, books = walked(late, 16)
-    assert (books.seconds[:, 0] <= case.clock.as_of - case.clock.start).all()
-    ahead = case.clock.moments > case.clock.as_of
+    inputs, history = walked(late, 16)
+    assert (
+        history.seconds[:, 0] <= inputs.time_grid.as_of - inputs.time_grid.start
+    ).all()
+    ahead = inputs.time_grid.moments > inputs.time_grid.as_of
     assert ahead.sum() >= 11
-    assert (np.diff(books.mean[:, ahead].mean(axis=(0, 2))) > 0.0).all()
+    assert (np.diff(history.mean[:, ahead].mean(axis=(0, 2))) > 0.0).all()
 
 
 def test_small_holidays_draw_more_than_the_mean_of_bare_steel() -> None:
@@ -205,7 +211,7 @@ def test_small_holidays_draw_more_than_the_mean_of_bare_steel() -> None:
         "W", "2021-01", "2022-01", 3.0, current="ac", returns="ashore"
     )
     rubbed = walked(ship(faults=(alternating,)))
-    for (case, books), interface in (
+    for (inputs, history), interface in (
         (direct, case_interface(direct[0], 0.0)),
         (rubbed, case_interface(rubbed[0], 60.0)),
     ):
@@ -213,18 +219,18 @@ def test_small_holidays_draw_more_than_the_mean_of_bare_steel() -> None:
             interface + np.pi / 4 * 0.25 * assumptions.value(row)
             for row in ("bare_patch_radius_m", "holiday_radius_m")
         )
-        zone_at = case.ship.zone_index("AP")
-        area = case.hull.body.area[zone_at]
-        bare = case.zones.bare(as_written("2021-07").middle, slice(None))[:, zone_at]
-        stray = books.stray_kg[:, zone_at]
+        zone_at = inputs.ship.zone_index("AP")
+        area = inputs.hull.body.area[zone_at]
+        bare = inputs.zones.bare(as_written("2021-07").middle, slice(None))[:, zone_at]
+        stray = history.stray_kg[:, zone_at]
         evenly = stray / (7870.0 * area * bare)
-        spot = books.stray_spot[:, zone_at]
+        spot = history.stray_spot[:, zone_at]
         share = (spot / evenly) / (patch / holiday)
         assert np.median(share) == pytest.approx(1.0, abs=0.02)
 
 
-def case_interface(case: Case, hertz: float) -> Array:
-    return case.paths.interface_at(hertz)
+def case_interface(inputs: ModelInputs, hertz: float) -> Array:
+    return inputs.paths.interface_at(hertz)
 
 
 def test_a_higher_frequency_dissolves_a_smaller_share() -> None:
@@ -234,16 +240,16 @@ def test_a_higher_frequency_dissolves_a_smaller_share() -> None:
     for hertz in (60.0, 240.0):
         fast = replace(AC, hertz=hertz)
         leak = fault("A", "2019-05", "2021-06", conductor="a", good="2019-04", amps=2.0)
-        _, books = walked(ship(systems=(fast,), faults=(leak,), berths=(QUAY,)))
-        shares.append((books.fault_kg / books.water_charge).mean())
+        _, history = walked(ship(systems=(fast,), faults=(leak,), berths=(QUAY,)))
+        shares.append((history.fault_kg / history.water_charge).mean())
     assert shares[1] / shares[0] == pytest.approx(0.5, rel=0.1)
 
 
 def test_who_follows_the_walk_changes_no_digit_and_sees_its_end() -> None:
     shares: list[float] = []
-    (books,) = keep_books(CASE, [CASE.faults.spans], tell=shares.append)
-    assert (books.mean == BOOKS.mean).all()
-    assert (books.charged == BOOKS.charged).all()
+    (history,) = integrate_history(CASE, [CASE.faults.spans], on_progress=shares.append)
+    assert (history.mean == BOOKS.mean).all()
+    assert (history.charged == BOOKS.charged).all()
     assert shares == sorted(shares)
     assert shares[-1] == 1.0
 
@@ -267,7 +273,7 @@ def test_who_follows_the_walk_can_stop_it(monkeypatch: pytest.MonkeyPatch) -> No
 
     monkeypatch.setattr(integrate, "_slab", counted)
     with pytest.raises(_ChangedMyMind, match=r"0\.\d"):
-        keep_books(CASE, [CASE.faults.spans], tell=refuse)
+        integrate_history(CASE, [CASE.faults.spans], on_progress=refuse)
     assert len(slabs) < CASE.draws.samples
 
 
@@ -278,4 +284,4 @@ def test_what_fails_in_a_block_is_raised(monkeypatch: pytest.MonkeyPatch) -> Non
 
     monkeypatch.setattr(integrate, "_natural", broken)
     with pytest.raises(ValueError, match="no natural loss"):
-        keep_books(CASE, [CASE.faults.spans])
+        integrate_history(CASE, [CASE.faults.spans])

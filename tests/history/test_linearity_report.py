@@ -5,24 +5,24 @@ from datetime import date
 
 import numpy as np
 import pytest
+from nonlinear_oracle import linear_error
 from ships import DC, ZONES, berth, current, fault, ship
 
 import corrosion
 from corrosion import Ship
-from corrosion.estimate import set_clock
+from corrosion.estimate import time_grid_of
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import HOUR
-from corrosion.history.inputs import Case, prepare
-from corrosion.history.integrate import keep_books
+from corrosion.history.inputs import ModelInputs, sample_inputs
+from corrosion.history.integrate import integrate_history
 from corrosion.history.linearity_report import (
-    Bend,
-    bend_at,
-    direct_states,
-    interface_words,
+    dc_states,
+    linearity_error,
+    linearity_sentence,
 )
 from corrosion.hull.nonlinear import newton as bent_module
-from corrosion.hull.nonlinear.currents import linear_error
-from corrosion.presentation.answers.hull import crossing
+from corrosion.presentation.answers.hull import hull_result
 from corrosion.presentation.terminal import hull_text
 from corrosion.records.ship import LampSet
 
@@ -50,19 +50,21 @@ BESIDE = replace(
 ALTERNATING = fault("A", "2020-03-01 08:00", "2020-04-01 08:00", amps=50.0)
 
 
-def case(one: Ship) -> Case:
-    return prepare(one, Draws(128, 1), set_clock(one, TODAY))
+def inputs(one: Ship) -> ModelInputs:
+    return sample_inputs(
+        one, Draws(128, 1, default_assumptions()), time_grid_of(one, TODAY)
+    )
 
 
-def quay(one: Case) -> Bend:
+def quay(one: ModelInputs) -> float:
     (period,) = (p for p in one.periods if p.berth.supply == "shore earthed")
-    return bend_at(one, period)
+    return linearity_error(one, period)
 
 
 def test_states_are_the_direct_currents_that_stood_together() -> None:
-    one = case(ship(berths=(QUAY,), faults=(WELD, BESIDE, ALTERNATING)))
+    one = inputs(ship(berths=(QUAY,), faults=(WELD, BESIDE, ALTERNATING)))
     (period,) = (p for p in one.periods if p.berth.supply == "shore earthed")
-    states = direct_states(one, period)
+    states = dc_states(one, period)
     assert not states.active[:, 2].any()
     together = {
         tuple(row[:2].tolist()): hours
@@ -95,8 +97,8 @@ def test_what_the_lamps_give_back_leaves_at_the_switchboard() -> None:
     taken = []
     for lamps in (None, LampSet(volts=110.0, watts=25.0, ratio=1.0)):
         battery = replace(DC, lamps=lamps)
-        one = case(ship(systems=(battery,), faults=(grounded,)))
-        states = [direct_states(one, p) for p in one.periods]
+        one = inputs(ship(systems=(battery,), faults=(grounded,)))
+        states = [dc_states(one, p) for p in one.periods]
         stood = np.concatenate([s.injected[s.active[:, 0]] for s in states])[0]
         assert stood[0] > 0.0
         assert stood.sum() == pytest.approx(0.0, abs=1e-9)
@@ -106,60 +108,37 @@ def test_what_the_lamps_give_back_leaves_at_the_switchboard() -> None:
 
 
 def test_the_worst_state_is_that_of_the_polarisation() -> None:
-    one = case(ship(berths=(QUAY,), faults=(WELD, ALTERNATING)))
+    one = inputs(ship(berths=(QUAY,), faults=(WELD, ALTERNATING)))
     found = quay(one)
-    assert found.faults == ("W",)
     injected = np.array([20.0, 0, 0, 0, 0, 0])
-    assert found.error == pytest.approx(
-        linear_error(one.hull, injected, QUAY), rel=0.02
-    )
-    assert found.error > 0.05
+    assert found == pytest.approx(linear_error(one.hull, injected, QUAY), rel=0.02)
+    assert found > 0.05
     held = tuple(replace(z, protection=0.02 * (z.side == "port")) for z in ZONES)
-    assert quay(case(replace(one.ship, zones=held))).error > 2.0 * found.error
+    assert quay(inputs(replace(one.ship, zones=held))) > 2.0 * found
 
 
-def words(one: Case) -> str:
-    (books,) = keep_books(one, [one.faults.spans])
-    return interface_words(one, books.bent)
-
-
-def test_says_which_law_was_used_berth_by_berth() -> None:
+def test_says_which_law_was_used_and_for_how_long() -> None:
     heavy = current(
         "W", "2020-03-01 08:00", "2020-03-01 18:00", 200.0, returns="ashore"
     )
     lain = (berth("2019-01-01", "2020-01-01"), replace(QUAY, earth_couple=0.0))
-    there = words(case(ship(berths=lain, faults=(heavy,))))
-    assert "more than 10 % of the largest zone's, and as bending elsewhere: " in there
-    assert "10 hours in the mean at an invented quay from 2020-01-01, where" in there
-    assert there.endswith("% while the direct current of W stood")
-    alone = words(case(ship(berths=(replace(QUAY, earth_couple=0.02),))))
-    assert alone.startswith("the interface of bare steel and water was taken as linear")
-    assert "while the couple with the shore earth stood alone" in alone
-    none = words(case(ship()))
-    assert none.endswith("no direct current stood for which it matters")
-
-
-def test_says_that_only_some_samples_bend() -> None:
-    one = case(ship(berths=(QUAY,)))
-    some = np.zeros((128, len(one.periods)))
-    (number,) = (
-        k for k, p in enumerate(one.periods) if p.berth.supply == "shore earthed"
+    one = inputs(ship(berths=lain, faults=(heavy,)))
+    (history,) = integrate_history(one, [one.faults.spans])
+    said = linearity_sentence(one, history.nonlinear_seconds)
+    assert said == (
+        "polarisation was taken as linear where that errs by less than 10 %, and as "
+        "nonlinear (Tafel) elsewhere: 10 hours in the mean"
     )
-    some[:16, number] = 40.0 * HOUR
-    there = interface_words(one, some)
-    assert there.endswith(
-        "an invented quay from 2020-01-01, in samples in which it resists more than in "
-        "the middle"
-    )
-    assert "elsewhere: 5 hours in the mean at" in there
+    quiet = linearity_sentence(one, np.zeros((128, len(one.periods))))
+    assert quiet == "polarisation was taken as linear throughout"
 
 
 def test_what_cannot_be_balanced_counts_as_no_miss(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    one = case(ship(berths=(QUAY,), faults=(WELD,)))
+    one = inputs(ship(berths=(QUAY,), faults=(WELD,)))
     monkeypatch.setattr(bent_module, "_STEPS", 0)
-    assert quay(one).error == 0.0
+    assert quay(one) == 0.0
     assert np.isnan(linear_error(one.hull, np.array([20.0, 0, 0, 0, 0, 0]), QUAY))
 
 
@@ -174,7 +153,7 @@ def test_the_estimate_says_it_and_what_no_zone_covers() -> None:
 def test_the_hull_says_it_for_each_berth() -> None:
     dock = berth("2021-01-01", "2021-03-01", afloat=False)
     one = ship(berths=(QUAY, berth("2021-03-01", None), dock), faults=(WELD,))
-    found = crossing(one, samples=32, as_of=TODAY)
+    found = hull_result(one, samples=32, as_of=TODAY)
     first, second, last = (row["linear_error"] for row in found["berths"])
     assert first > 0.05
     assert second == 0.0

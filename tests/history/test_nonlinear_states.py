@@ -7,25 +7,27 @@ from typing import Any
 
 import numpy as np
 import pytest
+from nonlinear_oracle import nonlinear_currents
 from ships import AC, DC, ZONES, berth, current, fault, ship
 
-from corrosion.estimate import set_clock
+from corrosion.estimate import time_grid_of
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
-from corrosion.history import accumulate, integrate, nonlinear_states
-from corrosion.history.inputs import Books, Case, prepare
-from corrosion.history.integrate import keep_books
-from corrosion.history.nonlinear_states import BentStates, bent_states
-from corrosion.history.paths import Routes
+from corrosion.history import accumulate, integrate
+from corrosion.history import nonlinear_states as nonlinear_module
+from corrosion.history.inputs import LossHistory, ModelInputs, sample_inputs
+from corrosion.history.integrate import integrate_history
+from corrosion.history.nonlinear_states import NonlinearStates, nonlinear_states
+from corrosion.history.paths import CurrentPaths
 from corrosion.hull.nonlinear import newton as bent_module
-from corrosion.hull.nonlinear.currents import bent_currents
-from corrosion.hull.nonlinear.secant import Straight
-from corrosion.leakage.fault_currents import Leak
+from corrosion.hull.nonlinear.secant import LinearCheck
+from corrosion.leakage.fault_currents import SystemCurrents
 from corrosion.records.dates import as_written
 from corrosion.records.ship import LampSet, Ship
-from corrosion.wastage.apportionment import Flow
+from corrosion.wastage.apportionment import CurrentSource
 from corrosion.wastage.faraday import mass_loss
 
 TODAY = date(2026, 1, 1)
@@ -57,54 +59,66 @@ SHIPS = {name: replace(SHIP, berths=(lying,)) for name, lying in LEADS.items()} 
 }
 
 
-def case_of(one: Ship, samples: int = 48) -> Case:
-    return prepare(one, Draws(samples, 1), set_clock(one, TODAY))
+def case_of(one: Ship, samples: int = 48) -> ModelInputs:
+    return sample_inputs(
+        one, Draws(samples, 1, default_assumptions()), time_grid_of(one, TODAY)
+    )
 
 
-def walked(one: Ship, samples: int = 48) -> Books:
-    case = case_of(one, samples)
-    return keep_books(case, [case.faults.spans])[0]
+def walked(one: Ship, samples: int = 48) -> LossHistory:
+    inputs = case_of(one, samples)
+    return integrate_history(inputs, [inputs.faults.spans])[0]
 
 
 def seen(
     one: Ship, monkeypatch: pytest.MonkeyPatch
-) -> list[tuple[Routes, int, Array, list[tuple[Leak, Flow]], list[BentStates]]]:
+) -> list[
+    tuple[
+        CurrentPaths,
+        int,
+        Array,
+        list[tuple[SystemCurrents, CurrentSource]],
+        list[NonlinearStates],
+    ]
+]:
     """What a walk asked for, and what it was given, from its middle slabs on."""
     asked: list[Any] = []
 
-    def listen(routes: Routes, number: int, duration: Array, flows: Any) -> Any:
-        given = bent_states(routes, number, duration, flows)
+    def listen(routes: CurrentPaths, number: int, duration: Array, flows: Any) -> Any:
+        given = nonlinear_states(routes, number, duration, flows)
         asked.append((now(routes), number, duration, flows, given))
         return given
 
-    monkeypatch.setattr(accumulate, "bent_states", listen)
+    monkeypatch.setattr(accumulate, "nonlinear_states", listen)
     walked(one)
     monkeypatch.undo()
     return asked
 
 
-def now(routes: Routes) -> Routes:
+def now(routes: CurrentPaths) -> CurrentPaths:
     """The routes as they are, while those of the walk go on."""
-    kept = Routes(routes.case, routes.rows, routes.epochs)
+    kept = CurrentPaths(routes.inputs, routes.rows, routes.epochs)
     kept.turn_to(routes.early, routes.late)
     return kept
 
 
-def by_newton(routes: Routes, number: int, injected: Array, sample: int) -> Array:
+def by_newton(routes: CurrentPaths, number: int, injected: Array, sample: int) -> Array:
     """What leaves each wetted zone in one state, by the full solution [A]."""
-    case = routes.case
-    paint = replace(case.hull, bare=routes.paint[sample])
-    leaving = bent_currents(
+    inputs = routes.inputs
+    paint = replace(inputs.hull, bare=routes.paint[sample])
+    leaving = nonlinear_currents(
         paint,
         injected,
-        case.periods[number].berth,
+        inputs.periods[number].berth,
         unknowns=routes.unknowns.rows(np.array([sample])),
-        protection=[zone.protection for zone in case.ship.zones],
+        protection=[zone.protection for zone in inputs.ship.zones],
     )
     return np.asarray(leaving[routes.wet])
 
 
-def direct(flows: list[tuple[Leak, Flow]]) -> Iterator[tuple[Leak, Flow]]:
+def direct(
+    flows: list[tuple[SystemCurrents, CurrentSource]],
+) -> Iterator[tuple[SystemCurrents, CurrentSource]]:
     return ((leak, flow) for leak, flow in flows if leak.current == "dc")
 
 
@@ -126,7 +140,7 @@ def test_a_state_leaves_what_the_full_solution_leaves(
         lasting = np.argwhere(duration > 0.0)
         for sample, stretch in lasting[:: max(1, len(lasting) // 25)]:
             which = np.array([sample]), np.array([stretch])
-            lone = [nonlinear_states._alone(leak, *which) for leak, _ in flows]
+            lone = [nonlinear_module._alone(leak, *which) for leak, _ in flows]
             injected = routes.injected(number, lone, which[0])[0]
             full = by_newton(routes, number, injected, sample)
             linear = couple[sample] + sum(
@@ -153,12 +167,12 @@ def test_the_estimated_miss_is_the_true_one_where_it_bends_little(
 ) -> None:
     routes = seen(SHIPS[at], monkeypatch)[-1][0]
     number = next(
-        k for k, p in enumerate(routes.case.periods) if p.berth is SHIPS[at].berths[0]
+        k for k, p in enumerate(routes.inputs.periods) if p.berth is SHIPS[at].berths[0]
     )
     straight, solved = routes.straight(number), routes.solved(number, 0.0)
     injected = np.array([0.0, 0.0, 0.0, -0.05, 0.05, 0.0])  # through a poor bond
-    linear = solved.spread(injected)
-    found = straight.missed(linear, np.arange(len(linear)))
+    linear = solved.per_ampere_over(injected)
+    found = straight.linear_error(linear, np.arange(len(linear)))
     for sample in range(0, len(linear), 6):
         full = by_newton(routes, number, injected, sample)
         largest = max(np.abs(linear[sample]).max(), 1e-3)
@@ -168,11 +182,13 @@ def test_the_estimated_miss_is_the_true_one_where_it_bends_little(
 
 
 def bent_everywhere(monkeypatch: pytest.MonkeyPatch) -> None:
-    def every(_: Straight, leaving: Array, *__: Any) -> Array:
+    def every(_: LinearCheck, leaving: Array, *__: Any) -> Array:
         return np.full(len(leaving), np.inf)
 
-    monkeypatch.setattr(Straight, "missed", every)
-    monkeypatch.setattr(Straight, "bends", lambda _, couple: every(_, couple) > 0.0)
+    monkeypatch.setattr(LinearCheck, "linear_error", every)
+    monkeypatch.setattr(
+        LinearCheck, "couple_is_nonlinear", lambda _, couple: every(_, couple) > 0.0
+    )
 
 
 def test_small_currents_are_booked_as_by_the_linear_law(
@@ -186,10 +202,10 @@ def test_small_currents_are_booked_as_by_the_linear_law(
     )
     one = ship(faults=small, berths=(quiet,))
     linear = walked(one)
-    assert not linear.bent.any()
+    assert not linear.nonlinear_seconds.any()
     bent_everywhere(monkeypatch)
     bent = walked(one)
-    assert bent.bent.sum(axis=1).min() > 0.0
+    assert bent.nonlinear_seconds.sum(axis=1).min() > 0.0
     for name in ("stray_kg", "couple_kg", "fault_kg", "charge", "water_charge", "peak"):
         one_way, other = getattr(linear, name), getattr(bent, name)
         assert one_way.any()
@@ -201,10 +217,10 @@ def test_small_currents_are_booked_as_by_the_linear_law(
 def test_what_is_charged_adds_up_and_stays_aboard(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    books = walked(replace(SHIP, systems=(AC, DC)))  # lamps are charged to no fault
-    assert books.bent.any()
-    charged = books.fault_kg.sum(axis=1) + books.couple_kg.sum(axis=1)
-    assert charged == pytest.approx(books.stray_kg.sum(axis=1), rel=1e-9)
+    history = walked(replace(SHIP, systems=(AC, DC)))  # lamps are charged to no fault
+    assert history.nonlinear_seconds.any()
+    charged = history.fault_kg.sum(axis=1) + history.couple_kg.sum(axis=1)
+    assert charged == pytest.approx(history.stray_kg.sum(axis=1), rel=1e-9)
     sums = [
         flow.transfer.sum(axis=2)
         for _, _, _, _, given in seen(SHIPS["own"], monkeypatch)
@@ -218,15 +234,15 @@ def test_what_is_charged_adds_up_and_stays_aboard(
 def test_sound_paint_takes_no_more_than_the_couple_can_drive() -> None:
     """Ohm's law for the whole loop: volts over the conductor and the shore earth."""
     zones = tuple(replace(z, bare=1e-5, painted=None) for z in ZONES)
-    case = case_of(ship(zones=zones, berths=(QUAY,)))
-    (books,) = keep_books(case, [case.faults.spans])
-    period = next(p for p in case.periods if p.berth is QUAY)
-    volts = case.paths.couple_at(QUAY)
-    ohms = 0.1 + case.paths.shore_earth_at(QUAY)
+    inputs = case_of(ship(zones=zones, berths=(QUAY,)))
+    (history,) = integrate_history(inputs, [inputs.faults.spans])
+    period = next(p for p in inputs.periods if p.berth is QUAY)
+    volts = inputs.paths.couple_at(QUAY)
+    ohms = 0.1 + inputs.paths.shore_earth_at(QUAY)
     most = mass_loss(volts / ohms * (period.end - period.start))
-    assert books.bent.any()
-    assert (books.couple_kg.sum(axis=1) <= most).all()
-    assert books.stray_kg.sum(axis=1) == pytest.approx(books.couple_kg.sum(axis=1))
+    assert history.nonlinear_seconds.any()
+    assert (history.couple_kg.sum(axis=1) <= most).all()
+    assert history.stray_kg.sum(axis=1) == pytest.approx(history.couple_kg.sum(axis=1))
 
 
 def test_a_block_a_berth_or_a_slab_cut_in_two_changes_nothing(
@@ -234,14 +250,16 @@ def test_a_block_a_berth_or_a_slab_cut_in_two_changes_nothing(
 ) -> None:
     whole = walked(SHIP)
     monkeypatch.setattr(integrate, "_BLOCK", 16)
-    monkeypatch.setattr(nonlinear_states, "_ROWS", 7)
+    monkeypatch.setattr(nonlinear_module, "_ROWS", 7)
     blocks = walked(SHIP)
     assert blocks.stray_kg == pytest.approx(whole.stray_kg, rel=1e-12)
     day = as_written("2020-01-04 06:00")
     halves = replace(QUAY, end=day), replace(QUAY, start=day)
     two = walked(replace(SHIP, berths=halves))
     assert two.stray_kg == pytest.approx(whole.stray_kg, rel=0.01)
-    assert two.bent.sum() == pytest.approx(whole.bent.sum(), rel=0.01)
+    assert two.nonlinear_seconds.sum() == pytest.approx(
+        whole.nonlinear_seconds.sum(), rel=0.01
+    )
 
 
 def test_keeps_the_linear_law_where_nothing_balances_and_says_so(
@@ -252,11 +270,11 @@ def test_keeps_the_linear_law_where_nothing_balances_and_says_so(
     with pytest.warns(
         ValidityWarning, match=r"zone .* not be balanced .*invented quay"
     ):
-        books = walked(SHIP)
-    assert not books.bent.any()
-    assert (books.stray_kg != bent.stray_kg).any()
-    monkeypatch.setattr(accumulate, "bent_states", lambda *_: [])
-    assert (walked(SHIP).stray_kg == books.stray_kg).all()
+        history = walked(SHIP)
+    assert not history.nonlinear_seconds.any()
+    assert (history.stray_kg != bent.stray_kg).any()
+    monkeypatch.setattr(accumulate, "nonlinear_states", lambda *_: [])
+    assert (walked(SHIP).stray_kg == history.stray_kg).all()
 
 
 def test_an_isolator_conducts_what_is_above_its_threshold() -> None:

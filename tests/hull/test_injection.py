@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ships import ZONES, berth, current, invented_body, invented_hull, ship
 
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.hull.injection import (
@@ -17,7 +18,7 @@ from corrosion.hull.injection import (
     source_transfer,
 )
 from corrosion.hull.uncertain import draw_paths
-from corrosion.hull.water_currents import Transfer, network, shore_loop, transfer
+from corrosion.hull.water_currents import Transfer, network, shore_connection, transfer
 
 SHIP = ship()
 HULL = invented_hull(SHIP)
@@ -28,8 +29,8 @@ def solved(cable: float | None = None) -> Transfer:
     at = berth(None, None, "own" if cable is None else "shore earthed")
     rng = np.random.default_rng(2)
     contact = rng.lognormal(0.0, 1.0, (3, len(HULL.body.zones)))
-    unknowns = draw_paths(Draws(3, 1))
-    loop = shore_loop(HULL, replace(at, earth_cable=cable), unknowns, hertz=0.0)
+    unknowns = draw_paths(Draws(3, 1, default_assumptions()))
+    loop = shore_connection(HULL, replace(at, earth_cable=cable), unknowns, hertz=0.0)
     return transfer(network(HULL, contact), loop)
 
 

@@ -9,17 +9,17 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from nonlinear_oracle import nonlinear_currents
 from ships import AC, ZONES, berth, invented_hull, mirrored, ship
 
 from corrosion.foundation.errors import InputError
-from corrosion.hull.nonlinear.currents import bent_currents
 from corrosion.hull.uncertain import median_paths
 from corrosion.hull.water_currents import (
     build_hull,
     contact_resistance,
     network,
-    shore_loop,
-    through_paint,
+    shore_connection,
+    total_over_bare_current,
     transfer,
     water_currents,
 )
@@ -132,7 +132,7 @@ def test_the_couple_drives_current_out_of_the_hull_and_an_isolator_stops_it() ->
 def test_an_isolator_passes_alternating_current() -> None:
     fitted = replace(EARTHED, galvanic_isolator=True)
     direct, alternating = (
-        shore_loop(HULL, fitted, MEDIAN, hertz=hertz) for hertz in (0.0, 60.0)
+        shore_connection(HULL, fitted, MEDIAN, hertz=hertz) for hertz in (0.0, 60.0)
     )
     assert direct.conductance == 0.0
     assert alternating.conductance == pytest.approx(10.0)
@@ -141,12 +141,12 @@ def test_an_isolator_passes_alternating_current() -> None:
 
 def test_an_electrode_is_felt_as_far_as_its_distance() -> None:
     near = replace(EARTHED, shore_side="port", shore_distance=3.0)
-    loop = shore_loop(HULL, near, MEDIAN, hertz=0.0)
+    loop = shore_connection(HULL, near, MEDIAN, hertz=0.0)
     # Abreast of midships at the surface, 3 m off the port side of a hull 6 m wide.
     x, y, z = HULL.body.centre[0]
     apart = np.sqrt((x - 12.0) ** 2 + (y + 6.0) ** 2 + z**2)
     assert loop.mutual[0] == pytest.approx(0.25 / (2.0 * np.pi * apart))
-    assert not shore_loop(HULL, EARTHED, MEDIAN, hertz=0.0).mutual.any()
+    assert not shore_connection(HULL, EARTHED, MEDIAN, hertz=0.0).mutual.any()
 
 
 def test_contact_is_bare_and_coated_area_in_parallel() -> None:
@@ -158,10 +158,12 @@ def test_contact_is_bare_and_coated_area_in_parallel() -> None:
 
 def test_more_structure_keeps_more_in_the_steel() -> None:
     contact = np.full((1, len(HULL.body.zones)), 0.05)
-    loop = shore_loop(HULL, AFLOAT, MEDIAN, hertz=0.0)
+    loop = shore_connection(HULL, AFLOAT, MEDIAN, hertz=0.0)
     pair = np.array([1.0, 0.0, 0.0, -1.0, 0.0, 0.0])
     crossing = [
-        np.abs(transfer(network(HULL, contact, structure=s), loop).spread(pair)).sum()
+        np.abs(
+            transfer(network(HULL, contact, structure=s), loop).per_ampere_over(pair)
+        ).sum()
         for s in (1.0, 2.0, 4.0)
     ]
     assert crossing[0] / crossing[1] == pytest.approx(2.0, rel=0.1)
@@ -195,7 +197,7 @@ def test_in_dry_dock_nothing_crosses_the_water() -> None:
     dry = replace(EARTHED, afloat=False)
     assert np.abs(water_currents(HULL, amps, EARTHED)).max() > 0.1
     assert (water_currents(HULL, amps, dry) == 0.0).all()
-    assert (bent_currents(HULL, amps, dry) == 0.0).all()
+    assert (nonlinear_currents(HULL, amps, dry) == 0.0).all()
 
 
 def test_paint_lets_by_what_does_not_leave_at_bare_steel() -> None:
@@ -203,5 +205,5 @@ def test_paint_lets_by_what_does_not_leave_at_bare_steel() -> None:
     interface, coating = np.array([[0.5, 1.0, 2.0]]), np.array([800.0])
     contact = contact_resistance(bare, area, interface, coating)
     at_bare_steel = contact * bare * area / interface  # of each ampere
-    share = through_paint(bare, interface, coating)
+    share = total_over_bare_current(bare, interface, coating)
     assert share * at_bare_steel == pytest.approx(np.ones((1, 3)), rel=1e-12)

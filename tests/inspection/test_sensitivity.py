@@ -4,7 +4,11 @@ import numpy as np
 import pytest
 
 from corrosion.estimate import Estimate, estimate
-from corrosion.inspection.sensitivity import Narrowing, to_measure
+from corrosion.inspection.sensitivity import (
+    Influence,
+    best_measurements,
+    rank_shares,
+)
 from corrosion.presentation.demo import demo_folder
 from corrosion.records.folder.read import read_ship
 
@@ -15,7 +19,7 @@ def result() -> Estimate:
 
 
 def test_shares_fall_and_never_exceed_one(result: Estimate) -> None:
-    found = result.narrowing("M2-P-BKL")
+    found = result.influences("M2-P-BKL")
     shares = [one.share for one in found]
     assert shares == sorted(shares, reverse=True)
     assert 0.0 < shares[0] <= 1.0
@@ -24,27 +28,43 @@ def test_shares_fall_and_never_exceed_one(result: Estimate) -> None:
 def test_the_leading_driver_goes_with_the_margin(result: Estimate) -> None:
     # Another route than ranks: Pearson's correlation with the zone's own departure.
     zone = result.ship.zone_index("F-P-BTP")
-    leading = result.narrowing("F-P-BTP")[0]
+    leading = result.influences("F-P-BTP")[0]
     assert leading.unknown == "what the model leaves out of it"
     margin = np.minimum(
         result.outlook.left_ahead[:, zone] - result.ship.zones[zone].limit,
         result.outlook.under_pit_ahead[:, zone] - result.ship.zones[zone].pit_limit,
     )
-    departure = result.case.zones.departure[result.lesson.picks[:, zone], zone]
+    departure = result.inputs.zones.departure[
+        result.calibration.resample_index[:, zone], zone
+    ]
     assert np.corrcoef(departure, margin)[0, 1] ** 2 == pytest.approx(
         leading.share, abs=0.15
     )
 
 
 def test_a_zone_without_faults_names_none(result: Estimate) -> None:
-    names = [one.unknown for one in result.narrowing("M2-S-BIL")]
+    names = [one.unknown for one in result.influences("M2-S-BIL")]
     assert not any("fault" in name for name in names)
 
 
 def test_one_measurement_counts_all_that_it_settles() -> None:
     rows = [
-        Narrowing(unknown="a", share=0.3, measure="look"),
-        Narrowing(unknown="b", share=0.4, measure="gauge"),
-        Narrowing(unknown="c", share=0.2, measure="look"),
+        Influence(unknown="a", share=0.3, measure="look"),
+        Influence(unknown="b", share=0.4, measure="gauge"),
+        Influence(unknown="c", share=0.2, measure="look"),
     ]
-    assert to_measure(rows) == [("look", pytest.approx(0.5)), ("gauge", 0.4)]
+    assert best_measurements(rows) == [("look", pytest.approx(0.5)), ("gauge", 0.4)]
+
+
+def test_rank_shares_of_a_product() -> None:
+    rng = np.random.default_rng(4)
+    a, b, idle = rng.normal(size=(3, 20_000))
+    shares = rank_shares(
+        {"idle": idle, "b": np.exp(b), "a": a, "fixed": 0 * a}, np.exp(2.0 * a - b)
+    )
+    # Rank correlation of a bivariate normal with correlation r: 6/π asin(r/2)
+    # (H. Hotelling and M. R. Pabst, Ann. Math. Stat. 7, 1936; from memory).
+    for name, r in (("a", 2 / np.sqrt(5)), ("b", -1 / np.sqrt(5)), ("idle", 0.0)):
+        expected = (6 / np.pi * np.arcsin(r / 2)) ** 2
+        assert shares[name] == pytest.approx(expected, abs=0.02)
+    assert shares["fixed"] == 0.0

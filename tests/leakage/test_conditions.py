@@ -12,8 +12,8 @@ from corrosion.leakage.conditions import (
     berth_at,
     doubtful_readings,
     earth_tie,
-    evidence,
-    evidence_of,
+    evidence_for_fault,
+    evidence_for_system,
     is_earthed,
 )
 from corrosion.records.dates import as_written
@@ -81,20 +81,20 @@ def test_only_what_certainly_stood_was_connected() -> None:
             fault("unread", "2003-06-01", conductor="a"),
         )
     )
-    assert evidence(one, me, AC).others == (("a", 500.0), ("a", 500.0))
+    assert evidence_for_fault(one, me, AC).others == (("a", 500.0), ("a", 500.0))
 
 
 def test_a_berth_earths_the_readings_of_its_time() -> None:
     me = fault("me", "2003-06-10", amps=0.1)
-    assert evidence(ship(berths=(QUAY,)), me, AC).tie == earth_tie(AC, QUAY)
-    assert evidence(ship(), me, AC).tie == 0.0
+    assert evidence_for_fault(ship(berths=(QUAY,)), me, AC).tie == earth_tie(AC, QUAY)
+    assert evidence_for_fault(ship(), me, AC).tie == 0.0
 
 
 def test_a_current_that_returns_ashore_says_nothing_of_the_network_aboard() -> None:
     ashore = fault("me", "2003-06-10", amps=2.0, insulation=90.0, returns="ashore")
-    (left,) = evidence(ship(), ashore, AC).readings
+    (left,) = evidence_for_fault(ship(), ashore, AC).readings
     assert left == replace(ashore.readings, amps=None)
-    (kept,) = evidence(ship(berths=(QUAY,)), ashore, AC).readings
+    (kept,) = evidence_for_fault(ship(berths=(QUAY,)), ashore, AC).readings
     assert kept == ashore.readings
 
 
@@ -128,7 +128,7 @@ def test_faults_of_a_system_say_which_of_them_stood_together() -> None:
             fault("last", "2003-06-10", "2003-06-20", conductor="b", amps=0.1),
         )
     )
-    places, found = evidence_of(one, AC)
+    places, found = evidence_for_system(one, AC)
     assert places == [0, 2, 4]
     assert [each.beside for each in found] == [(), (0,), (0, 1)]
     assert all(each.others == () for each in found)

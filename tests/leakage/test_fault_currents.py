@@ -8,21 +8,22 @@ import pytest
 from ships import AC, DC, berth, current, fault, ship
 
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.leakage.fault_currents import (
     FaultUnknowns,
-    Leak,
-    draw_faults,
-    leaks,
+    SystemCurrents,
+    fault_currents,
     returns_ashore,
+    sample_faults,
 )
 from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import healthy_admittance
-from corrosion.leakage.standing_times import stretches
+from corrosion.leakage.standing_times import constant_intervals
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Berth, Fault, LampSet, Ship, System
 
-DRAWS = Draws(32, 1)
+DRAWS = Draws(32, 1, default_assumptions())
 AFLOAT = berth(None, None)
 ASHORE = berth(None, None, "shore earthed", earth_cable=0.2, shore_earth=0.8)
 LAMPS = LampSet(volts=127.0, watts=15.0, ratio=2.0)
@@ -38,11 +39,11 @@ def leaking(
     *,
     rows: slice = slice(None),
     earth: float = EARTH,
-) -> list[Leak]:
+) -> list[SystemCurrents]:
     """Return the currents of all faults standing together in a single stretch."""
     standing = np.arange(len(one.faults))
     count = len(unknowns.place[rows])
-    return leaks(
+    return fault_currents(
         one,
         unknowns,
         at,
@@ -60,12 +61,12 @@ def resistive(name: str, conductor: str, ohms: float, **more: Any) -> Fault:
 @pytest.mark.parametrize("amps", [2.0, -2.0])
 def test_a_measured_direct_current_wins_with_its_sign(amps: float) -> None:
     one = ship(faults=(fault("F", "2003", system="battery", current="dc", amps=amps),))
-    unknowns = draw_faults(one, Draws(512, 1))
+    unknowns = sample_faults(one, Draws(512, 1, default_assumptions()))
     (leak,) = leaking(one, unknowns)
     assert (leak.current, leak.hertz, leak.lamps) == ("dc", 0.0, None)
     factor = leak.amps[:, 0, 0] / amps
     assert np.median(factor) == pytest.approx(1.0, rel=2e-3)
-    spread = np.log(assumptions.entry("clamp_factor").spread)
+    spread = np.log(assumptions.entry("clamp_factor").geometric_sd)
     assert np.log(factor).std() == pytest.approx(spread, rel=0.05)
 
 
@@ -73,7 +74,7 @@ def test_a_measured_alternating_current_keeps_its_size_and_the_conductors_phase(
     None
 ):
     one = ship(faults=(fault("F", "2003", conductor="b", amps=0.4, insulation=900.0),))
-    unknowns = draw_faults(one, DRAWS)
+    unknowns = sample_faults(one, DRAWS)
     (leak,) = leaking(one, unknowns)
     assert np.abs(leak.amps[:, 0, 0]) == pytest.approx(unknowns.amps[:, 0], rel=1e-12)
     system = replace(
@@ -98,7 +99,7 @@ def test_what_is_not_measured_is_solved_sample_by_sample(
         for k, pole in enumerate(conductors)
     )
     one = ship(systems=(own,), faults=rows)
-    unknowns = draw_faults(one, DRAWS)
+    unknowns = sample_faults(one, DRAWS)
     (leak,) = leaking(one, unknowns)
     for s in (0, 7, 31):
         alone = replace(
@@ -117,7 +118,7 @@ def test_what_is_not_measured_is_solved_sample_by_sample(
 
 def test_faults_on_two_conductors_carry_the_voltage_between_them() -> None:
     one = ship(faults=(resistive("A", "a", 2.0), resistive("B", "b", 3.0)))
-    unknowns = draw_faults(one, DRAWS)
+    unknowns = sample_faults(one, DRAWS)
     (leak,) = leaking(one, unknowns)
     volts = leak.amps[:, 0] * unknowns.resistance
     between = AC.star_volts[0] - AC.star_volts[1]
@@ -132,7 +133,7 @@ def test_charge_is_conserved_with_what_returns() -> None:
         systems=(replace(AC, lamps=LAMPS),),
         faults=(resistive("A", "a", 30.0), resistive("B", "b", 500.0)),
     )
-    unknowns = draw_faults(one, DRAWS)
+    unknowns = sample_faults(one, DRAWS)
     (leak,) = leaking(one, unknowns)
     assert leak.lamps is not None
     healthy = healthy_admittance(
@@ -151,11 +152,11 @@ def test_charge_is_conserved_with_what_returns() -> None:
 
 def test_only_those_that_stand_carry_current_and_each_stretch_is_solved_alone() -> None:
     one = ship(faults=(resistive("A", "a", 20.0), resistive("B", "b", 30.0)))
-    unknowns = draw_faults(one, DRAWS)
+    unknowns = sample_faults(one, DRAWS)
     began = np.tile([1.0, 3.0], (32, 1))
     ended = np.tile([5.0, np.inf], (32, 1))
-    _, active = stretches(began, ended, np.zeros(32), np.full(32, 9.0))
-    (leak,) = leaks(
+    _, active = constant_intervals(began, ended, np.zeros(32), np.full(32, 9.0))
+    (leak,) = fault_currents(
         one,
         unknowns,
         AFLOAT,
@@ -177,7 +178,7 @@ def test_only_those_that_stand_carry_current_and_each_stretch_is_solved_alone() 
 
 def test_a_block_of_rows_is_that_block_of_the_whole() -> None:
     one = ship(faults=(resistive("A", "a", 20.0), current("W", "2003", "2004", 9.0)))
-    unknowns = draw_faults(one, DRAWS)
+    unknowns = sample_faults(one, DRAWS)
     whole, part = leaking(one, unknowns), leaking(one, unknowns, rows=slice(8, 20))
     for all_rows, some in zip(whole, part, strict=True):
         assert some.amps == pytest.approx(all_rows.amps[8:20], rel=1e-14)
@@ -188,7 +189,7 @@ def test_an_earthed_supply_drives_the_fault_from_star_to_shore(
     cable: float | None,
 ) -> None:
     one = ship(faults=(resistive("A", "a", 400.0),))
-    unknowns = draw_faults(one, DRAWS)
+    unknowns = sample_faults(one, DRAWS)
     (leak,) = leaking(one, unknowns, replace(ASHORE, earth_cable=cable), earth=90.0)
     earth = 90.0 if cable is None else 90.0 * 30.0 / (90.0 + 30.0)
     healthy = healthy_admittance(
@@ -204,7 +205,7 @@ def test_an_earthed_supply_drives_the_fault_from_star_to_shore(
 
 def test_an_earthed_supply_trips_on_more_than_stands() -> None:
     one = ship(faults=(resistive("A", "a", 0.5), resistive("B", "b", 0.4)))
-    unknowns = draw_faults(one, Draws(256, 1))
+    unknowns = sample_faults(one, Draws(256, 1, default_assumptions()))
     (leak,) = leaking(one, unknowns, ASHORE)
     size = np.abs(leak.amps[:, 0])
     assert (size <= unknowns.trip * (1.0 + 1e-12)).all()
@@ -221,7 +222,7 @@ def test_an_earthed_supply_trips_on_more_than_stands() -> None:
 def test_a_system_of_its_own_aboard_is_not_earthed_by_the_shore() -> None:
     own = replace(AC, fed_from_shore=False)
     one = ship(systems=(own,), faults=(resistive("A", "a", 400.0),))
-    unknowns = draw_faults(one, DRAWS)
+    unknowns = sample_faults(one, DRAWS)
     (ashore,), (afloat,) = leaking(one, unknowns, ASHORE), leaking(one, unknowns)
     assert (ashore.amps == afloat.amps).all()
     assert not returns_ashore(one, ASHORE).any()
@@ -245,7 +246,7 @@ def test_returns_where_the_record_says_else_where_the_berth_says() -> None:
 def test_adding_a_fault_leaves_the_numbers_of_the_others() -> None:
     first = (current("A", "2003", "2004", 1.0), current("B", "2003-05", "2005", 2.0))
     few, more = (
-        draw_faults(ship(faults=rows), DRAWS)
+        sample_faults(ship(faults=rows), DRAWS)
         for rows in (first, (*first, current("C", "2001", "2004", 3.0)))
     )
     for name in ("amps", "place", "trip"):
@@ -262,7 +263,7 @@ def test_other_currents_come_as_measured_one_leak_a_kind() -> None:
             current("Y", "2003", "2004", -1.0),
         )
     )
-    unknowns = draw_faults(one, DRAWS)
+    unknowns = sample_faults(one, DRAWS)
     by_kind = {leak.current: leak for leak in leaking(one, unknowns)}
     assert by_kind["dc"].faults.tolist() == [0, 2]
     assert by_kind["ac"].faults.tolist() == [1]
@@ -274,16 +275,16 @@ def test_other_currents_come_as_measured_one_leak_a_kind() -> None:
 
 def test_no_fault_no_leak() -> None:
     one = ship()
-    assert leaking(one, draw_faults(one, DRAWS)) == []
+    assert leaking(one, sample_faults(one, DRAWS)) == []
 
 
 def test_what_was_never_read_stays_a_wide_prior() -> None:
     one = ship(faults=(Fault(fault="F", system="power", found=WHEN, current="ac"),))
-    unknowns = draw_faults(one, Draws(2048, 1))
+    unknowns = sample_faults(one, Draws(2048, 1, default_assumptions()))
     row = assumptions.entry("fault_ohm")
     logs = np.log(unknowns.resistance[:, 0])
     assert np.median(logs) == pytest.approx(np.log(row.median), abs=0.2)
-    assert logs.std() == pytest.approx(np.log(row.spread), rel=0.1)
+    assert logs.std() == pytest.approx(np.log(row.geometric_sd), rel=0.1)
     assert np.bincount(unknowns.pole[:, 0]) == pytest.approx(2048 / 3, rel=0.1)
 
 

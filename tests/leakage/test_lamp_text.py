@@ -7,7 +7,7 @@ from leakage.systems import POWER
 
 from corrosion.foundation.errors import InputError
 from corrosion.leakage.lamp_pattern import picture, visibility_curve
-from corrosion.leakage.lamp_text import CAUTION, describe
+from corrosion.leakage.lamp_text import CAUTION, describe_lamps
 from corrosion.leakage.network import solve
 from corrosion.records.ship import Picture
 
@@ -18,7 +18,7 @@ def test_two_dim_lamps_point_to_the_conductor_that_is_at_fault() -> None:
         assert volts is not None
         words = picture(volts, rated_volts=127.0).tolist()
         assert sorted(words) == ["bright", "dim", "dim"]
-        assert describe(POWER, words).endswith(f"a-b-c, on {conductor}.")
+        assert describe_lamps(POWER, words).endswith(f"a-b-c, on {conductor}.")
 
 
 @pytest.mark.parametrize(
@@ -35,11 +35,11 @@ def test_two_dim_lamps_point_to_the_conductor_that_is_at_fault() -> None:
     ],
 )
 def test_sentences(pictures: tuple[Picture, ...], expected: str) -> None:
-    assert expected in describe(POWER, pictures)
+    assert expected in describe_lamps(POWER, pictures)
 
 
 def test_hidden_fault_is_the_one_of_the_curve() -> None:
-    text = describe(POWER, ["even", "even", "even"])
+    text = describe_lamps(POWER, ["even", "even", "even"])
     hidden = float(text.split("above about ")[1].split(" Ω")[0])
     ratio, _ = visibility_curve(POWER, hidden)
     assert ratio == pytest.approx(1.5, rel=0.05)
@@ -52,8 +52,8 @@ def test_caution_defers_to_those_who_may() -> None:
 
 def test_refuses_other_pictures() -> None:
     with pytest.raises(InputError, match=r"pictures must be 3 of out, dim.*got out"):
-        describe(POWER, ["out"])
+        describe_lamps(POWER, ["out"])
     with pytest.raises(InputError, match=r"pictures must be 3 of .*got glow, out, out"):
-        describe(POWER, ["glow", "out", "out"])  # type: ignore[list-item] # on purpose
+        describe_lamps(POWER, ["glow", "out", "out"])  # type: ignore[list-item] # on purpose
     with pytest.raises(InputError, match="has no detector lamps"):
-        describe(replace(POWER, lamps=None), ["even", "even", "even"])
+        describe_lamps(replace(POWER, lamps=None), ["even", "even", "even"])

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from corrosion.leakage.logged_currents import with_logs
+from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.records.dates import as_written
 from corrosion.records.ship import (
     Fault,
@@ -72,7 +72,7 @@ def minutes(amps: float, day: str = "2026-03-01", circuit: str = "") -> list[str
 
 def test_a_fault_that_a_log_covers_alone_takes_its_mean(tmp_path: Path) -> None:
     stood = fault("F1", "2026-03-01 06:00", "2026-03-02 12:00")
-    known, words = with_logs(ship(tmp_path, minutes(0.75), stood))
+    known, words = with_logged_currents(ship(tmp_path, minutes(0.75), stood))
     assert known.faults[0].readings.amps == pytest.approx(0.75)
     assert "F1" in words[0]
     assert "0.75 A" in words[0]
@@ -82,7 +82,7 @@ def test_hours_without_a_single_fault_are_reported_and_not_counted(
     tmp_path: Path,
 ) -> None:
     later = fault("F1", "2026-03-05 06:00", "2026-03-06 12:00")
-    known, words = with_logs(ship(tmp_path, minutes(0.5), later))
+    known, words = with_logged_currents(ship(tmp_path, minutes(0.5), later))
     assert known.faults[0].readings.amps == 9.0
     assert "24 hours in which no single fault is written" in words[0]
 
@@ -90,7 +90,7 @@ def test_hours_without_a_single_fault_are_reported_and_not_counted(
 def test_two_faults_at_once_stay_computed(tmp_path: Path) -> None:
     one = fault("F1", "2026-02-28", "2026-03-03")
     two = fault("F2", "2026-02-28", "2026-03-03", circuit="L2")
-    known, words = with_logs(ship(tmp_path, minutes(0.5), one, two))
+    known, words = with_logged_currents(ship(tmp_path, minutes(0.5), one, two))
     assert [row.readings.amps for row in known.faults] == [9.0, 9.0]
     assert len(words) == 1
 
@@ -98,17 +98,19 @@ def test_two_faults_at_once_stay_computed(tmp_path: Path) -> None:
 def test_a_log_of_one_circuit_tells_its_fault_from_another(tmp_path: Path) -> None:
     one = fault("F1", "2026-02-28", "2026-03-03")
     two = fault("F2", "2026-02-28", "2026-03-03", circuit="L2")
-    known, _ = with_logs(ship(tmp_path, minutes(0.5, circuit="L2"), one, two))
+    known, _ = with_logged_currents(
+        ship(tmp_path, minutes(0.5, circuit="L2"), one, two)
+    )
     assert known.faults[0].readings.amps == 9.0
     assert known.faults[1].readings.amps == pytest.approx(0.5)
 
 
 def test_an_ac_fault_is_not_measured_by_a_dc_log(tmp_path: Path) -> None:
     other = replace(fault("F1", "2026-02-28", "2026-03-03"), current="ac")
-    known, _ = with_logs(ship(tmp_path, minutes(0.5), other))
+    known, _ = with_logged_currents(ship(tmp_path, minutes(0.5), other))
     assert known.faults[0].readings.amps == 9.0
 
 
 def test_no_log_changes_nothing(tmp_path: Path) -> None:
     bare = replace(ship(tmp_path, minutes(0.5)), logs=())
-    assert with_logs(bare) == (bare, [])
+    assert with_logged_currents(bare) == (bare, [])

@@ -8,10 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ships import berth, ship
 
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import DAY, MINUTE
 from corrosion.leakage.standing_times import (
-    Period,
+    Stay,
     periods,
 )
 from corrosion.records.dates import as_written
@@ -28,8 +29,8 @@ texts = st.sampled_from(
 )
 
 
-def of_berths(one: Ship, samples: int = 64) -> list[Period]:
-    return periods(one, Draws(samples, 1), start=START, end=END)
+def of_berths(one: Ship, samples: int = 64) -> list[Stay]:
+    return periods(one, Draws(samples, 1, default_assumptions()), start=START, end=END)
 
 
 @given(rows=st.lists(st.tuples(st.none() | texts, st.none() | texts), max_size=4))

@@ -10,15 +10,16 @@ from hypothesis.extra.numpy import arrays
 from ships import current, fault, ship
 
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, HOUR, MINUTE
 from corrosion.leakage.standing_times import (
     FAULT_COLUMNS,
-    Spans,
-    fault_spans,
-    stretches,
-    within,
+    FaultIntervals,
+    constant_intervals,
+    fault_intervals,
+    sample_date,
 )
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Fault
@@ -76,7 +77,7 @@ def test_stretches_are_those_of_a_sweep(
     slab: tuple[Array, Array, Array, Array],
 ) -> None:
     began, ended, start, end = slab
-    duration, active = stretches(began, ended, start, end)
+    duration, active = constant_intervals(began, ended, start, end)
     assert active.shape == (*duration.shape, began.shape[1])
     assert (duration >= 0.0).all()
     assert duration.sum(axis=1) == pytest.approx(end - start, abs=1e-9)
@@ -92,9 +93,9 @@ def test_splitting_a_slab_changes_nothing(
 ) -> None:
     began, ended, start, end = slab
     cut = np.clip(start + part * (end - start), start, end)
-    whole = stretches(began, ended, start, end)
+    whole = constant_intervals(began, ended, start, end)
     first, second = (
-        stretches(began, ended, *both) for both in ((start, cut), (cut, end))
+        constant_intervals(began, ended, *both) for both in ((start, cut), (cut, end))
     )
     for s in range(len(start)):
         joined = counted(first[0][s], first[1][s])
@@ -108,17 +109,17 @@ def test_splitting_a_slab_changes_nothing(
 def test_no_more_stretches_than_the_busiest_sample_needs(
     slab: tuple[Array, Array, Array, Array],
 ) -> None:
-    duration, _ = stretches(*slab)
+    duration, _ = constant_intervals(*slab)
     assert duration.shape[1] == max(1, int((duration > 0.0).sum(axis=1).max()))
 
 
-def spans_of(faults: tuple[Fault, ...], seed: int = 1) -> Spans:
+def spans_of(faults: tuple[Fault, ...], seed: int = 1) -> FaultIntervals:
     one = ship(faults=faults)
-    draws = Draws(128, seed)
+    draws = Draws(128, seed, default_assumptions())
     uniform = np.stack(
         [draws.block(f.fault, len(FAULT_COLUMNS)) for f in faults], axis=1
     )
-    return fault_spans(one, uniform)
+    return fault_intervals(one, uniform)
 
 
 dates = st.sampled_from(
@@ -252,5 +253,5 @@ def test_so_are_check_finding_and_clearing() -> None:
 
 def test_a_date_spreads_over_what_was_written() -> None:
     when = as_written("2003-06-10 12:00")
-    moment = within(when, np.array([0.0, 0.5, 1.0]))
+    moment = sample_date(when, np.array([0.0, 0.5, 1.0]))
     assert moment - when.earliest == pytest.approx([0.0, 30.0, MINUTE])

@@ -6,7 +6,7 @@ from published.printed import printed
 
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import YEAR
-from corrosion.wastage.coating import bare_share
+from corrosion.wastage.coating import coating_breakdown
 
 RULE = {
     "source": "DNV-RP-B401, coating breakdown factor",
@@ -15,7 +15,7 @@ RULE = {
 
 
 def new_paint(years: Array | float, a: float, b: float) -> Array:
-    return bare_share(
+    return coating_breakdown(
         np.asarray(years) * YEAR,
         bare_seen_share=np.nan,
         seen_moment=np.nan,

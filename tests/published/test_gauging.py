@@ -5,7 +5,7 @@ import pytest
 from scipy.special import ndtri
 
 from corrosion.foundation.types import Array
-from corrosion.inspection.calibration.likelihood import departure, learn
+from corrosion.inspection.calibration.likelihood import discrepancy, learn
 from corrosion.inspection.calibration.measurements import Gauged
 
 SAMPLES = 2**13
@@ -35,11 +35,11 @@ def gaugings(zone: list[int], measured: list[float], readings: list[int]) -> Gau
     status="computed",
 )
 def test_one_gauging_of_one_zone() -> None:
-    # Thickness = model + departure ~ N(10, 0.8² + 0.3²), gauged 9.2 ± 0.4/√4.
+    # Thickness = model + discrepancy ~ N(10, 0.8² + 0.3²), gauged 9.2 ± 0.4/√4.
     model = 10.0 + 0.8 * scores(1)
     gauged = gaugings([0], [9.2], [4])
     learned = learn(model, gauged, 1, scores(1))
-    thickness = model + departure(model, gauged, scores(1))
+    thickness = model + discrepancy(model, gauged, scores(1))
     weight = learned.weights[:, 0]
     mean = weight @ thickness[:, 0]
     spread = np.sqrt(weight @ (thickness[:, 0] - mean) ** 2)
@@ -62,7 +62,7 @@ def test_a_gauged_zone_teaches_its_neighbours_through_what_they_share() -> None:
     gauged = gaugings([0, 1, 1, 2], [9.4, 9.5, 9.6, 9.3], [4, 1, 2, 1])
     predicted = model[:, gauged.zone]
     learned = learn(predicted, gauged, 5, theta)
-    thickness = model + departure(predicted, gauged, scores(5))
+    thickness = model + discrepancy(predicted, gauged, scores(5))
     mean = (learned.weights * thickness).sum(axis=0)
     spread = np.sqrt((learned.weights * (thickness - mean) ** 2).sum(axis=0))
 
@@ -98,7 +98,7 @@ def test_a_wandering_departure_follows_the_latest_gauging() -> None:
         age=np.array([1.0, 4.0]),
         drift=drift,
     )
-    off = departure(np.full((SAMPLES, 2), 10.0), gauged, scores(1), age=9.0)[:, 0]
+    off = discrepancy(np.full((SAMPLES, 2), 10.0), gauged, scores(1), age=9.0)[:, 0]
     early = drift**2 * 1.0
     gain = early / (early + noise)
     at_one, known = gain * -0.1, early * (1.0 - gain)

@@ -54,7 +54,7 @@ def test_where_the_sources_disagree_the_spread_covers_it(
     # The handbook has the tidal zone twice as bad as EN 1993-5, and open air twice as
     # bad as air aboard: two of the model's standard deviations hold either.
     both = ("natural_factor", "natural_factor_zone")
-    sigma = np.hypot(*(np.log(assumptions.table()[name].spread) for name in both))
+    sigma = np.hypot(*(np.log(assumptions.entry(name).geometric_sd) for name in both))
     mean = float(loss_depth(exposure, 25.0)) / MM / 25.0
     assert 0.0 < np.log(survey / mean) < 2.0 * sigma
 

@@ -15,10 +15,10 @@ from corrosion.hull.plating import conductances
 from corrosion.hull.uncertain import median_paths
 from corrosion.hull.water_currents import (
     Hull,
-    ShoreLoop,
+    ShoreConnection,
     contact_resistance,
     network,
-    shore_loop,
+    shore_connection,
     transfer,
     water_currents,
 )
@@ -56,7 +56,7 @@ def nodal(
     hull: Hull,
     steel: Array,
     contact: Array,
-    loop: ShoreLoop,
+    loop: ShoreConnection,
     *,
     injected: Array,
 ) -> Array:
@@ -99,8 +99,8 @@ def contact_of(hull: Hull) -> Array:
     )
 
 
-def loop_of(hull: Hull, at: Berth) -> ShoreLoop:
-    return shore_loop(hull, at, MEDIAN, hertz=0.0)
+def loop_of(hull: Hull, at: Berth) -> ShoreConnection:
+    return shore_connection(hull, at, MEDIAN, hertz=0.0)
 
 
 @pytest.mark.published(
@@ -136,7 +136,7 @@ def test_every_sample_is_solved_as_if_alone() -> None:
     count, wet = 6, len(hull.body.zones)
     contact = rng.lognormal(0.0, 1.0, (4, wet))
     structure = rng.uniform(1.0, 3.0, 4)
-    loop = ShoreLoop(
+    loop = ShoreConnection(
         conductance=7.0,
         electrode=rng.uniform(0.3, 3.0, 4),
         mutual=rng.uniform(0.0, 0.01, wet),
@@ -150,7 +150,7 @@ def test_every_sample_is_solved_as_if_alone() -> None:
             loop, electrode=loop.electrode[s : s + 1], couple=loop.couple[s : s + 1]
         )
 
-        def leaving(injected: Array, s: int = s, own: ShoreLoop = own) -> Array:
+        def leaving(injected: Array, s: int = s, own: ShoreConnection = own) -> Array:
             return nodal(hull, structure[s] * plate, contact[s], own, injected=injected)
 
         driven = leaving(zero)
@@ -159,9 +159,9 @@ def test_every_sample_is_solved_as_if_alone() -> None:
         assert solved.ashore[s] == pytest.approx(ashore, rel=1e-9)
         for z in range(count):
             between = leaving(np.eye(count)[z]) - leaving(board)
-            alone = solved.spread(np.eye(count)[z])
+            alone = solved.per_ampere_over(np.eye(count)[z])
             assert alone[s] == pytest.approx(between, abs=1e-9)
-            entering = solved.entering(np.full((4, 1), z))
+            entering = solved.per_ampere_at(np.full((4, 1), z))
             assert entering[s, 0] == pytest.approx(between, abs=1e-9)
 
 

@@ -5,7 +5,7 @@ import pytest
 from published.printed import printed
 from scipy import stats
 
-from corrosion.wastage.pits import deepest_pit, localisation
+from corrosion.wastage.pits import deepest_pit, holiday_concentration
 
 MEAN, FACTOR, SCALE = 1.2e-3, 3.0, 0.15
 MODE = FACTOR * MEAN
@@ -99,5 +99,5 @@ def test_holiday_and_patch_as_two_circuits() -> None:
         volts / (r_p / (np.pi * r**2) + rho / (4.0 * r)) / (np.pi * r**2)
         for r in (a, b)
     ]
-    factor = localisation(rho, interface=r_p, holiday=a, patch=b)
+    factor = holiday_concentration(rho, interface=r_p, holiday=a, patch=b)
     assert factor == pytest.approx(density[0] / density[1], rel=1e-12)

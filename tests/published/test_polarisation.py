@@ -7,12 +7,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from nonlinear_oracle import nonlinear_currents
 from published.printed import printed
 from scipy.optimize import brentq
 from ships import ZONES, berth, invented_hull, ship
 
 from corrosion.foundation import assumptions
-from corrosion.hull.nonlinear.currents import bent_currents
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.hull.nonlinear.polarisation import natural_density
 from corrosion.hull.uncertain import median_paths
 
@@ -29,18 +30,16 @@ SPICE = pytest.mark.skipif(
 )
 def test_stern_geary() -> None:
     # the cathodic line is flat (oxygen at its limit): the 52 mV of an anodic 120 mV
-    own = assumptions.restate(
+    own = default_assumptions().override(
         "anodic_tafel_v", median=0.12, spread=1.0, why="as printed"
     )
-    far = assumptions.restate(
-        "hydrogen_onset_v", median=0.79, spread=1.0, why="no trace"
-    )
-    with assumptions.stated([own, far]):
+    far = own.override("hydrogen_onset_v", median=0.79, spread=1.0, why="no trace")
+    with assumptions.stated(far):
         assert natural_density(1.0) == printed("0.052")
     # both slopes, where both reactions are of one size at rest
-    near = assumptions.restate("hydrogen_onset_v", median=0.2, spread=1.0, why="nearer")
+    near = own.override("hydrogen_onset_v", median=0.2, spread=1.0, why="nearer")
     share = 10.0 ** (-0.2 / 0.12)
-    with assumptions.stated([own, near]):
+    with assumptions.stated(near):
         expected = 1.0 / (np.log(10.0) * (1.0 / 0.12 + share / 0.12))
         assert natural_density(1.0) == pytest.approx(expected, rel=1e-12)
 
@@ -77,7 +76,7 @@ def test_one_zone_by_bisection(amps: float) -> None:
         return float(out + (hull_volts - shore) / 0.2 - amps)
 
     expected = leaves(brentq(surplus, -1.5, 0.6, xtol=1e-15, rtol=1e-14))
-    found = bent_currents(hull, [amps], at)[0]
+    found = nonlinear_currents(hull, [amps], at)[0]
     assert found == pytest.approx(expected, rel=1e-8)
 
 
@@ -130,5 +129,5 @@ def test_two_zones_in_a_circuit_simulator(tmp_path: Path) -> None:
         float(value) for value in re.findall(r"i\(vm\d\) = (\S+)", text, re.IGNORECASE)
     ]
     assert len(expected) == 2
-    found = bent_currents(hull, [30.0, 0.0], at)
+    found = nonlinear_currents(hull, [30.0, 0.0], at)
     assert found == pytest.approx(expected, rel=1e-6)

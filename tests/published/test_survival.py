@@ -30,18 +30,6 @@ def test_freireich_estimates() -> None:
 
 
 @pytest.mark.published(
-    source="Freireich et al., Blood 21, 1963, 699 (6-MP arm)",
-    where="Greenwood errors as reprinted in textbooks",
-    status="from memory",
-)
-def test_freireich_errors() -> None:
-    curve = kaplan_meier(DURATIONS, ENDED)
-    errors = ["0.0764", "0.0869", "0.0963", "0.1068", "0.1141", "0.1282", "0.1346"]
-    for error, text in zip(curve.error[1:], errors, strict=True):
-        assert error == printed(text)
-
-
-@pytest.mark.published(
     source="lifelines, KaplanMeierFitter",
     where="share, log-log band and median",
     status="computed",

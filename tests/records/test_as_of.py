@@ -10,7 +10,7 @@ from ships import berth, current, fault, ship, zone
 
 import corrosion
 from corrosion import Estimate, Ship
-from corrosion.estimate import set_clock
+from corrosion.estimate import time_grid_of
 from corrosion.foundation.units import YEAR
 from corrosion.records.as_of import known_by
 from corrosion.records.dates import as_written, day_of
@@ -93,7 +93,9 @@ def test_what_is_written_of_a_year_had_come_about_on_the_day() -> None:
     assert words == []
     assert known_by(one, date(2027, 1, 1))[0] == one
     result = run(replace(one, faults=(replace(row, cleared=None),)), as_of=day)
-    assert (result.case.faults.spans.found <= result.case.clock.as_of + 1.0).all()
+    assert (
+        result.inputs.faults.spans.found <= result.inputs.time_grid.as_of + 1.0
+    ).all()
     hours = only(result)["hours"]
     assert 24.0 < hours["p10"] < hours["p90"] < 24.0 * 32
 
@@ -110,11 +112,11 @@ def test_loss_grows_with_the_date() -> None:
 
 
 def test_the_horizon_is_the_next_docking_or_five_years() -> None:
-    clock = set_clock(ship(), TODAY)
+    clock = time_grid_of(ship(), TODAY)
     assert day_of(clock.horizon) == date(2027, 6, 1)
-    blank = set_clock(ship(next_docking=None), TODAY)
+    blank = time_grid_of(ship(next_docking=None), TODAY)
     assert blank.horizon - blank.as_of == 5.0 * YEAR
-    past = set_clock(ship(next_docking=as_written("2020")), TODAY)
+    past = time_grid_of(ship(next_docking=as_written("2020")), TODAY)
     assert past.horizon == past.as_of
     for one in (clock, blank, past):
         assert (np.diff(one.moments) > 0.0).all()
@@ -124,7 +126,7 @@ def test_the_horizon_is_the_next_docking_or_five_years() -> None:
 
 def test_moments_are_recorded_from_the_first_fault_or_gauging() -> None:
     gauging = Gauging(zone="FP", date=as_written("2008"), thickness=0.0095)
-    clock = set_clock(ship(faults=(TWO_AMPERES,), gaugings=(gauging,)), TODAY)
+    clock = time_grid_of(ship(faults=(TWO_AMPERES,), gaugings=(gauging,)), TODAY)
     assert abs(clock.moments[1] - gauging.date.middle) <= 1.0
     assert (np.diff(clock.moments[1:20]) < YEAR).all()
 

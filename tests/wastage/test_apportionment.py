@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from corrosion.foundation.types import Array
-from corrosion.wastage.apportionment import Booking, Flow, book
+from corrosion.wastage.apportionment import CurrentSource, StepLoss, net_and_apportion
 
 S, K, W = 4, 5, 3  # samples, stretches, wetted zones
 
@@ -23,13 +23,13 @@ class Page:
     natural: Array
     protection: Array
     couple: Array
-    dc: list[Flow]
-    ac: list[Flow]
+    dc: list[CurrentSource]
+    ac: list[CurrentSource]
     fraction: Array
     through: tuple[Array, Array]
 
-    def booked(self) -> Booking:
-        return book(
+    def booked(self) -> StepLoss:
+        return net_and_apportion(
             self.duration,
             natural=self.natural,
             protection=self.protection,
@@ -43,11 +43,11 @@ class Page:
 def invented(seed: int, *, couple: float = 0.02, protected: float = 0.01) -> Page:
     rng = np.random.default_rng(seed)
 
-    def flow(first: int, count: int, *, alternating: bool) -> Flow:
+    def flow(first: int, count: int, *, alternating: bool) -> CurrentSource:
         amps = rng.normal(0.0, 2.0, (S, K, count))
         on = rng.random((S, K, count)) < 0.7
         turned = amps * np.exp(1j * rng.uniform(0.0, 6.3, (S, K, count)))
-        return Flow(
+        return CurrentSource(
             amps=np.where(on, turned if alternating else amps, 0.0),
             transfer=rng.normal(0.0, 0.02, (S, count, W)),
             faults=np.arange(first, first + count),
@@ -67,7 +67,7 @@ def invented(seed: int, *, couple: float = 0.02, protected: float = 0.01) -> Pag
     )
 
 
-def charged(booked: Booking) -> Array:
+def charged(booked: StepLoss) -> Array:
     return booked.couple + sum(
         (shares.sum(axis=1) for _, shares in booked.by_fault), np.zeros((S, W))
     )
@@ -219,7 +219,7 @@ def test_splitting_a_stretch_changes_nothing(seed: int, at: int, part: float) ->
 
 def lone(amps: complex, *, alternating: bool) -> Page:
     """Return a slab of 100 h with one source, all of it through one zone."""
-    flow = Flow(
+    flow = CurrentSource(
         amps=np.full((1, 1, 1), amps, dtype=np.complex128 if alternating else None),
         transfer=np.ones((1, 1, 1)),
         faults=np.array([0]),

@@ -11,7 +11,7 @@ from corrosion.foundation import assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import YEAR
-from corrosion.wastage.coating import bare_share
+from corrosion.wastage.coating import coating_breakdown
 
 INITIAL, RATE, INTERVAL = 0.02, 0.03, 5.0  # share, share a year, years
 CYCLE = INITIAL + RATE * INTERVAL / 2.0
@@ -24,7 +24,7 @@ def bare(years: Array | float, known: Known) -> Array:
     """Return the bare share with all times in years."""
     seen, painted = known.get("seen"), known.get("painted")
     share = known.get("share")
-    return bare_share(
+    return coating_breakdown(
         np.asarray(years) * YEAR,
         bare_seen_share=np.nan if share is None else share,
         seen_moment=np.nan if seen is None else seen * YEAR,
@@ -136,7 +136,7 @@ def test_a_whole_coat_keeps_a_pinhole() -> None:
 
 
 def test_samples_zones_and_unknowns_broadcast() -> None:
-    found = bare_share(
+    found = coating_breakdown(
         np.array([0.0, 10.0, np.nan])[:, None, None] * YEAR,
         bare_seen_share=np.full((6, 4), 0.1),
         seen_moment=np.array([0.0, 1.0, np.nan, 3.0]) * YEAR,
@@ -173,4 +173,4 @@ def test_refuses_the_impossible(name: str, value: float, match: str) -> None:
         "interval": 1e8,
     }
     with pytest.raises(InputError, match=match):
-        bare_share(0.0, **(given_ | {name: value}))
+        coating_breakdown(0.0, **(given_ | {name: value}))

@@ -60,10 +60,8 @@ def test_equivalent_weight_counts_electrons(name: str) -> None:
     }
     electrons = sum(n * atoms[symbol] for symbol, _, n in found.composition)
     coulombs = electrons * 1.602176634e-19
-    assert found.charge_a_kilogram == pytest.approx(coulombs, rel=1e-12)
-    assert found.charge_a_cubic_metre == pytest.approx(
-        coulombs * found.density, rel=1e-12
-    )
+    assert found.charge_per_mass == pytest.approx(coulombs, rel=1e-12)
+    assert found.charge_per_volume == pytest.approx(coulombs * found.density, rel=1e-12)
     assert found.equivalent_weight == pytest.approx(1e3 * FARADAY / coulombs, rel=1e-12)
 
 

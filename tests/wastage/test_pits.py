@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from corrosion.foundation import assumptions
 from corrosion.foundation.errors import InputError
-from corrosion.wastage.pits import deepest_pit, localisation
+from corrosion.wastage.pits import deepest_pit, holiday_concentration
 
 depth = st.floats(0.0, 0.05)
 area = st.floats(1e-4, 1e4)
@@ -101,8 +101,8 @@ def test_refuses_a_negative_depth() -> None:
 
 def test_localisation_by_hand() -> None:
     # π/4 · 0.25 Ω·m · 0.1 m is 0.0196 Ω·m²: little beside 1 Ω·m², much beside 0.01.
-    direct = localisation(0.25, interface=1.0, holiday=0.005, patch=0.1)
-    alternating = localisation(0.25, interface=0.01, holiday=0.005, patch=0.1)
+    direct = holiday_concentration(0.25, interface=1.0, holiday=0.005, patch=0.1)
+    alternating = holiday_concentration(0.25, interface=0.01, holiday=0.005, patch=0.1)
     assert direct == pytest.approx(1.019635 / 1.000982, rel=1e-5)
     assert alternating == pytest.approx(0.029635 / 0.010982, rel=1e-4)
 
@@ -111,8 +111,8 @@ def test_localisation_of_the_basis_table() -> None:
     small, large = (
         assumptions.value(name) for name in ("holiday_radius_m", "bare_patch_radius_m")
     )
-    expected = localisation(0.25, interface=0.1, holiday=small, patch=large)
-    assert localisation(0.25, interface=0.1) == expected > 1.0
+    expected = holiday_concentration(0.25, interface=0.1, holiday=small, patch=large)
+    assert holiday_concentration(0.25, interface=0.1) == expected > 1.0
 
 
 @settings(deadline=None, max_examples=100)
@@ -123,18 +123,18 @@ def test_localisation_chains_and_favours_the_small(
     a: float, b: float, c: float, rho: float, r_p: float
 ) -> None:
     a, b, c = sorted((a, b, c))
-    one = localisation(rho, interface=r_p, holiday=a, patch=b)
-    two = localisation(rho, interface=r_p, holiday=b, patch=c)
-    whole = localisation(rho, interface=r_p, holiday=a, patch=c)
+    one = holiday_concentration(rho, interface=r_p, holiday=a, patch=b)
+    two = holiday_concentration(rho, interface=r_p, holiday=b, patch=c)
+    whole = holiday_concentration(rho, interface=r_p, holiday=a, patch=c)
     assert one >= 1.0
     assert one * two == pytest.approx(whole, rel=1e-12)
-    assert localisation(rho, interface=r_p, holiday=a, patch=a) == 1.0
+    assert holiday_concentration(rho, interface=r_p, holiday=a, patch=a) == 1.0
 
 
 @pytest.mark.parametrize("name", ["holiday", "patch", "interface"])
 def test_localisation_refuses_the_impossible(name: str) -> None:
     given_ = {"interface": 1.0, "holiday": 0.01, "patch": 0.1} | {name: -1.0}
     with pytest.raises(InputError, match=rf"localisation: {name} must be > 0"):
-        localisation(0.25, **given_)
+        holiday_concentration(0.25, **given_)
     with pytest.raises(InputError, match=r"localisation: resistivity must be > 0 Ω·m"):
-        localisation(0.0, interface=1.0)
+        holiday_concentration(0.0, interface=1.0)

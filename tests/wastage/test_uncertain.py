@@ -5,11 +5,12 @@ import pytest
 from ships import ZONES, ship, zone
 
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import MM, YEAR
 from corrosion.wastage.uncertain import draw_zones
 
-DRAWS = Draws(1024, 1)
+DRAWS = Draws(1024, 1, default_assumptions())
 SHIP = ship()
 ZONED = draw_zones(SHIP, DRAWS)
 
@@ -30,12 +31,12 @@ def test_each_is_drawn_from_its_own_entry(field: str, name: str, scale: float) -
     drawn = getattr(ZONED, field) / scale
     # A cut tail moves the median a little.
     assert np.median(drawn) == pytest.approx(row.median, rel=0.05)
-    assert np.log(drawn).std() == pytest.approx(np.log(row.spread), rel=0.2)
+    assert np.log(drawn).std() == pytest.approx(np.log(row.geometric_sd), rel=0.2)
 
 
 def test_a_zones_natural_loss_is_the_ships_times_its_own() -> None:
     own = np.log(ZONED.natural / ZONED.natural_ship[:, None])
-    spread = np.log(assumptions.entry("natural_factor_zone").spread)
+    spread = np.log(assumptions.entry("natural_factor_zone").geometric_sd)
     assert own.std(axis=0) == pytest.approx(spread, rel=0.05)
     between = np.corrcoef(own, rowvar=False) - np.eye(len(SHIP.zones))
     assert np.abs(between).max() < 0.15

@@ -16,7 +16,7 @@ from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 from corrosion.records.ship import Form
 
-__all__ = ["Lines", "fair", "half_breadth", "section_points"]
+__all__ = ["Lines", "fit_hull_lines", "half_breadth", "section_points"]
 
 _V = 0.5  # fullness of a section with straight sides, as at the ends
 _STEPS = 65  # points by which the length of a girth is measured
@@ -47,7 +47,7 @@ class Lines:
     displacement: float
 
 
-def fair(form: Form) -> Lines:
+def fit_hull_lines(form: Form) -> Lines:
     r"""Return the hull of the family that has a form's coefficients.
 
     Parameters

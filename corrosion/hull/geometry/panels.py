@@ -11,10 +11,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
-from corrosion.hull.geometry.hull_lines import Lines, fair, half_breadth, section_points
+from corrosion.hull.geometry.hull_lines import (
+    Lines,
+    fit_hull_lines,
+    half_breadth,
+    section_points,
+)
 from corrosion.records.ship import WETTED, Form, Ship, Zone
 
-__all__ = ["Panels", "coverage", "hull_panels", "patch"]
+__all__ = ["Panels", "coverage_warnings", "hull_panels", "zone_area_and_centre"]
 
 _SIDES = {"port": -1.0, "centre": 0.0, "starboard": 1.0}
 _SLACK = 0.02  # of the draught: how near a border counts as waterline or keel
@@ -86,7 +91,7 @@ def hull_panels(form: Form, zones: Sequence[Zone], *, target: int = 1200) -> Pan
     InputError
         If the hull is too full or too fine for its family of lines.
     """
-    lines = fair(form)
+    lines = fit_hull_lines(form)
     strips = list(_strips(form, zones))
     girth = lines.draught + 0.5 * lines.beam * lines.midship
     size = np.sqrt(2.0 * lines.length * girth / target)
@@ -160,7 +165,7 @@ def _span(zone: Zone, form: Form) -> tuple[tuple[float, float], tuple[float, flo
     return (float(x[0]), float(x[1])), (float(d[0]), float(d[1]))
 
 
-def patch(lines: Lines, form: Form, zone: Zone) -> tuple[float, Array]:
+def zone_area_and_centre(lines: Lines, form: Form, zone: Zone) -> tuple[float, Array]:
     """Return the area of a zone by the lines, and its centre.
 
     Parameters
@@ -205,7 +210,7 @@ def patch(lines: Lines, form: Form, zone: Zone) -> tuple[float, Array]:
     return total * (2.0 if sign == 0.0 else 1.0), centre
 
 
-def coverage(ship: Ship) -> tuple[str, ...]:
+def coverage_warnings(ship: Ship) -> tuple[str, ...]:
     """Return what is doubtful about how the zones cover the wetted hull, in words.
 
     Parameters
@@ -221,7 +226,7 @@ def coverage(ship: Ship) -> tuple[str, ...]:
         outside the hull; empty where the zones fit.
     """
     form, zones = ship.form, ship.zones
-    lines = fair(form)
+    lines = fit_hull_lines(form)
     doubled: dict[tuple[int, int], float] = {}
     bare: list[tuple[float, str]] = []
     total, claimed = 0.0, set[int]()

@@ -22,41 +22,36 @@ from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 from corrosion.hull.nonlinear.newton import (
     BALANCED,
-    BentNetwork,
-    approached,
+    NonlinearNetwork,
+    iterate,
     newton_step,
-    settled,
 )
 from corrosion.hull.nonlinear.polarisation import polarisation
-from corrosion.hull.nonlinear.secant import NOTHING, bent_network
-from corrosion.hull.uncertain import PathUnknowns, median_paths
+from corrosion.hull.nonlinear.secant import NOTHING, nonlinear_network
+from corrosion.hull.uncertain import median_paths
 from corrosion.hull.water_currents import Hull
 from corrosion.records.ship import Berth
 
-__all__ = ["NOTHING", "bent_currents", "compared", "linear_error"]
+__all__ = ["NOTHING", "linear_and_nonlinear"]
 
 
-def bent_currents(
+def linear_and_nonlinear(
     hull: Hull,
     injected_a: npt.ArrayLike,
     berth: Berth,
-    *,
-    unknowns: PathUnknowns | None = None,
     protection: npt.ArrayLike = 0.0,
-) -> Array:
-    r"""Return the current that leaves each zone, by the law that bends.
+) -> tuple[Array, Array]:
+    """Return what leaves each zone by the linear interface, and by the Tafel law.
 
     Parameters
     ----------
     hull : Hull
-        The hull, its coating as last seen.
+        The hull, its coating as last seen, its unknowns at their medians.
     injected_a : array_like, shape (zones,) or (cases, zones)
         Direct current into the steel of each zone; negative where it is taken out.
         What does not sum to zero returns ashore. [A]
     berth : Berth
         How she lies: protective conductor, isolator, shore earth, couple.
-    unknowns : PathUnknowns, optional
-        One sample, or one a case; None: everything at its median.
     protection : array_like, shape () or (zones,), optional
         Cathodic protection that reaches the bare steel of each zone, >= 0: the rest
         about which a stray current polarises it. Where that comes from is left as it
@@ -64,97 +59,27 @@ def bent_currents(
 
     Returns
     -------
-    ndarray, shape (zones,) or (cases, zones)
+    linear, nonlinear : ndarray, shape (zones,) or (cases, zones)
         Current leaving each zone, positive out of the steel into the water, the
-        couple's included and the protection's not. [A]
-
-    Raises
-    ------
-    InputError
-        If there is not one finite current a zone, a protection is negative, or the
-        currents cannot be balanced.
-
-    See Also
-    --------
-    corrosion.hull.water_currents.water_currents : the same with a linear interface.
-
-    Notes
-    -----
-    Newton's method on the equations at the head of this module; every node balances
-    within 1e-10 of the largest current.
-
-    References
-    ----------
-    .. [1] S. Boyd and L. Vandenberghe, "Convex Optimization", ch. 9 (Newton's method
-       with a line search; from memory).
-    """
-    system, shape = _system(hull, injected_a, berth, unknowns, protection)
-    if not berth.afloat or not system.source.size:
-        return np.zeros(shape)
-    return _placed(hull, system.leaving(settled(system)), shape)
-
-
-def compared(
-    hull: Hull,
-    injected_a: npt.ArrayLike,
-    berth: Berth,
-    protection: npt.ArrayLike = 0.0,
-) -> tuple[Array, Array]:
-    """Return what leaves each zone by the linear interface, and by the law that bends.
-
-    Parameters
-    ----------
-    hull, injected_a, berth, protection
-        As for :func:`bent_currents`; everything else at its median.
-
-    Returns
-    -------
-    linear, bent : ndarray, shape (zones,) or (cases, zones)
-        As :func:`bent_currents`, but NaN where a case cannot be balanced; linear, no
-        protection holds the steel, and an isolator conducts nothing. [A]
+        couple's included and the protection's not; NaN where a nonlinear case cannot be
+        balanced. Linear, no protection holds the steel, and an isolator conducts
+        nothing. [A]
 
     Raises
     ------
     InputError
         If there is not one finite current a zone, or a protection is negative.
     """
-    free, shape = _system(hull, injected_a, berth, None, 0.0)
+    free, shape = _system(hull, injected_a, berth, 0.0)
     if not free.source.size:  # no zone conducts into the sea
         return np.zeros(shape), np.zeros(shape)
     rest = np.zeros((len(free.total), free.source.shape[1] + 1))
     flat = replace(free, conductance=0.0) if free.threshold else free
     linear = flat.leaving(newton_step(flat, rest, flat.unbalance(rest)))
-    system, _ = _system(hull, injected_a, berth, None, protection)
-    z, off = approached(system, rest, within=BALANCED)
-    bent = np.where(off[:, None], np.nan, system.leaving(z))
-    return _placed(hull, linear, shape), _placed(hull, bent, shape)
-
-
-def linear_error(hull: Hull, injected_a: npt.ArrayLike, berth: Berth) -> float:
-    """Return by how much a linear interface misses any zone's current.
-
-    Parameters
-    ----------
-    hull, injected_a, berth
-        As for :func:`compared`.
-
-    Returns
-    -------
-    float
-        Largest difference of linear and bent current in any zone (and case), over the
-        largest current of any zone (in that case); currents below a milliampere,
-        which dissolve nine grams a year, count as nothing. NaN if a case cannot be
-        balanced. [-]
-
-    Raises
-    ------
-    InputError
-        As :func:`compared` does.
-    """
-    linear, bent = compared(hull, injected_a, berth)
-    largest = np.maximum(np.abs(linear), np.abs(bent)).max(axis=-1, initial=NOTHING)
-    missed = np.abs(linear - bent).max(axis=-1, initial=0.0)
-    return float(np.max(missed / largest, initial=0.0))
+    system, _ = _system(hull, injected_a, berth, protection)
+    z, off = iterate(system, rest, within=BALANCED)
+    nonlinear = np.where(off[:, None], np.nan, system.leaving(z))
+    return _placed(hull, linear, shape), _placed(hull, nonlinear, shape)
 
 
 def _placed(hull: Hull, leaving: Array, shape: tuple[int, ...]) -> Array:
@@ -168,13 +93,13 @@ def _checked(hull: Hull, injected_a: npt.ArrayLike) -> Array:
     count = len(hull.bare)
     if amps.ndim not in (1, 2) or amps.shape[-1] != count:
         msg = (
-            f"bent_currents: injected_a must have one current a zone, shape "
+            f"linear_and_nonlinear: injected_a must have one current a zone, shape "
             f"({count},) or (cases, {count}), got {amps.shape}."
         )
         raise InputError(msg)
     if not np.isfinite(amps).all():
         msg = (
-            f"bent_currents: injected_a must be finite (A), got "
+            f"linear_and_nonlinear: injected_a must be finite (A), got "
             f"{amps[~np.isfinite(amps)][0]}. Leave out what is not known."
         )
         raise InputError(msg)
@@ -185,15 +110,14 @@ def _system(
     hull: Hull,
     injected_a: npt.ArrayLike,
     berth: Berth,
-    unknowns: PathUnknowns | None,
     protection: npt.ArrayLike,
-) -> tuple[BentNetwork, tuple[int, ...]]:
+) -> tuple[NonlinearNetwork, tuple[int, ...]]:
     """Return the equations, and the shape in which one case is wanted."""
     amps = _checked(hull, injected_a)
     shield = _shield(hull, protection)
-    paths = unknowns or median_paths()
+    paths = median_paths()
     interface = paths.interface[:, None]
-    system = bent_network(
+    system = nonlinear_network(
         hull,
         berth,
         np.atleast_2d(amps),
@@ -208,7 +132,7 @@ def _shield(hull: Hull, protection: npt.ArrayLike) -> Array:
     every = np.broadcast_to(np.asarray(protection, dtype=np.float64), hull.bare.shape)
     if not (every >= 0.0).all():
         msg = (
-            f"bent_currents: protection must not be negative (A/m²), got "
+            f"linear_and_nonlinear: protection must not be negative (A/m²), got "
             f"{every.min():g} A/m². Give what enters the steel as positive."
         )
         raise InputError(msg)

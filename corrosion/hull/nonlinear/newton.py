@@ -11,11 +11,16 @@ from typing import Final
 import numpy as np
 
 from corrosion.foundation import assumptions
-from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.hull.nonlinear.polarisation import BareSteel
 
-__all__ = ["BALANCED", "BentNetwork", "approached", "newton_step", "settled", "through"]
+__all__ = [
+    "BALANCED",
+    "NonlinearNetwork",
+    "isolator_voltage",
+    "iterate",
+    "newton_step",
+]
 
 BALANCED: Final = 1e-10
 """Of the largest current: how well each node balances, if nothing else is said. [-]"""
@@ -25,7 +30,7 @@ _HALVINGS: Final = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BentNetwork:
+class NonlinearNetwork:
     """Steel, interfaces, water and shore, a case a row.
 
     The unknowns *z* are a row a case: polarisation of each wetted zone, then the
@@ -63,7 +68,7 @@ class BentNetwork:
     threshold: float
     couple: Array
 
-    def row(self, which: BoolArray) -> "BentNetwork":
+    def row(self, which: BoolArray) -> "NonlinearNetwork":
         """Return some of the cases."""
         return replace(
             self,
@@ -85,7 +90,10 @@ class BentNetwork:
         """Return what is left over at each zone and at the hull as a whole [A]."""
         leaving, x = self.leaving(z), z[:, :-1]
         zones = self.bare * self.steel.added(x) + self.paint * x - leaving
-        cable = self.conductance * through(z[:, -1] - self.couple, self.threshold)[0]
+        cable = (
+            self.conductance
+            * isolator_voltage(z[:, -1] - self.couple, self.threshold)[0]
+        )
         whole = cable + leaving.sum(axis=1) - self.total
         return np.concatenate([zones, whole[:, None]], axis=1)
 
@@ -97,7 +105,7 @@ class BentNetwork:
         full[:, :n, n] = full[:, n, :n] = -self.inverse.sum(axis=2)
         diagonal = self.bare * self.steel.slope(x) + self.paint
         full[:, np.arange(n), np.arange(n)] += diagonal
-        slope = through(z[:, -1] - self.couple, self.threshold)[1]
+        slope = isolator_voltage(z[:, -1] - self.couple, self.threshold)[1]
         full[:, n, n] = self.inverse.sum(axis=(1, 2)) + self.conductance * slope
         return full
 
@@ -107,7 +115,7 @@ class BentNetwork:
         return np.asarray(np.maximum(largest, 1e-3 * np.abs(self.total)))
 
 
-def through(volts: Array, threshold: float) -> tuple[Array, Array]:
+def isolator_voltage(volts: Array, threshold: float) -> tuple[Array, Array]:
     """Return what of a voltage an isolator leaves for the conductor, and the slope.
 
     Parameters
@@ -132,49 +140,14 @@ def through(volts: Array, threshold: float) -> tuple[Array, Array]:
     return left, np.asarray(expit(up) + expit(down))
 
 
-def settled(system: BentNetwork) -> Array:
-    """Return the unknowns at which everything balances, within 1e-10.
-
-    Parameters
-    ----------
-    system : BentNetwork
-        The network.
-
-    Returns
-    -------
-    ndarray, shape (cases, wetted + 1)
-        As :class:`BentNetwork` describes them. [V]
-
-    Raises
-    ------
-    InputError
-        If no balance is found.
-    """
-    z, off = approached(
-        system,
-        np.zeros((len(system.total), system.source.shape[1] + 1)),
-        within=BALANCED,
-    )
-    if not off.any():
-        return z
-    worst = float(np.abs(system.total).max())
-    msg = (
-        f"bent_currents: the currents of {off.sum()} of {len(z)} cases did not "
-        f"balance within {BALANCED:g} after {_STEPS} steps (currents summing to up to "
-        f"{worst:g} A). Check that injected_a is in ampere and the bare areas and "
-        "resistances are those of a ship."
-    )
-    raise InputError(msg)
-
-
-def approached(
-    system: BentNetwork, start: Array, *, within: float
+def iterate(
+    system: NonlinearNetwork, start: Array, *, within: float
 ) -> tuple[Array, BoolArray]:
     """Return the unknowns at which everything balances, and where that was not found.
 
     Parameters
     ----------
-    system : BentNetwork
+    system : NonlinearNetwork
         The network.
     start : ndarray, shape (cases, wetted + 1)
         Where to begin. [V]
@@ -184,7 +157,7 @@ def approached(
     Returns
     -------
     z : ndarray, shape (cases, wetted + 1)
-        As :class:`BentNetwork` describes them; as far as it came where it did not
+        As :class:`NonlinearNetwork` describes them; as far as it came where it did not
         balance. [V]
     off : ndarray of bool, shape (cases,)
         Where it did not.
@@ -202,12 +175,12 @@ def approached(
     return z, off
 
 
-def newton_step(system: BentNetwork, z: Array, left: Array) -> Array:
+def newton_step(system: NonlinearNetwork, z: Array, left: Array) -> Array:
     """Return the step at whose end everything would balance, were nothing bent.
 
     Parameters
     ----------
-    system : BentNetwork
+    system : NonlinearNetwork
         The network.
     z : ndarray, shape (cases, wetted + 1)
         Where it starts. [V]
@@ -222,7 +195,7 @@ def newton_step(system: BentNetwork, z: Array, left: Array) -> Array:
     return np.asarray(-np.linalg.solve(system.jacobian(z), left[:, :, None])[:, :, 0])
 
 
-def _shortened(system: BentNetwork, z: Array, step: Array, left: Array) -> Array:
+def _shortened(system: NonlinearNetwork, z: Array, step: Array, left: Array) -> Array:
     """Return each case's step, halved until it no longer overshoots.
 
     The unbalance is the slope of a convex function: along a step it rises from its

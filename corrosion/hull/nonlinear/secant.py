@@ -16,13 +16,13 @@ from corrosion.foundation import assumptions
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.hull.model import Hull
 from corrosion.hull.network import Network
-from corrosion.hull.nonlinear.newton import BentNetwork, approached, through
+from corrosion.hull.nonlinear.newton import NonlinearNetwork, isolator_voltage, iterate
 from corrosion.hull.nonlinear.polarisation import BareSteel
-from corrosion.hull.shore_connection import ShoreLoop, shore_loop
+from corrosion.hull.shore_connection import ShoreConnection, shore_connection
 from corrosion.hull.uncertain import PathUnknowns
 from corrosion.records.ship import Berth
 
-__all__ = ["NOTHING", "Secants", "Straight", "bent_network", "secants"]
+__all__ = ["NOTHING", "LinearCheck", "Secants", "nonlinear_network", "secants"]
 
 NOTHING = 1e-3
 """A current that counts as nothing: it dissolves nine grams of iron a year. [A]"""
@@ -31,7 +31,7 @@ _WITHIN = 1e-3  # of the largest current; a secant network is balanced whatever 
 _LOWEST = -0.6  # where Newton begins at the lowest [V]
 
 
-def bent_network(
+def nonlinear_network(
     hull: Hull,
     berth: Berth,
     injected: Array,
@@ -39,7 +39,7 @@ def bent_network(
     paths: PathUnknowns,
     bare: Array,
     rest: Array | float = 0.0,
-) -> BentNetwork:
+) -> NonlinearNetwork:
     """Return the equations of currents at a berth where the interface bends.
 
     Parameters
@@ -59,11 +59,13 @@ def bent_network(
 
     Returns
     -------
-    BentNetwork
+    NonlinearNetwork
         A case a row; a tidal zone conducts for its share of the time.
     """
     wet, plate = hull.body.zones, hull.steel[0.0][hull.body.zones]
-    loop = shore_loop(hull, replace(berth, galvanic_isolator=False), paths, hertz=0.0)
+    loop = shore_connection(
+        hull, replace(berth, galvanic_isolator=False), paths, hertz=0.0
+    )
     samples, size = len(paths.interface), len(wet)
     count = max(samples, len(injected))
     ease = 1.0 / paths.structure[:, None]
@@ -73,7 +75,7 @@ def bent_network(
     linked = hull.body.matrix - near + plate[:, wet] * ease[:, :, None] + earth
     area, interface = hull.contact_area, paths.interface[:, None]
     coated = (1.0 - bare) * area / paths.coating[:, None]
-    return BentNetwork(
+    return NonlinearNetwork(
         inverse=np.broadcast_to(np.linalg.inv(linked), (count, size, size)),
         source=np.broadcast_to(ease * (injected @ plate.T), (count, size)),
         total=np.broadcast_to(injected.sum(axis=1), count),
@@ -108,12 +110,12 @@ class Secants:
     furthest: IntArray
 
 
-def secants(system: BentNetwork, linear: Array) -> Secants:
+def secants(system: NonlinearNetwork, linear: Array) -> Secants:
     """Return the linear network that draws what a bent one draws.
 
     Parameters
     ----------
-    system : BentNetwork
+    system : NonlinearNetwork
         The bent one.
     linear : ndarray, shape (cases, wetted)
         Net density at bare steel by the linear law, from where Newton's steps begin.
@@ -130,11 +132,11 @@ def secants(system: BentNetwork, linear: Array) -> Secants:
     start = np.concatenate(
         [rise + np.maximum(fall, _LOWEST), np.zeros((len(linear), 1))], axis=1
     )
-    z, off = approached(system, start, within=_WITHIN)
+    z, off = iterate(system, start, within=_WITHIN)
     x, volts = z[:, :-1], z[:, -1] - system.couple
     with np.errstate(over="ignore", invalid="ignore"):  # where it is off
         interface = _over(x, steel.added(x), 1.0 / steel.slope(x))
-        left, slope = through(volts, system.threshold)
+        left, slope = isolator_voltage(volts, system.threshold)
         furthest = np.zeros(len(z), dtype=np.int64)
         if off.any():
             furthest = np.abs(system.unbalance(z)[:, :-1]).argmax(axis=1)
@@ -152,7 +154,7 @@ def _over(top: Array, bottom: Array, limit: Array) -> Array:
     return np.asarray(np.where(near, limit, top / np.where(near, 1.0, bottom)))
 
 
-class Straight:
+class LinearCheck:
     """The linear network of every sample at a berth, and how far it can be trusted.
 
     Parameters
@@ -161,7 +163,7 @@ class Straight:
         Steel, interfaces and water.
     berth : Berth
         How she lies.
-    loop : ShoreLoop
+    loop : ShoreConnection
         The way back ashore.
     contact : ndarray, shape (samples, wetted)
         Of each wetted zone to its water. [Ω]
@@ -182,7 +184,7 @@ class Straight:
         self,
         tied: Network,
         berth: Berth,
-        loop: ShoreLoop,
+        loop: ShoreConnection,
         *,
         contact: Array,
         steel: BareSteel,
@@ -194,7 +196,7 @@ class Straight:
         self.bound = assumptions.value("linear_bound")
         tame = 2.0 * self.bound / (steel.anodic_rate * contact.max(axis=1, initial=0.0))
         held = np.abs(steel.slope(np.zeros_like(contact)) / self.slope - 1.0)
-        self.tame = (tame * ~(held > 1e-6).any(axis=1))[:, None]
+        self.safe_current = (tame * ~(held > 1e-6).any(axis=1))[:, None]
         lifted = tied.inverse @ loop.mutual
         self._lift = lifted / (1.0 - lifted.sum(axis=1))[:, None]
         whole = tied.inverse.sum(axis=2)
@@ -205,7 +207,7 @@ class Straight:
         self._ties = ties + g * (1.0 - self._whole @ loop.mutual)
         self._alone: BoolArray | None = None
 
-    def bends(self, couple: Array) -> BoolArray:
+    def couple_is_nonlinear(self, couple: Array) -> BoolArray:
         """Return where the linear law misses the couple's current, standing alone.
 
         For what it drives out of each zone, (samples, wetted) [A]; of shape (samples,).
@@ -214,10 +216,10 @@ class Straight:
             self._alone = np.zeros(len(couple), dtype=np.bool_)
             if couple.any() or self.berth.galvanic_isolator:
                 every = np.arange(len(couple))
-                self._alone = self.missed(couple, every) > self.bound
+                self._alone = self.linear_error(couple, every) > self.bound
         return self._alone
 
-    def missed(self, leaving: Array, sample: IntArray) -> Array:
+    def linear_error(self, leaving: Array, sample: IntArray) -> Array:
         r"""Return by how much the linear law misses any zone's current, about.
 
         Parameters
@@ -256,5 +258,5 @@ class Straight:
         ohms = 1.0 / self._whole.sum(axis=1) + self.loop.electrode
         couple = np.broadcast_to(self.loop.couple, len(ohms))
         volts = leaving.sum(axis=1) * ohms[sample] - couple[sample]
-        left, _ = through(volts, assumptions.value("isolator_threshold_v"))
+        left, _ = isolator_voltage(volts, assumptions.value("isolator_threshold_v"))
         return np.asarray(np.abs(left) / self.berth.earth_cable)

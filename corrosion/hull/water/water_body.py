@@ -8,8 +8,8 @@ from corrosion.foundation import assumptions
 from corrosion.foundation.cache import remembered
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, IntArray
-from corrosion.hull.geometry.hull_lines import fair
-from corrosion.hull.geometry.panels import hull_panels, patch
+from corrosion.hull.geometry.hull_lines import fit_hull_lines
+from corrosion.hull.geometry.panels import hull_panels, zone_area_and_centre
 from corrosion.hull.water.boundary_elements import group_resistance
 from corrosion.hull.water.seawater import FRESH, resistivity
 from corrosion.hull.water.spheroids import (
@@ -162,8 +162,8 @@ def _geometry(zone: Zone) -> tuple[object, ...]:
 
 def _solve(ship: Ship) -> dict[str, Array]:
     """All that a water body holds, for water of 1 Ω·m."""
-    lines, depth = fair(ship.form), ship.water.depth
-    patches = [patch(lines, ship.form, row) for row in ship.zones]
+    lines, depth = fit_hull_lines(ship.form), ship.water.depth
+    patches = [zone_area_and_centre(lines, ship.form, row) for row in ship.zones]
     written = [row.area for row in ship.zones]
     area = np.array(
         [

@@ -1,32 +1,32 @@
-"""From gaugings to a lesson: which samples to believe, zone by zone."""
+"""From gaugings to a calibration: which samples to believe, zone by zone."""
 
 from dataclasses import dataclass
 
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
-from corrosion.history.inputs import Books, Case
+from corrosion.history.inputs import LossHistory, ModelInputs
 from corrosion.inspection.calibration.disagreement import Disagreement, disagreements
-from corrosion.inspection.calibration.likelihood import departure, learn
+from corrosion.inspection.calibration.likelihood import discrepancy, learn
 from corrosion.inspection.calibration.measurements import Gauged, gauged
 from corrosion.inspection.calibration.weights import resample
 from corrosion.inspection.outlook import deepest
 
-__all__ = ["Lesson", "learn_from_gaugings", "predicted_thickness", "shared_unknowns"]
+__all__ = ["Calibration", "calibrate", "predicted_thickness", "shared_unknowns"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Lesson:
+class Calibration:
     """What the gaugings taught.
 
     Attributes
     ----------
-    picks : ndarray of int, shape (samples, zones)
+    resample_index : ndarray of int, shape (samples, zones)
         Which samples stand, with equal weight, for each zone.
     shared : ndarray of int, shape (samples,)
         Which stand for what is not of one zone.
     normal : ndarray, shape (samples, zones)
-        Standard normal numbers of each zone's departure from the model. [-]
+        Standard normal numbers of each zone's discrepancy from the model. [-]
     built : float
         When she was built. [s]
     effective : ndarray, shape (zones,)
@@ -41,7 +41,7 @@ class Lesson:
         Gaugings that the estimate did not foresee, the worst first.
     """
 
-    picks: IntArray
+    resample_index: IntArray
     shared: IntArray
     normal: Array
     built: float
@@ -51,7 +51,7 @@ class Lesson:
     predicted: Array
     disagreements: tuple[Disagreement, ...]
 
-    def departure(self, moment: float) -> Array:
+    def discrepancy(self, moment: float) -> Array:
         """Return what to add to each zone's thickness at a moment [m].
 
         So that it meets its gaugings; a ship never gauged keeps what the model says.
@@ -59,11 +59,11 @@ class Lesson:
         if self.gauged is None:
             return np.zeros_like(self.normal)
         age = max(moment - self.built, 0.0)
-        return departure(self.predicted, self.gauged, self.normal, age=age)
+        return discrepancy(self.predicted, self.gauged, self.normal, age=age)
 
     def pick(self, values: Array) -> Array:
         """Return samples of equal weight of a quantity of zones, (samples, zones)."""
-        return np.take_along_axis(values, self.picks, axis=0)
+        return np.take_along_axis(values, self.resample_index, axis=0)
 
     def total(self, values: Array) -> Array:
         """Return samples of equal weight of a sum over zones, shape (samples,).
@@ -79,45 +79,45 @@ class Lesson:
         return np.asarray(whole + (wanted - mean))
 
 
-def learn_from_gaugings(case: Case, books: Books) -> Lesson:
+def calibrate(inputs: ModelInputs, history: LossHistory) -> Calibration:
     """Weigh the samples by every gauging and return what they teach.
 
     Parameters
     ----------
-    case : Case
+    inputs : ModelInputs
         The ship with everything drawn.
-    books : Books
+    history : LossHistory
         What was lost, sample by sample.
 
     Returns
     -------
-    Lesson
+    Calibration
         Without gaugings, every sample in its place.
     """
-    ship, samples = case.ship, case.draws.samples
+    ship, samples = inputs.ship, inputs.draws.samples
     names = [zone.zone for zone in ship.zones]
     if not ship.gaugings:
         own = np.arange(samples)
-        return Lesson(
-            picks=np.repeat(own[:, None], len(names), axis=1),
+        return Calibration(
+            resample_index=np.repeat(own[:, None], len(names), axis=1),
             shared=own,
-            normal=case.zones.departure,
-            built=case.clock.start,
+            normal=inputs.zones.departure,
+            built=inputs.time_grid.start,
             effective=np.full(len(names), float(samples)),
             tempered=False,
             gauged=None,
             predicted=np.zeros((samples, 0)),
             disagreements=(),
         )
-    measured = gauged(ship.gaugings, names, built=case.clock.start)
-    predicted = predicted_thickness(case, books)
-    taught = learn(predicted, measured, len(names), shared_unknowns(case))
-    lost = (books.stray_kg + books.natural_kg).sum(axis=1)
-    return Lesson(
-        picks=resample(taught.weights, lost),
+    measured = gauged(ship.gaugings, names, built=inputs.time_grid.start)
+    predicted = predicted_thickness(inputs, history)
+    taught = learn(predicted, measured, len(names), shared_unknowns(inputs))
+    lost = (history.stray_kg + history.natural_kg).sum(axis=1)
+    return Calibration(
+        resample_index=resample(taught.weights, lost),
         shared=resample(taught.shared[:, None], lost)[:, 0],
-        normal=case.zones.departure,
-        built=case.clock.start,
+        normal=inputs.zones.departure,
+        built=inputs.time_grid.start,
         effective=taught.effective,
         tempered=bool((taught.temper < 1.0).any() or taught.shared_temper < 1.0),
         gauged=measured,
@@ -128,14 +128,14 @@ def learn_from_gaugings(case: Case, books: Books) -> Lesson:
     )
 
 
-def predicted_thickness(case: Case, books: Books) -> Array:
+def predicted_thickness(inputs: ModelInputs, history: LossHistory) -> Array:
     """Return the thickness at each gauging as estimated without any.
 
     Parameters
     ----------
-    case : Case
+    inputs : ModelInputs
         The ship with everything drawn.
-    books : Books
+    history : LossHistory
         What was lost, sample by sample.
 
     Returns
@@ -144,8 +144,8 @@ def predicted_thickness(case: Case, books: Books) -> Array:
         Mean of the zone, or under its deepest pit where the least was written; at the
         middle of the date as written, between recorded moments. [m]
     """
-    ship, moments = case.ship, books.moments
-    thickness = np.empty((case.draws.samples, len(ship.gaugings)))
+    ship, moments = inputs.ship, history.moments
+    thickness = np.empty((inputs.draws.samples, len(ship.gaugings)))
     for k, row in enumerate(ship.gaugings):
         z = ship.zone_index(row.zone)
         when = np.clip(row.date.middle, moments[0], moments[-1])
@@ -154,17 +154,17 @@ def predicted_thickness(case: Case, books: Books) -> Array:
         ends = []
         for at in (after - 1, after):
             if row.kind == "mean":
-                ends.append(books.mean[:, at, z])
+                ends.append(history.mean[:, at, z])
             else:
-                ends.append(deepest(case, books, at)[:, z])
+                ends.append(deepest(inputs, history, at)[:, z])
         lost = (1.0 - part) * ends[0] + part * ends[1]
-        thickness[:, k] = ship.zones[z].built * case.zones.rolled[:, z] - lost
+        thickness[:, k] = ship.zones[z].built * inputs.zones.rolled[:, z] - lost
     return thickness
 
 
-def shared_unknowns(case: Case) -> Array:
+def shared_unknowns(inputs: ModelInputs) -> Array:
     """Return the unknowns that all zones share, shape (samples, unknowns)."""
-    zones, paths = case.zones, case.paths
+    zones, paths = inputs.zones, inputs.paths
     return np.stack(
         [
             zones.natural_ship,

@@ -16,12 +16,12 @@ lucky draw of all φ at once would carry the whole weight. M_k is approximated b
 normal about a quadratic response of p_k to the normal scores of θ, whose residual is
 the part that the zone's own unknowns explain.
 
-Model and plate differ by more than the unknowns say: every zone has a departure δ_z
+Model and plate differ by more than the unknowns say: every zone has a discrepancy δ_z
 between model and plate, normal about zero, of two parts: one that was there from the
 beginning (an unrecorded insert, a plate ordered thicker; the allowance) and one that
 wanders from year to year (wear, a loss that no record explains; the drift, a Wiener
 process since she was built). It is integrated out of the likelihood and given back by
-:func:`departure`, so that a gauged zone moves to its latest gauging even where no
+:func:`discrepancy`, so that a gauged zone moves to its latest gauging even where no
 sample fits, and a loss between two campaigns is believed.
 
 Limits: an unknown that several zones share but that is not among the shared columns
@@ -40,7 +40,7 @@ from corrosion.inspection.calibration.measurements import Gauged
 from corrosion.inspection.calibration.weights import Learned, zone_weights
 
 __all__ = [
-    "departure",
+    "discrepancy",
     "learn",
     "log_likelihood",
     "shared_log_likelihood",
@@ -50,7 +50,7 @@ __all__ = [
 def log_likelihood(predicted: Array, gauged: Gauged, zones: int) -> Array:
     r"""Return the log-likelihood of all gaugings of each zone together.
 
-    Several gaugings of a zone share its departure δ from the model, so that ten
+    Several gaugings of a zone share its discrepancy δ from the model, so that ten
     campaigns cannot prove the model right ten times over.
 
     Parameters
@@ -83,7 +83,7 @@ def log_likelihood(predicted: Array, gauged: Gauged, zones: int) -> Array:
     return result
 
 
-def departure(
+def discrepancy(
     predicted: Array, gauged: Gauged, normal: Array, *, age: float = 0.0
 ) -> Array:
     """Return what to add to each zone's thickness so that it meets its gaugings.
@@ -102,14 +102,14 @@ def departure(
     Returns
     -------
     ndarray, shape (S, Z)
-        Samples of the departure of plate from model given the gaugings, for use with
+        Samples of the discrepancy of plate from model given the gaugings, for use with
         the weights of :func:`learn`; a zone never gauged keeps its whole spread about
         zero. Positive: thicker than the model. [m]
 
     Notes
     -----
     The normal conditional on the zone's gaugings, with k the covariance of the
-    departure now with theirs: mean :math:`k^T (C + V)^{-1} r`, variance
+    discrepancy now with theirs: mean :math:`k^T (C + V)^{-1} r`, variance
     :math:`c - k^T (C + V)^{-1} k`.
     """
     whole = gauged.allowance**2 + gauged.drift**2 * age

@@ -1,9 +1,9 @@
 """How long faults stand: the product-limit estimate, standing faults censored."""
 
+import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import inf, nan
-from typing import Final
+from math import inf
 
 import numpy as np
 import numpy.typing as npt
@@ -14,8 +14,6 @@ from corrosion.foundation.units import HOUR
 from corrosion.records.ship import Fault
 
 __all__ = ["Durations", "Survival", "durations", "kaplan_meier"]
-
-_Z95: Final = 1.959963984540054
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,13 +26,9 @@ class Survival:
         Zero, and every hour count at which a fault was cleared, rising. [h]
     standing : ndarray, shape (K,)
         Share still standing just after that hour. [-]
-    error : ndarray, shape (K,)
-        Greenwood's standard error of that share. [-]
     low, high : ndarray, shape (K,)
         Confidence band of 95 %, of the log-log form that stays within 0 and 1; NaN
         where all are cleared. [-]
-    at_risk : ndarray, shape (K,)
-        Faults standing just before that hour.
     median : float
         First hour at which no more than half still stand; infinite where more than
         half outlast the records. [h]
@@ -42,10 +36,8 @@ class Survival:
 
     hours: Array
     standing: Array
-    error: Array
     low: Array
     high: Array
-    at_risk: Array
     median: float
 
     def curve(self) -> list[list[float | None]]:
@@ -112,23 +104,24 @@ def kaplan_meier(durations_h: npt.ArrayLike, observed: npt.ArrayLike) -> Surviva
             f"index {bad[0]} ({bad.size} of {hours.size}). Leave unknown ones out."
         )
         raise InputError(msg)
-    times, cleared = np.unique(hours[ended], return_counts=True)
-    at_risk = (hours[:, np.newaxis] >= times).sum(axis=0)
-    standing = np.cumprod(1.0 - cleared / at_risk)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        greenwood = np.cumsum(cleared / (at_risk * (at_risk - cleared)))
-        error = np.where(standing > 0.0, standing * np.sqrt(greenwood), 0.0)
-        reach = _Z95 * np.sqrt(greenwood) / np.log(standing)
-        low, high = standing ** np.exp(-reach), standing ** np.exp(reach)
-    low, high = (np.where(standing > 0.0, edge, nan) for edge in (low, high))
+    from scipy.stats import CensoredData, ecdf  # noqa: PLC0415 - importing stays light
+
+    survival = ecdf(CensoredData.right_censored(hours, ~ended)).sf
+    seen = np.isin(survival.quantiles, hours[ended])
+    times, standing = survival.quantiles[seen], survival.probabilities[seen]
+    with warnings.catch_warnings():  # the band is NaN where all are cleared
+        warnings.simplefilter("ignore", RuntimeWarning)
+        band = survival.confidence_interval(method="log-log")
+    low, high = (
+        edge.probabilities[seen]  # type: ignore[attr-defined]  # stubs say float64
+        for edge in (band.low, band.high)
+    )
     half = np.flatnonzero(standing <= 0.5 + 1e-12)
     return Survival(
         hours=np.concatenate([[0.0], times]),
         standing=np.concatenate([[1.0], standing]),
-        error=np.concatenate([[0.0], error]),
         low=np.concatenate([[1.0], low]),
         high=np.concatenate([[1.0], high]),
-        at_risk=np.concatenate([[float(hours.size)], at_risk]),
         median=float(times[half[0]]) if half.size else inf,
     )
 

@@ -1,7 +1,7 @@
 """What would have been kept: the same records, the same random numbers, one change.
 
-Each measure changes when faults stood, how she lay or what she was like, and the books
-are kept again (:mod:`corrosion.inspection.whatif.savings`). Everything that is not
+Each measure changes when faults stood, how she lay or what she was like, and the
+history is integrated again (:mod:`corrosion.inspection.whatif.savings`). What is not
 known keeps the numbers that it had, so that a measure that changes nothing saves
 exactly nothing, and a difference is signal.
 """
@@ -14,8 +14,8 @@ import numpy as np
 from corrosion.foundation import assumptions
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.units import HOUR
-from corrosion.history.inputs import Case, prepare
-from corrosion.leakage.standing_times import Period, Spans
+from corrosion.history.inputs import ModelInputs, sample_inputs
+from corrosion.leakage.standing_times import FaultIntervals, Stay
 from corrosion.records.dates import When
 from corrosion.records.ship import Berth, Ship
 
@@ -39,7 +39,7 @@ class Measure:
     ----------
     words : str
         What is changed.
-    case : callable
+    inputs : callable
         From the case as it was to the case as it would have been; the same object
         where only the faults' times change.
     spans : callable
@@ -47,8 +47,10 @@ class Measure:
     """
 
     words: str
-    case: Callable[[Case], Case] = lambda case: case
-    spans: Callable[[Case, Spans], Spans] = lambda _, spans: spans
+    inputs: Callable[[ModelInputs], ModelInputs] = lambda inputs: inputs
+    spans: Callable[[ModelInputs, FaultIntervals], FaultIntervals] = lambda _, spans: (
+        spans
+    )
 
 
 def cleared_within(hours: float) -> Measure:
@@ -74,7 +76,7 @@ def cleared_within(hours: float) -> Measure:
         raise InputError(msg)
     seconds = hours * HOUR
 
-    def sooner(_: Case, spans: Spans) -> Spans:
+    def sooner(_: ModelInputs, spans: FaultIntervals) -> FaultIntervals:
         return replace(spans, ended=np.minimum(spans.ended, spans.found + seconds))
 
     return Measure(words=f"every fault cleared within {hours:g} h", spans=sooner)
@@ -107,11 +109,11 @@ def detected_above(alarm_ohm: float, *, hours: float) -> Measure:
         )
         raise InputError(msg)
 
-    def noticed(case: Case, spans: Spans) -> Spans:
-        shown = case.faults.resistance < alarm_ohm  # NaN: no network, never shown
+    def noticed(inputs: ModelInputs, spans: FaultIntervals) -> FaultIntervals:
+        shown = inputs.faults.resistance < alarm_ohm  # NaN: no network, never shown
         found = np.minimum(spans.found, spans.began + hours * HOUR)
         gain = np.where(shown, spans.found - found, 0.0)
-        return Spans(
+        return FaultIntervals(
             began=spans.began, found=spans.found - gain, ended=spans.ended - gain
         )
 
@@ -133,20 +135,22 @@ def repaired(ship: Ship, circuits: Sequence[str]) -> Measure:
             raise LookupFailed.among("circuit with faults", circuit, known)
     hit = np.array([f.circuit in circuits for f in ship.faults], dtype=np.bool_)
 
-    def spared(_: Case, spans: Spans) -> Spans:
+    def spared(_: ModelInputs, spans: FaultIntervals) -> FaultIntervals:
         return replace(spans, ended=np.where(hit, spans.began, spans.ended))
 
     return Measure(words=f"circuits {', '.join(circuits)} repaired", spans=spared)
 
 
-def _at_berths(change: Callable[[Berth], Berth]) -> Callable[[Case], Case]:
-    def changed(case: Case) -> Case:
-        ship = replace(case.ship, berths=tuple(map(change, case.ship.berths)))
+def _at_berths(
+    change: Callable[[Berth], Berth],
+) -> Callable[[ModelInputs], ModelInputs]:
+    def changed(inputs: ModelInputs) -> ModelInputs:
+        ship = replace(inputs.ship, berths=tuple(map(change, inputs.ship.berths)))
         lain = [
-            Period(berth=change(p.berth), start=p.start, end=p.end)
-            for p in case.periods
+            Stay(berth=change(p.berth), start=p.start, end=p.end)
+            for p in inputs.periods
         ]
-        return replace(case, ship=ship, periods=lain)
+        return replace(inputs, ship=ship, periods=lain)
 
     return changed
 
@@ -167,7 +171,7 @@ def isolating_transformers() -> Measure:
 
     return Measure(
         words="an isolating transformer at every earthed shore supply",
-        case=_at_berths(isolated),
+        inputs=_at_berths(isolated),
     )
 
 
@@ -175,17 +179,19 @@ def galvanic_isolators() -> Measure:
     """Return the measure: a galvanic isolator in every protective conductor."""
     return Measure(
         words="a galvanic isolator in every protective conductor",
-        case=_at_berths(lambda berth: replace(berth, galvanic_isolator=True)),
+        inputs=_at_berths(lambda berth: replace(berth, galvanic_isolator=True)),
     )
 
 
-def _with_joint(case: Case, zone: str) -> Case:
+def _with_joint(inputs: ModelInputs, zone: str) -> ModelInputs:
     """Return the case with a part's joint renewed, and all else drawn as it was."""
     new = assumptions.value("renewed_joint_ohm")
     zones = tuple(
-        replace(row, bond=new) if row.zone == zone else row for row in case.ship.zones
+        replace(row, bond=new) if row.zone == zone else row for row in inputs.ship.zones
     )
-    return prepare(replace(case.ship, zones=zones), case.draws, case.clock)
+    return sample_inputs(
+        replace(inputs.ship, zones=zones), inputs.draws, inputs.time_grid
+    )
 
 
 def renewed_joint(ship: Ship, zone: str) -> Measure:
@@ -203,7 +209,7 @@ def renewed_joint(ship: Ship, zone: str) -> Measure:
         raise InputError(msg)
     return Measure(
         words=f"the joint of {zone} renewed",
-        case=lambda case: _with_joint(case, zone),
+        inputs=lambda inputs: _with_joint(inputs, zone),
     )
 
 
@@ -221,5 +227,7 @@ def renewed_paint(ship: Ship, zone: str, when: When) -> Measure:
     at = ship.zone_index(zone)
     return Measure(
         words=f"{zone} painted in {when.text}",
-        case=lambda case: replace(case, zones=case.zones.with_paint(at, when.middle)),
+        inputs=lambda inputs: replace(
+            inputs, zones=inputs.zones.with_paint(at, when.middle)
+        ),
     )

@@ -1,4 +1,4 @@
-"""What measures would have kept: the books again, on the same random numbers."""
+"""What measures would have kept: the history again, on the same random numbers."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -7,10 +7,10 @@ import numpy as np
 
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR
-from corrosion.history.inputs import Books, Case, ceilings
-from corrosion.history.integrate import keep_books
-from corrosion.inspection.calibration.calibrate import Lesson
-from corrosion.inspection.outlook import look_ahead
+from corrosion.history.inputs import LossHistory, ModelInputs, naive_loss
+from corrosion.history.integrate import integrate_history
+from corrosion.inspection.calibration.calibrate import Calibration
+from corrosion.inspection.outlook import project
 from corrosion.inspection.whatif.measures import Measure
 
 __all__ = ["Saved", "what_if"]
@@ -24,8 +24,8 @@ class Saved:
     ----------
     measure : Measure
         What is changed.
-    books : Books
-        The books as they would have been.
+    history : LossHistory
+        The history as it would have been.
     stray_kg, saved_kg, saved_ceiling_kg : ndarray, shape (samples,)
         Stray loss of the ship with the measure, what it saves of it, and what a
         naive reckoning would say that it saves. [kg]
@@ -38,7 +38,7 @@ class Saved:
     """
 
     measure: Measure
-    books: Books
+    history: LossHistory
     stray_kg: Array
     saved_kg: Array
     saved_ceiling_kg: Array
@@ -48,26 +48,26 @@ class Saved:
 
 
 def what_if(
-    case: Case,
-    base: Books,
-    lesson: Lesson,
+    inputs: ModelInputs,
+    base: LossHistory,
+    calibration: Calibration,
     measures: Sequence[Measure],
     *,
-    tell: Callable[[float], None] | None = None,
+    on_progress: Callable[[float], None] | None = None,
 ) -> list[Saved]:
-    """Keep the books again with each measure, on the base's random numbers.
+    """Integrate the history again with each measure, on the base's random numbers.
 
     Parameters
     ----------
-    case : Case
+    inputs : ModelInputs
         The ship as she was, with everything drawn.
-    base : Books
-        Her books.
-    lesson : Lesson
+    base : LossHistory
+        What was lost.
+    calibration : Calibration
         What her gaugings taught; it stands for every measure.
     measures : sequence of Measure
         What to change, one at a time.
-    tell : callable, optional
+    on_progress : callable, optional
         Is given the share of each walk that is done; what it raises stops them. [-]
 
     Returns
@@ -76,34 +76,46 @@ def what_if(
         One a measure, in order. Measures that only change when faults stood share
         one walk through time.
     """
-    moments = np.array(sorted({case.clock.as_of, case.clock.horizon}))
-    cases = [measure.case(case) for measure in measures]
-    kept: dict[int, Books] = {}
+    moments = np.array(sorted({inputs.time_grid.as_of, inputs.time_grid.horizon}))
+    cases = [measure.inputs(inputs) for measure in measures]
+    kept: dict[int, LossHistory] = {}
     for other in {id(one): one for one in cases}.values():
         mine = [k for k, one in enumerate(cases) if one is other]
         spans = [measures[k].spans(other, other.faults.spans) for k in mine]
-        kept |= zip(mine, keep_books(other, spans, moments, tell=tell), strict=True)
+        kept |= zip(
+            mine,
+            integrate_history(other, spans, moments, on_progress=on_progress),
+            strict=True,
+        )
     return [
-        _saved(measure, cases[k], base, kept[k], lesson)
+        _saved(measure, cases[k], base, kept[k], calibration)
         for k, measure in enumerate(measures)
     ]
 
 
 def _saved(
-    measure: Measure, case: Case, base: Books, books: Books, lesson: Lesson
+    measure: Measure,
+    inputs: ModelInputs,
+    base: LossHistory,
+    history: LossHistory,
+    calibration: Calibration,
 ) -> Saved:
     ceiling, ceiling_before = (
-        ceilings(case, kept)[0].sum(axis=1)[lesson.shared] for kept in (books, base)
+        naive_loss(inputs, kept)[0].sum(axis=1)[calibration.shared]
+        for kept in (history, base)
     )
-    spot, spot_before = lesson.pick(books.stray_spot), lesson.pick(base.stray_spot)
-    hours = (base.seconds - books.seconds).sum(axis=1)[lesson.shared] / HOUR
+    spot, spot_before = (
+        calibration.pick(history.stray_spot),
+        calibration.pick(base.stray_spot),
+    )
+    hours = (base.seconds - history.seconds).sum(axis=1)[calibration.shared] / HOUR
     return Saved(
         measure=measure,
-        books=books,
-        stray_kg=lesson.total(books.stray_kg),
-        saved_kg=lesson.total(base.stray_kg - books.stray_kg),
+        history=history,
+        stray_kg=calibration.total(history.stray_kg),
+        saved_kg=calibration.total(base.stray_kg - history.stray_kg),
         saved_ceiling_kg=ceiling_before - ceiling,
         saved_depth=spot_before - spot,
         fault_hours=hours,
-        chance_below=look_ahead(case, books, lesson).chance_ahead,
+        chance_below=project(inputs, history, calibration).chance_ahead,
     )

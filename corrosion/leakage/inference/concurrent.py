@@ -11,13 +11,13 @@ from dataclasses import dataclass, replace
 from corrosion.foundation import assumptions
 from corrosion.leakage.inference.evidence import Evidence
 
-__all__ = ["Company", "Member", "alone", "companies"]
+__all__ = ["FaultGroup", "GroupMember", "fault_groups", "independent_faults"]
 
 _MOST = 3  # so many that stood beside are inferred with a fault, of lowest resistance
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Member:
+class GroupMember:
     """One fault of a company.
 
     Attributes
@@ -48,18 +48,18 @@ class Member:
         )
 
 
-Company = tuple[Member, ...]
+FaultGroup = tuple[GroupMember, ...]
 """Faults that are inferred together, each after those that stood when it was read."""
 
 
-def alone(evidence: Sequence[Evidence]) -> list[int]:
+def independent_faults(evidence: Sequence[Evidence]) -> list[int]:
     """Return the positions of the faults that can be inferred each for itself."""
     linked = _links(evidence)
     named = {other for links in linked for other in links}
     return [k for k, links in enumerate(linked) if not links and k not in named]
 
 
-def companies(evidence: Sequence[Evidence]) -> list[Company]:
+def fault_groups(evidence: Sequence[Evidence]) -> list[FaultGroup]:
     """Return the faults that must be inferred together.
 
     Parameters
@@ -69,7 +69,7 @@ def companies(evidence: Sequence[Evidence]) -> list[Company]:
 
     Returns
     -------
-    list of Company
+    list of FaultGroup
         Each of two faults or more. Of many faults that stood beside one, the three
         of lowest resistance, as far as it was tested, are inferred with it. The
         others are taken as they were tested.
@@ -82,7 +82,7 @@ def companies(evidence: Sequence[Evidence]) -> list[Company]:
             place = {column: k for k, column in enumerate(order)}
             found.append(
                 tuple(
-                    Member(
+                    GroupMember(
                         column=column,
                         evidence=_with_rest(evidence, column, linked[column]),
                         beside=tuple(sorted(place[k] for k in linked[column])),

@@ -4,10 +4,11 @@ from itertools import combinations
 
 import numpy as np
 
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.leakage.inference.evidence import Evidence, states
-from corrosion.leakage.inference.grid import Nodes, draw_healthy
-from corrosion.leakage.inference.likelihood import Instruments, terms
+from corrosion.leakage.inference.grid import SystemGrid, sample_healthy_system
+from corrosion.leakage.inference.likelihood import Instruments, reading_likelihoods
 from corrosion.records.ship import Readings, System
 
 __all__ = ["contradictions"]
@@ -33,10 +34,12 @@ def contradictions(system: System, readings: Readings | Evidence) -> tuple[str, 
         instruments; empty where all agree.
     """
     evidence = Evidence.of(readings)
-    nodes = Nodes.spanning(system, *draw_healthy(system, Draws(512, 1)))
+    nodes = SystemGrid.spanning(
+        system, *sample_healthy_system(system, Draws(512, 1, default_assumptions()))
+    )
     instruments = Instruments.stated()
     tried = [
-        list(terms(state, evidence, instruments))
+        list(reading_likelihoods(state, evidence, instruments))
         for state in states(system, nodes, evidence)
     ]
     count = len(tried[0])

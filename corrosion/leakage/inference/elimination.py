@@ -19,11 +19,11 @@ import numpy as np
 
 from corrosion.foundation.types import Array
 
-__all__ = ["Table", "scopes", "summed_out"]
+__all__ = ["Factor", "eliminate", "scopes"]
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class Factor:
     """Chance of some faults together, up to a factor.
 
     Attributes
@@ -68,19 +68,19 @@ def scopes(named: Sequence[tuple[int, ...]], count: int) -> list[tuple[int, ...]
     return found[::-1]
 
 
-def summed_out(tables: Sequence[Table], count: int) -> tuple[list[Table], Array]:
+def eliminate(tables: Sequence[Factor], count: int) -> tuple[list[Factor], Array]:
     """Return each fault given the earlier ones, and the evidence of all.
 
     Parameters
     ----------
-    tables : sequence of Table
+    tables : sequence of Factor
         Their product is the chance of all faults together; every fault is named.
     count : int
         Number of faults.
 
     Returns
     -------
-    given : list of Table
+    given : list of Factor
         One a fault: its own axis comes first, then those of earlier faults.
     evidence : ndarray, shape (nodes,)
         Logarithm of the sum of the product. [-]
@@ -98,8 +98,8 @@ def summed_out(tables: Sequence[Table], count: int) -> tuple[list[Table], Array]
         top = np.maximum(product.reshape(len(evidence), -1).max(axis=1), _LEAST)
         product = product / top.reshape(-1, *(1,) * len(scope))
         evidence += np.log(top)
-        given.append(Table(scope, product))
-        left.append(Table(tuple(rest), product.sum(axis=1)))
+        given.append(Factor(scope, product))
+        left.append(Factor(tuple(rest), product.sum(axis=1)))
     for table in left:
         evidence += np.log(np.maximum(table.chance, _LEAST))
     return given[::-1], evidence
@@ -108,7 +108,7 @@ def summed_out(tables: Sequence[Table], count: int) -> tuple[list[Table], Array]
 _LEAST = float(np.finfo(np.float64).tiny)
 
 
-def _onto(scope: tuple[int, ...], table: Table) -> Array:
+def _onto(scope: tuple[int, ...], table: Factor) -> Array:
     """Return a table with its axes in the order of a scope, length 1 where absent."""
     order = [table.scope.index(fault) + 1 for fault in scope if fault in table.scope]
     chance = table.chance.transpose(0, *order)

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation.errors import InputError
-from corrosion.leakage.inference.forward_model import State
-from corrosion.leakage.inference.grid import Nodes
+from corrosion.leakage.inference.forward_model import FaultHypothesis
+from corrosion.leakage.inference.grid import SystemGrid
 from corrosion.leakage.neutral_point import conductor_index
 from corrosion.records.ship import Readings, System
 
@@ -54,7 +54,9 @@ class Evidence:
         return next((r.amps for r in self.readings if r.amps is not None), None)
 
 
-def states(system: System, nodes: Nodes, evidence: Evidence) -> Sequence[State]:
+def states(
+    system: System, nodes: SystemGrid, evidence: Evidence
+) -> Sequence[FaultHypothesis]:
     """Return one state for each conductor that may be at fault.
 
     Raises
@@ -68,7 +70,7 @@ def states(system: System, nodes: Nodes, evidence: Evidence) -> Sequence[State]:
         _check(system, readings)
     named = evidence.conductor
     return [
-        State(
+        FaultHypothesis(
             system=system,
             nodes=nodes,
             conductor=conductor_index(system, name),

@@ -15,17 +15,20 @@ import numpy as np
 
 from corrosion.foundation import assumptions
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.inference.grid import GRID, Nodes
-from corrosion.leakage.inference.lamp_observation import agreement, picture_codes
+from corrosion.leakage.inference.grid import GRID, SystemGrid
+from corrosion.leakage.inference.lamp_observation import (
+    observation_probability,
+    pattern_codes,
+)
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.network import metered_volts
 from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_admittance
 from corrosion.records.ship import LampSet, Picture, System
 
 __all__ = [
-    "State",
+    "FaultHypothesis",
+    "clear_caches",
     "fault_amps",
-    "forget",
     "picture_chance",
     "read_volts",
 ]
@@ -43,14 +46,14 @@ _LAMP_ENTRIES = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class State:
+class FaultHypothesis:
     """A system with one fault of unknown resistance on one conductor.
 
     Attributes
     ----------
     system : System
         The system; its lamps, if it has any, are connected.
-    nodes : Nodes
+    nodes : SystemGrid
         Where capacitance and insulation are tried.
     conductor : int
         Position of the conductor at fault.
@@ -64,7 +67,7 @@ class State:
     """
 
     system: System
-    nodes: Nodes
+    nodes: SystemGrid
     conductor: int
     others: tuple[tuple[str, float], ...] = ()
     tie: float = 0.0
@@ -72,7 +75,7 @@ class State:
         default_factory=lambda: tuple(map(assumptions.value, _LAMP_ENTRIES))
     )
 
-    def turned(self) -> "State":
+    def rotated(self) -> "FaultHypothesis":
         """Return the same with the conductor at fault first."""
         names = self.system.conductors
         return replace(
@@ -85,12 +88,12 @@ class State:
         )
 
 
-def fault_amps(state: State) -> tuple[Array, Array]:
+def fault_amps(state: FaultHypothesis) -> tuple[Array, Array]:
     """Return the current through the fault, and its variance within a node.
 
     Parameters
     ----------
-    state : State
+    state : FaultHypothesis
         System, nodes and conductor at fault.
 
     Returns
@@ -98,7 +101,7 @@ def fault_amps(state: State) -> tuple[Array, Array]:
     amps, variance : ndarray, shape (nodes, grid)
         Into the steel: rms, or signed for direct current. [A], [A²]
     """
-    amps = _volts(state.turned())[0] / GRID
+    amps = _volts(state.rotated())[0] / GRID
     if state.system.current == "ac":
         size = np.abs(amps)
     else:  # of the two conductors each is the other one turned round
@@ -106,12 +109,12 @@ def fault_amps(state: State) -> tuple[Array, Array]:
     return size, state.nodes.variance(size)
 
 
-def read_volts(state: State, meter: float) -> tuple[Array, Array]:
+def read_volts(state: FaultHypothesis, meter: float) -> tuple[Array, Array]:
     """Return what a voltmeter reads on each conductor in turn, and its variance.
 
     Parameters
     ----------
-    state : State
+    state : FaultHypothesis
         System, nodes and conductor at fault.
     meter : float
         Input resistance of the meter. [Ω]
@@ -121,12 +124,12 @@ def read_volts(state: State, meter: float) -> tuple[Array, Array]:
     volts, variance : ndarray, shape (c, nodes, grid)
         Magnitude, and variance within a node. [V], [V²]
     """
-    volts = np.roll(_metered(state.turned(), meter), state.conductor, axis=0)
+    volts = np.roll(_metered(state.rotated(), meter), state.conductor, axis=0)
     return volts, np.array([state.nodes.variance(each) for each in volts])
 
 
 def picture_chance(
-    state: State, seen: tuple[Picture | None, ...], eye: float
+    state: FaultHypothesis, seen: tuple[Picture | None, ...], eye: float
 ) -> tuple[Array, float]:
     """Return the chance that the lamps are written down as they were.
 
@@ -136,7 +139,7 @@ def picture_chance(
 
     Parameters
     ----------
-    state : State
+    state : FaultHypothesis
         System, nodes and conductor at fault.
     seen : tuple of (str or None)
         What was written down of each lamp.
@@ -151,26 +154,26 @@ def picture_chance(
         Chance of the same where it was written down at random. [-]
     """
     first = seen[state.conductor :] + seen[: state.conductor]
-    return _picture_chance(state.turned(), first, eye)
+    return _picture_chance(state.rotated(), first, eye)
 
 
 @lru_cache(maxsize=_KEPT)
 def _picture_chance(
-    state: State, seen: tuple[Picture | None, ...], eye: float
+    state: FaultHypothesis, seen: tuple[Picture | None, ...], eye: float
 ) -> tuple[Array, float]:
-    agrees = agreement(seen)
+    agrees = observation_probability(seen)
     return np.asarray(agrees[_codes(state, eye)].mean(axis=-1)), float(agrees.mean())
 
 
 @lru_cache(maxsize=_KEPT // 4)
-def _codes(state: State, eye: float) -> IntArray:
+def _codes(state: FaultHypothesis, eye: float) -> IntArray:
     """Return one number for each picture as seen, shape (nodes, grid, eyes)."""
     lamps = state.system.lamps or LampSet(volts=1.0, watts=1.0)
-    return picture_codes(lamps, np.abs(_volts(state)), eye)
+    return pattern_codes(lamps, np.abs(_volts(state)), eye)
 
 
 @lru_cache(maxsize=_KEPT // 4)
-def _volts(state: State) -> Phasors:
+def _volts(state: FaultHypothesis) -> Phasors:
     """Return volts to hull with nothing but the lamps connected, shape (c, n, g)."""
     system = state.system
     volts, _ = conductor_volts_with_lamps(
@@ -180,7 +183,7 @@ def _volts(state: State) -> Phasors:
 
 
 @lru_cache(maxsize=_KEPT)
-def _metered(state: State, meter: float) -> Array:
+def _metered(state: FaultHypothesis, meter: float) -> Array:
     """Return the magnitude that a meter reads on each conductor, shape (c, n, g)."""
     system = state.system
     volts = metered_volts(
@@ -189,7 +192,7 @@ def _metered(state: State, meter: float) -> Array:
     return np.abs(_between(volts))
 
 
-def _admittance(state: State) -> Phasors:
+def _admittance(state: FaultHypothesis) -> Phasors:
     """Return conductor to hull without lamps and meter, shape (n, solved, c)."""
     system = state.system
     farads, ohms = state.nodes.pairs()
@@ -222,7 +225,7 @@ def _cubics() -> Array:
     return weights
 
 
-def forget() -> None:
+def clear_caches() -> None:
     """Forget what was kept: nobody asks for the same nodes again."""
     for kept in (_picture_chance, _codes, _volts, _metered):
         kept.cache_clear()

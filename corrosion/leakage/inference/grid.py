@@ -16,7 +16,7 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MICROFARAD
 from corrosion.records.ship import System
 
-__all__ = ["GRID", "Nodes", "draw_healthy"]
+__all__ = ["GRID", "SystemGrid", "sample_healthy_system"]
 
 GRID: Final[Array] = np.geomspace(1e-2, 1e8, 501)
 """Resistances at which a fault is tried. [Ω]"""
@@ -26,7 +26,7 @@ _TAIL = 0.005  # share of the samples beyond the first and the last node, each
 
 
 @dataclass(frozen=True, slots=True)
-class Nodes:
+class SystemGrid:
     """Pairs of healthy capacitance and insulation, evenly spaced in their logarithms.
 
     Attributes
@@ -47,7 +47,7 @@ class Nodes:
         capacitance: Array,
         insulation: Array,
         counts: tuple[int, int] = (_MANY, _FEW),
-    ) -> "Nodes":
+    ) -> "SystemGrid":
         """Return nodes that span samples of a system's capacitance and insulation.
 
         Parameters
@@ -104,7 +104,7 @@ class Nodes:
         return total.reshape(values.shape)
 
 
-def draw_healthy(system: System, draws: Draws) -> tuple[Array, Array]:
+def sample_healthy_system(system: System, draws: Draws) -> tuple[Array, Array]:
     """Return samples of what is believed of a healthy system before any reading.
 
     Parameters

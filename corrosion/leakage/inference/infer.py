@@ -12,20 +12,26 @@ from typing import cast
 
 import numpy as np
 
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.inference.concurrent import alone, companies
+from corrosion.leakage.inference.concurrent import fault_groups, independent_faults
 from corrosion.leakage.inference.consistency import contradictions
 from corrosion.leakage.inference.evidence import Evidence
-from corrosion.leakage.inference.grid import Nodes, draw_healthy
-from corrosion.leakage.inference.joint import Look, glanced, joined, nodes_of
+from corrosion.leakage.inference.grid import SystemGrid, sample_healthy_system
+from corrosion.leakage.inference.joint import (
+    SearchRegion,
+    joint_posterior,
+    locate,
+    system_grid,
+)
 from corrosion.leakage.inference.likelihood import Instruments
 from corrosion.leakage.inference.single import (
     FaultSamples,
-    cells_of,
-    drawn,
-    kept,
-    support,
+    fault_posterior,
+    log_evidence,
+    resample,
+    sample,
 )
 from corrosion.leakage.inference.system_posterior import (
     learn_capacitance,
@@ -40,12 +46,12 @@ __all__ = [
     "FaultSamples",
     "Inference",
     "contradictions",
-    "draw_healthy",
     "infer_fault",
     "learn_capacitance",
     "learn_healthy",
-    "sample_faults",
+    "sample_healthy_system",
     "sample_resistance",
+    "sample_resistances",
 ]
 
 
@@ -81,19 +87,19 @@ def sample_resistance(
     capacitance: Array,
     insulation: Array,
 ) -> Array:
-    """Return samples of the resistance of each fault; see `sample_faults`.
+    """Return samples of the resistance of each fault; see `sample_resistances`.
 
     Parameters
     ----------
     system, readings, uniform, capacitance, insulation
-        As for `sample_faults`.
+        As for `sample_resistances`.
 
     Returns
     -------
     ndarray, shape (samples, faults)
         Resistance to hull. [Ω]
     """
-    return sample_faults(
+    return sample_resistances(
         system,
         readings,
         uniform=uniform,
@@ -102,14 +108,14 @@ def sample_resistance(
     ).resistance
 
 
-def sample_faults(
+def sample_resistances(
     system: System,
     readings: Sequence[Readings | Evidence],
     *,
     uniform: Array,
     capacitance: Array,
     insulation: Array,
-    looks: Sequence[list[Look]] = (),
+    looks: Sequence[list[SearchRegion]] = (),
 ) -> FaultSamples:
     """Return samples of resistance and conductor of faults, given the system's.
 
@@ -123,10 +129,11 @@ def sample_faults(
     uniform : ndarray, shape (samples, faults)
         Numbers in (0, 1); resistance grows with them. [-]
     capacitance, insulation : ndarray, shape (samples,)
-        Healthy system of each sample, each conductor to hull; from `draw_healthy`,
+        Healthy system of each sample, each conductor to hull; from
+        `sample_healthy_system`,
         or better from `learn_healthy` with the same readings. [F], [Ω]
-    looks : sequence of list of Look, optional
-        Where to look for faults that stood together, from `learned`; else that is
+    looks : sequence of list of SearchRegion, optional
+        Where to look for faults that stood together, from `infer_system`; else that is
         found out first.
 
     Returns
@@ -141,24 +148,26 @@ def sample_faults(
     InputError
         If a reading is impossible on this system.
     """
-    nodes = Nodes.spanning(system, capacitance, insulation)
+    nodes = SystemGrid.spanning(system, capacitance, insulation)
     node = nodes.nearest(capacitance, insulation)
     resistance = np.empty(uniform.shape)
     pole = np.empty(uniform.shape, dtype=np.int64)
     every = [Evidence.of(each) for each in readings]
     alike: dict[Evidence, list[int]] = {}
-    for column in alone(every):
+    for column in independent_faults(every):
         alike.setdefault(every[column], []).append(column)
     for evidence, columns in alike.items():
-        found = drawn(cells_of(system, nodes, evidence), node, uniform[:, columns])
+        found = sample(
+            fault_posterior(system, nodes, evidence), node, uniform[:, columns]
+        )
         resistance[:, columns], pole[:, columns] = found.resistance, found.pole
-    for k, company in enumerate(companies(every)):
-        look = looks[k] if looks else glanced(system, company, capacitance, insulation)
-        nodes = nodes_of(system, company, capacitance, insulation)
-        joint = joined(system, nodes, company, look)
+    for k, company in enumerate(fault_groups(every)):
+        look = looks[k] if looks else locate(system, company, capacitance, insulation)
+        nodes = system_grid(system, company, capacitance, insulation)
+        joint = joint_posterior(system, nodes, company, look)
         columns = [member.column for member in company]
         node = nodes.nearest(capacitance, insulation)
-        found = joint.drawn(node, uniform[:, columns])
+        found = joint.sample(node, uniform[:, columns])
         resistance[:, columns], pole[:, columns] = found.resistance, found.pole
     return FaultSamples(resistance=resistance, pole=pole)
 
@@ -200,16 +209,16 @@ def infer_fault(
     >>> round(float(np.median(found.resistance)), -2)
     1500.0
     """
-    draws = Draws(samples, seed)
+    draws = Draws(samples, seed, default_assumptions())
     evidence = Evidence.of(readings)
-    prior = draw_healthy(system, draws)
-    nodes = Nodes.spanning(system, *prior)
+    prior = sample_healthy_system(system, draws)
+    nodes = SystemGrid.spanning(system, *prior)
     u = draws.block(f"infer {system.name}", 3)
-    cells = cells_of(system, nodes, evidence)
+    cells = fault_posterior(system, nodes, evidence)
     node = nodes.nearest(*prior)
-    chosen = kept(support([cells])[node], np.argsort(prior[0]), u[:, 0])
+    chosen = resample(log_evidence([cells])[node], np.argsort(prior[0]), u[:, 0])
     farads, ohms = prior[0][chosen], prior[1][chosen]
-    found = drawn(cells, node[chosen], u[:, 1:2])
+    found = sample(cells, node[chosen], u[:, 1:2])
     resistance, pole = found.resistance[:, 0], found.pole[:, 0]
     if evidence.amps is None:
         amps = _computed_amps(system, evidence, (resistance, pole), (farads, ohms))

@@ -12,15 +12,22 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.inference.concurrent import Company
-from corrosion.leakage.inference.elimination import Table, scopes, summed_out
-from corrosion.leakage.inference.grid import Nodes
-from corrosion.leakage.inference.joint_likelihood import Part, weighed
+from corrosion.leakage.inference.concurrent import FaultGroup
+from corrosion.leakage.inference.elimination import Factor, eliminate, scopes
+from corrosion.leakage.inference.grid import SystemGrid
+from corrosion.leakage.inference.joint_likelihood import GriddedFault, joint_likelihood
 from corrosion.leakage.inference.likelihood import Instruments
-from corrosion.leakage.inference.single import Cells, FaultSamples, cells_of
+from corrosion.leakage.inference.single import Cells, FaultSamples, fault_posterior
 from corrosion.records.ship import System
 
-__all__ = ["Effort", "Joint", "Look", "glanced", "joined", "nodes_of"]
+__all__ = [
+    "Joint",
+    "Resolution",
+    "SearchRegion",
+    "joint_posterior",
+    "locate",
+    "system_grid",
+]
 
 _DIGITS = 64.0  # a uniform number's place within its cell, times this, is spent twice
 _FEWEST = 6  # cells of resistance of one fault, whatever the effort
@@ -35,7 +42,7 @@ _FEW, _GLANCES = (5, 1), 3  # nodes while looking for where to look, and how oft
 
 
 @dataclass(frozen=True, slots=True)
-class Effort:
+class Resolution:
     """How closely to look.
 
     Attributes
@@ -51,11 +58,11 @@ class Effort:
     states: int
 
 
-_GLANCE, _GAZE = Effort(12, 20_000), Effort(24, 60_000)
+_COARSE, _FINE = Resolution(12, 20_000), Resolution(24, 60_000)
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class SearchRegion:
     """Where to look for one fault.
 
     Attributes
@@ -76,22 +83,22 @@ class Joint:
 
     Attributes
     ----------
-    nodes : Nodes
+    nodes : SystemGrid
         Of the healthy system.
-    parts : list of Part
+    parts : list of GriddedFault
         One a fault, with its cells.
-    given : list of Table
+    given : list of Factor
         One a fault, given the earlier ones.
     evidence : ndarray, shape (nodes,)
         Logarithm of how well each node explains what was read of all. [-]
     """
 
-    nodes: Nodes
-    parts: list[Part]
-    given: list[Table]
+    nodes: SystemGrid
+    parts: list[GriddedFault]
+    given: list[Factor]
     evidence: Array
 
-    def drawn(self, node: IntArray, uniform: Array) -> FaultSamples:
+    def sample(self, node: IntArray, uniform: Array) -> FaultSamples:
         """Return samples of the faults by inverse distribution, one after another.
 
         Parameters
@@ -111,7 +118,7 @@ class Joint:
         return FaultSamples(
             resistance=np.column_stack(
                 [
-                    part.placed(node, cell, within)
+                    part.resistance_at(node, cell, within)
                     for part, (_, cell, within, _) in zip(
                         self.parts, walked, strict=True
                     )
@@ -125,7 +132,7 @@ class Joint:
             ),
         )
 
-    def closer(self, node: IntArray) -> list[Look]:
+    def refine(self, node: IntArray) -> list[SearchRegion]:
         """Return where to look next, having looked here.
 
         Parameters
@@ -147,7 +154,7 @@ class Joint:
             even = (density > 0.0) / np.count_nonzero(density)
             density = (1.0 - _DOUBT) * density / density.sum() + _DOUBT * even
             kept = likely.sum(axis=1) > _UNLIKELY
-            found.append(Look(density, part.conductors[kept]))
+            found.append(SearchRegion(density, part.conductors[kept]))
         return found
 
     def _walk(
@@ -176,9 +183,9 @@ class Joint:
             yield share, cell, within, rank
 
 
-def glanced(
-    system: System, company: Company, capacitance: Array, insulation: Array
-) -> list[Look]:
+def locate(
+    system: System, company: FaultGroup, capacitance: Array, insulation: Array
+) -> list[SearchRegion]:
     """Return where to look for the faults of a company.
 
     Parameters
@@ -190,29 +197,29 @@ def glanced(
     capacitance, insulation : ndarray, shape (samples,)
         Samples of the healthy system. [F], [Ω]
     """
-    looks: list[Look] = []
-    nodes = Nodes.spanning(system, capacitance, insulation, _FEW)
+    looks: list[SearchRegion] = []
+    nodes = SystemGrid.spanning(system, capacitance, insulation, _FEW)
     node = nodes.nearest(capacitance, insulation)
     for _ in range(_GLANCES):
-        looks = joined(system, nodes, company, looks, _GLANCE).closer(node)
+        looks = joint_posterior(system, nodes, company, looks, _COARSE).refine(node)
     return looks
 
 
-def nodes_of(
-    system: System, company: Company, capacitance: Array, insulation: Array
-) -> Nodes:
+def system_grid(
+    system: System, company: FaultGroup, capacitance: Array, insulation: Array
+) -> SystemGrid:
     """Return nodes of the healthy system, fewer where many faults stood together."""
     crowded = any(len(member.beside) > 1 for member in company)
     counts = _CROWDED if crowded else _PAIRED
-    return Nodes.spanning(system, capacitance, insulation, counts)
+    return SystemGrid.spanning(system, capacitance, insulation, counts)
 
 
-def joined(
+def joint_posterior(
     system: System,
-    nodes: Nodes,
-    company: Company,
-    looks: Sequence[Look],
-    effort: Effort = _GAZE,
+    nodes: SystemGrid,
+    company: FaultGroup,
+    looks: Sequence[SearchRegion],
+    effort: Resolution = _FINE,
 ) -> Joint:
     """Return the posterior of faults that stood together.
 
@@ -220,11 +227,11 @@ def joined(
     ----------
     system : System
         The system.
-    nodes : Nodes
+    nodes : SystemGrid
         Of its capacitance and insulation.
     company : tuple of Member
         The faults.
-    looks : sequence of Look
+    looks : sequence of SearchRegion
         Where to look for each; empty: wherever it may be.
     effort : Effort, optional
         How closely to look.
@@ -237,36 +244,39 @@ def joined(
         If a reading is impossible on this system.
     """
     tools = Instruments.stated()
-    owns = [cells_of(system, nodes, member.own) for member in company]
+    owns = [fault_posterior(system, nodes, member.own) for member in company]
     densities = [own.chance.sum(axis=(0, 1)) for own in owns]
     if looks:
         owns = [_narrowed(own, look) for own, look in zip(owns, looks, strict=True)]
         densities = [look.density for look in looks]
     cells = _cells(effort, len(nodes), company, owns)
     parts = [
-        Part(own, _edges(density, count))
+        GriddedFault(own, _edges(density, count))
         for own, density, count in zip(owns, densities, cells, strict=True)
     ]
-    tables = [Table((k,), part.chance) for k, part in enumerate(parts)]
+    tables = [Factor((k,), part.chance) for k, part in enumerate(parts)]
     for k, member in enumerate(company):
         if member.beside:
             scope = (k, *member.beside)
             together = [parts[fault] for fault in scope]
             tables.append(
-                Table(scope, weighed(system, nodes, member.evidence, together, tools))
+                Factor(
+                    scope,
+                    joint_likelihood(system, nodes, member.evidence, together, tools),
+                )
             )
-    given, evidence = summed_out(tables, len(company))
+    given, evidence = eliminate(tables, len(company))
     return Joint(nodes=nodes, parts=parts, given=given, evidence=evidence)
 
 
-def _narrowed(own: Cells, look: Look) -> Cells:
+def _narrowed(own: Cells, look: SearchRegion) -> Cells:
     """Return cells on the conductors that are looked at."""
     mine = np.isin(own.conductors, look.conductors)
     return Cells(chance=own.chance[mine], conductors=own.conductors[mine])
 
 
 def _cells(
-    effort: Effort, nodes: int, company: Company, owns: Sequence[Cells]
+    effort: Resolution, nodes: int, company: FaultGroup, owns: Sequence[Cells]
 ) -> list[int]:
     """Return into how many cells to cut each fault, for the largest of its tables."""
     weighed_in = [(k, *each.beside) for k, each in enumerate(company) if each.beside]

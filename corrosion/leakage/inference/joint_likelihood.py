@@ -9,19 +9,22 @@ import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.inference.evidence import Evidence
-from corrosion.leakage.inference.grid import GRID, Nodes
-from corrosion.leakage.inference.lamp_observation import agreement, picture_codes
+from corrosion.leakage.inference.grid import GRID, SystemGrid
+from corrosion.leakage.inference.lamp_observation import (
+    observation_probability,
+    pattern_codes,
+)
 from corrosion.leakage.inference.likelihood import Instruments
-from corrosion.leakage.inference.single import Cells, drawn
+from corrosion.leakage.inference.single import Cells, sample
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_admittance
 from corrosion.records.ship import LampSet, System
 
-__all__ = ["Part", "weighed"]
+__all__ = ["GriddedFault", "joint_likelihood"]
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class GriddedFault:
     """One fault in cells that each hold some of the grid's.
 
     Attributes
@@ -46,7 +49,7 @@ class Part:
         summed = self._summed(self.own.chance)
         return np.moveaxis(summed, 0, 1).reshape(summed.shape[1], -1)
 
-    def lean(self) -> Array:
+    def edge_weight(self) -> Array:
         """Return what share each cell's lower edge has in it, shape (cells,)."""
         own = self.own.chance.sum(axis=(0, 1)) + np.finfo(np.float64).tiny
         lower, upper = own[self.edges[:-1]], own[self.edges[1:] - 1]
@@ -88,7 +91,7 @@ class Part:
             grid[..., : self.edges[-1]], self.edges[:-1], axis=-1, dtype=np.float64
         )
 
-    def placed(self, node: IntArray, cell: IntArray, within: Array) -> Array:
+    def resistance_at(self, node: IntArray, cell: IntArray, within: Array) -> Array:
         """Return resistances at a place within cells, as its own posterior has it.
 
         Parameters
@@ -111,14 +114,14 @@ class Part:
         )
         only = Cells(chance=total[None], conductors=np.zeros(1, dtype=np.int64))
         uniform = low + within * (high - low)
-        return drawn(only, node, uniform[:, None]).resistance[:, 0]
+        return sample(only, node, uniform[:, None]).resistance[:, 0]
 
 
-def weighed(
+def joint_likelihood(
     system: System,
-    nodes: Nodes,
+    nodes: SystemGrid,
     evidence: Evidence,
-    parts: Sequence[Part],
+    parts: Sequence[GriddedFault],
     tools: Instruments,
 ) -> Array:
     """Return the likelihood of what was read of one fault beside others.
@@ -127,11 +130,11 @@ def weighed(
     ----------
     system : System
         The system.
-    nodes : Nodes
+    nodes : SystemGrid
         Of its capacitance and insulation.
     evidence : Evidence
         What was read of the fault.
-    parts : sequence of Part
+    parts : sequence of GriddedFault
         The fault itself, then those that stood beside it.
     tools : Instruments
         How far to trust what was read.
@@ -149,18 +152,22 @@ def weighed(
             read = readings.amps if system.current == "dc" else abs(readings.amps)
             low, high, within = scene.ranged(scene.amps)
             width = tools.clamp_width(np.clip(read, low, high), within)
-            chance = chance * tools.between(read, low, high, width)
+            chance = chance * tools.interval_likelihood(read, low, high, width)
         for column, volts in enumerate(readings.hull_volts):
             if volts is not None:
                 low, high, within = scene.ranged(scene.metered(column, readings.meter))
                 width = tools.meter_width(np.clip(abs(volts), low, high), within)
-                chance = chance * tools.between(abs(volts), low, high, width)
+                chance = chance * tools.interval_likelihood(
+                    abs(volts), low, high, width
+                )
         if any(readings.lamps):
             lamps = system.lamps or LampSet(volts=1.0, watts=1.0)
-            agrees = agreement(readings.lamps)
+            agrees = observation_probability(readings.lamps)
             size = np.moveaxis(np.abs(scene.volts), -1, 0)
-            share = agrees[picture_codes(lamps, size, tools.eye)].mean(axis=-1)
-            chance = chance * tools.seen(scene.mean(share), float(agrees.mean()))
+            share = agrees[pattern_codes(lamps, size, tools.eye)].mean(axis=-1)
+            chance = chance * tools.lamp_likelihood(
+                scene.mean(share), float(agrees.mean())
+            )
     return chance
 
 
@@ -170,9 +177,9 @@ class _Scene:
     def __init__(
         self,
         system: System,
-        nodes: Nodes,
+        nodes: SystemGrid,
         evidence: Evidence,
-        parts: Sequence[Part],
+        parts: Sequence[GriddedFault],
     ) -> None:
         farads, ohms = nodes.pairs()
         healthy = healthy_admittance(system, capacitance=farads, insulation=ohms)
@@ -225,11 +232,11 @@ class _Scene:
     def mean(self, values: Array) -> Array:
         """Return means of cells, where an edge counts by the faults' own chance."""
         return self._between(
-            values, lambda one, two, part: two + part.lean() * (one - two)
+            values, lambda one, two, part: two + part.edge_weight() * (one - two)
         )
 
     def _between(
-        self, values: Array, combine: Callable[[Array, Array, Part], Array]
+        self, values: Array, combine: Callable[[Array, Array, GriddedFault], Array]
     ) -> Array:
         """Return values of cells, combined from those at all their edges."""
         for axis, part in enumerate(self.parts, start=1):

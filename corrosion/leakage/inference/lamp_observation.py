@@ -10,12 +10,12 @@ from corrosion.leakage.lamp_load import relative_light
 from corrosion.leakage.lamp_pattern import PICTURES, picture_of_light
 from corrosion.records.ship import LampSet, Picture
 
-__all__ = ["agreement", "picture_codes"]
+__all__ = ["observation_probability", "pattern_codes"]
 
 _EYES = 16  # ways of seeing one set of lamps, quasi-random
 
 
-def agreement(seen: tuple[Picture | None, ...]) -> Array:
+def observation_probability(seen: tuple[Picture | None, ...]) -> Array:
     """Return the chance that each picture is written down as this one was.
 
     Parameters
@@ -26,7 +26,7 @@ def agreement(seen: tuple[Picture | None, ...]) -> Array:
     Returns
     -------
     ndarray, shape (pictures,)
-        By the number of the picture; see `picture_codes`. [-]
+        By the number of the picture; see `pattern_codes`. [-]
     """
     count = len(seen)
     pictures = np.indices((len(PICTURES),) * count).reshape(count, -1).T
@@ -52,7 +52,7 @@ def _agrees(pictures: IntArray, seen: tuple[Picture | None, ...]) -> Array:
     return same.astype(np.float64)
 
 
-def picture_codes(lamps: LampSet, volts: Array, eye: float) -> IntArray:
+def pattern_codes(lamps: LampSet, volts: Array, eye: float) -> IntArray:
     """Return one number for each picture as seen, by some eyes.
 
     Parameters
@@ -67,7 +67,7 @@ def picture_codes(lamps: LampSet, volts: Array, eye: float) -> IntArray:
     Returns
     -------
     ndarray of int, shape (..., eyes)
-        Positions in `agreement`.
+        Positions in `observation_probability`.
     """
     from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
 

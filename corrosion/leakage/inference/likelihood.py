@@ -13,7 +13,7 @@ from corrosion.foundation.units import MILLIAMPERE, scaled_ohms
 from corrosion.leakage.inference import forward_model
 from corrosion.leakage.inference.evidence import Evidence
 from corrosion.leakage.inference.forward_model import (
-    State,
+    FaultHypothesis,
     fault_amps,
     picture_chance,
     read_volts,
@@ -21,7 +21,7 @@ from corrosion.leakage.inference.forward_model import (
 from corrosion.leakage.inference.grid import GRID
 from corrosion.records.ship import Picture
 
-__all__ = ["Instruments", "Term", "forget", "terms"]
+__all__ = ["Instruments", "ReadingLikelihood", "clear_caches", "reading_likelihoods"]
 
 _KEPT = 16  # tolerances kept, about 1 MB each: all that a round asks for again
 _THIN = 0.05  # range in standard deviations that counts as none
@@ -99,7 +99,9 @@ class Instruments:
             (self.voltmeter * volts) ** 2 + self.voltmeter_resolution**2 + within
         )
 
-    def between(self, read: float, low: Array, high: Array, width: Array) -> Array:
+    def interval_likelihood(
+        self, read: float, low: Array, high: Array, width: Array
+    ) -> Array:
         """Return the likelihood of a number where the truth lies in a range.
 
         Parameters
@@ -125,13 +127,13 @@ class Instruments:
         chance = (1.0 - self.slip) * scale * share / half + self.slip
         return np.asarray(chance)
 
-    def seen(self, share: Array, blind: float) -> Array:
+    def lamp_likelihood(self, share: Array, blind: float) -> Array:
         """Return the chance of a picture that may have been written down at random."""
         return self.misread * blind + (1.0 - self.misread) * share
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Term:
+class ReadingLikelihood:
     """One reading against every resistance and node.
 
     Attributes
@@ -149,12 +151,14 @@ class Term:
     chance: Array
 
 
-def terms(state: State, evidence: Evidence, instruments: Instruments) -> Iterator[Term]:
+def reading_likelihoods(
+    state: FaultHypothesis, evidence: Evidence, instruments: Instruments
+) -> Iterator[ReadingLikelihood]:
     """Yield one term for each reading that is present.
 
     Parameters
     ----------
-    state : State
+    state : FaultHypothesis
         System, nodes and conductor at fault.
     evidence : Evidence
         What was read.
@@ -179,7 +183,9 @@ def terms(state: State, evidence: Evidence, instruments: Instruments) -> Iterato
             yield _lamps(state, readings.lamps, instruments)
 
 
-def _clamp(state: State, read: float, tools: Instruments) -> Term:
+def _clamp(
+    state: FaultHypothesis, read: float, tools: Instruments
+) -> ReadingLikelihood:
     amps, width = _clamp_shows(state, tools)
     if state.system.current == "ac":
         read = abs(read)
@@ -189,15 +195,15 @@ def _clamp(state: State, read: float, tools: Instruments) -> Term:
 
 
 @lru_cache(maxsize=_KEPT)
-def _clamp_shows(state: State, tools: Instruments) -> tuple[Array, Array]:
+def _clamp_shows(state: FaultHypothesis, tools: Instruments) -> tuple[Array, Array]:
     """Return the current and its standard uncertainty, shape (nodes, grid)."""
     amps, within = fault_amps(state)
     return amps, tools.clamp_width(amps, within)
 
 
 def _voltmeter(
-    state: State, read: tuple[int, float], meter: float, tools: Instruments
-) -> Term:
+    state: FaultHypothesis, read: tuple[int, float], meter: float, tools: Instruments
+) -> ReadingLikelihood:
     column, size = read
     volts, width = (each[column] for each in _meter_shows(state, meter, tools))
     name = state.system.conductors[column]
@@ -208,45 +214,51 @@ def _voltmeter(
 
 
 @lru_cache(maxsize=_KEPT)
-def _meter_shows(state: State, meter: float, tools: Instruments) -> tuple[Array, Array]:
+def _meter_shows(
+    state: FaultHypothesis, meter: float, tools: Instruments
+) -> tuple[Array, Array]:
     """Return the volts and their standard uncertainty, shape (c, nodes, grid)."""
     volts, within = read_volts(state, meter)
     return volts, tools.meter_width(volts, within)
 
 
-def _insulation(read: float, tools: Instruments) -> Term:
+def _insulation(read: float, tools: Instruments) -> ReadingLikelihood:
     width = tools.insulation_tester
     label = f"the insulation test of {read:.4g} Ω"
     away = np.log(read / GRID)[None, :] / width
     return _gaussian(label, away, np.full_like(away, 1.0 / width), tools.slip)
 
 
-def _lamps(state: State, seen: tuple[Picture | None, ...], tools: Instruments) -> Term:
+def _lamps(
+    state: FaultHypothesis, seen: tuple[Picture | None, ...], tools: Instruments
+) -> ReadingLikelihood:
     share, blind = picture_chance(state, seen, tools.eye)
     named = zip(state.system.conductors, seen, strict=True)
     words = ", ".join(f"{name} {word}" for name, word in named if word)
-    return Term(
+    return ReadingLikelihood(
         label=f"the lamps ({words})",
         distance=-2.0 * np.log(np.maximum(share, _HIDDEN)),
-        chance=tools.seen(share, blind),
+        chance=tools.lamp_likelihood(share, blind),
     )
 
 
-def _gaussian(label: str, away: Array, sharpness: Array, slip: float) -> Term:
+def _gaussian(
+    label: str, away: Array, sharpness: Array, slip: float
+) -> ReadingLikelihood:
     """Weigh a reading that is so many deviations away, and as sharp as that."""
     distance = away * away
     chance = np.exp(-0.5 * distance)
     chance *= sharpness * (1.0 - slip)
     chance += slip
-    return Term(label=label, distance=distance, chance=chance)
+    return ReadingLikelihood(label=label, distance=distance, chance=chance)
 
 
 def _log_spread(name: str) -> float:
-    return float(np.log(assumptions.entry(name).spread))
+    return float(np.log(assumptions.entry(name).geometric_sd))
 
 
-def forget() -> None:
+def clear_caches() -> None:
     """Forget what was kept of predictions: nobody asks for the same nodes again."""
-    forward_model.forget()
+    forward_model.clear_caches()
     for kept in (_clamp_shows, _meter_shows):
         kept.cache_clear()

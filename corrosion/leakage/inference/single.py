@@ -6,14 +6,21 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation import assumptions
-from corrosion.foundation.assumptions import Entry
+from corrosion.foundation.assumptions import Assumption
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.inference.evidence import Evidence, states
-from corrosion.leakage.inference.grid import GRID, Nodes
-from corrosion.leakage.inference.likelihood import Instruments, terms
+from corrosion.leakage.inference.grid import GRID, SystemGrid
+from corrosion.leakage.inference.likelihood import Instruments, reading_likelihoods
 from corrosion.records.ship import System
 
-__all__ = ["Cells", "FaultSamples", "cells_of", "drawn", "kept", "support"]
+__all__ = [
+    "Cells",
+    "FaultSamples",
+    "fault_posterior",
+    "log_evidence",
+    "resample",
+    "sample",
+]
 
 _STEP = float(np.log(GRID[1] / GRID[0]))
 _DIGITS = 64.0  # a uniform number's place within its cell, times this, is spent twice
@@ -52,14 +59,14 @@ class Cells:
     conductors: IntArray
 
 
-def cells_of(system: System, nodes: Nodes, evidence: Evidence) -> Cells:
+def fault_posterior(system: System, nodes: SystemGrid, evidence: Evidence) -> Cells:
     """Return the posterior of one fault on the grid.
 
     Parameters
     ----------
     system : System
         The system.
-    nodes : Nodes
+    nodes : SystemGrid
         Of its capacitance and insulation.
     evidence : Evidence
         What was read.
@@ -81,7 +88,7 @@ def cells_of(system: System, nodes: Nodes, evidence: Evidence) -> Cells:
     density = np.empty((len(tried), len(nodes), len(GRID)))
     density[:] = _prior(assumptions.entry("fault_ohm"))
     for k, state in enumerate(tried):
-        for term in terms(state, evidence, instruments):
+        for term in reading_likelihoods(state, evidence, instruments):
             density[k] *= term.chance
     return Cells(
         chance=0.5 * (density[..., 1:] + density[..., :-1]),
@@ -89,7 +96,7 @@ def cells_of(system: System, nodes: Nodes, evidence: Evidence) -> Cells:
     )
 
 
-def support(posteriors: Iterable[Cells]) -> Array:
+def log_evidence(posteriors: Iterable[Cells]) -> Array:
     """Return how well each node explains what was read of any number of faults.
 
     Parameters
@@ -106,7 +113,7 @@ def support(posteriors: Iterable[Cells]) -> Array:
     return np.sum(scores, axis=0) if scores else np.zeros(1)
 
 
-def kept(score: Array, order: IntArray, uniform: Array) -> IntArray:
+def resample(score: Array, order: IntArray, uniform: Array) -> IntArray:
     """Return which samples of the healthy system to keep, drawn by their evidence.
 
     Parameters
@@ -128,7 +135,7 @@ def kept(score: Array, order: IntArray, uniform: Array) -> IntArray:
     return np.asarray(order[np.minimum(step, len(order) - 1)])
 
 
-def drawn(cells: Cells, node: IntArray, uniform: Array) -> FaultSamples:
+def sample(cells: Cells, node: IntArray, uniform: Array) -> FaultSamples:
     """Return samples of faults that share a posterior, by inverse distribution.
 
     Parameters
@@ -165,8 +172,8 @@ def drawn(cells: Cells, node: IntArray, uniform: Array) -> FaultSamples:
     )
 
 
-def _prior(entry: Entry) -> Array:
+def _prior(entry: Assumption) -> Array:
     """Return the prior density on the grid in log resistance, up to a factor."""
-    away = np.log(GRID / entry.median) / np.log(max(entry.spread, 1.01))
+    away = np.log(GRID / entry.median) / np.log(max(entry.geometric_sd, 1.01))
     outside = (entry.low > 1.001 * GRID) | (entry.high < 0.999 * GRID)
     return np.where(outside, 0.0, np.exp(-0.5 * away**2))

@@ -5,35 +5,41 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
-from corrosion.leakage.inference.concurrent import alone, companies
+from corrosion.leakage.inference.concurrent import fault_groups, independent_faults
 from corrosion.leakage.inference.evidence import Evidence
-from corrosion.leakage.inference.grid import Nodes, draw_healthy
-from corrosion.leakage.inference.joint import Look, glanced, joined, nodes_of
-from corrosion.leakage.inference.single import cells_of, kept, support
+from corrosion.leakage.inference.grid import SystemGrid, sample_healthy_system
+from corrosion.leakage.inference.joint import (
+    SearchRegion,
+    joint_posterior,
+    locate,
+    system_grid,
+)
+from corrosion.leakage.inference.single import fault_posterior, log_evidence, resample
 from corrosion.records.ship import Readings, System
 
-__all__ = ["Learned", "learn_capacitance", "learn_healthy", "learned"]
+__all__ = ["SystemPosterior", "infer_system", "learn_capacitance", "learn_healthy"]
 
 _ROUNDS = 2  # the second looks closer, with nodes where the first found the system
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Learned:
+class SystemPosterior:
     """What the readings of its faults teach about a system.
 
     Attributes
     ----------
     capacitance, insulation : ndarray, shape (samples,)
         Each conductor to hull, healthy. [F], [Ω]
-    looks : list of list of Look
+    looks : list of list of SearchRegion
         Where to look for the faults of each company.
     """
 
     capacitance: Array
     insulation: Array
-    looks: list[list[Look]]
+    looks: list[list[SearchRegion]]
 
 
 def learn_healthy(
@@ -55,7 +61,7 @@ def learn_healthy(
     uniform : ndarray, shape (samples,)
         Numbers in (0, 1); capacitance grows with them. [-]
     capacitance, insulation : ndarray, shape (samples,)
-        What was believed before; from `draw_healthy`. [F], [Ω]
+        What was believed before; from `sample_healthy_system`. [F], [Ω]
 
     Returns
     -------
@@ -63,7 +69,7 @@ def learn_healthy(
         Drawn from those given in proportion to how well they explain the readings,
         whatever the faults' resistances. [F], [Ω]
     """
-    found = learned(
+    found = infer_system(
         system,
         [Evidence.of(each) for each in readings],
         uniform=uniform,
@@ -73,14 +79,14 @@ def learn_healthy(
     return found.capacitance, found.insulation
 
 
-def learned(
+def infer_system(
     system: System,
     evidence: Sequence[Evidence],
     *,
     uniform: Array,
     capacitance: Array,
     insulation: Array,
-) -> Learned:
+) -> SystemPosterior:
     """Return the same, and where to look for faults that stood together.
 
     Parameters
@@ -93,25 +99,27 @@ def learned(
     Learned
         Samples and looks.
     """
-    each_alone = [evidence[k] for k in alone(evidence)]
-    together = companies(evidence)
-    looks = [glanced(system, each, capacitance, insulation) for each in together]
+    each_alone = [evidence[k] for k in independent_faults(evidence)]
+    together = fault_groups(evidence)
+    looks = [locate(system, each, capacitance, insulation) for each in together]
     credited = np.zeros(len(uniform))
     for _ in range(_ROUNDS):
-        nodes = Nodes.spanning(system, capacitance, insulation)
+        nodes = SystemGrid.spanning(system, capacitance, insulation)
         node = nodes.nearest(capacitance, insulation)
-        explained = support(cells_of(system, nodes, each) for each in each_alone)
+        explained = log_evidence(
+            fault_posterior(system, nodes, each) for each in each_alone
+        )
         score = (np.zeros(len(nodes)) + explained)[node]
         for k, company in enumerate(together):
-            nodes = nodes_of(system, company, capacitance, insulation)
+            nodes = system_grid(system, company, capacitance, insulation)
             node = nodes.nearest(capacitance, insulation)
-            joint = joined(system, nodes, company, looks[k])
+            joint = joint_posterior(system, nodes, company, looks[k])
             score = score + joint.evidence[node]
-            looks[k] = joint.closer(node)
-        chosen = kept(score - credited, np.argsort(capacitance), uniform)
+            looks[k] = joint.refine(node)
+        chosen = resample(score - credited, np.argsort(capacitance), uniform)
         capacitance, insulation = capacitance[chosen], insulation[chosen]
         credited = score[chosen]
-    return Learned(capacitance=capacitance, insulation=insulation, looks=looks)
+    return SystemPosterior(capacitance=capacitance, insulation=insulation, looks=looks)
 
 
 def learn_capacitance(
@@ -152,8 +160,8 @@ def learn_capacitance(
     >>> round(float(np.median(farads)) / 1e-6, 1)
     0.2
     """
-    draws = Draws(samples, seed)
-    farads, ohms = draw_healthy(system, draws)
+    draws = Draws(samples, seed, default_assumptions())
+    farads, ohms = sample_healthy_system(system, draws)
     together = Evidence(readings=tuple(readings))
     uniform = draws.block(f"learn {system.name}", 1)[:, 0]
     taught, _ = learn_healthy(

@@ -4,14 +4,14 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+from corrosion.foundation.json_values import json_value
 from corrosion.foundation.units import HOUR
 from corrosion.records.monitor.charge import charge
-from corrosion.results import plain
 
-__all__ = ["charged"]
+__all__ = ["log_charge"]
 
 
-def charged(logs: Sequence[Path]) -> tuple[dict[str, Any], list[str]]:
+def log_charge(logs: Sequence[Path]) -> tuple[dict[str, Any], list[str]]:
     """Return what logs add up to, a row a circuit, and what is doubtful in them.
 
     Parameters
@@ -38,9 +38,9 @@ def charged(logs: Sequence[Path]) -> tuple[dict[str, Any], list[str]]:
                 "system": row["system"],
                 "circuit": row["circuit"],
                 "current": row["current"],
-                "charge_ah": plain(row["charge"] / HOUR),
-                "hours": plain(row["hours"]),
-                "gap_hours": plain(row["gap_hours"]),
+                "charge_ah": json_value(row["charge"] / HOUR),
+                "hours": json_value(row["hours"]),
+                "gap_hours": json_value(row["gap_hours"]),
             }
             for row in table.to_dict("records")
         ]

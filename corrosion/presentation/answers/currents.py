@@ -55,19 +55,19 @@ def leaving(result: Estimate, berth: int, zone: str) -> Leaving:
         water linear (the estimate lets it bend where that misses). An ampere returns
         ashore on an earthed shore supply, else aboard through the cables.
     """
-    ship, case = result.ship, result.case
+    ship, inputs = result.ship, result.inputs
     lain = ship.berths[berth]
     nothing = np.zeros(len(ship.zones))
     with restated(ship):
-        couple = water_currents(case.hull, nothing, lain)
+        couple = water_currents(inputs.hull, nothing, lain)
         amps = couple
         if zone != COUPLE:
             injected = nothing - (
-                0.0 if lain.supply == "shore earthed" else case.cables
+                0.0 if lain.supply == "shore earthed" else inputs.cables
             )
             injected[ship.zone_index(zone)] += 1.0
-            amps = water_currents(case.hull, injected, lain) - couple
-    area = case.hull.body.area
+            amps = water_currents(inputs.hull, injected, lain) - couple
+    area = inputs.hull.body.area
     table = pd.DataFrame(
         {
             "zone": [row.zone for row in ship.zones],

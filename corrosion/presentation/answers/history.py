@@ -14,20 +14,20 @@ from corrosion.estimate import Estimate, restated
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM, YEAR
-from corrosion.history.integrate import keep_books
+from corrosion.history.integrate import integrate_history
 from corrosion.inspection.calibration.disagreement import deviations
 from corrosion.inspection.whatif.measures import isolating_transformers
 from corrosion.records.dates import day_of, moment_of
 from corrosion.wastage.metals import metal
 
 __all__ = [
-    "berth_spans",
+    "berth_intervals",
+    "calibrated_thickness",
     "fan",
-    "gauged_in",
     "gaugings",
     "loss_by_year",
     "loss_by_zone",
-    "taught",
+    "zone_gaugings",
 ]
 
 _YEAR_ZERO = 1970.0
@@ -55,15 +55,15 @@ def fan(result: Estimate, zone: str) -> pd.DataFrame:
     """
     z = result.ship.zone_index(zone)
     low, middle, high = result.outlook.fan[:, :, z] / MM
-    moments = result.books.moments
+    moments = result.history.moments
     return pd.DataFrame(
         {"year": _years(moments), "p10": low, "p50": middle, "p90": high}
     )
 
 
-def gauged_in(result: Estimate, zone: str) -> pd.DataFrame:
+def zone_gaugings(result: Estimate, zone: str) -> pd.DataFrame:
     """Return a zone's gaugings: ``year``, ``thickness_mm``, ``sd_mm``, ``kind``."""
-    measured = result.lesson.gauged
+    measured = result.calibration.gauged
     rows = [
         {
             "year": float(_years(np.array(row.date.middle))),
@@ -86,25 +86,25 @@ def gaugings(result: Estimate) -> pd.DataFrame:
         ``zone``, ``date``, ``kind``, ``measured_mm``, ``sd_mm``, ``predicted_mm_p10``,
         ``..._p50``, ``..._p90`` and ``deviations``; a row a gauging.
     """
-    lesson, rows = result.lesson, result.ship.gaugings
-    if lesson.gauged is None:
+    calibration, rows = result.calibration, result.ship.gaugings
+    if calibration.gauged is None:
         return pd.DataFrame()
-    foreseen = summarise(lesson.predicted / MM)
-    _, off = deviations(lesson.predicted, lesson.gauged)
+    foreseen = summarise(calibration.predicted / MM)
+    _, off = deviations(calibration.predicted, calibration.gauged)
     return pd.DataFrame(
         {
             "zone": [row.zone for row in rows],
             "date": [row.date.text for row in rows],
             "kind": [row.kind for row in rows],
             "measured_mm": [row.thickness / MM for row in rows],
-            "sd_mm": np.sqrt(lesson.gauged.variance) / MM,
+            "sd_mm": np.sqrt(calibration.gauged.variance) / MM,
             **{f"predicted_mm_{q}": foreseen[q] for q in ("p10", "p50", "p90")},
             "deviations": off,
         }
     )
 
 
-def taught(result: Estimate) -> pd.DataFrame:
+def calibrated_thickness(result: Estimate) -> pd.DataFrame:
     """Return what the gaugings changed: each gauged zone's thickness before and after.
 
     Returns
@@ -114,17 +114,17 @@ def taught(result: Estimate) -> pd.DataFrame:
         to ``_p90``, at the date of the estimate, and ``effective``, the number of
         samples behind the zone.
     """
-    case, books = result.case, result.books
-    now = int(np.searchsorted(books.moments, case.clock.as_of))
+    inputs, history = result.inputs, result.history
+    now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
     built = np.array([zone.built for zone in result.ship.zones])
-    alone = np.maximum(built * case.zones.rolled - books.mean[:, now], 0.0)
+    alone = np.maximum(built * inputs.zones.rolled - history.mean[:, now], 0.0)
     before, after = summarise(alone / MM), summarise(result.outlook.left / MM)
     table = pd.DataFrame(
         {
             "zone": [zone.zone for zone in result.ship.zones],
             **{f"before_mm_{q}": before[q] for q in ("p10", "p50", "p90")},
             **{f"after_mm_{q}": after[q] for q in ("p10", "p50", "p90")},
-            "effective": result.lesson.effective,
+            "effective": result.calibration.effective,
         }
     )
     gauged = {row.zone for row in result.ship.gaugings}
@@ -150,7 +150,7 @@ def loss_by_year(
     result: Estimate,
     *,
     most: int = 25,
-    tell: Callable[[float], None] | None = None,
+    on_progress: Callable[[float], None] | None = None,
 ) -> pd.DataFrame:
     """Return the steel lost in each of the last years, by cause.
 
@@ -160,7 +160,7 @@ def loss_by_year(
         The estimate; its random numbers are used again.
     most : int, optional
         How many years at most, up to the date of the estimate.
-    tell : callable, optional
+    on_progress : callable, optional
         As for :func:`corrosion.estimate`; two walks, one after the other.
 
     Returns
@@ -170,23 +170,32 @@ def loss_by_year(
         ``couple_kg_mean`` and ``natural_kg_mean`` [kg]; a row a calendar year, her
         first and the last one not full.
     """
-    case, lesson = result.case, result.lesson
+    inputs, calibration = result.inputs, result.calibration
     last = result.as_of.year
-    first = max(day_of(case.clock.start).year, last - most + 1)
+    first = max(day_of(inputs.time_grid.start).year, last - most + 1)
     starts = [moment_of(result.as_of.replace(y, 1, 1)) for y in range(first, last + 1)]
-    moments = np.unique([*np.maximum(starts, case.clock.start + 1.0), case.clock.as_of])
-    clock = replace(case.clock, moments=moments)
-    case = replace(case, clock=clock)
-    spared = isolating_transformers().case(case)
-    spans = case.faults.spans
+    moments = np.unique(
+        [*np.maximum(starts, inputs.time_grid.start + 1.0), inputs.time_grid.as_of]
+    )
+    time_grid = replace(inputs.time_grid, moments=moments)
+    inputs = replace(inputs, time_grid=time_grid)
+    spared = isolating_transformers().inputs(inputs)
+    spans = inputs.faults.spans
     never = replace(spans, ended=spans.began)
     with restated(result.ship):
-        whole, quiet = keep_books(case, [spans, never], moments, tell=tell)
-        (natural,) = keep_books(spared, [never], moments, tell=tell)
-    area = case.hull.body.area
+        whole, quiet = integrate_history(
+            inputs, [spans, never], moments, on_progress=on_progress
+        )
+        (natural,) = integrate_history(
+            spared, [never], moments, on_progress=on_progress
+        )
+    area = inputs.hull.body.area
     heavy = np.array([metal(zone.metal).density for zone in result.ship.zones])
     masses = [
-        [lesson.pick(kept.mean[:, at]).mean(axis=0) @ (area * heavy) for at in moments]
+        [
+            calibration.pick(kept.mean[:, at]).mean(axis=0) @ (area * heavy)
+            for at in moments
+        ]
         for kept, moments in (
             (one, range(len(moments))) for one in (whole, quiet, natural)
         )
@@ -202,13 +211,13 @@ def loss_by_year(
     )
 
 
-def berth_spans(result: Estimate) -> pd.DataFrame:
+def berth_intervals(result: Estimate) -> pd.DataFrame:
     """Return how she lay: ``berth``, ``supply``, datetimes ``start`` and ``end``."""
-    clock = result.case.clock
+    time_grid = result.inputs.time_grid
     rows = result.ship.berths
-    starts = [clock.start if b.start is None else b.start.middle for b in rows]
-    ends = [clock.as_of if b.end is None else b.end.middle for b in rows]
-    limits = clock.start, clock.as_of
+    starts = [time_grid.start if b.start is None else b.start.middle for b in rows]
+    ends = [time_grid.as_of if b.end is None else b.end.middle for b in rows]
+    limits = time_grid.start, time_grid.as_of
     return pd.DataFrame(
         {
             "berth": [b.berth for b in rows],

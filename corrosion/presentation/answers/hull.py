@@ -8,28 +8,28 @@ from typing import Any
 
 import numpy as np
 
-from corrosion.estimate import restated, set_clock
+from corrosion.estimate import restated, time_grid_of
+from corrosion.foundation.json_values import STATISTICS, json_value
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
-from corrosion.history.inputs import Case, prepare
-from corrosion.history.linearity_report import bend_at
+from corrosion.history.inputs import ModelInputs, sample_inputs
+from corrosion.history.linearity_report import linearity_error
 from corrosion.hull.injection import source_transfer
 from corrosion.hull.water_currents import (
     Transfer,
     contact_resistance,
     network,
-    shore_loop,
+    shore_connection,
     transfer,
 )
 from corrosion.records.as_of import known_by
 from corrosion.records.ship import Berth, Ship
-from corrosion.results import STATISTICS, plain
 
-__all__ = ["berth_transfer", "crossing"]
+__all__ = ["berth_transfer", "hull_result"]
 
 
-def crossing(
+def hull_result(
     ship: Ship, *, samples: int = 4096, seed: int = 1, as_of: date | None = None
 ) -> dict[str, Any]:
     """Return the hull, and the share of an injected ampere that crosses the water.
@@ -54,10 +54,12 @@ def crossing(
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
     known, _ = known_by(ship, day)
     with restated(known):
-        clock = set_clock(known, day)
-        case = prepare(known, Draws(samples, seed), clock)
-        bare = case.zones.bare(clock.as_of, slice(None))
-        body = case.hull.body
+        time_grid = time_grid_of(known, day)
+        inputs = sample_inputs(
+            known, Draws(samples, seed, known.assumptions), time_grid
+        )
+        bare = inputs.zones.bare(time_grid.as_of, slice(None))
+        body = inputs.hull.body
         return {
             "ship": known.name,
             "as_of": day.isoformat(),
@@ -69,21 +71,21 @@ def crossing(
             "zones": [
                 {
                     "zone": zone.zone,
-                    "area_m2": plain(body.area[k]),
-                    "bare_m2": plain(bare[:, k].mean() * body.area[k]),
+                    "area_m2": json_value(body.area[k]),
+                    "bare_m2": json_value(bare[:, k].mean() * body.area[k]),
                 }
                 for k, zone in enumerate(known.zones)
             ],
-            "berths": [_berth(case, berth, bare) for berth in known.berths],
+            "berths": [_berth(inputs, berth, bare) for berth in known.berths],
         }
 
 
-def berth_transfer(case: Case, berth: Berth, bare: Array) -> Transfer:
+def berth_transfer(inputs: ModelInputs, berth: Berth, bare: Array) -> Transfer:
     """Return the direct-current transfer at a berth, for a coating.
 
     Parameters
     ----------
-    case : Case
+    inputs : ModelInputs
         The ship with everything drawn.
     berth : Berth
         How she lies.
@@ -95,25 +97,25 @@ def berth_transfer(case: Case, berth: Berth, bare: Array) -> Transfer:
     Transfer
         A sample a row.
     """
-    wet, unknowns = case.hull.body.zones, case.paths
+    wet, unknowns = inputs.hull.body.zones, inputs.paths
     contact = contact_resistance(
-        bare[:, wet], case.hull.contact_area, unknowns.interface, unknowns.coating
+        bare[:, wet], inputs.hull.contact_area, unknowns.interface, unknowns.coating
     )
-    loop = shore_loop(case.hull, berth, unknowns, hertz=0.0)
-    return transfer(network(case.hull, contact, structure=unknowns.structure), loop)
+    loop = shore_connection(inputs.hull, berth, unknowns, hertz=0.0)
+    return transfer(network(inputs.hull, contact, structure=unknowns.structure), loop)
 
 
-def _berth(case: Case, berth: Berth, bare: Array) -> dict[str, Any]:
-    solved = berth_transfer(case, berth, bare)
-    count = len(case.ship.zones)
+def _berth(inputs: ModelInputs, berth: Berth, bare: Array) -> dict[str, Any]:
+    solved = berth_transfer(inputs, berth, bare)
+    count = len(inputs.ship.zones)
     everywhere = np.tile(np.arange(count), (len(bare), 1))
     ashore = np.full(count, berth.supply == "shore earthed")
-    leaving = source_transfer(solved, everywhere, ashore, case.cables)
+    leaving = source_transfer(solved, everywhere, ashore, inputs.cables)
     share = np.minimum(np.maximum(leaving, 0.0).sum(axis=2), 1.0).mean(axis=0)
     couple = summarise(solved.couple.sum(axis=1))
     errors = [
-        bend_at(case, lain).error
-        for lain in case.periods
+        linearity_error(inputs, lain)
+        for lain in inputs.periods
         if lain.berth is berth and berth.afloat
     ]
     return {
@@ -122,8 +124,8 @@ def _berth(case: Case, berth: Berth, bare: Array) -> dict[str, Any]:
         "to": berth.end and berth.end.text,
         "supply": berth.supply,
         "water_share": {
-            zone.zone: plain(share[k]) for k, zone in enumerate(case.ship.zones)
+            zone.zone: json_value(share[k]) for k, zone in enumerate(inputs.ship.zones)
         },
-        "couple_amps": {name: plain(couple[name]) for name in STATISTICS},
-        "linear_error": plain(max(errors)) if errors else None,
+        "couple_amps": {name: json_value(couple[name]) for name in STATISTICS},
+        "linear_error": json_value(max(errors)) if errors else None,
     }

@@ -10,10 +10,10 @@ from corrosion.inspection.fault_finding.sheet import hunt_table
 from corrosion.records.as_of import end_of, known_by
 from corrosion.records.ship import Ship
 
-__all__ = ["hunting"]
+__all__ = ["hunt_result"]
 
 
-def hunting(
+def hunt_result(
     ship: Ship,
     system: str,
     *,

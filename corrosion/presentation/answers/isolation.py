@@ -10,16 +10,16 @@ from typing import Any, Final
 
 from corrosion.estimate import Estimate, restated
 from corrosion.foundation.errors import InputError
+from corrosion.foundation.json_values import json_value
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM
 from corrosion.inspection.whatif.durations import durations, kaplan_meier
 from corrosion.inspection.whatif.measures import Measure, cleared_within
 from corrosion.inspection.whatif.savings import Saved, what_if
-from corrosion.presentation.answers.measures import Ticked, measures_of
-from corrosion.results import plain
+from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
 
-__all__ = ["hours_of", "isolating", "measured", "others"]
+__all__ = ["hours_of", "isolation_result", "measure_savings", "measures_result"]
 
 _HOURS: Final = {"h": 1.0, "d": 24.0, "w": 168.0}
 
@@ -50,11 +50,11 @@ def hours_of(limits: str) -> list[float]:
     return sorted(set(hours))
 
 
-def isolating(
+def isolation_result(
     result: Estimate,
     limits_h: Sequence[float],
     *,
-    tell: Callable[[float], None] | None = None,
+    on_progress: Callable[[float], None] | None = None,
 ) -> dict[str, Any]:
     """Return what would have been kept had every fault been cleared within limits.
 
@@ -64,7 +64,7 @@ def isolating(
         The estimate; its random numbers are used again.
     limits_h : sequence of float
         Hours from found to cleared.
-    tell : callable, optional
+    on_progress : callable, optional
         As for :func:`corrosion.estimate`.
 
     Returns
@@ -73,7 +73,7 @@ def isolating(
         The JSON object of ``corrosion isolate``.
     """
     measures = [cleared_within(hours) for hours in limits_h]
-    rows = measured(result, measures, tell=tell)
+    rows = measure_savings(result, measures, on_progress=on_progress)
     return {
         "ship": result.ship.name,
         "as_of": result.as_of.isoformat(),
@@ -87,7 +87,7 @@ def isolating(
     }
 
 
-def others(result: Estimate, ticked: Ticked) -> dict[str, Any]:
+def measures_result(result: Estimate, ticked: MeasureChoice) -> dict[str, Any]:
     """Return what the measures that are asked for would have kept, each alone.
 
     Parameters
@@ -100,21 +100,21 @@ def others(result: Estimate, ticked: Ticked) -> dict[str, Any]:
     Returns
     -------
     dict
-        ``measures``: rows as :func:`measured` returns them; empty where none is.
+        ``measures``: rows as :func:`measure_savings` returns them; empty where none is.
 
     Raises
     ------
     CorrosionError
         If a name, a date or a number of a measure is impossible.
     """
-    return {"measures": measured(result, measures_of(ticked, result.ship))}
+    return {"measures": measure_savings(result, chosen_measures(ticked, result.ship))}
 
 
-def measured(
+def measure_savings(
     result: Estimate,
     measures: Sequence[Measure],
     *,
-    tell: Callable[[float], None] | None = None,
+    on_progress: Callable[[float], None] | None = None,
 ) -> list[dict[str, Any]]:
     """Return what each measure would have kept, in numbers for people.
 
@@ -124,7 +124,7 @@ def measured(
         The estimate; its random numbers are used again.
     measures : sequence of Measure
         What to change, one at a time.
-    tell : callable, optional
+    on_progress : callable, optional
         As for :func:`corrosion.estimate`.
 
     Returns
@@ -133,7 +133,13 @@ def measured(
         One a measure, in order.
     """
     with restated(result.ship):
-        found = what_if(result.case, result.books, result.lesson, measures, tell=tell)
+        found = what_if(
+            result.inputs,
+            result.history,
+            result.calibration,
+            measures,
+            on_progress=on_progress,
+        )
     return [_row(result, saved) for saved in found]
 
 
@@ -155,20 +161,20 @@ def _row(result: Estimate, saved: Saved) -> dict[str, Any]:
         row["saved_money"] = _stat(saved.saved_kg * prices.steel_per_kg)
     if prices.steel_per_m2 is not None:  # what need not be renewed, if all below were
         spared = result.outlook.chance_ahead - saved.chance_below
-        area = float(spared @ result.case.hull.body.area)
+        area = float(spared @ result.inputs.hull.body.area)
         row["spared_renewal_money"] = area * prices.steel_per_m2
     return row
 
 
 def _stat(values: Array) -> dict[str, Any]:
-    return {name: plain(value) for name, value in summarise(values).items()}
+    return {name: json_value(value) for name, value in summarise(values).items()}
 
 
 def _durations(result: Estimate) -> dict[str, Any]:
     faults = [f for f in result.ship.faults if f.source == "ground fault"]
     if not faults:
         return {"median_hours": None, "curve": [], "note": "no ground fault is written"}
-    stood = durations(faults, result.case.clock.as_of)
+    stood = durations(faults, result.inputs.time_grid.as_of)
     curve = kaplan_meier(stood.from_found, stood.cleared)
     return {
         "median_hours": None if math.isinf(curve.median) else curve.median,

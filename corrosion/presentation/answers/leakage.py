@@ -10,28 +10,28 @@ from typing import Any
 import numpy as np
 
 from corrosion.estimate import Estimate, estimate, restated
+from corrosion.foundation.json_values import STATISTICS, json_value
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.leakage.conditions import berth_at, doubtful_readings, earth_tie
 from corrosion.leakage.fault_currents import FaultUnknowns
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.lamp_pattern import least_visible_fault, picture
-from corrosion.leakage.lamp_text import describe
+from corrosion.leakage.lamp_text import describe_lamps
 from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import healthy_admittance
 from corrosion.records.ship import Fault, Ship, System
-from corrosion.results import STATISTICS, plain
 
-__all__ = ["leaking", "leaking_of"]
+__all__ = ["leakage_of_estimate", "leakage_result"]
 
 
-def leaking(
+def leakage_result(
     ship: Ship,
     *,
     samples: int = 4096,
     seed: int = 1,
     as_of: date | None = None,
-    tell: Callable[[float], None] | None = None,
+    on_progress: Callable[[float], None] | None = None,
 ) -> dict[str, Any]:
     """Return each system as it stands healthy, and each fault as it stood.
 
@@ -39,7 +39,7 @@ def leaking(
     ----------
     ship : Ship
         The ship.
-    samples, seed, as_of, tell
+    samples, seed, as_of, on_progress
         As for :func:`corrosion.estimate`.
 
     Returns
@@ -47,12 +47,12 @@ def leaking(
     dict
         The JSON object of ``corrosion leakage``; volts are magnitudes.
     """
-    return leaking_of(
-        estimate(ship, samples=samples, seed=seed, as_of=as_of, tell=tell)
+    return leakage_of_estimate(
+        estimate(ship, samples=samples, seed=seed, as_of=as_of, on_progress=on_progress)
     )
 
 
-def leaking_of(result: Estimate) -> dict[str, Any]:
+def leakage_of_estimate(result: Estimate) -> dict[str, Any]:
     """Return the same of a ship that has been estimated.
 
     Parameters
@@ -63,7 +63,7 @@ def leaking_of(result: Estimate) -> dict[str, Any]:
     Returns
     -------
     dict
-        As :func:`leaking` returns it.
+        As :func:`leakage_result` returns it.
     """
     known = result.ship
     with restated(known):
@@ -79,7 +79,7 @@ def leaking_of(result: Estimate) -> dict[str, Any]:
 
 
 def _named(system: System, values: Array) -> dict[str, Any]:
-    return dict(zip(system.conductors, map(plain, np.abs(values)), strict=True))
+    return dict(zip(system.conductors, map(json_value, np.abs(values)), strict=True))
 
 
 def _healthy(system: System) -> dict[str, Any]:
@@ -104,7 +104,7 @@ def _fault(result: Estimate, k: int) -> dict[str, Any]:
         "fault": fault.fault,
         "standing": fault.cleared is None,
         **{
-            name: {s: plain(row[f"{name}_{s}"]) for s in STATISTICS}
+            name: {s: json_value(row[f"{name}_{s}"]) for s in STATISTICS}
             for name in ("resistance_ohm", "amps", "water_share")
         },
         "hull_volts": {},
@@ -115,7 +115,7 @@ def _fault(result: Estimate, k: int) -> dict[str, Any]:
     }
     if fault.source == "ground fault" and fault.system is not None:
         system = result.ship.system(fault.system)
-        unknowns = result.case.faults
+        unknowns = result.inputs.faults
         about |= _at_network(result.ship, fault, system, unknowns, k)
     return about
 
@@ -149,14 +149,14 @@ def _at_network(
     return found | {
         "lamp_volts": _spread(system, lamp_volts),
         "lamps": dict(zip(system.conductors, shown.tolist(), strict=True)),
-        "lamps_could_show": plain(visible),
-        "reading": describe(system, shown.tolist()),
+        "lamps_could_show": json_value(visible),
+        "reading": describe_lamps(system, shown.tolist()),
     }
 
 
 def _spread(system: System, values: Array) -> Mapping[str, Mapping[str, Any]]:
     summed = summarise(values)
     return {
-        name: {s: plain(summed[s][c]) for s in STATISTICS}
+        name: {s: json_value(summed[s][c]) for s in STATISTICS}
         for c, name in enumerate(system.conductors)
     }

@@ -8,11 +8,11 @@ from corrosion.inspection.whatif.measures import Measure
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Ship
 
-__all__ = ["Ticked", "measures_of"]
+__all__ = ["MeasureChoice", "chosen_measures"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Ticked:
+class MeasureChoice:
     """What the form, or the command line, says.
 
     Attributes
@@ -39,7 +39,7 @@ class Ticked:
     paint_date: str = ""
 
 
-def measures_of(ticked: Ticked, ship: Ship) -> list[Measure]:
+def chosen_measures(ticked: MeasureChoice, ship: Ship) -> list[Measure]:
     """Return the measures that are asked for, in the order of the form.
 
     Raises
@@ -50,7 +50,7 @@ def measures_of(ticked: Ticked, ship: Ship) -> list[Measure]:
     return list(_each(ticked, ship))
 
 
-def _each(ticked: Ticked, ship: Ship) -> Iterator[Measure]:
+def _each(ticked: MeasureChoice, ship: Ship) -> Iterator[Measure]:
     if ticked.transformers:
         yield measures.isolating_transformers()
     if ticked.isolators:

@@ -7,10 +7,10 @@ from corrosion.foundation.units import YEAR
 from corrosion.wastage.faraday import mass_loss, penetration_mm_per_year
 from corrosion.wastage.metals import metal
 
-__all__ = ["dissolved"]
+__all__ = ["metal_loss"]
 
 
-def dissolved(name: str, *, amps: float, years: float) -> dict[str, Any]:
+def metal_loss(name: str, *, amps: float, years: float) -> dict[str, Any]:
     """Return what a direct current dissolves of a metal.
 
     Parameters
@@ -40,7 +40,7 @@ def dissolved(name: str, *, amps: float, years: float) -> dict[str, Any]:
             msg = f"{what} must be 0 {unit} or more, got {value:g} {unit}"
             raise InputError(msg)
     if amps * years * YEAR == float("inf"):
-        msg = f"{amps:g} A for {years:g} years is more than can be reckoned; give less"
+        msg = f"{amps:g} A for {years:g} years is too large to compute; give less"
         raise InputError(msg)
     found = metal(name)
     return {

@@ -8,6 +8,7 @@ import numpy as np
 
 from corrosion.estimate import Estimate, restated
 from corrosion.foundation import assumptions
+from corrosion.foundation.json_values import json_value
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM
 from corrosion.inspection.planning.days import by_days
@@ -18,14 +19,13 @@ from corrosion.inspection.planning.plan import (
     left_out,
 )
 from corrosion.inspection.planning.value import gauging_value, readings_for
-from corrosion.results import plain
 
-__all__ = ["planning", "value_of_gauging"]
+__all__ = ["gauging_plan", "gauging_values"]
 
 _SHOWN = 5  # zones left out, by name
 
 
-def value_of_gauging(result: Estimate) -> Array:
+def gauging_values(result: Estimate) -> Array:
     """Return what one gauging of each zone today is worth, in ship order.
 
     Parameters
@@ -56,7 +56,7 @@ def value_of_gauging(result: Estimate) -> Array:
         )
     )
     to_come = (now - ahead).std(axis=0)
-    readings = readings_for(result.case.hull.body.area)
+    readings = readings_for(result.inputs.hull.body.area)
     reading = assumptions.value("gauging_sd_mm") * MM / np.sqrt(readings)
     return gauging_value(
         ahead,
@@ -66,7 +66,7 @@ def value_of_gauging(result: Estimate) -> Array:
     )
 
 
-def planning(
+def gauging_plan(
     result: Estimate,
     *,
     hours: float,
@@ -97,8 +97,8 @@ def planning(
         If no zone can be gauged in those hours and ways.
     """
     with restated(result.ship):
-        value = value_of_gauging(result)
-        readings = readings_for(result.case.hull.body.area)
+        value = gauging_values(result)
+        readings = readings_for(result.inputs.hull.body.area)
         day_hours = assumptions.value("working_day_hours")
     rows = result.ship.zones
     candidates = Candidates(
@@ -131,9 +131,9 @@ def planning(
                 "name": rows[k].name,
                 "access": rows[k].access,
                 "hours": rows[k].gauge_hours,
-                "readings": plain(readings[k]),
-                "value": plain(value[k]),
-                "chance_below_limit": plain(result.outlook.chance_ahead[k]),
+                "readings": json_value(readings[k]),
+                "value": json_value(value[k]),
+                "chance_below_limit": json_value(result.outlook.chance_ahead[k]),
             }
             for k in plan.chosen
         ],

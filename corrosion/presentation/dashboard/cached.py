@@ -16,23 +16,22 @@ from corrosion.estimate import estimate as run
 from corrosion.foundation.errors import InputError
 from corrosion.inspection.whatif.measures import Measure
 from corrosion.presentation.answers import history
-from corrosion.presentation.answers.hull import crossing as cross
-from corrosion.presentation.answers.isolation import isolating as isolate
-from corrosion.presentation.answers.isolation import measured as measure
-from corrosion.presentation.answers.leakage import leaking_of
-from corrosion.presentation.dashboard.store import Store
+from corrosion.presentation.answers.hull import hull_result
+from corrosion.presentation.answers.isolation import isolation_result, measure_savings
+from corrosion.presentation.answers.leakage import leakage_of_estimate
+from corrosion.presentation.dashboard.result_cache import ResultCache
 from corrosion.presentation.report import gather, report_html
 from corrosion.records.folder.read import folder_digest, read_ship
 from corrosion.records.ship import Ship
 
 __all__ = [
-    "crossing",
     "estimate",
-    "isolating",
-    "leaking",
+    "hull",
+    "isolation",
+    "leakage",
     "loss_by_year",
-    "measured",
     "report",
+    "savings",
     "ship",
 ]
 
@@ -42,13 +41,13 @@ Key = tuple[Any, ...]
 
 
 @st.cache_resource(show_spinner=False)
-def _estimates() -> Store:
-    return Store(2)
+def _estimates() -> ResultCache:
+    return ResultCache(2)
 
 
 @st.cache_resource(show_spinner=False)
-def _answers() -> Store:
-    return Store(24)
+def _answers() -> ResultCache:
+    return ResultCache(24)
 
 
 def _shown(words: str, work: Callable[[Tell], T]) -> T:
@@ -58,10 +57,10 @@ def _shown(words: str, work: Callable[[Tell], T]) -> T:
     """
     bar = st.progress(0.0, words)
 
-    def tell(share: float) -> None:
+    def on_progress(share: float) -> None:
         bar.progress(min(share, 1.0), words)
 
-    made = work(tell)
+    made = work(on_progress)
     bar.empty()
     return made
 
@@ -99,22 +98,24 @@ def estimate(key: tuple[str, date, int, int], one: Ship) -> Estimate:
         key,
         lambda: _shown(
             "Walking through her records, sample by sample …",
-            lambda tell: run(one, samples=samples, seed=seed, as_of=as_of, tell=tell),
+            lambda on_progress: run(
+                one, samples=samples, seed=seed, as_of=as_of, on_progress=on_progress
+            ),
         ),
     )
 
 
-def leaking(key: Key, result: Estimate) -> dict[str, Any]:
+def leakage(key: Key, result: Estimate) -> dict[str, Any]:
     """Return what leaks; the key is the estimate's."""
-    return _answers().get(("leaking", *key), lambda: leaking_of(result))
+    return _answers().get(("leakage", *key), lambda: leakage_of_estimate(result))
 
 
-def crossing(key: tuple[str, date, int, int], one: Ship) -> dict[str, Any]:
+def hull(key: tuple[str, date, int, int], one: Ship) -> dict[str, Any]:
     """Return what crosses the water at each berth; the key is the estimate's."""
     _, as_of, samples, seed = key
     return _answers().get(
-        ("crossing", *key),
-        lambda: cross(one, samples=samples, seed=seed, as_of=as_of),
+        ("hull", *key),
+        lambda: hull_result(one, samples=samples, seed=seed, as_of=as_of),
     )
 
 
@@ -124,20 +125,22 @@ def loss_by_year(key: Key, result: Estimate) -> pd.DataFrame:
         ("by year", *key),
         lambda: _shown(
             "Walking again without her faults …",
-            lambda tell: history.loss_by_year(result, tell=tell),
+            lambda on_progress: history.loss_by_year(result, on_progress=on_progress),
         ),
     )
 
 
-def measured(
+def savings(
     key: Key, result: Estimate, measures: Sequence[Measure]
 ) -> list[dict[str, Any]]:
     """Return what each measure would have kept; the key names them."""
     return _answers().get(
-        ("measured", *key),
+        ("savings", *key),
         lambda: _shown(
             "Walking again with each change …",
-            lambda tell: measure(result, measures, tell=tell),
+            lambda on_progress: measure_savings(
+                result, measures, on_progress=on_progress
+            ),
         ),
     )
 
@@ -150,12 +153,14 @@ def report(key: Key, result: Estimate, hours: float) -> bytes:
     )
 
 
-def isolating(key: Key, result: Estimate, hours: Sequence[float]) -> dict[str, Any]:
+def isolation(key: Key, result: Estimate, hours: Sequence[float]) -> dict[str, Any]:
     """Return what each limit would have kept; the key names them."""
     return _answers().get(
-        ("isolating", *key),
+        ("isolation", *key),
         lambda: _shown(
             "Walking again with each limit …",
-            lambda tell: isolate(result, hours, tell=tell),
+            lambda on_progress: isolation_result(
+                result, hours, on_progress=on_progress
+            ),
         ),
     )

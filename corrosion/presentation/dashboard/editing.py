@@ -7,8 +7,7 @@ import pandas as pd
 import streamlit as st
 
 from corrosion.foundation.errors import RecordError
-from corrosion.presentation.dashboard import show
-from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.importing import (
     Spreadsheet,
     guessed,
@@ -16,7 +15,9 @@ from corrosion.presentation.dashboard.importing import (
     spreadsheet,
     written,
 )
+from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.merging import merged
+from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.records import ship as si
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.row import columns
@@ -44,7 +45,7 @@ Base = tuple[tuple[dict[str, str], ...], str]
 
 def edit(chosen: Chosen, table: str) -> None:
     """Show a table to be amended; nothing is saved before the button is pressed."""
-    name = f"{show.BASE}{chosen.folder} {table}"
+    name = f"{page_parts.BASE}{chosen.folder} {table}"
     rows, seen = _base(chosen, table, name)
     if digest(chosen.folder, table) != seen and st.button("Show it as it stands now"):
         del st.session_state[name]
@@ -114,7 +115,7 @@ def _save(
         words += " Somebody else had saved it meanwhile: both are kept."
     if both.contested:
         words += f" You both changed {', '.join(both.contested)}: theirs stands."
-    show.attempt(
+    page_parts.attempt(
         lambda: write_table(chosen.folder, table, both.rows, now),
         words,
         pd.DataFrame(news),
@@ -138,7 +139,7 @@ def take_in(chosen: Chosen) -> None:
     try:
         sheet = spreadsheet(file.getvalue(), file.name)
     except RecordError as error:
-        show.problems(error, "Nothing was added.", "in the spreadsheet")
+        page_parts.problems(error, "Nothing was added.", "in the spreadsheet")
         return
     _look(chosen, table, mapped(sheet, table, _sources(sheet, table)))
 
@@ -161,7 +162,9 @@ def _sources(sheet: Spreadsheet, table: str) -> dict[str, str | None]:
     left_out = [name for name in named if name not in sources.values()]
     left_out += ["columns without a name"] * (len(named) < len(sheet.header))
     if left_out:
-        st.warning(show.plain(f"Left out of the spreadsheet: {', '.join(left_out)}."))
+        st.warning(
+            escape_markdown(f"Left out of the spreadsheet: {', '.join(left_out)}.")
+        )
     return sources
 
 
@@ -179,7 +182,7 @@ def _look(chosen: Chosen, table: str, rows: list[dict[str, str]]) -> None:
             "for word: adding them would count them twice."
         )
     if st.button("Add these rows", type="primary"):
-        show.attempt(
+        page_parts.attempt(
             lambda: _added(chosen, table, [*old, *rows], seen),
             f"{many} added to {table}.",
         )

@@ -12,7 +12,7 @@ import streamlit as st
 from corrosion.inspection.fault_finding.sheet import circuits_of
 from corrosion.leakage.lamp_pattern import PICTURES
 from corrosion.presentation.dashboard import forms
-from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.records.ship import System
 
 __all__ = [

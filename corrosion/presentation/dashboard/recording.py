@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping
 
-from corrosion.presentation.dashboard import entries, show
-from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.dashboard import entries, page_parts
+from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.records.folder.save_table import append_row
 
 __all__ = ["record"]
@@ -27,4 +27,4 @@ def record(chosen: Chosen, row: Mapping[str, str], *sent: str) -> None:
         for form in sent:
             entries.done(form)
 
-    show.attempt(save, f"Fault {row.get('fault', '')} is in the log.")
+    page_parts.attempt(save, f"Fault {row.get('fault', '')} is in the log.")

@@ -5,7 +5,7 @@ import os
 import sys
 from pathlib import Path
 
-from corrosion.presentation.demo import beside, demo_folder
+from corrosion.presentation.demo import bundled_path, demo_folder
 
 __all__ = ["SETTINGS", "SHIPS", "app_file", "serve"]
 
@@ -36,7 +36,7 @@ _ARENA_MAX = -8  # M_ARENA_MAX of mallopt(3)
 
 def app_file() -> Path:
     """Return the dashboard's script."""
-    return beside("app.py")
+    return bundled_path("app.py")
 
 
 def _share_one_heap() -> None:

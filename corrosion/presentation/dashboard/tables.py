@@ -5,13 +5,13 @@ from typing import Any, Final
 
 import pandas as pd
 
-from corrosion.foundation.assumptions import Entry
+from corrosion.foundation.assumptions import Assumptions
 from corrosion.presentation import format
 from corrosion.presentation.figures.tables import rows_of
 from corrosion.presentation.sentences import number, percent
 
 __all__ = [
-    "basis_rows",
+    "assumption_rows",
     "fleet_rows",
     "gauging_rows",
     "planned",
@@ -194,29 +194,22 @@ def fleet_rows(ships: pd.DataFrame) -> pd.DataFrame:
     )
 
 
-def basis_rows(entries: Sequence[Entry], own: Mapping[str, str]) -> pd.DataFrame:
-    """Return the basis table, what the user restates first.
-
-    Parameters
-    ----------
-    entries : sequence of Entry
-        As they stand for this ship.
-    own : mapping of str to str
-        Restated entry → the user's reason.
-    """
-    ordered = sorted(entries, key=lambda entry: entry.name not in own)
+def assumption_rows(assumptions: Assumptions) -> pd.DataFrame:
+    """Return the table of assumptions, what the ship states herself first."""
     return pd.DataFrame(
         [
             {
-                "Name": entry.name,
-                "Stands for": entry.meaning,
-                "Median": f"{entry.median:g}",
-                "Spread": "fixed" if entry.spread == 1.0 else number(entry.spread),
-                "Unit": entry.unit,
-                "Source": entry.source,
-                "Standing": entry.standing,
-                "Restated, because": own.get(entry.name, ""),
+                "Name": row.name,
+                "Stands for": row.meaning,
+                "Median": f"{row.median:g}",
+                "Spread": "fixed"
+                if row.geometric_sd == 1.0
+                else number(row.geometric_sd),
+                "Unit": row.unit,
+                "Source": row.source,
+                "Standing": row.status,
+                "Restated, because": row.source if row.overridden else "",
             }
-            for entry in ordered
+            for row in sorted(assumptions.rows, key=lambda row: not row.overridden)
         ]
     )

@@ -38,7 +38,7 @@ def phasors(
     turned = star * 1j  # first conductor upright, as engineers draw it
     hull = complex(np.mean(star - to_hull)) * 1j
     reach = 1.25 * max(float(np.abs(star).max()), abs(hull), 1e-9)
-    figure = theme.plain(400, _alt_volts(conductors, np.abs(to_hull)))
+    figure = theme.new_figure(400, _alt_volts(conductors, np.abs(to_hull)))
     closed = np.append(turned, turned[0])
     figure.add_scatter(
         x=closed.real,
@@ -81,7 +81,7 @@ def volts_bar(to_hull: Array, conductors: Sequence[str]) -> go.Figure:
         Their names.
     """
     plus, minus = float(to_hull[0]), float(to_hull[1])
-    figure = theme.plain(180, _alt_volts(conductors, to_hull))
+    figure = theme.new_figure(180, _alt_volts(conductors, to_hull))
     figure.add_scatter(
         x=[minus, plus],
         y=[0.0, 0.0],
@@ -157,7 +157,7 @@ def lamps(
         What the eye says: ``out``, ``dim``, ``even`` or ``bright``.
     """
     said = [f"{n} {p}" for n, p in zip(conductors, pictures, strict=True)]
-    figure = theme.plain(170, f"Lamps: {', '.join(said)}.")
+    figure = theme.new_figure(170, f"Lamps: {', '.join(said)}.")
     # The eye judges light by its logarithm; a tenth of it already looks dim.
     glow = np.clip(0.5 * np.log10(np.maximum(light, 1e-3)) + 0.62, 0.0, 1.0)
     figure.add_scatter(
@@ -200,7 +200,7 @@ def visibility_curve(ohms: Array, ratio: Array, threshold: float) -> go.Figure:
     threshold : float
         Ratio above which the eye calls the lamps even. [-]
     """
-    figure = theme.plain(
+    figure = theme.new_figure(
         340,
         "Darkest over brightest lamp against the fault: from "
         f"{percent(threshold)} on they look even.",

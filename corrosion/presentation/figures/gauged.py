@@ -32,7 +32,7 @@ def gauged_against_predicted(table: pd.DataFrame) -> go.Figure:
     )
     inside = (measured >= low) & (measured <= high)
     figure = make_subplots(cols=2, column_widths=[0.46, 0.54], horizontal_spacing=0.08)
-    base = theme.plain(
+    base = theme.new_figure(
         max(400, 22 * len(table) + 110),
         f"{len(table)} gaugings against the estimate: {int(inside.sum())} lie within "
         "their interval of four estimates in five.",

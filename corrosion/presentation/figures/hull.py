@@ -33,7 +33,7 @@ def hull_3d(corners: Array, values: Array, *, label: str, unit: str) -> go.Figur
         x = float(corners[most, :, 0].mean())
         amount = format.quantity(float(values[most]), unit)
         said = f"most, {amount}, {number(x, 2)} m along"
-    figure = theme.plain(420, f"Hull of {panels} panels, {label.lower()}: {said}.")
+    figure = theme.new_figure(420, f"Hull of {panels} panels, {label.lower()}: {said}.")
     figure.add_mesh3d(
         x=points[:, 0],
         y=points[:, 1],
@@ -64,7 +64,7 @@ def hull_3d(corners: Array, values: Array, *, label: str, unit: str) -> go.Figur
         coloraxis={
             "cmin": -reach,
             "cmax": reach,
-            "colorscale": theme.evenly(theme.DIVERGING),
+            "colorscale": theme.colorscale(theme.DIVERGING),
             "colorbar": {"title": {"text": f"{label} ({unit})", "side": "right"}},
         },
         scene={

@@ -26,7 +26,7 @@ def saved_steel_curve(limits: pd.DataFrame) -> go.Figure:
     hours = column(limits, "within_hours")
     mean, low, high = (column(limits, f"saved_kg_{s}") for s in ("mean", "p10", "p90"))
     words = _each(limits)
-    figure = theme.plain(400, saved_words(limits))
+    figure = theme.new_figure(400, saved_words(limits))
     _add_band(figure, hours, low, high, shape="linear", name="four estimates in five")
     figure.add_scatter(
         x=hours,
@@ -79,7 +79,9 @@ def duration_curve(hours: Array, share: Array, low: Array, high: Array) -> go.Fi
         if below.size
         else "fewer than half have been cleared"
     )
-    figure = theme.plain(360, f"Share of faults still standing against time: {half}.")
+    figure = theme.new_figure(
+        360, f"Share of faults still standing against time: {half}."
+    )
     _add_band(
         figure, hours, 100.0 * low, 100.0 * high, shape="hv", name="confidence band"
     )

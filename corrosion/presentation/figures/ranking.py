@@ -41,7 +41,7 @@ def ranking_bars(zones: pd.DataFrame) -> go.Figure:
     """
     rows = rows_of(zones)
     names = places(f"{row['rank']}  {row['zone']}" for row in rows)
-    figure = theme.plain(_ROW * len(rows) + _EDGES, ranking_words(zones))
+    figure = theme.new_figure(_ROW * len(rows) + _EDGES, ranking_words(zones))
     _add_intervals(figure, zones, names, "left_mm", theme.MARK)
     _add_intervals(figure, zones, names, "left_under_pit_mm", theme.LINE)
     _add_ticks(figure, zones, names, "limit_mm")
@@ -179,7 +179,7 @@ def drivers_bars(names: Sequence[str], share: Array) -> go.Figure:
     if len(names):
         alt = f"What drives the ranking: most of all {names[0]}, "
         alt += f"{percent(float(share[0]))} of the doubt."
-    figure = theme.plain(_ROW * len(names) + _EDGES, alt)
+    figure = theme.new_figure(_ROW * len(names) + _EDGES, alt)
     words = [percent(float(value)) for value in share]
     figure.add_bar(
         x=100.0 * share,

@@ -10,7 +10,11 @@ from corrosion.foundation.types import Array
 from corrosion.presentation import format
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.quantities import Quantity, quantity_of
-from corrosion.presentation.figures.shell_layout import Patch, Unfolding, unfold
+from corrosion.presentation.figures.shell_layout import (
+    Patch,
+    ShellLayout,
+    lay_out_shell,
+)
 from corrosion.presentation.figures.tables import rows_of
 from corrosion.records.ship import Form
 
@@ -68,11 +72,11 @@ def shell_expansion(
         If zones are not coloured by that column.
     """
     asked = quantity_of(colour) if isinstance(colour, str) else colour
-    drawing = unfold(zones, form)
+    drawing = lay_out_shell(zones, form)
     fills = zone_colours(zones, asked)
     per_metre = _PIXELS * 24.0 / max(2.0 * drawing.top, 1.0)
     height = round((drawing.top - drawing.bottom) * per_metre) + 100
-    figure = theme.plain(height, shell_words(zones, asked))
+    figure = theme.new_figure(height, shell_words(zones, asked))
     figure.update_layout(
         shapes=_outlines(zones, drawing, fills, selected),
         annotations=[
@@ -117,10 +121,10 @@ def zone_colours(zones: pd.DataFrame, asked: Quantity) -> list[str]:
     """Return each zone's fill; grey where the value is not known."""
     values = asked.values(zones)
     low, high = asked.span(values)
-    shares = theme.shares(values, low, high)
+    normalise = theme.normalise(values, low, high)
     return [
         theme.at_share(asked.stops, float(share)) if np.isfinite(share) else _UNKNOWN
-        for share in shares
+        for share in normalise
     ]
 
 
@@ -166,7 +170,7 @@ def shell_words(zones: pd.DataFrame, asked: Quantity) -> str:
 
 
 def _outlines(
-    zones: pd.DataFrame, drawing: Unfolding, fills: list[str], selected: str | None
+    zones: pd.DataFrame, drawing: ShellLayout, fills: list[str], selected: str | None
 ) -> list[dict[str, Any]]:
     """Return the polygons; the first five are framed, the chosen one last."""
     shapes: list[tuple[bool, bool, int, dict[str, Any]]] = []
@@ -189,7 +193,7 @@ def _outlines(
     return [shape for *_, shape in sorted(shapes, key=lambda entry: entry[:3])]
 
 
-def _add_waterlines(figure: go.Figure, drawing: Unfolding) -> None:
+def _add_waterlines(figure: go.Figure, drawing: ShellLayout) -> None:
     for sign in (1.0, -1.0):
         figure.add_scatter(
             x=drawing.frames,
@@ -203,7 +207,7 @@ def _add_waterlines(figure: go.Figure, drawing: Unfolding) -> None:
 def _add_markers(
     figure: go.Figure,
     zones: pd.DataFrame,
-    drawing: Unfolding,
+    drawing: ShellLayout,
     asked: Quantity,
 ) -> None:
     values = asked.values(zones)
@@ -229,7 +233,7 @@ def _add_markers(
         coloraxis={
             "cmin": low * asked.factor,
             "cmax": high * asked.factor,
-            "colorscale": theme.evenly(asked.stops),
+            "colorscale": theme.colorscale(asked.stops),
             "colorbar": {
                 "title": {"text": f"{asked.label} ({asked.unit})", "side": "right"}
             },
@@ -240,7 +244,7 @@ def _add_markers(
 def _add_words(
     figure: go.Figure,
     zones: pd.DataFrame,
-    drawing: Unfolding,
+    drawing: ShellLayout,
     asked: Quantity,
     scale: tuple[float, float],
 ) -> None:

@@ -14,12 +14,12 @@ import numpy as np
 import pandas as pd
 
 from corrosion.foundation.types import Array
-from corrosion.hull.geometry.hull_lines import fair, section_points
+from corrosion.hull.geometry.hull_lines import fit_hull_lines, section_points
 from corrosion.presentation.figures.lanes import lines_of
 from corrosion.presentation.figures.tables import rows_of
 from corrosion.records.ship import Form
 
-__all__ = ["Lane", "Patch", "Unfolding", "girth", "unfold"]
+__all__ = ["Lane", "Patch", "ShellLayout", "girth", "lay_out_shell"]
 
 _INSIDE: Final = frozenset({"bilge", "tank", "dry"})
 _STATIONS: Final = 48
@@ -62,7 +62,7 @@ class Lane:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Unfolding:
+class ShellLayout:
     """The whole drawing: patches, waterlines and lanes.
 
     Attributes
@@ -109,12 +109,14 @@ def girth(form: Form, frames: Array, depth: float) -> Array:
     if depth >= form.draught:
         return np.zeros(len(frames))
     along = frames * form.frame_spacing
-    points = section_points(fair(form), along, (max(depth, 0.0), form.draught), _PARTS)
+    points = section_points(
+        fit_hull_lines(form), along, (max(depth, 0.0), form.draught), _PARTS
+    )
     wetted = np.linalg.norm(np.diff(points, axis=1), axis=2).sum(axis=1)
     return np.asarray(wetted + max(-depth, 0.0))
 
 
-def unfold(zones: pd.DataFrame, form: Form) -> Unfolding:
+def lay_out_shell(zones: pd.DataFrame, form: Form) -> ShellLayout:
     """Return where every zone is drawn.
 
     Zones inside the hull, parts that hang on a joint (column ``bonded_to``, where the
@@ -155,7 +157,7 @@ def unfold(zones: pd.DataFrame, form: Form) -> Unfolding:
             patches[index] = _in_lane(rows[index], floor, 0.86 * height)
         bottom = highest - (int(lines.max()) + 1) * height
         lanes.append(Lane(label=label, y=0.5 * (highest + bottom)))
-    return Unfolding(
+    return ShellLayout(
         patches=tuple(patches[index] for index in range(len(rows))),
         frames=frames,
         waterline=waterline,

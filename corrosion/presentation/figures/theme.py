@@ -26,14 +26,14 @@ __all__ = [
     "SPARE",
     "STANDING",
     "Mode",
+    "apply",
     "at_share",
+    "colorscale",
     "contrast",
     "describe",
-    "dress",
-    "evenly",
     "ink_on",
-    "plain",
-    "shares",
+    "new_figure",
+    "normalise",
     "translucent",
 ]
 
@@ -175,12 +175,12 @@ def at_share(scale: Sequence[str], share: float) -> str:
     return "#" + "".join(f"{channel:02x}" for channel in mixed)
 
 
-def evenly(scale: Sequence[str]) -> list[tuple[float, str]]:
+def colorscale(scale: Sequence[str]) -> list[tuple[float, str]]:
     """Return a scale of evenly spaced stops in Plotly's form."""
     return [(index / (len(scale) - 1), stop) for index, stop in enumerate(scale)]
 
 
-def shares(values: Array, low: float, high: float) -> Array:
+def normalise(values: Array, low: float, high: float) -> Array:
     """Return where values lie between two ends, 0 to 1; 0 where the ends meet.
 
     Parameters
@@ -257,7 +257,7 @@ _TEMPLATES: Final[Mapping[Mode, go.layout.Template]] = {
 }
 
 
-def plain(height: int, alt: str) -> go.Figure:
+def new_figure(height: int, alt: str) -> go.Figure:
     """Return an empty figure in the house template, with its description.
 
     Parameters
@@ -272,7 +272,7 @@ def plain(height: int, alt: str) -> go.Figure:
     )
 
 
-def dress(figure: go.Figure, mode: Mode) -> go.Figure:
+def apply(figure: go.Figure, mode: Mode) -> go.Figure:
     """Return the figure with its text and grid in the inks of a light or dark page.
 
     Raises

@@ -12,7 +12,13 @@ from corrosion.presentation import format
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.tables import column, places, rows_of
 
-__all__ = ["crossing", "fan_words", "loss_by_year", "loss_by_zone", "thickness_fan"]
+__all__ = [
+    "crossing_year",
+    "fan_words",
+    "loss_by_year",
+    "loss_by_zone",
+    "thickness_fan",
+]
 
 _SHARES: Final[Mapping[str, tuple[str, str]]] = {
     "stray": ("stray_kg", ""),
@@ -54,8 +60,8 @@ def thickness_fan(
     """
     year = column(fan, "year")
     low, middle, high = (column(fan, p) for p in ("p10", "p50", "p90"))
-    meets = crossing(year, low, limit_mm)
-    figure = theme.plain(400, fan_words(fan, limit_mm))
+    meets = crossing_year(year, low, limit_mm)
+    figure = theme.new_figure(400, fan_words(fan, limit_mm))
     figure.add_scatter(
         x=np.concatenate([year, year[::-1]]),
         y=np.concatenate([low, high[::-1]]),
@@ -107,12 +113,12 @@ def thickness_fan(
     return figure
 
 
-def crossing(year: Array, low: Array, limit_mm: float) -> float | None:
+def crossing_year(year: Array, low: Array, limit_mm: float) -> float | None:
     """Return the year in which a falling curve meets a limit, or None if it does not.
 
     Examples
     --------
-    >>> crossing(np.array([2020.0, 2030.0]), np.array([11.0, 9.0]), 10.0)
+    >>> crossing_year(np.array([2020.0, 2030.0]), np.array([11.0, 9.0]), 10.0)
     2025.0
     """
     under = np.flatnonzero(low < limit_mm)
@@ -157,7 +163,7 @@ def fan_words(fan: pd.DataFrame, limit_mm: float) -> str:
     limit_mm : float
         Least thickness allowed. [mm]
     """
-    meets = crossing(column(fan, "year"), column(fan, "p10"), limit_mm)
+    meets = crossing_year(column(fan, "year"), column(fan, "p10"), limit_mm)
     last = rows_of(fan.tail(1))[0]
     left = format.interval(last["p50"], last["p10"], last["p90"], "mm")
     when = (
@@ -186,7 +192,7 @@ def loss_by_zone(
     names = places(str(zone) for zone in zones["zone"])
     lost = _lost(zones)
     total = sum(lost[cause] for cause in causes)
-    figure = theme.plain(28 * len(names) + 110, _alt_loss(zones))
+    figure = theme.new_figure(28 * len(names) + 110, _alt_loss(zones))
     _add_causes(figure, {cause: lost[cause] for cause in causes}, names, across=True)
     ceiling = column(zones, "ceiling_kg_mean")
     reach = _REACH * float(np.max(total, initial=0.0)) or 1.0
@@ -246,7 +252,7 @@ def loss_by_year(years: pd.DataFrame) -> go.Figure:
         ``couple_kg_mean``, ``natural_kg_mean``; a row a year.
     """
     alt = f"Steel lost in each of {len(years)} years, by cause."
-    figure = theme.plain(340, alt)
+    figure = theme.new_figure(340, alt)
     _add_causes(figure, _lost(years), column(years, "year"), across=False)
     figure.update_xaxes(title_text="Year", tickformat="d")
     figure.update_yaxes(title_text="Steel lost in the year, mean (kg)")

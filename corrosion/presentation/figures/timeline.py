@@ -35,7 +35,9 @@ def fault_timeline(faults: pd.DataFrame, berths: pd.DataFrame) -> go.Figure:
         As ``schedule`` takes them.
     """
     plan = schedule(faults, berths)
-    figure = theme.plain(round(_ROW * (plan.rows + 1.5)) + 96, schedule_words(plan))
+    figure = theme.new_figure(
+        round(_ROW * (plan.rows + 1.5)) + 96, schedule_words(plan)
+    )
     _add_bars(figure, plan)
     _add_berths(figure, plan)
     figure.update_xaxes(

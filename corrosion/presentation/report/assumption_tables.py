@@ -6,9 +6,7 @@ from typing import Final
 
 import pandas as pd
 
-from corrosion.estimate import restated
-from corrosion.foundation import assumptions
-from corrosion.foundation.assumptions import Entry
+from corrosion.foundation.assumptions import Assumption, default_assumptions
 from corrosion.presentation.tables import NUMBER, TEXT, WORD, Cell, Row, Table
 from corrosion.records.ship import Ship
 from corrosion.wastage.metals import metal
@@ -19,15 +17,14 @@ _LONG: Final = 1e9
 _CITED: Final = ("published", "from memory")
 
 
-def _entries(ship: Ship) -> list[Entry]:
+def _entries(ship: Ship) -> list[Assumption]:
     """Return every entry in the order of the table, as restated for the ship."""
-    with restated(ship):
-        return [assumptions.entry(name) for name in assumptions.table()]
+    return list(ship.assumptions.rows)
 
 
 def assumption_table(ship: Ship) -> Table:
     """Return every constant and assumption; those restated for the ship come first."""
-    entries = sorted(_entries(ship), key=lambda one: one.standing != "user")
+    entries = sorted(_entries(ship), key=lambda one: one.status != "user")
     return Table(
         name="assumptions",
         caption="Constants and assumptions; those restated for this ship come first",
@@ -43,38 +40,38 @@ def assumption_table(ship: Ship) -> Table:
     )
 
 
-def _assumption(one: Entry) -> Row:
-    mine = one.standing == "user"
-    before = assumptions.table()[one.name]
+def _assumption(one: Assumption) -> Row:
+    mine = one.status == "user"
+    before = default_assumptions()[one.name]
     return [
         Cell(one.name, (one.meaning,)),
         Cell(
             _with_unit(one),
             (f"in place of {_with_unit(before)}",) if mine else (),
         ),
-        "fixed" if one.spread == 1.0 else f"× or ÷ {one.spread:g}",
-        Cell("restated for this ship" if mine else one.standing, marked=mine),
+        "fixed" if one.geometric_sd == 1.0 else f"× or ÷ {one.geometric_sd:g}",
+        Cell("restated for this ship" if mine else one.status, marked=mine),
         one.source,
     ]
 
 
-def _with_unit(one: Entry) -> str:
+def _with_unit(one: Assumption) -> str:
     whole = one.median.is_integer() and one.median < _LONG
     value = f"{one.median:.0f}" if whole else f"{one.median:.4g}"
     return value if one.unit == "-" else f"{value} {one.unit}"
 
 
-def _plain(one: Entry) -> dict[str, str | float | bool]:
+def _plain(one: Assumption) -> dict[str, str | float | bool]:
     return {
         "name": one.name,
         "median": one.median,
-        "spread": one.spread,
+        "spread": one.geometric_sd,
         "low": one.low,
         "high": one.high,
         "unit": "" if one.unit == "-" else one.unit,
-        "standing": one.standing,
-        "restated": one.standing == "user",
-        "table_median": assumptions.table()[one.name].median,
+        "standing": one.status,
+        "restated": one.status == "user",
+        "table_median": default_assumptions()[one.name].median,
         "source": one.source,
         "meaning": one.meaning,
     }
@@ -99,7 +96,7 @@ def sources(ship: Ship) -> Table:
 
 def _used(ship: Ship) -> Iterator[tuple[str, str]]:
     for one in _entries(ship):
-        if one.standing in _CITED:
+        if one.status in _CITED:
             yield one.source, one.name
     for name in dict.fromkeys(zone.metal for zone in ship.zones):
         yield metal(name).source, f"metal {name}"

@@ -99,8 +99,8 @@ def _pixel(share: float) -> float:
     return round(4.0 + whole * (share - _BELOW) / (_ABOVE - _BELOW), 1)
 
 
-def _span(kind: str, shares: list[float], y: int, radius: float) -> Markup:
-    return _drawn(kind, [_pixel(share) for share in shares], y, radius)
+def _span(kind: str, normalise: list[float], y: int, radius: float) -> Markup:
+    return _drawn(kind, [_pixel(share) for share in normalise], y, radius)
 
 
 def _drawn(kind: str, places: list[float], y: int, radius: float) -> Markup:

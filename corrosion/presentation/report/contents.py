@@ -11,10 +11,14 @@ from corrosion.inspection.whatif.measures import (
     galvanic_isolators,
     isolating_transformers,
 )
-from corrosion.presentation.answers.history import berth_spans, gaugings, taught
-from corrosion.presentation.answers.hunt import hunting
-from corrosion.presentation.answers.isolation import isolating, measured
-from corrosion.presentation.answers.plan import planning
+from corrosion.presentation.answers.history import (
+    berth_intervals,
+    calibrated_thickness,
+    gaugings,
+)
+from corrosion.presentation.answers.hunt import hunt_result
+from corrosion.presentation.answers.isolation import isolation_result, measure_savings
+from corrosion.presentation.answers.plan import gauging_plan
 from corrosion.records.folder.read import folder_digest
 from corrosion.records.ship import Access
 
@@ -59,7 +63,7 @@ class Contents:
     measures: list[dict[str, Any]]
     hunts: tuple[dict[str, Any], ...]
     gaugings: pd.DataFrame
-    taught: pd.DataFrame
+    calibrated_thickness: pd.DataFrame
     berths: pd.DataFrame
 
     def to_json(self) -> dict[str, Any]:
@@ -107,19 +111,21 @@ def gather(result: Estimate, *, hours: float = 40.0) -> Contents:
         hours=hours,
         plan=plan,
         no_plan=no_plan,
-        isolation=isolating(result, LIMITS_H),
-        measures=measured(result, [isolating_transformers(), galvanic_isolators()]),
+        isolation=isolation_result(result, LIMITS_H),
+        measures=measure_savings(
+            result, [isolating_transformers(), galvanic_isolators()]
+        ),
         hunts=_hunts(result),
         gaugings=gaugings(result),
-        taught=taught(result),
-        berths=berth_spans(result),
+        calibrated_thickness=calibrated_thickness(result),
+        berths=berth_intervals(result),
     )
 
 
 def _plan(result: Estimate, hours: float) -> tuple[dict[str, Any] | None, str]:
     """Return the plan, or the reason for there being none."""
     try:
-        return planning(result, hours=hours, access=get_args(Access)), ""
+        return gauging_plan(result, hours=hours, access=get_args(Access)), ""
     except InputError as error:
         return None, str(error)
 
@@ -130,7 +136,7 @@ def _hunts(result: Estimate) -> tuple[dict[str, Any], ...]:
     known = {row.system for row in ship.circuits}
     known |= {row.system or "" for row in ship.faults if row.circuit is not None}
     return tuple(
-        hunting(ship, system.name, as_of=result.as_of)
+        hunt_result(ship, system.name, as_of=result.as_of)
         for system in ship.systems
         if system.name in known
     )

@@ -11,11 +11,11 @@ from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.quantities import Quantity, quantity_of
 from corrosion.presentation.figures.ranking import ranking_words
 from corrosion.presentation.figures.shell import shell_words, words_of, zone_colours
-from corrosion.presentation.figures.shell_layout import Unfolding, unfold
+from corrosion.presentation.figures.shell_layout import ShellLayout, lay_out_shell
 from corrosion.presentation.figures.tables import column, rows_of
 from corrosion.presentation.figures.timeline import SUPPLY_COLOURS
 from corrosion.presentation.figures.timeline_layout import schedule, schedule_words
-from corrosion.presentation.report.svg_canvas import Sheet, even_ticks
+from corrosion.presentation.report.svg_canvas import Canvas, even_ticks
 from corrosion.records.ship import Form
 
 __all__ = ["ranking_svg", "shell_svg", "timeline_svg"]
@@ -55,9 +55,9 @@ def shell_svg(zones: pd.DataFrame, form: Form, *, colour: str) -> str:
         If zones are not coloured by that column.
     """
     asked = quantity_of(colour)
-    drawing = unfold(zones, form)
+    drawing = lay_out_shell(zones, form)
     tall = drawing.top - drawing.bottom
-    sheet = Sheet(
+    sheet = Canvas(
         width=_WIDTH,
         height=round(310.0 * tall / (2.0 * drawing.top)) + 100,
         left=70,
@@ -90,7 +90,7 @@ def shell_svg(zones: pd.DataFrame, form: Form, *, colour: str) -> str:
 
 
 def _zone_words(
-    sheet: Sheet, zones: pd.DataFrame, drawing: Unfolding, asked: Quantity
+    sheet: Canvas, zones: pd.DataFrame, drawing: ShellLayout, asked: Quantity
 ) -> None:
     """Write id and value into each zone, or the id beside a strip too short for it."""
     fills, values = zone_colours(zones, asked), asked.values(zones)
@@ -102,12 +102,12 @@ def _zone_words(
         if lines:
             sheet.text(*patch.centre, lines, style=ink)
         elif patch.beneath:
-            beside = sheet.across(float(patch.x.max())) + 4
+            bundled_path = sheet.across(float(patch.x.max())) + 4
             level = sheet.down(patch.centre[1])
-            sheet.text_at(beside, level, [str(row["zone"])], style=_START)
+            sheet.text_at(bundled_path, level, [str(row["zone"])], style=_START)
 
 
-def _colour_bar(sheet: Sheet, label: str, ends: tuple[str, str]) -> None:
+def _colour_bar(sheet: Canvas, label: str, ends: tuple[str, str]) -> None:
     """Add the scale at the top right, in nine plain steps."""
     pale, dark = ends
     stops = theme.SEQUENTIAL
@@ -128,7 +128,7 @@ def ranking_svg(zones: pd.DataFrame) -> str:
     ends = np.concatenate([column(zones, name) for name in _THICKNESSES])
     low, high = (float(ends.min()), float(ends.max())) if rows else (0.0, 1.0)
     room = 0.04 * max(high - low, 1.0)
-    sheet = Sheet(
+    sheet = Canvas(
         width=_WIDTH,
         height=24 * len(rows) + 90,
         left=130,
@@ -170,7 +170,7 @@ def timeline_svg(faults: pd.DataFrame, berths: pd.DataFrame) -> str:
     """Draw :func:`corrosion.presentation.figures.timeline.fault_timeline` for paper."""
     plan = schedule(faults, berths)
     begin, end = _years(plan.start), _years(plan.end)
-    sheet = Sheet(
+    sheet = Canvas(
         width=_WIDTH,
         height=round(18.0 * (plan.rows + 2.0)) + 90,
         left=130,

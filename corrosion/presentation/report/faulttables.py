@@ -8,10 +8,10 @@ import numpy as np
 import pandas as pd
 
 from corrosion.estimate import Estimate
+from corrosion.foundation.json_values import rows
 from corrosion.presentation.figures.durations import duration
 from corrosion.presentation.sentences import number, percent
 from corrosion.presentation.tables import NUMBER, TEXT, WORD, Cell, Row, Table, between
-from corrosion.results import records
 
 __all__ = ["durations", "hunt", "leading", "measures", "what_ifs"]
 
@@ -92,7 +92,7 @@ def leading(result: Estimate) -> Table:
             "Ceiling (kg)": NUMBER,
             "State": WORD,
         },
-        rows=[_fault(f) for f in records(shown)],
+        rows=[_fault(f) for f in rows(shown)],
         full=faults,
     )
 

@@ -69,7 +69,7 @@ def report_html(contents: Contents) -> str:
             tables=tables(contents),
             hunts=[(hunt_name(k, h), h) for k, h in enumerate(contents.hunts, start=1)],
             figures=_figures(contents),
-            disagreements=[one.words for one in result.lesson.disagreements],
+            disagreements=[one.words for one in result.calibration.disagreements],
             limits=LIMITS,
             cautions=CAUTIONS,
             panel=PANEL,

@@ -14,7 +14,7 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.presentation.figures import theme
 
-__all__ = ["Sheet", "even_ticks"]
+__all__ = ["Canvas", "even_ticks"]
 
 _INK: Final = theme.INK["light"]
 _MUTED: Final = theme.MUTED["light"]
@@ -45,7 +45,7 @@ def even_ticks(low: float, high: float, count: int = 6) -> list[float]:
 
 
 @dataclass(kw_only=True)
-class Sheet:
+class Canvas:
     """One drawing in the making.
 
     Attributes

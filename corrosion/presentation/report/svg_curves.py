@@ -12,7 +12,7 @@ from corrosion.presentation.figures.durations import hour_ticks
 from corrosion.presentation.figures.isolation import saved_words
 from corrosion.presentation.figures.tables import column, rows_of
 from corrosion.presentation.figures.thickness_and_loss import fan_words
-from corrosion.presentation.report.svg_canvas import Sheet, even_ticks
+from corrosion.presentation.report.svg_canvas import Canvas, even_ticks
 
 __all__ = ["saved_steel_svg", "thickness_fan_svg"]
 
@@ -84,11 +84,13 @@ def thickness_fan_svg(
     return sheet.svg(fan_words(fan, limit_mm))
 
 
-def _sheet(x: tuple[float, float], y: tuple[float, float]) -> Sheet:
-    return Sheet(width=1000, height=320, left=70, right=60, top=36, bottom=48, x=x, y=y)
+def _sheet(x: tuple[float, float], y: tuple[float, float]) -> Canvas:
+    return Canvas(
+        width=1000, height=320, left=70, right=60, top=36, bottom=48, x=x, y=y
+    )
 
 
-def _band(sheet: Sheet, x: Array, low: Array, high: Array) -> None:
+def _band(sheet: Canvas, x: Array, low: Array, high: Array) -> None:
     """Add the interval about a curve."""
     around = np.concatenate([x, x[::-1]])
     edges = np.concatenate([low, high[::-1]])

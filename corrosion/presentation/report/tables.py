@@ -34,7 +34,7 @@ def tables(contents: Contents) -> dict[str, Table]:
             for k, hunt in enumerate(contents.hunts, start=1)
         ),
         zonetables.gaugings(contents.gaugings),
-        zonetables.taught(contents.taught),
+        zonetables.taught(contents.calibrated_thickness),
         faulttables.durations(contents.isolation["durations"]["curve"]),
         assumption_tables.assumption_table(result.ship),
         assumption_tables.sources(result.ship),

@@ -8,6 +8,7 @@ import pandas as pd
 
 from corrosion.estimate import Estimate
 from corrosion.foundation import assumptions
+from corrosion.foundation.json_values import rows
 from corrosion.presentation.report.bars import interval_bar, margin_bar
 from corrosion.presentation.sentences import number, percent
 from corrosion.presentation.tables import (
@@ -19,7 +20,6 @@ from corrosion.presentation.tables import (
     between,
     inline,
 )
-from corrosion.results import records
 
 __all__ = ["days", "gaugings", "plan", "ranking", "taught", "totals"]
 
@@ -60,7 +60,7 @@ def totals(result: Estimate) -> Table:
 
 def ranking(result: Estimate) -> Table:
     """Return the zones in order of priority, with intervals drawn in the cells."""
-    zones = records(result.zones)
+    zones = rows(result.zones)
     top = max((z["stray_kg_p90"] for z in zones), default=0.0)
     return Table(
         name="ranking",
@@ -192,7 +192,7 @@ def gaugings(table: pd.DataFrame) -> Table:
                 if abs(g["deviations"]) >= enough
                 else "as foreseen",
             ]
-            for g in records(table)
+            for g in rows(table)
         ],
         full=table,
     )
@@ -213,7 +213,7 @@ def taught(table: pd.DataFrame) -> Table:
                 inline(between(row, "after_mm", "p50")),
                 f"{row['effective']:.0f}",
             ]
-            for row in records(table)
+            for row in rows(table)
         ],
         full=table,
     )

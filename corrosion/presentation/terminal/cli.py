@@ -15,12 +15,12 @@ from corrosion.presentation.terminal.options import (
     BAD_USE,
     SHIP,
     Options,
-    complaint,
-    computing,
-    estimated,
-    give,
+    error_message,
+    estimation_options,
+    load_ship,
     progress,
-    read,
+    run_estimate,
+    write_result,
 )
 
 __all__ = ["cli", "main"]
@@ -75,33 +75,35 @@ def check(ship: Path) -> None:
 
 @cli.command()
 @SHIP
-@computing
+@estimation_options
 def estimate(ship: Path, options: Options) -> None:
     """Rank the zones: steel lost, thickness left, when to inspect, and why."""
-    result = estimated(read(ship), options)
-    give(options.target, result.to_json, lambda: terminal.estimate_text(result))
+    result = run_estimate(load_ship(ship), options)
+    write_result(options.target, result.to_json, lambda: terminal.estimate_text(result))
 
 
 @cli.command()
 @SHIP
-@computing
+@estimation_options
 def leakage(ship: Path, options: Options) -> None:
     """Show each fault's resistance, hull current, water share and lamp picture."""
-    from corrosion.presentation.answers.leakage import leaking  # noqa: PLC0415 - only here
+    from corrosion.presentation.answers.leakage import leakage_result  # noqa: PLC0415 - only here
 
-    result = leaking(read(ship), **options.sampling(), tell=progress())
-    give(options.target, lambda: result, lambda: terminal.leakage_text(result))
+    result = leakage_result(
+        load_ship(ship), **options.sampling(), on_progress=progress()
+    )
+    write_result(options.target, lambda: result, lambda: terminal.leakage_text(result))
 
 
 @cli.command()
 @SHIP
-@computing
+@estimation_options
 def hull(ship: Path, options: Options) -> None:
     """Show the hull as the model sees it, and what crosses the water at each berth."""
-    from corrosion.presentation.answers.hull import crossing  # noqa: PLC0415 - only here
+    from corrosion.presentation.answers.hull import hull_result  # noqa: PLC0415 - only here
 
-    result = crossing(read(ship), **options.sampling())
-    give(options.target, lambda: result, lambda: terminal.hull_text(result))
+    result = hull_result(load_ship(ship), **options.sampling())
+    write_result(options.target, lambda: result, lambda: terminal.hull_text(result))
 
 
 @cli.command()
@@ -128,7 +130,7 @@ def hull(ship: Path, options: Options) -> None:
     show_default=True,
     help="Hours at hand for gauging.",
 )
-@computing
+@estimation_options
 def report(
     ship: Path, page: Path, folder: Path | None, hours: float, options: Options
 ) -> None:
@@ -136,11 +138,11 @@ def report(
     from corrosion.presentation import report as made  # noqa: PLC0415 - only here
 
     made.writable(page)
-    contents = made.gather(estimated(read(ship), options), hours=hours)
+    contents = made.gather(run_estimate(load_ship(ship), options), hours=hours)
     words = [f"Wrote {page} ({made.write_html(contents, page) / 1000:.0f} kB)."]
     if folder is not None:
         words.append(f"Wrote {len(made.write_csv(contents, folder))} CSV to {folder}.")
-    give(options.target, contents.to_json, lambda: "\n".join(words))
+    write_result(options.target, contents.to_json, lambda: "\n".join(words))
 
 
 @cli.command()
@@ -153,12 +155,12 @@ def report(
 @click.option("--json", "target", metavar="FILE", help="Write JSON; - for output.")
 def charge(logs: tuple[Path, ...], target: str | None) -> None:
     """Integrate hull-current logs: ampere-hours, hours covered, gaps."""
-    from corrosion.presentation.answers.charge import charged  # noqa: PLC0415 - only here
+    from corrosion.presentation.answers.charge import log_charge  # noqa: PLC0415 - only here
 
-    answer, doubts = charged(logs)
+    answer, doubts = log_charge(logs)
     for doubt in doubts:
         click.echo(f"doubt: {doubt}", err=True)
-    give(target, lambda: answer, lambda: terminal.charge_text(answer))
+    write_result(target, lambda: answer, lambda: terminal.charge_text(answer))
 
 
 @cli.command()
@@ -167,7 +169,7 @@ def charge(logs: tuple[Path, ...], target: str | None) -> None:
 @click.option(
     "--workers", type=click.IntRange(1), help="Processes of this machine; one a core."
 )
-@computing
+@estimation_options
 def fleet(
     folder: Path, scheduler: str | None, workers: int | None, options: Options
 ) -> None:
@@ -179,10 +181,10 @@ def fleet(
         **options.sampling(),
         scheduler=scheduler,
         workers=workers,
-        tell=_progress if sys.stderr.isatty() else None,
+        on_progress=_progress if sys.stderr.isatty() else None,
     )
     answer = result.to_json() | {"file": str(result.file)}
-    give(options.target, lambda: answer, lambda: terminal.fleet_text(answer))
+    write_result(options.target, lambda: answer, lambda: terminal.fleet_text(answer))
     if answer["failed"]:
         sys.exit(BAD_RECORDS)
 
@@ -198,10 +200,10 @@ def _progress(words: str) -> None:
 @click.option("--json", "target", metavar="FILE", help="Write JSON; - for output.")
 def metal(name: str, amps: float, years: float, target: str | None) -> None:
     """Convert amperes and years to kilograms of METAL, with its source."""
-    from corrosion.presentation.answers.metal import dissolved  # noqa: PLC0415 - only here
+    from corrosion.presentation.answers.metal import metal_loss  # noqa: PLC0415 - only here
 
-    result = dissolved(name, amps=amps, years=years)
-    give(target, lambda: result, lambda: terminal.metal_text(result))
+    result = metal_loss(name, amps=amps, years=years)
+    write_result(target, lambda: result, lambda: terminal.metal_text(result))
 
 
 @cli.command()
@@ -238,6 +240,6 @@ def main() -> None:
     except Exception as error:
         if os.environ.get("CORROSION_TRACEBACK"):
             raise
-        code, words = complaint(error)
+        code, words = error_message(error)
         click.echo(words, err=True)
         sys.exit(code)

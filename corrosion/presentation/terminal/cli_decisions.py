@@ -10,11 +10,11 @@ from corrosion.presentation import terminal
 from corrosion.presentation.terminal.options import (
     SHIP,
     Options,
-    computing,
-    estimated,
-    give,
-    names,
-    read,
+    estimation_options,
+    load_ship,
+    run_estimate,
+    split_list,
+    write_result,
 )
 from corrosion.records.ship import Access
 
@@ -38,7 +38,7 @@ __all__ = ["hunt", "isolate", "plan"]
 @click.option("--joint", metavar="ZONE", help="A jointed part whose joint is renewed.")
 @click.option("--paint", metavar="ZONE", help="A zone that is painted...")
 @click.option("--painted", metavar="DATE", help="...then: 2016, 2016-05 or 2016-05-12.")
-@computing
+@estimation_options
 def isolate(  # noqa: PLR0913 - one argument an option of the command
     ship: Path,
     within: str,
@@ -54,7 +54,7 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     And what other measures would have kept, each alone, where any is named.
     """
     from corrosion.presentation.answers import isolation  # noqa: PLC0415 - only here
-    from corrosion.presentation.answers.measures import Ticked, measures_of  # noqa: PLC0415
+    from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures  # noqa: PLC0415
 
     limits = isolation.hours_of(within)
     if heeded is not None and ticked["alarm_ohm"] is None:
@@ -63,18 +63,22 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
         raise click.UsageError(
             "--paint ZONE and --painted DATE go together: give both."
         )
-    asked = Ticked(
-        circuits=names(repair),
+    asked = MeasureChoice(
+        circuits=split_list(repair),
         alarm_hours=4.0 if heeded is None else heeded,
         painted=paint,
         paint_date=painted or "",
         **ticked,
     )
-    records = read(ship)
-    measures_of(asked, records)  # a wrong name is said before the long work
-    result = estimated(records, options)
-    answer = isolation.isolating(result, limits) | isolation.others(result, asked)
-    give(options.target, lambda: answer, lambda: terminal.isolation_text(answer))
+    records = load_ship(ship)
+    chosen_measures(asked, records)  # a wrong name is said before the long work
+    result = run_estimate(records, options)
+    answer = isolation.isolation_result(result, limits) | isolation.measures_result(
+        result, asked
+    )
+    write_result(
+        options.target, lambda: answer, lambda: terminal.isolation_text(answer)
+    )
 
 
 @click.command()
@@ -84,7 +88,7 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
 @click.option("--worked-on", default="", help="Circuits worked on lately: L1,L2.")
 @click.option("--stayed", default="", help="Opened already; the indication stayed.")
 @click.option("--gone", metavar="CIRCUIT", help="Opened, and the indication went.")
-@computing
+@estimation_options
 def hunt(  # noqa: PLR0913 - one argument an option of the command
     ship: Path,
     system: str,
@@ -96,16 +100,16 @@ def hunt(  # noqa: PLR0913 - one argument an option of the command
 ) -> None:
     """Show the order in which to open breakers and test branches."""
     from corrosion.inspection.fault_finding.probabilities import Seen  # noqa: PLC0415 - only here
-    from corrosion.presentation.answers.hunt import hunting  # noqa: PLC0415 - only here
+    from corrosion.presentation.answers.hunt import hunt_result  # noqa: PLC0415 - only here
 
     seen = Seen(
         conductor=conductor,
-        worked_on=frozenset(names(worked_on)),
-        stayed=names(stayed),
+        worked_on=frozenset(split_list(worked_on)),
+        stayed=split_list(stayed),
         gone=gone,
     )
-    answer = hunting(read(ship), system, seen=seen, as_of=options.as_of)
-    give(options.target, lambda: answer, lambda: terminal.hunt_text(answer))
+    answer = hunt_result(load_ship(ship), system, seen=seen, as_of=options.as_of)
+    write_result(options.target, lambda: answer, lambda: terminal.hunt_text(answer))
 
 
 @click.command()
@@ -117,22 +121,25 @@ def hunt(  # noqa: PLR0913 - one argument an option of the command
     show_default=True,
     help="Kinds of access that can be had; diver=8: for so many of the hours.",
 )
-@computing
+@estimation_options
 def plan(ship: Path, hours: float, access: str, options: Options) -> None:
     """Show which zones to gauge with the hours at hand."""
-    from corrosion.presentation.answers.plan import planning  # noqa: PLC0415 - only here
+    from corrosion.presentation.answers.plan import gauging_plan  # noqa: PLC0415 - only here
 
     kinds, own = _accesses(access)
-    answer = planning(
-        estimated(read(ship), options), hours=hours, access=kinds, access_hours=own
+    answer = gauging_plan(
+        run_estimate(load_ship(ship), options),
+        hours=hours,
+        access=kinds,
+        access_hours=own,
     )
-    give(options.target, lambda: answer, lambda: terminal.plan_text(answer))
+    write_result(options.target, lambda: answer, lambda: terminal.plan_text(answer))
 
 
 def _accesses(text: str) -> tuple[set[str], dict[str, float]]:
     """Return the kinds of access of a list such as ``inside,diver=8``, and hours."""
     kinds, own = set(), {}
-    for word in names(text):
+    for word in split_list(text):
         kind, limited, hours = (part.strip() for part in word.partition("="))
         if kind not in get_args(Access):
             raise LookupFailed.among("access", kind, get_args(Access))

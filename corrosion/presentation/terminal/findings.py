@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from corrosion.inspection.sensitivity import to_measure
+from corrosion.foundation.json_values import rows
+from corrosion.inspection.sensitivity import best_measurements
 from corrosion.presentation.sentences import (
     CAUTIONS,
     answer,
@@ -13,7 +14,6 @@ from corrosion.presentation.sentences import (
     totals_sentence,
 )
 from corrosion.presentation.terminal.lines import columns, listed
-from corrosion.results import records
 
 if TYPE_CHECKING:
     from corrosion.estimate import Estimate
@@ -40,7 +40,7 @@ def estimate_text(result: "Estimate") -> str:
             z["leading_cause"],
             z["leading_fault"] or "-",
         ]
-        for z in records(result.zones)
+        for z in rows(result.zones)
     ]
     leading = result.faults.nlargest(_FAULTS_SHOWN, "kg_mean")
     faults = [
@@ -54,7 +54,7 @@ def estimate_text(result: "Estimate") -> str:
             number(f["ceiling_kg_mean"]),
             "standing" if f["standing"] else "cleared",
         ]
-        for f in records(leading)
+        for f in rows(leading)
     ]
     head = (
         f"{result.ship.name} as of {result.as_of}, next docking {result.horizon} "
@@ -87,7 +87,9 @@ def estimate_text(result: "Estimate") -> str:
             f"What would narrow {first} down most:",
             [
                 f"{what} ({percent(share)} of its spread)"
-                for what, share in to_measure(result.narrowing(first))[:_MEASURES_SHOWN]
+                for what, share in best_measurements(result.influences(first))[
+                    :_MEASURES_SHOWN
+                ]
             ],
         ),
         "",
@@ -151,14 +153,14 @@ def hull_text(result: Mapping[str, Any]) -> str:
     ]
     berths = []
     for b in result["berths"]:
-        shares = sorted(b["water_share"].values())
+        normalise = sorted(b["water_share"].values())
         berths.append(
             [
                 b["berth"],
                 b["from"] or "the beginning",
                 b["supply"],
-                percent(shares[0]),
-                percent(shares[-1]),
+                percent(normalise[0]),
+                percent(normalise[-1]),
                 spread(b["couple_amps"]),
                 "-" if b["linear_error"] is None else percent(b["linear_error"]),
             ]

@@ -27,13 +27,13 @@ __all__ = [
     "BAD_USE",
     "SHIP",
     "Options",
-    "complaint",
-    "computing",
-    "estimated",
-    "give",
-    "names",
+    "error_message",
+    "estimation_options",
+    "load_ship",
     "progress",
-    "read",
+    "run_estimate",
+    "split_list",
+    "write_result",
 ]
 
 BAD_RECORDS: Final = 1
@@ -75,7 +75,7 @@ class Options:
         return {"samples": self.samples, "seed": self.seed, "as_of": self.as_of}
 
 
-def computing(command: Callable[..., None]) -> Callable[..., None]:
+def estimation_options(command: Callable[..., None]) -> Callable[..., None]:
     """Give a command the options that every computing command takes."""
 
     @click.option("--as-of", callback=_day, help="Date of the estimate; today.")
@@ -108,7 +108,7 @@ def computing(command: Callable[..., None]) -> Callable[..., None]:
     return bundled
 
 
-def read(folder: Path) -> Ship:
+def load_ship(folder: Path) -> Ship:
     """Return the ship of a folder; on a terminal, say how many doubts she has."""
     from corrosion.records.folder.read import read_ship  # noqa: PLC0415 - pydantic is slow
 
@@ -121,14 +121,14 @@ def read(folder: Path) -> Ship:
     return ship
 
 
-def estimated(ship: Ship, options: Options) -> "Estimate":
+def run_estimate(ship: Ship, options: Options) -> "Estimate":
     """Return the estimate of a ship; on a terminal, say how far it has come."""
     from corrosion.estimate import estimate  # noqa: PLC0415 - not for `--help`
 
-    return estimate(ship, **options.sampling(), tell=progress())
+    return estimate(ship, **options.sampling(), on_progress=progress())
 
 
-def names(text: str) -> tuple[str, ...]:
+def split_list(text: str) -> tuple[str, ...]:
     """Return the names of a list with commas, such as ``galley,deck panel``."""
     return tuple(name.strip() for name in text.split(",") if name.strip())
 
@@ -141,16 +141,16 @@ def progress() -> Callable[[float], None] | None:
     if not sys.stderr.isatty():
         return None
 
-    def tell(share: float) -> None:
+    def on_progress(share: float) -> None:
         words = f"{share:4.0%} of the walk through her records"
         click.echo(f"\r{words}", nl=False, err=True)
         if share >= 1.0:
             click.echo(f"\r{' ' * len(words)}\r", nl=False, err=True)
 
-    return tell
+    return on_progress
 
 
-def give(
+def write_result(
     target: str | None,
     result: Callable[[], Mapping[str, Any]],
     text: Callable[[], str],
@@ -170,7 +170,7 @@ def give(
         raise click.UsageError(msg) from None
 
 
-def complaint(error: Exception) -> tuple[int, str]:
+def error_message(error: Exception) -> tuple[int, str]:
     """Return the exit code and the words for an error."""
     if isinstance(error, RecordError):
         many = len(error.problems)

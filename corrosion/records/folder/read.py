@@ -248,6 +248,6 @@ def _ship(
         circuits=tuple(row.record() for row in tables.circuits),
         logs=logs,
         prices=tables.file.prices,
-        restated=tables.file.restated,
+        assumptions=tables.file.assumptions,
         doubts=doubtful,
     )

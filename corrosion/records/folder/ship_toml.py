@@ -2,10 +2,10 @@
 
 import re
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import Any, Final
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import InputError, LookupFailed, Problem
 from corrosion.records.folder.cell_messages import shown, unknown
 from corrosion.records.folder.csv_file import decoded
@@ -26,7 +26,7 @@ from corrosion.records.folder.ship_toml_keys import (
     SystemKeys,
     WaterKeys,
 )
-from corrosion.records.ship import Prices, Restated
+from corrosion.records.ship import Prices
 
 __all__ = ["read_ship_file"]
 
@@ -82,27 +82,28 @@ class _Reader:
             given = {**given, "lamps": lamps}
         return self.table(SystemKeys, given, "system", place)
 
-    def restated(self, given: object) -> Iterator[tuple[str, Restated]]:
+    def assumptions(self, given: object) -> Assumptions:
+        own = default_assumptions()
         if not isinstance(given, dict):
             spot = self.spot("assumption")
             expected = "a table for each, as [assumption.fault_ohm]"
             self.problems.append(spot.problem("", shown(given), expected))
-            return
+            return own
         for name, keys in given.items():
             before = len(self.problems)
             row = self.table(AssumptionKeys, keys, "assumption", name)
             try:
                 if len(self.problems) == before:
-                    assumptions.restate(name, **row.model_dump())
-                    yield name, Restated(**row.model_dump())
+                    own = own.override(name, **row.model_dump())
             except LookupFailed:
-                words = unknown("assumption", name, assumptions.table())
+                words = unknown("assumption", name, own)
                 self.problems.append(row.problem("", *words))
             except InputError as error:
                 found = f"{row.median:g} with spread {row.spread:g}"
                 self.problems.append(
                     row.problem("median", found, str(error).partition(": ")[2])
                 )
+        return own
 
 
 def read_ship_file(data: bytes | None, problems: list[Problem]) -> ShipFile:
@@ -148,7 +149,7 @@ def _ship_file(
         water=reader.table(WaterKeys, given.get("water"), "water"),
         systems=None if systems is None else read,
         prices=Prices(**prices.model_dump()),
-        restated=dict(reader.restated(given.get("assumption", {}))),
+        assumptions=reader.assumptions(given.get("assumption", {})),
     )
 
 

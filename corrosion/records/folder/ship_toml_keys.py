@@ -1,11 +1,11 @@
 """Keys of ship.toml, with their units and ranges: the one list of their names."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated
 
 from pydantic import ConfigDict, Field
 
+from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.units import MICROFARAD
 from corrosion.records.folder.cell_messages import Unit
 from corrosion.records.folder.row import Date, MaybeDate, Row
@@ -14,7 +14,6 @@ from corrosion.records.ship import (
     Kind,
     LampSet,
     Prices,
-    Restated,
     System,
     Water,
 )
@@ -172,12 +171,12 @@ class ShipFile:
         None where the file could not be read at all.
     prices : Prices
         In the user's own currency.
-    restated : mapping of str to Restated
-        Entries of the basis table that the user restates.
+    assumptions : Assumptions
+        The table of assumptions with her own entries laid over it.
     """
 
     ship: ShipKeys
     water: WaterKeys
     systems: tuple[SystemKeys, ...] | None
     prices: Prices
-    restated: Mapping[str, Restated]
+    assumptions: Assumptions

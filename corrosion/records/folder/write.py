@@ -108,9 +108,9 @@ def _toml(ship: Ship) -> Iterator[str]:
         yield from _system(system)
     yield "\n[prices]"
     yield from _keys(**asdict(ship.prices))
-    for name, own in ship.restated.items():
-        yield f"\n[assumption.{name}]"
-        yield from _keys(**asdict(own))
+    for own in ship.assumptions.overridden:
+        yield f"\n[assumption.{own.name}]"
+        yield from _keys(median=own.median, spread=own.geometric_sd, why=own.source)
 
 
 def _system(row: System) -> Iterator[str]:

@@ -9,8 +9,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from corrosion.foundation.errors import InputError
-from corrosion.hull.geometry.hull_lines import fair, half_breadth
-from corrosion.hull.geometry.panels import coverage, hull_panels, patch
+from corrosion.hull.geometry.hull_lines import fit_hull_lines, half_breadth
+from corrosion.hull.geometry.panels import (
+    coverage_warnings,
+    hull_panels,
+    zone_area_and_centre,
+)
 from corrosion.records.dates import When
 from corrosion.records.ship import Form, Ship, Water, Zone
 
@@ -60,7 +64,7 @@ def test_panels_enclose_the_displacement(
     # by another route: columns of water over the waterplane
     x = (np.arange(800) + 0.5) / 800 * form.length
     depth = (np.arange(400) + 0.5) / 400 * form.draught
-    breadth = half_breadth(fair(form), x[:, None], depth)
+    breadth = half_breadth(fit_hull_lines(form), x[:, None], depth)
     columns = 2.0 * breadth.mean() * form.length * form.draught
     expected = block * form.length * form.beam * form.draught
     assert columns == pytest.approx(expected, rel=2e-3)
@@ -70,7 +74,7 @@ def test_panels_enclose_the_displacement(
 
 def test_meets_midship_and_waterplane_coefficient() -> None:
     form = replace(FORM, midship_coefficient=0.93, waterplane_coefficient=0.72)
-    lines = fair(form)
+    lines = fit_hull_lines(form)
     x = (np.arange(2000) + 0.5) / 2000 * form.length
     depth = (np.arange(2000) + 0.5) / 2000 * form.draught
     plane = 2.0 * half_breadth(lines, x, 0.0).mean() / form.beam
@@ -80,7 +84,7 @@ def test_meets_midship_and_waterplane_coefficient() -> None:
 
 
 def test_entrance_is_sharp_and_the_middle_full() -> None:
-    lines = fair(FORM)
+    lines = fit_hull_lines(FORM)
     x = np.linspace(0.0, FORM.length, 97)
     breadth = half_breadth(lines, x, 0.0)
     angle = np.degrees(np.arctan(breadth[1] / (x[1] - x[0])))
@@ -124,22 +128,25 @@ def test_normals_point_into_the_water() -> None:
 
 
 def test_patches_add_up_to_the_wetted_surface() -> None:
-    lines = fair(FORM)
+    lines = fit_hull_lines(FORM)
     whole = hull_panels(FORM, SIDES, target=4000).area.sum()
-    drawn = sum(patch(lines, FORM, row)[0] for row in SIDES)
+    drawn = sum(zone_area_and_centre(lines, FORM, row)[0] for row in SIDES)
     assert drawn == pytest.approx(whole, rel=2e-3)
 
 
 def test_patches_above_water_and_on_both_sides() -> None:
-    lines = fair(FORM)
+    lines = fit_hull_lines(FORM)
     belt = zone("belt", (60.0, 100.0), "port", (-1.0, 0.0), exposure="splash")
-    area, centre = patch(lines, FORM, belt)
+    area, centre = zone_area_and_centre(lines, FORM, belt)
     assert area == pytest.approx(40 * 0.61, rel=0.02)
     assert centre == pytest.approx([48.8, -6.67, 0.5], abs=0.05)
     keel = zone("keel", (60.0, 100.0), "centre", (4.0, 5.1))
     half = replace(keel, side="starboard")
-    assert patch(lines, FORM, keel)[0] == 2.0 * patch(lines, FORM, half)[0]
-    assert patch(lines, FORM, keel)[1][1] == 0.0
+    assert (
+        zone_area_and_centre(lines, FORM, keel)[0]
+        == 2.0 * zone_area_and_centre(lines, FORM, half)[0]
+    )
+    assert zone_area_and_centre(lines, FORM, keel)[1][1] == 0.0
 
 
 def test_reversed_frames_and_depths_are_the_same_zone() -> None:
@@ -162,20 +169,20 @@ def test_parts_and_inner_zones_claim_no_shell() -> None:
     mesh = hull_panels(FORM, [rudder, tank, *SIDES])
     assert set(mesh.zone.tolist()) == set(range(2, 10))
     # both faces of the plate between its frames and depths
-    assert patch(fair(FORM), FORM, rudder)[0] == pytest.approx(
+    assert zone_area_and_centre(fit_hull_lines(FORM), FORM, rudder)[0] == pytest.approx(
         2 * 7 * 0.61 * 4.0, rel=0.1
     )
 
 
 def test_zones_that_fit_leave_no_doubt() -> None:
-    assert coverage(ship(*SIDES)) == ()
+    assert coverage_warnings(ship(*SIDES)) == ()
 
 
 def test_overlaps_gaps_and_strays_are_told() -> None:
     extra = zone("patch", (20.0, 40.0), "port", (1.0, 3.0))
     beyond = zone("beyond", (170.0, 180.0), "port", (1.0, 3.0))
     hidden = zone("hidden", (20.0, 30.0), "starboard", (1.0, 3.0))
-    notes = coverage(ship(*SIDES[:-1], extra, beyond, hidden))
+    notes = coverage_warnings(ship(*SIDES[:-1], extra, beyond, hidden))
     assert any("side0p and patch overlap over" in note for note in notes)
     assert any(
         "belongs to no zone, most of it starboard, frames 60" in n for n in notes

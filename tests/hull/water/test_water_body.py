@@ -10,10 +10,10 @@ from hull.bodies import zone
 
 from corrosion.foundation.errors import InputError
 from corrosion.hull.geometry.panels import hull_panels
+from corrosion.hull.water import water_body as water_module
 from corrosion.hull.water.boundary_elements import resistance_to_remote
 from corrosion.hull.water.seawater import resistivity
 from corrosion.hull.water.water_body import WaterBody, resistivity_of, water_body
-from corrosion.hull.water.water_body import water_body as water_module
 from corrosion.records.dates import When
 from corrosion.records.ship import Form, Ship, Water, Zone
 

@@ -4,17 +4,17 @@ import numpy as np
 import pytest
 
 from corrosion.foundation.types import Array
-from corrosion.inspection.calibration.calibrate import Lesson
+from corrosion.inspection.calibration.calibrate import Calibration
 from corrosion.inspection.calibration.weights import resample
 
 SAMPLES = 4096
 RNG = np.random.default_rng(5)
 
 
-def lesson(weights: Array, along: Array) -> Lesson:
-    """Return a lesson in which each zone believes the samples by its own weights."""
-    return Lesson(
-        picks=resample(weights, along),
+def calibration(weights: Array, along: Array) -> Calibration:
+    """Return a calibration whose zones each have weights of their own."""
+    return Calibration(
+        resample_index=resample(weights, along),
         shared=resample(np.full((SAMPLES, 1), 1.0 / SAMPLES), along)[:, 0],
         normal=np.zeros(weights.shape),
         built=0.0,
@@ -26,9 +26,9 @@ def lesson(weights: Array, along: Array) -> Lesson:
     )
 
 
-def weighted(zones: int) -> Lesson:
+def weighted(zones: int) -> Calibration:
     weights = RNG.gamma(1.0, size=(SAMPLES, zones))
-    return lesson(weights / weights.sum(axis=0), RNG.random(SAMPLES))
+    return calibration(weights / weights.sum(axis=0), RNG.random(SAMPLES))
 
 
 def test_zones_that_share_an_unknown_stay_alike_in_their_sum() -> None:
@@ -55,6 +55,6 @@ def test_a_sum_has_the_mean_of_its_zones(shift: float) -> None:
 
 def test_even_weights_sum_every_sample_in_its_place() -> None:
     values = RNG.random((SAMPLES, 3))
-    taught = lesson(np.full((SAMPLES, 3), 1.0 / SAMPLES), RNG.random(SAMPLES))
+    taught = calibration(np.full((SAMPLES, 3), 1.0 / SAMPLES), RNG.random(SAMPLES))
     assert taught.total(values) == pytest.approx(values.sum(axis=1), rel=1e-12)
     assert taught.total(0.0 * values).tolist() == [0.0] * SAMPLES

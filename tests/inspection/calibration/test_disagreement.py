@@ -4,7 +4,6 @@ from scipy.special import ndtri
 
 from corrosion.inspection.calibration.disagreement import deviations, disagreements
 from corrosion.inspection.calibration.measurements import Gauged
-from corrosion.inspection.drivers import drivers
 
 EVEN = ndtri((np.arange(4096) + 0.5) / 4096)[:, np.newaxis]
 BUILT = np.array([10e-3, 10e-3, 10e-3])
@@ -63,25 +62,3 @@ def test_agreement_says_nothing() -> None:
     assert (
         len(disagreements(predicted, measured([9.1e-3, 8.5e-3]), "AB", BUILT, 1)) == 1
     )
-
-
-def test_drivers_share_the_ranks_of_a_sum() -> None:
-    rng = np.random.default_rng(4)
-    a, b, idle = (rng.permutation(EVEN[:, 0]) for _ in range(3))
-    outcome = np.exp(2.0 * a - b)
-    found = drivers({"idle": idle, "b": np.exp(b), "a": a, "fixed": 0 * a}, outcome)
-    assert [row.name for row in found] == ["a", "b", "idle", "fixed"]
-    assert [row.upward for row in found[:2]] == [True, False]
-    # Rank correlation of a bivariate normal with correlation r: 6/π asin(r/2).
-    for row, r in zip(found, (2 / np.sqrt(5), -1 / np.sqrt(5)), strict=False):
-        assert row.share == pytest.approx((6 / np.pi * np.arcsin(r / 2)) ** 2, abs=0.03)
-    assert found[3].share == 0.0
-
-
-def test_drivers_heed_the_weights() -> None:
-    rng = np.random.default_rng(6)
-    a, b = rng.normal(size=60), rng.normal(size=60)
-    times = rng.integers(0, 4, 60)
-    repeated = drivers({"a": np.repeat(a, times)}, np.repeat(a + b, times))
-    weighted = drivers({"a": a}, a + b, times / 2.0)
-    assert weighted[0].share == pytest.approx(repeated[0].share)

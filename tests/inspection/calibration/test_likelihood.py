@@ -10,7 +10,7 @@ from scipy.stats import multivariate_normal
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.types import Array
 from corrosion.inspection.calibration.likelihood import (
-    departure,
+    discrepancy,
     learn,
     log_likelihood,
     shared_log_likelihood,
@@ -59,7 +59,7 @@ def test_joint_likelihood_is_the_multivariate_normal() -> None:
 def test_departure_is_the_mean_of_prior_and_gaugings_by_precision() -> None:
     gauging = replace(measured([0, 0], [8e-3, 9e-3]), readings=np.array([1, 9]))
     predicted = np.full((S, 2), 10e-3)
-    off = departure(predicted, gauging, normals(2))
+    off = discrepancy(predicted, gauging, normals(2))
     precision = np.array([1 / 0.3**2, 1 / 0.3**2, 9 / 0.3**2])
     mean = precision @ [0.0, -2.0, -1.0] / precision.sum()
     assert off[:, 0].mean() * 1e3 == pytest.approx(mean, rel=1e-6)
@@ -90,7 +90,7 @@ def test_a_precise_gauging_wins_over_the_estimate() -> None:
     gauging = replace(measured([0], [7e-3]), readings=np.array([40]), allowance=0.5e-3)
     predicted = 10e-3 + 0.1e-3 * normals(1)
     learned = learn(predicted, gauging, 1, normals(1, seed=2))
-    plate = predicted + departure(predicted, gauging, normals(1, seed=3))
+    plate = predicted + discrepancy(predicted, gauging, normals(1, seed=3))
     before, noise = 0.1**2 + 0.5**2, 0.3**2 / 40
     expected = 10e-3 - 3e-3 * before / (before + noise)
     assert learned.weights[:, 0] @ plate[:, 0] == pytest.approx(expected, abs=0.02e-3)

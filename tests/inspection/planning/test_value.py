@@ -11,7 +11,7 @@ from ships import ZONES, ship
 from corrosion.estimate import estimate
 from corrosion.foundation.errors import InputError
 from corrosion.inspection.planning.value import gauging_value, readings_for
-from corrosion.presentation.answers.plan import value_of_gauging
+from corrosion.presentation.answers.plan import gauging_values
 
 EVEN = ndtri((np.arange(8192) + 0.5) / 8192)[:, np.newaxis]
 
@@ -82,7 +82,7 @@ def test_a_margin_is_told_alike_whether_mean_or_pit_decides() -> None:
         under_pit_ahead=outlook.left_ahead - deeper,
     )
     one, other = (
-        value_of_gauging(replace(result, outlook=each)) for each in (by_mean, by_pit)
+        gauging_values(replace(result, outlook=each)) for each in (by_mean, by_pit)
     )
     assert one.max() > 0.0
     assert other == pytest.approx(one)

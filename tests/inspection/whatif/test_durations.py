@@ -32,8 +32,6 @@ def test_without_standing_faults_it_is_the_plain_share(hours: list[int]) -> None
     curve = kaplan_meier(hours, [True] * len(hours))
     share = [(np.array(hours) > hour).mean() for hour in curve.hours[1:]]
     assert curve.standing[1:] == pytest.approx(share)
-    error = np.sqrt(curve.standing * (1 - curve.standing) / len(hours))
-    assert curve.error == pytest.approx(error)
 
 
 @settings(deadline=None, max_examples=30)

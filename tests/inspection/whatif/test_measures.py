@@ -13,12 +13,16 @@ from ships import ZONES, berth, current, fault, ship
 from corrosion.estimate import estimate
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.units import HOUR
-from corrosion.history.integrate import keep_books
+from corrosion.history.integrate import integrate_history
 from corrosion.inspection.whatif import measures
 from corrosion.inspection.whatif.measures import Measure
 from corrosion.inspection.whatif.savings import Saved, what_if
-from corrosion.presentation.answers.isolation import isolating, measured, others
-from corrosion.presentation.answers.measures import Ticked
+from corrosion.presentation.answers.isolation import (
+    isolation_result,
+    measure_savings,
+    measures_result,
+)
+from corrosion.presentation.answers.measures import MeasureChoice
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Prices
 
@@ -43,12 +47,12 @@ AT_SEA = estimate(replace(SHIP, berths=()), samples=64, as_of=date(2026, 1, 1))
 
 
 def kept(*measures: Measure) -> list[Saved]:
-    return what_if(BASE.case, BASE.books, BASE.lesson, measures)
+    return what_if(BASE.inputs, BASE.history, BASE.calibration, measures)
 
 
 def test_what_changes_nothing_saves_exactly_nothing() -> None:
     same = Measure(words="nothing")
-    drawn_again = Measure(words="nothing", case=replace)
+    drawn_again = Measure(words="nothing", inputs=replace)
     late = measures.cleared_within(1e9)
     dry = measures.detected_above(1e-6, hours=0.0)
     as_she_is = measures.renewed_paint(SHIP, "FP", as_written("2015-05"))
@@ -64,18 +68,21 @@ def test_what_changes_nothing_saves_exactly_nothing() -> None:
 def test_a_tighter_limit_never_loses_more_steel(hours: list[float]) -> None:
     limits = [measures.cleared_within(each) for each in sorted(hours)]
     for base in (BASE, AT_SEA):
-        saved = what_if(base.case, base.books, base.lesson, limits)
+        saved = what_if(base.inputs, base.history, base.calibration, limits)
         for tight, wide in pairwise(saved):
-            lost, more = (one.books.stray_kg.sum(axis=1) for one in (tight, wide))
+            lost, more = (one.history.stray_kg.sum(axis=1) for one in (tight, wide))
             assert (lost <= more + 1e-12).all()
             assert (tight.fault_hours >= wide.fault_hours).all()
 
 
 def test_a_current_that_returns_aboard_spares_where_it_enters_the_steel() -> None:
     (saved,) = what_if(
-        AT_SEA.case, AT_SEA.books, AT_SEA.lesson, [measures.cleared_within(0.0)]
+        AT_SEA.inputs,
+        AT_SEA.history,
+        AT_SEA.calibration,
+        [measures.cleared_within(0.0)],
     )
-    by_zone = (AT_SEA.books.stray_kg - saved.books.stray_kg).mean(axis=0)
+    by_zone = (AT_SEA.history.stray_kg - saved.history.stray_kg).mean(axis=0)
     assert by_zone[AT_SEA.ship.zone_index("AP")] > 0.0
     assert by_zone.min() < 0.0
     assert by_zone.sum() > 0.0
@@ -83,11 +90,11 @@ def test_a_current_that_returns_aboard_spares_where_it_enters_the_steel() -> Non
 
 def test_a_limit_spares_the_hours_beyond_it() -> None:
     (saved,) = kept(measures.cleared_within(24.0))
-    spans = BASE.case.faults.spans
-    ended = np.minimum(spans.ended, BASE.case.clock.as_of)
+    spans = BASE.inputs.faults.spans
+    ended = np.minimum(spans.ended, BASE.inputs.time_grid.as_of)
     beyond = np.maximum(ended - spans.found - 24.0 * HOUR, 0.0).sum(axis=1) / HOUR
     assert np.sort(saved.fault_hours) == pytest.approx(
-        np.sort(beyond[BASE.lesson.shared]), rel=1e-9
+        np.sort(beyond[BASE.calibration.shared]), rel=1e-9
     )
     assert (saved.stray_kg >= 0.0).all()
 
@@ -97,12 +104,12 @@ def test_cleared_at_once_leaves_what_came_before_the_finding() -> None:
         measures.cleared_within(0.0),
         Measure(words="no fault", spans=lambda _, s: replace(s, ended=s.began)),
     )
-    spans = BASE.case.faults.spans
+    spans = BASE.inputs.faults.spans
     before = spans.found - spans.began
     assert (before > 0.0).any()
     assert at_once.saved_kg.mean() < never.saved_kg.mean()
-    assert at_once.books.seconds == pytest.approx(before)
-    assert not never.books.fault_kg.any()
+    assert at_once.history.seconds == pytest.approx(before)
+    assert not never.history.fault_kg.any()
 
 
 def test_a_monitor_finds_only_what_falls_below_its_alarm() -> None:
@@ -110,36 +117,36 @@ def test_a_monitor_finds_only_what_falls_below_its_alarm() -> None:
         measures.detected_above(1e3, hours=1.0),
         measures.detected_above(1e5, hours=1.0),
     )
-    stood = BASE.books.seconds
-    assert (low.books.seconds[:, 1] <= stood[:, 1]).all()
-    assert low.books.seconds[:, 0].mean() < stood[:, 0].mean()
-    assert (low.books.seconds[:, 1] >= high.books.seconds[:, 1]).all()
-    assert (low.books.seconds[:, 2] == stood[:, 2]).all()  # no network: never shown
-    short = BASE.case.faults.spans.began + HOUR
-    found = BASE.case.faults.spans.found
+    stood = BASE.history.seconds
+    assert (low.history.seconds[:, 1] <= stood[:, 1]).all()
+    assert low.history.seconds[:, 0].mean() < stood[:, 0].mean()
+    assert (low.history.seconds[:, 1] >= high.history.seconds[:, 1]).all()
+    assert (low.history.seconds[:, 2] == stood[:, 2]).all()  # no network: never shown
+    short = BASE.inputs.faults.spans.began + HOUR
+    found = BASE.inputs.faults.spans.found
     gained = np.maximum(found - short, 0.0)[:, 0]
-    shown = BASE.case.faults.resistance[:, 0] < 1e3
-    assert stood[:, 0] - low.books.seconds[:, 0] == pytest.approx(
+    shown = BASE.inputs.faults.resistance[:, 0] < 1e3
+    assert stood[:, 0] - low.history.seconds[:, 0] == pytest.approx(
         np.where(shown, gained, 0.0), abs=1e-3
     )
 
 
 def test_transformers_and_isolators_end_the_couple() -> None:
-    before = BASE.books.couple_kg.sum()
+    before = BASE.history.couple_kg.sum()
     transformed, isolated = kept(
         measures.isolating_transformers(), measures.galvanic_isolators()
     )
-    assert not transformed.books.couple_kg.any()
+    assert not transformed.history.couple_kg.any()
     assert transformed.saved_kg.mean() > 0.0
-    assert isolated.books.couple_kg.sum() < 0.02 * before  # a fault may open its way
+    assert isolated.history.couple_kg.sum() < 0.02 * before  # a fault may open its way
     assert isolated.saved_kg.mean() > 0.0
 
 
 def test_a_repaired_circuit_is_charged_nothing() -> None:
     (saved,) = kept(measures.repaired(SHIP, ["arc"]))
-    assert not saved.books.fault_kg[:, 2].any()
-    assert not saved.books.seconds[:, 2].any()
-    assert (saved.books.seconds[:, :2] == BASE.books.seconds[:, :2]).all()
+    assert not saved.history.fault_kg[:, 2].any()
+    assert not saved.history.seconds[:, 2].any()
+    assert (saved.history.seconds[:, :2] == BASE.history.seconds[:, :2]).all()
 
 
 def test_a_renewed_joint_draws_the_part_nearer_to_the_hull() -> None:
@@ -150,11 +157,15 @@ def test_a_renewed_joint_draws_the_part_nearer_to_the_hull() -> None:
     )
     base = estimate(far, samples=32, as_of=date(2026, 1, 1))
     (saved,) = what_if(
-        base.case, base.books, base.lesson, [measures.renewed_joint(far, "RUD")]
+        base.inputs,
+        base.history,
+        base.calibration,
+        [measures.renewed_joint(far, "RUD")],
     )
     rudder = far.zone_index("RUD")
     assert (
-        saved.books.stray_kg[:, rudder].mean() < base.books.stray_kg[:, rudder].mean()
+        saved.history.stray_kg[:, rudder].mean()
+        < base.history.stray_kg[:, rudder].mean()
     )
     with pytest.raises(InputError, match="zone FP is welded plating and has no joint"):
         measures.renewed_joint(far, "FP")
@@ -162,7 +173,7 @@ def test_a_renewed_joint_draws_the_part_nearer_to_the_hull() -> None:
 
 def test_paint_spares_its_zone() -> None:
     (saved,) = kept(measures.renewed_paint(SHIP, "FP", as_written("2019-01")))
-    spared = BASE.books.natural_kg - saved.books.natural_kg
+    spared = BASE.history.natural_kg - saved.history.natural_kg
     assert spared[:, 0].mean() > 0.0
     assert spared[:, 1:] == pytest.approx(np.zeros_like(spared[:, 1:]), abs=1e-12)
 
@@ -173,18 +184,18 @@ def test_paint_to_come_moves_nothing_that_has_been() -> None:
     )
     base = estimate(log, samples=32, as_of=date(2026, 1, 1))
     soon = measures.renewed_paint(log, "FP", as_written("2026-03"))
-    (saved,) = what_if(base.case, base.books, base.lesson, [soon])
+    (saved,) = what_if(base.inputs, base.history, base.calibration, [soon])
     for name in ("natural_kg", "stray_kg", "fault_kg", "natural_spot", "stray_spot"):
-        assert (getattr(saved.books, name) == getattr(base.books, name)).all(), name
+        assert (getattr(saved.history, name) == getattr(base.history, name)).all(), name
     ahead = [
-        kept.mean[:, int(np.searchsorted(kept.moments, base.case.clock.horizon))]
-        for kept in (base.books, saved.books)
+        kept.mean[:, int(np.searchsorted(kept.moments, base.inputs.time_grid.horizon))]
+        for kept in (base.history, saved.history)
     ]
     assert (ahead[0][:, 0] > ahead[1][:, 0]).all()
 
 
 def test_paint_counts_until_the_next_that_is_written() -> None:
-    zones = BASE.case.zones
+    zones = BASE.inputs.zones
     written, seen = zones.painted[0], zones.seen_at[0]
     early, late = zones.with_paint(0, written - 9e7), zones.with_paint(0, seen - 9e7)
     rows = slice(0, 8)
@@ -198,12 +209,14 @@ def test_paint_counts_until_the_next_that_is_written() -> None:
 
 
 def test_pits_begin_anew_under_each_painting() -> None:
-    case, spans = AT_SEA.case, AT_SEA.case.faults.spans
-    middle, never = case.zones.seen_at[0], replace(spans, ended=spans.began)
-    moments = np.array([middle, case.clock.as_of])
-    case = replace(case, clock=replace(case.clock, moments=moments))
-    again = replace(case, zones=case.zones.with_paint(0, middle))
-    kept, other = (keep_books(one, [never], moments)[0] for one in (case, again))
+    inputs, spans = AT_SEA.inputs, AT_SEA.inputs.faults.spans
+    middle, never = inputs.zones.seen_at[0], replace(spans, ended=spans.began)
+    moments = np.array([middle, inputs.time_grid.as_of])
+    inputs = replace(inputs, time_grid=replace(inputs.time_grid, moments=moments))
+    again = replace(inputs, zones=inputs.zones.with_paint(0, middle))
+    kept, other = (
+        integrate_history(one, [never], moments)[0] for one in (inputs, again)
+    )
     assert other.since[:, 0] == pytest.approx(kept.since[:, 0])
     assert (other.since[:, 1, 0] < kept.since[:, 1, 0]).all()
     assert (other.worn[:, 1, 0] > kept.worn[:, 1, 0]).all()
@@ -211,17 +224,21 @@ def test_pits_begin_anew_under_each_painting() -> None:
 
 
 def test_prices_by_weight_and_by_area() -> None:
-    (row,) = measured(BASE, [measures.isolating_transformers()])
+    (row,) = measure_savings(BASE, [measures.isolating_transformers()])
     assert row["saved_money"]["mean"] == pytest.approx(14.0 * row["saved_kg"]["mean"])
     (saved,) = kept(measures.isolating_transformers())
-    spared = (BASE.outlook.chance_ahead - saved.chance_below) * BASE.case.hull.body.area
+    spared = (
+        BASE.outlook.chance_ahead - saved.chance_below
+    ) * BASE.inputs.hull.body.area
     assert row["spared_renewal_money"] == pytest.approx(900.0 * spared.sum())
     unpriced = replace(BASE, ship=replace(BASE.ship, prices=Prices()))
-    assert "money" not in str(measured(unpriced, [measures.galvanic_isolators()]))
+    assert "money" not in str(
+        measure_savings(unpriced, [measures.galvanic_isolators()])
+    )
 
 
 def test_measures_asked_for_are_those_done() -> None:
-    asked = Ticked(
+    asked = MeasureChoice(
         transformers=True,
         isolators=True,
         alarm_ohm=5e3,
@@ -230,7 +247,7 @@ def test_measures_asked_for_are_those_done() -> None:
         painted="FP",
         paint_date="2019",
     )
-    rows = others(BASE, asked)["measures"]
+    rows = measures_result(BASE, asked)["measures"]
     assert [row["measure"] for row in rows] == [
         "an isolating transformer at every earthed shore supply",
         "a galvanic isolator in every protective conductor",
@@ -238,8 +255,8 @@ def test_measures_asked_for_are_those_done() -> None:
         "circuits arc repaired",
         "FP painted in 2019",
     ]
-    assert others(BASE, Ticked()) == {"measures": []}
-    assert isolating(BASE, [4.0])["limits"][0]["within_hours"] == 4.0
+    assert measures_result(BASE, MeasureChoice()) == {"measures": []}
+    assert isolation_result(BASE, [4.0])["limits"][0]["within_hours"] == 4.0
 
 
 @pytest.mark.parametrize(

@@ -14,16 +14,17 @@ import numpy as np
 import pytest
 
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws, lognormal
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.leakage.inference.infer import (
     Evidence,
-    draw_healthy,
     infer_fault,
-    sample_faults,
+    sample_healthy_system,
     sample_resistance,
+    sample_resistances,
 )
-from corrosion.leakage.inference.system_posterior import learned
+from corrosion.leakage.inference.system_posterior import infer_system
 from corrosion.leakage.lamp_pattern import PICTURES, picture_of_light, relative_light
 from corrosion.leakage.network import solve
 from corrosion.records.ship import LampSet, Picture, Readings, System
@@ -67,7 +68,10 @@ def _seen(light: Array, rng: np.random.Generator) -> tuple[Picture, ...]:
 def _healthy(system: System, rng: np.random.Generator) -> System:
     """Return a system with its true capacitance and insulation."""
     farads, ohms = (
-        each[0] for each in draw_healthy(system, Draws(1, int(rng.integers(10**9))))
+        each[0]
+        for each in sample_healthy_system(
+            system, Draws(1, int(rng.integers(10**9)), default_assumptions())
+        )
     )
     return replace(system, capacitance=float(farads), insulation=float(ohms))
 
@@ -128,16 +132,16 @@ def _held_together(system: System, count: int, rng: np.random.Generator) -> Bool
         faults.append(_fault(system, rng))
         read = _read(truth, faults, rng)
         evidence.append(Evidence(readings=(read,), beside=tuple(range(k))))
-    draws = Draws(256, 3)
-    farads, ohms = draw_healthy(system, draws)
-    taught = learned(
+    draws = Draws(256, 3, default_assumptions())
+    farads, ohms = sample_healthy_system(system, draws)
+    taught = infer_system(
         system,
         evidence,
         uniform=draws.block("learn", 1)[:, 0],
         capacitance=farads,
         insulation=ohms,
     )
-    found = sample_faults(
+    found = sample_resistances(
         system,
         evidence,
         uniform=draws.block("faults", count),
@@ -195,8 +199,8 @@ def test_so_do_those_of_faults_that_share_a_system(system: System) -> None:
     # 400 faults of a system: a standard error of 2 %, a bound of six of them.
     rng = np.random.default_rng(7)
     cases = [_invented(system, rng) for _ in range(400)]
-    draws = Draws(256, 3)
-    farads, ohms = draw_healthy(system, draws)
+    draws = Draws(256, 3, default_assumptions())
+    farads, ohms = sample_healthy_system(system, draws)
     found = sample_resistance(
         system,
         [readings for _, readings in cases],

@@ -6,17 +6,18 @@ import numpy as np
 import pytest
 
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.leakage.inference.forward_model import (
-    State,
+    FaultHypothesis,
     fault_amps,
     picture_chance,
     read_volts,
 )
-from corrosion.leakage.inference.grid import GRID, Nodes
+from corrosion.leakage.inference.grid import GRID, SystemGrid
 from corrosion.leakage.network import solve
 from corrosion.records.ship import LampSet, Picture, System
 
-NODES = Nodes((1e-6, 3e-6), (1e5, 1e6))
+NODES = SystemGrid((1e-6, 3e-6), (1e5, 1e6))
 POWER = System(
     name="power",
     kind="ac3",
@@ -24,7 +25,7 @@ POWER = System(
     hertz=60.0,
     lamps=LampSet(volts=127.0, watts=15.0, ratio=2.0),
 )
-STATE = State(system=POWER, nodes=NODES, conductor=1, others=(("a", 5e3),))
+STATE = FaultHypothesis(system=POWER, nodes=NODES, conductor=1, others=(("a", 5e3),))
 AT_NODE = replace(POWER, capacitance=3e-6, insulation=1e5)  # the third pair
 
 
@@ -57,9 +58,9 @@ def test_a_fault_on_another_conductor_is_the_same_turned_round() -> None:
 
 def test_direct_current_keeps_its_sign() -> None:
     legacy = System(name="legacy", kind="dc2", volts=220.0)
-    nodes = Nodes((1e-6,), (1e4,))
-    plus, _ = fault_amps(State(system=legacy, nodes=nodes, conductor=0))
-    minus, _ = fault_amps(State(system=legacy, nodes=nodes, conductor=1))
+    nodes = SystemGrid((1e-6,), (1e4,))
+    plus, _ = fault_amps(FaultHypothesis(system=legacy, nodes=nodes, conductor=0))
+    minus, _ = fault_amps(FaultHypothesis(system=legacy, nodes=nodes, conductor=1))
     assert np.all(plus > 0.0)
     assert minus == pytest.approx(-plus)
 
@@ -96,7 +97,9 @@ def test_chances_of_all_pictures_add_up() -> None:
     legacy = System(
         name="legacy", kind="dc2", volts=220.0, lamps=LampSet(volts=220.0, watts=25.0)
     )
-    state = State(system=legacy, nodes=Nodes((1e-6,), (1e5,)), conductor=0)
+    state = FaultHypothesis(
+        system=legacy, nodes=SystemGrid((1e-6,), (1e5,)), conductor=0
+    )
     orders: list[tuple[Picture, Picture]] = [
         ("out", "out"),
         ("even", "even"),
@@ -112,9 +115,11 @@ def test_chances_of_all_pictures_add_up() -> None:
 
 def test_what_is_kept_of_one_basis_table_is_not_used_with_another() -> None:
     seen: tuple[Picture, ...] = ("even", "even", "even")
-    kinder = assumptions.restate("lamp_light_ratio", median=6.0, spread=1.0, why="test")
+    kinder = default_assumptions().override(
+        "lamp_light_ratio", median=6.0, spread=1.0, why="test"
+    )
     before, _ = picture_chance(replace(STATE, others=()), seen, 0.14)
-    with assumptions.stated([kinder]):
-        state = State(system=POWER, nodes=NODES, conductor=1)
+    with assumptions.stated(kinder):
+        state = FaultHypothesis(system=POWER, nodes=NODES, conductor=1)
         after, _ = picture_chance(state, seen, 0.14)
     assert after.sum() > 1.1 * before.sum()

@@ -7,17 +7,18 @@ import pytest
 from leakage.systems import POWER
 
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.leakage.inference.infer import (
     Evidence,
-    draw_healthy,
     infer_fault,
     learn_capacitance,
     learn_healthy,
-    sample_faults,
+    sample_healthy_system,
     sample_resistance,
+    sample_resistances,
 )
 from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import conductor_volts, healthy_admittance
@@ -137,8 +138,8 @@ def test_another_fault_beside_it_explains_the_volts() -> None:
 
 
 def test_samples_of_many_faults_are_those_of_each_alone() -> None:
-    draws = Draws(256, 2)
-    farads, ohms = draw_healthy(POWER, draws)
+    draws = Draws(256, 2, default_assumptions())
+    farads, ohms = sample_healthy_system(POWER, draws)
     readings = [
         Readings(conductor="a", amps=0.2),
         Readings(),
@@ -146,7 +147,7 @@ def test_samples_of_many_faults_are_those_of_each_alone() -> None:
         Readings(conductor="a", amps=0.2),
     ]
     uniform = draws.block("faults", len(readings))
-    together = sample_faults(
+    together = sample_resistances(
         POWER, readings, uniform=uniform, capacitance=farads, insulation=ohms
     )
     for k, each in enumerate(readings):
@@ -181,8 +182,8 @@ def test_each_sample_is_given_its_own_system() -> None:
 
 
 def test_no_faults_no_samples() -> None:
-    farads, ohms = draw_healthy(POWER, Draws(8, 1))
-    found = sample_faults(
+    farads, ohms = sample_healthy_system(POWER, Draws(8, 1, default_assumptions()))
+    found = sample_resistances(
         POWER, [], uniform=np.empty((8, 0)), capacitance=farads, insulation=ohms
     )
     assert found.resistance.shape == found.pole.shape == (8, 0)
@@ -195,10 +196,10 @@ def test_no_faults_no_samples() -> None:
 def test_the_user_may_restate_an_instrument() -> None:
     test = Readings(conductor="a", insulation=1000.0)
     usual = infer_fault(BARE, test).resistance
-    poor = assumptions.restate(
+    poor = default_assumptions().override(
         "insulation_tester_factor", median=1.0, spread=2.0, why="old"
     )
-    with assumptions.stated([poor]):
+    with assumptions.stated(poor):
         wide = infer_fault(BARE, test).resistance
     assert _sigma(usual) == pytest.approx(np.log(1.15), rel=0.05)
     assert _sigma(wide) == pytest.approx(np.log(2.0), rel=0.1)

@@ -11,14 +11,15 @@ import numpy as np
 import pytest
 
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import LookupFailed
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.inference.infer import (
     Evidence,
-    draw_healthy,
     learn_healthy,
-    sample_faults,
+    sample_healthy_system,
+    sample_resistances,
 )
 from corrosion.leakage.network import solve
 from corrosion.records.ship import LampSet, Readings, System
@@ -108,8 +109,8 @@ def _by_force(first: Readings, second: Readings) -> tuple[Array, Array]:
 def _inferred(
     evidence: list[Evidence], system: System = BARE
 ) -> tuple[Array, IntArray]:
-    uniform = Draws(SAMPLES, 1).block("faults", len(evidence))
-    found = sample_faults(
+    uniform = Draws(SAMPLES, 1, default_assumptions()).block("faults", len(evidence))
+    found = sample_resistances(
         system,
         evidence,
         uniform=uniform,
@@ -183,12 +184,12 @@ def test_a_company_leaves_those_that_are_alone_as_they_were() -> None:
     second = Evidence(readings=(Readings(conductor="b", amps=AMPS),), beside=(0,))
     single = Evidence.of(Readings(conductor="c", amps=0.1))
     every = [Evidence.of(Readings(conductor="a")), second, single]
-    uniform = Draws(256, 2).block("faults", 3)
-    farads, ohms = draw_healthy(BARE, Draws(256, 2))
-    found = sample_faults(
+    uniform = Draws(256, 2, default_assumptions()).block("faults", 3)
+    farads, ohms = sample_healthy_system(BARE, Draws(256, 2, default_assumptions()))
+    found = sample_resistances(
         BARE, every, uniform=uniform, capacitance=farads, insulation=ohms
     )
-    alone = sample_faults(
+    alone = sample_resistances(
         BARE, [single], uniform=uniform[:, 2:], capacitance=farads, insulation=ohms
     )
     assert np.array_equal(found.resistance[:, 2], alone.resistance[:, 0])
@@ -203,7 +204,7 @@ def test_resistance_grows_with_the_uniform_number_given_the_others() -> None:
     ]
     uniform = np.full((400, 2), 0.37)
     uniform[:, 1] = (np.arange(400) + 0.5) / 400
-    found = sample_faults(
+    found = sample_resistances(
         BARE,
         evidence,
         uniform=uniform,
@@ -213,7 +214,7 @@ def test_resistance_grows_with_the_uniform_number_given_the_others() -> None:
     assert np.ptp(found[:, 0]) == 0.0
     assert np.all(np.diff(found[:, 1]) >= 0.0)
     uniform = uniform[:, ::-1]
-    found = sample_faults(
+    found = sample_resistances(
         BARE,
         evidence,
         uniform=uniform,
@@ -257,8 +258,8 @@ def test_a_company_teaches_the_healthy_system() -> None:
             beside=(0,),
         ),
     ]
-    draws = Draws(2048, 1)
-    farads, ohms = draw_healthy(wide, draws)
+    draws = Draws(2048, 1, default_assumptions())
+    farads, ohms = sample_healthy_system(wide, draws)
     taught, _ = learn_healthy(
         wide,
         evidence,

@@ -8,25 +8,27 @@ from scipy.stats import norm
 
 from corrosion.foundation.types import IntArray
 from corrosion.leakage.inference.evidence import Evidence
-from corrosion.leakage.inference.grid import GRID, Nodes
-from corrosion.leakage.inference.joint_likelihood import Part, weighed
+from corrosion.leakage.inference.grid import GRID, SystemGrid
+from corrosion.leakage.inference.joint_likelihood import GriddedFault, joint_likelihood
 from corrosion.leakage.inference.likelihood import Instruments
-from corrosion.leakage.inference.single import Cells, cells_of
+from corrosion.leakage.inference.single import Cells, fault_posterior
 from corrosion.leakage.network import solve
 from corrosion.records.ship import Readings
 
-KNOWN = Nodes((1.4e-6,), (4e5,))
+KNOWN = SystemGrid((1.4e-6,), (4e5,))
 TOOLS = Instruments.stated()
 
 
-def _part(edges: list[int], *conductors: int) -> Part:
+def _part(edges: list[int], *conductors: int) -> GriddedFault:
     chance = np.ones((len(conductors), 1, len(GRID) - 1))
-    return Part(Cells(chance=chance, conductors=np.array(conductors)), np.array(edges))
+    return GriddedFault(
+        Cells(chance=chance, conductors=np.array(conductors)), np.array(edges)
+    )
 
 
 def test_cells_hold_what_the_grid_has_in_them() -> None:
-    own = cells_of(POWER, KNOWN, Evidence.of(Readings(insulation=300.0)))
-    part = Part(own, np.array([200, 320, 330, 400]))
+    own = fault_posterior(POWER, KNOWN, Evidence.of(Readings(insulation=300.0)))
+    part = GriddedFault(own, np.array([200, 320, 330, 400]))
     assert part.chance.shape == (1, 9)
     assert part.chance[0, 4] == pytest.approx(own.chance[1, 0, 320:330].sum())
     density = part.density(np.array([1.0, 3.0, 0.0]))
@@ -39,12 +41,12 @@ def test_cells_hold_what_the_grid_has_in_them() -> None:
 
 
 def test_places_within_a_cell_follow_the_faults_own_posterior() -> None:
-    own = cells_of(POWER, KNOWN, Evidence.of(Readings(insulation=300.0)))
-    part = Part(own, np.array([300, 324, 340]))
+    own = fault_posterior(POWER, KNOWN, Evidence.of(Readings(insulation=300.0)))
+    part = GriddedFault(own, np.array([300, 324, 340]))
     n = 2000
     within = (np.arange(n) + 0.5) / n
     node: IntArray = np.zeros(n, dtype=np.int64)
-    found = part.placed(node, node, within)
+    found = part.resistance_at(node, node, within)
     assert np.all((found > GRID[300]) & (found < GRID[324]))
     assert np.all(np.diff(found) > 0.0)
     share = own.chance[0, 0, 300:320].sum() / own.chance[0, 0, 300:324].sum()
@@ -62,7 +64,7 @@ def test_every_reading_is_likeliest_at_the_truth(mine: str, other: str) -> None:
         Readings(amps=float(abs(solved.fault_amps[1]))),
         Readings(hull_volts=(float(volts[0]), None, float(volts[2])), meter=3e3),
     ):
-        chance = weighed(POWER, KNOWN, Evidence.of(readings), parts, TOOLS)
+        chance = joint_likelihood(POWER, KNOWN, Evidence.of(readings), parts, TOOLS)
         assert chance.shape == (1, 5, 5)
         assert chance[0, 1, 3] > 0.9 * chance[0].max()
 
@@ -74,7 +76,9 @@ def test_a_narrow_cell_has_the_likelihood_of_one_fault_beside_a_known_one() -> N
     read = 1.04 * amps
     parts = [_part([211, 212], 0), _part([241, 242], 1)]
     off, near = (
-        weighed(POWER, KNOWN, Evidence.of(Readings(amps=each)), parts, TOOLS)[0, 0, 0]
+        joint_likelihood(POWER, KNOWN, Evidence.of(Readings(amps=each)), parts, TOOLS)[
+            0, 0, 0
+        ]
         for each in (read, amps)
     )
     ends = [
@@ -96,7 +100,7 @@ def test_what_lies_in_a_wide_cell_lends_nothing_to_its_neighbour() -> None:
     solved = solve(POWER, [("b", 2e3), ("a", GRID[271])], lamps=True)
     read = Evidence.of(Readings(amps=float(abs(solved.fault_amps[1]))))
     parts = [_part([0, 255, 262, 280, 500], 0), _part([264, 266], 1)]
-    chance = weighed(POWER, KNOWN, read, parts, TOOLS)[0, :, 0]
+    chance = joint_likelihood(POWER, KNOWN, read, parts, TOOLS)[0, :, 0]
     assert chance[0] < 2.0 * TOOLS.slip
     assert chance[2] > 100.0 * chance[0]
 
@@ -105,11 +109,13 @@ def test_lamps_are_weighed_by_where_the_fault_is_in_its_cell() -> None:
     seen = Evidence.of(Readings(lamps=("out", "bright", "bright")))
     chance = np.ones((1, 1, len(GRID) - 1))
     chance[..., 250:] = 1e-9  # surely low
-    wide = Part(Cells(chance=chance, conductors=np.array([0])), np.array([0, 500]))
+    wide = GriddedFault(
+        Cells(chance=chance, conductors=np.array([0])), np.array([0, 500])
+    )
     other = _part([400, 402], 1)
-    assert weighed(POWER, KNOWN, seen, [wide, other], TOOLS)[0, 0, 0] > 0.9
+    assert joint_likelihood(POWER, KNOWN, seen, [wide, other], TOOLS)[0, 0, 0] > 0.9
     flat = _part([0, 500], 0)
-    half = weighed(POWER, KNOWN, seen, [flat, other], TOOLS)[0, 0, 0]
+    half = joint_likelihood(POWER, KNOWN, seen, [flat, other], TOOLS)[0, 0, 0]
     assert half == pytest.approx(0.5, abs=0.1)
 
 
@@ -128,7 +134,7 @@ def test_a_meter_loads_the_conductor_that_it_is_held_to() -> None:
         return float(quad(lambda x: norm.pdf(each, x, width), low, high)[0])
 
     one, two = (
-        weighed(
+        joint_likelihood(
             POWER,
             KNOWN,
             Evidence.of(Readings(hull_volts=(None, None, each), meter=3e3)),

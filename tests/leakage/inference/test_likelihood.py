@@ -13,19 +13,19 @@ from corrosion.foundation import assumptions
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.types import Array
 from corrosion.leakage.inference.evidence import Evidence, states
-from corrosion.leakage.inference.grid import GRID, Nodes
-from corrosion.leakage.inference.likelihood import Instruments, terms
+from corrosion.leakage.inference.grid import GRID, SystemGrid
+from corrosion.leakage.inference.likelihood import Instruments, reading_likelihoods
 from corrosion.leakage.network import solve
 from corrosion.records.ship import Readings
 
-KNOWN = Nodes((1.4e-6,), (4e5,))
+KNOWN = SystemGrid((1.4e-6,), (4e5,))
 TRUE = 320  # 251 Ω
 
 
 def _distances(readings: Readings) -> dict[str, Array]:
     evidence = Evidence.of(readings)
     [state] = states(POWER, KNOWN, evidence)
-    found = terms(state, evidence, Instruments.stated())
+    found = reading_likelihoods(state, evidence, Instruments.stated())
     return {term.label: np.broadcast_to(term.distance, (1, 501))[0] for term in found}
 
 
@@ -63,7 +63,7 @@ def test_tolerances_are_those_of_the_basis_table() -> None:
 def test_a_slip_of_the_pen_is_never_impossible() -> None:
     evidence = Evidence.of(Readings(conductor="a", amps=50.0))
     [state] = states(POWER, KNOWN, evidence)
-    [term] = terms(state, evidence, Instruments.stated())
+    [term] = reading_likelihoods(state, evidence, Instruments.stated())
     assert np.all(term.chance >= assumptions.value("reading_slip_chance"))
 
 
@@ -132,7 +132,7 @@ def test_a_range_has_the_mean_of_its_values(
     near = np.exp(-0.5 * ((low + 0.5 * span - read) / width) ** 2)
     mean = share / span if span > 0.2 * width else near
     expected = tools.slip + (1.0 - tools.slip) * sharp * mean
-    found = tools.between(
+    found = tools.interval_likelihood(
         read, np.array([low]), np.array([low + span]), np.array([width])
     )
     assert found[0] == pytest.approx(expected, rel=0.02, abs=1e-6)

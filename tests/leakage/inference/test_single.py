@@ -4,11 +4,18 @@ import numpy as np
 import pytest
 
 from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import lognormal
 from corrosion.foundation.types import Array
 from corrosion.leakage.inference.evidence import Evidence
-from corrosion.leakage.inference.grid import GRID, Nodes
-from corrosion.leakage.inference.single import Cells, cells_of, drawn, kept, support
+from corrosion.leakage.inference.grid import GRID, SystemGrid
+from corrosion.leakage.inference.single import (
+    Cells,
+    fault_posterior,
+    log_evidence,
+    resample,
+    sample,
+)
 from corrosion.records.ship import Readings, System
 
 POWER = System(name="power", kind="ac3", volts=440.0, hertz=60.0)
@@ -24,11 +31,11 @@ def test_one_cell_is_filled_evenly_in_the_logarithm() -> None:
     chance[0, 0, 7] = 1.0
     cells = Cells(chance=chance, conductors=np.array([2]))
     node = np.ones(1000, dtype=np.int64)
-    found = drawn(cells, node, _even(1000))
+    found = sample(cells, node, _even(1000))
     place = np.log(found.resistance[:, 0] / GRID[120]) / np.log(GRID[121] / GRID[120])
     assert place == pytest.approx(_even(1000)[:, 0], abs=1e-9)
     assert set(found.pole[:, 0]) == {2}
-    other = drawn(cells, 0 * node, _even(1000)).resistance
+    other = sample(cells, 0 * node, _even(1000)).resistance
     assert np.all((other > GRID[7]) & (other < GRID[8]))
 
 
@@ -36,29 +43,31 @@ def test_conductors_share_a_cell_by_their_chance() -> None:
     chance = np.zeros((3, 1, 500))
     chance[:, 0, 200] = [1.0, 0.0, 3.0]
     cells = Cells(chance=chance, conductors=np.array([0, 1, 2]))
-    pole = drawn(cells, np.zeros(6400, dtype=np.int64), _even(6400)).pole
+    pole = sample(cells, np.zeros(6400, dtype=np.int64), _even(6400)).pole
     assert np.bincount(pole[:, 0]) / 6400 == pytest.approx([0.25, 0.0, 0.75], abs=0.01)
 
 
 def test_resistance_grows_with_the_uniform_number() -> None:
-    nodes = Nodes((1e-6, 2e-6), (1e5, 1e6))
-    cells = cells_of(POWER, nodes, Evidence.of(Readings(amps=0.2)))
-    found = drawn(cells, np.full(500, 3), _even(500)).resistance
+    nodes = SystemGrid((1e-6, 2e-6), (1e5, 1e6))
+    cells = fault_posterior(POWER, nodes, Evidence.of(Readings(amps=0.2)))
+    found = sample(cells, np.full(500, 3), _even(500)).resistance
     assert np.all(np.diff(found[:, 0]) > 0.0)
 
 
 def test_nothing_read_is_the_prior_cut_at_its_limits() -> None:
-    nodes = Nodes((1e-6,), (1e5,))
-    cells = cells_of(POWER, nodes, Evidence.of(Readings(conductor="a")))
+    nodes = SystemGrid((1e-6,), (1e5,))
+    cells = fault_posterior(POWER, nodes, Evidence.of(Readings(conductor="a")))
     entry = assumptions.entry("fault_ohm")
-    found = drawn(cells, np.zeros(4001, dtype=np.int64), _even(4001)).resistance[:, 0]
+    found = sample(cells, np.zeros(4001, dtype=np.int64), _even(4001)).resistance[:, 0]
     quartiles = lognormal("fault_ohm", np.array([0.25, 0.5, 0.75]))
     assert np.quantile(found, [0.25, 0.5, 0.75]) == pytest.approx(quartiles, rel=1e-3)
-    assert np.log(found).std() == pytest.approx(np.log(entry.spread), rel=0.01)
-    narrow = assumptions.restate("fault_ohm", median=50.0, spread=1.2, why="test")
-    with assumptions.stated([narrow]):
-        cells = cells_of(POWER, nodes, Evidence.of(Readings(conductor="a")))
-    found = drawn(cells, np.zeros(4001, dtype=np.int64), _even(4001)).resistance[:, 0]
+    assert np.log(found).std() == pytest.approx(np.log(entry.geometric_sd), rel=0.01)
+    narrow = default_assumptions().override(
+        "fault_ohm", median=50.0, spread=1.2, why="test"
+    )
+    with assumptions.stated(narrow):
+        cells = fault_posterior(POWER, nodes, Evidence.of(Readings(conductor="a")))
+    found = sample(cells, np.zeros(4001, dtype=np.int64), _even(4001)).resistance[:, 0]
     assert np.log(found).std() == pytest.approx(np.log(1.2), rel=0.02)
 
 
@@ -66,15 +75,15 @@ def test_samples_are_kept_by_their_evidence() -> None:
     chance = np.zeros((1, 2, 500))
     chance[0, :, 3] = [1.0, 3.0]
     cells = Cells(chance=chance, conductors=np.array([0]))
-    score = support([cells, cells])
+    score = log_evidence([cells, cells])
     assert score[1] - score[0] == pytest.approx(2.0 * np.log(3.0))
     node = np.repeat([0, 1], 500)
-    chosen = kept(score[node], np.arange(1000), _even(4000)[:, 0])
+    chosen = resample(score[node], np.arange(1000), _even(4000)[:, 0])
     assert (node[chosen] == 1).mean() == pytest.approx(0.9)  # 3 squared to 1
     assert np.all(np.diff(chosen) >= 0)
 
 
 def test_no_evidence_keeps_every_sample() -> None:
-    chosen = kept(np.zeros(1000), np.arange(1000), _even(1000)[:, 0])
+    chosen = resample(np.zeros(1000), np.arange(1000), _even(1000)[:, 0])
     assert chosen.tolist() == list(range(1000))
-    assert support([]).tolist() == [0.0]
+    assert log_evidence([]).tolist() == [0.0]

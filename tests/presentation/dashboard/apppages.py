@@ -5,11 +5,11 @@ from typing import Final
 from streamlit.testing.v1 import AppTest
 
 PAGES: Final = (
-    "first",
-    "leaking",
-    "cost",
-    "sooner",
-    "gauged",
+    "ranking",
+    "leakage",
+    "loss",
+    "isolation",
+    "gauging",
     "currents",
     "log",
     "sources",
@@ -20,9 +20,11 @@ def page(name: str) -> None:
     """Draw a page, as the server would."""
     import importlib  # noqa: PLC0415 - the source of this function alone is run
 
-    from corrosion.presentation.dashboard.chooser import drawn  # noqa: PLC0415 - likewise
+    from corrosion.presentation.dashboard.sidebar import draw_sidebar  # noqa: PLC0415 - likewise
 
-    importlib.import_module(f"corrosion.presentation.dashboard.{name}").render(drawn())
+    importlib.import_module(f"corrosion.presentation.dashboard.{name}_page").render(
+        draw_sidebar()
+    )
 
 
 def shown(name: str, **address: str) -> AppTest:

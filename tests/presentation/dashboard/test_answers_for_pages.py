@@ -6,8 +6,8 @@ import pytest
 
 import corrosion
 from corrosion.presentation.answers import history
-from corrosion.presentation.answers.bench import inferred
 from corrosion.presentation.answers.currents import COUPLE, leaving, panels
+from corrosion.presentation.answers.single_system import inferred_fault
 from corrosion.records.ship import Readings
 
 DATA = Path(__file__).parents[3] / "data"
@@ -50,14 +50,14 @@ def test_gaugings_stand_beside_what_was_foreseen(result: corrosion.Estimate) -> 
     table = history.gaugings(result)
     assert len(table) == len(result.ship.gaugings)
     assert table["measured_mm"].iloc[0] == pytest.approx(10.6)
-    middle = 1e3 * np.median(result.lesson.predicted, axis=0)
+    middle = 1e3 * np.median(result.calibration.predicted, axis=0)
     assert table["predicted_mm_p50"].to_numpy() == pytest.approx(middle)
     worst = table["zone"].iloc[int(table["deviations"].abs().argmax())]
-    assert worst == result.lesson.disagreements[0].zone
+    assert worst == result.calibration.disagreements[0].zone
 
 
 def test_what_gaugings_changed_ends_at_the_estimate(result: corrosion.Estimate) -> None:
-    after = history.taught(result).set_index("zone")["after_mm_p50"]
+    after = history.calibrated_thickness(result).set_index("zone")["after_mm_p50"]
     zones = result.zones.set_index("zone")["left_mm_p50"]
     assert np.allclose(after, zones.loc[after.index])
 
@@ -66,7 +66,9 @@ def test_a_fan_meets_the_table_at_the_date(result: corrosion.Estimate) -> None:
     zone = result.ship.zones[0].zone
     fan = history.fan(result, zone)
     now = fan.iloc[
-        (fan["year"] - 1970.0 - result.case.clock.as_of / 31557600.0).abs().argmin()
+        (fan["year"] - 1970.0 - result.inputs.time_grid.as_of / 31557600.0)
+        .abs()
+        .argmin()
     ]
     left = result.zones.set_index("zone").loc[zone, "left_mm_p50"]
     assert now["p50"] == pytest.approx(left)
@@ -104,7 +106,7 @@ def test_each_panel_has_the_density_of_its_zone(result: corrosion.Estimate) -> N
 
 
 def test_berths_follow_one_another(result: corrosion.Estimate) -> None:
-    spans = history.berth_spans(result)
+    spans = history.berth_intervals(result)
     assert (spans["start"] <= spans["end"]).all()
     assert len(spans) == len(result.ship.berths)
 
@@ -114,8 +116,12 @@ def test_readings_are_taken_at_the_berth_of_the_day() -> None:
     system = ship.system("ship service")
     read = Readings(hull_volts=(430.0, 40.0, 420.0))
     sampling = (256, 1)
-    at_sea = inferred(ship, system, read, as_of=date(1980, 6, 1), sampling=sampling)
-    ashore = inferred(ship, system, read, as_of=date(2026, 11, 25), sampling=sampling)
+    at_sea = inferred_fault(
+        ship, system, read, as_of=date(1980, 6, 1), sampling=sampling
+    )
+    ashore = inferred_fault(
+        ship, system, read, as_of=date(2026, 11, 25), sampling=sampling
+    )
     assert at_sea["earthed_at"] is None
     assert ashore["earthed_at"].startswith("Museum Quay")
     assert ashore["resistance_ohm"]["p50"] < 0.1 * at_sea["resistance_ohm"]["p50"]

@@ -138,7 +138,7 @@ def test_a_fault_is_not_cleared_at_no_time(own: Path) -> None:
 
 @pytest.mark.usefixtures("own")
 def test_readings_that_cannot_be_are_put_right_on_the_page() -> None:
-    test = shown("leaking", leak="Enter your readings")
+    test = shown("leakage", leak="Enter your readings")
     insulation = next(n for n in test.number_input if n.label.startswith("Insulation"))
     insulation.set_value(0.0)
     next(b for b in test.button if b.label == "Infer the fault").click().run()
@@ -177,7 +177,7 @@ def test_what_was_chosen_is_kept_where_another_saves_meanwhile(own: Path) -> Non
 
 @pytest.mark.usefixtures("own")
 def test_nothing_is_inferred_from_nothing() -> None:
-    test = shown("leaking", leak="Enter your readings")
+    test = shown("leakage", leak="Enter your readings")
     next(b for b in test.button if b.label == "Infer the fault").click().run()
     assert "Nothing was filled in" in said(test)
     assert "A fault of" not in said(test)
@@ -185,7 +185,7 @@ def test_nothing_is_inferred_from_nothing() -> None:
 
 def test_readings_are_inferred_without_saving_then_added(own: Path) -> None:
     before = (own / "faults.csv").read_bytes()
-    test = shown("leaking", leak="Enter your readings")
+    test = shown("leakage", leak="Enter your readings")
     insulation = next(n for n in test.number_input if n.label.startswith("Insulation"))
     insulation.set_value(900.0)
     next(b for b in test.button if b.label == "Infer the fault").click().run()
@@ -199,16 +199,16 @@ def test_readings_are_inferred_without_saving_then_added(own: Path) -> None:
 
 @pytest.mark.usefixtures("ships")
 def test_measures_are_reckoned_when_asked_for() -> None:
-    test = shown("sooner", ship="saltmarsh", save="Other measures")
+    test = shown("isolation", ship="saltmarsh", save="Other measures")
     assert "Tick what you would change" in said(test)
     test.checkbox[0].check()
-    next(b for b in test.button if b.label == "Reckon").click().run()
+    next(b for b in test.button if b.label == "Calculate").click().run()
     assert not test.exception
     assert "isolating transformer" in test.dataframe[0].value["Measure"][0]
 
 
 def test_the_hunt_goes_on_from_what_was_opened() -> None:
-    test = shown("sooner", save="Hunt sheet")
+    test = shown("isolation", save="Hunt sheet")
     order = test.dataframe[0].value
     first = order["Circuit"][0]
     assert (first, order["What"][0]) == ("deck panel", "panel")
@@ -226,7 +226,7 @@ def test_the_hunt_goes_on_from_what_was_opened() -> None:
 
 
 def test_faults_of_a_system_stand_together_those_that_stand_first() -> None:
-    test = shown("leaking", leak="Faults in the log", system="legacy direct current")
+    test = shown("leakage", leak="Faults in the log", system="legacy direct current")
     rows = test.dataframe[0].value
     assert rows["State"].tolist() == sorted(rows["State"], reverse=True)
     assert rows["State"][0] == "standing"

@@ -20,9 +20,9 @@ from corrosion.records.folder.template import write_example
 
 pytest.importorskip("streamlit")
 PARTS = {
-    "leaking": ("leak", ("Enter your readings", "Faults in the log")),
-    "cost": ("cost", ("By year", "One zone over the years", "Ceiling and estimate")),
-    "sooner": ("save", ("Other measures", "Hunt sheet")),
+    "leakage": ("leak", ("Enter your readings", "Faults in the log")),
+    "loss": ("cost", ("By year", "One zone over the years", "Ceiling and estimate")),
+    "isolation": ("save", ("Other measures", "Hunt sheet")),
     "log": (
         "log",
         ("Cleared a fault", "Timeline", "Faults", "Berths", "Gaugings", "Import"),
@@ -59,7 +59,7 @@ def test_the_page_shows_the_numbers_of_the_command_line(ships: Path) -> None:
         cli, ["estimate", str(ships / "saltmarsh"), *asked.split()]
     )
     answer = json.loads(run.stdout)
-    test = shown("first", ship="saltmarsh", seed="3", as_of="2025-06-01")
+    test = shown("ranking", ship="saltmarsh", seed="3", as_of="2025-06-01")
     drawn: pd.DataFrame = test.dataframe[0].value
     assert drawn["Zone"].tolist() == [zone["zone"] for zone in answer["zones"]]
     for row, zone in zip(drawn.to_dict("records"), answer["zones"], strict=True):
@@ -75,7 +75,7 @@ def test_the_page_shows_the_numbers_of_the_command_line(ships: Path) -> None:
 
 @pytest.mark.usefixtures("ships")
 def test_a_clicked_zone_and_the_menu_are_one() -> None:
-    test = shown("first", ship="saltmarsh", zone="MB-S-BOT")
+    test = shown("ranking", ship="saltmarsh", zone="MB-S-BOT")
     assert "MB-S-BOT" in said(test)
     assert test.selectbox(key="zone").value == "MB-S-BOT"
     again = test.selectbox(key="colour").set_value("left_mm_p50").run()
@@ -117,14 +117,14 @@ def test_a_folder_with_problems_is_a_table_of_them(name: str, own: Path) -> None
 
 @pytest.mark.usefixtures("ships")
 def test_a_date_before_she_was_built_is_a_sentence() -> None:
-    test = shown("first", ship="grey-plover", as_of="1900-01-01")
+    test = shown("ranking", ship="grey-plover", as_of="1900-01-01")
     assert not test.exception
     assert "must lie after the ship was built" in said(test)
 
 
 @pytest.mark.usefixtures("ships")
 def test_hours_too_few_for_any_zone_leave_the_page_standing() -> None:
-    test = shown("first", ship="grey-plover")
+    test = shown("ranking", ship="grey-plover")
     test.multiselect(key="access").set_value([]).run()
     assert not test.exception
     assert test.warning
@@ -137,7 +137,7 @@ def test_a_zipped_folder_is_taken_in_for_the_session(tmp_path: Path) -> None:
     test = shown("sources")
     zipped = ("teal.zip", packed(tmp_path / "teal"), "application/zip")
     test.sidebar.file_uploader[0].set_value(zipped).run()
-    next(b for b in test.sidebar.button if b.label == "Take it in").click().run()
+    next(b for b in test.sidebar.button if b.label == "Upload").click().run()
     assert not test.exception
     assert test.selectbox(key="ship").value == "teal"
     assert test.caption[0].value.startswith("Example as of")
@@ -145,7 +145,7 @@ def test_a_zipped_folder_is_taken_in_for_the_session(tmp_path: Path) -> None:
 
 def take_in(test: AppTest, name: str, data: bytes) -> None:
     test.sidebar.file_uploader[0].set_value((name, data, "application/zip")).run()
-    next(b for b in test.sidebar.button if b.label == "Take it in").click().run()
+    next(b for b in test.sidebar.button if b.label == "Upload").click().run()
     assert not test.exception
 
 
@@ -177,7 +177,7 @@ def test_a_copy_of_a_ship_that_cannot_be_read_is_refused_in_words(
 ) -> None:
     (own / "faults.csv").write_bytes(b"caf\xe9")
     monkeypatch.setattr(
-        "corrosion.presentation.dashboard.chooser.may_write", lambda _: False
+        "corrosion.presentation.dashboard.sidebar.may_write", lambda _: False
     )
     test = shown("sources")
     copy = next(b for b in test.button if b.label.startswith("Work on a copy"))
@@ -205,7 +205,7 @@ def test_a_full_disk_refuses_an_upload_in_words(
 def test_what_is_no_ship_folder_is_refused_and_the_page_stands() -> None:
     test = shown("sources")
     test.sidebar.file_uploader[0].set_value(("a.zip", b"PK", "application/zip")).run()
-    next(b for b in test.sidebar.button if b.label == "Take it in").click().run()
+    next(b for b in test.sidebar.button if b.label == "Upload").click().run()
     assert not test.exception
     assert "no zip file that can be read" in said(test)
     assert "repaint_interval_years" in test.dataframe[0].value["Name"].tolist()
@@ -213,7 +213,7 @@ def test_what_is_no_ship_folder_is_refused_and_the_page_stands() -> None:
 
 @pytest.mark.usefixtures("ships")
 def test_what_a_limit_keeps_is_said_with_its_interval_and_as_it_was_written() -> None:
-    test = shown("sooner", ship="saltmarsh", limits="30d")
+    test = shown("isolation", ship="saltmarsh", limits="30d")
     head = str(test.subheader[0].value)
     assert re.match(r"Cleared within 30 days .* left \S+ \(\S+ to \S+\) kg more", head)
     assert test.dataframe[0].value["Cleared within"][0] == "30 days"

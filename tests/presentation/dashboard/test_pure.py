@@ -5,14 +5,14 @@ import pytest
 from ships import AC, DC, current, ship
 
 from corrosion.foundation.errors import InputError, RecordError
-from corrosion.presentation.answers.bench import seen_by_lamps, with_fault
-from corrosion.presentation.answers.measures import Ticked, measures_of
+from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
+from corrosion.presentation.answers.single_system import fault_state, lamp_sensitivity
 from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.dashboard.forms import cells_of, next_id, readings_of
 from corrosion.presentation.dashboard.huntsheet import hunt_html
 from corrosion.presentation.dashboard.importing import guessed, mapped, spreadsheet
+from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.merging import merged
-from corrosion.presentation.dashboard.show import plain
 from corrosion.records.ship import LampSet
 
 A, B, C, D = ({"fault": name, "zone": "Z"} for name in "ABCD")
@@ -106,7 +106,7 @@ def test_every_problem_of_a_spreadsheet_has_its_line() -> None:
 
 def test_every_tick_is_a_measure() -> None:
     one = ship(faults=(current("F1", "2020", "2021", 1.0, circuit="deck"),))
-    ticked = Ticked(
+    ticked = MeasureChoice(
         transformers=True,
         isolators=True,
         alarm_ohm=1e4,
@@ -115,10 +115,10 @@ def test_every_tick_is_a_measure() -> None:
         painted="FP",
         paint_date="2020",
     )
-    assert len(measures_of(ticked, one)) == 6
-    assert measures_of(Ticked(), one) == []
+    assert len(chosen_measures(ticked, one)) == 6
+    assert chosen_measures(MeasureChoice(), one) == []
     with pytest.raises(InputError, match="date"):
-        measures_of(Ticked(painted="FP", paint_date="soon"), one)
+        chosen_measures(MeasureChoice(painted="FP", paint_date="soon"), one)
 
 
 def test_the_hunt_sheet_prints_what_it_is_given_and_no_markup_of_its_own() -> None:
@@ -154,24 +154,24 @@ def test_the_hunt_sheet_prints_what_it_is_given_and_no_markup_of_its_own() -> No
 
 
 def test_text_is_no_markdown() -> None:
-    assert plain("a_b $x$ :red[y]") == r"a\_b \$x\$ \:red\[y\]"
+    assert escape_markdown("a_b $x$ :red[y]") == r"a\_b \$x\$ \:red\[y\]"
 
 
 def test_a_solid_fault_pulls_its_conductor_to_the_hull() -> None:
-    state = with_fault(DC, "+", 0.0)
+    state = fault_state(DC, "+", 0.0)
     assert abs(state.hull_volts[0]) < 1e-6
     assert state.hull_volts[1] == pytest.approx(-110.0)
     assert state.amps > 0.0
-    assert with_fault(DC, "-", 0.0).amps < 0.0
+    assert fault_state(DC, "-", 0.0).amps < 0.0
     assert "no detector lamps" in state.words
-    assert seen_by_lamps(DC) is None
+    assert lamp_sensitivity(DC) is None
 
 
 def test_lamps_lose_sight_at_the_least_visible_fault() -> None:
     lit = replace(AC, lamps=LampSet(volts=254.0, watts=25.0))
-    sight = seen_by_lamps(lit)
+    sight = lamp_sensitivity(lit)
     assert sight is not None
     hidden = sight.ohms > sight.least
     assert (sight.ratio[hidden] > sight.threshold).all()
     assert (sight.ratio[~hidden] <= sight.threshold).all()
-    assert with_fault(lit, "a", 1.0).pictures[0] == "out"
+    assert fault_state(lit, "a", 1.0).pictures[0] == "out"

@@ -10,7 +10,7 @@ from streamlit.runtime.scriptrunner import StopException
 from corrosion import estimate
 from corrosion.foundation.errors import InputError
 from corrosion.presentation.dashboard import cached
-from corrosion.presentation.dashboard.store import Store
+from corrosion.presentation.dashboard.result_cache import ResultCache
 from corrosion.presentation.report import gather, report_html
 from corrosion.records.folder.read import folder_digest, read_ship
 from corrosion.records.ship import Ship
@@ -21,7 +21,7 @@ class _Stopped(BaseException):
 
 
 def test_what_was_made_is_kept_and_the_oldest_goes() -> None:
-    store, made = Store(2), []
+    store, made = ResultCache(2), []
 
     def maker(name: str) -> Callable[[], str]:
         def make() -> str:
@@ -36,7 +36,7 @@ def test_what_was_made_is_kept_and_the_oldest_goes() -> None:
 
 
 def test_what_is_broken_off_is_not_kept() -> None:
-    store = Store(2)
+    store = ResultCache(2)
 
     def broken() -> str:
         raise _Stopped
@@ -47,7 +47,7 @@ def test_what_is_broken_off_is_not_kept() -> None:
 
 
 def test_none_is_a_result_like_any_other() -> None:
-    store = Store(1)
+    store = ResultCache(1)
     assert store.get("a", lambda: None) is None
     assert store.get("a", lambda: "made twice") is None
 
@@ -67,12 +67,12 @@ def test_an_estimate_that_is_stopped_is_made_again_whole(
 
     with monkeypatch.context() as stopping:
         stopping.setattr(st, "progress", lambda *_: Bar())
-        stopped = shown("cost", ship="saltmarsh", samples="256", seed="77")
+        stopped = shown("loss", ship="saltmarsh", samples="256", seed="77")
     assert not stopped.exception
     assert not stopped.subheader
     assert len(bars) == 1
     assert not any(repr(key).endswith(", 77)") for key in cached._estimates()._kept)
-    test = shown("cost", ship="saltmarsh", samples="256", seed="77")
+    test = shown("loss", ship="saltmarsh", samples="256", seed="77")
     assert "kg" in said(test)
     assert any(repr(key).endswith(", 77)") for key in cached._estimates()._kept)
     assert ships.is_dir()

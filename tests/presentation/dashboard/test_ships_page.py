@@ -18,7 +18,7 @@ def estimated(test: AppTest) -> AppTest:
 
 
 def test_nothing_is_estimated_before_it_is_asked_for(ships: Path) -> None:
-    test = shown("ships")
+    test = shown("fleet")
     assert not test.exception
     assert not test.dataframe
     assert CAUTIONS[0] in said(test)
@@ -29,7 +29,7 @@ def test_ships_are_ranked_and_one_that_fails_is_told_in_words(own: Path) -> None
     lost = own.parent / "whimbrel"
     lost.mkdir()
     (lost / "ship.toml").write_text("[ship]\nname = 7\n", encoding="utf-8")
-    test = estimated(shown("ships", samples="256"))
+    test = estimated(shown("fleet", samples="256"))
     assert not test.exception
     drawn: pd.DataFrame = test.dataframe[0].value
     assert drawn["Ship"].tolist() == ["Grey Plover"]

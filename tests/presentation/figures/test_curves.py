@@ -25,7 +25,7 @@ def traces(figure: go.Figure) -> dict[str, Any]:
 
 def test_fan_meets_its_limit_where_the_low_edge_does() -> None:
     fan = invented.fan()
-    meets = thickness_and_loss.crossing(
+    meets = thickness_and_loss.crossing_year(
         fan["year"].to_numpy(), fan["p10"].to_numpy(), 9.4
     )
     # 12.5 - 0.045 t - 0.2 - 0.014 t = 9.4
@@ -35,7 +35,8 @@ def test_fan_meets_its_limit_where_the_low_edge_does() -> None:
 def test_a_fan_that_stays_above_its_limit_says_so() -> None:
     assert "not reached" in thickness_and_loss.fan_words(invented.fan(), 3.0)
     assert (
-        thickness_and_loss.crossing(np.array([2020.0]), np.array([8.0]), 9.0) == 2020.0
+        thickness_and_loss.crossing_year(np.array([2020.0]), np.array([8.0]), 9.0)
+        == 2020.0
     )
 
 

@@ -10,7 +10,7 @@ from presentation.figures import invented
 
 from corrosion.presentation.figures import electric, gauged, hull, theme
 from corrosion.presentation.report import drawings
-from corrosion.presentation.report.svg_canvas import Sheet
+from corrosion.presentation.report.svg_canvas import Canvas
 
 STAR = 254.0 * np.exp(-2j * np.pi * np.arange(3) / 3.0)
 
@@ -108,7 +108,7 @@ def test_paper_is_well_formed_and_escapes_words() -> None:
 
 
 def test_sheet_puts_ends_of_values_on_the_margins() -> None:
-    sheet = Sheet(
+    sheet = Canvas(
         width=200, height=100, left=20, right=30, top=5, bottom=15, x=(1, 4), y=(0, 8)
     )
     assert (sheet.across(1.0), sheet.across(4.0)) == (20, 170)

@@ -86,12 +86,12 @@ def test_scale_ends_are_its_own_colours() -> None:
 
 
 def test_shares_of_a_scale_without_width_are_zero() -> None:
-    assert theme.shares(np.array([3.0, 3.0]), 3.0, 3.0).tolist() == [0.0, 0.0]
+    assert theme.normalise(np.array([3.0, 3.0]), 3.0, 3.0).tolist() == [0.0, 0.0]
 
 
 def test_dressing_changes_ink_and_leaves_the_figure_given_alone() -> None:
-    figure = theme.plain(300, "An empty figure.")
-    dark = theme.dress(figure, "dark")
+    figure = theme.new_figure(300, "An empty figure.")
+    dark = theme.apply(figure, "dark")
     assert theme.describe(dark) == "An empty figure."
     assert dark.layout.template.layout.font.color == theme.INK["dark"]
     assert figure.layout.template.layout.font.color == theme.INK["light"]
@@ -99,4 +99,4 @@ def test_dressing_changes_ink_and_leaves_the_figure_given_alone() -> None:
 
 def test_unknown_page_colour_offers_the_known_ones() -> None:
     with pytest.raises(LookupFailed, match="known: light, dark"):
-        theme.dress(theme.plain(300, ""), "dusk")  # type: ignore[arg-type]  # wrong on purpose
+        theme.apply(theme.new_figure(300, ""), "dusk")  # type: ignore[arg-type]  # wrong on purpose

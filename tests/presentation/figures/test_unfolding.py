@@ -8,7 +8,7 @@ import pytest
 from presentation.figures import invented
 from presentation.figures.invented import FORM
 
-from corrosion.presentation.figures.shell_layout import Patch, girth, unfold
+from corrosion.presentation.figures.shell_layout import Patch, girth, lay_out_shell
 
 MIDSHIP = np.array([0.5 * FORM.length / FORM.frame_spacing])
 
@@ -21,7 +21,7 @@ def area(patch: Patch) -> float:
 
 def drawn(table: pd.DataFrame) -> dict[str, Patch]:
     """Return where each zone is drawn, by id."""
-    return dict(zip(table["zone"], unfold(table, FORM).patches, strict=True))
+    return dict(zip(table["zone"], lay_out_shell(table, FORM).patches, strict=True))
 
 
 def test_girth_of_a_circular_midship_is_a_quarter_of_its_circle() -> None:
@@ -69,7 +69,7 @@ def test_zones_that_meet_leave_no_gap_and_no_overlap() -> None:
 def test_frames_run_true_to_scale() -> None:
     table = invented.zones()
     for row, patch in zip(
-        table.to_dict("records"), unfold(table, FORM).patches, strict=True
+        table.to_dict("records"), lay_out_shell(table, FORM).patches, strict=True
     ):
         assert patch.x.min() == row["frame_from"]
         assert patch.x.max() == row["frame_to"]
@@ -78,7 +78,7 @@ def test_frames_run_true_to_scale() -> None:
 
 def test_inside_zones_and_parts_lie_beneath_the_shell() -> None:
     table = invented.zones()
-    drawing = unfold(table, FORM)
+    drawing = lay_out_shell(table, FORM)
     beneath = {
         zone
         for zone, patch in zip(table["zone"], drawing.patches, strict=True)
@@ -107,13 +107,13 @@ def test_strips_that_overlap_lie_in_separate_lines() -> None:
     table = invented.zones()
     inside = table["exposure"] == "bilge"
     table.loc[inside, ["frame_from", "frame_to"]] = [0.0, 157.0]
-    strips = [p for p in unfold(table, FORM).patches if p.beneath]
+    strips = [p for p in lay_out_shell(table, FORM).patches if p.beneath]
     assert len({round(p.centre[1], 6) for p in strips}) == 3
 
 
 def test_a_keel_zone_lies_across_the_middle() -> None:
     table = invented.few_zones()
     table = table[table["zone"].str.contains("BOT")].head(1).assign(side="centre")
-    (patch,) = unfold(table, FORM).patches
+    (patch,) = lay_out_shell(table, FORM).patches
     assert patch.centre[1] == 0.0
     assert patch.y.max() == -patch.y.min()

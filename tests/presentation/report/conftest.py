@@ -10,9 +10,10 @@ import pytest
 from ships import ZONES, berth, current, fault, ship
 
 from corrosion import estimate, read_ship
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.presentation.report import Contents, gather
 from corrosion.records.dates import as_written
-from corrosion.records.ship import Circuit, Gauging, Restated
+from corrosion.records.ship import Circuit, Gauging
 
 DAY: Final = date(2026, 11, 25)
 DATA: Final = Path(__file__).parents[3] / "data"
@@ -58,7 +59,9 @@ def hostile() -> Contents:
             ),
         ),
         circuits=(Circuit(system="power", circuit=f"={EVIL}", permission=EVIL),),
-        restated={"pitting_factor": Restated(median=4.0, spread=1.5, why=EVIL)},
+        assumptions=default_assumptions().override(
+            "pitting_factor", median=4.0, spread=1.5, why=EVIL
+        ),
     )
     return gather(estimate(teal, samples=64, seed=1, as_of=DAY))
 

@@ -12,7 +12,7 @@ import pandas as pd
 import pytest
 
 from corrosion.foundation.errors import InputError
-from corrosion.presentation.csv_export import harmless
+from corrosion.presentation.csv_export import escape_formula
 from corrosion.presentation.report import (
     Contents,
     csv_files,
@@ -63,11 +63,11 @@ def test_no_text_starts_a_formula(hostile: Contents) -> None:
 
 
 def test_a_negative_number_stays_a_number() -> None:
-    assert harmless(-1.5) == -1.5
-    assert harmless("-1.5") == "'-1.5"
-    assert harmless("\r=1") == "'\r=1"
-    assert harmless("a=b") == "a=b"
-    assert harmless(None) is None
+    assert escape_formula(-1.5) == -1.5
+    assert escape_formula("-1.5") == "'-1.5"
+    assert escape_formula("\r=1") == "'\r=1"
+    assert escape_formula("a=b") == "a=b"
+    assert escape_formula(None) is None
 
 
 def test_file_names_are_plain(hostile: Contents) -> None:

@@ -6,8 +6,8 @@ from itertools import pairwise
 import pytest
 from presentation.report.reading import LOADING, Page
 
-from corrosion.presentation.answers.isolation import isolating
-from corrosion.presentation.answers.plan import planning
+from corrosion.presentation.answers.isolation import isolation_result
+from corrosion.presentation.answers.plan import gauging_plan
 from corrosion.presentation.demo import INVENTED
 from corrosion.presentation.figures import theme
 from corrosion.presentation.report import Contents, gather, report_html
@@ -73,7 +73,7 @@ def test_totals_what_ifs_and_plan_are_those_of_the_commands(
     for name in ("stray_kg", "couple_kg", "natural_kg", "ceiling_kg", "charge_ah"):
         assert means.pop(0) == number(result.totals[name]["mean"])
     assert means == [percent(result.totals["water_share"]["mean"])]
-    asked = isolating(result, [4.0, 24.0, 168.0])["limits"]
+    asked = isolation_result(result, [4.0, 24.0, 168.0])["limits"]
     kept = [
         row for row in plover.isolation["limits"] if row["within_hours"] in (4, 24, 168)
     ]
@@ -81,7 +81,7 @@ def test_totals_what_ifs_and_plan_are_those_of_the_commands(
     shown = {row[0]: row[2] for row in page.tables["table-isolation"].rows}
     for words, row in zip(("4 h", "1 day", "1 week"), asked, strict=True):
         assert shown[words].startswith(number(row["saved_kg"]["mean"]))
-    plan = planning(result, hours=40.0, access=("inside", "diver", "dock"))
+    plan = gauging_plan(result, hours=40.0, access=("inside", "diver", "dock"))
     assert plover.plan == plan
     rows = page.tables["table-plan"].rows[1:]
     assert [row[0] for row in rows] == plan["zones"]

@@ -19,7 +19,6 @@ from corrosion.records.ship import (
     MonitorLog,
     Prices,
     Readings,
-    Restated,
     Water,
 )
 
@@ -50,11 +49,9 @@ def test_converts_to_si_and_keeps_blank_unknown(tmp_path: Path) -> None:
     assert ship.gaugings[0].sd == pytest.approx(0.0002)
     assert ship.gaugings[1].sd is None
     assert ship.next_docking == as_written("2030-05-01")
-    assert ship.restated == {
-        "pitting_factor": Restated(
-            median=4.0, spread=1.5, why="pits of the last docking"
-        )
-    }
+    (own,) = ship.assumptions.overridden
+    assert (own.name, own.median, own.geometric_sd) == ("pitting_factor", 4.0, 1.5)
+    assert own.source == "pits of the last docking"
 
 
 def test_systems_carry_farads_and_their_lamps(tmp_path: Path) -> None:

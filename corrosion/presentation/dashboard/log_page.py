@@ -5,10 +5,10 @@ from typing import Final
 import streamlit as st
 
 from corrosion.presentation.answers import history
-from corrosion.presentation.dashboard import entries, forms, show
-from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.dashboard import entries, forms, page_parts
 from corrosion.presentation.dashboard.editing import edit, take_in
 from corrosion.presentation.dashboard.recording import record
+from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.dashboard.upload import packed
 from corrosion.presentation.figures.timeline import fault_timeline
 from corrosion.records.folder.save_table import replace_row
@@ -27,14 +27,14 @@ _PARTS: Final = (
 _TABLES: Final = {"Faults": "faults", "Berths": "berths", "Gaugings": "gaugings"}
 
 
-@show.page("The log")
+@page_parts.page("The log")
 def render(chosen: Chosen) -> None:
     """Record, amend and show what the crew write down."""
-    part = show.section(_PARTS, "log")
+    part = page_parts.section(_PARTS, "log")
     if part == "Timeline":
         _timeline(chosen)
     elif not chosen.may_write:
-        st.info(show.READ_ONLY)
+        st.info(page_parts.READ_ONLY)
         if part in _TABLES:
             edit(chosen, _TABLES[part])
     elif part in _TABLES:
@@ -52,7 +52,7 @@ def render(chosen: Chosen) -> None:
         mime="application/zip",
         on_click="ignore",
     )
-    show.cautions()
+    page_parts.cautions()
 
 
 def _found(chosen: Chosen) -> None:
@@ -111,13 +111,13 @@ def _clear(chosen: Chosen, form: str, fault: str, when: str) -> None:
         replace_row(chosen.folder, "faults", stands, {"cleared": when})
         entries.done(form)
 
-    show.attempt(save, f"Fault {fault} was cleared {when}.")
+    page_parts.attempt(save, f"Fault {fault} was cleared {when}.")
 
 
 def _timeline(chosen: Chosen) -> None:
-    result = show.estimate(chosen)
+    result = page_parts.estimate(chosen)
     if result.faults.empty:
         st.info("The log holds no fault yet.")
         return
-    figure = fault_timeline(result.faults, history.berth_spans(result))
-    show.chart(figure, result.faults, "fault timeline")
+    figure = fault_timeline(result.faults, history.berth_intervals(result))
+    page_parts.chart(figure, result.faults, "fault timeline")

@@ -6,9 +6,10 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
-from corrosion.presentation.answers.plan import planning
-from corrosion.presentation.dashboard import cached, show, tables
-from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.answers.plan import gauging_plan
+from corrosion.presentation.dashboard import cached, page_parts, tables
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.quantities import QUANTITIES
 from corrosion.presentation.figures.ranking import ranking_bars
 from corrosion.presentation.figures.shell import shell_expansion
@@ -21,19 +22,19 @@ _SHOWN = 12
 _NOTHING = 1e-9  # a gain of rounding alone
 
 
-@show.page("Where do I look first?")
+@page_parts.page("Where do I look first?")
 def render(chosen: Chosen) -> None:
     """Show which zones to gauge first, and why."""
-    result = show.estimate(chosen)
-    st.subheader(show.plain(answer(result)), anchor=False)
-    st.markdown(show.plain(totals_sentence(result)))
+    result = page_parts.estimate(chosen)
+    st.subheader(escape_markdown(answer(result)), anchor=False)
+    st.markdown(escape_markdown(totals_sentence(result)))
     _shell(result)
     _zone(result)
     _ranking(result)
     _plan(result)
     _report(chosen, result)
-    show.doubts(result.warnings)
-    show.cautions()
+    page_parts.doubts(result.warnings)
+    page_parts.cautions()
 
 
 def _clicked() -> None:
@@ -61,7 +62,7 @@ def _shell(result: Estimate) -> None:
     figure = shell_expansion(
         result.zones, result.ship.form, colour=str(colour), selected=zone
     )
-    show.chart(figure, result.zones, "shell expansion", on_select=_clicked)
+    page_parts.chart(figure, result.zones, "shell expansion", on_select=_clicked)
 
 
 def _zone(result: Estimate) -> None:
@@ -69,8 +70,9 @@ def _zone(result: Estimate) -> None:
     row = result.zones.set_index("zone", drop=False).loc[zone].to_dict()
     with st.container(border=True):
         where = f"frames {row['frame_from']:g} to {row['frame_to']:g}, {row['side']}"
+        name = escape_markdown(row["name"])
         st.markdown(
-            f"**{show.plain(str(zone))}** {show.plain(row['name'])}, {where}: "
+            f"**{escape_markdown(str(zone))}** {name}, {where}: "
             f"number {row['rank']} in the order to gauge"
         )
         facts = tables.zone_facts(row)
@@ -79,7 +81,9 @@ def _zone(result: Estimate) -> None:
         for place, column in enumerate(columns):
             some = facts[place * each : (place + 1) * each]
             column.markdown(
-                "  \n".join(f"{what}: **{show.plain(value)}**" for what, value in some)
+                "  \n".join(
+                    f"{what}: **{escape_markdown(value)}**" for what, value in some
+                )
             )
 
 
@@ -87,12 +91,12 @@ def _ranking(result: Estimate) -> None:
     st.header("All zones, the most urgent first", anchor=False)
     rows, drawn = st.tabs(["As a table", "As a drawing"])
     with rows:
-        show.table(tables.ranking(result.zones), "ranking", full=result.zones)
+        page_parts.table(tables.ranking(result.zones), "ranking", full=result.zones)
     with drawn:
         some = result.zones.head(_SHOWN)
-        show.chart(ranking_bars(some), some, "thickness left")
+        page_parts.chart(ranking_bars(some), some, "thickness left")
     st.header("The ship as a whole", anchor=False)
-    show.table(tables.total_rows(result.totals), "totals")
+    page_parts.table(tables.total_rows(result.totals), "totals")
 
 
 def _plan(result: Estimate) -> None:
@@ -124,17 +128,17 @@ def _plan(result: Estimate) -> None:
         is not None
     }
     try:
-        plan = planning(
+        plan = gauging_plan(
             result, hours=float(hours or 1.0), access=access, access_hours=own
         )
     except InputError as error:
-        st.warning(show.plain(str(error)))
+        st.warning(escape_markdown(str(error)))
         return
-    show.table(tables.planned(plan["rows"]), "plan")
+    page_parts.table(tables.planned(plan["rows"]), "plan")
     for day in plan["days"]:
         zones = ", ".join(day["zones"])
         st.markdown(
-            show.plain(
+            escape_markdown(
                 f"Day {day['day']}, {day['access']}: {zones} ({number(day['hours'])} h)"
             )
         )
@@ -142,7 +146,7 @@ def _plan(result: Estimate) -> None:
     st.caption(
         f"{number(plan['hours_used'])} h used; "
         f"{percent(left_out['share_of_risk'])} of the ship's risk is left out, first "
-        f"{show.plain(', '.join(left_out['zones']) or 'nothing')}."
+        f"{escape_markdown(', '.join(left_out['zones']) or 'nothing')}."
     )
     more = [
         f"{number(row['gain'])} more with {number(row['hours'])} h"

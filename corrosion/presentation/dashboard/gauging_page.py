@@ -4,25 +4,26 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.presentation.answers import history
-from corrosion.presentation.dashboard import show, tables
-from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.dashboard import page_parts, tables
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.gauged import gauged_against_predicted
 from corrosion.presentation.sentences import number
 
 __all__ = ["render"]
 
 
-@show.page("Gaugings against the estimate")
+@page_parts.page("Gaugings against the estimate")
 def render(chosen: Chosen) -> None:
     """Show predicted against measured thickness, and what the gaugings changed."""
-    result = show.estimate(chosen)
+    result = page_parts.estimate(chosen)
     rows = history.gaugings(result)
     if rows.empty:
         st.info(
             "She has never been gauged, as far as her records say. One gauging "
             "outweighs any estimate: add it on the page The log."
         )
-        show.cautions()
+        page_parts.cautions()
         return
     inside = rows["measured_mm"].between(
         rows["predicted_mm_p10"], rows["predicted_mm_p90"]
@@ -36,25 +37,25 @@ def render(chosen: Chosen) -> None:
     _disagreements(result)
     against, changed = st.tabs(["Measured and foreseen", "What the gaugings changed"])
     with against:
-        show.chart(gauged_against_predicted(rows), rows, "gaugings")
-        show.table(tables.gauging_rows(rows), "gaugings in words", full=rows)
+        page_parts.chart(gauged_against_predicted(rows), rows, "gaugings")
+        page_parts.table(tables.gauging_rows(rows), "gaugings in words", full=rows)
     with changed:
         _changed(result)
-    show.doubts(result.warnings)
-    show.cautions()
+    page_parts.doubts(result.warnings)
+    page_parts.cautions()
 
 
 def _disagreements(result: Estimate) -> None:
-    for one in result.lesson.disagreements:
-        st.warning(show.plain(one.words[:1].upper() + one.words[1:] + "."))
+    for one in result.calibration.disagreements:
+        st.warning(escape_markdown(one.words[:1].upper() + one.words[1:] + "."))
 
 
 def _changed(result: Estimate) -> None:
-    table = history.taught(result)
+    table = history.calibrated_thickness(result)
     st.markdown(
         "Mean thickness of each gauged zone as of the date of the estimate: from the "
         "records alone, and with the gaugings. The last column says how many of the "
         f"{number(result.samples)} samples still stand behind the zone; few means that "
         "the gaugings said more than the records had foreseen."
     )
-    show.table(tables.taught_rows(table), "what the gaugings changed", full=table)
+    page_parts.table(tables.taught_rows(table), "what the gaugings changed", full=table)

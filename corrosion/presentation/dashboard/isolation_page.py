@@ -11,12 +11,13 @@ from corrosion.estimate import Estimate
 from corrosion.foundation.errors import CorrosionError, InputError
 from corrosion.inspection.fault_finding.probabilities import Seen
 from corrosion.inspection.fault_finding.sheet import circuits_of
-from corrosion.presentation.answers.hunt import hunting
+from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.answers.isolation import hours_of
-from corrosion.presentation.answers.measures import Ticked, measures_of
-from corrosion.presentation.dashboard import answered, cached, show
-from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
+from corrosion.presentation.dashboard import answered, cached, page_parts
 from corrosion.presentation.dashboard.huntsheet import hunt_html
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.durations import duration
 from corrosion.presentation.figures.isolation import duration_curve, saved_steel_curve
 from corrosion.presentation.sentences import PANEL, number, spread
@@ -27,17 +28,17 @@ _PARTS = ("Clearing faults sooner", "Other measures", "Hunt sheet")
 _LIMITS = "1h, 4h, 24h, 3d, 7d, 30d"
 
 
-@show.page("What would quicker isolation save?")
+@page_parts.page("What would quicker isolation save?")
 def render(chosen: Chosen) -> None:
     """Show what limits and other measures would have kept, and the hunt sheet."""
-    part = show.section(_PARTS, "save")
+    part = page_parts.section(_PARTS, "save")
     if part == _PARTS[0]:
-        _limits(chosen, show.estimate(chosen))
+        _limits(chosen, page_parts.estimate(chosen))
     elif part == _PARTS[1]:
-        _others(chosen, show.estimate(chosen))
+        _others(chosen, page_parts.estimate(chosen))
     else:
         _hunt(chosen)
-    show.cautions()
+    page_parts.cautions()
 
 
 def _limits(chosen: Chosen, result: Estimate) -> None:
@@ -50,9 +51,9 @@ def _limits(chosen: Chosen, result: Estimate) -> None:
     try:
         hours = hours_of(written)
     except InputError as error:
-        st.error(show.plain(str(error)))
+        st.error(escape_markdown(str(error)))
         return
-    answer = cached.isolating((*chosen.key, *hours), result, hours)
+    answer = cached.isolation((*chosen.key, *hours), result, hours)
     rows = pd.json_normalize(answer["limits"], sep="_")
     least = answer["limits"][0]
     st.subheader(
@@ -60,31 +61,33 @@ def _limits(chosen: Chosen, result: Estimate) -> None:
         f"would have left {spread(least['saved_kg'])} kg more steel in her.",
         anchor=False,
     )
-    show.chart(saved_steel_curve(rows), rows, "steel kept")
-    show.table(answered.limit_rows(answer["limits"]), "limits", full=rows)
+    page_parts.chart(saved_steel_curve(rows), rows, "steel kept")
+    page_parts.table(answered.limit_rows(answer["limits"]), "limits", full=rows)
     st.subheader("How long her faults stand", anchor=False)
     stood = answer["durations"]
     curve = np.array(stood["curve"], dtype=np.float64)[1:]
     if not len(curve):
-        st.info(show.plain(stood["note"] or "No ground fault has been cleared yet."))
+        st.info(
+            escape_markdown(stood["note"] or "No ground fault has been cleared yet.")
+        )
         return
     columns = ["hours", "still standing", "low", "high"]
-    show.chart(
+    page_parts.chart(
         duration_curve(*curve.T), pd.DataFrame(curve, columns=columns), "durations"
     )
-    st.caption(show.plain(stood["note"]))
+    st.caption(escape_markdown(stood["note"]))
 
 
 def _others(chosen: Chosen, result: Estimate) -> None:
     with st.form("measures"):
         ticked = _ticked(result)
-        st.form_submit_button("Reckon")
-    measures = measures_of(ticked, result.ship)
+        st.form_submit_button("Calculate")
+    measures = chosen_measures(ticked, result.ship)
     if not measures:
-        st.info("Tick what you would change, then press Reckon.")
+        st.info("Tick what you would change, then press Calculate.")
         return
-    rows = cached.measured((*chosen.key, ticked), result, measures)
-    show.table(
+    rows = cached.savings((*chosen.key, ticked), result, measures)
+    page_parts.table(
         answered.measure_rows(rows), "measures", full=pd.json_normalize(rows, sep="_")
     )
     st.caption(
@@ -93,7 +96,7 @@ def _others(chosen: Chosen, result: Estimate) -> None:
     )
 
 
-def _ticked(result: Estimate) -> Ticked:
+def _ticked(result: Estimate) -> MeasureChoice:
     ship = result.ship
     left, right = st.columns(2)
     transformers = left.checkbox("Isolating transformer at every earthed shore supply")
@@ -114,7 +117,7 @@ def _ticked(result: Estimate) -> Ticked:
     when = right.text_input(
         "Painted in (such as 2016 or 2016-05)", value=str(result.as_of.year - 10)
     )
-    return Ticked(
+    return MeasureChoice(
         transformers=transformers,
         isolators=isolators,
         alarm_ohm=alarm,
@@ -154,12 +157,12 @@ def _hunt(chosen: Chosen) -> None:
         gone=gone,
     )
     try:
-        answer = hunting(ship, name, seen=seen, as_of=chosen.as_of)
+        answer = hunt_result(ship, name, seen=seen, as_of=chosen.as_of)
     except CorrosionError as error:
-        st.warning(show.plain(str(error)))
+        st.warning(escape_markdown(str(error)))
         return
     st.markdown(_expected(answer))
-    show.table(answered.hunt_rows(answer["order"]), "hunt order")
+    page_parts.table(answered.hunt_rows(answer["order"]), "hunt order")
     st.download_button(
         "Hunt sheet to print (one page)",
         data=hunt_html(answer),
@@ -169,7 +172,7 @@ def _hunt(chosen: Chosen) -> None:
     )
     panels = any(row["opened_first"] for row in answer["order"])
     said = [*answer["notes"], *[PANEL] * panels, *answer["cautions"]]
-    st.markdown("\n".join(f"- {show.plain(words)}" for words in said))
+    st.markdown("\n".join(f"- {escape_markdown(words)}" for words in said))
 
 
 def _expected(answer: Mapping[str, Any]) -> str:

@@ -8,6 +8,7 @@ import numpy as np
 
 from corrosion.estimate import restated
 from corrosion.foundation import assumptions
+from corrosion.foundation.json_values import STATISTICS, json_value
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.leakage.conditions import berth_at, earth_tie
@@ -20,20 +21,26 @@ from corrosion.leakage.lamp_pattern import (
     relative_light,
     visibility_curve,
 )
-from corrosion.leakage.lamp_text import describe
+from corrosion.leakage.lamp_text import describe_lamps
 from corrosion.leakage.network import solve
 from corrosion.records.as_of import end_of
 from corrosion.records.ship import Picture, Readings, Ship, System
-from corrosion.results import STATISTICS, plain
 
-__all__ = ["Sampling", "Sight", "State", "inferred", "seen_by_lamps", "with_fault"]
+__all__ = [
+    "FaultState",
+    "LampSensitivity",
+    "Sampling",
+    "fault_state",
+    "inferred_fault",
+    "lamp_sensitivity",
+]
 
 Sampling = tuple[int, int]
 """Number of samples, and seed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class State:
+class FaultState:
     """A system with one fault.
 
     Attributes
@@ -58,7 +65,7 @@ class State:
     words: str
 
 
-def with_fault(system: System, conductor: str, ohms: float) -> State:
+def fault_state(system: System, conductor: str, ohms: float) -> FaultState:
     """Return a system's volts, hull current and lamps with one fault.
 
     Parameters
@@ -82,7 +89,7 @@ def with_fault(system: System, conductor: str, ohms: float) -> State:
     """
     solved = solve(system, [(conductor, ohms)], lamps=system.lamps is not None)
     amps = complex(solved.fault_amps[0])
-    bare = State(
+    bare = FaultState(
         hull_volts=np.asarray(solved.hull_volts),
         amps=amps.real if system.current == "dc" else abs(amps),
         light=np.zeros(0),
@@ -99,12 +106,12 @@ def with_fault(system: System, conductor: str, ohms: float) -> State:
         light=relative_light(solved.lamp_volts, rated_volts=rated)
         / relative_light(np.asarray(usual), rated_volts=rated),
         pictures=tuple(seen),
-        words=describe(system, seen),
+        words=describe_lamps(system, seen),
     )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Sight:
+class LampSensitivity:
     """What the lamps of a system can show.
 
     Attributes
@@ -125,13 +132,13 @@ class Sight:
     threshold: float
 
 
-def seen_by_lamps(system: System) -> Sight | None:
+def lamp_sensitivity(system: System) -> LampSensitivity | None:
     """Return what the lamps of a system can show; None: it has none."""
     if system.lamps is None:
         return None
     ohms = np.logspace(0.0, 6.0, 121)
     ratio, _ = visibility_curve(system, ohms)
-    return Sight(
+    return LampSensitivity(
         least=least_visible_fault(system),
         ohms=ohms,
         ratio=1.0 / ratio,
@@ -139,7 +146,7 @@ def seen_by_lamps(system: System) -> Sight | None:
     )
 
 
-def inferred(
+def inferred_fault(
     ship: Ship, system: System, readings: Readings, *, as_of: date, sampling: Sampling
 ) -> dict[str, Any]:
     """Return the fault that readings point to, at the berth of a day.
@@ -189,4 +196,4 @@ def inferred(
 
 
 def _summed(values: Array) -> dict[str, Any]:
-    return {name: plain(summarise(values)[name]) for name in STATISTICS}
+    return {name: json_value(summarise(values)[name]) for name in STATISTICS}

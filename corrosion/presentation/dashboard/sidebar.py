@@ -19,7 +19,7 @@ import streamlit as st
 
 from corrosion.foundation.errors import CorrosionError, InputError, RecordError
 from corrosion.presentation.dashboard import cached
-from corrosion.presentation.dashboard.marks import plain
+from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.serve import SHIPS
 from corrosion.presentation.dashboard.upload import packed, place, unpacked
 from corrosion.presentation.demo import demo_folder, is_demo
@@ -32,7 +32,7 @@ __all__ = [
     "Chosen",
     "Sidebar",
     "choose",
-    "drawn",
+    "draw_sidebar",
     "found_ships",
     "may_write",
     "root",
@@ -159,7 +159,7 @@ def choose(sidebar: Sidebar) -> Chosen:
     )
 
 
-def drawn() -> Sidebar:
+def draw_sidebar() -> Sidebar:
     """Draw the sidebar; return what gives a page what it says, or raises why not."""
     try:
         asked = _ask()
@@ -202,7 +202,7 @@ def _ask() -> Asked:
         _copies(own, folder)
         _upload(own)
     if wanted and wanted not in ships:
-        st.warning(plain(_absent(wanted, str(name))))
+        st.warning(escape_markdown(_absent(wanted, str(name))))
     return Asked(folder=folder, as_of=as_of, samples=samples, seed=seed)
 
 
@@ -256,7 +256,7 @@ def _upload(own: dict[str, Path]) -> None:
             max_upload_size=50,
             help="It is kept for this session only. Download it again when done.",
         )
-        if file is not None and st.button("Take it in", width="stretch"):
+        if file is not None and st.button("Upload", width="stretch"):
             _taken(own, file.getvalue, file.name)
 
 
@@ -266,12 +266,12 @@ def _taken(own: dict[str, Path], data: Callable[[], bytes], file_name: str) -> N
         name = _add(own, data(), file_name)
     except RecordError as error:
         for problem in error.problems[:_SAID]:
-            st.error(plain(str(problem)))
+            st.error(escape_markdown(str(problem)))
         if more := len(error.problems[_SAID:]):
             st.error(f"{more} more problem{'s' * (more > 1)} of this kind or another.")
         return
     except CorrosionError as error:
-        st.error(plain(str(error)))
+        st.error(escape_markdown(str(error)))
         return
     st.session_state[CHOOSE_NEXT] = name
     st.rerun()

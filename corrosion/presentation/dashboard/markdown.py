@@ -3,17 +3,17 @@
 import re
 from typing import Final
 
-__all__ = ["plain"]
+__all__ = ["escape_markdown"]
 
 _MARKS: Final = re.compile(r"([\\`*_{}\[\]<>#$~:])")
 
 
-def plain(text: str) -> str:
+def escape_markdown(text: str) -> str:
     r"""Return text in which no character is taken for markdown.
 
     Examples
     --------
-    >>> plain("M3_S [new] $5")
+    >>> escape_markdown("M3_S [new] $5")
     'M3\\_S \\[new\\] \\$5'
     """
     return _MARKS.sub(r"\\\1", text)

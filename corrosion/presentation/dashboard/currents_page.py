@@ -4,8 +4,9 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.presentation.answers.currents import COUPLE, Leaving, leaving, panels
-from corrosion.presentation.dashboard import answered, cached, show
-from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.dashboard import answered, cached, page_parts
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.hull import hull_3d
 from corrosion.presentation.figures.quantities import LEAVING
 from corrosion.presentation.figures.shell import shell_expansion
@@ -15,10 +16,10 @@ from corrosion.records.ship import Berth
 __all__ = ["render"]
 
 
-@show.page("Where the current goes")
+@page_parts.page("Where the current goes")
 def render(chosen: Chosen) -> None:
     """Show where an ampere injected in one zone leaves the hull into the water."""
-    result = show.estimate(chosen)
+    result = page_parts.estimate(chosen)
     berths = result.ship.berths
     left, right = st.columns(2)
     berth = left.selectbox(
@@ -40,7 +41,7 @@ def render(chosen: Chosen) -> None:
     st.subheader(_said(gone, berths[berth], zone), anchor=False)
     _drawn(result, gone)
     _shares(chosen)
-    show.cautions()
+    page_parts.cautions()
 
 
 def _named(berth: Berth) -> str:
@@ -56,7 +57,7 @@ def _said(gone: Leaving, berth: Berth, zone: str) -> str:
         )
     back = "ashore" if berth.supply == "shore earthed" else "aboard, through the cables"
     return (
-        f"Of an ampere that enters at {show.plain(zone)} and returns {back}, "
+        f"Of an ampere that enters at {escape_markdown(zone)} and returns {back}, "
         f"{percent(gone.share)} crosses the water."
     )
 
@@ -67,27 +68,29 @@ def _drawn(result: Estimate, gone: Leaving) -> None:
         density = gone.table[["zone", LEAVING.column]]
         zones = result.zones.merge(density, on="zone")
         figure = shell_expansion(zones, result.ship.form, colour=LEAVING)
-        show.chart(figure, gone.table, "current on the unfolded hull")
+        page_parts.chart(figure, gone.table, "current on the unfolded hull")
     with solid:
         corners, values = panels(result, gone.table)
         figure = hull_3d(corners, values, label=LEAVING.label, unit=LEAVING.unit)
-        show.chart(figure, gone.table, "hull in three dimensions")
+        page_parts.chart(figure, gone.table, "hull in three dimensions")
         st.caption("Drag to turn the hull.")
     st.caption(
         "Rust: current leaves the steel and can dissolve it. Blue: current enters. The "
         "mean of each zone is drawn."
     )
-    show.table(answered.leaving_rows(gone.table), "current by zone", full=gone.table)
+    page_parts.table(
+        answered.leaving_rows(gone.table), "current by zone", full=gone.table
+    )
 
 
 def _shares(chosen: Chosen) -> None:
     st.header("Every berth", anchor=False)
-    answer = cached.crossing(chosen.key, chosen.ship)
+    answer = cached.hull(chosen.key, chosen.ship)
     st.markdown(
         "Share of an injected ampere that crosses the water, from the least to the "
         "most exposed zone, with the coating as it is at the date of the estimate."
     )
-    show.table(answered.berth_rows(answer["berths"]), "water share by berth")
+    page_parts.table(answered.berth_rows(answer["berths"]), "water share by berth")
     st.caption(
         f"The hull as the model sees it: {number(answer['displacement_m3'], 4)} m³ "
         f"displaced, {number(answer['wetted_m2'], 4)} m² wetted, "

@@ -4,10 +4,9 @@ from typing import Final
 
 import streamlit as st
 
-from corrosion.estimate import restated
-from corrosion.foundation import assumptions
-from corrosion.presentation.dashboard import show, tables
-from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.dashboard import page_parts, tables
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.report.limits import LIMITS
 
 __all__ = ["EQUATIONS", "render"]
@@ -59,12 +58,10 @@ EQUATIONS: Final = (
 _PARTS: Final = ("Constants and assumptions", "Equations", "Limits of the model")
 
 
-@show.page("Where the numbers come from")
+@page_parts.page("Where the numbers come from")
 def render(chosen: Chosen) -> None:
     """Show every constant and assumption, the equations and the limits."""
-    with restated(chosen.ship):
-        entries = [assumptions.entry(name) for name in assumptions.table()]
-    part = show.section(_PARTS, "basis")
+    part = page_parts.section(_PARTS, "basis")
     if part == _PARTS[0]:
         st.markdown(
             "A spread is a geometric standard deviation: two values in three lie "
@@ -72,13 +69,12 @@ def render(chosen: Chosen) -> None:
             "restated in ship.toml, with the reason; what this ship restates "
             "stands first."
         )
-        own = {name: row.why for name, row in chosen.ship.restated.items()}
-        show.table(tables.basis_rows(entries, own), "basis")
+        page_parts.table(tables.assumption_rows(chosen.ship.assumptions), "basis")
     elif part == _PARTS[1]:
         for title, equation, words in EQUATIONS:
             st.markdown(f"**{title}**")
             st.latex(equation)
-            st.markdown(show.plain(words))
+            st.markdown(escape_markdown(words))
     else:
-        st.markdown("\n".join(f"- {show.plain(one)}" for one in LIMITS))
-    show.cautions()
+        st.markdown("\n".join(f"- {escape_markdown(one)}" for one in LIMITS))
+    page_parts.cautions()

@@ -9,15 +9,22 @@ import streamlit as st
 from corrosion.foundation.errors import CorrosionError
 from corrosion.leakage.lamp_text import CAUTION
 from corrosion.presentation import format
-from corrosion.presentation.answers.bench import (
-    State,
-    inferred,
-    seen_by_lamps,
-    with_fault,
+from corrosion.presentation.answers.single_system import (
+    FaultState,
+    fault_state,
+    inferred_fault,
+    lamp_sensitivity,
 )
-from corrosion.presentation.dashboard import answered, cached, entries, forms, show
-from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.dashboard import (
+    answered,
+    cached,
+    entries,
+    forms,
+    page_parts,
+)
+from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.recording import record
+from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.electric import (
     lamps,
     phasors,
@@ -34,7 +41,7 @@ _PARTS: Final = ("Suppose a fault", "Enter your readings", "Faults in the log")
 _FOUND: Final = "readings found"
 
 
-@show.page("What is leaking?")
+@page_parts.page("What is leaking?")
 def render(chosen: Chosen) -> None:
     """Show what a fault does to volts, lamps and hull, and infer one from readings."""
     if not chosen.ship.systems:
@@ -47,20 +54,20 @@ def render(chosen: Chosen) -> None:
         bind="query-params",
     )
     system = chosen.ship.system(str(name))
-    part = show.section(_PARTS, "leak")
+    part = page_parts.section(_PARTS, "leak")
     if part == _PARTS[0]:
         _suppose(system)
     elif part == _PARTS[1]:
         _read(chosen, system)
     else:
         _logged(chosen, system)
-    st.caption(show.plain(CAUTION))
-    show.cautions()
+    st.caption(escape_markdown(CAUTION))
+    page_parts.cautions()
 
 
 def _logged(chosen: Chosen, system: System) -> None:
     """Show what the log holds of a system, and currents of none; what stands first."""
-    answer = cached.leaking(chosen.key, show.estimate(chosen))
+    answer = cached.leakage(chosen.key, page_parts.estimate(chosen))
     of = {fault.fault: fault.system for fault in chosen.ship.faults}
     rows = [row for row in answer["faults"] if of[row["fault"]] in (system.name, None)]
     rows.sort(key=lambda row: not row["standing"])
@@ -68,9 +75,9 @@ def _logged(chosen: Chosen, system: System) -> None:
         st.info("The log holds no fault of this system.")
         return
     full = pd.json_normalize(rows, sep="_")
-    show.table(answered.fault_rows(rows), "faults in the log", full=full)
+    page_parts.table(answered.fault_rows(rows), "faults in the log", full=full)
     st.caption("Those that still stand come first. Welding and the like has no system.")
-    show.doubts(answer["warnings"])
+    page_parts.doubts(answer["warnings"])
 
 
 def _suppose(system: System) -> None:
@@ -91,11 +98,11 @@ def _suppose(system: System) -> None:
         if system.fed_from_shore
         else "With no other fault."
     )
-    state = with_fault(system, str(conductor), float(ohms))
+    state = fault_state(system, str(conductor), float(ohms))
     kind = "alternating" if system.current == "ac" else "direct"
     st.markdown(
         f"**{format.quantity(abs(state.amps), 'A')}** {kind} current flows into the "
-        f"hull. {show.plain(state.words)}"
+        f"hull. {escape_markdown(state.words)}"
     )
     drawn, lit = st.columns(2)
     with drawn:
@@ -110,11 +117,11 @@ def _suppose(system: System) -> None:
                 }
             )
             figure = lamps(system.conductors, state.light, state.pictures)
-            show.chart(figure, rows, "detector lamps")
+            page_parts.chart(figure, rows, "detector lamps")
     _sight(system)
 
 
-def _volts(system: System, state: State) -> None:
+def _volts(system: System, state: FaultState) -> None:
     rows = pd.DataFrame(
         {"conductor": system.conductors, "volts to hull": np.abs(state.hull_volts)}
     )
@@ -123,11 +130,11 @@ def _volts(system: System, state: State) -> None:
     else:
         star = np.asarray(system.star_volts, dtype=np.complex128)
         figure = phasors(star, state.hull_volts, system.conductors)
-    show.chart(figure, rows, "volts to hull")
+    page_parts.chart(figure, rows, "volts to hull")
 
 
 def _sight(system: System) -> None:
-    sight = seen_by_lamps(system)
+    sight = lamp_sensitivity(system)
     if sight is None:
         return
     st.subheader("What the lamps cannot show", anchor=False)
@@ -137,7 +144,7 @@ def _sight(system: System) -> None:
     )
     rows = pd.DataFrame({"ohms": sight.ohms, "darkest over brightest": sight.ratio})
     figure = visibility_curve(sight.ohms, sight.ratio, sight.threshold)
-    show.chart(figure, rows, "sight of the lamps")
+    page_parts.chart(figure, rows, "sight of the lamps")
 
 
 def _read(chosen: Chosen, system: System) -> None:
@@ -157,7 +164,7 @@ def _read(chosen: Chosen, system: System) -> None:
         st.info("Nothing was filled in, so nothing can be inferred.")
         return
     try:
-        answer = inferred(
+        answer = inferred_fault(
             chosen.ship,
             system,
             forms.readings_of(cells, system),
@@ -165,7 +172,7 @@ def _read(chosen: Chosen, system: System) -> None:
             sampling=(chosen.samples, chosen.seed),
         )
     except CorrosionError as error:
-        show.problems(error, "Correct them, then infer again.", "in the readings")
+        page_parts.problems(error, "Correct them, then infer again.", "in the readings")
         return
     _said(answer)
     _add(chosen, system, cells, form)
@@ -178,11 +185,11 @@ def _said(found: dict[str, Any]) -> None:
     st.success(
         f"A fault of **{format.ohms(ohms['p50'])}** (four estimates in five: {low} to "
         f"{high}), **{number(amps['p50'])} A** into the hull ({number(amps['p10'], 2)} "
-        f"to {number(amps['p90'], 2)} A). Conductor: {show.plain(likely)}."
+        f"to {number(amps['p90'], 2)} A). Conductor: {escape_markdown(likely)}."
     )
     if found["earthed_at"] is not None:
         st.info(
-            show.plain(
+            escape_markdown(
                 f"Taken as read at {found['earthed_at']}, where the shore supply ties "
                 "this system to earth: on her own supply the same readings mean "
                 "another fault."
@@ -193,12 +200,12 @@ def _said(found: dict[str, Any]) -> None:
         "are inferred together."
     )
     for words in found["contradictions"]:
-        st.warning(show.plain(words))
+        st.warning(escape_markdown(words))
 
 
 def _add(chosen: Chosen, system: System, cells: dict[str, str], readings: str) -> None:
     if not chosen.may_write:
-        st.info(show.READ_ONLY)
+        st.info(page_parts.READ_ONLY)
         return
     form = f"add {readings}"
     with st.form(form):

@@ -4,8 +4,9 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.presentation.answers import history
-from corrosion.presentation.dashboard import cached, show, tables
-from corrosion.presentation.dashboard.chooser import Chosen
+from corrosion.presentation.dashboard import cached, page_parts, tables
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.thickness_and_loss import (
     loss_by_year,
     loss_by_zone,
@@ -34,12 +35,12 @@ The shore couple is outside the ceiling: no fault drives it, and it can be the l
 """
 
 
-@show.page("What has it cost?")
+@page_parts.page("What has it cost?")
 def render(chosen: Chosen) -> None:
     """Show the steel lost by zone, year and cause, and the thickness of one zone."""
-    result = show.estimate(chosen)
-    st.subheader(show.plain(totals_sentence(result)), anchor=False)
-    part = show.section(_PARTS, "cost")
+    result = page_parts.estimate(chosen)
+    st.subheader(escape_markdown(totals_sentence(result)), anchor=False)
+    part = page_parts.section(_PARTS, "cost")
     if part == _PARTS[0]:
         _zones(result)
     elif part == _PARTS[1]:
@@ -52,9 +53,9 @@ def render(chosen: Chosen) -> None:
         st.markdown(
             f"On this ship **{share}** of the faults' charge crossed the water."
         )
-        show.table(tables.total_rows(result.totals), "totals")
-    show.doubts(result.warnings)
-    show.cautions()
+        page_parts.table(tables.total_rows(result.totals), "totals")
+    page_parts.doubts(result.warnings)
+    page_parts.cautions()
 
 
 def _zones(result: Estimate) -> None:
@@ -65,12 +66,14 @@ def _zones(result: Estimate) -> None:
     )
     natural = st.toggle("Show natural loss too", key="natural", bind="query-params")
     causes = ("stray", "shore couple", *("natural",) * natural)
-    show.chart(loss_by_zone(lost.head(_SHOWN), causes), lost, "steel lost by zone")
+    page_parts.chart(
+        loss_by_zone(lost.head(_SHOWN), causes), lost, "steel lost by zone"
+    )
 
 
 def _years(chosen: Chosen, result: Estimate) -> None:
     lost = cached.loss_by_year(chosen.key, result)
-    show.chart(loss_by_year(lost), lost, "steel lost by year")
+    page_parts.chart(loss_by_year(lost), lost, "steel lost by year")
 
 
 def _fan(result: Estimate) -> None:
@@ -85,11 +88,11 @@ def _fan(result: Estimate) -> None:
     years = history.fan(result, str(zone))
     figure = thickness_fan(
         years,
-        history.gauged_in(result, str(zone)),
+        history.zone_gaugings(result, str(zone)),
         limit_mm=float(row["limit_mm"]),
         pit_limit_mm=float(row["pit_limit_mm"]),
     )
-    show.chart(figure, years, "thickness over the years")
+    page_parts.chart(figure, years, "thickness over the years")
     st.caption(
         "After the date of the estimate: faults that still stand and the present berth "
         "are taken to last."

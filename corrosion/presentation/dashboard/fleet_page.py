@@ -5,8 +5,9 @@ from typing import Final
 import streamlit as st
 
 from corrosion.fleet.fleet import Fleet, estimate_fleet, ship_folders
-from corrosion.presentation.dashboard import show, tables
-from corrosion.presentation.dashboard.chooser import (
+from corrosion.presentation.dashboard import page_parts, tables
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.sidebar import (
     CHOOSE_NEXT,
     Asked,
     Sidebar,
@@ -25,7 +26,7 @@ _ASKED: Final = "fleet asked for"
 
 def render(sidebar: Sidebar) -> None:
     """Show every ship of the folder, ranked by her worst zone."""
-    with show.framed(TITLE):
+    with page_parts.framed(TITLE):
         asked = sidebar()
         many = min(asked.samples, _MOST)
         folders = ship_folders(root())
@@ -40,7 +41,7 @@ def render(sidebar: Sidebar) -> None:
             st.session_state[_ASKED] = wish
         if st.session_state.get(_ASKED) == wish:
             _shown(_fleet(asked, many, len(folders)))
-        show.cautions()
+        page_parts.cautions()
 
 
 def _fleet(asked: Asked, samples: int, ships: int) -> Fleet:
@@ -48,7 +49,7 @@ def _fleet(asked: Asked, samples: int, ships: int) -> Fleet:
     bar = st.progress(0.0, "Looking at every folder …")
     done: list[str] = []
 
-    def tell(folder: str) -> None:
+    def on_progress(folder: str) -> None:
         done.append(folder)
         bar.progress(min(len(done) / ships, 1.0), f"{folder} is done …")
 
@@ -58,7 +59,7 @@ def _fleet(asked: Asked, samples: int, ships: int) -> Fleet:
         seed=asked.seed,
         as_of=asked.as_of,
         workers=1,
-        tell=tell,
+        on_progress=on_progress,
     )
     bar.empty()
     return fleet
@@ -66,12 +67,14 @@ def _fleet(asked: Asked, samples: int, ships: int) -> Fleet:
 
 def _shown(fleet: Fleet) -> None:
     for failure in fleet.failures:
-        st.error(show.plain(f"{failure.folder} is not estimated. {failure.reason}"))
+        st.error(
+            escape_markdown(f"{failure.folder} is not estimated. {failure.reason}")
+        )
     if fleet.ships.empty:
         return
     worst, due = fleet.ships.iloc[0], int(fleet.ships["zones_due"].sum())
     st.subheader(
-        show.plain(
+        escape_markdown(
             f"{worst['ship']} first: {worst['worst_zone']}, {worst['worst_name']}, has "
             f"a {percent(worst['chance_below_limit'])} chance to be below its limit. "
             f"{due} zone{'s' * (due != 1)} of all ships {'is' if due == 1 else 'are'} "
@@ -79,7 +82,7 @@ def _shown(fleet: Fleet) -> None:
         ),
         anchor=False,
     )
-    show.table(tables.fleet_rows(fleet.ships), "all ships", full=fleet.ships)
+    page_parts.table(tables.fleet_rows(fleet.ships), "all ships", full=fleet.ships)
     with st.container(horizontal=True, vertical_alignment="bottom"):
         known = [name for name in fleet.ships["folder"] if name in found_ships()]
         name = st.selectbox("Ship to look at", known, width=280)

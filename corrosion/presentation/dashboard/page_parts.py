@@ -13,8 +13,8 @@ from corrosion.estimate import Estimate
 from corrosion.foundation.errors import CorrosionError, RecordError
 from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.dashboard import cached
-from corrosion.presentation.dashboard.chooser import Chosen, Sidebar, choose
-from corrosion.presentation.dashboard.marks import plain
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.sidebar import Chosen, Sidebar, choose
 from corrosion.presentation.demo import INVENTED
 from corrosion.presentation.figures import theme
 from corrosion.presentation.sentences import CAUTIONS
@@ -29,7 +29,6 @@ __all__ = [
     "estimate",
     "framed",
     "page",
-    "plain",
     "problems",
     "section",
     "table",
@@ -82,12 +81,12 @@ def framed(title: str) -> Iterator[None]:
     except RecordError as error:
         problems(error)
     except CorrosionError as error:
-        st.error(plain(str(error)))
+        st.error(escape_markdown(str(error)))
 
 
 def _whose(chosen: Chosen) -> None:
     invented = f" · {INVENTED}" * chosen.invented
-    st.caption(plain(f"{chosen.ship.name} as of {chosen.as_of}{invented}"))
+    st.caption(escape_markdown(f"{chosen.ship.name} as of {chosen.as_of}{invented}"))
 
 
 def _greet() -> None:
@@ -95,7 +94,7 @@ def _greet() -> None:
     if _SAVED not in st.session_state:
         return
     words, news = st.session_state.pop(_SAVED)
-    st.success(plain(words))
+    st.success(escape_markdown(words))
     if news is not None and not news.empty:
         st.markdown("What they changed:")
         st.dataframe(news, hide_index=True, alt="what they changed")
@@ -131,7 +130,7 @@ def chart(
     said = theme.describe(figure)
     mode: theme.Mode = "dark" if st.context.theme.type == "dark" else "light"
     st.plotly_chart(
-        theme.dress(figure, mode).update_layout(font_family=_FONT),
+        theme.apply(figure, mode).update_layout(font_family=_FONT),
         theme=None,
         key=name,
         config=_BAR,
@@ -140,7 +139,7 @@ def chart(
         selection_mode="points",
     )
     words, button = st.columns([5, 1], vertical_alignment="center")
-    words.caption(plain(said))
+    words.caption(escape_markdown(said))
     with button:
         _download(rows, name)
 
@@ -187,10 +186,10 @@ def problems(
         Where the problems are.
     """
     if not isinstance(error, RecordError):
-        st.error(plain(f"{error} {head}"))
+        st.error(escape_markdown(f"{error} {head}"))
         return
     many = len(error.problems)
-    st.error(plain(f"{many} problem{'s' * (many > 1)} {where}. {head}"))
+    st.error(escape_markdown(f"{many} problem{'s' * (many > 1)} {where}. {head}"))
     rows = [
         {
             "file": p.file,
@@ -234,11 +233,11 @@ def doubts(said: Sequence[str]) -> None:
     if not said:
         return
     with st.expander(f"Doubts about the records and the model ({len(said)})"):
-        st.markdown("\n".join(f"- {plain(one)}" for one in said))
+        st.markdown("\n".join(f"- {escape_markdown(one)}" for one in said))
 
 
 def cautions() -> None:
     """Show the cautions that stand wherever numbers could lead somebody to act."""
     with st.container(border=True):
         st.markdown("**Before anybody acts on this**")
-        st.markdown("\n".join(f"- {plain(one)}" for one in CAUTIONS))
+        st.markdown("\n".join(f"- {escape_markdown(one)}" for one in CAUTIONS))

@@ -11,7 +11,7 @@ from collections.abc import Callable, Hashable
 from threading import Lock
 from typing import Any, TypeVar
 
-__all__ = ["Store"]
+__all__ = ["ResultCache"]
 
 T = TypeVar("T")
 
@@ -28,7 +28,7 @@ def _give_back() -> None:
             trim(0)
 
 
-class Store:
+class ResultCache:
     """The results that were asked for last, by a key that names all they depend on.
 
     Parameters

@@ -1,0 +1,41 @@
+"""From tables and arrays to JSON: numbers, text and None, a row an object."""
+
+import math
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = ["STATISTICS", "json_value", "row_to_json", "rows"]
+
+STATISTICS = ("mean", "p10", "p50", "p90")
+"""Suffixes of a summed-up quantity's columns, in order."""
+
+
+def json_value(value: Any) -> Any:
+    """Return a value that JSON can carry; not known is None."""
+    if isinstance(value, np.generic | np.ndarray):  # an array of one number
+        value = value.item()
+    if isinstance(value, float) and not math.isfinite(value):
+        return None
+    return value
+
+
+def rows(table: "pd.DataFrame") -> list[dict[str, Any]]:
+    """Return a table's rows, each by its column names."""
+    return [dict(zip(table.columns, row, strict=True)) for row in table.values.tolist()]
+
+
+def row_to_json(row: Mapping[str, Any], names: Mapping[str, bool]) -> dict[str, Any]:
+    """Return a table's row as an object; True marks a summed-up quantity."""
+    return {
+        name: (
+            {key: json_value(row[f"{name}_{key}"]) for key in STATISTICS}
+            if summed
+            else json_value(row[name])
+        )
+        for name, summed in names.items()
+    }
