@@ -10,7 +10,8 @@ import click
 from corrosion.validation.report import page, table
 from corrosion.validation.rows import Findings
 from corrosion.validation.scenarios import SCENARIOS
-from corrosion.validation.study import Asked, Scored, run_ships, score
+from corrosion.validation.study import Asked, run_ships
+from corrosion.validation.summary import Scored, score
 
 __all__ = ["main"]
 

@@ -100,7 +100,7 @@ def live(kind: str, seed: int, what: Circumstances) -> Life:
     Parameters
     ----------
     kind : str
-        One of :data:`corrosion.validation.vessels.KINDS`.
+        One of :data:`corrosion.validation.kinds.KINDS`.
     seed : int
         The same seed lives the same life.
     what : Circumstances

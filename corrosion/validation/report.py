@@ -8,7 +8,7 @@ import numpy as np
 from corrosion.validation.rows import ROWS, Row
 from corrosion.validation.scenarios import SCENARIOS
 from corrosion.validation.scores import CLAIM
-from corrosion.validation.study import Scored
+from corrosion.validation.summary import Scored
 
 __all__ = ["page", "table"]
 

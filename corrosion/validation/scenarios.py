@@ -37,6 +37,8 @@ class Scenario:
         Goals of rows that differ here.
     kinds : tuple of str
         Kinds of ship; empty: all in turn.
+    line : bool
+        No life at all: see :mod:`corrosion.validation.line`.
     """
 
     words: str
@@ -44,6 +46,7 @@ class Scenario:
     habits: Habits = field(default_factory=Habits)
     bands: Mapping[str, Band] = field(default_factory=dict)
     kinds: tuple[str, ...] = ()
+    line: bool = False
 
 
 def _shifted(words: str, **shifts: float) -> Scenario:
@@ -128,6 +131,9 @@ SCENARIOS: Final[Mapping[str, Scenario]] = MappingProxyType(
         "no dockings": Scenario(
             words="no docking or painting is written down",
             habits=Habits(dockings=False),
+        ),
+        "on a line": Scenario(
+            words="five campaigns of each plate lie on a straight line", line=True
         ),
         "all shifted, poor records": replace(
             _shifted("all shifted; year dates, no last good, no docking", **_ALL),

@@ -1,11 +1,11 @@
-"""Runs a study: lives ships, writes them down, asks the estimate, sums up scores."""
+"""Runs a study: lives ships, writes them down, and asks the estimate about them."""
 
 import time
 import warnings
 from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import AbstractContextManager, nullcontext
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from functools import partial
 from multiprocessing import get_context
@@ -20,24 +20,18 @@ from corrosion.validation.ask import hunts, plan
 from corrosion.validation.compare import compare, gauged_day, left_at
 from corrosion.validation.decide import decisions, hunted, planned
 from corrosion.validation.folder import write_folder
+from corrosion.validation.kinds import KINDS
 from corrosion.validation.known_tables import ask_reader
 from corrosion.validation.life import Life, live
+from corrosion.validation.line import years_late
 from corrosion.validation.logbook import Logbook, keep_log
-from corrosion.validation.nature import DAY
-from corrosion.validation.rows import ROWS, Findings, Item
+from corrosion.validation.nature import DAY, Nature
+from corrosion.validation.rows import Findings
 from corrosion.validation.scenarios import SCENARIOS
-from corrosion.validation.scores import (
-    Interval,
-    Verdict,
-    crps_of_interval,
-    judge,
-    pit_of_interval,
-    ratio_by_ship,
-)
+from corrosion.validation.scores import Interval
 from corrosion.validation.surveyors import Survey, survey
-from corrosion.validation.vessels import KINDS
 
-__all__ = ["AS_OF", "Asked", "Scored", "one_ship", "run_ships", "score"]
+__all__ = ["AS_OF", "Asked", "one_ship", "run_ships"]
 
 AS_OF = date(2025, 12, 31)
 """The day of every estimate: records end with it."""
@@ -58,6 +52,9 @@ class Asked:
         Of each estimate, and the first ship's.
     quick : bool
         One estimate a ship: no campaign left out, no plan, no hunt, no seeds.
+    assume : mapping of str to (float, float)
+        Medians and geometric standard deviations that ship.toml states instead of the
+        estimate's assumptions.
     law : callable
         Context in which the estimate runs; a broken law, in a study of the study.
     """
@@ -66,6 +63,7 @@ class Asked:
     samples: int = 256
     seed: int = 1
     quick: bool = False
+    assume: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     law: Callable[[], AbstractContextManager[None]] = nullcontext
 
 
@@ -93,12 +91,15 @@ def one_ship(asked: Asked, number: int) -> Findings:
     scenario = SCENARIOS[asked.scenario]
     kinds = scenario.kinds or tuple(KINDS)
     seed = asked.seed * 100_000 + number
+    if scenario.line:
+        return _on_a_line(asked, seed)
     life = live(kinds[number % len(kinds)], seed, scenario.what)
     log, gauged = keep_log(life, scenario.habits), survey(life, scenario.habits)
     known = ask_reader()
     with TemporaryDirectory() as name, asked.law():
         folder = Path(name) / "ship"
         write_folder(folder, life, scenario.habits, log=log, survey=gauged, known=known)
+        _restate(folder, asked.assume)
         asker = _Asker(folder, asked)
         answer = asker.estimate(AS_OF)
         found = compare(life, log, gauged, answer)
@@ -108,6 +109,19 @@ def one_ship(asked: Asked, number: int) -> Findings:
     found["cpu_estimate"] = [asker.seconds]
     found["cpu_own"] = [time.process_time() - began - asker.seconds]
     return found
+
+
+def _restate(folder: Path, assume: Mapping[str, tuple[float, float]]) -> None:
+    with (folder / "ship.toml").open("a", encoding="utf-8") as file:
+        for name, (median, spread) in assume.items():
+            file.write(f"[assumption.{name}]\nmedian = {median}\nspread = {spread}\n")
+
+
+def _on_a_line(asked: Asked, seed: int) -> Findings:
+    with TemporaryDirectory() as name, asked.law():
+        asker = _Asker(Path(name) / "ship", asked)
+        ask = partial(asker.estimate, AS_OF)
+        return years_late(asker.folder, Nature(seed=seed), ask)
 
 
 class _Asker:
@@ -171,85 +185,3 @@ def _campaigns(life: Life, gauged: Survey, asker: _Asker) -> Findings:
             item = Interval(row["p10"], row["p50"], row["p90"], float(left[k]))
             out["campaign_out"].append(item)
     return out
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scored:
-    """One row of a scenario, summed up.
-
-    Attributes
-    ----------
-    value, error : float
-        Share or mean, and its standard error by ship.
-    ships, items, points, silent : int
-        Ships and items counted; answers left out as points; keys not answered.
-    crps : float
-        Of intervals, in the row's unit; NaN of other rows.
-    ranks : tuple of float
-        Where truths stand in the answers' laws, 0 to 1.
-    verdict : str
-        See :func:`corrosion.validation.scores.judge`.
-    """
-
-    row: str
-    band: tuple[float, float] | None
-    value: float
-    error: float
-    ships: int
-    items: int
-    points: int
-    silent: int
-    crps: float
-    ranks: tuple[float, ...]
-    verdict: Verdict
-
-
-def score(scenario: str, found: list[Findings]) -> list[Scored]:
-    """Return every row of a scenario that any ship gave something to."""
-    bands: Mapping[str, tuple[float, float]] = SCENARIOS[scenario].bands
-    return [
-        _scored(name, bands.get(name, row.band), [ship.get(name, []) for ship in found])
-        for name, row in ROWS.items()
-        if any(ship.get(name) for ship in found)
-    ]
-
-
-def _scored(
-    name: str, band: tuple[float, float] | None, found: list[list[Item | None]]
-) -> Scored:
-    answered = [[item for item in ship if item is not None] for ship in found]
-    silent = sum(map(len, found)) - sum(map(len, answered))
-    kept = [
-        [x for x in ship if not (isinstance(x, Interval) and x.is_point)]
-        for ship in answered
-    ]
-    points = sum(map(len, answered)) - sum(map(len, kept))
-    kept = [ship for ship in kept if ship]
-    items = [item for ship in kept for item in ship]
-    spans = [item for item in items if isinstance(item, Interval)]
-    if ROWS[name].log:
-        spans = [span.logged() for span in spans]
-    nothing = float("nan")
-    value, error = nothing, nothing
-    if kept:
-        value, error = ratio_by_ship(
-            [sum(_worth(item) for item in ship) for ship in kept],
-            [float(len(ship)) for ship in kept],
-        )
-    return Scored(
-        row=name,
-        band=band,
-        value=value,
-        error=error,
-        ships=len(kept),
-        items=len(items),
-        points=points,
-        silent=silent,
-        crps=float(np.mean([crps_of_interval(x) for x in spans])) if spans else nothing,
-        ranks=tuple(pit_of_interval(x) for x in spans),
-        verdict=judge(value, error, len(kept), band) if kept else "no answer",
-    )
-
-
-def _worth(item: Interval | float) -> float:
-    return float(item.holds) if isinstance(item, Interval) else item

@@ -72,7 +72,7 @@ def hull_of(vessel: Vessel, nature: Nature) -> Hull:
     gap = np.linalg.norm(place[:, None] - place[None, :], axis=-1)
     radius = np.sqrt(area / (2.0 * np.pi))
     np.fill_diagonal(gap, radius)
-    gap = np.maximum(gap, np.minimum(radius[:, None], radius[None, :]))
+    gap = np.maximum(gap, _apart(radius))
     frames = np.array([np.mean(plate.frames) for plate in vessel.plates])
     aft = np.array([np.mean(plate.frames) for plate in plates])
     welded = np.array([plate.bond is None for plate in plates])
@@ -89,6 +89,13 @@ def hull_of(vessel: Vessel, nature: Nature) -> Hull:
         laws=laws_of(nature),
         board=int(np.argmin(np.abs(aft - 0.6 * frames.max()) + 1e6 * ~welded)),
     )
+
+
+def _apart(radius: Array) -> Array:
+    """Return the least distance between two hemispheres: they touch."""
+    least = radius[:, None] + radius[None, :]
+    np.fill_diagonal(least, 0.0)
+    return least
 
 
 def _itself(near: IntArray, wet: IntArray) -> IntArray:
