@@ -69,7 +69,13 @@ def test_three_phase_faults_as_simulated(tmp_path: Path, earth: float) -> None:
         ]
     deck += ["Rone a 0 230", "Rtwo c 0 4100"]
     deck += [f"Rtie n 0 {1.0 / earth if earth else 1e12}"]
-    deck += [".control", "set numdgt=12", "ac lin 1 60 60", "print v(a) v(b) v(c)", ".endc"]
+    deck += [
+        ".control",
+        "set numdgt=12",
+        "ac lin 1 60 60",
+        "print v(a) v(b) v(c)",
+        ".endc",
+    ]
     volts = simulated(tmp_path, deck, ["v(a)", "v(b)", "v(c)"])
     assert np.abs(mine.volts[0] - volts).max() < 1e-6
     assert mine.fault_amps[0] == pytest.approx(
@@ -96,7 +102,14 @@ def test_direct_current_with_lamps_as_simulated(tmp_path: Path) -> None:
     for node in "pm":
         deck += [f"R{node} {node} 0 5e4"]
         deck += [f"B{node} {node} 0 I={filament.replace('X', node)}"]
-    deck += ["Rf p 0 900", ".control", "set numdgt=12", "op", "print v(p) v(m)", ".endc"]
+    deck += [
+        "Rf p 0 900",
+        ".control",
+        "set numdgt=12",
+        "op",
+        "print v(p) v(m)",
+        ".endc",
+    ]
     volts = simulated(tmp_path, deck, ["v(p)", "v(m)"])
     assert mine.volts[0].real == pytest.approx(np.real(volts), rel=2e-4)
 

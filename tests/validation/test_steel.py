@@ -1,5 +1,6 @@
 """Paint, natural loss and pits of the world: printed values, and its own laws."""
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -13,8 +14,8 @@ from corrosion.validation.steel import (
     SITES,
     fails_after,
     lost_after,
+    weather,
 )
-from corrosion.validation.strays import stray
 from corrosion.validation.works import repair
 
 
@@ -92,10 +93,6 @@ _AREA = 64.0
 
 def _keen(seed: int) -> np.ndarray:
     """Draw one plate's sites with the pitting factor at its median."""
-    from dataclasses import replace
-
-    from corrosion.validation.steel import weather
-
     one = life()
     plate = replace(one.vessel.plates[0], area=_AREA)
     vessel = replace(one.vessel, plates=(plate,))
@@ -156,12 +153,12 @@ def test_without_electricity_currents_add_what_own_metals_do() -> None:
     assert one.strays.taken_kg.sum() >= 0.0
     shielded = live("boat", 4, Circumstances(protected=True))
     assert shielded.lost(np.array([NOW]))[0].sum() < one.lost(np.array([NOW]))[0].sum()
-    assert stray.__doc__
 
 
 def test_a_shift_moves_its_law_and_nothing_else() -> None:
-    plain, fast = live("ferry", 2, Circumstances()), live(
-        "ferry", 2, Circumstances(shifts={"natural_rate": 1.5})
+    plain, fast = (
+        live("ferry", 2, Circumstances()),
+        live("ferry", 2, Circumstances(shifts={"natural_rate": 1.5})),
     )
     assert fast.plating.rate == pytest.approx(1.5 * plain.plating.rate)
     assert fast.plating.bared == pytest.approx(plain.plating.bared)

@@ -49,9 +49,9 @@ def test_two_metals_share_one_potential(hull: Hull) -> None:
     def whole(e: float) -> float:
         at = np.full((1, n), e)
         return float(
-            water._electrode(
-                short, np.full((1, n), 0.05), np.full((1, n), 0.05), at
-            )[0].sum()
+            water._electrode(short, np.full((1, n), 0.05), np.full((1, n), 0.05), at)[
+                0
+            ].sum()
         )
 
     mixed = brentq(whole, -0.8, -0.3)
