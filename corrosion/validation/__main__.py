@@ -32,6 +32,13 @@ __all__ = ["main"]
 @click.option("--processes", type=click.IntRange(1), default=1, show_default=True)
 @click.option("--quick", is_flag=True, help="One estimate a ship: fewer rows.")
 @click.option(
+    "--limit",
+    type=click.FloatRange(0.0),
+    default=120.0,
+    show_default=True,
+    help="Seconds of processor of an estimate after which a ship is given up; 0: none.",
+)
+@click.option(
     "--html",
     "report",
     type=click.Path(path_type=Path, dir_okay=False),
@@ -51,6 +58,7 @@ def main(  # noqa: PLR0913 - one argument an option of the command
     processes: int,
     *,
     quick: bool,
+    limit: float,
     report: Path | None,
     target: Path | None,
 ) -> None:
@@ -62,7 +70,9 @@ def main(  # noqa: PLR0913 - one argument an option of the command
     chosen = list(SCENARIOS) if "all" in names else list(names)
     results: dict[str, list[Scored]] = {}
     for name in chosen:
-        asked = Asked(scenario=name, samples=samples, seed=seed, quick=quick)
+        asked = Asked(
+            scenario=name, samples=samples, seed=seed, quick=quick, limit=limit
+        )
         found: list[Findings] = []
         with click.progressbar(
             run_ships(asked, ships, processes), length=ships, file=sys.stderr
@@ -74,7 +84,13 @@ def main(  # noqa: PLR0913 - one argument an option of the command
             f"seed {seed}"
         )
         click.echo(table(results[name]))
-    stated = {"ships": ships, "samples": samples, "seed": seed, "quick": quick}
+    stated = {
+        "ships": ships,
+        "samples": samples,
+        "seed": seed,
+        "quick": quick,
+        "limit": limit,
+    }
     if target is not None:
         rows = {name: [asdict(row) for row in all_] for name, all_ in results.items()}
         whole = {**stated, "scenarios": rows}

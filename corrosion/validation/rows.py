@@ -129,6 +129,9 @@ ROWS: Final[Mapping[str, Row]] = MappingProxyType(
             (0.0, 2.0),
             "years",
         ),
+        "given_up": Row(
+            "ships whose estimate took longer than the limit", "share", (0.0, 0.01)
+        ),
         "cpu_own": Row("seconds of the study itself", "mean", None, "s"),
         "cpu_estimate": Row("seconds of the estimates", "mean", None, "s"),
     }

@@ -23,6 +23,7 @@ from corrosion.validation.folder import write_folder
 from corrosion.validation.kinds import KINDS
 from corrosion.validation.known_tables import ask_reader
 from corrosion.validation.life import Life, live
+from corrosion.validation.limit import TooLong, limited
 from corrosion.validation.line import years_late
 from corrosion.validation.logbook import Logbook, keep_log
 from corrosion.validation.nature import DAY, Nature
@@ -52,6 +53,8 @@ class Asked:
         Of each estimate, and the first ship's.
     quick : bool
         One estimate a ship: no campaign left out, no plan, no hunt, no seeds.
+    limit : float
+        Processor time of one estimate after which a ship is given up; 0: none. [s]
     assume : mapping of str to (float, float)
         Medians and geometric standard deviations that ship.toml states instead of the
         estimate's assumptions.
@@ -63,6 +66,7 @@ class Asked:
     samples: int = 256
     seed: int = 1
     quick: bool = False
+    limit: float = 0.0
     assume: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     law: Callable[[], AbstractContextManager[None]] = nullcontext
 
@@ -101,13 +105,22 @@ def one_ship(asked: Asked, number: int) -> Findings:
         write_folder(folder, life, scenario.habits, log=log, survey=gauged, known=known)
         _restate(folder, asked.assume)
         asker = _Asker(folder, asked)
-        answer = asker.estimate(AS_OF)
-        found = compare(life, log, gauged, answer)
-        found |= decisions(life, log, gauged, answer)
-        if not asked.quick:
-            found |= _further(life, log, gauged, answer, asker)
+        try:
+            found = _asked_of(life, log, gauged, asker)
+        except TooLong:
+            return {"given_up": [1.0]}
+    found["given_up"] = [0.0]
     found["cpu_estimate"] = [asker.seconds]
     found["cpu_own"] = [time.process_time() - began - asker.seconds]
+    return found
+
+
+def _asked_of(life: Life, log: Logbook, gauged: Survey, asker: "_Asker") -> Findings:
+    answer = asker.estimate(AS_OF)
+    found = compare(life, log, gauged, answer)
+    found |= decisions(life, log, gauged, answer)
+    if not asker.asked.quick:
+        found |= _further(life, log, gauged, answer, asker)
     return found
 
 
@@ -128,16 +141,16 @@ class _Asker:
     """Asks for estimates of one folder, and keeps the time that they take."""
 
     def __init__(self, folder: Path, asked: Asked) -> None:
-        self.folder, self.samples = folder, asked.samples
+        self.folder, self.asked = folder, asked
         self.seconds = 0.0
 
     def estimate(self, day: date, seed: int = 1) -> Answer:
         began = time.process_time()
-        with warnings.catch_warnings():
+        with limited(self.asked.limit), warnings.catch_warnings():
             warnings.simplefilter("ignore")
             ship = corrosion.read_ship(self.folder)
             result = corrosion.estimate(
-                ship, samples=self.samples, seed=seed, as_of=day
+                ship, samples=self.asked.samples, seed=seed, as_of=day
             ).to_json()
         self.seconds += time.process_time() - began
         return Answer(result)
@@ -150,7 +163,7 @@ def _further(
     out: Findings = {}
     if len(gauged.rows):
         out |= _campaigns(life, gauged, asker)
-    shown = plan(asker.folder, PLAN_HOURS, AS_OF, asker.samples)
+    shown = plan(asker.folder, PLAN_HOURS, AS_OF, asker.asked.samples)
     out["plan"] = planned(life, gauged, shown, PLAN_HOURS)
     out["hunt"] = [
         hunted(life, s, hunts(asker.folder, system.name, AS_OF))

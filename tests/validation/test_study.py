@@ -29,7 +29,7 @@ from corrosion.validation.study import Asked, one_ship, run_ships
 from corrosion.validation.summary import score
 from corrosion.validation.surveyors import survey
 
-ASKED = Asked(scenario="well specified", samples=32, seed=5, quick=True)
+ASKED = Asked(scenario="well specified", samples=32, seed=6, quick=True)
 
 
 @pytest.fixture(scope="module")
@@ -166,7 +166,18 @@ def test_command_writes_table_json_and_page(tmp_path: Path) -> None:
     page, target = tmp_path / "study.html", tmp_path / "study.json"
     done = CliRunner().invoke(
         main,
-        ["--ships", "1", "--samples", "16", "--html", str(page), "--json", str(target)],
+        [
+            "--ships",
+            "1",
+            "--samples",
+            "16",
+            "--seed",
+            "6",
+            "--html",
+            str(page),
+            "--json",
+            str(target),
+        ],
     )
     assert done.exit_code == 0, done.output
     assert "true worst five in a plan" in done.stdout
