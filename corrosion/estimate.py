@@ -21,7 +21,7 @@ from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.calibration.calibrate import Calibration, calibrate
 from corrosion.inspection.outlook import project
 from corrosion.leakage.logged_currents import with_logged_currents
-from corrosion.records.as_of import end_of, known_by
+from corrosion.records.as_of import end_of_day, records_as_of
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Ship
 from corrosion.results import Estimate, fault_table, totals, zone_table
@@ -72,7 +72,7 @@ def estimate(
         If the ship has no zones, lies before her building date, or cannot be solved.
     """
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
-    known, left_out = known_by(ship, day)
+    known, left_out = records_as_of(ship, day)
     with (
         restated(known),
         threadpool_limits(1, user_api="blas"),  # its threads would change last digits
@@ -124,7 +124,7 @@ def time_grid_of(ship: Ship, day: date) -> TimeGrid:
         If the day lies before the ship was built.
     """
     start = ship.built.middle
-    as_of = end_of(day)
+    as_of = end_of_day(day)
     if as_of <= start:
         msg = (
             f"the estimate's date {day.isoformat()} must lie after the ship was built "

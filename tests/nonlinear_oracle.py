@@ -29,7 +29,7 @@ def nonlinear_currents(
     amps = np.asarray(injected_a, dtype=np.float64)
     out = np.zeros((len(np.atleast_2d(amps)), len(hull.bare)))
     wet = hull.body.zones
-    paths = unknowns or median_paths()
+    paths = unknowns or median_paths(hull.assumptions)
     shield = np.broadcast_to(protection, hull.bare.shape)[wet]
     system = nonlinear_network(
         hull,
@@ -37,7 +37,11 @@ def nonlinear_currents(
         np.atleast_2d(amps),
         paths=paths,
         bare=hull.bare[wet],
-        rest=polarisation(-shield, paths.interface[:, None]) if shield.any() else 0.0,
+        rest=polarisation(
+            -shield, paths.interface[:, None], assumptions=hull.assumptions
+        )
+        if shield.any()
+        else 0.0,
     )
     if berth.afloat and system.source.size:
         start = np.zeros((len(system.total), len(wet) + 1))

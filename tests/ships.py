@@ -5,8 +5,11 @@ from typing import Any, Final
 
 import numpy as np
 
+from corrosion.foundation.types import Array
 from corrosion.foundation.units import MAINS
-from corrosion.hull.plating import conductances, grounded_inverse
+from corrosion.hull.geometry.borders import shell_mesh
+from corrosion.hull.plating import steel_resistance
+from corrosion.hull.uncertain import PathUnknowns, median_paths
 from corrosion.hull.water.water_body import WaterBody
 from corrosion.hull.water_currents import Hull
 from corrosion.records.dates import When, as_written
@@ -195,11 +198,11 @@ def invented_body(one: Ship, *, rho: float = 0.25) -> WaterBody:
 
 def invented_hull(one: Ship, reference: int = 0) -> Hull:
     """Return a hull on `invented_body`."""
-    body = invented_body(one)
+    body, mesh = invented_body(one), shell_mesh(one)
     return Hull(
         body=body,
         steel={
-            hertz: grounded_inverse(conductances(one, body, hertz), reference)
+            hertz: steel_resistance(one, hertz, reference=reference, mesh=mesh)
             for hertz in (0.0, MAINS)
         },
         reference=reference,
@@ -207,3 +210,27 @@ def invented_hull(one: Ship, reference: int = 0) -> Hull:
         beam=one.form.beam,
         length=one.form.length,
     )
+
+
+def conductances_of(resistance: Array, reference: int) -> Array:
+    """Conductances between zones of which the steel's resistances are those of."""
+    rest = np.delete(np.arange(len(resistance)), reference)
+    laplacian = np.zeros_like(resistance)
+    laplacian[np.ix_(rest, rest)] = np.linalg.inv(resistance[np.ix_(rest, rest)])
+    laplacian[reference] = -laplacian.sum(axis=0)
+    laplacian[:, reference] = -laplacian.sum(axis=1)
+    conductance = -laplacian
+    np.fill_diagonal(conductance, 0.0)
+    return conductance
+
+
+def at_patches(hull: Hull, paths: PathUnknowns | None = None) -> Array:
+    """Spreading resistance to the bare patches of each wetted zone, by hand [Ω]."""
+    p = median_paths(hull.assumptions) if paths is None else paths
+    wet = hull.body.zones
+    bare, area = hull.bare[wet], hull.contact_area
+    disk = np.pi * hull.body.resistivity * 0.1 / 4.0  # patches of 0.1 m
+    steel, paint = p.interface[0], (1.0 - bare) / p.coating[0]
+    narrowed = steel + disk * (1.0 - bare**0.5) ** 1.5
+    both = [1.0 / (bare / ohms + paint) / area for ohms in (narrowed, steel)]
+    return np.asarray(both[0] - both[1])

@@ -51,7 +51,7 @@ SHIPS = {
     ),
     "all inside": ship(**LOG, zones=INSIDE),
     "all inside, isolated": ship(**LOG | {"berths": (SPARED,)}, zones=INSIDE),
-    "dry dock": ship(**LOG | {"berths": (replace(QUAY, afloat=False),)}),
+    "dry dock": ship(**LOG | {"berths": (replace(QUAY, lies="dock"),)}),
     "no bare steel": ship(**LOG, zones=zones(bare=0.0)),
     "no paint": ship(**LOG, zones=zones(bare=1.0)),
     "no cables": ship(**LOG, zones=zones(cable_share=0.0)),

@@ -19,7 +19,7 @@ from corrosion.fleet.workers import Failure, Job, executor, read_result
 from corrosion.foundation.cache import cache_directory
 from corrosion.foundation.errors import CorrosionError, InputError
 from corrosion.records.folder.atomic_write import SaveError, locked, replace_file
-from corrosion.records.folder.read import folder_digest
+from corrosion.records.folder.files import folder_digest
 
 if TYPE_CHECKING:
     import pandas as pd

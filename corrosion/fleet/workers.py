@@ -24,7 +24,8 @@ from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no typ
 
 from corrosion.foundation.errors import CorrosionError, InputError
 from corrosion.foundation.units import YEAR
-from corrosion.records.folder.read import folder_digest, read_ship
+from corrosion.records.folder.files import folder_digest
+from corrosion.records.folder.read import read_ship
 
 if TYPE_CHECKING:
     import pandas as pd

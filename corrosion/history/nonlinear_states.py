@@ -30,6 +30,7 @@ from corrosion.hull.water_currents import (
     contact_resistance,
     network,
     shore_connection,
+    spreading_resistance,
     total_over_bare_current,
     transfer,
 )
@@ -198,7 +199,14 @@ def _secant(
         _warn(routes, number, found)
     contact = contact_resistance(paint, hull.contact_area, interface, paths.coating)
     solved = transfer(
-        network(hull, contact, structure=paths.structure),
+        network(
+            hull,
+            contact,
+            structure=paths.structure,
+            spreading=spreading_resistance(
+                hull, paint, interface=paths.interface, coating=paths.coating
+            ),
+        ),
         replace(loop, conductance=np.where(off, loop.conductance, found.conductance)),
     )
     bare = routes.bare[sample][:, routes.wet]

@@ -16,6 +16,7 @@ from corrosion.hull.water_currents import (
     contact_resistance,
     network,
     shore_connection,
+    spreading_resistance,
     total_over_bare_current,
     transfer,
 )
@@ -27,30 +28,46 @@ from corrosion.wastage.pits import holiday_concentration
 
 __all__ = ["CurrentPaths", "coating_epochs"]
 
-_GROWTH = 2.0  # of a bare share, for which the paths are solved anew
-_LOOK = YEAR  # how often it is looked whether they are due
+_FACTOR = 1.4  # by which a zone's contact changes before the paths are solved anew
+_LOOK = 0.25 * YEAR  # how often it is looked whether they are due
 _ROWS = 64  # samples whose medians tell
 
 
 def coating_epochs(inputs: ModelInputs) -> Array:
-    """Return when a zone was painted, or the paths are due to be solved anew [s].
+    """Return when the paths are solved anew for other paint [s].
 
-    They are due when the bare share of any wetted zone has doubled since; and at the
-    date of the estimate, so that no painting to come moves what has been.
+    At the date of every painting, docking and look at the paint, where it may jump;
+    wherever the contact of any wetted zone with the water has changed by a factor of
+    1.4 either way since; and at the date of the estimate, so that no painting to come
+    moves what has been.
     """
     start, end = inputs.time_grid.start, float(inputs.time_grid.moments[-1])
-    known = np.append(inputs.zones.paintings, inputs.time_grid.as_of)
+    zones, ship = inputs.zones, inputs.ship
+    dated = [ship.last_docking, *(work.date for work in ship.works)]
+    known = np.concatenate(
+        [
+            zones.paintings.ravel(),
+            zones.seen_at,
+            [when.middle for when in dated if when is not None],
+            [inputs.time_grid.as_of],
+        ]
+    )
     begun = np.append(known[(known > start) & (known < end)], start)
     dates = np.unique(np.append(begun, np.arange(start, end, _LOOK)))
     wet, rows = inputs.hull.body.zones, slice(0, _ROWS)
-    shares = np.array(
-        [np.median(inputs.zones.bare(date, rows)[:, wet], axis=0) for date in dates]
-    )
-    edges, last = [], shares[0]
-    for date, share in zip(dates, shares, strict=True):
-        if date in begun or (share > _GROWTH * last).any():
-            edges.append(date)
-            last = share
+    paths = inputs.paths.rows(rows)
+    edges: list[float] = []
+    last = np.ones(len(wet))
+    for date in dates:
+        bare = zones.bare(date, rows)[:, wet]
+        ohms = contact_resistance(
+            bare, inputs.hull.contact_area, paths.interface, paths.coating
+        )
+        now = np.median(ohms, axis=0)
+        changed = np.abs(np.log(now / last)).max(initial=0.0)
+        if date in begun or changed > np.log(_FACTOR):
+            edges.append(float(date))
+            last = now
     return np.array(edges)
 
 
@@ -74,7 +91,9 @@ class CurrentPaths:
         interface = self.unknowns.interface[:, None]
         self.rest = np.zeros((len(interface), len(held)))
         if held.any():
-            self.rest += polarisation(-held, interface)
+            self.rest += polarisation(
+                -held, interface, assumptions=inputs.ship.assumptions
+            )
 
     def turn_to(self, a: float, b: float) -> None:
         """Move on to the slab between two dates."""
@@ -119,6 +138,12 @@ class CurrentPaths:
             self.contact(hertz, self.paint),
             hertz=hertz,
             structure=self.unknowns.structure,
+            spreading=spreading_resistance(
+                self.inputs.hull,
+                self.paint[:, self.wet],
+                interface=self.unknowns.interface_at(hertz),
+                coating=self.unknowns.coating,
+            ),
         )
         self._networks[hertz] = fresh
         return fresh
@@ -134,8 +159,13 @@ class CurrentPaths:
             berth,
             shore_connection(self.inputs.hull, berth, self.unknowns, hertz=0.0),
             contact=self.contact(0.0, self.paint),
-            steel=BareSteel.at_rest(self.unknowns.interface[:, None], self.rest),
+            steel=BareSteel.at_rest(
+                self.unknowns.interface[:, None],
+                self.rest,
+                assumptions=self.inputs.ship.assumptions,
+            ),
             interface=self.unknowns.interface,
+            assumptions=self.inputs.ship.assumptions,
         )
         self._straight[number] = fresh
         return fresh

@@ -5,11 +5,12 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MAINS
-from corrosion.hull.plating import conductances, grounded_inverse
+from corrosion.hull.geometry.borders import shell_mesh
+from corrosion.hull.plating import steel_resistance
 from corrosion.hull.water.water_body import WaterBody, water_body
 from corrosion.records.ship import Ship
 
@@ -35,6 +36,8 @@ class Hull:
         one. [-]
     beam, length : float
         Main dimensions, for the place of the shore earth. [m]
+    assumptions : Assumptions
+        The ship's.
     """
 
     body: WaterBody
@@ -44,6 +47,7 @@ class Hull:
     beam: float
     length: float
     flooded: Array = field(default_factory=lambda: np.ones(()))
+    assumptions: Assumptions = field(default_factory=default_assumptions)
 
     @property
     def share_flooded(self) -> Array:
@@ -83,18 +87,19 @@ def build_hull(ship: Ship) -> Hull:
         raise InputError(msg)
     reference = ship.zone_index(boards[0]) if boards else welded[0]
     frequencies = {0.0, MAINS} | {s.hertz for s in ship.systems}
-    new = assumptions.value("coating_initial_share")
+    new = ship.assumptions.value("coating_initial_share")
+    mesh = shell_mesh(ship)
     return Hull(
         body=body,
         steel={
-            hertz: grounded_inverse(conductances(ship, body, hertz), reference)
+            hertz: steel_resistance(ship, hertz, reference=reference, mesh=mesh)
             for hertz in sorted(frequencies)
         },
         reference=reference,
         bare=np.array([new if z.bare is None else z.bare for z in ship.zones]),
         flooded=np.array(
             [
-                assumptions.value("tidal_immersed_share")
+                ship.assumptions.value("tidal_immersed_share")
                 if z.exposure == "tidal"
                 else 1.0
                 for z in ship.zones
@@ -102,4 +107,5 @@ def build_hull(ship: Ship) -> Hull:
         ),
         beam=ship.form.beam,
         length=ship.form.length,
+        assumptions=ship.assumptions,
     )

@@ -33,6 +33,7 @@ __all__ = [
     "Transfer",
     "contact_resistance",
     "network",
+    "spreading_resistance",
     "total_over_bare_current",
     "transfer",
 ]
@@ -151,12 +152,57 @@ def total_over_bare_current(bare: Array, interface: Array, coating: Array) -> Ar
     return 1.0 + steel / coating[:, None] * (1.0 - bare) / bare
 
 
+def spreading_resistance(
+    hull: Hull, bare: Array, *, interface: Array, coating: Array
+) -> Array:
+    r"""Return the resistance of the water in which current narrows to bare patches.
+
+    Parameters
+    ----------
+    hull : Hull
+        The hull: areas and the water's resistivity.
+    bare : ndarray, shape (samples, wetted)
+        Bare share. [-]
+    interface, coating : ndarray
+        As for :func:`contact_resistance`. [Ω·m²]
+
+    Returns
+    -------
+    ndarray, shape (samples, wetted)
+        In series with the contact: the water's own matrix takes what leaves a zone as
+        spread evenly over it. [Ω]
+
+    Notes
+    -----
+    A disk of radius *a* on an insulating plane meets the water through
+    :math:`\rho / 4a` [1]_, which is :math:`\pi \rho a / 4` for a square metre of disks
+    far from one another. Where they fill the share *f* of the plane, what narrows to
+    each counts for :math:`(1 - \sqrt f)^{3/2}` of that [2]_, and for nothing where all
+    is bare.
+
+    References
+    ----------
+    .. [1] J. Newman, J. Electrochem. Soc. 113, 1966, 501.
+    .. [2] M. G. Cooper, B. B. Mikic and M. M. Yovanovich, Int. J. Heat Mass Transfer
+       12, 1969, 279 (from memory).
+    """
+    radius = hull.assumptions.value("bare_patch_radius_m")
+    narrow = 0.25 * np.pi * hull.body.resistivity * radius
+    steel = interface.reshape(len(interface), -1)
+    area = hull.contact_area
+    through = contact_resistance(
+        bare, area, steel + narrow * (1.0 - np.sqrt(bare)) ** 1.5, coating
+    )
+    return np.asarray(through - contact_resistance(bare, area, steel, coating))
+
+
 def network(
     hull: Hull,
     contact: Array,
     *,
     hertz: float = 0.0,
     structure: npt.ArrayLike = 1.0,
+    spreading: npt.ArrayLike = 0.0,
 ) -> Network:
     """Solve steel, interfaces and water for every sample, whatever the berth.
 
@@ -170,6 +216,8 @@ def network(
         Frequency, one of ``hull.steel``. [Hz]
     structure : array_like, shape (samples,), optional
         Conductance of the structure over that of the shell plating. [-]
+    spreading : array_like, shape (samples, wetted), optional
+        Of :func:`spreading_resistance`. [Ω]
 
     Returns
     -------
@@ -183,7 +231,7 @@ def network(
     linked = np.ascontiguousarray(plate[:, wet]) * ease  # else it lies askew, and slow
     linked += hull.body.matrix
     each = np.arange(len(wet))
-    linked[:, each, each] += contact
+    linked[:, each, each] += contact + spreading
     inverse = np.asarray(np.linalg.inv(linked), dtype=np.float64)
     steel = plate.T @ inverse
     steel *= ease

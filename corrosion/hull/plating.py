@@ -1,25 +1,26 @@
 """Current in the plating: a graph of neighbouring zones.
 
-Each welded zone is a node. Two zones that touch on the unfolded shell are joined by
-the conductance of the plate between their centres; a part fastened through a joint
-hangs on the rest by the joint's resistance alone. An alternating current keeps to
-the skin of the plate.
+The shell is cut into plates (:mod:`corrosion.hull.geometry.borders`); two that touch
+are joined by the conductance of the steel between their middles. A part fastened
+through a joint hangs on the rest by the joint's resistance alone. An alternating
+current keeps to the skin of the plate.
 """
 
 import numpy as np
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.types import Array
-from corrosion.hull.water.water_body import WaterBody
-from corrosion.records.ship import Ship, Zone
+from corrosion.hull.geometry.borders import ShellMesh
+from corrosion.records.ship import Ship
 
-__all__ = ["conductances", "conducting_thickness", "grounded_inverse"]
+__all__ = ["conducting_thickness", "grounded_inverse", "steel_resistance"]
 
 _MU0 = 4e-7 * np.pi  # magnetic constant [H/m]
-_TOUCH = 0.05  # borders closer than this touch [m]
 
 
-def conducting_thickness(thickness: Array | float, hertz: float) -> Array:
+def conducting_thickness(
+    thickness: Array | float, hertz: float, *, assumptions: Assumptions
+) -> Array:
     r"""Return the thickness of plate that a current uses.
 
     Parameters
@@ -28,6 +29,8 @@ def conducting_thickness(thickness: Array | float, hertz: float) -> Array:
         Plate thickness. [m]
     hertz : float
         Frequency; 0 for direct current. [Hz]
+    assumptions : Assumptions
+        Resistivity and permeability of the steel.
 
     Returns
     -------
@@ -48,7 +51,10 @@ def conducting_thickness(thickness: Array | float, hertz: float) -> Array:
 
     Examples
     --------
-    >>> round(float(conducting_thickness(0.010, 60.0)) * 1e3, 2)
+    >>> from corrosion.foundation.assumptions import default_assumptions
+    >>> table = default_assumptions()
+    >>> t = conducting_thickness(0.010, 60.0, assumptions=table)
+    >>> round(float(t) * 1e3, 2)
     3.79
     """
     t = np.asarray(thickness, dtype=np.float64)
@@ -60,86 +66,86 @@ def conducting_thickness(thickness: Array | float, hertz: float) -> Array:
     return np.asarray(np.minimum(t, 2.0 * skin))
 
 
-def conductances(ship: Ship, body: WaterBody, hertz: float) -> Array:
-    """Return the conductance between every two zones through the steel.
+def steel_resistance(
+    ship: Ship, hertz: float, *, reference: int, mesh: ShellMesh
+) -> Array:
+    r"""Return the resistance of the steel between zones.
 
     Parameters
     ----------
     ship : Ship
         The ship; her zones in file order.
-    body : WaterBody
-        Areas and centres of the zones.
     hertz : float
         Frequency; 0 for direct current. [Hz]
+    reference : int
+        Position of the zone that is held at zero.
+    mesh : ShellMesh
+        The plates of her shell.
 
     Returns
     -------
     ndarray, shape (zones, zones)
-        Symmetric, zero on the diagonal, connected. [S]
+        Mean potential of each zone per ampere that enters evenly over each and is taken
+        out of the reference, whose row and column are zero; symmetric. [Ω]
+
+    Notes
+    -----
+    Between two plates lie two strips in series, as wide as their border *w* and as long
+    as from the middle of each to it, *d*:
+
+    .. math:: G = \sigma w / (d_1 / t_1 + d_2 / t_2)
+
+    What enters a zone, and what leaves it into the water, is spread over its plates by
+    area.
     """
-    count = len(ship.zones)
-    g = np.zeros((count, count))
-    spacing = ship.form.frame_spacing
-    welded = [i for i, zone in enumerate(ship.zones) if zone.bond is None]
-    plate = conducting_thickness(np.array([z.built for z in ship.zones]), hertz)
-    sigma = 1.0 / assumptions.value("steel_resistivity")
-    for a, i in enumerate(welded):
-        for j in welded[a + 1 :]:
-            border = _shared_border(ship.zones[i], ship.zones[j], spacing)
-            if border > 0.0:
-                apart = max(_distance(body, i, j), 0.5)
-                t = 0.5 * (plate[i] + plate[j])
-                g[i, j] = g[j, i] = sigma * t * border / apart
-    _join_islands(g, body, welded, float(sigma * plate.mean()))
-    for i, zone in enumerate(ship.zones):
-        if zone.bond is not None and zone.bonded_to is not None:
-            j = ship.zone_index(zone.bonded_to)
-            g[i, j] = g[j, i] = 1.0 / zone.bond
-    return g
+    sigma = 1.0 / ship.assumptions.value("steel_resistivity")
+    built = np.array([z.built for z in ship.zones])
+    plate = conducting_thickness(built, hertz, assumptions=ship.assumptions)[mesh.zone]
+    series = mesh.reach / plate[:, None]
+    g = np.asarray(sigma * mesh.length / (series + series.T))
+    _join_islands(g, mesh, float(sigma * plate.mean()))
+    spread = np.zeros((len(mesh.zone), len(ship.zones)))
+    spread[np.arange(len(mesh.zone)), mesh.zone] = mesh.share
+    among_plates = grounded_inverse(g, 0)
+    ohms = spread.T @ among_plates @ spread
+    for part in _joints(ship):
+        ohms[part, :] = ohms[ship.zone_index(str(ship.zones[part].bonded_to)), :]
+        ohms[:, part] = ohms[:, ship.zone_index(str(ship.zones[part].bonded_to))]
+        ohms[part, part] += float(ship.zones[part].bond or 0.0)
+    about = ohms - ohms[reference] - ohms[:, reference][:, None]
+    about += ohms[reference, reference]
+    return np.asarray(0.5 * (about + about.T))
 
 
-def _distance(body: WaterBody, i: int, j: int) -> float:
-    return float(np.linalg.norm(body.centre[i] - body.centre[j]))
+def _joints(ship: Ship) -> list[int]:
+    """Return the parts with a joint, each behind what it hangs on."""
+    order: list[int] = []
+    left = [k for k, zone in enumerate(ship.zones) if zone.bond is not None]
+    while left:
+        hosts = {ship.zones[k].zone for k in left}
+        ready = [k for k in left if ship.zones[k].bonded_to not in hosts]
+        order += ready
+        left = [k for k in left if k not in ready]
+    return order
 
 
-def _shared_border(one: Zone, two: Zone, spacing: float) -> float:
-    """Return the length along which two zones touch or overlap, or 0 [m]."""
-    sides = {one.side, two.side}
-    across = sides == {"port", "starboard"}
-    along = spacing * _overlap(
-        one.frame_from, one.frame_to, two.frame_from, two.frame_to
-    )
-    down = _overlap(one.top, one.bottom, two.top, two.bottom)
-    if across:  # the two halves meet at the keel and under the decks
-        return along if along > 0.0 and down > 0.0 else 0.0
-    if along < -_TOUCH or down < -_TOUCH:
-        return 0.0
-    return max(along, down, 0.0)
+def _join_islands(g: Array, mesh: ShellMesh, plate: float) -> None:
+    """Join plates that touch no other to the nearest of the rest, in place.
 
-
-def _overlap(from_one: float, to_one: float, from_two: float, to_two: float) -> float:
-    """Return the length that two intervals share; negative: the gap between them."""
-    return min(to_one, to_two) - max(from_one, from_two)
-
-
-def _join_islands(g: Array, body: WaterBody, welded: list[int], plate: float) -> None:
-    """Join welded zones that touch no other to the nearest of the rest, in place.
-
-    All welded plating is one piece of steel, whatever gaps the zone table leaves.
+    All welded plating is one piece of steel, whatever gaps the zone table leaves: each
+    island hangs on a strip as wide as it is long.
     """
     from scipy.sparse.csgraph import connected_components  # noqa: PLC0415 - slow import
 
     while True:
-        _, label = connected_components(g[np.ix_(welded, welded)] > 0.0)
-        if label.max(initial=0) == 0:
+        islands, label = connected_components(g > 0.0)
+        if islands < 2:
             return
-        home = [i for i, k in zip(welded, label, strict=True) if k == 0]
-        away = [i for i, k in zip(welded, label, strict=True) if k != 0]
-        apart = np.array([[_distance(body, i, j) for j in away] for i in home])
+        home, away = np.flatnonzero(label == 0), np.flatnonzero(label != 0)
+        apart = np.linalg.norm(mesh.centre[home][:, None] - mesh.centre[away], axis=2)
         at = np.unravel_index(int(apart.argmin()), apart.shape)
         i, j = home[at[0]], away[at[1]]
-        side = float(np.sqrt(min(body.area[i], body.area[j])))
-        g[i, j] = g[j, i] = plate * side / max(float(apart[at]), 0.5)
+        g[i, j] = g[j, i] = plate
 
 
 def grounded_inverse(conductance: Array, reference: int) -> Array:

@@ -5,7 +5,8 @@ from typing import Final
 
 import numpy as np
 
-from corrosion.foundation.sampling import Draws, lognormal
+from corrosion.foundation.assumptions import Assumptions, default_assumptions
+from corrosion.foundation.sampling import Draws, sample_lognormal
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MAINS
 from corrosion.records.ship import Berth
@@ -75,12 +76,13 @@ class PathUnknowns:
 
 def draw_paths(draws: Draws) -> PathUnknowns:
     """Return samples of what is not known about the current paths."""
-    return _paths(draws.block("paths", len(_ENTRIES)))
+    return _paths(draws.block("paths", len(_ENTRIES)), draws.assumptions)
 
 
-def median_paths() -> PathUnknowns:
-    """Return one sample of everything at its median."""
-    return _paths(np.full((1, len(_ENTRIES)), 0.5))
+def median_paths(assumptions: Assumptions | None = None) -> PathUnknowns:
+    """Return one sample of everything at its median; None: of the table as it is."""
+    table = default_assumptions() if assumptions is None else assumptions
+    return _paths(np.full((1, len(_ENTRIES)), 0.5), table)
 
 
 _ENTRIES: Final = {
@@ -95,6 +97,8 @@ _ENTRIES: Final = {
 }
 
 
-def _paths(uniform: Array) -> PathUnknowns:
+def _paths(uniform: Array, table: Assumptions) -> PathUnknowns:
     columns = zip(_ENTRIES.items(), uniform.T, strict=True)
-    return PathUnknowns(**{field: lognormal(name, u) for (field, name), u in columns})
+    return PathUnknowns(
+        **{field: sample_lognormal(table[name], u) for (field, name), u in columns}
+    )

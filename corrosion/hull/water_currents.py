@@ -16,6 +16,7 @@ from corrosion.hull.network import (
     Transfer,
     contact_resistance,
     network,
+    spreading_resistance,
     total_over_bare_current,
     transfer,
 )
@@ -32,6 +33,7 @@ __all__ = [
     "contact_resistance",
     "network",
     "shore_connection",
+    "spreading_resistance",
     "total_over_bare_current",
     "transfer",
     "water_currents",
@@ -76,14 +78,20 @@ def water_currents(hull: Hull, injected_a: npt.ArrayLike, berth: Berth) -> Array
         )
         raise InputError(msg)
     wet = hull.body.zones
-    unknowns = median_paths()
+    unknowns = median_paths(hull.assumptions)
     contact = contact_resistance(
         hull.bare[None, wet],
         hull.contact_area,
         unknowns.interface,
         unknowns.coating,
     )
-    tied = network(hull, contact, structure=unknowns.structure)
+    narrow = spreading_resistance(
+        hull,
+        hull.bare[None, wet],
+        interface=unknowns.interface,
+        coating=unknowns.coating,
+    )
+    tied = network(hull, contact, structure=unknowns.structure, spreading=narrow)
     solved = transfer(tied, shore_connection(hull, berth, unknowns, hertz=0.0))
     leaving = np.zeros(count)
     leaving[wet] = (

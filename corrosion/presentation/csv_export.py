@@ -14,8 +14,8 @@ def escape_formula(cell: Any) -> Any:
 
     Examples
     --------
-    >>> harmless("=1+1"), harmless(" @now"), harmless(-5.0), harmless("paint")
-    ("'=1+1", "' @now", -5.0, 'paint')
+    >>> [escape_formula(cell) for cell in ("=1+1", " @now", -5.0, "paint")]
+    ["'=1+1", "' @now", -5.0, 'paint']
     """
     if isinstance(cell, str) and cell.lstrip(" \u00a0").startswith(_FORMULA):
         return f"'{cell}"

@@ -1,65 +1,181 @@
-"""How numbers with a unit are written, on pages and in the report.
+"""How numbers are written: the one place, for pages, terminal, report and figures.
 
-A number never stands without its unit; an estimate never without its interval.
+People read a median and the interval from p10 to p90, which holds four estimates in
+five; money and counts of events are expectations and say so.
 """
 
 import math
-from typing import Final
+from collections.abc import Mapping
+from typing import Any, Final
 
 import numpy as np
 
+from corrosion.foundation.types import Array
 from corrosion.foundation.units import scaled_ohms
-from corrosion.presentation.sentences import number
 
 __all__ = [
     "NOT_KNOWN",
+    "amount",
     "chance",
     "day",
+    "duration",
+    "hour_ticks",
     "interval",
-    "kg",
-    "mm",
+    "number",
     "ohms",
+    "percent",
+    "quantiles",
     "quantity",
 ]
 
 NOT_KNOWN: Final = "not known"
 """What stands where a number is not known."""
 
-_LEAST: Final = 1e-3
+_LEAST: Final = 1e-4  # smaller amounts are said to be so
+_HALF_PER_MILLE: Final = 0.0005
+_TICKS: Final = (
+    (1.0, "1 h"),
+    (4.0, "4 h"),
+    (12.0, "12 h"),
+    (24.0, "1 day"),
+    (72.0, "3 days"),
+    (168.0, "1 week"),
+    (730.5, "1 month"),
+    (2191.5, "3 months"),
+    (8766.0, "1 year"),
+    (43830.0, "5 years"),
+    (175320.0, "20 years"),
+)
+_IN_DAYS: Final = 2191.5  # three months
+_LENGTHS: Final = ((8766.0, "years"), (168.0, "weeks"), (24.0, "days"))
 
 
-def quantity(value: float, unit: str, digits: int = 3) -> str:
-    """Return a number and its unit; very small ones as less than a thousandth."""
-    if math.isnan(value):
+def number(value: float | None, digits: int = 3) -> str:
+    """Return a number with a few significant digits, without exponent where short.
+
+    Examples
+    --------
+    >>> number(1234.5), number(0.01234), number(None)
+    ('1230', '0.0123', 'not known')
+    """
+    if value is None or not math.isfinite(value):
         return NOT_KNOWN
-    if 0.0 < abs(value) < _LEAST:
-        return f"under 0.001 {unit}"
-    return f"{number(value, digits)} {unit}"
+    if value == 0.0:
+        return "0"
+    rounded = float(f"{value:.{digits - 1}e}")
+    size = math.floor(math.log10(abs(rounded)))
+    if -5 <= size < 7:
+        return f"{rounded:.{max(0, digits - 1 - size)}f}"
+    return f"{value:.{digits - 1}e}"
 
 
-def kg(value: float) -> str:
-    """Return a mass in kilograms.
-
-    Examples
-    --------
-    >>> kg(12.345), kg(2e-5), kg(float("nan"))
-    ('12.3 kg', 'under 0.001 kg', 'not known')
-    """
-    return quantity(value, "kg")
-
-
-def mm(value: float) -> str:
-    """Return a thickness or depth in millimetres.
+def amount(value: float | None, digits: int = 3) -> str:
+    """Return a number; one that is next to nothing as such.
 
     Examples
     --------
-    >>> mm(9.0)
-    '9.00 mm'
+    >>> amount(12.345), amount(2e-5), amount(-2e-5), amount(0.0)
+    ('12.3', 'under 0.0001', 'over -0.0001', '0')
     """
-    return quantity(value, "mm")
+    if value is None or value == 0.0 or not abs(value) < _LEAST:
+        return number(value, digits)
+    return f"under {_LEAST:g}" if value > 0.0 else f"over -{_LEAST:g}"
 
 
-def ohms(value: float, digits: int = 3) -> str:
+def quantity(value: float | None, unit: str, digits: int = 3) -> str:
+    """Return a number with its unit.
+
+    Examples
+    --------
+    >>> quantity(9.0, "mm"), quantity(2e-5, "kg"), quantity(float("nan"), "kg")
+    ('9.00 mm', 'under 0.0001 kg', 'not known')
+    """
+    said = amount(value, digits)
+    return said if said == NOT_KNOWN else f"{said} {unit}"
+
+
+def percent(share: float | None) -> str:
+    """Return a share in per cent, honest at both ends.
+
+    Examples
+    --------
+    >>> percent(0.183), percent(0.0004), percent(0.9973), percent(0.9996)
+    ('18 %', 'under 0.1 %', '99.7 %', 'over 99.9 %')
+    """
+    if share is None or not math.isfinite(share):
+        return NOT_KNOWN
+    if 0.0 < share < 0.001:
+        return "under 0.1 %"
+    if 0.999 < share < 1.0:
+        return "over 99.9 %"
+    digits = 3 if 0.99 < share < 1.0 else 2
+    return f"{number(100.0 * share, digits)} %"
+
+
+def chance(probability: float | None) -> str:
+    """Return a probability found by sampling in per cent: never quite certain.
+
+    Examples
+    --------
+    >>> chance(0.183), chance(0.0), chance(1.0)
+    ('18 %', 'under 0.1 %', 'over 99.9 %')
+    """
+    if probability is None or math.isnan(probability):
+        return NOT_KNOWN
+    return percent(min(max(probability, _HALF_PER_MILLE), 1.0 - _HALF_PER_MILLE))
+
+
+def quantiles(row: Mapping[str, Any], name: str = "") -> tuple[float | None, ...]:
+    """Return p10, p50 and p90 of a quantity.
+
+    Parameters
+    ----------
+    row : mapping
+        Of the quantity's own statistics by name; or of ``name`` to such a mapping; or
+        flat, with the statistics behind ``name`` and an underscore.
+    name : str, optional
+        The quantity.
+
+    Examples
+    --------
+    >>> quantiles({"kg": {"p10": 1.0, "p50": 2.0, "p90": 4.0}}, "kg")
+    (1.0, 2.0, 4.0)
+    >>> quantiles({"kg_p10": 1.0, "kg_p50": 2.0, "kg_p90": 4.0}, "kg")
+    (1.0, 2.0, 4.0)
+    """
+    if name in row:
+        row, name = row[name], ""
+    head = f"{name}_" if name else ""
+    return tuple(row[f"{head}{key}"] for key in ("p10", "p50", "p90"))
+
+
+def interval(row: Mapping[str, Any], name: str = "", unit: str = "") -> str:
+    """Return a median with the interval that holds four estimates in five.
+
+    Parameters
+    ----------
+    row, name
+        As :func:`quantiles` takes them.
+    unit : str, optional
+        The quantity's unit; "%" for a share.
+
+    Examples
+    --------
+    >>> interval({"p10": 8.1, "p50": 12.345, "p90": 17.2}, unit="kg")
+    '12.3 (8.10 to 17.2) kg'
+    >>> interval({"p10": 0.0, "p50": 0.0, "p90": 0.0})
+    '0'
+    >>> interval({"p10": 800.0, "p50": 1990.0, "p90": 3e6}, unit="Ω")
+    '1.99 kΩ (800 Ω to 3.00 MΩ)'
+    """
+    said = ohms if unit == "Ω" else percent if unit == "%" else amount
+    low, middle, high = (said(value) for value in quantiles(row, name))
+    words = middle if low == middle == high else f"{middle} ({low} to {high})"
+    inside = said is not amount or not unit or words == NOT_KNOWN
+    return words if inside else f"{words} {unit}"
+
+
+def ohms(value: float | None, digits: int = 3) -> str:
     """Return a resistance in ohms, thousands and millions of ohms.
 
     Examples
@@ -67,51 +183,52 @@ def ohms(value: float, digits: int = 3) -> str:
     >>> ohms(0.8), ohms(47e3), ohms(2.2e6)
     ('0.800 Ω', '47.0 kΩ', '2.20 MΩ')
     """
+    if value is None:
+        return NOT_KNOWN
     size, unit = scaled_ohms(value)
     return quantity(size, unit, digits)
 
 
-def chance(probability: float) -> str:
-    """Return a probability as a whole percentage, never more certain than it is.
+def duration(hours: float) -> str:
+    """Return a length of time in the unit that people would use.
 
     Parameters
     ----------
-    probability : float
-        From 0 to 1. [-]
+    hours : float
+        Length of time. [h]
 
     Examples
     --------
-    >>> chance(0.18), chance(0.0004), chance(0.997), chance(1.0)
-    ('18 %', 'under 1 %', 'over 99 %', 'over 99 %')
+    >>> duration(4.0), duration(60.0), duration(8766.0), duration(24.0)
+    ('4 h', '2.5 days', '1 year', '1 day')
+    >>> duration(720.0), duration(672.0)
+    ('30 days', '4 weeks')
     """
-    if math.isnan(probability):
-        return NOT_KNOWN
-    whole = round(100.0 * probability)
-    if whole < 1:
-        return "under 1 %"
-    return "over 99 %" if whole > 99 else f"{whole} %"
+    for length, unit in _LENGTHS:
+        if unit == "weeks" and hours < _IN_DAYS and hours % length:
+            continue  # 30 days are not 4.3 weeks
+        if hours >= length:
+            count = f"{float(number(hours / length, 2)):g}"
+            return f"{count} {unit[:-1] if count == '1' else unit}"
+    return f"{hours:.2g} h"
 
 
-def interval(mean: float, p10: float, p90: float, unit: str) -> str:
-    """Return a mean with the bounds that hold four estimates in five.
+def hour_ticks(hours: Array) -> tuple[list[float], list[str]]:
+    """Return the ticks, and their words, that fall among some hours.
 
     Parameters
     ----------
-    mean, p10, p90 : float
-        Mean, tenth and ninetieth percentile, in ``unit``. [-]
-    unit : str
-        Their unit.
+    hours : ndarray
+        Lengths of time. [h]
 
     Examples
     --------
-    >>> interval(12.345, 8.1, 17.2, "kg")
-    '12.3 kg (8.10 to 17.2)'
+    >>> hour_ticks(np.array([3.0, 30.0]))
+    ([4.0, 12.0, 24.0], ['4 h', '12 h', '1 day'])
     """
-    if math.isnan(mean):
-        return NOT_KNOWN
-    if 0.0 < abs(mean) < _LEAST and abs(p90) < _LEAST:
-        return f"under 0.001 {unit}"
-    return f"{number(mean)} {unit} ({number(p10)} to {number(p90)})"
+    low, high = float(np.min(hours)), float(np.max(hours))
+    inside = [(h, words) for h, words in _TICKS if low <= h <= high]
+    return [h for h, _ in inside], [words for _, words in inside]
 
 
 def day(moment: np.datetime64) -> str:

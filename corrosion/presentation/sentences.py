@@ -1,20 +1,29 @@
-"""The answer in one sentence, numbers as people read them, and the cautions."""
+"""What is said in sentences: the headline, totals, plans, hunts, cautions, limits."""
 
-import math
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, Final
 
-if TYPE_CHECKING:
-    from collections.abc import Mapping
+from corrosion.presentation.format import (
+    chance,
+    duration,
+    interval,
+    number,
+    percent,
+)
 
-    from corrosion.estimate import Estimate
+if TYPE_CHECKING:
+    from corrosion.results import Estimate
 
 __all__ = [
     "CAUTIONS",
+    "LIMITS",
     "PANEL",
-    "answer",
-    "number",
-    "percent",
-    "spread",
+    "couple_sentence",
+    "durations_sentence",
+    "further_sentence",
+    "headline",
+    "hunt_sentence",
+    "plan_sentence",
     "totals_sentence",
 ]
 
@@ -43,101 +52,76 @@ PANEL: Final = (
 )
 """Said on a hunt sheet that begins with a panel somewhere."""
 
-
-def number(value: float | None, digits: int = 3) -> str:
-    """Return a number with a few significant digits, without exponent where short.
-
-    Examples
-    --------
-    >>> number(1234.5), number(0.01234), number(None)
-    ('1230', '0.0123', 'not known')
-    """
-    if value is None or not math.isfinite(value):
-        return "not known"
-    if value == 0.0:
-        return "0"
-    rounded = float(f"{value:.{digits - 1}e}")
-    size = math.floor(math.log10(abs(rounded)))
-    if -5 <= size < 7:
-        return f"{rounded:.{max(0, digits - 1 - size)}f}"
-    return f"{value:.{digits - 1}e}"
-
-
-def percent(share: float | None) -> str:
-    """Return a share in per cent, honest at both ends.
-
-    Examples
-    --------
-    >>> percent(0.183), percent(0.0004), percent(0.9973), percent(0.9996)
-    ('18 %', 'under 0.1 %', '99.7 %', 'over 99.9 %')
-    """
-    if share is None or not math.isfinite(share):
-        return "not known"
-    if 0.0 < share < 0.001:
-        return "under 0.1 %"
-    if 0.999 < share < 1.0:
-        return "over 99.9 %"
-    digits = 3 if 0.99 < share < 1.0 else 2
-    return f"{number(100.0 * share, digits)} %"
-
-
-def spread(row: "Mapping[str, Any]", name: str = "") -> str:
-    """Return a mean with its 80 % interval: ``12.3 (8.1 to 17)``.
-
-    Parameters
-    ----------
-    row : mapping
-        Of ``mean``, ``p10`` and ``p90``, behind ``name`` and an underscore if given.
-    name : str, optional
-        The quantity.
-
-    Examples
-    --------
-    >>> spread({"mean": 12.31, "p10": 8.12, "p90": 17.0})
-    '12.3 (8.12 to 17.0)'
-    """
-    head = f"{name}_" if name else ""
-    mean, low, high = (number(row[head + key]) for key in ("mean", "p10", "p90"))
-    return f"{mean} ({low} to {high})"
-
-
-def answer(result: "Estimate") -> str:
-    """Return what to do first, and why, in one sentence."""
-    first = result.zones.iloc[0]
-    frames = f"frames {first.frame_from:g} to {first.frame_to:g}"
-    chance = percent(first.chance_below_limit)
-    if first.chance_below_limit <= 0.0:
-        return (
-            "In these samples no zone falls below its limit by "
-            f"{result.horizon}; the most wasted is {first.zone} ({first['name']}, "
-            f"{frames})."
-        )
-    due = first.inspect_by
-    when = "after the years looked at" if due is None else f"by {due}"
-    if due is not None and due <= result.as_of.isoformat():
-        when = "now"
-    return (
-        f"Gauge {first.zone} ({first['name']}, {frames}) {when}: {chance} chance to be "
-        f"below its limit on {result.horizon}; most of its loss is "
-        f"{_CAUSES[first.leading_cause]}. {_couple(result)}"
-    )
-
+LIMITS: Final = (
+    "It sees only what was written down. Faults never found, plates renewed, wear and "
+    "knocks are outside it; loss from the inner face is a general allowance.",
+    "It replaces neither a gauging nor the class surveyor. Where a zone was gauged, "
+    "the estimate moves to the gauging; where none was, it rests on the records alone.",
+    "Every interval holds four estimates in five of this model with these assumptions; "
+    "what the model leaves out is not in the interval.",
+    "Many of its constants are judgement, and say so. Those that drive a decision can "
+    "be restated for one ship, with a reason, in ship.toml.",
+    "Steel and water meet in a resistance where that does, else in a law that bends, "
+    "alike over the ship but for bare share and protection; for alternating current in "
+    "one real impedance at each frequency.",
+    "The share of an alternating current that dissolves steel is small and uncertain "
+    "over a wide range; a direct current that leaves the steel dissolves it ampere "
+    "for ampere.",
+    "Water, sea bed and berth are even: one resistivity, one depth, one shore earth. "
+    "Neighbouring ships, sheet piling and other sources ashore are not modelled.",
+    "Bilge and tank zones have no path overboard; they lose steel naturally only.",
+    "In dry dock an immersed zone goes on losing steel as if afloat, and loss goes on "
+    "where a plate is gone: both err to the safe side.",
+    "Paint fails as a share of each zone's area; where in the zone is not known. Pits "
+    "follow one factor over the mean loss at bare steel.",
+    "After the date of the estimate, standing faults stay and the present berth lasts "
+    "until the next docking; faults still to come are not foreseen.",
+    "The ceiling, every ampere dissolving steel where it enters, is shown for scale: "
+    "it is what a reckoning without a return path would say, not an estimate.",
+)
+"""Limits of the model."""
 
 _CAUSES: Final = {
     "stray": "stray current from faults",
     "natural": "natural corrosion",
     "shore couple": "the couple with the earthed shore supply",
 }
+_NOTHING: Final = 1e-9  # a gain of rounding alone
 
 
-def _couple(result: "Estimate") -> str:
+def headline(result: "Estimate") -> str:
+    """Return what to do first, and why, in one or two sentences."""
+    first = result.zones.iloc[0]
+    where = (
+        f"{first.zone} ({first['name']}, frames {first.frame_from:g} to "
+        f"{first.frame_to:g})"
+    )
+    if first.chance_below_limit <= 0.0:
+        return (
+            "In these samples no zone falls below its limit by "
+            f"{result.horizon}; the most wasted is {where}."
+        )
+    due = first.inspect_by
+    when = "after the years looked at" if due is None else f"by {due}"
+    if due is not None and due <= result.as_of.isoformat():
+        when = "now"
+    return (
+        f"Gauge {where} {when}: {chance(first.chance_below_limit)} chance to be "
+        f"below its limit on {result.horizon}; most of its loss is "
+        f"{_CAUSES.get(first.leading_cause, first.leading_cause)}. "
+        f"{couple_sentence(result)}"
+    )
+
+
+def couple_sentence(result: "Estimate") -> str:
+    """Return how much of the stray loss the couple with the shore earth is."""
     stray = result.totals["stray_kg"]["mean"]
-    couple = result.totals["couple_kg"]["mean"]
     if stray <= 0.0:
         return "Stray currents took nothing from the hull."
-    share = percent(couple / stray)
+    share = percent(result.totals["couple_kg"]["mean"] / stray)
     return (
-        f"Of the ship's stray loss, {share} comes from the couple with the shore earth."
+        f"Of the ship's stray loss, expect {share} to come from the couple with the "
+        "shore earth."
     )
 
 
@@ -145,10 +129,10 @@ def totals_sentence(result: "Estimate") -> str:
     """Return what the ship has lost, in one sentence."""
     t = result.totals
     return (
-        f"Up to {result.as_of}, stray currents took {spread(t['stray_kg'])} kg and "
-        f"natural corrosion {spread(t['natural_kg'])} kg. Were every ampere of the "
-        "faults to dissolve steel where it entered (the ceiling), it would be "
-        f"{spread(t['ceiling_kg'])} kg.{_worth(result)}"
+        f"Up to {result.as_of}, stray currents took {interval(t, 'stray_kg', 'kg')} "
+        f"and natural corrosion {interval(t, 'natural_kg', 'kg')}. Were every ampere "
+        "of the faults to dissolve steel where it entered (the ceiling), it would be "
+        f"{interval(t, 'ceiling_kg', 'kg')}.{_worth(result)}"
     )
 
 
@@ -157,5 +141,63 @@ def _worth(result: "Estimate") -> str:
     price = result.ship.prices.steel_per_kg
     if price is None:
         return ""
-    money = {name: price * kg for name, kg in result.totals["stray_kg"].items()}
-    return f" By weight the stray loss is worth {spread(money)} at her price of steel."
+    money = price * result.totals["stray_kg"]["mean"]
+    return f" By weight the stray loss is worth an expected {number(money)}."
+
+
+def plan_sentence(plan: Mapping[str, Any]) -> str:
+    """Return how a plan uses the hours at hand, and what it leaves out."""
+    cost = f" at {number(plan['cost'])} in all" if "cost" in plan else ""
+    best = (
+        "no other set of zones is worth more"
+        if plan["proven_best"]
+        else "the set was not proven best"
+    )
+    rest = plan["left_out"]
+    return (
+        f"{plan['hours_used']:g} of {plan['hours']:g} hours are used{cost}; {best}. "
+        f"Left out is {percent(rest['share_of_risk'])} of the ship's risk, first "
+        f"{', '.join(rest['zones']) or 'nothing'}."
+    )
+
+
+def further_sentence(plan: Mapping[str, Any]) -> str:
+    """Return what a plan is worth, and what further hours would add."""
+    more = "; ".join(
+        f"{row['hours']:g} h in all, {number(row['gain'])} more"
+        for row in plan["further"]
+        if row["gain"] > _NOTHING
+    )
+    return (
+        f"The plan is worth {number(plan['value'])}: what the gaugings are expected "
+        "to take off the chance below limit, times the consequence (1 to 5). "
+        f"Further hours: {more or 'they add nothing'}."
+    )
+
+
+def hunt_sentence(hunt: Mapping[str, Any]) -> str:
+    """Return how long a hunt is expected to take, in this order and in others."""
+    cost = (
+        f", {number(hunt['expected_cost'])} at her price of a crew hour"
+        if "expected_cost" in hunt
+        else ""
+    )
+    return (
+        f"Expect {number(hunt['expected_minutes'])} min in this order{cost} (nine "
+        f"times in ten within {number(hunt['minutes_90'])} min); in the order of the "
+        f"list {number(hunt['expected_minutes_by_list'])} min, by halves "
+        f"{number(hunt['expected_minutes_halving'])} min."
+    )
+
+
+def durations_sentence(durations: Mapping[str, Any]) -> str:
+    """Return how long the ground faults stood."""
+    note, median = str(durations["note"]), durations["median_hours"]
+    if not durations["curve"]:
+        return f"{note[:1].upper()}{note[1:]}."
+    stood = (
+        "more than half outlast the records"
+        if median is None
+        else f"half were cleared within {duration(median)} of being found"
+    )
+    return f"Of the ground faults, {stood}. {note}"

@@ -3,7 +3,8 @@
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from corrosion.records.folder.read import folder_digest, read_ship
+    from corrosion.records.folder.files import folder_digest
+    from corrosion.records.folder.read import read_ship
     from corrosion.records.folder.save_table import (
         SaveError,
         StaleError,
@@ -29,7 +30,7 @@ __all__ = [
 ]
 
 _HOMES = {
-    "folder_digest": "corrosion.records.folder.read",
+    "folder_digest": "corrosion.records.folder.files",
     "read_ship": "corrosion.records.folder.read",
     "write_example": "corrosion.records.folder.template",
 }

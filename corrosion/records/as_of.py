@@ -4,18 +4,38 @@ from dataclasses import replace
 from datetime import date
 
 from corrosion.foundation.units import DAY
-from corrosion.records.dates import When, moment_of
+from corrosion.records.dates import When, as_written, day_of, moment_of
 from corrosion.records.ship import Ship
 
-__all__ = ["end_of", "known_by"]
+__all__ = ["as_of_day", "end_of_day", "records_as_of"]
 
 
-def end_of(day: date) -> float:
+def as_of_day(written: date | str | None = None) -> date:
+    """Return the date of an estimate: the last day of what is written; None: today.
+
+    Raises
+    ------
+    InputError
+        If the text is not a date.
+
+    Examples
+    --------
+    >>> as_of_day("1990-06").isoformat()
+    '1990-06-30'
+    """
+    if written is None:
+        return date.today()  # noqa: DTZ011 - ship's time carries no zone
+    if isinstance(written, str):
+        return day_of(as_written(written).latest - 1.0)
+    return written
+
+
+def end_of_day(day: date) -> float:
     """Return the last second of a day: what is written of the day itself counts [s]."""
     return moment_of(day) + DAY - 1.0
 
 
-def known_by(ship: Ship, day: date) -> tuple[Ship, list[str]]:
+def records_as_of(ship: Ship, day: date) -> tuple[Ship, list[str]]:
     """Return the ship as her records stood on a day, and words on what lies after.
 
     What was written later is not known yet: faults and gaugings are left out, what was
@@ -50,6 +70,7 @@ def known_by(ship: Ship, day: date) -> tuple[Ship, list[str]]:
             last_good=by_then(f.last_good),
             found=_cut(f.found, midnight),
             cleared=by_then(f.cleared),
+            isolated=by_then(f.isolated),
         )
         for f in ship.faults
         if by_then(f.found)
@@ -74,12 +95,50 @@ def known_by(ship: Ship, day: date) -> tuple[Ship, list[str]]:
         for g in ship.gaugings
         if by_then(g.date)
     )
+    readings = tuple(
+        replace(one, time=_cut(one.time, midnight))
+        for one in ship.readings
+        if by_then(one.time)
+    )
+    potentials = tuple(
+        replace(one, time=_cut(one.time, midnight))
+        for one in ship.potentials
+        if by_then(one.time)
+    )
+    works = tuple(
+        replace(one, date=_cut(one.date, midnight))
+        for one in ship.works
+        if by_then(one.date)
+    )
+    anodes = tuple(
+        replace(
+            a,
+            fitted=None if a.fitted is None else _cut(a.fitted, midnight),
+            looks=tuple(
+                replace(look, seen=_cut(look.seen, midnight))
+                for look in a.looks
+                if by_then(look.seen)
+            ),
+        )
+        for a in ship.anodes
+        if a.fitted is None or by_then(a.fitted)
+    )
+    hunts = tuple(
+        replace(h, steps=tuple(s for s in h.steps if by_then(s.time)))
+        for h in ship.hunts
+        if any(by_then(s.time) for s in h.steps)
+    )
     words = [
         f"{many} of {name} lie after {day.isoformat()} and are left out"
         for many, name in (
             (len(ship.faults) - len(faults), "the faults"),
             (len(ship.berths) - len(berths), "the berths"),
             (len(ship.gaugings) - len(gaugings), "the gaugings"),
+            (len(ship.readings) - len(readings), "the readings"),
+            (len(ship.potentials) - len(potentials), "the potentials"),
+            (len(ship.works) - len(works), "the works"),
+            (len(ship.anodes) - len(anodes), "the anodes"),
+            (len(ship.hunts) - len(hunts), "the hunts"),
             (sum(unseen), "the looks at the paint"),
         )
         if many
@@ -89,6 +148,11 @@ def known_by(ship: Ship, day: date) -> tuple[Ship, list[str]]:
         faults=faults,
         berths=berths,
         gaugings=gaugings,
+        readings=readings,
+        potentials=potentials,
+        works=works,
+        anodes=anodes,
+        hunts=hunts,
         zones=zones,
         last_docking=by_then(ship.last_docking),
     )

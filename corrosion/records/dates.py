@@ -13,6 +13,7 @@ from typing import Final
 
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.units import DAY, MINUTE
+from corrosion.records.said_dates import iso_dates
 
 __all__ = ["When", "as_written", "day_of", "moment_of"]
 
@@ -66,7 +67,9 @@ def as_written(text: str) -> When:
     ----------
     text : str
         ``1994``, ``1994-06``, ``1994-06-03`` or ``1994-06-03 14:20`` (ISO 8601;
-        seconds and an offset such as ``+01:00`` or ``Z`` may follow).
+        seconds and an offset such as ``+01:00`` or ``Z`` may follow). Also what reads
+        one way only: ``3 June 1994``, ``03.06.1994``, ``1990s``, ``1991 to 1994``;
+        ``ca. 1991`` is that year or the one before or after it.
 
     Returns
     -------
@@ -91,11 +94,18 @@ def as_written(text: str) -> When:
     """
     match = _FORM.fullmatch(text.strip())
     if match is None:
-        msg = (
-            f"{text!r} is not a date; write 1994, 1994-06, 1994-06-03 or "
-            "1994-06-03 14:20"
-        )
-        raise InputError(msg)
+        ends = iso_dates(text)
+        if ends is None or not all(map(_FORM.fullmatch, ends)):
+            msg = (
+                f"{text!r} is not a date; write 1994, 1994-06, 1994-06-03 or "
+                "1994-06-03 14:20"
+            )
+            raise InputError(msg)
+        first, last = map(as_written, ends)
+        if last.latest < first.earliest:
+            msg = f"{text!r} ends before it begins; exchange the years"
+            raise InputError(msg)
+        return When(text=text.strip(), earliest=first.earliest, latest=last.latest)
     part = match.groupdict()
     year, month, day = (int(part[name] or 1) for name in ("year", "month", "day"))
     second = float(part["second"] or 0.0)

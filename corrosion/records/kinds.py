@@ -7,15 +7,35 @@ __all__ = [
     "CONDUCTORS",
     "WETTED",
     "Access",
+    "Afloat",
+    "AnodeForm",
+    "AnodeMetal",
+    "Clamped",
+    "Connected",
     "Current",
+    "EarthMetal",
+    "EarthedAt",
+    "Electrode",
     "Exposure",
     "GaugingKind",
+    "HuntAct",
+    "Inside",
     "Kind",
+    "LampSeen",
+    "Lies",
+    "Nutrients",
+    "OnOff",
+    "OpenWhen",
     "Picture",
     "Return",
+    "ShipLies",
     "Side",
     "Source",
     "Supply",
+    "Surface",
+    "TestVolts",
+    "Units",
+    "WorkKind",
 ]
 
 Kind = Literal["ac3", "ac1", "dc2"]
@@ -26,8 +46,47 @@ Source = Literal["ground fault", "welding", "other"]
 Return = Literal["aboard", "ashore"]
 Current = Literal["ac", "dc"]
 Picture = Literal["out", "dim", "even", "bright"]
+LampSeen = Literal[Picture, "failed"]
 Supply = Literal["own", "shore isolated", "shore earthed"]
 GaugingKind = Literal["mean", "least"]
+OpenWhen = Literal["any time", "alongside", "dead ship", "never"]
+Inside = Literal["dry", "bilge", "tank", "void"]
+Lies = Literal["afloat", "dock", "aground", "under way"]
+Afloat = Literal[Lies, "yes", "no"]
+EarthMetal = Literal[
+    "copper",
+    "steel in concrete",
+    "galvanised",
+    "bare steel",
+    "protected quay",
+    "other ship",
+]
+EarthedAt = Literal["star", "a", "b", "c", "middle", "+", "-", "none"]
+Nutrients = Literal["clean", "moderate", "high"]
+Clamped = Literal["fault path", "feeder", "earth lead", "whole cable"]
+Surface = Literal["prepared", "as found", "through paint", "echo to echo"]
+WorkKind = Literal[
+    "painted", "pits filled", "pits welded", "renewed", "doubler", "anodes renewed"
+]
+AnodeMetal = Literal["zinc", "aluminium", "magnesium", "impressed"]
+AnodeForm = Literal["flush", "stand-off", "bracelet"]
+Connected = Literal["connected", "disconnected"]
+OnOff = Literal["on", "off"]
+Electrode = Literal["Ag/AgCl", "Zn", "CSE", "SCE"]
+HuntAct = Literal[
+    "began",
+    "looked",
+    "clamped",
+    "opened",
+    "tested",
+    "closed",
+    "skipped",
+    "isolated",
+    "cleared",
+]
+Units = Literal["metric", "us"]
+ShipLies = Literal["under way", "alongside", "dead ship"]
+TestVolts = Literal["500", "250", "ohmmeter only", "never"]
 
 CONDUCTORS: Final[Mapping[Kind, tuple[str, ...]]] = {
     "ac3": ("a", "b", "c"),

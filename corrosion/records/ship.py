@@ -12,48 +12,99 @@ from pathlib import Path
 from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import LookupFailed, Problem
 from corrosion.records.dates import When
-from corrosion.records.events import Berth, Fault, Gauging, MonitorLog, Readings
+from corrosion.records.events import Berth, Fault, MonitorLog, Readings
+from corrosion.records.hunts import Hunt, HuntStep
 from corrosion.records.kinds import (
     CONDUCTORS,
     WETTED,
     Access,
+    Afloat,
+    AnodeForm,
+    AnodeMetal,
+    Clamped,
+    Connected,
     Current,
+    EarthedAt,
+    EarthMetal,
+    Electrode,
     Exposure,
     GaugingKind,
+    HuntAct,
+    Inside,
     Kind,
+    LampSeen,
+    Lies,
+    Nutrients,
+    OnOff,
+    OpenWhen,
     Picture,
     Return,
+    ShipLies,
     Side,
     Source,
     Supply,
+    Surface,
+    TestVolts,
+    Units,
+    WorkKind,
 )
+from corrosion.records.measured import Gauging, Potential, Reading
+from corrosion.records.upkeep import Anode, AnodeSeen, Work
 from corrosion.records.vessel import Form, LampSet, System, Water, Zone
 
 __all__ = [
     "CONDUCTORS",
     "WETTED",
     "Access",
+    "Afloat",
+    "Anode",
+    "AnodeForm",
+    "AnodeMetal",
+    "AnodeSeen",
     "Berth",
     "Circuit",
+    "Clamped",
+    "Connected",
     "Current",
+    "Display",
+    "EarthMetal",
+    "EarthedAt",
+    "Electrode",
     "Exposure",
     "Fault",
     "Form",
     "Gauging",
     "GaugingKind",
+    "Hunt",
+    "HuntAct",
+    "HuntStep",
+    "Inside",
     "Kind",
+    "LampSeen",
     "LampSet",
+    "Lies",
     "MonitorLog",
+    "Nutrients",
+    "OnOff",
+    "OpenWhen",
     "Picture",
+    "Potential",
     "Prices",
+    "Reading",
     "Readings",
     "Return",
     "Ship",
+    "ShipLies",
     "Side",
     "Source",
     "Supply",
+    "Surface",
     "System",
+    "TestVolts",
+    "Units",
     "Water",
+    "Work",
+    "WorkKind",
     "Zone",
 ]
 
@@ -70,10 +121,21 @@ class Circuit:
         Circuit or panel upstream; None: the switchboard.
     zone : str or None
         Zone that it runs through.
-    minutes_to_open, minutes_to_test : float or None
-        Time to open and to test it. [min]
+    minutes_to_open, minutes_to_test, minutes_to_clamp : float or None
+        Time to open it, to test it, and to clamp its feeder. [min]
     permission : str
-        Who must agree before it is opened; empty: nobody.
+        Who must agree before it is opened; empty: the engineer of the watch is asked;
+        ``none``: the owner's word that nobody need be asked.
+    vital : bool or None
+        Whether somebody's safety hangs on it; None: guessed from its name.
+    open_when : {'any time', 'alongside', 'dead ship', 'never'}
+        How the ship must lie for it to be opened.
+    spare_of : str or None
+        Circuit of the system that takes over; the two are never open together.
+    test : {'500', '250', 'ohmmeter only', 'never'}
+        Test volts that the isolated branch bears.
+    trip_amps : float or None
+        What its breaker trips at. [A]
     """
 
     system: str
@@ -83,6 +145,12 @@ class Circuit:
     minutes_to_open: float | None = None
     minutes_to_test: float | None = None
     permission: str = ""
+    vital: bool | None = None
+    open_when: OpenWhen = "alongside"
+    spare_of: str | None = None
+    test: TestVolts = "ohmmeter only"
+    trip_amps: float | None = None
+    minutes_to_clamp: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,11 +165,35 @@ class Prices:
         Renewed plate, all in, a square metre.
     crew_hour : float or None
         One hour of the crew.
+    isolating_transformer, galvanic_isolator, monitor : float or None
+        One of them, fitted.
+    dock_day : float or None
+        One day in dry dock.
     """
 
     steel_per_kg: float | None = None
     steel_per_m2: float | None = None
     crew_hour: float | None = None
+    isolating_transformer: float | None = None
+    galvanic_isolator: float | None = None
+    monitor: float | None = None
+    dock_day: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Display:
+    """How numbers are shown to people; files and JSON stay metric.
+
+    Attributes
+    ----------
+    units : {'metric', 'us'}
+        Millimetres and kilograms, or mils, inches and pounds.
+    currency : str
+        Name of the user's currency; empty: not given.
+    """
+
+    units: Units = "metric"
+    currency: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,6 +215,12 @@ class Ship:
     systems, zones, faults, berths, gaugings, circuits, logs : tuple
         The tables, in file order. Berths never empty: own supply, afloat, all the
         time where none was written.
+    readings, works, anodes, potentials : tuple
+        Further tables, in file order; anodes one a name, with all looks at it.
+    hunts : tuple of Hunt
+        Hunts, one a file, by name.
+    display : Display
+        Units and currency in which people read.
     assumptions : Assumptions
         The table of assumptions with her own entries laid over it.
     doubts : tuple of Problem
@@ -139,6 +237,12 @@ class Ship:
     berths: tuple[Berth, ...] = ()
     gaugings: tuple[Gauging, ...] = ()
     circuits: tuple[Circuit, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    works: tuple[Work, ...] = ()
+    anodes: tuple[Anode, ...] = ()
+    potentials: tuple[Potential, ...] = ()
+    hunts: tuple[Hunt, ...] = ()
+    display: Display = Display()
     logs: tuple[MonitorLog, ...] = ()
     prices: Prices = Prices()
     next_docking: When | None = None

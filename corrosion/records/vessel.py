@@ -6,7 +6,16 @@ import numpy as np
 
 from corrosion.foundation.types import Array, ComplexArray
 from corrosion.records.dates import When
-from corrosion.records.kinds import CONDUCTORS, Access, Current, Exposure, Kind, Side
+from corrosion.records.kinds import (
+    CONDUCTORS,
+    Access,
+    Current,
+    EarthedAt,
+    Exposure,
+    Inside,
+    Kind,
+    Side,
+)
 
 __all__ = [
     "Form",
@@ -83,7 +92,7 @@ class LampSet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class System:
-    """One electrical system, none of whose conductors is tied to the hull.
+    """One electrical system, ungrounded unless ``earthed_at`` says otherwise.
 
     Attributes
     ----------
@@ -101,6 +110,16 @@ class System:
         Each conductor to hull, healthy; None: basis table. [Ω]
     switchboard_zone : str or None
         Zone of the switchboard, where lamp and cable currents join the hull.
+    monitor : float or None
+        Internal resistance of the insulation monitor, system to hull; None: none, or
+        not known. [Ω]
+    earthed_at : str
+        Where the system is tied to the hull by design: ``star``, a conductor,
+        ``middle`` (its volts are outer to outer) or ``none``.
+    earthing : float
+        Resistance of that tie. [Ω]
+    lamp_winding : float or None
+        Direct-current resistance of a winding of the lamp transformer. [Ω]
     lamps : LampSet or None
         None: the system has no detector lamps.
     fed_from_shore : bool
@@ -115,6 +134,10 @@ class System:
     capacitance: float | None = None
     insulation: float | None = None
     switchboard_zone: str | None = None
+    monitor: float | None = None
+    earthed_at: EarthedAt = "none"
+    earthing: float = 0.0
+    lamp_winding: float | None = None
     lamps: LampSet | None = None
     fed_from_shore: bool = True
 
@@ -170,6 +193,12 @@ class Zone:
         Coating breakdown seen, as a share of the area. [-]
     bare_seen, painted : When or None
         When the breakdown was seen; when the zone was last painted.
+    strakes : str
+        Strakes of the shell that it covers, in words.
+    inside : {'dry', 'bilge', 'tank', 'void'} or None
+        What its inner face looks into; None: not known.
+    inside_bare : float or None
+        Coating breakdown of the inner face, as a share. [-]
     bond : float or None
         Resistance of the joint that fastens a part; None: welded plating. [Ω]
     bonded_to : str or None
@@ -200,6 +229,9 @@ class Zone:
     bare: float | None = None
     bare_seen: When | None = None
     painted: When | None = None
+    strakes: str = ""
+    inside: Inside | None = None
+    inside_bare: float | None = None
     bond: float | None = None
     bonded_to: str | None = None
     protection: float = 0.0

@@ -23,7 +23,7 @@ from corrosion.history.linearity_report import (
 )
 from corrosion.hull.nonlinear import newton as bent_module
 from corrosion.presentation.answers.hull import hull_result
-from corrosion.presentation.terminal import hull_text
+from corrosion.presentation.terminal.texts import hull_text
 from corrosion.records.ship import LampSet
 
 TODAY = date(2026, 1, 1)
@@ -151,11 +151,11 @@ def test_the_estimate_says_it_and_what_no_zone_covers() -> None:
 
 
 def test_the_hull_says_it_for_each_berth() -> None:
-    dock = berth("2021-01-01", "2021-03-01", afloat=False)
+    dock = berth("2021-01-01", "2021-03-01", lies="dock")
     one = ship(berths=(QUAY, berth("2021-03-01", None), dock), faults=(WELD,))
     found = hull_result(one, samples=32, as_of=TODAY)
     first, second, last = (row["linear_error"] for row in found["berths"])
     assert first > 0.05
     assert second == 0.0
     assert last is None
-    assert "bend" in hull_text(found)
+    assert "Linear error" in hull_text(found, 200)

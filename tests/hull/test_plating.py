@@ -6,14 +6,22 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from ships import ZONES, invented_body, ship, zone
+from ships import ship, zone
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.types import Array
-from corrosion.hull.plating import conductances, conducting_thickness, grounded_inverse
-from corrosion.records.ship import Ship
+from corrosion.hull.geometry.borders import shell_mesh
+from corrosion.hull.plating import (
+    conducting_thickness,
+    grounded_inverse,
+    steel_resistance,
+)
+from corrosion.records.ship import Form, Ship, Side, Zone
 
-RHO = assumptions.value("steel_resistivity")
+TABLE = default_assumptions()
+SIDES: tuple[Side, Side] = ("port", "starboard")
+BOTTOMS = (("A", (40, 64)), ("B", (64, 88)))
+RHO = TABLE.value("steel_resistivity")
 
 
 @pytest.mark.published(
@@ -27,7 +35,7 @@ def test_two_skin_depths_by_solving_the_field(hertz: float) -> None:
 
     # d²H/dx² = jωμσ H on 4,000 steps of 5 µm, 1 at the surface, 0 far inside.
     n, h = 4000, 5e-6
-    mu = 4e-7 * np.pi * assumptions.value("steel_relative_permeability")
+    mu = 4e-7 * np.pi * TABLE.value("steel_relative_permeability")
     bands = np.zeros((3, n), dtype=np.complex128)
     bands[0, 1:] = bands[2, :-1] = 1.0
     bands[1] = -2.0 - 1j * 2.0 * np.pi * hertz * mu / RHO * h**2
@@ -35,11 +43,13 @@ def test_two_skin_depths_by_solving_the_field(hertz: float) -> None:
     right[0] = -1.0
     field = np.abs(solve_banded((1, 1), bands, right))
     depth = h + h * np.interp(1.0, -np.log(field), np.arange(n))
-    assert conducting_thickness(1.0, hertz) == pytest.approx(2.0 * depth, rel=1e-4)
+    assert conducting_thickness(1.0, hertz, assumptions=TABLE) == pytest.approx(
+        2.0 * depth, rel=1e-4
+    )
 
 
 def test_the_whole_plate_carries_direct_current() -> None:
-    assert conducting_thickness(0.012, 0.0) == 0.012
+    assert conducting_thickness(0.012, 0.0, assumptions=TABLE) == 0.012
 
 
 @given(t=st.floats(1e-4, 0.05), hertz=st.floats(1.0, 1e4))
@@ -47,89 +57,130 @@ def test_the_whole_plate_carries_direct_current() -> None:
 def test_never_more_than_the_plate_and_less_at_a_higher_frequency(
     t: float, hertz: float
 ) -> None:
-    used = conducting_thickness(np.array([t, 10.0]), hertz)
+    used = conducting_thickness(np.array([t, 10.0]), hertz, assumptions=TABLE)
     assert used[0] == min(t, used[1])
-    faster = conducting_thickness(10.0, 4.0 * hertz)
+    faster = conducting_thickness(10.0, 4.0 * hertz, assumptions=TABLE)
     assert faster == pytest.approx(used[1] / 2.0)  # as the square root
 
 
-def laid(*frames: tuple[float, float], built: float = 0.010) -> Ship:
-    """Return a ship with zones of one side, one behind the other."""
-    return ship(
-        zones=tuple(
-            zone(f"Z{k}", pair, "port", built=built) for k, pair in enumerate(frames)
+BARGE = Form(
+    length=60.0, beam=12.0, draught=4.0, block_coefficient=0.96, frame_spacing=0.5
+)
+
+
+def laid(*zones: Zone) -> Ship:
+    """Return an upright-sided barge of some zones."""
+    return ship(zones=zones, form=BARGE, systems=(), berths=())
+
+
+def side(
+    name: str, frames: tuple[float, float], top: float = 0.0, bottom: float = 2.0
+) -> Zone:
+    """Return a zone amidships, high on the port side."""
+    return zone(name, frames, "port", top=top, bottom=bottom)
+
+
+def steel(one: Ship, hertz: float = 0.0) -> Array:
+    mesh = shell_mesh(one)
+    return steel_resistance(one, hertz, reference=0, mesh=mesh)
+
+
+def borders(one: Ship) -> Array:
+    """Length of the border that two zones share, shape (zones, zones) [m]."""
+    mesh, count = shell_mesh(one), len(one.zones)
+    member = np.equal.outer(mesh.zone, np.arange(count))
+    return np.asarray(member.T @ mesh.length @ member)
+
+
+FORE, AFT = side("A", (40, 64)), side("B", (64, 88))
+
+
+def test_a_strip_of_plate_resists_as_its_length_over_its_section() -> None:
+    # what enters one zone evenly and leaves the next evenly: two thirds of a length in
+    # the limit, 19/27 in three plates each
+    length, wide = 12.0, 2.0
+    found = steel(laid(FORE, AFT))[1, 1]
+    assert found == pytest.approx(19 / 27 * RHO * length / (0.010 * wide), rel=0.01)
+
+
+def test_plates_of_two_thicknesses_lie_in_series() -> None:
+    thin = replace(AFT, built=0.005)
+    once, twice, both = (
+        steel(laid(*pair))[1, 1]
+        for pair in (
+            (FORE, AFT),
+            (replace(FORE, built=0.005), thin),
+            (FORE, thin),
         )
     )
-
-
-def between(one: Ship, hertz: float = 0.0) -> Array:
-    return conductances(one, invented_body(one), hertz)
-
-
-def test_a_strip_of_plate_conducts_as_its_section_over_its_length() -> None:
-    one = laid((0, 24), (24, 48))
-    apart = 12.0  # centres, 24 frames of 0.5 m
-    assert between(one)[0, 1] == pytest.approx(2.0 * 0.010 / (RHO * apart), rel=1e-12)
+    assert both == pytest.approx(0.5 * (once + twice), rel=1e-6)
 
 
 def test_alternating_current_finds_the_skin_only() -> None:
-    one = laid((0, 24), (24, 48))
-    ratio = between(one, 60.0)[0, 1] / between(one)[0, 1]
-    assert ratio == pytest.approx(float(conducting_thickness(1.0, 60.0)) / 0.010)
+    one = laid(FORE, AFT)
+    ratio = steel(one)[1, 1] / steel(one, 60.0)[1, 1]
+    skin = float(conducting_thickness(1.0, 60.0, assumptions=TABLE))
+    assert ratio == pytest.approx(skin / 0.010)
 
 
-def test_is_symmetric_and_connected_with_nothing_to_itself() -> None:
-    one = ship()
-    g = between(one)
-    assert (g == g.T).all()
-    assert not np.diag(g).any()
-    reached = np.linalg.matrix_power(np.eye(len(g)) + (g > 0.0), len(g))
-    assert (reached > 0.0).all()
+def test_is_symmetric_and_positive_about_the_reference() -> None:
+    k = steel(ship())
+    assert (k == k.T).all()
+    assert not k[0].any()
+    assert (np.linalg.eigvalsh(k[1:, 1:]) > 0.0).all()
 
 
 def test_a_jointed_part_hangs_on_its_joint_alone() -> None:
     one = ship()
-    g, part = between(one), one.zone_index("RUD")
-    at = one.zone_index("AS")
-    assert g[part, at] == pytest.approx(1.0 / 0.02)
-    assert np.count_nonzero(g[part]) == 1
+    k, part, at = steel(one), one.zone_index("RUD"), one.zone_index("AS")
+    assert k[part, part] - k[at, at] == pytest.approx(0.02)
+    assert k[part, :part] == pytest.approx(k[at, :part])
+    tab = replace(one.zones[part], zone="TAB", bonded_to="RUD", bond=0.3)
+    longer = steel(replace(one, zones=(*one.zones, tab)))
+    assert longer[-1, -1] - longer[at, at] == pytest.approx(0.32)
 
 
 def test_zones_that_only_meet_at_a_corner_do_not_touch() -> None:
-    corner = ship(
-        zones=(
-            zone("A", (0, 24), "port", bottom=1.0),
-            zone("B", (24, 48), "port", top=1.0),
-            zone("C", (0, 24), "port", top=1.0),
+    found = borders(
+        laid(
+            side("A", (40, 64), bottom=1.0),
+            side("B", (64, 88), top=1.0),
+            side("C", (40, 64), top=1.0),
         )
     )
-    assert between(corner)[0, 1] == 0.0
-    assert between(corner)[0, 2] > 0.0
-    assert between(corner)[1, 2] > 0.0
+    assert found[0, 1] == 0.0
+    assert found[0, 2] == pytest.approx(12.0, rel=0.01)  # frames that they share
+    assert found[1, 2] == pytest.approx(1.0, rel=0.01)  # depths that they share
 
 
-def test_port_and_starboard_meet_along_their_frames() -> None:
-    one = ship(zones=ZONES[:2])
-    half = ship(zones=(ZONES[0], replace(ZONES[1], frame_from=12.0)))
-    ratio = between(half)[0, 1] / between(one)[0, 1]
-    apart = [
-        np.linalg.norm(np.diff(invented_body(s).centre, axis=0)) for s in (one, half)
-    ]
-    assert ratio == pytest.approx(0.5 * apart[0] / apart[1])
+def test_the_halves_meet_at_the_keel_and_nowhere_else() -> None:
+    port, starboard = (zone(s, (40, 64), s, bottom=4.0) for s in SIDES)
+    aft = replace(starboard, frame_from=52.0)
+    assert borders(laid(port, starboard))[0, 1] == pytest.approx(12.0)
+    assert borders(laid(port, aft))[0, 1] == pytest.approx(6.0)
+    high = [replace(z, bottom=2.0) for z in (port, starboard)]
+    assert borders(laid(*high))[0, 1] == 0.0
 
 
-def test_islands_are_joined_to_the_nearest_zone_and_to_no_other() -> None:
-    gap = laid((0, 10), (20, 30), (36, 48))
-    g = between(gap)
-    # As a plate as wide as the side of a square of the smaller zone's area.
-    apart = 0.5 * (25.0 - 5.0)
-    assert g[0, 1] == pytest.approx(0.010 * np.sqrt(10.0) / (RHO * apart), rel=1e-12)
-    assert g[1, 2] > 0.0
-    assert g[0, 2] == 0.0
+def test_a_bottom_touches_both_sides_and_the_next_bottom_across_its_girth() -> None:
+    one, two = (zone(n, f, "centre", top=3.0, bottom=4.0) for n, f in BOTTOMS)
+    wings = [zone(s, (40, 64), s, bottom=3.0) for s in SIDES]
+    found = borders(laid(one, two, *wings))
+    assert found[0, 2] == found[0, 3] == pytest.approx(12.0, rel=0.01)
+    assert 12.0 < found[0, 1] < 14.0  # the beam and a metre of bilge on either side
+
+
+def test_islands_are_joined_to_the_nearest_plate_and_to_no_other() -> None:
+    gap = laid(side("A", (40, 50)), side("B", (60, 70)), side("C", (76, 88)))
+    k = steel(gap)
+    assert not borders(gap)[0, 1:].any()
+    assert np.isfinite(k).all()
+    assert k[2, 2] > k[1, 1] > 0.0  # C hangs on B, which hangs on A
+    assert k[2, 1] == pytest.approx(k[1, 1], rel=0.2)
 
 
 def test_a_single_zone_needs_no_steel() -> None:
-    assert between(laid((0, 48))).tolist() == [[0.0]]
+    assert steel(laid(side("A", (40, 88)))).tolist() == [[0.0]]
 
 
 @given(seed=st.integers(0, 1000), n=st.integers(2, 7), reference=st.integers(0, 6))

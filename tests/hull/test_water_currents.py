@@ -10,9 +10,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from nonlinear_oracle import nonlinear_currents
-from ships import AC, ZONES, berth, invented_hull, mirrored, ship
+from ships import AC, ZONES, at_patches, berth, invented_hull, mirrored, ship
 
 from corrosion.foundation.errors import InputError
+from corrosion.hull.network import spreading_resistance
 from corrosion.hull.uncertain import median_paths
 from corrosion.hull.water_currents import (
     build_hull,
@@ -77,7 +78,7 @@ def test_what_one_zone_does_to_another_the_other_does_to_the_one() -> None:
     contact = contact_resistance(
         HULL.bare[None, wet], HULL.body.area[wet], MEDIAN.interface, MEDIAN.coating
     )[0]
-    load = HULL.body.matrix + np.diag(contact)  # volts of steel over remote earth
+    load = HULL.body.matrix + np.diag(contact + at_patches(HULL))
     volts = leaving @ load
     assert volts == pytest.approx(volts.T, rel=1e-9)
 
@@ -194,7 +195,7 @@ def test_wants_one_current_a_zone(amps: object) -> None:
 
 def test_in_dry_dock_nothing_crosses_the_water() -> None:
     amps = np.linspace(-1.0, 3.0, len(ZONES))
-    dry = replace(EARTHED, afloat=False)
+    dry = replace(EARTHED, lies="dock")
     assert np.abs(water_currents(HULL, amps, EARTHED)).max() > 0.1
     assert (water_currents(HULL, amps, dry) == 0.0).all()
     assert (nonlinear_currents(HULL, amps, dry) == 0.0).all()
@@ -207,3 +208,27 @@ def test_paint_lets_by_what_does_not_leave_at_bare_steel() -> None:
     at_bare_steel = contact * bare * area / interface  # of each ampere
     share = total_over_bare_current(bare, interface, coating)
     assert share * at_bare_steel == pytest.approx(np.ones((1, 3)), rel=1e-12)
+
+
+@pytest.mark.published(
+    source="Newman, J. Electrochem. Soc. 113, 1966, 501",
+    where="disks of 0.1 m in an insulating plane, ρ/4a each, far from one another",
+    status="secondary",
+)
+def test_few_patches_meet_the_water_as_disks_in_parallel() -> None:
+    river = replace(HULL, body=replace(HULL.body, resistivity=50.0))
+    bare = np.full((1, len(HULL.body.zones)), 1e-4)
+    endless = np.array([1e12])  # paint that lets nothing through
+    found = spreading_resistance(
+        river, bare, interface=np.array([1.0]), coating=endless
+    )
+    disks = bare * river.contact_area / (np.pi * 0.1**2)
+    assert found == pytest.approx(50.0 / (4.0 * 0.1) / disks, rel=0.02)
+
+
+def test_where_all_is_bare_nothing_narrows() -> None:
+    bare = np.ones((1, len(HULL.body.zones)))
+    found = spreading_resistance(
+        HULL, bare, interface=MEDIAN.interface, coating=MEDIAN.coating
+    )
+    assert not found.any()

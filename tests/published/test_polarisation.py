@@ -10,7 +10,7 @@ import pytest
 from nonlinear_oracle import nonlinear_currents
 from published.printed import printed
 from scipy.optimize import brentq
-from ships import ZONES, berth, invented_hull, ship
+from ships import ZONES, at_patches, berth, invented_hull, ship
 
 from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
@@ -34,14 +34,12 @@ def test_stern_geary() -> None:
         "anodic_tafel_v", median=0.12, spread=1.0, why="as printed"
     )
     far = own.override("hydrogen_onset_v", median=0.79, spread=1.0, why="no trace")
-    with assumptions.stated(far):
-        assert natural_density(1.0) == printed("0.052")
+    assert natural_density(1.0, assumptions=far) == printed("0.052")
     # both slopes, where both reactions are of one size at rest
     near = own.override("hydrogen_onset_v", median=0.2, spread=1.0, why="nearer")
     share = 10.0 ** (-0.2 / 0.12)
-    with assumptions.stated(near):
-        expected = 1.0 / (np.log(10.0) * (1.0 / 0.12 + share / 0.12))
-        assert natural_density(1.0) == pytest.approx(expected, rel=1e-12)
+    expected = 1.0 / (np.log(10.0) * (1.0 / 0.12 + share / 0.12))
+    assert natural_density(1.0, assumptions=near) == pytest.approx(expected, rel=1e-12)
 
 
 @pytest.mark.published(
@@ -57,7 +55,7 @@ def test_one_zone_by_bisection(amps: float) -> None:
     )
     p = median_paths()
     r, paint, area = p.interface[0], p.coating[0], hull.body.area[0]
-    water, bare = hull.body.matrix[0, 0], hull.bare[0]
+    water, bare = hull.body.matrix[0, 0] + at_patches(hull)[0], hull.bare[0]
     tafel, hydrogen, onset = 0.06, 0.12, 0.45
     share = 10.0 ** (-onset / hydrogen)
     free = 1.0 / (r * np.log(10.0) * (1.0 / tafel + share / hydrogen))
@@ -90,7 +88,10 @@ def test_two_zones_in_a_circuit_simulator(tmp_path: Path) -> None:
     hull = invented_hull(ship(zones=ZONES[:2], systems=()))
     at = berth(None, None, "shore earthed", shore_earth=0.8)
     p = median_paths()
-    free, r = float(natural_density(1.0)), hull.body.matrix
+    free, r = (
+        float(natural_density(1.0, assumptions=default_assumptions())),
+        hull.body.matrix + np.diag(at_patches(hull)),
+    )
     trace = 10.0 ** (-assumptions.value("hydrogen_onset_v") / 0.12)
     link = hull.steel[0.0].max() / p.structure[0]  # plate between the two zones
     lines = ["two zones", f"Rplate s0 s1 {link:.15g}"]

@@ -47,6 +47,8 @@ spread = 1.5
 why = "pits of the last docking"
 """
 
+FREE = {"permission": "none"}
+
 TABLES: Mapping[str, tuple[Cells, ...]] = {
     "zones": (
         {
@@ -195,8 +197,8 @@ TABLES: Mapping[str, tuple[Cells, ...]] = {
             "minutes_to_test": "10",
             "permission": "engineer",
         },
-        {"system": "service", "circuit": "galley", "fed_from": "panel"},
-        {"system": "service", "circuit": "lights", "fed_from": "panel"},
+        {"system": "service", "circuit": "galley", "fed_from": "panel", **FREE},
+        {"system": "service", "circuit": "lights", "fed_from": "panel", **FREE},
     ),
 }
 

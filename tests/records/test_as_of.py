@@ -12,7 +12,7 @@ import corrosion
 from corrosion import Estimate, Ship
 from corrosion.estimate import time_grid_of
 from corrosion.foundation.units import YEAR
-from corrosion.records.as_of import known_by
+from corrosion.records.as_of import records_as_of
 from corrosion.records.dates import as_written, day_of
 from corrosion.records.ship import Gauging
 
@@ -65,10 +65,10 @@ def test_before_all_records_nothing_is_known_of_them() -> None:
 
 def test_a_fault_stands_until_it_is_cleared_whatever_was_written_later() -> None:
     one = ship(faults=(TWO_AMPERES,))
-    known, words = known_by(one, date(2020, 1, 4))
+    known, words = records_as_of(one, date(2020, 1, 4))
     assert known.faults[0].cleared is None
     assert not any("fault" in one for one in words)
-    on_the_day, _ = known_by(one, date(2020, 1, 6))
+    on_the_day, _ = records_as_of(one, date(2020, 1, 6))
     assert on_the_day.faults[0].cleared == TWO_AMPERES.cleared
     row = only(run(one, as_of=date(2020, 1, 4)))
     assert row["standing"] is True
@@ -83,7 +83,7 @@ def test_what_is_written_of_a_year_had_come_about_on_the_day() -> None:
         berths=(berth("2020", "2026"),),
         last_docking=as_written("2026"),
     )
-    known, words = known_by(one, day)
+    known, words = records_as_of(one, day)
     (row,), (gauging,), (lying,) = known.faults, known.gaugings, known.berths
     for whole in (row.found, row.cleared, gauging.date, lying.end, known.last_docking):
         assert whole is not None
@@ -91,7 +91,7 @@ def test_what_is_written_of_a_year_had_come_about_on_the_day() -> None:
         assert whole.earliest == as_written("2026").earliest
         assert whole.latest == as_written("2026-02-02").earliest
     assert words == []
-    assert known_by(one, date(2027, 1, 1))[0] == one
+    assert records_as_of(one, date(2027, 1, 1))[0] == one
     result = run(replace(one, faults=(replace(row, cleared=None),)), as_of=day)
     assert (
         result.inputs.faults.spans.found <= result.inputs.time_grid.as_of + 1.0
@@ -138,7 +138,7 @@ def test_she_lies_at_the_berth_and_under_the_paint_of_the_day() -> None:
     )
     berths = (berth("2010", "2021-05"), berth("2021-05", None, "shore earthed"))
     one = ship(zones=zones, berths=berths, systems=())
-    known, words = known_by(one, date(2020, 1, 4))
+    known, words = records_as_of(one, date(2020, 1, 4))
     assert [b.end for b in known.berths] == [None]
     assert known.berths[0].supply == "own"
     assert known.zones[0].bare is None
@@ -146,8 +146,8 @@ def test_she_lies_at_the_berth_and_under_the_paint_of_the_day() -> None:
     assert len(words) == 2
     assert "berths" in words[0]
     docked = replace(one, last_docking=as_written("2022-03"))
-    assert known_by(docked, date(2020, 1, 4))[0].last_docking is None
-    assert known_by(docked, date(2026, 1, 1))[0].last_docking is not None
-    now, words = known_by(one, date(2026, 1, 1))
+    assert records_as_of(docked, date(2020, 1, 4))[0].last_docking is None
+    assert records_as_of(docked, date(2026, 1, 1))[0].last_docking is not None
+    now, words = records_as_of(one, date(2026, 1, 1))
     assert now == one
     assert words == []

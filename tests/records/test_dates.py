@@ -70,7 +70,7 @@ def test_any_text_is_a_date_or_an_input_error(text: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["", "94", "3/6/1994", "June 1994", "1994-06-03 14", "１９９４", "1994-W23"]
+    "text", ["", "94", "3/6/1994", "3.6.94", "1994-06-03 14", "１９９４", "1994-W23"]
 )
 def test_says_how_to_write_a_date(text: str) -> None:
     with pytest.raises(InputError, match="is not a date; write 1994, 1994-06"):

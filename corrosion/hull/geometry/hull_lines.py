@@ -7,6 +7,7 @@ coefficient exactly. Entrance and run are alike; the sides stand upright above w
 """
 
 from dataclasses import dataclass
+from functools import cache
 from math import gamma, isfinite, sqrt
 
 import numpy as np
@@ -137,10 +138,17 @@ def _section(lines: Lines, x: npt.ArrayLike) -> tuple[Array, Array]:
     ends = np.minimum(ends, 1.0)
     breadth = 0.5 * lines.beam * (1.0 - ends**lines.waterline)
     fullness = lines.midship - (lines.midship - _V) * ends**lines.fining
-    inverse = np.linspace(0.0, 1.0, 1001)
-    of_inverse = [gamma(1.0 + t) ** 2 / gamma(1.0 + 2.0 * t) for t in inverse.tolist()]
-    t = np.interp(-fullness, -np.asarray(of_inverse), inverse)
+    of_inverse, inverse = _fullness_table()
+    t = np.interp(-fullness, -of_inverse, inverse)
     return breadth, 1.0 / t
+
+
+@cache
+def _fullness_table() -> tuple[Array, Array]:
+    """Fullness of a superellipse, falling, and the inverse of its exponent, rising."""
+    inverse = np.linspace(0.0, 1.0, 1001)
+    full = [gamma(1.0 + t) ** 2 / gamma(1.0 + 2.0 * t) for t in inverse.tolist()]
+    return np.asarray(full), inverse
 
 
 def half_breadth(lines: Lines, x: npt.ArrayLike, depth: npt.ArrayLike) -> Array:

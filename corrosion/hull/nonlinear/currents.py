@@ -115,7 +115,7 @@ def _system(
     """Return the equations, and the shape in which one case is wanted."""
     amps = _checked(hull, injected_a)
     shield = _shield(hull, protection)
-    paths = median_paths()
+    paths = median_paths(hull.assumptions)
     interface = paths.interface[:, None]
     system = nonlinear_network(
         hull,
@@ -123,7 +123,9 @@ def _system(
         np.atleast_2d(amps),
         paths=paths,
         bare=hull.bare[hull.body.zones],
-        rest=polarisation(-shield, interface) if shield.any() else 0.0,
+        rest=polarisation(-shield, interface, assumptions=hull.assumptions)
+        if shield.any()
+        else 0.0,
     )
     return system, amps.shape
 

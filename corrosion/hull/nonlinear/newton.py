@@ -10,7 +10,6 @@ from typing import Final
 
 import numpy as np
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.hull.nonlinear.polarisation import BareSteel
 
@@ -54,6 +53,8 @@ class NonlinearNetwork:
         Of the protective conductor; 0: none. [S]
     threshold : float
         Voltage below which an isolator in it is open; 0: no isolator. [V]
+    slope_v : float
+        Within which it opens and closes. [V]
     couple : ndarray, shape (cases,)
         Hull steel against the shore earth. [V]
     """
@@ -66,6 +67,7 @@ class NonlinearNetwork:
     paint: Array
     conductance: float
     threshold: float
+    slope_v: float
     couple: Array
 
     def row(self, which: BoolArray) -> "NonlinearNetwork":
@@ -92,7 +94,7 @@ class NonlinearNetwork:
         zones = self.bare * self.steel.added(x) + self.paint * x - leaving
         cable = (
             self.conductance
-            * isolator_voltage(z[:, -1] - self.couple, self.threshold)[0]
+            * isolator_voltage(z[:, -1] - self.couple, self.threshold, self.slope_v)[0]
         )
         whole = cable + leaving.sum(axis=1) - self.total
         return np.concatenate([zones, whole[:, None]], axis=1)
@@ -105,7 +107,9 @@ class NonlinearNetwork:
         full[:, :n, n] = full[:, n, :n] = -self.inverse.sum(axis=2)
         diagonal = self.bare * self.steel.slope(x) + self.paint
         full[:, np.arange(n), np.arange(n)] += diagonal
-        slope = isolator_voltage(z[:, -1] - self.couple, self.threshold)[1]
+        slope = isolator_voltage(z[:, -1] - self.couple, self.threshold, self.slope_v)[
+            1
+        ]
         full[:, n, n] = self.inverse.sum(axis=(1, 2)) + self.conductance * slope
         return full
 
@@ -115,7 +119,9 @@ class NonlinearNetwork:
         return np.asarray(np.maximum(largest, 1e-3 * np.abs(self.total)))
 
 
-def isolator_voltage(volts: Array, threshold: float) -> tuple[Array, Array]:
+def isolator_voltage(
+    volts: Array, threshold: float, slope_v: float
+) -> tuple[Array, Array]:
     """Return what of a voltage an isolator leaves for the conductor, and the slope.
 
     Parameters
@@ -124,6 +130,8 @@ def isolator_voltage(volts: Array, threshold: float) -> tuple[Array, Array]:
         Across both, any shape. [V]
     threshold : float
         Voltage below which it is open; 0: no isolator, all of it is left. [V]
+    slope_v : float
+        Within which it opens and closes. [V]
 
     Returns
     -------
@@ -134,9 +142,8 @@ def isolator_voltage(volts: Array, threshold: float) -> tuple[Array, Array]:
         return volts, np.ones_like(volts)
     from scipy.special import expit  # noqa: PLC0415 - importing corrosion stays light
 
-    width = assumptions.value("isolator_slope_v")
-    up, down = (volts - threshold) / width, (-volts - threshold) / width
-    left = width * (np.logaddexp(0.0, up) - np.logaddexp(0.0, down))
+    up, down = (volts - threshold) / slope_v, (-volts - threshold) / slope_v
+    left = slope_v * (np.logaddexp(0.0, up) - np.logaddexp(0.0, down))
     return left, np.asarray(expit(up) + expit(down))
 
 

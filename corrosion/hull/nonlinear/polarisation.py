@@ -22,7 +22,7 @@ from typing import Self
 import numpy as np
 import numpy.typing as npt
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, BoolArray, IntArray
 
@@ -31,7 +31,7 @@ __all__ = ["BareSteel", "natural_density", "net_density", "polarisation"]
 _DECADE = np.log(10.0)
 
 
-def _rates() -> tuple[float, float, float]:
+def _rates(assumptions: Assumptions) -> tuple[float, float, float]:
     """Return decades' rates, anodic and hydrogen [1/V], and hydrogen's share at rest.
 
     The share is that of the natural density. [-]
@@ -41,7 +41,7 @@ def _rates() -> tuple[float, float, float]:
     return _DECADE / assumptions.value("anodic_tafel_v"), _DECADE / tafel, share
 
 
-def natural_density(interface: npt.ArrayLike) -> Array:
+def natural_density(interface: npt.ArrayLike, *, assumptions: Assumptions) -> Array:
     r"""Return the density at which steel of an interface resistance corrodes freely.
 
     Parameters
@@ -49,6 +49,8 @@ def natural_density(interface: npt.ArrayLike) -> Array:
     interface : array_like
         Resistance of one square metre of bare steel to a small current, any shape.
         [Ω·m²]
+    assumptions : Assumptions
+        Slopes and the onset of hydrogen.
 
     Returns
     -------
@@ -69,10 +71,12 @@ def natural_density(interface: npt.ArrayLike) -> Array:
 
     Examples
     --------
-    >>> round(float(natural_density(1.0)), 4)
+    >>> from corrosion.foundation.assumptions import default_assumptions
+    >>> table = default_assumptions()
+    >>> round(float(natural_density(1.0, assumptions=table)), 4)
     0.0261
     """
-    anodic, hydrogen, share = _rates()
+    anodic, hydrogen, share = _rates(assumptions)
     resistance = np.asarray(interface, dtype=np.float64)
     return np.asarray(1.0 / (resistance * (anodic + share * hydrogen)))
 
@@ -95,13 +99,20 @@ class BareSteel:
     hydrogen_rate: float
 
     @classmethod
-    def at_rest(cls, interface: npt.ArrayLike, rest: npt.ArrayLike = 0.0) -> Self:
+    def at_rest(
+        cls,
+        interface: npt.ArrayLike,
+        rest: npt.ArrayLike = 0.0,
+        *,
+        assumptions: Assumptions,
+    ) -> Self:
         """Return steel of an interface resistance [Ω·m²], held off free corrosion [V].
 
         ``rest`` is negative where a protection current holds it; the two broadcast.
         """
-        anodic, hydrogen, share = _rates()
-        free, shift = natural_density(interface), np.asarray(rest, dtype=np.float64)
+        anodic, hydrogen, share = _rates(assumptions)
+        free = natural_density(interface, assumptions=assumptions)
+        shift = np.asarray(rest, dtype=np.float64)
         return cls(
             anodic=free * np.exp(anodic * shift),
             hydrogen=free * share * np.exp(-hydrogen * shift),
@@ -140,7 +151,9 @@ class BareSteel:
         )
 
 
-def net_density(volts: npt.ArrayLike, interface: npt.ArrayLike) -> Array:
+def net_density(
+    volts: npt.ArrayLike, interface: npt.ArrayLike, *, assumptions: Assumptions
+) -> Array:
     r"""Return the net current density that leaves bare steel.
 
     Parameters
@@ -151,6 +164,8 @@ def net_density(volts: npt.ArrayLike, interface: npt.ArrayLike) -> Array:
     interface : array_like
         Resistance of one square metre of bare steel to a small current; broadcasts
         against ``volts``. [Ω·m²]
+    assumptions : Assumptions
+        Slopes and the onset of hydrogen.
 
     Returns
     -------
@@ -171,14 +186,18 @@ def net_density(volts: npt.ArrayLike, interface: npt.ArrayLike) -> Array:
     --------
     A decade of dissolution for 60 mV, less the oxygen:
 
-    >>> round(float(net_density(0.06, 1.0)), 3)
+    >>> from corrosion.foundation.assumptions import default_assumptions
+    >>> table = default_assumptions()
+    >>> round(float(net_density(0.06, 1.0, assumptions=table)), 3)
     0.235
     """
     eta = np.asarray(volts, dtype=np.float64)
-    return BareSteel.at_rest(interface).added(eta)
+    return BareSteel.at_rest(interface, assumptions=assumptions).added(eta)
 
 
-def polarisation(density: npt.ArrayLike, interface: npt.ArrayLike) -> Array:
+def polarisation(
+    density: npt.ArrayLike, interface: npt.ArrayLike, *, assumptions: Assumptions
+) -> Array:
     """Return by how much a net density polarises bare steel: (1) turned round.
 
     Parameters
@@ -187,6 +206,8 @@ def polarisation(density: npt.ArrayLike, interface: npt.ArrayLike) -> Array:
         Net density, positive where it leaves the steel, finite. [A/m²]
     interface : array_like
         As for :func:`net_density`; broadcasts against ``density``. [Ω·m²]
+    assumptions : Assumptions
+        Slopes and the onset of hydrogen.
 
     Returns
     -------
@@ -204,7 +225,10 @@ def polarisation(density: npt.ArrayLike, interface: npt.ArrayLike) -> Array:
 
     Examples
     --------
-    >>> round(float(polarisation(net_density(-0.3, 1.0), 1.0)), 6)
+    >>> from corrosion.foundation.assumptions import default_assumptions
+    >>> table = default_assumptions()
+    >>> density = net_density(-0.3, 1.0, assumptions=table)
+    >>> round(float(polarisation(density, 1.0, assumptions=table)), 6)
     -0.3
     """
     from scipy.optimize import elementwise  # noqa: PLC0415 - importing stays light
@@ -215,12 +239,14 @@ def polarisation(density: npt.ArrayLike, interface: npt.ArrayLike) -> Array:
     if not np.isfinite(j).all():
         msg = f"polarisation: density must be finite (A/m²), got {j[~np.isfinite(j)]}."
         raise InputError(msg)
-    anodic, hydrogen, share = _rates()
-    size = np.log1p(np.abs(j) / (natural_density(r) * share))  # either branch carries j
+    anodic, hydrogen, share = _rates(assumptions)
+    size = np.log1p(
+        np.abs(j) / (natural_density(r, assumptions=assumptions) * share)
+    )  # either branch carries j
     ends = -size / hydrogen - 1e-9, size / anodic + 1e-9
 
     def missing(volts: Array, target: Array, resistance: Array) -> Array:
-        return net_density(volts, resistance) - target
+        return net_density(volts, resistance, assumptions=assumptions) - target
 
     found = elementwise.find_root(missing, ends, args=(j, r))
     return np.asarray(found.x)

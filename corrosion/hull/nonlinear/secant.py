@@ -12,10 +12,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.hull.model import Hull
-from corrosion.hull.network import Network
+from corrosion.hull.network import Network, spreading_resistance
 from corrosion.hull.nonlinear.newton import NonlinearNetwork, isolator_voltage, iterate
 from corrosion.hull.nonlinear.polarisation import BareSteel
 from corrosion.hull.shore_connection import ShoreConnection, shore_connection
@@ -74,16 +74,32 @@ def nonlinear_network(
     near = loop.mutual + loop.mutual[:, None]
     linked = hull.body.matrix - near + plate[:, wet] * ease[:, :, None] + earth
     area, interface = hull.contact_area, paths.interface[:, None]
+    share = np.broadcast_to(bare, (count, size))
+    narrow = spreading_resistance(
+        hull,
+        share,
+        interface=np.broadcast_to(paths.interface, count),
+        coating=np.broadcast_to(paths.coating, count),
+    )
+    linked = np.broadcast_to(linked, (count, size, size)).copy()
+    each = np.arange(size)
+    linked[:, each, each] += narrow
     coated = (1.0 - bare) * area / paths.coating[:, None]
     return NonlinearNetwork(
-        inverse=np.broadcast_to(np.linalg.inv(linked), (count, size, size)),
+        inverse=np.linalg.inv(linked),
         source=np.broadcast_to(ease * (injected @ plate.T), (count, size)),
         total=np.broadcast_to(injected.sum(axis=1), count),
-        steel=BareSteel.at_rest(np.broadcast_to(interface, (count, size)), rest),
+        steel=BareSteel.at_rest(
+            np.broadcast_to(interface, (count, size)),
+            rest,
+            assumptions=hull.assumptions,
+        ),
         bare=np.broadcast_to(bare * area, (count, size)),
         paint=np.broadcast_to(coated, (count, size)),
         conductance=float(loop.conductance),
-        threshold=assumptions.value("isolator_threshold_v") * berth.galvanic_isolator,
+        threshold=hull.assumptions.value("isolator_threshold_v")
+        * berth.galvanic_isolator,
+        slope_v=hull.assumptions.value("isolator_slope_v"),
         couple=np.broadcast_to(loop.couple, count),
     )
 
@@ -136,7 +152,7 @@ def secants(system: NonlinearNetwork, linear: Array) -> Secants:
     x, volts = z[:, :-1], z[:, -1] - system.couple
     with np.errstate(over="ignore", invalid="ignore"):  # where it is off
         interface = _over(x, steel.added(x), 1.0 / steel.slope(x))
-        left, slope = isolator_voltage(volts, system.threshold)
+        left, slope = isolator_voltage(volts, system.threshold, system.slope_v)
         furthest = np.zeros(len(z), dtype=np.int64)
         if off.any():
             furthest = np.abs(system.unbalance(z)[:, :-1]).argmax(axis=1)
@@ -171,6 +187,8 @@ class LinearCheck:
         Of shape (samples, wetted). [A/m²]
     interface : ndarray, shape (samples,)
         Resistance of one square metre of bare steel. [Ω·m²]
+    assumptions : Assumptions
+        The ship's.
 
     Attributes
     ----------
@@ -180,7 +198,7 @@ class LinearCheck:
         Currents of zones up to which no polarisation bends by as much. [A]
     """
 
-    def __init__(
+    def __init__(  # noqa: PLR0913 - all that the linear network is made of
         self,
         tied: Network,
         berth: Berth,
@@ -189,11 +207,15 @@ class LinearCheck:
         contact: Array,
         steel: BareSteel,
         interface: Array,
+        assumptions: Assumptions,
     ) -> None:
         self.inverse, self.berth, self.loop = tied.inverse, berth, loop
         self.contact, self.steel = contact, steel
         self.slope = 1.0 / interface[:, None]
         self.bound = assumptions.value("linear_bound")
+        self._isolator = [
+            assumptions.value(f"isolator_{name}_v") for name in ("threshold", "slope")
+        ]
         tame = 2.0 * self.bound / (steel.anodic_rate * contact.max(axis=1, initial=0.0))
         held = np.abs(steel.slope(np.zeros_like(contact)) / self.slope - 1.0)
         self.safe_current = (tame * ~(held > 1e-6).any(axis=1))[:, None]
@@ -258,5 +280,5 @@ class LinearCheck:
         ohms = 1.0 / self._whole.sum(axis=1) + self.loop.electrode
         couple = np.broadcast_to(self.loop.couple, len(ohms))
         volts = leaving.sum(axis=1) * ohms[sample] - couple[sample]
-        left, _ = isolator_voltage(volts, assumptions.value("isolator_threshold_v"))
+        left, _ = isolator_voltage(volts, *self._isolator)
         return np.asarray(np.abs(left) / self.berth.earth_cable)

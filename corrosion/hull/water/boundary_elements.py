@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.types import Array, IntArray
 from corrosion.hull.water.influence import geometry, layers, mirror_images
 from corrosion.hull.water.mesh_checks import checked_corners, mirrored_order
@@ -42,7 +43,11 @@ class Groups:
 
 
 def resistance_matrix(
-    panels: Array, resistivity: float, *, depth: float | None = None
+    panels: Array,
+    resistivity: float,
+    *,
+    depth: float | None = None,
+    bed: float | None = None,
 ) -> Array:
     r"""Return the resistance from panel to panel through the water.
 
@@ -55,6 +60,8 @@ def resistance_matrix(
         Of the water. [Ω·m]
     depth : float, optional
         Depth of water; None: deep. [m]
+    bed : float, optional
+        Resistivity of the sea bed over that of the water; None: as assumed. [-]
 
     Returns
     -------
@@ -81,10 +88,9 @@ def resistance_matrix(
     :math:`\varphi = \rho S q`. A mesh mirrored about y = 0 is solved as its even and
     odd halves.
 
-    A sea bed of the resistivity ratio in the basis table (entry
-    ``seabed_resistivity_factor``) reflects the share k of each image, once more for
-    every pass: images at 2 n depth count :math:`k^{|n|}`, down to 1e-3. With a
-    perfectly insulating bed the sum would not converge.
+    A sea bed (assumption ``seabed_resistivity_factor``) reflects the share k of each
+    image, once more for every pass: images at 2 n depth count :math:`k^{|n|}`, down to
+    1e-3. With a perfectly insulating bed the sum would not converge.
 
     Examples
     --------
@@ -94,7 +100,7 @@ def resistance_matrix(
     >>> round(float(resistance_matrix(plate, 1.0)[0, 0]), 3)
     0.281
     """
-    water = _assemble(panels, depth)
+    water = _assemble(panels, depth, bed)
     halves = []
     for left, right in zip(water.potential, water.single, strict=True):
         half = _solved(left, right / water.area[: len(right)])
@@ -105,7 +111,12 @@ def resistance_matrix(
 
 
 def group_resistance(
-    panels: Array, group: IntArray, resistivity: float, *, depth: float | None = None
+    panels: Array,
+    group: IntArray,
+    resistivity: float,
+    *,
+    depth: float | None = None,
+    bed: float | None = None,
 ) -> Groups:
     """Return the resistance between groups of panels.
 
@@ -115,8 +126,8 @@ def group_resistance(
         As :func:`resistance_matrix`. [m]
     group : ndarray of int, shape (n,)
         Group of each panel, counted from 0; a panel of group -1 insulates.
-    resistivity, depth
-        As :func:`resistance_matrix`. [Ω·m], [m]
+    resistivity, depth, bed
+        As :func:`resistance_matrix`. [Ω·m], [m], [-]
 
     Returns
     -------
@@ -128,7 +139,7 @@ def group_resistance(
     InputError
         As :func:`resistance_matrix`.
     """
-    water = _assemble(panels, depth)
+    water = _assemble(panels, depth, bed)
     member = np.equal.outer(group, np.arange(group.max(initial=-1) + 1))
     member = member[water.order]
     total = water.area @ member
@@ -150,13 +161,17 @@ def group_resistance(
 
 
 def resistance_to_remote(
-    panels: Array, resistivity: float, *, depth: float | None = None
+    panels: Array,
+    resistivity: float,
+    *,
+    depth: float | None = None,
+    bed: float | None = None,
 ) -> float:
     r"""Return the resistance of all panels, as one electrode, to remote earth.
 
     Parameters
     ----------
-    panels, resistivity, depth
+    panels, resistivity, depth, bed
         As :func:`resistance_matrix`. Closed or open: within a body at one potential
         there is no field, so the single layer alone is exact for both, and thin
         plates need no second face. [m], [Ω·m], [m]
@@ -183,7 +198,7 @@ def resistance_to_remote(
     >>> round(resistance_to_remote(plate, 1.0), 3)
     0.561
     """
-    return resistivity * _remote(_assemble(panels, depth))
+    return resistivity * _remote(_assemble(panels, depth, bed))
 
 
 def _remote(water: "_Water") -> float:
@@ -233,13 +248,16 @@ class _Water:
         return whole
 
 
-def _assemble(panels: Array, depth: float | None) -> _Water:
+def _assemble(panels: Array, depth: float | None, bed: float | None) -> _Water:
     corners = checked_corners(panels, depth)
     corners[..., 0] -= corners[..., 0].mean()  # so that squares of x lose no digits
     order, sides = mirrored_order(geometry(corners))
     shape = geometry(corners[order])
     rows = len(order) // sides
-    single, double = layers(shape.centre[:rows], shape, mirror_images(depth))
+    if bed is None:
+        bed = default_assumptions().value("seabed_resistivity_factor")
+    images = mirror_images(depth, bed)
+    single, double = layers(shape.centre[:rows], shape, images)
     angle = double.sum(axis=1)
     closed = np.tile(np.abs(np.abs(angle) - 0.5) < _CLOSED, sides)
     outward = np.tile(np.where(angle > 0.0, -1.0, 1.0), sides)

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.types import Array, IntArray
 
 __all__ = ["Geometry", "geometry", "layers", "mirror_images", "triangle_layers"]
@@ -93,25 +92,25 @@ def geometry(corners: Array) -> Geometry:
     )
 
 
-def mirror_images(depth: float | None) -> list[tuple[float, float, float]]:
+def mirror_images(depth: float | None, bed: float) -> list[tuple[float, float, float]]:
     """Return a body's images in water surface and sea bed, the body among them.
 
     Parameters
     ----------
     depth : float or None
         Depth of water; None: deep. [m]
+    bed : float
+        Resistivity of the sea bed over that of the water. [-]
 
     Returns
     -------
     list of (up, level, weight)
-        As :func:`layers` takes them. A bed of the resistivity ratio in the basis table
-        (entry ``seabed_resistivity_factor``) reflects a share k of each image, so that
+        As :func:`layers` takes them. A bed reflects a share k of each image, so that
         those at 2 n depth count k to the n; below 1e-3 they are left out.
     """
     if depth is None:
         return [(1.0, 0.0, 1.0), (-1.0, 0.0, 1.0)]
-    factor = assumptions.value("seabed_resistivity_factor")
-    reflected = (factor - 1.0) / (factor + 1.0)
+    reflected = (bed - 1.0) / (bed + 1.0)
     passes = int(np.log(_FAINTEST) / np.log(reflected))
     return [
         (up, 2.0 * n * depth, reflected ** abs(n))

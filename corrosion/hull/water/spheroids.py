@@ -66,7 +66,9 @@ class Spheroids:
         )
 
 
-def spheroids_to_points(parts: Spheroids, points: Array, depth: float | None) -> Array:
+def spheroids_to_points(
+    parts: Spheroids, points: Array, depth: float | None, bed: float
+) -> Array:
     r"""Return the potential at points for each ampere that leaves a spheroid.
 
     Parameters
@@ -77,6 +79,8 @@ def spheroids_to_points(parts: Spheroids, points: Array, depth: float | None) ->
         Where the potential is wanted; within a part, that of its surface. [m]
     depth : float or None
         Depth of water; None: deep. [m]
+    bed : float
+        Resistivity of the sea bed over that of the water. [-]
 
     Returns
     -------
@@ -96,7 +100,7 @@ def spheroids_to_points(parts: Spheroids, points: Array, depth: float | None) ->
        (from memory).
     """
     total = np.zeros((len(parts.centre), len(points)))
-    for up, level, weight in mirror_images(depth):
+    for up, level, weight in mirror_images(depth, bed):
         flip, lift = np.array([1.0, 1.0, up]), np.array([0.0, 0.0, level])
         centre, focus = parts.centre * flip + lift, parts.focus * flip
         far = sum(
@@ -110,7 +114,7 @@ def spheroids_to_points(parts: Spheroids, points: Array, depth: float | None) ->
     return total / _FOUR_PI
 
 
-def between_spheroids(parts: Spheroids, depth: float | None) -> Array:
+def between_spheroids(parts: Spheroids, depth: float | None, bed: float) -> Array:
     """Return the resistance between spheroids in water of 1 Ω·m.
 
     Parameters
@@ -119,6 +123,8 @@ def between_spheroids(parts: Spheroids, depth: float | None) -> Array:
         The parts.
     depth : float or None
         Depth of water; None: deep. [m]
+    bed : float
+        Resistivity of the sea bed over that of the water. [-]
 
     Returns
     -------
@@ -128,6 +134,6 @@ def between_spheroids(parts: Spheroids, depth: float | None) -> Array:
     """
     nodes, weights = np.polynomial.legendre.leggauss(8)
     along = parts.centre[:, None] + nodes[:, None] * parts.focus[:, None]
-    at = spheroids_to_points(parts, along.reshape(-1, 3), depth)
+    at = spheroids_to_points(parts, along.reshape(-1, 3), depth, bed)
     mean = at.reshape(len(at), len(at), len(nodes)) @ (0.5 * weights)
     return np.asarray(0.5 * (mean + mean.T))

@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.cache import remembered
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, IntArray
@@ -137,10 +136,10 @@ def water_body(ship: Ship) -> WaterBody:
         )
         raise InputError(msg)
     facts = [_geometry(row) for row in ship.zones]
-    bed = assumptions.value("seabed_resistivity_factor")
+    bed = ship.assumptions.value("seabed_resistivity_factor")
     # Another numpy rounds otherwise: digits must not depend on which one came first.
     key = (_VERSION, np.__version__, ship.form, facts, depth, bed)
-    kept = remembered(key, lambda: _solve(ship))
+    kept = remembered(key, lambda: _solve(ship, bed))
     return WaterBody(
         zones=kept["zones"].astype(np.int64),
         area=kept["area"],
@@ -160,7 +159,7 @@ def _geometry(zone: Zone) -> tuple[object, ...]:
     return *place, zone.area, zone.exposure in WETTED, zone.bond is not None
 
 
-def _solve(ship: Ship) -> dict[str, Array]:
+def _solve(ship: Ship, bed: float) -> dict[str, Array]:
     """All that a water body holds, for water of 1 Ω·m."""
     lines, depth = fit_hull_lines(ship.form), ship.water.depth
     patches = [zone_area_and_centre(lines, ship.form, row) for row in ship.zones]
@@ -176,18 +175,18 @@ def _solve(ship: Ship) -> dict[str, Array]:
     mesh = hull_panels(ship.form, ship.zones)
     shell = np.isin(zones, mesh.zone)
     group = np.where(mesh.zone < 0, -1, np.searchsorted(zones[shell], mesh.zone))
-    solved = group_resistance(mesh.corners, group, 1.0, depth=depth)
+    solved = group_resistance(mesh.corners, group, 1.0, depth=depth, bed=bed)
     apart = zones[~shell]
     extent = np.array([_extent(ship.zones[k], ship.form.frame_spacing) for k in apart])
     parts = Spheroids.of_parts(centre[apart], area[apart], extent.reshape(-1, 3))
-    across = spheroids_to_points(parts, mesh.corners.mean(axis=1), depth)
+    across = spheroids_to_points(parts, mesh.corners.mean(axis=1), depth, bed)
     weight = mesh.area[:, None] * (mesh.zone[:, None] == zones[shell])
     mutual = across @ (weight / weight.sum(axis=0))
     matrix = np.empty((len(zones), len(zones)))
     matrix[np.ix_(shell, shell)] = solved.matrix
     matrix[np.ix_(~shell, shell)] = mutual
     matrix[np.ix_(shell, ~shell)] = mutual.T
-    matrix[np.ix_(~shell, ~shell)] = between_spheroids(parts, depth)
+    matrix[np.ix_(~shell, ~shell)] = between_spheroids(parts, depth, bed)
     return {
         "zones": zones.astype(np.float64),
         "area": area,

@@ -169,8 +169,8 @@ def _counts(fault: Fault, system: System, circuits: Collection[str]) -> bool:
 def _on(fault: Fault, system: System, conductor: str) -> float:
     """Return 1 or 0 where the fault's conductor is known, the even share if not."""
     written = fault.readings.conductor
-    if written is None and fault.readings.lamps.count("out") == 1:
-        written = system.conductors[fault.readings.lamps.index("out")]
+    if written is None and fault.readings.picture.count("out") == 1:
+        written = system.conductors[fault.readings.picture.index("out")]
     if written is None:
         return 1.0 / len(system.conductors)
     return float(written == conductor)

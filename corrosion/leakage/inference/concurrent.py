@@ -99,7 +99,7 @@ def _links(evidence: Sequence[Evidence]) -> list[tuple[int, ...]]:
         tuple(sorted(each.beside, key=lambda k: _tested(evidence[k]))[:_MOST])
         if any(
             r.amps is not None
-            or any(r.lamps)
+            or any(r.picture)
             or any(v is not None for v in r.hull_volts)
             for r in each.readings
         )

@@ -160,9 +160,9 @@ def joint_likelihood(
                 chance = chance * tools.interval_likelihood(
                     abs(volts), low, high, width
                 )
-        if any(readings.lamps):
+        if any(readings.picture):
             lamps = system.lamps or LampSet(volts=1.0, watts=1.0)
-            agrees = observation_probability(readings.lamps)
+            agrees = observation_probability(readings.picture)
             size = np.moveaxis(np.abs(scene.volts), -1, 0)
             share = agrees[pattern_codes(lamps, size, tools.eye)].mean(axis=-1)
             chance = chance * tools.lamp_likelihood(

@@ -179,8 +179,8 @@ def reading_likelihoods(
                 yield _voltmeter(state, read, readings.meter, instruments)
         if readings.insulation is not None:
             yield _insulation(readings.insulation, instruments)
-        if any(readings.lamps):
-            yield _lamps(state, readings.lamps, instruments)
+        if any(readings.picture):
+            yield _lamps(state, readings.picture, instruments)
 
 
 def _clamp(

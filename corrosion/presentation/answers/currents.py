@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from corrosion.estimate import Estimate, restated
+from corrosion.estimate import Estimate
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MILLIAMPERE
 from corrosion.hull.geometry.panels import Panels, hull_panels
@@ -58,15 +58,12 @@ def leaving(result: Estimate, berth: int, zone: str) -> Leaving:
     ship, inputs = result.ship, result.inputs
     lain = ship.berths[berth]
     nothing = np.zeros(len(ship.zones))
-    with restated(ship):
-        couple = water_currents(inputs.hull, nothing, lain)
-        amps = couple
-        if zone != COUPLE:
-            injected = nothing - (
-                0.0 if lain.supply == "shore earthed" else inputs.cables
-            )
-            injected[ship.zone_index(zone)] += 1.0
-            amps = water_currents(inputs.hull, injected, lain) - couple
+    couple = water_currents(inputs.hull, nothing, lain)
+    amps = couple
+    if zone != COUPLE:
+        injected = nothing - (0.0 if lain.supply == "shore earthed" else inputs.cables)
+        injected[ship.zone_index(zone)] += 1.0
+        amps = water_currents(inputs.hull, injected, lain) - couple
     area = inputs.hull.body.area
     table = pd.DataFrame(
         {

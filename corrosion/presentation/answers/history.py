@@ -84,12 +84,13 @@ def gaugings(result: Estimate) -> pd.DataFrame:
     -------
     DataFrame
         ``zone``, ``date``, ``kind``, ``measured_mm``, ``sd_mm``, ``predicted_mm_p10``,
-        ``..._p50``, ``..._p90`` and ``deviations``; a row a gauging.
+        ``..._p50``, ``..._p90``, ``deviations`` and ``disagrees``; a row a gauging.
     """
     calibration, rows = result.calibration, result.ship.gaugings
     if calibration.gauged is None:
         return pd.DataFrame()
     foreseen = summarise(calibration.predicted / MM)
+    enough = result.ship.assumptions.value("disagreement_deviations")
     _, off = deviations(calibration.predicted, calibration.gauged)
     return pd.DataFrame(
         {
@@ -100,6 +101,7 @@ def gaugings(result: Estimate) -> pd.DataFrame:
             "sd_mm": np.sqrt(calibration.gauged.variance) / MM,
             **{f"predicted_mm_{q}": foreseen[q] for q in ("p10", "p50", "p90")},
             "deviations": off,
+            "disagrees": np.abs(off) >= enough,
         }
     )
 

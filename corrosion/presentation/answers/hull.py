@@ -21,9 +21,10 @@ from corrosion.hull.water_currents import (
     contact_resistance,
     network,
     shore_connection,
+    spreading_resistance,
     transfer,
 )
-from corrosion.records.as_of import known_by
+from corrosion.records.as_of import records_as_of
 from corrosion.records.ship import Berth, Ship
 
 __all__ = ["berth_transfer", "hull_result"]
@@ -52,7 +53,7 @@ def hull_result(
         berth; None for one that begins after the horizon.
     """
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
-    known, _ = known_by(ship, day)
+    known, _ = records_as_of(ship, day)
     with restated(known):
         time_grid = time_grid_of(known, day)
         inputs = sample_inputs(
@@ -102,7 +103,14 @@ def berth_transfer(inputs: ModelInputs, berth: Berth, bare: Array) -> Transfer:
         bare[:, wet], inputs.hull.contact_area, unknowns.interface, unknowns.coating
     )
     loop = shore_connection(inputs.hull, berth, unknowns, hertz=0.0)
-    return transfer(network(inputs.hull, contact, structure=unknowns.structure), loop)
+    narrow = spreading_resistance(
+        inputs.hull,
+        bare[:, wet],
+        interface=unknowns.interface,
+        coating=unknowns.coating,
+    )
+    tied = network(inputs.hull, contact, structure=unknowns.structure, spreading=narrow)
+    return transfer(tied, loop)
 
 
 def _berth(inputs: ModelInputs, berth: Berth, bare: Array) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from corrosion.estimate import restated
 from corrosion.foundation.units import HOUR, MINUTE
 from corrosion.inspection.fault_finding.probabilities import Seen
 from corrosion.inspection.fault_finding.sheet import hunt_table
-from corrosion.records.as_of import end_of, known_by
+from corrosion.records.as_of import end_of_day, records_as_of
 from corrosion.records.ship import Ship
 
 __all__ = ["hunt_result"]
@@ -46,9 +46,9 @@ def hunt_result(
         If the system has no circuits, or what was opened rules out every one.
     """
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
-    known, _ = known_by(ship, day)
+    known, _ = records_as_of(ship, day)
     with restated(known):
-        sheet = hunt_table(known, system, as_of=end_of(day), seen=seen)
+        sheet = hunt_table(known, system, as_of=end_of_day(day), seen=seen)
     known_of = seen or Seen()
     price = known.prices.crew_hour
     cost = (

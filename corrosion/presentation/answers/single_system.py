@@ -7,7 +7,6 @@ from typing import Any
 import numpy as np
 
 from corrosion.estimate import restated
-from corrosion.foundation import assumptions
 from corrosion.foundation.json_values import STATISTICS, json_value
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
@@ -23,7 +22,7 @@ from corrosion.leakage.lamp_pattern import (
 )
 from corrosion.leakage.lamp_text import describe_lamps
 from corrosion.leakage.network import solve
-from corrosion.records.as_of import end_of
+from corrosion.records.as_of import end_of_day
 from corrosion.records.ship import Picture, Readings, Ship, System
 
 __all__ = [
@@ -65,13 +64,15 @@ class FaultState:
     words: str
 
 
-def fault_state(system: System, conductor: str, ohms: float) -> FaultState:
+def fault_state(ship: Ship, system: System, conductor: str, ohms: float) -> FaultState:
     """Return a system's volts, hull current and lamps with one fault.
 
     Parameters
     ----------
+    ship : Ship
+        Whose assumptions hold.
     system : System
-        The system, own supply; what it does not state is at the basis table's median.
+        The system, own supply; what it does not state is at its assumption's median.
     conductor : str
         Conductor that touches the hull.
     ohms : float
@@ -87,27 +88,28 @@ def fault_state(system: System, conductor: str, ohms: float) -> FaultState:
     LookupFailed
         If there is no such conductor.
     """
-    solved = solve(system, [(conductor, ohms)], lamps=system.lamps is not None)
-    amps = complex(solved.fault_amps[0])
-    bare = FaultState(
-        hull_volts=np.asarray(solved.hull_volts),
-        amps=amps.real if system.current == "dc" else abs(amps),
-        light=np.zeros(0),
-        pictures=(),
-        words="This system has no detector lamps: only a meter or monitor shows it.",
-    )
-    if system.lamps is None or solved.lamp_volts is None:
-        return bare
-    rated = system.lamps.volts
-    usual = solve(system, [], lamps=True).lamp_volts
-    seen = picture(solved.lamp_volts, rated_volts=rated).tolist()
-    return replace(
-        bare,
-        light=relative_light(solved.lamp_volts, rated_volts=rated)
-        / relative_light(np.asarray(usual), rated_volts=rated),
-        pictures=tuple(seen),
-        words=describe_lamps(system, seen),
-    )
+    with restated(ship):
+        solved = solve(system, [(conductor, ohms)], lamps=system.lamps is not None)
+        amps = complex(solved.fault_amps[0])
+        bare = FaultState(
+            hull_volts=np.asarray(solved.hull_volts),
+            amps=amps.real if system.current == "dc" else abs(amps),
+            light=np.zeros(0),
+            pictures=(),
+            words="This system has no detector lamps: only a meter or monitor tells.",
+        )
+        if system.lamps is None or solved.lamp_volts is None:
+            return bare
+        rated = system.lamps.volts
+        usual = solve(system, [], lamps=True).lamp_volts
+        seen = picture(solved.lamp_volts, rated_volts=rated).tolist()
+        return replace(
+            bare,
+            light=relative_light(solved.lamp_volts, rated_volts=rated)
+            / relative_light(np.asarray(usual), rated_volts=rated),
+            pictures=tuple(seen),
+            words=describe_lamps(system, seen),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,17 +134,19 @@ class LampSensitivity:
     threshold: float
 
 
-def lamp_sensitivity(system: System) -> LampSensitivity | None:
-    """Return what the lamps of a system can show; None: it has none."""
+def lamp_sensitivity(ship: Ship, system: System) -> LampSensitivity | None:
+    """Return what the lamps of a system of a ship can show; None: it has none."""
     if system.lamps is None:
         return None
     ohms = np.logspace(0.0, 6.0, 121)
-    ratio, _ = visibility_curve(system, ohms)
+    with restated(ship):
+        ratio, _ = visibility_curve(system, ohms)
+        least = least_visible_fault(system)
     return LampSensitivity(
-        least=least_visible_fault(system),
+        least=least,
         ohms=ohms,
         ratio=1.0 / ratio,
-        threshold=1.0 / assumptions.value("lamp_light_ratio"),
+        threshold=1.0 / ship.assumptions.value("lamp_light_ratio"),
     )
 
 
@@ -180,7 +184,7 @@ def inferred_fault(
     """
     samples, seed = sampling
     with restated(ship):
-        berth = berth_at(ship, end_of(as_of))
+        berth = berth_at(ship, end_of_day(as_of))
         evidence = Evidence(readings=(readings,), tie=earth_tie(system, berth))
         found = infer_fault(system, evidence, samples=samples, seed=seed)
         doubts = contradictions(system, evidence)

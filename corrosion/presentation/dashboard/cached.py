@@ -21,7 +21,8 @@ from corrosion.presentation.answers.isolation import isolation_result, measure_s
 from corrosion.presentation.answers.leakage import leakage_of_estimate
 from corrosion.presentation.dashboard.result_cache import ResultCache
 from corrosion.presentation.report import gather, report_html
-from corrosion.records.folder.read import folder_digest, read_ship
+from corrosion.records.folder.files import folder_digest
+from corrosion.records.folder.read import read_ship
 from corrosion.records.ship import Ship
 
 __all__ = [

@@ -4,13 +4,14 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.presentation.answers.currents import COUPLE, Leaving, leaving, panels
-from corrosion.presentation.dashboard import answered, cached, page_parts
+from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.hull import hull_3d
 from corrosion.presentation.figures.quantities import LEAVING
 from corrosion.presentation.figures.shell import shell_expansion
-from corrosion.presentation.sentences import number, percent
+from corrosion.presentation.format import number, percent
+from corrosion.presentation.tables import currents
 from corrosion.records.ship import Berth
 
 __all__ = ["render"]
@@ -78,9 +79,7 @@ def _drawn(result: Estimate, gone: Leaving) -> None:
         "Rust: current leaves the steel and can dissolve it. Blue: current enters. The "
         "mean of each zone is drawn."
     )
-    page_parts.table(
-        answered.leaving_rows(gone.table), "current by zone", full=gone.table
-    )
+    page_parts.table(currents.leaving(gone))
 
 
 def _shares(chosen: Chosen) -> None:
@@ -90,7 +89,7 @@ def _shares(chosen: Chosen) -> None:
         "Share of an injected ampere that crosses the water, from the least to the "
         "most exposed zone, with the coating as it is at the date of the estimate."
     )
-    page_parts.table(answered.berth_rows(answer["berths"]), "water share by berth")
+    page_parts.table(currents.berths(answer))
     st.caption(
         f"The hull as the model sees it: {number(answer['displacement_m3'], 4)} m³ "
         f"displaced, {number(answer['wetted_m2'], 4)} m² wetted, "

@@ -5,7 +5,8 @@ from typing import Final
 import streamlit as st
 
 from corrosion.fleet.fleet import Fleet, estimate_fleet, ship_folders
-from corrosion.presentation.dashboard import page_parts, tables
+from corrosion.foundation.json_values import rows
+from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.sidebar import (
     CHOOSE_NEXT,
@@ -14,7 +15,8 @@ from corrosion.presentation.dashboard.sidebar import (
     found_ships,
     root,
 )
-from corrosion.presentation.sentences import percent
+from corrosion.presentation.format import chance
+from corrosion.presentation.tables.ships import ships
 
 __all__ = ["TITLE", "render"]
 
@@ -76,13 +78,13 @@ def _shown(fleet: Fleet) -> None:
     st.subheader(
         escape_markdown(
             f"{worst['ship']} first: {worst['worst_zone']}, {worst['worst_name']}, has "
-            f"a {percent(worst['chance_below_limit'])} chance to be below its limit. "
+            f"a {chance(worst['chance_below_limit'])} chance to be below its limit. "
             f"{due} zone{'s' * (due != 1)} of all ships {'is' if due == 1 else 'are'} "
             "due now."
         ),
         anchor=False,
     )
-    page_parts.table(tables.fleet_rows(fleet.ships), "all ships", full=fleet.ships)
+    page_parts.table(ships(rows(fleet.ships)))
     with st.container(horizontal=True, vertical_alignment="bottom"):
         known = [name for name in fleet.ships["folder"] if name in found_ships()]
         name = st.selectbox("Ship to look at", known, width=280)

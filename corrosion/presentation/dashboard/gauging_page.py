@@ -1,14 +1,14 @@
-"""Gaugings against the estimate: what was foreseen, what was measured, what changed."""
+"""Gaugings against the estimate: predicted, measured, and what they changed."""
 
 import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.presentation.answers import history
-from corrosion.presentation.dashboard import page_parts, tables
+from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.gauged import gauged_against_predicted
-from corrosion.presentation.sentences import number
+from corrosion.presentation.tables import planning
 
 __all__ = ["render"]
 
@@ -30,15 +30,15 @@ def render(chosen: Chosen) -> None:
     )
     st.subheader(
         f"{int(inside.sum())} of {len(rows)} gaugings lie within what the records "
-        "alone foresaw four times in five. Measurements win: the estimate moves "
+        "alone predicted four times in five. Measurements win: the estimate moves "
         "to them.",
         anchor=False,
     )
     _disagreements(result)
-    against, changed = st.tabs(["Measured and foreseen", "What the gaugings changed"])
+    against, changed = st.tabs(["Measured and predicted", "What the gaugings changed"])
     with against:
-        page_parts.chart(gauged_against_predicted(rows), rows, "gaugings")
-        page_parts.table(tables.gauging_rows(rows), "gaugings in words", full=rows)
+        page_parts.chart(gauged_against_predicted(rows), rows, "measured and predicted")
+        page_parts.table(planning.gaugings(rows))
     with changed:
         _changed(result)
     page_parts.doubts(result.warnings)
@@ -55,7 +55,7 @@ def _changed(result: Estimate) -> None:
     st.markdown(
         "Mean thickness of each gauged zone as of the date of the estimate: from the "
         "records alone, and with the gaugings. The last column says how many of the "
-        f"{number(result.samples)} samples still stand behind the zone; few means that "
-        "the gaugings said more than the records had foreseen."
+        f"{result.samples} samples still stand behind the zone; few means that "
+        "the gaugings said more than the records had predicted."
     )
-    page_parts.table(tables.taught_rows(table), "what the gaugings changed", full=table)
+    page_parts.table(planning.calibrated_thickness(table))

@@ -5,7 +5,8 @@ from typing import Any, Final
 
 from jinja2 import Environment
 
-from corrosion.presentation.sentences import PANEL, number, percent
+from corrosion.presentation.format import chance, number
+from corrosion.presentation.sentences import PANEL, hunt_sentence
 
 __all__ = ["hunt_html"]
 
@@ -32,14 +33,11 @@ Open and test in this order; stop where the indication goes.</p>
 {% for row in order %}<tr><td class="n">{{ loop.index }}</td><td>{{ row.circuit }}
 {%- if row.opened_first %} (panel){% endif %}
 </td>
-<td>{{ row.fed_from or "switchboard" }}</td><td class="n">{{ percent(row.chance) }}</td>
+<td>{{ row.fed_from or "switchboard" }}</td><td class="n">{{ chance(row.chance) }}</td>
 <td class="n">{{ number(row.minutes) }}</td><td>{{ row.permission or "" }}</td>
 <td class="box"></td></tr>
 {% endfor %}</tbody></table>
-<p>Expected {{ number(expected_minutes) }} min; nine times in ten within
-{{ number(minutes_90) }} min. In the order of the list
-{{ number(expected_minutes_by_list) }} min, by halves
-{{ number(expected_minutes_halving) }} min.</p>
+<p>{{ expected }}</p>
 <ul>{% for note in notes %}<li>{{ note }}</li>{% endfor %}
 {% if order | selectattr("opened_first") | list %}<li>{{ panel }}</li>{% endif %}</ul>
 <ul>{% for caution in cautions %}<li><b>{{ caution }}</b></li>{% endfor %}</ul>
@@ -56,4 +54,10 @@ def hunt_html(answer: Mapping[str, Any]) -> str:
         The object of ``corrosion hunt``.
     """
     page = Environment(autoescape=True).from_string(_PAGE)
-    return page.render(answer, number=number, percent=percent, panel=PANEL)
+    return page.render(
+        answer,
+        number=number,
+        chance=chance,
+        expected=hunt_sentence(answer),
+        panel=PANEL,
+    )

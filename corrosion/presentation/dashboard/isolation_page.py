@@ -1,8 +1,5 @@
 """What would quicker isolation save? Limits, other measures, and the hunt sheet."""
 
-from collections.abc import Mapping
-from typing import Any
-
 import numpy as np
 import pandas as pd
 import streamlit as st
@@ -14,13 +11,14 @@ from corrosion.inspection.fault_finding.sheet import circuits_of
 from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.answers.isolation import hours_of
 from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
-from corrosion.presentation.dashboard import answered, cached, page_parts
+from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.huntsheet import hunt_html
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.sidebar import Chosen
-from corrosion.presentation.figures.durations import duration
 from corrosion.presentation.figures.isolation import duration_curve, saved_steel_curve
-from corrosion.presentation.sentences import PANEL, number, spread
+from corrosion.presentation.format import duration, interval
+from corrosion.presentation.sentences import PANEL, durations_sentence, hunt_sentence
+from corrosion.presentation.tables import faults, whatif
 
 __all__ = ["render"]
 
@@ -58,11 +56,11 @@ def _limits(chosen: Chosen, result: Estimate) -> None:
     least = answer["limits"][0]
     st.subheader(
         f"Cleared within {duration(least['within_hours'])} of being found, her faults "
-        f"would have left {spread(least['saved_kg'])} kg more steel in her.",
+        f"would have left {interval(least, 'saved_kg', 'kg')} more steel in her.",
         anchor=False,
     )
     page_parts.chart(saved_steel_curve(rows), rows, "steel kept")
-    page_parts.table(answered.limit_rows(answer["limits"]), "limits", full=rows)
+    page_parts.table(whatif.limits(answer["limits"]))
     st.subheader("How long her faults stand", anchor=False)
     stood = answer["durations"]
     curve = np.array(stood["curve"], dtype=np.float64)[1:]
@@ -75,7 +73,7 @@ def _limits(chosen: Chosen, result: Estimate) -> None:
     page_parts.chart(
         duration_curve(*curve.T), pd.DataFrame(curve, columns=columns), "durations"
     )
-    st.caption(escape_markdown(stood["note"]))
+    st.caption(escape_markdown(durations_sentence(stood)))
 
 
 def _others(chosen: Chosen, result: Estimate) -> None:
@@ -87,9 +85,7 @@ def _others(chosen: Chosen, result: Estimate) -> None:
         st.info("Tick what you would change, then press Calculate.")
         return
     rows = cached.savings((*chosen.key, ticked), result, measures)
-    page_parts.table(
-        answered.measure_rows(rows), "measures", full=pd.json_normalize(rows, sep="_")
-    )
+    page_parts.table(whatif.measures(rows))
     st.caption(
         "Each alone, on the same random numbers: what changes nothing saves exactly "
         "nothing."
@@ -105,7 +101,7 @@ def _ticked(result: Estimate) -> MeasureChoice:
         "Insulation monitor, alarm below (Ω)", value=None, min_value=1.0, step=1000.0
     )
     heeded = right.number_input(
-        "Alarm heeded within (hours)", value=4.0, min_value=0.0, format="%g"
+        "Alarm noticed after (hours)", value=4.0, min_value=0.0, format="%g"
     )
     faulty = sorted({f.circuit for f in ship.faults if f.circuit})
     circuits = st.multiselect("Circuits repaired for good", faulty)
@@ -161,8 +157,8 @@ def _hunt(chosen: Chosen) -> None:
     except CorrosionError as error:
         st.warning(escape_markdown(str(error)))
         return
-    st.markdown(_expected(answer))
-    page_parts.table(answered.hunt_rows(answer["order"]), "hunt order")
+    st.markdown(escape_markdown(hunt_sentence(answer)))
+    page_parts.table(faults.hunt(answer))
     st.download_button(
         "Hunt sheet to print (one page)",
         data=hunt_html(answer),
@@ -173,17 +169,3 @@ def _hunt(chosen: Chosen) -> None:
     panels = any(row["opened_first"] for row in answer["order"])
     said = [*answer["notes"], *[PANEL] * panels, *answer["cautions"]]
     st.markdown("\n".join(f"- {escape_markdown(words)}" for words in said))
-
-
-def _expected(answer: Mapping[str, Any]) -> str:
-    cost = (
-        f", {number(answer['expected_cost'])} at her price of a crew hour"
-        if "expected_cost" in answer
-        else ""
-    )
-    return (
-        f"In this order expect **{number(answer['expected_minutes'])} min**{cost} "
-        f"(nine times in ten within {number(answer['minutes_90'])} min); in the order "
-        f"of the list {number(answer['expected_minutes_by_list'])} min, by halves "
-        f"{number(answer['expected_minutes_halving'])} min."
-    )

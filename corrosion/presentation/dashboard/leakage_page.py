@@ -16,7 +16,6 @@ from corrosion.presentation.answers.single_system import (
     lamp_sensitivity,
 )
 from corrosion.presentation.dashboard import (
-    answered,
     cached,
     entries,
     forms,
@@ -31,8 +30,9 @@ from corrosion.presentation.figures.electric import (
     visibility_curve,
     volts_bar,
 )
-from corrosion.presentation.sentences import number, percent
-from corrosion.records.ship import System
+from corrosion.presentation.format import interval, percent
+from corrosion.presentation.tables import faults
+from corrosion.records.ship import Ship, System
 
 __all__ = ["render"]
 
@@ -56,7 +56,7 @@ def render(chosen: Chosen) -> None:
     system = chosen.ship.system(str(name))
     part = page_parts.section(_PARTS, "leak")
     if part == _PARTS[0]:
-        _suppose(system)
+        _suppose(chosen.ship, system)
     elif part == _PARTS[1]:
         _read(chosen, system)
     else:
@@ -74,13 +74,12 @@ def _logged(chosen: Chosen, system: System) -> None:
     if not rows:
         st.info("The log holds no fault of this system.")
         return
-    full = pd.json_normalize(rows, sep="_")
-    page_parts.table(answered.fault_rows(rows), "faults in the log", full=full)
+    page_parts.table(faults.leaking(rows))
     st.caption("Those that still stand come first. Welding and the like has no system.")
     page_parts.doubts(answer["warnings"])
 
 
-def _suppose(system: System) -> None:
+def _suppose(ship: Ship, system: System) -> None:
     left, right = st.columns([1, 3])
     conductor = left.radio(
         "Conductor on the hull", system.conductors, key="conductor", horizontal=True
@@ -98,7 +97,7 @@ def _suppose(system: System) -> None:
         if system.fed_from_shore
         else "With no other fault."
     )
-    state = fault_state(system, str(conductor), float(ohms))
+    state = fault_state(ship, system, str(conductor), float(ohms))
     kind = "alternating" if system.current == "ac" else "direct"
     st.markdown(
         f"**{format.quantity(abs(state.amps), 'A')}** {kind} current flows into the "
@@ -118,7 +117,7 @@ def _suppose(system: System) -> None:
             )
             figure = lamps(system.conductors, state.light, state.pictures)
             page_parts.chart(figure, rows, "detector lamps")
-    _sight(system)
+    _sight(ship, system)
 
 
 def _volts(system: System, state: FaultState) -> None:
@@ -133,8 +132,8 @@ def _volts(system: System, state: FaultState) -> None:
     page_parts.chart(figure, rows, "volts to hull")
 
 
-def _sight(system: System) -> None:
-    sight = lamp_sensitivity(system)
+def _sight(ship: Ship, system: System) -> None:
+    sight = lamp_sensitivity(ship, system)
     if sight is None:
         return
     st.subheader("What the lamps cannot show", anchor=False)
@@ -179,13 +178,11 @@ def _read(chosen: Chosen, system: System) -> None:
 
 
 def _said(found: dict[str, Any]) -> None:
-    ohms, amps = found["resistance_ohm"], found["amps"]
     likely = ", ".join(f"{n} {percent(p)}" for n, p in found["conductors"].items())
-    low, high = format.ohms(ohms["p10"], 2), format.ohms(ohms["p90"], 2)
     st.success(
-        f"A fault of **{format.ohms(ohms['p50'])}** (four estimates in five: {low} to "
-        f"{high}), **{number(amps['p50'])} A** into the hull ({number(amps['p10'], 2)} "
-        f"to {number(amps['p90'], 2)} A). Conductor: {escape_markdown(likely)}."
+        f"A fault of **{interval(found, 'resistance_ohm', 'Ω')}**, "
+        f"**{interval(found, 'amps', 'A')}** into the hull (medians, with what holds "
+        f"four estimates in five). Conductor: {escape_markdown(likely)}."
     )
     if found["earthed_at"] is not None:
         st.info(

@@ -4,7 +4,7 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.presentation.answers import history
-from corrosion.presentation.dashboard import cached, page_parts, tables
+from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.thickness_and_loss import (
@@ -12,14 +12,16 @@ from corrosion.presentation.figures.thickness_and_loss import (
     loss_by_zone,
     thickness_fan,
 )
-from corrosion.presentation.sentences import percent, totals_sentence
+from corrosion.presentation.format import interval
+from corrosion.presentation.sentences import totals_sentence
+from corrosion.presentation.tables.zones import totals
 
 __all__ = ["render"]
 
 _PARTS = ("By zone", "By year", "One zone over the years", "Ceiling and estimate")
 _SHOWN = 12
 _WHY = """
-The **ceiling** is what a simple reckoning charges: every ampere-hour that reached the
+The **ceiling** is what a simple calculation charges: every ampere-hour that reached the
 hull dissolves iron where it entered. It is far above the modelled loss for three
 reasons.
 
@@ -49,11 +51,11 @@ def render(chosen: Chosen) -> None:
         _fan(result)
     else:
         st.markdown(_WHY)
-        share = percent(result.totals["water_share"]["mean"])
+        share = interval(result.totals, "water_share", "%")
         st.markdown(
             f"On this ship **{share}** of the faults' charge crossed the water."
         )
-        page_parts.table(tables.total_rows(result.totals), "totals")
+        page_parts.table(totals(result))
     page_parts.doubts(result.warnings)
     page_parts.cautions()
 

@@ -18,6 +18,7 @@ from corrosion.presentation.dashboard.sidebar import Chosen, Sidebar, choose
 from corrosion.presentation.demo import INVENTED
 from corrosion.presentation.figures import theme
 from corrosion.presentation.sentences import CAUTIONS
+from corrosion.presentation.tables.table import PAGE, Table
 
 __all__ = [
     "BASE",
@@ -144,16 +145,10 @@ def chart(
         _download(rows, name)
 
 
-def table(
-    rows: pd.DataFrame,
-    name: str,
-    *,
-    full: pd.DataFrame | None = None,
-    columns: dict[str, Any] | None = None,
-) -> None:
-    """Show a table with a download; ``full`` is what is downloaded instead of it."""
-    st.dataframe(rows, hide_index=True, column_config=columns, alt=name, key=name)
-    _download(rows if full is None else full, name)
+def table(shown: Table) -> None:
+    """Show a table, and offer all of its columns as a download."""
+    st.dataframe(shown.frame(PAGE), hide_index=True, alt=shown.caption, key=shown.name)
+    _download(shown.spreadsheet(), shown.name)
 
 
 def _download(rows: pd.DataFrame, name: str) -> None:

@@ -7,26 +7,31 @@ import streamlit as st
 from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
 from corrosion.presentation.answers.plan import gauging_plan
-from corrosion.presentation.dashboard import cached, page_parts, tables
+from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.quantities import QUANTITIES
 from corrosion.presentation.figures.ranking import ranking_bars
 from corrosion.presentation.figures.shell import shell_expansion
-from corrosion.presentation.sentences import answer, number, percent, totals_sentence
+from corrosion.presentation.sentences import (
+    further_sentence,
+    headline,
+    plan_sentence,
+    totals_sentence,
+)
+from corrosion.presentation.tables import planning, zones
 from corrosion.records.ship import Access
 
 __all__ = ["render"]
 
 _SHOWN = 12
-_NOTHING = 1e-9  # a gain of rounding alone
 
 
 @page_parts.page("Where do I look first?")
 def render(chosen: Chosen) -> None:
     """Show which zones to gauge first, and why."""
     result = page_parts.estimate(chosen)
-    st.subheader(escape_markdown(answer(result)), anchor=False)
+    st.subheader(escape_markdown(headline(result)), anchor=False)
     st.markdown(escape_markdown(totals_sentence(result)))
     _shell(result)
     _zone(result)
@@ -75,7 +80,7 @@ def _zone(result: Estimate) -> None:
             f"**{escape_markdown(str(zone))}** {name}, {where}: "
             f"number {row['rank']} in the order to gauge"
         )
-        facts = tables.zone_facts(row)
+        facts = zones.zone_facts(row)
         columns = st.columns(3)
         each = -(-len(facts) // len(columns))
         for place, column in enumerate(columns):
@@ -91,12 +96,12 @@ def _ranking(result: Estimate) -> None:
     st.header("All zones, the most urgent first", anchor=False)
     rows, drawn = st.tabs(["As a table", "As a drawing"])
     with rows:
-        page_parts.table(tables.ranking(result.zones), "ranking", full=result.zones)
+        page_parts.table(zones.ranking(result))
     with drawn:
         some = result.zones.head(_SHOWN)
         page_parts.chart(ranking_bars(some), some, "thickness left")
     st.header("The ship as a whole", anchor=False)
-    page_parts.table(tables.total_rows(result.totals), "totals")
+    page_parts.table(zones.totals(result))
 
 
 def _plan(result: Estimate) -> None:
@@ -134,35 +139,10 @@ def _plan(result: Estimate) -> None:
     except InputError as error:
         st.warning(escape_markdown(str(error)))
         return
-    page_parts.table(tables.planned(plan["rows"]), "plan")
-    for day in plan["days"]:
-        zones = ", ".join(day["zones"])
-        st.markdown(
-            escape_markdown(
-                f"Day {day['day']}, {day['access']}: {zones} ({number(day['hours'])} h)"
-            )
-        )
-    left_out = plan["left_out"]
-    st.caption(
-        f"{number(plan['hours_used'])} h used; "
-        f"{percent(left_out['share_of_risk'])} of the ship's risk is left out, first "
-        f"{escape_markdown(', '.join(left_out['zones']) or 'nothing')}."
-    )
-    more = [
-        f"{number(row['gain'])} more with {number(row['hours'])} h"
-        for row in plan["further"]
-        if row["gain"] > _NOTHING
-    ]
-    st.caption(
-        "; ".join(
-            [
-                f"Worth {number(plan['value'])}: what the gaugings are expected to "
-                "save of chance below limit times consequence",
-                *(more or ["further hours add nothing"]),
-            ]
-        )
-        + "."
-    )
+    page_parts.table(planning.plan(plan))
+    page_parts.table(planning.days(plan))
+    st.caption(escape_markdown(plan_sentence(plan)))
+    st.caption(escape_markdown(further_sentence(plan)))
 
 
 def _report(chosen: Chosen, result: Estimate) -> None:

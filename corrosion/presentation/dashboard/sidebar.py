@@ -23,7 +23,7 @@ from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.serve import SHIPS
 from corrosion.presentation.dashboard.upload import packed, place, unpacked
 from corrosion.presentation.demo import demo_folder, is_demo
-from corrosion.records.folder.read import folder_digest
+from corrosion.records.folder.files import folder_digest
 from corrosion.records.ship import Ship
 
 __all__ = [

@@ -4,10 +4,11 @@ from typing import Final
 
 import streamlit as st
 
-from corrosion.presentation.dashboard import page_parts, tables
+from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.sidebar import Chosen
-from corrosion.presentation.report.limits import LIMITS
+from corrosion.presentation.sentences import LIMITS
+from corrosion.presentation.tables.grounds import assumption_table
 
 __all__ = ["EQUATIONS", "render"]
 
@@ -69,7 +70,7 @@ def render(chosen: Chosen) -> None:
             "restated in ship.toml, with the reason; what this ship restates "
             "stands first."
         )
-        page_parts.table(tables.assumption_rows(chosen.ship.assumptions), "basis")
+        page_parts.table(assumption_table(chosen.ship.assumptions))
     elif part == _PARTS[1]:
         for title, equation, words in EQUATIONS:
             st.markdown(f"**{title}**")

@@ -9,7 +9,7 @@ import plotly.graph_objects as go
 from corrosion.foundation.types import Array, ComplexArray
 from corrosion.presentation import format
 from corrosion.presentation.figures import theme
-from corrosion.presentation.sentences import percent
+from corrosion.presentation.format import percent
 
 __all__ = ["lamps", "phasors", "visibility_curve", "volts_bar"]
 

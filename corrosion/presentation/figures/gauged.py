@@ -9,7 +9,7 @@ from plotly.subplots import make_subplots
 
 from corrosion.presentation import format
 from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.tables import column, places, rows_of
+from corrosion.presentation.figures.table_columns import column, places, rows_of
 
 __all__ = ["gauged_against_predicted"]
 
@@ -126,10 +126,9 @@ def _add_keys(figure: go.Figure) -> None:
         )
 
 
-def _words(row: dict[str, float]) -> str:
-    p10, p50, p90 = (row[f"predicted_mm_{p}"] for p in ("p10", "p50", "p90"))
+def _words(row: dict[str, Any]) -> str:
     return (
         f"<b>{row['zone']}</b> {row['date']}<br>"
-        f"measured {format.mm(row['measured_mm'])}<br>"
-        f"predicted {format.interval(p50, p10, p90, 'mm')}"
+        f"measured {format.quantity(row['measured_mm'], 'mm')}<br>"
+        f"predicted {format.interval(row, 'predicted_mm', 'mm')}"
     )

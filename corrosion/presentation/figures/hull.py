@@ -6,7 +6,7 @@ import plotly.graph_objects as go
 from corrosion.foundation.types import Array
 from corrosion.presentation import format
 from corrosion.presentation.figures import theme
-from corrosion.presentation.sentences import number
+from corrosion.presentation.format import number
 
 __all__ = ["hull_3d"]
 

@@ -7,9 +7,8 @@ import plotly.graph_objects as go
 from corrosion.foundation.types import Array
 from corrosion.presentation import format
 from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.durations import duration, hour_ticks
-from corrosion.presentation.figures.tables import column
-from corrosion.presentation.sentences import percent
+from corrosion.presentation.figures.table_columns import column, rows_of
+from corrosion.presentation.format import duration, hour_ticks, percent
 
 __all__ = ["duration_curve", "saved_steel_curve", "saved_words"]
 
@@ -20,27 +19,27 @@ def saved_steel_curve(limits: pd.DataFrame) -> go.Figure:
     Parameters
     ----------
     limits : DataFrame
-        ``within_hours`` (ascending) and ``saved_kg_mean``, ``saved_kg_p10``,
+        ``within_hours`` (ascending) and ``saved_kg_p50``, ``saved_kg_p10``,
         ``saved_kg_p90``; a row a limit.
     """
     hours = column(limits, "within_hours")
-    mean, low, high = (column(limits, f"saved_kg_{s}") for s in ("mean", "p10", "p90"))
+    low, middle, high = (column(limits, f"saved_kg_{p}") for p in ("p10", "p50", "p90"))
     words = _each(limits)
     figure = theme.new_figure(400, saved_words(limits))
     _add_band(figure, hours, low, high, shape="linear", name="four estimates in five")
     figure.add_scatter(
         x=hours,
-        y=mean,
+        y=middle,
         mode="lines+markers+text",
         line={"color": theme.MARK, "width": 2.5},
         marker={"size": 9},
-        text=[format.kg(float(m)) for m in mean],
+        text=[format.quantity(m, "kg") for m in middle.tolist()],
         textposition="top right",
         textfont={"size": 12},
         cliponaxis=False,
         hovertext=words,
         hoverinfo="text",
-        name="steel kept, mean",
+        name="steel kept, median",
     )
     _time_axis(figure, hours, "Every fault cleared within")
     figure.update_yaxes(title_text="Steel kept (kg)", rangemode="tozero")
@@ -56,10 +55,10 @@ def saved_words(limits: pd.DataFrame) -> str:
 
 
 def _each(limits: pd.DataFrame) -> list[str]:
-    stems = ("within_hours", "saved_kg_mean", "saved_kg_p10", "saved_kg_p90")
     return [
-        f"Cleared within {duration(h)}: kept {format.interval(m, a, b, 'kg')}"
-        for h, m, a, b in zip(*(column(limits, s) for s in stems), strict=True)
+        f"Cleared within {duration(row['within_hours'])}: kept "
+        f"{format.interval(row, 'saved_kg', 'kg')}"
+        for row in rows_of(limits)
     ]
 
 

@@ -1,6 +1,6 @@
 """What a hull can be coloured by: label, unit and words of each quantity."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -11,7 +11,7 @@ from corrosion.foundation.errors import LookupFailed
 from corrosion.foundation.types import Array
 from corrosion.presentation import format
 from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.tables import column
+from corrosion.presentation.figures.table_columns import column
 
 __all__ = ["LEAVING", "QUANTITIES", "Quantity", "quantity_of"]
 
@@ -28,8 +28,6 @@ class Quantity:
         Words for menus and colour bars.
     unit : str
         Unit in which it is shown.
-    text : callable
-        A value of the column as text with its unit.
     factor : float
         From the column's unit to the one shown. [-]
     least_high : float
@@ -44,7 +42,6 @@ class Quantity:
     column: str
     label: str
     unit: str
-    text: Callable[[float], str]
     factor: float = 1.0
     least_high: float = 0.0
     low_is_worse: bool = False
@@ -56,6 +53,12 @@ class Quantity:
         if self.signed:
             return theme.DIVERGING
         return theme.SEQUENTIAL[::-1] if self.low_is_worse else theme.SEQUENTIAL
+
+    def text(self, value: float) -> str:
+        """Return a value of the column as text with its unit."""
+        if self.unit == "%":
+            return format.chance(value)
+        return format.quantity(value, self.unit)
 
     def values(self, zones: pd.DataFrame) -> Array:
         """Return the column as numbers in its own unit; not known is NaN."""
@@ -79,10 +82,8 @@ class Quantity:
     def detail(self, row: Mapping[str, Any]) -> str:
         """Return the value of one zone in words, with its interval if it has one."""
         stem, _, statistic = self.column.rpartition("_")
-        if statistic in {"mean", "p50"}:
-            low, high = float(row[f"{stem}_p10"]), float(row[f"{stem}_p90"])
-            middle = float(row[self.column])
-            return format.interval(middle, low, high, self.unit)
+        if statistic == "p50":
+            return format.interval(row, stem, self.unit)
         return self.text(float(row[self.column]))
 
 
@@ -93,7 +94,6 @@ QUANTITIES: Final[Mapping[str, Quantity]] = {
             column="chance_below_limit",
             label="Chance below limit",
             unit="%",
-            text=format.chance,
             factor=100.0,
             least_high=0.2,
         ),
@@ -101,60 +101,51 @@ QUANTITIES: Final[Mapping[str, Quantity]] = {
             column="left_mm_p50",
             label="Thickness left",
             unit="mm",
-            text=format.mm,
             low_is_worse=True,
         ),
         Quantity(
             column="left_under_pit_mm_p50",
             label="Left under the deepest pit",
             unit="mm",
-            text=format.mm,
             low_is_worse=True,
         ),
         Quantity(
             column="deepest_mm_p50",
             label="Deepest pit",
             unit="mm",
-            text=format.mm,
             least_high=0.5,
         ),
         Quantity(
-            column="bare_loss_mm_mean",
+            column="bare_loss_mm_p50",
             label="Loss at bare steel",
             unit="mm",
-            text=format.mm,
             least_high=0.2,
         ),
         Quantity(
-            column="stray_mm_mean",
+            column="stray_mm_p50",
             label="Loss by stray current",
             unit="mm",
-            text=format.mm,
             least_high=0.01,
         ),
         Quantity(
-            column="stray_kg_mean",
+            column="stray_kg_p50",
             label="Steel lost to stray current",
             unit="kg",
-            text=format.kg,
         ),
         Quantity(
-            column="couple_kg_mean",
+            column="couple_kg_p50",
             label="Steel lost to the shore couple",
             unit="kg",
-            text=format.kg,
         ),
         Quantity(
-            column="natural_kg_mean",
+            column="natural_kg_p50",
             label="Steel lost to natural corrosion",
             unit="kg",
-            text=format.kg,
         ),
         Quantity(
-            column="ceiling_kg_mean",
+            column="ceiling_kg_p50",
             label="Ceiling: every ampere dissolves steel",
             unit="kg",
-            text=format.kg,
         ),
     )
 }
@@ -165,7 +156,6 @@ LEAVING: Final = Quantity(
     column="density_ma_per_m2",
     label="Current out of the steel",
     unit="mA/m²",
-    text=lambda density: format.quantity(density, "mA/m²"),
     signed=True,
 )
 """Of one ampere: not a result of the estimate, and not in the menu."""

@@ -1,19 +1,17 @@
 """Where to look first: thickness left against its limit, and what drives the order."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any, Final
 
 import numpy as np
 import pandas as pd
 import plotly.graph_objects as go
 
-from corrosion.foundation.types import Array
 from corrosion.presentation import format
 from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.tables import column, places, rows_of
-from corrosion.presentation.sentences import percent
+from corrosion.presentation.figures.table_columns import column, places, rows_of
 
-__all__ = ["drivers_bars", "ranking_bars", "ranking_words"]
+__all__ = ["ranking_bars", "ranking_words"]
 
 _ROW: Final = 30
 _EDGES: Final = 96
@@ -127,29 +125,25 @@ def _add_ticks(figure: go.Figure, zones: pd.DataFrame, names: Any, name: str) ->
             "color": colour,
             "line": {"color": colour, "width": 2.5},
         },
-        hovertext=[f"{label} {format.mm(float(value))}" for value in at],
+        hovertext=[f"{label} {format.quantity(value, 'mm')}" for value in at.tolist()],
         hoverinfo="text",
         name=label,
     )
 
 
 def _hover(row: dict[str, Any]) -> str:
-    p10, p50, p90 = (float(row[f"left_mm_{p}"]) for p in ("p10", "p50", "p90"))
     return (
         f"<b>{row['zone']}</b> {row['name']}<br>"
-        f"Thickness left: {format.interval(p50, p10, p90, 'mm')}<br>"
-        f"Limit: {format.mm(float(row['limit_mm']))}<br>"
+        f"Thickness left: {format.interval(row, 'left_mm', 'mm')}<br>"
+        f"Limit: {format.quantity(row['limit_mm'], 'mm')}<br>"
         f"Under the deepest pit: {_under_pit(row)}<br>"
         f"Chance below limit: {format.chance(float(row['chance_below_limit']))}"
     )
 
 
 def _under_pit(row: dict[str, Any]) -> str:
-    p10, p50, p90 = (
-        float(row[f"left_under_pit_mm_{p}"]) for p in ("p10", "p50", "p90")
-    )
-    limit = format.mm(float(row["pit_limit_mm"]))
-    return f"{format.interval(p50, p10, p90, 'mm')}, limit {limit}"
+    limit = format.quantity(row["pit_limit_mm"], "mm")
+    return f"{format.interval(row, 'left_under_pit_mm', 'mm')}, limit {limit}"
 
 
 def ranking_words(zones: pd.DataFrame) -> str:
@@ -159,40 +153,7 @@ def ranking_words(zones: pd.DataFrame) -> str:
     first = rows_of(zones.head(1))[0]
     return (
         f"Thickness left against the limit of {len(zones)} zones; first "
-        f"{first['zone']}, {format.mm(float(first['left_mm_p50']))} left, limit "
-        f"{format.mm(float(first['limit_mm']))}, chance below limit "
+        f"{first['zone']}, {format.quantity(first['left_mm_p50'], 'mm')} left, limit "
+        f"{format.quantity(first['limit_mm'], 'mm')}, chance below limit "
         f"{format.chance(float(first['chance_below_limit']))}."
     )
-
-
-def drivers_bars(names: Sequence[str], share: Array) -> go.Figure:
-    """Draw how much of the doubt about the ranking each unknown brings.
-
-    Parameters
-    ----------
-    names : sequence of str
-        Unknowns in words, largest first.
-    share : ndarray, shape (n,)
-        Share of the doubt. [-]
-    """
-    alt = "What drives the ranking: nothing is in doubt."
-    if len(names):
-        alt = f"What drives the ranking: most of all {names[0]}, "
-        alt += f"{percent(float(share[0]))} of the doubt."
-    figure = theme.new_figure(_ROW * len(names) + _EDGES, alt)
-    words = [percent(float(value)) for value in share]
-    figure.add_bar(
-        x=100.0 * share,
-        y=places(names),
-        orientation="h",
-        marker={"color": theme.ACCENT},
-        width=0.6,
-        text=words,
-        textposition="outside",
-        cliponaxis=False,
-        hovertext=[f"{n}: {w} of the doubt" for n, w in zip(names, words, strict=True)],
-        hoverinfo="text",
-    )
-    figure.update_xaxes(title_text="Share of the doubt (%)", rangemode="tozero")
-    figure.update_yaxes(type="category", autorange="reversed", showgrid=False, ticks="")
-    return figure.update_layout(margin={"r": 64})

@@ -15,7 +15,7 @@ from corrosion.presentation.figures.shell_layout import (
     ShellLayout,
     lay_out_shell,
 )
-from corrosion.presentation.figures.tables import rows_of
+from corrosion.presentation.figures.table_columns import rows_of
 from corrosion.records.ship import Form
 
 __all__ = ["shell_expansion", "shell_words", "words_of", "zone_colours"]

@@ -16,7 +16,7 @@ import pandas as pd
 from corrosion.foundation.types import Array
 from corrosion.hull.geometry.hull_lines import fit_hull_lines, section_points
 from corrosion.presentation.figures.lanes import lines_of
-from corrosion.presentation.figures.tables import rows_of
+from corrosion.presentation.figures.table_columns import rows_of
 from corrosion.records.ship import Form
 
 __all__ = ["Lane", "Patch", "ShellLayout", "girth", "lay_out_shell"]

@@ -10,7 +10,7 @@ import plotly.graph_objects as go
 from corrosion.foundation.types import Array
 from corrosion.presentation import format
 from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.tables import column, places, rows_of
+from corrosion.presentation.figures.table_columns import column, places, rows_of
 
 __all__ = [
     "crossing_year",
@@ -77,8 +77,8 @@ def thickness_fan(
         mode="lines",
         line={"color": theme.MARK, "width": 2.5},
         hovertext=[
-            f"{y:.0f}: {format.interval(m, a, b, 'mm')}"
-            for y, m, a, b in zip(year, middle, low, high, strict=True)
+            f"{row['year']:.0f}: {format.interval(row, unit='mm')}"
+            for row in rows_of(fan)
         ],
         hoverinfo="text",
         name="middle estimate",
@@ -89,7 +89,7 @@ def thickness_fan(
             y=at,
             line={"color": theme.LINE, "width": 1.5, "dash": "dash"},
             annotation={
-                "text": f"{words} {format.mm(at)}",
+                "text": f"{words} {format.quantity(at, 'mm')}",
                 "xanchor": "left",
                 "x": 0.0,
                 "font": {"size": 12},
@@ -144,8 +144,8 @@ def _add_gaugings(figure: go.Figure, gaugings: pd.DataFrame) -> None:
             mode="markers",
             marker={"symbol": symbol, "size": 10, "color": theme.ACCENT},
             hovertext=[
-                f"gauged {row['year']:.1f}: {format.mm(float(row['thickness_mm']))}"
-                f" ({kind})"
+                f"gauged {row['year']:.1f}: "
+                f"{format.quantity(row['thickness_mm'], 'mm')} ({kind})"
                 for row in rows_of(some)
             ],
             hoverinfo="text",
@@ -165,13 +165,13 @@ def fan_words(fan: pd.DataFrame, limit_mm: float) -> str:
     """
     meets = crossing_year(column(fan, "year"), column(fan, "p10"), limit_mm)
     last = rows_of(fan.tail(1))[0]
-    left = format.interval(last["p50"], last["p10"], last["p90"], "mm")
+    left = format.interval(last, unit="mm")
     when = (
         "the limit is not reached" if meets is None else f"may pass it from {meets:.0f}"
     )
     return (
         f"Thickness over the years: {left} left in {last['year']:.0f}, "
-        f"limit {format.mm(limit_mm)}; {when}."
+        f"limit {format.quantity(limit_mm, 'mm')}; {when}."
     )
 
 
@@ -208,14 +208,14 @@ def loss_by_zone(
             "color": theme.LINE,
             "line": {"color": theme.LINE, "width": 2.5},
         },
-        hovertext=[f"ceiling {format.kg(float(c))}" for c in ceiling],
+        hovertext=[f"ceiling {format.quantity(c, 'kg')}" for c in ceiling.tolist()],
         hoverinfo="text",
         cliponaxis=False,
         name="ceiling: every ampere dissolves steel",
     )
     _add_column(figure, names, column(zones, "stray_kg_mean"), "stray + couple", 14)
     _add_column(figure, names, ceiling, "ceiling", 118)
-    figure.update_xaxes(title_text="Steel lost, mean (kg)", range=[0.0, reach])
+    figure.update_xaxes(title_text="Steel lost, expected (kg)", range=[0.0, reach])
     figure.update_yaxes(type="category", autorange="reversed", showgrid=False, ticks="")
     return figure.update_layout(
         barmode="stack", margin={"r": 220, "t": 40}, legend={"traceorder": "normal"}
@@ -226,7 +226,7 @@ def _add_column(
     figure: go.Figure, names: Any, kilograms: Array, head: str, shift: int
 ) -> None:
     """Write masses at the right of the bars: small ones are not lost to the eye."""
-    words = [format.kg(float(mass)) for mass in kilograms]
+    words = [format.quantity(mass, "kg") for mass in kilograms.tolist()]
     common: dict[str, Any] = {
         "x": 1.0,
         "xref": "paper",
@@ -255,7 +255,7 @@ def loss_by_year(years: pd.DataFrame) -> go.Figure:
     figure = theme.new_figure(340, alt)
     _add_causes(figure, _lost(years), column(years, "year"), across=False)
     figure.update_xaxes(title_text="Year", tickformat="d")
-    figure.update_yaxes(title_text="Steel lost in the year, mean (kg)")
+    figure.update_yaxes(title_text="Steel lost in the year, expected (kg)")
     return figure.update_layout(
         barmode="stack", bargap=0.25, legend={"traceorder": "normal"}
     )
@@ -285,8 +285,8 @@ def _add_causes(
                 },
             },
             hovertext=[
-                f"{place}: {format.kg(float(kg))}, {cause}"
-                for place, kg in zip(labels, lost, strict=True)
+                f"{place}: {format.quantity(kg, 'kg')}, {cause}"
+                for place, kg in zip(labels, lost.tolist(), strict=True)
             ],
             hoverinfo="text",
         )
@@ -294,5 +294,5 @@ def _add_causes(
 
 def _alt_loss(zones: pd.DataFrame) -> str:
     sums = ((cause, float(lost.sum())) for cause, lost in _lost(zones).items())
-    said = ", ".join(f"{format.kg(lost)} {cause}" for cause, lost in sums)
+    said = ", ".join(f"{format.quantity(lost, 'kg')} {cause}" for cause, lost in sums)
     return f"Steel lost by cause in {len(zones)} zones: {said}."

@@ -9,7 +9,7 @@ import pandas as pd
 
 from corrosion.presentation import format
 from corrosion.presentation.figures.lanes import lines_of
-from corrosion.presentation.figures.tables import rows_of
+from corrosion.presentation.figures.table_columns import rows_of
 
 __all__ = ["Bar", "Berthing", "Schedule", "schedule", "schedule_words"]
 

@@ -1,20 +1,6 @@
 """The report: one self-contained HTML file, and a CSV of every table in it."""
 
 from corrosion.presentation.report.contents import Contents, gather
-from corrosion.presentation.report.files import (
-    csv_files,
-    writable,
-    write_csv,
-    write_html,
-)
 from corrosion.presentation.report.page import report_html
 
-__all__ = [
-    "Contents",
-    "csv_files",
-    "gather",
-    "report_html",
-    "writable",
-    "write_csv",
-    "write_html",
-]
+__all__ = ["Contents", "gather", "report_html"]

@@ -19,7 +19,9 @@ from corrosion.presentation.answers.history import (
 from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.answers.isolation import isolation_result, measure_savings
 from corrosion.presentation.answers.plan import gauging_plan
-from corrosion.records.folder.read import folder_digest
+from corrosion.presentation.tables import faults, grounds, planning, whatif, zones
+from corrosion.presentation.tables.table import Table
+from corrosion.records.folder.files import folder_digest
 from corrosion.records.ship import Access
 
 __all__ = ["LIMITS_H", "Contents", "gather"]
@@ -65,6 +67,26 @@ class Contents:
     gaugings: pd.DataFrame
     calibrated_thickness: pd.DataFrame
     berths: pd.DataFrame
+
+    def tables(self) -> list[Table]:
+        """Return every table of the report, in its order."""
+        result, isolation = self.result, self.isolation
+        return [
+            zones.totals(result),
+            zones.ranking(result),
+            planning.plan(self.plan),
+            planning.days(self.plan),
+            whatif.limits(isolation["limits"]),
+            whatif.measures(self.measures),
+            faults.leading(result),
+            *(faults.hunt(hunt, place) for place, hunt in enumerate(self.hunts, 1)),
+            planning.gaugings(self.gaugings),
+            planning.calibrated_thickness(self.calibrated_thickness),
+            whatif.durations(isolation["durations"]["curve"]),
+            grounds.assumption_table(result.ship.assumptions),
+            grounds.sources(result.ship),
+            grounds.doubts(result.warnings),
+        ]
 
     def to_json(self) -> dict[str, Any]:
         """Return the report's numbers as the commands' JSON objects."""

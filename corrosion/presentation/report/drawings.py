@@ -12,7 +12,7 @@ from corrosion.presentation.figures.quantities import Quantity, quantity_of
 from corrosion.presentation.figures.ranking import ranking_words
 from corrosion.presentation.figures.shell import shell_words, words_of, zone_colours
 from corrosion.presentation.figures.shell_layout import ShellLayout, lay_out_shell
-from corrosion.presentation.figures.tables import column, rows_of
+from corrosion.presentation.figures.table_columns import column, rows_of
 from corrosion.presentation.figures.timeline import SUPPLY_COLOURS
 from corrosion.presentation.figures.timeline_layout import schedule, schedule_words
 from corrosion.presentation.report.svg_canvas import Canvas, even_ticks

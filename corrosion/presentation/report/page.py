@@ -13,17 +13,19 @@ from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.timeline import SUPPLY_COLOURS
 from corrosion.presentation.report.contents import Contents
 from corrosion.presentation.report.drawings import ranking_svg, shell_svg, timeline_svg
-from corrosion.presentation.report.limits import LIMITS
 from corrosion.presentation.report.svg_curves import saved_steel_svg
-from corrosion.presentation.report.tables import hunt_name, tables
 from corrosion.presentation.sentences import (
     CAUTIONS,
+    LIMITS,
     PANEL,
-    answer,
-    number,
-    percent,
+    durations_sentence,
+    further_sentence,
+    headline,
+    hunt_sentence,
+    plan_sentence,
     totals_sentence,
 )
+from corrosion.presentation.tables.table import REPORT
 from corrosion.records.ship import Ship
 
 __all__ = ["report_html"]
@@ -40,7 +42,13 @@ def _pages() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    pages.filters |= {"number": number, "percent": percent, "bare": "{:g}".format}
+    pages.filters |= {
+        "bare": "{:g}".format,
+        "durations": durations_sentence,
+        "further": further_sentence,
+        "hunted": hunt_sentence,
+        "planned": plan_sentence,
+    }
     return pages
 
 
@@ -55,6 +63,8 @@ def report_html(contents: Contents) -> str:
         From :func:`corrosion.presentation.report.gather`.
     """
     result = contents.result
+    tables = {table.name: table for table in contents.tables()}
+    hunt_names = [name for name in tables if name.startswith("hunt-")]
     return (
         _pages()
         .get_template("page.html.j2")
@@ -64,10 +74,11 @@ def report_html(contents: Contents) -> str:
             result=result,
             contents=contents,
             version=__version__,
-            answer=answer(result),
+            headline=headline(result),
             totals=totals_sentence(result),
-            tables=tables(contents),
-            hunts=[(hunt_name(k, h), h) for k, h in enumerate(contents.hunts, start=1)],
+            tables=tables,
+            hunts=list(zip(hunt_names, contents.hunts, strict=True)),
+            surface=REPORT,
             figures=_figures(contents),
             disagreements=[one.words for one in result.calibration.disagreements],
             limits=LIMITS,

@@ -8,16 +8,18 @@ from pathlib import Path
 import click
 
 from corrosion import __version__
-from corrosion.presentation import terminal
 from corrosion.presentation.terminal.cli_decisions import hunt, isolate, plan
+from corrosion.presentation.terminal.cli_records import check, columns, new
 from corrosion.presentation.terminal.options import (
     BAD_RECORDS,
     BAD_USE,
     SHIP,
     Options,
+    Output,
     error_message,
     estimation_options,
     load_ship,
+    output_options,
     progress,
     run_estimate,
     write_result,
@@ -37,49 +39,20 @@ def cli() -> None:
 
 
 @cli.command()
-@click.argument("folder", type=click.Path(path_type=Path))
-def new(folder: Path) -> None:
-    """Write a small ship folder to fill in, with comments."""
-    from corrosion.records.folder.template import write_example  # noqa: PLC0415 - only here
-
-    write_example(folder)
-    click.echo(
-        f"Wrote an invented example to {folder}. Change it to your ship, then run: "
-        f"corrosion check {folder}"
-    )
-
-
-@cli.command()
-@SHIP
-def check(ship: Path) -> None:
-    """Read everything; print every problem and every doubt."""
-    from corrosion.records.folder.read import read_ship  # noqa: PLC0415 - pydantic is slow
-
-    found = read_ship(ship)
-    for doubt in found.doubts:
-        click.echo(f"doubt: {doubt}")
-    counted = ", ".join(
-        f"{len(rows)} {word}{'s' * (len(rows) != 1)}"
-        for word, rows in (
-            ("zone", found.zones),
-            ("system", found.systems),
-            ("fault", found.faults),
-            ("berth", found.berths),
-            ("gauging", found.gaugings),
-            ("circuit", found.circuits),
-        )
-    )
-    many = len(found.doubts)
-    click.echo(f"{found.name}: {counted}: no problem, {many} doubt{'s' * (many != 1)}")
-
-
-@cli.command()
 @SHIP
 @estimation_options
 def estimate(ship: Path, options: Options) -> None:
     """Rank the zones: steel lost, thickness left, when to inspect, and why."""
+    from corrosion.presentation.tables import results  # noqa: PLC0415 - pandas is slow
+    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
+
     result = run_estimate(load_ship(ship), options)
-    write_result(options.target, result.to_json, lambda: terminal.estimate_text(result))
+    write_result(
+        options.output,
+        result.to_json,
+        lambda width: texts.estimate_text(result, width),
+        lambda: results.estimate_tables(result),
+    )
 
 
 @cli.command()
@@ -88,11 +61,18 @@ def estimate(ship: Path, options: Options) -> None:
 def leakage(ship: Path, options: Options) -> None:
     """Show each fault's resistance, hull current, water share and lamp picture."""
     from corrosion.presentation.answers.leakage import leakage_result  # noqa: PLC0415 - only here
+    from corrosion.presentation.tables import results  # noqa: PLC0415 - pandas is slow
+    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
     result = leakage_result(
         load_ship(ship), **options.sampling(), on_progress=progress()
     )
-    write_result(options.target, lambda: result, lambda: terminal.leakage_text(result))
+    write_result(
+        options.output,
+        result,
+        lambda width: texts.leakage_text(result, width),
+        lambda: results.leakage_tables(result),
+    )
 
 
 @cli.command()
@@ -101,9 +81,16 @@ def leakage(ship: Path, options: Options) -> None:
 def hull(ship: Path, options: Options) -> None:
     """Show the hull as the model sees it, and what crosses the water at each berth."""
     from corrosion.presentation.answers.hull import hull_result  # noqa: PLC0415 - only here
+    from corrosion.presentation.tables import results  # noqa: PLC0415 - pandas is slow
+    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
     result = hull_result(load_ship(ship), **options.sampling())
-    write_result(options.target, lambda: result, lambda: terminal.hull_text(result))
+    write_result(
+        options.output,
+        result,
+        lambda width: texts.hull_text(result, width),
+        lambda: results.hull_tables(result),
+    )
 
 
 @cli.command()
@@ -117,13 +104,6 @@ def hull(ship: Path, options: Options) -> None:
     help="Where to write the report.",
 )
 @click.option(
-    "--csv",
-    "folder",
-    metavar="DIR",
-    type=click.Path(path_type=Path),
-    help="Folder for a CSV of every table.",
-)
-@click.option(
     "--hours",
     type=float,
     default=40.0,
@@ -131,18 +111,20 @@ def hull(ship: Path, options: Options) -> None:
     help="Hours at hand for gauging.",
 )
 @estimation_options
-def report(
-    ship: Path, page: Path, folder: Path | None, hours: float, options: Options
-) -> None:
+def report(ship: Path, page: Path, hours: float, options: Options) -> None:
     """Write the report: one self-contained HTML file that prints well on A4."""
     from corrosion.presentation import report as made  # noqa: PLC0415 - only here
+    from corrosion.presentation.files import writable, write_whole  # noqa: PLC0415
 
-    made.writable(page)
+    if str(page) != "-":
+        writable(page)
     contents = made.gather(run_estimate(load_ship(ship), options), hours=hours)
-    words = [f"Wrote {page} ({made.write_html(contents, page) / 1000:.0f} kB)."]
-    if folder is not None:
-        words.append(f"Wrote {len(made.write_csv(contents, folder))} CSV to {folder}.")
-    write_result(options.target, contents.to_json, lambda: "\n".join(words))
+    size = write_whole(page, made.report_html(contents).encode())
+    if str(page) != "-":
+        words = f"Wrote {page} ({size / 1000:.0f} kB)."
+        click.echo(words, err=options.output.json is not None)
+    if options.output.json is not None or options.output.csv is not None:
+        write_result(options.output, contents.to_json, str, contents.tables)
 
 
 @cli.command()
@@ -152,15 +134,22 @@ def report(
     required=True,
     type=click.Path(path_type=Path, exists=True, dir_okay=False),
 )
-@click.option("--json", "target", metavar="FILE", help="Write JSON; - for output.")
-def charge(logs: tuple[Path, ...], target: str | None) -> None:
+@output_options
+def charge(logs: tuple[Path, ...], output: Output) -> None:
     """Integrate hull-current logs: ampere-hours, hours covered, gaps."""
     from corrosion.presentation.answers.charge import log_charge  # noqa: PLC0415 - only here
+    from corrosion.presentation.tables import currents  # noqa: PLC0415 - pandas is slow
+    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
     answer, doubts = log_charge(logs)
     for doubt in doubts:
         click.echo(f"doubt: {doubt}", err=True)
-    write_result(target, lambda: answer, lambda: terminal.charge_text(answer))
+    write_result(
+        output,
+        answer,
+        lambda width: texts.charge_text(answer, width),
+        lambda: [currents.log_charge(answer)],
+    )
 
 
 @cli.command()
@@ -175,6 +164,8 @@ def fleet(
 ) -> None:
     """Estimate every ship folder under FOLDER, side by side."""
     from corrosion.fleet.fleet import estimate_fleet  # noqa: PLC0415 - only here
+    from corrosion.presentation.tables.ships import ships  # noqa: PLC0415 - pandas is slow
+    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
     result = estimate_fleet(
         folder,
@@ -184,7 +175,12 @@ def fleet(
         on_progress=_progress if sys.stderr.isatty() else None,
     )
     answer = result.to_json() | {"file": str(result.file)}
-    write_result(options.target, lambda: answer, lambda: terminal.fleet_text(answer))
+    write_result(
+        options.output,
+        answer,
+        lambda width: texts.fleet_text(answer, width),
+        lambda: [ships(answer["ships"])],
+    )
     if answer["failed"]:
         sys.exit(BAD_RECORDS)
 
@@ -197,13 +193,14 @@ def _progress(words: str) -> None:
 @click.argument("name", metavar="METAL")
 @click.option("--amps", type=float, default=1.0, show_default=True, help="Current.")
 @click.option("--years", type=float, default=1.0, show_default=True, help="Duration.")
-@click.option("--json", "target", metavar="FILE", help="Write JSON; - for output.")
-def metal(name: str, amps: float, years: float, target: str | None) -> None:
+@output_options
+def metal(name: str, amps: float, years: float, output: Output) -> None:
     """Convert amperes and years to kilograms of METAL, with its source."""
     from corrosion.presentation.answers.metal import metal_loss  # noqa: PLC0415 - only here
+    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - pandas is slow
 
     result = metal_loss(name, amps=amps, years=years)
-    write_result(target, lambda: result, lambda: terminal.metal_text(result))
+    write_result(output, result, lambda width: texts.metal_text(result, width))
 
 
 @cli.command()
@@ -220,7 +217,7 @@ def dashboard(folder: Path | None, port: int) -> None:
     serve(folder, port=port)
 
 
-for _command in (isolate, hunt, plan):
+for _command in (isolate, hunt, plan, new, check, columns):
     cli.add_command(_command)
 
 

@@ -1,12 +1,11 @@
 """The commands that help to decide: what to change, what to open, what to gauge."""
 
 from pathlib import Path
-from typing import Any, get_args
+from typing import get_args
 
 import click
 
 from corrosion.foundation.errors import InputError, LookupFailed
-from corrosion.presentation import terminal
 from corrosion.presentation.terminal.options import (
     SHIP,
     Options,
@@ -30,10 +29,12 @@ __all__ = ["hunt", "isolate", "plan"]
 @click.option("--isolators", is_flag=True, help="Galvanic isolators in the earth.")
 @click.option("--alarm", "alarm_ohm", type=float, help="Insulation alarm below, Ω.")
 @click.option(
-    "--heeded",
+    "--alarm-noticed-after",
+    "noticed_after",
     type=click.FloatRange(0.0, 1e6),
     help="Hours from a fault's beginning to its being noticed by the alarm; 4.",
 )
+@click.option("--heeded", type=click.FloatRange(0.0, 1e6), hidden=True)
 @click.option("--repair", default="", help="Circuits repaired for good: L1,L2.")
 @click.option("--joint", metavar="ZONE", help="A jointed part whose joint is renewed.")
 @click.option("--paint", metavar="ZONE", help="A zone that is painted...")
@@ -42,12 +43,16 @@ __all__ = ["hunt", "isolate", "plan"]
 def isolate(  # noqa: PLR0913 - one argument an option of the command
     ship: Path,
     within: str,
+    transformers: bool,
+    isolators: bool,
+    alarm_ohm: float | None,
+    noticed_after: float | None,
     heeded: float | None,
     repair: str,
+    joint: str | None,
     paint: str | None,
     painted: str | None,
     options: Options,
-    **ticked: Any,
 ) -> None:
     """Show what clearing every fault within a limit would have kept.
 
@@ -55,20 +60,28 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     """
     from corrosion.presentation.answers import isolation  # noqa: PLC0415 - only here
     from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures  # noqa: PLC0415
+    from corrosion.presentation.tables import results  # noqa: PLC0415 - pandas is slow
+    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
     limits = isolation.hours_of(within)
-    if heeded is not None and ticked["alarm_ohm"] is None:
-        raise click.UsageError("--heeded goes with --alarm: give the alarm level too.")
+    noticed = heeded if noticed_after is None else noticed_after
+    if noticed is not None and alarm_ohm is None:
+        raise click.UsageError(
+            "--alarm-noticed-after goes with --alarm: give the alarm level too."
+        )
     if (paint is None) != (painted is None):
         raise click.UsageError(
             "--paint ZONE and --painted DATE go together: give both."
         )
     asked = MeasureChoice(
+        transformers=transformers,
+        isolators=isolators,
+        alarm_ohm=alarm_ohm,
+        alarm_hours=4.0 if noticed is None else noticed,
         circuits=split_list(repair),
-        alarm_hours=4.0 if heeded is None else heeded,
+        joint=joint,
         painted=paint,
         paint_date=painted or "",
-        **ticked,
     )
     records = load_ship(ship)
     chosen_measures(asked, records)  # a wrong name is said before the long work
@@ -77,7 +90,10 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
         result, asked
     )
     write_result(
-        options.target, lambda: answer, lambda: terminal.isolation_text(answer)
+        options.output,
+        answer,
+        lambda width: texts.isolation_text(answer, width),
+        lambda: results.isolation_tables(answer),
     )
 
 
@@ -86,14 +102,27 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
 @click.option("--system", required=True, help="System whose lamps show the fault.")
 @click.option("--conductor", help="Conductor that the lamps point to.")
 @click.option("--worked-on", default="", help="Circuits worked on lately: L1,L2.")
-@click.option("--stayed", default="", help="Opened already; the indication stayed.")
-@click.option("--gone", metavar="CIRCUIT", help="Opened, and the indication went.")
+@click.option(
+    "--still-showing",
+    default="",
+    metavar="CIRCUITS",
+    help="Opened already, and the lamps still show the fault: L1,L2.",
+)
+@click.option(
+    "--gone-with",
+    metavar="CIRCUIT",
+    help="Opened, and the lamps no longer show the fault.",
+)
+@click.option("--stayed", default="", hidden=True)
+@click.option("--gone", hidden=True)
 @estimation_options
 def hunt(  # noqa: PLR0913 - one argument an option of the command
     ship: Path,
     system: str,
     conductor: str | None,
     worked_on: str,
+    still_showing: str,
+    gone_with: str | None,
     stayed: str,
     gone: str | None,
     options: Options,
@@ -101,15 +130,22 @@ def hunt(  # noqa: PLR0913 - one argument an option of the command
     """Show the order in which to open breakers and test branches."""
     from corrosion.inspection.fault_finding.probabilities import Seen  # noqa: PLC0415 - only here
     from corrosion.presentation.answers.hunt import hunt_result  # noqa: PLC0415 - only here
+    from corrosion.presentation.tables import faults  # noqa: PLC0415 - pandas is slow
+    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
     seen = Seen(
         conductor=conductor,
         worked_on=frozenset(split_list(worked_on)),
-        stayed=split_list(stayed),
-        gone=gone,
+        stayed=split_list(still_showing) or split_list(stayed),
+        gone=gone_with or gone,
     )
     answer = hunt_result(load_ship(ship), system, seen=seen, as_of=options.as_of)
-    write_result(options.target, lambda: answer, lambda: terminal.hunt_text(answer))
+    write_result(
+        options.output,
+        answer,
+        lambda width: texts.hunt_text(answer, width),
+        lambda: [faults.hunt(answer)],
+    )
 
 
 @click.command()
@@ -125,6 +161,8 @@ def hunt(  # noqa: PLR0913 - one argument an option of the command
 def plan(ship: Path, hours: float, access: str, options: Options) -> None:
     """Show which zones to gauge with the hours at hand."""
     from corrosion.presentation.answers.plan import gauging_plan  # noqa: PLC0415 - only here
+    from corrosion.presentation.tables import results  # noqa: PLC0415 - pandas is slow
+    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
     kinds, own = _accesses(access)
     answer = gauging_plan(
@@ -133,7 +171,12 @@ def plan(ship: Path, hours: float, access: str, options: Options) -> None:
         access=kinds,
         access_hours=own,
     )
-    write_result(options.target, lambda: answer, lambda: terminal.plan_text(answer))
+    write_result(
+        options.output,
+        answer,
+        lambda width: texts.plan_text(answer, width),
+        lambda: results.plan_tables(answer),
+    )
 
 
 def _accesses(text: str) -> tuple[set[str], dict[str, float]]:

@@ -1,25 +1,118 @@
-"""Lines of plain text: aligned columns, and lists under a heading."""
+"""Lines of plain text that fit a terminal: tables, paragraphs, lists."""
 
-from collections.abc import Sequence
+import textwrap
+import unicodedata
+from collections.abc import Iterable, Sequence
 
-__all__ = ["columns", "listed"]
+from corrosion.presentation.tables.table import NUMBER, TERMINAL, Column, Table
 
+__all__ = ["grid", "listed", "paragraph", "printable"]
 
-def columns(head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
-    """Return a table with aligned columns, all but the first flush right."""
-    table = [list(head), *(list(row) for row in rows)]
-    width = [max(map(len, column)) for column in zip(*table, strict=True)]
-    lines = [
-        "  ".join(
-            cell.ljust(w) if k == 0 else cell.rjust(w)
-            for k, (cell, w) in enumerate(zip(row, width, strict=True))
-        ).rstrip()
-        for row in table
-    ]
-    rule = "  ".join("-" * w for w in width)
-    return "\n".join([lines[0], rule, *lines[1:]])
+_LONGEST = 96  # letters in a line of words: longer ones are hard to follow
+_LEAST = 16  # letters in a column of words that is broken
 
 
-def listed(head: str, items: Sequence[str]) -> list[str]:
+def printable(text: str) -> str:
+    r"""Return text in which control characters are seen and do nothing.
+
+    Examples
+    --------
+    >>> printable("pump\x1b[2J")
+    'pump\\x1b[2J'
+    """
+    return "".join(
+        c
+        if c == "\n" or unicodedata.category(c) not in ("Cc", "Cf")
+        else ascii(c)[1:-1]
+        for c in text
+    )
+
+
+def paragraph(text: str, width: int, indent: str = "") -> str:
+    """Return words in lines that fit, ``indent`` before all but the first."""
+    return textwrap.fill(
+        text, min(width, _LONGEST), subsequent_indent=indent, break_on_hyphens=False
+    )
+
+
+def listed(head: str, items: Iterable[str], width: int) -> list[str]:
     """Return a heading and its items as lines, or nothing where there is none."""
-    return ["", head, *(f"  - {item}" for item in items)] if items else []
+    lines = [paragraph(f"  - {item}", width, "    ") for item in items]
+    return ["", head, *lines] if lines else []
+
+
+def grid(table: Table, width: int) -> str:
+    """Return a table that fits: headings broken, words broken, columns left out.
+
+    Parameters
+    ----------
+    table : Table
+        The table.
+    width : int
+        Letters in a line.
+
+    Returns
+    -------
+    str
+        Columns are left out from the right, and a line says which.
+    """
+    shown = table.on(TERMINAL)
+    rows = [[cell.text for cell in row] for row in table.cells(TERMINAL)]
+    wide = [
+        max([_longest_word(column.title), *(len(row[k]) for row in rows)])
+        for k, column in enumerate(shown)
+    ]
+    count = len(shown)
+    while count > 1 and _total(least := _least(shown, wide, count)) > width:
+        count -= 1
+    least = _least(shown, wide, count)
+    room = width - _total(least)
+    for k in range(count):  # what room is left goes to words, from the left
+        more = min(room, wide[k] - least[k])
+        least[k] += more
+        room -= more
+    heads = [
+        _cell(column.title, w, column) for column, w in zip(shown, least, strict=False)
+    ]
+    lines = _lines(heads, bottom=True)
+    lines.append("  ".join("-" * w for w in least))
+    for row in rows:
+        cells = zip(row, least, shown, strict=False)
+        lines += _lines([_cell(text, w, column) for text, w, column in cells])
+    left_out = [column.title for column in shown[count:]]
+    if left_out:
+        words = f"left out to fit {width} columns (--csv has all): "
+        lines.append(paragraph(f"({words}{'; '.join(left_out)})", width))
+    return "\n".join(lines)
+
+
+def _longest_word(title: str) -> int:
+    return max(map(len, title.split()))
+
+
+def _least(columns: Sequence[Column], wide: Sequence[int], count: int) -> list[int]:
+    """Return how narrow the first columns can be: numbers and ids are not broken."""
+    return [
+        w if column.kind else max(_longest_word(column.title), min(w, _LEAST))
+        for column, w in zip(columns[:count], wide, strict=False)
+    ]
+
+
+def _total(widths: Sequence[int]) -> int:
+    return sum(widths) + 2 * (len(widths) - 1)
+
+
+def _cell(text: str, width: int, column: Column) -> list[str]:
+    lines = textwrap.wrap(text, width, break_on_hyphens=False) or [""]
+    right = column.kind == NUMBER
+    return [line.rjust(width) if right else line.ljust(width) for line in lines]
+
+
+def _lines(cells: Sequence[list[str]], *, bottom: bool = False) -> list[str]:
+    """Lay cells of several lines beside one another."""
+    tall = max(map(len, cells))
+    padded = []
+    for cell in cells:
+        blank = [" " * len(cell[0])] * (tall - len(cell))
+        padded.append([*blank, *cell] if bottom else [*cell, *blank])
+    return ["  ".join(line).rstrip() for line in zip(*padded, strict=True)]

@@ -1,10 +1,11 @@
 """What the commands share: their options, their output, their errors in words."""
 
 import json
+import shutil
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -17,19 +18,23 @@ from corrosion.foundation.errors import (
     LookupFailed,
     RecordError,
 )
+from corrosion.records.as_of import as_of_day
 from corrosion.records.ship import Ship
 
 if TYPE_CHECKING:
-    from corrosion.estimate import Estimate
+    from corrosion.presentation.tables.table import Table
+    from corrosion.results import Estimate
 
 __all__ = [
     "BAD_RECORDS",
     "BAD_USE",
     "SHIP",
     "Options",
+    "Output",
     "error_message",
     "estimation_options",
     "load_ship",
+    "output_options",
     "progress",
     "run_estimate",
     "split_list",
@@ -42,6 +47,8 @@ BAD_RECORDS: Final = 1
 BAD_USE: Final = 2
 """Exit code: the command was used wrongly."""
 
+_WIDE: Final = 200  # letters in a line where there is no terminal
+
 
 def _day(
     _context: click.Context, _option: click.Parameter, text: str | None
@@ -49,10 +56,9 @@ def _day(
     if text is None:
         return None
     try:
-        return datetime.strptime(text, "%Y-%m-%d").date()  # noqa: DTZ007 - ship's time
-    except ValueError:
-        msg = f"{text!r} is not a day; write it as 2026-11-25"
-        raise click.BadParameter(msg) from None
+        return as_of_day(text)
+    except InputError as error:
+        raise click.BadParameter(str(error)) from None
 
 
 SHIP: Final = click.argument(
@@ -62,10 +68,18 @@ SHIP: Final = click.argument(
 
 
 @dataclass(frozen=True, slots=True)
+class Output:
+    """Where a command's result goes."""
+
+    json: str | None
+    csv: Path | None
+
+
+@dataclass(frozen=True, slots=True)
 class Options:
     """What every computing command takes."""
 
-    target: str | None
+    output: Output
     samples: int
     seed: int
     as_of: date | None
@@ -75,10 +89,37 @@ class Options:
         return {"samples": self.samples, "seed": self.seed, "as_of": self.as_of}
 
 
+def output_options(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command the options that say where its result goes."""
+
+    @click.option(
+        "--csv",
+        "csv",
+        metavar="DIR",
+        type=click.Path(path_type=Path),
+        help="Folder for a CSV of every table.",
+    )
+    @click.option(
+        "--json",
+        "target",
+        metavar="FILE",
+        help="Write the result as JSON; - for standard output.",
+    )
+    @wraps(command)
+    def bundled(target: str | None, csv: Path | None, **rest: Any) -> None:
+        command(output=Output(target, csv), **rest)
+
+    return bundled
+
+
 def estimation_options(command: Callable[..., None]) -> Callable[..., None]:
     """Give a command the options that every computing command takes."""
 
-    @click.option("--as-of", callback=_day, help="Date of the estimate; today.")
+    @click.option(
+        "--as-of",
+        callback=_day,
+        help="Date of the estimate: 2026-11-25, 2026-11 or 2026 (its last day); today.",
+    )
     @click.option(
         "--seed",
         type=click.IntRange(0),
@@ -93,17 +134,12 @@ def estimation_options(command: Callable[..., None]) -> Callable[..., None]:
         show_default=True,
         help="Samples of the unknowns; a power of two is best.",
     )
-    @click.option(
-        "--json",
-        "target",
-        metavar="FILE",
-        help="Write the result as JSON; - for standard output.",
-    )
+    @output_options
     @wraps(command)
     def bundled(
-        target: str | None, samples: int, seed: int, as_of: date | None, **rest: Any
+        output: Output, samples: int, seed: int, as_of: date | None, **rest: Any
     ) -> None:
-        command(options=Options(target, samples, seed, as_of), **rest)
+        command(options=Options(output, samples, seed, as_of), **rest)
 
     return bundled
 
@@ -134,7 +170,7 @@ def split_list(text: str) -> tuple[str, ...]:
 
 
 def progress() -> Callable[[float], None] | None:
-    """Return what tells on a terminal how far a walk has come; elsewhere None.
+    """Return what tells on a terminal how far an estimate has come; elsewhere None.
 
     The line is written over and gone in the end: errors alone stay on the screen.
     """
@@ -142,7 +178,7 @@ def progress() -> Callable[[float], None] | None:
         return None
 
     def on_progress(share: float) -> None:
-        words = f"{share:4.0%} of the walk through her records"
+        words = f"{share:4.0%} of the estimate"
         click.echo(f"\r{words}", nl=False, err=True)
         if share >= 1.0:
             click.echo(f"\r{' ' * len(words)}\r", nl=False, err=True)
@@ -151,23 +187,37 @@ def progress() -> Callable[[float], None] | None:
 
 
 def write_result(
-    target: str | None,
-    result: Callable[[], Mapping[str, Any]],
-    text: Callable[[], str],
+    output: Output,
+    result: Mapping[str, Any] | Callable[[], Mapping[str, Any]],
+    text: Callable[[int], str],
+    tables: Callable[[], Iterable["Table"]] = tuple,
 ) -> None:
-    """Print a result as text, or write it as JSON where that is asked for."""
-    if target is None:
-        click.echo(text())
-        return
-    written = json.dumps(result(), ensure_ascii=False, indent=2, allow_nan=False)
-    if target == "-":
-        click.echo(written)
-        return
-    try:
-        Path(target).write_text(written + "\n", encoding="utf-8")
-    except OSError as error:
-        msg = f"cannot write {target}: {error.strerror}"
-        raise click.UsageError(msg) from None
+    """Print a result as text, or write it as JSON or CSV where that is asked for.
+
+    Parameters
+    ----------
+    output : Output
+        Where it goes.
+    result : mapping, or callable without arguments
+        The object for JSON.
+    text : callable
+        The text for a width in letters.
+    tables : callable, optional
+        The tables for CSV.
+    """
+    from corrosion.presentation.files import write_csv, write_whole  # noqa: PLC0415
+    from corrosion.presentation.terminal.lines import printable  # noqa: PLC0415
+
+    if output.csv is not None:
+        names = write_csv(tables(), output.csv)
+        click.echo(f"Wrote {len(names)} CSV to {output.csv}.", err=True)
+    if output.json is not None:
+        made = result() if callable(result) else result
+        written = json.dumps(made, ensure_ascii=False, indent=2, allow_nan=False)
+        write_whole(output.json, f"{written}\n".encode())
+    if output.json is None and output.csv is None:
+        width = shutil.get_terminal_size((_WIDE, 24)).columns
+        click.echo(printable(text(width)))
 
 
 def error_message(error: Exception) -> tuple[int, str]:

@@ -14,7 +14,7 @@ from filelock import FileLock, Timeout
 
 from corrosion.foundation.errors import CorrosionError
 
-__all__ = ["SaveError", "keeping", "locked", "replace_file"]
+__all__ = ["SaveError", "backup", "locked", "replace_file"]
 
 _PATIENCE: Final = 20.0  # s, for the other people who are saving
 _TURN: Final = 0.01  # s between two looks at a lock that others hold
@@ -71,7 +71,7 @@ def replace_file(path: Path, data: bytes) -> None:
         if target.exists():
             shutil.copymode(target, temporary)
         temporary.replace(target)
-    except OSError:
+    except BaseException:  # an interrupt leaves no half file either
         temporary.unlink(missing_ok=True)
         raise
     with suppress(OSError):  # the new file is there; not every disk flushes a folder
@@ -88,7 +88,7 @@ def _flush_folder(folder: Path) -> None:
 
 
 @contextmanager
-def keeping(path: Path, data: bytes) -> Iterator[None]:
+def backup(path: Path, data: bytes) -> Iterator[None]:
     """Keep a version of a file in the history folder beside it, under a dated name.
 
     Nothing is kept of an empty file, nor where what follows fails: someone who tries

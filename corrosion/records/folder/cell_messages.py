@@ -10,12 +10,22 @@ from pydantic.fields import FieldInfo
 
 from corrosion.records.dates import When
 
-__all__ = ["Unit", "cell_words", "is_date", "shown", "unit_of", "unknown"]
+__all__ = [
+    "Unit",
+    "cell_words",
+    "choices",
+    "is_date",
+    "number_range",
+    "shown",
+    "unit_of",
+    "unknown",
+]
 
 _DATE_FORM: Final = "a date as 1994, 1994-06, 1994-06-03 or 1994-06-03 14:20"
 _OUTSIDE: Final = ("greater", "less")
 _SHOWN: Final = 60
 _LISTED: Final = 12
+_COMPARED: Final = 300
 _NO_LIMIT: Final = 1e9
 
 
@@ -29,10 +39,19 @@ class Unit:
         Unit as printed in messages; empty for a pure number.
     slip : str
         What a number out of range most often is, and what to do.
+    factor : float
+        SI value of one unit.
+    suffix : str
+        End of the column's name that tells the unit, dropped from the SI name.
+    si : str
+        Name of the record's field, where it is not the column's without its suffix.
     """
 
     unit: str = ""
     slip: str = ""
+    factor: float = 1.0
+    suffix: str = ""
+    si: str = ""
 
 
 def shown(value: object) -> str:
@@ -45,7 +64,11 @@ def shown(value: object) -> str:
 
 def unknown(what: str, name: str, known: Collection[str]) -> tuple[str, str]:
     """Return what was found and what was expected for a name not in its list."""
-    near = difflib.get_close_matches(name, known, n=1, cutoff=0.6)
+    start = name[:1].casefold()
+    alike = list(known)
+    if len(alike) > _COMPARED:  # comparing each with each would take minutes
+        alike = [row for row in alike if row[:1].casefold() == start][:_COMPARED]
+    near = difflib.get_close_matches(name[:_SHOWN], alike, n=1, cutoff=0.6)
     if not near:
         near = [row for row in known if row.casefold().startswith(name.casefold())]
     listed = ", ".join(list(known)[:_LISTED]) + (" ..." if len(known) > _LISTED else "")
@@ -88,10 +111,10 @@ def cell_words(
         return found, expected
     if is_date(info):
         return shown(value), _DATE_FORM
-    if choices := _choices(info):
-        near = difflib.get_close_matches(str(value).lower(), choices, n=1, cutoff=0.5)
+    if words := choices(info):
+        near = difflib.get_close_matches(str(value).lower(), words, n=1, cutoff=0.5)
         hint = f"; did you mean {near[0]!r}?" if near else ""
-        return shown(value), f"one of {', '.join(choices)}{hint}"
+        return shown(value), f"one of {', '.join(words)}{hint}"
     if unit := unit_of(info):
         return shown(value), _number_words(info, unit, value, first["type"])
     return shown(value), "true or false" if bool in _kinds(info) else "a name or words"
@@ -100,7 +123,9 @@ def cell_words(
 def _number_words(info: FieldInfo, unit: Unit, value: object, kind: str) -> str:
     """Return the range and unit of a number column, and what went wrong."""
     number = "a whole number" if int in _kinds(info) else "a number"
-    expected = " ".join(part for part in (number, _range(info), unit.unit) if part)
+    expected = " ".join(
+        part for part in (number, number_range(info), unit.unit) if part
+    )
     if kind.startswith(_OUTSIDE):
         hint = unit.slip
     elif isinstance(value, str) and kind.endswith("_type"):
@@ -110,7 +135,7 @@ def _number_words(info: FieldInfo, unit: Unit, value: object, kind: str) -> str:
     return f"{expected}; {hint}" if hint else expected
 
 
-def _range(info: FieldInfo) -> str:
+def number_range(info: FieldInfo) -> str:
     """Return the range of a number column; each has a lower and an upper bound."""
     bound = {type(mark).__name__: mark for mark in info.metadata}
     high = bound["Le"].le
@@ -134,7 +159,8 @@ def _hint(text: str, kind: str, *, required: bool) -> str:
     return ""
 
 
-def _choices(info: FieldInfo) -> tuple[str, ...]:
+def choices(info: FieldInfo) -> tuple[str, ...]:
+    """Return the words that a column knows; empty: it is not one of a closed list."""
     lists = (get_args(kind) for kind in _kinds(info) if get_origin(kind) is Literal)
     return next(lists, ())
 

@@ -1,36 +1,33 @@
 """Text files as they come: encoding, delimiter, decimal comma, line numbers.
 
-A file may begin with a byte-order mark, and its columns may be separated by commas,
-semicolons or tabs, which the header tells. It is UTF-8, or it is refused.
+A file may begin with a byte-order mark, with ``sep=;`` and with lines of a title; its
+columns may be separated by commas, semicolons or tabs, which the header tells. It is
+UTF-8, or UTF-16 with its mark, or it is refused.
 """
 
 import csv
 import io
-from collections.abc import Collection, Iterator, Mapping
+import re
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from corrosion.foundation.errors import Problem
-from corrosion.records.folder.cell_messages import unknown
-from corrosion.records.folder.row import (
-    UNREADABLE,
-    R,
-    Spot,
-    columns,
-    number_columns,
-    read_row,
-    required_columns,
-)
+from corrosion.records.folder.headings import known_heading
+from corrosion.records.folder.row import Spot
 
-__all__ = ["Sheet", "decoded", "layout_problems", "parsed", "read_sheet", "rendered"]
+__all__ = ["Sheet", "decoded", "encoding_of", "parsed", "rendered"]
 
 _DELIMITERS: Final = (",", ";", "\t")
 _BOM: Final = b"\xef\xbb\xbf"
+_HINT: Final = re.compile(r"sep=([,;\t])\r?\n", re.IGNORECASE)
+_MOST_BYTES: Final = 16 << 20
+_MOST_ROWS: Final = 50_000
+_UTF_16: Final = (b"\xff\xfe", b"\xfe\xff")
+_HEADER_WITHIN: Final = 20  # lines, below a title
 _SIGNATURES: Final[Mapping[bytes, str]] = {
     b"PK\x03\x04": "a spreadsheet or zip file, not text",
     b"\xd0\xcf\x11\xe0": "an old spreadsheet file, not text",
-    b"\xff\xfe": "UTF-16 text",
-    b"\xfe\xff": "UTF-16 text",
 }
 
 
@@ -43,24 +40,30 @@ class Sheet:
     file : str
         File name relative to the ship folder.
     header : tuple of str
-        Column names, in the order of the file.
+        Column names as in the design, in the order of the file.
+    titles : tuple of str
+        The same just as written; empty: as ``header``.
+    above : str
+        What stands above the header, just as written.
     header_line : int
         Line on which the header stands.
     rows : tuple of (int, tuple of str)
         Line at which each row begins, and its cells just as written.
     delimiter, newline : str
         What separates cells, and what ends a line.
-    bom : bool
-        Whether the file begins with a byte-order mark.
+    encoding : str
+        How it is written: ``utf-8``, with a byte-order mark ``utf-8-sig``, ``utf-16``.
     """
 
     file: str
     header: tuple[str, ...]
+    titles: tuple[str, ...] = ()
+    above: str = ""
     header_line: int = 1
     rows: tuple[tuple[int, tuple[str, ...]], ...] = ()
     delimiter: str = ","
     newline: str = "\n"
-    bom: bool = False
+    encoding: str = "utf-8"
 
 
 def decoded(file: str, data: bytes, problems: list[Problem]) -> str | None:
@@ -72,7 +75,7 @@ def decoded(file: str, data: bytes, problems: list[Problem]) -> str | None:
             break
     else:
         try:
-            text = data.decode("utf-8-sig")
+            text = data.decode(encoding_of(data))
         except UnicodeDecodeError as error:
             place = error.start
             found = f"byte 0x{data[place]:02x} at position {place} is not UTF-8"
@@ -86,6 +89,13 @@ def decoded(file: str, data: bytes, problems: list[Problem]) -> str | None:
     spot = Spot(file=file, line=line)
     problems.append(spot.problem("", found, expected))
     return None
+
+
+def encoding_of(data: bytes) -> str:
+    """Return how a text is written, as its first bytes tell."""
+    if data.startswith(_UTF_16):
+        return "utf-16"
+    return "utf-8-sig" if data.startswith(_BOM) else "utf-8"
 
 
 def parsed(
@@ -109,19 +119,30 @@ def parsed(
     Sheet or None
         None where a problem was added.
     """
+    if len(data) > _MOST_BYTES:
+        found = f"{len(data) / 1e6:.0f} MB"
+        expected = f"at most {_MOST_BYTES / 1e6:.0f} MB; a log belongs in monitor/"
+        problems.append(Spot(file=file, line=None).problem("", found, expected))
+        return None
     text = decoded(file, data, problems)
     if text is None:
         return None
-    first = next((line for line in text.splitlines() if line.strip()), "")
-    delimiter = max(_DELIMITERS, key=lambda mark: _matches(first, mark, known))
+    hint = _HINT.match(text)
+    delimiter = hint[1] if hint else _delimiter(text, known)
     records: list[tuple[int, tuple[str, ...]]] = []
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
     line = 1
     try:
         for cells in reader:
-            if any(cell.strip() for cell in cells):
+            if any(cell.strip() for cell in cells) and not (hint and line == 1):
                 records.append((line, tuple(cells)))
             line = reader.line_num + 1
+            if len(records) > _MOST_ROWS:
+                found = f"more than {_MOST_ROWS} rows"
+                spot = Spot(file=file, line=line)
+                expected = "fewer rows; a log of samples belongs in monitor/"
+                problems.append(spot.problem("", found, expected))
+                return None
     except csv.Error as error:
         found = f"the row that begins here cannot be split ({error})"
         expected = "a quotation mark opened in a cell must be closed at its end"
@@ -131,105 +152,62 @@ def parsed(
         found, expected = "an empty file", f"a header: {delimiter.join(known)}"
         problems.append(Spot(file=file, line=1).problem("", found, expected))
         return None
+    head = _header_place([cells for _, cells in records[:_HEADER_WITHIN]], known)
+    at, names = records[head]
+    titles = tuple(name.strip() for name in names)
     return Sheet(
         file=file,
-        header=tuple(name.strip() for name in records[0][1]),
-        header_line=records[0][0],
-        rows=tuple(records[1:]),
+        header=tuple(known_heading(name, known) for name in titles),
+        titles=titles,
+        above="".join(io.StringIO(text, newline="").readlines()[: at - 1]),
+        header_line=at,
+        rows=_trimmed(records[head + 1 :], len(titles)),
         delimiter=delimiter,
         newline="\r\n" if "\r\n" in text else "\n",
-        bom=data.startswith(_BOM),
+        encoding=encoding_of(data),
+    )
+
+
+def _trimmed(
+    rows: Sequence[tuple[int, tuple[str, ...]]], width: int
+) -> tuple[tuple[int, tuple[str, ...]], ...]:
+    """Return the rows without blank cells beyond the header, if all rows have them.
+
+    In one row alone they may come of a comma within a cell, which shifts the others.
+    """
+    alike = len({len(cells) for _, cells in rows}) == 1
+    if not alike or any("".join(cells[width:]).strip() for _, cells in rows):
+        return tuple(rows)
+    return tuple((line, cells[:width]) for line, cells in rows)
+
+
+def _delimiter(text: str, known: Collection[str]) -> str:
+    """Return what separates the names that are known, within the first lines."""
+    lines = text.splitlines()[:_HEADER_WITHIN] or [""]
+    return max(
+        _DELIMITERS, key=lambda mark: max(_matches(line, mark, known) for line in lines)
     )
 
 
 def _matches(header: str, delimiter: str, known: Collection[str]) -> int:
-    return sum(name.strip(' "') in known for name in header.split(delimiter))
+    names = (name.strip(' "') for name in header.split(delimiter))
+    return sum(known_heading(name, known) in known for name in names)
+
+
+def _header_place(records: Sequence[tuple[str, ...]], known: Collection[str]) -> int:
+    """Return which record is the header: a title above it names no column."""
+    counts = [
+        sum(known_heading(name.strip(), known) in known for name in cells)
+        for cells in records
+    ]
+    return counts.index(max(counts)) if max(counts) > 1 else 0
 
 
 def rendered(sheet: Sheet) -> bytes:
-    """Return the file of a sheet, with its own delimiter and byte-order mark."""
+    """Return the file of a sheet, in its own spelling, with what stands above it."""
     out = io.StringIO(newline="")
+    out.write(sheet.above)
     writer = csv.writer(out, delimiter=sheet.delimiter, lineterminator=sheet.newline)
-    writer.writerow(sheet.header)
+    writer.writerow((*sheet.titles, *sheet.header[len(sheet.titles) :]))
     writer.writerows(cells for _, cells in sheet.rows)
-    return (_BOM if sheet.bom else b"") + out.getvalue().encode()
-
-
-def read_sheet(
-    model: type[R], file: str, data: bytes, problems: list[Problem]
-) -> tuple[R, ...] | None:
-    """Read a csv file row by row; every problem is added to the list.
-
-    Returns
-    -------
-    tuple of Row or None
-        None where the file could not even be split into rows.
-    """
-    sheet = parsed(file, data, columns(model), problems)
-    if sheet is None:
-        return None
-    problems.extend(layout_problems(model, sheet))
-    missing = set(required_columns(model)) - set(sheet.header)
-    absent = dict.fromkeys(missing, UNREADABLE)
-    rows = []
-    for line, cells in sheet.rows:
-        spot = Spot(file=file, line=line)
-        values = {**absent, **_values(model, sheet, cells)}
-        rows.append(read_row(model, values, spot, problems))
-    return tuple(rows)
-
-
-def _values(model: type[R], sheet: Sheet, cells: tuple[str, ...]) -> dict[str, object]:
-    """Return the cells by column; a row of the wrong width keeps only its first."""
-    known = columns(model)
-    commas = number_columns(model) if sheet.delimiter != "," else ()
-    values: dict[str, object] = {}
-    if len(cells) != len(sheet.header):
-        values = dict.fromkeys(required_columns(model), UNREADABLE)
-        cells = cells[:1]
-    for name, raw in zip(sheet.header, cells, strict=False):
-        cell = raw.strip()
-        if cell and name in known:
-            comma = name in commas and "." not in cell and cell.count(",") == 1
-            values[name] = cell.replace(",", ".") if comma else cell
-    return values
-
-
-def layout_problems(model: type[R], sheet: Sheet) -> Iterator[Problem]:
-    """Yield what is wrong with the header, and rows that do not fit under it."""
-    yield from _header_problems(model, sheet)
-    for line, cells in sheet.rows:
-        yield from _width_problems(Spot(file=sheet.file, line=line), sheet, cells)
-
-
-def _header_problems(model: type[R], sheet: Sheet) -> Iterator[Problem]:
-    spot, known = Spot(file=sheet.file, line=sheet.header_line), columns(model)
-    for place, name in enumerate(sheet.header):
-        if name and name in sheet.header[:place]:
-            found = "this column stands twice in the header"
-            yield spot.problem(name, found, "one column of that name: remove or rename")
-        elif name and name not in known:
-            found, expected = unknown("column", name, known)
-            yield spot.problem(name, found, f"{expected}; as it stands it is lost")
-        elif not name and any(
-            "".join(cells[place : place + 1]).strip() for _, cells in sheet.rows
-        ):
-            found = f"column {place + 1} has cells but no name"
-            yield spot.problem("", found, f"one of {', '.join(known)}")
-    for name in required_columns(model):
-        if name not in sheet.header:
-            yield spot.problem(name, "the column is missing", "add it to the header")
-
-
-def _width_problems(
-    spot: Spot, sheet: Sheet, cells: tuple[str, ...]
-) -> Iterator[Problem]:
-    width, count = len(sheet.header), len(cells)
-    if count < width:
-        advice = "blank cells are written too, as in a,,c"
-    else:
-        advice = "words that hold the delimiter stand in quotation marks"
-        if sheet.delimiter == ",":
-            advice += ", decimals are written with a point"
-    if count != width:
-        yield spot.problem("", f"{count} cells", f"{width} as in the header; {advice}")
+    return out.getvalue().encode(sheet.encoding)

@@ -4,24 +4,32 @@ Two dates that surely stand the wrong way round, but by less than the width of w
 written, are a doubt; by more, a problem.
 """
 
-from collections.abc import Iterator
-from math import inf
+from collections.abc import Iterable, Iterator
+from math import inf, isfinite
 from typing import Final
 
 from corrosion.foundation.errors import Problem
 from corrosion.foundation.units import DAY
 from corrosion.records.dates import When
-from corrosion.records.folder.columns import BerthRow, FaultRow
+from corrosion.records.folder.columns import BerthRow, FaultRow, GaugingRow
+from corrosion.records.folder.folder_tables import Tables
 from corrosion.records.folder.row import Row, date_fields
-from corrosion.records.folder.written import Tables
 
-__all__ = ["disorder", "doubtful_order"]
+__all__ = ["doubtful_dates", "impossible_dates", "in_order"]
 
+_FOREVER: Final = 1e15  # s
 _AHEAD: Final = DAY  # ship's time may run ahead of the clock of this computer
-_PAIRS: Final = (("last_good", "found"), ("found", "cleared"))
+_PAIRS: Final = (
+    ("last_good", "found"),
+    ("found", "cleared"),
+    ("found", "isolated"),
+    ("isolated", "cleared"),
+)
+_PLANS: Final = ("next_docking", "from", "to", "date")
+"""Columns in which a date may lie in the future, of berths.csv and works.csv."""
 
 
-def disorder(tables: Tables) -> Iterator[Problem]:
+def impossible_dates(tables: Tables) -> Iterator[Problem]:
     """Yield every date that cannot stand where it does."""
     for fault in tables.faults:
         yield from (problem for problem, sure in _swapped(fault) if sure)
@@ -33,7 +41,7 @@ def disorder(tables: Tables) -> Iterator[Problem]:
     yield from _overlaps(tables)
 
 
-def doubtful_order(tables: Tables, now: float) -> Iterator[Problem]:
+def doubtful_dates(tables: Tables, now: float) -> Iterator[Problem]:
     """Yield every date that stands doubtfully.
 
     Parameters
@@ -46,7 +54,8 @@ def doubtful_order(tables: Tables, now: float) -> Iterator[Problem]:
     for fault in tables.faults:
         yield from (problem for problem, sure in _swapped(fault) if not sure)
     for row, column, when in _dates(tables):
-        if column not in ("next_docking", "to") and when.earliest > now + _AHEAD:
+        plan = column in _PLANS and not isinstance(row, GaugingRow)
+        if not plan and when.earliest > now + _AHEAD:
             yield row.problem(column, f"{when.text} is still to come", "a past date")
     docking = tables.file.ship.next_docking
     if docking is None:
@@ -85,6 +94,11 @@ def _dates(tables: Tables) -> Iterator[tuple[Row, str, When]]:
         tables.faults,
         tables.berths,
         tables.gaugings,
+        tables.readings,
+        tables.works,
+        tables.anodes,
+        tables.potentials,
+        *tables.hunts.values(),
     )
     for table in rows:
         for row in table:
@@ -101,23 +115,38 @@ def _before_built(tables: Tables) -> Iterator[Problem]:
             yield row.problem(column, found, "a date in her life")
 
 
+def in_order(berths: Iterable[BerthRow]) -> list[BerthRow]:
+    """Return stays in the order in which she can have lain there.
+
+    Of two stays that do not overlap, both the beginning and the end of one come first,
+    so the sum of the middles of what was written orders them, however wide it is.
+    """
+    return sorted(berths, key=lambda row: _middle(row.start, -1) + _middle(row.end, 1))
+
+
+def _middle(when: When | None, side: int) -> float:
+    ends = when is not None and isfinite(when.earliest)
+    return when.middle if when is not None and ends else side * _FOREVER
+
+
 def _stays(tables: Tables) -> Iterator[tuple[BerthRow, BerthRow]]:
     """Yield each stay with the one before it that ends last."""
-    stays = sorted(
-        tables.berths, key=lambda row: row.start.earliest if row.start else -inf
-    )
-    for place, stay in enumerate(stays[1:], start=1):
-        yield max(stays[:place], key=_end), stay
+    last: BerthRow | None = None
+    for stay in in_order(tables.berths):
+        if last is not None:
+            yield last, stay
+        if last is None or _end(stay) > _end(last):
+            last = stay
 
 
 def _end(row: BerthRow) -> float:
-    return row.end.latest if row.end else inf
+    return row.end.earliest if row.end else inf
 
 
 def _overlaps(tables: Tables) -> Iterator[Problem]:
     for before, stay in _stays(tables):
         start = stay.start.latest if stay.start else -inf
-        if start < (before.end.earliest if before.end else inf):
+        if start < _end(before):
             since = stay.start.text if stay.start else "blank"
             until = f"to {before.end.text}" if before.end else "on, with no end"
             found = f"{since}, while the berth of line {before.line} runs {until}"

@@ -27,7 +27,7 @@ from pydantic.fields import FieldInfo
 
 from corrosion.foundation.errors import Problem
 from corrosion.records.dates import When, as_written
-from corrosion.records.folder.cell_messages import cell_words, is_date, unit_of
+from corrosion.records.folder.cell_messages import cell_words, choices, is_date, unit_of
 
 __all__ = [
     "FOLD",
@@ -40,6 +40,7 @@ __all__ = [
     "columns",
     "date_fields",
     "number_columns",
+    "or_none",
     "read_row",
     "required_columns",
 ]
@@ -47,10 +48,10 @@ __all__ = [
 UNREADABLE: Final = object()
 """Stands for a cell whose problem has been reported already."""
 
-UNREAD: Final = "?"
-"""What an unreadable text cell holds; no check compares equal with it."""
+UNREAD: Final = "\0"
+"""What an unreadable text cell holds: no file has it, no check compares equal."""
 
-_ANY_TIME: Final = When(text=UNREAD, earliest=-inf, latest=inf)
+_ANY_TIME: Final = When(text="?", earliest=-inf, latest=inf)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +96,14 @@ def _fold(value: object) -> object:
 
 
 FOLD: Final = BeforeValidator(_fold)
-"""Read a word of a closed list in either case."""
+"""Read a word in either case."""
+
+
+def or_none(value: object, number: ValidatorFunctionWrapHandler) -> object:
+    """Read a number, or the word none: no such conductor is infinitely many ohms."""
+    none = isinstance(value, str) and value.lower() == "none"
+    return inf if none else number(value)
+
 
 Date = Annotated[When, PlainValidator(_date)]
 MaybeDate = Annotated[When | None, PlainValidator(_date)]
@@ -124,6 +132,9 @@ class Row(BaseModel):
         name = info.field_name or ""
         if value is UNREADABLE:
             return _anything(cls.model_fields[name])
+        if isinstance(value, str) and (words := choices(cls.model_fields[name])):
+            either = {word.casefold(): word for word in words}
+            value = either.get(value.casefold(), value)
         try:
             return handler(value)
         except ValidationError as error:

@@ -20,14 +20,16 @@ from corrosion.foundation.errors import (
 )
 from corrosion.records.folder.atomic_write import (
     SaveError,
-    keeping,
+    backup,
     locked,
     replace_file,
 )
 from corrosion.records.folder.columns import TABLES
-from corrosion.records.folder.csv_file import Sheet, layout_problems, parsed, rendered
-from corrosion.records.folder.read import read_candidate, read_plain
+from corrosion.records.folder.csv_file import Sheet, parsed, rendered
+from corrosion.records.folder.files import read_plain
+from corrosion.records.folder.read import read_candidate
 from corrosion.records.folder.row import Spot, columns
+from corrosion.records.folder.sheet_rows import layout_problems
 
 __all__ = [
     "SaveError",
@@ -233,7 +235,7 @@ def _save(
         sheet = _sheet(table, data)
         new = rendered(_filled(sheet, table, change(_rows(sheet), data)))
         read_candidate(Path(folder), {f"{table}.csv": new})
-        with keeping(path, data):
+        with backup(path, data):
             replace_file(path, new)
 
 

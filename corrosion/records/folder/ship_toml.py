@@ -2,13 +2,14 @@
 
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sized
 from typing import Any, Final
 
 from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import InputError, LookupFailed, Problem
 from corrosion.records.folder.cell_messages import shown, unknown
 from corrosion.records.folder.csv_file import decoded
+from corrosion.records.folder.mapping import record_of
 from corrosion.records.folder.row import (
     UNREADABLE,
     R,
@@ -19,6 +20,7 @@ from corrosion.records.folder.row import (
 )
 from corrosion.records.folder.ship_toml_keys import (
     AssumptionKeys,
+    DisplayKeys,
     LampKeys,
     PriceKeys,
     ShipFile,
@@ -26,12 +28,15 @@ from corrosion.records.folder.ship_toml_keys import (
     SystemKeys,
     WaterKeys,
 )
-from corrosion.records.ship import Prices
+from corrosion.records.ship import Display, Prices
 
 __all__ = ["read_ship_file"]
 
 _FILE: Final = "ship.toml"
-_TABLES: Final = ("ship", "water", "system", "prices", "assumption")
+_TABLES: Final = ("ship", "water", "system", "prices", "display", "assumption")
+_MOST_BYTES: Final = 256 << 10
+_MOST_TABLES: Final = 200
+_DEEPEST: Final = 4  # parts of a dotted key
 _HEADING: Final = re.compile(r"\s*(\[\[?)\s*([^\[\]]+?)\s*\]")
 _KEY: Final = re.compile(r"\s*([A-Za-z0-9_\-\"'.]+)\s*=")
 _PLACE: Final = re.compile(r"(?P<what>.*) \(at (?:line (?P<line>\d+), .*|end .*)\)")
@@ -42,14 +47,13 @@ class _Reader:
 
     def __init__(self, text: str, problems: list[Problem]) -> None:
         self.lines = _key_lines(text)
+        self.inside: dict[tuple[str | int, ...], dict[str, int]] = {}
+        for where, line in self.lines.items():
+            self.inside.setdefault(where[:-1], {})[str(where[-1])] = line
         self.problems = problems
 
     def spot(self, *path: str | int) -> Spot:
-        inside = {
-            str(where[-1]): line
-            for where, line in self.lines.items()
-            if where[:-1] == path
-        }
+        inside = self.inside.get(path, {})
         table = ".".join(str(part) for part in path if isinstance(part, str))
         return Spot(file=_FILE, line=self.lines.get(path), table=table, lines=inside)
 
@@ -121,6 +125,11 @@ def read_ship_file(data: bytes | None, problems: list[Problem]) -> ShipFile:
     ShipFile
         Only to be used beyond checks where no problem was added.
     """
+    if data is not None and len(data) > _MOST_BYTES:
+        found = f"{len(data) / 1e3:.0f} kB"
+        expected = f"at most {_MOST_BYTES / 1e3:.0f} kB: one ship, her systems, prices"
+        problems.append(Spot(file=_FILE, line=None).problem("", found, expected))
+        data = None
     text = None if data is None else decoded(_FILE, data, problems)
     given = None if text is None else _parsed(text, problems)
     if text is None or given is None:
@@ -135,6 +144,13 @@ def read_ship_file(data: bytes | None, problems: list[Problem]) -> ShipFile:
         advice = "[[system]] with two brackets, for there may be several"
         problems.append(reader.spot("system").problem("", "[system]", advice))
         systems = None
+    many = {"system": systems or (), "assumption": given.get("assumption") or ()}
+    for name, some in many.items():
+        if isinstance(some, Sized) and len(some) > _MOST_TABLES:
+            found = f"{len(some)} tables"
+            expected = f"at most {_MOST_TABLES}"
+            problems.append(reader.spot(name).problem("", found, expected))
+            return _ship_file(_Reader("", []), {}, None)
     return _ship_file(reader, given, systems)
 
 
@@ -144,11 +160,13 @@ def _ship_file(
     rows = systems or []
     read = tuple(reader.system(row, n) for n, row in enumerate(rows))
     prices = reader.table(PriceKeys, given.get("prices"), "prices")
+    display = reader.table(DisplayKeys, given.get("display"), "display")
     return ShipFile(
         ship=reader.table(ShipKeys, given.get("ship"), "ship"),
         water=reader.table(WaterKeys, given.get("water"), "water"),
         systems=None if systems is None else read,
-        prices=Prices(**prices.model_dump()),
+        prices=record_of(prices, Prices),
+        display=record_of(display, Display),
         assumptions=reader.assumptions(given.get("assumption", {})),
     )
 
@@ -185,7 +203,7 @@ def _key_lines(text: str) -> dict[tuple[str | int, ...], int]:
             lines.setdefault(path, number)
             lines.setdefault((head,), number)
         elif key := _KEY.match(line):
-            for end, _ in enumerate(parts := _parts(key[1]), start=1):
+            for end, _ in enumerate(parts := _parts(key[1])[:_DEEPEST], start=1):
                 lines.setdefault((*path, *parts[:end]), number)
     return lines
 

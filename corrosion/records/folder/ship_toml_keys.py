@@ -8,18 +8,24 @@ from pydantic import ConfigDict, Field
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.units import MICROFARAD
 from corrosion.records.folder.cell_messages import Unit
+from corrosion.records.folder.column_types import Ohms, Salinity, Temperature, ohms
+from corrosion.records.folder.mapping import record_of
 from corrosion.records.folder.row import Date, MaybeDate, Row
 from corrosion.records.ship import (
+    Display,
+    EarthedAt,
     Form,
     Kind,
     LampSet,
     Prices,
     System,
+    Units,
     Water,
 )
 
 __all__ = [
     "AssumptionKeys",
+    "DisplayKeys",
     "LampKeys",
     "PriceKeys",
     "ShipFile",
@@ -28,7 +34,7 @@ __all__ = [
     "WaterKeys",
 ]
 
-Metres = Annotated[float, Unit("m"), Field(gt=0.0, le=500.0)]
+Metres = Annotated[float, Unit("m", suffix="_m"), Field(gt=0.0, le=500.0)]
 Coefficient = Annotated[
     float, Unit("(share)", "a share, not per cent"), Field(ge=0.3, le=1.0)
 ]
@@ -50,50 +56,39 @@ class ShipKeys(Keys):
     name: str
     length_m: Metres
     beam_m: Metres
-    draught_m: Annotated[float, Unit("m"), Field(gt=0.0, le=40.0)]
+    draught_m: Annotated[float, Unit("m", suffix="_m"), Field(gt=0.0, le=40.0)]
     block_coefficient: Coefficient
     midship_coefficient: MaybeCoefficient = None
     waterplane_coefficient: MaybeCoefficient = None
     built: Date
     last_docking: MaybeDate = None
     next_docking: MaybeDate = None
-    frame_spacing_m: Annotated[float, Unit("m", "write metres"), Field(ge=0.05, le=5.0)]
+    frame_spacing_m: Annotated[
+        float, Unit("m", "write metres", suffix="_m"), Field(ge=0.05, le=5.0)
+    ]
 
     def form(self) -> Form:
         """Return the main dimensions."""
-        return Form(
-            length=self.length_m,
-            beam=self.beam_m,
-            draught=self.draught_m,
-            block_coefficient=self.block_coefficient,
-            midship_coefficient=self.midship_coefficient,
-            waterplane_coefficient=self.waterplane_coefficient,
-            frame_spacing=self.frame_spacing_m,
-        )
+        return record_of(self, Form)
 
 
 class WaterKeys(Keys):
     """Keys of the table ``[water]``."""
 
-    salinity_g_per_kg: Annotated[
-        float | None,
-        Unit("g/kg", "fresh water is about 0.2, the open sea 35"),
-        Field(ge=0.01, le=120.0),
-    ] = None
-    temperature_c: Annotated[float | None, Unit("°C"), Field(ge=-3.0, le=45.0)] = None
+    salinity_g_per_kg: Salinity = None
+    temperature_c: Temperature = None
     resistivity_ohm_m: Annotated[
-        float | None, Unit("Ω·m", "the open sea is about 0.2"), Field(ge=0.05, le=1e4)
+        float | None,
+        Unit("Ω·m", "the open sea is about 0.2", suffix="_ohm_m"),
+        Field(ge=0.05, le=1e4),
     ] = None
-    depth_m: Annotated[float | None, Unit("m"), Field(gt=0.0, le=12e3)] = None
+    depth_m: Annotated[float | None, Unit("m", suffix="_m"), Field(gt=0.0, le=12e3)] = (
+        None
+    )
 
     def record(self) -> Water:
         """Return the water in SI units."""
-        return Water(
-            salinity=self.salinity_g_per_kg,
-            temperature=self.temperature_c,
-            resistivity=self.resistivity_ohm_m,
-            depth=self.depth_m,
-        )
+        return record_of(self, Water)
 
 
 class LampKeys(Keys):
@@ -115,30 +110,29 @@ class SystemKeys(Keys):
     hertz: Annotated[float | None, Unit("Hz"), Field(ge=0.0, le=1000.0)] = None
     hull_capacitance_uf: Annotated[
         float | None,
-        Unit("µF", "so small a figure was written in farads: write microfarads"),
+        Unit(
+            "µF",
+            "so small a figure was written in farads: write microfarads",
+            factor=MICROFARAD,
+            si="capacitance",
+        ),
         Field(ge=1e-4, le=10e3),
     ] = None
-    insulation_ohm: Annotated[
-        float | None, Unit("Ω", "blank where not known"), Field(gt=0.0, le=1e12)
-    ] = None
+    insulation_ohm: Ohms = None
     switchboard_zone: str | None = None
+    monitor_internal_ohm: Annotated[
+        float | None, ohms(si="monitor"), Field(gt=0.0, le=1e12)
+    ] = None
+    earthed_at: EarthedAt = "none"
+    earth_ohm: Annotated[float | None, ohms(si="earthing"), Field(ge=0, le=1e6)] = None
+    lamp_winding_ohm: Ohms = None
     lamps: LampKeys | None = None
     fed_from_shore: bool = True
 
     def record(self) -> System:
         """Return the system in SI units."""
-        uf, lamps = self.hull_capacitance_uf, self.lamps
-        return System(
-            name=self.name,
-            kind=self.kind,
-            volts=self.volts,
-            hertz=self.hertz or 0.0,
-            capacitance=None if uf is None else uf * MICROFARAD,
-            insulation=self.insulation_ohm,
-            switchboard_zone=self.switchboard_zone,
-            lamps=None if lamps is None else LampSet(**lamps.model_dump()),
-            fed_from_shore=self.fed_from_shore,
-        )
+        lamps = None if self.lamps is None else record_of(self.lamps, LampSet)
+        return record_of(self, System, lamps=lamps)
 
 
 class PriceKeys(Keys):
@@ -147,6 +141,17 @@ class PriceKeys(Keys):
     steel_per_kg: Price = None
     steel_per_m2: Price = None
     crew_hour: Price = None
+    isolating_transformer: Price = None
+    galvanic_isolator: Price = None
+    monitor: Price = None
+    dock_day: Price = None
+
+
+class DisplayKeys(Keys):
+    """Keys of the table ``[display]``."""
+
+    units: Units = "metric"
+    currency: str = ""
 
 
 class AssumptionKeys(Keys):
@@ -171,6 +176,8 @@ class ShipFile:
         None where the file could not be read at all.
     prices : Prices
         In the user's own currency.
+    display : Display
+        How numbers are shown.
     assumptions : Assumptions
         The table of assumptions with her own entries laid over it.
     """
@@ -179,4 +186,5 @@ class ShipFile:
     water: WaterKeys
     systems: tuple[SystemKeys, ...] | None
     prices: Prices
+    display: Display
     assumptions: Assumptions

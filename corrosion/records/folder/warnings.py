@@ -5,13 +5,14 @@ Run on a folder without problems; each doubt is printed and carried into the rep
 
 from collections.abc import Iterator
 from itertools import combinations
+from math import inf
 from typing import Final
 
 from corrosion.foundation.errors import Problem
 from corrosion.records.folder.cell_messages import unknown
-from corrosion.records.folder.columns import FaultRow, ZoneRow
-from corrosion.records.folder.date_order import doubtful_order
-from corrosion.records.folder.written import Tables
+from corrosion.records.folder.columns import ZoneRow
+from corrosion.records.folder.date_order import doubtful_dates
+from corrosion.records.folder.folder_tables import Tables
 
 __all__ = ["doubts"]
 
@@ -34,11 +35,12 @@ def doubts(tables: Tables, now: float) -> Iterator[Problem]:
     now : float
         Today, from 1970-01-01. [s]
     """
-    yield from doubtful_order(tables, now)
+    yield from doubtful_dates(tables, now)
     yield from _slips(tables)
     yield from _gauged(tables)
     yield from _cables(tables)
     yield from _circuits(tables)
+    yield from _blanks(tables)
     yield from _overlapping(tables)
 
 
@@ -66,7 +68,7 @@ def _slips_of_current(tables: Tables) -> Iterator[Problem]:
             found = f"{amps:g} A into the hull of an ungrounded system"
             yield fault.problem("amps", found, "amperes; was it mA?")
     for berth in tables.berths:
-        if (berth.earth_cable_ohm or 0.0) > _MOST_CONTACT_OHM:
+        if _MOST_CONTACT_OHM < (berth.earth_cable_ohm or 0.0) < inf:
             found = f"{berth.earth_cable_ohm:g} Ω"
             yield berth.problem("earth_cable_ohm", found, "ohms; was it mΩ?")
 
@@ -101,20 +103,12 @@ def _cables(tables: Tables) -> Iterator[Problem]:
             found=f"the shares sum to {sum(shares):.3g}",
             expected="1 over all zones; they are scaled to it",
         )
+    routed = {(row.system, row.circuit) for row in tables.circuits if row.zone}
     for row in tables.faults:
-        if row.zone is None and not shares and not _route(tables, row):
+        if row.zone is None and not shares and (row.system, row.circuit) not in routed:
             found = "blank, and no zone has a cable_share"
             expected = "the zone, else the fault is spread over all zones by area"
             yield row.problem("zone", found, expected)
-
-
-def _route(tables: Tables, row: FaultRow) -> bool:
-    """Return whether circuits.csv tells through which zone the circuit runs."""
-    return any(
-        (listed.system, listed.circuit) == (row.system, row.circuit)
-        and listed.zone is not None
-        for listed in tables.circuits
-    )
 
 
 def _circuits(tables: Tables) -> Iterator[Problem]:
@@ -131,6 +125,27 @@ def _circuits(tables: Tables) -> Iterator[Problem]:
         if known and fault.circuit is not None and fault.circuit not in known:
             words = unknown("circuit", fault.circuit, known)
             yield fault.problem("circuit", words[0], f"{words[1]} (circuits.csv)")
+
+
+def _blanks(tables: Tables) -> Iterator[Problem]:
+    """Yield blanks, and a failed lamp, that now say less than somebody may think."""
+    for berth in tables.berths:
+        if berth.supply == "shore earthed" and berth.earth_cable_ohm is None:
+            found = "blank at an earthed supply: not known, and a danger while faults"
+            expected = "its ohms, or none where no conductor is connected"
+            yield berth.problem("earth_cable_ohm", f"{found} stand", expected)
+    for fault in tables.faults:
+        for column, lamp in zip("abc", fault.lamps(), strict=True):
+            if lamp == "failed":
+                found = "failed: the set shows nothing, its other lamps are not used"
+                expected = "a new lamp, and another look"
+                yield fault.problem(f"lamp_{column}", found, expected)
+    blank = [row for row in tables.circuits if not row.permission]
+    told = {"vital", "open_when", "spare_of", "test"}
+    if blank and not any(told & row.model_fields_set for row in tables.circuits):
+        found = f"blank in {len(blank)} rows: the engineer of the watch is asked"
+        expected = "who must agree, or none where the owner says that nobody need be"
+        yield blank[0].problem("permission", found, f"{expected} (once said)")
 
 
 def _overlapping(tables: Tables) -> Iterator[Problem]:

@@ -9,15 +9,37 @@ from pathlib import Path
 from typing import Final
 
 from corrosion.foundation.errors import InputError
-from corrosion.foundation.units import MICROFARAD, MILLIAMPERE, MM, PERCENT
+from corrosion.foundation.units import PERCENT
 from corrosion.records.dates import When
-from corrosion.records.folder.columns import TABLES
+from corrosion.records.folder.columns import (
+    TABLES,
+    AnodeRow,
+    BerthRow,
+    CircuitRow,
+    FaultRow,
+    GaugingRow,
+    HuntRow,
+    PotentialRow,
+    ReadingRow,
+    WorkRow,
+    ZoneRow,
+)
+from corrosion.records.folder.files import HUNTS
+from corrosion.records.folder.mapping import Value, cells_of
 from corrosion.records.folder.row import columns
-from corrosion.records.ship import Berth, Circuit, Fault, Gauging, Ship, System, Zone
+from corrosion.records.folder.ship_toml_keys import ShipKeys, SystemKeys, WaterKeys
+from corrosion.records.ship import (
+    Anode,
+    Berth,
+    Current,
+    Fault,
+    Reading,
+    Ship,
+    System,
+    Work,
+)
 
 __all__ = ["write_ship"]
-
-Value = str | float | When | bool | None
 
 _VOLTS: Final = {"a": "a", "b": "b", "c": "c", "+": "pos", "-": "neg"}
 _LAMPS: Final = ("lamp_a", "lamp_b", "lamp_c")
@@ -40,11 +62,15 @@ def write_ship(ship: Ship, path: str | Path) -> None:
     """
     folder = Path(path)
     tables: Mapping[str, Sequence[Mapping[str, Value]]] = {
-        "zones": [_zone(row) for row in ship.zones],
+        "zones": [cells_of(ZoneRow, row) for row in ship.zones],
         "faults": [_fault(ship, row) for row in ship.faults],
         "berths": [_berth(row) for row in ship.berths],
-        "gaugings": [_gauging(row) for row in ship.gaugings],
-        "circuits": [_circuit(row) for row in ship.circuits],
+        "gaugings": [cells_of(GaugingRow, row) for row in ship.gaugings],
+        "circuits": [cells_of(CircuitRow, row) for row in ship.circuits],
+        "readings": [_reading(row) for row in ship.readings],
+        "works": [_work(row) for row in ship.works],
+        "anodes": [cells for row in ship.anodes for cells in _anode(row)],
+        "potentials": [cells_of(PotentialRow, row) for row in ship.potentials],
     }
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -57,6 +83,13 @@ def write_ship(ship: Ship, path: str | Path) -> None:
             if rows:
                 sheet = _sheet(columns(TABLES[name]), rows)
                 (folder / f"{name}.csv").write_text(sheet, encoding="utf-8", newline="")
+        for hunt in ship.hunts:
+            (folder / HUNTS).mkdir(exist_ok=True)
+            steps = [cells_of(HuntRow, step) for step in hunt.steps]
+            sheet = _sheet(columns(HuntRow), steps)
+            (folder / HUNTS / f"{hunt.hunt}.csv").write_text(
+                sheet, encoding="utf-8", newline=""
+            )
     except OSError as error:
         reason = error.strerror or error
         msg = f"{folder}: cannot be written ({reason}). Name another folder."
@@ -81,31 +114,15 @@ def _cell(value: Value) -> str:
 
 
 def _toml(ship: Ship) -> Iterator[str]:
-    form, water = ship.form, ship.water
     yield "[ship]"
-    yield from _keys(
-        name=ship.name,
-        length_m=form.length,
-        beam_m=form.beam,
-        draught_m=form.draught,
-        block_coefficient=form.block_coefficient,
-        midship_coefficient=form.midship_coefficient,
-        waterplane_coefficient=form.waterplane_coefficient,
-        built=ship.built,
-        last_docking=ship.last_docking,
-        next_docking=ship.next_docking,
-        frame_spacing_m=form.frame_spacing,
-    )
+    yield from _keys(**cells_of(ShipKeys, ship), **cells_of(ShipKeys, ship.form))
     yield "\n[water]"
-    yield from _keys(
-        salinity_g_per_kg=water.salinity,
-        temperature_c=water.temperature,
-        resistivity_ohm_m=water.resistivity,
-        depth_m=water.depth,
-    )
+    yield from _keys(**cells_of(WaterKeys, ship.water))
     for system in ship.systems:
         yield "\n[[system]]"
         yield from _system(system)
+    yield "\n[display]"
+    yield from _keys(**asdict(ship.display))
     yield "\n[prices]"
     yield from _keys(**asdict(ship.prices))
     for own in ship.assumptions.overridden:
@@ -114,16 +131,9 @@ def _toml(ship: Ship) -> Iterator[str]:
 
 
 def _system(row: System) -> Iterator[str]:
-    yield from _keys(
-        name=row.name,
-        kind=row.kind,
-        volts=row.volts,
-        hertz=row.hertz,
-        hull_capacitance_uf=_in(row.capacitance, MICROFARAD),
-        insulation_ohm=row.insulation,
-        switchboard_zone=row.switchboard_zone,
-        fed_from_shore=row.fed_from_shore,
-    )
+    cells = cells_of(SystemKeys, row)
+    del cells["lamps"]
+    yield from _keys(**cells)
     if row.lamps is not None:
         yield f"lamps = {{ {', '.join(_keys(**asdict(row.lamps)))} }}"
 
@@ -137,91 +147,42 @@ def _keys(**values: Value) -> Iterator[str]:
             yield f"{name} = {value:.12g}"
 
 
-def _in(value: float | None, unit: float) -> float | None:
-    return None if value is None else value / unit
-
-
-def _zone(row: Zone) -> dict[str, Value]:
-    return {
-        "zone": row.zone,
-        "name": row.name,
-        "frame_from": row.frame_from,
-        "frame_to": row.frame_to,
-        "side": row.side,
-        "top_m": row.top,
-        "bottom_m": row.bottom,
-        "area_m2": row.area,
-        "exposure": row.exposure,
-        "metal": row.metal,
-        "built_mm": row.built / MM,
-        "limit_mm": row.limit / MM,
-        "pit_limit_mm": row.pit_limit / MM,
-        "bare_percent": _in(row.bare, PERCENT),
-        "bare_seen": row.bare_seen,
-        "painted": row.painted,
-        "bond_ohm": row.bond,
-        "bonded_to": row.bonded_to,
-        "protection_ma_per_m2": row.protection / MILLIAMPERE,
-        "consequence": row.consequence,
-        "access": row.access,
-        "gauge_hours": row.gauge_hours,
-        "cable_share": row.cable_share,
-    }
-
-
 def _fault(ship: Ship, row: Fault) -> dict[str, Value]:
     read = row.readings
-    names = () if row.system is None else ship.system(row.system).conductors
+    names: tuple[str, ...] = ()
+    current: Current | None = row.current
+    if row.system is not None:
+        system = ship.system(row.system)
+        names = system.conductors
+        current = read.current if row.current == system.current else row.current
     volts = zip(names, read.hull_volts, strict=False)
     return {
-        "fault": row.fault,
-        "system": row.system,
-        "circuit": row.circuit,
-        "conductor": read.conductor,
-        "zone": row.zone,
-        "source": row.source,
-        "return": row.returns,
-        "last_good": row.last_good,
-        "found": row.found,
-        "cleared": row.cleared,
-        "amps": read.amps,
-        "current": row.current,
-        "insulation_ohm": read.insulation,
+        **cells_of(FaultRow, row),
+        **cells_of(FaultRow, read),
+        "current": current,
         **{f"hull_v_{_VOLTS[name]}": value for name, value in volts},
-        "meter_ohm": read.meter,
         **dict(zip(_LAMPS, read.lamps, strict=False)),
-        "remark": row.remark,
     }
+
+
+def _reading(row: Reading) -> dict[str, Value]:
+    lamps = zip(_LAMPS, row.lamps, strict=False)
+    return {**cells_of(ReadingRow, row), **dict(lamps)}
 
 
 def _berth(row: Berth) -> dict[str, Value]:
-    return {
-        "from": row.start,
-        "to": row.end,
-        "berth": row.berth,
-        "supply": row.supply,
-        "earth_cable_ohm": row.earth_cable,
-        "shore_earth_ohm": row.shore_earth,
-        "earth_couple_v": row.earth_couple,
-        "galvanic_isolator": "yes" if row.galvanic_isolator else "no",
-        "afloat": "yes" if row.afloat else "no",
-        "shore_side": row.shore_side,
-        "shore_distance_m": row.shore_distance,
-    }
+    none = {"earth_cable_ohm": "none"} if row.earth_none else {}
+    return {**cells_of(BerthRow, row), **none, "afloat": row.lies}
 
 
-def _gauging(row: Gauging) -> dict[str, Value]:
-    return {
-        "zone": row.zone,
-        "date": row.date,
-        "frame": row.frame,
-        "thickness_mm": row.thickness / MM,
-        "readings": row.readings,
-        "sd_mm": _in(row.sd, MM),
-        "kind": row.kind,
-        "remark": row.remark,
-    }
+def _work(row: Work) -> dict[str, Value]:
+    return {**cells_of(WorkRow, row), "counts": "yes" if row.counts else None}
 
 
-def _circuit(row: Circuit) -> dict[str, Value]:
-    return asdict(row)
+def _anode(row: Anode) -> Iterator[dict[str, Value]]:
+    first = cells_of(AnodeRow, row)
+    for look in row.looks:
+        yield {**first, "seen": look.seen, "left_percent": look.left / PERCENT}
+        first = {"anode": row.anode}
+    if not row.looks:
+        yield first

@@ -209,7 +209,7 @@ class Run:
             sums=tally(moments, amps),
         )
 
-    def then(self, later: Self, tally: Tally) -> Self:
+    def append(self, later: Self, tally: Tally) -> Self:
         """Return the state of this stretch and a later one, with the step between.
 
         Raises

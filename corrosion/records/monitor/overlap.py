@@ -9,10 +9,10 @@ from corrosion.records.monitor.charge_sums import Run
 from corrosion.records.monitor.log_file import LogFile
 from corrosion.records.monitor.samples import Samples, Series, clock, read_samples
 
-__all__ = ["beyond", "repeated_until"]
+__all__ = ["repeated_until", "skip_before"]
 
 
-def beyond(
+def skip_before(
     stretches: Iterable[Samples], until: Mapping[Series, int]
 ) -> Iterator[Samples]:
     """Yield stretches without the samples up to a moment [ns] of each series."""

@@ -14,7 +14,7 @@ from pathlib import Path
 from corrosion.foundation.errors import Problem, RecordError
 from corrosion.records.monitor.charge_sums import Run, Tally, step_sums
 from corrosion.records.monitor.log_file import LogFile
-from corrosion.records.monitor.overlap import beyond, repeated_until
+from corrosion.records.monitor.overlap import repeated_until, skip_before
 from corrosion.records.monitor.samples import Series, read_samples
 
 __all__ = ["LogState", "Tallies", "integrate", "joined", "merge", "scan"]
@@ -72,10 +72,10 @@ def scan(
     """
     log = LogFile(Path(path))
     runs: dict[Series, Run] = {}
-    for samples in beyond(read_samples(log), after or {}):
+    for samples in skip_before(read_samples(log), after or {}):
         series, tally = samples.series, tallies(samples.series)
         run = Run.of(samples.moments, samples.amps, tally)
-        runs[series] = runs[series].then(run, tally) if series in runs else run
+        runs[series] = runs[series].append(run, tally) if series in runs else run
     if log.problems:
         raise RecordError(log.problems)
     for series, run in runs.items():
@@ -135,7 +135,7 @@ def joined(states: Sequence[LogState], tallies: Tallies) -> LogState:
         those = [state.runs[series] for state in states if series in state.runs]
         those.sort(key=lambda run: (run.first, run.last))
         tally = tallies(series)
-        runs[series] = reduce(lambda run, later: run.then(later, tally), those)
+        runs[series] = reduce(lambda run, later: run.append(later, tally), those)
     doubts = tuple(doubt for state in states for doubt in state.doubts)
     return LogState(runs=runs, doubts=doubts)
 

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from nonlinear_oracle import linear_error, nonlinear_currents
 from scipy.optimize import brentq
-from ships import berth, invented_hull, mirrored, ship
+from ships import at_patches, berth, invented_hull, mirrored, ship
 
 from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
@@ -30,6 +30,7 @@ from corrosion.hull.water_currents import (
 )
 from corrosion.records.ship import Berth
 
+TABLE = default_assumptions()
 SHIP = ship()
 HULL = invented_hull(SHIP)
 WET = HULL.body.zones
@@ -70,7 +71,7 @@ def balance(leaving: Array, injected: Array, at: Berth, p: PathUnknowns) -> Arra
     loop = shore_connection(HULL, replace(at, galvanic_isolator=False), p, hertz=0.0)
     ease = 1.0 / p.structure[0]
     steel = ease * HULL.steel[0.0] @ (injected - leaving)
-    water = HULL.body.matrix @ i - loop.mutual * i.sum()
+    water = HULL.body.matrix @ i - loop.mutual * i.sum() + at_patches(HULL, p) * i
     shore = loop.mutual @ i - loop.electrode[0] * i.sum()
     bare, area = HULL.bare[WET], HULL.body.area[WET]
     low, high = np.full(len(WET), -1e4), np.full(len(WET), 1e4)
@@ -78,7 +79,7 @@ def balance(leaving: Array, injected: Array, at: Berth, p: PathUnknowns) -> Arra
         for _ in range(200):
             x = 0.5 * (low + high)
             amps = (
-                bare * area * net_density(x, p.interface)
+                bare * area * net_density(x, p.interface, assumptions=TABLE)
                 + (1.0 - bare) * area * x / p.coating
             )
             low, high = np.where(amps < i, x, low), np.where(amps < i, high, x)
@@ -98,39 +99,49 @@ def balance(leaving: Array, injected: Array, at: Berth, p: PathUnknowns) -> Arra
 @given(eta=volts, step=st.floats(1e-6, 1.0), r=st.floats(0.05, 20.0))
 @settings(deadline=None, max_examples=60)
 def test_the_law_rises_and_turns_round(eta: float, step: float, r: float) -> None:
-    low, high = net_density([eta, eta + step], r)
+    low, high = net_density([eta, eta + step], r, assumptions=TABLE)
     assert high > low
-    assert polarisation(low, r) == pytest.approx(eta, abs=1e-9)
+    assert polarisation(low, r, assumptions=TABLE) == pytest.approx(eta, abs=1e-9)
 
 
 def test_at_free_corrosion_the_slope_is_the_interface() -> None:
     for r in (0.05, 1.0, 20.0):
-        assert net_density(0.0, r) == 0.0
-        around = (net_density(1e-6, r) - net_density(-1e-6, r)) / 2e-6
+        assert net_density(0.0, r, assumptions=TABLE) == 0.0
+        around = (
+            net_density(1e-6, r, assumptions=TABLE)
+            - net_density(-1e-6, r, assumptions=TABLE)
+        ) / 2e-6
         assert around == pytest.approx(1.0 / r, rel=1e-8)
-        slope = BareSteel.at_rest(r).slope(np.array(0.0))
+        slope = BareSteel.at_rest(r, assumptions=TABLE).slope(np.array(0.0))
         assert slope == pytest.approx(1.0 / r, rel=1e-14)
 
 
 def test_the_slope_is_the_derivative() -> None:
-    steel, eta = BareSteel.at_rest(0.7, -0.1), np.linspace(-0.8, 0.3, 12)
+    steel, eta = (
+        BareSteel.at_rest(0.7, -0.1, assumptions=TABLE),
+        np.linspace(-0.8, 0.3, 12),
+    )
     around = (steel.added(eta + 1e-6) - steel.added(eta - 1e-6)) / 2e-6
     assert steel.slope(eta) == pytest.approx(around, rel=1e-6)
 
 
 def test_far_out_each_branch_has_its_own_slope() -> None:
-    free = natural_density(1.0)
+    free = natural_density(1.0, assumptions=TABLE)
     a, h, onset = (
         assumptions.value(name)
         for name in ("anodic_tafel_v", "hydrogen_tafel_v", "hydrogen_onset_v")
     )
-    up = net_density([6 * a, 7 * a], 1.0) + free
+    up = net_density([6 * a, 7 * a], 1.0, assumptions=TABLE) + free
     assert up[1] / up[0] == pytest.approx(10.0, rel=1e-6)
-    down = net_density([-onset - 6 * h, -onset - 7 * h], 1.0) + free
+    down = net_density([-onset - 6 * h, -onset - 7 * h], 1.0, assumptions=TABLE) + free
     assert down[1] / down[0] == pytest.approx(10.0, rel=1e-6)
     # oxygen alone until hydrogen takes up as much
-    assert net_density(-onset / 2, 1.0) == pytest.approx(-free, rel=0.02)
-    assert net_density(-onset, 1.0) == pytest.approx(-2.0 * free, rel=0.001)
+    assert net_density(-onset / 2, 1.0, assumptions=TABLE) == pytest.approx(
+        -free, rel=0.02
+    )
+    assert net_density(-onset, 1.0, assumptions=TABLE) == pytest.approx(
+        -2.0 * free, rel=0.001
+    )
 
 
 @pytest.mark.parametrize("at", sorted(LEADS))
@@ -225,8 +236,17 @@ def test_protection_holds_a_zone_cathodic() -> None:
 
 
 def test_about_a_protected_rest_the_interface_is_the_slope_there() -> None:
-    rest = float(brentq(lambda eta: float(net_density(eta, 1.0)) + 0.02, -0.5, 0.0))
-    around = float(net_density(rest + 1e-6, 1.0) - net_density(rest - 1e-6, 1.0))
+    rest = float(
+        brentq(
+            lambda eta: float(net_density(eta, 1.0, assumptions=TABLE)) + 0.02,
+            -0.5,
+            0.0,
+        )
+    )
+    around = float(
+        net_density(rest + 1e-6, 1.0, assumptions=TABLE)
+        - net_density(rest - 1e-6, 1.0, assumptions=TABLE)
+    )
     steeper = replace(MEDIAN, interface=np.array([2e-6 / around]))
     injected = 1e-6 * np.array([1.0, -0.2, 0.5, 0.3, 0.0, 0.1])
     held = nonlinear_currents(HULL, injected, EARTHED_ALONE, protection=0.02)
@@ -237,7 +257,7 @@ def test_about_a_protected_rest_the_interface_is_the_slope_there() -> None:
 def test_hydrogen_bounds_how_far_a_zone_is_polarised() -> None:
     taken = nonlinear_currents(HULL, [-50.0, 0, 0, 0, 0, 0], AFLOAT)
     assert taken.sum() == pytest.approx(-50.0, rel=1e-10)
-    reached = polarisation(faces(HULL.bare, taken), 1.0)
+    reached = polarisation(faces(HULL.bare, taken), 1.0, assumptions=TABLE)
     onset, tafel = (
         assumptions.value("hydrogen_onset_v"),
         assumptions.value("hydrogen_tafel_v"),
@@ -317,7 +337,7 @@ def test_wants_finite_currents() -> None:
     with pytest.raises(InputError, match="must be finite"):
         linear_and_nonlinear(HULL, [np.nan, 0, 0, 0, 0, 0], AFLOAT)
     with pytest.raises(InputError, match="must be finite"):
-        polarisation(np.inf, 1.0)
+        polarisation(np.inf, 1.0, assumptions=TABLE)
 
 
 def test_wants_protection_that_enters() -> None:

@@ -74,7 +74,7 @@ def test_far_field_meets_the_exact_one() -> None:
 def test_a_closed_surface_fills_the_sphere_of_view() -> None:
     ball = geometry(spheroid(1.0, 1.0, 12, 8))
     points = np.array([[0.1, 0.2, -0.1], [0.0, 0.0, -3.0]])
-    inside, outside = layers(points, ball, mirror_images(None))[1].sum(axis=1)
+    inside, outside = layers(points, ball, mirror_images(None, 3.0))[1].sum(axis=1)
     assert inside == pytest.approx(-1.0, abs=2e-3)
     assert outside == pytest.approx(0.0, abs=2e-3)
 
@@ -86,7 +86,7 @@ def test_a_triangle_without_area_counts_as_nothing() -> None:
 
 
 def test_images_in_a_bed_fade() -> None:
-    images = mirror_images(10.0)
+    images = mirror_images(10.0, 3.0)
     weights = np.array([row[2] for row in images])
     assert weights.max() == 1.0
     assert 1e-3 <= weights.min() < 2e-3

@@ -7,7 +7,6 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.special import ellipk, j0
 
-from corrosion.foundation import assumptions
 from corrosion.hull.water.spheroids import (
     Spheroids,
     between_spheroids,
@@ -15,6 +14,7 @@ from corrosion.hull.water.spheroids import (
 )
 
 FOUR_PI = 4.0 * np.pi
+BED = 3.0  # a bed that resists thrice as much as the water
 DEEP = np.array([[0.0, 0.0, -1e6]])
 
 
@@ -26,7 +26,7 @@ def part(area: float, length: float = 0.0, centre: object = DEEP) -> Spheroids:
 
 
 def alone(area: float, length: float) -> float:
-    return float(between_spheroids(part(area, length), None)[0, 0])
+    return float(between_spheroids(part(area, length), None, BED)[0, 0])
 
 
 @pytest.mark.published(
@@ -36,7 +36,7 @@ def alone(area: float, length: float) -> float:
 )
 @pytest.mark.parametrize(("distance", "rel"), [(0.5, 1e-4), (1.0, 2e-4), (6.0, 1.2e-3)])
 def test_water_over_a_bed(distance: float, rel: float) -> None:
-    factor, depth = assumptions.value("seabed_resistivity_factor"), 1.5
+    factor, depth = BED, 1.5
     k = (factor - 1.0) / (factor + 1.0)
 
     def beyond_deep_water(wave: float) -> float:
@@ -47,7 +47,7 @@ def test_water_over_a_bed(distance: float, rel: float) -> None:
     expected = (1.0 / distance + extra) / (2.0 * np.pi)
     point = np.array([[distance, 0.0, 0.0]])
     found = spheroids_to_points(
-        part(FOUR_PI * 0.01, 0.0, np.zeros((1, 3))), point, depth
+        part(FOUR_PI * 0.01, 0.0, np.zeros((1, 3))), point, depth, BED
     )
     assert found[0, 0] == pytest.approx(expected, rel=rel)
 
@@ -101,7 +101,7 @@ def test_the_potential_solves_laplace_and_carries_an_ampere() -> None:
     ring = np.stack([nodes, np.sqrt(1.0 - nodes**2), np.zeros(40)], axis=1)
     flux = 0.0
     steps = [DEEP + (9.0 + h) * ring for h in (1e-3, -1e-3)]
-    out, inner = (spheroids_to_points(body, points, None)[0] for points in steps)
+    out, inner = (spheroids_to_points(body, points, None, BED)[0] for points in steps)
     flux = float((weights * (inner - out) / 2e-3).sum()) * 2.0 * np.pi * 81.0
     assert flux == pytest.approx(1.0, rel=1e-4)
 
@@ -112,7 +112,7 @@ def test_spheroids_are_reciprocal_passive_and_fall_with_distance() -> None:
         np.array([30.0, 30.0, 8.0]),
         np.array([[30.0, 0, 0], [30.0, 0, 0], [0, 0, 4.0]]),
     )
-    found = between_spheroids(parts, 8.0)
+    found = between_spheroids(parts, 8.0, BED)
     assert found == pytest.approx(found.T, rel=1e-12)
     assert found[0, 0] > found[0, 1] > found[0, 2] > 0.0
     assert np.linalg.eigvalsh(found)[0] > 0.0
@@ -129,16 +129,18 @@ def test_two_long_parts_side_by_side() -> None:
     u = length / apart
     mean = np.arcsinh(u) + 1.0 / u - np.hypot(1.0, 1.0 / u)
     expected = mean / (2.0 * np.pi * length)
-    assert between_spheroids(parts, None)[0, 1] == pytest.approx(expected, rel=1e-3)
+    assert between_spheroids(parts, None, BED)[0, 1] == pytest.approx(
+        expected, rel=1e-3
+    )
 
 
 def test_within_a_part_the_potential_is_that_of_its_surface() -> None:
     points = DEEP + np.array([[0.0, 0, 0], [0.3, 0, 0], [1.0, 0, 0], [2.0, 0, 0]])
-    found = spheroids_to_points(part(FOUR_PI), points, None)[0]
+    found = spheroids_to_points(part(FOUR_PI), points, None, BED)[0]
     assert found == pytest.approx(found[0] * np.array([1.0, 1.0, 1.0, 0.5]), rel=1e-5)
     upright = Spheroids.of_parts(DEEP, np.array([6.0]), np.array([[0.0, 0.0, 4.0]]))
     inside = DEEP + np.array([[0.0, 0, 0], [0, 0, 1.9], [0, 0, -1.9]])
-    found = spheroids_to_points(upright, inside, None)[0]
+    found = spheroids_to_points(upright, inside, None, BED)[0]
     assert np.ptp(found) < 1e-9 * found[0]
 
 

@@ -15,6 +15,7 @@ from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.merging import merged
 from corrosion.records.ship import LampSet
 
+SHIP = ship()
 A, B, C, D = ({"fault": name, "zone": "Z"} for name in "ABCD")
 
 
@@ -158,20 +159,30 @@ def test_text_is_no_markdown() -> None:
 
 
 def test_a_solid_fault_pulls_its_conductor_to_the_hull() -> None:
-    state = fault_state(DC, "+", 0.0)
+    state = fault_state(SHIP, DC, "+", 0.0)
     assert abs(state.hull_volts[0]) < 1e-6
     assert state.hull_volts[1] == pytest.approx(-110.0)
     assert state.amps > 0.0
-    assert fault_state(DC, "-", 0.0).amps < 0.0
+    assert fault_state(SHIP, DC, "-", 0.0).amps < 0.0
     assert "no detector lamps" in state.words
-    assert lamp_sensitivity(DC) is None
+    assert lamp_sensitivity(SHIP, DC) is None
 
 
 def test_lamps_lose_sight_at_the_least_visible_fault() -> None:
     lit = replace(AC, lamps=LampSet(volts=254.0, watts=25.0))
-    sight = lamp_sensitivity(lit)
+    sight = lamp_sensitivity(SHIP, lit)
     assert sight is not None
     hidden = sight.ohms > sight.least
     assert (sight.ratio[hidden] > sight.threshold).all()
     assert (sight.ratio[~hidden] <= sight.threshold).all()
-    assert fault_state(lit, "a", 1.0).pictures[0] == "out"
+    assert fault_state(SHIP, lit, "a", 1.0).pictures[0] == "out"
+
+
+def test_a_restated_assumption_reaches_the_lamps_of_a_page() -> None:
+    lit = replace(AC, lamps=LampSet(volts=254.0, watts=25.0))
+    keen = SHIP.assumptions.override("lamp_light_ratio", median=1.05, why="test")
+    seen = [
+        lamp_sensitivity(one, lit) for one in (SHIP, replace(SHIP, assumptions=keen))
+    ]
+    usual, keener = (sight.least for sight in seen if sight is not None)
+    assert keener > 2.0 * usual

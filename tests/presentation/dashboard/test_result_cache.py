@@ -12,7 +12,8 @@ from corrosion.foundation.errors import InputError
 from corrosion.presentation.dashboard import cached
 from corrosion.presentation.dashboard.result_cache import ResultCache
 from corrosion.presentation.report import gather, report_html
-from corrosion.records.folder.read import folder_digest, read_ship
+from corrosion.records.folder.files import folder_digest
+from corrosion.records.folder.read import read_ship
 from corrosion.records.ship import Ship
 
 

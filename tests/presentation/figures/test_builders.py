@@ -29,7 +29,6 @@ ZONES = invented.zones()
 FIGURES = {
     "shell": shell.shell_expansion(ZONES, invented.FORM, colour="chance_below_limit"),
     "ranking": ranking.ranking_bars(ZONES.head(12)),
-    "drivers": ranking.drivers_bars(["bare share"], np.array([0.4])),
     "timeline": timeline.fault_timeline(invented.faults(), invented.berths()),
     "fan": thickness_and_loss.thickness_fan(
         invented.fan(), invented.gaugings(), limit_mm=9.4, pit_limit_mm=6.2
@@ -55,9 +54,6 @@ DRAWINGS = {
     "ranking": drawings.ranking_svg(ZONES.head(12)),
     "timeline": drawings.timeline_svg(invented.faults(), invented.berths()),
     "saved": svg_curves.saved_steel_svg(invented.limits()),
-    "fan": svg_curves.thickness_fan_svg(
-        invented.fan(), invented.gaugings(), limit_mm=9.4, pit_limit_mm=6.2
-    ),
 }
 
 without_axes = {"phasors", "lamps", "hull"}

@@ -7,8 +7,8 @@ import plotly.graph_objects as go
 import pytest
 from presentation.figures import invented
 
+from corrosion.presentation import format
 from corrosion.presentation.figures import (
-    durations,
     isolation,
     ranking,
     theme,
@@ -84,7 +84,7 @@ def test_a_ceiling_beyond_the_drawing_is_an_arrow_and_is_said() -> None:
 
 def test_kept_steel_is_told_for_the_first_and_last_limit() -> None:
     said = isolation.saved_words(invented.limits())
-    assert "Cleared within 1 h: kept 41.0 kg" in said
+    assert "Cleared within 1 h: kept 36.9 (16.4 to 77.9) kg" in said
     assert "Cleared within 1 year" in said
     assert "no limits" in isolation.saved_words(invented.limits().head(0))
 
@@ -116,7 +116,7 @@ def test_nothing_to_rank_is_said() -> None:
     [(0.5, "0.5 h"), (36.0, "1.5 days"), (336.0, "2 weeks"), (17532.0, "2 years")],
 )
 def test_lengths_of_time_in_words(hours: float, said: str) -> None:
-    assert durations.duration(hours) == said
+    assert format.duration(hours) == said
 
 
 @pytest.mark.parametrize(("low", "high"), [(0.0, 157.0), (-3.1, 4.0), (1e-4, 9e-4)])

@@ -102,7 +102,7 @@ def test_nothing_leaves_an_empty_hull() -> None:
 def test_paper_is_well_formed_and_escapes_words() -> None:
     table = invented.zones()
     table["zone"] = table["zone"].str.replace("M1-P-BIL", "<M1&>")
-    drawing = drawings.shell_svg(table, invented.FORM, colour="stray_kg_mean")
+    drawing = drawings.shell_svg(table, invented.FORM, colour="stray_kg_p50")
     words = ["".join(node.itertext()) for node in ET.fromstring(drawing).iter()]  # noqa: S314 - our own text
     assert any("<M1&>" in text for text in words)
 

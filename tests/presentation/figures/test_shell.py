@@ -38,7 +38,7 @@ def test_one_polygon_and_one_marker_a_zone(columns: int) -> None:
 
 def test_markers_stand_inside_their_polygons() -> None:
     table = invented.zones()
-    figure = shell_expansion(table, FORM, colour="stray_kg_mean")
+    figure = shell_expansion(table, FORM, colour="stray_kg_p50")
     boxes = []
     for shape in figure.layout.shapes:
         corners = [tuple(map(float, c.split(","))) for c in shape.path[1:-1].split("L")]
@@ -72,21 +72,21 @@ def test_the_first_five_and_the_chosen_zone_are_framed() -> None:
 
 def test_values_are_written_beside_the_colour() -> None:
     table = invented.few_zones()
-    figure = shell_expansion(table, FORM, colour="stray_kg_mean")
+    figure = shell_expansion(table, FORM, colour="stray_kg_p50")
     assert [words.split("<br>")[0] for words in written(figure)] == list(table["zone"])
     assert all(words.endswith("kg") for words in written(figure))
 
 
 def test_choosing_a_zone_fades_no_words() -> None:
-    figure = shell_expansion(invented.zones(), FORM, colour="stray_kg_mean")
+    figure = shell_expansion(invented.zones(), FORM, colour="stray_kg_p50")
     assert markers(figure).text is None
     assert figure.layout.template.data.scatter[0].unselected.marker.opacity == 1.0
 
 
 def test_words_in_zones_can_be_read_on_their_fill() -> None:
     table = invented.few_zones()
-    figure = shell_expansion(table, FORM, colour="stray_kg_mean")
-    fills = zone_colours(table, QUANTITIES["stray_kg_mean"])
+    figure = shell_expansion(table, FORM, colour="stray_kg_p50")
+    fills = zone_colours(table, QUANTITIES["stray_kg_p50"])
     every: Any = figure.layout.annotations
     notes = [note for note in every if "<br>" in note.text]
     for note, fill in zip(notes, fills, strict=True):
@@ -100,7 +100,7 @@ def test_the_chance_is_said_once() -> None:
 
 def test_hovering_tells_in_words_with_the_interval() -> None:
     table = invented.few_zones()
-    text = markers(shell_expansion(table, FORM, colour="stray_kg_mean")).hovertext[0]
+    text = markers(shell_expansion(table, FORM, colour="stray_kg_p50")).hovertext[0]
     assert "Steel lost to stray current" in text
     assert " to " in text
     assert "Chance below limit" in text
@@ -115,15 +115,15 @@ def test_says_what_it_shows() -> None:
 
 def test_what_is_not_known_is_grey_and_says_so() -> None:
     table = invented.few_zones()
-    table["stray_kg_mean"] = np.nan
-    figure = shell_expansion(table, FORM, colour="stray_kg_mean")
+    table["stray_kg_p50"] = np.nan
+    figure = shell_expansion(table, FORM, colour="stray_kg_p50")
     assert "not known" in theme.describe(figure)
     assert {shape.fillcolor for shape in figure.layout.shapes} == {"#c3c9cf"}
     assert all("not known" in words for words in written(figure))
 
 
 def test_unknown_quantity_offers_the_nearest() -> None:
-    with pytest.raises(LookupFailed, match="did you mean 'stray_kg_mean'"):
+    with pytest.raises(LookupFailed, match="did you mean 'stray_kg_p50'"):
         shell_expansion(invented.few_zones(), FORM, colour="stray_kg")
 
 

@@ -12,16 +12,9 @@ import pandas as pd
 import pytest
 
 from corrosion.foundation.errors import InputError
-from corrosion.presentation.csv_export import escape_formula
-from corrosion.presentation.report import (
-    Contents,
-    csv_files,
-    gather,
-    report_html,
-    write_csv,
-    write_html,
-)
-from corrosion.presentation.report.tables import tables
+from corrosion.presentation.csv_export import csv_bytes, escape_formula
+from corrosion.presentation.files import write_csv, write_whole
+from corrosion.presentation.report import Contents, gather, report_html
 from corrosion.presentation.terminal import cli
 from corrosion.records.folder.template import write_example
 
@@ -39,20 +32,21 @@ def ran(monkeypatch: pytest.MonkeyPatch, *words: object) -> int:
 
 
 def test_numbers_of_every_table_come_through(plover: Contents) -> None:
-    files = csv_files(plover)
-    for name, table in tables(plover).items():
-        read = pd.read_csv(io.BytesIO(files[f"{name}.csv"]))
-        assert list(read.columns) == list(table.full.columns), name
-        assert len(read) == len(table.full), name
-        for column in table.full.select_dtypes("number"):
+    for table in plover.tables():
+        full = table.spreadsheet()
+        read = pd.read_csv(io.BytesIO(csv_bytes(full)))
+        assert list(read.columns) == list(full.columns), table.name
+        assert len(read) == len(full), table.name
+        for column in full.select_dtypes("number"):
             assert read[column].to_numpy(dtype=float) == pytest.approx(
-                table.full[column].to_numpy(dtype=float), nan_ok=True, rel=1e-12
+                full[column].to_numpy(dtype=float), nan_ok=True, rel=1e-12
             )
 
 
 def test_no_text_starts_a_formula(hostile: Contents) -> None:
     seen = 0
-    for data in csv_files(hostile).values():
+    for table in hostile.tables():
+        data = csv_bytes(table.spreadsheet())
         assert data.startswith(b"\xef\xbb\xbf")
         for row in csv.reader(io.StringIO(data.decode("utf-8-sig"), newline="")):
             for cell in row:
@@ -71,8 +65,8 @@ def test_a_negative_number_stays_a_number() -> None:
 
 
 def test_file_names_are_plain(hostile: Contents) -> None:
-    for name in csv_files(hostile):
-        assert re.fullmatch(r"[a-z0-9-]+\.csv", name)
+    for table in hostile.tables():
+        assert re.fullmatch(r"[a-z0-9-]+", table.name)
 
 
 def test_a_report_that_breaks_off_leaves_the_old_one(
@@ -86,7 +80,7 @@ def test_a_report_that_breaks_off_leaves_the_old_one(
 
     monkeypatch.setattr(Path, "replace", full)
     with pytest.raises(InputError, match=r"report\.html: No space left.*Choose"):
-        write_html(bare, file)
+        write_whole(file, report_html(bare).encode())
     assert file.read_text() == "old"
     assert [one.name for one in tmp_path.iterdir()] == ["report.html"]
 
@@ -96,11 +90,11 @@ def test_a_report_takes_the_place_of_the_old_one(
 ) -> None:
     file = tmp_path / "report.html"
     file.write_text("old")
-    size = write_html(bare, file)
+    size = write_whole(file, report_html(bare).encode())
     assert file.read_text(encoding="utf-8") == report_html(bare)
     assert file.stat().st_size == size
-    names = write_csv(bare, tmp_path / "deep" / "tables")
-    assert names == [f"{name}.csv" for name in tables(bare)]
+    names = write_csv(bare.tables(), tmp_path / "deep" / "tables")
+    assert names == [f"{table.name}.csv" for table in bare.tables()]
     assert all((tmp_path / "deep" / "tables" / name).is_file() for name in names)
 
 
@@ -128,7 +122,7 @@ def test_command_writes_page_tables_and_json(
 
 @pytest.mark.parametrize(
     ("page", "words"),
-    [("nowhere/r.html", "no folder"), ("ship", "not a plain file")],
+    [("nowhere/r.html", "no folder"), ("ship", "it is a folder")],
 )
 def test_a_page_that_cannot_be_written_is_told_before_the_work(
     tmp_path: Path,

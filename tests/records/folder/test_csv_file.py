@@ -66,23 +66,24 @@ def test_what_is_written_is_read_again(
         header=header,
         rows=tuple((0, row) for row in kept),
         delimiter=delimiter,
-        bom=bom,
+        encoding="utf-8-sig" if bom else "utf-8",
     )
     problems: list[Problem] = []
     again = parsed("x.csv", rendered(sheet), header, problems)
     assert again is not None, problems
     assert [row for _, row in again.rows] == kept
-    assert (again.header, again.delimiter, again.bom) == (header, delimiter, bom)
+    assert (again.header, again.delimiter) == (header, delimiter)
+    assert again.encoding == ("utf-8-sig" if bom else "utf-8")
 
 
-@pytest.mark.parametrize("cell", ["1.009,1", "9,1,0"])
+@pytest.mark.parametrize(("cell", "shown"), [("1.009,1", "1009.1"), ("9,1,0", "9,1,0")])
 def test_a_separator_of_thousands_is_not_taken_for_a_decimal(
-    tmp_path: Path, cell: str
+    tmp_path: Path, cell: str, shown: str
 ) -> None:
     path = sound(tmp_path) / "gaugings.csv"
     respelt(path, ";", comma=True)
     path.write_text(path.read_text(encoding="utf-8-sig").replace("9,1;", f"{cell};"))
-    with pytest.raises(RecordError, match=rf"thickness_mm: '{cell}'; a number from 0"):
+    with pytest.raises(RecordError, match=rf"thickness_mm: '{shown}'; a number from 0"):
         read_ship(tmp_path)
 
 
@@ -139,7 +140,6 @@ def test_names_the_line_of_a_broken_layout(
     ("data", "message"),
     [
         (b"zone,date\nZ1,caf\xe9\n", "gaugings.csv:2: byte 0xe9 at position 16 is not"),
-        ("zone".encode("utf-16"), "gaugings.csv: UTF-16 text; UTF-8 text: save"),
         (b"PK\x03\x04\xff", "gaugings.csv: a spreadsheet or zip file, not text; UTF-8"),
         (b"PK\x03\x04 zip", "gaugings.csv: a spreadsheet or zip file, not text; UTF-8"),
         (b"zone,date\nZ\0", r"gaugings.csv:2: an empty \(NUL\) character, as in a dam"),

@@ -71,6 +71,7 @@ def test_readings_stand_in_the_order_of_the_conductors(tmp_path: Path) -> None:
         insulation=900.0,
         hull_volts=(400.0, 20.0, 410.0),
         meter=5000.0,
+        current="ac",
         lamps=("bright", "out", "bright"),
     )
     assert battery.readings.hull_volts == (210.0, -5.0)
@@ -220,6 +221,8 @@ def test_a_log_that_goes_while_it_is_looked_at_is_a_problem(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     gone = MonitorLog(path=sound(tmp_path) / "monitor" / "gone.csv")
-    monkeypatch.setattr("corrosion.records.folder.read._logs", lambda *_: (gone,))
+    monkeypatch.setattr(
+        "corrosion.records.folder.files.monitor_logs", lambda *_: (gone,)
+    )
     with pytest.raises(RecordError, match=r"monitor/gone\.csv: it cannot be read"):
         folder_digest(tmp_path)

@@ -4,7 +4,7 @@ from typing import Final
 
 from markupsafe import Markup
 
-from corrosion.presentation.sentences import number
+from corrosion.presentation.format import number
 
 __all__ = ["interval_bar", "margin_bar"]
 
@@ -73,7 +73,7 @@ def interval_bar(
     Parameters
     ----------
     low, middle, high, top : float
-        p10, mean, p90, and the end of the scale, in ``unit``. [-]
+        p10, p50, p90, and the end of the scale, in ``unit``. [-]
     unit : str
         Their unit.
     """

@@ -1,13 +1,10 @@
 """Tests of the drawings in the report's cells: laws, edges."""
 
 import re
-from typing import Any
 
 import pytest
 
-from corrosion.presentation.report.bars import interval_bar, margin_bar
-from corrosion.presentation.report.faulttables import durations
-from corrosion.presentation.tables import between, file_stem
+from corrosion.presentation.figures.cell_bars import interval_bar, margin_bar
 
 
 def places(svg: str) -> list[float]:
@@ -52,27 +49,3 @@ def test_an_interval_is_drawn_to_scale() -> None:
     assert low == start
     assert half == pytest.approx(0.5 * (start + whole))
     assert "0 to 1.00 kg" in interval_bar(0.0, 0.0, 1.0, top=4.0, unit="kg")
-
-
-def test_next_to_nothing_is_said_to_be() -> None:
-    tiny = {"mean": 3e-7, "p10": -2e-6, "p90": 0.5}
-    assert between(tiny).text == "under 0.0001"
-    assert between(tiny).small == ("over -0.0001 to 0.500",)
-    assert between({"mean": 0.0, "p10": 0.0, "p90": 0.0}).small == ()
-
-
-def test_names_of_files_hold_no_path() -> None:
-    assert file_stem("../etc/passwd") == "etc-passwd"
-    assert file_stem("日本") == "unnamed"
-
-
-def test_an_interval_that_is_not_known_is_said_so_once() -> None:
-    curve: list[list[Any]] = [
-        [0.0, 1.0, 1.0, 1.0],
-        [2.0, 0.5, 0.2, 0.8],
-        [6.0, 0.0, None, None],
-    ]
-    rows = dict(zip(("1 h", "4 h", "12 h"), durations(curve).rows, strict=False))
-    assert rows["1 h"] == ["1 h", "100 %", "100 % to 100 %"]
-    assert rows["4 h"] == ["4 h", "50 %", "20 % to 80 %"]
-    assert rows["12 h"] == ["12 h", "0 %", "not known"]

@@ -3,20 +3,29 @@
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Final
 
 from corrosion.foundation.errors import Problem
 from corrosion.records.folder.cell_messages import unknown
 from corrosion.records.folder.columns import (
+    AnodeRow,
     BerthRow,
     CircuitRow,
     FaultRow,
     GaugingRow,
+    HuntRow,
+    PotentialRow,
+    ReadingRow,
+    WorkRow,
     ZoneRow,
 )
 from corrosion.records.folder.row import UNREAD, Row
 from corrosion.records.folder.ship_toml_keys import ShipFile, SystemKeys
 
-__all__ = ["Tables", "loops", "named", "twice"]
+__all__ = ["Tables", "cycles", "duplicates", "unknown_reference"]
+
+
+_ZONES: Final = ("switchboard_zone", "bonded_to", "return_zone")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -29,8 +38,10 @@ class Tables:
         What ship.toml says.
     zones : tuple of ZoneRow or None
         None where zones.csv could not be split into rows.
-    faults, berths, gaugings, circuits : tuple of Row
-        Empty where the file is missing.
+    faults, berths, gaugings, circuits, readings, works, anodes, potentials : tuple
+        Rows; empty where the file is missing.
+    hunts : mapping of str to tuple of HuntRow
+        Rows of each file of hunts/, by its name.
     """
 
     file: ShipFile
@@ -39,6 +50,11 @@ class Tables:
     berths: tuple[BerthRow, ...]
     gaugings: tuple[GaugingRow, ...]
     circuits: tuple[CircuitRow, ...]
+    readings: tuple[ReadingRow, ...]
+    works: tuple[WorkRow, ...]
+    anodes: tuple[AnodeRow, ...]
+    potentials: tuple[PotentialRow, ...]
+    hunts: Mapping[str, tuple[HuntRow, ...]]
 
     @cached_property
     def systems(self) -> Mapping[str, SystemKeys]:
@@ -52,6 +68,16 @@ class Tables:
         return None if systems is None else _all_read(row.name for row in systems)
 
     @cached_property
+    def fault_rows(self) -> Mapping[str, FaultRow]:
+        """Faults by id."""
+        return {row.fault: row for row in self.faults}
+
+    def system_of(self, row: ReadingRow) -> str | None:
+        """Return the system of a reading: its own, or that of its fault."""
+        fault = self.fault_rows.get(row.fault or "")
+        return row.system or (fault.system if fault else None)
+
+    @cached_property
     def zone_names(self) -> Collection[str] | None:
         """Names of the zones; None where one could not be read."""
         zones = self.zones
@@ -63,16 +89,16 @@ def _all_read(names: Iterable[str]) -> Collection[str] | None:
     return None if UNREAD in known else known
 
 
-def named(
+def unknown_reference(
     row: Row, column: str, name: str | None, known: Collection[str] | None
 ) -> Iterator[Problem]:
     """Yield a problem where a name is not in its list; None: nothing to compare."""
     if name is not None and name != UNREAD and known is not None and name not in known:
-        what = "zone" if column in ("switchboard_zone", "bonded_to") else column
+        what = "zone" if column in _ZONES else column
         yield row.problem(column, *unknown(what, name, known))
 
 
-def twice(column: str, rows: Iterable[tuple[Row, str]]) -> Iterator[Problem]:
+def duplicates(column: str, rows: Iterable[tuple[Row, str]]) -> Iterator[Problem]:
     """Yield a problem for each name that stands already on an earlier line."""
     seen: dict[str, int] = {}
     for row, name in rows:
@@ -82,7 +108,7 @@ def twice(column: str, rows: Iterable[tuple[Row, str]]) -> Iterator[Problem]:
         seen.setdefault(name, row.line)
 
 
-def loops(above: Mapping[str, str | None]) -> Iterator[list[str]]:
+def cycles(above: Mapping[str, str | None]) -> Iterator[list[str]]:
     """Yield each closed chain of names, once."""
     settled: set[str] = set()
     for start in above:

@@ -1,0 +1,83 @@
+"""Files that people ask for: written whole or not at all."""
+
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+
+from corrosion.foundation.errors import InputError
+from corrosion.presentation.csv_export import csv_bytes
+from corrosion.presentation.tables.table import Table
+from corrosion.records.folder.atomic_write import replace_file
+
+__all__ = ["writable", "write_csv", "write_whole"]
+
+
+def writable(file: Path) -> Path:
+    """Return the path of a file to be written, once it is plain that it can be.
+
+    Raises
+    ------
+    InputError
+        If its folder is missing, or a folder stands there.
+    """
+    if not file.parent.is_dir():
+        msg = f"cannot write {file}: there is no folder {file.parent}. Make it first."
+        raise InputError(msg)
+    if file.is_dir():
+        msg = f"cannot write {file}: it is a folder. Choose another name."
+        raise InputError(msg)
+    return file
+
+
+def write_whole(target: str | Path, data: bytes) -> int:
+    """Write a file, or standard output where the target is ``-``.
+
+    Parameters
+    ----------
+    target : str or Path
+        The file.
+    data : bytes
+        What it shall hold.
+
+    Returns
+    -------
+    int
+        How many bytes were written.
+
+    Raises
+    ------
+    InputError
+        If it cannot be written; what stood there stands unchanged.
+    """
+    if str(target) == "-":
+        sys.stdout.buffer.write(data)
+        return len(data)
+    file = writable(Path(target))
+    try:
+        if file.exists() and not file.is_file():  # a pipe or device is written into
+            file.write_bytes(data)
+        else:
+            replace_file(file, data)
+    except OSError as error:
+        msg = f"cannot write {file}: {error.strerror}. Choose another place."
+        raise InputError(msg) from None
+    return len(data)
+
+
+def write_csv(tables: Iterable[Table], folder: Path) -> list[str]:
+    """Write a CSV of every table into a folder and return the file names.
+
+    Raises
+    ------
+    InputError
+        If one cannot be written.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        msg = f"cannot make the folder {folder}: {error.strerror}. Choose another."
+        raise InputError(msg) from None
+    named = {f"{table.name}.csv": csv_bytes(table.spreadsheet()) for table in tables}
+    for name, data in named.items():
+        write_whole(folder / name, data)
+    return list(named)

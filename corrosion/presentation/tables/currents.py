@@ -1,0 +1,107 @@
+"""Tables of current: the hull's zones and berths, what leaves them, and logs."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from corrosion.foundation.json_values import rows
+from corrosion.presentation import format
+from corrosion.presentation.answers.currents import Leaving
+from corrosion.presentation.tables.table import (
+    NUMBER,
+    WORD,
+    Row,
+    Table,
+    interval,
+    made,
+    number,
+    text,
+)
+
+__all__ = ["berths", "hull_zones", "leaving", "log_charge"]
+
+
+def hull_zones(answer: Mapping[str, Any]) -> Table:
+    """Return each zone's area, and how much of it is bare."""
+    return Table(
+        name="hull-zones",
+        caption="Zones as the model sees them",
+        columns=(
+            text("Zone", "zone", WORD),
+            number("Area", "area_m2", "m²"),
+            number("Bare, expected", "bare_m2", "m²"),
+        ),
+        rows=answer["zones"],
+    )
+
+
+def berths(answer: Mapping[str, Any]) -> Table:
+    """Return what crosses the water at each berth."""
+    return Table(
+        name="berths",
+        caption="Of an ampere injected in a zone, the expected share that crosses the "
+        "water: in the least and in the most exposed zone",
+        columns=(
+            text("Berth", "berth"),
+            text("From", "from", WORD, blank="the beginning"),
+            text("Supply", "supply", WORD),
+            made("Least", lambda row: _share(row, min), NUMBER),
+            made("Most", lambda row: _share(row, max), NUMBER),
+            interval("Couple drives", "couple_amps", "A"),
+            made("Linear error", _error, NUMBER),
+        ),
+        rows=answer["berths"],
+    )
+
+
+def _share(berth: Row, end: Any) -> str:
+    return format.percent(end(berth["water_share"].values()))
+
+
+def _error(berth: Row) -> str:
+    error = berth["linear_error"]
+    return "-" if error is None else format.percent(error)
+
+
+def leaving(gone: Leaving) -> Table:
+    """Return what leaves each zone into the water, the most first."""
+    some = gone.table[gone.table["leaving_ma"] != 0.0]
+    return Table(
+        name="leaving",
+        caption="Current between steel and water, the most out of the steel first",
+        columns=(
+            text("Zone", "zone", WORD),
+            text("Where", "name"),
+            made("Current (mA)", lambda row: _size(row["leaving_ma"]), NUMBER),
+            made("Which way", _way),
+            made(
+                "Density (mA/m²)", lambda row: _size(row["density_ma_per_m2"]), NUMBER
+            ),
+        ),
+        rows=rows(some.sort_values("leaving_ma", ascending=False)),
+        full=gone.table,
+    )
+
+
+def _size(value: float) -> str:
+    return format.amount(abs(value))
+
+
+def _way(row: Row) -> str:
+    return "leaves the steel" if row["leaving_ma"] > 0.0 else "enters"
+
+
+def log_charge(answer: Mapping[str, Any]) -> Table:
+    """Return what logs add up to, a circuit a row."""
+    return Table(
+        name="charge",
+        caption="Charge of the hull-current logs",
+        columns=(
+            text("System", "system"),
+            text("Circuit", "circuit"),
+            text("Current", "current", WORD),
+            number("Charge", "charge_ah", "Ah", digits=4),
+            number("Covered", "hours", "h", digits=4),
+            number("Not covered", "gap_hours", "h", digits=4),
+        ),
+        rows=answer["rows"],
+    )

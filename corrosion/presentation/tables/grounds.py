@@ -1,0 +1,127 @@
+"""Tables of what the numbers rest on: assumptions, sources, doubts."""
+
+from collections.abc import Iterator, Sequence
+from importlib.resources import files
+from typing import Final
+
+import pandas as pd
+
+from corrosion.foundation.assumptions import (
+    Assumption,
+    Assumptions,
+    default_assumptions,
+)
+from corrosion.presentation.tables.table import (
+    NUMBER,
+    PAGE,
+    WORD,
+    Row,
+    Table,
+    made,
+    text,
+)
+from corrosion.records.ship import Ship
+from corrosion.wastage.metals import metal
+
+__all__ = ["assumption_table", "doubts", "sources"]
+
+_LONG: Final = 1e9
+_CITED: Final = ("published", "from memory")
+
+
+def assumption_table(assumptions: Assumptions) -> Table:
+    """Return every constant and assumption; those of this ship come first."""
+    ordered = sorted(assumptions.rows, key=lambda one: not one.overridden)
+    return Table(
+        name="assumptions",
+        caption="Constants and assumptions; those restated for this ship come first",
+        columns=(
+            text("Assumption", "name", WORD, beneath=lambda row: (row["meaning"],)),
+            text("Meaning", "meaning", on=PAGE),
+            made("Median", _median, NUMBER, beneath=_before),
+            made("Spread", _spread, NUMBER),
+            made("Status", _status, marked=lambda row: bool(row["restated"])),
+            text("Source", "source"),
+        ),
+        rows=[_row(one) for one in ordered],
+    )
+
+
+def _row(one: Assumption) -> Row:
+    return {
+        "name": one.name,
+        "median": one.median,
+        "spread": one.geometric_sd,
+        "low": one.low,
+        "high": one.high,
+        "unit": "" if one.unit == "-" else one.unit,
+        "standing": one.status,
+        "restated": one.overridden,
+        "table_median": default_assumptions()[one.name].median,
+        "source": one.source,
+        "meaning": one.meaning,
+    }
+
+
+def _with_unit(value: float, unit: str) -> str:
+    whole = value.is_integer() and value < _LONG
+    return f"{f'{value:.0f}' if whole else f'{value:.4g}'} {unit}".strip()
+
+
+def _median(row: Row) -> str:
+    return _with_unit(row["median"], row["unit"])
+
+
+def _before(row: Row) -> tuple[str, ...]:
+    before = _with_unit(row["table_median"], row["unit"])
+    return (f"in place of {before}",) if row["restated"] else ()
+
+
+def _spread(row: Row) -> str:
+    return "fixed" if row["spread"] == 1.0 else f"× or ÷ {row['spread']:g}"
+
+
+def _status(row: Row) -> str:
+    return "restated for this ship" if row["restated"] else str(row["standing"])
+
+
+def sources(ship: Ship) -> Table:
+    """Return the sources that are cited, and what comes from each."""
+    used: dict[str, list[str]] = {}
+    for source, name in _used(ship):
+        names = used.setdefault(source, [])
+        if name not in names:
+            names.append(name)
+    return Table(
+        name="sources",
+        caption="Sources cited; 'from memory' was recalled and not read",
+        columns=(text("Source", "source"), text("What comes from it", "used_for")),
+        rows=[
+            {"source": source, "used_for": ", ".join(names)}
+            for source, names in sorted(used.items())
+        ],
+    )
+
+
+def _used(ship: Ship) -> Iterator[tuple[str, str]]:
+    for one in ship.assumptions.rows:
+        if one.status in _CITED:
+            yield one.source, one.name
+    for name in dict.fromkeys(zone.metal for zone in ship.zones):
+        yield metal(name).source, f"metal {name}"
+    natural = pd.read_csv(str(files("corrosion.wastage") / "natural.csv"))
+    for curve, source in zip(natural["curve"], natural["source"], strict=True):
+        yield source, f"natural loss, {curve}"
+
+
+def doubts(words: Sequence[str]) -> Table:
+    """Return everything that is doubtful, one a row."""
+    return Table(
+        name="doubts",
+        caption="Doubts about the records, the gaugings and the model",
+        columns=(
+            made("No.", lambda row: str(row["place"]), NUMBER),
+            text("Doubt", "doubt"),
+        ),
+        rows=[{"place": k, "doubt": doubt} for k, doubt in enumerate(words, start=1)],
+    )

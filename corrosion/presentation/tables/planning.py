@@ -1,0 +1,100 @@
+"""Tables of gauging: the plan, its days, gaugings against the estimate."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import pandas as pd
+
+from corrosion.foundation.json_values import rows
+from corrosion.presentation import format
+from corrosion.presentation.tables.table import (
+    NUMBER,
+    WORD,
+    Row,
+    Table,
+    chance,
+    interval,
+    made,
+    number,
+    text,
+)
+
+__all__ = ["calibrated_thickness", "days", "gaugings", "plan"]
+
+
+def plan(found: Mapping[str, Any] | None) -> Table:
+    """Return the zones to gauge with the hours at hand."""
+    return Table(
+        name="plan",
+        caption="Zones to gauge, the most value an hour first",
+        columns=(
+            text("Zone", "zone", WORD),
+            text("Where", "name"),
+            text("Access", "access", WORD),
+            made("Time (h)", lambda row: f"{row['hours']:g}", NUMBER),
+            made("Readings", lambda row: str(row["readings"]), NUMBER),
+            chance("Chance below limit", "chance_below_limit"),
+            number("Value", "value"),
+        ),
+        rows=[] if found is None else found["rows"],
+    )
+
+
+def days(found: Mapping[str, Any] | None) -> Table:
+    """Return the plan day by day."""
+    each = [] if found is None else found["days"]
+    return Table(
+        name="plan-days",
+        caption="The plan, day by day",
+        columns=(
+            made("Day", lambda row: str(row["day"]), WORD),
+            text("Access", "access", WORD),
+            made("Zones", lambda row: ", ".join(row["zones"])),
+            made("Time (h)", lambda row: f"{row['hours']:g}", NUMBER),
+        ),
+        rows=each,
+        full=pd.DataFrame([{**row, "zones": ", ".join(row["zones"])} for row in each]),
+    )
+
+
+def gaugings(table: pd.DataFrame) -> Table:
+    """Return every gauging beside what the records alone had predicted."""
+    return Table(
+        name="gaugings",
+        caption="Gaugings against the estimate made without them",
+        columns=(
+            text("Zone", "zone", WORD),
+            text("Date", "date", WORD),
+            text("Kind", "kind", WORD),
+            made("Gauged (mm)", _gauged, NUMBER),
+            interval("Predicted", "predicted_mm", "mm"),
+            number("Apart (standard deviations)", "deviations", digits=2),
+            made(
+                "In words",
+                lambda row: "disagrees" if row["disagrees"] else "as predicted",
+                marked=lambda row: bool(row["disagrees"]),
+            ),
+        ),
+        rows=rows(table),
+        full=table,
+    )
+
+
+def _gauged(row: Row) -> str:
+    return f"{format.number(row['measured_mm'])} ± {format.number(row['sd_mm'], 2)}"
+
+
+def calibrated_thickness(table: pd.DataFrame) -> Table:
+    """Return each gauged zone's thickness before and after the gaugings."""
+    return Table(
+        name="gaugings-effect",
+        caption="What the gaugings changed: zone mean left at the date of the estimate",
+        columns=(
+            text("Zone", "zone", WORD),
+            interval("From the records alone", "before_mm", "mm"),
+            interval("With the gaugings", "after_mm", "mm"),
+            made("Effective samples", lambda row: f"{row['effective']:.0f}", NUMBER),
+        ),
+        rows=rows(table),
+        full=table,
+    )

@@ -1,0 +1,250 @@
+"""What a table is: columns that make cells of rows, and where each is shown."""
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from enum import Flag, auto
+from typing import Any, Final
+
+import pandas as pd
+from markupsafe import Markup
+
+from corrosion.presentation import format
+
+__all__ = [
+    "ALL",
+    "NUMBER",
+    "PAGE",
+    "REPORT",
+    "TERMINAL",
+    "TEXT",
+    "WORD",
+    "Cell",
+    "Column",
+    "Row",
+    "Surface",
+    "Table",
+    "chance",
+    "expected",
+    "file_stem",
+    "interval",
+    "made",
+    "number",
+    "percent",
+    "text",
+]
+
+TEXT: Final = ""
+"""Kind of a column: words, broken where the column is narrow."""
+
+WORD: Final = "w"
+"""Kind of a column: ids and dates, never broken."""
+
+NUMBER: Final = "n"
+"""Kind of a column: numbers, flush right, never broken."""
+
+
+class Surface(Flag):
+    """Where people read a table."""
+
+    PAGE = auto()
+    TERMINAL = auto()
+    REPORT = auto()
+
+
+PAGE: Final = Surface.PAGE
+TERMINAL: Final = Surface.TERMINAL
+REPORT: Final = Surface.REPORT
+ALL: Final = PAGE | TERMINAL | REPORT
+
+Row = Mapping[str, Any]
+"""One row as numbers and text, by the keys of the JSON or the table of results."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell as people read it.
+
+    Attributes
+    ----------
+    text : str
+        What stands in it.
+    small : tuple of str
+        What stands beneath, smaller, a line each.
+    drawing : Markup or None
+        A drawing above the text.
+    marked : bool
+        Whether it calls for attention; the text says why, too.
+    """
+
+    text: str
+    small: tuple[str, ...] = ()
+    drawing: Markup | None = None
+    marked: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """One column of a table.
+
+    Attributes
+    ----------
+    head : str
+        Its heading, without unit.
+    cell : callable
+        Makes the text of a row.
+    kind : str
+        :data:`TEXT`, :data:`WORD` or :data:`NUMBER`.
+    unit : str
+        Unit of its numbers, said in the heading; empty where cells say it.
+    on : Surface
+        Where it is shown.
+    beneath : callable or None
+        Makes the small lines beneath the text, on paper.
+    drawing : callable or None
+        Makes a drawing above the text, on paper.
+    marked : callable or None
+        Tells whether a row's cell calls for attention.
+    """
+
+    head: str
+    cell: Callable[[Row], str]
+    kind: str = TEXT
+    unit: str = ""
+    on: Surface = ALL
+    beneath: Callable[[Row], tuple[str, ...]] | None = None
+    drawing: Callable[[Row], Markup | None] | None = None
+    marked: Callable[[Row], bool] | None = None
+
+    @property
+    def title(self) -> str:
+        """The heading with its unit."""
+        return f"{self.head} ({self.unit})" if self.unit else self.head
+
+    def made(self, row: Row, on: Surface) -> Cell:
+        """Return the cell of a row as a surface shows it."""
+        words = self.cell(row)
+        marked = self.marked is not None and self.marked(row)
+        if on != REPORT:
+            return Cell(words, marked=marked)
+        small = () if self.beneath is None else self.beneath(row)
+        interval = re.fullmatch(r"(.+?) \((.+ to .+)\)", words)
+        if self.kind == NUMBER and interval:  # the interval beneath saves width
+            words, small = interval[1], (interval[2], *small)
+        drawing = None if self.drawing is None else self.drawing(row)
+        return Cell(words, small, drawing, marked)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """One table.
+
+    Attributes
+    ----------
+    name : str
+        Plain name of its CSV file, without ending.
+    caption : str
+        What it shows.
+    columns : tuple of Column
+        Its columns, the most important first.
+    rows : sequence of Row
+        Its rows as numbers and text.
+    full : DataFrame or None
+        What its CSV holds; None: the rows, every key a column.
+    """
+
+    name: str
+    caption: str
+    columns: tuple[Column, ...]
+    rows: Sequence[Row]
+    full: pd.DataFrame | None = None
+
+    def on(self, surface: Surface) -> tuple[Column, ...]:
+        """Return the columns that a surface shows."""
+        return tuple(column for column in self.columns if surface in column.on)
+
+    def cells(self, surface: Surface) -> list[list[Cell]]:
+        """Return the rows as a surface shows them."""
+        shown = self.on(surface)
+        return [[column.made(row, surface) for column in shown] for row in self.rows]
+
+    def frame(self, surface: Surface = PAGE) -> pd.DataFrame:
+        """Return the table as people read it, text in every cell."""
+        heads = [column.title for column in self.on(surface)]
+        rows = [[cell.text for cell in row] for row in self.cells(surface)]
+        return pd.DataFrame(rows, columns=heads)
+
+    def spreadsheet(self) -> pd.DataFrame:
+        """Return what its CSV holds: every column, as numbers and text."""
+        if self.full is not None:
+            return self.full
+        return pd.json_normalize([dict(row) for row in self.rows], sep="_")
+
+    def named_by(self, surface: Surface) -> int:
+        """Return the place of the column that names the row: the first with words."""
+        kinds = [column.kind for column in self.on(surface)]
+        return next((k for k, kind in enumerate(kinds) if kind != NUMBER), 0)
+
+
+def made(
+    head: str, cell: Callable[[Row], str], kind: str = TEXT, **more: Any
+) -> Column:
+    """Return a column of text that a function makes of a row."""
+    return Column(head=head, cell=cell, kind=kind, **more)
+
+
+def text(
+    head: str, key: str, kind: str = TEXT, *, blank: str = "-", **more: Any
+) -> Column:
+    """Return a column of words; ``blank`` stands where none is known."""
+    return made(head, lambda row: str(row[key] or blank), kind, **more)
+
+
+def number(
+    head: str, key: str, unit: str = "", *, digits: int = 3, **more: Any
+) -> Column:
+    """Return a column of numbers that stand alone."""
+    cell = lambda row: format.amount(row[key], digits)  # noqa: E731 - one line
+    return made(head, cell, NUMBER, unit=unit, **more)
+
+
+def interval(head: str, key: str, unit: str = "", **more: Any) -> Column:
+    """Return a column of medians with p10 and p90.
+
+    Ohms and per cent stand in the cells, other units in the heading.
+    """
+    inside = unit if unit in ("Ω", "%") else ""
+    cell = lambda row: format.interval(row, key, inside)  # noqa: E731 - one line
+    return made(head, cell, NUMBER, unit="" if inside else unit, **more)
+
+
+def expected(head: str, key: str, unit: str = "", **more: Any) -> Column:
+    """Return a column of expectations: means, which a decision rests on."""
+
+    def cell(row: Row) -> str:
+        values = row.get(key)
+        mean = values["mean"] if isinstance(values, Mapping) else row[f"{key}_mean"]
+        return format.number(mean)
+
+    return made(f"{head}, expected", cell, NUMBER, unit=unit, **more)
+
+
+def percent(head: str, key: str, **more: Any) -> Column:
+    """Return a column of shares."""
+    return made(head, lambda row: format.percent(row[key]), NUMBER, **more)
+
+
+def chance(head: str, key: str, **more: Any) -> Column:
+    """Return a column of chances found by sampling."""
+    return made(head, lambda row: format.chance(row[key]), NUMBER, **more)
+
+
+def file_stem(words: str) -> str:
+    """Return words as part of a plain file name.
+
+    Examples
+    --------
+    >>> file_stem("Ship service / 440 V"), file_stem("../..")
+    ('ship-service-440-v', 'unnamed')
+    """
+    return re.sub(r"[^a-z0-9]+", "-", words.lower()).strip("-")[:40] or "unnamed"

@@ -1,0 +1,104 @@
+"""Tables of what-ifs: faults cleared sooner, other measures, how long faults stand."""
+
+from collections.abc import Sequence
+from typing import Any, Final
+
+import pandas as pd
+
+from corrosion.presentation import format
+from corrosion.presentation.tables.table import (
+    NUMBER,
+    PAGE,
+    TERMINAL,
+    WORD,
+    Column,
+    Row,
+    Table,
+    expected,
+    interval,
+    made,
+    number,
+    percent,
+    text,
+)
+
+__all__ = ["durations", "limits", "measures"]
+
+_AFTER_H: Final = (1.0, 4.0, 12.0, 24.0, 72.0, 168.0, 672.0, 8766.0)
+_KEPT: Final = (
+    interval("Steel kept", "saved_kg", "kg"),
+    interval("Stray loss then", "stray_kg", "kg"),
+    number("Zones below limit, expected", "zones_below_limit"),
+    text("Most kept in", "most_kept_zone", WORD),
+    interval("Depth kept there", "most_kept_mm", "mm"),
+    interval("Kept of the ceiling", "saved_ceiling_kg", "kg"),
+    interval("Faults' time spared", "fault_hours_saved", "h", on=PAGE | TERMINAL),
+)
+_MONEY: Final = (
+    ("saved_money", expected("Worth at her price", "saved_money")),
+    (
+        "spared_renewal_money",
+        number("Renewal spared, expected", "spared_renewal_money"),
+    ),
+)
+
+
+def limits(rows: Sequence[Row]) -> Table:
+    """Return what clearing every fault within limits would have kept."""
+    return Table(
+        name="isolation",
+        caption="Had every fault been cleared within a limit of being found",
+        columns=(
+            made(
+                "Cleared within",
+                lambda row: format.duration(row["within_hours"]),
+                WORD,
+            ),
+            *_kept(rows),
+        ),
+        rows=rows,
+    )
+
+
+def measures(rows: Sequence[Row]) -> Table:
+    """Return what other measures would have kept, each alone."""
+    return Table(
+        name="measures",
+        caption="Other measures, each alone and all the time",
+        columns=(text("Measure", "measure"), *_kept(rows)),
+        rows=rows,
+    )
+
+
+def _kept(rows: Sequence[Row]) -> tuple[Column, ...]:
+    priced = [column for key, column in _MONEY if any(key in row for row in rows)]
+    return (*_KEPT, *priced)
+
+
+def durations(curve: Sequence[Sequence[Any]]) -> Table:
+    """Return the share of faults that still stood after some times."""
+    rows = []
+    for hours in _AFTER_H:
+        reached = [step for step in curve if step[0] <= hours]
+        if reached:
+            _, share, low, high = reached[-1]
+            rows.append({"after": hours, "share": share, "low": low, "high": high})
+    return Table(
+        name="durations",
+        caption="Share of the ground faults still standing after being found",
+        columns=(
+            made("After", lambda row: format.duration(row["after"]), WORD),
+            percent("Still standing", "share"),
+            made("95 % interval", _band, NUMBER),
+        ),
+        rows=rows,
+        full=pd.DataFrame(
+            list(curve), columns=["hours", "share_standing", "low", "high"]
+        ),
+    )
+
+
+def _band(row: Row) -> str:
+    if row["low"] is None or row["high"] is None:
+        return format.NOT_KNOWN
+    return f"{format.percent(row['low'])} to {format.percent(row['high'])}"

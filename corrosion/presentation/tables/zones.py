@@ -1,0 +1,163 @@
+"""Tables of zones: totals, ranking, one zone's facts, gaugings, the plan."""
+
+from typing import Final
+
+from markupsafe import Markup
+
+from corrosion.foundation.json_values import rows
+from corrosion.presentation import format
+from corrosion.presentation.figures.cell_bars import interval_bar, margin_bar
+from corrosion.presentation.tables.table import (
+    NUMBER,
+    PAGE,
+    REPORT,
+    TERMINAL,
+    WORD,
+    Column,
+    Row,
+    Table,
+    chance,
+    interval,
+    made,
+    number,
+    percent,
+    text,
+)
+from corrosion.results import Estimate
+
+__all__ = ["ranking", "totals", "zone_facts"]
+
+_TOTALS: Final = {
+    "stray_kg": ("Steel that stray currents took", "kg"),
+    "couple_kg": ("of it, by the couple with the shore earth", "kg"),
+    "natural_kg": ("Steel that natural corrosion took", "kg"),
+    "ceiling_kg": ("Ceiling: were every ampere of the faults to dissolve steel", "kg"),
+    "charge_ah": ("Charge that the faults brought to the hull", "Ah"),
+    "water_share": ("Share of that charge that crossed the water", "%"),
+}
+_LIKELY: Final = 0.1
+_LIMITED: Final = (
+    ("left_mm", "limit_mm", "Left, zone mean"),
+    ("left_under_pit_mm", "pit_limit_mm", "Left under the deepest pit"),
+)
+
+
+def totals(result: Estimate) -> Table:
+    """Return the ship's totals up to the date of the estimate."""
+    return Table(
+        name="totals",
+        caption="The ship as a whole, up to the date of the estimate",
+        columns=(
+            text("What", "what"),
+            made("Median (p10 to p90)", _total, NUMBER),
+            made("Unit", lambda row: row["unit"].replace("%", ""), WORD),
+        ),
+        rows=[
+            {"quantity": name, "what": words, "unit": unit, **result.totals[name]}
+            for name, (words, unit) in _TOTALS.items()
+        ],
+    )
+
+
+def _total(row: Row) -> str:
+    return format.interval(row, unit="%" if row["unit"] == "%" else "")
+
+
+def ranking(result: Estimate) -> Table:
+    """Return the zones in order of priority, with intervals drawn in the cells."""
+    zones = rows(result.zones)
+    top = max((zone["stray_kg_p90"] for zone in zones), default=0.0)
+    return Table(
+        name="ranking",
+        caption="Zones, the most urgent first: medians, p10 to p90",
+        columns=_ranked(top),
+        rows=zones,
+        full=result.zones,
+    )
+
+
+def _ranked(top: float) -> tuple[Column, ...]:
+    def stray_bar(zone: Row) -> Markup | None:
+        ends = [zone[f"stray_kg_{q}"] for q in ("p10", "p50", "p90")]
+        return interval_bar(*ends, top=top, unit="kg") if any(ends) else None
+
+    left, left_under_pit = (
+        interval(
+            head,
+            key,
+            "mm",
+            beneath=lambda zone, limit=limit: (f"limit {format.number(zone[limit])}",),
+        )
+        for key, limit, head in _LIMITED
+    )
+    limit, pit_limit = (
+        number(f"Limit, {head.lower()}", limit, "mm", on=PAGE | TERMINAL)
+        for (_, limit, _), head in zip(_LIMITED, ("zone mean", "pit"), strict=True)
+    )
+    return (
+        made("No.", lambda zone: str(zone["rank"]), NUMBER, on=PAGE | REPORT),
+        text("Zone", "zone", WORD, beneath=lambda zone: (zone["name"], place(zone))),
+        text("Where", "name", on=PAGE),
+        chance(
+            "Chance below limit",
+            "chance_below_limit",
+            marked=lambda zone: zone["chance_below_limit"] >= _LIKELY,
+        ),
+        text("Gauge by", "inspect_by", WORD, blank="later"),
+        made("Limit to as built", lambda _: "", on=REPORT, drawing=_margins),
+        left,
+        limit,
+        left_under_pit,
+        pit_limit,
+        interval("Stray loss", "stray_kg", "kg", drawing=stray_bar),
+        interval("Natural loss", "natural_kg", "kg"),
+        text(
+            "Leading cause",
+            "leading_cause",
+            beneath=lambda zone: (zone["leading_fault"] or "no fault",),
+        ),
+        text("Leading fault", "leading_fault", WORD, on=PAGE | TERMINAL),
+        text("Access", "access", WORD, on=PAGE),
+    )
+
+
+def place(zone: Row) -> str:
+    """Return where a zone lies, in words."""
+    return f"frames {zone['frame_from']:g} to {zone['frame_to']:g}, {zone['side']}"
+
+
+def _margins(zone: Row) -> Markup:
+    left, pit = (
+        tuple(zone[f"{key}_{q}"] for q in ("p10", "p50", "p90")) for key, *_ in _LIMITED
+    )
+    limits = {key: zone[key] for key in ("built_mm", "limit_mm", "pit_limit_mm")}
+    return margin_bar(left, pit, **limits)
+
+
+_FACTS: Final = (
+    chance("Chance below limit", "chance_below_limit"),
+    text("Gauge by", "inspect_by", blank="later"),
+    number("As built", "built_mm", "mm"),
+    *(
+        column
+        for key, limit, head in _LIMITED
+        for column in (interval(head, key, "mm"), number("its limit", limit, "mm"))
+    ),
+    interval("Deepest pit", "deepest_mm", "mm"),
+    percent("Bare share, expected", "bare_share"),
+    number("Area", "area_m2", "m²"),
+    interval("Lost at bare steel", "bare_loss_mm", "mm"),
+    interval("of it by stray current", "stray_mm", "mm"),
+    interval("Stray loss", "stray_kg", "kg"),
+    interval("Natural loss", "natural_kg", "kg"),
+    text("Leading cause", "leading_cause"),
+    text("Leading fault", "leading_fault"),
+    made("Consequence (1 to 5)", lambda zone: str(zone["consequence"])),
+    text("Access", "access"),
+    number("Time to gauge", "gauge_hours", "h"),
+)
+
+
+def zone_facts(zone: Row) -> list[tuple[str, str]]:
+    """Return what is known of one zone, as pairs of heading and text."""
+    return [(column.title, column.cell(zone)) for column in _FACTS]

@@ -1,0 +1,215 @@
+"""Results as plain text for a terminal of some width."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from corrosion.inspection.sensitivity import best_measurements
+from corrosion.presentation.format import number, percent
+from corrosion.presentation.sentences import (
+    CAUTIONS,
+    PANEL,
+    durations_sentence,
+    further_sentence,
+    headline,
+    hunt_sentence,
+    plan_sentence,
+    totals_sentence,
+)
+from corrosion.presentation.tables import currents, faults, planning, whatif, zones
+from corrosion.presentation.tables.ships import ships
+from corrosion.presentation.terminal.lines import grid, listed, paragraph
+
+if TYPE_CHECKING:
+    from corrosion.results import Estimate
+
+__all__ = [
+    "charge_text",
+    "estimate_text",
+    "fleet_text",
+    "hull_text",
+    "hunt_text",
+    "isolation_text",
+    "leakage_text",
+    "metal_text",
+    "plan_text",
+]
+
+_MEASURES_SHOWN = 3
+
+
+def estimate_text(result: "Estimate", width: int) -> str:
+    """Return the ranking, the leading faults, totals, doubts and cautions."""
+    head = (
+        f"{result.ship.name} as of {result.as_of}, next docking {result.horizon} "
+        f"({result.samples} samples, seed {result.seed}; medians, p10 to p90 in "
+        "brackets)"
+    )
+    first = result.zones["zone"].iloc[0]
+    best = best_measurements(result.influences(first))[:_MEASURES_SHOWN]
+    ranking, leading = zones.ranking(result), faults.leading(result)
+    parts = [
+        paragraph(head, width),
+        "",
+        paragraph(headline(result), width),
+        paragraph(totals_sentence(result), width),
+        "",
+        grid(ranking, width),
+        *listed(
+            f"What would narrow {first} down most:",
+            [f"{what} ({percent(share)} of its spread)" for what, share in best],
+            width,
+        ),
+    ]
+    if leading.rows:
+        parts += ["", paragraph(f"{leading.caption}:", width), grid(leading, width)]
+    parts += listed("Doubts:", result.warnings, width)
+    parts += listed("Cautions:", CAUTIONS, width)
+    return "\n".join(parts)
+
+
+def leakage_text(result: Mapping[str, Any], width: int) -> str:
+    """Return what leaks, a fault a row, and the least fault that the lamps show."""
+    standing = [
+        f"{f['fault']}: {f['reading']}" for f in result["faults"] if f["standing"]
+    ]
+    found = faults.leaking(result["faults"])
+    return "\n".join(
+        [
+            grid(faults.systems(result), width),
+            *(["", paragraph(f"{found.caption}:", width), grid(found, width)])
+            * bool(found.rows),
+            *listed("Still standing, in words:", standing, width),
+            *listed("Doubts:", result["warnings"], width),
+            *listed("Cautions:", CAUTIONS, width),
+        ]
+    )
+
+
+def hull_text(result: Mapping[str, Any], width: int) -> str:
+    """Return the hull as the model sees it, and what crosses the water."""
+    berths = currents.berths(result)
+    words = (
+        "Linear error: the largest change of any zone's current, in per cent of the "
+        "largest, when the Tafel law replaces a constant polarisation resistance."
+    )
+    return "\n".join(
+        [
+            paragraph(
+                f"Displacement {number(result['displacement_m3'], 4)} m³, wetted "
+                f"surface {number(result['wetted_m2'], 4)} m², resistance to remote "
+                f"earth {number(result['resistance_to_remote_ohm'])} Ω.",
+                width,
+            ),
+            "",
+            grid(currents.hull_zones(result), width),
+            "",
+            paragraph(f"{berths.caption}:", width),
+            grid(berths, width),
+            "",
+            paragraph(words, width),
+        ]
+    )
+
+
+def isolation_text(result: Mapping[str, Any], width: int) -> str:
+    """Return what each limit would have kept, and how long faults stand."""
+    limits, others = (
+        whatif.limits(result["limits"]),
+        whatif.measures(result["measures"]),
+    )
+    return "\n".join(
+        [
+            paragraph(
+                f"{result['ship']} as of {result['as_of']} (medians, p10 to p90 in "
+                f"brackets). {limits.caption}:",
+                width,
+            ),
+            "",
+            grid(limits, width),
+            "",
+            paragraph(durations_sentence(result["durations"]), width),
+            *(["", f"{others.caption}:", grid(others, width)] * bool(others.rows)),
+        ]
+    )
+
+
+def plan_text(result: Mapping[str, Any], width: int) -> str:
+    """Return the zones to gauge, day by day."""
+    return "\n".join(
+        [
+            paragraph(f"{result['ship']}: {plan_sentence(result)}", width),
+            "",
+            grid(planning.plan(result), width),
+            "",
+            grid(planning.days(result), width),
+            "",
+            paragraph(further_sentence(result), width),
+            *listed("Cautions:", CAUTIONS, width),
+        ]
+    )
+
+
+def hunt_text(result: Mapping[str, Any], width: int) -> str:
+    """Return the hunt sheet."""
+    panels = any(row["opened_first"] for row in result["order"])
+    after = "".join(
+        f"; {words} {names}"
+        for words, names in (
+            ("the lamps point to conductor", result["conductor"]),
+            ("the indication stayed with", ", ".join(result["stayed"])),
+            ("it went with", result["gone"]),
+        )
+        if names
+    )
+    sheet = faults.hunt(result)
+    return "\n".join(
+        [
+            paragraph(f"{result['ship']}, {sheet.caption}{after}", width),
+            "",
+            grid(sheet, width),
+            "",
+            paragraph(hunt_sentence(result), width),
+            *listed("Notes:", [*result["notes"], *[PANEL] * panels], width),
+            *listed("Cautions:", result["cautions"], width),
+        ]
+    )
+
+
+def fleet_text(result: Mapping[str, Any], width: int) -> str:
+    """Return the ships, the one with the worst zone first, and those that failed."""
+    many = len(result["ships"])
+    failed = [
+        f"{one['folder']}: {problem}"
+        for one in result["failed"]
+        for problem in one["problems"]
+    ]
+    return "\n".join(
+        [
+            f"{many} ship{'s' * (many != 1)} as of {result['as_of']}",
+            "",
+            grid(ships(result["ships"]), width),
+            "",
+            f"All zones of all ships: {result['file']}",
+            *listed("Not estimated:", failed, width),
+            *listed("Cautions:", CAUTIONS, width),
+        ]
+    )
+
+
+def charge_text(result: Mapping[str, Any], width: int) -> str:
+    """Return what logs add up to, a circuit a row."""
+    return grid(currents.log_charge(result), width)
+
+
+def metal_text(result: Mapping[str, Any], width: int) -> str:
+    """Return a bench conversion in words."""
+    lines = (
+        f"{number(result['amps'])} A leaving {result['metal']} for "
+        f"{number(result['years'])} years of 365.25 days dissolves "
+        f"{number(result['kg'], 4)} kg; 1 A/m² takes "
+        f"{number(result['mm_per_year'], 4)} mm a year.",
+        f"Equivalent weight {number(result['equivalent_weight_g'], 4)} g a mole of "
+        f"electrons, density {number(result['density_kg_per_m3'], 4)} kg/m³. "
+        f"Source: {result['source']}",
+    )
+    return "\n".join(paragraph(line, width) for line in lines)

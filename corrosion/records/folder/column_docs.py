@@ -1,0 +1,166 @@
+"""What each column of each table means, in which unit, and what a blank says.
+
+Meaning, blank and example stand in ``columns.csv`` beside this file; unit, range and
+allowed words come from the models by which the columns are read.
+"""
+
+import csv
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from textwrap import wrap
+from types import MappingProxyType
+from typing import Final
+
+from corrosion.foundation.errors import LookupFailed
+from corrosion.records.folder.cell_messages import (
+    choices,
+    is_date,
+    number_range,
+    unit_of,
+)
+from corrosion.records.folder.columns import METAL_NAMES, TABLES, HuntRow
+from corrosion.records.folder.row import Row
+from corrosion.records.folder.ship_toml_keys import (
+    AssumptionKeys,
+    DisplayKeys,
+    LampKeys,
+    PriceKeys,
+    ShipKeys,
+    SystemKeys,
+    WaterKeys,
+)
+
+__all__ = ["DOCUMENTED", "ColumnDoc", "column_docs", "columns_text"]
+
+DOCUMENTED: Final[Mapping[str, type[Row] | None]] = MappingProxyType(
+    {
+        **TABLES,
+        "hunts": HuntRow,
+        "monitor": None,
+        "ship": ShipKeys,
+        "water": WaterKeys,
+        "system": SystemKeys,
+        "lamps": LampKeys,
+        "prices": PriceKeys,
+        "display": DisplayKeys,
+        "assumption": AssumptionKeys,
+    }
+)
+"""Models of the tables that are described; logs have readers of their own."""
+
+_FILES: Final = {"hunts": "hunts/ID.csv", "monitor": "monitor/*.csv or *.parquet"}
+_KEYS: Final = {
+    "ship": "[ship]",
+    "water": "[water]",
+    "system": "[[system]]",
+    "lamps": "lamps of a [[system]]",
+    "prices": "[prices]",
+    "display": "[display]",
+    "assumption": "[assumption.NAME]",
+}
+_FORMS: Final = {
+    ("monitor", "time"): "a date and time (ISO 8601)",
+    ("monitor", "amps"): "a number, A",
+    ("monitor", "current"): "one of: ac, dc",
+    ("zones", "metal"): f"one of: {', '.join(METAL_NAMES)}",
+    ("system", "lamps"): "a table",
+}
+"""Forms that no model tells."""
+
+_WIDTH: Final = 88
+_REQUIRED: Final = "must be written"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ColumnDoc:
+    """One column or key.
+
+    Attributes
+    ----------
+    table, column : str
+        Which.
+    form : str
+        What may stand there: unit and range, allowed words, a date.
+    meaning : str
+        What it says.
+    blank : str
+        What it says where nothing is written.
+    example : str
+        One cell.
+    """
+
+    table: str
+    column: str
+    form: str
+    meaning: str
+    blank: str
+    example: str
+
+    @property
+    def required(self) -> bool:
+        """Whether it may not be blank."""
+        return self.blank == _REQUIRED
+
+
+@cache
+def column_docs(table: str | None = None) -> tuple[ColumnDoc, ...]:
+    """Return the description of each column of a table, or of all tables.
+
+    Raises
+    ------
+    LookupFailed
+        If there is no such table.
+    """
+    if table is not None and table not in DOCUMENTED:
+        raise LookupFailed.among("table", table, DOCUMENTED)
+    text = files("corrosion.records.folder").joinpath("columns.csv").read_text("utf-8")
+    return tuple(
+        ColumnDoc(**row, form=_form(row["table"], row["column"]))
+        for row in csv.DictReader(text.splitlines())
+        if table in (None, row["table"])
+    )
+
+
+def _form(table: str, column: str) -> str:
+    model = DOCUMENTED[table]
+    if model is None or (table, column) in _FORMS:
+        return _FORMS.get((table, column), "words")
+    info = next(
+        one for name, one in model.model_fields.items() if column in (name, one.alias)
+    )
+    if words := choices(info):
+        return f"one of: {', '.join(words)}"
+    if is_date(info):
+        return "a date: 1994, 1994-06, 1994-06-03 or 1994-06-03 14:20"
+    if unit := unit_of(info):
+        numbers = " ".join(part for part in (number_range(info), unit.unit) if part)
+        return f"a number, {numbers}"
+    return "true or false" if info.annotation is bool else "words"
+
+
+def columns_text(table: str | None = None) -> str:
+    """Return the description of one table or of all, as plain text (and Markdown).
+
+    Raises
+    ------
+    LookupFailed
+        If there is no such table.
+    """
+    return "\n".join(_lines(column_docs(table))) + "\n"
+
+
+def _lines(docs: tuple[ColumnDoc, ...]) -> Iterator[str]:
+    yield "Dates may be as exact as you know. Empty means not known and is never zero."
+    now = ""
+    for doc in docs:
+        if doc.table != now:
+            now = doc.table
+            place = f"ship.toml, {_KEYS[now]}" if now in _KEYS else _FILES.get(now)
+            yield f"\n## {place or f'{now}.csv'}\n"
+        blank = _REQUIRED if doc.required else f"blank: {doc.blank}"
+        words = f"* `{doc.column}` ({doc.form}): {doc.meaning}"
+        yield from wrap(words, _WIDTH, subsequent_indent="  ")
+        words = f"{blank[0].upper()}{blank[1:]}. Example: `{doc.example}`"
+        yield from wrap(words, _WIDTH, initial_indent="  ", subsequent_indent="  ")

@@ -1,0 +1,236 @@
+"""Columns of the electrical tables: faults, readings, berths, circuits, hunts."""
+
+from collections.abc import Mapping
+from math import inf
+from typing import Annotated
+
+from pydantic import Field
+
+from corrosion.foundation.units import MINUTE
+from corrosion.records import ship as si
+from corrosion.records.folder.cell_messages import Unit
+from corrosion.records.folder.column_types import (
+    Amps,
+    Distance,
+    Meter,
+    Minutes,
+    Ohms,
+    OhmsOrNone,
+    Percent,
+    Salinity,
+    SomePercent,
+    Temperature,
+    Tested,
+    Volts,
+    ohms,
+)
+from corrosion.records.folder.mapping import YesNo, record_of
+from corrosion.records.folder.row import FOLD, Date, MaybeDate, Row
+
+__all__ = ["BerthRow", "CircuitRow", "FaultRow", "HuntRow", "ReadingRow"]
+
+Lamps = tuple[si.LampSeen | None, ...]
+
+
+class FaultRow(Row):
+    """One row of faults.csv.
+
+    The lamps of a two-wire system stand in ``lamp_a`` and ``lamp_b``, the positive
+    conductor first.
+    """
+
+    fault: str
+    system: str | None = None
+    circuit: str | None = None
+    conductor: Annotated[str | None, FOLD] = None
+    zone: str | None = None
+    source: si.Source = "ground fault"
+    returns: si.Return | None = Field(default=None, alias="return")
+    return_zone: str | None = None
+    last_good: MaybeDate = None
+    found: Date
+    cleared: MaybeDate = None
+    standing: YesNo | None = None
+    isolated: MaybeDate = None
+    isolated_by: str = ""
+    present_percent: SomePercent = None
+    amps: Amps = None
+    current: si.Current | None = None
+    insulation_ohm: Tested = None
+    hull_v_a: Volts = None
+    hull_v_b: Volts = None
+    hull_v_c: Volts = None
+    hull_v_pos: Volts = None
+    hull_v_neg: Volts = None
+    meter_ohm: Meter = None
+    lamp_a: si.LampSeen | None = None
+    lamp_b: si.LampSeen | None = None
+    lamp_c: si.LampSeen | None = None
+    remark: str = ""
+
+    def hull_volts(self) -> Mapping[str, float | None]:
+        """Return the voltmeter readings by conductor."""
+        return {
+            "a": self.hull_v_a,
+            "b": self.hull_v_b,
+            "c": self.hull_v_c,
+            "+": self.hull_v_pos,
+            "-": self.hull_v_neg,
+        }
+
+    def lamps(self) -> Lamps:
+        """Return what the lamps showed, in the order of the columns."""
+        return (self.lamp_a, self.lamp_b, self.lamp_c)
+
+    def record(self, system: si.System | None) -> si.Fault:
+        """Return the fault, its readings in the order of the system's conductors."""
+        current: si.Current = self.current or (system.current if system else "dc")
+        names = () if system is None else system.conductors
+        volts = tuple(self.hull_volts()[name] for name in names)
+        readings = record_of(
+            self,
+            si.Readings,
+            hull_volts=volts if any(v is not None for v in volts) else (),
+            lamps=_seen(self.lamps(), system),
+        )
+        return record_of(self, si.Fault, current=current, readings=readings)
+
+
+def _seen(lamps: Lamps, system: si.System | None) -> Lamps:
+    lamps = lamps[: len(system.conductors)] if system else ()
+    return lamps if any(lamps) else ()
+
+
+class ReadingRow(Row):
+    """One row of readings.csv."""
+
+    time: Date
+    system: str | None = None
+    fault: str | None = None
+    circuit: str | None = None
+    clamped: si.Clamped | None = None
+    conductor: Annotated[str | None, FOLD] = None
+    to: Annotated[str | None, FOLD] = None
+    volts: Volts = None
+    meter_ohm: Meter = None
+    amps: Amps = None
+    current: si.Current | None = None
+    insulation_ohm: Tested = None
+    test_volts: Annotated[float | None, Unit("V"), Field(ge=1.0, le=15e3)] = None
+    minutes: Annotated[
+        float | None, Unit("min", factor=MINUTE, si="duration"), Field(ge=0.1, le=600.0)
+    ] = None
+    temperature_c: Annotated[
+        float | None, Unit("°C", suffix="_c"), Field(ge=-40.0, le=200.0)
+    ] = None
+    monitor_ohm: Ohms = None
+    lamp_a: si.LampSeen | None = None
+    lamp_b: si.LampSeen | None = None
+    lamp_c: si.LampSeen | None = None
+    by: str = ""
+    remark: str = ""
+
+    def lamps(self) -> Lamps:
+        """Return what the lamps showed, in the order of the columns."""
+        return (self.lamp_a, self.lamp_b, self.lamp_c)
+
+    def record(self, system: si.System | None) -> si.Reading:
+        """Return the reading, its lamps in the order of the system's conductors."""
+        return record_of(
+            self,
+            si.Reading,
+            system=system.name if system else None,
+            lamps=_seen(self.lamps(), system),
+        )
+
+
+class BerthRow(Row):
+    """One row of berths.csv."""
+
+    start: MaybeDate = Field(default=None, alias="from")
+    end: MaybeDate = Field(default=None, alias="to")
+    berth: str = ""
+    supply: si.Supply
+    earth_cable_ohm: OhmsOrNone = None
+    shore_earth_ohm: Ohms = None
+    earth_couple_v: Annotated[
+        float | None,
+        Unit(
+            "V",
+            "so large a couple was written in millivolts: write volts",
+            suffix="_v",
+        ),
+        Field(ge=-5.0, le=5.0),
+    ] = None
+    earth_metal: si.EarthMetal | None = None
+    galvanic_isolator: YesNo = "no"
+    earthed_at: si.EarthedAt | None = None
+    earth_ohm: Annotated[float | None, ohms(si="earthing"), Field(ge=0.0, le=1e6)] = (
+        None
+    )
+    volts: Annotated[float | None, Unit("V"), Field(ge=5.0, le=30e3)] = None
+    hertz: Annotated[float | None, Unit("Hz"), Field(ge=0.0, le=1000.0)] = None
+    afloat: si.Afloat = "afloat"
+    under_way_percent: Percent = None
+    salinity_g_per_kg: Salinity = None
+    temperature_c: Temperature = None
+    nutrients: si.Nutrients | None = None
+    shore_side: si.Side | None = None
+    shore_distance_m: Distance = None
+
+    def record(self) -> si.Berth:
+        """Return the berth in SI units."""
+        old: Mapping[str, si.Lies] = {"yes": "afloat", "no": "dock"}
+        none = self.earth_cable_ohm == inf
+        return record_of(
+            self,
+            si.Berth,
+            earth_cable=None if none else self.earth_cable_ohm,
+            earth_none=none,
+            lies=old.get(self.afloat, self.afloat),
+        )
+
+
+class CircuitRow(Row):
+    """One row of circuits.csv."""
+
+    system: str
+    circuit: str
+    fed_from: str | None = None
+    zone: str | None = None
+    minutes_to_open: Minutes = None
+    minutes_to_test: Minutes = None
+    permission: str = ""
+    vital: YesNo | None = None
+    open_when: si.OpenWhen = "alongside"
+    spare_of: str | None = None
+    test: si.TestVolts = "ohmmeter only"
+    trip_amps: Annotated[float | None, Unit("A"), Field(gt=0.0, le=10e3)] = None
+    minutes_to_clamp: Minutes = None
+
+    def record(self) -> si.Circuit:
+        """Return the circuit."""
+        return record_of(self, si.Circuit)
+
+
+class HuntRow(Row):
+    """One row of a file in hunts/."""
+
+    time: Date
+    by: str = ""
+    circuit: str | None = None
+    act: si.HuntAct
+    result: str = ""
+    remark: str = ""
+
+    def record(self) -> si.HuntStep:
+        """Return the step; what the clamp read is in milliamperes, a test in ohms."""
+        return record_of(self, si.HuntStep, number=self.number())
+
+    def number(self) -> float | None:
+        """Return the result of a clamp [A] or test [Ω]; None: none, or no number."""
+        factor = {"clamped": 1e-3, "tested": 1.0}.get(self.act)
+        try:
+            return None if factor is None else float(self.result) * factor
+        except ValueError:
+            return None

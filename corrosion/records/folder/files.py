@@ -1,0 +1,169 @@
+"""The files of a ship folder: which are there, and what stands in them."""
+
+import hashlib
+import stat
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Final
+
+from corrosion.foundation.errors import Problem, RecordError
+from corrosion.records.folder.cell_messages import unknown
+from corrosion.records.folder.columns import TABLES
+from corrosion.records.ship import MonitorLog
+
+__all__ = [
+    "FILES",
+    "HUNTS",
+    "REQUIRED",
+    "contents",
+    "folder_digest",
+    "monitor_logs",
+    "read_plain",
+    "strangers",
+    "whole_file",
+]
+
+FILES: Final = ("ship.toml", *(f"{table}.csv" for table in TABLES))
+REQUIRED: Final = ("ship.toml", "zones.csv")
+HUNTS: Final = "hunts"
+"""Folder of the hunts, a file each."""
+
+_MOST_HUNTS: Final = 2000
+_LOGS: Final = (".csv", ".csv.gz", ".parquet")
+_ALIKE: Final = (".csv", ".toml", ".xlsx", ".ods", ".txt")
+
+
+def folder_digest(folder: str | Path) -> str:
+    """Return a digest of everything in a ship folder that an estimate reads.
+
+    Monitor logs, which may be far too long to read again for this, enter with name,
+    size and time of change; every other file with name and content.
+
+    Parameters
+    ----------
+    folder : str or Path
+        The folder that holds ship.toml.
+
+    Returns
+    -------
+    str
+        SHA-256, in hexadecimal digits.
+
+    Raises
+    ------
+    RecordError
+        If there is no such folder, or a file of it cannot be read.
+    """
+    problems: list[Problem] = []
+    whole = hashlib.sha256()
+    for name, data in contents(Path(folder), problems).items():
+        whole.update(f"{name}:{len(data)}:".encode())
+        whole.update(data)
+    for log in monitor_logs(Path(folder), problems):
+        try:
+            seen = log.path.stat()
+        except OSError as error:
+            found = f"it cannot be read ({error.strerror or error})"
+            expected = "a log that stays where it is; try again"
+            problems.append(whole_file(f"monitor/{log.path.name}", found, expected))
+            continue
+        whole.update(f"{log.path.name}:{seen.st_size}:{seen.st_mtime_ns}:".encode())
+    if problems:
+        raise RecordError(problems)
+    return whole.hexdigest()
+
+
+def contents(folder: Path, problems: list[Problem]) -> dict[str, bytes]:
+    """Return the content of each file of the ship that is there, by its name."""
+    names = _names(folder)
+    files = {}
+    for name in FILES:
+        if name in names:
+            try:
+                files[name] = read_plain(folder / name)
+            except OSError as error:
+                found = f"it cannot be read ({error.strerror or error})"
+                problems.append(
+                    whole_file(name, found, "a plain file that may be read")
+                )
+        elif name in REQUIRED:
+            _, near = unknown("file", name, [one for one in names if one not in FILES])
+            hint = (
+                near if near.startswith("did") else "`corrosion new` writes an example"
+            )
+            problems.append(whole_file(name, "no such file in the folder", hint))
+    if (folder / HUNTS).is_dir():
+        files |= _hunts(folder, problems)
+    return files
+
+
+def _unread(name: str, error: OSError) -> Problem:
+    found = f"it cannot be read ({error.strerror or error})"
+    return whole_file(name, found, "a plain file that may be read")
+
+
+def _names(folder: Path) -> list[str]:
+    try:
+        return sorted(entry.name for entry in folder.iterdir())
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) else str(error)
+        found = f"no folder that can be read ({reason or error})"
+        expected = "the folder that holds ship.toml; `corrosion new` writes an example"
+        raise RecordError([whole_file(str(folder), found, expected)]) from None
+
+
+def read_plain(path: Path) -> bytes:
+    """Return the content of a plain file; a pipe or device is not opened at all.
+
+    Raises
+    ------
+    OSError
+        If there is no such file, or it is none that can be read.
+    """
+    mode = path.stat().st_mode
+    if not stat.S_ISREG(mode):
+        raise OSError(None, "a folder" if stat.S_ISDIR(mode) else "not a plain file")
+    return path.read_bytes()
+
+
+def _hunts(folder: Path, problems: list[Problem]) -> dict[str, bytes]:
+    """Return the content of each hunt."""
+    files = {}
+    names = [name for name in _names(folder / HUNTS) if name.endswith(".csv")]
+    if len(names) > _MOST_HUNTS:
+        found = f"{len(names)} files"
+        expected = f"at most {_MOST_HUNTS} hunts: put old ones into another folder"
+        problems.append(whole_file(HUNTS, found, expected))
+    for name in sorted(names)[:_MOST_HUNTS]:
+        try:
+            files[f"{HUNTS}/{name}"] = read_plain(folder / HUNTS / name)
+        except OSError as error:
+            problems.append(_unread(f"{HUNTS}/{name}", error))
+    return files
+
+
+def monitor_logs(folder: Path, problems: list[Problem]) -> tuple[MonitorLog, ...]:
+    """Return the hull-current logs that are there; they are not opened."""
+    place = folder / "monitor"
+    try:
+        if not place.is_dir():
+            return ()
+        found = sorted(path for path in place.iterdir() if path.name.endswith(_LOGS))
+        return tuple(MonitorLog(path=path) for path in found if path.is_file())
+    except OSError as error:
+        words = f"it cannot be read ({error.strerror or error})"
+        problems.append(whole_file("monitor", words, "a folder that may be read"))
+        return ()
+
+
+def strangers(folder: Path) -> Iterator[Problem]:
+    """Yield each file beside ours that may have been meant to be read."""
+    for name in _names(folder):
+        if name not in FILES and name.lower().endswith(_ALIKE):
+            found, near = unknown("file of a ship folder:", name, FILES)
+            yield whole_file(name, f"{found}, so it is not read", near)
+
+
+def whole_file(file: str, found: str, expected: str) -> Problem:
+    """Return a problem of a file as a whole."""
+    return Problem(file=file, line=None, column="", found=found, expected=expected)

@@ -1,0 +1,159 @@
+"""Numbers as people write them: decimal comma, marks of thousands, a unit behind.
+
+A cell is plain where it reads one way in every country. ``1,5`` and ``1.234,5`` read
+with a decimal comma only, ``0.5`` and ``1,234.5`` with a decimal point only; ``40.000``
+and ``12,500`` read both ways, a thousandfold apart, and the rest of the column, then of
+the file, has to tell which is meant.
+"""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Final, Literal
+
+__all__ = ["BLANKS", "Mark", "Written", "mark_of", "written_number"]
+
+Mark = Literal[".", ","]
+"""What stands before the decimals."""
+
+BLANKS: Final = frozenset(
+    {"n/a", "na", "n.a.", "n.a", "?", "??", "-", "--", "–", "—", "unknown"}
+    | {"not known", "not read", "tbc", "tbd", "#n/a", "null", "k.a."}
+)
+"""Words that people write into a cell of which they know nothing."""
+
+_ABOUT: Final = re.compile(r"^(?:~|≈|ca\.?|circa|about|approx\.?)\s*(?=[\d.,+-])", re.I)
+_NUMBER: Final = re.compile(
+    r"(?P<sign>[+-]?)(?P<digits>\d[\d.,]*|[.,]\d+)(?P<power>[eE][+-]?\d+)?"
+    r"\s*(?P<unit>[^\d\s.,+-].*)?"
+)
+_POINT: Final = re.compile(r"\d*\.\d+|\d+\.?|[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
+_COMMA: Final = re.compile(r"\d*,\d+|\d+,?|[1-9]\d{0,2}(?:\.\d{3})+(?:,\d+)?")
+_SPACES: Final = re.compile(r"(?<=\d)[ \u00a0\u2009\u202f'\u2019](?=\d{3}(?!\d))")
+
+_SCALES: Final[Mapping[str, Mapping[str, float]]] = {
+    "Ω": {"Ω": 1, "ohm": 1, "ohms": 1, "r": 1, "k": 1e3, "kΩ": 1e3, "kohm": 1e3}
+    | {"kohms": 1e3, "MΩ": 1e6, "Mohm": 1e6, "megohm": 1e6, "megohms": 1e6, "M": 1e6}
+    | {"Meg": 1e6, "mΩ": 1e-3, "mohm": 1e-3, "GΩ": 1e9},
+    "A": {"A": 1, "amp": 1, "amps": 1, "mA": 1e-3, "µA": 1e-6, "uA": 1e-6, "kA": 1e3},
+    "V": {"V": 1, "volt": 1, "volts": 1, "mV": 1e-3, "kV": 1e3},
+    "mV": {"mV": 1, "V": 1e3},
+    "mm": {"mm": 1, "cm": 10, "m": 1000, "in": 25.4, '"': 25.4, "inch": 25.4}
+    | {"inches": 25.4, "″": 25.4, "mil": 0.0254, "mils": 0.0254, "µm": 1e-3},
+    "m": {"m": 1, "cm": 0.01, "mm": 1e-3, "ft": 0.3048, "feet": 0.3048, "'": 0.3048},
+    "m²": {"m²": 1, "m2": 1, "sqm": 1, "ft²": 0.09290304, "ft2": 0.09290304}
+    | {"sq ft": 0.09290304},
+    "%": {"%": 1, "percent": 1, "per cent": 1},
+    "h": {"h": 1, "hr": 1, "hrs": 1, "hours": 1, "min": 1 / 60},
+    "min": {"min": 1, "mins": 1, "minutes": 1, "h": 60, "hr": 60, "s": 1 / 60},
+    "kg": {"kg": 1, "lb": 0.45359237, "lbs": 0.45359237, "g": 1e-3},
+    "°C": {"°C": 1, "C": 1, "degC": 1},
+    "Hz": {"Hz": 1},
+    "g/kg": {"g/kg": 1, "ppt": 1, "psu": 1, "‰": 1},
+    "mA/m²": {"mA/m²": 1, "mA/m2": 1},
+}
+"""Units that people write behind a number, in the column's unit: definitions."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """A cell that holds a number.
+
+    Attributes
+    ----------
+    point, comma : float or None
+        Its value with a decimal point and with a decimal comma; None: not so written.
+    scale : float
+        By which its unit multiplies it to the column's unit.
+    unit : str
+        That unit; empty: none behind the number.
+    about : bool
+        Whether it says ``about``.
+    """
+
+    point: float | None
+    comma: float | None
+    scale: float = 1.0
+    unit: str = ""
+    about: bool = False
+
+    @property
+    def mark(self) -> Mark | None:
+        """The one decimal mark with which it reads; None: either, or no number."""
+        if (self.point is None) == (self.comma is None):
+            return None
+        return "." if self.comma is None else ","
+
+    @property
+    def ambiguous(self) -> bool:
+        """Whether it reads both ways, and differently."""
+        both = self.point is not None and self.comma is not None
+        return both and self.point != self.comma
+
+    def value(self, mark: Mark | None) -> float | None:
+        """Return its value in the column's unit; None: not so written."""
+        plain = self.comma if mark == "," or self.point is None else self.point
+        return None if plain is None else plain * self.scale
+
+
+def written_number(cell: str, unit: str) -> Written | None:
+    """Return what a cell says as a number; None: it is none that people write.
+
+    Parameters
+    ----------
+    cell : str
+        As it stands.
+    unit : str
+        The column's unit.
+
+    Examples
+    --------
+    >>> written_number("40.000", "Ω").ambiguous
+    True
+    >>> written_number("0,4 MΩ", "Ω").value(",")
+    400000.0
+    """
+    text = _SPACES.sub("", cell.replace("−", "-").strip())
+    bare = _ABOUT.sub("", text)
+    match = _NUMBER.fullmatch(bare)
+    if match is None:
+        return None
+    scale = _scale((match["unit"] or "").strip(), unit)
+    if scale is None:
+        return None
+    digits = match["digits"]
+    point = digits.replace(",", "") if _POINT.fullmatch(digits) else None
+    comma = digits.replace(".", "").replace(",", ".")
+    ends = match["sign"], match["power"] or ""
+    return Written(
+        point=_float(point, *ends),
+        comma=_float(comma if _COMMA.fullmatch(digits) else None, *ends),
+        scale=scale,
+        unit=(match["unit"] or "").strip(),
+        about=bare != text,
+    )
+
+
+def _float(digits: str | None, sign: str, power: str) -> float | None:
+    return None if digits is None else float(f"{sign}{digits}{power}")
+
+
+def _scale(behind: str, unit: str) -> float | None:
+    """Return what a unit behind a number is of the column's; None: unknown."""
+    if not behind or behind == unit:
+        return 1.0
+    known = _SCALES.get(unit.partition(",")[0], {})
+    behind = behind.replace("\u2126", "Ω").replace("\u03bc", "µ")  # signs of one look
+    if behind in known:
+        return known[behind]
+    folded = {name.casefold(): size for name, size in known.items()}
+    alike = {
+        size for name, size in known.items() if name.casefold() == behind.casefold()
+    }
+    return folded.get(behind.casefold()) if len(alike) == 1 else None
+
+
+def mark_of(cells: Iterable[Written]) -> Mark | None:
+    """Return the decimal mark that some cells tell; None: none, or both."""
+    marks = {cell.mark for cell in cells} - {None}
+    return marks.pop() if len(marks) == 1 else None

@@ -1,0 +1,40 @@
+"""How far the paths of both demos are from those of a finely cut coating."""
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from bench.measuring import Ratios
+
+from corrosion.estimate import time_grid_of
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.units import YEAR
+from corrosion.history import integrate
+from corrosion.history.inputs import sample_inputs
+from corrosion.history.paths import coating_epochs
+from corrosion.leakage.logged_currents import with_logged_currents
+from corrosion.records.folder.read import read_ship
+
+DATA = Path(__file__).parents[2] / "data"
+
+
+@pytest.mark.parametrize("name", ["grey-plover", "saltmarsh"])
+def test_no_zone_moves_by_two_per_cent(
+    benchmark: Any, ratios: Ratios, name: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    ship, _ = with_logged_currents(read_ship(DATA / name))
+    grid = time_grid_of(ship, date(2026, 6, 1))
+    inputs = sample_inputs(ship, Draws(64, 1, ship.assumptions), grid)
+    spans = [inputs.faults.spans]
+    edges = coating_epochs(inputs)
+    fine = np.union1d(edges, np.arange(grid.start, grid.moments[-1], 0.25 * YEAR))
+    (coarse,) = benchmark.pedantic(integrate.integrate_history, (inputs, spans))
+    monkeypatch.setattr(integrate, "coating_epochs", lambda _: fine)
+    (exact,) = integrate.integrate_history(inputs, spans)
+    one, two = (history.stray_kg.mean(axis=0) for history in (coarse, exact))
+    counts = two > 1e-4 * two.sum()
+    worst = float(np.abs(one[counts] / two[counts] - 1.0).max())
+    ratios.note(f"paths of {name} over a fine cut [%]", 100.0 * worst, at_most=2.0)
+    assert worst < 0.02
