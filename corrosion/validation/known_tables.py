@@ -19,7 +19,7 @@ __all__ = ["SECOND_EDITION", "Known", "ask_reader"]
 SECOND_EDITION: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
     {
         "faults": ("standing", "present_percent"),
-        "berths": ("earth_metal", "under_way_percent"),
+        "berths": ("earth_metal",),
         "zones": ("inside",),
         "gaugings": ("surface",),
         "works": ("date", "zone", "work", "percent", "bare_percent"),
