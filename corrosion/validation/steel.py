@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from scipy.stats import norm
+from scipy.special import ndtr
 
 from corrosion.foundation.types import Array, IntArray
 from corrosion.validation.nature import YEAR, Nature
@@ -182,7 +182,7 @@ def weather(vessel: Vessel, paintings: Array, nature: Nature, until: float) -> P
     speed = nature.one("paint_speed") * nature.draw("paint_speed_zone", shape[0])
     weak = rng.standard_normal((shape[0], 1, SITES))
     own = rng.standard_normal((*shape, SITES))
-    uniform = norm.cdf(0.7 * weak + 0.714 * own)
+    uniform = ndtr(0.7 * weak + 0.714 * own)
     years = fails_after(uniform, speed[:, None, None])
     wander = nature.draw("natural_rate_years", shape[0] * shape[1]).reshape(shape)
     keep = np.exp(-np.diff(start, axis=1) / (15.0 * YEAR))

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from click.testing import CliRunner
-from validation.breaking import LAWS, moved, parts
+from validation.breaking import LAWS, Broken, moved, parts
 
 from corrosion.validation.__main__ import main
 from corrosion.validation.answers import Answer
@@ -124,13 +124,20 @@ def test_enough_perfect_ships_pass_no_band_meant_for_eight_in_ten() -> None:
     assert scored["left_gauged"].verdict == "fail"  # 100 % held is too wide
 
 
-@pytest.mark.parametrize("law", [LAWS[0], LAWS[10]], ids=lambda law: law.words)
-def test_a_broken_law_moves_a_score(law: object, found: list[Findings]) -> None:
-    broken = LAWS[LAWS.index(law)]  # type: ignore[arg-type]
-    asked = replace(ASKED, law=broken, assume=broken.assume)
-    again = list(run_ships(asked, 6, 1))
+def test_a_broken_law_moves_a_score_and_is_mended(found: list[Findings]) -> None:
+    law: Broken = LAWS[0]
+    again = list(run_ships(replace(ASKED, law=law), 6, 1))
     assert abs(moved(parts(found), parts(again))[0][0]) > 3.0
-    assert one_ship(ASKED, 1)["natural_kg"] == found[1]["natural_kg"]  # mended after
+    assert one_ship(ASKED, 0)["natural_kg"] == found[0]["natural_kg"]
+
+
+def test_an_assumption_is_restated_in_the_folder(found: list[Findings]) -> None:
+    asked = replace(ASKED, assume={"inner_loss_mm_per_year": (0.05, 1.0)})
+    (mine,), (plain,) = one_ship(asked, 0)["natural_kg"], found[0]["natural_kg"]
+    assert isinstance(mine, Interval)
+    assert isinstance(plain, Interval)
+    assert mine.p50 > 1.02 * plain.p50
+    assert mine.truth == plain.truth
 
 
 def test_simple_rules_by_hand() -> None:
