@@ -60,6 +60,9 @@ class Problem:
         What stands there.
     expected : str
         What was expected, and what to do.
+    weight : int
+        Of a doubt: 3 changes an answer many times over (a slip of unit or date), 2
+        moves it, 1 does not.
     """
 
     file: str
@@ -67,6 +70,7 @@ class Problem:
     column: str
     found: str
     expected: str
+    weight: int = 1
 
     def __str__(self) -> str:
         """Return ``file:line: column: found; expected``."""

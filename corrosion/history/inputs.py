@@ -8,6 +8,7 @@ import numpy as np
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.hull.injection import cable_share, entry_zones
+from corrosion.hull.shore_evidence import fit_shore, hull_ohms, shore_readings
 from corrosion.hull.uncertain import PathUnknowns, draw_paths
 from corrosion.hull.water_currents import Hull, build_hull
 from corrosion.leakage.fault_currents import FaultUnknowns, sample_faults
@@ -153,6 +154,14 @@ def sample_inputs(ship: Ship, draws: Draws, time_grid: TimeGrid) -> ModelInputs:
     cables = cable_share(ship, hull.body)
     faults = sample_faults(ship, draws)
     end = float(time_grid.moments[-1])
+    paths, zones = draw_paths(draws), draw_zones(ship, draws)
+    readings = shore_readings(ship)
+    ohms = [
+        np.zeros(draws.samples)
+        if read.amps is None
+        else hull_ohms(hull, read.berth, paths, zones.bare(read.moment, slice(None)))
+        for read in readings
+    ]
     return ModelInputs(
         ship=ship,
         draws=draws,
@@ -162,8 +171,8 @@ def sample_inputs(ship: Ship, draws: Draws, time_grid: TimeGrid) -> ModelInputs:
         faults=faults,
         entry=entry_zones(ship, cables, faults.place),
         periods=periods(ship, draws, start=time_grid.start, end=end),
-        paths=draw_paths(draws),
-        zones=draw_zones(ship, draws),
+        paths=fit_shore(paths, readings, ohms, draws),
+        zones=zones,
         dissolution=np.array(
             [metal(zone.metal).charge_per_volume for zone in ship.zones]
         ),

@@ -231,7 +231,8 @@ def network(
     linked = np.ascontiguousarray(plate[:, wet]) * ease  # else it lies askew, and slow
     linked += hull.body.matrix
     each = np.arange(len(wet))
-    linked[:, each, each] += contact + spreading
+    linked[:, each, each] += contact
+    linked[:, each, each] += np.asarray(spreading, dtype=np.float64)
     inverse = np.asarray(np.linalg.inv(linked), dtype=np.float64)
     steel = plate.T @ inverse
     steel *= ease

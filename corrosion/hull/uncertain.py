@@ -11,7 +11,10 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MAINS
 from corrosion.records.ship import Berth
 
-__all__ = ["PathUnknowns", "draw_paths", "median_paths"]
+__all__ = ["SHORE", "PathUnknowns", "draw_paths", "median_paths"]
+
+SHORE: Final = ("shore_earth", "couple", "earth_factor", "couple_factor")
+"""What readings on the shore connection teach."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,9 +77,9 @@ class PathUnknowns:
         return PathUnknowns(**cut)
 
 
-def draw_paths(draws: Draws) -> PathUnknowns:
+def draw_paths(draws: Draws, block: str = "paths") -> PathUnknowns:
     """Return samples of what is not known about the current paths."""
-    return _paths(draws.block("paths", len(_ENTRIES)), draws.assumptions)
+    return _paths(draws.block(block, len(_ENTRIES)), draws.assumptions)
 
 
 def median_paths(assumptions: Assumptions | None = None) -> PathUnknowns:

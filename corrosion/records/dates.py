@@ -25,6 +25,8 @@ _FORM: Final = re.compile(
     r"\s*(?P<offset>Z|[+-]\d{2}:?\d{2})?)?)?)?",
     re.ASCII,
 )
+_DAY_NUMBER: Final = re.compile(r"[2-6]\d{4}(?:\.\d+)?", re.ASCII)
+_SHORT: Final = re.compile(r"\d{1,2}[./-]\d{1,2}[./-]\d{2}", re.ASCII)
 _EPOCH: Final = datetime(1970, 1, 1)  # noqa: DTZ001 - ship's time carries no zone
 
 
@@ -98,7 +100,7 @@ def as_written(text: str) -> When:
         if ends is None or not all(map(_FORM.fullmatch, ends)):
             msg = (
                 f"{text!r} is not a date; write 1994, 1994-06, 1994-06-03 or "
-                "1994-06-03 14:20"
+                f"1994-06-03 14:20{_hint(text.strip())}"
             )
             raise InputError(msg)
         first, last = map(as_written, ends)
@@ -121,6 +123,13 @@ def as_written(text: str) -> When:
         msg = f"{text!r} is not a time that exists; seconds run from 0 to 59"
         raise InputError(msg)
     return When(text=text.strip(), earliest=earliest, latest=earliest + _width(part))
+
+
+def _hint(text: str) -> str:
+    """Return what is probably wrong with what is no date."""
+    if _DAY_NUMBER.fullmatch(text):
+        return " (a spreadsheet's number of days: show the cells as dates there)"
+    return " (all four figures of the year)" if _SHORT.fullmatch(text) else ""
 
 
 def _offset(text: str | None) -> float:

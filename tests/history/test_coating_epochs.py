@@ -5,7 +5,7 @@ from datetime import date
 
 import numpy as np
 import pytest
-from ships import ZONES, as_written, berth, current, ship
+from ships import ZONES, berth, current, ship
 
 from corrosion.estimate import time_grid_of
 from corrosion.foundation.sampling import Draws
@@ -15,6 +15,7 @@ from corrosion.history import integrate
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.paths import coating_epochs
 from corrosion.hull.water_currents import contact_resistance
+from corrosion.records.dates import as_written
 from corrosion.records.ship import Ship
 
 QUAY = berth(

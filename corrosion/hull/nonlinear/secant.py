@@ -86,7 +86,7 @@ def nonlinear_network(
     linked[:, each, each] += narrow
     coated = (1.0 - bare) * area / paths.coating[:, None]
     return NonlinearNetwork(
-        inverse=np.linalg.inv(linked),
+        inverse=np.asarray(np.linalg.inv(linked), dtype=np.float64),
         source=np.broadcast_to(ease * (injected @ plate.T), (count, size)),
         total=np.broadcast_to(injected.sum(axis=1), count),
         steel=BareSteel.at_rest(

@@ -24,6 +24,7 @@ from corrosion.hull.water_currents import (
     spreading_resistance,
     transfer,
 )
+from corrosion.presentation.answers.shore_clamp import clamp_result
 from corrosion.records.as_of import records_as_of
 from corrosion.records.ship import Berth, Ship
 
@@ -50,7 +51,8 @@ def hull_result(
         berth says, ashore on an earthed shore supply, else through the cables.
         ``linear_error`` is the part of the largest zone current by which the linear
         interface misses any zone's, at most, at the direct currents that stood at a
-        berth; None for one that begins after the horizon.
+        berth; None for one that begins after the horizon. ``clamp``: as
+        :func:`~corrosion.presentation.answers.shore_clamp.clamp_result`.
     """
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
     known, _ = records_as_of(ship, day)
@@ -136,4 +138,5 @@ def _berth(inputs: ModelInputs, berth: Berth, bare: Array) -> dict[str, Any]:
         },
         "couple_amps": {name: json_value(couple[name]) for name in STATISTICS},
         "linear_error": json_value(max(errors)) if errors else None,
+        "clamp": clamp_result(inputs, berth),
     }

@@ -11,6 +11,7 @@ from corrosion.presentation.figures.hull import hull_3d
 from corrosion.presentation.figures.quantities import LEAVING
 from corrosion.presentation.figures.shell import shell_expansion
 from corrosion.presentation.format import number, percent
+from corrosion.presentation.shore_clamp import clamp_sentences
 from corrosion.presentation.tables import currents
 from corrosion.records.ship import Berth
 
@@ -90,6 +91,8 @@ def _shares(chosen: Chosen) -> None:
         "most exposed zone, with the coating as it is at the date of the estimate."
     )
     page_parts.table(currents.berths(answer))
+    for said in clamp_sentences(answer["berths"][-1]) if answer["berths"] else []:
+        st.markdown(escape_markdown(said))
     st.caption(
         f"The hull as the model sees it: {number(answer['displacement_m3'], 4)} m³ "
         f"displaced, {number(answer['wetted_m2'], 4)} m² wetted, "

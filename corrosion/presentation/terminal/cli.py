@@ -9,7 +9,12 @@ import click
 
 from corrosion import __version__
 from corrosion.presentation.terminal.cli_decisions import hunt, isolate, plan
-from corrosion.presentation.terminal.cli_records import check, columns, new
+from corrosion.presentation.terminal.cli_records import (
+    check,
+    columns,
+    new,
+    schema,
+)
 from corrosion.presentation.terminal.options import (
     BAD_RECORDS,
     BAD_USE,
@@ -217,7 +222,7 @@ def dashboard(folder: Path | None, port: int) -> None:
     serve(folder, port=port)
 
 
-for _command in (isolate, hunt, plan, new, check, columns):
+for _command in (isolate, hunt, plan, new, check, columns, schema):
     cli.add_command(_command)
 
 

@@ -1,5 +1,6 @@
-"""Commands about the records themselves: new, check, columns."""
+"""Commands about the records and the JSON themselves: new, check, columns, schema."""
 
+import json
 import sys
 from pathlib import Path
 
@@ -7,7 +8,7 @@ import click
 
 from corrosion.presentation.terminal.options import BAD_RECORDS, SHIP
 
-__all__ = ["check", "columns", "new"]
+__all__ = ["check", "columns", "new", "schema"]
 
 
 @click.command()
@@ -57,3 +58,12 @@ def columns(table: str | None) -> None:
     from corrosion.records.folder.column_docs import columns_text  # noqa: PLC0415 - only here
 
     click.echo(columns_text(table), nl=False)
+
+
+@click.command()
+@click.argument("command", required=False)
+def schema(command: str | None) -> None:
+    """Print the JSON Schema of what COMMAND writes with --json, or of all."""
+    from corrosion.presentation.json_document import json_schema  # noqa: PLC0415 - only here
+
+    click.echo(json.dumps(json_schema(command), ensure_ascii=False, indent=2))

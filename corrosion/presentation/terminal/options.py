@@ -199,7 +199,7 @@ def write_result(
     output : Output
         Where it goes.
     result : mapping, or callable without arguments
-        The object for JSON.
+        The object for JSON; the command's name tells its schema.
     text : callable
         The text for a width in letters.
     tables : callable, optional
@@ -212,7 +212,10 @@ def write_result(
         names = write_csv(tables(), output.csv)
         click.echo(f"Wrote {len(names)} CSV to {output.csv}.", err=True)
     if output.json is not None:
-        made = result() if callable(result) else result
+        from corrosion.presentation.json_document import document  # noqa: PLC0415
+
+        command = click.get_current_context().info_name or ""
+        made = document(command, result() if callable(result) else result)
         written = json.dumps(made, ensure_ascii=False, indent=2, allow_nan=False)
         write_whole(output.json, f"{written}\n".encode())
     if output.json is None and output.csv is None:

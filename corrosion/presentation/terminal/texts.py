@@ -15,6 +15,7 @@ from corrosion.presentation.sentences import (
     plan_sentence,
     totals_sentence,
 )
+from corrosion.presentation.shore_clamp import clamp_sentences
 from corrosion.presentation.tables import currents, faults, planning, whatif, zones
 from corrosion.presentation.tables.ships import ships
 from corrosion.presentation.terminal.lines import grid, listed, paragraph
@@ -107,6 +108,11 @@ def hull_text(result: Mapping[str, Any], width: int) -> str:
             grid(berths, width),
             "",
             paragraph(words, width),
+            *(
+                f"\n{paragraph(said, width)}"
+                for berth in result["berths"][-1:]
+                for said in clamp_sentences(berth)
+            ),
         ]
     )
 

@@ -18,9 +18,9 @@ from corrosion.records.folder.row import Spot
 
 __all__ = ["Sheet", "decoded", "encoding_of", "parsed", "rendered"]
 
-_DELIMITERS: Final = (",", ";", "\t")
+_DELIMITERS: Final = (",", ";", "\t", "|")
 _BOM: Final = b"\xef\xbb\xbf"
-_HINT: Final = re.compile(r"sep=([,;\t])\r?\n", re.IGNORECASE)
+_HINT: Final = re.compile(r"sep=([,;\t|])\r?\n", re.IGNORECASE)
 _MOST_BYTES: Final = 16 << 20
 _MOST_ROWS: Final = 50_000
 _UTF_16: Final = (b"\xff\xfe", b"\xfe\xff")
@@ -154,7 +154,8 @@ def parsed(
         return None
     head = _header_place([cells for _, cells in records[:_HEADER_WITHIN]], known)
     at, names = records[head]
-    titles = tuple(name.strip() for name in names)
+    used = max((len(_tail_cut(cells)) for _, cells in records[head:]), default=0)
+    titles = tuple(name.strip() for name in names[:used])
     return Sheet(
         file=file,
         header=tuple(known_heading(name, known) for name in titles),
@@ -166,6 +167,12 @@ def parsed(
         newline="\r\n" if "\r\n" in text else "\n",
         encoding=encoding_of(data),
     )
+
+
+def _tail_cut(cells: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the cells up to the last that holds something."""
+    width = max((k for k, cell in enumerate(cells, 1) if cell.strip()), default=0)
+    return cells[:width]
 
 
 def _trimmed(

@@ -113,7 +113,7 @@ def written_number(cell: str, unit: str) -> Written | None:
     >>> written_number("0,4 MΩ", "Ω").value(",")
     400000.0
     """
-    text = _SPACES.sub("", cell.replace("−", "-").strip())
+    text = _SPACES.sub("", cell.replace("−", "-").strip().removeprefix("'"))
     bare = _ABOUT.sub("", text)
     match = _NUMBER.fullmatch(bare)
     if match is None:

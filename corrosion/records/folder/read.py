@@ -23,6 +23,7 @@ from corrosion.records.folder.columns import (
     ZoneRow,
 )
 from corrosion.records.folder.date_order import impossible_dates, in_order
+from corrosion.records.folder.doubt_list import grouped
 from corrosion.records.folder.errors_across import problems_across
 from corrosion.records.folder.files import (
     FILES,
@@ -102,7 +103,7 @@ def read_candidate(folder: Path, changed: Mapping[str, bytes]) -> Ship:
     if problems:
         raise RecordError(_sorted(problems))
     doubtful = [*noted, *doubts(tables, time.time()), *strangers(folder)]
-    return _ship(tables, folder, logs, tuple(_sorted(doubtful)))
+    return _ship(tables, folder, logs, grouped(_sorted(doubtful)))
 
 
 def _tables(

@@ -75,12 +75,19 @@ class Spot:
     table: str = ""
     lines: Mapping[str, int] = field(default_factory=dict)
 
-    def problem(self, column: str, found: str, expected: str) -> Problem:
-        """Return a problem at one column of this row."""
+    def problem(
+        self, column: str, found: str, expected: str, *, weight: int = 1
+    ) -> Problem:
+        """Return a problem, or a doubt of some weight, at one column of this row."""
         name = f"{self.table}.{column}".strip(".") if self.table else column
         line = self.lines.get(column, self.line)
         return Problem(
-            file=self.file, line=line, column=name, found=found, expected=expected
+            file=self.file,
+            line=line,
+            column=name,
+            found=found,
+            expected=expected,
+            weight=weight,
         )
 
 
@@ -120,9 +127,11 @@ class Row(BaseModel):
         """Line of the row in its file."""
         return self._spot.line or 0
 
-    def problem(self, column: str, found: str, expected: str) -> Problem:
-        """Return a problem at one column of this row."""
-        return self._spot.problem(column, found, expected)
+    def problem(
+        self, column: str, found: str, expected: str, *, weight: int = 1
+    ) -> Problem:
+        """Return a problem, or a doubt of some weight, at one column of this row."""
+        return self._spot.problem(column, found, expected, weight=weight)
 
     @field_validator("*", mode="wrap")
     @classmethod

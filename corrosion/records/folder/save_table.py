@@ -302,4 +302,6 @@ def _filled(sheet: Sheet, table: str, rows: Sequence[Cells]) -> Sheet:
             raise LookupFailed.among("column", name, known)
     header = tuple(dict.fromkeys((*sheet.header, *named)))
     cells = tuple((0, tuple(row.get(name, "") for name in header)) for row in rows)
-    return replace(sheet, header=header, rows=cells)
+    spelt = dict(zip(sheet.header, sheet.titles, strict=False))
+    titles = tuple(spelt.get(name, name) for name in header)
+    return replace(sheet, header=header, titles=titles, rows=cells)

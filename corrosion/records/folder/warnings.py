@@ -5,7 +5,6 @@ Run on a folder without problems; each doubt is printed and carried into the rep
 
 from collections.abc import Iterator
 from itertools import combinations
-from math import inf
 from typing import Final
 
 from corrosion.foundation.errors import Problem
@@ -13,15 +12,14 @@ from corrosion.records.folder.cell_messages import unknown
 from corrosion.records.folder.columns import ZoneRow
 from corrosion.records.folder.date_order import doubtful_dates
 from corrosion.records.folder.folder_tables import Tables
+from corrosion.records.folder.slips_electric import odd_readings
+from corrosion.records.folder.slips_hull import odd_hull
+from corrosion.records.folder.slips_ranges import odd_numbers
 
 __all__ = ["doubts"]
 
-_ABOVE_BUILT: Final = 1.03  # beyond rolling tolerance
 _SUM_TOLERANCE: Final = 0.02
 _TRIFLE: Final = 0.05  # of the smaller zone's frames and depth
-_LEAST_HEALTHY_OHM: Final = 1000.0
-_MOST_FAULT_AMPS: Final = 100.0
-_MOST_CONTACT_OHM: Final = 100.0
 _INSIDE: Final = frozenset({"bilge", "tank", "dry"})
 
 
@@ -36,56 +34,13 @@ def doubts(tables: Tables, now: float) -> Iterator[Problem]:
         Today, from 1970-01-01. [s]
     """
     yield from doubtful_dates(tables, now)
-    yield from _slips(tables)
-    yield from _gauged(tables)
+    yield from odd_numbers(tables)
+    yield from odd_hull(tables)
+    yield from odd_readings(tables, now)
     yield from _cables(tables)
     yield from _circuits(tables)
     yield from _blanks(tables)
     yield from _overlapping(tables)
-
-
-def _slips(tables: Tables) -> Iterator[Problem]:
-    """Yield numbers that look as if they were written in another unit."""
-    for system in tables.file.systems or ():
-        if (ohm := system.insulation_ohm) and ohm < _LEAST_HEALTHY_OHM:
-            found = f"{ohm:g} Ω for a healthy system"
-            yield system.problem("insulation_ohm", found, "ohms; was it kΩ or MΩ?")
-    for zone in tables.zones or ():
-        if zone.bare_percent and zone.bare_percent <= 1.0:
-            found = f"{zone.bare_percent:g} %"
-            expected = "per cent (1 to 100) as a rule; was a share written?"
-            yield zone.problem("bare_percent", found, expected)
-        if (zone.bond_ohm or 0.0) > _MOST_CONTACT_OHM:
-            found = f"{zone.bond_ohm:g} Ω"
-            yield zone.problem("bond_ohm", found, "ohms; was it mΩ or µΩ?")
-    yield from _slips_of_current(tables)
-
-
-def _slips_of_current(tables: Tables) -> Iterator[Problem]:
-    for fault in tables.faults:
-        amps = fault.amps or 0.0
-        if fault.source == "ground fault" and abs(amps) > _MOST_FAULT_AMPS:
-            found = f"{amps:g} A into the hull of an ungrounded system"
-            yield fault.problem("amps", found, "amperes; was it mA?")
-    for berth in tables.berths:
-        if _MOST_CONTACT_OHM < (berth.earth_cable_ohm or 0.0) < inf:
-            found = f"{berth.earth_cable_ohm:g} Ω"
-            yield berth.problem("earth_cable_ohm", found, "ohms; was it mΩ?")
-
-
-def _gauged(tables: Tables) -> Iterator[Problem]:
-    zones = {row.zone: row for row in tables.zones or ()}
-    for row in tables.gaugings:
-        built = zones[row.zone].built_mm
-        if row.thickness_mm >= _ABOVE_BUILT * built:
-            found = f"{row.thickness_mm:g} mm, above the {built:g} mm as built"
-            expected = "a gauging below it; check zone, unit and built_mm"
-            yield row.problem("thickness_mm", found, expected)
-    gauged = {row.zone for row in tables.gaugings}
-    for zone in tables.zones or ():
-        if zone.zone not in gauged:
-            found = f"{zone.zone!r} was never gauged"
-            yield zone.problem("zone", found, "a gauging, which outweighs any estimate")
 
 
 def _cables(tables: Tables) -> Iterator[Problem]:
@@ -133,7 +88,7 @@ def _blanks(tables: Tables) -> Iterator[Problem]:
         if berth.supply == "shore earthed" and berth.earth_cable_ohm is None:
             found = "blank at an earthed supply: not known, and a danger while faults"
             expected = "its ohms, or none where no conductor is connected"
-            yield berth.problem("earth_cable_ohm", f"{found} stand", expected)
+            yield berth.problem("earth_cable_ohm", f"{found} stand", expected, weight=2)
     for fault in tables.faults:
         for column, lamp in zip("abc", fault.lamps(), strict=True):
             if lamp == "failed":

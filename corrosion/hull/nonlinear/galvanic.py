@@ -1,0 +1,266 @@
+r"""Metals, anodes, shore earth, neighbours and faults as one network of electrodes.
+
+Unknown in each sample are the potential *E* of every electrode over the water at its
+surface and the potential φ of every *island*, a piece of joined metal: the ship's own,
+the shore earth, a neighbour. With *B* the resistances of water, joints and plating
+about each island's reference, *s* what injected currents do to the steel and the water,
+*A* bare area, *g* the coated area's conductance and *c* a tie between islands,
+
+.. math::
+   I &= B^{-1} (\varphi_{island} + s - E) \\
+   0 &= A j(E) + g (E - r) - I \\
+   0 &= \textstyle\sum_{island} I + \sum_{ties} c (\varphi - \varphi') - \sum J + i
+
+*J* enters the steel, *i* is an impressed current taken from it into the water. What is
+left unbalanced is the slope of a strictly convex function of all potentials, so there
+is one answer, and Newton's steps, halved where they pass the bottom, reach it.
+"""
+
+from dataclasses import dataclass, replace
+from typing import Final, Self
+
+import numpy as np
+
+from corrosion.foundation.errors import InputError
+from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.hull.electrodes import Electrodes
+from corrosion.hull.nonlinear.newton import isolator_voltage
+
+__all__ = ["GalvanicNetwork", "Solution", "Tie", "solve_galvanic"]
+
+_BALANCED: Final = 1e-10  # of the largest current
+_FLOOR: Final = 0.1  # where all rest alike, nothing flows to balance against [A]
+_ROUNDS: Final = 100
+_HALVINGS: Final = 40
+_ISLAND: Final = -0.65  # where islands begin [V]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tie:
+    """A conductor between two islands.
+
+    Attributes
+    ----------
+    one, other : int
+        Islands that it joins.
+    conductance : ndarray, shape (samples,)
+        Its own. [S]
+    threshold, slope_v : float
+        Of a galvanic isolator in it, as :func:`isolator_voltage` takes them; threshold
+        0: none. [V]
+    """
+
+    one: int
+    other: int
+    conductance: Array
+    threshold: float = 0.0
+    slope_v: float = 0.052
+
+    def current(self, phi: Array) -> tuple[Array, Array]:
+        """Return what flows from ``one`` to ``other`` [A], and its slope [S]."""
+        volts = phi[:, self.one] - phi[:, self.other]
+        left, slope = isolator_voltage(volts, self.threshold, self.slope_v)
+        return self.conductance * left, self.conductance * slope
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GalvanicNetwork:
+    """A network of electrodes, a sample a row.
+
+    Attributes
+    ----------
+    inverse : ndarray, shape (samples, electrodes, electrodes)
+        Of *B*, symmetric. [S]
+    island : ndarray of int, shape (electrodes,)
+        To which piece of joined metal each electrode belongs.
+    laws : Electrodes
+        Of shape (samples, electrodes).
+    bare : ndarray, shape (samples, electrodes)
+        Bare area. [m²]
+    paint : ndarray, shape (samples, electrodes)
+        Conductance of the coated area. [S]
+    lifted : ndarray, shape (samples, electrodes)
+        *s*: metal over its island's reference less water, by injected currents. [V]
+    total : ndarray, shape (samples, islands)
+        What is injected into each island less what is taken out of it. [A]
+    ties : tuple of Tie
+        Conductors between islands.
+    """
+
+    inverse: Array
+    island: IntArray
+    laws: Electrodes
+    bare: Array
+    paint: Array
+    lifted: Array
+    total: Array
+    ties: tuple[Tie, ...] = ()
+
+    @property
+    def member(self) -> Array:
+        """Which electrode belongs to which island, (electrodes, islands): 1 or 0."""
+        return np.eye(self.total.shape[1])[self.island]
+
+    @property
+    def electrodes(self) -> int:
+        """Number of electrodes."""
+        return len(self.island)
+
+    def flow(self, z: Array) -> Array:
+        """Return the current that leaves each electrode, (samples, electrodes) [A]."""
+        n = self.electrodes
+        drive = z[:, n:][:, self.island] + self.lifted - z[:, :n]
+        return np.asarray((self.inverse @ drive[:, :, None])[:, :, 0])
+
+    def dissolution(self, z: Array) -> Array:
+        """Return the metal that dissolves at each electrode, as current [A]."""
+        return self.bare * self.laws.at(z[:, : self.electrodes]).dissolution
+
+    def unbalance(self, z: Array) -> Array:
+        """Return what is left over at each electrode and at each island [A]."""
+        n, leaving = self.electrodes, self.flow(z)
+        faces = self.bare * self.laws.at(z[:, :n]).net
+        faces += self.paint * (z[:, :n] - self.laws.rest)
+        islands = leaving @ self.member - self.total
+        for tie in self.ties:
+            amps, _ = tie.current(z[:, n:])
+            islands[:, tie.one] += amps
+            islands[:, tie.other] -= amps
+        return np.concatenate([faces - leaving, islands], axis=1)
+
+    def jacobian(self, z: Array) -> Array:
+        """Return the derivative of :meth:`unbalance`: symmetric, positive [S]."""
+        n, each = self.electrodes, np.arange(self.electrodes)
+        lifts = self.inverse @ self.member
+        full = np.empty((len(z), z.shape[1], z.shape[1]))
+        full[:, :n, :n] = self.inverse
+        full[:, :n, n:] = -lifts
+        full[:, n:, :n] = -lifts.swapaxes(1, 2)
+        full[:, n:, n:] = self.member.T @ lifts
+        full[:, each, each] += self.bare * self.laws.at(z[:, :n]).slope + self.paint
+        for tie in self.ties:
+            _, slope = tie.current(z[:, n:])
+            one, other = n + tie.one, n + tie.other
+            full[:, one, one] += slope
+            full[:, other, other] += slope
+            full[:, one, other] -= slope
+            full[:, other, one] -= slope
+        return full
+
+    def row(self, which: BoolArray) -> Self:
+        """Return some of the samples."""
+        if which.all():
+            return self
+        return replace(
+            self,
+            inverse=self.inverse[which],
+            laws=self.laws.row(which),
+            bare=self.bare[which],
+            paint=self.paint[which],
+            lifted=self.lifted[which],
+            total=self.total[which],
+            ties=tuple(
+                replace(tie, conductance=tie.conductance[which]) for tie in self.ties
+            ),
+        )
+
+    def alternating(self, hertz: float, farad_per_m2: float) -> Array:
+        """Return the rms current that leaves each electrode, of what is injected [A].
+
+        Bare metal is its double layer's capacitance [F/m²], plating and ties as for
+        direct current.
+        """
+        y = 2j * np.pi * hertz * farad_per_m2 * self.bare + self.paint
+        each = np.arange(self.electrodes)
+        ohms = np.linalg.inv(self.inverse).astype(np.complex128)
+        ohms[:, each, each] += 1.0 / y
+        admittance = np.linalg.inv(ohms)
+        nodes = self.member.T @ admittance @ self.member
+        for tie in self.ties:
+            for a, b, sign in (
+                (tie.one, tie.one, 1.0),
+                (tie.other, tie.other, 1.0),
+                (tie.one, tie.other, -1.0),
+                (tie.other, tie.one, -1.0),
+            ):
+                nodes[:, a, b] += sign * tie.conductance
+        driven = (admittance @ self.lifted[:, :, None])[:, :, 0]
+        phi = np.linalg.solve(nodes, (self.total - driven @ self.member)[:, :, None])
+        through = admittance @ phi[:, self.island]
+        return np.asarray(np.abs(through[:, :, 0] + driven))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Solution:
+    """Balanced potentials, and how many rounds of Newton's steps they took.
+
+    ``potential``: of every electrode, then of every island, (samples, both) [V].
+    """
+
+    potential: Array
+    rounds: int
+
+
+def solve_galvanic(network: GalvanicNetwork, start: Array | None = None) -> Solution:
+    """Return the potentials at which every electrode and island balances.
+
+    Parameters
+    ----------
+    network : GalvanicNetwork
+        The network.
+    start : ndarray, shape (samples, electrodes + islands), optional
+        Where to begin, such as an earlier state's answer; None: every electrode at its
+        own rest. [V]
+
+    Returns
+    -------
+    Solution
+        Balanced within 1e-10 of the largest current of its sample.
+
+    Raises
+    ------
+    InputError
+        If no balance is found: areas, resistances or currents are none of a ship's.
+
+    References
+    ----------
+    .. [1] S. Boyd and L. Vandenberghe, "Convex Optimization", ch. 9 (Newton's method
+       with a line search; from memory).
+    """
+    z = start.copy() if start is not None else _at_rest(network)
+    with np.errstate(over="ignore", invalid="ignore"):  # steps that overshoot
+        for rounds in range(_ROUNDS):
+            left = network.unbalance(z)
+            largest = np.abs(network.flow(z)).max(axis=1) + _FLOOR
+            off = ~(np.abs(left).max(axis=1) <= _BALANCED * largest)
+            if not off.any():
+                return Solution(potential=z, rounds=rounds)
+            part = network.row(off)
+            z[off] += _step(part, z[off], left[off])
+    msg = (
+        f"solve_galvanic: {off.sum()} of {len(z)} samples did not balance within "
+        f"{_BALANCED:g} in {_ROUNDS} rounds. Check areas, resistances and currents."
+    )
+    raise InputError(msg)
+
+
+def _at_rest(network: GalvanicNetwork) -> Array:
+    islands = np.full(network.total.shape, _ISLAND)
+    return np.concatenate([network.laws.rest, islands], axis=1)
+
+
+def _step(network: GalvanicNetwork, z: Array, left: Array) -> Array:
+    """Return Newton's step, halved where it passes the bottom by more than half.
+
+    Along a step the unbalance, a slope, rises from its negative start.
+    """
+    step = -np.linalg.solve(network.jacobian(z), left[:, :, None])[:, :, 0]
+    share, start = np.ones((len(z), 1)), np.abs((left * step).sum(axis=1))
+    far = np.ones(len(z), dtype=np.bool_)
+    for _ in range(_HALVINGS):
+        ahead = network.row(far).unbalance(z[far] + share[far] * step[far])
+        far[far] = ~((ahead * step[far]).sum(axis=1) <= 0.5 * start[far])
+        if not far.any():
+            break
+        share[far] *= 0.5
+    return np.asarray(share * step)

@@ -1,0 +1,254 @@
+"""What readings on the shore connection tell about its couple and its earth.
+
+A direct-current clamp round the earth lead of a connected shore cable reads the
+current of the couple outright, and nothing is opened for it. Round the whole cable it
+reads what does not come home through it: the same current, where no direct fault
+stands. Volts between the ship and the shore earth, with the whole cable withdrawn, are
+the couple itself.
+
+Couple and shore earth are drawn anew from many that could be, each weighed by how well
+it fits every reading in the state in which that was taken: at that berth, with the
+paint of that day, hull and water of each sample as they are.
+"""
+
+import warnings
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from corrosion.foundation.assumptions import Assumptions
+from corrosion.foundation.errors import ValidityWarning
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.types import Array
+from corrosion.hull.model import Hull
+from corrosion.hull.network import (
+    contact_resistance,
+    network,
+    spreading_resistance,
+    transfer,
+)
+from corrosion.hull.shore_connection import shore_connection
+from corrosion.hull.uncertain import SHORE, PathUnknowns, draw_paths
+from corrosion.records.ship import Berth, Potential, Reading, Ship
+
+__all__ = ["ShoreReading", "fit_shore", "hull_ohms", "shore_readings"]
+
+SHORE_CABLE = "shore cable"
+_CANDIDATES = 4096  # couples and earths that are weighed
+_ROWS = 128  # samples weighed together, so that memory stays flat
+_FAR = 4.0  # standard deviations beyond which no candidate explains a reading
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShoreReading:
+    """A reading of the couple, and the state in which it was taken.
+
+    Attributes
+    ----------
+    moment : float
+        When. [s]
+    berth : Berth
+        How she lay.
+    amps : float or None
+        Along the earth lead, positive towards the ship: out of the hull through the
+        water. [A]
+    volts : float or None
+        Shore earth against the hull, positive where the earth is the nobler. [V]
+    place : str
+        Where it is written, for messages.
+    """
+
+    moment: float
+    berth: Berth
+    amps: float | None = None
+    volts: float | None = None
+    place: str = ""
+
+    def misfit(self, couple: Array, ohms: Array, assumptions: Assumptions) -> Array:
+        """Return by how many standard deviations a couple misses it.
+
+        For couples [V] that drive a current through all of ``ohms`` [Ω].
+        """
+        if self.volts is not None:
+            sd = assumptions.value("open_circuit_sd_v")
+            return np.asarray((self.volts - couple) / sd)
+        amps = couple / ohms
+        spread = np.hypot(
+            assumptions.value("dc_clamp_zero_a"),
+            assumptions.value("dc_clamp_gain_sd") * amps,
+        )
+        return np.asarray(((self.amps or 0.0) - amps) / spread)
+
+
+def shore_readings(ship: Ship) -> tuple[ShoreReading, ...]:
+    """Return the readings that tell of the couple with the shore earth.
+
+    Parameters
+    ----------
+    ship : Ship
+        Her readings, potentials and berths.
+
+    Returns
+    -------
+    tuple of ShoreReading
+        Without those that no connected earth lead explains; a warning names each.
+    """
+    clamps = [
+        row
+        for row in ship.readings
+        if row.circuit == SHORE_CABLE
+        and row.amps is not None
+        and row.current == "dc"
+        and row.clamped in ("earth lead", "whole cable")
+    ]
+    found = [_clamp(ship, row) for row in clamps]
+    found += [_open_circuit(ship, row) for row in ship.potentials]
+    return tuple(one for one in found if one is not None)
+
+
+def _clamp(ship: Ship, row: Reading) -> ShoreReading | None:
+    moment = row.time.middle
+    place, berth = f"readings.csv:{row.line}", _berth_at(ship, moment)
+    if berth is None or berth.earth_cable is None or berth.galvanic_isolator:
+        _warn(place, "no earth lead without an isolator was connected then")
+        return None
+    if row.clamped == "whole cable" and _direct_fault(ship, moment):
+        _warn(place, "a direct fault stood then, which the whole cable reads too")
+        return None
+    return ShoreReading(moment=moment, berth=berth, amps=row.amps, place=place)
+
+
+def _open_circuit(ship: Ship, row: Potential) -> ShoreReading | None:
+    if row.open_circuit is None:
+        return None
+    moment = row.time.middle
+    place, berth = f"potentials.csv:{row.line}", _berth_at(ship, moment)
+    if berth is None or berth.supply == "own":
+        _warn(place, "she lay at no shore supply then")
+        return None
+    return ShoreReading(moment=moment, berth=berth, volts=row.open_circuit, place=place)
+
+
+def _warn(place: str, why: str) -> None:
+    msg = f"{place}: not used as evidence of the couple with the shore earth: {why}"
+    warnings.warn(msg, ValidityWarning, stacklevel=2)
+
+
+def _berth_at(ship: Ship, moment: float) -> Berth | None:
+    for berth in ship.berths:
+        begun = berth.start is None or berth.start.middle <= moment
+        if begun and (berth.end is None or moment < berth.end.middle):
+            return berth
+    return None
+
+
+def _direct_fault(ship: Ship, moment: float) -> bool:
+    return any(
+        fault.current == "dc"
+        and fault.found.earliest <= moment
+        and (fault.cleared is None or moment <= fault.cleared.latest)
+        for fault in ship.faults
+    )
+
+
+def hull_ohms(hull: Hull, berth: Berth, paths: PathUnknowns, bare: Array) -> Array:
+    """Return what the couple's current meets beside conductor and shore earth.
+
+    Parameters
+    ----------
+    hull : Hull
+        The hull.
+    berth : Berth
+        How she lies, an earth lead connected.
+    paths : PathUnknowns
+        A sample a row.
+    bare : ndarray, shape (samples, zones)
+        Bare share. [-]
+
+    Returns
+    -------
+    ndarray, shape (samples,)
+        Bare steel and water, less what a near shore earth shares with it. [Ω]
+    """
+    share = bare[:, hull.body.zones]
+    interface, coating = paths.interface, paths.coating
+    contact = contact_resistance(share, hull.contact_area, interface, coating)
+    narrow = spreading_resistance(hull, share, interface=interface, coating=coating)
+    tied = network(hull, contact, structure=paths.structure, spreading=narrow)
+    loop = shore_connection(hull, berth, paths, hertz=0.0)
+    unit = transfer(tied, replace(loop, couple=np.ones(len(bare))))
+    whole = 1.0 / unit.couple.sum(axis=1)
+    return np.asarray(whole - 1.0 / loop.conductance - loop.electrode)
+
+
+def fit_shore(
+    paths: PathUnknowns,
+    readings: Sequence[ShoreReading],
+    ohms: Sequence[Array],
+    draws: Draws,
+) -> PathUnknowns:
+    """Return couple and shore earth as the readings leave them.
+
+    Parameters
+    ----------
+    paths : PathUnknowns
+        As drawn, a sample a row.
+    readings : sequence of ShoreReading
+        What was read; none leaves everything as it was.
+    ohms : sequence of ndarray, shape (samples,)
+        Of :func:`hull_ohms` in the state of each reading; 0 for open-circuit volts. [Ω]
+    draws : Draws
+        The random numbers.
+
+    Returns
+    -------
+    PathUnknowns
+        The fields ``uncertain.SHORE`` drawn anew, the others as they were. Where no
+        couple that could be explains a reading, the nearest stand, and a warning says
+        so.
+
+    Notes
+    -----
+    How likely the readings make a sample's own hull and paint is left aside: beside an
+    earth electrode they hardly count.
+    """
+    if not readings:
+        return paths
+    many = replace(draws, samples=_CANDIDATES)
+    could = draw_paths(many, "shore candidates")
+    pick = draws.block("shore evidence", 1)[:, 0]
+    chosen = np.empty(len(pick), dtype=np.int64)
+    nearest = np.zeros(len(readings))
+    for start in range(0, len(pick), _ROWS):
+        rows = slice(start, start + _ROWS)
+        misfits = []
+        for read, hull in zip(readings, ohms, strict=True):
+            shore = could.shore_earth_at(read.berth) + (read.berth.earth_cable or 0.0)
+            misfits.append(
+                read.misfit(
+                    could.couple_at(read.berth),
+                    hull[rows, None] + shore,
+                    draws.assumptions,
+                )
+            )
+        cost = np.zeros((len(pick[rows]), _CANDIDATES))
+        for one in misfits:
+            cost += 0.5 * np.square(one)
+        weight = np.exp(cost.min(axis=1, keepdims=True) - cost)
+        heap = np.cumsum(weight, axis=1)
+        target = heap[:, -1] * pick[rows]
+        chosen[rows] = np.minimum((heap < target[:, None]).sum(axis=1), _CANDIDATES - 1)
+        best = cost.argmin(axis=1)
+        for k, one in enumerate(misfits):
+            off = np.abs(np.broadcast_to(one, cost.shape)[np.arange(len(best)), best])
+            nearest[k] = max(nearest[k], float(np.median(off)))
+    for read, off in zip(readings, nearest, strict=True):
+        if off > _FAR:
+            msg = (
+                f"{read.place}: more than any likely couple with the shore earth "
+                f"drives there (the nearest misses it by {off:.0f} standard "
+                "deviations): check reading, unit, sign and what was clamped"
+            )
+            warnings.warn(msg, ValidityWarning, stacklevel=2)
+    return replace(paths, **{name: getattr(could, name)[chosen] for name in SHORE})

@@ -1,0 +1,98 @@
+"""What a direct-current clamp on a berth's earth lead would tell, and what it told."""
+
+from typing import Any
+
+import numpy as np
+
+from corrosion.foundation.json_values import STATISTICS, json_value
+from corrosion.foundation.statistics import summarise
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import MILLIAMPERE, YEAR
+from corrosion.history.inputs import ModelInputs
+from corrosion.hull.shore_evidence import (
+    ShoreReading,
+    fit_shore,
+    hull_ohms,
+    shore_readings,
+)
+from corrosion.hull.uncertain import PathUnknowns, draw_paths
+from corrosion.records.ship import Berth
+from corrosion.wastage.faraday import mass_loss
+
+__all__ = ["clamp_result"]
+
+_LIKELY = (
+    0.1,
+    0.5,
+    0.9,
+)  # of what is likely: readings of which it is said what they mean
+
+
+def clamp_result(inputs: ModelInputs, berth: Berth) -> dict[str, Any] | None:
+    """Return what a clamp round the earth lead of a berth would tell, or told.
+
+    Parameters
+    ----------
+    inputs : ModelInputs
+        The ship with everything drawn.
+    berth : Berth
+        How she lies.
+
+    Returns
+    -------
+    dict or None
+        ``taken``: readings there [mA]; ``before`` and ``after``: the couple's current
+        without and with them [A]; ``would_tell``: for some readings [mA], what each
+        would leave of it [A] and what steel the couple would take in a year [kg]. None
+        where no earth lead carries a couple.
+    """
+    if berth.earth_cable is None or berth.galvanic_isolator or not berth.afloat:
+        return None
+    bare = inputs.zones.bare(inputs.time_grid.as_of, slice(None))
+    if not inputs.hull.body.zones.size:
+        return None
+    hull = hull_ohms(inputs.hull, berth, inputs.paths, bare)
+
+    def amps(paths: PathUnknowns) -> Array:
+        ohms = hull + paths.shore_earth_at(berth) + (berth.earth_cable or 0.0)
+        return np.asarray(paths.couple_at(berth) / ohms)
+
+    untaught = draw_paths(inputs.draws)
+    before = amps(untaught)
+    taken = [
+        read
+        for read in shore_readings(inputs.ship)
+        if read.berth == berth and read.amps is not None
+    ]
+    supposed = {_round(value) for value in np.quantile(before, _LIKELY).tolist()}
+    zero = inputs.ship.assumptions.value("dc_clamp_zero_a")
+    if np.quantile(before, 0.01) < 3.0 * zero:  # else it would contradict what is known
+        supposed.add(zero)
+
+    def supposing(value: float) -> dict[str, Any]:
+        read = ShoreReading(moment=inputs.time_grid.as_of, berth=berth, amps=value)
+        left = amps(fit_shore(untaught, [read], [hull], inputs.draws))
+        return {"reading_ma": value / MILLIAMPERE, **_meaning(left)}
+
+    return {
+        "taken_ma": [(read.amps or 0.0) / MILLIAMPERE for read in taken],
+        "before": _meaning(before),
+        "after": _meaning(amps(inputs.paths)) if taken else None,
+        "would_tell": [] if taken else [supposing(value) for value in sorted(supposed)],
+    }
+
+
+def _round(amps: float) -> float:
+    """Return a current to one digit, as one reads a clamp [A]."""
+    return float(f"{amps:.0e}")
+
+
+def _meaning(amps: Array) -> dict[str, Any]:
+    kg = mass_loss(np.maximum(amps, 0.0) * YEAR)
+    return {
+        name: {key: json_value(row[key]) for key in STATISTICS}
+        for name, row in (
+            ("couple_amps", summarise(amps)),
+            ("kg_per_year", summarise(kg)),
+        )
+    }

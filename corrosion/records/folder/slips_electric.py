@@ -1,0 +1,172 @@
+"""Electrical readings that disagree with others or their system: a question each."""
+
+from collections.abc import Iterator
+from itertools import combinations
+from math import inf, pi, sqrt
+from typing import Final
+
+from corrosion.foundation.errors import Problem
+from corrosion.foundation.units import DAY, MICROFARAD, YEAR
+from corrosion.records.dates import When
+from corrosion.records.folder.columns import FaultRow, ReadingRow
+from corrosion.records.folder.folder_tables import Tables
+from corrosion.records.folder.ship_toml_keys import SystemKeys
+from corrosion.records.ship import CONDUCTORS
+
+__all__ = ["odd_readings"]
+
+_MOST_FAULT_AMPS: Final = 100.0
+_USUAL_UF: Final = 1.0
+_BEYOND_CAPACITANCE: Final = 15.0  # lamps, second faults, other capacitance
+_SOLID_OHM: Final = 50.0
+_HEALTHY_OHM: Final = 1e6
+_TOGETHER: Final = 0.85  # of the system's volts, that two conductors read together
+_LOADED: Final = 0.3  # the same by a meter that loads the system
+_LIGHT_OHM: Final = 1e6
+_SPREAD: Final = 1.15
+_LAMP_SHARE: Final = (0.3, 1.5)  # of rated, healthy
+_LONG: Final = 300.0 * DAY
+_LONG_UNSEEN: Final = 3.0 * YEAR
+_FAR_DOCKING: Final = 12.0 * YEAR
+_EXACT: Final = 2.0 * DAY
+
+
+def odd_readings(tables: Tables, now: float) -> Iterator[Problem]:
+    """Yield every doubt about systems, faults and readings."""
+    for system in tables.file.systems or ():
+        yield from _lamp_volts(system)
+    for fault in tables.faults:
+        of = tables.systems.get(fault.system or "")
+        yield from _dates(fault)
+        if of is not None and fault.source == "ground fault":
+            yield from _amps(fault, of)
+            yield from _tested(fault, of)
+            yield from _together(fault, of)
+            yield from _lamps(fault, of)
+    for read in tables.readings:
+        of = tables.systems.get(tables.system_of(read) or "")
+        if of is not None and read.clamped in (None, "fault path"):
+            yield from _amps(read, of)
+    yield from _twice(tables)
+    docking = tables.file.ship.next_docking
+    if docking is not None and docking.earliest > now + _FAR_DOCKING:
+        found = f"{docking.text}, over {_FAR_DOCKING / YEAR:.0f} years ahead"
+        yield tables.file.ship.problem("next_docking", found, "is it the right year?")
+
+
+def _star(system: SystemKeys) -> float:
+    """Return the volts from a conductor to hull of a healthy system."""
+    return system.volts / (sqrt(3.0) if system.kind == "ac3" else 2.0)
+
+
+def _lamp_volts(system: SystemKeys) -> Iterator[Problem]:
+    lamps = system.lamps
+    if lamps is None:
+        return
+    share = _star(system) / lamps.ratio / lamps.volts
+    if not _LAMP_SHARE[0] <= share <= _LAMP_SHARE[1]:
+        found = f"lamps of {lamps.volts:g} V would burn at {share * lamps.volts:.3g} V"
+        expected = "rated volts near those, healthy; check volts and ratio"
+        yield system.problem("lamps", found, expected, weight=2)
+
+
+def _amps(row: FaultRow | ReadingRow, system: SystemKeys) -> Iterator[Problem]:
+    amps = abs(row.amps or 0.0)
+    current = row.current or ("dc" if system.kind == "dc2" else "ac")
+    if amps > _MOST_FAULT_AMPS:
+        found = f"{row.amps:g} A into the hull of an ungrounded system"
+        yield row.problem("amps", found, "amperes; was it mA?", weight=3)
+    elif current == "ac" and system.hertz:
+        farads = (system.hull_capacitance_uf or _USUAL_UF) * MICROFARAD
+        most = len(CONDUCTORS[system.kind]) * 2.0 * pi * system.hertz * farads
+        most *= _star(system) * _BEYOND_CAPACITANCE
+        if amps > max(most, 2.0):
+            found = f"{amps:g} A, far above what her capacitance carries"
+            expected = "amperes through the fault; was it mA, or an earthed supply?"
+            yield row.problem("amps", found, expected, weight=3)
+
+
+def _tested(row: FaultRow, system: SystemKeys) -> Iterator[Problem]:
+    ohm = row.insulation_ohm
+    if ohm is None:
+        return
+    mine = dict(zip(CONDUCTORS[system.kind], row.lamps(), strict=False))
+    volts = row.hull_volts().get(row.conductor or "")
+    seen = "out" in row.lamps() or mine.get(row.conductor or "") == "dim"
+    seen |= volts is not None and abs(volts) < 0.25 * _star(system)
+    if ohm < _SOLID_OHM and not seen:
+        found = f"{ohm:g} Ω, a solid fault that no lamp or voltmeter shows"
+        yield row.problem("insulation_ohm", found, "ohms; was it MΩ or kΩ?", weight=3)
+    elif ohm >= _HEALTHY_OHM:
+        found = f"{ohm:g} Ω, which is no fault"
+        expected = "the ohms of the faulted branch; was it Ω or kΩ?"
+        yield row.problem("insulation_ohm", found, expected, weight=3)
+
+
+def _together(row: FaultRow, system: SystemKeys) -> Iterator[Problem]:
+    """Yield volts of two conductors that cannot lie the system's volts apart."""
+    read = {k: v for k, v in row.hull_volts().items() if v is not None}
+    light = (row.meter_ohm or inf) >= _LIGHT_OHM
+    share = _TOGETHER if light else _LOADED
+    for (one, a), (other, b) in combinations(read.items(), 2):
+        if system.kind == "dc2":
+            least, most = abs(a - b), abs(a - b)
+        else:
+            least, most = abs(abs(a) - abs(b)), abs(a) + abs(b)
+        if most < share * system.volts or least > _SPREAD * system.volts:
+            found = f"{a:g} and {b:g} V of {one} and {other}, {system.volts:g} V apart"
+            column = {"+": "hull_v_pos", "-": "hull_v_neg"}.get(one, f"hull_v_{one}")
+            expected = "volts to hull; was it kV, a tenth, or another system?"
+            yield row.problem(column, found, expected, weight=3)
+            return
+
+
+def _lamps(row: FaultRow, system: SystemKeys) -> Iterator[Problem]:
+    names = CONDUCTORS[system.kind]
+    shown = dict(zip(names, row.lamps(), strict=False))
+    mine = shown.get(row.conductor or "")
+    others = [lamp for name, lamp in shown.items() if name != row.conductor and lamp]
+    if mine == "bright" and {"out", "dim"} & set(others):
+        found = f"conductor {row.conductor!r}, whose lamp is bright beside a dim one"
+        yield row.problem("conductor", found, "the conductor of the dim lamp", weight=2)
+    volts = row.hull_volts()
+    for name, lamp in shown.items():
+        if lamp == "out" and abs(volts.get(name) or 0.0) > 0.75 * _star(system):
+            found = f"{volts[name]:g} V of conductor {name}, whose lamp is out"
+            expected = "volts to hull of a dark lamp; was it between conductors?"
+            yield row.problem(f"lamp_{name}", found, expected, weight=2)
+    own = volts.get(row.conductor or "")
+    rest = [abs(v) for name, v in volts.items() if v is not None and name in names]
+    if own is not None and len(rest) > 1 and abs(own) == max(rest) > 1.2 * min(rest):
+        found = f"conductor {row.conductor!r}, which reads the most volts to hull"
+        yield row.problem("conductor", found, "the one that reads least", weight=2)
+
+
+def _dates(row: FaultRow) -> Iterator[Problem]:
+    if row.source != "ground fault":
+        return
+    for column, early, late, long in (
+        ("cleared", row.found, row.cleared, _LONG),
+        ("last_good", row.last_good, row.found, _LONG_UNSEEN),
+    ):
+        if _exact(early) and _exact(late) and early and late:
+            apart = late.earliest - early.latest
+            if apart > long:
+                found = f"{early.text} to {late.text}, {apart / YEAR:.2g} years"
+                yield row.problem(column, found, "is the year right?", weight=3)
+
+
+def _exact(when: When | None) -> bool:
+    return when is not None and when.width < _EXACT
+
+
+def _twice(tables: Tables) -> Iterator[Problem]:
+    seen: dict[tuple[str | None, ...], FaultRow] = {}
+    for row in tables.faults:
+        key = (row.system, row.circuit, row.conductor, row.zone, row.found.text)
+        if key in seen and _exact(row.found):
+            found = (
+                f"{row.fault!r} is {seen[key].fault!r} of line {seen[key].line} again"
+            )
+            yield row.problem("fault", found, "each fault once", weight=2)
+        seen.setdefault(key, row)

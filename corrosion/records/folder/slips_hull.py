@@ -1,0 +1,191 @@
+"""Numbers of her plating that disagree with one another: a question each."""
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+from statistics import median
+from typing import Final
+
+from corrosion.foundation.errors import Problem
+from corrosion.records.folder.columns import GaugingRow, ZoneRow
+from corrosion.records.folder.folder_tables import Tables
+
+__all__ = ["odd_hull"]
+
+_ABOVE_BUILT: Final = 1.03  # beyond rolling tolerance
+_INCHES: Final = (0.02, 0.045)  # of as built: one inch is 25.4 mm
+_SLIPS: Final = (
+    (0.0, 0.02, "was it metres?"),
+    (*_INCHES, "was it inches?"),
+    (0.045, 0.13, "was it centimetres?"),
+    (0.13, 0.35, "is it the loss, or a hole nearly?"),
+)
+_GROWN_MM: Final = 0.8  # more than two instruments differ on rough plate
+_GROWN: Final = 0.05
+_SHELL: Final = frozenset({"immersed", "tidal", "splash"})
+_RENEWED: Final = frozenset({"renewed", "doubler"})
+_STEEL: Final = (1200.0, 12_000.0)  # kg/m³: magnesium with its core, to zinc
+_ELECTRODES: Final = {
+    "Ag/AgCl": (-1300.0, -200.0),
+    "SCE": (-1300.0, -200.0),
+    "CSE": (-1400.0, -250.0),
+    "Zn": (-300.0, 800.0),
+}
+"""What a hull of steel reads against each, protected to freely corroding. [mV]"""
+
+
+def odd_hull(tables: Tables) -> Iterator[Problem]:
+    """Yield every doubt about dimensions, zones, gaugings, works and anodes."""
+    yield from _dimensions(tables)
+    for row in tables.zones or ():
+        yield from _area(row, tables)
+        yield from _limits(row)
+    yield from _gaugings(tables)
+    yield from _growth(tables)
+    yield from _works(tables)
+    for anode in tables.anodes:
+        size = (anode.length_m, anode.width_m, anode.thickness_m)
+        if anode.net_kg and all(size):
+            cubic = float(size[0] or 0) * float(size[1] or 0) * float(size[2] or 0)
+            if not _STEEL[0] <= anode.net_kg / cubic <= _STEEL[1]:
+                found = f"{anode.net_kg:g} kg in {cubic * 1000:.3g} litres"
+                expected = "kilograms and metres of one anode that agree"
+                yield anode.problem("net_kg", found, expected, weight=2)
+    for read in tables.potentials:
+        low, high = _ELECTRODES.get(read.electrode, (-5000.0, 5000.0))
+        if not low <= read.mv <= high:
+            found = f"{read.mv:g} mV against {read.electrode}"
+            expected = f"{low:g} to {high:g} as a rule; sign, electrode or volts?"
+            yield read.problem("mv", found, expected, weight=2)
+
+
+def _dimensions(tables: Tables) -> Iterator[Problem]:
+    ship = tables.file.ship
+    ratios = (
+        ("beam_m", ship.length_m / ship.beam_m, 2.0, 14.0, "lengths to the beam"),
+        ("draught_m", ship.beam_m / ship.draught_m, 1.2, 8.0, "beams to the draught"),
+    )
+    for column, ratio, low, high, words in ratios:
+        if not low <= ratio <= high:
+            found = f"{ratio:.3g} {words}"
+            expected = f"{low:g} to {high:g} as a rule; were feet and metres mixed?"
+            yield ship.problem(column, found, expected, weight=3)
+    shell = [row for row in tables.zones or () if row.exposure in _SHELL]
+    if not shell:
+        return
+    reach = max(row.frame_to for row in shell) * ship.frame_spacing_m
+    if reach < 0.75 * ship.length_m:
+        found = f"the zones end at {reach:.1f} m of {ship.length_m:g}"
+        expected = "frames to her after end; is a length in feet, or the spacing wrong?"
+        yield ship.problem("frame_spacing_m", found, expected, weight=3)
+    deep = max(row.bottom_m for row in shell)
+    if deep < 0.75 * ship.draught_m:
+        found = f"{ship.draught_m:g} m, and the zones end at {deep:g} m"
+        expected = "zones to the keel; is one of them in feet?"
+        yield ship.problem("draught_m", found, expected, weight=3)
+
+
+def _area(row: ZoneRow, tables: Tables) -> Iterator[Problem]:
+    """Yield an area that a plate of that length and depth cannot have."""
+    if row.area_m2 is None or row.exposure not in _SHELL:
+        return
+    ship = tables.file.ship
+    length = (row.frame_to - row.frame_from) * ship.frame_spacing_m
+    depth = row.bottom_m - row.top_m
+    bilge = row.bottom_m > 0.6 * ship.draught_m and row.bonded_to is None
+    half = 0.5 * ship.beam_m if bilge else 0.5 * depth
+    sides = 2.0 if row.side == "centre" or row.bonded_to is not None else 1.0
+    most, least = sides * length * (depth + half), 0.1 * length * depth
+    if not least <= row.area_m2 <= 2.0 * most and most > 0.0:
+        found = f"{row.area_m2:g} m² on {length:.3g} m by {depth:.3g} m"
+        expected = f"at most about {most:.3g} m²; was it square feet, or both sides?"
+        yield row.problem("area_m2", found, expected, weight=3)
+
+
+def _limits(row: ZoneRow) -> Iterator[Problem]:
+    if row.limit_mm < 0.5 * row.built_mm:
+        found = f"{row.limit_mm:g} of {row.built_mm:g} mm as built"
+        expected = "the thickness that must be left; was it the loss allowed?"
+        yield row.problem("limit_mm", found, expected, weight=3)
+    if row.limit_mm > 0.97 * row.built_mm:
+        found = f"{row.limit_mm:g} of {row.built_mm:g} mm as built"
+        expected = "less than as built, or every gauging is below it"
+        yield row.problem("limit_mm", found, expected, weight=2)
+    if (row.pit_limit_mm or 0.0) > row.limit_mm:
+        found = f"{row.pit_limit_mm:g}, above limit_mm {row.limit_mm:g}"
+        expected = "less is allowed under a pit than in the mean; exchange them?"
+        yield row.problem("pit_limit_mm", found, expected, weight=2)
+
+
+def _gaugings(tables: Tables) -> Iterator[Problem]:
+    zones = {row.zone: row for row in tables.zones or ()}
+    seen: set[tuple[object, ...]] = set()
+    for row in tables.gaugings:
+        zone = zones[row.zone]
+        built = row.built_mm or zone.built_mm
+        if row.thickness_mm >= _ABOVE_BUILT * built:
+            found = f"{row.thickness_mm:g} mm, above the {built:g} mm as built"
+            expected = "a gauging below it; check zone, unit and built_mm"
+            yield row.problem("thickness_mm", found, expected, weight=3)
+        yield from _thin(row, row.thickness_mm / built, built)
+        span = (zone.frame_from - 1.0, zone.frame_to + 1.0)
+        if row.frame is not None and not span[0] <= row.frame <= span[1]:
+            found = f"{row.frame:g}, outside {zone.frame_from:g} to {zone.frame_to:g}"
+            expected = f"a frame of {row.zone!r}; is it another zone's gauging?"
+            yield row.problem("frame", found, expected, weight=2)
+        place = (row.zone, row.date.text, row.frame, row.plate, row.kind)
+        same = (*place, row.thickness_mm, row.readings)
+        if same in seen:
+            found = f"{row.zone!r} {row.thickness_mm:g} mm stands already on that date"
+            yield row.problem("zone", found, "each gauging once", weight=2)
+        seen.add(same)
+    gauged = {row.zone for row in tables.gaugings}
+    for zone in zones.values():
+        if zone.zone not in gauged:
+            found = f"{zone.zone!r} was never gauged"
+            yield zone.problem("zone", found, "a gauging, which outweighs any estimate")
+
+
+def _thin(row: GaugingRow, share: float, built: float) -> Iterator[Problem]:
+    """Yield a gauging so far below as built that another unit is likelier."""
+    for low, high, question in _SLIPS:
+        if low < share <= high and row.kind == "mean":
+            found = f"{row.thickness_mm:g} mm, of {built:g} mm as built"
+            yield row.problem("thickness_mm", found, question, weight=3)
+        elif low < share <= high < _SLIPS[-1][1]:
+            found = f"least {row.thickness_mm:g} mm, of {built:g} mm as built"
+            yield row.problem("thickness_mm", found, question, weight=3)
+
+
+def _growth(tables: Tables) -> Iterator[Problem]:
+    """Yield plates that a later campaign found thicker, with no new plate between."""
+    means: dict[str, list[GaugingRow]] = {}
+    for row in tables.gaugings:
+        if row.kind == "mean":
+            means.setdefault(row.zone, []).append(row)
+    new = {row.zone for row in tables.works if row.work in _RENEWED}
+    for zone, rows in means.items():
+        if zone in new or "all" in new:
+            continue
+        dates = sorted({row.date.middle for row in rows})
+        for before, after in pairwise(dates):
+            one, other = (_mean(rows, date) for date in (before, after))
+            if other > one + max(_GROWN_MM, _GROWN * one):
+                last = next(row for row in rows if row.date.middle == after)
+                found = f"{zone!r} was {one:.3g} mm and is {other:.3g} mm"
+                expected = "no growth; another zone, another unit, or a plate renewed?"
+                yield last.problem("thickness_mm", found, expected, weight=3)
+
+
+def _mean(rows: Sequence[GaugingRow], date: float) -> float:
+    return median(row.thickness_mm for row in rows if row.date.middle == date)
+
+
+def _works(tables: Tables) -> Iterator[Problem]:
+    zones = {row.zone: row for row in tables.zones or ()}
+    for row in tables.works:
+        zone = zones.get(row.zone)
+        if zone and row.thickness_mm and row.work == "renewed":
+            share = row.thickness_mm / zone.built_mm
+            if not 0.5 <= share <= 2.0:
+                found = f"{row.thickness_mm:g} mm, of {zone.built_mm:g} mm as built"
+                yield row.problem("thickness_mm", found, "a plate alike", weight=3)
