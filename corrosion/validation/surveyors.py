@@ -13,6 +13,7 @@ from corrosion.validation.steel import SITES
 __all__ = ["Survey", "judge_paint", "survey"]
 
 Row = dict[str, object]
+_REACHED = 0.75  # of her plates that any surveyor of a ship ever reaches
 _NOISE = 0.15  # of one reading beside the plate's own unevenness [mm]
 _BIAS = {  # mean [mm] and geometric standard deviation; prepared plate has none
     "as found": (0.5, 2.0),
@@ -63,7 +64,11 @@ def survey(life: Life, habits: Habits) -> Survey:
     past = life.voyages.dockings[life.voyages.dockings < NOW - 30.0 * DAY]
     count = min(int(rng.integers(2, 6)), habits.campaigns, len(past))
     moments = past[len(past) - count :] + 5.0 * DAY
-    steel = [k for k, p in enumerate(life.vessel.plates) if "bronze" not in p.metal]
+    steel = [
+        k
+        for k, plate in enumerate(life.vessel.plates)
+        if "bronze" not in plate.metal and rng.random() < _REACHED
+    ]
     sites = life.plating.even(moments, life.strays.added)
     even, _, inside = life.works.before(moments)
     behind = life.plating.worn_inside(moments) - inside
