@@ -17,7 +17,8 @@ body { font: 15px/1.45 system-ui, sans-serif; margin: 2rem auto; max-width: 70re
        padding: 0 1rem; color: #1b1f24; background: #fff }
 table { border-collapse: collapse; width: 100% } td, th { padding: .2rem .5rem;
        text-align: left; border-bottom: 1px solid #d5d9de; vertical-align: middle }
-td.n, td.b { white-space: nowrap } td.n { text-align: right; font-variant-numeric: tabular-nums }
+td.n, td.b { white-space: nowrap }
+td.n { text-align: right; font-variant-numeric: tabular-nums }
 .pass { color: #0b5f2a } .fail { color: #9b1c1c; font-weight: 600 }
 .few, .unsettled, .no, .told { color: #555 }
 """
@@ -97,7 +98,8 @@ def _line(one: Scored) -> str:
     value = _figure(row, one.value) if one.items else "-"
     return (
         f"<tr><td>{escape(row.words)}<td class=n>{escape(value)}"
-        f"<td class=b>{escape(_band(row, one.band))}<td>{_bar(row, one)}<td>{_ranks(one)}"
+        f"<td class=b>{escape(_band(row, one.band))}"
+        f"<td>{_bar(row, one)}<td>{_ranks(one)}"
         f"<td class=n>{escape(sharp)}<td class=n>{one.ships}"
         f"<td class=n>{one.items}{' (' + beside + ')' if beside else ''}"
         f'<td class="{one.verdict.split()[0]}">{one.verdict}</tr>'
