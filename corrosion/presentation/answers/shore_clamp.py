@@ -49,7 +49,7 @@ def clamp_result(inputs: ModelInputs, berth: Berth) -> dict[str, Any] | None:
     if berth.earth_cable is None or berth.galvanic_isolator or not berth.afloat:
         return None
     bare = inputs.zones.bare(inputs.time_grid.as_of, slice(None))
-    if not inputs.hull.body.zones.size:
+    if not inputs.hull.body.zones.size or not inputs.paths.couple_at(berth).any():
         return None
     hull = hull_ohms(inputs.hull, berth, inputs.paths, bare)
 
