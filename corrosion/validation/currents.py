@@ -13,8 +13,6 @@ from corrosion.validation.voyages import AHEAD, Voyages
 
 __all__ = ["Currents", "earth_conductance", "run", "way_back"]
 
-_KEPT = 5  # knots of a fault's resistance that cut a life further
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Currents:
@@ -79,11 +77,9 @@ def run(vessel: Vessel, voyages: Voyages, faults: Faults) -> Currents:
     supply's earth and the other faults; windings join all conductors.
     """
     edges = [stay.start for stay in voyages.stays if stay.start >= voyages.log_begins]
-    cuts = faults.began[:, None] + KNOTS[None, :_KEPT]
-    cuts = np.where(cuts < faults.end[:, None], cuts, np.nan).ravel()
-    long = faults.began[:, None] + KNOTS[None, _KEPT:]
-    long = np.where(long < faults.end[:, None], long, np.nan).ravel()
-    every = [np.array([voyages.log_begins, *edges, NOW]), cuts, long, faults.end]
+    cuts = faults.began[:, None] + KNOTS  # a resistance is drawn anew at each
+    cuts = cuts[cuts < faults.end[:, None]]
+    every = [np.array([voyages.log_begins, *edges, NOW]), cuts, faults.end]
     edge = np.unique(np.concatenate(every))
     edge = edge[(edge >= voyages.log_begins) & (edge < AHEAD)]
     start, end = edge, np.append(edge[1:], AHEAD)
