@@ -163,10 +163,17 @@ def parts(found: list[Findings]) -> Parts:
 
 
 def moved(intact: Parts, broken: Parts) -> list[tuple[float, str, str]]:
-    """Return how far each row's value and score moved, in paired standard errors."""
+    """Return how far each row's value and score moved, in paired standard errors.
+
+    Ships that either study gave up are left out of both.
+    """
+    gave_up = np.array(intact["given_up"])[:, 0] + np.array(broken["given_up"])[:, 0]
+    both = gave_up == 0.0
     out = []
-    for name in intact.keys() & broken.keys():
-        a, b = np.array(intact[name]), np.array(broken[name])
+    for name in sorted(intact.keys() & broken.keys() - {"given_up"}):
+        a, b = np.array(intact[name])[both], np.array(broken[name])[both]
+        if not (a[:, 2].any() and b[:, 2].any()):
+            continue
         for column, words in ((0, "value"), (1, "score")):
             ratios = [x[:, column].sum() / x[:, 2].sum() for x in (a, b)]
             each = [
@@ -193,10 +200,13 @@ def meets(name: str, rows: list[tuple[float, float, float]]) -> bool | None:
 @click.option("--samples", default=128, show_default=True)
 @click.option("--scenario", default="well specified", show_default=True)
 @click.option("--processes", default=1, show_default=True)
+@click.option("--limit", default=10.0, show_default=True)
 @click.option("--only", default="", help="Laws whose words contain this.")
-def main(ships: int, samples: int, scenario: str, processes: int, only: str) -> None:
+def main(  # noqa: PLR0913 - one argument an option of the command
+    ships: int, samples: int, scenario: str, processes: int, limit: float, only: str
+) -> None:
     """Break each law in turn."""
-    plain = Asked(scenario=scenario, samples=samples, quick=True, limit=10.0)
+    plain = Asked(scenario=scenario, samples=samples, quick=True, limit=limit)
     intact = parts(list(run_ships(plain, ships, processes)))
     click.echo(f"{scenario}, {ships} ships, {samples} samples; rows that meet: ")
     click.echo("  " + ", ".join(n for n, rows in intact.items() if meets(n, rows)))
