@@ -202,7 +202,7 @@ def meets(name: str, rows: list[tuple[float, float, float]]) -> bool | None:
 @click.option("--processes", default=1, show_default=True)
 @click.option("--limit", default=10.0, show_default=True)
 @click.option("--only", default="", help="Laws whose words contain this.")
-def main(  # noqa: PLR0913 - one argument an option of the command
+def main(
     ships: int, samples: int, scenario: str, processes: int, limit: float, only: str
 ) -> None:
     """Break each law in turn."""
