@@ -4,6 +4,7 @@ import warnings
 from collections.abc import Callable
 from contextlib import AbstractContextManager
 from datetime import date
+from pathlib import Path
 
 import numpy as np
 from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no types
@@ -15,13 +16,13 @@ from corrosion.foundation.errors import InputError, ValidityWarning
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import YEAR
 from corrosion.history.inputs import TimeGrid, sample_inputs
-from corrosion.history.integrate import integrate_history
+from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.linearity_report import linearity_sentence
 from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.calibration.calibrate import Calibration, calibrate
 from corrosion.inspection.outlook import project
 from corrosion.leakage.logged_currents import with_logged_currents
-from corrosion.records.as_of import end_of_day, records_as_of
+from corrosion.records.as_of import as_of_day, end_of_day, records_as_of
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Ship
 from corrosion.results import Estimate, fault_table, totals, zone_table
@@ -33,11 +34,11 @@ _AHEAD = (0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0, 15.0, 20.0, 30.0)  # [years]
 
 
 def estimate(
-    ship: Ship,
+    ship: Ship | str | Path,
     *,
     samples: int = 4096,
     seed: int = 1,
-    as_of: date | None = None,
+    as_of: date | str | None = None,
     on_progress: Callable[[float], None] | None = None,
 ) -> Estimate:
     """Estimate what stray currents and the sea have taken from a ship's hull.
@@ -49,14 +50,15 @@ def estimate(
 
     Parameters
     ----------
-    ship : Ship
-        From :func:`corrosion.read_ship`.
+    ship : Ship, str or Path
+        From :func:`corrosion.read_ship`; or a ship folder.
     samples : int, optional
         Number of samples of the unknowns; a power of two is best. [-]
     seed : int, optional
         Seed of the random numbers; the same seed gives the same digits. [-]
-    as_of : date, optional
-        Date of the estimate; None: today. Later entries are left out.
+    as_of : date or str, optional
+        Date of the estimate, or its text, such as ``2026-11-25`` or ``1990-06`` (its
+        last day); None: today. Later entries are left out.
     on_progress : callable, optional
         Called from time to time with the finished fraction, 0 to 1. An exception raised
         in it cancels the estimate and propagates.
@@ -70,8 +72,19 @@ def estimate(
     ------
     InputError
         If the ship has no zones, lies before her building date, or cannot be solved.
+    RecordError
+        If a ship folder has problems: all of them.
+
+    Examples
+    --------
+    >>> estimate("data/saltmarsh", samples=16, as_of="2026-06").zones.shape[0]
+    28
     """
-    day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
+    if not isinstance(ship, Ship):
+        from corrosion.records.folder.read import read_ship  # noqa: PLC0415 - pydantic is slow
+
+        ship = read_ship(ship)
+    day = as_of_day(as_of)
     known, left_out = records_as_of(ship, day)
     with (
         restated(known),
@@ -85,7 +98,7 @@ def estimate(
             known, Draws(samples, seed, known.assumptions), time_grid
         )
         (history,) = integrate_history(
-            inputs, [inputs.faults.spans], on_progress=on_progress
+            [Scenario(inputs, inputs.faults.spans)], on_progress=on_progress
         )
         calibration = calibrate(inputs, history)
         outlook = project(inputs, history, calibration)

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -12,26 +13,41 @@ from corrosion.foundation.json_values import json_value, row_to_json, rows
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR, MM
-from corrosion.history.inputs import LossHistory, ModelInputs, naive_loss
+from corrosion.history.inputs import ModelInputs
+from corrosion.history.loss import LossHistory, naive_loss
 from corrosion.inspection.calibration.calibrate import Calibration
 from corrosion.inspection.outlook import Outlook
 from corrosion.inspection.ranking import leading, leading_cause
 from corrosion.inspection.sensitivity import Influence, best_measurements, influences
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Ship
+from corrosion.wastage.metals import metal
 
 if TYPE_CHECKING:
     import pandas as pd
+    import plotly.graph_objects as go
 
-__all__ = ["Estimate", "fault_table", "totals", "zone_table"]
+__all__ = ["ACCOUNTS", "Estimate", "fault_table", "totals", "zone_table"]
+
+ACCOUNTS = (
+    "stray_kg",
+    "faults_kg",
+    "couple_kg",
+    "own_metals_kg",
+    "spared_kg",
+    "natural_kg",
+    "natural_sea_kg",
+    "natural_inside_kg",
+    "protection_spared_kg",
+    "lost_kg",
+)
+"""Accounts of mass of zones and ship; all but the spared ones are losses."""
 
 _ZONE_KEYS = {
     "zone": False,
     "rank": False,
     "priority": False,
-    "stray_kg": True,
-    "natural_kg": True,
-    "couple_kg": True,
+    **dict.fromkeys(ACCOUNTS, True),
     "bare_loss_mm": True,
     "stray_mm": True,
     "deepest_mm": True,
@@ -55,6 +71,7 @@ _FAULT_KEYS = {
     "water_share": True,
     "charge_ah": True,
     "kg": True,
+    "spared_kg": True,
     "ceiling_kg": True,
     "standing": False,
 }
@@ -99,6 +116,41 @@ class Estimate:
     calibration: Calibration
     outlook: Outlook
 
+    def __repr__(self) -> str:
+        first = self.zones.iloc[0]
+        return (
+            f"<Estimate of {self.ship.name} as of {self.as_of}: {len(self.zones)} "
+            f"zones, {len(self.faults)} faults, {self.samples} samples, seed "
+            f"{self.seed}; first {first.zone}, {first.chance_below_limit:.2g} chance "
+            f"below its limit by {self.horizon}>"
+        )
+
+    def _repr_html_(self) -> str:
+        html: str = _face().html(self)
+        return html
+
+    def figure(self, name: str) -> "go.Figure":
+        """Return a figure: ``shell``, ``ranking``, ``timeline``, ``loss by zone`` ...
+
+        Raises
+        ------
+        LookupFailed
+            If there is no such figure; the message offers the nearest.
+        """
+        figure: go.Figure = _face().figure(self, name)
+        return figure
+
+    def zone(self, name: str) -> dict[str, Any]:
+        """Return one zone's row of ``zones``, by column.
+
+        Raises
+        ------
+        LookupFailed
+            If there is no such zone.
+        """
+        known = self.ship.zones[self.ship.zone_index(name)].zone
+        return next(row for row in rows(self.zones) if row["zone"] == known)
+
     def influences(self, zone: str) -> tuple[Influence, ...]:
         """Return which unknowns drive a zone's margin, and what would settle them.
 
@@ -130,6 +182,11 @@ class Estimate:
         }
 
 
+def _face() -> Any:
+    """Return what draws a result for people: a later room, known by name alone."""
+    return import_module("corrosion.presentation.notebook")
+
+
 def _columns(quantities: Mapping[str, Array]) -> dict[str, Array]:
     return {
         f"{name}_{statistic}": column
@@ -150,16 +207,15 @@ def zone_table(
     ship, time_grid = inputs.ship, inputs.time_grid
     _, ceiling = naive_loss(inputs, history)
     pick = calibration.pick
-    stray, natural = pick(history.stray_kg), pick(history.natural_kg)
-    couple = pick(history.couple_kg)
+    accounts = {name: pick(getattr(history, name)) for name in ACCOUNTS}
+    plate = inputs.hull.body.area * [metal(z.metal).density for z in ship.zones]
+    spot, taken = pick(history.spot), pick(history.taken_spot)
     statistics = _columns(
         {
-            "stray_kg": stray,
-            "natural_kg": natural,
-            "couple_kg": couple,
+            **accounts,
             "ceiling_kg": ceiling,
-            "bare_loss_mm": pick(history.natural_spot + history.stray_spot) / MM,
-            "stray_mm": pick(history.stray_spot) / MM,
+            "bare_loss_mm": spot / MM,
+            "stray_mm": taken / MM,
             "deepest_mm": outlook.deepest / MM,
             "left_mm": outlook.left / MM,
             "left_under_pit_mm": outlook.under_pit / MM,
@@ -167,7 +223,7 @@ def zone_table(
         }
     )
     worst = leading(history.charged)
-    couples, strays = couple.mean(axis=0), stray.mean(axis=0)
+    means = {name: kg.mean(axis=0) for name, kg in accounts.items()}
     table = pd.DataFrame(
         {
             "zone": [z.zone for z in ship.zones],
@@ -180,7 +236,7 @@ def zone_table(
                 None if k < 0 else ship.faults[k].fault for k in worst
             ),
             "leading_cause": leading_cause(
-                strays - couples, natural.mean(axis=0), couples
+                spot.mean(axis=0), taken.mean(axis=0), means, plate
             ),
             "substantial_chance": outlook.substantial,
             "side": [z.side for z in ship.zones],
@@ -231,6 +287,7 @@ def fault_table(
             "water_share": np.minimum(share[pick], 1.0),
             "charge_ah": history.charge[pick] / HOUR,
             "kg": history.fault_kg[pick],
+            "spared_kg": history.fault_spared_kg[pick],
             "ceiling_kg": ceiling[pick],
         }
     )
@@ -286,9 +343,7 @@ def totals(
     water = history.water_charge.sum(axis=1)[calibration.shared]
     share = np.divide(water, charge, out=np.zeros_like(charge), where=charge > 0.0)
     samples = {
-        "stray_kg": calibration.total(history.stray_kg),
-        "natural_kg": calibration.total(history.natural_kg),
-        "couple_kg": calibration.total(history.couple_kg),
+        **{name: calibration.total(getattr(history, name)) for name in ACCOUNTS},
         "ceiling_kg": ceiling.sum(axis=1)[calibration.shared],
         "charge_ah": charge / HOUR,
         "water_share": np.minimum(share, 1.0),

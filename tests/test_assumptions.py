@@ -42,12 +42,14 @@ def measure(result: Estimate, quantity: str) -> float:
         ("ac_dissolving_fraction", 0.05, "fault_kg", (3.0, 20.0)),
         ("shore_earth_ohm", 10.0, "couple_kg", (0.0, 0.7)),
         ("earth_couple_v", 0.9, "couple_kg", (2.0, 4.0)),
-        ("natural_factor", 2.0, "natural_kg", (1.2, 2.0)),
+        ("natural_factor", 3.0, "natural_sea_kg", (1.5, 2.5)),
         ("steel_resistivity", 1.7e-6, "fault_kg", (2.0, 20.0)),
         ("pit_gumbel_scale", 0.3, "deepest_mm", (1.02, 3.0)),
         ("pitting_factor", 6.0, "deepest_mm", (1.2, 3.0)),
         ("interface_ohm_m2", 5.0, "couple_kg", (0.0, 0.95)),
-        ("repaint_interval_years", 20.0, "natural_kg", (1.05, 3.0)),
+        ("repaint_interval_years", 20.0, "natural_sea_kg", (1.05, 3.0)),
+        ("inside_unlisted_mm", 0.3, "natural_inside_kg", (5.0, 11.0)),
+        ("coating_life_years", 10.0, "natural_sea_kg", (1.2, 9.0)),
     ],
 )
 def test_an_assumption_that_is_restated_acts(

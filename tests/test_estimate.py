@@ -150,7 +150,13 @@ def test_carries_every_key_of_the_interface(plover: Estimate) -> None:
     for row in found["zones"]:
         assert set(row) >= {*summed_zone, *plain_zone}
         assert all(set(row[name]) == STATISTICS for name in summed_zone)
-        assert row["leading_cause"] in {"stray", "natural", "shore couple"}
+        assert row["leading_cause"] in {
+            "faults",
+            "inside",
+            "natural",
+            "own metals",
+            "shore couple",
+        }
         if row["inspect_by"] is not None:
             assert date.fromisoformat(row["inspect_by"]) >= plover.as_of
     summed = (

@@ -13,6 +13,7 @@ from ships import AC, DC, berth, current, fault, mirrored, ship
 
 import corrosion
 from corrosion import Estimate, Ship
+from corrosion.inspection.outlook import deepest
 from corrosion.records.dates import as_written
 from corrosion.records.ship import LampSet
 
@@ -197,12 +198,14 @@ def test_adding_a_fault_leaves_what_was_drawn_for_the_others() -> None:
     assert (more.inputs.zones.natural == BASE.inputs.zones.natural).all()
 
 
-def test_paint_is_counted_from_when_it_was_laid() -> None:
-    # What was lost before the last painting wore the plate evenly: no pit is older.
-    history, time_grid = BASE.history, BASE.inputs.time_grid
-    painted = BASE.inputs.zones.painted
-    before = time_grid.moments < painted.min()
-    assert not history.since[:, before].any()
-    now = int(np.searchsorted(time_grid.moments, time_grid.as_of))
-    assert (history.since[:, now] > 0.0).all()
-    assert (history.worn[:, now] < history.mean[:, now] + history.since[:, now]).all()
+def test_the_deepest_pit_never_shrinks() -> None:
+    result, time_grid = BASE, BASE.inputs.time_grid
+    deep = np.array(
+        [
+            deepest(result.inputs, result.history, at)
+            for at in range(len(time_grid.moments))
+        ]
+    )
+    assert (np.diff(deep, axis=0) >= -1e-9).all()
+    painted = result.inputs.zones.paint.written
+    assert ((painted > time_grid.start) & (painted < time_grid.as_of)).any()

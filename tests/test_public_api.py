@@ -60,7 +60,7 @@ def test_all_is_sorted_and_complete() -> None:
 def test_estimate_is_the_function_whatever_is_imported_later() -> None:
     code = (
         "import corrosion, corrosion.estimate, corrosion.history.integrate\n"
-        "from corrosion.estimate import set_clock\n"
+        "from corrosion.estimate import time_grid_of\n"
         "import importlib; importlib.import_module('corrosion.estimate')\n"
         "print(type(corrosion.estimate).__name__, corrosion.estimate.__name__)"
     )
@@ -102,7 +102,7 @@ def test_the_version_is_that_of_the_project() -> None:
 
 def test_the_job_is_called_as_the_design_says() -> None:
     parameters = inspect.signature(corrosion.estimate).parameters
-    assert list(parameters) == ["ship", "samples", "seed", "as_of", "tell"]
+    assert list(parameters) == ["ship", "samples", "seed", "as_of", "on_progress"]
     assert parameters["samples"].default == 4096
     assert parameters["seed"].default == 1
     assert next(iter(inspect.signature(corrosion.read_ship).parameters))

@@ -13,6 +13,7 @@ from ships import berth, current, fault, ship
 import corrosion
 from corrosion.foundation.json_values import STATISTICS, json_value, row_to_json
 from corrosion.foundation.statistics import summarise
+from corrosion.results import ACCOUNTS
 from corrosion.wastage.faraday import mass_loss
 
 TODAY = date(2026, 1, 1)
@@ -90,23 +91,34 @@ def test_ceilings_by_zone_and_by_fault_are_the_same_sum() -> None:
     assert RESULT.totals["ceiling_kg"]["mean"] == pytest.approx(by_fault, rel=1e-9)
 
 
+KG = tuple(name.removesuffix("_kg") for name in ACCOUNTS)
+
+
 def test_totals_are_the_sums_of_the_zones() -> None:
-    for name in ("stray_kg", "natural_kg", "couple_kg"):
+    for name in ACCOUNTS:
         summed = sum(row[f"{name}_mean"] for row in ZONES)
         assert RESULT.totals[name]["mean"] == pytest.approx(summed, rel=1e-9)
     charge = sum(row["charge_ah_mean"] for row in FAULTS)
     assert RESULT.totals["charge_ah"]["mean"] == pytest.approx(charge, rel=1e-9)
 
 
-def test_the_leading_cause_is_the_largest_of_three() -> None:
-    for row in ZONES:
-        stray = row["stray_kg_mean"] - row["couple_kg_mean"]
-        size = {
-            "stray": stray,
-            "natural": row["natural_kg_mean"],
-            "shore couple": row["couple_kg_mean"],
-        }
-        assert row["leading_cause"] == max(size, key=lambda k: size[k])
+def test_accounts_complete_the_identity_of_what_was_lost() -> None:
+    """Taken, spared and natural, as printed: ship folder in, JSON out."""
+    found = RESULT.to_json()
+    for row in (found["totals"], *found["zones"]):
+        kg = {name: row[f"{name}_kg"]["mean"] for name in KG}
+        assert kg["stray"] == pytest.approx(kg["faults"] + kg["couple"], rel=1e-9)
+        assert kg["natural"] == pytest.approx(
+            kg["natural_sea"] + kg["natural_inside"], rel=1e-9
+        )
+        lost = kg["natural"] - kg["protection_spared"] - kg["spared"]
+        lost += kg["stray"] + kg["own_metals"]
+        assert kg["lost"] == pytest.approx(lost, rel=1e-9)
+        assert min(kg.values()) >= 0.0
+    by_fault = sum(row["kg"]["mean"] for row in found["faults"])
+    assert found["totals"]["faults_kg"]["mean"] == pytest.approx(by_fault, rel=1e-6)
+    causes = {row["leading_cause"] for row in found["zones"]}
+    assert causes <= {"faults", "shore couple", "own metals", "natural", "inside"}
 
 
 def test_an_unlocated_fault_has_no_zone_and_its_ceiling_lies_by_the_cables() -> None:

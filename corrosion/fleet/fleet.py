@@ -15,7 +15,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
-from corrosion.fleet.workers import Failure, Job, executor, read_result
+from corrosion.fleet.workers import Failure, Job, read_result, run_jobs
 from corrosion.foundation.cache import cache_directory
 from corrosion.foundation.errors import CorrosionError, InputError
 from corrosion.records.folder.atomic_write import SaveError, locked, replace_file
@@ -53,6 +53,8 @@ class Fleet:
     ----------
     as_of : date
         Date of the estimates.
+    samples, seed : int
+        Number of samples and seed of each.
     ships : DataFrame
         One row a ship, the one with the worst zone first: ``rank``, ``folder``,
         ``ship``, ``worst_zone``, ``worst_name``; ``priority``,
@@ -71,6 +73,8 @@ class Fleet:
     """
 
     as_of: date
+    samples: int
+    seed: int
     ships: "pd.DataFrame"
     zones: "pd.DataFrame"
     failures: tuple[Failure, ...]
@@ -83,6 +87,8 @@ class Fleet:
 
         return {
             "as_of": self.as_of.isoformat(),
+            "samples": self.samples,
+            "seed": self.seed,
             "ships": [
                 {name: json_value(value) for name, value in row.items()}
                 for row in self.ships.to_dict("records")
@@ -148,8 +154,7 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
         Address of a running Dask scheduler whose workers see the same folders, such
         as ``tcp://10.0.0.5:8786``. Only one that is trusted: it runs what it is sent.
     workers : int, optional
-        Processes of this machine; None: one a core; 1: no other process, which
-        works without Dask.
+        Processes of this machine; None: one a core; 1: no other process.
     results : str or Path, optional
         Directory of the store and of the Parquet file; None: in the user's cache.
     on_progress : callable, optional
@@ -181,7 +186,7 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
     for path in ship_folders(root):
         name = path.relative_to(root).as_posix()
         try:
-            task = Job(
+            job = Job(
                 name=name,
                 folder=path.resolve(),
                 digest=folder_digest(path),
@@ -193,24 +198,24 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
             failures.append(Failure(folder=name, reason=str(error)))
             continue
         with suppress(OSError, ValueError):  # not there, or damaged: computed again
-            done[name] = read_result(_place(store, task).read_bytes())
+            done[name] = read_result(_place(store, job).read_bytes())
         if name not in done:
-            todo.append(task)
+            todo.append(job)
     reused = len(done)
-    if todo:
-        with executor(scheduler, workers) as run:
-            for task, outcome in run(todo):
-                if isinstance(outcome, Failure):
-                    failures.append(outcome)
-                else:
-                    _save(_place(store, task), outcome)
-                    done[task.name] = read_result(outcome)
-                if on_progress is not None:
-                    on_progress(task.name)
+    for job, outcome in run_jobs(todo, scheduler, workers) if todo else ():
+        if isinstance(outcome, Failure):
+            failures.append(outcome)
+        else:
+            _save(_place(store, job), outcome)
+            done[job.name] = read_result(outcome)
+        if on_progress is not None:
+            on_progress(job.name)
     failures.sort(key=lambda one: one.folder)
     ships, zones = _ranked(done)
     fleet = Fleet(
         as_of=day,
+        samples=samples,
+        seed=seed,
         ships=ships,
         zones=zones,
         failures=tuple(failures),
@@ -221,8 +226,8 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
     return fleet
 
 
-def _place(store: Path, task: Job) -> Path:
-    return store / f"{task.key}.parquet"
+def _place(store: Path, job: Job) -> Path:
+    return store / f"{job.key}.parquet"
 
 
 def _save(path: Path, data: bytes) -> None:

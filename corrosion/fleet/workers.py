@@ -7,16 +7,17 @@ changes its last digits, and a fleet must not depend on where it was computed.
 import hashlib
 import io
 import json
-import logging
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Sequence
+from concurrent.futures import Executor, ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cache
 from importlib.resources import files
 from importlib.util import find_spec
+from multiprocessing import get_context
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final, Protocol
+from typing import TYPE_CHECKING, Any, Final
 
 from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no types
     threadpool_limits,
@@ -32,7 +33,7 @@ if TYPE_CHECKING:
 
     from corrosion.estimate import Estimate
 
-__all__ = ["Failure", "Job", "estimate_ship", "executor", "read_result"]
+__all__ = ["Failure", "Job", "estimate_ship", "read_result", "run_jobs"]
 
 _SUMMARY: Final = b"corrosion"
 _ANSWER_WITHIN: Final = "10s"
@@ -103,15 +104,7 @@ class Job:
         return hashlib.sha256(repr(parts).encode()).hexdigest()
 
 
-class Run(Protocol):
-    """Does tasks, in any order, and yields each with its outcome when it is done."""
-
-    def __call__(self, tasks: list[Job], /) -> Iterator[tuple[Job, bytes | Failure]]:
-        """Yield each task and its outcome."""
-        ...
-
-
-def estimate_ship(task: Job) -> bytes | Failure:
+def estimate_ship(job: Job) -> bytes | Failure:
     """Estimate one ship and pack her zones and summary into a Parquet file.
 
     Parameters
@@ -126,26 +119,26 @@ def estimate_ship(task: Job) -> bytes | Failure:
     """
     from corrosion.estimate import estimate  # noqa: PLC0415 - not for `--help`
 
-    if task.program != _program():
+    if job.program != _program():
         reason = "her worker has another version of this program; give it this one"
-        return Failure(folder=task.name, reason=reason)
+        return Failure(folder=job.name, reason=reason)
     try:
         with threadpool_limits(1):
             result = estimate(
-                read_ship(task.folder),
-                samples=task.samples,
-                seed=task.seed,
-                as_of=task.as_of,
+                read_ship(job.folder),
+                samples=job.samples,
+                seed=job.seed,
+                as_of=job.as_of,
             )
-        unchanged = folder_digest(task.folder) == task.digest
+        unchanged = folder_digest(job.folder) == job.digest
     except CorrosionError as error:
-        return Failure(folder=task.name, reason=str(error))
+        return Failure(folder=job.name, reason=str(error))
     except Exception as error:  # noqa: BLE001 - no ship may stop the others
         reason = f"the estimate broke off: {type(error).__name__}: {error}"
-        return Failure(folder=task.name, reason=reason)
+        return Failure(folder=job.name, reason=reason)
     if not unchanged:
         reason = "her folder was changed while she was estimated; run it once more"
-        return Failure(folder=task.name, reason=reason)
+        return Failure(folder=job.name, reason=reason)
     return _packed(result)
 
 
@@ -205,21 +198,26 @@ def read_result(record: bytes) -> tuple[dict[str, Any], "pd.DataFrame"]:
         raise ValueError(msg) from None
 
 
-@contextmanager
-def executor(scheduler: str | None, workers: int | None) -> Iterator[Run]:
-    """Give who does the work: a cluster, processes of this machine, or this one.
+def run_jobs(
+    jobs: Sequence[Job], scheduler: str | None, workers: int | None
+) -> Iterator[tuple[Job, bytes | Failure]]:
+    """Do jobs, in any order, and yield each with its outcome when it is done.
 
     Parameters
     ----------
+    jobs : sequence of Job
+        What is to be done.
     scheduler : str or None
         Address of a running Dask scheduler; None: this machine.
     workers : int or None
-        Processes of this machine; None: one a core; 1: this one, without Dask.
+        Processes of this machine; None: one a core; 1: this one.
 
     Yields
     ------
-    callable
-        Does tasks and yields each with its outcome when it is done.
+    job : Job
+        What was done.
+    outcome : bytes or Failure
+        As :func:`estimate_ship` returns it.
 
     Raises
     ------
@@ -232,60 +230,47 @@ def executor(scheduler: str | None, workers: int | None) -> Iterator[Run]:
         )
         raise InputError(msg)
     if scheduler is None and workers == 1:
-        yield _here
+        for job in jobs:
+            yield job, estimate_ship(job)
         return
-    if find_spec("distributed") is None:
-        msg = (
-            "fleet: several workers need Dask, which is not installed. "
-            "pip install 'corrosion[fleet]', or work with one worker."
-        )
-        raise InputError(msg)
-    with _client(scheduler, workers) as client:
-        yield lambda tasks: _on_dask(client, tasks)
-
-
-def _here(tasks: list[Job]) -> Iterator[tuple[Job, bytes | Failure]]:
-    for task in tasks:
-        yield task, estimate_ship(task)
+    lost = []
+    with _executor(scheduler, workers) as pool:
+        given = {pool.submit(estimate_ship, job): job for job in jobs}
+        for future in as_completed(given):
+            try:
+                yield given[future], future.result()
+            except Exception:  # noqa: BLE001 - whatever became of a worker
+                lost.append(given[future])
+    for job in lost:  # a worker that dies takes its neighbours' jobs along: once more
+        with _executor(scheduler, 1) as pool:
+            try:
+                outcome = pool.submit(estimate_ship, job).result()
+            except Exception as error:  # noqa: BLE001 - as above
+                reason = f"her worker was lost: {type(error).__name__}: {error}"
+                outcome = Failure(folder=job.name, reason=reason)
+        yield job, outcome
 
 
 @contextmanager
-def _client(scheduler: str | None, workers: int | None) -> Iterator[Any]:
-    from distributed import Client, LocalCluster  # noqa: PLC0415 - an extra
-
+def _executor(scheduler: str | None, workers: int | None) -> Iterator[Executor]:
+    """Give who does the work: processes of this machine, or a Dask cluster."""
     if scheduler is None:
-        with (
-            LocalCluster(  # type: ignore[no-untyped-call]  # it carries no types
-                n_workers=workers,
-                threads_per_worker=1,
-                dashboard_address=None,
-                silence_logs=logging.CRITICAL,
-            ) as cluster,
-            Client(cluster) as client,  # type: ignore[no-untyped-call]
-        ):
-            yield client
+        spawn = get_context("spawn")  # a fork would inherit threads that hold locks
+        with ProcessPoolExecutor(workers, mp_context=spawn) as pool:
+            yield pool
         return
+    if find_spec("distributed") is None:
+        msg = (
+            "fleet: a cluster needs Dask, which is not installed: "
+            "pip install 'corrosion[fleet]'. Without --scheduler it is not needed."
+        )
+        raise InputError(msg)
+    from distributed import Client  # noqa: PLC0415 - an extra
+
     try:
         client = Client(scheduler, timeout=_ANSWER_WITHIN)  # type: ignore[no-untyped-call]
     except (OSError, ValueError) as error:
         msg = f"fleet: no Dask scheduler answers at {scheduler} ({error})."
         raise InputError(msg) from None
-    with client:
-        yield client
-
-
-def _on_dask(client: Any, tasks: list[Job]) -> Iterator[tuple[Job, bytes | Failure]]:
-    from distributed import as_completed  # noqa: PLC0415 - an extra
-
-    given: Mapping[Any, Job] = {
-        client.submit(estimate_ship, task, key=f"{task.name}-{task.key}"): task
-        for task in tasks
-    }
-    for future in as_completed(given):  # type: ignore[no-untyped-call]
-        task = given[future]
-        if future.status == "finished":
-            yield task, future.result()
-        else:
-            reason = f"her worker was lost: {future.exception()}"
-            yield task, Failure(folder=task.name, reason=reason)
-        future.release()
+    with client, client.get_executor() as pool:  # type: ignore[no-untyped-call]
+        yield pool

@@ -1,4 +1,4 @@
-"""The account of one scenario for a block of samples, while time goes on."""
+"""Losses of one scenario for a block of samples, while time goes on."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -6,52 +6,89 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
-from corrosion.history.inputs import LossHistory, ModelInputs
+from corrosion.history.depth import DepthLoss
+from corrosion.history.inputs import ModelInputs
+from corrosion.history.loss import DEPTHS, LossHistory
+from corrosion.history.natural_rate import NaturalCharge, natural_charge
 from corrosion.history.nonlinear_states import nonlinear_states
 from corrosion.history.paths import CurrentPaths
 from corrosion.leakage.fault_currents import SystemCurrents, fault_currents
-from corrosion.leakage.standing_times import FaultIntervals, constant_intervals
-from corrosion.wastage.apportionment import CurrentSource, StepLoss, net_and_apportion
+from corrosion.leakage.standing_times import FaultIntervals
+from corrosion.wastage.apportionment import (
+    MULTIPLIERS,
+    CurrentSource,
+    StepLoss,
+    net_and_apportion,
+)
 from corrosion.wastage.metals import metal
 
-__all__ = ["LossAccumulator"]
+__all__ = ["COUPLE", "OWN_METALS", "LossAccumulator", "Step", "StepMass"]
+
+COUPLE = "shore couple"
+OWN_METALS = "own metals"
+
+_BEFORE = 1.0  # a painting at a moment has not yet been when the moment is recorded [s]
+
+Sources = Sequence[tuple[SystemCurrents, CurrentSource]]
 
 
-@dataclass(slots=True)
-class _Depth:
-    """Loss of thickness on one account, shape (samples, zones) each [m].
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """A step of time at one berth, cut into states, for one scenario.
 
-    ``mean`` over the zone; at a bare spot, what was ``worn`` off evenly before the
-    last painting and from the inner face, and the outer face's loss ``since`` then.
+    Attributes
+    ----------
+    number : int
+        Which stay.
+    start, end : ndarray, shape (samples,)
+        From and to. [s]
+    duration : ndarray, shape (samples, states)
+        Length of each state. [s]
+    standing : ndarray of int, shape (standing,)
+        Faults that may stand in it.
+    active : ndarray of bool, shape (samples, states, standing)
+        Which stand in which state.
     """
 
-    mean: Array
-    worn: Array
-    since: Array
-
-    @classmethod
-    def none(cls, shape: tuple[int, ...]) -> "_Depth":
-        return cls(np.zeros(shape), np.zeros(shape), np.zeros(shape))
-
-    def painted(self, zones: BoolArray) -> None:
-        """Begin anew at the bare spots of zones, which paint has covered."""
-        self.worn[:, zones] = self.mean[:, zones]
-        self.since[:, zones] = 0.0
-
-    def at_spots(self, outer: Array, inner: Array, *, fresh: BoolArray) -> None:
-        """Add the loss of a slab at small bare spots, when the mean has had its."""
-        self.worn = np.where(fresh, self.worn + inner, self.mean)
-        self.since = np.where(fresh, self.since + outer, 0.0)
+    number: int
+    start: Array
+    end: Array
+    duration: Array
+    standing: IntArray
+    active: BoolArray
 
 
-def _by_current(
-    flows: Sequence[tuple[SystemCurrents, CurrentSource]],
-) -> tuple[list[CurrentSource], list[CurrentSource]]:
-    """Return direct flows, and alternating ones."""
-    return (
-        [flow for leak, flow in flows if leak.current == "dc"],
-        [flow for leak, flow in flows if leak.current == "ac"],
-    )
+@dataclass(frozen=True, slots=True)
+class StepMass:
+    """What a step took, to be held against another scenario's.
+
+    Attributes
+    ----------
+    states : ndarray, shape (samples, states, wetted)
+        Of wetted zones by currents and nature, state by state. [kg]
+    rest : ndarray, shape (samples, zones)
+        Of other zones, and of inner faces. [kg]
+    """
+
+    states: Array
+    rest: Array
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _StateSet:
+    """Some states of a step: all linear ones, or nonlinear ones a state a row.
+
+    ``sample`` and ``state`` say which each is; the linear set has all samples as its
+    rows, and all states.
+    """
+
+    sample: IntArray
+    state: IntArray
+    nonlinear: bool
+    duration: Array
+    sources: Sources
+    couple: Array
+    through: Array
 
 
 class LossAccumulator:
@@ -60,172 +97,238 @@ class LossAccumulator:
     def __init__(
         self,
         inputs: ModelInputs,
-        spans: FaultIntervals,
+        intervals: FaultIntervals,
         history: LossHistory,
         rows: slice,
     ) -> None:
         self.inputs = inputs
         self.history = history
         self.rows = rows
-        self.began, self.ended = spans.began[rows], spans.ended[rows]
+        self.began, self.ended = intervals.began[rows], intervals.ended[rows]
         self.first, self.last = self.began.min(axis=0), self.ended.max(axis=0)
-        shape = history.natural_kg[rows].shape
-        self.natural = _Depth.none(shape)
-        self.stray = _Depth.none(shape)
+        self.depth = DepthLoss(inputs, rows)
         self.charged = np.zeros_like(history.charged)
+        self._multiplied = np.zeros(
+            (len(MULTIPLIERS), len(self.began), len(inputs.ship.zones))
+        )
+        self._density = np.array([metal(z.metal).density for z in inputs.ship.zones])
+        self._protection = np.array([zone.protection for zone in inputs.ship.zones])
         stood = np.minimum(self.ended, inputs.time_grid.as_of) - self.began
         history.seconds[rows] = np.maximum(stood, 0.0)
 
-    def turn_to(self, moment: float) -> None:
-        """Begin a slab at a moment: zones that are painted then, are."""
-        zones = (self.inputs.zones.paintings == moment).any(axis=0)
-        for depth in (self.natural, self.stray):
-            depth.painted(zones)
+    def standing(self, early: float, late: float) -> IntArray:
+        """Return the faults that may stand between two moments."""
+        return np.flatnonzero((self.first < late) & (self.last > early))
 
-    def slab(
-        self,
-        routes: CurrentPaths,
-        number: int,
-        start: Array,
-        end: Array,
-        natural: Array,
-    ) -> None:
-        """Book what one berth took from every zone during a slab."""
-        inputs, wet = self.inputs, routes.wet
-        berth = inputs.periods[number].berth
-        standing = np.flatnonzero(
-            (self.first < routes.late) & (self.last > routes.early)
+    def start_step(self, early: float, late: float) -> None:
+        """Do the works and paintings after one moment and until another."""
+        zones = self.inputs.zones
+        bare = zones.bare(late - _BEFORE, self.rows)
+        for work in zones.works:
+            if early < work.moment <= late:
+                self.depth.repair(work, bare)
+        place = zones.pit_place[self.rows]
+        painted = zones.paint.painted_between(early, late, place, self.rows)
+        self.depth.paint(painted, bare)
+
+    def add_step(self, paths: CurrentPaths, step: Step) -> StepMass:
+        """Add what one berth took from every zone during a step."""
+        natural = natural_charge(
+            self.inputs,
+            self.inputs.periods[step.number].berth,
+            paths.paint_now,
+            (step.start, step.end),
+            self.rows,
         )
-        duration, active = constant_intervals(
-            self.began[:, standing], self.ended[:, standing], start, end
-        )
+        sets = self._state_sets(paths, step)
+        loss, *parts = (self._apportion(paths, step, natural, one) for one in sets)
+        for part, states in zip(parts, sets[1:], strict=True):
+            loss.add_rows(part, states.sample, states.state)
+        counted = paths.late <= self.inputs.time_grid.as_of
+        if counted:
+            for states in sets:
+                self._add_charge(states)
+                if states.nonlinear:
+                    seconds = self.history.nonlinear_seconds[self.rows, step.number]
+                    np.add.at(seconds, states.sample, states.duration[:, 0])
+            self._add_mass(paths, step, natural, loss)
+        self._reduce_thickness(paths, step, natural, loss)
+        return self._mass(paths, step, natural, loss)
+
+    def _state_sets(self, paths: CurrentPaths, step: Step) -> list[_StateSet]:
+        """Return the linear states of a step, and nonlinear ones batch by batch."""
+        berth = self.inputs.periods[step.number].berth
         leaking = fault_currents(
-            inputs.ship,
-            inputs.faults,
+            self.inputs.ship,
+            self.inputs.faults,
             berth,
-            active=active,
-            standing=standing,
+            active=step.active,
+            standing=step.standing,
             rows=self.rows,
-            shore_earth=routes.unknowns.shore_earth_at(berth),
+            shore_earth=paths.unknowns.shore_earth_at(berth),
         )
-        flows = [(leak, routes.flow(number, leak)) for leak in leaking]
-        span = (end - start)[:, None]
-        rate = np.divide(natural, span, out=np.zeros_like(natural), where=span > 0.0)
-        couple = np.zeros((len(start), len(wet)))
+        sources = [(leak, paths.flow(step.number, leak)) for leak in leaking]
+        couple = np.zeros((len(step.start), len(paths.wet)))
         if berth.earth_cable is not None and not berth.galvanic_isolator:
-            couple = routes.solved(number, 0.0).couple * routes.density(0.0)
-        protection = np.array([inputs.ship.zones[k].protection for k in wet])
-        fraction = inputs.zones.fraction[self.rows]
-        direct, alternating = routes.total_over_bare_current()
-        bent = nonlinear_states(routes, number, duration, flows)
-        straight = duration.copy() if bent else duration
-        for states in bent:
-            straight[states.sample, states.stretch] = 0.0
-        booked = net_and_apportion(
-            straight,
-            natural=rate[:, wet],
-            protection=protection,
-            couple=couple,
-            flows=_by_current(flows),
-            fraction=fraction,
-            through=(direct, alternating),
-        )
-        counted = routes.late <= inputs.time_grid.as_of
-        if counted:
-            self._cross(straight, flows, np.arange(len(start)))
-        for states in bent:
-            seconds = duration[states.sample, states.stretch][:, None]
-            added = net_and_apportion(
-                seconds,
-                natural=rate[states.sample][:, wet],
-                protection=protection,
-                couple=states.couple * states.density,
-                flows=_by_current(states.flows),
-                fraction=fraction[states.sample],
-                through=(states.through, alternating[states.sample]),
-            )
-            booked.add_rows(added, states.sample)
-            if counted:
-                self._cross(seconds, states.flows, states.sample)
-                np.add.at(
-                    self.history.nonlinear_seconds[self.rows, number],
-                    states.sample,
-                    seconds[:, 0],
+            couple = paths.solved(step.number, 0.0).couple * paths.density(0.0)
+        nonlinear = nonlinear_states(paths, step.number, step.duration, sources)
+        linear = step.duration.copy() if nonlinear else step.duration
+        for states in nonlinear:
+            linear[states.sample, states.stretch] = 0.0
+        return [
+            _StateSet(
+                sample=np.arange(len(step.start)),
+                state=np.arange(step.duration.shape[1]),
+                nonlinear=False,
+                duration=linear,
+                sources=sources,
+                couple=couple,
+                through=paths.total_over_bare_current()[0],
+            ),
+            *(
+                _StateSet(
+                    sample=states.sample,
+                    state=states.stretch,
+                    nonlinear=True,
+                    duration=step.duration[states.sample, states.stretch][:, None],
+                    sources=states.flows,
+                    couple=states.couple * states.density,
+                    through=states.through,
                 )
-        self._thin(routes, natural, booked, end - start)
-        if counted:
-            self._charge(routes, booked)
+                for states in nonlinear
+            ),
+        ]
 
-    def _thin(
-        self, routes: CurrentPaths, natural: Array, booked: StepLoss, seconds: Array
+    def _apportion(
+        self, paths: CurrentPaths, step: Step, natural: NaturalCharge, states: _StateSet
+    ) -> StepLoss:
+        wet, sample = paths.wet, states.sample
+        span = (step.end - step.start)[:, None]
+        mean = natural.mean[:, wet]
+        rate = np.divide(mean, span, out=np.zeros_like(mean), where=span > 0.0)
+        fraction = self.inputs.zones.fraction[self.rows][:, wet]
+        return net_and_apportion(
+            states.duration,
+            natural=rate[sample],
+            protection=self._protection[wet],
+            steady={COUPLE: states.couple},
+            sources=(
+                [source for leak, source in states.sources if leak.current == "dc"],
+                [source for leak, source in states.sources if leak.current == "ac"],
+            ),
+            fraction=fraction[sample],
+            through=(states.through, paths.total_over_bare_current()[1][sample]),
+        )
+
+    def _to_kg(self, paths: CurrentPaths) -> Array:
+        """Return kilograms per charge a square metre of bare steel, (samples, z)."""
+        area = paths.bare * self.inputs.hull.body.area
+        return np.asarray(self._density / self.inputs.dissolution * area)
+
+    def _inside(self, step: Step) -> Array:
+        return self.inputs.zones.inner[self.rows] * (step.end - step.start)[:, None]
+
+    def _reduce_thickness(
+        self, paths: CurrentPaths, step: Step, natural: NaturalCharge, loss: StepLoss
     ) -> None:
-        """Take the loss of a slab off every zone."""
-        by_nature = natural.copy()
-        by_nature[:, routes.wet] = booked.natural
-        by_strays, at_holidays = np.zeros((2, *natural.shape))
-        by_strays[:, routes.wet] = booked.metal
-        at_holidays[:, routes.wet] = routes.at_holidays(booked)
-        inputs, kept, rows = self.inputs, self.history, self.rows
-        fresh = inputs.zones.bare_since(0.5 * (routes.early + routes.late))
-        inner = inputs.zones.inner[rows] * seconds[:, None]
-        counted = routes.late <= inputs.time_grid.as_of
-        nothing = np.zeros_like(inner)
-        for charge, local, within, depth, kg in (
-            (by_nature, by_nature, inner, self.natural, kept.natural_kg),
-            (by_strays, at_holidays, nothing, self.stray, kept.stray_kg),
+        """Take the loss of a step off every zone, in the mean and at bare spots."""
+        wet, dissolution = paths.wet, self.inputs.dissolution
+        outer, taken, spot, taken_spot = np.zeros((4, *natural.mean.shape))
+        outer[:], spot[:] = natural.mean, natural.spot
+        age = np.divide(
+            natural.spot, natural.mean, out=np.ones_like(spot), where=natural.mean > 0.0
+        )[:, wet]
+        base = loss.natural - loss.protection_spared
+        direct, alternating = paths.at_holidays()
+        taken[:, wet] = loss.taken
+        outer[:, wet] = base + loss.taken - loss.spared
+        local = loss.direct * direct + loss.alternating * alternating
+        taken_spot[:, wet] = local
+        left = np.maximum(base - np.minimum(loss.spared * direct, base), 0.0)
+        spot[:, wet] = left * age + local
+        bare = paths.bare
+        self.depth.add(
+            (
+                outer / dissolution * bare,
+                taken / dissolution * bare,
+                natural.mean / dissolution * bare,
+            ),
+            (spot / dissolution, taken_spot / dissolution),
+            self._inside(step),
+            bare,
+        )
+        times = np.array(MULTIPLIERS)[:, None, None]
+        multiplied = times * natural.mean
+        extra = loss.taken - loss.direct - loss.alternating  # beneath the paint
+        multiplied[:, :, wet] = loss.multiplied + extra
+        self._multiplied += multiplied / dissolution * bare + self._inside(step)
+
+    def _add_mass(
+        self, paths: CurrentPaths, step: Step, natural: NaturalCharge, loss: StepLoss
+    ) -> None:
+        """Add the mass of a step to the accounts of causes and faults."""
+        kept, rows, wet = self.history, self.rows, paths.wet
+        to_kg = self._to_kg(paths)
+        kept.natural_sea_kg[rows] += natural.mean * to_kg
+        area = self._density * self.inputs.hull.body.area
+        kept.natural_inside_kg[rows] += self._inside(step) * area
+        to_kg = to_kg[:, wet]
+        kept.protection_spared_kg[rows, wet] += loss.protection_spared * to_kg
+        kept.spared_kg[rows, wet] += loss.spared * to_kg
+        for name, account in (
+            (COUPLE, kept.couple_kg),
+            (OWN_METALS, kept.own_metals_kg),
         ):
-            before = depth.mean.copy()
-            depth.mean += charge / inputs.dissolution * routes.bare + within
-            depth.at_spots(local / inputs.dissolution, within, fresh=fresh)
-            if counted:
-                lost = (depth.mean - before) * inputs.hull.body.area
-                kg[rows] += lost * self._density()
-
-    def _density(self) -> Array:
-        return np.array([metal(z.metal).density for z in self.inputs.ship.zones])
-
-    def _charge(self, routes: CurrentPaths, booked: StepLoss) -> None:
-        """Charge the loss of a slab to faults and couple."""
-        kept, rows, wet = self.history, self.rows, routes.wet
-        area = routes.bare[:, wet] * self.inputs.hull.body.area[wet]
-        to_kg = (self._density() / self.inputs.dissolution)[wet] * area
-        kept.couple_kg[rows, wet] += booked.couple * to_kg
-        kept.peak[rows, wet] = np.maximum(kept.peak[rows, wet], booked.peak)
-        for faults, coulombs in booked.by_fault:
-            kg = coulombs * to_kg[:, None, :]
+            if name in loss.steady:
+                account[rows, wet] += loss.steady[name][0] * to_kg
+        kept.peak[rows, wet] = np.maximum(kept.peak[rows, wet], loss.peak)
+        for faults, taken, spared in loss.by_fault:
+            kg = taken * to_kg[:, None, :]
+            kept.faults_kg[rows, wet] += kg.sum(axis=1)
             kept.fault_kg[rows, faults] += kg.sum(axis=2)
+            kept.fault_spared_kg[rows, faults] += (spared * to_kg[:, None]).sum(axis=2)
             self.charged[np.ix_(faults, wet)] += kg.sum(axis=0)
 
-    def _cross(
-        self,
-        duration: Array,
-        flows: Sequence[tuple[SystemCurrents, CurrentSource]],
-        sample: IntArray,
-    ) -> None:
-        """Count the charge of each fault, and what of it crosses the water.
+    def _mass(
+        self, paths: CurrentPaths, step: Step, natural: NaturalCharge, loss: StepLoss
+    ) -> StepMass:
+        to_kg = self._to_kg(paths)
+        rest = natural.mean * to_kg
+        rest[:, paths.wet] = 0.0
+        rest += self._inside(step) * self._density * self.inputs.hull.body.area
+        return StepMass(loss.lost * to_kg[:, None, paths.wet], rest)
 
-        Of the samples (one may come more than once) to which the rows belong.
-        """
-        kept, rows = self.history, self.rows
-        for leak, flow in flows:
-            charge = np.einsum("skf,sk->sf", np.abs(leak.amps), duration)
-            crossing = np.maximum(flow.transfer, 0.0).sum(axis=2)
+    def _add_charge(self, states: _StateSet) -> None:
+        """Count the charge of each fault, and what of it crosses the water."""
+        for leak, source in states.sources:
+            charge = np.einsum("skf,sk->sf", np.abs(leak.amps), states.duration)
+            crossing = np.maximum(source.transfer, 0.0).sum(axis=2)
+            at = np.ix_(states.sample, leak.faults)
+            np.add.at(self.history.charge[self.rows], at, charge)
             crossed = charge * crossing[:, : len(leak.faults)]
-            at = np.ix_(sample, leak.faults)
-            np.add.at(kept.charge[rows], at, charge)
-            np.add.at(kept.water_charge[rows], at, crossed)
+            np.add.at(self.history.water_charge[self.rows], at, crossed)
 
-    def record(self, moment: float, bare: Array) -> None:
-        """Write down the state at a recorded moment."""
+    def compare(self, first: StepMass, mine: StepMass, wet: IntArray) -> None:
+        """Add what the first scenario lost and this one does not, and the reverse."""
+        kept, rows = self.history, self.rows
+        change = first.states - mine.states
+        rest = first.rest - mine.rest
+        for account, sign in ((kept.kept_kg, 1.0), (kept.given_up_kg, -1.0)):
+            account[rows] += np.maximum(sign * rest, 0.0)
+            account[rows, wet] += np.maximum(sign * change, 0.0).sum(axis=1)
+
+    def save_state(self, moment: float) -> None:
+        """Record the state at a recorded moment."""
         at = np.flatnonzero(self.history.moments == moment)
         if not at.size:
             return
-        kept, rows, k = self.history, self.rows, int(at[0])
-        both = (self.natural, self.stray)
-        kept.mean[rows, k] = sum(depth.mean for depth in both)
-        kept.worn[rows, k] = sum(depth.worn for depth in both)
-        kept.since[rows, k] = sum(depth.since for depth in both)
-        kept.bare[rows, k] = bare
+        kept, rows, k, depth = self.history, self.rows, int(at[0]), self.depth
+        for name in DEPTHS:
+            getattr(kept, name)[rows, k] = getattr(depth, name)
+        kept.bare[rows, k] = self.inputs.zones.bare(moment - _BEFORE, rows)
+        kept.multiplied[:, rows, k] = self._multiplied
+        for name, account in kept.causes.items():
+            account[rows, k] = getattr(kept, f"{name}_kg")[rows]
         if moment == self.inputs.time_grid.as_of:
-            kept.natural_spot[rows] = self.natural.worn + self.natural.since
-            kept.stray_spot[rows] = self.stray.worn + self.stray.since
+            kept.spot[rows] = depth.worn + depth.since
+            kept.taken_spot[rows] = depth.taken_worn + depth.taken_since

@@ -1,16 +1,17 @@
-"""The walk through time: slab by slab, from amperes to metal, sample by sample.
+"""The integration through time: step by step, from amperes to metal, sample by sample.
 
-Time is cut at fixed dates into slabs, and each slab into the periods in which she lay
-at one berth. Within a period of a slab the faults that may have stood are cut into
-stretches of constant state. What a slab takes is booked before the next begins, so
-that memory stays flat however long the records are. Samples are independent of one
-another and are walked in blocks.
+Time is cut at fixed dates into steps, and each step into the stays at one berth. Within
+a stay the faults that may have stood are cut into states in which nothing changes. What
+a step takes is added up before the next begins, so that memory stays flat however long
+the records are. Samples are independent of one another and go in blocks.
+
+Scenarios go side by side through the same steps and states, so that what one loses and
+another keeps is held against each other zone by zone and state by state.
 """
 
 import os
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
-from contextvars import copy_context
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from threading import Event
@@ -21,64 +22,101 @@ from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no typ
 )
 
 from corrosion.foundation.types import Array
-from corrosion.foundation.units import YEAR
-from corrosion.history.accumulate import LossAccumulator
-from corrosion.history.inputs import LossHistory, ModelInputs, empty_history
+from corrosion.history.accumulate import LossAccumulator, Step
+from corrosion.history.inputs import ModelInputs
+from corrosion.history.loss import LossHistory, empty_history
 from corrosion.history.paths import CurrentPaths, coating_epochs
-from corrosion.leakage.standing_times import FaultIntervals
-from corrosion.wastage.metals import metal
-from corrosion.wastage.natural import loss_depth
+from corrosion.leakage.standing_times import FaultIntervals, constant_intervals
 
-__all__ = ["integrate_history"]
+__all__ = ["Scenario", "integrate_history"]
 
 _BLOCK = 1024  # samples walked together at most: more wait less for one another
 _FEW = 128  # fewer are not worth another worker
-_FAULTS_A_SLAB = 8
-_LOOK = 0.1  # how often it is told how far the walk has come [s]
+_FAULTS_A_STEP = 8
+_LOOK = 0.1  # how often progress is told [s]
 
 
 @dataclass(frozen=True, slots=True)
-class _Way:
-    """What share of time each block has walked, and whether they shall all stop."""
+class Scenario:
+    """A ship as she was or would have been, and when her faults stood.
+
+    Attributes
+    ----------
+    inputs : ModelInputs
+        The ship with everything drawn.
+    intervals : FaultIntervals
+        When the faults stood.
+    """
+
+    inputs: ModelInputs
+    intervals: FaultIntervals
+
+
+@dataclass(frozen=True, slots=True)
+class _Progress:
+    """What share of time each block has done, and whether they shall all stop."""
 
     done: Array
     stop: Event = field(default_factory=Event)
 
     def follow(
-        self, walks: Iterable[Future[list[Array]]], on_progress: Callable[[float], None]
+        self,
+        blocks: Iterable[Future[list[Array]]],
+        on_progress: Callable[[float], None],
     ) -> None:
-        """Tell of the share walked until all is; what is raised stops the blocks."""
-        going = set(walks)
+        """Tell the share done until all is; what is raised stops the blocks."""
+        going = set(blocks)
         try:
             while going:
                 ended, going = wait(going, _LOOK, FIRST_COMPLETED)
-                for walk in ended:
-                    walk.result()
+                for block in ended:
+                    block.result()
                 on_progress(float(self.done.mean()))
         finally:
             self.stop.set()
 
 
+@dataclass(frozen=True, slots=True)
+class _TimeSteps:
+    """The dates between steps, and those at which current paths are solved anew [s].
+
+    ``epochs`` has an array for each of the ships that the scenarios are about.
+    """
+
+    edges: Array
+    epochs: dict[int, Array]
+
+
+@dataclass(frozen=True, slots=True)
+class _Block:
+    """A block of samples: its rows, its number, and whom it tells."""
+
+    rows: slice
+    number: int
+    progress: _Progress
+
+
 def integrate_history(
-    inputs: ModelInputs,
-    scenarios: Sequence[FaultIntervals],
+    scenarios: Sequence[Scenario],
     moments: Array | None = None,
     *,
+    causes: bool = False,
     on_progress: Callable[[float], None] | None = None,
 ) -> list[LossHistory]:
-    """Walk through time once for each scenario, sharing all that does not change.
+    """Integrate the loss through time for each scenario, sharing what does not change.
 
     Parameters
     ----------
-    inputs : ModelInputs
-        The ship with everything drawn.
-    scenarios : sequence of Spans
-        When the faults stood: as they did, or as they would have.
+    scenarios : sequence of Scenario
+        Of the same samples and stays; what the others keep and give up is counted
+        against the first.
     moments : ndarray, optional
-        Which of the clock's moments are recorded; None: all. [s]
+        At which of the time grid's moments the state is recorded; None: all. [s]
+    causes : bool, optional
+        Whether the accounts of mass are recorded at every moment as well.
     on_progress : callable, optional
-        Is given the share of the walk that is done, now and then, in the thread of the
-        caller; what it raises stops the walk and is raised here. [-]
+        Called from time to time with the finished fraction, 0 to 1, in the thread of
+        the caller. An exception raised in it cancels the integration and propagates.
 
     Returns
     -------
@@ -86,116 +124,135 @@ def integrate_history(
         One a scenario, from the same random numbers, so that a scenario that changes
         nothing changes no digit.
     """
+    inputs = scenarios[0].inputs
     samples = inputs.draws.samples
     recorded = inputs.time_grid.moments if moments is None else moments
-    history = [empty_history(inputs, recorded) for _ in scenarios]
-    epochs = coating_epochs(inputs)
-    dates = (_cuts(inputs, epochs), epochs)
+    histories = [empty_history(s.inputs, recorded, causes=causes) for s in scenarios]
+    steps = _time_steps(scenarios)
     size = min(_BLOCK, max(_FEW, -(-samples // 2)))  # the same wherever it runs
-    blocks = [slice(a, min(a + size, samples)) for a in range(0, samples, size)]
-    way = _Way(np.zeros(len(blocks)))
+    rows = [slice(a, min(a + size, samples)) for a in range(0, samples, size)]
+    progress = _Progress(np.zeros(len(rows)))
     with (
         threadpool_limits(1, user_api="blas"),
-        ThreadPoolExecutor(min(len(blocks), os.cpu_count() or 1)) as pool,
+        ThreadPoolExecutor(min(len(rows), os.cpu_count() or 1)) as pool,
     ):
-        walks = [
+        blocks = [
             pool.submit(
-                copy_context().run,
-                _walk,
-                inputs,
-                scenarios,
-                history,
-                dates,
-                (way, k, rows),
+                _integrate_block, scenarios, histories, steps, _Block(some, k, progress)
             )
-            for k, rows in enumerate(blocks)
+            for k, some in enumerate(rows)
         ]
-        way.follow(walks, on_progress or (lambda _: None))
-        sums = [walk.result() for walk in walks]
+        progress.follow(blocks, on_progress or (lambda _: None))
+        sums = [block.result() for block in blocks]
     return [
         replace(kept, charged=np.sum([block[k] for block in sums], axis=0) / samples)
-        for k, kept in enumerate(history)
+        for k, kept in enumerate(histories)
     ]
 
 
-def _cuts(inputs: ModelInputs, epochs: Array) -> Array:
-    """Return the dates between slabs: few faults begin or end within one [s].
+def _time_steps(scenarios: Sequence[Scenario]) -> _TimeSteps:
+    """Return the dates between steps: few faults begin or end within one.
 
     No zone is painted within one, so that what follows a painting is counted from it.
     """
+    inputs = scenarios[0].inputs
     time_grid = inputs.time_grid
+    start, end = time_grid.start, float(time_grid.moments[-1])
     whens = [
         when.middle
         for fault in inputs.ship.faults
         for when in (fault.found, fault.cleared)
-        if when is not None and time_grid.start < when.middle < time_grid.moments[-1]
+        if when is not None and start < when.middle < end
     ]
-    some = np.sort(whens)[:: 2 * _FAULTS_A_SLAB]
-    return np.unique(np.concatenate([time_grid.moments, some, epochs]))
+    some = np.sort(whens)[:: 2 * _FAULTS_A_STEP]
+    epochs = {id(s.inputs): coating_epochs(s.inputs) for s in scenarios}
+    works = np.array([work.moment for work in inputs.zones.works])
+    unwritten = [s.inputs.zones.paint.unwritten(end) for s in scenarios]
+    inner = np.concatenate([works[(works > start) & (works < end)], *unwritten])
+    edges = np.concatenate([time_grid.moments, some, inner, *epochs.values()])
+    return _TimeSteps(np.unique(edges), epochs)
 
 
-def _walk(
-    inputs: ModelInputs,
-    scenarios: Sequence[FaultIntervals],
-    history: Sequence[LossHistory],
-    dates: tuple[Array, Array],
-    block: tuple[_Way, int, slice],
+def _integrate_block(
+    scenarios: Sequence[Scenario],
+    histories: Sequence[LossHistory],
+    steps: _TimeSteps,
+    block: _Block,
 ) -> list[Array]:
-    """Walk a block of samples through time; return each scenario's ``charged`` sum.
+    """Take a block of samples through time; return each scenario's ``charged`` sum.
 
-    A walk that is stopped leaves an unfinished history, which nobody is given.
+    One that is stopped leaves an unfinished history, which nobody is given.
     """
-    (cuts, epochs), (way, number, rows) = dates, block
-    if way.stop.is_set():
+    if block.progress.stop.is_set():
         return []
-    routes = CurrentPaths(inputs, rows, epochs)
-    running = [
-        LossAccumulator(inputs, spans, kept, rows)
-        for spans, kept in zip(scenarios, history, strict=True)
+    by_ship = {
+        id(s.inputs): CurrentPaths(s.inputs, block.rows, steps.epochs[id(s.inputs)])
+        for s in scenarios
+    }
+    paths = [by_ship[id(s.inputs)] for s in scenarios]
+    losses = [
+        LossAccumulator(s.inputs, s.intervals, history, block.rows)
+        for s, history in zip(scenarios, histories, strict=True)
     ]
-    for at, (a, b) in enumerate(pairwise(cuts), 1):
-        if way.stop.is_set():
+    before = float(steps.edges[0])
+    for at, (a, b) in enumerate(pairwise(steps.edges), 1):
+        if block.progress.stop.is_set():
             break
-        _slab(inputs, running, routes, (a, b), rows)
-        way.done[number] = at / (len(cuts) - 1)
-    return [account.charged for account in running]
+        for mine in by_ship.values():
+            mine.turn_to(a, b)
+        for loss in losses:
+            loss.start_step(before, a)
+        _add_step(losses, paths, (a, b), block.rows)
+        before = a
+        block.progress.done[block.number] = at / (len(steps.edges) - 1)
+    return [loss.charged for loss in losses]
 
 
-def _slab(
-    inputs: ModelInputs,
-    running: Sequence[LossAccumulator],
-    routes: CurrentPaths,
-    slab: tuple[float, float],
+def _add_step(
+    losses: Sequence[LossAccumulator],
+    paths: Sequence[CurrentPaths],
+    span: tuple[float, float],
     rows: slice,
 ) -> None:
-    """Walk a block through one slab of time, berth by berth."""
-    a, b = slab
-    routes.turn_to(a, b)
-    for account in running:
-        account.turn_to(a)
-    for number, period in enumerate(inputs.periods):
-        start, end = (np.clip(t[rows], a, b) for t in (period.start, period.end))
-        if (end > start).any():
-            natural = _natural(inputs, start, end, rows)
-            for account in running:
-                account.slab(routes, number, start, end, natural)
-    for account in running:
-        account.record(b, routes.bare)
-
-
-def _natural(inputs: ModelInputs, start: Array, end: Array, rows: slice) -> Array:
-    """Return the natural charge of dissolution at bare steel, (samples, zones).
-
-    The tabulated loss of steel, times the metal's ratio to steel. [C/m²]
-    """
-    born = inputs.time_grid.start
-    depth = {
-        exposure: loss_depth(exposure, (end - born) / YEAR)
-        - loss_depth(exposure, (start - born) / YEAR)
-        for exposure in {zone.exposure for zone in inputs.ship.zones}
-    }
-    tabulated = np.stack(
-        [depth[z.exposure] * metal(z.metal).natural_ratio for z in inputs.ship.zones],
-        axis=1,
-    )
-    return np.asarray(tabulated * inputs.zones.natural[rows] * inputs.dissolution)
+    """Add one step of time, berth by berth, in states common to all scenarios."""
+    a, b = span
+    inputs = losses[0].inputs
+    standing = [loss.standing(a, b) for loss in losses]
+    counted = b <= inputs.time_grid.as_of
+    for number, stay in enumerate(inputs.periods):
+        start, end = (np.clip(t[rows], a, b) for t in (stay.start, stay.end))
+        if not (end > start).any():
+            continue
+        began, ended = (
+            np.concatenate(
+                [
+                    getattr(loss, name)[:, some]
+                    for loss, some in zip(losses, standing, strict=True)
+                ],
+                axis=1,
+            )
+            for name in ("began", "ended")
+        )
+        duration, active = constant_intervals(began, ended, start, end)
+        parts = np.split(active, np.cumsum([len(x) for x in standing])[:-1], axis=2)
+        masses = [
+            loss.add_step(
+                mine,
+                Step(
+                    number=number,
+                    start=start,
+                    end=end,
+                    duration=duration,
+                    standing=some,
+                    active=part,
+                ),
+            )
+            for loss, mine, some, part in zip(
+                losses, paths, standing, parts, strict=True
+            )
+        ]
+        if counted:
+            for loss, mass in zip(losses[1:], masses[1:], strict=True):
+                loss.compare(masses[0], mass, paths[0].wet)
+    for loss in losses:
+        loss.save_state(b)

@@ -23,7 +23,7 @@ from corrosion.hull.water_currents import (
 from corrosion.leakage.fault_currents import SystemCurrents, returns_ashore
 from corrosion.records.ship import System
 from corrosion.wastage.alternating import dissolving_fraction
-from corrosion.wastage.apportionment import CurrentSource, StepLoss
+from corrosion.wastage.apportionment import CurrentSource
 from corrosion.wastage.pits import holiday_concentration
 
 __all__ = ["CurrentPaths", "coating_epochs"]
@@ -46,8 +46,8 @@ def coating_epochs(inputs: ModelInputs) -> Array:
     dated = [ship.last_docking, *(work.date for work in ship.works)]
     known = np.concatenate(
         [
-            zones.paintings.ravel(),
-            zones.seen_at,
+            zones.paint.written,
+            zones.paint.seen_at,
             [when.middle for when in dated if when is not None],
             [inputs.time_grid.as_of],
         ]
@@ -106,7 +106,8 @@ class CurrentPaths:
             self._straight.clear()
             midway = float(self._edges[epoch - 1 : epoch + 1].mean())
             self.paint = self.inputs.zones.bare(midway, self.rows)
-        self.bare = self.inputs.zones.bare(0.5 * (a + b), self.rows)
+        self.paint_now = self.inputs.zones.paint.at(0.5 * (a + b), self.rows)
+        self.bare = self.paint_now.bare
 
     def contact(self, hertz: float, bare: Array) -> Array:
         """Return the resistance of each wetted zone to its water [Ω]."""
@@ -206,9 +207,10 @@ class CurrentPaths:
             amps = np.concatenate([amps, leak.lamps[:, :, None]], axis=2)
         density = self.density(leak.hertz)
         if leak.current == "ac":  # counted as so much of mains frequency
-            mains = inputs.zones.fraction[self.rows]
-            counts = dissolving_fraction(mains, leak.hertz) / mains
-            density = density * counts[:, None]
+            mains = inputs.zones.fraction[self.rows][:, self.wet]
+            exponent = inputs.zones.ac_exponent[self.rows][:, None]
+            counts = dissolving_fraction(mains, leak.hertz, exponent=exponent) / mains
+            density = density * counts
         return CurrentSource(
             amps=amps,
             transfer=self.routed(
@@ -250,21 +252,23 @@ class CurrentPaths:
         )
         return direct, alternating
 
-    def at_holidays(self, booked: StepLoss) -> Array:
-        """Return the stray charge at small holidays, (samples, wetted) [C/m²].
+    def at_holidays(self) -> tuple[Array, Array]:
+        """Return density at small holidays over the mean, (samples, 1) [-].
 
-        They draw more than the mean of all bare steel, the more so the less the
-        interface resists, as it does for alternating current.
+        Of direct and of alternating current: they draw more than the mean of all bare
+        steel, the more so the less the interface resists, as it does for alternating
+        current.
         """
         rho = self.inputs.hull.body.resistivity
         direct, alternating = (
-            holiday_concentration(rho, interface=self.unknowns.interface_at(hertz))[
-                :, None
-            ]
+            holiday_concentration(
+                rho,
+                interface=self.unknowns.interface_at(hertz),
+                assumptions=self.inputs.draws.assumptions,
+            )[:, None]
             for hertz in (0.0, MAINS)
         )
-        rest = booked.stray - booked.alternating
-        return rest * direct + booked.alternating * alternating
+        return direct, alternating
 
     def density(self, hertz: float) -> Array:
         """Return density at bare steel per ampere leaving each zone [1/m²]."""

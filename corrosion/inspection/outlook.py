@@ -7,7 +7,8 @@ import numpy as np
 
 from corrosion.foundation import assumptions
 from corrosion.foundation.types import Array, IntArray
-from corrosion.history.inputs import LossHistory, ModelInputs
+from corrosion.history.inputs import ModelInputs
+from corrosion.history.loss import LossHistory
 from corrosion.inspection.ranking import (
     chance_in_first,
     order,
@@ -82,17 +83,19 @@ class Outlook:
 def deepest(inputs: ModelInputs, history: LossHistory, at: int) -> Array:
     """Return the deepest pit of each zone at a recorded moment, (samples, zones) [m].
 
-    Pits grow at steel that is bare since the last painting; what went before, and the
-    inner face, wore the plate evenly.
+    The deeper of a pit that is older than the last painting, which paint does not fill,
+    and one that grew in steel that is bare since, where the plate is worn evenly.
     """
     zones = inputs.zones
-    return history.worn[:, at] + deepest_pit(
+    new = history.worn[:, at] + deepest_pit(
         np.maximum(history.since[:, at], 0.0),
         factor=zones.pitting,
         bare_area=history.bare[:, at] * inputs.hull.body.area,
-        reference_area=assumptions.value("pit_reference_m2"),
+        reference_area=inputs.draws.value("pit_reference_m2"),
         uniform=zones.deepest,
+        scale=inputs.draws.value("pit_gumbel_scale"),
     )
+    return np.maximum(history.pit[:, at], new)
 
 
 def project(

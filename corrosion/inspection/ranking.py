@@ -1,5 +1,6 @@
 """Which zone first, how sure that order is, and what did the damage."""
 
+from collections.abc import Mapping
 from typing import Final, Literal
 
 import numpy as np
@@ -22,7 +23,7 @@ __all__ = [
     "used_share",
 ]
 
-Cause = Literal["stray", "natural", "shore couple"]
+Cause = Literal["natural", "inside", "faults", "shore couple", "own metals"]
 
 _LEAST_MARGIN: Final = 1e-3 * MM
 _CONSEQUENCES: Final = np.array([1, 2, 3, 4, 5])
@@ -238,25 +239,45 @@ def leading(contributions: Array) -> IntArray:
     return np.where(known.max(axis=0) > 0.0, known.argmax(axis=0), -1)
 
 
-def leading_cause(stray: Array, natural: Array, couple: Array) -> tuple[Cause, ...]:
-    """Return what took most from each zone.
+def leading_cause(
+    spot: Array, taken: Array, accounts: Mapping[str, Array], plate: Array
+) -> tuple[Cause, ...]:
+    """Return what took most from the bare steel of each zone.
 
     Parameters
     ----------
-    stray, natural, couple : ndarray, shape (Z,)
-        Loss by faults, by the sea alone, and by the couple with an earthed shore
-        supply; the mean over the samples. [kg]
+    spot, taken : ndarray, shape (Z,)
+        Depth lost at bare steel, and what of it currents took; the mean over the
+        samples. [m]
+    accounts : mapping of str to ndarray, shape (Z,)
+        ``faults_kg``, ``couple_kg``, ``own_metals_kg`` and ``natural_inside_kg``, which
+        say how that divides. [kg]
+    plate : ndarray, shape (Z,)
+        Mass of a metre's thickness of each zone. [kg/m]
 
     Returns
     -------
-    tuple of {'stray', 'natural', 'shore couple'}, length Z
-        The greatest; ``natural`` where equal.
+    tuple of {'natural', 'inside', 'faults', 'shore couple', 'own metals'}, length Z
+        The greatest in depth, not in mass: a zone wastes to its limit where it is bare.
+        ``natural`` is the sea side; it stands where two are equal.
 
     Examples
     --------
-    >>> leading_cause(np.array([2.0]), np.array([1.0]), np.array([0.0]))
-    ('stray',)
+    >>> kg = {"faults_kg": 2.0, "couple_kg": 1.0, "own_metals_kg": 0.0}
+    >>> kg |= {"natural_inside_kg": 0.5}
+    >>> rows = {name: np.array([x]) for name, x in kg.items()}
+    >>> leading_cause(np.array([3e-3]), np.array([2e-3]), rows, np.array([1e3]))
+    ('faults',)
     """
-    names: tuple[Cause, ...] = ("natural", "stray", "shore couple")
-    most = np.argmax(np.nan_to_num(np.stack([natural, stray, couple])), axis=0)
+    causes: dict[Cause, str] = {
+        "faults": "faults_kg",
+        "shore couple": "couple_kg",
+        "own metals": "own_metals_kg",
+    }
+    whole = np.maximum(sum(accounts[name] for name in causes.values()), 1e-300)
+    inside = accounts["natural_inside_kg"] / plate
+    depths: dict[Cause, Array] = {"natural": spot - taken - inside, "inside": inside}
+    depths |= {cause: taken * accounts[name] / whole for cause, name in causes.items()}
+    most = np.argmax(np.nan_to_num(np.stack(list(depths.values()))), axis=0)
+    names = tuple(depths)
     return tuple(names[index] for index in most)

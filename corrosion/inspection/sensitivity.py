@@ -7,7 +7,8 @@ from typing import Final
 import numpy as np
 
 from corrosion.foundation.types import Array
-from corrosion.history.inputs import LossHistory, ModelInputs
+from corrosion.history.inputs import ModelInputs
+from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.calibrate import Calibration
 from corrosion.inspection.outlook import Outlook
 
@@ -146,10 +147,9 @@ def best_measurements(found: Sequence[Influence]) -> list[tuple[str, float]]:
 def _of_zone(inputs: ModelInputs, zone: int) -> dict[str, tuple[Array, str]]:
     unknowns = inputs.zones
     bare = unknowns.bare(inputs.time_grid.as_of, slice(None))[:, zone]
-    own = unknowns.natural[:, zone] / unknowns.natural_ship
     return {
         "how much of the zone is bare": (bare, _PAINT),
-        "how fast the zone corrodes by nature": (own, _GAUGE),
+        "how fast the zone corrodes by nature": (unknowns.natural[:, zone], _GAUGE),
         "what its inner face has lost": (unknowns.inner[:, zone], _GAUGE),
         "how thick it was rolled": (unknowns.rolled[:, zone], _GAUGE),
         "how unevenly it pits": (unknowns.pitting[:, zone], _PIT),
@@ -162,15 +162,18 @@ def _of_ship(inputs: ModelInputs) -> dict[str, tuple[Array, str]]:
     zones, paths = inputs.zones, inputs.paths
     anywhere = "gauge zones anywhere on the ship: each teaches the others"
     return {
-        "how fast the ship corrodes by nature": (zones.natural_ship, anywhere),
-        "how fast her paint breaks down": (zones.rate[:, 0], _PAINT),
+        "how fast the ship corrodes by nature": (zones.natural_normal, anywhere),
+        "how fast her paint breaks down": (
+            np.asarray(zones.paint.law.life)[:, 0],
+            _PAINT,
+        ),
         "the shore earth's resistance": (
             paths.shore_earth * paths.earth_factor,
             "have the shore supply's earth electrode measured",
         ),
         "the couple with the shore earth": (paths.couple * paths.couple_factor, _CLAMP),
         "how much steel an alternating current dissolves": (
-            zones.fraction,
+            zones.ac_normal,
             "nothing aboard settles it; clear alternating faults as if it were high",
         ),
     }

@@ -1,7 +1,9 @@
 """Files that people ask for: written whole or not at all."""
 
+import signal
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from corrosion.foundation.errors import InputError
@@ -54,14 +56,27 @@ def write_whole(target: str | Path, data: bytes) -> int:
         return len(data)
     file = writable(Path(target))
     try:
-        if file.exists() and not file.is_file():  # a pipe or device is written into
-            file.write_bytes(data)
-        else:
-            replace_file(file, data)
+        with _uninterrupted():
+            if file.exists() and not file.is_file():  # a pipe or device
+                file.write_bytes(data)
+            else:
+                replace_file(file, data)
     except OSError as error:
         msg = f"cannot write {file}: {error.strerror}. Choose another place."
         raise InputError(msg) from None
     return len(data)
+
+
+@contextmanager
+def _uninterrupted() -> Iterator[None]:
+    """Let Ctrl-C wait until a file stands whole, where the system can."""
+    mask = getattr(signal, "pthread_sigmask", None)
+    before = mask(signal.SIG_BLOCK, {signal.SIGINT}) if mask else None
+    try:
+        yield
+    finally:
+        if mask:
+            mask(signal.SIG_SETMASK, before)
 
 
 def write_csv(tables: Iterable[Table], folder: Path) -> list[str]:

@@ -169,10 +169,9 @@ def _filled(shape: Any, value: Any) -> Any:
     ):
         return value
     given = value or {}
-    return {
-        **given,
-        **{
-            key.removesuffix("?"): _filled(kind, given.get(key.removesuffix("?")))
-            for key, kind in shape.items()
-        },
-    }
+    whole = dict(given)
+    for key, kind in shape.items():
+        name = key.removesuffix("?")
+        may_be_null = key.endswith("?") and given.get(name) is None
+        whole[name] = None if may_be_null else _filled(kind, given.get(name))
+    return whole

@@ -82,8 +82,10 @@ LIMITS: Final = (
 """Limits of the model."""
 
 _CAUSES: Final = {
-    "stray": "stray current from faults",
-    "natural": "natural corrosion",
+    "faults": "stray current from faults",
+    "natural": "natural corrosion from the sea side",
+    "inside": "natural corrosion from inside",
+    "own metals": "the ship's own nobler metals",
     "shore couple": "the couple with the earthed shore supply",
 }
 _NOTHING: Final = 1e-9  # a gain of rounding alone

@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from corrosion.records.folder.files import folder_digest
+    from corrosion.records.folder.kept import last_save, undo
     from corrosion.records.folder.read import read_ship
     from corrosion.records.folder.save_table import (
         SaveError,
@@ -12,6 +13,7 @@ if TYPE_CHECKING:
         digest,
         read_table,
         replace_row,
+        save_tables,
         write_table,
     )
     from corrosion.records.folder.template import write_example
@@ -22,14 +24,19 @@ __all__ = [
     "append_row",
     "digest",
     "folder_digest",
+    "last_save",
     "read_ship",
     "read_table",
     "replace_row",
+    "save_tables",
+    "undo",
     "write_example",
     "write_table",
 ]
 
 _HOMES = {
+    "last_save": "corrosion.records.folder.kept",
+    "undo": "corrosion.records.folder.kept",
     "folder_digest": "corrosion.records.folder.files",
     "read_ship": "corrosion.records.folder.read",
     "write_example": "corrosion.records.folder.template",

@@ -251,6 +251,12 @@ class Ship:
     doubts: tuple[Problem, ...] = ()
     folder: Path | None = None
 
+    def __repr__(self) -> str:
+        return (
+            f"<Ship {self.name}: {len(self.zones)} zones, {len(self.faults)} faults, "
+            f"{len(self.berths)} berths, {len(self.gaugings)} gaugings>"
+        )
+
     def zone_index(self, zone: str) -> int:
         """Return the position of a zone on every zone axis.
 
@@ -260,7 +266,7 @@ class Ship:
             If there is no such zone.
         """
         for index, row in enumerate(self.zones):
-            if row.zone == zone:
+            if row.zone.casefold() == zone.casefold():
                 return index
         raise LookupFailed.among("zone", zone, [row.zone for row in self.zones])
 
@@ -273,6 +279,6 @@ class Ship:
             If there is no such system.
         """
         for row in self.systems:
-            if row.name == name:
+            if row.name.casefold() == name.casefold():
                 return row
         raise LookupFailed.among("system", name, [row.name for row in self.systems])

@@ -9,11 +9,11 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.checks import not_negative, share
 from corrosion.foundation.types import Array
 
-__all__ = ["density_class", "dissolving_fraction"]
+__all__ = ["dissolving_fraction"]
 
 _MAINS: Final = (50.0, 60.0)
 _DIRECT: Final = 1e-6  # slower than a cycle in eleven days is direct current [Hz]
@@ -69,45 +69,8 @@ def dissolving_fraction(
     """
     alpha = share(fraction, name="dissolving_fraction: fraction")
     f = not_negative(hertz, name="dissolving_fraction: hertz", unit="Hz")
-    law = assumptions.value("ac_frequency_exponent") if exponent is None else exponent
-    n = np.asarray(law, dtype=np.float64)
+    if exponent is None:
+        exponent = default_assumptions().value("ac_frequency_exponent")
+    n = np.asarray(exponent, dtype=np.float64)
     scaled = alpha * (np.clip(f, *_MAINS) / np.maximum(f, _DIRECT)) ** n
     return np.where(f < _DIRECT, 1.0 + 0.0 * alpha, np.minimum(scaled, 1.0))
-
-
-def density_class(rms_density: npt.ArrayLike) -> npt.NDArray[np.str_]:
-    """Return how serious an alternating current density at bare steel is held to be.
-
-    Parameters
-    ----------
-    rms_density : array_like
-        Alternating current density at bare steel, rms. [A/m²]
-
-    Returns
-    -------
-    ndarray of str
-        ``harmless`` below 30 A/m², ``watch`` up to 100 A/m², ``serious`` above;
-        ``unknown`` where NaN. In the shape of ``rms_density``.
-
-    Raises
-    ------
-    InputError
-        If a density is negative.
-
-    References
-    ----------
-    .. [1] CEN/TS 15280 and ISO 18086, criteria for buried pipelines (from memory); both
-       limits stand in the basis table.
-
-    Examples
-    --------
-    >>> print(density_class([3.0, 30.0, 300.0]))
-    ['harmless' 'watch' 'serious']
-    """
-    name = "density_class: rms_density"
-    j = not_negative(rms_density, name=name, unit="A/m²")
-    low = assumptions.value("ac_density_watch")
-    high = assumptions.value("ac_density_serious")
-    return np.select(
-        [j < low, j <= high, j > high], ["harmless", "watch", "serious"], "unknown"
-    )

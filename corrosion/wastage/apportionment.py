@@ -1,31 +1,54 @@
-"""Loss in each interval of constant state, apportioned to faults and couple.
+"""Loss in each state of constant currents, netted and apportioned to its causes.
 
-Stray, natural and protection currents are netted at bare steel in each stretch of
-constant state, then summed. What the netting leaves of the stray loss is shared among
-the faults in proportion to what each adds, so that the shares add up to the whole (but
-for that of lamps, which are no fault): a fault that stands alone is charged exactly
-what would vanish without it. As metal, each share counts for more than at bare steel by
-what sound paint lets through.
+At bare steel of one zone, in one state of one sample, with the natural current n, the
+protection p and what all causes together add, x (all A/m²):
+
+    loss                D  = max(0, n + x - p)
+    base                D0 = max(0, n - p)       protection on, nothing else
+    taken               (D - D0)+
+    spared              (D0 - D)+
+    spared by protection n - D0
+
+*Taken* and *spared* are two accounts and never set against each other but here, within
+a state of a zone: natural loss elsewhere is not undone by a hole in the rudder.
+
+Causes are charged by the Aumann-Shapley rule: cause f, which adds x_f, is charged its
+integral along the path on which all causes are switched on together,
+
+    c_f = ∫ (dD/dx)(n - p + t x) x_f dt = w x_f,    w = (D - D0) / x,
+
+in closed form, since D is piecewise linear in x. Charges add up to the change, a cause
+that acts alone is charged exactly its own, and one fault cut in two is charged the
+same. What was taken is then shared among the causes that drive metal out, and what was
+spared among those that drive it in, each in proportion to its charge.
+
+References
+----------
+R. J. Aumann and L. S. Shapley, "Values of Non-Atomic Games", Princeton 1974 (from
+memory).
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
 from corrosion.foundation.types import Array, ComplexArray, IntArray
-from corrosion.wastage.net_current import loss_density
 
-__all__ = ["CurrentSource", "StepLoss", "net_and_apportion"]
+__all__ = ["MULTIPLIERS", "CurrentSource", "StepLoss", "net_and_apportion"]
+
+MULTIPLIERS: Final = (0.25, 0.5, 2.0, 4.0)
+"""Multiples of the natural rate at which the loss is netted as well. [-]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CurrentSource:
-    """Currents of one system in a slab of time, and where they leave the steel.
+    """Currents of one system in a step of time, and where they leave the steel.
 
     Attributes
     ----------
-    amps : ndarray, shape (samples, stretches, sources)
+    amps : ndarray, shape (samples, states, sources)
         Into the steel; complex rms phasors for alternating current. The first
         ``len(faults)`` sources are faults, what follows are lamps. [A]
     transfer : ndarray, shape (samples, sources, wetted)
@@ -56,84 +79,124 @@ class CurrentSource:
         return self.parts() @ (self.transfer * self.density[:, None, :])[:, None]
 
 
+_SUMS: Final = (
+    "natural",
+    "protection_spared",
+    "direct",
+    "alternating",
+    "taken",
+    "spared",
+)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepLoss:
-    """What a slab of time took, as charge of dissolution a square metre of bare steel.
+    """What a step of time took, as charge of dissolution a square metre of bare steel.
 
     Attributes
     ----------
     natural : ndarray, shape (samples, wetted)
-        Without any stray current. [C/m²]
-    stray : ndarray, shape (samples, wetted)
-        What stray currents add (negative where they spare steel). [C/m²]
-    alternating : ndarray, shape (samples, wetted)
-        The share of ``stray`` that alternating currents are charged. [C/m²]
-    metal : ndarray, shape (samples, wetted)
-        What stray currents add, with what dissolves beneath the paint. [C/m²]
-    couple : ndarray, shape (samples, wetted)
-        The share of ``metal`` that the couple with the shore earth is charged. [C/m²]
-    by_fault : list of (ndarray of int, ndarray)
-        For each flow the positions of its faults, and their shares of ``metal``,
-        shape (samples, faults, wetted). [C/m²]
+        With neither protection nor any other current. [C/m²]
+    protection_spared : ndarray, shape (samples, wetted)
+        What protection spares of that. [C/m²]
+    direct, alternating : ndarray, shape (samples, wetted)
+        Taken by causes of direct and of alternating current, at bare steel. [C/m²]
+    taken, spared : ndarray, shape (samples, wetted)
+        Taken by all causes, as metal: with what dissolves beneath the paint; and spared
+        by them. [C/m²]
+    steady : dict of str to (ndarray, ndarray)
+        Taken and spared by each cause that is the same in all states, as metal: with
+        what dissolves beneath the paint. [C/m²]
+    by_fault : list of (ndarray of int, ndarray, ndarray)
+        For each source the positions of its faults, and what each took and spared,
+        shape (samples, faults, wetted), as metal. [C/m²]
+    lost : ndarray, shape (samples, states, wetted)
+        Lost in each state, all netted, as metal. [C/m²]
+    multiplied : ndarray, shape (len(MULTIPLIERS), samples, wetted)
+        Lost at bare steel, were the natural rate so many times as high. [C/m²]
     peak : ndarray, shape (samples, wetted)
         Highest alternating current density met. [A/m²]
     """
 
     natural: Array
-    stray: Array
+    protection_spared: Array
+    direct: Array
     alternating: Array
-    metal: Array
-    couple: Array
-    by_fault: list[tuple[IntArray, Array]]
+    taken: Array
+    spared: Array
+    steady: dict[str, tuple[Array, Array]]
+    by_fault: list[tuple[IntArray, Array, Array]]
+    lost: Array
+    multiplied: Array
     peak: Array
 
-    def add_rows(self, other: "StepLoss", sample: IntArray) -> None:
+    def add_rows(self, other: "StepLoss", sample: IntArray, state: IntArray) -> None:
         """Add what some states of some samples lost.
 
-        ``other`` has a state a row, from the same flows; ``sample`` says whose each is.
+        ``other`` has a state a row, from the same causes; ``sample`` and ``state`` say
+        which each is.
         """
-        pairs = [
-            (self.natural, other.natural),
-            (self.stray, other.stray),
-            (self.alternating, other.alternating),
-            (self.metal, other.metal),
-            (self.couple, other.couple),
-        ]
-        charged = zip(self.by_fault, other.by_fault, strict=True)
-        pairs += [(whole, part) for (_, whole), (_, part) in charged]
-        for whole, part in pairs:
+        for name in _SUMS:
+            np.add.at(getattr(self, name), sample, getattr(other, name))
+        for name, pair in other.steady.items():
+            for whole, part in zip(self.steady[name], pair, strict=True):
+                np.add.at(whole, sample, part)
+        for mine, theirs in zip(self.by_fault, other.by_fault, strict=True):
+            for whole, part in zip(mine[1:], theirs[1:], strict=True):
+                np.add.at(whole, sample, part)
+        self.lost[sample, state] += other.lost[:, 0]
+        for whole, part in zip(self.multiplied, other.multiplied, strict=True):
             np.add.at(whole, sample, part)
         np.maximum.at(self.peak, sample, other.peak)
 
 
-def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel in a slab
+@dataclass(frozen=True, slots=True)
+class _Charge:
+    """What one fault adds at bare steel, in the states in which it stands [A/m²]."""
+
+    row: IntArray
+    state: IntArray
+    density: Array
+
+    def sum_over_states(self, weight: Array, samples: int) -> Array:
+        """Return weight times density summed over states, (samples, wetted)."""
+        summed = np.zeros((samples, self.density.shape[1]))
+        if len(self.row):  # rows rise, so that each sample's states lie together
+            first = np.flatnonzero(np.diff(self.row, prepend=-1))
+            product = weight[self.row, self.state] * self.density
+            summed[self.row[first]] = np.add.reduceat(product, first, axis=0)
+        return summed
+
+
+def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     duration: Array,
     *,
     natural: Array,
     protection: Array,
-    couple: Array,
-    flows: tuple[Sequence[CurrentSource], Sequence[CurrentSource]],
+    steady: Mapping[str, Array],
+    sources: tuple[Sequence[CurrentSource], Sequence[CurrentSource]],
     fraction: Array,
     through: tuple[Array, Array],
 ) -> StepLoss:
-    r"""Net the currents at bare steel in each stretch and share out the loss.
+    """Net the currents at bare steel in each state and share out what they did.
 
     Parameters
     ----------
-    duration : ndarray, shape (samples, stretches)
-        Length of each stretch. [s]
+    duration : ndarray, shape (samples, states)
+        Length of each state. [s]
     natural, protection : ndarray, shape (samples, wetted) and (wetted,)
         Natural corrosion and cathodic protection at bare steel. [A/m²]
-    couple : ndarray, shape (samples, wetted)
-        Density at bare steel that the couple drives out of it. [A/m²]
-    flows : tuple of two sequences of CurrentSource
+    steady : mapping of str to ndarray, shape (samples, wetted)
+        Density at bare steel that each cause drives out of it in all states alike:
+        the couple with the shore earth, own metals. [A/m²]
+    sources : tuple of two sequences of CurrentSource
         Direct currents, which add with their sign; alternating currents, whose
         phasors add within a system and whose squares add across systems.
-    fraction : ndarray, shape (samples,)
-        Share of an alternating rms current that dissolves steel. [-]
+    fraction : ndarray, shape (samples, wetted)
+        Share of an alternating rms current that dissolves metal. [-]
     through : tuple of two ndarrays, shape (samples, wetted)
         What leaves a zone over what leaves its bare steel, of direct and of
-        alternating current. [-]
+        alternating current: sound paint lets a little through. [-]
 
     Returns
     -------
@@ -142,66 +205,170 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel in 
 
     Notes
     -----
-    With x the stray term, L the loss and L₀ the loss without stray current,
-
-    .. math::
-       x = i_{dc} + \alpha |i_{ac}|, \quad
-       L = \max(0, i_n + x - i_p), \quad w = (L - L_0) / x
-
-    each source *f* is charged :math:`w\,x_f`, where :math:`\sum_f x_f = x`: for an
-    alternating current :math:`x_f` is the part of its phasor along the sum. As metal
-    each counts times its ``through``.
+    The head of this module gives the rule. Of an alternating current x_f is the part
+    of its phasor along the sum, times the share that dissolves. What lamps carry is no
+    fault's own: it is charged to the faults of their system in proportion to their
+    currents. What leaves through paint counts as metal beside what leaves bare steel;
+    what enters through it spares nothing there, where nothing corrodes.
     """
-    dc, ac = flows
-    direct, alternating = through
-    shape = (*duration.shape, natural.shape[1])
-    stray = np.broadcast_to(couple[:, None, :], shape).copy()
-    for flow in dc:
-        stray += flow.leaving()[:, 0]
-    phasors = [flow.leaving() for flow in ac]
+    dc, ac = sources
+    samples, states = duration.shape
+    shape = (samples, states, natural.shape[1])
+    seconds = duration[:, :, None]
+    driven = np.zeros(shape)
+    for density in steady.values():
+        driven += density[:, None, :]
+    for source in dc:
+        driven += source.leaving()[:, 0]
+    phasors = [source.leaving() for source in ac]
     size = np.zeros(shape)
     for phasor in phasors:
         size += np.einsum("spkz,spkz->skz", phasor, phasor)
     np.sqrt(size, out=size)
-    alpha = fraction[:, None]
-    base = loss_density(natural, 0.0, 0.0, 0.0, protection)
-    loss = loss_density(natural[:, None, :], stray, size, alpha[:, :, None], protection)
-    stray += alpha[:, :, None] * size
-    added = loss - base[:, None, :]
-    weight = np.divide(added, stray, out=np.zeros(shape), where=stray != 0.0)
-    weight *= duration[:, :, None]
-    charged = [
-        (flow.faults, _per_source(flow, weight[:, None]) * direct[:, None])
-        for flow in dc
+    driven += fraction[:, None, :] * size
+    base = np.maximum(natural - protection, 0.0)
+    quiet = (natural - protection)[:, None, :]
+    change = (np.maximum(quiet + driven, 0.0) - base[:, None, :]) * seconds
+    unit = np.divide(fraction[:, None, :], size, out=np.zeros(shape), where=size > 0.0)
+    direct = [list(_direct_charges(source)) for source in dc]
+    alternating = [
+        list(_alternating_charges(source, phasor, unit))
+        for source, phasor in zip(ac, phasors, strict=True)
     ]
-    along = np.divide(weight, size, out=np.zeros(shape), where=size > 0.0)
-    for flow, phasor in zip(ac, phasors, strict=True):
-        drawn = _per_source(flow, along[:, None] * phasor)
-        charged.append((flow.faults, (alpha * alternating)[:, None] * drawn))
-    whole = np.einsum("skz,sk->sz", added, duration)
-    rubbed = alpha * np.einsum("skz,skz->sz", weight, size)
+    shares = _Shares(change, steady, direct, alternating)
+    dc_metal, ac_metal = through
+    spared = np.maximum(-change, 0.0)
+    by_alternating = shares.alternating
+    metal = np.maximum(change, 0.0) * dc_metal[:, None, :]
+    metal += by_alternating * (ac_metal - dc_metal)[:, None, :]
+    rubbed = by_alternating.sum(axis=1)
+    total = duration.sum(axis=1)[:, None]
     return StepLoss(
-        natural=base * duration.sum(axis=1)[:, None],
-        stray=whole,
+        natural=natural * total,
+        protection_spared=(natural - base) * total,
+        direct=np.maximum(change, 0.0).sum(axis=1) - rubbed,
         alternating=rubbed,
-        metal=(whole - rubbed) * direct + rubbed * alternating,
-        couple=couple * weight.sum(axis=1) * direct,
-        by_fault=charged,
-        peak=size.max(axis=1, where=duration[:, :, None] > 0.0, initial=0.0),
+        taken=metal.sum(axis=1),
+        spared=spared.sum(axis=1),
+        steady={
+            name: (
+                np.maximum(density, 0.0) * shares.out.sum(axis=1) * dc_metal,
+                np.maximum(-density, 0.0) * shares.into.sum(axis=1),
+            )
+            for name, density in steady.items()
+        },
+        by_fault=[
+            (source.faults, *shares.of_faults(charges, factor, samples))
+            for source, charges, factor in [
+                *((one, c, dc_metal) for one, c in zip(dc, direct, strict=True)),
+                *((one, c, ac_metal) for one, c in zip(ac, alternating, strict=True)),
+            ]
+        ],
+        lost=base[:, None, :] * seconds + metal - spared,
+        multiplied=np.array(
+            [
+                (
+                    np.maximum((m * natural - protection)[:, None] + driven, 0.0)
+                    * seconds
+                ).sum(axis=1)
+                for m in MULTIPLIERS
+            ]
+        ),
+        peak=size.max(axis=1, where=seconds > 0.0, initial=0.0),
     )
 
 
-def _per_source(flow: CurrentSource, weight: Array) -> Array:
-    """Return each fault's share of the stray charge, (samples, faults, wetted).
+class _Shares:
+    """What was taken and spared in each state, over what drives metal out and in.
 
-    ``weight`` has the shape of what is :meth:`Flow.leaving`: of an alternating current
-    the part of its phasor along the sum counts, which is its product with both parts.
+    Attributes
+    ----------
+    out, into : ndarray, shape (samples, states, wetted)
+        Charge taken per density that leaves, spared per density that enters. [s]
+    alternating : ndarray, shape (samples, states, wetted)
+        Charge taken by alternating currents. [C/m²]
     """
-    n = len(flow.faults)
-    samples, parts, stretches, wetted = weight.shape
-    each = parts * stretches
-    amps = flow.parts()[..., :n].reshape(samples, each, n)
-    drawn = np.swapaxes(amps, 1, 2) @ weight.reshape(samples, each, wetted)
-    drawn *= flow.transfer[:, :n]
-    drawn *= flow.density[:, None, :]
-    return drawn
+
+    def __init__(
+        self,
+        change: Array,
+        steady: Mapping[str, Array],
+        direct: Sequence[Sequence[_Charge]],
+        alternating: Sequence[Sequence[_Charge]],
+    ) -> None:
+        leaving, entering, rubbing = np.zeros((3, *change.shape))
+        for density in steady.values():
+            leaving += np.maximum(density, 0.0)[:, None, :]
+            entering += np.maximum(-density, 0.0)[:, None, :]
+        for kind, charges in ((None, direct), (rubbing, alternating)):
+            for one in (charge for source in charges for charge in source):
+                at = one.row, one.state  # each state once
+                positive = np.maximum(one.density, 0.0)
+                leaving[at] += positive
+                entering[at] += positive - one.density
+                if kind is not None:
+                    kind[at] += positive
+        self.out = _over(np.maximum(change, 0.0), leaving)
+        self.into = _over(np.maximum(-change, 0.0), entering)
+        self.alternating = self.out * rubbing
+
+    def of_faults(
+        self, charges: Sequence[_Charge], through: Array, samples: int
+    ) -> tuple[Array, Array]:
+        """Return what each fault took, as metal, and spared, (samples, faults, z)."""
+        taken, spared = [], []
+        for one in charges:
+            positive = np.maximum(one.density, 0.0)
+            out = _Charge(one.row, one.state, positive)
+            into = _Charge(one.row, one.state, positive - one.density)
+            taken.append(out.sum_over_states(self.out, samples) * through)
+            spared.append(into.sum_over_states(self.into, samples))
+        return np.stack(taken, axis=1), np.stack(spared, axis=1)
+
+
+def _over(top: Array, bottom: Array) -> Array:
+    return np.divide(top, bottom, out=np.zeros_like(top), where=bottom > 0.0)
+
+
+def _direct_charges(source: CurrentSource) -> Iterator[_Charge]:
+    """Yield what each fault adds at bare steel, its part of the lamps' with it."""
+    count = len(source.faults)
+    amps = source.amps[..., :count].real
+    size = np.abs(amps)
+    whole = size.sum(axis=2)
+    for j in range(count):
+        row, state = np.nonzero(amps[:, :, j])
+        added = amps[row, state, j][:, None] * source.transfer[row, j]
+        part = size[row, state, j] / whole[row, state]
+        for lamp in range(count, source.amps.shape[2]):
+            carried = part * source.amps[row, state, lamp].real
+            added += carried[:, None] * source.transfer[row, lamp]
+        yield _Charge(row, state, added * source.density[row])
+
+
+def _alternating_charges(
+    source: CurrentSource, phasor: Array, unit: Array
+) -> Iterator[_Charge]:
+    """Yield the part of each fault's phasor along the sum, as dissolves.
+
+    ``phasor`` is the system's, (samples, 2, states, wetted) [A/m²]; ``unit`` the
+    dissolving share over the size of all systems together [m²/A].
+    """
+    count = len(source.faults)
+    amps = source.amps[..., :count]
+    size = np.abs(amps)
+    whole = size.sum(axis=2)
+    for j in range(count):
+        row, state = np.nonzero(size[:, :, j])
+        part = size[row, state, j] / whole[row, state]
+        columns = [(j, amps[row, state, j])] + [
+            (lamp, part * source.amps[row, state, lamp])
+            for lamp in range(count, source.amps.shape[2])
+        ]
+        along = phasor[row, :, state] * unit[row, state][:, None, :]
+        added = np.zeros((len(row), unit.shape[2]))
+        for column, current in columns:
+            turned = current.real[:, None] * along[:, 0]
+            turned += current.imag[:, None] * along[:, 1]
+            added += turned * source.transfer[row, column]
+        yield _Charge(row, state, added * source.density[row])

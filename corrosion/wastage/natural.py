@@ -1,9 +1,9 @@
-"""Natural loss of bare steel with the years, by what it faces.
+"""Natural loss of bare steel with the years, by what it faces and in what water.
 
-Two curves of EN 1993-5 for steel in seawater, and the power law of ISO 9224 for air.
-Which exposure follows which curve is stated in ``CURVES``; the places inside a ship
-are judgement, for no standard speaks of them. The spread about these curves is wide
-and stands in the basis table (``natural_factor``, ``natural_factor_zone``).
+Curves of EN 1993-5 for steel in the sea and in fresh water, with a fast first year,
+and the power law of ISO 9224 for air. Which exposure follows which curve is stated in
+``CURVES``; the places inside a ship are judgement, for no standard speaks of them. The
+spread about these curves is wide and stands in the table of assumptions.
 """
 
 import csv
@@ -16,90 +16,123 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from corrosion.foundation import assumptions
-from corrosion.foundation.checks import not_negative
+from corrosion.foundation.assumptions import Assumptions, default_assumptions
+from corrosion.foundation.checks import not_negative, positive
 from corrosion.foundation.errors import LookupFailed
 from corrosion.foundation.types import Array
-from corrosion.foundation.units import MM, YEAR
+from corrosion.foundation.units import MM
 
-__all__ = ["CURVES", "loss_depth", "loss_rate"]
+__all__ = ["CURVES", "curve_of", "freshness", "grown_loss", "loss_depth"]
 
-_SEA: Final = "immersion and intertidal"
-_SPLASH: Final = "splash and low water"
+_IMMERSION: Final = "sea immersion"
+_SPLASH: Final = "sea splash"
+_FRESH: Final = "fresh"
 _AIR: Final = "air"
 
 CURVES: Final[Mapping[str, str]] = MappingProxyType(
     {
-        "immersed": _SEA,
-        "tidal": _SEA,  # after EN 1993-5; others hold the tidal zone to be twice as bad
+        "immersed": _IMMERSION,
+        "tidal": _IMMERSION,  # after EN 1993-5; others hold it to be twice as bad
         "splash": _SPLASH,
         "bilge": _SPLASH,  # judgement: wet, warm and open to the air
-        "tank": _SEA,  # judgement: as if always full of seawater
+        "tank": _IMMERSION,  # judgement: as if always full of seawater
         "dry": _AIR,
     }
 )
-"""The curve that each exposure follows."""
+"""The curve that each exposure follows in the sea."""
+
+_SEASIDE: Final = ("immersed", "tidal", "splash")
+
+
+def curve_of(exposure: str, *, docked: bool = False) -> str:
+    """Return the curve that an exposure follows; in dry dock the sea side meets air.
+
+    Raises
+    ------
+    LookupFailed
+        If there is no such exposure.
+    """
+    if exposure not in CURVES:
+        raise LookupFailed.among(what="exposure", name=exposure, known=CURVES)
+    return _AIR if docked and exposure in _SEASIDE else CURVES[exposure]
+
+
+def freshness(resistivity: npt.ArrayLike, assumptions: Assumptions) -> Array:
+    """Return how far water has left the sea for fresh water, 0 to 1, by resistivity.
+
+    Parameters
+    ----------
+    resistivity : array_like
+        Of the water, > 0. [Ω·m]
+    assumptions : Assumptions
+        The ship's: ``sea_resistivity_ohm_m`` and ``fresh_resistivity_ohm_m``.
+
+    Returns
+    -------
+    ndarray
+        By the logarithm of the resistivity between the two (judgement). [-]
+    """
+    rho = positive(resistivity, name="freshness: resistivity", unit="Ω·m")
+    sea = assumptions.value("sea_resistivity_ohm_m")
+    fresh = assumptions.value("fresh_resistivity_ohm_m")
+    return np.asarray(np.clip(np.log(rho / sea) / np.log(fresh / sea), 0.0, 1.0))
 
 
 @cache
 def _table(curve: str) -> tuple[Array, Array, Array]:
-    """Return knots and slopes of a curve: years, metres, metres a year.
-
-    The line runs from nothing at age 0 through the table; the last slope goes on.
-    """
+    """Return knots and slopes of a curve: years, metres, metres a year."""
     text = (files("corrosion.wastage") / "natural.csv").read_text(encoding="utf-8")
     rows = [r for r in csv.DictReader(text.splitlines()) if r["curve"] == curve]
-    age = np.array([0.0, *(float(row["age_years"]) for row in rows)])
-    depth = np.array([0.0, *(float(row["depth_mm"]) for row in rows)]) * MM
+    age = np.array([float(row["age_years"]) for row in rows])
+    depth = np.array([float(row["depth_mm"]) for row in rows]) * MM
     slope = np.diff(depth) / np.diff(age)
     return age, depth, np.append(slope, slope[-1])
 
 
-def _depth_and_slope(curve: str, age: Array) -> tuple[Array, Array]:
-    """Return metres lost and metres lost a year on one curve."""
+def _depth(curve: str, age: Array, assumptions: Assumptions) -> Array:
+    """Return metres lost on one curve.
+
+    Straight lines through the table, from what its line reaches back to at age 0; that
+    much is lost fast, in the first months, so that nothing is lost at age 0.
+    """
     if curve == _AIR:
-        return _air(age)
+        return _air(age, assumptions)
     knots, depth, slope = _table(curve)
     part = np.searchsorted(knots, age, side="right") - 1  # NaN sorts last
-    return depth[part] + slope[part] * (age - knots[part]), slope[part] + 0.0 * age
+    line = depth[part] + slope[part] * (age - knots[part])
+    months = assumptions.value("first_months_years")
+    return np.asarray(line - depth[0] * np.exp(-age / months))
 
 
-def _air(age: Array) -> tuple[Array, Array]:
+def _air(age: Array, assumptions: Assumptions) -> Array:
     first = assumptions.value("dry_first_year_mm") * MM
     b = assumptions.value("dry_exponent")
     steady = assumptions.value("dry_linear_years")
     curved = np.clip(age, 1.0, steady)  # steady in the first year and from 20 years on
     slope = np.where(age < 1.0, first, first * b * curved ** (b - 1.0))
-    at_end = first * curved**b
     beyond = np.where(age < 1.0, age - 1.0, np.maximum(age - steady, 0.0))
-    return at_end + slope * beyond, slope
+    return np.asarray(first * curved**b + slope * beyond)
 
 
-def _every(exposure: npt.ArrayLike, age_years: npt.ArrayLike, name: str) -> Array:
-    """Return depth and slope, stacked, for exposures broadcast against ages."""
-    age = not_negative(age_years, name=f"{name}: age_years", unit="years")
-    names = np.asarray(exposure, dtype=np.str_)
-    shape = np.broadcast_shapes(names.shape, age.shape)
-    age = np.broadcast_to(age, shape)
-    out = np.empty((2, *shape))
-    for one in np.unique(names).tolist():
-        if one not in CURVES:
-            raise LookupFailed.among(what="exposure", name=one, known=CURVES)
-        where = np.broadcast_to(names == one, shape)
-        out[:, where] = _depth_and_slope(CURVES[one], age[where])
-    return out
-
-
-def loss_depth(exposure: npt.ArrayLike, age_years: npt.ArrayLike) -> Array:
+def loss_depth(
+    curve: str,
+    age_years: npt.ArrayLike,
+    *,
+    fresh: npt.ArrayLike = 0.0,
+    assumptions: Assumptions | None = None,
+) -> Array:
     r"""Return how deep bare steel has corroded by nature alone, one face.
 
     Parameters
     ----------
-    exposure : str or array_like of str
-        What the face meets: ``immersed``, ``tidal``, ``splash``, ``bilge``, ``tank``
-        or ``dry``; broadcasts against the ages, so that zones may be the last axis.
+    curve : str
+        From :func:`curve_of`; an exposure stands for its curve.
     age_years : array_like
         How long it has been bare there, >= 0; NaN passes. [years]
+    fresh : array_like, optional
+        How fresh the water is, from :func:`freshness`. [-]
+    assumptions : Assumptions, optional
+        The ship's; None: the table's.
 
     Returns
     -------
@@ -110,13 +143,16 @@ def loss_depth(exposure: npt.ArrayLike, age_years: npt.ArrayLike) -> Array:
     ------
     InputError
         If an age is negative.
-    LookupFailed
-        If there is no such exposure.
 
     Notes
     -----
-    Seawater: straight lines between the points of [1]_ at 5, 25, 50, 75 and 100 years,
-    from 0 at age 0, the last slope kept beyond 100 years. Air: [2]_
+    Water: straight lines between the points of [1]_ at 5, 25, 50, 75 and 100 years, the
+    last slope kept beyond; below five years
+
+    .. math:: D = D_0 (1 - e^{-t/\tau}) + (D_5 - D_0) t / 5
+
+    with D₀ and τ fitted to published first months. Between sea and fresh water in
+    proportion. Air: [2]_
 
     .. math:: D = D_1 t^b \quad (1 \le t \le 20), \qquad b = 0.523
 
@@ -124,51 +160,73 @@ def loss_depth(exposure: npt.ArrayLike, age_years: npt.ArrayLike) -> Array:
 
     References
     ----------
-    .. [1] EN 1993-5:2007, Table 4-2 (from memory).
+    .. [1] EN 1993-5:2007, Table 4-2 (sea: read in a transcribed design code; fresh:
+       from memory).
     .. [2] ISO 9223 and ISO 9224, corrosivity of atmospheres (from memory).
 
     Examples
     --------
-    >>> loss_depth(["immersed", "splash"], 25.0) * 1e3
-    array([0.9, 1.9])
+    >>> [float(loss_depth(x, 25.0) * 1e3) for x in ("immersed", "splash")]
+    [0.9, 1.9]
     """
-    return np.asarray(_every(exposure, age_years, "loss_depth")[0])
+    age = not_negative(age_years, name="loss_depth: age_years", unit="years")
+    own = default_assumptions() if assumptions is None else assumptions
+    name = CURVES.get(curve, curve)
+    sea = _depth(name, age, own)
+    if name == _AIR:
+        return sea
+    part = np.asarray(fresh, dtype=np.float64)
+    return np.asarray(sea + part * (_depth(_FRESH, age, own) - sea))
 
 
-def loss_rate(exposure: npt.ArrayLike, age_years: npt.ArrayLike) -> Array:
-    """Return how fast bare steel corrodes by nature alone, one face.
+_AGES: Final = np.concatenate([[0.0], np.geomspace(0.01, 400.0, 400)])
 
-    The derivative of `loss_depth` with time; where its lines meet, that of the later
-    one.
+
+@cache
+def _grown(curve: str, exponent: float, assumptions: Assumptions) -> Array:
+    """Return the loss of steel that was bared little by little, on ``_AGES`` [m]."""
+    nodes, weights = np.polynomial.legendre.leggauss(24)
+    part = 0.5 * (1.0 + nodes)  # share of the bared steel, the first bared first
+    bared = part ** (1.0 / exponent)  # when that share was bared, over the age
+    ages = _AGES[:, None] * (1.0 - bared)
+    return np.asarray(_depth(curve, ages, assumptions) @ (0.5 * weights))
+
+
+def grown_loss(
+    curve: str,
+    age_years: npt.ArrayLike,
+    *,
+    exponent: float,
+    fresh: float = 0.0,
+    assumptions: Assumptions,
+) -> Array:
+    r"""Return the mean loss of steel that was bared little by little.
 
     Parameters
     ----------
-    exposure : str or array_like of str
-        As for `loss_depth`.
+    curve : str
+        From :func:`curve_of`.
     age_years : array_like
-        How long it has been bare there, >= 0; NaN passes. [years]
+        Since the first of it was bared. [years]
+    exponent : float
+        The bared area grew as this power of the age. [-]
+    fresh : float, optional
+        How fresh the water is. [-]
+    assumptions : Assumptions
+        The ship's.
 
     Returns
     -------
     ndarray
-        Rate of loss at that age, in the broadcast shape. [m/s]
+        Mean over the area bared by then, from a table of ages. [m]
 
-    Raises
-    ------
-    InputError
-        If an age is negative.
-    LookupFailed
-        If there is no such exposure.
-
-    References
-    ----------
-    .. [1] As for `loss_depth`.
-
-    Examples
-    --------
-    In millimetres a year:
-
-    >>> round(float(loss_rate("immersed", 10.0)) * 1e3 * 365.25 * 86400, 4)
-    0.0325
+    Notes
+    -----
+    .. math:: \frac{1}{A^p} \int_0^A p \, s^{p-1} D(A - s) \, ds
     """
-    return np.asarray(_every(exposure, age_years, "loss_rate")[1]) / YEAR
+    age = np.asarray(age_years, dtype=np.float64)
+    sea = np.interp(age, _AGES, _grown(curve, exponent, assumptions))
+    if curve == _AIR or fresh == 0.0:
+        return np.asarray(sea)
+    water = np.interp(age, _AGES, _grown(_FRESH, exponent, assumptions))
+    return np.asarray(sea + fresh * (water - sea))

@@ -3,7 +3,7 @@
 import numpy as np
 import numpy.typing as npt
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.checks import not_negative, positive
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
@@ -91,7 +91,7 @@ def deepest_pit(
     if np.any((u <= 0.0) | (u >= 1.0)):
         msg = f"{where}: uniform must lie inside 0 to 1, the ends left out."
         raise InputError(msg)
-    share = assumptions.value("pit_gumbel_scale") if scale is None else scale
+    share = default_assumptions().value("pit_gumbel_scale") if scale is None else scale
     beta = positive(share, name=f"{where}: scale", unit="(ratio)")
     with np.errstate(divide="ignore"):
         reduced = np.log(large / small) - np.log(-np.log(u))
@@ -104,6 +104,7 @@ def holiday_concentration(
     interface: npt.ArrayLike,
     holiday: npt.ArrayLike | None = None,
     patch: npt.ArrayLike | None = None,
+    assumptions: Assumptions | None = None,
 ) -> Array:
     r"""Return the current density at a small holiday over that at a large bare patch.
 
@@ -116,7 +117,9 @@ def holiday_concentration(
         where the density is high, and is far smaller for alternating current. [Ω·m²]
     holiday, patch : array_like, optional
         Radius of the small holiday, and of the patches that hold most of the bare
-        area; None: the basis table. [m]
+        area; None: of ``assumptions``. [m]
+    assumptions : Assumptions, optional
+        The ship's; None: the table's.
 
     Returns
     -------
@@ -148,15 +151,17 @@ def holiday_concentration(
 
     Examples
     --------
-    >>> round(float(localisation(0.25, interface=0.1, holiday=0.005, patch=0.1)), 3)
+    >>> more = holiday_concentration(0.25, interface=0.1, holiday=0.005, patch=0.1)
+    >>> round(float(more), 3)
     1.185
     """
-    where = "localisation"
+    where = "holiday_concentration"
+    own = default_assumptions() if assumptions is None else assumptions
     rho = positive(resistivity, name=f"{where}: resistivity", unit="Ω·m")
     r_p = positive(interface, name=f"{where}: interface", unit="Ω·m²")
     radii = [
         positive(
-            assumptions.value(row) if given is None else given,
+            own.value(row) if given is None else given,
             name=f"{where}: {name}",
             unit="m",
         )

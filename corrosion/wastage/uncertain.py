@@ -4,16 +4,20 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from corrosion.foundation import assumptions
-from corrosion.foundation.sampling import Draws, lognormal
-from corrosion.foundation.types import Array, BoolArray
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM, YEAR
-from corrosion.records.ship import Ship
-from corrosion.wastage.coating import coating_breakdown
+from corrosion.records.ship import WETTED, Ship, Work, Zone
+from corrosion.wastage.coating import CoatingLaw
+from corrosion.wastage.metals import METALS
+from corrosion.wastage.paint import PaintHistory
+from corrosion.wastage.works import PlateWork, plate_works
 
 __all__ = ["ZoneUnknowns", "draw_zones"]
 
 _SHELL = ("immersed", "tidal", "splash")  # the other face looks into the ship
+_RUSTING = ("steel", "cast iron")
+_PAINT = ("painted", "renewed")  # works that leave new paint
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,120 +26,179 @@ class ZoneUnknowns:
 
     Attributes
     ----------
-    fraction : ndarray, shape (samples,)
-        Share of an alternating current of mains frequency that dissolves steel. [-]
-    natural_ship : ndarray, shape (samples,)
-        The ship's natural loss over the tabulated one. [-]
+    fraction : ndarray, shape (samples, zones)
+        Share of an alternating current of mains frequency that dissolves the zone's
+        metal. [-]
+    ac_normal, natural_normal : ndarray, shape (samples,)
+        Standard normal numbers of that share and of the ship's natural loss, the same
+        for all zones and berths. [-]
+    ac_exponent : ndarray, shape (samples,)
+        Power of the frequency with which the share falls. [-]
     natural : ndarray, shape (samples, zones)
-        Each zone's natural loss over the tabulated one. [-]
+        Each zone's natural loss over the ship's. [-]
+    under_way, aground : ndarray, shape (samples,)
+        Natural loss under way and aground over that afloat at rest. [-]
     inner : ndarray, shape (samples, zones)
         Loss of the shell's inner face. [m/s]
-    seen : ndarray, shape (samples, zones)
-        Bare share when it was seen; NaN where it never was. [-]
-    seen_at, painted : ndarray, shape (zones,)
-        When it was seen, and when the zone was last painted; NaN: not known. [s]
-    renewed : ndarray, shape (zones,)
-        When it is supposed to have been painted as well; NaN: never. [s]
-    initial : ndarray, shape (samples, 1)
-        Bare share of new paint. [-]
-    rate : ndarray, shape (samples, 1)
-        Growth of the bare share. [1/s]
-    repaint : float
-        How often she was painted before that. [s]
+    paint : PaintHistory
+        When each zone was painted, and how its paint breaks down.
+    works : tuple of PlateWork
+        What was done to plates and pits.
     rolled : ndarray, shape (samples, zones)
         Thickness as rolled over thickness as ordered. [-]
     pitting, deepest : ndarray, shape (samples, zones)
         Pitting factor, and the uniform number of the deepest pit. [-]
+    pit_paint, pit_place : ndarray, shape (samples, zones)
+        Readiness of paint to fail over an old pit over that of the zone, and the
+        uniform number of the pit's place in the order in which paint fails. [-]
     departure : ndarray, shape (samples, zones)
         Standard normal number of each zone's departure from the model. [-]
     """
 
     fraction: Array
-    natural_ship: Array
+    ac_normal: Array
+    natural_normal: Array
+    ac_exponent: Array
     natural: Array
+    under_way: Array
+    aground: Array
     inner: Array
-    seen: Array
-    seen_at: Array
-    painted: Array
-    renewed: Array
-    initial: Array
-    rate: Array
-    repaint: float
+    paint: PaintHistory
+    works: tuple[PlateWork, ...]
     rolled: Array
     pitting: Array
     deepest: Array
+    pit_paint: Array
+    pit_place: Array
     departure: Array
 
     def bare(self, moment: float, rows: slice) -> Array:
         """Return the bare share of each zone at a moment, shape (samples, zones)."""
-
-        def share(seen: Array, painted: Array) -> Array:
-            return coating_breakdown(
-                moment,
-                bare_seen_share=seen,
-                seen_moment=self.seen_at,
-                painted=painted,
-                initial=self.initial[rows],
-                rate=self.rate[rows],
-                interval=self.repaint,
-            )
-
-        seen = self.seen[rows]
-        as_it_was = share(seen, self.painted)
-        if np.isnan(self.renewed).all():
-            return as_it_was
-        over = (self.painted >= self.renewed) & (moment >= self.painted)
-        fresh = (moment >= self.renewed) & ~over
-        return np.where(fresh, share(seen * np.nan, self.renewed), as_it_was)
-
-    def bare_since(self, moment: float) -> BoolArray:
-        """Return which zones have a painting behind them, or none ever, (zones,).
-
-        Where none is known, steel has been bare since she was built.
-        """
-        return ~(moment < self.painted) | (moment >= self.renewed)
+        return self.paint.at(moment, rows).bare
 
     def with_paint(self, zone: int, moment: float) -> "ZoneUnknowns":
         """Return the same, with a zone painted at a moment as well."""
-        renewed = self.renewed.copy()
-        renewed[zone] = moment
-        return replace(self, renewed=renewed)
-
-    @property
-    def paintings(self) -> Array:
-        """All moments at which zones were painted, shape (2, zones); NaN: never [s]."""
-        return np.stack([self.painted, self.renewed])
+        return replace(self, paint=self.paint.with_paint(zone, moment))
 
 
 def draw_zones(ship: Ship, draws: Draws) -> ZoneUnknowns:
     """Return samples of what is not known about the zones."""
     from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
 
-    common = draws.block("wastage", 4)
-    u = np.empty((draws.samples, len(ship.zones), 7))
+    common = draws.block("wastage", 8)
+    u = np.empty((draws.samples, len(ship.zones), 9))
     for k, zone in enumerate(ship.zones):
-        u[:, k] = draws.block(f"zone {zone.zone}", 7)
-    natural_ship = lognormal("natural_factor", common[:, 1])
+        u[:, k] = draws.block(f"zone {zone.zone}", 9)
+    eye = draws.lognormal("bare_factor", common[:, 4])[:, None]
     seen = np.array([np.nan if z.bare is None else z.bare for z in ship.zones])
-    docked = ship.last_docking
-    painted = [z.painted or docked for z in ship.zones]
-    looked = [z.bare_seen for z in ship.zones]
+    seen = seen * eye * draws.lognormal("bare_factor_zone", u[:, :, 1])
+    fraction, natural, inner = (np.empty(u.shape[:2]) for _ in range(3))
+    for k, zone in enumerate(ship.zones):
+        fraction[:, k] = draws.lognormal(_ac_row(zone.metal), common[:, 0])
+        natural[:, k] = draws.lognormal(_natural_row(zone), u[:, k, 0])
+        inner[:, k] = _inside(zone, draws, u[:, k, 6])
     return ZoneUnknowns(
-        fraction=lognormal("ac_dissolving_fraction", common[:, 0]),
-        natural_ship=natural_ship,
-        natural=natural_ship[:, None] * lognormal("natural_factor_zone", u[:, :, 0]),
-        inner=lognormal("inner_loss_mm_per_year", u[:, :, 6])
-        * np.array([z.exposure in _SHELL for z in ship.zones])
-        * (MM / YEAR),
-        seen=np.clip(seen * lognormal("bare_factor", u[:, :, 1]), 0.0, 1.0),
-        seen_at=np.array([np.nan if w is None else w.middle for w in looked]),
-        painted=np.array([np.nan if w is None else w.middle for w in painted]),
-        renewed=np.full(len(ship.zones), np.nan),
-        initial=lognormal("coating_initial_share", common[:, 2])[:, None],
-        rate=lognormal("coating_rate_per_year", common[:, 3])[:, None] / YEAR,
-        repaint=assumptions.value("repaint_interval_years") * YEAR,
-        rolled=lognormal("rolling_factor", u[:, :, 2]),
-        pitting=lognormal("pitting_factor", u[:, :, 3]),
+        fraction=fraction,
+        ac_normal=ndtri(common[:, 0]),
+        natural_normal=ndtri(common[:, 1]),
+        ac_exponent=draws.lognormal("ac_frequency_exponent", common[:, 5]),
+        natural=natural,
+        under_way=draws.lognormal("under_way_factor", common[:, 6]),
+        aground=draws.lognormal("aground_factor", common[:, 7]),
+        inner=inner,
+        paint=_paint(ship, draws, np.clip(seen, 0.0, 1.0), common),
+        works=plate_works(ship),
+        rolled=draws.lognormal("rolling_factor", u[:, :, 2]),
+        pitting=draws.lognormal("pitting_factor", u[:, :, 3]),
         deepest=u[:, :, 4],
+        pit_paint=draws.lognormal("pit_paint_factor", u[:, :, 7]),
+        pit_place=u[:, :, 8],
         departure=ndtri(u[:, :, 5]),
     )
+
+
+def _ac_row(name: str) -> str:
+    """Return the assumption that says how much of a metal alternating current takes."""
+    elements = {element for element, *_ in METALS[name].composition}
+    if "Fe" in elements and not elements & {"Cu", "Al"}:
+        return "ac_dissolving_fraction"
+    if elements & {"Cu", "Pb"}:
+        return "ac_fraction_copper_alloy"
+    return "ac_fraction_aluminium" if "Al" in elements else "ac_fraction_zinc"
+
+
+def _natural_row(zone: Zone) -> str:
+    varied = zone.exposure in ("tidal", "splash")
+    return "natural_factor_tidal" if varied else "natural_factor_zone"
+
+
+def _inside(zone: Zone, draws: Draws, uniform: Array) -> Array:
+    """Return how fast the inner face is lost, (samples,) [m/s]."""
+    if zone.exposure not in _SHELL or zone.bond is not None:
+        return np.zeros_like(uniform)
+    place = draws.assumptions[f"inside_{zone.inside or 'unlisted'}_mm"]
+    share = draws.assumptions["inside_bare_share"]
+    spread = place.geometric_sd
+    median = place.median * (zone.inside_bare if zone.inside_bare is not None else 1.0)
+    if zone.inside_bare is None:  # both unknown: one product of two lognormals
+        median *= share.median
+        spread = float(
+            np.exp(np.hypot(np.log(place.geometric_sd), np.log(share.geometric_sd)))
+        )
+    from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
+
+    rate = median * np.exp(np.log(spread) * ndtri(uniform))
+    return np.asarray(np.minimum(rate, place.high) * (MM / YEAR))
+
+
+def _paint(ship: Ship, draws: Draws, seen: Array, common: Array) -> PaintHistory:
+    """Return the paintings of every zone: written, docked, and by works."""
+    events = [_paintings(ship, zone) for zone in ship.zones]
+    most = max(1, *map(len, events))  # an infinite date is no painting
+    table = np.full((3, most, len(ship.zones)), np.nan)
+    table[0], table[1] = np.inf, 1.0
+    for k, mine in enumerate(events):
+        for row, event in enumerate(mine):
+            table[:, row, k] = event
+    looked = [z.bare_seen for z in ship.zones]
+    return PaintHistory(
+        law=CoatingLaw(
+            initial=draws.lognormal("coating_initial_share", common[:, 2])[:, None],
+            life=draws.lognormal("coating_life_years", common[:, 3])[:, None] * YEAR,
+            exponent=draws.value("coating_exponent"),
+            least=draws.value("bare_least_share"),
+        ),
+        dates=table[0],
+        shares=table[1],
+        left=table[2],
+        supposed=np.zeros(table[2].shape, dtype=np.bool_),
+        seen=seen,
+        seen_at=np.array([np.nan if w is None else w.middle for w in looked]),
+        never=np.array(
+            [
+                not mine and z.bare is None and z.metal not in _RUSTING
+                for mine, z in zip(events, ship.zones, strict=True)
+            ],
+            dtype=np.bool_,
+        ),
+        built=ship.built.middle,
+        interval=draws.value("repaint_interval_years") * YEAR,
+    )
+
+
+def _paintings(ship: Ship, zone: Zone) -> list[tuple[float, float, float]]:
+    """Return date [s], share covered and share left bare of each written painting."""
+    found = [_event(work) for work in ship.works if work.covers(zone)]
+    mine = [event for event in found if event is not None]
+    docked = ship.last_docking if zone.exposure in WETTED else None
+    when = zone.painted or (docked if zone.metal in _RUSTING else None)
+    if when is not None and not any(abs(e[0] - when.middle) < YEAR for e in mine):
+        mine.append((when.middle, 1.0, np.nan))
+    return sorted(mine)
+
+
+def _event(work: Work) -> tuple[float, float, float] | None:
+    if work.work not in _PAINT:
+        return None
+    left = np.nan if work.bare is None else work.bare
+    return work.date.middle, work.share, left

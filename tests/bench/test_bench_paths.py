@@ -27,12 +27,12 @@ def test_no_zone_moves_by_two_per_cent(
     ship, _ = with_logged_currents(read_ship(DATA / name))
     grid = time_grid_of(ship, date(2026, 6, 1))
     inputs = sample_inputs(ship, Draws(64, 1, ship.assumptions), grid)
-    spans = [inputs.faults.spans]
+    scenarios = [integrate.Scenario(inputs, inputs.faults.spans)]
     edges = coating_epochs(inputs)
     fine = np.union1d(edges, np.arange(grid.start, grid.moments[-1], 0.25 * YEAR))
-    (coarse,) = benchmark.pedantic(integrate.integrate_history, (inputs, spans))
+    (coarse,) = benchmark.pedantic(integrate.integrate_history, (scenarios,))
     monkeypatch.setattr(integrate, "coating_epochs", lambda _: fine)
-    (exact,) = integrate.integrate_history(inputs, spans)
+    (exact,) = integrate.integrate_history(scenarios)
     one, two = (history.stray_kg.mean(axis=0) for history in (coarse, exact))
     counts = two > 1e-4 * two.sum()
     worst = float(np.abs(one[counts] / two[counts] - 1.0).max())

@@ -24,6 +24,12 @@ from corrosion.records.folder.template import write_example
 DAY = date(2026, 11, 25)
 
 
+def die_or_live(job: processes.Job) -> bytes:
+    if job.name == "dies":
+        os._exit(9)
+    return b"alive"
+
+
 def sail(folder: Path, results: Path, **how: Any) -> Fleet:
     return estimate_fleet(
         folder, samples=16, seed=3, as_of=DAY, results=results, **({"workers": 1} | how)
@@ -196,7 +202,6 @@ def test_dask_equals_the_serial_run_to_the_bit_though_a_worker_is_killed(
 
 
 def test_processes_of_this_machine(ships: Path, tmp_path: Path, one: Fleet) -> None:
-    pytest.importorskip("distributed")
     other = sail(ships / "one", tmp_path / "other", workers=2)
     same = ["zone", "priority", "left_mm_mean"]
     pd.testing.assert_frame_equal(
@@ -204,6 +209,22 @@ def test_processes_of_this_machine(ships: Path, tmp_path: Path, one: Fleet) -> N
         one.zones.loc[one.zones["folder"] == "one", same].reset_index(drop=True),
         check_exact=True,
     )
+
+
+def test_a_process_that_dies_loses_no_other_ship(
+    ships: Path, tmp_path: Path, cache: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    jobs = [
+        processes.Job(
+            name=name, folder=ships, digest="", samples=8, seed=1, as_of=DAY, program=""
+        )
+        for name in ("dies", "lives")
+    ]
+    monkeypatch.setattr(processes, "estimate_ship", die_or_live)
+    found = {job.name: said for job, said in processes.run_jobs(jobs, None, 2)}
+    assert found["lives"] == b"alive"
+    assert isinstance(found["dies"], processes.Failure)
+    assert "her worker was lost" in found["dies"].reason
 
 
 def test_a_ship_folder_is_a_fleet_of_one(ships: Path) -> None:
@@ -221,12 +242,12 @@ def test_no_worker_is_refused(ships: Path, tmp_path: Path) -> None:
         sail(ships, tmp_path / "store", workers=0)
 
 
-def test_without_dask_several_workers_are_refused(
+def test_without_dask_a_cluster_is_refused(
     ships: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(processes, "find_spec", lambda _: None)
-    with pytest.raises(InputError, match=r"pip install 'corrosion\[fleet\]', or"):
-        sail(ships, tmp_path / "store", workers=2)
+    with pytest.raises(InputError, match=r"pip install 'corrosion\[fleet\]'"):
+        sail(ships, tmp_path / "store", scheduler="tcp://127.0.0.1:9")
 
 
 @pytest.mark.parametrize("address", ["tcp://127.0.0.1:9", "nowhere://x", "?"])

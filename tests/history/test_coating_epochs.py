@@ -87,11 +87,15 @@ def test_a_fine_cut_moves_no_zone_by_two_per_cent(
     seen: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     inputs = inputs_of(patchy(seen))
-    (coarse,) = integrate.integrate_history(inputs, [inputs.faults.spans])
+    (coarse,) = integrate.integrate_history(
+        [integrate.Scenario(inputs, inputs.faults.spans)]
+    )
     edges = coating_epochs(inputs)
     fine = np.arange(edges[0], inputs.time_grid.moments[-1], 0.5 * YEAR)
     every = np.union1d(edges, fine)
     monkeypatch.setattr(integrate, "coating_epochs", lambda _: every)
-    (fine_cut,) = integrate.integrate_history(inputs, [inputs.faults.spans])
+    (fine_cut,) = integrate.integrate_history(
+        [integrate.Scenario(inputs, inputs.faults.spans)]
+    )
     one, two = (h.stray_kg.mean(axis=0) for h in (coarse, fine_cut))
     assert one[two > 0.0] == pytest.approx(two[two > 0.0], rel=0.02)

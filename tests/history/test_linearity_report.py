@@ -15,7 +15,7 @@ from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs, sample_inputs
-from corrosion.history.integrate import integrate_history
+from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.linearity_report import (
     dc_states,
     linearity_error,
@@ -123,7 +123,7 @@ def test_says_which_law_was_used_and_for_how_long() -> None:
     )
     lain = (berth("2019-01-01", "2020-01-01"), replace(QUAY, earth_couple=0.0))
     one = inputs(ship(berths=lain, faults=(heavy,)))
-    (history,) = integrate_history(one, [one.faults.spans])
+    (history,) = integrate_history([Scenario(one, one.faults.spans)])
     said = linearity_sentence(one, history.nonlinear_seconds)
     assert said == (
         "polarisation was taken as linear where that errs by less than 10 %, and as "

@@ -18,8 +18,9 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.history import accumulate, integrate
 from corrosion.history import nonlinear_states as nonlinear_module
-from corrosion.history.inputs import LossHistory, ModelInputs, sample_inputs
-from corrosion.history.integrate import integrate_history
+from corrosion.history.inputs import ModelInputs, sample_inputs
+from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.loss import LossHistory
 from corrosion.history.nonlinear_states import NonlinearStates, nonlinear_states
 from corrosion.history.paths import CurrentPaths
 from corrosion.hull.nonlinear import newton as bent_module
@@ -67,7 +68,7 @@ def case_of(one: Ship, samples: int = 48) -> ModelInputs:
 
 def walked(one: Ship, samples: int = 48) -> LossHistory:
     inputs = case_of(one, samples)
-    return integrate_history(inputs, [inputs.faults.spans])[0]
+    return integrate_history([Scenario(inputs, inputs.faults.spans)])[0]
 
 
 def seen(
@@ -217,7 +218,7 @@ def test_small_currents_are_booked_as_by_the_linear_law(
 def test_what_is_charged_adds_up_and_stays_aboard(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    history = walked(replace(SHIP, systems=(AC, DC)))  # lamps are charged to no fault
+    history = walked(replace(SHIP, systems=(AC, DC)))
     assert history.nonlinear_seconds.any()
     charged = history.fault_kg.sum(axis=1) + history.couple_kg.sum(axis=1)
     assert charged == pytest.approx(history.stray_kg.sum(axis=1), rel=1e-9)
@@ -235,7 +236,7 @@ def test_sound_paint_takes_no_more_than_the_couple_can_drive() -> None:
     """Ohm's law for the whole loop: volts over the conductor and the shore earth."""
     zones = tuple(replace(z, bare=1e-5, painted=None) for z in ZONES)
     inputs = case_of(ship(zones=zones, berths=(QUAY,)))
-    (history,) = integrate_history(inputs, [inputs.faults.spans])
+    (history,) = integrate_history([Scenario(inputs, inputs.faults.spans)])
     period = next(p for p in inputs.periods if p.berth is QUAY)
     volts = inputs.paths.couple_at(QUAY)
     ohms = 0.1 + inputs.paths.shore_earth_at(QUAY)

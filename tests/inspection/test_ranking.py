@@ -76,9 +76,28 @@ def test_unknown_scores_come_last() -> None:
 def test_leading_fault_and_cause() -> None:
     assert leading(np.array([[1.0, 0.0], [2.0, 0.0], [0.5, 0.0]])).tolist() == [1, -1]
     assert leading(np.zeros((0, 3))).tolist() == [-1, -1, -1]
-    one, two = np.array([1.0, 1.0, 0.0]), np.array([2.0, 1.0, 0.0])
-    assert leading_cause(two, one, 0 * one) == ("stray", "natural", "natural")
-    assert leading_cause(one, one, two) == ("shore couple", "natural", "natural")
+
+
+@pytest.mark.parametrize(
+    ("spot", "taken", "kg", "cause"),
+    [
+        (3.0, 2.0, (2.0, 1.0, 0.0, 0.5), "faults"),
+        (3.0, 2.0, (1.0, 2.0, 0.0, 0.5), "shore couple"),
+        (3.0, 2.0, (0.5, 0.1, 2.0, 0.5), "own metals"),
+        (3.0, 1.0, (2.0, 1.0, 0.0, 0.5), "natural"),
+        (3.0, 1.0, (2.0, 1.0, 0.0, 2.5), "inside"),
+        (2.0, 1.0, (1.0, 0.0, 0.0, 0.0), "natural"),
+    ],
+)
+def test_leading_cause_is_the_deepest_at_bare_steel(
+    spot: float, taken: float, kg: tuple[float, ...], cause: str
+) -> None:
+    names = ("faults_kg", "couple_kg", "own_metals_kg", "natural_inside_kg")
+    accounts = {name: np.array([x]) for name, x in zip(names, kg, strict=True)}
+    found = leading_cause(
+        np.array([spot]), np.array([taken]), accounts, plate=np.array([1.0])
+    )
+    assert found == (cause,)
 
 
 def test_a_graver_consequence_is_tolerated_less() -> None:

@@ -29,15 +29,13 @@ def test_the_leading_driver_goes_with_the_margin(result: Estimate) -> None:
     # Another route than ranks: Pearson's correlation with the zone's own departure.
     zone = result.ship.zone_index("F-P-BTP")
     leading = result.influences("F-P-BTP")[0]
-    assert leading.unknown == "what the model leaves out of it"
+    assert leading.unknown == "how fast the zone corrodes by nature"
     margin = np.minimum(
         result.outlook.left_ahead[:, zone] - result.ship.zones[zone].limit,
         result.outlook.under_pit_ahead[:, zone] - result.ship.zones[zone].pit_limit,
     )
-    departure = result.inputs.zones.departure[
-        result.calibration.resample_index[:, zone], zone
-    ]
-    assert np.corrcoef(departure, margin)[0, 1] ** 2 == pytest.approx(
+    rate = result.inputs.zones.natural[result.calibration.resample_index[:, zone], zone]
+    assert np.corrcoef(np.log(rate), margin)[0, 1] ** 2 == pytest.approx(
         leading.share, abs=0.15
     )
 

@@ -4,23 +4,7 @@ import numpy as np
 import pytest
 
 from corrosion.foundation import assumptions
-from corrosion.wastage.alternating import density_class
 from corrosion.wastage.thickness import substantial
-
-
-@pytest.mark.published(
-    source="CEN/TS 15280, ISO 18086", where="30 and 100 A/m²", status="from memory"
-)
-def test_classes_of_alternating_current() -> None:
-    found = density_class([0.0, 29.9, 30.0, 100.0, 100.1, 1000.0])
-    assert list(found) == [
-        "harmless",
-        "harmless",
-        "watch",
-        "watch",
-        "serious",
-        "serious",
-    ]
 
 
 @pytest.mark.published(

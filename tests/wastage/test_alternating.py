@@ -5,9 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.errors import InputError
-from corrosion.wastage.alternating import density_class, dissolving_fraction
+from corrosion.wastage.alternating import dissolving_fraction
 
 shares = st.floats(0.0, 1.0)
 frequencies = st.floats(0.0, 1e5)
@@ -60,19 +59,3 @@ def test_a_share_in_per_cent_is_refused() -> None:
 def test_negative_frequency_is_refused() -> None:
     with pytest.raises(InputError, match=r"hertz must be >= 0 Hz, got -60 Hz"):
         dissolving_fraction(0.005, -60.0)
-
-
-def test_classes_follow_the_basis_table() -> None:
-    watch = assumptions.value("ac_density_watch")
-    serious = assumptions.value("ac_density_serious")
-    found = density_class([[0.999 * watch, watch], [serious, 1.001 * serious]])
-    assert found.tolist() == [["harmless", "watch"], ["watch", "serious"]]
-
-
-def test_class_of_an_unknown_density_is_unknown() -> None:
-    assert density_class(np.nan) == "unknown"
-
-
-def test_negative_rms_is_refused() -> None:
-    with pytest.raises(InputError, match=r"rms_density must be >= 0 A/m²"):
-        density_class([-1.0])

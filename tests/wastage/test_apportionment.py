@@ -1,4 +1,4 @@
-"""Tests of wastage.apportionment: laws, and a reckoning sample by sample."""
+"""Tests of wastage.apportionment: the accounts' laws, one number at a time."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -10,7 +10,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from corrosion.foundation.types import Array
-from corrosion.wastage.apportionment import CurrentSource, StepLoss, net_and_apportion
+from corrosion.wastage.apportionment import (
+    MULTIPLIERS,
+    CurrentSource,
+    StepLoss,
+    net_and_apportion,
+)
 
 S, K, W = 4, 5, 3  # samples, stretches, wetted zones
 
@@ -33,8 +38,8 @@ class Page:
             self.duration,
             natural=self.natural,
             protection=self.protection,
-            couple=self.couple,
-            flows=(self.dc, self.ac),
+            steady={"shore couple": self.couple},
+            sources=(self.dc, self.ac),
             fraction=self.fraction,
             through=self.through,
         )
@@ -62,14 +67,8 @@ def invented(seed: int, *, couple: float = 0.02, protected: float = 0.01) -> Pag
         couple=couple * rng.normal(1.0, 0.2, (S, W)),
         dc=[flow(0, 2, alternating=False), flow(2, 1, alternating=False)],
         ac=[flow(3, 3, alternating=True), flow(6, 1, alternating=True)],
-        fraction=rng.uniform(0.001, 0.1, S),
+        fraction=rng.uniform(0.001, 0.1, (S, W)),
         through=(1.0 + rng.exponential(0.3, (S, W)), 1.0 + rng.uniform(0, 0.1, (S, W))),
-    )
-
-
-def charged(booked: StepLoss) -> Array:
-    return booked.couple + sum(
-        (shares.sum(axis=1) for _, shares in booked.by_fault), np.zeros((S, W))
     )
 
 
@@ -94,7 +93,11 @@ def stray_term(
             total += crossing * scale.get(f, 1.0)
         squares += abs(total) ** 2
     rms = float(np.sqrt(squares))
-    return float(direct + page.fraction[s] * rms), rms
+    return float(direct + page.fraction[s, z] * rms), rms
+
+
+EVERY = range(-1, 7)
+"""The couple, then the faults."""
 
 
 @given(seed=st.integers(0, 10_000))
@@ -102,103 +105,172 @@ def stray_term(
 def test_is_what_a_reckoning_one_number_at_a_time_gives(seed: int) -> None:
     page = invented(seed)
     booked = page.booked()
-    stray, peak, shares = np.zeros((S, W)), np.zeros((S, W)), np.zeros((8, S, W))
-    kinds = [page.through[f not in {-1, 0, 1, 2}] for f in range(-1, 7)]
+    taken, spared, peak = np.zeros((S, W)), np.zeros((S, W)), np.zeros((S, W))
+    by_cause = np.zeros((2, 8, S, W))
+    kinds = [page.through[f not in {-1, 0, 1, 2}] for f in EVERY]
     paint = np.roll(kinds, -1, axis=0)  # of faults 0 to 6, then of the couple
     for s, k, z in np.ndindex(S, K, W):
         x, rms = stray_term(page, (s, k, z), {})
         seconds = float(page.duration[s, k])
         least = float(page.natural[s, z] - page.protection[z])
-        added = max(0.0, least + x) - max(0.0, least)
-        stray[s, z] += added * seconds
+        change = (max(0.0, least + x) - max(0.0, least)) * seconds
+        taken[s, z] += max(change, 0.0)
+        spared[s, z] += max(-change, 0.0)
         if seconds > 0.0:
             peak[s, z] = max(float(peak[s, z]), rms)
-        for f in range(-1, 7):  # what the stray term owes each, by shrinking it a hair
-            up, down = (
-                stray_term(page, (s, k, z), {f: scale})[0]
-                for scale in (1.0 + 1e-6, 1.0 - 1e-6)
-            )
-            shares[f, s, z] += added / x * (up - down) / 2e-6 * seconds * paint[f, s, z]
-    size = float(np.abs(shares).max())
-    assert booked.stray == pytest.approx(stray, rel=1e-9, abs=1e-9)
+        charges = np.array([charge(page, (s, k, z), f) for f in EVERY])
+        for account, sign in ((0, 1.0), (1, -1.0)):
+            driven = np.maximum(sign * np.roll(charges, -1), 0.0)
+            share = driven / max(driven.sum(), 1e-300) * max(sign * change, 0.0)
+            by_cause[account, :, s, z] += share * (paint[:, s, z], 1.0)[account]
+    size = float(np.abs(by_cause).max())
+    whole = booked.direct + booked.alternating
+    assert whole == pytest.approx(taken, rel=1e-9, abs=1e-9)
+    assert booked.spared == pytest.approx(spared, rel=1e-9, abs=1e-9)
     assert booked.peak == pytest.approx(peak, rel=1e-12)
-    assert booked.couple == pytest.approx(shares[-1], abs=1e-6 * size)
-    for faults, part in booked.by_fault:
+    for account in (0, 1):
+        couple = booked.steady["shore couple"][account]
+        assert couple == pytest.approx(by_cause[account, -1], abs=1e-6 * size)
+    for faults, *accounts in booked.by_fault:
         for i, f in enumerate(faults.tolist()):
-            assert part[:, i] == pytest.approx(shares[f], abs=1e-6 * size)
+            for account, part in enumerate(accounts):
+                expected = by_cause[account, f]
+                assert part[:, i] == pytest.approx(expected, abs=1e-6 * size)
 
 
-@given(seed=st.integers(0, 10_000), protected=st.sampled_from([0.0, 0.01, 0.5]))
+def charge(page: Page, at: tuple[int, int, int], fault: int) -> float:
+    """Return what one cause adds to the stray term, by shrinking it a hair [A/m²]."""
+    up, down = (
+        stray_term(page, at, {fault: scale})[0] for scale in (1.0 + 1e-6, 1.0 - 1e-6)
+    )
+    return (up - down) / 2e-6
+
+
+pages = st.builds(
+    invented,
+    st.integers(0, 10_000),
+    protected=st.sampled_from([0.0, 0.01, 0.5]),
+    couple=st.sampled_from([0.0, 0.02, -0.5]),
+)
+
+
+@given(page=pages)
+@settings(deadline=None, max_examples=100)
+def test_accounts_are_never_negative_and_add_up_in_every_state(page: Page) -> None:
+    booked = page.booked()
+    least = page.natural - page.protection
+    base = np.maximum(least, 0.0) * page.duration.sum(axis=1)[:, None]
+    accounts = [booked.direct, booked.alternating, booked.spared, booked.taken]
+    accounts += list(booked.steady["shore couple"])
+    accounts += [part for _, *parts in booked.by_fault for part in parts]
+    for account in accounts:
+        assert (account >= 0.0).all()
+    assert booked.natural - booked.protection_spared == pytest.approx(base, rel=1e-12)
+    size = float(booked.taken.max() + booked.spared.max()) + 1.0
+    for at, whole in ((0, booked.taken), (1, booked.spared)):
+        parts = [pair[1 + at].sum(axis=1) for pair in booked.by_fault]
+        summed = booked.steady["shore couple"][at] + sum(parts)
+        assert summed == pytest.approx(whole, abs=1e-9 * size)
+    lost = booked.lost.sum(axis=1)
+    assert lost == pytest.approx(base + booked.taken - booked.spared, abs=1e-9 * size)
+    assert (booked.lost >= -1e-9 * size).all()
+    thin = replace(page, through=(np.ones((S, W)), np.ones((S, W)))).booked()
+    by_state = netted(page)
+    largest = float(by_state.max()) + 1.0
+    assert thin.lost == pytest.approx(by_state, abs=1e-9 * largest)
+
+
+def netted(page: Page) -> Array:
+    """Return the charge lost in each state, (samples, states, wetted) [C/m²]."""
+    lost = np.zeros((S, K, W))
+    for s, k, z in np.ndindex(S, K, W):
+        least = float(page.natural[s, z] - page.protection[z])
+        x, _ = stray_term(page, (s, k, z), {})
+        lost[s, k, z] = max(0.0, least + x) * float(page.duration[s, k])
+    return lost
+
+
+@given(page=pages, fault=st.integers(0, 6))
 @settings(deadline=None, max_examples=60)
-def test_what_is_charged_adds_up_to_what_is_lost(seed: int, protected: float) -> None:
-    booked = invented(seed, protected=protected).booked()
-    largest = np.abs(booked.metal).max() + np.abs(booked.couple).max() + 1.0
-    assert charged(booked) == pytest.approx(booked.metal, abs=1e-12 * largest)
+def test_a_lone_fault_is_charged_what_vanishes_without_it(
+    page: Page, fault: int
+) -> None:
+    def only(flow: CurrentSource) -> CurrentSource:
+        return replace(flow, amps=np.where(flow.faults == fault, flow.amps, 0.0))
+
+    alone = replace(
+        page,
+        couple=np.zeros((S, W)),
+        dc=[only(f) for f in page.dc],
+        ac=[only(f) for f in page.ac],
+    )
+    with_it = alone.booked()
+    without = replace(alone, dc=[], ac=[]).booked()
+    change = with_it.lost - without.lost
+    ((taken, spared),) = [
+        (part[:, i], less[:, i])
+        for faults, part, less in with_it.by_fault
+        for i in np.flatnonzero(faults == fault)
+    ]
+    size = float(np.abs(change).max()) + 1.0
+    gone = np.maximum(change, 0.0).sum(axis=1)
+    assert taken == pytest.approx(gone, abs=1e-9 * size)
+    assert spared == pytest.approx(
+        np.maximum(-change, 0.0).sum(axis=1), abs=1e-9 * size
+    )
+
+
+@given(page=pages, part=st.floats(0.05, 0.95), which=st.sampled_from(["dc", "ac"]))
+@settings(deadline=None, max_examples=60)
+def test_a_fault_cut_in_two_is_charged_the_same(
+    page: Page, part: float, which: str
+) -> None:
+    flow = getattr(page, which)[0]
+    amps, transfer = flow.amps, flow.transfer
+    cut = replace(
+        flow,
+        amps=np.concatenate([part * amps[..., :1], amps, amps[..., :0]], axis=2),
+        transfer=np.concatenate([transfer[:, :1], transfer], axis=1),
+        faults=np.concatenate([[7], flow.faults]),
+    )
+    cut.amps[..., 1] *= 1.0 - part
+    flows = [cut, *getattr(page, which)[1:]]
+    two = (
+        replace(page, dc=flows) if which == "dc" else replace(page, ac=flows)
+    ).booked()
+    one = page.booked()
+    at = 0 if which == "dc" else len(page.dc)
+    size = float(one.taken.max() + one.spared.max()) + 1.0
+    for account in (1, 2):
+        whole, halves = one.by_fault[at][account], two.by_fault[at][account]
+        assert halves[:, 0] + halves[:, 1] == pytest.approx(
+            whole[:, 0], abs=1e-9 * size
+        )
+        assert halves[:, 2:] == pytest.approx(whole[:, 1:], abs=1e-9 * size)
+
+
+@given(page=pages)
+@settings(deadline=None, max_examples=30)
+def test_the_natural_rate_multiplied_is_the_loss_netted_again(page: Page) -> None:
+    booked = page.booked()
+    for k, times in enumerate(MULTIPLIERS):
+        again = netted(replace(page, natural=times * page.natural)).sum(axis=1)
+        assert booked.multiplied[k] == pytest.approx(again, rel=1e-9, abs=1e-9)
 
 
 @given(seed=st.integers(0, 10_000))
 @settings(deadline=None, max_examples=20)
 def test_without_stray_current_only_nature_takes(seed: int) -> None:
-    page = replace(invented(seed, couple=0.0), dc=[], ac=[])
-    booked = page.booked()
-    base = np.maximum(0.0, page.natural - page.protection)
-    seconds = page.duration.sum(axis=1)[:, None]
-    assert booked.natural == pytest.approx(base * seconds)
-    assert not booked.stray.any()
-    assert not booked.couple.any()
+    booked = replace(invented(seed, couple=0.0), dc=[], ac=[]).booked()
+    assert not booked.taken.any()
+    assert not booked.spared.any()
     assert not booked.peak.any()
     assert booked.by_fault == []
 
 
-@given(seed=st.integers(0, 10_000), factor=st.floats(0.1, 10.0))
+@given(page=pages, at=st.integers(0, K - 1), part=st.floats(0.0, 1.0))
 @settings(deadline=None, max_examples=30)
-def test_stray_loss_grows_as_the_current_where_the_balance_stays_positive(
-    seed: int, factor: float
-) -> None:
-    page = replace(
-        invented(seed, couple=0.0, protected=0.0), natural=np.full((S, W), 50.0)
-    )
-    more = replace(
-        page,
-        dc=[replace(f, amps=factor * f.amps) for f in page.dc],
-        ac=[replace(f, amps=factor * f.amps) for f in page.ac],
-    )
-    one, two = page.booked(), more.booked()
-    size = factor * np.abs(one.stray).max() + 1.0
-    assert two.stray == pytest.approx(factor * one.stray, abs=1e-9 * size)
-    assert two.peak == pytest.approx(factor * one.peak)
-
-
-@given(seed=st.integers(0, 10_000))
-@settings(deadline=None, max_examples=30)
-def test_no_stretch_takes_more_than_all_that_leaves(seed: int) -> None:
-    page = replace(invented(seed), ac=[])
-    booked = page.booked()
-    leaving = np.maximum(page.couple, 0.0)[:, None] + sum(
-        np.maximum(
-            flow.amps[:, :, :, None]
-            * flow.transfer[:, None]
-            * flow.density[:, None, None],
-            0.0,
-        ).sum(axis=2)
-        for flow in page.dc
-    )
-    ceiling = np.einsum("skz,sk->sz", leaving, page.duration)
-    assert (booked.stray <= ceiling * (1.0 + 1e-12) + 1e-9).all()
-
-
-@given(seed=st.integers(0, 10_000))
-@settings(deadline=None, max_examples=30)
-def test_stray_current_spares_no_more_than_there_was(seed: int) -> None:
-    booked = invented(seed).booked()
-    assert (booked.natural + booked.stray >= -1e-9).all()
-
-
-@given(seed=st.integers(0, 10_000), at=st.integers(0, K - 1), part=st.floats(0.0, 1.0))
-@settings(deadline=None, max_examples=30)
-def test_splitting_a_stretch_changes_nothing(seed: int, at: int, part: float) -> None:
-    page = invented(seed)
-
+def test_splitting_a_state_changes_nothing(page: Page, at: int, part: float) -> None:
     def doubled(array: Any) -> Any:
         return np.insert(array, at, array[:, at], axis=1)
 
@@ -212,13 +284,14 @@ def test_splitting_a_stretch_changes_nothing(seed: int, at: int, part: float) ->
         ac=[replace(f, amps=doubled(f.amps)) for f in page.ac],
     )
     one, two = page.booked(), split.booked()
-    assert two.stray == pytest.approx(one.stray, rel=1e-9, abs=1e-9)
-    assert two.metal == pytest.approx(one.metal, rel=1e-9, abs=1e-9)
-    assert charged(two) == pytest.approx(charged(one), rel=1e-9, abs=1e-9)
+    for name in ("taken", "spared", "natural", "protection_spared", "multiplied"):
+        assert getattr(two, name) == pytest.approx(
+            getattr(one, name), rel=1e-9, abs=1e-9
+        )
 
 
 def lone(amps: complex, *, alternating: bool) -> Page:
-    """Return a slab of 100 h with one source, all of it through one zone."""
+    """Return a step of 100 h with one source, all of it through one zone."""
     flow = CurrentSource(
         amps=np.full((1, 1, 1), amps, dtype=np.complex128 if alternating else None),
         transfer=np.ones((1, 1, 1)),
@@ -232,54 +305,84 @@ def lone(amps: complex, *, alternating: bool) -> Page:
         couple=np.zeros((1, 1)),
         dc=[] if alternating else [flow],
         ac=[flow] if alternating else [],
-        fraction=np.full(1, 0.005),
+        fraction=np.full((1, 1), 0.005),
         through=(np.full((1, 1), 1.2), np.full((1, 1), 1.1)),
     )
 
 
 def test_an_ampere_hour_is_an_ampere_hour() -> None:
     booked = lone(2.0, alternating=False).booked()
-    assert booked.stray * 20.0 / 3600.0 == pytest.approx(200.0)
-    assert booked.metal.item() == pytest.approx(1.2 * booked.stray.item())
-    assert booked.by_fault[0][1].item() == pytest.approx(booked.metal.item())
+    assert booked.direct * 20.0 / 3600.0 == pytest.approx(200.0)
+    assert booked.taken.item() == pytest.approx(1.2 * booked.direct.item())
+    assert booked.by_fault[0][1].item() == pytest.approx(booked.taken.item())
     assert not booked.alternating.any()
 
 
 def test_an_alternating_ampere_hour_is_a_small_fraction_of_one() -> None:
     booked = lone(2.0j, alternating=True).booked()
-    assert booked.stray * 20.0 / 3600.0 == pytest.approx(200.0 * 0.005)
-    assert booked.alternating == pytest.approx(booked.stray)
-    assert booked.metal.item() == pytest.approx(1.1 * booked.stray.item())
+    assert booked.alternating * 20.0 / 3600.0 == pytest.approx(200.0 * 0.005)
+    assert booked.direct == pytest.approx(0.0)
+    assert booked.taken.item() == pytest.approx(1.1 * booked.alternating.item())
     assert booked.peak == pytest.approx(2.0 / 20.0)
 
 
 def test_an_entering_current_spares_the_natural_loss_and_no_more() -> None:
     booked = lone(-50.0, alternating=False).booked()
-    assert booked.natural + booked.stray == pytest.approx(0.0, abs=1e-9)
-    assert booked.natural == pytest.approx(0.04 * 3.6e5)
+    assert booked.spared == pytest.approx(0.04 * 3.6e5)
+    assert booked.by_fault[0][2].item() == pytest.approx(0.04 * 3.6e5)
+    assert not booked.taken.any()
+
+
+def test_what_leaves_one_zone_is_not_paid_back_by_another() -> None:
+    """A current that returns aboard leaves at one zone and enters at another."""
+    page = lone(1.0, alternating=False)
+    both = replace(
+        page,
+        natural=np.full((1, 2), 0.2),
+        protection=np.zeros(2),
+        couple=np.zeros((1, 2)),
+        dc=[
+            replace(
+                page.dc[0],
+                transfer=np.array([[[1.0, -1.0]]]),
+                density=np.full((1, 2), 0.05),
+            )
+        ],
+        fraction=np.full((1, 2), 0.005),
+        through=(np.ones((1, 2)), np.ones((1, 2))),
+    ).booked()
+    assert both.taken.tolist() == [[pytest.approx(0.05 * 3.6e5), 0.0]]
+    assert both.spared.tolist() == [[0.0, pytest.approx(0.05 * 3.6e5)]]
 
 
 def test_a_pair_that_cancels_is_charged_nothing() -> None:
     page = lone(1.0, alternating=False)
     against = replace(page.dc[0], amps=-page.dc[0].amps, faults=np.array([1]))
     booked = replace(page, dc=[page.dc[0], against]).booked()
-    assert booked.stray.item() == 0.0
-    assert [shares.item() for _, shares in booked.by_fault] == [0.0, 0.0]
+    assert booked.taken.item() == 0.0
+    assert [part.item() for _, part, _ in booked.by_fault] == [0.0, 0.0]
 
 
-def test_lamps_join_in_the_sum_and_are_charged_to_nobody() -> None:
-    page = invented(5)
-    lit = page.ac[0]
-    page = replace(page, ac=[replace(lit, faults=lit.faults[:2]), page.ac[1]])
-    booked = page.booked()
-    assert booked.stray == pytest.approx(invented(5).booked().stray)
-    assert booked.alternating == pytest.approx(invented(5).booked().alternating)
-    assert [len(faults) for faults, _ in booked.by_fault] == [2, 1, 2, 1]
-    assert [part.shape[1] for _, part in booked.by_fault] == [2, 1, 2, 1]
+@pytest.mark.parametrize("alternating", [False, True])
+def test_what_lamps_carry_is_charged_to_the_faults_of_their_system(
+    *, alternating: bool
+) -> None:
+    page = lone(2.0j if alternating else 2.0, alternating=alternating)
+    (flow,) = page.ac or page.dc
+    lit = replace(
+        flow,
+        amps=np.concatenate([0.5 * flow.amps, flow.amps, 0.2 * flow.amps], axis=2),
+        transfer=np.array([[[1.0], [1.0], [0.5]]]),
+        faults=np.array([0, 1]),
+    )
+    lit_page = replace(page, ac=[lit]) if alternating else replace(page, dc=[lit])
+    booked = lit_page.booked()
+    (_, taken, _) = booked.by_fault[0]
+    assert taken.sum() == pytest.approx(booked.taken.item())
+    assert taken[0, 0, 0] == pytest.approx(0.5 * taken[0, 1, 0])
 
 
-def test_nothing_is_booked_of_no_time() -> None:
-    page = replace(invented(3), duration=np.zeros((S, K)))
-    booked = page.booked()
-    for part in (booked.natural, booked.stray, booked.couple, booked.peak):
+def test_nothing_is_lost_in_no_time() -> None:
+    booked = replace(invented(3), duration=np.zeros((S, K))).booked()
+    for part in (booked.natural, booked.taken, booked.spared, booked.peak):
         assert not part.any()

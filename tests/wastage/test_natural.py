@@ -7,10 +7,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import InputError, LookupFailed
-from corrosion.foundation.units import MM, YEAR
+from corrosion.foundation.units import MM
 from corrosion.records.ship import Exposure
-from corrosion.wastage.natural import CURVES, loss_depth, loss_rate
+from corrosion.wastage.natural import (
+    CURVES,
+    curve_of,
+    freshness,
+    grown_loss,
+    loss_depth,
+)
 
 EXPOSURES: tuple[str, ...] = get_args(Exposure)
 exposures = st.sampled_from(EXPOSURES)
@@ -29,33 +36,22 @@ def test_never_heals_with_age(exposure: str, one: float, other: float) -> None:
     assert 0.0 <= at_young <= at_old
 
 
-@settings(deadline=None, max_examples=100)
-@given(exposure=exposures, one=ages, other=ages)
-def test_depth_is_the_rate_summed(exposure: str, one: float, other: float) -> None:
-    young, old = sorted((one, other))
-    age = np.linspace(young, old, 4001)
-    middle = 0.5 * (age[1:] + age[:-1])
-    summed = float((loss_rate(exposure, middle) * np.diff(age) * YEAR).sum())
-    grown = float(np.diff(loss_depth(exposure, [young, old]))[0])
-    assert summed == pytest.approx(grown, rel=1e-3, abs=1e-7)
-
-
 @pytest.mark.parametrize("exposure", ["immersed", "splash", "dry"])
 def test_slows_down_over_its_first_decades(exposure: str) -> None:
     depth = loss_depth(exposure, np.linspace(0.0, 25.0, 251))
     assert np.diff(depth, 2).max() <= 1e-12
 
 
-def test_air_grows_steadily_beyond_twenty_years_and_never_speeds_up() -> None:
-    rate = loss_rate("dry", np.linspace(0.0, 120.0, 1201))
-    assert np.diff(rate).max() <= 0.0
-    assert rate[200] == pytest.approx(rate[-1], rel=1e-12)
+def test_air_grows_steadily_beyond_twenty_years() -> None:
+    rate = np.diff(loss_depth("dry", np.linspace(0.0, 120.0, 1201)))
+    assert np.diff(rate).max() <= 1e-12
+    assert rate[201] == pytest.approx(rate[-1], rel=1e-9)
 
 
 @pytest.mark.parametrize("exposure", EXPOSURES)
 def test_starts_from_nothing_at_a_finite_rate(exposure: str) -> None:
     assert loss_depth(exposure, 0.0) == 0.0
-    assert 0.0 < loss_rate(exposure, 0.0) * YEAR < 0.2 * MM
+    assert 0.0 < loss_depth(exposure, 0.01) / 0.01 < 0.7 * MM
 
 
 @pytest.mark.parametrize(
@@ -64,12 +60,11 @@ def test_starts_from_nothing_at_a_finite_rate(exposure: str) -> None:
 def test_the_last_slope_goes_on_beyond_the_table(exposure: str, slope: float) -> None:
     grown = np.diff(loss_depth(exposure, [100.0, 150.0]))
     assert grown == pytest.approx(50.0 * slope * MM, rel=1e-9)
-    assert loss_rate(exposure, 150.0) * YEAR == pytest.approx(slope * MM, rel=1e-9)
 
 
-def test_where_lines_meet_the_rate_is_that_of_the_later() -> None:
-    expected = (0.90 - 0.25) / 20.0 * MM
-    assert loss_rate("immersed", 5.0) * YEAR == pytest.approx(expected, rel=1e-12)
+def test_newly_bared_steel_loses_several_times_what_the_line_says() -> None:
+    month = float(loss_depth("immersed", 1.0 / 12.0)) / MM
+    assert 4.0 < month / (0.05 / 12.0) < 6.0
 
 
 def test_inside_a_ship_follows_the_stated_curves() -> None:
@@ -78,30 +73,50 @@ def test_inside_a_ship_follows_the_stated_curves() -> None:
     np.testing.assert_array_equal(loss_depth("bilge", age), loss_depth("splash", age))
 
 
-def test_zones_broadcast_against_samples() -> None:
-    names = np.array(EXPOSURES)
-    age = np.linspace(0.0, 80.0, 5)[:, None]
-    together = loss_depth(names, age)
-    assert together.shape == (5, 6)
-    for k, name in enumerate(EXPOSURES):
-        np.testing.assert_array_equal(together[:, k], loss_depth(name, age[:, 0]))
-    turn = np.array([3, 1, 0, 2, 5, 4])
-    np.testing.assert_array_equal(loss_depth(names[turn], age), together[:, turn])
+@pytest.mark.parametrize("exposure", ["immersed", "tidal", "splash"])
+def test_in_dry_dock_the_sea_side_meets_air(exposure: str) -> None:
+    assert curve_of(exposure, docked=True) == curve_of("dry")
+    assert curve_of("tank", docked=True) == curve_of("tank")
+    years = 26.0  # on blocks: what air takes, not what the sea takes
+    docked = float(loss_depth(curve_of(exposure, docked=True), years))
+    assert docked == float(loss_depth("dry", years))
+    assert docked < 0.5 * float(loss_depth(exposure, years))
+
+
+def test_water_between_sea_and_fresh_by_the_logarithm_of_its_resistivity() -> None:
+    table = default_assumptions()
+    rho = [0.2, 0.5, np.sqrt(0.5 * 5.0), 5.0, 50.0]
+    assert freshness(rho, table) == pytest.approx([0.0, 0.0, 0.5, 1.0, 1.0])
+    sea, half, fresh = (
+        float(loss_depth("immersed", 50.0, fresh=part)) for part in (0.0, 0.5, 1.0)
+    )
+    assert half == pytest.approx(0.5 * (sea + fresh))
+
+
+@settings(deadline=None, max_examples=25)
+@given(age=st.floats(0.05, 80.0), power=st.floats(1.0, 3.0))
+def test_steel_bared_little_by_little_is_the_curve_over_each_piece(
+    age: float, power: float
+) -> None:
+    part = (np.arange(20_000) + 0.5) / 20_000  # the first bared first
+    ages = age * (1.0 - part ** (1.0 / power))
+    expected = float(loss_depth("immersed", ages).mean())
+    found = grown_loss(
+        "sea immersion", age, exponent=power, assumptions=default_assumptions()
+    )
+    assert float(found) == pytest.approx(expected, rel=0.01)
 
 
 @pytest.mark.parametrize("exposure", EXPOSURES)
 def test_unknown_age_stays_unknown(exposure: str) -> None:
     assert np.isnan(loss_depth(exposure, np.nan))
-    assert np.isnan(loss_rate(exposure, [np.nan])).all()
 
 
 def test_negative_age_is_refused() -> None:
     with pytest.raises(InputError, match=r"loss_depth: age_years must be >= 0 years"):
         loss_depth("immersed", [-1.0])
-    with pytest.raises(InputError, match=r"loss_rate: age_years must be >= 0 years"):
-        loss_rate("immersed", -1.0)
 
 
 def test_unknown_exposure_offers_the_nearest() -> None:
     with pytest.raises(LookupFailed, match="no exposure 'imersed'; did you mean 'imm"):
-        loss_depth("imersed", 1.0)
+        curve_of("imersed")

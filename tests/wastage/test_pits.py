@@ -1,5 +1,7 @@
 """Deepest pits and small holidays, in the order: laws, edges, errors."""
 
+from typing import Any
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -133,8 +135,12 @@ def test_localisation_chains_and_favours_the_small(
 
 @pytest.mark.parametrize("name", ["holiday", "patch", "interface"])
 def test_localisation_refuses_the_impossible(name: str) -> None:
-    given_ = {"interface": 1.0, "holiday": 0.01, "patch": 0.1} | {name: -1.0}
-    with pytest.raises(InputError, match=rf"localisation: {name} must be > 0"):
+    given_: dict[str, Any] = {"interface": 1.0, "holiday": 0.01, "patch": 0.1} | {
+        name: -1.0
+    }
+    match = rf"holiday_concentration: {name} must be > 0"
+    with pytest.raises(InputError, match=match):
         holiday_concentration(0.25, **given_)
-    with pytest.raises(InputError, match=r"localisation: resistivity must be > 0 Ω·m"):
+    match = r"holiday_concentration: resistivity must be > 0 Ω·m"
+    with pytest.raises(InputError, match=match):
         holiday_concentration(0.0, interface=1.0)

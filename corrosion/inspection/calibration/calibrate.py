@@ -5,7 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
-from corrosion.history.inputs import LossHistory, ModelInputs
+from corrosion.history.inputs import ModelInputs
+from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.disagreement import Disagreement, disagreements
 from corrosion.inspection.calibration.likelihood import discrepancy, learn
 from corrosion.inspection.calibration.measurements import Gauged, gauged
@@ -112,7 +113,7 @@ def calibrate(inputs: ModelInputs, history: LossHistory) -> Calibration:
     measured = gauged(ship.gaugings, names, built=inputs.time_grid.start)
     predicted = predicted_thickness(inputs, history)
     taught = learn(predicted, measured, len(names), shared_unknowns(inputs))
-    lost = (history.stray_kg + history.natural_kg).sum(axis=1)
+    lost = history.lost_kg.sum(axis=1)
     return Calibration(
         resample_index=resample(taught.weights, lost),
         shared=resample(taught.shared[:, None], lost)[:, 0],
@@ -167,10 +168,10 @@ def shared_unknowns(inputs: ModelInputs) -> Array:
     zones, paths = inputs.zones, inputs.paths
     return np.stack(
         [
-            zones.natural_ship,
-            zones.fraction,
-            zones.initial[:, 0],
-            zones.rate[:, 0],
+            zones.natural_normal,
+            zones.ac_normal,
+            np.asarray(zones.paint.law.initial)[:, 0],
+            np.asarray(zones.paint.law.life)[:, 0],
             paths.interface,
             paths.interface_mains,
             paths.coating,

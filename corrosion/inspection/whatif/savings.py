@@ -7,8 +7,9 @@ import numpy as np
 
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR
-from corrosion.history.inputs import LossHistory, ModelInputs, naive_loss
-from corrosion.history.integrate import integrate_history
+from corrosion.history.inputs import ModelInputs
+from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.loss import LossHistory, naive_loss
 from corrosion.inspection.calibration.calibrate import Calibration
 from corrosion.inspection.outlook import project
 from corrosion.inspection.whatif.measures import Measure
@@ -26,9 +27,14 @@ class Saved:
         What is changed.
     history : LossHistory
         The history as it would have been.
-    stray_kg, saved_kg, saved_ceiling_kg : ndarray, shape (samples,)
-        Stray loss of the ship with the measure, what it saves of it, and what a
-        naive reckoning would say that it saves. [kg]
+    stray_kg : ndarray, shape (samples,)
+        Taken from the ship by faults and couple with the measure. [kg]
+    kept_kg, given_up_kg : ndarray, shape (samples,)
+        What the measure keeps, and what is lost with it that was not without: a current
+        that is gone spares nothing either. Zone by zone and state by state, never the
+        difference of two sums. [kg]
+    saved_ceiling_kg : ndarray, shape (samples,)
+        What a naive reckoning would say that it saves. [kg]
     saved_depth : ndarray, shape (samples, zones)
         Depth at bare steel kept in each zone. [m]
     fault_hours : ndarray, shape (samples,)
@@ -40,7 +46,8 @@ class Saved:
     measure: Measure
     history: LossHistory
     stray_kg: Array
-    saved_kg: Array
+    kept_kg: Array
+    given_up_kg: Array
     saved_ceiling_kg: Array
     saved_depth: Array
     fault_hours: Array
@@ -49,47 +56,42 @@ class Saved:
 
 def what_if(
     inputs: ModelInputs,
-    base: LossHistory,
     calibration: Calibration,
     measures: Sequence[Measure],
     *,
     on_progress: Callable[[float], None] | None = None,
 ) -> list[Saved]:
-    """Integrate the history again with each measure, on the base's random numbers.
+    """Integrate the history with each measure beside that without, on the same numbers.
 
     Parameters
     ----------
     inputs : ModelInputs
         The ship as she was, with everything drawn.
-    base : LossHistory
-        What was lost.
     calibration : Calibration
         What her gaugings taught; it stands for every measure.
     measures : sequence of Measure
         What to change, one at a time.
     on_progress : callable, optional
-        Is given the share of each walk that is done; what it raises stops them. [-]
+        As for :func:`corrosion.estimate`.
 
     Returns
     -------
     list of Saved
-        One a measure, in order. Measures that only change when faults stood share
-        one walk through time.
+        One a measure, in order.
     """
     moments = np.array(sorted({inputs.time_grid.as_of, inputs.time_grid.horizon}))
-    cases = [measure.inputs(inputs) for measure in measures]
-    kept: dict[int, LossHistory] = {}
-    for other in {id(one): one for one in cases}.values():
-        mine = [k for k, one in enumerate(cases) if one is other]
-        spans = [measures[k].spans(other, other.faults.spans) for k in mine]
-        kept |= zip(
-            mine,
-            integrate_history(other, spans, moments, on_progress=on_progress),
-            strict=True,
+    scenarios = [Scenario(inputs, inputs.faults.spans)]
+    for measure in measures:
+        changed = measure.inputs(inputs)
+        scenarios.append(
+            Scenario(changed, measure.spans(changed, changed.faults.spans))
         )
+    base, *others = integrate_history(scenarios, moments, on_progress=on_progress)
     return [
-        _saved(measure, cases[k], base, kept[k], calibration)
-        for k, measure in enumerate(measures)
+        _saved(measure, scenario.inputs, base, history, calibration)
+        for measure, scenario, history in zip(
+            measures, scenarios[1:], others, strict=True
+        )
     ]
 
 
@@ -100,22 +102,19 @@ def _saved(
     history: LossHistory,
     calibration: Calibration,
 ) -> Saved:
+    shared, pick = calibration.shared, calibration.pick
     ceiling, ceiling_before = (
-        naive_loss(inputs, kept)[0].sum(axis=1)[calibration.shared]
-        for kept in (history, base)
+        naive_loss(inputs, kept)[0].sum(axis=1)[shared] for kept in (history, base)
     )
-    spot, spot_before = (
-        calibration.pick(history.stray_spot),
-        calibration.pick(base.stray_spot),
-    )
-    hours = (base.seconds - history.seconds).sum(axis=1)[calibration.shared] / HOUR
+    hours = (base.seconds - history.seconds).sum(axis=1)[shared] / HOUR
     return Saved(
         measure=measure,
         history=history,
         stray_kg=calibration.total(history.stray_kg),
-        saved_kg=calibration.total(base.stray_kg - history.stray_kg),
+        kept_kg=calibration.total(history.kept_kg),
+        given_up_kg=calibration.total(history.given_up_kg),
         saved_ceiling_kg=ceiling_before - ceiling,
-        saved_depth=spot_before - spot,
+        saved_depth=pick(base.spot) - pick(history.spot),
         fault_hours=hours,
         chance_below=project(inputs, history, calibration).chance_ahead,
     )

@@ -14,11 +14,9 @@ from corrosion.estimate import Estimate, restated
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM, YEAR
-from corrosion.history.integrate import integrate_history
+from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.inspection.calibration.disagreement import deviations
-from corrosion.inspection.whatif.measures import isolating_transformers
 from corrosion.records.dates import day_of, moment_of
-from corrosion.wastage.metals import metal
 
 __all__ = [
     "berth_intervals",
@@ -163,14 +161,15 @@ def loss_by_year(
     most : int, optional
         How many years at most, up to the date of the estimate.
     on_progress : callable, optional
-        As for :func:`corrosion.estimate`; two walks, one after the other.
+        As for :func:`corrosion.estimate`; one more integration.
 
     Returns
     -------
     DataFrame
         ``year`` and the means ``stray_kg_mean`` (of faults and couple together),
-        ``couple_kg_mean`` and ``natural_kg_mean`` [kg]; a row a calendar year, her
-        first and the last one not full.
+        ``couple_kg_mean``, ``natural_kg_mean``, ``own_metals_kg_mean`` and
+        ``spared_kg_mean`` [kg]; a row a calendar year, her first
+        and the last one not full.
     """
     inputs, calibration = result.inputs, result.calibration
     last = result.as_of.year
@@ -181,34 +180,31 @@ def loss_by_year(
     )
     time_grid = replace(inputs.time_grid, moments=moments)
     inputs = replace(inputs, time_grid=time_grid)
-    spared = isolating_transformers().inputs(inputs)
-    spans = inputs.faults.spans
-    never = replace(spans, ended=spans.began)
     with restated(result.ship):
-        whole, quiet = integrate_history(
-            inputs, [spans, never], moments, on_progress=on_progress
+        (history,) = integrate_history(
+            [Scenario(inputs, inputs.faults.spans)],
+            moments,
+            causes=True,
+            on_progress=on_progress,
         )
-        (natural,) = integrate_history(
-            spared, [never], moments, on_progress=on_progress
+    by_year = {
+        name: np.diff(
+            [
+                calibration.pick(kg[:, at]).mean(axis=0).sum()
+                for at in range(len(moments))
+            ]
         )
-    area = inputs.hull.body.area
-    heavy = np.array([metal(zone.metal).density for zone in result.ship.zones])
-    masses = [
-        [
-            calibration.pick(kept.mean[:, at]).mean(axis=0) @ (area * heavy)
-            for at in moments
-        ]
-        for kept, moments in (
-            (one, range(len(moments))) for one in (whole, quiet, natural)
-        )
-    ]
-    stray, couple, left = np.diff(np.array(masses), axis=1)
+        for name, kg in history.causes.items()
+    }
+    couple = by_year["couple"]
     return pd.DataFrame(
         {
-            "year": np.arange(first, first + len(stray)),
-            "stray_kg_mean": stray - left,
-            "couple_kg_mean": couple - left,
-            "natural_kg_mean": left,
+            "year": np.arange(first, first + len(couple)),
+            "stray_kg_mean": by_year["faults"] + couple,
+            "couple_kg_mean": couple,
+            "natural_kg_mean": by_year["natural"],
+            "own_metals_kg_mean": by_year["own_metals"],
+            "spared_kg_mean": by_year["spared"],
         }
     )
 

@@ -135,7 +135,6 @@ def measure_savings(
     with restated(result.ship):
         found = what_if(
             result.inputs,
-            result.history,
             result.calibration,
             measures,
             on_progress=on_progress,
@@ -149,7 +148,9 @@ def _row(result: Estimate, saved: Saved) -> dict[str, Any]:
     row: dict[str, Any] = {
         "measure": saved.measure.words,
         "stray_kg": _stat(saved.stray_kg),
-        "saved_kg": _stat(saved.saved_kg),
+        "saved_kg": _stat(saved.kept_kg),
+        "kept_kg": _stat(saved.kept_kg),
+        "given_up_kg": _stat(saved.given_up_kg),
         "saved_ceiling_kg": _stat(saved.saved_ceiling_kg),
         "fault_hours_saved": _stat(saved.fault_hours),
         "zones_below_limit": float(saved.chance_below.sum()),
@@ -158,7 +159,7 @@ def _row(result: Estimate, saved: Saved) -> dict[str, Any]:
     }
     prices = result.ship.prices
     if prices.steel_per_kg is not None:
-        row["saved_money"] = _stat(saved.saved_kg * prices.steel_per_kg)
+        row["saved_money"] = _stat(saved.kept_kg * prices.steel_per_kg)
     if prices.steel_per_m2 is not None:  # what need not be renewed, if all below were
         spared = result.outlook.chance_ahead - saved.chance_below
         area = float(spared @ result.inputs.hull.body.area)

@@ -1,21 +1,11 @@
-"""Tables of the log as tables on the page: amended, imported, and never lost."""
+"""Tables of the log as tables on the page: amended, and never lost."""
 
-from collections.abc import Mapping, Sequence
 from typing import Any, Final, get_args
 
 import pandas as pd
 import streamlit as st
 
-from corrosion.foundation.errors import RecordError
 from corrosion.presentation.dashboard import page_parts
-from corrosion.presentation.dashboard.importing import (
-    Spreadsheet,
-    guessed,
-    mapped,
-    spreadsheet,
-    written,
-)
-from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.merging import merged
 from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.records import ship as si
@@ -23,7 +13,7 @@ from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.row import columns
 from corrosion.records.folder.save_table import digest, read_table, write_table
 
-__all__ = ["edit", "take_in"]
+__all__ = ["edit"]
 
 _CHOICES: Final = {
     "source": get_args(si.Source),
@@ -37,8 +27,6 @@ _CHOICES: Final = {
     "shore_side": get_args(si.Side),
     "kind": ("mean", "least"),
 }
-_BLANK: Final = "(leave blank)"
-_TAKEN: Final = "spreadsheets taken in"
 
 Base = tuple[tuple[dict[str, str], ...], str]
 
@@ -120,76 +108,3 @@ def _save(
         words,
         pd.DataFrame(news),
     )
-
-
-def take_in(chosen: Chosen) -> None:
-    """Import a spreadsheet: choose the table, match columns, look, then save."""
-    left, right = st.columns(2)
-    table = left.selectbox(
-        "Rows for", ("faults", "gaugings", "berths", "circuits"), key="import_to"
-    )
-    file = right.file_uploader(
-        "Spreadsheet, saved as CSV UTF-8",
-        type="csv",
-        key=f"sheet {st.session_state.get(_TAKEN, 0)}",  # once added, it is put away
-    )
-    if file is None:
-        st.info("Nothing is saved before you have seen it.")
-        return
-    try:
-        sheet = spreadsheet(file.getvalue(), file.name)
-    except RecordError as error:
-        page_parts.problems(error, "Nothing was added.", "in the spreadsheet")
-        return
-    _look(chosen, table, mapped(sheet, table, _sources(sheet, table)))
-
-
-def _sources(sheet: Spreadsheet, table: str) -> dict[str, str | None]:
-    """Let the columns be matched; say which of the spreadsheet's are left out."""
-    sources: dict[str, str | None] = {}
-    named = [name for name in sheet.header if name]
-    with st.expander("Which column is which", expanded=True):
-        places = st.columns(3)
-        for number, (column, guess) in enumerate(guessed(named, table).items()):
-            options = [_BLANK, *named]
-            source = places[number % 3].selectbox(
-                column,
-                options,
-                index=options.index(guess or _BLANK),
-                key=f"map {column}",
-            )
-            sources[column] = None if source == _BLANK else source
-    left_out = [name for name in named if name not in sources.values()]
-    left_out += ["columns without a name"] * (len(named) < len(sheet.header))
-    if left_out:
-        st.warning(
-            escape_markdown(f"Left out of the spreadsheet: {', '.join(left_out)}.")
-        )
-    return sources
-
-
-def _look(chosen: Chosen, table: str, rows: list[dict[str, str]]) -> None:
-    """Show the rows that would be added, and add them when that is asked for."""
-    many = f"{len(rows)} row{'s' * (len(rows) != 1)}"
-    st.markdown(f"**{many} would be added:**")
-    st.dataframe(pd.DataFrame(rows), hide_index=True, alt="rows to be added")
-    old, seen = read_table(chosen.folder, table)
-    there = [written(row) for row in old]
-    again = sum(written(row) in there for row in rows)
-    if again:
-        st.warning(
-            f"{again} of them stand{'s' * (again == 1)} in {table}.csv already, word "
-            "for word: adding them would count them twice."
-        )
-    if st.button("Add these rows", type="primary"):
-        page_parts.attempt(
-            lambda: _added(chosen, table, [*old, *rows], seen),
-            f"{many} added to {table}.",
-        )
-
-
-def _added(
-    chosen: Chosen, table: str, rows: Sequence[Mapping[str, str]], seen: str
-) -> None:
-    write_table(chosen.folder, table, rows, seen)
-    st.session_state[_TAKEN] = st.session_state.get(_TAKEN, 0) + 1

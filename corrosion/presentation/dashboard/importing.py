@@ -1,163 +1,147 @@
-"""A spreadsheet that becomes rows of a table: read, and its columns matched."""
+"""A spreadsheet taken into the log: matched, asked about, looked at, then saved."""
 
-import csv
-import difflib
-import io
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Final
 
-from corrosion.foundation.errors import Problem, RecordError
+import pandas as pd
+import streamlit as st
+
+from corrosion.foundation.errors import RecordError
+from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.records.folder.columns import TABLES
-from corrosion.records.folder.row import columns, number_columns
+from corrosion.records.folder.kept import last_save, undo
+from corrosion.records.folder.row import columns
+from corrosion.records.imports.matching import (
+    Match,
+    header_row,
+    match_headings,
+    table_of,
+)
+from corrosion.records.imports.proposal import Proposal, propose, save
+from corrosion.records.imports.workbook import RawTable, read_tables
 
-__all__ = ["Spreadsheet", "guessed", "mapped", "spreadsheet", "written"]
+__all__ = ["take_back", "take_in"]
 
-_MOST: Final = 20_000
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spreadsheet:
-    """A table as it came.
-
-    Attributes
-    ----------
-    header : tuple of str
-        Its columns.
-    rows : tuple of tuple of str
-        Its cells just as written but for blanks around them; blank rows left out.
-    decimal_comma : bool
-        Whether numbers have a comma, since columns are parted by something else.
-    """
-
-    header: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    decimal_comma: bool
+_BLANK: Final = "(leave blank)"
+_TAKEN: Final = "spreadsheets taken in"
+_UNITS: Final = ("", "in", "mm", "cm", "m", "ft", "kΩ", "MΩ", "mA", "mV", "V", "kV")
 
 
-def spreadsheet(data: bytes, file_name: str) -> Spreadsheet:
-    """Return the cells of a CSV file.
-
-    Parameters
-    ----------
-    data : bytes
-        UTF-8, with commas, semicolons or tabs between the columns.
-    file_name : str
-        For messages.
-
-    Raises
-    ------
-    RecordError
-        If it is not such a file.
-    """
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        problem = _refused(file_name, None, "not UTF-8 text", "CSV UTF-8")
-        raise RecordError([problem]) from None
-    first = text.partition("\n")[0]
-    delimiter = max(",;\t", key=first.count)
-    table = _split(text, delimiter, file_name)
-    if len(table) < 2 or len(table) > _MOST:
-        found = f"{max(len(table) - 1, 0)} rows"
-        expected = f"a heading and 1 to {_MOST - 1} rows"
-        raise RecordError([_refused(file_name, None, found, expected)])
-    (line, header), *rows = table
-    problems = [
-        _refused(file_name, at, f"{len(row)} cells", f"{len(header)} as in the heading")
-        for at, row in rows
-        if len(row) != len(header)
-    ]
-    problems += [
-        _refused(file_name, line, f"two columns named {name!r}", "one of each name")
-        for name in dict.fromkeys(header)
-        if header.count(name) > 1 and name
-    ]
-    if problems:
-        raise RecordError(problems)
-    return Spreadsheet(
-        header=header,
-        rows=tuple(row for _, row in rows),
-        decimal_comma=delimiter != ",",
+def take_in(chosen: Chosen) -> None:
+    """Import a workbook or CSV: choose the table, match columns, look, then save."""
+    left, right = st.columns(2)
+    table = left.selectbox("Rows for", list(TABLES), key="import_to")
+    file = right.file_uploader(
+        "Workbook (.xlsx) or CSV",
+        type=["xlsx", "csv"],
+        key=f"sheet {st.session_state.get(_TAKEN, 0)}",  # once added, it is put away
     )
-
-
-def _split(text: str, delimiter: str, file: str) -> list[tuple[int, tuple[str, ...]]]:
-    """Return the rows that are not blank, each with the line at which it begins."""
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
-    table, line = [], 1
+    if file is None:
+        st.info("Nothing is saved before you have seen it, and a save can be undone.")
+        return
     try:
-        for row in reader:
-            cells = tuple(cell.strip() for cell in row)
-            if any(cells):
-                table.append((line, cells))
-            line = reader.line_num + 1
-    except csv.Error as error:
-        expected = "a CSV file that is whole"
-        raise RecordError([_refused(file, line, str(error), expected)]) from None
-    return table
+        raw = _sheet(read_tables(file.getvalue(), file.name))
+        matches = _matched(raw, table)
+        one = propose(chosen.folder, raw, table, matches, {})
+        if one.questions:
+            one = propose(chosen.folder, raw, table, matches, _units(one))
+        if one.problems:
+            raise RecordError(one.problems)  # noqa: TRY301 - told as those of the file
+    except RecordError as error:
+        page_parts.problems(error, "Nothing was added.", "in the spreadsheet")
+        return
+    _look(chosen, one)
 
 
-def _refused(file: str, line: int | None, found: str, expected: str) -> Problem:
-    return Problem(
-        file=file,
-        line=line,
-        column="",
-        found=found,
-        expected=f"{expected}; save it again so from your spreadsheet",
-    )
+def _sheet(tables: Sequence[RawTable]) -> RawTable:
+    if len(tables) == 1:
+        return tables[0]
+    names = [table.name for table in tables]
+    name = st.selectbox("Sheet of the workbook", names, key="import_sheet")
+    return tables[names.index(name)]
 
 
-def guessed(header: Sequence[str], table: str) -> dict[str, str | None]:
-    """Return for each column of a table the spreadsheet's column that is named alike.
+def _matched(raw: RawTable, table: str) -> list[Match]:
+    """Let the columns be matched; say which of the spreadsheet's are left out."""
+    likely = table_of(raw)
+    if likely not in (None, table):
+        st.info(f"By its name or headings this sheet looks like {likely}.")
+    header = raw.rows[header_row(raw, table)][1]
+    named = [name for name in header if name]
+    guesses = {match.column: match for match in match_headings(header, table)}
+    matches: list[Match] = []
+    with st.expander("Which column is which", expanded=True):
+        places = st.columns(3)
+        for number, column in enumerate(columns(TABLES[table])):
+            guess = guesses.get(column)
+            options = [_BLANK, *named]
+            heading = places[number % 3].selectbox(
+                column,
+                options,
+                index=options.index(guess.heading if guess else _BLANK),
+                key=f"map {column}",
+            )
+            if guess is not None and heading == guess.heading:
+                matches.append(guess)
+            elif heading != _BLANK:
+                place = header.index(heading)
+                matches.append(Match(column=column, place=place, heading=heading))
+    return matches
 
-    Examples
-    --------
-    >>> guessed(["Zone", "Thickness mm"], "gaugings")["thickness_mm"]
-    'Thickness mm'
-    """
-    plain = {name.lower().replace(" ", "_"): name for name in header}
-    return {
-        column: plain.get(
-            next(iter(difflib.get_close_matches(column, plain, 1, 0.8)), "")
+
+def _units(one: Proposal) -> Mapping[str, str]:
+    """Ask for the units that the spreadsheet does not tell."""
+    told = {}
+    for question in one.questions:
+        unit = st.selectbox(
+            escape_markdown(question.words),
+            _UNITS,
+            index=_UNITS.index(question.likely),
+            key=f"unit {question.column}",
         )
-        for column in columns(TABLES[table])
-    }
+        if unit:
+            told[question.column] = unit
+    return told
 
 
-def mapped(
-    sheet: Spreadsheet, table: str, sources: Mapping[str, str | None]
-) -> list[dict[str, str]]:
-    """Return the rows as cells of a table.
-
-    Parameters
-    ----------
-    sheet : Spreadsheet
-        As it came.
-    table : str
-        Name of the table.
-    sources : mapping of str to str or None
-        Column of the table → column of the spreadsheet; None: left blank.
-    """
-    place = {c: sheet.header.index(s) for c, s in sources.items() if s is not None}
-    numbers = number_columns(TABLES[table])
-    return [
-        {
-            column: row[at].replace(",", ".")
-            if sheet.decimal_comma and column in numbers
-            else row[at]
-            for column, at in place.items()
-        }
-        for row in sheet.rows
-    ]
+def _look(chosen: Chosen, one: Proposal) -> None:
+    """Show the rows that would be added, and add them when that is asked for."""
+    if one.left_out:
+        words = f"Left out of the spreadsheet: {', '.join(one.left_out)}."
+        st.warning(escape_markdown(words))
+    if one.again:
+        st.warning(
+            f"{one.again} of them stand{'s' * (one.again == 1)} in {one.table}.csv "
+            "already, word for word, and would count twice: left out."
+        )
+    page_parts.doubts([str(doubt) for doubt in one.doubts])
+    many = f"{len(one.rows)} row{'s' * (len(one.rows) != 1)}"
+    st.markdown(f"**{many} would be added:**")
+    st.dataframe(pd.DataFrame(one.rows), hide_index=True, alt="rows to be added")
+    ready = bool(one.rows) and not one.questions
+    if st.button("Add these rows", type="primary", disabled=not ready):
+        page_parts.attempt(lambda: _added(chosen, one), f"{many} added to {one.table}.")
 
 
-def written(row: Mapping[str, str]) -> dict[str, str]:
-    """Return the cells of a row that hold something, as reading takes them.
+def _added(chosen: Chosen, one: Proposal) -> None:
+    save(chosen.folder, [one])
+    st.session_state[_TAKEN] = st.session_state.get(_TAKEN, 0) + 1
 
-    Examples
-    --------
-    >>> written({"zone": "Z1 ", "remark": ""})
-    {'zone': 'Z1'}
-    """
-    return {column: cell.strip() for column, cell in row.items() if cell.strip()}
+
+def take_back(chosen: Chosen) -> None:
+    """Offer to undo the last save of the folder, whoever made it."""
+    saves = last_save(chosen.folder) if chosen.may_write else ()
+    if not saves:
+        return
+    files = ", ".join(one.file for one in saves)
+    when = f"{saves[0].time:%Y-%m-%d %H:%M} UTC"
+    if st.button(f"Undo the last save ({files}, {when})"):
+        page_parts.attempt(
+            lambda: _undone(chosen), f"The save of {when} is taken back: {files}."
+        )
+
+
+def _undone(chosen: Chosen) -> None:
+    undo(chosen.folder)

@@ -6,7 +6,8 @@ import streamlit as st
 
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import entries, forms, page_parts
-from corrosion.presentation.dashboard.editing import edit, take_in
+from corrosion.presentation.dashboard.editing import edit
+from corrosion.presentation.dashboard.importing import take_back, take_in
 from corrosion.presentation.dashboard.recording import record
 from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.dashboard.upload import packed
@@ -45,6 +46,7 @@ def render(chosen: Chosen) -> None:
         _cleared(chosen)
     else:
         take_in(chosen)
+    take_back(chosen)
     st.download_button(
         "Download the ship folder (zip)",
         data=lambda: packed(chosen.folder),

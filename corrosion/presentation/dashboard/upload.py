@@ -28,7 +28,9 @@ MOST_BYTES: Final = 200_000_000
 
 _TEXTS: Final = frozenset({"ship.toml", *(f"{table}.csv" for table in TABLES)})
 _LOGS: Final = (".csv", ".csv.gz", ".parquet")
-_IGNORED: Final = frozenset({"__MACOSX", ".DS_Store", "Thumbs.db", ".lock", "history"})
+_IGNORED: Final = frozenset(
+    {"__MACOSX", ".DS_Store", "Thumbs.db", ".lock", "history", "kept"}
+)
 _ZIP_IT: Final = "a ship folder, zipped; zip it again and upload that"
 _DAMAGE: Final = (
     zipfile.BadZipFile,

@@ -171,7 +171,8 @@ class Canvas:
         """Return the drawing as one self-contained ``<svg>`` with its description."""
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" role="img" '
-            f'viewBox="0 0 {self.width} {self.height}" font-family="sans-serif" '
+            f'viewBox="0 0 {self.width} {self.height}" '
+            'font-family="DejaVu Sans,Arial,Helvetica,sans-serif" '
             f'font-size="11" text-anchor="middle" fill="{_INK}">'
             f"<title>{escape(alt)}</title>{''.join(self.parts)}</svg>"
         )

@@ -12,12 +12,17 @@ from corrosion.presentation.terminal.cli_decisions import hunt, isolate, plan
 from corrosion.presentation.terminal.cli_records import (
     check,
     columns,
+    import_,
     new,
     schema,
+    undo,
 )
+from corrosion.presentation.terminal.examples import epilog
 from corrosion.presentation.terminal.options import (
     BAD_RECORDS,
     BAD_USE,
+    INTERRUPTED,
+    PLOT,
     SHIP,
     Options,
     Output,
@@ -27,6 +32,7 @@ from corrosion.presentation.terminal.options import (
     output_options,
     progress,
     run_estimate,
+    write_plot,
     write_result,
 )
 
@@ -45,13 +51,24 @@ def cli() -> None:
 
 @cli.command()
 @SHIP
+@click.option(
+    "--figure",
+    type=click.Choice(["shell", "ranking", "timeline"]),
+    default="shell",
+    show_default=True,
+    help="What --plot draws.",
+)
+@PLOT
 @estimation_options
-def estimate(ship: Path, options: Options) -> None:
+def estimate(ship: Path, figure: str, plot: Path | None, options: Options) -> None:
     """Rank the zones: steel lost, thickness left, when to inspect, and why."""
+    from corrosion.presentation.notebook import drawing  # noqa: PLC0415 - plotly is slow
     from corrosion.presentation.tables import results  # noqa: PLC0415 - pandas is slow
     from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
     result = run_estimate(load_ship(ship), options)
+    if plot is not None:
+        write_plot(drawing(result, figure), plot)
     write_result(
         options.output,
         result.to_json,
@@ -222,8 +239,10 @@ def dashboard(folder: Path | None, port: int) -> None:
     serve(folder, port=port)
 
 
-for _command in (isolate, hunt, plan, new, check, columns, schema):
+for _command in (isolate, hunt, plan, new, check, columns, schema, import_, undo):
     cli.add_command(_command)
+for _name, _command in cli.commands.items():
+    _command.epilog = epilog(_name)
 
 
 def main() -> None:
@@ -233,15 +252,17 @@ def main() -> None:
             stream.reconfigure(errors="backslashreplace")
     try:
         cli.main(standalone_mode=False)
+        sys.stdout.flush()
     except click.ClickException as error:
         error.show()
         sys.exit(BAD_USE)
-    except click.Abort:
-        click.echo("stopped", err=True)
-        sys.exit(BAD_RECORDS)
+    except (click.Abort, KeyboardInterrupt):
+        sys.exit(INTERRUPTED)
     except Exception as error:
         if os.environ.get("CORROSION_TRACEBACK"):
             raise
         code, words = error_message(error)
-        click.echo(words, err=True)
+        if isinstance(error, OSError):  # let nothing more go where nothing is taken
+            os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        click.echo(words, err=True, nl=bool(words))
         sys.exit(code)

@@ -7,15 +7,16 @@ import click
 
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.presentation.terminal.options import (
+    PLOT,
     SHIP,
     Options,
     estimation_options,
     load_ship,
     run_estimate,
     split_list,
+    write_plot,
     write_result,
 )
-from corrosion.records.ship import Access
 
 __all__ = ["hunt", "isolate", "plan"]
 
@@ -39,6 +40,7 @@ __all__ = ["hunt", "isolate", "plan"]
 @click.option("--joint", metavar="ZONE", help="A jointed part whose joint is renewed.")
 @click.option("--paint", metavar="ZONE", help="A zone that is painted...")
 @click.option("--painted", metavar="DATE", help="...then: 2016, 2016-05 or 2016-05-12.")
+@PLOT
 @estimation_options
 def isolate(  # noqa: PLR0913 - one argument an option of the command
     ship: Path,
@@ -52,6 +54,7 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     joint: str | None,
     paint: str | None,
     painted: str | None,
+    plot: Path | None,
     options: Options,
 ) -> None:
     """Show what clearing every fault within a limit would have kept.
@@ -60,7 +63,8 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     """
     from corrosion.presentation.answers import isolation  # noqa: PLC0415 - only here
     from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures  # noqa: PLC0415
-    from corrosion.presentation.tables import results  # noqa: PLC0415 - pandas is slow
+    from corrosion.presentation.report.svg_curves import saved_steel_svg  # noqa: PLC0415
+    from corrosion.presentation.tables import results, whatif  # noqa: PLC0415 - pandas is slow
     from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
     limits = isolation.hours_of(within)
@@ -89,6 +93,8 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     answer = isolation.isolation_result(result, limits) | isolation.measures_result(
         result, asked
     )
+    if plot is not None:
+        write_plot(saved_steel_svg(whatif.limits(answer["limits"]).spreadsheet()), plot)
     write_result(
         options.output,
         answer,
@@ -181,6 +187,8 @@ def plan(ship: Path, hours: float, access: str, options: Options) -> None:
 
 def _accesses(text: str) -> tuple[set[str], dict[str, float]]:
     """Return the kinds of access of a list such as ``inside,diver=8``, and hours."""
+    from corrosion.records.ship import Access  # noqa: PLC0415 - not for `--help`
+
     kinds, own = set(), {}
     for word in split_list(text):
         kind, limited, hours = (part.strip() for part in word.partition("="))

@@ -1,4 +1,4 @@
-"""Commands about the records and the JSON themselves: new, check, columns, schema."""
+"""Commands about the records and the JSON themselves, which compute nothing."""
 
 import json
 import sys
@@ -8,7 +8,7 @@ import click
 
 from corrosion.presentation.terminal.options import BAD_RECORDS, SHIP
 
-__all__ = ["check", "columns", "new", "schema"]
+__all__ = ["check", "columns", "import_", "new", "schema", "undo"]
 
 
 @click.command()
@@ -67,3 +67,58 @@ def schema(command: str | None) -> None:
     from corrosion.presentation.json_document import json_schema  # noqa: PLC0415 - only here
 
     click.echo(json.dumps(json_schema(command), ensure_ascii=False, indent=2))
+
+
+@click.command("import")
+@SHIP
+@click.argument("file", type=click.Path(path_type=Path, exists=True, dir_okay=False))
+@click.option(
+    "--unit",
+    "units",
+    multiple=True,
+    metavar="COLUMN=UNIT",
+    help="Unit of a column of the sheet, as thickness_mm=in.",
+)
+@click.option("--yes", is_flag=True, help="Add the rows without asking.")
+def import_(ship: Path, file: Path, units: tuple[str, ...], *, yes: bool) -> None:
+    """Take a workbook (.xlsx) or CSV into SHIP, after showing what it understood.
+
+    Headings are matched where they are plain, units are asked for where neither
+    heading nor cells tell, and nothing is saved before you agree. `corrosion undo`
+    takes it back.
+    """
+    from corrosion.records.imports.proposal import (  # noqa: PLC0415 - only here
+        preview,
+        propose_file,
+        save,
+    )
+
+    told = dict(one.partition("=")[::2] for one in units)
+    found = propose_file(ship, file, told)
+    asked = {q.column: q for one in found for q in one.questions}
+    if asked and not yes and sys.stdin.isatty():
+        for column, question in asked.items():
+            told[column] = click.prompt(
+                f"{question.words} Its unit", default=question.likely or None
+            )
+        found = propose_file(ship, file, told)
+    for line in preview(found):
+        click.echo(line)
+    many = sum(len(one.rows) for one in found)
+    unread = any(one.problems or one.questions for one in found)
+    if many and not unread and not (yes or click.confirm("Add them?", default=False)):
+        click.echo("Nothing was saved.")
+        return
+    save(ship, found)
+    click.echo(f"Added {many} row{'s' * (many != 1)}. To take it back: corrosion undo")
+
+
+@click.command()
+@SHIP
+def undo(ship: Path) -> None:
+    """Take the last save into SHIP back; once more takes back the one before it."""
+    from corrosion.records.folder.kept import undo as take_back  # noqa: PLC0415 - only here
+
+    saves = take_back(ship)
+    names = ", ".join(one.file for one in saves)
+    click.echo(f"Took back the save of {saves[0].time:%Y-%m-%d %H:%M} UTC: {names}.")

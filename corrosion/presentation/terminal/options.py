@@ -18,16 +18,17 @@ from corrosion.foundation.errors import (
     LookupFailed,
     RecordError,
 )
-from corrosion.records.as_of import as_of_day
-from corrosion.records.ship import Ship
 
 if TYPE_CHECKING:
     from corrosion.presentation.tables.table import Table
+    from corrosion.records.ship import Ship
     from corrosion.results import Estimate
 
 __all__ = [
     "BAD_RECORDS",
     "BAD_USE",
+    "INTERRUPTED",
+    "PLOT",
     "SHIP",
     "Options",
     "Output",
@@ -38,6 +39,7 @@ __all__ = [
     "progress",
     "run_estimate",
     "split_list",
+    "write_plot",
     "write_result",
 ]
 
@@ -47,6 +49,9 @@ BAD_RECORDS: Final = 1
 BAD_USE: Final = 2
 """Exit code: the command was used wrongly."""
 
+INTERRUPTED: Final = 130
+"""Exit code: stopped by Ctrl-C."""
+
 _WIDE: Final = 200  # letters in a line where there is no terminal
 
 
@@ -55,6 +60,8 @@ def _day(
 ) -> date | None:
     if text is None:
         return None
+    from corrosion.records.as_of import as_of_day  # noqa: PLC0415 - not for `--help`
+
     try:
         return as_of_day(text)
     except InputError as error:
@@ -65,6 +72,14 @@ SHIP: Final = click.argument(
     "ship", type=click.Path(path_type=Path, exists=True, file_okay=False)
 )
 """The argument of every command that reads one ship folder."""
+
+PLOT: Final = click.option(
+    "--plot",
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help="Draw the figure that answers: a name in .svg or .png.",
+)
+"""The option of every command that a figure answers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +159,7 @@ def estimation_options(command: Callable[..., None]) -> Callable[..., None]:
     return bundled
 
 
-def load_ship(folder: Path) -> Ship:
+def load_ship(folder: Path) -> "Ship":
     """Return the ship of a folder; on a terminal, say how many doubts she has."""
     from corrosion.records.folder.read import read_ship  # noqa: PLC0415 - pydantic is slow
 
@@ -157,7 +172,7 @@ def load_ship(folder: Path) -> Ship:
     return ship
 
 
-def run_estimate(ship: Ship, options: Options) -> "Estimate":
+def run_estimate(ship: "Ship", options: Options) -> "Estimate":
     """Return the estimate of a ship; on a terminal, say how far it has come."""
     from corrosion.estimate import estimate  # noqa: PLC0415 - not for `--help`
 
@@ -223,6 +238,15 @@ def write_result(
         click.echo(printable(text(width)))
 
 
+def write_plot(svg: str, file: Path) -> None:
+    """Write a drawing into a file of the kind that its name says."""
+    from corrosion.presentation.files import write_whole  # noqa: PLC0415 - not for `--help`
+    from corrosion.presentation.notebook import picture  # noqa: PLC0415 - plotly is slow
+
+    size = write_whole(file, picture(svg, file))
+    click.echo(f"Wrote {file} ({size / 1000:.0f} kB).", err=True)
+
+
 def error_message(error: Exception) -> tuple[int, str]:
     """Return the exit code and the words for an error."""
     if isinstance(error, RecordError):
@@ -234,6 +258,10 @@ def error_message(error: Exception) -> tuple[int, str]:
         return BAD_USE, f"error: {error}"
     if isinstance(error, CorrosionError):
         return BAD_RECORDS, f"error: {error}"
+    if isinstance(error, BrokenPipeError):  # whoever read has seen enough
+        return BAD_RECORDS, ""
+    if isinstance(error, OSError):
+        return BAD_RECORDS, f"error: {error.filename or 'output'}: {error.strerror}"
     return BAD_RECORDS, (
         "error: this is a fault of the program, not of your records "
         f"({type(error).__name__}: {error}). Please report it with the command "

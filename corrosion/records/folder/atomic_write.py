@@ -6,7 +6,6 @@ import shutil
 import time
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
-from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Final
 
@@ -14,7 +13,7 @@ from filelock import FileLock, Timeout
 
 from corrosion.foundation.errors import CorrosionError
 
-__all__ = ["SaveError", "backup", "locked", "replace_file"]
+__all__ = ["SaveError", "locked", "replace_file"]
 
 _PATIENCE: Final = 20.0  # s, for the other people who are saving
 _TURN: Final = 0.01  # s between two looks at a lock that others hold
@@ -85,26 +84,3 @@ def _flush_folder(folder: Path) -> None:
             os.fsync(handle)
         finally:
             os.close(handle)
-
-
-@contextmanager
-def backup(path: Path, data: bytes) -> Iterator[None]:
-    """Keep a version of a file in the history folder beside it, under a dated name.
-
-    Nothing is kept of an empty file, nor where what follows fails: someone who tries
-    again and again on a full disk does not make it fuller.
-    """
-    if not data:
-        yield
-        return
-    past = path.parent / "history"
-    past.mkdir(exist_ok=True)
-    moment = datetime.now(tz=UTC)
-    while (kept := past / f"{moment:%Y-%m-%dT%H%M%S.%f}-{path.name}").exists():
-        moment += timedelta(microseconds=1)  # a clock may have gone back
-    replace_file(kept, data)
-    try:
-        yield
-    except OSError:
-        kept.unlink(missing_ok=True)
-        raise

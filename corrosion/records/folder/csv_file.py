@@ -162,7 +162,7 @@ def parsed(
         titles=titles,
         above="".join(io.StringIO(text, newline="").readlines()[: at - 1]),
         header_line=at,
-        rows=_trimmed(records[head + 1 :], len(titles)),
+        rows=_trimmed(records[head + 1 :], len(names), used),
         delimiter=delimiter,
         newline="\r\n" if "\r\n" in text else "\n",
         encoding=encoding_of(data),
@@ -176,16 +176,16 @@ def _tail_cut(cells: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def _trimmed(
-    rows: Sequence[tuple[int, tuple[str, ...]]], width: int
+    rows: Sequence[tuple[int, tuple[str, ...]]], wide: int, used: int
 ) -> tuple[tuple[int, tuple[str, ...]], ...]:
-    """Return the rows without blank cells beyond the header, if all rows have them.
+    """Return the rows without the blank columns that the header has too.
 
-    In one row alone they may come of a comma within a cell, which shifts the others.
+    A row that is wider than its header may hold a decimal comma between commas, which
+    shifts all behind it, however blank its last cell is.
     """
-    alike = len({len(cells) for _, cells in rows}) == 1
-    if not alike or any("".join(cells[width:]).strip() for _, cells in rows):
-        return tuple(rows)
-    return tuple((line, cells[:width]) for line, cells in rows)
+    return tuple(
+        (line, cells[:used] if len(cells) == wide else cells) for line, cells in rows
+    )
 
 
 def _delimiter(text: str, known: Collection[str]) -> str:

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final, Literal
 
-__all__ = ["BLANKS", "Mark", "Written", "mark_of", "written_number"]
+__all__ = ["BLANKS", "Mark", "Written", "mark_of", "unit_factor", "written_number"]
 
 Mark = Literal[".", ","]
 """What stands before the decimals."""
@@ -118,7 +118,7 @@ def written_number(cell: str, unit: str) -> Written | None:
     match = _NUMBER.fullmatch(bare)
     if match is None:
         return None
-    scale = _scale((match["unit"] or "").strip(), unit)
+    scale = unit_factor((match["unit"] or "").strip(), unit)
     if scale is None:
         return None
     digits = match["digits"]
@@ -138,8 +138,8 @@ def _float(digits: str | None, sign: str, power: str) -> float | None:
     return None if digits is None else float(f"{sign}{digits}{power}")
 
 
-def _scale(behind: str, unit: str) -> float | None:
-    """Return what a unit behind a number is of the column's; None: unknown."""
+def unit_factor(behind: str, unit: str) -> float | None:
+    """Return by what a unit multiplies to the column's; None: it is unknown."""
     if not behind or behind == unit:
         return 1.0
     known = _SCALES.get(unit.partition(",")[0], {})

@@ -69,15 +69,15 @@ def read_ship(path: str | Path) -> Ship:
     return read_candidate(Path(path), {})
 
 
-def read_candidate(folder: Path, changed: Mapping[str, bytes]) -> Ship:
+def read_candidate(folder: Path, changed: Mapping[str, bytes | None]) -> Ship:
     """Read and check a ship folder as it would be with some files changed.
 
     Parameters
     ----------
     folder : Path
         The folder that holds ship.toml.
-    changed : mapping of str to bytes
-        Content that stands in for the files of those names.
+    changed : mapping of str to bytes or None
+        Content that stands in for the files of those names; None: no such file.
 
     Returns
     -------
@@ -90,7 +90,8 @@ def read_candidate(folder: Path, changed: Mapping[str, bytes]) -> Ship:
         If there are problems: every one of every file, with file, line and column.
     """
     problems: list[Problem] = []
-    files = {**contents(folder, problems), **changed}
+    whole = {**contents(folder, problems), **changed}
+    files = {name: data for name, data in whole.items() if data is not None}
     logs = monitor_logs(folder, problems)
     noted: list[Problem] = []
     tables = _tables(files, problems, noted)

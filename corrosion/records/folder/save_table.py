@@ -1,35 +1,33 @@
 """Saving a table of a ship folder: all of it or nothing, and nobody's row is lost.
 
-Under a lock on the folder the new text is checked together with all other files, the
-previous version is kept in ``history/``, and a temporary file that is safe on disk
-takes the old one's place in one step. A crash at any instant leaves the old file or
-the new one.
+Under a lock on the folder the new text is checked together with all other files, what
+it replaces is kept in ``kept/``, and a temporary file that is safe on disk takes the
+old one's place in one step. A crash at any instant leaves the old file or the new one.
+
+A table is one of the design's, or ``hunts/ID``.
 """
 
-import hashlib
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path
 
-from corrosion.foundation.errors import (
-    CorrosionError,
-    InputError,
-    LookupFailed,
-    Problem,
-    RecordError,
-)
+from corrosion.foundation.errors import CorrosionError, InputError, LookupFailed
 from corrosion.records.folder.atomic_write import (
     SaveError,
-    backup,
     locked,
     replace_file,
 )
-from corrosion.records.folder.columns import TABLES
-from corrosion.records.folder.csv_file import Sheet, parsed, rendered
-from corrosion.records.folder.files import read_plain
+from corrosion.records.folder.csv_file import rendered
+from corrosion.records.folder.kept import digest_of, keep, versions
 from corrosion.records.folder.read import read_candidate
-from corrosion.records.folder.row import Spot, columns
-from corrosion.records.folder.sheet_rows import layout_problems
+from corrosion.records.folder.table_text import (
+    Cells,
+    filled,
+    rows_of,
+    spelt_for,
+    table_bytes,
+    table_path,
+    table_sheet,
+)
 
 __all__ = [
     "SaveError",
@@ -38,10 +36,9 @@ __all__ = [
     "digest",
     "read_table",
     "replace_row",
+    "save_tables",
     "write_table",
 ]
-
-Cells = Mapping[str, str]
 
 
 class StaleError(CorrosionError):
@@ -76,14 +73,14 @@ def digest(folder: str | Path, table: str) -> str:
     folder : str or Path
         The ship folder.
     table : str
-        ``zones``, ``faults``, ``berths``, ``gaugings`` or ``circuits``.
+        Its name.
 
     Returns
     -------
     str
         SHA-256 in hexadecimal digits; that of nothing where there is no such file.
     """
-    return _hash(_bytes(_path(folder, table)))
+    return digest_of(table_bytes(table_path(folder, table)))
 
 
 def read_table(
@@ -96,7 +93,7 @@ def read_table(
     folder : str or Path
         The ship folder.
     table : str
-        ``zones``, ``faults``, ``berths``, ``gaugings`` or ``circuits``.
+        Its name.
 
     Returns
     -------
@@ -110,8 +107,8 @@ def read_table(
     RecordError
         If the file cannot be split into the cells of its header.
     """
-    data = _bytes(_path(folder, table))
-    return _rows(_sheet(table, data)), _hash(data)
+    data = table_bytes(table_path(folder, table))
+    return rows_of(table_sheet(table, data)), digest_of(data)
 
 
 def append_row(folder: str | Path, table: str, row: Cells) -> None:
@@ -122,7 +119,7 @@ def append_row(folder: str | Path, table: str, row: Cells) -> None:
     folder : str or Path
         The ship folder.
     table : str
-        ``zones``, ``faults``, ``berths``, ``gaugings`` or ``circuits``.
+        Its name.
     row : mapping of str to str
         Cells by column, as one would write them; columns left out are blank.
 
@@ -133,7 +130,7 @@ def append_row(folder: str | Path, table: str, row: Cells) -> None:
     SaveError
         If the folder cannot be written. Nothing is changed.
     """
-    _save(folder, table, lambda old, _: [*old, row])
+    save_tables(folder, {table: [row]})
 
 
 def replace_row(folder: str | Path, table: str, key: Cells, row: Cells) -> None:
@@ -144,7 +141,7 @@ def replace_row(folder: str | Path, table: str, key: Cells, row: Cells) -> None:
     folder : str or Path
         The ship folder.
     table : str
-        ``zones``, ``faults``, ``berths``, ``gaugings`` or ``circuits``.
+        Its name.
     key : mapping of str to str
         Cells by which the row is known, as ``{"fault": "F12", "cleared": ""}``; a
         column that the file does not have is blank, blanks around a cell are nothing.
@@ -163,7 +160,7 @@ def replace_row(folder: str | Path, table: str, key: Cells, row: Cells) -> None:
         If the folder cannot be written. Nothing is changed.
     """
 
-    def amended(old: Sequence[Cells], _: bytes) -> list[Cells]:
+    def amended(old: Sequence[Cells], data: bytes) -> list[Cells]:
         places = [n for n, cells in enumerate(old) if _has(cells, key)]
         words = ", ".join(
             f"{column} {cell!r}" if cell else f"{column} blank"
@@ -175,11 +172,14 @@ def replace_row(folder: str | Path, table: str, key: Cells, row: Cells) -> None:
                 "removed it meanwhile; look at the table."
             )
             raise LookupFailed(msg)
+        sheet = table_sheet(table, data)
+        spelt = spelt_for(sheet, table, row)
         if len(places) > 1:
             msg = f"{table}.csv: {len(places)} rows with {words}. Name more cells."
             raise InputError(msg)
         return [
-            {**cells, **row} if n == places[0] else cells for n, cells in enumerate(old)
+            {**cells, **spelt} if n == places[0] else cells
+            for n, cells in enumerate(old)
         ]
 
     _save(folder, table, amended)
@@ -195,7 +195,7 @@ def write_table(
     folder : str or Path
         The ship folder.
     table : str
-        ``zones``, ``faults``, ``berths``, ``gaugings`` or ``circuits``.
+        Its name.
     rows : sequence of mapping of str to str
         Cells by column.
     expected_digest : str
@@ -212,9 +212,9 @@ def write_table(
     """
 
     def written(now: Sequence[Cells], data: bytes) -> Sequence[Cells]:
-        if _hash(data) != expected_digest:
+        if digest_of(data) != expected_digest:
             base = _version(folder, table, expected_digest)
-            before = rows if base is None else _rows(_sheet(table, base))
+            before = rows if base is None else rows_of(table_sheet(table, base))
             changed = tuple(dict(row) for row in now if row not in before)
             removed = tuple(dict(row) for row in before if row not in now)
             raise StaleError(table, changed, removed if base is not None else ())
@@ -223,20 +223,62 @@ def write_table(
     _save(folder, table, written)
 
 
+def save_tables(folder: str | Path, added: Mapping[str, Sequence[Cells]]) -> None:
+    """Add rows to several tables at once: to all of them or to none.
+
+    Parameters
+    ----------
+    folder : str or Path
+        The ship folder.
+    added : mapping of str to sequence of mapping
+        New rows by table.
+
+    Raises
+    ------
+    RecordError
+        If the folder would have problems: all of them. Nothing is written.
+    SaveError
+        If the folder cannot be written.
+    """
+    home = Path(folder)
+    paths = {table: table_path(home, table) for table in added}
+    with locked(home / " and ".join(path.name for path in paths.values())):
+        changes = {}
+        for table, rows in added.items():
+            old = table_bytes(paths[table])
+            sheet = table_sheet(table, old)
+            spelt = [spelt_for(sheet, table, row) for row in rows]
+            new = rendered(filled(sheet, table, [*rows_of(sheet), *spelt]))
+            changes[f"{table}.csv"] = (old, new)
+        _replace(home, changes)
+
+
 def _save(
     folder: str | Path,
     table: str,
     change: Callable[[Sequence[Cells], bytes], Sequence[Cells]],
 ) -> None:
     """Change one table under the lock, once the whole folder is known to be sound."""
-    path = _path(folder, table)
-    with locked(path):
-        data = _bytes(path)
-        sheet = _sheet(table, data)
-        new = rendered(_filled(sheet, table, change(_rows(sheet), data)))
-        read_candidate(Path(folder), {f"{table}.csv": new})
-        with backup(path, data):
-            replace_file(path, new)
+    path = table_path(folder, table)
+    with locked(Path(folder) / path.name):
+        data = table_bytes(path)
+        sheet = table_sheet(table, data)
+        new = rendered(filled(sheet, table, change(rows_of(sheet), data)))
+        _replace(Path(folder), {f"{table}.csv": (data, new)})
+
+
+def _replace(folder: Path, changes: Mapping[str, tuple[bytes, bytes]]) -> None:
+    """Write files whose old and new contents are given, if the folder stays sound."""
+    read_candidate(folder, {file: new for file, (_, new) in changes.items()})
+    kept = keep(folder, changes)
+    try:
+        for file, (_, new) in changes.items():
+            (folder / file).parent.mkdir(exist_ok=True)
+            replace_file(folder / file, new)
+    except OSError:
+        for path in kept:
+            path.unlink(missing_ok=True)
+        raise
 
 
 def _has(cells: Cells, key: Cells) -> bool:
@@ -246,62 +288,6 @@ def _has(cells: Cells, key: Cells) -> bool:
 
 def _version(folder: str | Path, table: str, wanted: str) -> bytes | None:
     """Return the kept version of that digest, the latest first."""
-    kept = sorted((Path(folder) / "history").glob(f"*-{table}.csv"), reverse=True)
-    contents = (path.read_bytes() for path in kept)
-    return next((data for data in contents if _hash(data) == wanted), None)
-
-
-def _path(folder: str | Path, table: str) -> Path:
-    if table not in TABLES:
-        raise LookupFailed.among("table", table, TABLES)
-    return Path(folder) / f"{table}.csv"
-
-
-def _bytes(path: Path) -> bytes:
-    try:
-        return read_plain(path)
-    except FileNotFoundError:
-        return b""
-    except OSError as error:
-        spot = Spot(file=path.name, line=None)
-        found = f"it cannot be read ({error.strerror or error})"
-        raise RecordError(
-            [spot.problem("", found, "a plain file that may be read")]
-        ) from None
-
-
-def _hash(data: bytes) -> str:
-    return hashlib.sha256(data).hexdigest()
-
-
-def _sheet(table: str, data: bytes) -> Sheet:
-    """Return the cells of a table, none of them lost; a missing file has no row."""
-    names, file = columns(TABLES[table]), f"{table}.csv"
-    if not data:
-        return Sheet(file=file, header=names)
-    problems: list[Problem] = []
-    sheet = parsed(file, data, names, problems)
-    if sheet is not None:
-        problems.extend(layout_problems(TABLES[table], sheet))
-    if sheet is None or problems:
-        raise RecordError(problems)
-    return sheet
-
-
-def _rows(sheet: Sheet) -> tuple[dict[str, str], ...]:
-    pairs = (zip(sheet.header, cells, strict=False) for _, cells in sheet.rows)
-    return tuple(dict(row) for row in pairs)
-
-
-def _filled(sheet: Sheet, table: str, rows: Sequence[Cells]) -> Sheet:
-    """Return the sheet with other rows, and such columns added as they need."""
-    named = dict.fromkeys(name for row in rows for name in row)
-    known = columns(TABLES[table])
-    for name in named:
-        if name not in sheet.header and name not in known:
-            raise LookupFailed.among("column", name, known)
-    header = tuple(dict.fromkeys((*sheet.header, *named)))
-    cells = tuple((0, tuple(row.get(name, "") for name in header)) for row in rows)
-    spelt = dict(zip(sheet.header, sheet.titles, strict=False))
-    titles = tuple(spelt.get(name, name) for name in header)
-    return replace(sheet, header=header, titles=titles, rows=cells)
+    now = table_bytes(table_path(folder, table))
+    some = versions(Path(folder), f"{table}.csv", now)
+    return next((data for data in some if digest_of(data) == wanted), None)

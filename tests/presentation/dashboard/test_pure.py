@@ -10,7 +10,6 @@ from corrosion.presentation.answers.single_system import fault_state, lamp_sensi
 from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.dashboard.forms import cells_of, next_id, readings_of
 from corrosion.presentation.dashboard.huntsheet import hunt_html
-from corrosion.presentation.dashboard.importing import guessed, mapped, spreadsheet
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.merging import merged
 from corrosion.records.ship import LampSet
@@ -68,41 +67,6 @@ def test_a_row_that_both_changed_stays_theirs_and_is_named() -> None:
 def test_a_row_emptied_is_removed_and_an_empty_new_one_is_none() -> None:
     blank = {"fault": "", "zone": ""}
     assert merged([A, B], {0: blank, 1: B, 2: blank}, [A, B]).rows == (B,)
-
-
-def test_columns_are_matched_by_name_and_commas_turned() -> None:
-    sheet = spreadsheet(b"Zone;thickness mm;x\nZ1;10,9;1\n;;\n", "a.csv")
-    sources = guessed(sheet.header, "gaugings")
-    assert (sources["zone"], sources["date"]) == ("Zone", None)
-    assert mapped(sheet, "gaugings", sources) == [
-        {"zone": "Z1", "thickness_mm": "10.9"}
-    ]
-
-
-@pytest.mark.parametrize(
-    ("data", "match"),
-    [
-        (b"caf\xe9,1\n1,2\n", "not UTF-8 text"),
-        (b"zone,date\n", "0 rows"),
-        (b"zone,date\nZ1\n", "a.csv:2: 1 cells; 2 as in"),
-        (b'zone,date\n"Z1,2\n', "a CSV file that is whole"),
-    ],
-)
-def test_what_is_no_spreadsheet_is_refused(data: bytes, match: str) -> None:
-    with pytest.raises(RecordError, match=match):
-        spreadsheet(data, "a.csv")
-
-
-def test_a_cell_of_two_lines_is_kept_whole() -> None:
-    sheet = spreadsheet(b'zone,remark\r\nZ1,"wet\nfloor \xe2\x80\xa8dry"\r\n', "a.csv")
-    assert sheet.rows == (("Z1", "wet\nfloor \u2028dry"),)
-
-
-def test_every_problem_of_a_spreadsheet_has_its_line() -> None:
-    with pytest.raises(RecordError, match="two columns") as caught:
-        spreadsheet(b"zone,date,zone\n\nZ1,2020\nZ1,2020,3\nZ2\n", "a.csv")
-    places = [(problem.line, problem.found) for problem in caught.value.problems]
-    assert places == [(3, "2 cells"), (5, "1 cells"), (1, "two columns named 'zone'")]
 
 
 def test_every_tick_is_a_measure() -> None:

@@ -4,8 +4,10 @@ import hashlib
 import json
 import math
 import os
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 from typing import Any
 
@@ -96,3 +98,53 @@ def test_output_into_a_closed_pipe_is_no_traceback(folder: Path) -> None:
         said = process.stderr.read()
     assert "Traceback" not in said
     assert "fault of the program" not in said
+
+
+@pytest.mark.parametrize("wait", [0.15, 0.4, 0.8, 1.5, 2.5])
+def test_an_interrupt_is_130_without_a_word_and_leaves_no_half_file(
+    wait: float, folder: Path, tmp_path: Path
+) -> None:
+    many = 20 if os.environ.get("CORROSION_LONG") else 1
+    place = tmp_path / "out"
+    place.mkdir()
+    for n in range(many):
+        words = ["estimate", str(folder), "--samples", "256", "--json"]
+        with subprocess.Popen(
+            [sys.executable, "-m", "corrosion", *words, str(place / "out.json")],
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            env={**os.environ, "PYTHONPATH": str(ROOT)},
+        ) as process:
+            time.sleep(wait + 0.01 * n)
+            process.send_signal(signal.SIGINT)
+            out, err = process.communicate()
+        assert (out, err) == (b"", b"")
+        assert process.returncode in (130, 0)  # 0: it was done before
+        for file in place.iterdir():
+            assert json.loads(file.read_text(encoding="utf-8"))["zones"]
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is full")
+def test_a_full_disk_is_a_sentence_and_not_a_fault_of_the_program() -> None:
+    with Path("/dev/full").open("wb") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "corrosion", "metal", "steel"],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+            env={**os.environ, "PYTHONPATH": str(ROOT)},
+        )
+    assert done.returncode == 1
+    assert done.stderr == "error: output: No space left on device\n"
+
+
+def test_help_draws_in_nothing_that_takes_long(tmp_path: Path) -> None:
+    code = (
+        "import sys; sys.argv = ['corrosion', 'estimate', '--help']\n"
+        "from corrosion.presentation.terminal.cli import cli\n"
+        "cli.main(standalone_mode=False)\n"
+        "print(sorted({'numpy', 'pandas', 'scipy', 'plotly'} & {*sys.modules}))"
+    )
+    done = shell("-c", code, cwd=tmp_path)
+    assert done.stdout.splitlines()[-1] == "[]"

@@ -1,6 +1,7 @@
 """Saving: all of a table or nothing, and nobody's row is lost."""
 
 import errno
+import json
 import multiprocessing
 import os
 import time
@@ -22,8 +23,10 @@ from corrosion.records import (
     read_ship,
     read_table,
     replace_row,
+    undo,
     write_table,
 )
+from corrosion.records.folder.kept import versions
 
 NEW = {"fault": "F9", "system": "service", "found": "2025-01-02", "amps": "0.7"}
 
@@ -40,8 +43,13 @@ def person(folder: Path, who: str, count: int) -> Process:
     return process
 
 
-def history(folder: Path, table: str = "faults") -> list[Path]:
-    return sorted((folder / "history").glob(f"*-{table}.csv"))
+def kept(folder: Path) -> list[Path]:
+    return sorted((folder / "kept").glob("*.json"))
+
+
+def before_last(folder: Path, table: str = "faults") -> bytes:
+    path = folder / f"{table}.csv"
+    return next(versions(folder, path.name, path.read_bytes()))
 
 
 def test_two_people_adding_at_once_both_keep_theirs(tmp_path: Path) -> None:
@@ -55,7 +63,7 @@ def test_two_people_adding_at_once_both_keep_theirs(tmp_path: Path) -> None:
     for who in "AB":
         assert [n for n in names if n[0] == who] == [f"{who}{n}" for n in range(20)]
     assert len(names) == 43
-    assert len(history(tmp_path)) == 40
+    assert len(kept(tmp_path)) == 40
 
 
 def test_killed_at_any_instant_leaves_the_old_or_the_new(tmp_path: Path) -> None:
@@ -63,9 +71,9 @@ def test_killed_at_any_instant_leaves_the_old_or_the_new(tmp_path: Path) -> None
     random = Random(7)  # noqa: S311 - instants of a test
     names = [fault.fault for fault in read_ship(tmp_path).faults]
     for turn in range(20):
-        versions = len(history(tmp_path))
+        versions = len(kept(tmp_path))
         process = person(tmp_path, f"K{turn}-", 1000)
-        while len(history(tmp_path)) == versions:  # until its first save has begun
+        while len(kept(tmp_path)) == versions:  # until its first save has begun
             assert process.is_alive()
             time.sleep(0.001)
         time.sleep(0.1 * random.random())
@@ -77,7 +85,7 @@ def test_killed_at_any_instant_leaves_the_old_or_the_new(tmp_path: Path) -> None
     assert len(names) > 3
     append_row(tmp_path, "faults", NEW)  # no lock and no half-written file remains
     assert not list(tmp_path.rglob(".saving"))
-    assert all(path.read_bytes().endswith(b"\n") for path in history(tmp_path))
+    assert all(json.loads(path.read_text()) for path in kept(tmp_path))
 
 
 def test_keeps_the_file_as_its_owner_writes_it(tmp_path: Path) -> None:
@@ -107,7 +115,9 @@ def test_makes_a_missing_table(tmp_path: Path) -> None:
     (sound(tmp_path) / "faults.csv").unlink()
     append_row(tmp_path, "faults", NEW)
     assert [fault.fault for fault in read_ship(tmp_path).faults] == ["F9"]
-    assert history(tmp_path) == []
+    assert before_last(tmp_path) == b""
+    undo(tmp_path)
+    assert not (tmp_path / "faults.csv").exists()
 
 
 def test_amends_one_row_and_keeps_the_previous_version(tmp_path: Path) -> None:
@@ -117,7 +127,7 @@ def test_amends_one_row_and_keeps_the_previous_version(tmp_path: Path) -> None:
     rows, now = read_table(tmp_path, "faults")
     assert rows == (others[0], {**others[1], "cleared": "1995-02"}, others[2])
     assert now == digest(tmp_path, "faults")
-    assert [path.read_bytes() for path in history(tmp_path)] == [before]
+    assert before_last(tmp_path) == before
 
 
 def test_a_row_is_known_by_its_cells_as_they_are_read(tmp_path: Path) -> None:
@@ -177,7 +187,7 @@ def test_writes_nothing_that_would_be_a_problem(
     with pytest.raises(RecordError, match=message):
         append_row(tmp_path, "faults", row)
     assert (tmp_path / "faults.csv").read_bytes() == before
-    assert history(tmp_path) == []
+    assert kept(tmp_path) == []
 
 
 def test_loses_no_cell_of_a_file_with_a_broken_layout(tmp_path: Path) -> None:
@@ -240,11 +250,11 @@ def test_a_clock_that_goes_back_overwrites_no_version(
         def now(cls, tz: tzinfo | None = None) -> "Stopped":
             return cls(2026, 11, 25, tzinfo=tz)
 
-    monkeypatch.setattr("corrosion.records.folder.atomic_write.datetime", Stopped)
+    monkeypatch.setattr("corrosion.records.folder.kept.datetime", Stopped)
     sound(tmp_path)
     for name in ("F7", "F8", "F9"):
         append_row(tmp_path, "faults", {**NEW, "fault": name})
-    assert len(history(tmp_path)) == 3
+    assert len(kept(tmp_path)) == 3
 
 
 def test_a_link_stays_a_link(tmp_path: Path) -> None:

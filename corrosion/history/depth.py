@@ -1,0 +1,138 @@
+"""Depth lost in a block of samples: mean, at bare spots, at old pits under paint."""
+
+import numpy as np
+
+from corrosion.foundation.types import Array, BoolArray
+from corrosion.history.inputs import ModelInputs
+from corrosion.wastage.pits import deepest_pit
+from corrosion.wastage.works import PlateWork
+
+__all__ = ["DepthLoss"]
+
+
+class DepthLoss:
+    """Loss of thickness of a block of samples, while time goes on.
+
+    Paint fills no pit. What was the deepest pit when a zone was painted stays as deep
+    while paint holds over it, and grows on where that fails; a new pit in steel that is
+    bare since may overtake it.
+
+    Attributes
+    ----------
+    mean, natural, inside, taken_mean : ndarray, shape (samples, zones)
+        Mean over the zone; the natural loss of its sea side with neither protection nor
+        currents; what the inner face lost; and what currents took. [m]
+    worn, since, taken_worn, taken_since : ndarray, shape (samples, zones)
+        At a spot that is bare since the last painting: lost evenly before that and from
+        the inner face, and lost by the outer face since. [m]
+    pit : ndarray, shape (samples, zones)
+        Deepest pit that is older than the last painting, below the plate as built;
+        minus infinity: none. [m]
+    """
+
+    def __init__(self, inputs: ModelInputs, rows: slice) -> None:
+        self._inputs, self._rows = inputs, rows
+        shape = (
+            len(range(*rows.indices(inputs.draws.samples))),
+            len(inputs.ship.zones),
+        )
+        self.mean, self.worn, self.since = np.zeros((3, *shape))
+        self.pit = np.full(shape, -np.inf)
+        self.taken_mean, self.taken_worn, self.taken_since = np.zeros((3, *shape))
+        self.natural, self.inside = np.zeros((2, *shape))
+
+    def paint(self, zones: BoolArray, bare: Array) -> None:
+        """Let paint cover zones, (samples, zones); ``bare`` is how bare they were."""
+        if not zones.any():
+            return
+        deepest = self.worn + self._new_pit(bare)
+        self.pit = np.where(zones, np.maximum(self.pit, deepest), self.pit)
+        for worn, since, mean in (
+            (self.worn, self.since, self.mean),
+            (self.taken_worn, self.taken_since, self.taken_mean),
+        ):
+            worn[zones] = mean[zones]
+            since[zones] = 0.0
+
+    def repair(self, work: PlateWork, bare: Array) -> None:
+        """Let a work on plates be done; ``bare`` is how bare the zones are.
+
+        Filled pits keep their depth in what is left and wait for the filler to fail as
+        paint does; welded ones are gone, and so is what a whole renewal replaces. A
+        renewal in part raises the mean and leaves the deepest pit, wherever it is.
+        """
+        zones = np.broadcast_to(work.zones, self.mean.shape)
+        if work.work in ("renewed", "doubler"):
+            part = work.share * zones
+            wear = 1.0 if work.work == "renewed" else 0.0
+            self.mean = self.mean - part * (wear * self.mean + work.gain)
+            for name in ("taken_mean", "natural", "inside"):
+                setattr(self, name, getattr(self, name) * (1.0 - part * wear))
+            if work.work == "doubler" or work.share < 1.0:
+                return
+            self.worn[:], self.taken_worn[:] = (
+                np.where(zones, mean, worn)
+                for mean, worn in (
+                    (self.mean, self.worn),
+                    (self.taken_mean, self.taken_worn),
+                )
+            )
+            self.pit[zones] = -np.inf
+            for since in (self.since, self.taken_since):
+                since[zones] = 0.0
+            return
+        done = zones & (self._inputs.zones.pit_place[self._rows] < work.share)
+        deepest = np.maximum(self.pit, self.worn + self._new_pit(bare))
+        kept = deepest if work.work == "pits filled" else -np.inf
+        self.pit = np.where(done, kept, self.pit)
+        for worn, since in (
+            (self.worn, self.since),
+            (self.taken_worn, self.taken_since),
+        ):
+            worn[done] += since[done]
+            since[done] = 0.0
+
+    def _new_pit(self, bare: Array) -> Array:
+        """Return the deepest pit that began after the last painting [m]."""
+        inputs, zones = self._inputs, self._inputs.zones
+        return deepest_pit(
+            self.since,
+            factor=zones.pitting[self._rows],
+            bare_area=bare * inputs.hull.body.area,
+            reference_area=inputs.draws.value("pit_reference_m2"),
+            uniform=zones.deepest[self._rows],
+            scale=inputs.draws.value("pit_gumbel_scale"),
+        )
+
+    def add(
+        self,
+        mean: tuple[Array, Array, Array],
+        spot: tuple[Array, Array],
+        inner: Array,
+        bare: Array,
+    ) -> None:
+        """Add the loss of a step.
+
+        Parameters
+        ----------
+        mean : tuple of three ndarrays, shape (samples, zones)
+            Lost by the outer face, what of it currents took, and what nature alone
+            would have: mean over the zone. [m]
+        spot : tuple of two ndarrays, shape (samples, zones)
+            The first two at a small bare spot. [m]
+        inner : ndarray, shape (samples, zones)
+            Lost by the inner face. [m]
+        bare : ndarray, shape (samples, zones)
+            Bare share. [-]
+        """
+        zones, rows = self._inputs.zones, self._rows
+        self.mean += mean[0] + inner
+        self.taken_mean += mean[1]
+        self.natural += mean[2]
+        self.inside += inner
+        self.worn += inner
+        self.since += spot[0]
+        self.taken_since += spot[1]
+        failed = bare * zones.pit_paint[rows] > zones.pit_place[rows]
+        grown = inner + np.where(failed, zones.pitting[rows] * spot[0], 0.0)
+        self.pit += grown

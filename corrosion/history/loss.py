@@ -1,0 +1,207 @@
+"""What an integration leaves: losses by zone, cause and fault, sample by sample."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from corrosion.foundation.types import Array
+from corrosion.history.inputs import ModelInputs
+from corrosion.wastage.apportionment import MULTIPLIERS
+from corrosion.wastage.faraday import mass_loss
+
+__all__ = ["CAUSES", "DEPTHS", "LossHistory", "empty_history", "naive_loss"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LossHistory:
+    """What was lost, sample by sample; up to the date of the estimate where not said.
+
+    The accounts of mass are gross, so that
+
+        natural_sea - protection_spared + faults + couple + own_metals - spared
+            + natural_inside = lost
+
+    in every sample and zone. They go on where a plate is gone by the model alone: what
+    a gauging shows to be there still wastes, and what stands behind a hole does.
+
+    Attributes
+    ----------
+    moments : ndarray, shape (moments,)
+        When the state was recorded, ascending. [s]
+    mean : ndarray, shape (samples, moments, zones)
+        Loss of thickness up to each recorded moment, mean over the zone. [m]
+    natural, inside, taken_mean : ndarray, shape (samples, moments, zones)
+        Natural loss of the sea side with neither protection nor currents, loss of the
+        inner face, and what currents took, likewise. [m]
+    worn, since : ndarray, shape (samples, moments, zones)
+        At steel that has been bare since the zone was last painted: what was lost
+        evenly before that and from the inner face, and what its outer face lost
+        since. [m]
+    taken_worn, taken_since : ndarray, shape (samples, moments, zones)
+        What of these currents took. [m]
+    pit : ndarray, shape (samples, moments, zones)
+        Depth, below the plate as built, of the deepest pit that is older than the last
+        painting; minus infinity: none. [m]
+    bare : ndarray, shape (samples, moments, zones)
+        Bare share. [-]
+    multiplied : ndarray, shape (len(MULTIPLIERS), samples, moments, zones)
+        ``mean``, were the natural loss of the sea side so many times as high: netted
+        in every state, convex in the multiple, single precision. [m]
+    natural_sea_kg, natural_inside_kg : ndarray, shape (samples, zones)
+        Natural loss of the sea side with neither protection nor any current, and of
+        the inner face. [kg]
+    protection_spared_kg : ndarray, shape (samples, zones)
+        What protection spares of the sea side's natural loss. [kg]
+    faults_kg, couple_kg, own_metals_kg : ndarray, shape (samples, zones)
+        Taken by faults, by the couple with the shore earth, by own metals. [kg]
+    spared_kg : ndarray, shape (samples, zones)
+        What all currents together spared, state by state. [kg]
+    kept_kg, given_up_kg : ndarray, shape (samples, zones)
+        What the first scenario lost and this one does not, and the reverse, each zone
+        by zone and state by state. [kg]
+    spot, taken_spot : ndarray, shape (samples, zones)
+        Depth at bare steel, and what of it currents took. [m]
+    peak : ndarray, shape (samples, zones)
+        Highest alternating current density at bare steel, counted as so much of mains
+        frequency as dissolves as much. [A/m²]
+    charge, water_charge : ndarray, shape (samples, faults)
+        Charge that reached the hull (of rms for alternating current), and the part
+        of it that left into the water. [C]
+    seconds : ndarray, shape (samples, faults)
+        How long each fault stood. [s]
+    fault_kg, fault_spared_kg : ndarray, shape (samples, faults)
+        Metal that each fault took, and spared. [kg]
+    charged : ndarray, shape (faults, zones)
+        What each fault took by zone, mean of the samples. [kg]
+    nonlinear_seconds : ndarray, shape (samples, periods)
+        For how long the interface of steel and water was taken as nonlinear. [s]
+    causes : mapping of str to ndarray, shape (samples, moments, zones)
+        Accounts of mass up to each recorded moment, where they were asked for. [kg]
+    """
+
+    moments: Array
+    mean: Array
+    natural: Array
+    inside: Array
+    taken_mean: Array
+    worn: Array
+    since: Array
+    taken_worn: Array
+    taken_since: Array
+    pit: Array
+    bare: Array
+    multiplied: Array
+    natural_sea_kg: Array
+    natural_inside_kg: Array
+    protection_spared_kg: Array
+    faults_kg: Array
+    couple_kg: Array
+    own_metals_kg: Array
+    spared_kg: Array
+    kept_kg: Array
+    given_up_kg: Array
+    spot: Array
+    taken_spot: Array
+    peak: Array
+    charge: Array
+    water_charge: Array
+    seconds: Array
+    fault_kg: Array
+    fault_spared_kg: Array
+    charged: Array
+    nonlinear_seconds: Array
+    causes: Mapping[str, Array] = field(default_factory=dict)
+
+    @property
+    def stray_kg(self) -> Array:
+        """Taken by faults and couple, shape (samples, zones) [kg]."""
+        return self.faults_kg + self.couple_kg
+
+    @property
+    def natural_kg(self) -> Array:
+        """Natural loss of both faces, shape (samples, zones) [kg]."""
+        return self.natural_sea_kg + self.natural_inside_kg
+
+    @property
+    def lost_kg(self) -> Array:
+        """Lost in all, shape (samples, zones) [kg]."""
+        left = self.natural_kg - self.protection_spared_kg - self.spared_kg
+        return left + self.stray_kg + self.own_metals_kg
+
+
+DEPTHS = (
+    "mean",
+    "natural",
+    "inside",
+    "taken_mean",
+    "worn",
+    "since",
+    "taken_worn",
+    "taken_since",
+    "pit",
+)
+"""Depths that are recorded at every moment."""
+
+CAUSES = ("natural", "faults", "couple", "own_metals", "spared")
+"""Accounts that are recorded at every moment where they are asked for."""
+
+
+def empty_history(
+    inputs: ModelInputs, moments: Array, *, causes: bool = False
+) -> LossHistory:
+    """Return a history of zeros, to be recorded at some moments."""
+    samples, zones = inputs.draws.samples, len(inputs.ship.zones)
+    faults = len(inputs.ship.faults)
+    by_moment, by_zone = (samples, len(moments), zones), (samples, zones)
+    by_fault = (samples, faults)
+    return LossHistory(
+        moments=moments,
+        **{name: np.zeros(by_moment) for name in DEPTHS},
+        bare=np.zeros(by_moment),
+        multiplied=np.zeros((len(MULTIPLIERS), *by_moment), dtype=np.float32),
+        natural_sea_kg=np.zeros(by_zone),
+        natural_inside_kg=np.zeros(by_zone),
+        protection_spared_kg=np.zeros(by_zone),
+        faults_kg=np.zeros(by_zone),
+        couple_kg=np.zeros(by_zone),
+        own_metals_kg=np.zeros(by_zone),
+        spared_kg=np.zeros(by_zone),
+        kept_kg=np.zeros(by_zone),
+        given_up_kg=np.zeros(by_zone),
+        spot=np.zeros(by_zone),
+        taken_spot=np.zeros(by_zone),
+        peak=np.zeros(by_zone),
+        charge=np.zeros(by_fault),
+        water_charge=np.zeros(by_fault),
+        seconds=np.zeros(by_fault),
+        fault_kg=np.zeros(by_fault),
+        fault_spared_kg=np.zeros(by_fault),
+        charged=np.zeros((faults, zones)),
+        nonlinear_seconds=np.zeros((samples, len(inputs.periods))),
+        causes={name: np.zeros(by_moment) for name in CAUSES} if causes else {},
+    )
+
+
+def naive_loss(inputs: ModelInputs, history: LossHistory) -> tuple[Array, Array]:
+    """Return what a naive reckoning charges, by fault and by zone.
+
+    Parameters
+    ----------
+    inputs : ModelInputs
+        The ship with everything drawn.
+    history : LossHistory
+        What was lost.
+
+    Returns
+    -------
+    by_fault, by_zone : ndarray, shape (samples, faults) and (samples, zones)
+        Every ampere, direct or alternating, dissolves metal where it entered. [kg]
+    """
+    rate = np.array([mass_loss(1.0, zone.metal) for zone in inputs.ship.zones])
+    by_fault = history.charge * rate[inputs.entry]
+    by_zone = np.zeros_like(history.lost_kg)
+    rows = np.arange(len(by_zone))
+    for k in range(by_fault.shape[1]):
+        by_zone[rows, inputs.entry[:, k]] += by_fault[:, k]
+    return by_fault, by_zone

@@ -1,0 +1,206 @@
+"""Natural loss of the sea side in one stay: by age of bare steel, water and berth."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import YEAR
+from corrosion.history.inputs import ModelInputs
+from corrosion.hull.water.water_body import resistivity_of
+from corrosion.records.ship import Berth, Water
+from corrosion.wastage.coating import PaintState
+from corrosion.wastage.metals import metal
+from corrosion.wastage.natural import curve_of, freshness, grown_loss, loss_depth
+
+__all__ = ["NaturalCharge", "natural_charge", "natural_factors"]
+
+_SEASIDE = ("immersed", "tidal", "splash")
+
+
+@dataclass(frozen=True, slots=True)
+class NaturalCharge:
+    """Natural charge of dissolution of bare steel in a stretch, (samples, zones).
+
+    Attributes
+    ----------
+    mean : ndarray
+        Mean over all bare steel of the zone. [C/m²]
+    spot : ndarray
+        Of steel that is bare since the zone was last painted. [C/m²]
+    """
+
+    mean: Array
+    spot: Array
+
+
+def natural_charge(
+    inputs: ModelInputs,
+    berth: Berth,
+    paint: PaintState,
+    span: tuple[Array, Array],
+    rows: slice,
+) -> NaturalCharge:
+    r"""Return the natural charge of dissolution from one moment to another.
+
+    Parameters
+    ----------
+    inputs : ModelInputs
+        The ship with everything drawn.
+    berth : Berth
+        How she lies meanwhile.
+    paint : PaintState
+        Bare share, and since when the paint is on, in the middle of the step.
+    span : tuple of two ndarrays, shape (samples,)
+        Beginning and end. [s]
+    rows : slice
+        Which samples.
+
+    Returns
+    -------
+    NaturalCharge
+        The tabulated loss of steel, times the metal's ratio to steel, the factors of
+        water and berth, and those of ship and zone.
+
+    Notes
+    -----
+    Steel corrodes by its own age, fastest when newly bared. Of the bare area f, a part
+    a has been bare since the painting, A ago, and the rest was bared little by little,
+    as the p-th power of the age, so that the mean loss per bare area is
+
+    .. math:: \frac{a \, \Delta D(A) + (f - a) \, \Delta[A^p G(A)] / A^p}{f}
+
+    with D the tabulated curve and G its mean over steel bared that way. In the course
+    of paintings that nobody wrote down stands the mean of a whole cycle.
+    """
+    start, end = (t[:, None] for t in span)
+    zones, ships = inputs.zones, inputs.ship.zones
+    law = zones.paint.law
+    initial = np.asarray(law.initial)[rows]
+    cycle = np.asarray(zones.paint.interval / YEAR)
+    known = ~np.isnan(paint.since)
+    since = np.where(known, paint.since, start)
+    ages = [np.maximum(t - since, 0.0) / YEAR for t in (start, end)]
+    factor = natural_factors(inputs, berth, rows)
+    fresh = _freshness(inputs, berth)
+    mean, spot = np.empty((2, *paint.bare.shape))
+    for k, zone in enumerate(ships):
+        curve = curve_of(zone.exposure, docked=not berth.afloat)
+        given = fresh if zone.exposure in _SEASIDE else 0.0
+
+        def old(age: Array, name: str = curve, water: float = given) -> Array:
+            return loss_depth(
+                name, age, fresh=water, assumptions=inputs.draws.assumptions
+            )
+
+        def grown(age: Array, name: str = curve, water: float = given) -> Array:
+            return grown_loss(
+                name,
+                age,
+                exponent=law.exponent,
+                fresh=water,
+                assumptions=inputs.draws.assumptions,
+            )
+
+        early, late = (age[:, k] for age in ages)
+        oldest = old(late) - old(early)
+        young = _grown_between(early, late, grown, law.exponent)
+        part = np.minimum(paint.first[:, k] / paint.bare[:, k], 1.0)
+        mean[:, k] = part * oldest + (1.0 - part) * young
+        spot[:, k] = oldest
+        if not known[:, k].all():
+            share = np.minimum(initial[:, 0] / paint.bare[:, k], 1.0)
+            whole = share * old(cycle) + (1.0 - share) * grown(cycle)
+            lasts = (end - start)[:, 0] / (cycle * YEAR)
+            oldest = old(cycle) * lasts
+            mean[:, k] = np.where(known[:, k], mean[:, k], whole * lasts)
+            spot[:, k] = np.where(known[:, k], spot[:, k], oldest)
+        ratio = metal(zone.metal).natural_ratio * inputs.dissolution[k]
+        for depth in (mean, spot):
+            depth[:, k] *= ratio * factor[:, k] * zones.natural[rows, k]
+    return NaturalCharge(mean, spot)
+
+
+def _grown_between(
+    early: Array, late: Array, grown: Callable[[Array], Array], exponent: float
+) -> Array:
+    """Return what steel bared little by little lost, mean over what is bare midway."""
+    middle = 0.5 * (early + late)
+    last, first = (
+        np.divide(age, middle, out=np.ones_like(age), where=middle > 0.0) ** exponent
+        * grown(age)
+        for age in (late, early)
+    )
+    return np.asarray(last - first)
+
+
+def natural_factors(inputs: ModelInputs, berth: Berth, rows: slice) -> Array:
+    """Return natural loss over the tabulated one, common to the ship, (samples, zones).
+
+    By temperature and nutrients of the water where they are known, and by how she
+    lies; never both the pooled factor and that of the water. [-]
+    """
+    draws, zones = inputs.draws, inputs.zones
+    normal = zones.natural_normal[rows]
+    sea = _water_factor(inputs, berth, normal)
+    air = draws.assumptions["natural_factor_air"].geometric_sd
+    inside = np.exp(np.log(air) * normal)
+    factor = np.empty((len(normal), len(inputs.ship.zones)))
+    moving = np.ones_like(normal)
+    if berth.lies == "under way":
+        share = berth.under_way
+        part = draws.value("under_way_share") if share is None else share
+        moving += part * (zones.under_way[rows] - 1.0)
+    if berth.lies == "aground":
+        moving *= zones.aground[rows]
+    for k, zone in enumerate(inputs.ship.zones):
+        wet = zone.exposure in _SEASIDE and berth.afloat
+        flow = moving if zone.exposure in ("immersed", "tidal") else 1.0
+        factor[:, k] = sea * flow if wet else inside
+    return factor
+
+
+def _water_factor(inputs: ModelInputs, berth: Berth, normal: Array) -> Array:
+    """Return the sea's natural loss over the tabulated one, (samples,) [-].
+
+    What is not known of temperature and nutrients widens the spread.
+    """
+    draws = inputs.draws
+    celsius = berth.temperature
+    if celsius is None:
+        celsius = inputs.ship.water.temperature
+    pooled = draws.assumptions["natural_factor"]
+    if pooled.overridden or (celsius is None and berth.nutrients is None):
+        return np.asarray(pooled.median * np.exp(np.log(pooled.geometric_sd) * normal))
+    own = draws.assumptions["natural_factor_known"]
+    slope = draws.value("natural_per_degree")
+    variance = np.log(own.geometric_sd) ** 2
+    median = own.median
+    if celsius is None:
+        unknown = draws.assumptions["water_celsius_unknown"]
+        celsius = unknown.median
+        variance += (slope * celsius * np.log(unknown.geometric_sd)) ** 2
+    median *= float(np.exp(slope * celsius))
+    if berth.nutrients is None:
+        mixed = draws.assumptions["nutrient_factor_unknown"]
+        median *= mixed.median
+        variance += np.log(mixed.geometric_sd) ** 2
+    elif berth.nutrients != "clean":
+        median *= draws.value(f"nutrient_factor_{berth.nutrients}")
+    return np.asarray(median * np.exp(np.sqrt(variance) * normal))
+
+
+def _freshness(inputs: ModelInputs, berth: Berth) -> float:
+    """Return how fresh the water at a berth is, 0 to 1."""
+    if berth.salinity is None:
+        rho = inputs.hull.body.resistivity
+    else:
+        celsius = berth.temperature
+        if celsius is None:
+            celsius = inputs.ship.water.temperature
+        if celsius is None:
+            celsius = inputs.draws.value("water_celsius_unknown")
+        water = Water(salinity=max(berth.salinity, 2.0), temperature=celsius)
+        rho = resistivity_of(water) * max(2.0 / max(berth.salinity, 0.01), 1.0)
+    return float(freshness(rho, inputs.draws.assumptions))

@@ -1,0 +1,376 @@
+"""What an import understood of a sheet, to be looked at before anything is saved."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from statistics import median
+from typing import Final
+
+from pydantic.fields import FieldInfo
+
+from corrosion.foundation.errors import InputError, Problem, RecordError
+from corrosion.records.folder.cell_messages import unit_of
+from corrosion.records.folder.cells import Column, read_columns
+from corrosion.records.folder.columns import TABLES
+from corrosion.records.folder.numbers import unit_factor
+from corrosion.records.folder.row import Spot, read_row, required_columns
+from corrosion.records.folder.save_table import read_table, save_tables
+from corrosion.records.imports.matching import (
+    Match,
+    header_row,
+    match_headings,
+    table_of,
+)
+from corrosion.records.imports.workbook import RawTable, read_tables
+
+__all__ = ["Proposal", "Question", "preview", "propose", "propose_file", "save"]
+
+_SHOWN: Final = 5
+_PROBLEMS: Final = 20
+
+_INCHES: Final[Mapping[str, float]] = {"thickness_mm": 2.0, "built_mm": 2.0}
+"""Columns in millimetres whose median below this is likelier in inches."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """A unit that the sheet does not tell.
+
+    Attributes
+    ----------
+    column, heading : str
+        Of the table, and of the sheet.
+    words : str
+        The question.
+    likely : str
+        The likeliest unit.
+    """
+
+    column: str
+    heading: str
+    words: str
+    likely: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proposal:
+    """Rows for one table, as they would be added.
+
+    Attributes
+    ----------
+    table, sheet : str
+        The table, and the sheet they come from.
+    matches : tuple of Match
+        Which heading is taken for which column.
+    left_out : tuple of str
+        Headings that are taken for none.
+    rows : tuple of dict of str to str
+        Cells by column, numbers in the column's unit.
+    lines : tuple of int
+        Row of each in the user's own sheet.
+    questions : tuple of Question
+        Units to be told before they can be saved.
+    problems, doubts : tuple of Problem
+        What cannot be read, and how doubtful cells were read, by the user's rows.
+    again : int
+        Rows that stand in the table already, word for word, and are left out.
+    """
+
+    table: str
+    sheet: str
+    matches: tuple[Match, ...]
+    left_out: tuple[str, ...]
+    rows: tuple[dict[str, str], ...]
+    lines: tuple[int, ...]
+    questions: tuple[Question, ...]
+    problems: tuple[Problem, ...]
+    doubts: tuple[Problem, ...]
+    again: int
+
+
+def propose_file(
+    folder: str | Path, file: str | Path, units: Mapping[str, str] | None = None
+) -> tuple[Proposal, ...]:
+    """Return what a workbook or CSV would add to a ship folder; nothing is saved.
+
+    Parameters
+    ----------
+    folder : str or Path
+        The ship folder.
+    file : str or Path
+        The .xlsx or CSV file.
+    units : mapping of str to str, optional
+        Unit of a column of the sheet where its heading does not tell, as
+        ``{"thickness_mm": "in"}``.
+
+    Raises
+    ------
+    RecordError
+        If the file cannot be read, or no sheet of it is a table.
+    InputError
+        If a unit is not known.
+    """
+    path = Path(file)
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        msg = f"{path}: cannot be read ({error.strerror or error})."
+        raise InputError(msg) from None
+    found = []
+    for raw in read_tables(data, path.name):
+        table = table_of(raw)
+        if table is not None:
+            header = raw.rows[header_row(raw, table)][1]
+            matches = match_headings(header, table)
+            found.append(propose(folder, raw, table, matches, units or {}))
+    if not found:
+        msg = (
+            f"{path.name}: no sheet is recognised. Name a sheet after its table, one "
+            f"of {', '.join(TABLES)}, or its headings as `corrosion columns` has them."
+        )
+        raise InputError(msg)
+    return tuple(found)
+
+
+def propose(
+    folder: str | Path,
+    raw: RawTable,
+    table: str,
+    matches: Sequence[Match],
+    units: Mapping[str, str],
+) -> Proposal:
+    """Return what one sheet would add to a table.
+
+    Parameters
+    ----------
+    folder : str or Path
+        The ship folder.
+    raw : RawTable
+        The sheet.
+    table : str
+        Name of the table.
+    matches : sequence of Match
+        Which column of the sheet is which.
+    units : mapping of str to str
+        Units that the headings do not tell, by column.
+    """
+    model, place = TABLES[table], header_row(raw, table)
+    header, body = raw.rows[place][1], raw.rows[place + 1 :]
+    problems = list(_layout(raw, header, body))
+    problems += _missing(raw, table, matches)
+    body = tuple(row for row in body if len(row[1]) == len(header))
+    lines = [line for line, _ in body]
+    doubts: list[Problem] = []
+    written = [
+        Column(
+            name=match.column,
+            lines=lines,
+            cells=[cells[match.place] for _, cells in body],
+        )
+        for match in matches
+    ]
+    read = dict(
+        read_columns(model, raw.name, raw.delimiter, written, (problems, doubts))
+    )
+    questions = []
+    for match in matches:
+        factor = _factor(match, table, units)
+        told = match.column in units
+        asked = None if told else _question(match, read[match.column])
+        if asked is not None:
+            questions.append(asked)
+        elif factor != 1.0:
+            read[match.column] = [_times(cell, factor) for cell in read[match.column]]
+    rows = [
+        {
+            name: str(cells[n])
+            for name, cells in read.items()
+            if isinstance(cells[n], str) and cells[n]
+        }
+        for n in range(len(lines))
+    ]
+    old = [_held(row) for row in read_table(folder, table)[0]]
+    kept = [n for n, row in enumerate(rows) if row and row not in old]
+    for n in kept if not problems else ():
+        read_row(model, rows[n], Spot(file=raw.name, line=lines[n]), problems)
+    used = {match.place for match in matches}
+    return Proposal(
+        table=table,
+        sheet=raw.name,
+        matches=tuple(matches),
+        left_out=tuple(name for n, name in enumerate(header) if name and n not in used),
+        rows=tuple(rows[n] for n in kept),
+        lines=tuple(lines[n] for n in kept),
+        questions=tuple(questions),
+        problems=tuple(problems),
+        doubts=tuple(doubts),
+        again=sum(1 for row in rows if row in old),
+    )
+
+
+def _missing(raw: RawTable, table: str, matches: Sequence[Match]) -> Iterator[Problem]:
+    """Yield the columns that must be written and for which no heading is taken."""
+    taken = {match.column for match in matches}
+    for column in required_columns(TABLES[table]):
+        if column not in taken:
+            spot = Spot(file=raw.name, line=None)
+            expected = "a heading that is taken for it, or another table"
+            yield spot.problem(column, "no heading is taken for it", expected)
+
+
+def _layout(
+    raw: RawTable,
+    header: Sequence[str],
+    body: Sequence[tuple[int, tuple[str, ...]]],
+) -> Iterator[Problem]:
+    """Yield rows that do not fit under their heading, and headings that stand twice.
+
+    A row of another width has a cell too many or too few somewhere, so that all behind
+    it stand in the wrong column.
+    """
+    width = len(header)
+    for line, cells in body:
+        if len(cells) != width:
+            spot = Spot(file=raw.name, line=line)
+            expected = f"{width} as in the heading; save it so from your spreadsheet"
+            yield spot.problem("", f"{len(cells)} cells", expected)
+    for name in dict.fromkeys(header):
+        if name and header.count(name) > 1:
+            spot = Spot(file=raw.name, line=None)
+            found = f"two columns named {name!r}"
+            yield spot.problem("", found, "one of each name")
+
+
+def _held(row: Mapping[str, str]) -> dict[str, str]:
+    return {name: cell.strip() for name, cell in row.items() if cell.strip()}
+
+
+def _factor(match: Match, table: str, units: Mapping[str, str]) -> float:
+    """Return by what the numbers of a column are multiplied.
+
+    Raises
+    ------
+    InputError
+        If the unit that was told is not one of the column's.
+    """
+    told = units.get(match.column)
+    if told is None:
+        return 1.0 if match.factor is None else match.factor
+    unit = unit_of(_field(table, match.column))
+    factor = None if unit is None else unit_factor(told, unit.unit)
+    if factor is None:
+        known = unit.unit if unit else "none"
+        msg = f"{match.column}: {told!r} is no unit of it; its own is {known}."
+        raise InputError(msg)
+    return factor
+
+
+def _field(table: str, column: str) -> FieldInfo:
+    fields = TABLES[table].model_fields.items()
+    return next(info for name, info in fields if column in (name, info.alias))
+
+
+def _question(match: Match, cells: Sequence[object]) -> Question | None:
+    """Return what has to be asked of a column's unit; None: nothing."""
+    if match.factor is None:
+        words = f"{match.heading!r}: in which unit is it? {match.unit!r} is not known"
+        return Question(
+            column=match.column, heading=match.heading, words=words, likely=""
+        )
+    numbers = [abs(float(str(cell))) for cell in cells if _is_number(cell)]
+    if not numbers or match.unit or match.column not in _INCHES:
+        return None
+    middle = median(numbers)
+    if 0.0 < middle < _INCHES[match.column]:
+        words = f"{match.heading!r} is about {middle:.3g}: is it in inches?"
+        return Question(
+            column=match.column, heading=match.heading, words=words, likely="in"
+        )
+    return None
+
+
+def _is_number(cell: object) -> bool:
+    try:
+        float(str(cell))
+    except ValueError:
+        return False
+    return True
+
+
+def _times(cell: object, factor: float) -> object:
+    return f"{float(str(cell)) * factor:.6g}" if _is_number(cell) else cell
+
+
+def save(folder: str | Path, proposals: Sequence[Proposal]) -> None:
+    """Add the rows of proposals to the ship folder: all of them or none.
+
+    Raises
+    ------
+    InputError
+        If a question is open.
+    RecordError
+        If a cell cannot be read, or the folder would have problems.
+    """
+    for one in proposals:
+        for question in one.questions:
+            msg = f"{one.sheet}: {question.words} Tell its unit; nothing was saved."
+            raise InputError(msg)
+    problems = [problem for one in proposals for problem in one.problems]
+    if problems:
+        raise RecordError(problems)
+    added: dict[str, list[dict[str, str]]] = {}
+    for one in proposals:
+        added.setdefault(one.table, []).extend(one.rows)
+    ends = {table: _last_line(Path(folder) / f"{table}.csv") for table in added}
+    try:
+        save_tables(folder, {table: rows for table, rows in added.items() if rows})
+    except RecordError as error:
+        places = {
+            (f"{one.table}.csv", ends[one.table] + n): (one.sheet, line)
+            for one in proposals
+            for n, line in enumerate(one.lines, start=1)
+        }
+        raise RecordError(_in_her_sheet(error.problems, places)) from None
+
+
+def _last_line(path: Path) -> int:
+    """Return the last line of a table's file; a new one has its header there."""
+    data = path.read_bytes() if path.exists() else b"\n"
+    return data.count(b"\n") + (not data.endswith(b"\n"))
+
+
+def _in_her_sheet(
+    problems: Sequence[Problem], places: Mapping[tuple[str, int], tuple[str, int]]
+) -> Iterator[Problem]:
+    """Yield problems of new rows with the row numbers of the user's own sheet."""
+    for problem in problems:
+        sheet, line = places.get(
+            (problem.file, problem.line or 0), (problem.file, problem.line)
+        )
+        yield replace(problem, file=sheet, line=line)
+
+
+def preview(proposals: Sequence[Proposal]) -> Iterator[str]:
+    """Yield what was understood, a line at a time."""
+    for one in proposals:
+        many = len(one.rows)
+        yield f"{one.sheet}: {many} row{'s' * (many != 1)} for {one.table}.csv"
+        for words in _understood(one):
+            yield f"  {words}"
+
+
+def _understood(one: Proposal) -> Iterator[str]:
+    for match in one.matches:
+        unit = f" in {match.unit}" if match.unit else ""
+        yield f"{match.heading!r}{unit} is taken for {match.column}"
+    if one.left_out:
+        yield f"left out: {', '.join(map(repr, one.left_out))}"
+    if one.again:
+        yield f"{one.again} stand there already, word for word: left out"
+    for line, row in list(zip(one.lines, one.rows, strict=True))[:_SHOWN]:
+        yield f"row {line}: {', '.join(f'{k} {cell}' for k, cell in row.items())}"
+    if len(one.rows) > _SHOWN:
+        yield f"... and {len(one.rows) - _SHOWN} more"
+    yield from (f"doubt: {doubt}" for doubt in one.doubts)
+    yield from (f"problem: {problem}" for problem in one.problems[:_PROBLEMS])
+    yield from (f"question: {question.words}" for question in one.questions)

@@ -1,0 +1,169 @@
+"""When the zones of a ship were painted, and how bare they are at a moment."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from corrosion.foundation.types import Array, BoolArray
+from corrosion.wastage.coating import CoatingLaw, PaintState, coating_breakdown
+
+__all__ = ["PaintHistory"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PaintHistory:
+    """Paintings of every zone, written and unwritten.
+
+    Before the first painting that is written, a zone is taken to have been painted
+    every ``interval`` since she was built: for its bare share and its pits alike.
+
+    Attributes
+    ----------
+    law : CoatingLaw
+        How new paint breaks down; its arrays are of shape (samples, 1).
+    dates : ndarray, shape (paintings, zones)
+        Written paintings, ascending; infinite: none. [s]
+    shares : ndarray, shape (paintings, zones)
+        Share of the zone that each covered. [-]
+    left : ndarray, shape (paintings, zones)
+        Bare share that each left; NaN: what new paint leaves. [-]
+    supposed : ndarray of bool, shape (paintings, zones)
+        Which were not, but are supposed: what was seen of other paint says nothing of
+        theirs.
+    seen : ndarray, shape (samples, zones)
+        Bare share when it was seen; NaN where it never was. [-]
+    seen_at : ndarray, shape (zones,)
+        When; NaN: never. [s]
+    never : ndarray of bool, shape (zones,)
+        Which zones have no paint at all.
+    built, interval : float
+        When she was built, and the time between unwritten paintings. [s]
+    """
+
+    law: CoatingLaw
+    dates: Array
+    shares: Array
+    left: Array
+    supposed: BoolArray
+    seen: Array
+    seen_at: Array
+    never: BoolArray
+    built: float
+    interval: float
+
+    def at(self, moment: float, rows: slice) -> PaintState:
+        """Return the paint at a moment, shape (samples, zones)."""
+        count = (self.dates <= moment).sum(axis=0)
+        state = self._after(count, moment, rows)
+        shape = state.bare.shape
+        return PaintState(
+            bare=np.where(self.never, 1.0, state.bare),
+            since=np.where(self.never, self.built, np.broadcast_to(state.since, shape)),
+            first=np.where(self.never, 1.0, state.first),
+        )
+
+    def _after(self, count: Array, moment: float, rows: slice) -> PaintState:
+        """Return the paint at a moment, when some paintings of each zone are done."""
+        zone = np.arange(len(count))
+        edges = np.vstack([np.full(len(zone), np.nan), self.dates])
+        start = edges[count, zone]
+        written = np.where(self.supposed, np.inf, self.dates)
+        ends = np.minimum.accumulate(written[::-1], axis=0)[::-1]
+        end = np.vstack([ends, np.full(len(zone), np.inf)])[count, zone]
+        counts = (self.seen_at < end) & ~(self.seen_at < start)
+        last = np.maximum(count - 1, 0)
+        counts &= ~((count > 0) & self.supposed[last, zone])
+        initial = np.broadcast_to(
+            self._law(rows).initial, (len(self.seen[rows]), len(zone))
+        )
+        left = np.where(count > 0, self.left[last, zone], np.nan)
+        covered = np.where(count > 0, self.shares[last, zone], 1.0)
+        first = np.where(np.isnan(left), initial, left)
+        partial = covered < 1.0
+        if partial.any():  # what was not painted stays as bare as it was
+            before = self._after(
+                np.where(partial, count - 1, count), float(np.nanmax(start)), rows
+            )
+            first = np.where(
+                partial, covered * first + (1.0 - covered) * before.bare, first
+            )
+        return coating_breakdown(
+            moment,
+            replace(self._law(rows), initial=first),
+            bare_seen_share=np.where(counts, self.seen[rows], np.nan),
+            seen_moment=np.where(counts, self.seen_at, np.nan),
+            painted=start,
+            interval=self.interval,
+        )
+
+    def _law(self, rows: slice) -> CoatingLaw:
+        return replace(
+            self.law,
+            initial=np.asarray(self.law.initial)[rows],
+            life=np.asarray(self.law.life)[rows],
+        )
+
+    def painted_between(
+        self, early: float, late: float, place: Array, rows: slice
+    ) -> BoolArray:
+        """Return what paint covered after one moment and until another.
+
+        Parameters
+        ----------
+        early, late : float
+            The moments. [s]
+        place : ndarray, shape (samples, zones)
+            Uniform numbers: a painting covers a place if they are below its share. [-]
+        rows : slice
+            Which samples.
+
+        Returns
+        -------
+        ndarray of bool, shape (samples, zones)
+            Written and unwritten paintings.
+        """
+        now = (self.dates > early) & (self.dates <= late)
+        written = (now[:, None, :] & (place < self.shares[:, None, :])).any(axis=0)
+        known = self.at(late, rows).since  # NaN while nothing is known
+        first = self.dates.min(axis=0, initial=np.inf)
+        begun = np.where(late < first, known, np.inf)
+        unwritten = (begun > early) & (begun <= late)
+        cycles = [
+            np.floor((np.minimum(t, first) - self.built) / self.interval)
+            for t in (early, late)
+        ]
+        cycling = np.isnan(begun) & (cycles[1] > cycles[0])
+        return np.asarray((written | unwritten | cycling) & ~self.never)
+
+    def with_paint(self, zone: int, moment: float) -> "PaintHistory":
+        """Return the same, with the whole of a zone painted at a moment as well.
+
+        What is written of that moment already stands.
+        """
+        if (np.abs(self.dates[:, zone] - moment) < 1.0).any():
+            return self
+        width = self.dates.shape[1]
+        dates = np.vstack([self.dates, np.full(width, np.inf)])
+        dates[-1, zone] = moment
+        shares = np.vstack([self.shares, np.ones(width)])
+        left = np.vstack([self.left, np.full(width, np.nan)])
+        supposed = np.vstack([self.supposed, np.arange(width) == zone])
+        order = np.argsort(dates, axis=0, kind="stable")
+        return replace(
+            self,
+            dates=np.take_along_axis(dates, order, axis=0),
+            shares=np.take_along_axis(shares, order, axis=0),
+            left=np.take_along_axis(left, order, axis=0),
+            supposed=np.take_along_axis(supposed, order, axis=0),
+        )
+
+    @property
+    def written(self) -> Array:
+        """All moments at which a zone was painted as written [s]."""
+        return self.dates[np.isfinite(self.dates)]
+
+    def unwritten(self, until: float) -> Array:
+        """Return the moments of unwritten paintings of any zone until another [s]."""
+        first = self.dates.min(axis=0, initial=np.inf)[~self.never]
+        last = min(until, float(first.max(initial=self.built)))
+        return np.arange(self.built + self.interval, last, self.interval)

@@ -1,0 +1,175 @@
+"""Tests of history.depth: pits that paint does not fill, and works on plates."""
+
+from dataclasses import replace
+from datetime import date
+from typing import get_args
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from ships import ZONES, ship
+
+from corrosion.estimate import time_grid_of
+from corrosion.foundation.assumptions import default_assumptions
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.types import Array
+from corrosion.history.depth import DepthLoss
+from corrosion.history.inputs import ModelInputs, sample_inputs
+from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.inspection.outlook import deepest
+from corrosion.records.dates import as_written
+from corrosion.records.ship import Work, WorkKind
+from corrosion.wastage.works import PlateWork
+
+TODAY = date(2026, 1, 1)
+PLAIN = tuple(replace(z, bare=None, bare_seen=None) for z in ZONES)
+MM = 1e-3
+
+
+def drawn(*works: Work, samples: int = 64) -> ModelInputs:
+    one = replace(ship(zones=PLAIN), works=works)
+    draws = Draws(samples, 1, default_assumptions())
+    return sample_inputs(one, draws, time_grid_of(one, TODAY))
+
+
+INPUTS = drawn()
+ALL = np.ones((64, len(PLAIN)), dtype=np.bool_)
+
+
+def worn(depth: DepthLoss, spot: float, inner: float = 0.0) -> None:
+    """Take some mm off bare spots and off the inner face; the mean a tenth of it."""
+    each = np.ones_like(depth.mean) * MM
+    depth.add(
+        (0.1 * spot * each, 0.0 * each, 0.1 * spot * each),
+        (spot * each, 0.0 * each),
+        inner * each,
+        np.full_like(each, 0.1),
+    )
+
+
+def deep(depth: DepthLoss) -> Array:
+    new = depth.worn + depth._new_pit(np.full_like(depth.mean, 0.1))
+    return np.asarray(np.maximum(depth.pit, new))
+
+
+def test_paint_fills_no_pit_and_stops_it_while_it_holds() -> None:
+    depth = DepthLoss(INPUTS, slice(None))
+    worn(depth, 1.0)
+    before = deep(depth)
+    depth.paint(ALL, np.full_like(depth.mean, 0.1))
+    assert deep(depth) == pytest.approx(before)
+    worn(depth, 0.01, inner=0.1)
+    zones = INPUTS.zones
+    failed = 0.1 * zones.pit_paint > zones.pit_place
+    assert 0.02 < failed.mean() < 0.4
+    grown = deep(depth) - before
+    assert grown[~failed] == pytest.approx(0.1 * MM)
+    assert grown[failed] == pytest.approx(0.1 * MM + 0.01 * MM * zones.pitting[failed])
+
+
+def test_a_new_pit_may_overtake_an_old_one() -> None:
+    depth = DepthLoss(INPUTS, slice(None))
+    worn(depth, 0.1)
+    depth.paint(ALL, np.full_like(depth.mean, 0.1))
+    old = depth.pit.copy()
+    worn(depth, 1.0)
+    assert (deep(depth) > old).all()
+    assert np.median(deep(depth) / old) > 3.0
+
+
+steps = st.lists(
+    st.tuples(st.sampled_from(["wear", "paint", "fill"]), st.floats(0.0, 0.5)),
+    min_size=1,
+    max_size=12,
+)
+
+
+@given(steps=steps)
+@settings(deadline=None, max_examples=40)
+def test_the_deepest_pit_never_falls_but_by_welding_or_renewal(
+    steps: list[tuple[str, float]],
+) -> None:
+    depth = DepthLoss(INPUTS, slice(None))
+    share, last = np.full_like(depth.mean, 0.1), np.zeros_like(depth.mean)
+    for what, amount in steps:
+        if what == "wear":
+            worn(depth, amount, inner=0.2 * amount)
+        elif what == "paint":
+            depth.paint(ALL, share)
+        else:
+            depth.repair(work("pits filled"), share)
+        assert (deep(depth) >= last - 1e-12).all()
+        last = deep(depth)
+
+
+def work(kind: WorkKind, share: float = 1.0, gain: float = 0.0) -> PlateWork:
+    every = np.ones(len(PLAIN), dtype=np.bool_)
+    return PlateWork(
+        moment=0.0,
+        work=kind,
+        zones=every,
+        share=share,
+        gain=np.full(len(PLAIN), gain),
+    )
+
+
+def test_works_do_what_they_say() -> None:
+    share = np.full((64, len(PLAIN)), 0.1)
+
+    def after(done: PlateWork) -> tuple[DepthLoss, Array]:
+        depth = DepthLoss(INPUTS, slice(None))
+        worn(depth, 1.0, inner=0.5)
+        depth.paint(ALL, share)
+        worn(depth, 0.2)
+        depth.repair(done, share)
+        return depth, deep(depth)
+
+    _, untouched = after(work("pits filled", share=0.0))
+    _, filled = after(work("pits filled"))
+    assert filled == pytest.approx(untouched)
+    welded, left = after(work("pits welded"))
+    assert (left < untouched).all()
+    assert np.isneginf(welded.pit).all()
+    assert (left >= welded.mean - 1e-12).all()  # the plate about them is as it was
+    new, gone = after(work("renewed", gain=1.0 * MM))
+    assert new.mean == pytest.approx(-1.0 * MM)  # a millimetre thicker than as built
+    assert gone == pytest.approx(np.full_like(gone, -1.0 * MM))
+    part, same = after(work("renewed", share=0.5))
+    assert part.mean == pytest.approx(0.5 * (0.12 + 0.5) * MM)
+    assert same == pytest.approx(untouched)  # the deepest pit may be in what is left
+    doubled, _ = after(work("doubler", gain=8.0 * MM))
+    assert doubled.mean == pytest.approx((0.62 - 8.0) * MM)
+
+
+@pytest.mark.parametrize("kind", [k for k in get_args(WorkKind) if "anode" not in k])
+def test_works_through_the_whole_integration(kind: WorkKind) -> None:
+    day = as_written("2020-06-01")
+    done = Work(date=day, zone="FP", work=kind, thickness=0.012, counts=True)
+    moments = np.array([day.earliest - 1.0, day.latest + 9e4, 1.7e9])
+    found = []
+    for works in ((), (done,)):
+        inputs = drawn(*works, samples=32)
+        grid = replace(inputs.time_grid, moments=moments, as_of=float(moments[-1]))
+        inputs = replace(inputs, time_grid=grid)
+        (history,) = integrate_history([Scenario(inputs, inputs.faults.spans)])
+        each = [deepest(inputs, history, at) for at in range(3)]
+        found.append((history, np.array(each)))
+    (plain, pits), (worked, after) = found
+    assert after[0] == pytest.approx(pits[0])
+    assert worked.mean[:, :, 1:] == pytest.approx(plain.mean[:, :, 1:], rel=0.01)
+    change = (worked.mean - plain.mean)[:, 1, 0]
+    built = PLAIN[0].built
+    if kind in ("painted", "pits filled"):
+        assert after[1, :, 0] == pytest.approx(after[0, :, 0], rel=0.02)
+        assert np.abs(change).max() < 1e-5
+    elif kind == "pits welded":
+        assert (after[1, :, 0] < after[0, :, 0]).all()
+        assert np.median(after[1, :, 0] / after[0, :, 0]) < 0.7
+    elif kind == "renewed":
+        assert worked.mean[:, 1, 0] == pytest.approx(built - 0.012, abs=2e-5)
+        assert (after[2, :, 0] < pits[2, :, 0]).all()
+        plate = 7870.0 * inputs.hull.body.area[0]  # what was renewed is lost as well
+        assert (worked.lost_kg[:, 0] > plain.mean[:, 0, 0] * plate).all()
+    else:
+        assert change == pytest.approx(-0.012, abs=1e-5)
