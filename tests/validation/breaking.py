@@ -102,7 +102,9 @@ class Broken:
 
 
 LAWS = (
-    Broken("natural loss of bare steel", "corrosion.wastage.natural:loss_depth"),
+    Broken(
+        "natural loss of bare steel", "corrosion.history.natural_rate:natural_factors"
+    ),
     Broken(
         "charge that dissolves a volume (Faraday)",
         "corrosion.wastage.metals:Metal.charge_per_volume",
@@ -132,7 +134,15 @@ LAWS = (
     Broken(
         "interface of bare steel and water", assume={"interface_ohm_m2": (2.0, 2.0)}
     ),
-    Broken("loss of the inner face", assume={"inner_loss_mm_per_year": (0.02, 2.0)}),
+    Broken(
+        "loss of the inner face",
+        assume={
+            "inside_dry_mm": (0.06, 2.0),
+            "inside_bilge_mm": (0.2, 2.5),
+            "inside_tank_mm": (0.14, 2.5),
+            "inside_void_mm": (0.03, 2.5),
+        },
+    ),
     Broken("couple with the shore's earth", assume={"earth_couple_v": (0.6, 1.5)}),
     Broken("shore earth", assume={"shore_earth_ohm": (2.0, 2.5)}),
     Broken("error of a gauging", assume={"gauging_sd_mm": (0.6, 1.0)}),

@@ -133,7 +133,7 @@ def test_a_broken_law_moves_a_score_and_is_mended(found: list[Findings]) -> None
 
 
 def test_an_assumption_is_restated_in_the_folder(found: list[Findings]) -> None:
-    asked = replace(ASKED, assume={"inner_loss_mm_per_year": (0.05, 1.0)})
+    asked = replace(ASKED, assume={"inside_dry_mm": (0.3, 1.0)})
     (mine,), (plain,) = one_ship(asked, 0)["natural_kg"], found[0]["natural_kg"]
     assert isinstance(mine, Interval)
     assert isinstance(plain, Interval)
