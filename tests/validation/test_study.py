@@ -125,11 +125,31 @@ def test_enough_perfect_ships_pass_no_band_meant_for_eight_in_ten() -> None:
     assert scored["left_gauged"].verdict == "fail"  # 100 % held is too wide
 
 
-def test_a_broken_law_moves_a_score_and_is_mended(found: list[Findings]) -> None:
+def test_a_broken_law_is_broken_and_mended() -> None:
+    """Natural loss by two, on a ship whose gaugings cannot pull it back."""
     law: Broken = LAWS[0]
-    again = list(run_ships(replace(ASKED, law=law), 6, 1))
-    assert abs(moved(parts(found), parts(again))[0][0]) > 3.0
-    assert one_ship(ASKED, 0)["natural_kg"] == found[0]["natural_kg"]
+    asked = replace(ASKED, scenario="never gauged")
+    (plain,), (broken,), (after,) = (
+        one_ship(each, 1)["natural_kg"]
+        for each in (asked, replace(asked, law=law), asked)
+    )
+    assert isinstance(plain, Interval)
+    assert isinstance(broken, Interval)
+    assert 1.5 * plain.p50 < broken.p50 < 2.05 * plain.p50  # the inner face stays
+    assert broken.truth == plain.truth
+    assert after == plain
+
+
+def test_answers_a_tenth_off_move_by_many_paired_errors() -> None:
+    both = [perfect(seed) for seed in range(5, 11)]
+    right, wrong = (
+        parts([ship | {"given_up": [0.0]} for ship in side])
+        for side in zip(*both, strict=True)
+    )
+    far = {(name, what): z for z, name, what in moved(right, wrong)}
+    assert far["left_gauged", "score"] > 3.0
+    assert far["hours", "score"] > 3.0
+    assert moved(right, right) == []
 
 
 def test_an_assumption_is_restated_in_the_folder(found: list[Findings]) -> None:
