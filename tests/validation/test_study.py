@@ -126,7 +126,7 @@ def test_enough_perfect_ships_pass_no_band_meant_for_eight_in_ten() -> None:
 
 
 def test_a_broken_law_is_broken_and_mended() -> None:
-    """Natural loss by two, on a ship whose gaugings cannot pull it back."""
+    """The break reaches the estimate, and is gone after; no gauging pulls it back."""
     law: Broken = LAWS[0]
     asked = replace(ASKED, scenario="never gauged")
     (plain,), (broken,), (after,) = (
@@ -135,7 +135,7 @@ def test_a_broken_law_is_broken_and_mended() -> None:
     )
     assert isinstance(plain, Interval)
     assert isinstance(broken, Interval)
-    assert 1.5 * plain.p50 < broken.p50 < 2.05 * plain.p50  # the inner face stays
+    assert broken.p50 > 1.1 * plain.p50  # it reaches the estimate; inside stays
     assert broken.truth == plain.truth
     assert after == plain
 
