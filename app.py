@@ -5,50 +5,60 @@ from functools import partial
 import streamlit as st
 
 from corrosion.presentation.dashboard import (
+    bridge_page,
     currents_page,
     fleet_page,
     gauging_page,
     isolation_page,
     leakage_page,
+    links,
     log_page,
     loss_page,
+    plan_page,
     ranking_page,
+    ship_page,
     sources_page,
+    zone_page,
 )
-from corrosion.presentation.dashboard.sidebar import draw_sidebar, found_ships
+from corrosion.presentation.dashboard.chosen_ship import found_ships
+from corrosion.presentation.dashboard.look import apply_look
+from corrosion.presentation.dashboard.masthead import draw_masthead
 
-_PAGES = (
-    (ranking_page.render, "Where do I look first?"),
-    (leakage_page.render, "What is leaking?"),
-    (loss_page.render, "What has it cost?"),
-    (isolation_page.render, "What would quicker isolation save?"),
-    (gauging_page.render, "Gaugings against the estimate"),
-    (currents_page.render, "Where the current goes"),
-    (log_page.render, "The log"),
-    (sources_page.render, "Where the numbers come from"),
-)
-_FLEET = ((fleet_page.render, fleet_page.TITLE),) * (len(found_ships()) > 1)
-_LOOK = """<style>
-.stMainBlockContainer { padding: 2.5rem 2.5rem 4rem }
-/* Who goes by keyboard sees where; chosen words are legible on light and dark. */
-:is(a, button, [role=slider], [role=tab]):focus-visible {
-  outline: 2px solid currentColor; outline-offset: 1px }
-[data-tag] { background: transparent; color: inherit; border: 1px solid }
-</style>"""
-_DARK = "<style>[kind^=primary] { color: #0a0e12 }</style>"  # its button is pale there
+_PAGES = {
+    "": (
+        (bridge_page.render, "bridge", "Bridge"),
+        (plan_page.render, "plan", "Gauging plan"),
+        (leakage_page.render, "leakage", "Bench"),
+        (isolation_page.render, "isolation", "Case for isolation"),
+        (zone_page.render, "zone", "Zone"),
+        (log_page.render, "log", "Log"),
+        (ship_page.render, "ship", "Ship"),
+    ),
+    "More": (
+        (ranking_page.render, "ranking", "All zones"),
+        (gauging_page.render, "gauging", "Gaugings against the estimate"),
+        (loss_page.render, "loss", "What has it cost?"),
+        (currents_page.render, "currents", "Where the current goes"),
+        (sources_page.render, "sources", "Where the numbers come from"),
+        *((fleet_page.render, "fleet", "All ships"),) * (len(found_ships()) > 1),
+    ),
+}
 
 st.set_page_config(page_title="Hull steel loss", layout="wide")
-st.html(_LOOK + _DARK * (st.context.theme.type == "dark"))
-sidebar = draw_sidebar()
+apply_look()
+masthead = draw_masthead()
+pages = {
+    address: st.Page(
+        partial(render, masthead),
+        title=title,
+        url_path=address,
+        default=address == "bridge",
+    )
+    for group in _PAGES.values()
+    for render, address, title in group
+}
+links.remember(pages)
 st.navigation(
-    [
-        st.Page(
-            partial(render, sidebar),
-            title=title,
-            url_path=render.__module__.rpartition(".")[2].removesuffix("_page"),
-            default=render is ranking_page.render,
-        )
-        for render, title in (*_PAGES, *_FLEET)
-    ],
-    expanded=True,
+    {name: [pages[row[1]] for row in group] for name, group in _PAGES.items()},
+    position="top",
 ).run()

@@ -20,7 +20,10 @@ from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.linearity_report import linearity_sentence
 from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.calibration.calibrate import Calibration, calibrate
+from corrosion.inspection.dangers import dangers, without_holes
 from corrosion.inspection.outlook import project
+from corrosion.inspection.wastage_doubts import wastage_doubts
+from corrosion.leakage.doubts import reading_doubts
 from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.records.as_of import as_of_day, end_of_day, records_as_of
 from corrosion.records.dates import day_of
@@ -92,19 +95,26 @@ def estimate(
         warnings.catch_warnings(record=True) as caught,
     ):
         warnings.simplefilter("always", ValidityWarning)
+        holed = known
+        known = without_holes(known)
         time_grid = time_grid_of(known, day)
-        known, logged = with_logged_currents(known)
-        inputs = sample_inputs(
-            known, Draws(samples, seed, known.assumptions), time_grid
-        )
+        known, hours, logged = with_logged_currents(known)
+        draws = Draws(samples, seed, known.assumptions)
+        inputs = sample_inputs(known, draws, time_grid, hours)
         (history,) = integrate_history(
             [Scenario(inputs, inputs.faults.spans)], on_progress=on_progress
         )
         calibration = calibrate(inputs, history)
         outlook = project(inputs, history, calibration)
         interface = linearity_sentence(inputs, history.nonlinear_seconds)
+        threats = dangers(holed, lambda: inputs.faults, as_of=time_grid.as_of)
     doubts = [*map(str, known.doubts), *coverage_warnings(known), *left_out, *logged]
-    doubts += [*_lessons(calibration), interface]
+    zones = zone_table(inputs, history, calibration, outlook)
+    by_zone = zones.set_index("zone")["leading_cause"]
+    causes = tuple(by_zone[zone.zone] for zone in known.zones)
+    doubts += [*reading_doubts(known), *inputs.faults.doubts]
+    doubts += [*_lessons(calibration), *wastage_doubts(inputs, outlook, causes)]
+    doubts.append(interface)
     doubts += dict.fromkeys(str(warning.message) for warning in caught)
     return Estimate(
         ship=known,
@@ -113,7 +123,8 @@ def estimate(
         samples=samples,
         seed=seed,
         warnings=tuple(doubts),
-        zones=zone_table(inputs, history, calibration, outlook),
+        dangers=threats,
+        zones=zones,
         faults=fault_table(inputs, history, calibration),
         totals=totals(inputs, history, calibration),
         inputs=inputs,
@@ -145,7 +156,7 @@ def time_grid_of(ship: Ship, day: date) -> TimeGrid:
         )
         raise InputError(msg)
     docking = ship.next_docking
-    interval = assumptions.value("docking_interval_years") * YEAR
+    interval = ship.assumptions.value("docking_interval_years") * YEAR
     horizon = as_of + interval if docking is None else docking.middle
     records_of = [f.found for f in ship.faults] + [g.date for g in ship.gaugings]
     first = min((when.middle for when in records_of), default=start)

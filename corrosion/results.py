@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import date
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
@@ -16,9 +16,16 @@ from corrosion.foundation.units import HOUR, MM
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory, naive_loss
 from corrosion.inspection.calibration.calibrate import Calibration
+from corrosion.inspection.dangers import Danger
 from corrosion.inspection.outlook import Outlook
 from corrosion.inspection.ranking import leading, leading_cause
-from corrosion.inspection.sensitivity import Influence, best_measurements, influences
+from corrosion.inspection.sensitivity import (
+    Influence,
+    best_measurements,
+    caution_of,
+    influences,
+    needs_of,
+)
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Ship
 from corrosion.wastage.metals import metal
@@ -92,6 +99,8 @@ class Estimate:
     warnings : tuple of str
         What is doubtful: in the records, between gaugings and model, in the model's
         ranges.
+    dangers : tuple of Danger
+        Dangers to life that her records show; none named is no statement of safety.
     zones : DataFrame
         One row a zone, in order of priority.
     faults : DataFrame
@@ -108,6 +117,7 @@ class Estimate:
     samples: int
     seed: int
     warnings: tuple[str, ...]
+    dangers: tuple[Danger, ...]
     zones: "pd.DataFrame"
     faults: "pd.DataFrame"
     totals: dict[str, dict[str, float]]
@@ -164,18 +174,25 @@ class Estimate:
 
     def to_json(self) -> dict[str, Any]:
         """Return the estimate as the design's JSON object: numbers, text and None."""
-        first = self.zones["zone"].iloc[0]
+        first, access = self.zones[["zone", "access"]].iloc[0]
         return {
             "ship": self.ship.name,
             "as_of": self.as_of.isoformat(),
             "horizon": self.horizon.isoformat(),
             "samples": self.samples,
             "seed": self.seed,
+            "dangers": [asdict(danger) for danger in self.dangers],
             "warnings": list(self.warnings),
             "totals": self.totals,
             "zones": [row_to_json(row, _ZONE_KEYS) for row in rows(self.zones)],
             "measure_next": [
-                {"zone": first, "measure": what, "share": json_value(share)}
+                {
+                    "zone": first,
+                    "measure": what,
+                    "share": json_value(share),
+                    "needs": needs_of(what, access),
+                    "caution": caution_of(what),
+                }
                 for what, share in best_measurements(self.influences(first))
             ],
             "faults": [row_to_json(row, _FAULT_KEYS) for row in rows(self.faults)],
@@ -236,7 +253,11 @@ def zone_table(
                 None if k < 0 else ship.faults[k].fault for k in worst
             ),
             "leading_cause": leading_cause(
-                spot.mean(axis=0), taken.mean(axis=0), means, plate
+                means,
+                plate,
+                spot=spot.mean(axis=0),
+                taken=taken.mean(axis=0),
+                pitted=outlook.pitted,
             ),
             "substantial_chance": outlook.substantial,
             "side": [z.side for z in ship.zones],
@@ -274,7 +295,12 @@ def fault_table(
     ceiling, _ = naive_loss(inputs, history)
     seconds = history.seconds
     one = np.ones_like(seconds)
-    amps = np.divide(history.charge, seconds, out=0.0 * one, where=seconds > 0.0)
+    size = np.abs(history.direct_charge)
+    by_kind = {"ac": history.charge - size, "dc": size}
+    amps = {
+        name: np.divide(charge, seconds, out=0.0 * one, where=seconds > 0.0)
+        for name, charge in (("ac", by_kind["ac"]), ("dc", history.direct_charge))
+    }
     share = np.divide(
         history.water_charge, history.charge, out=0.0 * one, where=history.charge > 0.0
     )
@@ -283,9 +309,13 @@ def fault_table(
         {
             "hours": seconds[pick] / HOUR,
             "resistance_ohm": inputs.faults.resistance[pick],
-            "amps": amps[pick],
+            "amps": np.maximum(amps["ac"], np.abs(amps["dc"]))[pick],
+            "amps_ac": amps["ac"][pick],
+            "amps_dc": amps["dc"][pick],
             "water_share": np.minimum(share[pick], 1.0),
             "charge_ah": history.charge[pick] / HOUR,
+            "charge_ah_ac": by_kind["ac"][pick] / HOUR,
+            "charge_ah_dc": by_kind["dc"][pick] / HOUR,
             "kg": history.fault_kg[pick],
             "spared_kg": history.fault_spared_kg[pick],
             "ceiling_kg": ceiling[pick],
@@ -301,8 +331,8 @@ def fault_table(
             "circuit": _texts(f.circuit for f in faults),
             "conductor": _texts(f.readings.conductor for f in faults),
             "source": [f.source for f in faults],
-            "current": [f.current for f in faults],
-            "standing": [f.cleared is None for f in faults],
+            "current": _currents(inputs),
+            "standing": np.median(spans.ended, axis=0) > inputs.time_grid.as_of,
             "last_good": _texts(
                 f.last_good.text if f.last_good else None for f in faults
             ),
@@ -315,6 +345,20 @@ def fault_table(
             **statistics,
         }
     )
+
+
+def _currents(inputs: ModelInputs) -> list[str]:
+    """Return the kind of each fault's current: ``ac``, ``dc`` or ``both``."""
+    driven = (inputs.faults.direct_volts != 0.0).any(axis=0)
+    kinds = {system.name: system.current for system in inputs.ship.systems}
+    return [
+        "both"
+        if direct
+        else kinds.get(fault.system or "", fault.current)
+        if fault.source == "ground fault"
+        else fault.current
+        for fault, direct in zip(inputs.ship.faults, driven, strict=True)
+    ]
 
 
 def _texts(values: Iterable[str | None]) -> "pd.Series[str]":
@@ -340,12 +384,15 @@ def totals(
     """Return sums over the ship, each with mean, p10, p50 and p90."""
     ceiling, _ = naive_loss(inputs, history)
     charge = history.charge.sum(axis=1)[calibration.shared]
+    direct = np.abs(history.direct_charge).sum(axis=1)[calibration.shared]
     water = history.water_charge.sum(axis=1)[calibration.shared]
     share = np.divide(water, charge, out=np.zeros_like(charge), where=charge > 0.0)
     samples = {
         **{name: calibration.total(getattr(history, name)) for name in ACCOUNTS},
         "ceiling_kg": ceiling.sum(axis=1)[calibration.shared],
         "charge_ah": charge / HOUR,
+        "charge_ah_ac": (charge - direct) / HOUR,
+        "charge_ah_dc": direct / HOUR,
         "water_share": np.minimum(share, 1.0),
     }
     return {

@@ -2,12 +2,15 @@
 
 import csv
 from collections import Counter
+from datetime import date
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
+from corrosion.estimate import estimate
 from corrosion.foundation.units import DAY, YEAR
+from corrosion.presentation.sentences import headline
 from corrosion.records.folder.read import read_ship
 from corrosion.records.ship import WETTED, Ship, Zone
 
@@ -129,7 +132,13 @@ def test_circuits_form_a_tree_some_of_it_behind_a_permission(ship: Ship) -> None
     feeders = [(r.system, r.fed_from) for r in ship.circuits if r.fed_from is not None]
     assert len(feeders) >= 8
     assert set(feeders) <= names
-    assert 0 < sum(bool(row.permission) for row in ship.circuits) < len(names) / 2
+    asked = [row for row in ship.circuits if row.permission != "none"]
+    assert any(not row.permission for row in asked)
+    assert any(row.permission for row in asked)
+    assert len(names) / 4 < len(asked) < len(names)
+    assert any(row.vital for row in ship.circuits)
+    assert {row.open_when for row in ship.circuits} >= {"any time", "alongside"}
+    assert {row.test for row in ship.circuits} >= {"500", "250", "never"}
     assert all(row.minutes_to_open and row.minutes_to_test for row in ship.circuits)
 
 
@@ -202,7 +211,8 @@ def test_the_ferrys_records_are_tidy(saltmarsh: Ship) -> None:
         if fault.cleared is not None
     ]
     assert len(saltmarsh.faults) - len(hours) == 1
-    assert max(hours) <= 72.0
+    assert sorted(hours)[-2] <= 72.0
+    assert max(hours) == 176.0  # the week that the ship's story is about
     assert min(hours) < 1.0
     assert [system.kind for system in saltmarsh.systems] == ["ac3", "ac3", "dc2"]
     assert {g.date.text[:4] for g in saltmarsh.gaugings} == {"2019", "2024"}
@@ -232,9 +242,42 @@ def test_the_ferrys_hull_current_log_covers_one_hour_of_one_fault(
 def test_doubts_are_few_and_intended(ship: Ship) -> None:
     doubts = [str(doubt) for doubt in ship.doubts]
     others = [doubt for doubt in doubts if "never gauged" not in doubt]
-    assert 1 <= len(doubts) - len(others) <= 8
-    if ship.name == "Grey Plover":  # the doubler that no drawing shows
-        assert len(others) == 1
-        assert "above the 11.5 mm as built" in others[0]
+    assert len(doubts) - len(others) == 1  # many zones, said once
+    if ship.name == "Grey Plover":
+        long, doubler = others  # stood for years; a doubler that no drawing shows
+        assert "3.6 years; is the year right?" in long
+        assert "above the 11.5 mm as built" in doubler
     else:
         assert others == []
+
+
+def test_each_new_table_is_shown_by_one_ship_or_the_other(
+    plover: Ship, saltmarsh: Ship
+) -> None:
+    for ship in (plover, saltmarsh):
+        assert any(row.fault is None for row in ship.readings)  # rounds
+        assert any(row.fault is not None for row in ship.readings)
+        assert ship.works
+        assert ship.hunts[0].steps[0].act == "began"
+    assert {row.clamped for row in plover.readings} == {"fault path", "earth lead"}
+    assert {row.electrode for row in plover.potentials} == {"Ag/AgCl"}
+    assert all(len(row.looks) == 1 for row in saltmarsh.anodes)
+    last = saltmarsh.hunts[0].steps[-1]
+    (fault,) = (row for row in saltmarsh.faults if row.fault == "SM-056")
+    assert (last.act, last.time) == ("cleared", fault.cleared)
+
+
+def test_the_ferrys_week_of_direct_current_ranks_its_zone_first_and_says_why() -> None:
+    """A young hull in sound paint; what went ashore left through a few holidays."""
+    result = estimate(DATA / "saltmarsh", samples=128, as_of=date(2026, 11, 25))
+    first = result.zones.iloc[0]
+    assert first["zone"] == "C-SEA"
+    assert first["leading_cause"] == "faults"
+    assert first["leading_fault"] == "SM-050"
+    assert first["stray_mm_p50"] > 1.0
+    assert first["bare_share"] < 0.05
+    # what is taken elsewhere is some tenths: her propellers are cathodes of her hull
+    assert result.zones["stray_mm_p50"].iloc[1:].max() < 0.5 * first["stray_mm_p50"]
+    said = headline(result)
+    assert said.startswith("Gauge C-SEA")
+    assert "stray current from faults" in said

@@ -41,6 +41,7 @@ _COLUMNS: Final = (
     "natural_kg",
     "steel_kg_a_year",
     "warnings",
+    "dangers",
 )
 _Record = tuple[dict[str, Any], "pd.DataFrame"]
 
@@ -61,7 +62,8 @@ class Fleet:
         ``chance_below_limit`` and ``inspect_by`` of that zone; ``zones``, of which
         ``zones_due`` are to be gauged by now and ``zones_due_by_docking`` by her next
         docking; ``stray_kg`` and ``natural_kg`` (means), ``steel_kg_a_year`` (mean of
-        both together since she was built); number of ``warnings``.
+        both together since she was built); number of ``warnings``; ``dangers`` to
+        life, a line each.
     zones : DataFrame
         The zones of all ships, ships in order of rank.
     failures : tuple of Failure
@@ -89,6 +91,11 @@ class Fleet:
             "as_of": self.as_of.isoformat(),
             "samples": self.samples,
             "seed": self.seed,
+            "dangers": [
+                {"ship": row["ship"], "text": text}
+                for row in self.ships.to_dict("records")
+                for text in row["dangers"].splitlines()
+            ],
             "ships": [
                 {name: json_value(value) for name, value in row.items()}
                 for row in self.ships.to_dict("records")

@@ -157,6 +157,7 @@ def _packed(result: "Estimate") -> bytes:
         "natural_kg": kilograms[1],
         "steel_kg_a_year": sum(kilograms) / years if years > 0.0 else 0.0,
         "warnings": len(result.warnings),
+        "dangers": "\n".join(danger.text for danger in result.dangers),
     }
     table = pa.Table.from_pandas(result.zones, preserve_index=False)
     table = table.replace_schema_metadata({_SUMMARY: json.dumps(summary).encode()})
@@ -177,7 +178,7 @@ def read_result(record: bytes) -> tuple[dict[str, Any], "pd.DataFrame"]:
     -------
     summary : dict
         ``ship``, ``as_of``, ``horizon``, ``stray_kg``, ``natural_kg``,
-        ``steel_kg_a_year``, ``warnings``.
+        ``steel_kg_a_year``, ``warnings``, ``dangers`` (a line each).
     zones : DataFrame
         One row a zone, in order of priority.
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.foundation.types import Array, IntArray
 from corrosion.history.depth import DepthLoss
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import DEPTHS, LossHistory
@@ -13,7 +13,7 @@ from corrosion.history.natural_rate import NaturalCharge, natural_charge
 from corrosion.history.nonlinear_states import nonlinear_states
 from corrosion.history.paths import CurrentPaths
 from corrosion.leakage.fault_currents import SystemCurrents, fault_currents
-from corrosion.leakage.standing_times import FaultIntervals
+from corrosion.leakage.standing_times import ConstantIntervals, FaultIntervals
 from corrosion.wastage.apportionment import (
     MULTIPLIERS,
     CurrentSource,
@@ -42,20 +42,22 @@ class Step:
         Which stay.
     start, end : ndarray, shape (samples,)
         From and to. [s]
-    duration : ndarray, shape (samples, states)
-        Length of each state. [s]
     standing : ndarray of int, shape (standing,)
         Faults that may stand in it.
-    active : ndarray of bool, shape (samples, states, standing)
-        Which stand in which state.
+    states : ConstantIntervals
+        Its states, and which of ``standing`` stand in each.
     """
 
     number: int
     start: Array
     end: Array
-    duration: Array
     standing: IntArray
-    active: BoolArray
+    states: ConstantIntervals
+
+    @property
+    def duration(self) -> Array:
+        """Length of each state, shape (samples, states) [s]."""
+        return self.states.duration
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +91,7 @@ class _StateSet:
     sources: Sources
     couple: Array
     through: Array
+    interface: Array
 
 
 class LossAccumulator:
@@ -142,8 +145,12 @@ class LossAccumulator:
         )
         sets = self._state_sets(paths, step)
         loss, *parts = (self._apportion(paths, step, natural, one) for one in sets)
+        # at holidays each state counts by the interface that it has there
+        local = loss.direct * paths.at_holidays(step.number)[0]
         for part, states in zip(parts, sets[1:], strict=True):
             loss.add_rows(part, states.sample, states.state)
+            concentrated = part.direct * paths.concentration(states.interface)
+            np.add.at(local, states.sample, concentrated)
         counted = paths.late <= self.inputs.time_grid.as_of
         if counted:
             for states in sets:
@@ -152,25 +159,28 @@ class LossAccumulator:
                     seconds = self.history.nonlinear_seconds[self.rows, step.number]
                     np.add.at(seconds, states.sample, states.duration[:, 0])
             self._add_mass(paths, step, natural, loss)
-        self._reduce_thickness(paths, step, natural, loss)
+        self._reduce_thickness(paths, step, natural, loss, local)
         return self._mass(paths, step, natural, loss)
 
     def _state_sets(self, paths: CurrentPaths, step: Step) -> list[_StateSet]:
         """Return the linear states of a step, and nonlinear ones batch by batch."""
-        berth = self.inputs.periods[step.number].berth
+        stay = self.inputs.periods[step.number]
+        berth = stay.berth
         leaking = fault_currents(
             self.inputs.ship,
             self.inputs.faults,
-            berth,
-            active=step.active,
+            stay,
+            intervals=step.states,
             standing=step.standing,
             rows=self.rows,
-            shore_earth=paths.unknowns.shore_earth_at(berth),
+            earth=paths.unknowns.earth_at(berth),
         )
         sources = [(leak, paths.flow(step.number, leak)) for leak in leaking]
         couple = np.zeros((len(step.start), len(paths.wet)))
         if berth.earth_cable is not None and not berth.galvanic_isolator:
-            couple = paths.solved(step.number, 0.0).couple * paths.density(0.0)
+            couple = paths.solved(step.number, 0.0).couple * paths.density(
+                step.number, 0.0
+            )
         nonlinear = nonlinear_states(paths, step.number, step.duration, sources)
         linear = step.duration.copy() if nonlinear else step.duration
         for states in nonlinear:
@@ -183,7 +193,8 @@ class LossAccumulator:
                 duration=linear,
                 sources=sources,
                 couple=couple,
-                through=paths.total_over_bare_current()[0],
+                through=paths.total_over_bare_current(step.number)[0],
+                interface=paths.in_flow(step.number).interface[:, None],
             ),
             *(
                 _StateSet(
@@ -194,6 +205,7 @@ class LossAccumulator:
                     sources=states.flows,
                     couple=states.couple * states.density,
                     through=states.through,
+                    interface=states.interface,
                 )
                 for states in nonlinear
             ),
@@ -211,13 +223,19 @@ class LossAccumulator:
             states.duration,
             natural=rate[sample],
             protection=self._protection[wet],
-            steady={COUPLE: states.couple},
+            steady={
+                COUPLE: states.couple,
+                OWN_METALS: paths.own_metals(step.number)[sample],
+            },
             sources=(
                 [source for leak, source in states.sources if leak.current == "dc"],
                 [source for leak, source in states.sources if leak.current == "ac"],
             ),
             fraction=fraction[sample],
-            through=(states.through, paths.total_over_bare_current()[1][sample]),
+            through=(
+                states.through,
+                paths.total_over_bare_current(step.number)[1][sample],
+            ),
         )
 
     def _to_kg(self, paths: CurrentPaths) -> Array:
@@ -229,9 +247,17 @@ class LossAccumulator:
         return self.inputs.zones.inner[self.rows] * (step.end - step.start)[:, None]
 
     def _reduce_thickness(
-        self, paths: CurrentPaths, step: Step, natural: NaturalCharge, loss: StepLoss
+        self,
+        paths: CurrentPaths,
+        step: Step,
+        natural: NaturalCharge,
+        loss: StepLoss,
+        local: Array,
     ) -> None:
-        """Take the loss of a step off every zone, in the mean and at bare spots."""
+        """Take the loss of a step off every zone, in the mean and at bare spots.
+
+        ``local``: what direct currents take at small holidays. [C/m²]
+        """
         wet, dissolution = paths.wet, self.inputs.dissolution
         outer, taken, spot, taken_spot = np.zeros((4, *natural.mean.shape))
         outer[:], spot[:] = natural.mean, natural.spot
@@ -239,10 +265,10 @@ class LossAccumulator:
             natural.spot, natural.mean, out=np.ones_like(spot), where=natural.mean > 0.0
         )[:, wet]
         base = loss.natural - loss.protection_spared
-        direct, alternating = paths.at_holidays()
+        direct, alternating = paths.at_holidays(step.number)
         taken[:, wet] = loss.taken
         outer[:, wet] = base + loss.taken - loss.spared
-        local = loss.direct * direct + loss.alternating * alternating
+        local = local + loss.alternating * alternating
         taken_spot[:, wet] = local
         left = np.maximum(base - np.minimum(loss.spared * direct, base), 0.0)
         spot[:, wet] = left * age + local
@@ -305,6 +331,9 @@ class LossAccumulator:
             crossing = np.maximum(source.transfer, 0.0).sum(axis=2)
             at = np.ix_(states.sample, leak.faults)
             np.add.at(self.history.charge[self.rows], at, charge)
+            if leak.current == "dc":
+                signed = np.einsum("skf,sk->sf", leak.amps.real, states.duration)
+                np.add.at(self.history.direct_charge[self.rows], at, signed)
             crossed = charge * crossing[:, : len(leak.faults)]
             np.add.at(self.history.water_charge[self.rows], at, crossed)
 

@@ -1,6 +1,6 @@
 """What an integration starts from: its dates, and all that is drawn."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,9 +9,15 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.hull.injection import cable_share, entry_zones
 from corrosion.hull.shore_evidence import fit_shore, hull_ohms, shore_readings
-from corrosion.hull.uncertain import PathUnknowns, draw_paths
+from corrosion.hull.uncertain import (
+    MetalUnknowns,
+    PathUnknowns,
+    draw_metals,
+    draw_paths,
+)
 from corrosion.hull.water_currents import Hull, build_hull
-from corrosion.leakage.fault_currents import FaultUnknowns, sample_faults
+from corrosion.leakage.fault_unknowns import FaultUnknowns, sample_faults
+from corrosion.leakage.logged_currents import LoggedHours
 from corrosion.leakage.standing_times import Stay, periods
 from corrosion.records.ship import Ship
 from corrosion.wastage.metals import metal
@@ -63,6 +69,8 @@ class ModelInputs:
         How she lay, one after another.
     paths : PathUnknowns
         What decides where a current crosses into the water.
+    metals : MetalUnknowns
+        How her metals answer a current.
     zones : ZoneUnknowns
         What decides how fast each zone is lost.
     dissolution : ndarray, shape (zones,)
@@ -78,15 +86,24 @@ class ModelInputs:
     entry: IntArray
     periods: Sequence[Stay]
     paths: PathUnknowns
+    metals: MetalUnknowns
     zones: ZoneUnknowns
     dissolution: Array
 
 
-def sample_inputs(ship: Ship, draws: Draws, time_grid: TimeGrid) -> ModelInputs:
-    """Draw everything that is not known about a ship, and make her hull ready."""
+def sample_inputs(
+    ship: Ship,
+    draws: Draws,
+    time_grid: TimeGrid,
+    logged: Mapping[str, LoggedHours] | None = None,
+) -> ModelInputs:
+    """Draw everything that is not known about a ship, and make her hull ready.
+
+    ``logged`` holds by fault the hours for which a log measured its current.
+    """
     hull = build_hull(ship)
     cables = cable_share(ship, hull.body)
-    faults = sample_faults(ship, draws)
+    faults = sample_faults(ship, draws, as_of=time_grid.as_of, logged=logged)
     end = float(time_grid.moments[-1])
     paths, zones = draw_paths(draws), draw_zones(ship, draws)
     readings = shore_readings(ship)
@@ -106,6 +123,7 @@ def sample_inputs(ship: Ship, draws: Draws, time_grid: TimeGrid) -> ModelInputs:
         entry=entry_zones(ship, cables, faults.place),
         periods=periods(ship, draws, start=time_grid.start, end=end),
         paths=fit_shore(paths, readings, ohms, draws),
+        metals=draw_metals(draws),
         zones=zones,
         dissolution=np.array(
             [metal(zone.metal).charge_per_volume for zone in ship.zones]

@@ -23,9 +23,10 @@ from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no typ
 
 from corrosion.foundation.types import Array
 from corrosion.history.accumulate import LossAccumulator, Step
+from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory, empty_history
-from corrosion.history.paths import CurrentPaths, coating_epochs
+from corrosion.history.paths import CurrentPaths
 from corrosion.leakage.standing_times import FaultIntervals, constant_intervals
 
 __all__ = ["Scenario", "integrate_history"]
@@ -161,7 +162,7 @@ def _time_steps(scenarios: Sequence[Scenario]) -> _TimeSteps:
     whens = [
         when.middle
         for fault in inputs.ship.faults
-        for when in (fault.found, fault.cleared)
+        for when in (fault.found, fault.ended)
         if when is not None and start < when.middle < end
     ]
     some = np.sort(whens)[:: 2 * _FAULTS_A_STEP]
@@ -233,8 +234,10 @@ def _add_step(
             )
             for name in ("began", "ended")
         )
-        duration, active = constant_intervals(began, ended, start, end)
-        parts = np.split(active, np.cumsum([len(x) for x in standing])[:-1], axis=2)
+        states = constant_intervals(began, ended, start, end)
+        each = np.split(
+            np.arange(began.shape[1]), np.cumsum([*map(len, standing)])[:-1]
+        )
         masses = [
             loss.add_step(
                 mine,
@@ -242,13 +245,12 @@ def _add_step(
                     number=number,
                     start=start,
                     end=end,
-                    duration=duration,
                     standing=some,
-                    active=part,
+                    states=states.of(part.tolist()),
                 ),
             )
             for loss, mine, some, part in zip(
-                losses, paths, standing, parts, strict=True
+                losses, paths, standing, each, strict=True
             )
         ]
         if counted:

@@ -14,7 +14,7 @@ from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs
 from corrosion.hull.nonlinear.currents import NOTHING, linear_and_nonlinear
 from corrosion.leakage.fault_currents import fault_currents, returns_ashore
-from corrosion.leakage.standing_times import Stay, constant_intervals
+from corrosion.leakage.standing_times import ConstantIntervals, Stay, constant_intervals
 
 __all__ = ["DcStates", "dc_states", "linearity_error", "linearity_sentence"]
 
@@ -66,13 +66,12 @@ def dc_states(inputs: ModelInputs, period: Stay) -> DcStates:
         for t in (period.start, period.end)
     )
     direct = np.array([fault.current == "dc" for fault in ship.faults], dtype=np.bool_)
+    direct |= (inputs.faults.direct_volts != 0.0).any(axis=0)
     here = np.flatnonzero(direct & (began < end) & (ended > start))
-    duration, stood = constant_intervals(
-        began[None, here], ended[None, here], start, end
-    )
-    lasted = duration[0] > _SHORT
+    cut = constant_intervals(began[None, here], ended[None, here], start, end)
+    lasted = cut.duration[0] > _SHORT
     lasted[0] |= not lasted.any()
-    standing = stood[0, lasted]
+    standing = cut.active[0, lasted]
     active = np.zeros((len(standing), len(ship.faults)), dtype=np.bool_)
     active[:, here] = standing
     injected = np.zeros((len(standing), len(ship.zones)))
@@ -82,12 +81,18 @@ def dc_states(inputs: ModelInputs, period: Stay) -> DcStates:
     for leak in fault_currents(
         ship,
         inputs.faults,
-        period.berth,
-        active=np.broadcast_to(standing, (rows.stop, *standing.shape)),
+        period,
+        intervals=ConstantIntervals(
+            np.repeat(cut.duration[:, lasted], rows.stop, axis=0),
+            np.repeat(cut.middle[:, lasted], rows.stop, axis=0),
+            np.repeat(cut.active[:, lasted], rows.stop, axis=0),
+        ),
         standing=here,
         rows=rows,
-        shore_earth=inputs.paths.rows(rows).shore_earth_at(period.berth),
+        earth=inputs.paths.rows(rows).earth_at(period.berth),
     ):
+        if leak.current == "ac":
+            continue
         injected += _median(leak.amps.real) @ into[leak.faults]
         if leak.lamps is not None and leak.system is not None:
             at = leak.system.switchboard_zone
@@ -95,7 +100,7 @@ def dc_states(inputs: ModelInputs, period: Stay) -> DcStates:
             lamps = _median(leak.lamps.real)
             injected[:, board] += lamps
             injected -= lamps[:, None] * inputs.cables
-    return DcStates(seconds=duration[0, lasted], active=active, injected=injected)
+    return DcStates(seconds=cut.duration[0, lasted], active=active, injected=injected)
 
 
 def _median(amps: Array) -> Array:

@@ -68,6 +68,8 @@ class LossHistory:
     charge, water_charge : ndarray, shape (samples, faults)
         Charge that reached the hull (of rms for alternating current), and the part
         of it that left into the water. [C]
+    direct_charge : ndarray, shape (samples, faults)
+        The direct part of ``charge``, positive into the steel. [C]
     seconds : ndarray, shape (samples, faults)
         How long each fault stood. [s]
     fault_kg, fault_spared_kg : ndarray, shape (samples, faults)
@@ -105,6 +107,7 @@ class LossHistory:
     taken_spot: Array
     peak: Array
     charge: Array
+    direct_charge: Array
     water_charge: Array
     seconds: Array
     fault_kg: Array
@@ -173,6 +176,7 @@ def empty_history(
         taken_spot=np.zeros(by_zone),
         peak=np.zeros(by_zone),
         charge=np.zeros(by_fault),
+        direct_charge=np.zeros(by_fault),
         water_charge=np.zeros(by_fault),
         seconds=np.zeros(by_fault),
         fault_kg=np.zeros(by_fault),

@@ -103,7 +103,7 @@ def natural_charge(
                 assumptions=inputs.draws.assumptions,
             )
 
-        early, late = (age[:, k] for age in ages)
+        early, late = (_once(age[:, k]) for age in ages)
         oldest = old(late) - old(early)
         young = _grown_between(early, late, grown, law.exponent)
         part = np.minimum(paint.first[:, k] / paint.bare[:, k], 1.0)
@@ -122,17 +122,34 @@ def natural_charge(
     return NaturalCharge(mean, spot)
 
 
+def _once(age: Array) -> Array:
+    """Return ages that all samples share but once: most dates are written exactly."""
+    return age[:1] if (age == age[0]).all() else age
+
+
 def _grown_between(
     early: Array, late: Array, grown: Callable[[Array], Array], exponent: float
 ) -> Array:
     """Return what steel bared little by little lost, mean over what is bare midway."""
     middle = 0.5 * (early + late)
     last, first = (
-        np.divide(age, middle, out=np.ones_like(age), where=middle > 0.0) ** exponent
-        * grown(age)
+        (age / np.maximum(middle, 1e-9)) ** exponent * grown(age)
         for age in (late, early)
     )
     return np.asarray(last - first)
+
+
+def flow_factor(inputs: ModelInputs, berth: Berth, rows: slice) -> Array:
+    """Return steel's natural rate in the flow at a berth over that at rest, (samples,).
+
+    The mean over the share of the time in which she makes way. [-]
+    """
+    moving = np.ones(len(inputs.zones.under_way[rows]))
+    if berth.lies == "under way":
+        share = berth.under_way
+        part = inputs.draws.value("under_way_share") if share is None else share
+        moving += part * (inputs.zones.under_way[rows] - 1.0)
+    return moving
 
 
 def natural_factors(inputs: ModelInputs, berth: Berth, rows: slice) -> Array:
@@ -147,11 +164,7 @@ def natural_factors(inputs: ModelInputs, berth: Berth, rows: slice) -> Array:
     air = draws.assumptions["natural_factor_air"].geometric_sd
     inside = np.exp(np.log(air) * normal)
     factor = np.empty((len(normal), len(inputs.ship.zones)))
-    moving = np.ones_like(normal)
-    if berth.lies == "under way":
-        share = berth.under_way
-        part = draws.value("under_way_share") if share is None else share
-        moving += part * (zones.under_way[rows] - 1.0)
+    moving = flow_factor(inputs, berth, rows)
     if berth.lies == "aground":
         moving *= zones.aground[rows]
     for k, zone in enumerate(inputs.ship.zones):

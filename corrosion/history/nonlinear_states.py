@@ -29,7 +29,6 @@ from corrosion.hull.water_currents import (
     Transfer,
     contact_resistance,
     network,
-    shore_connection,
     spreading_resistance,
     total_over_bare_current,
     transfer,
@@ -59,6 +58,8 @@ class NonlinearStates:
         Density of direct current at bare steel per ampere leaving each zone. [1/m²]
     through : ndarray, shape (states, wetted)
         Direct current that leaves each zone over that which leaves its bare steel. [-]
+    interface : ndarray, shape (states, wetted)
+        Secant of the polarisation of one square metre of bare steel. [Ω·m²]
     """
 
     sample: IntArray
@@ -67,6 +68,7 @@ class NonlinearStates:
     couple: Array
     density: Array
     through: Array
+    interface: Array
 
 
 def nonlinear_states(
@@ -168,6 +170,7 @@ class _Secant:
     solved: Transfer
     density: Array
     through: Array
+    interface: Array
     off: BoolArray
 
 
@@ -180,19 +183,29 @@ def _secant(
     """Return the networks of secants of some states."""
     sample, stretch = which
     hull, berth = routes.inputs.hull, routes.inputs.periods[number].berth
-    paths, paint = routes.unknowns.rows(sample), routes.paint[sample][:, routes.wet]
+    paths = routes.in_flow(number).rows(sample)
+    paint = routes.paint[sample][:, routes.wet]
     straight, couple = routes.straight(number), routes.solved(number, 0.0).couple
     direct = [flow for leak, flow in flows if leak.current == "dc"]
     x = _leaving(couple, direct, sample, stretch) * straight.contact[sample]
     leaks = [_alone(leak, sample, stretch) for leak, _ in flows]
     injected = routes.injected(number, leaks, sample)
+    shore = routes.shore(number, 0.0)
+    loop = replace(
+        shore, electrode=shore.electrode[sample], couple=shore.couple[sample]
+    )
     found = secants(
         nonlinear_network(
-            hull, berth, injected, paths=paths, bare=paint, rest=routes.rest[sample]
+            hull,
+            berth,
+            injected,
+            paths=paths,
+            bare=paint,
+            rest=routes.rest(number)[sample],
+            electrode=loop.electrode,
         ),
         x * straight.slope[sample],
     )
-    loop = shore_connection(hull, berth, paths, hertz=0.0)
     off = found.off
     interface = np.where(off[:, None], paths.interface[:, None], found.interface)
     if off.any():
@@ -217,6 +230,7 @@ def _secant(
         solved=solved,
         density=density,
         through=total_over_bare_current(bare, interface, paths.coating),
+        interface=interface,
         off=off,
     )
 
@@ -248,6 +262,7 @@ def _states(
         couple=secant.solved.couple[alike],
         density=secant.density[alike],
         through=secant.through[alike],
+        interface=secant.interface[alike],
     )
 
 

@@ -1,17 +1,22 @@
 """The routes of the current for a block of samples, while time goes on."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
-from corrosion.foundation.units import MAINS, YEAR
+from corrosion.foundation.units import MAINS
 from corrosion.history.inputs import ModelInputs
+from corrosion.history.natural_rate import flow_factor
 from corrosion.hull.injection import lamp_transfer, source_transfer
+from corrosion.hull.nonlinear.linear_check import LinearCheck
 from corrosion.hull.nonlinear.polarisation import BareSteel, polarisation
-from corrosion.hull.nonlinear.secant import LinearCheck
+from corrosion.hull.own_metals import OwnMetals, has_own_metals, own_metals
+from corrosion.hull.uncertain import PathUnknowns
 from corrosion.hull.water_currents import (
     Network,
+    ShoreConnection,
     Transfer,
     contact_resistance,
     network,
@@ -26,49 +31,7 @@ from corrosion.wastage.alternating import dissolving_fraction
 from corrosion.wastage.apportionment import CurrentSource
 from corrosion.wastage.pits import holiday_concentration
 
-__all__ = ["CurrentPaths", "coating_epochs"]
-
-_FACTOR = 1.4  # by which a zone's contact changes before the paths are solved anew
-_LOOK = 0.25 * YEAR  # how often it is looked whether they are due
-_ROWS = 64  # samples whose medians tell
-
-
-def coating_epochs(inputs: ModelInputs) -> Array:
-    """Return when the paths are solved anew for other paint [s].
-
-    At the date of every painting, docking and look at the paint, where it may jump;
-    wherever the contact of any wetted zone with the water has changed by a factor of
-    1.4 either way since; and at the date of the estimate, so that no painting to come
-    moves what has been.
-    """
-    start, end = inputs.time_grid.start, float(inputs.time_grid.moments[-1])
-    zones, ship = inputs.zones, inputs.ship
-    dated = [ship.last_docking, *(work.date for work in ship.works)]
-    known = np.concatenate(
-        [
-            zones.paint.written,
-            zones.paint.seen_at,
-            [when.middle for when in dated if when is not None],
-            [inputs.time_grid.as_of],
-        ]
-    )
-    begun = np.append(known[(known > start) & (known < end)], start)
-    dates = np.unique(np.append(begun, np.arange(start, end, _LOOK)))
-    wet, rows = inputs.hull.body.zones, slice(0, _ROWS)
-    paths = inputs.paths.rows(rows)
-    edges: list[float] = []
-    last = np.ones(len(wet))
-    for date in dates:
-        bare = zones.bare(date, rows)[:, wet]
-        ohms = contact_resistance(
-            bare, inputs.hull.contact_area, paths.interface, paths.coating
-        )
-        now = np.median(ohms, axis=0)
-        changed = np.abs(np.log(now / last)).max(initial=0.0)
-        if date in begun or changed > np.log(_FACTOR):
-            edges.append(float(date))
-            last = now
-    return np.array(edges)
+__all__ = ["CurrentPaths"]
 
 
 class CurrentPaths:
@@ -82,18 +45,15 @@ class CurrentPaths:
         self.entry = inputs.entry[rows]
         self.wet = inputs.hull.body.zones
         self._edges = np.append(epochs, inputs.time_grid.moments[-1])
-        self._networks: dict[float, Network] = {}
+        self._networks: dict[tuple[float, str, float | None], Network] = {}
         self._kept: dict[tuple[int, float], Transfer] = {}
         self._straight: dict[int, LinearCheck] = {}
+        self._own: dict[tuple[str, float | None], OwnMetals] = {}
+        self._own_start: Array | None = None
+        self._metals = [inputs.ship.zones[k].metal for k in self.wet]
         self.epoch = 0
         self._ashore = [returns_ashore(inputs.ship, p.berth) for p in inputs.periods]
-        held = np.array([inputs.ship.zones[k].protection for k in self.wet])
-        interface = self.unknowns.interface[:, None]
-        self.rest = np.zeros((len(interface), len(held)))
-        if held.any():
-            self.rest += polarisation(
-                -held, interface, assumptions=inputs.ship.assumptions
-            )
+        self._held = np.array([inputs.ship.zones[k].protection for k in self.wet])
 
     def turn_to(self, a: float, b: float) -> None:
         """Move on to the slab between two dates."""
@@ -104,18 +64,40 @@ class CurrentPaths:
             self._networks.clear()
             self._kept.clear()
             self._straight.clear()
+            self._own.clear()
             midway = float(self._edges[epoch - 1 : epoch + 1].mean())
             self.paint = self.inputs.zones.bare(midway, self.rows)
         self.paint_now = self.inputs.zones.paint.at(0.5 * (a + b), self.rows)
         self.bare = self.paint_now.bare
 
-    def contact(self, hertz: float, bare: Array) -> Array:
+    def in_flow(self, number: int) -> PathUnknowns:
+        """Return the unknowns in the water's flow at a berth.
+
+        The interface to direct current falls as the natural rate rises with the flow.
+        """
+        berth = self.inputs.periods[number].berth
+        if berth.lies != "under way":
+            return self.unknowns
+        flow = flow_factor(self.inputs, berth, self.rows)
+        return replace(self.unknowns, interface=self.unknowns.interface / flow)
+
+    def rest(self, number: int) -> Array:
+        """Return where protection holds bare steel, (samples, wetted) [V]."""
+        interface = self.in_flow(number).interface[:, None]
+        if not self._held.any():
+            return np.zeros((len(interface), len(self._held)))
+        return polarisation(
+            -self._held, interface, assumptions=self.inputs.ship.assumptions
+        )
+
+    def contact(self, number: int, hertz: float, bare: Array) -> Array:
         """Return the resistance of each wetted zone to its water [Ω]."""
+        unknowns = self.in_flow(number)
         return contact_resistance(
             bare[:, self.wet],
             self.inputs.hull.contact_area,
-            self.unknowns.interface_at(hertz),
-            self.unknowns.coating,
+            unknowns.interface_at(hertz),
+            unknowns.coating,
         )
 
     def solved(self, number: int, hertz: float) -> Transfer:
@@ -123,30 +105,43 @@ class CurrentPaths:
         kept = self._kept.get((number, hertz))
         if kept is not None:
             return kept
-        berth = self.inputs.periods[number].berth
-        loop = shore_connection(self.inputs.hull, berth, self.unknowns, hertz=hertz)
-        fresh = transfer(self._network(hertz), loop)
+        fresh = transfer(self._network(number, hertz), self.shore(number, hertz))
         self._kept[number, hertz] = fresh
         return fresh
 
-    def _network(self, hertz: float) -> Network:
+    def shore(self, number: int, hertz: float) -> ShoreConnection:
+        """Return the way back ashore at a berth and a frequency."""
+        return shore_connection(
+            self.inputs.hull,
+            self.inputs.periods[number].berth,
+            self.unknowns,
+            hertz=hertz,
+            hull_ohms=self._network(number, 0.0).hull_ohms if hertz == 0.0 else None,
+        )
+
+    def _network(self, number: int, hertz: float) -> Network:
         """Return steel, interfaces and water, with the paint midway in this epoch."""
-        kept = self._networks.get(hertz)
+        berth = self.inputs.periods[number].berth
+        key: tuple[float, str, float | None] = hertz, "", None  # at rest, all alike
+        if berth.lies == "under way" and hertz == 0.0:
+            key = (hertz, berth.lies, berth.under_way)
+        kept = self._networks.get(key)
         if kept is not None:
             return kept
+        unknowns = self.in_flow(number)
         fresh = network(
             self.inputs.hull,
-            self.contact(hertz, self.paint),
+            self.contact(number, hertz, self.paint),
             hertz=hertz,
-            structure=self.unknowns.structure,
+            structure=unknowns.structure,
             spreading=spreading_resistance(
                 self.inputs.hull,
                 self.paint[:, self.wet],
-                interface=self.unknowns.interface_at(hertz),
-                coating=self.unknowns.coating,
+                interface=unknowns.interface_at(hertz),
+                coating=unknowns.coating,
             ),
         )
-        self._networks[hertz] = fresh
+        self._networks[key] = fresh
         return fresh
 
     def straight(self, number: int) -> LinearCheck:
@@ -156,20 +151,44 @@ class CurrentPaths:
             return kept
         berth = self.inputs.periods[number].berth
         fresh = LinearCheck(
-            self._network(0.0),
+            self._network(number, 0.0),
             berth,
-            shore_connection(self.inputs.hull, berth, self.unknowns, hertz=0.0),
-            contact=self.contact(0.0, self.paint),
+            self.shore(number, 0.0),
+            contact=self.contact(number, 0.0, self.paint),
             steel=BareSteel.at_rest(
-                self.unknowns.interface[:, None],
-                self.rest,
+                self.in_flow(number).interface[:, None],
+                self.rest(number),
                 assumptions=self.inputs.ship.assumptions,
             ),
-            interface=self.unknowns.interface,
+            interface=self.in_flow(number).interface,
             assumptions=self.inputs.ship.assumptions,
         )
         self._straight[number] = fresh
         return fresh
+
+    def own_metals(self, number: int) -> Array:
+        """Return what her own metals add at bare steel, (samples, wetted) [A/m²].
+
+        At a berth, with the paint midway in this epoch: what leaves is brought to the
+        bare area of now.
+        """
+        inputs, berth = self.inputs, self.inputs.periods[number].berth
+        if not berth.afloat or not has_own_metals(self._metals):
+            return np.zeros((len(self.bare), len(self.wet)))
+        key = berth.lies, berth.under_way
+        if key not in self._own:
+            fresh = own_metals(
+                inputs.hull,
+                self._metals,
+                self.paint[:, self.wet],
+                self.unknowns,
+                inputs.metals.rows(self.rows),
+                flow=flow_factor(inputs, berth, self.rows),
+                start=self._own_start,
+            )
+            self._own[key], self._own_start = fresh, fresh.potential
+        density = self._own[key].density
+        return np.asarray(density * (self.paint / self.bare)[:, self.wet])
 
     def injected(
         self, number: int, leaks: Sequence[SystemCurrents], sample: IntArray
@@ -205,7 +224,7 @@ class CurrentPaths:
         inputs, amps = self.inputs, leak.amps
         if leak.lamps is not None:
             amps = np.concatenate([amps, leak.lamps[:, :, None]], axis=2)
-        density = self.density(leak.hertz)
+        density = self.density(number, leak.hertz)
         if leak.current == "ac":  # counted as so much of mains frequency
             mains = inputs.zones.fraction[self.rows][:, self.wet]
             exponent = inputs.zones.ac_exponent[self.rows][:, None]
@@ -236,14 +255,14 @@ class CurrentPaths:
         lamps = lamp_transfer(solved, self._board(leak.system), cables)
         return np.concatenate([routes, lamps], axis=1)
 
-    def total_over_bare_current(self) -> tuple[Array, Array]:
+    def total_over_bare_current(self, number: int) -> tuple[Array, Array]:
         """Return what leaves a zone over what leaves its bare steel, (samples, wetted).
 
         Sound paint lets a little through, which dissolves steel beneath it: it counts
         as metal, not as depth at the bare spots. Of direct current by the linear law,
         and of alternating current of mains frequency. [-]
         """
-        bare, unknowns = self.bare[:, self.wet], self.unknowns
+        bare, unknowns = self.bare[:, self.wet], self.in_flow(number)
         direct, alternating = (
             total_over_bare_current(
                 bare, unknowns.interface_at(hertz), unknowns.coating
@@ -252,26 +271,30 @@ class CurrentPaths:
         )
         return direct, alternating
 
-    def at_holidays(self) -> tuple[Array, Array]:
+    def at_holidays(self, number: int) -> tuple[Array, Array]:
         """Return density at small holidays over the mean, (samples, 1) [-].
 
         Of direct and of alternating current: they draw more than the mean of all bare
         steel, the more so the less the interface resists, as it does for alternating
         current.
         """
-        rho = self.inputs.hull.body.resistivity
+        unknowns = self.in_flow(number)
         direct, alternating = (
-            holiday_concentration(
-                rho,
-                interface=self.unknowns.interface_at(hertz),
-                assumptions=self.inputs.draws.assumptions,
-            )[:, None]
+            self.concentration(unknowns.interface_at(hertz))[:, None]
             for hertz in (0.0, MAINS)
         )
         return direct, alternating
 
-    def density(self, hertz: float) -> Array:
+    def concentration(self, interface: Array) -> Array:
+        """Return density at small holidays over the mean for an interface [-]."""
+        return holiday_concentration(
+            self.inputs.hull.body.resistivity,
+            interface=interface,
+            assumptions=self.inputs.draws.assumptions,
+        )
+
+    def density(self, number: int, hertz: float) -> Array:
         """Return density at bare steel per ampere leaving each zone [1/m²]."""
-        interface = self.unknowns.interface_at(hertz)[:, None]
+        interface = self.in_flow(number).interface_at(hertz)[:, None]
         share = self.inputs.hull.share_flooded
-        return self.contact(hertz, self.bare) * share / interface
+        return self.contact(number, hertz, self.bare) * share / interface

@@ -60,7 +60,18 @@ def _law(*numbers: float) -> Law:
 
 LAWS: Final = {
     "steel": _law(-0.65, 0.043, 2.0, 0.058, 0.12, 0.12, 0.45),
+    "cast iron": _law(-0.65, 0.043, 2.0, 0.058, 0.12, 0.12, 0.45),
     "bronze": _law(-0.30, 0.010, 15.0, 0.060, 0.12, 0.12, 0.80),
+    "nickel-aluminium bronze": _law(-0.30, 0.010, 15.0, 0.060, 0.12, 0.12, 0.80),
+    "copper": _law(-0.36, 0.010, 15.0, 0.060, 0.12, 0.12, 0.80),
+    "brass": _law(-0.35, 0.010, 15.0, 0.060, 0.12, 0.12, 0.80),
+    "copper-nickel 90/10": _law(-0.25, 0.004, 37.5, 0.060, 0.12, 0.12, 0.80),
+    "copper-nickel 70/30": _law(-0.22, 0.004, 37.5, 0.060, 0.12, 0.12, 0.80),
+    "stainless 304": _law(-0.10, 0.001, 150.0, 0.12, 0.12, 0.12, 0.90),
+    "stainless 316": _law(-0.08, 0.001, 150.0, 0.12, 0.12, 0.12, 0.90),
+    "lead": _law(-0.50, 0.005, 30.0, 0.060, 0.12, 0.12, 0.80),
+    "aluminium 5083": _law(-0.85, 0.002, 10.0, 0.030, 0.12, 0.12, 0.60),
+    "aluminium 6061": _law(-0.80, 0.002, 10.0, 0.030, 0.12, 0.12, 0.60),
     "zinc": _law(-1.05, 0.020, 1.0, 0.030, 0.12, 0.12, 1.0),
     "aluminium": _law(-1.10, 0.020, 1.0, 0.030, 0.12, 0.12, 1.0),
     "magnesium": _law(-1.50, 0.020, 1.0, 0.030, 0.12, 0.12, 1.0),
@@ -69,9 +80,10 @@ LAWS: Final = {
     "galvanised earth": _law(-0.95, 0.05, 20.0, 0.060, 0.12, 0.12, 0.30),
     "protected quay": _law(-0.85, 0.05, 20.0, 0.060, 0.12, 0.12, 0.30),
 }
-"""Metals in still seawater and shore earths, at their medians.
+"""Metals in still seawater and shore earths, at their medians, by metals.csv's names.
 
-Rests of steel, bronze, zinc and copper from published galvanic series (secondary);
+Rests of steel, bronze, copper, aluminium and zinc lie within published galvanic series
+(secondary), the others' are from memory;
 steel's natural density is 0.05 mm a year and its anodic slope that of Batt and Robinson
 2002 (abstract); bronze's oxygen limit of 0.15 A/m² and the earths are judgement; other
 slopes, onsets and the anodes' are from memory.
@@ -114,6 +126,16 @@ class Electrodes:
                 field.name: np.tile(
                     [getattr(law, field.name) for law in laws], (samples, 1)
                 )
+                for field in fields(Law)
+            }
+        )
+
+    @classmethod
+    def of_rows(cls, laws: list[Law]) -> Self:
+        """Return one electrode, of its own law in each sample."""
+        return cls(
+            **{
+                field.name: np.array([[getattr(law, field.name)] for law in laws])
                 for field in fields(Law)
             }
         )

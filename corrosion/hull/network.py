@@ -106,6 +106,12 @@ class Network:
     inverse: Array
     steel: Array
 
+    @property
+    def hull_ohms(self) -> Array:
+        """Hull, as one piece, to remote earth, (samples,) [Ω]."""
+        whole = self.inverse.sum(axis=(1, 2))
+        return 1.0 / np.where(whole > 0.0, whole, np.inf)
+
 
 def contact_resistance(
     bare: Array, area: Array, interface: Array, coating: Array

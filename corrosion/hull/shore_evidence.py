@@ -28,11 +28,11 @@ from corrosion.hull.network import (
     spreading_resistance,
     transfer,
 )
-from corrosion.hull.shore_connection import shore_connection
+from corrosion.hull.shore_connection import polarised_ohms, shore_connection
 from corrosion.hull.uncertain import SHORE, PathUnknowns, draw_paths
 from corrosion.records.ship import Berth, Potential, Reading, Ship
 
-__all__ = ["ShoreReading", "fit_shore", "hull_ohms", "shore_readings"]
+__all__ = ["ShoreReading", "fit_shore", "hull_ohms", "shore_ohms", "shore_readings"]
 
 SHORE_CABLE = "shore cable"
 _CANDIDATES = 4096  # couples and earths that are weighed
@@ -182,6 +182,15 @@ def hull_ohms(hull: Hull, berth: Berth, paths: PathUnknowns, bare: Array) -> Arr
     return np.asarray(whole - 1.0 / loop.conductance - loop.electrode)
 
 
+def shore_ohms(berth: Berth, paths: PathUnknowns, hull: Array) -> Array:
+    """Return conductor and shore earth as the couple polarises it, (samples,) [Ω].
+
+    ``hull`` : of :func:`hull_ohms`. [Ω]
+    """
+    ohms = paths.shore_earth_at(berth) + (berth.earth_cable or 0.0)
+    return np.asarray(ohms + polarised_ohms(berth, paths, hull + ohms))
+
+
 def fit_shore(
     paths: PathUnknowns,
     readings: Sequence[ShoreReading],
@@ -217,14 +226,17 @@ def fit_shore(
         return paths
     many = replace(draws, samples=_CANDIDATES)
     could = draw_paths(many, "shore candidates")
+    ashore = [
+        shore_ohms(read.berth, could, np.full(_CANDIDATES, np.median(hull)))
+        for read, hull in zip(readings, ohms, strict=True)
+    ]
     pick = draws.block("shore evidence", 1)[:, 0]
     chosen = np.empty(len(pick), dtype=np.int64)
     nearest = np.zeros(len(readings))
     for start in range(0, len(pick), _ROWS):
         rows = slice(start, start + _ROWS)
         misfits = []
-        for read, hull in zip(readings, ohms, strict=True):
-            shore = could.shore_earth_at(read.berth) + (read.berth.earth_cable or 0.0)
+        for read, hull, shore in zip(readings, ohms, ashore, strict=True):
             misfits.append(
                 read.misfit(
                     could.couple_at(read.berth),

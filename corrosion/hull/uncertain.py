@@ -11,9 +11,25 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MAINS
 from corrosion.records.ship import Berth
 
-__all__ = ["SHORE", "PathUnknowns", "draw_paths", "median_paths"]
+__all__ = [
+    "EARTHS",
+    "SHORE",
+    "MetalUnknowns",
+    "PathUnknowns",
+    "draw_metals",
+    "draw_paths",
+    "median_paths",
+]
 
-SHORE: Final = ("shore_earth", "couple", "earth_factor", "couple_factor")
+SHORE: Final = (
+    "shore_earth",
+    "couple",
+    "couples",
+    "earth_limit",
+    "earth_kind",
+    "earth_factor",
+    "couple_factor",
+)
 """What readings on the shore connection teach."""
 
 
@@ -33,9 +49,19 @@ class PathUnknowns:
     shore_earth : ndarray, shape (samples,)
         Shore earth to remote earth, where none is written. [Ω]
     couple : ndarray, shape (samples,)
-        Hull steel against an earthed shore supply's earth, where none is written. [V]
+        Open-circuit volts of hull steel against a shore earth of which nothing is
+        written, either sign. [V]
+    couples : ndarray, shape (samples, kinds)
+        The same for each kind of :data:`EARTHS`. [V]
+    earth_kind : ndarray of int, shape (samples,)
+        Which of them an earth is of which nothing is written.
+    earth_limit : ndarray, shape (samples,)
+        Current that a shore earth can take up from the water. [A]
     earth_factor, couple_factor : ndarray, shape (samples,)
         True shore earth and couple over those that are written. [-]
+    earth_conductance : ndarray, shape (samples,)
+        Protective conductor of a shore supply of which nothing is written; 0: it is
+        not connected. [S]
     """
 
     interface: Array
@@ -44,8 +70,12 @@ class PathUnknowns:
     structure: Array
     shore_earth: Array
     couple: Array
+    couples: Array
+    earth_kind: IntArray
+    earth_limit: Array
     earth_factor: Array
     couple_factor: Array
+    earth_conductance: Array
 
     def interface_at(self, hertz: float) -> Array:
         """Return the interface of bare steel at a frequency [Ω·m²].
@@ -63,13 +93,37 @@ class PathUnknowns:
             return self.shore_earth
         return berth.shore_earth * self.earth_factor
 
+    def earth_conductance_at(self, berth: Berth) -> Array:
+        """Return the protective conductor from the hull to the shore earth [S].
+
+        0 where none is connected; where nobody wrote it, connected in some samples.
+        """
+        if berth.earth_cable is not None:
+            return np.full(len(self.interface), 1.0 / max(berth.earth_cable, 1e-6))
+        if berth.earth_connected is not None:
+            return np.zeros(len(self.interface))
+        return self.earth_conductance
+
+    def earth_at(self, berth: Berth) -> tuple[Array, Array]:
+        """Return the shore earth [Ω] and the conductor to it [S] at a berth."""
+        return self.shore_earth_at(berth), self.earth_conductance_at(berth)
+
     def couple_at(self, berth: Berth) -> Array:
         """Return the couple of hull steel against the shore earth at a berth [V]."""
         if berth.earth_couple is not None:
             return berth.earth_couple * self.couple_factor
-        if berth.supply == "shore earthed":
-            return self.couple
-        return np.zeros_like(self.couple)
+        if berth.supply != "shore earthed" and berth.earth_cable is None:
+            return np.zeros_like(self.couple)
+        if berth.earth_metal is not None:
+            return np.asarray(self.couples[:, _KINDS.index(berth.earth_metal)])
+        return self.couple
+
+    def earth_law_at(self, berth: Berth) -> list[str]:
+        """Return the law of :data:`electrodes.LAWS` of each sample's shore earth."""
+        if berth.earth_metal is not None:
+            return [EARTHS[berth.earth_metal].law] * len(self.couple)
+        laws = [EARTHS[kind].law for kind in _KINDS]
+        return [laws[kind] for kind in self.earth_kind.tolist()]
 
     def rows(self, rows: slice | IntArray) -> "PathUnknowns":
         """Return some of the samples."""
@@ -79,29 +133,125 @@ class PathUnknowns:
 
 def draw_paths(draws: Draws, block: str = "paths") -> PathUnknowns:
     """Return samples of what is not known about the current paths."""
-    return _paths(draws.block(block, len(_ENTRIES)), draws.assumptions)
+    u = draws.block("earth conductor", 2)
+    connected = u[:, 0] < draws.value("earth_cable_chance")
+    earth = connected / draws.lognormal("earth_cable_ohm", u[:, 1])
+    kinds = draws.block(f"{block}, kind of shore earth", 2)
+    uniform = draws.block(block, len(_ENTRIES))
+    return _paths(uniform, kinds, draws.assumptions, earth)
 
 
 def median_paths(assumptions: Assumptions | None = None) -> PathUnknowns:
     """Return one sample of everything at its median; None: of the table as it is."""
     table = default_assumptions() if assumptions is None else assumptions
-    return _paths(np.full((1, len(_ENTRIES)), 0.5), table)
+    earth = np.array([1.0 / table.value("earth_cable_ohm")])
+    kinds = np.array([[0.0, 0.5]])  # copper, the most frequent
+    return _paths(np.full((1, len(_ENTRIES)), 0.5), kinds, table, earth)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Earth:
+    """A kind of shore earth: its law, its couple's sign and rows of assumptions."""
+
+    law: str
+    sign: float
+    median: str
+    sd: str
+    share: str
+
+
+def _earth(law: str, sign: float, name: str, sd: str = "earth_couple_sd_v") -> _Earth:
+    median, share = f"earth_{name}_v", f"earth_{name}_share"
+    return _Earth(law=law, sign=sign, median=median, sd=sd, share=share)
+
+
+EARTHS: Final = {
+    "copper": _earth("copper earth", 1.0, "copper"),
+    "steel in concrete": _earth("steel in concrete", 1.0, "concrete"),
+    "galvanised": _earth("galvanised earth", -1.0, "galvanised"),
+    "protected quay": _earth("protected quay", -1.0, "protected"),
+    "bare steel": _earth("protected quay", 0.0, "steel"),
+    "other ship": _earth("protected quay", 0.0, "ship", "earth_other_ship_sd_v"),
+}
+"""Kinds of shore earth."""
+
+_KINDS: Final = tuple(EARTHS)
 _ENTRIES: Final = {
     "interface": "interface_ohm_m2",
     "interface_mains": "interface_ac_ohm_m2",
     "coating": "coating_ohm_m2",
     "structure": "steel_structure_factor",
     "shore_earth": "shore_earth_ohm",
-    "couple": "earth_couple_v",
+    "couple": "",
     "earth_factor": "shore_earth_factor",
     "couple_factor": "earth_couple_factor",
 }
 
 
-def _paths(uniform: Array, table: Assumptions) -> PathUnknowns:
-    columns = zip(_ENTRIES.items(), uniform.T, strict=True)
+def _paths(
+    uniform: Array, kinds: Array, table: Assumptions, earth: Array
+) -> PathUnknowns:
+    from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
+
+    columns = dict(zip(_ENTRIES, uniform.T, strict=True))
+    normal = ndtri(columns.pop("couple"))
+    couples = np.stack(
+        [
+            (earth.sign * table.value(earth.median) if earth.sign else 0.0)
+            + table.value(earth.sd) * normal
+            for earth in EARTHS.values()
+        ],
+        axis=1,
+    )
+    shares = np.cumsum([table.value(earth.share) for earth in EARTHS.values()])
+    kind = np.searchsorted(shares / shares[-1], kinds[:, 0], side="right")
+    kind = np.minimum(kind, len(_KINDS) - 1).astype(np.int64)
     return PathUnknowns(
-        **{field: sample_lognormal(table[name], u) for (field, name), u in columns}
+        couple=couples[np.arange(len(kind)), kind],
+        couples=couples,
+        earth_kind=kind,
+        earth_conductance=earth,
+        earth_limit=sample_lognormal(table["earth_limit_a"], kinds[:, 1]),
+        **{
+            name: sample_lognormal(table[_ENTRIES[name]], u)
+            for name, u in columns.items()
+        },
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MetalUnknowns:
+    """Samples of how a ship's metals answer a current.
+
+    Attributes
+    ----------
+    steel_rest, noble_rest : ndarray, shape (samples,)
+        Rest of steel, and of her other metals, over the median of their law. [V]
+    oxygen_limit : ndarray, shape (samples,)
+        Of other metals, over the median of their law. [-]
+    oxygen_excess : ndarray, shape (samples,)
+        Oxygen limit of steel over its natural rate, less one. [-]
+    """
+
+    steel_rest: Array
+    noble_rest: Array
+    oxygen_limit: Array
+    oxygen_excess: Array
+
+    def rows(self, rows: slice | IntArray) -> "MetalUnknowns":
+        """Return some of the samples."""
+        cut = {one.name: getattr(self, one.name)[rows] for one in fields(self)}
+        return MetalUnknowns(**cut)
+
+
+def draw_metals(draws: Draws) -> MetalUnknowns:
+    """Return samples of how a ship's metals answer a current."""
+    from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
+
+    uniform = draws.block("metals", 4)
+    return MetalUnknowns(
+        steel_rest=draws.value("steel_rest_sd_v") * ndtri(uniform[:, 0]),
+        noble_rest=draws.value("noble_rest_sd_v") * ndtri(uniform[:, 1]),
+        oxygen_limit=draws.lognormal("noble_oxygen_limit_factor", uniform[:, 2]),
+        oxygen_excess=draws.lognormal("steel_oxygen_excess", uniform[:, 3]),
     )

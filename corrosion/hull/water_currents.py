@@ -92,7 +92,8 @@ def water_currents(hull: Hull, injected_a: npt.ArrayLike, berth: Berth) -> Array
         coating=unknowns.coating,
     )
     tied = network(hull, contact, structure=unknowns.structure, spreading=narrow)
-    solved = transfer(tied, shore_connection(hull, berth, unknowns, hertz=0.0))
+    loop = shore_connection(hull, berth, unknowns, hertz=0.0, hull_ohms=tied.hull_ohms)
+    solved = transfer(tied, loop)
     leaving = np.zeros(count)
     leaving[wet] = (
         solved.per_ampere_over(amps)[0]

@@ -6,7 +6,7 @@ from typing import Protocol
 import numpy as np
 
 from corrosion.foundation import assumptions
-from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.ranking import (
@@ -62,6 +62,8 @@ class Outlook:
         Chance times consequence, and the chance to belong to the first five. [-]
     order : ndarray of int, shape (zones,)
         Zones, the most urgent first.
+    pitted : ndarray of bool, shape (zones,)
+        Where the deepest pit is nearer to its limit at the horizon than the mean.
     """
 
     left: Array
@@ -78,6 +80,7 @@ class Outlook:
     priority: Array
     in_first: Array
     order: IntArray
+    pitted: BoolArray
 
 
 def deepest(inputs: ModelInputs, history: LossHistory, at: int) -> Array:
@@ -168,4 +171,6 @@ def project(
         priority=urgent,
         in_first=chance_in_first(score(used, consequence)),
         order=order(urgent, pit_then.mean(axis=0)),
+        pitted=np.median(under_then - pit_limit, axis=0)
+        < np.median(left_then - limit, axis=0),
     )

@@ -8,7 +8,7 @@ import numpy.typing as npt
 
 from corrosion.foundation import assumptions
 from corrosion.foundation.errors import InputError
-from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import MM
 
 __all__ = [
@@ -240,44 +240,50 @@ def leading(contributions: Array) -> IntArray:
 
 
 def leading_cause(
-    spot: Array, taken: Array, accounts: Mapping[str, Array], plate: Array
+    accounts: Mapping[str, Array],
+    plate: Array,
+    *,
+    spot: Array,
+    taken: Array,
+    pitted: BoolArray,
 ) -> tuple[Cause, ...]:
-    """Return what took most from the bare steel of each zone.
+    """Return what took most from each zone, by the depth that decides it.
 
     Parameters
     ----------
-    spot, taken : ndarray, shape (Z,)
-        Depth lost at bare steel, and what of it currents took; the mean over the
-        samples. [m]
     accounts : mapping of str to ndarray, shape (Z,)
-        ``faults_kg``, ``couple_kg``, ``own_metals_kg`` and ``natural_inside_kg``, which
-        say how that divides. [kg]
+        ``natural_sea_kg``, ``protection_spared_kg``, ``spared_kg``,
+        ``natural_inside_kg``, ``faults_kg``, ``couple_kg`` and ``own_metals_kg``; the
+        mean over the samples. [kg]
     plate : ndarray, shape (Z,)
         Mass of a metre's thickness of each zone. [kg/m]
+    spot, taken : ndarray, shape (Z,)
+        Depth lost at bare steel, and what of it currents took. [m]
+    pitted : ndarray of bool, shape (Z,)
+        Where the deepest pit is nearer to its limit than the mean thickness: there the
+        depth at bare steel decides, elsewhere the mean over the zone.
 
     Returns
     -------
     tuple of {'natural', 'inside', 'faults', 'shore couple', 'own metals'}, length Z
-        The greatest in depth, not in mass: a zone wastes to its limit where it is bare.
-        ``natural`` is the sea side; it stands where two are equal.
-
-    Examples
-    --------
-    >>> kg = {"faults_kg": 2.0, "couple_kg": 1.0, "own_metals_kg": 0.0}
-    >>> kg |= {"natural_inside_kg": 0.5}
-    >>> rows = {name: np.array([x]) for name, x in kg.items()}
-    >>> leading_cause(np.array([3e-3]), np.array([2e-3]), rows, np.array([1e3]))
-    ('faults',)
+        The greatest; ``natural`` is the sea side, and stands where two are equal.
     """
     causes: dict[Cause, str] = {
         "faults": "faults_kg",
         "shore couple": "couple_kg",
         "own metals": "own_metals_kg",
     }
-    whole = np.maximum(sum(accounts[name] for name in causes.values()), 1e-300)
+    driven = sum(accounts[name] for name in causes.values())
     inside = accounts["natural_inside_kg"] / plate
-    depths: dict[Cause, Array] = {"natural": spot - taken - inside, "inside": inside}
-    depths |= {cause: taken * accounts[name] / whole for cause, name in causes.items()}
+    sea = accounts["natural_sea_kg"] - accounts["protection_spared_kg"]
+    sea = (sea - accounts["spared_kg"]) / plate
+    depths: dict[Cause, Array] = {
+        "natural": np.where(pitted, spot - taken - inside, sea),
+        "inside": inside,
+    }
+    for cause, name in causes.items():
+        at_spot = taken * accounts[name] / np.maximum(driven, 1e-300)
+        depths[cause] = np.where(pitted, at_spot, accounts[name] / plate)
     most = np.argmax(np.nan_to_num(np.stack(list(depths.values()))), axis=0)
     names = tuple(depths)
     return tuple(names[index] for index in most)

@@ -10,9 +10,18 @@ from corrosion.foundation.types import Array
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.calibrate import Calibration
+from corrosion.inspection.cautions import NEEDS, SHORE, Needs
 from corrosion.inspection.outlook import Outlook
+from corrosion.records.ship import Access
 
-__all__ = ["Influence", "best_measurements", "influences", "rank_shares"]
+__all__ = [
+    "Influence",
+    "best_measurements",
+    "caution_of",
+    "influences",
+    "needs_of",
+    "rank_shares",
+]
 
 _FAULTS = 5  # the faults that took most from the zone
 
@@ -40,6 +49,10 @@ _GAUGE: Final = "gauge the zone: the mean of several readings"
 _PIT: Final = "look for its deepest pit, and measure it with a pit gauge"
 _PAINT: Final = "look at its paint, and write down the bare per cent and the date"
 _CLAMP: Final = "measure the direct current in the shore's protective conductor"
+_ELECTRODE: Final = "have the shore supply's earth electrode measured"
+_NOTHING: Final = (
+    "nothing aboard settles it; clear alternating faults as if it were high"
+)
 
 
 def influences(
@@ -79,6 +92,28 @@ def influences(
         Influence(unknown=name, share=shares[name], measure=unknowns[name][1])
         for name in sorted(shares, key=lambda name: -shares[name])
     )
+
+
+def needs_of(measure: str, access: Access) -> Needs:
+    """Return who it takes, at the least, to make a measurement at a zone.
+
+    Parameters
+    ----------
+    measure : str
+        As :func:`best_measurements` names it.
+    access : {'inside', 'diver', 'dock'}
+        How the zone is reached.
+    """
+    if measure in (_GAUGE, _PIT, _PAINT):
+        return NEEDS[access]
+    if measure == _NOTHING:
+        return "anyone"
+    return "licensed electrician" if measure == _ELECTRODE else NEEDS["clamp"]
+
+
+def caution_of(measure: str) -> str | None:
+    """Return what can hurt whoever makes a measurement on the shore supply, or None."""
+    return SHORE if measure in (_CLAMP, _ELECTRODE) else None
 
 
 def rank_shares(unknowns: Mapping[str, Array], outcome: Array) -> dict[str, float]:
@@ -169,12 +204,12 @@ def _of_ship(inputs: ModelInputs) -> dict[str, tuple[Array, str]]:
         ),
         "the shore earth's resistance": (
             paths.shore_earth * paths.earth_factor,
-            "have the shore supply's earth electrode measured",
+            _ELECTRODE,
         ),
         "the couple with the shore earth": (paths.couple * paths.couple_factor, _CLAMP),
         "how much steel an alternating current dissolves": (
             zones.ac_normal,
-            "nothing aboard settles it; clear alternating faults as if it were high",
+            _NOTHING,
         ),
     }
 

@@ -1,23 +1,40 @@
 """What stood around each fault when it was read: her berth, and other faults."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from corrosion.foundation import assumptions
-from corrosion.leakage.inference.consistency import contradictions
-from corrosion.leakage.inference.evidence import Evidence
-from corrosion.records.ship import Berth, Fault, Ship, System
+from corrosion.foundation.units import HOUR, YEAR
+from corrosion.leakage.earthing import median_earthing, supply_at
+from corrosion.leakage.inference.evidence import Evidence, Occasion
+from corrosion.leakage.wander import Wander
+from corrosion.records.measured import Reading
+from corrosion.records.ship import Berth, Fault, Readings, Ship, System
 
-__all__ = [
-    "berth_at",
-    "doubtful_readings",
-    "earth_tie",
-    "evidence_for_fault",
-    "evidence_for_system",
-    "is_earthed",
-]
+__all__ = ["AFLOAT", "SystemEvidence", "berth_at", "evidence_for_system", "occasions"]
 
 AFLOAT = Berth(start=None, end=None, berth="not written", supply="own")
 """How she lay where no berth is written: afloat, on her own supply."""
+
+_MOST = 6  # hours of one fault that are inferred from: its first and others between
+_PATH = ("fault path", "feeder")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SystemEvidence:
+    """What was read of the ground faults of one system.
+
+    Attributes
+    ----------
+    places : list of int
+        Positions of the faults in ``ship.faults``.
+    evidence : list of Evidence
+        One a fault; ``beside`` are positions in this list.
+    moment : list of (float or None)
+        When each was first read; None: when it was found. [s]
+    """
+
+    places: list[int]
+    evidence: list[Evidence]
+    moment: list[float | None]
 
 
 def berth_at(ship: Ship, moment: float) -> Berth:
@@ -43,35 +60,7 @@ def berth_at(ship: Ship, moment: float) -> Berth:
     return AFLOAT
 
 
-def is_earthed(system: System, berth: Berth) -> bool:
-    """Return whether a berth's supply ties the star point of a system to earth."""
-    return berth.supply == "shore earthed" and system.fed_from_shore
-
-
-def earth_tie(system: System, berth: Berth) -> float:
-    """Return the admittance of star point to hull at a berth.
-
-    Parameters
-    ----------
-    system : System
-        The system.
-    berth : Berth
-        How she lies; a shore earth that is not written is the basis table's median.
-
-    Returns
-    -------
-    float
-        Shore earth and protective conductor in parallel; 0: floating. [S]
-    """
-    if not is_earthed(system, berth):
-        return 0.0
-    blank = berth.shore_earth is None
-    ohms = assumptions.value("shore_earth_ohm") if blank else berth.shore_earth
-    cable = 0.0 if berth.earth_cable is None else 1.0 / berth.earth_cable
-    return 1.0 / (ohms or 1.0) + cable
-
-
-def evidence_for_system(ship: Ship, system: System) -> tuple[list[int], list[Evidence]]:
+def evidence_for_system(ship: Ship, system: System) -> SystemEvidence:
     """Return what was read of each fault of a system, and which stood together.
 
     Parameters
@@ -83,39 +72,48 @@ def evidence_for_system(ship: Ship, system: System) -> tuple[list[int], list[Evi
 
     Returns
     -------
-    places : list of int
-        Positions in ``ship.faults`` of the ground faults of the system.
-    evidence : list of Evidence
-        One a fault; ``beside`` are positions in this list.
+    SystemEvidence
+        Of each fault its first hour, with the other faults that stood then, and what
+        was read at other hours.
     """
     places = [
         k
         for k, fault in enumerate(ship.faults)
         if fault.system == system.name and fault.source == "ground fault"
     ]
+    wander = Wander.of(ship.assumptions)
     faults = [ship.faults[k] for k in places]
-    found = [
-        replace(
-            evidence_for_fault(ship, fault, system),
-            others=(),
-            beside=tuple(
-                k
-                for k, other in enumerate(faults)
-                if other is not fault and _stood(other, fault)
-            ),
+    evidence, moments = [], []
+    for fault in faults:
+        (first, one), *rest = occasions(ship, fault, system)
+        beside = [
+            (k, wander.between(abs(first - other.found.middle)))
+            for k, other in enumerate(faults)
+            if other is not fault and _stood(other, first)
+        ]
+        evidence.append(
+            replace(
+                one,
+                others=(),
+                beside=tuple(k for k, _ in beside),
+                apart=tuple(apart for _, apart in beside),
+                further=tuple(
+                    Occasion(at, wander.between(abs(at - first)), each)
+                    for at, each in rest
+                ),
+            )
         )
-        for fault in faults
-    ]
-    return places, found
+        moments.append(None if first == fault.found.middle else first)
+    return SystemEvidence(places=places, evidence=evidence, moment=moments)
 
 
-def evidence_for_fault(ship: Ship, fault: Fault, system: System) -> Evidence:
-    """Return what was read of a fault, and what else was connected then.
+def occasions(ship: Ship, fault: Fault, system: System) -> list[tuple[float, Evidence]]:
+    """Return what was read of a fault, hour by hour, each in the state of its hour.
 
     Parameters
     ----------
     ship : Ship
-        The ship, with berths and other faults.
+        The ship, with berths, readings and other faults.
     fault : Fault
         A ground fault of the system.
     system : System
@@ -123,17 +121,71 @@ def evidence_for_fault(ship: Ship, fault: Fault, system: System) -> Evidence:
 
     Returns
     -------
-    Evidence
-        Other faults that stood count as they were tested, if they were. A current
-        that returns ashore although the supply is not earthed says nothing of the
-        network aboard and is left out.
+    list of (float, Evidence)
+        Hours and what was read then, one at least: what stands in the fault's own row
+        was read when it was found. Other faults that stood count as they were tested,
+        if they were. A current that returns ashore although the supply is not earthed
+        says nothing of the network aboard and is left out.
     """
-    berth = berth_at(ship, fault.found.middle)
-    readings = fault.readings
-    if fault.returns == "ashore" and not is_earthed(system, berth):
-        readings = replace(readings, amps=None)
+    own = fault.readings
+    said = own.amps is not None or own.insulation is not None
+    said = said or any(v is not None for v in own.hull_volts) or any(own.picture)
+    by_hour: dict[float, list[Reading]] = {}
+    for row in ship.readings:
+        if row.fault == fault.fault:
+            by_hour.setdefault(row.time.middle // HOUR, []).append(row)
+    hours = [by_hour[hour] for hour in sorted(by_hour)]
+    if len(hours) >= _MOST:  # the first, the last, and some between
+        step = (len(hours) - 1) / (_MOST - 2)
+        hours = [hours[round(k * step)] for k in range(_MOST - 1)]
+    found = [
+        (
+            rows[0].time.middle,
+            replace(
+                _state(ship, fault, system, rows[0].time.middle),
+                readings=tuple(_as_readings(row, own, system) for row in rows),
+                feeder=any(row.clamped == "feeder" for row in rows),
+                monitor=tuple(r.monitor for r in rows if r.monitor is not None),
+            ),
+        )
+        for rows in hours
+    ]
+    if said or not found:
+        moment = fault.found.middle
+        state = _state(ship, fault, system, moment)
+        kept = own
+        if fault.returns == "ashore" and state.tie.at is None:
+            kept = replace(own, amps=None)
+        found.insert(0, (moment, replace(state, readings=(kept,))))
+    return found
+
+
+def _as_readings(row: Reading, own: Readings, system: System) -> Readings:
+    """Return one row of readings.csv as readings of its fault."""
+    alike = row.current in (None, system.current)
+    volts: list[float | None] = [None] * len(system.conductors)
+    if row.to is None and alike and row.conductor in system.conductors:
+        volts[system.conductors.index(row.conductor)] = row.volts
+    conductor = own.conductor
+    if conductor is None and (row.amps is not None or row.insulation is not None):
+        conductor = row.conductor
+    return Readings(
+        conductor=conductor,
+        amps=row.amps if row.clamped in _PATH else None,
+        insulation=row.insulation,
+        hull_volts=tuple(volts) if any(v is not None for v in volts) else (),
+        current=row.current,
+        meter=row.meter,
+        lamps=row.lamps,
+    )
+
+
+def _state(ship: Ship, fault: Fault, system: System, moment: float) -> Evidence:
+    """Return the state of a system around a fault at a moment, nothing read yet."""
+    berth = berth_at(ship, moment)
+    fed = supply_at(system, berth)
     return Evidence(
-        readings=(readings,),
+        readings=(),
         others=tuple(
             (other.readings.conductor, other.readings.insulation)
             for other in ship.faults
@@ -141,28 +193,20 @@ def evidence_for_fault(ship: Ship, fault: Fault, system: System) -> Evidence:
             and other.fault != fault.fault
             and other.readings.conductor is not None
             and other.readings.insulation is not None
-            and _stood(other, fault)
+            and _stood(other, moment)
         ),
-        tie=earth_tie(system, berth),
+        tie=median_earthing(system, berth, ship.assumptions),
+        fed=None if fed == system else fed,
     )
 
 
-def _stood(other: Fault, fault: Fault) -> bool:
-    """Return whether another fault certainly stood when this one was found."""
-    before = other.found.latest <= fault.found.earliest
-    return before and (
-        other.cleared is None or other.cleared.earliest >= fault.found.latest
-    )
+def _stood(other: Fault, moment: float) -> bool:
+    """Return whether another fault certainly stood at a moment.
 
-
-def doubtful_readings(ship: Ship) -> list[str]:
-    """Return the readings of each fault that contradict one another, in words."""
-    words = []
-    for fault in ship.faults:
-        if fault.source == "ground fault" and fault.system is not None:
-            system = ship.system(fault.system)
-            found = contradictions(system, evidence_for_fault(ship, fault, system))
-            words += [
-                f"faults.csv:{fault.line}: fault {fault.fault}: {w}" for w in found
-            ]
-    return words
+    One of which nobody wrote that it was cleared is taken to have stood for a year.
+    """
+    if other.found.latest > moment:
+        return False
+    if other.ended is not None:
+        return other.ended.earliest >= moment
+    return other.standing is True or moment - other.found.latest < YEAR

@@ -1,73 +1,27 @@
 """Amperes into the steel, in each stretch of constant state.
 
-A measured current is taken as measured. Every other fault of a system is solved
-together with those that stand beside it, from the resistance that its readings leave
-possible.
+Every fault of a system is solved together with those that stand beside it, from the
+resistance that its readings leave possible, in the state of each stretch: how she is
+fed, where that supply is earthed, who else stands. A direct source behind a fault of an
+alternating system drives a current of its own beside the alternating one.
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import get_args
+from dataclasses import dataclass, replace
+from typing import cast, get_args
 
 import numpy as np
 
-from corrosion.foundation.sampling import Draws, lognormal
 from corrosion.foundation.types import Array, BoolArray, ComplexArray, IntArray
 from corrosion.foundation.units import MAINS
-from corrosion.leakage.conditions import evidence_for_system, is_earthed
-from corrosion.leakage.inference.infer import sample_healthy_system, sample_resistances
-from corrosion.leakage.inference.likelihood import Instruments, clear_caches
-from corrosion.leakage.inference.system_posterior import infer_system
+from corrosion.leakage.earthing import Earthing, earthing_at, is_earthed, supply_at
+from corrosion.leakage.fault_unknowns import FaultUnknowns
+from corrosion.leakage.inference.likelihood import fixed_direct_return
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
-from corrosion.leakage.neutral_point import conductor_volts, healthy_admittance
-from corrosion.leakage.standing_times import (
-    FAULT_COLUMNS,
-    FaultIntervals,
-    fault_intervals,
-)
+from corrosion.leakage.neutral_point import Phasors, healthy_admittance
+from corrosion.leakage.standing_times import ConstantIntervals, Stay
 from corrosion.records.ship import Berth, Current, Ship, System
 
-__all__ = [
-    "FaultUnknowns",
-    "SystemCurrents",
-    "fault_currents",
-    "returns_ashore",
-    "sample_faults",
-]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FaultUnknowns:
-    """All that is not known for certain about the faults, a sample a row.
-
-    Attributes
-    ----------
-    spans : FaultIntervals
-        When each stood.
-    resistance : ndarray, shape (samples, faults)
-        Resistance of the fault; NaN where no network drives it. [Ω]
-    amps : ndarray, shape (samples, faults)
-        Current as measured, true to the clamp's tolerance, and of a ground fault to
-        its last digit; direct current is positive into the steel; NaN where not
-        measured. [A]
-    pole : ndarray of int, shape (samples, faults)
-        Position of the conductor that touches the hull.
-    trip : ndarray, shape (samples, faults)
-        The most that an earthed supply carries through a fault without tripping. [A]
-    place : ndarray, shape (samples, faults)
-        Uniform number that says where in the ship a fault is that was not found. [-]
-    capacitance, insulation : mapping of str to ndarray, shape (samples,)
-        Each conductor of each system to hull, healthy. [F], [Ω]
-    """
-
-    spans: FaultIntervals
-    resistance: Array
-    amps: Array
-    pole: IntArray
-    trip: Array
-    place: Array
-    capacitance: Mapping[str, Array]
-    insulation: Mapping[str, Array]
+__all__ = ["SystemCurrents", "fault_currents", "returns_ashore"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,8 +39,9 @@ class SystemCurrents:
     amps : ndarray, shape (samples, stretches, leaking)
         Into the steel; complex rms phasors for alternating current. [A]
     lamps : ndarray, shape (samples, stretches) or None
-        From the conductors through the detector lamps into the hull at the
-        switchboard. [A]
+        From the conductors into the hull at the switchboard, beyond what flows there
+        without faults: through the detector lamps, an insulation monitor, and a strap
+        that earths the system aboard. [A]
     system : System or None
         None: currents of no system of hers.
     """
@@ -99,66 +54,17 @@ class SystemCurrents:
     system: System | None
 
 
-def sample_faults(ship: Ship, draws: Draws) -> FaultUnknowns:
-    """Return samples of everything unknown about the faults of a ship."""
-    uniform = np.empty((draws.samples, len(ship.faults), len(FAULT_COLUMNS)))
-    for k, fault in enumerate(ship.faults):
-        uniform[:, k] = draws.block(f"fault {fault.fault}", len(FAULT_COLUMNS))
-    column = {name: uniform[:, :, k] for k, name in enumerate(FAULT_COLUMNS)}
-    measured = [fault.readings.amps for fault in ship.faults]
-    clamp = np.array([np.nan if a is None else a for a in measured])
-    resistance = np.full(uniform.shape[:2], np.nan)
-    pole = np.zeros(uniform.shape[:2], dtype=np.int64)
-    capacitance, insulation = {}, {}
-    for system in ship.systems:
-        mine, readings = evidence_for_system(ship, system)
-        healthy = sample_healthy_system(system, draws)
-        taught = infer_system(
-            system,
-            readings,
-            uniform=draws.block(f"learn {system.name}", 1)[:, 0],
-            capacitance=healthy[0],
-            insulation=healthy[1],
-        )
-        capacitance[system.name] = taught.capacitance
-        insulation[system.name] = taught.insulation
-        found = sample_resistances(
-            system,
-            readings,
-            uniform=column["ohms"][:, mine],
-            capacitance=taught.capacitance,
-            insulation=taught.insulation,
-            looks=taught.looks,
-        )
-        resistance[:, mine], pole[:, mine] = found.resistance, found.pole
-    clear_caches()
-    return FaultUnknowns(
-        spans=fault_intervals(ship, uniform),
-        resistance=resistance,
-        amps=np.where(
-            [fault.source == "ground fault" for fault in ship.faults],
-            Instruments.stated().measured(clamp, column["amps"]),
-            clamp * lognormal("clamp_factor", column["amps"]),
-        ),
-        pole=pole,
-        trip=lognormal("sustained_earthed_amps", column["trip"]),
-        place=column["zone"].copy(),  # without all else that was drawn with it
-        capacitance=capacitance,
-        insulation=insulation,
-    )
-
-
 def returns_ashore(ship: Ship, berth: Berth) -> BoolArray:
     """Return which faults' currents return ashore at a berth, shape (faults,).
 
     As each fault's record says; where it is blank, ashore on an earthed shore supply
     that feeds the fault's system, else aboard.
     """
+    tied = {system.name: is_earthed(system, berth) for system in ship.systems}
     shore = berth.supply == "shore earthed"
-    fed = {system.name: system.fed_from_shore for system in ship.systems}
     return np.array(
         [
-            shore and fed.get(fault.system or "", True)
+            tied.get(fault.system or "", shore)
             if fault.returns is None
             else fault.returns == "ashore"
             for fault in ship.faults
@@ -167,15 +73,15 @@ def returns_ashore(ship: Ship, berth: Berth) -> BoolArray:
     )
 
 
-def fault_currents(  # noqa: PLR0913 - a slab of time is ship, unknowns, berth and who stands
+def fault_currents(  # noqa: PLR0913 - a slab is ship, unknowns, berth and who stands
     ship: Ship,
     unknowns: FaultUnknowns,
-    berth: Berth,
+    stay: Stay,
     *,
-    active: BoolArray,
+    intervals: ConstantIntervals,
     standing: IntArray,
     rows: slice,
-    shore_earth: Array,
+    earth: tuple[Array, Array],
 ) -> list[SystemCurrents]:
     """Return the currents into the steel in each stretch of a slab.
 
@@ -185,24 +91,27 @@ def fault_currents(  # noqa: PLR0913 - a slab of time is ship, unknowns, berth a
         The ship.
     unknowns : FaultUnknowns
         Samples of what is not known about her faults.
-    berth : Berth
-        How she lies.
-    active : ndarray of bool, shape (samples, stretches, standing)
-        Which faults stand in each stretch.
+    stay : Stay
+        How she lies, and from when to when in each of all samples.
+    intervals : ConstantIntervals
+        The stretches, and which of ``standing`` stand in each.
     standing : ndarray of int, shape (standing,)
         Positions in ``ship.faults``.
     rows : slice
         Which samples of ``unknowns``.
-    shore_earth : ndarray, shape (samples,)
-        Shore earth of this berth to remote earth. [Ω]
+    earth : tuple of ndarray, shape (samples,)
+        Shore earth of this berth to remote earth, and the protective conductor from
+        the hull to it; 0: none connected. [Ω], [S]
 
     Returns
     -------
     list of SystemCurrents
-        One a system that leaks, and one for each kind of other current.
+        One a system that leaks, another where direct current flows in an alternating
+        one, and one for each kind of other current.
     """
     found: list[SystemCurrents] = []
     here = [ship.faults[k] for k in standing]
+    berth = stay.berth
     for system in ship.systems:
         mine = [
             i
@@ -210,10 +119,9 @@ def fault_currents(  # noqa: PLR0913 - a slab of time is ship, unknowns, berth a
             if fault.source == "ground fault" and fault.system == system.name
         ]
         if mine:
-            tie = _tie(system, berth, shore_earth)
-            found.append(
-                _solved(system, unknowns, active[:, :, mine], standing[mine], rows, tie)
-            )
+            tie = earthing_at(system, berth, shore_earth=earth[0], conductor=earth[1])
+            fed = _Fed(supply_at(system, berth), unknowns, rows, tie, stay)
+            found += fed.currents(intervals.of(mine), standing[mine])
     for kind in get_args(Current):
         mine = [
             i
@@ -221,71 +129,201 @@ def fault_currents(  # noqa: PLR0913 - a slab of time is ship, unknowns, berth a
             if fault.source != "ground fault" and fault.current == kind
         ]
         if mine:
-            amps = active[:, :, mine] * unknowns.amps[rows, None, standing[mine]]
+            which, cut = standing[mine], intervals.of(mine)
+            amps: Array | ComplexArray = cut.active * unknowns.amps[rows, None, which]
+            amps = _logged(unknowns, amps, cut, which, kind)
             found.append(
                 SystemCurrents(
                     current=kind,
                     hertz=0.0 if kind == "dc" else MAINS,
-                    faults=standing[mine],
+                    faults=which,
                     amps=amps if kind == "dc" else amps.astype(np.complex128),
                     lamps=None,
                     system=None,
                 )
             )
-    return found
+    present = np.array([fault.present for fault in ship.faults])
+    return [_in_part(each, present) for each in found]
 
 
-def _tie(system: System, berth: Berth, shore_earth: Array) -> Array:
-    """Return the admittance of star point to hull in each sample [S]."""
-    if not is_earthed(system, berth):
-        return np.zeros(len(shore_earth))
-    cable = 0.0 if berth.earth_cable is None else 1.0 / berth.earth_cable
-    return 1.0 / shore_earth + cable
+def _in_part(each: SystemCurrents, present: Array) -> SystemCurrents:
+    """Return currents as they are in the mean, of faults that come and go."""
+    share = present[each.faults]
+    if (share == 1.0).all():
+        return each
+    return replace(each, amps=each.amps * share)
 
 
-def _solved(
-    system: System,
-    unknowns: FaultUnknowns,
-    active: BoolArray,
-    faults: IntArray,
-    rows: slice,
-    tie: Array,
-) -> SystemCurrents:
-    """Solve the faults of one system that stand together, in every stretch."""
-    conductance = active / unknowns.resistance[rows, None, faults]  # (s, K, F)
-    pole = unknowns.pole[rows, faults]
-    on = (pole[:, :, None] == np.arange(len(system.conductors))).astype(np.float64)
-    healthy = healthy_admittance(
-        system,
-        capacitance=unknowns.capacitance[system.name][rows],
-        insulation=unknowns.insulation[system.name][rows],
-    )
-    admittance = conductance @ on + np.reshape(healthy, (-1, 1, 1))
-    earthed = tie[:, None]
-    lamps: Array | ComplexArray | None = None
-    if system.lamps is None:
-        volts = conductor_volts(system.star_volts, admittance, earthed)
-    else:
-        volts, lit = conductor_volts_with_lamps(
-            system.star_volts, admittance, system.lamps, earthed
+@dataclass(frozen=True, slots=True)
+class _Fed:
+    """One system as it is fed and earthed, for some samples."""
+
+    system: System
+    unknowns: FaultUnknowns
+    rows: slice
+    tie: Earthing
+    stay: Stay
+
+    def currents(
+        self, intervals: ConstantIntervals, faults: IntArray
+    ) -> list[SystemCurrents]:
+        """Solve the faults that stand together, in every stretch."""
+        system, unknowns, rows = self.system, self.unknowns, self.rows
+        start, end = self.stay.start[rows], self.stay.end[rows]
+        ohms = unknowns.path.within(rows, faults, start, end)
+        conductance = intervals.active / ohms[:, None, :]  # (s, K, F)
+        pole = unknowns.pole[rows, faults]
+        on = (pole[:, :, None] == np.arange(len(system.conductors))).astype(np.float64)
+        y = healthy_admittance(
+            system,
+            capacitance=unknowns.capacitance[system.name][rows],
+            insulation=unknowns.insulation[system.name][rows],
         )
-        lamps = (volts * lit).sum(axis=-1)
-    at_fault = np.take_along_axis(volts, pole[:, None, :], axis=2)
-    amps = at_fault * conductance
-    if tie.any():  # an earthed supply trips on more: such a fault did not stand
-        most = unknowns.trip[rows, None, faults]
-        amps = amps * (most / np.maximum(np.abs(amps), most))
-    clamp = unknowns.amps[rows, None, faults]
-    measured = np.where(np.isnan(clamp), 0.0, clamp) * active
-    if system.current == "ac":
-        size = np.abs(at_fault)
-        turn = np.divide(at_fault, size, out=np.ones_like(at_fault), where=size > 0.0)
-        measured = measured * turn
-    return SystemCurrents(
-        current=system.current,
-        hertz=system.hertz,
-        faults=faults,
-        amps=np.where(np.isnan(clamp), amps, measured),
-        lamps=lamps,
-        system=system,
-    )
+        tied = self.tie.on_conductors(system)[:, None, :]
+        healthy = np.reshape(y, (-1, 1, 1)) + tied
+        volts, lit, board = self._solved(conductance @ on + healthy)
+        if board is not None:
+            _, _, usual = self._solved(cast("Phasors", healthy))
+            board = board - cast("Phasors", usual)
+        at_fault = np.take_along_axis(volts, pole[:, None, :], axis=2)
+        amps = cast("Phasors", at_fault * conductance)
+        if self.tie.ashore:  # an earthed supply trips on more: such a fault stood not
+            most = unknowns.trip[rows, None, faults]
+            amps = amps * (most / np.maximum(np.abs(amps), most))
+        amps = self._as_read(amps, intervals, faults, system.current)
+        amps = _logged(unknowns, amps, intervals, faults, system.current)
+        found = [
+            SystemCurrents(
+                current=system.current,
+                hertz=system.hertz,
+                faults=faults,
+                amps=amps,
+                lamps=board,
+                system=system,
+            )
+        ]
+        logged = (unknowns.logged.get(k) for k in faults.tolist())
+        log = any(one is not None and one.current == "dc" for one in logged)
+        log |= any(
+            odd.current == "dc"
+            for k in faults.tolist()
+            for odd in unknowns.unexplained.get(k, ())
+        )
+        direct = unknowns.direct_volts[rows, None, faults]
+        if system.current == "ac" and (direct.any() or log):
+            found.append(self._direct(conductance, lit, intervals, faults))
+        return found
+
+    def _as_read(
+        self,
+        amps: Phasors,
+        intervals: ConstantIntervals,
+        faults: IntArray,
+        current: Current,
+    ) -> Phasors:
+        """Let readings that no resistance explains stand in their own stay."""
+        for column, fault in enumerate(faults.tolist()):
+            for odd in self.unknowns.unexplained.get(fault, ()):
+                if odd.berth != self.stay.berth or odd.current != current:
+                    continue
+                own = amps[:, :, column]
+                turn = intervals.active[:, :, column] * np.ones_like(own)
+                if current == "ac":
+                    size = np.abs(own)
+                    np.divide(own, size, out=turn, where=size > 0.0)
+                amps[:, :, column] = turn * odd.amps[self.rows, None]
+        return amps
+
+    def _solved(self, admittance: Phasors) -> tuple[Phasors, Array, Phasors | None]:
+        """Return volts, what the lamps draw, and what flows in at the switchboard.
+
+        Shape (samples, states, c) and (samples, states); None: nothing is there.
+        """
+        system, neutral = self.system, self.tie.neutral()[:, None]
+        strapped = self.tie.at is not None and not self.tie.ashore
+        volts, lit = conductor_volts_with_lamps(
+            system.star_volts, admittance, system.lamps, neutral, law=self.unknowns.law
+        )
+        if system.lamps is None and not strapped:
+            return volts, lit, None
+        board = (volts * lit).sum(axis=-1)
+        if strapped:
+            board = board + self.tie.current(system, volts)
+        return volts, lit, cast("Phasors", board)
+
+    def _direct(
+        self,
+        conductance: Array,
+        lit: Array,
+        intervals: ConstantIntervals,
+        faults: IntArray,
+    ) -> SystemCurrents:
+        """Return what direct sources behind faults of an alternating system drive.
+
+        At 0 Hz the windings join all conductors to one node. Its voltage to the hull
+        balances what each source drives through its fault with what returns through
+        insulation, lamps, monitor, tie and the other faults.
+        """
+        system, unknowns, rows = self.system, self.unknowns, self.rows
+        insulation = unknowns.insulation[system.name][rows, None]
+        board = np.array([[fixed_direct_return(system, 1.0)]])
+        if system.lamps is not None and system.lamps.ratio != 1.0:
+            winding = system.lamp_winding or unknowns.winding[rows, None]
+            board = fixed_direct_return(replace(system, lamps=None), 1.0) + (
+                len(system.conductors) / np.asarray(winding)
+            )
+        elif system.lamps is not None:
+            board = board + lit.sum(axis=-1)
+        if not self.tie.ashore:
+            board = board + self.tie.conductance[:, None]
+        back = len(system.conductors) / insulation + board
+        if self.tie.ashore:
+            back = back + self.tie.conductance[:, None]
+        source = unknowns.direct_volts[rows, None, faults]
+        driven = (source * conductance).sum(axis=-1)
+        node = -driven / (conductance.sum(axis=-1) + back)
+        amps = (node[:, :, None] + source) * conductance
+        amps = self._as_read(amps, intervals, faults, "dc")
+        amps = _logged(unknowns, amps, intervals, faults, "dc")
+        return SystemCurrents(
+            current="dc",
+            hertz=0.0,
+            faults=faults,
+            amps=amps,
+            lamps=node * board,
+            system=system,
+        )
+
+
+def _logged(
+    unknowns: FaultUnknowns,
+    amps: Array | ComplexArray,
+    intervals: ConstantIntervals,
+    faults: IntArray,
+    current: Current,
+) -> Array | ComplexArray:
+    """Let a log stand in for the currents of the hours that it covers.
+
+    Of alternating current the size is logged and the phase is the network's.
+    """
+    half = 0.5 * intervals.duration
+    start, end = intervals.middle - half, intervals.middle + half
+    for column, fault in enumerate(faults.tolist()):
+        log = unknowns.logged.get(fault)
+        if log is None or log.current != current:
+            continue
+        covered, mean = log.over(start, end)
+        share = np.divide(
+            covered,
+            intervals.duration,
+            out=np.zeros_like(covered),
+            where=intervals.duration > 0.0,
+        )
+        share = np.minimum(share, 1.0) * intervals.active[:, :, column]
+        own = amps[:, :, column]
+        size = np.abs(own)
+        if current == "ac":
+            turn = np.divide(own, size, out=np.ones_like(own), where=size > 0.0)
+            mean = mean * turn
+        amps[:, :, column] = (1.0 - share) * own + share * mean
+    return amps

@@ -1,18 +1,26 @@
 """Filaments are not resistors: what lamps draw, how brightly they burn, and where."""
 
 import warnings
-from typing import cast
+from dataclasses import dataclass
+from typing import Self, cast
 
 import numpy as np
 import numpy.typing as npt
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.types import Array, ComplexArray
 from corrosion.leakage.neutral_point import Phasors, conductor_volts
 from corrosion.records.ship import LampSet
 
-__all__ = ["conductor_volts_with_lamps", "filament_current", "relative_light"]
+__all__ = [
+    "LampLaw",
+    "conductor_volts_with_lamps",
+    "filament_conductance",
+    "filament_current",
+    "light_share",
+    "relative_light",
+]
 
 _ROUNDS = 60
 _CLOSE = 1e-12
@@ -20,8 +28,51 @@ _BLOCK = 4096  # states solved at a time: what a core keeps at hand
 _LEAST = float(np.finfo(np.float64).tiny)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LampLaw:
+    """How filaments draw current and give light, and what an eye tells; all [-].
+
+    Attributes
+    ----------
+    current_exponent, light_exponent : float
+        Current and light grow as these powers of the voltage.
+    cold_ratio : float
+        Conductance of a cold filament over that at rated voltage.
+    light_ratio : float
+        Least ratio of light between lamps side by side that an eye can tell.
+    visible_share : float
+        Light over rated light below which a lamp is written down as out.
+    coarse_chance : float
+        Chance that a picture is written down in two words only.
+    """
+
+    current_exponent: float
+    light_exponent: float
+    cold_ratio: float
+    light_ratio: float
+    visible_share: float
+    coarse_chance: float
+
+    @classmethod
+    def of(cls, assumptions: Assumptions | None) -> Self:
+        """Return the law of a table of assumptions; None: the table of the file."""
+        table = assumptions or default_assumptions()
+        return cls(
+            current_exponent=table.value("lamp_current_exponent"),
+            light_exponent=table.value("lamp_light_exponent"),
+            cold_ratio=table.value("lamp_cold_ratio"),
+            light_ratio=table.value("lamp_light_ratio"),
+            visible_share=table.value("lamp_visible_share"),
+            coarse_chance=table.value("lamp_coarse_chance"),
+        )
+
+
 def filament_current(
-    volts: npt.ArrayLike, *, rated_volts: float, rated_watts: float
+    volts: npt.ArrayLike,
+    *,
+    rated_volts: float,
+    rated_watts: float,
+    assumptions: Assumptions | None = None,
 ) -> Array:
     r"""Return the current through an incandescent lamp.
 
@@ -33,6 +84,8 @@ def filament_current(
         Rated voltage. [V]
     rated_watts : float
         Rated power. [W]
+    assumptions : Assumptions, optional
+        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -58,11 +111,16 @@ def filament_current(
     0.3415
     """
     v = np.abs(np.asarray(volts))
-    share, _ = _conductance_share((v / rated_volts) ** 2)
+    share, _ = _conductance_share((v / rated_volts) ** 2, LampLaw.of(assumptions))
     return np.asarray(rated_watts / rated_volts**2 * share * v)
 
 
-def relative_light(volts: npt.ArrayLike, *, rated_volts: float) -> Array:
+def relative_light(
+    volts: npt.ArrayLike,
+    *,
+    rated_volts: float,
+    assumptions: Assumptions | None = None,
+) -> Array:
     """Return the light of an incandescent lamp over its light at rated voltage.
 
     Parameters
@@ -71,6 +129,8 @@ def relative_light(volts: npt.ArrayLike, *, rated_volts: float) -> Array:
         Voltage across the lamp; phasors and signs count by their magnitude. [V]
     rated_volts : float
         Rated voltage. [V]
+    assumptions : Assumptions, optional
+        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -87,8 +147,20 @@ def relative_light(volts: npt.ArrayLike, *, rated_volts: float) -> Array:
     >>> round(float(relative_light(60.0, rated_volts=120.0)), 4)
     0.0947
     """
-    share = np.abs(np.asarray(volts)) / rated_volts
-    return np.asarray(share ** assumptions.value("lamp_light_exponent"))
+    law = LampLaw.of(assumptions)
+    return light_share(np.abs(np.asarray(volts)), rated_volts=rated_volts, law=law)
+
+
+def light_share(volts: Array, *, rated_volts: float, law: LampLaw) -> Array:
+    """Return the light of lamps over their rated light, of volts' magnitudes [-]."""
+    return np.asarray((volts / rated_volts) ** law.light_exponent)
+
+
+def filament_conductance(volts: Array, lamps: LampSet, law: LampLaw) -> Array:
+    """Return the conductance of lamps as seen from the line, by volts to hull [S]."""
+    full = (lamps.ratio * lamps.volts) ** 2
+    share, _ = _conductance_share(np.abs(volts) ** 2 / full, law)
+    return share * (lamps.watts / full)
 
 
 def conductor_volts_with_lamps(
@@ -96,6 +168,8 @@ def conductor_volts_with_lamps(
     admittance: Phasors,
     lamps: LampSet | None,
     tie: Phasors | complex = 0.0,
+    *,
+    law: LampLaw,
 ) -> tuple[Phasors, Array]:
     r"""Return the volts to hull with a lamp on each conductor, and what the lamps draw.
 
@@ -110,6 +184,8 @@ def conductor_volts_with_lamps(
         system has none.
     tie : ndarray, shape (...), or complex, optional
         Star point to hull; 0: floating. [S]
+    law : LampLaw
+        How filaments draw current.
 
     Returns
     -------
@@ -148,7 +224,7 @@ def conductor_volts_with_lamps(
     for start in range(0, len(flat), _BLOCK):
         block = slice(start, start + _BLOCK)
         each = np.ascontiguousarray(flat[block].T)
-        drawn[block].T[:], drift = _settled(source, each, lamps, ties[block])
+        drawn[block].T[:], drift = _settled(source, each, (lamps, law), ties[block])
         worst = max(worst, drift)
     if worst > _CLOSE * np.abs(source).max():
         msg = (
@@ -160,13 +236,14 @@ def conductor_volts_with_lamps(
 
 
 def _settled(
-    source: Phasors, y: Phasors, lamps: LampSet, t: Phasors
+    source: Phasors, y: Phasors, fitted: tuple[LampSet, LampLaw], t: Phasors
 ) -> tuple[Array, float]:
     """Return what the lamps of some states draw, and how far the star point is off.
 
     Conductors come first here, few states are solved at a time and real parts stand
     apart from imaginary ones: all of it only for speed.
     """
+    lamps, law = fitted
     rated = lamps.watts / (lamps.volts * lamps.ratio) ** 2
     full = (lamps.ratio * lamps.volts) ** 2
     tolerance = _CLOSE * np.abs(source).max()
@@ -181,7 +258,7 @@ def _settled(
         for k, e in enumerate(source):
             a, b = up + e.real, across + e.imag
             square = a * a + b * b
-            share, elasticity = _conductance_share(square / full)
+            share, elasticity = _conductance_share(square / full, law)
             np.multiply(share, rated, out=g[k])
             each = real[k] + g[k]
             into += each * a - imag[k] * b
@@ -204,13 +281,12 @@ def _settled(
     return g, drift
 
 
-def _conductance_share(square: Array) -> tuple[Array, Array]:
+def _conductance_share(square: Array, law: LampLaw) -> tuple[Array, Array]:
     """Return conductance over rated and its elasticity.
 
     Given the square of the voltage over rated voltage, which is cheaper.
     """
-    fall = assumptions.value("lamp_current_exponent") - 1.0
-    coldest = assumptions.value("lamp_cold_ratio")
+    fall, coldest = law.current_exponent - 1.0, law.cold_ratio
     with np.errstate(divide="ignore"):
         warm = square ** (0.5 * fall)
     return np.minimum(warm, coldest), np.where(warm < coldest, fall, 0.0)

@@ -14,12 +14,14 @@ from typing import Final, get_args
 import numpy as np
 import numpy.typing as npt
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.lamp_load import (
+    LampLaw,
     conductor_volts_with_lamps,
     filament_current,
+    light_share,
     relative_light,
 )
 from corrosion.leakage.neutral_point import median_admittance
@@ -42,13 +44,15 @@ PICTURES: Final[tuple[Picture, ...]] = get_args(Picture)
 _LEAST, _MOST = 1e-2, 1e9  # where a least visible fault is sought [Ω]
 
 
-def picture_of_light(light: Array) -> IntArray:
+def picture_of_light(light: Array, law: LampLaw) -> IntArray:
     """Return what each lamp of a set looks like beside the others.
 
     Parameters
     ----------
     light : ndarray, shape (..., c)
         Light of each lamp over its rated light. [-]
+    law : LampLaw
+        What an eye tells apart.
 
     Returns
     -------
@@ -57,11 +61,10 @@ def picture_of_light(light: Array) -> IntArray:
 
     Examples
     --------
-    >>> picture_of_light(np.array([0.0, 1.0, 1.1]))
+    >>> picture_of_light(np.array([0.0, 1.0, 1.1]), LampLaw.of(None))
     array([0, 3, 3])
     """
-    ratio = assumptions.value("lamp_light_ratio")
-    least = assumptions.value("lamp_visible_share")
+    ratio, least = law.light_ratio, law.visible_share
     seen = np.maximum(light, least)
     each = np.moveaxis(seen, -1, 0)  # few lamps, many states: lamp by lamp is faster
     brightest = reduce(np.maximum, each)[..., None]
@@ -73,7 +76,12 @@ def picture_of_light(light: Array) -> IntArray:
     return np.where(light < least, 0, np.where(differ, codes, 2))
 
 
-def picture(lamp_volts: npt.ArrayLike, *, rated_volts: float) -> npt.NDArray[np.str_]:
+def picture(
+    lamp_volts: npt.ArrayLike,
+    *,
+    rated_volts: float,
+    assumptions: Assumptions | None = None,
+) -> npt.NDArray[np.str_]:
     """Return what each lamp of a set looks like beside the others, in words.
 
     Parameters
@@ -82,6 +90,8 @@ def picture(lamp_volts: npt.ArrayLike, *, rated_volts: float) -> npt.NDArray[np.
         Voltage across each lamp; phasors count by their magnitude. [V]
     rated_volts : float
         Rated voltage of one lamp. [V]
+    assumptions : Assumptions, optional
+        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -97,11 +107,15 @@ def picture(lamp_volts: npt.ArrayLike, *, rated_volts: float) -> npt.NDArray[np.
     >>> picture([0.0, 220.0, 220.0], rated_volts=127.0).tolist()
     ['out', 'bright', 'bright']
     """
-    light = relative_light(lamp_volts, rated_volts=rated_volts)
-    return np.array(PICTURES)[picture_of_light(light)]
+    law = LampLaw.of(assumptions)
+    size = np.abs(np.asarray(lamp_volts))
+    light = light_share(size, rated_volts=rated_volts, law=law)
+    return np.array(PICTURES)[picture_of_light(light, law)]
 
 
-def visibility_curve(system: System, ohms: npt.ArrayLike) -> tuple[Array, IntArray]:
+def visibility_curve(
+    system: System, ohms: npt.ArrayLike, *, assumptions: Assumptions | None = None
+) -> tuple[Array, IntArray]:
     """Return what the eye sees of one fault against its resistance.
 
     Parameters
@@ -110,6 +124,8 @@ def visibility_curve(system: System, ohms: npt.ArrayLike) -> tuple[Array, IntArr
         A system with lamps; its capacitance and insulation as far as they are known.
     ohms : array_like, shape (...)
         Resistance of a fault on the first conductor, > 0. [Ω]
+    assumptions : Assumptions, optional
+        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -130,21 +146,27 @@ def visibility_curve(system: System, ohms: npt.ArrayLike) -> tuple[Array, IntArr
         msg = f"visibility_curve: ohms must be > 0 Ω, got {worst:g} Ω"
         raise InputError(msg)
     c = len(system.conductors)
-    admittance = np.full((*r.shape, c), median_admittance(system))
+    law = LampLaw.of(assumptions)
+    healthy = median_admittance(system, assumptions=assumptions)
+    admittance = np.full((*r.shape, c), healthy)
     admittance[..., 0] += 1.0 / r
-    volts, _ = conductor_volts_with_lamps(system.star_volts, admittance, lamps)
-    light = relative_light(np.abs(volts) / lamps.ratio, rated_volts=lamps.volts)
+    volts, _ = conductor_volts_with_lamps(system.star_volts, admittance, lamps, law=law)
+    light = light_share(np.abs(volts) / lamps.ratio, rated_volts=lamps.volts, law=law)
     dimmest = np.maximum(light.min(axis=-1), np.finfo(np.float64).tiny)
-    return light.max(axis=-1) / dimmest, picture_of_light(light)
+    return light.max(axis=-1) / dimmest, picture_of_light(light, law)
 
 
-def least_visible_fault(system: System) -> float:
+def least_visible_fault(
+    system: System, *, assumptions: Assumptions | None = None
+) -> float:
     """Return the highest resistance at which the lamps still give a fault away.
 
     Parameters
     ----------
     system : System
         A system with lamps; its capacitance and insulation as far as they are known.
+    assumptions : Assumptions, optional
+        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -168,10 +190,12 @@ def least_visible_fault(system: System) -> float:
     from scipy.optimize import brentq  # noqa: PLC0415 - importing corrosion stays light
 
     _lamps(system, "least_visible_fault")
-    wanted = assumptions.value("lamp_light_ratio")
+    wanted = LampLaw.of(assumptions).light_ratio
 
     def excess(log_ohms: float) -> float:
-        return float(np.log(visibility_curve(system, np.exp(log_ohms))[0] / wanted))
+        ohms = np.exp(log_ohms)
+        ratio, _ = visibility_curve(system, ohms, assumptions=assumptions)
+        return float(np.log(ratio / wanted))
 
     low, high = np.log(_LEAST), np.log(_MOST)
     if excess(low) < 0.0 or excess(high) > 0.0:

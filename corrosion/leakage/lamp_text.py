@@ -2,21 +2,20 @@
 
 from collections.abc import Sequence
 
+from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.leakage.lamp_pattern import PICTURES, least_visible_fault
 from corrosion.records.ship import Picture, System
 
-__all__ = ["CAUTION", "describe_lamps"]
-
-CAUTION = (
-    "A failed lamp or fuse looks like a fault: prove the lamps first. An ungrounded "
-    "system can kill. Test dead, lock out and tag out, follow local codes, and leave "
-    "live work to licensed electricians and the yard's procedures."
-)
-"""What stands beside every reading of the lamps."""
+__all__ = ["describe_lamps"]
 
 
-def describe_lamps(system: System, pictures: Sequence[Picture]) -> str:
+def describe_lamps(
+    system: System,
+    pictures: Sequence[Picture],
+    *,
+    assumptions: Assumptions | None = None,
+) -> str:
     """Return what a picture of the detector lamps says, in a sentence or two.
 
     Parameters
@@ -25,11 +24,13 @@ def describe_lamps(system: System, pictures: Sequence[Picture]) -> str:
         A system with lamps.
     pictures : sequence of str
         ``out``, ``dim``, ``even`` or ``bright``, one a conductor.
+    assumptions : Assumptions, optional
+        A ship's; None: the table of the file.
 
     Returns
     -------
     str
-        The picture, and what it points to; the caution is ``CAUTION``.
+        The picture, and what it points to.
 
     Raises
     ------
@@ -41,7 +42,8 @@ def describe_lamps(system: System, pictures: Sequence[Picture]) -> str:
     --------
     >>> legacy = System(name="legacy", kind="dc2", volts=220.0)
     >>> describe(legacy, ["out", "bright"])
-    'Lamp + out, - bright: + lies on the hull or nearly so.'
+    'Lamp + out, - bright: + lies on the hull or nearly so and is still live, or its \
+lamp has failed.'
     """
     names = system.conductors
     if len(pictures) != len(names) or not set(pictures) <= set(PICTURES):
@@ -51,7 +53,7 @@ def describe_lamps(system: System, pictures: Sequence[Picture]) -> str:
         )
         raise InputError(msg)
     if len(set(pictures)) == 1:
-        return _alike(system, pictures[0])
+        return _alike(system, pictures[0], assumptions)
     showing = {
         word: [name for name, one in zip(names, pictures, strict=True) if one == word]
         for word in PICTURES
@@ -60,7 +62,10 @@ def describe_lamps(system: System, pictures: Sequence[Picture]) -> str:
     dimmest, low = next((word, group) for word, group in showing.items() if group)
     said = f"Lamp {', '.join(groups)}: "
     if dimmest == "out" and len(low) == 1:
-        return f"{said}{low[0]} lies on the hull or nearly so."
+        return (
+            f"{said}{low[0]} lies on the hull or nearly so and is still live, or its "
+            "lamp has failed."
+        )
     if dimmest == "out":
         return f"{said}{_joined(low)} all lie on the hull, or their lamps have failed."
     if len(low) == 1:
@@ -73,16 +78,18 @@ def describe_lamps(system: System, pictures: Sequence[Picture]) -> str:
     )
 
 
-def _alike(system: System, word: Picture) -> str:
+def _alike(system: System, word: Picture, assumptions: Assumptions | None) -> str:
     if word == "out":
         return (
-            "All lamps out: the system is dead or the lamps or their fuses have "
-            "failed; this says nothing about faults."
+            "All lamps out: the set is disconnected, its lamps or fuses have failed, "
+            "every conductor lies on the hull, or nothing is energised. Treat every "
+            "conductor as live; this says nothing about faults."
         )
-    hidden = least_visible_fault(system)
+    hidden = least_visible_fault(system, assumptions=assumptions)
     return (
         "All lamps alike: no fault that they could show. One above about "
-        f"{hidden:.2g} Ω stays hidden, and so do equal faults on all conductors."
+        f"{hidden:.2g} Ω stays hidden; equal faults on all conductors, a failed lamp "
+        "or a disconnected set look the same. Even lamps prove nothing."
     )
 
 

@@ -1,32 +1,75 @@
-"""Measured logs stand in for computed currents.
+"""Hull-current logs: evidence of a fault, and its current for the hours they cover.
 
 A hull-current log that runs while one fault of its system or circuit stands measures
-that fault's current, better than any reading of a clamp: its mean over the hours that
-both cover is taken for the whole life of the fault. Where several faults stood at
+that fault's current. It is a reading of the fault in the state of each stay that it
+covers, from which the network foresees every other state; and for the hours that it
+covers, no more, its mean replaces what the network says. Where several faults stood at
 once, nobody can say which one the log measured, and the currents stay computed.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
-from corrosion.foundation.types import BoolArray
+from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import HOUR
+from corrosion.leakage.conditions import berth_at
+from corrosion.records.dates import When, day_of
+from corrosion.records.kinds import Current
+from corrosion.records.measured import Reading
 from corrosion.records.ship import Fault, Ship
 
 if TYPE_CHECKING:
     from corrosion.records.monitor.charge import Covered
 
-__all__ = ["with_logged_currents"]
+__all__ = ["LoggedHours", "with_logged_currents"]
 
 _LEAST = 60.0  # a log must cover a fault for so long to measure it [s]
 
 
-def with_logged_currents(ship: Ship) -> tuple[Ship, list[str]]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoggedHours:
+    """What a log measured of one fault, as running sums over time.
+
+    Attributes
+    ----------
+    current : {'ac', 'dc'}
+        What was logged.
+    edges : ndarray, shape (edges,)
+        Moments between which both sums run evenly. [s]
+    seconds : ndarray, shape (edges,)
+        Time covered up to each. [s]
+    charge : ndarray, shape (edges,)
+        Charge logged up to each. [C]
+    """
+
+    current: Current
+    edges: Array
+    seconds: Array
+    charge: Array
+
+    def over(self, start: Array, end: Array) -> tuple[Array, Array]:
+        """Return the time covered within some times, and the mean current then.
+
+        Shape of ``start``; the current is 0 where nothing is covered. [s], [A]
+        """
+        seconds, charge = (
+            np.interp(end, self.edges, sums) - np.interp(start, self.edges, sums)
+            for sums in (self.seconds, self.charge)
+        )
+        amps = np.divide(
+            charge, seconds, out=np.zeros_like(charge), where=seconds > 0.0
+        )
+        return seconds, amps
+
+
+def with_logged_currents(
+    ship: Ship,
+) -> tuple[Ship, dict[str, LoggedHours], list[str]]:
     """Return the ship with logged currents as readings of her faults, and words.
 
     Parameters
@@ -37,8 +80,9 @@ def with_logged_currents(ship: Ship) -> tuple[Ship, list[str]]:
     Returns
     -------
     ship : Ship
-        With the mean logged current as the measured one of each fault that a log
-        covers alone.
+        With a reading of each fault that a log covers alone, one a stay.
+    hours : dict of str to LoggedHours
+        By fault, what the log measured hour by hour.
     words : list of str
         For each log series, the hours covered, the faults that it measured, and the
         hours in which it shows a current while no single fault is written.
@@ -49,10 +93,12 @@ def with_logged_currents(ship: Ship) -> tuple[Ship, list[str]]:
         If a log cannot be read.
     """
     if not ship.logs:
-        return ship, []
+        return ship, {}, []
     paths = sorted(log.path for log in ship.logs)
     stamp = tuple((str(p), p.stat().st_mtime_ns, p.stat().st_size) for p in paths)
-    measured, words = {}, []
+    readings: list[Reading] = []
+    hours: dict[str, LoggedHours] = {}
+    words: list[str] = []
     for covered in _read(stamp):
         standing = _standing(ship.faults, covered)
         alone = standing.sum(axis=0) == 1
@@ -61,18 +107,55 @@ def with_logged_currents(ship: Ship) -> tuple[Ship, list[str]]:
             seconds = float(covered.seconds[here].sum())
             if seconds >= _LEAST:
                 mean = float(covered.amps[here] @ covered.seconds[here]) / seconds
-                measured[fault.fault] = mean
                 words.append(_said(fault, covered, mean, seconds))
+                readings += _by_stay(ship, fault, covered, here)
+                hours[fault.fault] = _sums(covered, here)
         words += _unexplained(covered, alone)
-    faults = tuple(
-        fault
-        if fault.fault not in measured
-        else replace(
-            fault, readings=replace(fault.readings, amps=measured[fault.fault])
+    return replace(ship, readings=(*ship.readings, *readings)), hours, words
+
+
+def _by_stay(
+    ship: Ship, fault: Fault, covered: "Covered", here: BoolArray
+) -> list[Reading]:
+    """Return one reading of a fault for each stay in which it was logged."""
+    middle = covered.start[here] + 0.5 * HOUR
+    stays = [berth_at(ship, moment) for moment in middle.tolist()]
+    order = {id(berth): berth for berth in stays}
+    found = []
+    for key in order:
+        mine = np.array([id(berth) == key for berth in stays])
+        seconds, amps = covered.seconds[here][mine], covered.amps[here][mine]
+        mean = float(amps @ seconds / seconds.sum())
+        moment = float(middle[mine] @ seconds / seconds.sum())
+        found.append(
+            Reading(
+                time=When(
+                    text=day_of(moment).isoformat(), earliest=moment, latest=moment
+                ),
+                system=fault.system,
+                fault=fault.fault,
+                conductor=fault.readings.conductor,
+                amps=mean,
+                current=cast("Current", covered.series.current),
+                remark="hull-current log",
+            )
         )
-        for fault in ship.faults
+    return found
+
+
+def _sums(covered: "Covered", here: BoolArray) -> LoggedHours:
+    start = covered.start[here]
+    edges = np.stack([start, start + HOUR], axis=1).ravel()
+    seconds = np.zeros(edges.size)
+    charge = np.zeros(edges.size)
+    seconds[1::2] = covered.seconds[here]
+    charge[1::2] = covered.seconds[here] * covered.amps[here]
+    return LoggedHours(
+        current=cast("Current", covered.series.current),
+        edges=edges + np.tile([0.0, -1e-3], start.size),  # hours touch, sums do not
+        seconds=np.cumsum(seconds),
+        charge=np.cumsum(charge),
     )
-    return replace(ship, faults=faults), words
 
 
 @lru_cache(maxsize=8)
@@ -89,9 +172,11 @@ def _standing(faults: Sequence[Fault], covered: "Covered") -> BoolArray:
     standing = np.zeros((len(faults), middle.size), dtype=np.bool_)
     series = covered.series
     for k, fault in enumerate(faults):
-        mine = fault.system == series.system and fault.current == series.current
+        mine = fault.system == series.system and (
+            fault.source == "ground fault" or fault.current == series.current
+        )
         if mine and series.circuit in ("", None, fault.circuit):
-            end = np.inf if fault.cleared is None else fault.cleared.latest + 0.5 * HOUR
+            end = np.inf if fault.ended is None else fault.ended.latest + 0.5 * HOUR
             begun = fault.found.earliest - 0.5 * HOUR
             standing[k] = (begun <= middle) & (middle <= end)
     return standing
@@ -101,7 +186,7 @@ def _said(fault: Fault, covered: "Covered", mean: float, seconds: float) -> str:
     return (
         f"fault {fault.fault}: its current is taken from the hull-current log of "
         f"{covered.series.system!r}, {mean:.3g} A over {seconds / HOUR:.3g} hours "
-        "covered"
+        "covered, for those hours"
     )
 
 

@@ -13,9 +13,10 @@ from typing import cast
 import numpy as np
 import numpy.typing as npt
 
+from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
-from corrosion.leakage.lamp_load import conductor_volts_with_lamps
+from corrosion.leakage.lamp_load import LampLaw, conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import (
     Phasors,
     conductor_index,
@@ -71,6 +72,8 @@ def solve(
     faults: Sequence[tuple[str, npt.ArrayLike]],
     meter: npt.ArrayLike | None = None,
     lamps: bool = False,
+    *,
+    assumptions: Assumptions | None = None,
 ) -> Solution:
     r"""Return the volts and currents of a system with faults to the hull.
 
@@ -86,6 +89,8 @@ def solve(
         Input resistance of a voltmeter, > 0; None: nothing is connected. [Ω]
     lamps : bool, optional
         Whether the system's detector lamps are connected.
+    assumptions : Assumptions, optional
+        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -124,17 +129,18 @@ def solve(
     columns = [conductor_index(system, conductor) for conductor, _ in faults]
     ohms = [_checked("fault", ohms) for _, ohms in faults]
     shape = np.broadcast_shapes((), *(each.shape for each in ohms))
-    healthy = median_admittance(system)
+    healthy = median_admittance(system, assumptions=assumptions)
+    law = LampLaw.of(assumptions)
     through = np.empty((*shape, len(ohms)))
     admittance = np.full((*shape, len(source)), healthy)
     for index, (column, each) in enumerate(zip(columns, ohms, strict=True)):
         through[..., index] = 1.0 / np.maximum(each, _SOLID)
         admittance[..., column] += through[..., index]
     fitted = system.lamps if lamps else None
-    volts, lamp = conductor_volts_with_lamps(source, admittance, fitted)
+    volts, lamp = conductor_volts_with_lamps(source, admittance, fitted, law=law)
     read = volts
     if meter is not None:
-        read = metered_volts(system, admittance, meter, lamps=fitted)
+        read = metered_volts(system, admittance, meter, lamps=fitted, law=law)
     return Solution(
         hull_volts=read,
         fault_amps=through * volts[..., columns],
@@ -149,6 +155,7 @@ def metered_volts(
     admittance: Phasors,
     meter: npt.ArrayLike,
     *,
+    law: LampLaw,
     lamps: LampSet | None = None,
     tie: complex = 0.0,
 ) -> Phasors:
@@ -162,6 +169,8 @@ def metered_volts(
         Everything but lamps and meter between each conductor and the hull. [S]
     meter : array_like, shape (...)
         Its input resistance, >= 0. [Ω]
+    law : LampLaw
+        How filaments draw current.
     lamps : LampSet, optional
         Lamps that are connected.
     tie : complex, optional
@@ -181,7 +190,7 @@ def metered_volts(
     turns = admittance[..., None, :] + load[..., None, None] * np.eye(
         len(system.conductors)
     )
-    volts, _ = conductor_volts_with_lamps(system.star_volts, turns, lamps, tie)
+    volts, _ = conductor_volts_with_lamps(system.star_volts, turns, lamps, tie, law=law)
     return cast("Phasors", np.diagonal(volts, axis1=-2, axis2=-1))
 
 

@@ -8,7 +8,7 @@ from typing import TypeAlias, cast
 
 import numpy as np
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import LookupFailed
 from corrosion.foundation.types import Array, ComplexArray
 from corrosion.foundation.units import MICROFARAD
@@ -114,14 +114,18 @@ def healthy_admittance(
     return np.asarray(leak + 1j * system.omega * c)
 
 
-def median_admittance(system: System) -> complex:
+def median_admittance(
+    system: System, *, assumptions: Assumptions | None = None
+) -> complex:
     """Return the healthy admittance of each conductor as far as it is known.
 
     Parameters
     ----------
     system : System
         Capacitance and insulation that it does not state are the medians of the
-        basis table.
+        assumptions.
+    assumptions : Assumptions, optional
+        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -133,11 +137,12 @@ def median_admittance(system: System) -> complex:
     >>> median_admittance(System(name="legacy", kind="dc2", volts=220.0))
     2e-06
     """
+    table = assumptions or default_assumptions()
     c, r = system.capacitance, system.insulation
     if c is None:
-        c = assumptions.value("hull_capacitance_uf") * MICROFARAD
+        c = table.value("hull_capacitance_uf") * MICROFARAD
     if r is None:
-        r = assumptions.value("insulation_ohm")
+        r = table.value("insulation_ohm")
     return cast(
         "complex", healthy_admittance(system, capacitance=c, insulation=r).item()
     )

@@ -9,21 +9,25 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation.sampling import Draws, lognormal
+from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray
-from corrosion.foundation.units import HOUR
+from corrosion.foundation.units import DAY
 from corrosion.leakage.conditions import AFLOAT
+from corrosion.leakage.duration_laws import Duration, DurationLaws, last_check
+from corrosion.leakage.inference.inverse_cdf import sample_cell
 from corrosion.records.dates import When
 from corrosion.records.ship import Berth, Fault, Ship
 
 __all__ = [
     "FAULT_COLUMNS",
+    "ConstantIntervals",
     "FaultIntervals",
     "Stay",
     "constant_intervals",
     "fault_intervals",
     "periods",
     "sample_date",
+    "unwritten_clearings",
 ]
 
 FAULT_COLUMNS = (
@@ -35,10 +39,12 @@ FAULT_COLUMNS = (
     "zone",
     "amps",
     "trip",
+    "wander",
+    "later",
 )
 """The unknowns of one fault, a column each, in the order in which they are drawn."""
 
-_STEPS = 257  # moments of a date at which its room is looked at
+_STEPS = 65  # moments of a date at which its room is looked at
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +85,9 @@ def sample_date(when: When, uniform: Array) -> Array:
     return np.asarray(when.earliest + uniform * when.width)
 
 
-def fault_intervals(ship: Ship, uniform: Array) -> FaultIntervals:
+def fault_intervals(
+    ship: Ship, uniform: Array, *, laws: DurationLaws, shown: BoolArray, as_of: float
+) -> FaultIntervals:
     """Return when each fault began, was found and ended.
 
     Parameters
@@ -88,73 +96,123 @@ def fault_intervals(ship: Ship, uniform: Array) -> FaultIntervals:
         The ship.
     uniform : ndarray, shape (samples, faults, len(FAULT_COLUMNS))
         Uniform numbers of each fault. [-]
+    laws : DurationLaws
+        Her delays and responses.
+    shown : ndarray of bool, shape (samples, faults)
+        Whether lamps or a monitor could have shown each fault.
+    as_of : float
+        Date of the estimate. [s]
 
     Returns
     -------
-    Spans
-        A fault began at some moment between the last good check and when it was
-        found, all moments being equally likely. Where no check is written, the
-        previous entry for that system is one; where there is none either, the time
-        to detection is the basis table's ``undetected_hours``. Welding and other
-        currents begin when they are found, since somebody switched them on.
+    FaultIntervals
+        Each fault was found at a moment of the date written, had begun a delay before
+        (since the last good check, where one is known), and ended a response after,
+        within what is written of its clearing. Welding and other currents begin when
+        they are found, since somebody switched them on.
 
     Notes
     -----
-    Dates that overlap are drawn evenly over all that is left when check, finding and
-    clearing stand in their order: found and cleared in the same year, a fault stood
-    for a third of a year in the mean. Where they surely stand the wrong way round,
-    the fault was found and cleared at once.
+    Where found and cleared share a year, the moment of the finding is weighed by the
+    chance that the response then fits into what is left of it.
     """
     u = {name: uniform[:, :, k] for k, name in enumerate(FAULT_COLUMNS)}
     began, found, ended = (np.empty(uniform.shape[:2]) for _ in range(3))
     for k, fault in enumerate(ship.faults):
-        good = fault.last_good or _previous_entry(ship, fault)
-        found[:, k] = _found(fault, good, u["found"][:, k])
-        if good is not None:
-            until = np.clip(found[:, k], good.earliest, good.latest)
-            since = good.earliest + u["last_good"][:, k] * (until - good.earliest)
-            since = np.minimum(since, found[:, k])
-            began[:, k] = since + u["began"][:, k] * (found[:, k] - since)
-        elif fault.source == "ground fault":
-            hours = lognormal("undetected_hours", u["began"][:, k])
-            began[:, k] = found[:, k] - hours * HOUR
-        else:
+        delay = _delay(laws, shown[:, k])
+        checks = last_check(ship, fault)
+        found[:, k] = _found(fault, checks[0], (delay, laws), u["found"][:, k])
+        ended[:, k] = _ended(fault, found[:, k], laws, u["cleared"][:, k], as_of)
+        if fault.source != "ground fault":
             began[:, k] = found[:, k]
-        ended[:, k] = np.inf
-        if fault.cleared is not None:
-            end = fault.cleared.latest
-            start = np.clip(found[:, k], fault.cleared.earliest, end)
-            over = start + u["cleared"][:, k] * (end - start)
-            ended[:, k] = np.maximum(over, found[:, k])
+            continue
+        longest = found[:, k] - min(ship.built.earliest, fault.found.earliest)
+        for good, mine in zip(checks, (shown[:, k], ~shown[:, k]), strict=True):
+            if good is not None:
+                until = np.clip(found[:, k], good.earliest, good.latest)
+                since = good.earliest + u["last_good"][:, k] * (until - good.earliest)
+                longest = np.where(mine, np.maximum(found[:, k] - since, 0.0), longest)
+        began[:, k] = found[:, k] - delay.sample(u["began"][:, k], 0.0, longest)
     return FaultIntervals(began=began, found=found, ended=ended)
 
 
-def _found(fault: Fault, good: When | None, uniform: Array) -> Array:
-    """Return when a fault was found, by the room that it leaves check and clearing."""
-    moments = np.linspace(fault.found.earliest, fault.found.latest, _STEPS)
-    room = np.ones(_STEPS)
-    if good is not None:
-        room *= np.clip(moments - good.earliest, 0.0, good.width)
-    if fault.cleared is not None:
-        room *= np.clip(fault.cleared.latest - moments, 0.0, fault.cleared.width)
-    if np.ptp(room) == 0.0:  # no date overlaps another, or none leaves any room
-        return sample_date(fault.found, uniform)
-    ladder = np.concatenate([[0.0], np.cumsum(0.5 * (room[1:] + room[:-1]))])
-    return np.interp(uniform, ladder / ladder[-1], moments)
+def unwritten_clearings(
+    ship: Ship, laws: DurationLaws, as_of: float
+) -> list[tuple[Fault, bool]]:
+    """Return the faults of which nobody wrote whether they stand, and if they may.
 
-
-def _previous_entry(ship: Ship, fault: Fault) -> When | None:
-    """Return the latest date in the log at which this system was looked at before."""
-    if fault.source != "ground fault":
-        return None
-    entries = [
-        when
-        for other in ship.faults
-        if other.system == fault.system and other.fault != fault.fault
-        for when in (other.found, other.cleared)
-        if when is not None and when.latest <= fault.found.earliest
+    One found longer ago than faults of its system stand, but for one in twenty, is
+    taken as cleared at a time that nobody wrote.
+    """
+    return [
+        (fault, _likely_standing(fault, laws, as_of))
+        for fault in ship.faults
+        if fault.ended is None and fault.standing is None
     ]
-    return max(entries, key=lambda when: when.latest, default=None)
+
+
+def _likely_standing(fault: Fault, laws: DurationLaws, as_of: float) -> bool:
+    if fault.source != "ground fault":
+        return False
+    return as_of - fault.found.latest <= laws.longest_response(fault)
+
+
+def _delay(laws: DurationLaws, shown: BoolArray) -> Duration:
+    """Return the law of one fault's delay, by whether it could be shown."""
+    return Duration(
+        np.where(shown, laws.shown.median, laws.hidden.median),
+        np.where(shown, laws.shown.spread, laws.hidden.spread),
+    )
+
+
+def _ended(
+    fault: Fault, found: Array, laws: DurationLaws, uniform: Array, as_of: float
+) -> Array:
+    """Return when the current of a fault ended [s]; infinite: it stands."""
+    law, shift = laws.response_of(fault)
+    end = fault.ended
+    if end is not None:
+        low, high = (np.maximum(at - found, 0.0) for at in (end.earliest, end.latest))
+        return found + law.sample(uniform, low, high, shift)
+    if fault.standing is True or (
+        fault.standing is None and _likely_standing(fault, laws, as_of)
+    ):
+        return np.full(found.shape, np.inf)
+    if fault.standing is False:
+        return found + law.sample(uniform, 0.0, np.maximum(as_of - found, 0.0), shift)
+    over = found + law.sample(uniform, shift=shift)
+    return np.where(over > as_of, np.inf, over)
+
+
+def _found(
+    fault: Fault,
+    good: When | None,
+    laws: tuple[Duration, DurationLaws],
+    uniform: Array,
+) -> Array:
+    """Return when a fault was found, by the room that it leaves check and clearing."""
+    delay, all_laws = laws
+    end = fault.ended
+    apart = (good is None or good.latest <= fault.found.earliest) and (
+        end is None or end.earliest >= fault.found.latest
+    )
+    if fault.found.width == 0.0 or (apart and fault.found.width <= DAY):
+        return sample_date(fault.found, uniform)
+    moments = np.linspace(fault.found.earliest, fault.found.latest, _STEPS)
+    room = np.ones((len(uniform), _STEPS))
+    every = np.broadcast_to(moments, room.shape)
+    if good is not None and not apart:
+        room = room * delay.chance_within(every - good.earliest)
+    if end is not None:
+        law, shift = all_laws.response_of(fault)
+        shift = np.reshape(shift, (-1, 1))
+        room = room * (
+            law.chance_within(end.latest - every, shift)
+            - law.chance_within(end.earliest - every, shift)
+        )
+    room += 1e-9 * room.max(axis=1, keepdims=True) + 1e-300
+    cell, place = sample_cell(0.5 * (room[:, 1:] + room[:, :-1]), uniform)
+    return np.asarray(moments[cell] + place * (moments[1] - moments[0]))
 
 
 def periods(ship: Ship, draws: Draws, *, start: float, end: float) -> list[Stay]:
@@ -197,9 +255,32 @@ def periods(ship: Ship, draws: Draws, *, start: float, end: float) -> list[Stay]
     return [period for period in found if bool((period.end > period.start).any())]
 
 
+@dataclass(frozen=True, slots=True)
+class ConstantIntervals:
+    """Stretches of a slab of time in which nothing changes, a sample a row.
+
+    Attributes
+    ----------
+    duration : ndarray, shape (samples, stretches)
+        Length of each stretch; zero where a sample has fewer than others. [s]
+    middle : ndarray, shape (samples, stretches)
+        Its middle. [s]
+    active : ndarray of bool, shape (samples, stretches, faults)
+        Which faults stand in it.
+    """
+
+    duration: Array
+    middle: Array
+    active: BoolArray
+
+    def of(self, faults: list[int]) -> "ConstantIntervals":
+        """Return the same stretches with some of the faults."""
+        return ConstantIntervals(self.duration, self.middle, self.active[:, :, faults])
+
+
 def constant_intervals(
     began: Array, ended: Array, start: Array, end: Array
-) -> tuple[Array, BoolArray]:
+) -> ConstantIntervals:
     """Cut a slab of time into stretches in which nothing changes.
 
     Parameters
@@ -211,19 +292,17 @@ def constant_intervals(
 
     Returns
     -------
-    duration : ndarray, shape (samples, stretches)
-        Length of each stretch; zero where a sample has fewer than others. [s]
-    active : ndarray of bool, shape (samples, stretches, faults)
-        Which faults stand in it.
+    ConstantIntervals
+        The stretches, and which faults stand in each.
 
     Examples
     --------
     >>> import numpy as np
     >>> one = np.ones((1, 1))
-    >>> duration, active = stretches(2 * one, 5 * one, 0 * one[0], 9 * one[0])
-    >>> duration
+    >>> cut = constant_intervals(2 * one, 5 * one, 0 * one[0], 9 * one[0])
+    >>> cut.duration
     array([[2., 3., 4.]])
-    >>> active[0, :, 0]
+    >>> cut.active[0, :, 0]
     array([False,  True, False])
     """
     low, high = start[:, None], end[:, None]
@@ -236,4 +315,4 @@ def constant_intervals(
         duration = np.take_along_axis(duration, kept, axis=1)
         left = np.take_along_axis(left, kept, axis=1)
     active = (a[:, None, :] <= left[:, :, None]) & (left[:, :, None] < b[:, None, :])
-    return duration, active
+    return ConstantIntervals(duration, left + 0.5 * duration, active)

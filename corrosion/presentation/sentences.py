@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, Final
 
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.presentation.format import (
     chance,
     duration,
@@ -15,42 +16,15 @@ if TYPE_CHECKING:
     from corrosion.results import Estimate
 
 __all__ = [
-    "CAUTIONS",
     "LIMITS",
-    "PANEL",
     "couple_sentence",
     "durations_sentence",
     "further_sentence",
     "headline",
-    "hunt_sentence",
     "plan_sentence",
     "totals_sentence",
+    "touch",
 ]
-
-CAUTIONS: Final = (
-    (
-        "An estimate replaces neither a gauging nor the class surveyor: gauge before "
-        "you decide, and decide with the yard and the surveyor."
-    ),
-    (
-        "An ungrounded system can kill, with a healthy lamp picture too: treat every "
-        "conductor as live until it is proven dead. Test dead, lock out and tag out, "
-        "follow local codes and the yard's procedures, and leave the work to licensed "
-        "electricians."
-    ),
-    "Opening a breaker can stop a vital load: ask whoever must agree first.",
-    (
-        "Thin plating can give way under a hammer, a probe or blasting; diving near an "
-        "energised shore supply can kill. Agree both with those responsible beforehand."
-    ),
-)
-"""Shown wherever numbers could lead somebody to act."""
-
-PANEL: Final = (
-    "A panel is opened first: where the indication goes with it, go on below it; "
-    "where it stays, pass over all that it feeds."
-)
-"""Said on a hunt sheet that begins with a panel somewhere."""
 
 LIMITS: Final = (
     "It sees only what was written down. Faults never found, plates renewed, wear and "
@@ -177,21 +151,6 @@ def further_sentence(plan: Mapping[str, Any]) -> str:
     )
 
 
-def hunt_sentence(hunt: Mapping[str, Any]) -> str:
-    """Return how long a hunt is expected to take, in this order and in others."""
-    cost = (
-        f", {number(hunt['expected_cost'])} at her price of a crew hour"
-        if "expected_cost" in hunt
-        else ""
-    )
-    return (
-        f"Expect {number(hunt['expected_minutes'])} min in this order{cost} (nine "
-        f"times in ten within {number(hunt['minutes_90'])} min); in the order of the "
-        f"list {number(hunt['expected_minutes_by_list'])} min, by halves "
-        f"{number(hunt['expected_minutes_halving'])} min."
-    )
-
-
 def durations_sentence(durations: Mapping[str, Any]) -> str:
     """Return how long the ground faults stood."""
     note, median = str(durations["note"]), durations["median_hours"]
@@ -203,3 +162,29 @@ def durations_sentence(durations: Mapping[str, Any]) -> str:
         else f"half were cleared within {duration(median)} of being found"
     )
     return f"Of the ground faults, {stood}. {note}"
+
+
+def touch(amps: Mapping[str, float]) -> str:
+    """Return what a body would carry from one conductor to hull.
+
+    Parameters
+    ----------
+    amps : mapping
+        ``healthy`` and ``as_she_stands``. [mA]
+
+    Examples
+    --------
+    >>> touch({"healthy": 214.3, "as_she_stands": 12.0}).partition(": ")[2]
+    '214 mA healthy and without lamps (can kill), 12.0 mA as she stands (no sign of \
+safety)'
+    """
+    least = default_assumptions().value("danger_fault_ma")
+    healthy, now = (
+        f"{number(amps[key])} mA {words} "
+        f"({'can kill' if amps[key] > least else 'no sign of safety'})"
+        for key, words in (
+            ("healthy", "healthy and without lamps"),
+            ("as_she_stands", "as she stands"),
+        )
+    )
+    return f"through a body from one conductor to hull: {healthy}, {now}"

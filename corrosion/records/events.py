@@ -135,7 +135,7 @@ class Fault:
     @property
     def stands(self) -> bool:
         """Whether current still flows, as written: neither cleared nor isolated."""
-        return self.ended is None
+        return self.ended is None and self.standing is not False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -270,6 +270,15 @@ class Ship:
                 return index
         raise LookupFailed.among("zone", zone, [row.zone for row in self.zones])
 
+    def rounds(self, system: str) -> tuple[When, ...]:
+        """Return when a system was found healthy: its readings without a fault."""
+        found = [
+            row.time
+            for row in self.readings
+            if row.fault is None and row.system == system and row.amps is None
+        ]
+        return tuple(sorted(found, key=lambda when: when.middle))
+
     def system(self, name: str) -> System:
         """Return the system of that name.
 

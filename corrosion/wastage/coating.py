@@ -171,7 +171,8 @@ def coating_breakdown(
     bare = np.where(t >= seen, np.maximum(after, then), rising)
     bare = np.where(unseen, law.share(t - start), bare)
     unknown = ~(t >= start)  # NaN as well
-    bare = np.where(unknown, law.mean_until(step), bare)
+    if unknown.any():
+        bare = np.where(unknown, law.mean_until(step), bare)
     bare = np.where(np.isnan(t), np.nan, np.clip(bare, law.least, 1.0))
     return PaintState(
         bare=bare,

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
 from types import MappingProxyType
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -89,25 +89,41 @@ def _table(curve: str) -> tuple[Array, Array, Array]:
     return age, depth, np.append(slope, slope[-1])
 
 
-def _depth(curve: str, age: Array, assumptions: Assumptions) -> Array:
+class _Law(NamedTuple):
+    """What the curves need of the assumptions; cheap to compare."""
+
+    months: float
+    first: float
+    exponent: float
+    steady: float
+
+    @classmethod
+    def of(cls, assumptions: Assumptions) -> "_Law":
+        """Return the ship's."""
+        return cls(
+            assumptions.value("first_months_years"),
+            assumptions.value("dry_first_year_mm") * MM,
+            assumptions.value("dry_exponent"),
+            assumptions.value("dry_linear_years"),
+        )
+
+
+def _depth(curve: str, age: Array, law: _Law) -> Array:
     """Return metres lost on one curve.
 
     Straight lines through the table, from what its line reaches back to at age 0; that
     much is lost fast, in the first months, so that nothing is lost at age 0.
     """
     if curve == _AIR:
-        return _air(age, assumptions)
+        return _air(age, law)
     knots, depth, slope = _table(curve)
     part = np.searchsorted(knots, age, side="right") - 1  # NaN sorts last
     line = depth[part] + slope[part] * (age - knots[part])
-    months = assumptions.value("first_months_years")
-    return np.asarray(line - depth[0] * np.exp(-age / months))
+    return np.asarray(line - depth[0] * np.exp(-age / law.months))
 
 
-def _air(age: Array, assumptions: Assumptions) -> Array:
-    first = assumptions.value("dry_first_year_mm") * MM
-    b = assumptions.value("dry_exponent")
-    steady = assumptions.value("dry_linear_years")
+def _air(age: Array, law: _Law) -> Array:
+    first, b, steady = law.first, law.exponent, law.steady
     curved = np.clip(age, 1.0, steady)  # steady in the first year and from 20 years on
     slope = np.where(age < 1.0, first, first * b * curved ** (b - 1.0))
     beyond = np.where(age < 1.0, age - 1.0, np.maximum(age - steady, 0.0))
@@ -170,26 +186,27 @@ def loss_depth(
     [0.9, 1.9]
     """
     age = not_negative(age_years, name="loss_depth: age_years", unit="years")
-    own = default_assumptions() if assumptions is None else assumptions
+    law = _Law.of(default_assumptions() if assumptions is None else assumptions)
     name = CURVES.get(curve, curve)
-    sea = _depth(name, age, own)
+    sea = _depth(name, age, law)
     if name == _AIR:
         return sea
     part = np.asarray(fresh, dtype=np.float64)
-    return np.asarray(sea + part * (_depth(_FRESH, age, own) - sea))
+    if not part.any():
+        return sea
+    return np.asarray(sea + part * (_depth(_FRESH, age, law) - sea))
 
 
 _AGES: Final = np.concatenate([[0.0], np.geomspace(0.01, 400.0, 400)])
 
 
 @cache
-def _grown(curve: str, exponent: float, assumptions: Assumptions) -> Array:
+def _grown(curve: str, exponent: float, law: _Law) -> Array:
     """Return the loss of steel that was bared little by little, on ``_AGES`` [m]."""
     nodes, weights = np.polynomial.legendre.leggauss(24)
     part = 0.5 * (1.0 + nodes)  # share of the bared steel, the first bared first
     bared = part ** (1.0 / exponent)  # when that share was bared, over the age
-    ages = _AGES[:, None] * (1.0 - bared)
-    return np.asarray(_depth(curve, ages, assumptions) @ (0.5 * weights))
+    return np.asarray(_depth(curve, _AGES[:, None] * (1.0 - bared), law) @ weights / 2)
 
 
 def grown_loss(
@@ -225,8 +242,9 @@ def grown_loss(
     .. math:: \frac{1}{A^p} \int_0^A p \, s^{p-1} D(A - s) \, ds
     """
     age = np.asarray(age_years, dtype=np.float64)
-    sea = np.interp(age, _AGES, _grown(curve, exponent, assumptions))
+    law = _Law.of(assumptions)
+    sea = np.interp(age, _AGES, _grown(curve, exponent, law))
     if curve == _AIR or fresh == 0.0:
         return np.asarray(sea)
-    water = np.interp(age, _AGES, _grown(_FRESH, exponent, assumptions))
+    water = np.interp(age, _AGES, _grown(_FRESH, exponent, law))
     return np.asarray(sea + fresh * (water - sea))

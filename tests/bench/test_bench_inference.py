@@ -18,10 +18,13 @@ from corrosion.leakage.inference.forward_model import (
     read_volts,
 )
 from corrosion.leakage.inference.grid import GRID, SystemGrid, sample_healthy_system
-from corrosion.leakage.inference.infer import sample_resistance
+from corrosion.leakage.inference.infer import sample_resistances
+from corrosion.leakage.inference.likelihood import Instruments
 from corrosion.records.ship import Readings, System
 
 POWER = System(name="power", kind="ac3", volts=440.0, hertz=60.0)
+
+TOOLS = Instruments.of(default_assumptions())
 
 
 def _readings(count: int) -> list[Readings]:
@@ -43,7 +46,9 @@ def _grid_once(readings: list[Readings], nodes: SystemGrid) -> Array:
     evidence = np.empty(len(readings))
     for k, one in enumerate(readings):
         conductor = "abc".index(one.conductor or "a")
-        state = FaultHypothesis(system=POWER, nodes=nodes, conductor=conductor)
+        state = FaultHypothesis(
+            system=POWER, nodes=nodes, conductor=conductor, law=TOOLS.law
+        )
         amps, within = fault_amps(state)
         read = np.array(one.hull_volts, dtype=np.float64)[:, None, None]
         volts, spread = read_volts(state, one.meter)
@@ -67,9 +72,14 @@ def test_inference_keeps_pace_with_its_grid(benchmark: Any, ratios: Ratios) -> N
     evidence = _grid_once(readings, nodes)
 
     def infer() -> Array:
-        return sample_resistance(
-            POWER, readings, uniform=uniform, capacitance=farads, insulation=ohms
-        )
+        return sample_resistances(
+            POWER,
+            readings,
+            uniform=uniform,
+            capacitance=farads,
+            insulation=ohms,
+            tools=TOOLS,
+        ).resistance
 
     found: Array = benchmark.pedantic(infer, rounds=ratios.rounds)
     assert found.shape == (samples, count)

@@ -12,8 +12,8 @@ from corrosion.estimate import time_grid_of
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import YEAR
 from corrosion.history import integrate
+from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import sample_inputs
-from corrosion.history.paths import coating_epochs
 from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.records.folder.read import read_ship
 
@@ -24,7 +24,7 @@ DATA = Path(__file__).parents[2] / "data"
 def test_no_zone_moves_by_two_per_cent(
     benchmark: Any, ratios: Ratios, name: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    ship, _ = with_logged_currents(read_ship(DATA / name))
+    ship, _, _ = with_logged_currents(read_ship(DATA / name))
     grid = time_grid_of(ship, date(2026, 6, 1))
     inputs = sample_inputs(ship, Draws(64, 1, ship.assumptions), grid)
     scenarios = [integrate.Scenario(inputs, inputs.faults.spans)]

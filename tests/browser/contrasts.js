@@ -37,6 +37,8 @@
   for (const e of document.querySelectorAll("[data-testid=stApp] *")) {
     const own = [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim());
     if (!own || !seen(e) || e.closest("canvas, style, script, .annotation, [disabled]")) continue;
+    // Words on a drawn bar stand on the bar: a test of the palette judges those.
+    if (e.closest(".bartext")) continue;
     // What floats above a slider's knob does not stand on the knob's colour.
     if (e.closest(".katex-mathml, [aria-disabled=true], [data-testid=stSliderThumbValue]")) continue;
     const style = getComputedStyle(e);

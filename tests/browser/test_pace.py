@@ -8,7 +8,7 @@ import pytest
 from browser.driven import PAGES, PATIENCE, Server, Watched, with_chromium
 from playwright.sync_api import Page
 
-ASKED = "?ship=grey-plover&samples=1024&as_of=2026-11-25"
+ASKED = "ranking?ship=grey-plover&samples=1024&as_of=2026-11-25"
 ANSWER = "chance to be below its limit"
 MOST_MIB = 400.0  # for one user
 

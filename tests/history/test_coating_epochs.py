@@ -12,8 +12,8 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import YEAR
 from corrosion.history import integrate
+from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs, sample_inputs
-from corrosion.history.paths import coating_epochs
 from corrosion.hull.water_currents import contact_resistance
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Ship

@@ -14,7 +14,8 @@ from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import YEAR
-from corrosion.history import accumulate, integrate, paths
+from corrosion.history import accumulate, integrate
+from corrosion.history import coating_epochs as epochs_module
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.loss import LossHistory
@@ -172,8 +173,8 @@ def test_finer_steps_change_little(monkeypatch: pytest.MonkeyPatch) -> None:
         return replace(coarse, edges=np.unique([*coarse.edges, *more]))
 
     monkeypatch.setattr(integrate, "_time_steps", finer)
-    monkeypatch.setattr(paths, "_LOOK", 0.5 * YEAR)
-    monkeypatch.setattr(paths, "_GROWTH", 1.01)
+    monkeypatch.setattr(epochs_module, "_LOOK", 0.5 * YEAR)
+    monkeypatch.setattr(epochs_module, "_FACTOR", 1.01)
     (fine,) = integrate_history([Scenario(CASE, CASE.faults.spans)])
     for name, rel in (
         ("natural_kg", 0.01),

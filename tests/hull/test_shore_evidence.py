@@ -14,7 +14,7 @@ from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.history.inputs import ModelInputs, sample_inputs
-from corrosion.hull.shore_evidence import hull_ohms, shore_readings
+from corrosion.hull.shore_evidence import hull_ohms, shore_ohms, shore_readings
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Potential, Reading, Ship
 
@@ -42,8 +42,8 @@ def inputs_of(one: Ship, samples: int = 256, seed: int = 1) -> ModelInputs:
 def couple_amps(inputs: ModelInputs) -> Array:
     at = inputs.ship.berths[0]
     bare = inputs.zones.bare(as_written("2026-03-02").middle, slice(None))
-    ohms = hull_ohms(inputs.hull, at, inputs.paths, bare) + (at.earth_cable or 0.0)
-    return inputs.paths.couple_at(at) / (ohms + inputs.paths.shore_earth_at(at))
+    hull = hull_ohms(inputs.hull, at, inputs.paths, bare)
+    return inputs.paths.couple_at(at) / (hull + shore_ohms(at, inputs.paths, hull))
 
 
 def width(values: Array) -> float:

@@ -8,6 +8,7 @@ from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.hull.uncertain import draw_paths, median_paths
+from corrosion.records.kinds import EarthMetal
 
 PATHS = draw_paths(Draws(1024, 1, default_assumptions()))
 
@@ -19,7 +20,6 @@ PATHS = draw_paths(Draws(1024, 1, default_assumptions()))
         ("interface_mains", "interface_ac_ohm_m2"),
         ("coating", "coating_ohm_m2"),
         ("shore_earth", "shore_earth_ohm"),
-        ("couple", "earth_couple_v"),
     ],
 )
 def test_each_is_drawn_from_its_own_entry(field: str, name: str) -> None:
@@ -43,6 +43,38 @@ def test_a_berth_that_says_nothing_takes_what_was_drawn() -> None:
     assert (PATHS.couple_at(blank) == PATHS.couple).all()
     for supply in ("own", "shore isolated"):
         assert not PATHS.couple_at(berth(None, None, supply)).any()
+
+
+@pytest.mark.parametrize(
+    ("metal", "volts"),
+    [
+        ("copper", 0.30),
+        ("steel in concrete", 0.40),
+        ("galvanised", -0.30),
+        ("protected quay", -0.20),
+        ("bare steel", 0.0),
+        ("other ship", 0.0),
+    ],
+)
+def test_a_couple_is_of_the_kind_of_the_earth_and_of_either_sign(
+    metal: EarthMetal, volts: float
+) -> None:
+    at = berth(None, None, "shore earthed", earth_metal=metal)
+    drawn = PATHS.couple_at(at)
+    assert drawn.mean() == pytest.approx(volts, abs=0.01)
+    assert drawn.std() == pytest.approx(
+        0.15 if metal == "other ship" else 0.1, rel=0.05
+    )
+
+
+def test_an_earth_of_which_nothing_is_written_is_a_mixture() -> None:
+    share = np.bincount(PATHS.earth_kind, minlength=6) / 1024
+    assert share == pytest.approx([0.4, 0.2, 0.1, 0.1, 0.1, 0.1], abs=0.01)
+    assert 0.15 < (PATHS.couple < 0.0).mean() < 0.4
+
+
+def test_a_connected_conductor_carries_the_couple_whatever_feeds_her() -> None:
+    assert PATHS.couple_at(berth(None, None, "shore isolated", earth_cable=0.2)).any()
 
 
 def test_what_a_berth_says_is_true_within_its_spread() -> None:

@@ -79,23 +79,30 @@ def test_leading_fault_and_cause() -> None:
 
 
 @pytest.mark.parametrize(
-    ("spot", "taken", "kg", "cause"),
+    ("spot", "taken", "kg", "pitted", "cause"),
     [
-        (3.0, 2.0, (2.0, 1.0, 0.0, 0.5), "faults"),
-        (3.0, 2.0, (1.0, 2.0, 0.0, 0.5), "shore couple"),
-        (3.0, 2.0, (0.5, 0.1, 2.0, 0.5), "own metals"),
-        (3.0, 1.0, (2.0, 1.0, 0.0, 0.5), "natural"),
-        (3.0, 1.0, (2.0, 1.0, 0.0, 2.5), "inside"),
-        (2.0, 1.0, (1.0, 0.0, 0.0, 0.0), "natural"),
+        (3.0, 2.0, (0.9, 2.0, 1.0, 0.0, 0.5), True, "faults"),
+        (3.0, 2.0, (0.9, 1.0, 2.0, 0.0, 0.5), True, "shore couple"),
+        (3.0, 2.0, (0.9, 0.5, 0.1, 2.0, 0.5), True, "own metals"),
+        (3.0, 1.0, (0.9, 2.0, 1.0, 0.0, 0.5), True, "natural"),
+        (3.0, 1.0, (0.9, 2.0, 1.0, 0.0, 0.5), False, "faults"),
+        (9.0, 1.0, (0.9, 2.0, 1.0, 0.0, 2.5), False, "inside"),
+        (2.0, 1.0, (1.0, 1.0, 0.0, 0.0, 0.0), False, "natural"),
     ],
 )
-def test_leading_cause_is_the_deepest_at_bare_steel(
-    spot: float, taken: float, kg: tuple[float, ...], cause: str
+def test_leading_cause_is_that_of_the_depth_that_decides(
+    spot: float, taken: float, kg: tuple[float, ...], *, pitted: bool, cause: str
 ) -> None:
-    names = ("faults_kg", "couple_kg", "own_metals_kg", "natural_inside_kg")
+    first = ("natural_sea_kg", "faults_kg", "couple_kg", "own_metals_kg")
+    names = (*first, "natural_inside_kg")
     accounts = {name: np.array([x]) for name, x in zip(names, kg, strict=True)}
+    accounts |= {"protection_spared_kg": np.zeros(1), "spared_kg": np.zeros(1)}
     found = leading_cause(
-        np.array([spot]), np.array([taken]), accounts, plate=np.array([1.0])
+        accounts,
+        np.ones(1),
+        spot=np.array([spot]),
+        taken=np.array([taken]),
+        pitted=np.array([pitted]),
     )
     assert found == (cause,)
 

@@ -2,6 +2,8 @@
 
 from typing import Final
 
+from corrosion.foundation.assumptions import default_assumptions
+from corrosion.leakage.inference.likelihood import Instruments
 from corrosion.records.ship import LampSet, System
 
 POWER: Final = System(
@@ -13,3 +15,5 @@ POWER: Final = System(
     insulation=4e5,
     lamps=LampSet(volts=127.0, watts=15.0, ratio=2.0),
 )
+
+TOOLS: Final = Instruments.of(default_assumptions())

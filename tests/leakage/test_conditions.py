@@ -3,24 +3,36 @@
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 from ships import AC, DC, berth, fault, ship
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.leakage.conditions import (
     AFLOAT,
     berth_at,
-    doubtful_readings,
-    earth_tie,
-    evidence_for_fault,
     evidence_for_system,
-    is_earthed,
+    occasions,
 )
+from corrosion.leakage.doubts import reading_doubts
+from corrosion.leakage.earthing import FLOATING, is_earthed, median_earthing
+from corrosion.leakage.inference.evidence import Evidence
 from corrosion.records.dates import as_written
-from corrosion.records.ship import Fault, Readings
+from corrosion.records.measured import Reading
+from corrosion.records.ship import Berth, Fault, Readings, Ship, System
 
+TABLE = default_assumptions()
 QUAY = berth("2001", "2005", "shore earthed", earth_cable=0.25, shore_earth=0.5)
 YARD = berth("2005", "2006", "shore isolated")
+
+
+def tie(system: System, at: Berth) -> float:
+    return median_earthing(system, at, TABLE).conductance
+
+
+def evidence_for_fault(one: Ship, me: Fault, system: System) -> Evidence:
+    ((_, found),) = occasions(one, me, system)
+    return found
 
 
 def at(text: str) -> float:
@@ -45,22 +57,23 @@ def test_an_open_berth_reaches_both_ways_and_the_later_one_wins() -> None:
 
 def test_the_tie_is_shore_earth_and_conductor_in_parallel() -> None:
     ohms = 0.25 * 0.5 / (0.25 + 0.5)
-    assert earth_tie(AC, QUAY) == pytest.approx(1.0 / ohms, rel=1e-12)
-    bare = replace(QUAY, earth_cable=None)
-    assert earth_tie(AC, bare) == pytest.approx(2.0)
+    assert tie(AC, QUAY) == pytest.approx(1.0 / ohms, rel=1e-12)
+    bare = replace(QUAY, earth_cable=None, earth_none=True)
+    assert tie(AC, bare) == pytest.approx(2.0)
     unknown = replace(bare, shore_earth=None)
-    assert earth_tie(AC, unknown) == pytest.approx(
-        1.0 / assumptions.value("shore_earth_ohm")
-    )
+    assert tie(AC, unknown) == pytest.approx(1.0 / TABLE.value("shore_earth_ohm"))
+    # Blank is unknown, and more likely connected than not.
+    blank = replace(bare, earth_none=False)
+    assert tie(AC, blank) == pytest.approx(2.0 + 1.0 / TABLE.value("earth_cable_ohm"))
 
 
 def test_an_isolated_supply_ties_nothing() -> None:
     for other in (YARD, AFLOAT):
         assert not is_earthed(AC, other)
-        assert earth_tie(AC, other) == 0.0
+        assert median_earthing(AC, other, TABLE) == FLOATING
     own = replace(AC, fed_from_shore=False)
     assert not is_earthed(own, QUAY)
-    assert earth_tie(own, QUAY) == 0.0
+    assert median_earthing(own, QUAY, TABLE) == FLOATING
 
 
 def read(name: str, found: str, cleared: str | None = None, **more: Any) -> Fault:
@@ -86,8 +99,9 @@ def test_only_what_certainly_stood_was_connected() -> None:
 
 def test_a_berth_earths_the_readings_of_its_time() -> None:
     me = fault("me", "2003-06-10", amps=0.1)
-    assert evidence_for_fault(ship(berths=(QUAY,)), me, AC).tie == earth_tie(AC, QUAY)
-    assert evidence_for_fault(ship(), me, AC).tie == 0.0
+    ashore = evidence_for_fault(ship(berths=(QUAY,)), me, AC)
+    assert (ashore.tie.at, ashore.tie.conductance) == ("star", tie(AC, QUAY))
+    assert evidence_for_fault(ship(), me, AC).tie == FLOATING
 
 
 def test_a_current_that_returns_ashore_says_nothing_of_the_network_aboard() -> None:
@@ -107,15 +121,15 @@ def test_contradictory_readings_are_named_by_line_and_fault() -> None:
             conductor="+", amps=0.001, insulation=20.0, hull_volts=(60.0, -50.0)
         ),
     )
-    words = doubtful_readings(ship(faults=(torn,)))
+    words = reading_doubts(ship(faults=(torn,)))
     assert words
     assert all(each.startswith("faults.csv:7: fault F9: ") for each in words)
 
 
 def test_sound_readings_are_not_doubted() -> None:
     one = ship(faults=(read("A", "2003"), fault("W", "2003", source="welding", amps=9)))
-    assert doubtful_readings(one) == []
-    assert doubtful_readings(ship(systems=(DC,))) == []
+    assert reading_doubts(one) == []
+    assert reading_doubts(ship(systems=(DC,))) == []
 
 
 def test_faults_of_a_system_say_which_of_them_stood_together() -> None:
@@ -128,8 +142,60 @@ def test_faults_of_a_system_say_which_of_them_stood_together() -> None:
             fault("last", "2003-06-10", "2003-06-20", conductor="b", amps=0.1),
         )
     )
-    places, found = evidence_for_system(one, AC)
-    assert places == [0, 2, 4]
+    said = evidence_for_system(one, AC)
+    found = said.evidence
+    assert said.places == [0, 2, 4]
+    assert said.moment == [None, None, None]
     assert [each.beside for each in found] == [(), (0,), (0, 1)]
     assert all(each.others == () for each in found)
     assert found[2].readings == (one.faults[4].readings,)
+
+
+def test_readings_of_other_hours_count_in_the_state_of_their_hour() -> None:
+    me = fault("me", "2003-06-10", conductor="a", amps=0.057)
+    one = replace(
+        ship(berths=(QUAY,), faults=(me, read("stood", "2003-01-01", "2003-06-12"))),
+        readings=(
+            Reading(
+                time=as_written("2006-06-10 09:10"),
+                fault="me",
+                volts=120.0,
+                conductor="b",
+                meter=3e3,
+            ),
+            Reading(
+                time=as_written("2006-06-10 09:20"),
+                fault="me",
+                amps=0.2,
+                clamped="feeder",
+            ),
+            Reading(
+                time=as_written("2006-06-11 09:20"),
+                fault="me",
+                amps=5.0,
+                clamped="earth lead",
+            ),
+            Reading(time=as_written("2006-06-10 09:20"), fault="other", amps=9.0),
+        ),
+    )
+    (_, own), (when, later), (_, lead) = occasions(one, me, AC)
+    assert own.tie.at == "star"
+    assert own.others == (("a", 500.0),)
+    assert later.tie == FLOATING
+    assert later.others == ()
+    assert when == pytest.approx(at("2006-06-10 09:10"), abs=600.0)
+    assert [r.hull_volts for r in later.readings] == [(None, 120.0, None), ()]
+    assert later.feeder
+    assert [r.amps for r in lead.readings] == [None]  # it says nothing of the fault
+    (found, *_) = evidence_for_system(one, AC).evidence
+    day, years = found.further[0].apart, found.further[1].apart
+    assert np.log(2.0) < day < years < np.log(4.0) * 1.1
+
+
+def test_a_sign_against_its_conductor_is_a_doubt() -> None:
+    torn = fault("F", "2003-06-10", system="battery", current="dc", line=3)
+    torn = replace(torn, readings=Readings(conductor="+", amps=-0.00001))
+    (words,) = reading_doubts(ship(faults=(torn,)))
+    assert words.startswith("faults.csv:3: fault F: amps: -1e-05 A on conductor +")
+    right = replace(torn, readings=Readings(conductor="-", amps=-0.00001))
+    assert reading_doubts(ship(faults=(right,))) == []

@@ -10,6 +10,7 @@ from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.types import Array
 from corrosion.leakage import lamp_load
 from corrosion.leakage.lamp_load import (
+    LampLaw,
     conductor_volts_with_lamps,
     filament_current,
     relative_light,
@@ -17,6 +18,7 @@ from corrosion.leakage.lamp_load import (
 from corrosion.records.ship import LampSet, System
 
 POWER = System(name="power", kind="ac3", volts=440.0, hertz=60.0)
+LAW = LampLaw.of(None)
 LAMPS = LampSet(volts=127.0, watts=15.0, ratio=2.0)
 
 
@@ -49,7 +51,7 @@ def test_agrees_with_a_general_root_finder(seed: int) -> None:
 
     found = root(into_the_hull, [1.0, 1.0], tol=1e-13)
     expected = POWER.star_volts + complex(found.x[0], found.x[1])
-    volts, _ = conductor_volts_with_lamps(POWER.star_volts, y, LAMPS)
+    volts, _ = conductor_volts_with_lamps(POWER.star_volts, y, LAMPS, law=LAW)
     assert volts == pytest.approx(expected, rel=1e-6)
 
 
@@ -63,7 +65,7 @@ def test_the_lamps_draw_what_their_law_says(seed: int, dc: bool) -> None:
     if not dc:
         y = y + 1j * 10.0 ** rng.uniform(-8, -2, shape)
     tie = 10.0 ** rng.uniform(-6, 1, 7) * (rng.random(7) < 0.5)
-    volts, lamp = conductor_volts_with_lamps(source, y, LAMPS, tie)
+    volts, lamp = conductor_volts_with_lamps(source, y, LAMPS, tie, law=LAW)
     amps = filament_current(np.abs(volts) / 2.0, rated_volts=127.0, rated_watts=15.0)
     assert lamp * np.abs(volts) == pytest.approx(amps / 2.0, rel=1e-9)
     star = volts[:, 0] - source[0]
@@ -75,8 +77,8 @@ def test_the_lamps_draw_what_their_law_says(seed: int, dc: bool) -> None:
 def test_transformer_turns_volts_and_amps() -> None:
     bare = LampSet(volts=254.0, watts=15.0, ratio=1.0)  # the same load on the line
     y = np.array([1e-3, 0.0, 0.0]) + 5e-4j
-    turned, _ = conductor_volts_with_lamps(POWER.star_volts, y, LAMPS)
-    direct, _ = conductor_volts_with_lamps(POWER.star_volts, y, bare)
+    turned, _ = conductor_volts_with_lamps(POWER.star_volts, y, LAMPS, law=LAW)
+    direct, _ = conductor_volts_with_lamps(POWER.star_volts, y, bare, law=LAW)
     assert turned == pytest.approx(direct, rel=1e-9)
 
 
@@ -87,7 +89,9 @@ def test_a_cold_filament_conducts_within_bounds() -> None:
 
 
 def test_no_lamps_draw_nothing() -> None:
-    volts, lamp = conductor_volts_with_lamps(POWER.star_volts, np.full(3, 1e-3j), None)
+    volts, lamp = conductor_volts_with_lamps(
+        POWER.star_volts, np.full(3, 1e-3j), None, law=LAW
+    )
     assert volts == pytest.approx(POWER.star_volts)
     assert not lamp.any()
 
@@ -95,4 +99,6 @@ def test_no_lamps_draw_nothing() -> None:
 def test_says_where_it_did_not_settle(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(lamp_load, "_ROUNDS", 1)
     with pytest.warns(ValidityWarning, match=r"star point still moves by .* V after 1"):
-        conductor_volts_with_lamps(POWER.star_volts, np.array([1e-2, 0, 0]), LAMPS)
+        conductor_volts_with_lamps(
+            POWER.star_volts, np.array([1e-2, 0, 0]), LAMPS, law=LAW
+        )

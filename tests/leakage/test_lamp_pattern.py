@@ -8,6 +8,7 @@ import pytest
 from leakage.systems import POWER
 
 from corrosion.foundation.errors import InputError
+from corrosion.leakage.lamp_load import LampLaw
 from corrosion.leakage.lamp_pattern import (
     PICTURES,
     least_visible_fault,
@@ -19,6 +20,7 @@ from corrosion.leakage.lamp_pattern import (
 from corrosion.leakage.network import solve
 from corrosion.records.ship import LampSet, System
 
+LAW = LampLaw.of(None)
 LEGACY = System(
     name="legacy", kind="dc2", volts=220.0, lamps=LampSet(volts=220.0, watts=25.0)
 )
@@ -49,9 +51,12 @@ def test_the_curve_falls_with_resistance() -> None:
 
 def test_turning_the_lamps_turns_the_picture() -> None:
     light = np.array([0.02, 0.2, 1.0])
-    codes = picture_of_light(light)
+    codes = picture_of_light(light, LAW)
     for order in permutations(range(3)):
-        assert picture_of_light(light[list(order)]).tolist() == codes[[*order]].tolist()
+        assert (
+            picture_of_light(light[list(order)], LAW).tolist()
+            == codes[[*order]].tolist()
+        )
 
 
 @pytest.mark.parametrize(
@@ -70,7 +75,7 @@ def test_turning_the_lamps_turns_the_picture() -> None:
     ],
 )
 def test_words(light: list[float], words: list[str]) -> None:
-    assert [PICTURES[code] for code in picture_of_light(np.array(light))] == words
+    assert [PICTURES[code] for code in picture_of_light(np.array(light), LAW)] == words
     volts = 127.0 * np.array(light) ** (1.0 / 3.4)
     assert relative_light(volts, rated_volts=127.0) == pytest.approx(light)
     assert picture(volts, rated_volts=127.0).tolist() == words

@@ -3,8 +3,11 @@
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
+from ships import berth
 
+from corrosion.foundation.units import HOUR
 from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.records.dates import as_written
 from corrosion.records.ship import (
@@ -70,47 +73,74 @@ def minutes(amps: float, day: str = "2026-03-01", circuit: str = "") -> list[str
     ]
 
 
-def test_a_fault_that_a_log_covers_alone_takes_its_mean(tmp_path: Path) -> None:
+def test_a_fault_that_a_log_covers_alone_is_read_by_it(tmp_path: Path) -> None:
     stood = fault("F1", "2026-03-01 06:00", "2026-03-02 12:00")
-    known, words = with_logged_currents(ship(tmp_path, minutes(0.75), stood))
-    assert known.faults[0].readings.amps == pytest.approx(0.75)
+    known, hours, words = with_logged_currents(ship(tmp_path, minutes(0.75), stood))
+    assert known.faults == (stood,)  # what was clamped stays
+    (reading,) = known.readings
+    assert (reading.fault, reading.current) == ("F1", "dc")
+    assert reading.amps == pytest.approx(0.75)
     assert "F1" in words[0]
     assert "0.75 A" in words[0]
+    day = as_written("2026-03-01")
+    start = np.array([day.earliest, day.earliest + 12 * HOUR, day.latest])
+    seconds, amps = hours["F1"].over(start, start + 3 * HOUR)
+    assert seconds == pytest.approx([0.0, 3 * HOUR, 0.0], abs=HOUR)
+    assert amps[1] == pytest.approx(0.75)
+    # What is not covered adds nothing to what is.
+    assert hours["F1"].charge[-1] == pytest.approx(0.75 * hours["F1"].seconds[-1])
+
+
+def test_each_stay_has_a_reading_of_its_own(tmp_path: Path) -> None:
+    one = fault("F1", "2026-02-28", "2026-03-06")
+    rows = [*minutes(0.5), *minutes(0.1, day="2026-03-04")]
+    quay = berth("2026-03-03", "2026-03-05", "shore earthed")
+    known, _, _ = with_logged_currents(
+        replace(ship(tmp_path, rows, one), berths=(quay,))
+    )
+    assert [round(row.amps or 0.0, 3) for row in known.readings] == [0.5, 0.1]
+    assert known.readings[0].time.middle < quay.start.earliest  # type: ignore[union-attr]
 
 
 def test_hours_without_a_single_fault_are_reported_and_not_counted(
     tmp_path: Path,
 ) -> None:
     later = fault("F1", "2026-03-05 06:00", "2026-03-06 12:00")
-    known, words = with_logged_currents(ship(tmp_path, minutes(0.5), later))
-    assert known.faults[0].readings.amps == 9.0
+    known, hours, words = with_logged_currents(ship(tmp_path, minutes(0.5), later))
+    assert known.readings == ()
+    assert hours == {}
     assert "24 hours in which no single fault is written" in words[0]
 
 
 def test_two_faults_at_once_stay_computed(tmp_path: Path) -> None:
     one = fault("F1", "2026-02-28", "2026-03-03")
     two = fault("F2", "2026-02-28", "2026-03-03", circuit="L2")
-    known, words = with_logged_currents(ship(tmp_path, minutes(0.5), one, two))
-    assert [row.readings.amps for row in known.faults] == [9.0, 9.0]
+    known, _, words = with_logged_currents(ship(tmp_path, minutes(0.5), one, two))
+    assert known.readings == ()
     assert len(words) == 1
 
 
 def test_a_log_of_one_circuit_tells_its_fault_from_another(tmp_path: Path) -> None:
     one = fault("F1", "2026-02-28", "2026-03-03")
     two = fault("F2", "2026-02-28", "2026-03-03", circuit="L2")
-    known, _ = with_logged_currents(
+    known, _, _ = with_logged_currents(
         ship(tmp_path, minutes(0.5, circuit="L2"), one, two)
     )
-    assert known.faults[0].readings.amps == 9.0
-    assert known.faults[1].readings.amps == pytest.approx(0.5)
+    assert [row.fault for row in known.readings] == ["F2"]
 
 
-def test_an_ac_fault_is_not_measured_by_a_dc_log(tmp_path: Path) -> None:
+def test_a_direct_log_of_an_alternating_fault_is_its_direct_component(
+    tmp_path: Path,
+) -> None:
     other = replace(fault("F1", "2026-02-28", "2026-03-03"), current="ac")
-    known, _ = with_logged_currents(ship(tmp_path, minutes(0.5), other))
-    assert known.faults[0].readings.amps == 9.0
+    known, hours, _ = with_logged_currents(ship(tmp_path, minutes(0.5), other))
+    assert [row.current for row in known.readings] == ["dc"]
+    assert hours["F1"].current == "dc"
+    welding = replace(other, source="welding")
+    known, hours, _ = with_logged_currents(ship(tmp_path, minutes(0.5), welding))
+    assert known.readings == ()
 
 
 def test_no_log_changes_nothing(tmp_path: Path) -> None:
     bare = replace(ship(tmp_path, minutes(0.5)), logs=())
-    assert with_logged_currents(bare) == (bare, [])
+    assert with_logged_currents(bare) == (bare, {}, [])

@@ -1,5 +1,6 @@
 """Tests of leakage.standing_times: laws against a sweep of each sample, edges."""
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -9,11 +10,11 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 from ships import current, fault, ship
 
-from corrosion.foundation import assumptions
-from corrosion.foundation.assumptions import default_assumptions
+from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, HOUR, MINUTE
+from corrosion.leakage.duration_laws import sample_laws
 from corrosion.leakage.standing_times import (
     FAULT_COLUMNS,
     FaultIntervals,
@@ -22,6 +23,7 @@ from corrosion.leakage.standing_times import (
     sample_date,
 )
 from corrosion.records.dates import as_written
+from corrosion.records.measured import Reading
 from corrosion.records.ship import Fault
 
 # Few distinct moments, so that edges coincide, before, within and after the slab.
@@ -77,7 +79,9 @@ def test_stretches_are_those_of_a_sweep(
     slab: tuple[Array, Array, Array, Array],
 ) -> None:
     began, ended, start, end = slab
-    duration, active = constant_intervals(began, ended, start, end)
+    cut = constant_intervals(began, ended, start, end)
+    duration, active = cut.duration, cut.active
+    assert cut.middle.shape == duration.shape
     assert active.shape == (*duration.shape, began.shape[1])
     assert (duration >= 0.0).all()
     assert duration.sum(axis=1) == pytest.approx(end - start, abs=1e-9)
@@ -98,10 +102,10 @@ def test_splitting_a_slab_changes_nothing(
         constant_intervals(began, ended, *both) for both in ((start, cut), (cut, end))
     )
     for s in range(len(start)):
-        joined = counted(first[0][s], first[1][s])
-        for key, seconds in counted(second[0][s], second[1][s]).items():
+        joined = counted(first.duration[s], first.active[s])
+        for key, seconds in counted(second.duration[s], second.active[s]).items():
             joined[key] = joined.get(key, 0.0) + seconds
-        assert close(joined, counted(whole[0][s], whole[1][s]))
+        assert close(joined, counted(whole.duration[s], whole.active[s]))
 
 
 @given(slab=slabs())
@@ -109,17 +113,29 @@ def test_splitting_a_slab_changes_nothing(
 def test_no_more_stretches_than_the_busiest_sample_needs(
     slab: tuple[Array, Array, Array, Array],
 ) -> None:
-    duration, _ = constant_intervals(*slab)
+    duration = constant_intervals(*slab).duration
     assert duration.shape[1] == max(1, int((duration > 0.0).sum(axis=1).max()))
 
 
-def spans_of(faults: tuple[Fault, ...], seed: int = 1) -> FaultIntervals:
-    one = ship(faults=faults)
-    draws = Draws(128, seed, default_assumptions())
+AS_OF = as_written("2010").earliest
+
+
+def spans_of(
+    faults: tuple[Fault, ...],
+    *,
+    shown: bool = True,
+    table: Assumptions | None = None,
+    readings: tuple[Reading, ...] = (),
+    samples: int = 128,
+) -> FaultIntervals:
+    one = replace(ship(faults=faults), readings=readings)
+    draws = Draws(samples, 1, table or default_assumptions())
     uniform = np.stack(
         [draws.block(f.fault, len(FAULT_COLUMNS)) for f in faults], axis=1
     )
-    return fault_intervals(one, uniform)
+    could = np.full(uniform.shape[:2], shown)
+    laws = sample_laws(one, draws, shown=could.mean(axis=0), as_of=AS_OF)
+    return fault_intervals(one, uniform, laws=laws, shown=could, as_of=AS_OF)
 
 
 dates = st.sampled_from(
@@ -163,53 +179,68 @@ def test_began_before_found_before_ended(
     for k, one in enumerate(faults):
         assert (spans.found[:, k] >= one.found.earliest).all()
         assert (spans.found[:, k] <= one.found.latest).all()
-        assert np.isinf(spans.ended[:, k]).all() == (one.cleared is None)
         if one.cleared is not None:
             assert (
                 spans.ended[:, k] <= max(one.cleared.latest, one.found.latest)
             ).all()
 
 
-def test_began_evenly_between_last_good_and_found() -> None:
+def test_began_between_last_good_and_found_by_the_law_of_the_delay() -> None:
+    # A law far wider than nine days is even in the logarithm; one far shorter is kept.
     one = fault("F", "2003-06-10 00:00", good="2003-06-01 00:00")
-    spans = spans_of((one,))
-    share = (spans.began[:, 0] - moment_of_text("2003-06-01")) / (9.0 * DAY)
-    assert np.sort(share) == pytest.approx((np.arange(128) + 0.5) / 128, abs=0.005)
+    hours = (spans_of((one,)).found - spans_of((one,)).began)[:, 0] / HOUR
+    assert (hours <= 9.0 * 24.0 * (1.0 + 1e-9)).all()
+    assert 2.0 < np.median(hours) < 8.0
+    hidden = spans_of((one,), shown=False)
+    waited = (hidden.found - hidden.began)[:, 0] / HOUR
+    assert (waited <= 9.0 * 24.0 * (1.0 + 1e-9)).all()
+    assert np.median(waited) > 2.0 * 24.0
 
 
 def moment_of_text(text: str) -> float:
     return as_written(text).earliest
 
 
-def test_a_blank_last_good_is_the_previous_entry_of_that_system() -> None:
-    faults = (
-        fault("A", "2003-05-01", "2003-06-01 00:00"),
-        fault("B", "2003-06-08 00:00"),
-        fault("other", "2003-06-07 00:00", system="battery", current="dc"),
-        fault("later", "2003-06-09 00:00"),
+def test_an_entry_of_another_fault_is_no_check() -> None:
+    # An unrelated entry ten years before turned eighteen hours into 43,842.
+    alone = fault("B", "2003-06-08 00:00", "2003-06-08 18:00")
+    both = (fault("A", "1993-05-01", "1993-06-01 00:00"), alone)
+    hours = (spans_of(both).found - spans_of(both).began)[:, 1] / HOUR
+    assert np.quantile(hours, 0.9) < 7.0 * 24.0
+
+
+@pytest.mark.parametrize(
+    ("shown", "row", "unit"),
+    [(True, "undetected_hours", HOUR), (False, "insulation_test_days", DAY)],
+)
+def test_the_delay_is_that_of_what_could_have_shown_it(
+    shown: bool, row: str, unit: float
+) -> None:
+    spans = spans_of((fault("A", "2003-06-08 00:00"),), shown=shown, samples=1024)
+    waited = (spans.found - spans.began)[:, 0] / unit
+    table = default_assumptions()
+    assert np.median(waited) == pytest.approx(table.value(row), rel=0.1)
+    both = np.hypot(
+        *(np.log(table[n].geometric_sd) for n in (row, "delay_ship_factor"))
     )
-    spans = spans_of(faults)
-    since = moment_of_text("2003-06-01")
-    assert spans.began[:, 1].min() >= since
-    assert spans.began[:, 1].min() < since + 0.1 * DAY
-    # The later fault's previous entry is B being found, a day before.
-    assert spans.began[:, 3].min() >= moment_of_text("2003-06-08")
+    assert np.log(waited).std() == pytest.approx(both, rel=0.1)
 
 
-def test_without_any_check_before_the_detection_time_of_the_table_holds() -> None:
-    spans = spans_of((fault("A", "2003-06-08 00:00"),))
-    hours = (spans.found - spans.began)[:, 0] / HOUR
-    row = assumptions.entry("undetected_hours")
-    assert np.median(hours) == pytest.approx(row.median, rel=0.05)
-    assert (hours <= row.high * (1.0 + 1e-9)).all()
-
-
-def test_an_entry_whose_date_overlaps_is_no_check_before() -> None:
-    spans = spans_of((fault("A", "2003"), fault("B", "2003-06-08 00:00")))
-    assert (spans.found - spans.began)[:, 1].max() < 8766.0 * HOUR
-    assert spans.began[:, 1] == pytest.approx(
-        spans_of((fault("B", "2003-06-08 00:00"),)).began[:, 0]
-    )
+def test_a_healthy_round_is_a_check_of_what_it_could_show() -> None:
+    when = as_written("2003-06-07 12:00")
+    looked = Reading(time=when, system="power", lamps=("even", "even", "even"))
+    tested = replace(looked, lamps=(), insulation=2e6)
+    one = (fault("A", "2003-06-08 00:00"),)
+    for shown, rounds, bound in (
+        (True, looked, True),
+        (False, looked, False),
+        (False, tested, True),
+        (True, tested, True),
+    ):
+        spans = spans_of(one, shown=shown, readings=(rounds,))
+        assert (spans.began.min() >= when.earliest) == bound, (shown, rounds)
+    other = replace(tested, system="battery")
+    assert spans_of(one, readings=(other,)).began.min() < when.earliest
 
 
 def test_what_somebody_switched_on_begins_when_it_is_found() -> None:
@@ -225,30 +256,43 @@ def test_a_fault_cleared_before_it_was_found_did_not_stand_after() -> None:
     assert (spans.ended - spans.found).max() <= 12.0 * HOUR
 
 
-def test_found_and_cleared_in_one_year_are_two_moments_in_their_order() -> None:
-    # of n even moments in their order, the k-th stands at k/(n + 1) in the mean
-    spans = spans_of((fault("A", "2003", "2003", good="2000"),))
-    found, ended = (
-        (at[:, 0] - moment_of_text("2003")) / (365.0 * DAY)
-        for at in (spans.found, spans.ended)
-    )
-    assert found.mean() == pytest.approx(1.0 / 3.0, abs=0.01)
-    assert ended.mean() == pytest.approx(2.0 / 3.0, abs=0.01)
-    assert (ended > found).all()
-    assert np.var(found) == pytest.approx(1.0 / 18.0, rel=0.05)
+def test_found_and_cleared_in_one_year_stand_for_a_response_within_it() -> None:
+    spans = spans_of((fault("A", "2003", "2003", good="2000"),), samples=1024)
+    stood = (spans.ended - spans.found)[:, 0]
+    assert (stood > 0.0).all()
+    assert (spans.ended <= moment_of_text("2004")).all()
+    # Not a third of a year: what the ship's response leaves of it.
+    assert np.median(stood) < 30.0 * DAY
 
 
-def test_so_are_check_finding_and_clearing() -> None:
-    spans = spans_of((fault("A", "2003", "2003", good="2003"),))
-    found, ended = (
-        (at[:, 0] - moment_of_text("2003")) / (365.0 * DAY)
-        for at in (spans.found, spans.ended)
+def test_where_the_law_is_wide_dates_in_one_year_are_even_in_their_order() -> None:
+    # of two even moments in their order, the k-th stands at k/3 in the mean; a law as
+    # wide as this is 1/T, under which the two lie closer together
+    table = default_assumptions()
+    for name, median in (("response_hours", 8766.0), ("response_spread", 3.0)):
+        table = table.override(name, median=median, spread=1.01)
+    spans = spans_of((fault("A", "2003", "2003"),), table=table, samples=1024)
+    found = (spans.found[:, 0] - moment_of_text("2003")) / (365.0 * DAY)
+    assert 0.33 < found.mean() < 0.6
+
+
+def test_a_blank_clearing_is_drawn_where_it_is_not_likely_standing() -> None:
+    old, late = fault("A", "2001-05-03 08:00"), fault("B", "2009-12-31 08:00")
+    spans = spans_of((old, late))
+    assert np.isinf(spans.ended[:, 1]).all()
+    assert (spans.ended[:, 0] < AS_OF).mean() > 0.95
+    for standing in (True, False):
+        written = replace(old, standing=standing)
+        ended = spans_of((written,)).ended[:, 0]
+        assert (np.isinf(ended) if standing else ended <= AS_OF).all()
+
+
+def test_an_isolated_fault_carries_current_no_longer() -> None:
+    one = replace(fault("A", "2003-06-08"), isolated=as_written("2003-06-10 12:00"))
+    spans = spans_of((one,))
+    assert spans.ended[:, 0] == pytest.approx(
+        moment_of_text("2003-06-10 12:00"), abs=61
     )
-    assert found.mean() == pytest.approx(0.5, abs=0.01)
-    assert ended.mean() == pytest.approx(0.75, abs=0.01)
-    # the check stands at a quarter, and the beginning evenly between it and finding
-    began = (spans.began[:, 0] - moment_of_text("2003")) / (365.0 * DAY)
-    assert began.mean() == pytest.approx(0.375, abs=0.02)
 
 
 def test_a_date_spreads_over_what_was_written() -> None:

@@ -20,7 +20,7 @@ ARGUMENTS = {
     "leakage": (SHIP, *SMALL),
     "hull": (SHIP, *SMALL),
     "isolate": (SHIP, *SMALL),
-    "hunt": (SHIP, "--system", "hotel"),
+    "hunt": (SHIP, "--system", "hotel", "--ship", "alongside"),
     "plan": (SHIP, *SMALL, "--hours", "20"),
     "charge": (str(Path(SHIP) / "monitor" / "hull-current.csv"),),
     "metal": ("steel",),

@@ -63,7 +63,7 @@ def ship(
     result = estimate(one, samples=SAMPLES, seed=1, as_of=DAY)
     key = (folder_digest(folder / request.param), DAY, SAMPLES, 1)
     cached._estimates().get(key, lambda: result)
-    contents = gather(result, hours=16.0)
+    contents = gather(result, hours=16.0, lies="alongside")
     answers: dict[str, Any] = {
         "estimate": result.to_json(),
         "leakage": leakage_of_estimate(result),

@@ -100,7 +100,8 @@ def contact_of(hull: Hull) -> Array:
 
 
 def loop_of(hull: Hull, at: Berth) -> ShoreConnection:
-    return shore_connection(hull, at, MEDIAN, hertz=0.0)
+    tied = network(hull, contact_of(hull), structure=MEDIAN.structure)
+    return shore_connection(hull, at, MEDIAN, hertz=0.0, hull_ohms=tied.hull_ohms)
 
 
 @pytest.mark.published(

@@ -16,6 +16,7 @@ from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.hull.nonlinear.polarisation import natural_density
 from corrosion.hull.uncertain import median_paths
+from corrosion.hull.water_currents import contact_resistance, shore_connection
 
 SPICE = pytest.mark.skipif(
     shutil.which("ngspice") is None,
@@ -56,6 +57,11 @@ def test_one_zone_by_bisection(amps: float) -> None:
     p = median_paths()
     r, paint, area = p.interface[0], p.coating[0], hull.body.area[0]
     water, bare = hull.body.matrix[0, 0] + at_patches(hull)[0], hull.bare[0]
+    contact = contact_resistance(
+        hull.bare[None], hull.contact_area, p.interface, p.coating
+    )
+    ohms = water + contact[0]  # of the hull, by which the couple polarises the earth
+    earth = shore_connection(hull, at, p, hertz=0.0, hull_ohms=ohms).electrode[0]
     tafel, hydrogen, onset = 0.06, 0.12, 0.45
     share = 10.0 ** (-onset / hydrogen)
     free = 1.0 / (r * np.log(10.0) * (1.0 / tafel + share / hydrogen))
@@ -70,7 +76,7 @@ def test_one_zone_by_bisection(amps: float) -> None:
     def surplus(eta: float) -> float:
         out = leaves(eta)
         hull_volts = eta + water * out  # over remote earth
-        shore = -0.9 * out + 0.31  # behind the couple
+        shore = -earth * out + 0.31  # behind the couple
         return float(out + (hull_volts - shore) / 0.2 - amps)
 
     expected = leaves(brentq(surplus, -1.5, 0.6, xtol=1e-15, rtol=1e-14))

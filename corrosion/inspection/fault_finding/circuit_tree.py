@@ -5,16 +5,17 @@ the minutes after which the fault is found if it is there; the expectation and e
 quantile follow from those minutes and the chances.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
+from corrosion.records.ship import OpenWhen, TestVolts
 
-__all__ = ["HuntCircuit", "branches", "expected", "quantile"]
+__all__ = ["HuntCircuit", "branches", "expected", "quantile", "under"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,14 +29,19 @@ class HuntCircuit:
     chance : float
         Chance that the fault is on it, not below it. [-]
     minutes : float
-        To open its breaker, look at the lamps and test it, > 0. [min]
+        To open its breaker and test it, > 0. [min]
     permission : str
-        Who must agree before it is opened; empty: nobody.
+        Who must agree before it is opened; empty: the engineer of the watch is asked;
+        ``none``: nobody.
     fed_from : str or None
         The panel upstream; None or a name not in the list: the switchboard.
-    minutes_to_open : float or None
+    minutes_to_open, minutes_to_clamp : float or None
         The part of ``minutes`` that opening alone takes; None: the share that the
-        basis table gives it. [min]
+        basis table gives it. To clamp its feeder; None: basis table. [min]
+    vital, guessed : bool
+        Whether somebody's safety hangs on it, and whether its name alone says so.
+    open_when, spare_of, test : str
+        As in circuits.csv: how the ship must lie, what takes over, test volts.
 
     Raises
     ------
@@ -49,6 +55,12 @@ class HuntCircuit:
     permission: str = ""
     fed_from: str | None = None
     minutes_to_open: float | None = None
+    minutes_to_clamp: float | None = None
+    vital: bool = False
+    guessed: bool = False
+    open_when: OpenWhen = "alongside"
+    spare_of: str | None = None
+    test: TestVolts = "ohmmeter only"
 
     def __post_init__(self) -> None:
         if not 0.0 <= self.chance < np.inf:
@@ -63,17 +75,30 @@ class HuntCircuit:
         """Minutes that opening its breaker alone takes, in minutes."""
         if self.minutes_to_open is not None:
             return self.minutes_to_open
-        opening = assumptions.value("minutes_to_open")
-        return self.minutes * opening / (opening + assumptions.value("minutes_to_test"))
+        table = default_assumptions()
+        opening, testing = map(table.value, ("minutes_to_open", "minutes_to_test"))
+        return self.minutes * opening / (opening + testing)
+
+    @property
+    def clamping(self) -> float:
+        """Minutes that clamping its feeder takes, in minutes."""
+        given = self.minutes_to_clamp
+        return (
+            default_assumptions().value("minutes_to_clamp") if given is None else given
+        )
 
 
-def branches(circuits: Sequence[HuntCircuit]) -> dict[str | None, tuple[int, ...]]:
+def branches(
+    circuits: Sequence[HuntCircuit], opened: Collection[str] = ()
+) -> dict[str | None, tuple[int, ...]]:
     """Return the circuits that each panel feeds, by position in the list.
 
     Parameters
     ----------
     circuits : sequence of HuntCircuit
         The list.
+    opened : collection of str, optional
+        Panels that were opened: what they feed is looked for below them, one by one.
 
     Returns
     -------
@@ -101,9 +126,29 @@ def branches(circuits: Sequence[HuntCircuit]) -> dict[str | None, tuple[int, ...
             seen.append(panel)
     tree: dict[str | None, list[int]] = {}
     for place, row in enumerate(circuits):
-        panel = row.fed_from if row.fed_from in above else None
+        above_it = row.fed_from in above and row.fed_from not in opened
+        panel = row.fed_from if above_it else None
         tree.setdefault(panel, []).append(place)
     return {panel: tuple(places) for panel, places in tree.items()}
+
+
+def under(circuits: Sequence[HuntCircuit], circuit: str) -> frozenset[str]:
+    """Return a circuit and all that it feeds, by name.
+
+    Parameters
+    ----------
+    circuits : sequence of HuntCircuit
+        The list.
+    circuit : str
+        One of it.
+    """
+    tree = branches(circuits)
+    found, stack = {circuit}, [circuit]
+    while stack:
+        names = [circuits[place].circuit for place in tree.get(stack.pop(), ())]
+        found.update(names)
+        stack += names
+    return frozenset(found)
 
 
 def expected(circuits: Sequence[HuntCircuit], found: Array) -> float:

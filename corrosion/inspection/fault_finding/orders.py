@@ -4,26 +4,75 @@ Each gives every circuit the minutes after which the fault is found if it is the
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import chain, combinations
 from typing import Final
 
 import numpy as np
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.types import Array
 from corrosion.inspection.fault_finding.circuit_tree import HuntCircuit, expected
 
-__all__ = ["best_boxes", "by_halving", "by_list", "by_ratio"]
+__all__ = ["Charge", "best_boxes", "by_halving", "by_list", "by_ratio", "halves"]
 
 _FEW: Final = 5  # panels that are tried in every combination
 
 
-def by_list(circuits: Sequence[HuntCircuit]) -> Array:
+@dataclass(frozen=True, slots=True)
+class Charge:
+    """What each circuit of a list costs.
+
+    Attributes
+    ----------
+    vain : ndarray, shape (N,)
+        Minutes spent on it wherever the fault is. [min]
+    proof : ndarray, shape (N,)
+        Minutes more where the fault is on it. [min]
+    """
+
+    vain: Array
+    proof: Array
+
+    @classmethod
+    def of_looks(cls, circuits: Sequence[HuntCircuit], look: float) -> "Charge":
+        """Each is opened and looked at [min]; the one that it is, is tested."""
+        opening = np.array([row.opening for row in circuits], np.float64)
+        whole = np.array([row.minutes for row in circuits], np.float64)
+        return cls(opening + look, whole - opening)
+
+    @classmethod
+    def of_tests(cls, circuits: Sequence[HuntCircuit]) -> "Charge":
+        """Each is opened and tested."""
+        whole = np.array([row.minutes for row in circuits], np.float64)
+        return cls(whole, np.zeros_like(whole))
+
+
+def by_list(charge: Charge) -> Array:
     """Return the minutes to find each, opening one at a time as listed."""
-    return np.cumsum(np.array([row.minutes for row in circuits], np.float64))
+    return np.cumsum(charge.vain) + charge.proof
 
 
-def by_halving(circuits: Sequence[HuntCircuit]) -> Array:
+def halves(circuits: Sequence[HuntCircuit]) -> list[tuple[HuntCircuit, ...]]:
+    """Return every set of breakers that halving may open together.
+
+    Parameters
+    ----------
+    circuits : sequence of HuntCircuit
+        The list, branches before the panel that feeds them: what is opened together
+        then stops nothing of the other half.
+    """
+    sets = []
+    stack = [(0, len(circuits))]
+    while stack:
+        start, stop = stack.pop()
+        if stop - start > 1:
+            middle = (start + stop + 1) // 2
+            sets.append(tuple(circuits[start:middle]))
+            stack += [(start, middle), (middle, stop)]
+    return sets
+
+
+def by_halving(circuits: Sequence[HuntCircuit], look: float) -> Array:
     """Return the minutes to find each by halving.
 
     The breakers of the first half of the list are opened and the lamps looked at; then
@@ -34,6 +83,8 @@ def by_halving(circuits: Sequence[HuntCircuit]) -> Array:
     ----------
     circuits : sequence of HuntCircuit
         The list.
+    look : float
+        One look at the lamps. [min]
 
     Returns
     -------
@@ -42,9 +93,8 @@ def by_halving(circuits: Sequence[HuntCircuit]) -> Array:
     """
     opening: Array = np.array([row.opening for row in circuits])
     found: Array = np.array([row.minutes for row in circuits]) - opening
-    look = assumptions.value("minutes_to_look")
     if len(circuits) == 1:
-        return by_list(circuits)
+        return found + opening + look
     stack = [(0, len(circuits))]
     while stack:
         start, stop = stack.pop()
@@ -59,6 +109,7 @@ def by_ratio(
     circuits: Sequence[HuntCircuit],
     tree: Mapping[str | None, tuple[int, ...]],
     boxes: Collection[str],
+    charge: Charge,
 ) -> tuple[list[int], Array]:
     """Return the order by chance over minutes, some panels opened as a box.
 
@@ -73,6 +124,8 @@ def by_ratio(
         all below is sound at the price of one opening; if it goes, the branches are
         opened in turn, and the panel itself is left where all of them are sound. The
         branches of other panels are opened one by one among the rest.
+    charge : Charge
+        What each costs.
 
     Returns
     -------
@@ -93,6 +146,7 @@ def by_ratio(
        Logistics Quarterly 3, 1956, 59-66 (from memory).
     """
     found = np.zeros(len(circuits))
+    vain = charge.vain.tolist()
 
     def level(places: Iterable[int]) -> tuple[list[int], float, float]:
         """Lay out one level; return its order, chance and minutes if all in vain."""
@@ -102,12 +156,12 @@ def by_ratio(
             below = tree.get(row.circuit, ())
             if below and row.circuit in boxes:
                 inside, chance, minutes = level(_spread(below, circuits, tree, boxes))
-                found[inside] += row.minutes
-                found[place] = row.minutes + minutes
-                blocks.append(([place, *inside], row.chance + chance, row.minutes))
+                found[inside] += vain[place]
+                found[place] = vain[place] + minutes + charge.proof[place]
+                blocks.append(([place, *inside], row.chance + chance, vain[place]))
             else:
-                found[place] = row.minutes
-                blocks.append(([place], row.chance, row.minutes))
+                found[place] = vain[place] + charge.proof[place]
+                blocks.append(([place], row.chance, vain[place]))
         blocks.sort(key=lambda block: -block[1] / block[2])
         spent, order = 0.0, []
         for members, _, minutes in blocks:
@@ -139,7 +193,9 @@ def _spread(
 
 
 def best_boxes(
-    circuits: Sequence[HuntCircuit], tree: Mapping[str | None, tuple[int, ...]]
+    circuits: Sequence[HuntCircuit],
+    tree: Mapping[str | None, tuple[int, ...]],
+    charge: Charge,
 ) -> frozenset[str]:
     """Return the panels that are better opened before their branches.
 
@@ -153,6 +209,8 @@ def best_boxes(
         The list.
     tree : mapping
         From :func:`branches`.
+    charge : Charge
+        What each circuit costs.
 
     Returns
     -------
@@ -161,7 +219,7 @@ def best_boxes(
     """
 
     def minutes(boxes: frozenset[str]) -> float:
-        return expected(circuits, by_ratio(circuits, tree, boxes)[1])
+        return expected(circuits, by_ratio(circuits, tree, boxes, charge)[1])
 
     panels = [row.circuit for row in circuits if row.circuit in tree]
     if len(panels) <= _FEW:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import YEAR
@@ -28,12 +28,32 @@ class Seen:
         Circuits that were opened while the indication stayed, in order.
     gone : str or None
         Circuit with whose opening it went.
+    closed : frozenset of str
+        Of these, the ones that were closed again; the others stand open.
+    silent : tuple of str
+        Circuits whose feeder was clamped and showed nothing.
+    shown : str or None
+        Circuit on whose feeder the clamp showed the fault.
+    agreed : frozenset of str
+        Vital circuits for which whoever must agree has agreed, with what takes over
+        running.
     """
 
     conductor: str | None = None
     worked_on: frozenset[str] = frozenset()
     stayed: tuple[str, ...] = ()
     gone: str | None = None
+    closed: frozenset[str] = frozenset()
+    silent: tuple[str, ...] = ()
+    shown: str | None = None
+    agreed: frozenset[str] = frozenset()
+
+    @property
+    def opened(self) -> tuple[str, ...]:
+        """What stands open, in the order in which it was opened."""
+        went = () if self.gone is None else (self.gone,)
+        each = dict.fromkeys((*self.stayed, *went))
+        return tuple(name for name in each if name not in self.closed)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +88,7 @@ def chances(
     *,
     as_of: float,
     seen: Seen | None = None,
+    assumptions: Assumptions | None = None,
 ) -> Chances:
     r"""Return the chance of each circuit to hold the fault that is hunted.
 
@@ -84,6 +105,8 @@ def chances(
         The present, from 1970-01-01 00:00. [s]
     seen : Seen, optional
         The conductor on the lamps and recent work; None: nothing is known.
+    assumptions : Assumptions, optional
+        The ship's own; None: the table's.
 
     Returns
     -------
@@ -109,10 +132,11 @@ def chances(
     with m conductors and w = ``hunt_recent_work_factor`` for circuits worked on.
     """
     known = Seen() if seen is None else seen
+    stated = default_assumptions() if assumptions is None else assumptions
     position = {name: place for place, name in enumerate(circuits)}
     _check(system, circuits, known)
     history, on_conductor = np.zeros(len(circuits)), np.zeros(len(circuits))
-    half_life = assumptions.value("hunt_half_life_years") * YEAR
+    half_life = stated.value("hunt_half_life_years") * YEAR
     for fault in faults:
         later = fault.found.earliest > as_of
         if later or not _counts(fault, system, position):
@@ -124,13 +148,11 @@ def chances(
         if known.conductor is not None:
             alike = _on(fault, system, known.conductor)
             on_conductor[place] += weight * alike
-    weight = history + assumptions.value("hunt_prior_faults") / len(circuits)
+    weight = history + stated.value("hunt_prior_faults") / len(circuits)
     if known.conductor is not None:
         weight *= (on_conductor + 1.0 / len(system.conductors)) / (history + 1.0)
     lately = np.isin(np.array(circuits), list(known.worked_on))
-    weight = np.where(
-        lately, weight * assumptions.value("hunt_recent_work_factor"), weight
-    )
+    weight = np.where(lately, weight * stated.value("hunt_recent_work_factor"), weight)
     bare = tuple(name for name in circuits if history[position[name]] == 0.0)
     return Chances(
         circuits=tuple(circuits),
@@ -151,8 +173,9 @@ def _check(system: System, circuits: Sequence[str], seen: Seen) -> None:
     if seen.conductor is not None and seen.conductor not in system.conductors:
         unknown = LookupFailed.among("conductor", seen.conductor, system.conductors)
         raise unknown
-    opened = (*seen.stayed, *((seen.gone,) if seen.gone is not None else ()))
-    for name in (*sorted(seen.worked_on), *opened):
+    one = [name for name in (seen.gone, seen.shown) if name is not None]
+    sets = (seen.worked_on, seen.closed, seen.agreed)
+    for name in (*seen.stayed, *seen.silent, *one, *sorted(frozenset().union(*sets))):
         if name not in circuits:
             unknown = LookupFailed.among("circuit", name, circuits)
             raise unknown

@@ -1,32 +1,20 @@
 """Which breaker to open next: chance over minutes, and the minutes that it takes."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, NamedTuple
 
 from corrosion.foundation.errors import InputError, LookupFailed
-from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR, MINUTE
 from corrosion.inspection.fault_finding.circuit_tree import (
     HuntCircuit,
     branches,
     expected,
-    quantile,
+    under,
 )
-from corrosion.inspection.fault_finding.orders import (
-    best_boxes,
-    by_halving,
-    by_list,
-    by_ratio,
-)
+from corrosion.inspection.fault_finding.orders import Charge, best_boxes, by_ratio
 
-__all__ = [
-    "HuntOrder",
-    "HuntSheet",
-    "after_result",
-    "best_order",
-    "hunt_sheet",
-]
+__all__ = ["HuntOrder", "after_clamp", "after_result", "best_order"]
 
 Row = HuntCircuit | Mapping[str, Any] | tuple[float, float]
 
@@ -46,41 +34,11 @@ class HuntOrder(NamedTuple):
     expected_hours: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HuntSheet:
-    """The order of opening with all that stands on the hunt sheet.
-
-    Attributes
-    ----------
-    order : tuple of HuntCircuit
-        The branches of a panel that is opened first follow it; they are opened only
-        if the indication went with the panel.
-    opened_first : frozenset of str
-        The panels that are opened before their branches.
-    expected_minutes, minutes_90 : float
-        Expected, and enough with a chance of 90 %, given that the fault is in the
-        list. [min]
-    expected_by_list, expected_halving : float
-        Expected in the order of the list, and halving it. [min]
-    without_permission : tuple of HuntCircuit
-        The order of those circuits that nobody must agree to; panels that need
-        permission stay closed and their branches are opened one by one.
-    free_chance : float
-        Chance that the fault is on one of those. [-]
-    """
-
-    order: tuple[HuntCircuit, ...]
-    opened_first: frozenset[str]
-    expected_minutes: float
-    minutes_90: float
-    expected_by_list: float
-    expected_halving: float
-    without_permission: tuple[HuntCircuit, ...]
-    free_chance: float
-
-
 def best_order(circuits: Sequence[Row]) -> HuntOrder:
     r"""Return the order of opening that is expected to find the fault soonest.
+
+    A bench function: it knows chances and minutes, and nothing of what may be opened.
+    That is for :func:`corrosion.inspection.fault_finding.steps.hunt_sheet`.
 
     Parameters
     ----------
@@ -113,44 +71,17 @@ def best_order(circuits: Sequence[Row]) -> HuntOrder:
     HuntOrder(order=(2, 1, 0), expected_hours=0.23)
     """
     named = [_named(place, row) for place, row in enumerate(circuits)]
-    order, minutes, _ = _laid_out(named)
+    if not named or not sum(row.chance for row in named) > 0.0:
+        msg = (
+            "hunt: needs at least one circuit with a chance above 0, got "
+            f"{len(named)} circuits. Add circuits, or start again with all of them."
+        )
+        raise InputError(msg)
+    tree, charge = branches(named), Charge.of_tests(named)
+    order, minutes = by_ratio(named, tree, best_boxes(named, tree, charge), charge)
     bare = not isinstance(circuits[0], HuntCircuit | Mapping)
     names = tuple(place if bare else named[place].circuit for place in order)
     return HuntOrder(names, expected(named, minutes) * MINUTE / HOUR)
-
-
-def hunt_sheet(circuits: Sequence[HuntCircuit]) -> HuntSheet:
-    """Return the best order with all that stands on the hunt sheet.
-
-    Parameters
-    ----------
-    circuits : sequence of HuntCircuit
-        In the order of the log book or of circuits.csv.
-
-    Returns
-    -------
-    HuntSheet
-        The order, what it takes, and what two other orders would take.
-
-    Raises
-    ------
-    InputError
-        As :func:`best_order`.
-    """
-    order, minutes, boxes = _laid_out(circuits)
-    free = [row for row in circuits if not row.permission]
-    alone = _laid_out(free)[0] if sum(row.chance for row in free) > 0.0 else []
-    return HuntSheet(
-        order=tuple(circuits[place] for place in order),
-        opened_first=boxes,
-        expected_minutes=expected(circuits, minutes),
-        minutes_90=quantile(circuits, minutes, 0.9),
-        expected_by_list=expected(circuits, by_list(circuits)),
-        expected_halving=expected(circuits, by_halving(circuits)),
-        without_permission=tuple(free[place] for place in alone),
-        free_chance=sum(row.chance for row in free)
-        / sum(row.chance for row in circuits),
-    )
 
 
 def after_result(
@@ -171,8 +102,9 @@ def after_result(
     Returns
     -------
     tuple of HuntCircuit
-        What is left, chances summing to one, in the same order; empty where every
-        circuit is ruled out (the fault lies outside the list, or there are two).
+        What is left, chances summing to one, in the same order, each still fed from
+        where it is fed from; empty where every circuit is ruled out (the fault lies
+        outside the list, or there are two).
 
     Raises
     ------
@@ -185,23 +117,62 @@ def after_result(
     >>> [row.circuit for row in after_result(pair, "L1", cleared=False)]
     ['L2']
     """
-    if circuit not in [row.circuit for row in circuits]:
-        unknown = LookupFailed.among("circuit", circuit, [r.circuit for r in circuits])
-        raise unknown
-    tree = branches(circuits)
-    below, stack = {circuit}, [circuit]
-    while stack:
-        names = [circuits[place].circuit for place in tree.get(stack.pop(), ())]
-        below.update(names)
-        stack += names
-    left = [row for row in circuits if (row.circuit in below) == cleared]
+    below = _under(circuits, circuit)
+    return _summing([row for row in circuits if (row.circuit in below) == cleared])
+
+
+def after_clamp(
+    circuits: Sequence[HuntCircuit], circuit: str, *, shown: bool, shows: float
+) -> tuple[HuntCircuit, ...]:
+    """Return the circuits that may still hold the fault after a feeder was clamped.
+
+    Parameters
+    ----------
+    circuits : sequence of HuntCircuit
+        Those that might hold it before.
+    circuit : str
+        The one whose feeder was clamped.
+    shown : bool
+        True where the clamp showed the fault: it is on that circuit or below it. False
+        where it showed nothing, which makes these less likely and rules nothing out.
+    shows : float
+        Chance that a clamp shows a fault that the feeder carries. [-]
+
+    Returns
+    -------
+    tuple of HuntCircuit
+        What is left, chances summing to one, in the same order.
+
+    Raises
+    ------
+    LookupFailed
+        If no such circuit is in the list.
+    """
+    if shown:
+        return after_result(circuits, circuit, cleared=True)
+    below = _under(circuits, circuit)
+    missed = 1.0 - shows
+    weights = [missed if row.circuit in below else 1.0 for row in circuits]
+    return _summing(
+        [
+            replace(row, chance=row.chance * weight)
+            for row, weight in zip(circuits, weights, strict=True)
+        ]
+    )
+
+
+def _under(circuits: Sequence[HuntCircuit], circuit: str) -> frozenset[str]:
+    names = [row.circuit for row in circuits]
+    if circuit not in names:
+        raise LookupFailed.among("circuit", circuit, names)
+    return under(circuits, circuit)
+
+
+def _summing(left: Sequence[HuntCircuit]) -> tuple[HuntCircuit, ...]:
+    """Return circuits with chances that sum to one; even ones where all were zero."""
     total = sum(row.chance for row in left)
     return tuple(
-        replace(
-            row,
-            chance=row.chance / total if total > 0.0 else 1.0 / len(left),
-            fed_from=None if row.fed_from == circuit else row.fed_from,
-        )
+        replace(row, chance=row.chance / total if total > 0.0 else 1.0 / len(left))
         for row in left
     )
 
@@ -213,18 +184,3 @@ def _named(place: int, row: Row) -> HuntCircuit:
         return HuntCircuit(**row)
     chance, minutes = row
     return HuntCircuit(circuit=str(place), chance=chance, minutes=minutes)
-
-
-def _laid_out(
-    circuits: Sequence[HuntCircuit],
-) -> tuple[list[int], Array, frozenset[str]]:
-    """Return the order, the minutes to find each, and the panels opened first."""
-    if not circuits or not sum(row.chance for row in circuits) > 0.0:
-        msg = (
-            "hunt: needs at least one circuit with a chance above 0, got "
-            f"{len(circuits)} circuits. Add circuits, or start again with all of them."
-        )
-        raise InputError(msg)
-    tree = branches(circuits)
-    boxes = best_boxes(circuits, tree)
-    return *by_ratio(circuits, tree, boxes), boxes

@@ -1,32 +1,34 @@
 """The hunt sheet of a ship's system: her circuits, her log, and the cautions."""
 
+from dataclasses import asdict
 from typing import Any, Final
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.errors import InputError
+from corrosion.inspection import cautions
+from corrosion.inspection.fault_finding.acts import HuntSheet
 from corrosion.inspection.fault_finding.circuit_tree import HuntCircuit
-from corrosion.inspection.fault_finding.probabilities import Chances, Seen, chances
-from corrosion.inspection.fault_finding.search import after_result, hunt_sheet
-from corrosion.records.ship import Circuit, Ship
-
-__all__ = ["CAUTIONS", "circuits_of", "hunt_circuits", "hunt_table"]
-
-CAUTIONS: Final = (
-    (
-        "Opening a breaker can stop a vital load (steering, pumps, navigation lights, "
-        "alarms): ask the watch and the bridge before each one."
-    ),
-    (
-        "Get permission where it is named, lock out and tag out, prove dead before you "
-        "test; follow local codes and the yard's procedures, and leave the work to a "
-        "licensed electrician."
-    ),
-    (
-        "An ungrounded system can kill even while the lamps look healthy: they show "
-        "neither a high fault resistance nor equal faults on all conductors."
-    ),
+from corrosion.inspection.fault_finding.permits import (
+    ASK,
+    NOBODY,
+    VITAL_WORDS,
+    Permits,
+    names_vital,
 )
-"""Cautions that stand on every hunt sheet."""
+from corrosion.inspection.fault_finding.probabilities import Chances, Seen, chances
+from corrosion.inspection.fault_finding.search import after_clamp, after_result
+from corrosion.inspection.fault_finding.steps import hunt_sheet
+from corrosion.records.ship import Circuit, Ship, ShipLies
+
+__all__ = ["CAUTIONS", "circuits_of", "hunt_circuits", "hunt_table", "suspects"]
+
+CAUTIONS: Final = {
+    "look": cautions.LOOK,
+    "clamp": cautions.CLAMP,
+    "open": f"{cautions.OPEN} {cautions.VITAL}",
+    "test": cautions.TEST,
+    "end": cautions.OPENED,
+}
+"""The caution that stands before each kind of act, and at the end of the hunt."""
 
 
 def circuits_of(ship: Ship, system_name: str | None) -> dict[str, Circuit]:
@@ -45,7 +47,7 @@ def circuits_of(ship: Ship, system_name: str | None) -> dict[str, Circuit]:
 def hunt_circuits(
     ship: Ship, system_name: str, *, as_of: float, seen: Seen | None = None
 ) -> tuple[tuple[HuntCircuit, ...], Chances]:
-    """Return the circuits of a system that may hold the fault, with their chances.
+    """Return every circuit of a system with its chance to hold the fault.
 
     Parameters
     ----------
@@ -56,15 +58,139 @@ def hunt_circuits(
     as_of : float
         The present, from 1970-01-01 00:00. [s]
     seen : Seen, optional
-        The conductor on the lamps, recent work, and what was opened already.
+        The conductor on the lamps, and recent work.
 
     Returns
     -------
     circuits : tuple of HuntCircuit
-        Those of circuits.csv, then those that only the log names; less those that
-        what was opened rules out.
+        Those of circuits.csv, then those that only the log names: of these the
+        engineer of the watch is asked.
     chances : Chances
         What the chances rest on.
+
+    Raises
+    ------
+    LookupFailed
+        If there is no such system, conductor or circuit.
+    InputError
+        If the system has no circuit.
+    """
+    system = ship.system(system_name)
+    written = circuits_of(ship, system_name)
+    known = chances(
+        system,
+        tuple(written),
+        ship.faults,
+        as_of=as_of,
+        seen=seen,
+        assumptions=ship.assumptions,
+    )
+    opening = ship.assumptions.value("minutes_to_open")
+    testing = ship.assumptions.value("minutes_to_test")
+    clamping = ship.assumptions.value("minutes_to_clamp")
+    circuits = []
+    for row, chance in zip(written.values(), known.chance, strict=True):
+        to_open = opening if row.minutes_to_open is None else row.minutes_to_open
+        to_test = testing if row.minutes_to_test is None else row.minutes_to_test
+        guess = row.vital is None and names_vital(row.circuit)
+        circuits.append(
+            HuntCircuit(
+                circuit=row.circuit,
+                chance=float(chance),
+                minutes=to_open + to_test,
+                permission=row.permission,
+                fed_from=row.fed_from,
+                minutes_to_open=to_open,
+                minutes_to_clamp=clamping
+                if row.minutes_to_clamp is None
+                else row.minutes_to_clamp,
+                vital=guess or bool(row.vital),
+                guessed=guess,
+                open_when=row.open_when,
+                spare_of=row.spare_of,
+                test=row.test,
+            )
+        )
+    return tuple(circuits), known
+
+
+def suspects(
+    circuits: tuple[HuntCircuit, ...], seen: Seen, *, shows: float
+) -> tuple[HuntCircuit, ...]:
+    """Return the circuits that may still hold the fault after what was done.
+
+    Parameters
+    ----------
+    circuits : tuple of HuntCircuit
+        All of the system.
+    seen : Seen
+        What was clamped and opened.
+    shows : float
+        Chance that a clamp shows a fault that the feeder carries. [-]
+
+    Returns
+    -------
+    tuple of HuntCircuit
+        What is left, chances summing to one.
+
+    Raises
+    ------
+    InputError
+        If what was opened rules out every one.
+    """
+    left = circuits
+    opened = [(name, False) for name in seen.stayed]
+    opened += [(seen.gone, True)] if seen.gone is not None else []
+    for name, cleared in opened:
+        if name in [row.circuit for row in left]:  # else ruled out with its panel
+            left = after_result(left, name, cleared=cleared)
+        elif cleared:
+            left = ()
+    clamped = [(name, False) for name in seen.silent]
+    clamped += [(seen.shown, True)] if seen.shown is not None else []
+    for name, shown in clamped:
+        if name in [row.circuit for row in left]:
+            left = after_clamp(left, name, shown=shown, shows=shows)
+        elif shown and seen.gone is None:
+            left = ()
+    if not left:
+        msg = (
+            "what was opened rules out every circuit: the fault lies on one that is "
+            "not listed, on the switchboard itself, or there are two; close what was "
+            "opened and begin anew."
+        )
+        raise InputError(msg)
+    return left
+
+
+def hunt_table(
+    ship: Ship,
+    system_name: str,
+    *,
+    lies: ShipLies,
+    as_of: float,
+    seen: Seen | None = None,
+) -> dict[str, Any]:
+    """Return the hunt sheet as plain rows, for the command line and for JSON.
+
+    Parameters
+    ----------
+    ship, system_name
+        As :func:`hunt_circuits`.
+    lies : {'under way', 'alongside', 'dead ship'}
+        How the ship lies: only what may be opened so is offered.
+    as_of, seen
+        As :func:`hunt_circuits`.
+
+    Returns
+    -------
+    dict
+        ``open`` (what stands open, on top until it is closed), ``order`` (a row an
+        act), ``withheld`` (what is not proposed to be opened, and why),
+        ``offered_chance``, ``expected_minutes``, ``expected_minutes_by_list``,
+        ``expected_minutes_halving`` (None: not offered), ``halving``, ``no_halving``,
+        ``minutes_90``, ``without_permission`` (names), ``free_chance``, ``notes`` and
+        ``cautions`` (by act).
 
     Raises
     ------
@@ -74,96 +200,75 @@ def hunt_circuits(
         If the system has no circuit, its circuits feed each other in a loop, or what
         was opened rules out every one.
     """
-    system = ship.system(system_name)
-    written = circuits_of(ship, system_name)
-    known = chances(system, tuple(written), ship.faults, as_of=as_of, seen=seen)
-    opening, testing = (
-        assumptions.value("minutes_to_open"),
-        assumptions.value("minutes_to_test"),
-    )
-    circuits = []
-    for row, chance in zip(written.values(), known.chance, strict=True):
-        to_open = opening if row.minutes_to_open is None else row.minutes_to_open
-        to_test = testing if row.minutes_to_test is None else row.minutes_to_test
-        circuits.append(
-            HuntCircuit(
-                circuit=row.circuit,
-                chance=float(chance),
-                minutes=to_open + to_test,
-                permission=row.permission,
-                fed_from=row.fed_from,
-                minutes_to_open=to_open,
-            )
-        )
-    return _left(tuple(circuits), seen or Seen()), known
-
-
-def _left(circuits: tuple[HuntCircuit, ...], seen: Seen) -> tuple[HuntCircuit, ...]:
-    """Return the circuits that may still hold the fault after what was opened."""
-    opened = [(name, False) for name in seen.stayed]
-    opened += [(seen.gone, True)] if seen.gone is not None else []
-    for name, cleared in opened:
-        if name in [row.circuit for row in circuits]:  # else ruled out with its panel
-            circuits = after_result(circuits, name, cleared=cleared)
-        elif cleared:
-            circuits = ()
-    if not circuits:
-        msg = (
-            "what was opened rules out every circuit: the fault lies on one that is "
-            "not listed, on the switchboard itself, or there are two; close what was "
-            "opened and begin anew."
-        )
-        raise InputError(msg)
-    return circuits
-
-
-def hunt_table(
-    ship: Ship, system_name: str, *, as_of: float, seen: Seen | None = None
-) -> dict[str, Any]:
-    """Return the hunt sheet as plain rows, for the command line and for JSON.
-
-    Parameters
-    ----------
-    ship, system_name, as_of, seen
-        As :func:`hunt_circuits`.
-
-    Returns
-    -------
-    dict
-        ``order`` (rows of circuit, chance, minutes, permission, fed_from and
-        opened_first), ``expected_minutes``, ``expected_minutes_by_list``,
-        ``expected_minutes_halving``, ``minutes_90``, ``without_permission`` (names),
-        ``free_chance``, ``notes`` and ``cautions``.
-
-    Raises
-    ------
-    LookupFailed, InputError
-        As :func:`hunt_circuits`.
-    """
+    known_of = seen or Seen()
     circuits, known = hunt_circuits(ship, system_name, as_of=as_of, seen=seen)
-    sheet = hunt_sheet(circuits)
-    notes = [known.note]
-    asking = [row.circuit for row in sheet.order if row.permission]
-    if asking:
-        notes.append(f"Ask for permission before opening: {', '.join(asking)}.")
+    rules = Permits.of(
+        circuits,
+        lies,
+        opened=known_of.opened,
+        agreed=known_of.agreed,
+        assumptions=ship.assumptions,
+    )
+    shows = ship.assumptions.value("clamp_shows_chance")
+    left = suspects(circuits, known_of, shows=shows)
+    clamped = (*known_of.silent, *filter(None, [known_of.shown]))
+    sheet = hunt_sheet(left, rules, clamped=clamped, gone=known_of.gone)
+    free = [a for a in sheet.acts if a.act == "open" and a.permission == NOBODY]
+    each = {row.circuit: row.chance for row in left}
     return {
-        "order": [
+        "lies": lies,
+        "open": [
             {
-                "circuit": row.circuit,
-                "chance": row.chance,
-                "minutes": row.minutes,
-                "permission": row.permission,
-                "fed_from": row.fed_from,
-                "opened_first": row.circuit in sheet.opened_first,
+                "circuit": name,
+                "also_stops": list(rules.below(name)),
+                "permission": rules.permission(name),
             }
-            for row in sheet.order
+            for name in known_of.opened
         ],
+        "order": [asdict(a) | {"also_stops": list(a.also_stops)} for a in sheet.acts],
+        "withheld": [asdict(row) for row in sheet.withheld],
+        "offered_chance": sheet.offered_chance,
         "expected_minutes": sheet.expected_minutes,
         "expected_minutes_by_list": sheet.expected_by_list,
-        "expected_minutes_halving": sheet.expected_halving,
+        "expected_minutes_halving": None
+        if sheet.halving is None
+        else sheet.halving.expected_minutes,
+        "halving": None
+        if sheet.halving is None
+        else asdict(sheet.halving) | {"first": list(sheet.halving.first)},
+        "no_halving": sheet.no_halving,
         "minutes_90": sheet.minutes_90,
-        "without_permission": [row.circuit for row in sheet.without_permission],
-        "free_chance": sheet.free_chance,
-        "notes": notes,
-        "cautions": list(CAUTIONS),
+        "without_permission": [a.circuit for a in free],
+        "free_chance": sum(each[a.circuit] for a in free if a.circuit is not None),
+        "notes": _notes(known, circuits, sheet),
+        "cautions": dict(CAUTIONS),
     }
+
+
+def _notes(
+    known: Chances, circuits: tuple[HuntCircuit, ...], sheet: HuntSheet
+) -> list[str]:
+    notes = [known.note]
+    opens = [act for act in sheet.acts if act.act == "open"]
+    asked: dict[str, list[str]] = {}
+    for act in opens:
+        if act.permission != NOBODY:
+            watch = act.permission == ASK
+            who = "the engineer of the watch" if watch else act.permission
+            asked.setdefault(who, []).append(str(act.circuit))
+    notes += [
+        f"Ask {who} before opening: {', '.join(names)}." for who, names in asked.items()
+    ]
+    guessed = [row.circuit for row in circuits if row.guessed]
+    if guessed:
+        notes.append(
+            f"Guessed to be vital by their names: {', '.join(guessed)}. Write yes or "
+            "no under vital in circuits.csv. Words that count: "
+            f"{', '.join(VITAL_WORDS)}."
+        )
+    if any(act.panel_first for act in opens):
+        notes.append(
+            "A panel is opened first: where the indication goes with it, go on below "
+            "it; where it stays, pass over all that it feeds."
+        )
+    return notes

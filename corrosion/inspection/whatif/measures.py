@@ -11,10 +11,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs, sample_inputs
+from corrosion.inspection.cautions import SHORE, Needs
 from corrosion.leakage.standing_times import FaultIntervals, Stay
 from corrosion.records.dates import When
 from corrosion.records.ship import Berth, Ship
@@ -44,6 +44,10 @@ class Measure:
         where only the faults' times change.
     spans : callable
         From the case and when its faults stood to when they would have.
+    needs : str
+        Who it takes, at the least.
+    caution : str or None
+        What can hurt whoever does it.
     """
 
     words: str
@@ -51,6 +55,8 @@ class Measure:
     spans: Callable[[ModelInputs, FaultIntervals], FaultIntervals] = lambda _, spans: (
         spans
     )
+    needs: Needs = "licensed electrician"
+    caution: str | None = None
 
 
 def cleared_within(hours: float) -> Measure:
@@ -171,6 +177,7 @@ def isolating_transformers() -> Measure:
 
     return Measure(
         words="an isolating transformer at every earthed shore supply",
+        caution=SHORE,
         inputs=_at_berths(isolated),
     )
 
@@ -179,13 +186,14 @@ def galvanic_isolators() -> Measure:
     """Return the measure: a galvanic isolator in every protective conductor."""
     return Measure(
         words="a galvanic isolator in every protective conductor",
+        caution=SHORE,
         inputs=_at_berths(lambda berth: replace(berth, galvanic_isolator=True)),
     )
 
 
 def _with_joint(inputs: ModelInputs, zone: str) -> ModelInputs:
     """Return the case with a part's joint renewed, and all else drawn as it was."""
-    new = assumptions.value("renewed_joint_ohm")
+    new = inputs.draws.value("renewed_joint_ohm")
     zones = tuple(
         replace(row, bond=new) if row.zone == zone else row for row in inputs.ship.zones
     )
@@ -209,6 +217,7 @@ def renewed_joint(ship: Ship, zone: str) -> Measure:
         raise InputError(msg)
     return Measure(
         words=f"the joint of {zone} renewed",
+        needs="competent person",
         inputs=lambda inputs: _with_joint(inputs, zone),
     )
 
@@ -227,6 +236,7 @@ def renewed_paint(ship: Ship, zone: str, when: When) -> Measure:
     at = ship.zone_index(zone)
     return Measure(
         words=f"{zone} painted in {when.text}",
+        needs="competent person",
         inputs=lambda inputs: replace(
             inputs, zones=inputs.zones.with_paint(at, when.middle)
         ),

@@ -8,12 +8,23 @@ company.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from corrosion.foundation import assumptions
-from corrosion.leakage.inference.evidence import Evidence
+import numpy as np
 
-__all__ = ["FaultGroup", "GroupMember", "fault_groups", "independent_faults"]
+from corrosion.leakage.inference.evidence import Evidence, is_direct
+from corrosion.leakage.inference.likelihood import Instruments
+from corrosion.records.ship import System
+
+__all__ = [
+    "FaultGroup",
+    "GroupMember",
+    "crowded",
+    "fault_groups",
+    "independent_faults",
+    "inferred_apart",
+]
 
 _MOST = 3  # so many that stood beside are inferred with a fault, of lowest resistance
+_FEW, _CROWD = 8, 40  # hanging together: up to so many as said; with one; with none
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,6 +35,8 @@ class GroupMember:
     ----------
     column : int
         Position of the fault among all faults of the system.
+    system : System
+        Of which system it is.
     evidence : Evidence
         What was read of it.
     beside : tuple of int
@@ -31,6 +44,7 @@ class GroupMember:
     """
 
     column: int
+    system: System
     evidence: Evidence
     beside: tuple[int, ...]
 
@@ -42,7 +56,9 @@ class GroupMember:
         return replace(
             self.evidence,
             readings=tuple(
-                replace(each, amps=None, hull_volts=(), lamps=())
+                each
+                if is_direct(self.system, each)
+                else replace(each, amps=None, hull_volts=(), lamps=())
                 for each in self.evidence.readings
             ),
         )
@@ -59,20 +75,27 @@ def independent_faults(evidence: Sequence[Evidence]) -> list[int]:
     return [k for k, links in enumerate(linked) if not links and k not in named]
 
 
-def fault_groups(evidence: Sequence[Evidence]) -> list[FaultGroup]:
+def fault_groups(
+    system: System, evidence: Sequence[Evidence], tools: Instruments
+) -> list[FaultGroup]:
     """Return the faults that must be inferred together.
 
     Parameters
     ----------
+    system : System
+        The system.
     evidence : sequence of Evidence
-        What was read of each fault of one system; ``beside`` says what stood then.
+        What was read of each of its faults; ``beside`` says what stood then.
+    tools : Instruments
+        Give the resistance at which a fault counts that was not tested.
 
     Returns
     -------
     list of FaultGroup
         Each of two faults or more. Of many faults that stood beside one, the three
-        of lowest resistance, as far as it was tested, are inferred with it. The
-        others are taken as they were tested.
+        of lowest resistance, as far as it was tested, are inferred with it, fewer
+        where many hang together (see `crowded`). The others are taken as they were
+        tested.
     """
     linked = _links(evidence)
     found = []
@@ -84,7 +107,8 @@ def fault_groups(evidence: Sequence[Evidence]) -> list[FaultGroup]:
                 tuple(
                     GroupMember(
                         column=column,
-                        evidence=_with_rest(evidence, column, linked[column]),
+                        system=system,
+                        evidence=_with_rest(evidence, column, linked[column], tools),
                         beside=tuple(sorted(place[k] for k in linked[column])),
                     )
                     for column in order
@@ -93,37 +117,73 @@ def fault_groups(evidence: Sequence[Evidence]) -> list[FaultGroup]:
     return found
 
 
-def _links(evidence: Sequence[Evidence]) -> list[tuple[int, ...]]:
-    """Return for each fault those that its readings depend on besides itself."""
+def inferred_apart(
+    evidence: Sequence[Evidence], tools: Instruments
+) -> list[tuple[int, Evidence]]:
+    """Return each independent fault, those beside it taken as they were tested."""
     return [
-        tuple(sorted(each.beside, key=lambda k: _tested(evidence[k]))[:_MOST])
-        if any(
-            r.amps is not None
-            or any(r.picture)
-            or any(v is not None for v in r.hull_volts)
-            for r in each.readings
-        )
+        (k, _with_rest(evidence, k, (), tools)) for k in independent_faults(evidence)
+    ]
+
+
+def crowded(evidence: Sequence[Evidence]) -> int:
+    """Return how many faults hang together that are too many to be inferred so."""
+    sets = _connected(_nearest(evidence, _MOST))
+    return max((len(one) for one in sets if len(one) > _FEW), default=0)
+
+
+def _links(evidence: Sequence[Evidence]) -> list[tuple[int, ...]]:
+    """Return for each fault those that its readings depend on besides itself.
+
+    The work for one fault grows as the power of the number inferred beside it: where
+    many hang together each is inferred with the one of lowest resistance, and in a
+    crowd with none.
+    """
+    linked = _nearest(evidence, _MOST)
+    for members in _connected(linked):
+        if len(members) > _FEW:
+            kept = 1 if len(members) <= _CROWD else 0
+            for k in members:
+                linked[k] = linked[k][:kept]
+    return linked
+
+
+def _nearest(evidence: Sequence[Evidence], most: int) -> list[tuple[int, ...]]:
+    return [
+        tuple(sorted(each.beside, key=lambda k: _tested(evidence[k], np.inf))[:most])
+        if each.depends_on_others
         else ()
         for each in evidence
     ]
 
 
-def _tested(evidence: Evidence) -> float:
+def _tested(evidence: Evidence, untested: float) -> float:
     """Return the resistance of a fault as far as it was tested [Ω]."""
     tests = [r.insulation for r in evidence.readings if r.insulation is not None]
-    return min(tests, default=assumptions.value("fault_ohm"))
+    return min(tests, default=untested)
 
 
 def _with_rest(
-    evidence: Sequence[Evidence], column: int, linked: tuple[int, ...]
+    evidence: Sequence[Evidence],
+    column: int,
+    linked: tuple[int, ...],
+    tools: Instruments,
 ) -> Evidence:
     """Return evidence with the faults beside it that are taken as they were tested."""
-    rest = [evidence[k] for k in evidence[column].beside if k not in linked]
-    points = tuple(
-        (each.conductor, _tested(each)) for each in rest if each.conductor is not None
-    )
     own = evidence[column]
-    return replace(own, others=own.others + points, beside=())
+    rest = [evidence[k] for k in own.beside if k not in linked]
+    points = tuple(
+        (each.conductor, _tested(each, tools.prior.median))
+        for each in rest
+        if each.conductor is not None
+    )
+    apart = dict(zip(own.beside, own.apart or (0.0,) * len(own.beside), strict=True))
+    return replace(
+        own,
+        others=own.others + points,
+        beside=(),
+        apart=tuple(apart[k] for k in sorted(linked)),
+    )
 
 
 def _connected(linked: Sequence[tuple[int, ...]]) -> list[list[int]]:

@@ -4,7 +4,7 @@ from itertools import combinations
 
 import numpy as np
 
-from corrosion.foundation.assumptions import default_assumptions
+from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.leakage.inference.evidence import Evidence, states
 from corrosion.leakage.inference.grid import SystemGrid, sample_healthy_system
@@ -16,7 +16,12 @@ __all__ = ["contradictions"]
 _APART = 16.0  # squared standard deviations at which readings contradict
 
 
-def contradictions(system: System, readings: Readings | Evidence) -> tuple[str, ...]:
+def contradictions(
+    system: System,
+    readings: Readings | Evidence,
+    *,
+    assumptions: Assumptions | None = None,
+) -> tuple[str, ...]:
     """Return which readings of one fault contradict each other, in words.
 
     Parameters
@@ -24,7 +29,9 @@ def contradictions(system: System, readings: Readings | Evidence) -> tuple[str, 
     system : System
         The system.
     readings : Readings or Evidence
-        What was read of one fault.
+        What was read of one fault in one state.
+    assumptions : Assumptions, optional
+        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -34,13 +41,14 @@ def contradictions(system: System, readings: Readings | Evidence) -> tuple[str, 
         instruments; empty where all agree.
     """
     evidence = Evidence.of(readings)
+    table = assumptions or default_assumptions()
     nodes = SystemGrid.spanning(
-        system, *sample_healthy_system(system, Draws(512, 1, default_assumptions()))
+        system, *sample_healthy_system(system, Draws(512, 1, table))
     )
-    instruments = Instruments.stated()
+    instruments = Instruments.of(table)
     tried = [
         list(reading_likelihoods(state, evidence, instruments))
-        for state in states(system, nodes, evidence)
+        for state in states(system, nodes, evidence, instruments.law)
     ]
     count = len(tried[0])
     labels = [term.label for term in tried[0]]

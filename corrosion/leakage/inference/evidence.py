@@ -6,19 +6,21 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation.errors import InputError
+from corrosion.leakage.earthing import FLOATING, Tie
 from corrosion.leakage.inference.forward_model import FaultHypothesis
 from corrosion.leakage.inference.grid import SystemGrid
+from corrosion.leakage.lamp_load import LampLaw
 from corrosion.leakage.neutral_point import conductor_index
 from corrosion.records.ship import Readings, System
 
-__all__ = ["Evidence", "states"]
+__all__ = ["Evidence", "Occasion", "is_direct", "states"]
 
-_OVER = 1.2  # a reading to hull above this share of the line voltage is a slip
+_OVER = 1.25  # a reading to hull above this share of the line voltage is a slip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Evidence:
-    """Everything read while one fault stood, and what else was connected then.
+    """Everything read in one state of the network, and what else was connected then.
 
     Attributes
     ----------
@@ -26,17 +28,33 @@ class Evidence:
         One or more, as with two meters of different input resistance.
     others : tuple of (str, float)
         Other faults of the system that stood, known: conductor and resistance. [Ω]
-    tie : float
-        Star point to hull, as through an earthed shore supply. [S]
+    tie : Tie
+        How the system was tied to the hull, as by an earthed shore supply.
     beside : tuple of int
         Other faults of the system that stood and are inferred with this one, where
         the faults of a system are given in a sequence: their positions in it.
+    apart : tuple of float
+        For each of ``beside`` how far its resistance may have wandered between its own
+        readings and these: standard deviation of the logarithm; empty: not at all. [-]
+    fed : System or None
+        The system as it was fed then; None: as it is.
+    feeder : bool
+        Whether a clamp was round a whole feeder and missed what returns within it.
+    monitor : tuple of float
+        What an insulation monitor showed of the whole system. [Ω]
+    further : tuple of Occasion
+        What was read of the same fault at other hours.
     """
 
     readings: tuple[Readings, ...]
     others: tuple[tuple[str, float], ...] = ()
-    tie: float = 0.0
+    tie: Tie = FLOATING
     beside: tuple[int, ...] = ()
+    apart: tuple[float, ...] = ()
+    fed: System | None = None
+    feeder: bool = False
+    monitor: tuple[float, ...] = ()
+    further: tuple["Occasion", ...] = ()
 
     @classmethod
     def of(cls, readings: "Readings | Evidence") -> "Evidence":
@@ -46,16 +64,52 @@ class Evidence:
     @property
     def conductor(self) -> str | None:
         """The first conductor that was written down; None: not known."""
-        return next((r.conductor for r in self.readings if r.conductor), None)
+        then = (occasion.evidence.readings for occasion in self.further)
+        every = (self.readings, *then)
+        return next((r.conductor for some in every for r in some if r.conductor), None)
 
     @property
-    def amps(self) -> float | None:
-        """The first clamp reading [A]; None: not measured."""
-        return next((r.amps for r in self.readings if r.amps is not None), None)
+    def depends_on_others(self) -> bool:
+        """Whether anything was read that other faults of the system bear on."""
+        return any(
+            r.amps is not None
+            or any(r.picture)
+            or any(v is not None for v in r.hull_volts)
+            for r in self.readings
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Occasion:
+    """Another hour at which a fault was read.
+
+    Attributes
+    ----------
+    moment : float
+        When. [s]
+    apart : float
+        How far its resistance may have wandered from the first reading: standard
+        deviation of the logarithm. [-]
+    evidence : Evidence
+        What was read then; faults beside it as they were tested.
+    """
+
+    moment: float
+    apart: float
+    evidence: Evidence
+
+
+def is_direct(system: System, readings: Readings) -> bool:
+    """Return whether a clamp read the direct component of an alternating system."""
+    return system.current == "ac" and readings.current == "dc"
 
 
 def states(
-    system: System, nodes: SystemGrid, evidence: Evidence
+    system: System,
+    nodes: SystemGrid,
+    evidence: Evidence,
+    law: LampLaw,
+    named: str | None = None,
 ) -> Sequence[FaultHypothesis]:
     """Return one state for each conductor that may be at fault.
 
@@ -68,14 +122,15 @@ def states(
     """
     for readings in evidence.readings:
         _check(system, readings)
-    named = evidence.conductor
+    named = named or evidence.conductor
     return [
         FaultHypothesis(
-            system=system,
+            system=evidence.fed or system,
             nodes=nodes,
             conductor=conductor_index(system, name),
             others=evidence.others,
             tie=evidence.tie,
+            law=law,
         )
         for name in (system.conductors if named is None else (named,))
     ]
@@ -91,7 +146,7 @@ def _check(system: System, readings: Readings) -> None:
         "lamps are noted but the system has none": (
             any(readings.lamps) and system.lamps is None
         ),
-        f"volts to hull must not exceed {most:.4g} V, the line voltage and a fifth": (
+        f"volts to hull must not exceed {most:.4g} V, the line voltage and a quarter": (
             not all(abs(v) <= most for v in volts)
         ),
         "meter must be > 0 Ω": not readings.meter > 0.0,

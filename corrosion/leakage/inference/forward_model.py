@@ -7,20 +7,24 @@ smooth, so that every fourth resistance of the grid is solved and the others fol
 cubics between four of them (to 1e-5 of the volts, where an instrument is good to 2 %).
 """
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import cast
 
 import numpy as np
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.types import Array, IntArray
+from corrosion.leakage.earthing import FLOATING, Tie
 from corrosion.leakage.inference.grid import GRID, SystemGrid
 from corrosion.leakage.inference.lamp_observation import (
     observation_probability,
     pattern_codes,
 )
-from corrosion.leakage.lamp_load import conductor_volts_with_lamps
+from corrosion.leakage.lamp_load import (
+    LampLaw,
+    conductor_volts_with_lamps,
+    filament_conductance,
+)
 from corrosion.leakage.network import metered_volts
 from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_admittance
 from corrosion.records.ship import LampSet, Picture, System
@@ -29,20 +33,13 @@ __all__ = [
     "FaultHypothesis",
     "clear_caches",
     "fault_amps",
+    "lamp_conductance",
     "picture_chance",
     "read_volts",
 ]
 
 _KEPT = 16  # predictions kept, about 1 MB each: all that a round asks for again
 _STRIDE = 4  # one of so many resistances of the grid is solved
-_LAMP_ENTRIES = (
-    "lamp_coarse_chance",
-    "lamp_cold_ratio",
-    "lamp_current_exponent",
-    "lamp_light_exponent",
-    "lamp_light_ratio",
-    "lamp_visible_share",
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,33 +56,40 @@ class FaultHypothesis:
         Position of the conductor at fault.
     others : tuple of (str, float)
         Other faults that stood: conductor and resistance. [Ω]
-    tie : float
-        Star point to hull, as through an earthed shore supply. [S]
-    assumed : tuple of float
-        What the basis table says of lamps when the state is made, so that what is
-        kept of one table is not used with another.
+    law : LampLaw
+        How its lamps draw current and what an eye tells; a part of the key under which
+        predictions are kept.
+    tie : Tie
+        How the system is tied to the hull, as by an earthed shore supply.
     """
 
     system: System
     nodes: SystemGrid
     conductor: int
+    law: LampLaw
     others: tuple[tuple[str, float], ...] = ()
-    tie: float = 0.0
-    assumed: tuple[float, ...] = field(
-        default_factory=lambda: tuple(map(assumptions.value, _LAMP_ENTRIES))
-    )
+    tie: Tie = FLOATING
 
     def rotated(self) -> "FaultHypothesis":
         """Return the same with the conductor at fault first."""
         names = self.system.conductors
+
+        def turned(name: str) -> str:
+            return names[conductor_index(self.system, name) - self.conductor]
+
+        at = self.tie.at
+        tied = replace(self.tie, at=turned(at)) if at in names else self.tie
         return replace(
             self,
             conductor=0,
-            others=tuple(
-                (names[conductor_index(self.system, name) - self.conductor], ohms)
-                for name, ohms in self.others
-            ),
+            others=tuple((turned(name), ohms) for name, ohms in self.others),
+            tie=tied,
         )
+
+    @property
+    def neutral_tie(self) -> float:
+        """Admittance of the neutral point to the hull [S]."""
+        return 0.0 if self.tie.at in self.system.conductors else self.tie.conductance
 
 
 def fault_amps(state: FaultHypothesis) -> tuple[Array, Array]:
@@ -107,6 +111,18 @@ def fault_amps(state: FaultHypothesis) -> tuple[Array, Array]:
     else:  # of the two conductors each is the other one turned round
         size = amps.real if state.conductor == 0 else -amps.real
     return size, state.nodes.variance(size)
+
+
+def lamp_conductance(state: FaultHypothesis) -> Array:
+    """Return what all lamps together conduct, shape (nodes, grid) [S].
+
+    Of lamps without a transformer, as warm as their volts make them; 0: none.
+    """
+    lamps = state.system.lamps
+    if lamps is None or lamps.ratio != 1.0:
+        return np.zeros((1, 1))
+    volts = np.abs(_volts(state.rotated()))
+    return np.asarray(filament_conductance(volts, lamps, state.law).sum(axis=0))
 
 
 def read_volts(state: FaultHypothesis, meter: float) -> tuple[Array, Array]:
@@ -161,7 +177,7 @@ def picture_chance(
 def _picture_chance(
     state: FaultHypothesis, seen: tuple[Picture | None, ...], eye: float
 ) -> tuple[Array, float]:
-    agrees = observation_probability(seen)
+    agrees = observation_probability(seen, state.law)
     return np.asarray(agrees[_codes(state, eye)].mean(axis=-1)), float(agrees.mean())
 
 
@@ -169,7 +185,7 @@ def _picture_chance(
 def _codes(state: FaultHypothesis, eye: float) -> IntArray:
     """Return one number for each picture as seen, shape (nodes, grid, eyes)."""
     lamps = state.system.lamps or LampSet(volts=1.0, watts=1.0)
-    return pattern_codes(lamps, np.abs(_volts(state)), eye)
+    return pattern_codes(lamps, np.abs(_volts(state)), eye, state.law)
 
 
 @lru_cache(maxsize=_KEPT // 4)
@@ -177,7 +193,11 @@ def _volts(state: FaultHypothesis) -> Phasors:
     """Return volts to hull with nothing but the lamps connected, shape (c, n, g)."""
     system = state.system
     volts, _ = conductor_volts_with_lamps(
-        system.star_volts, _admittance(state), system.lamps, state.tie
+        system.star_volts,
+        _admittance(state),
+        system.lamps,
+        state.neutral_tie,
+        law=state.law,
     )
     return _between(volts)
 
@@ -187,7 +207,12 @@ def _metered(state: FaultHypothesis, meter: float) -> Array:
     """Return the magnitude that a meter reads on each conductor, shape (c, n, g)."""
     system = state.system
     volts = metered_volts(
-        system, _admittance(state), meter, lamps=system.lamps, tie=state.tie
+        system,
+        _admittance(state),
+        meter,
+        lamps=system.lamps,
+        tie=state.neutral_tie,
+        law=state.law,
     )
     return np.abs(_between(volts))
 
@@ -202,6 +227,8 @@ def _admittance(state: FaultHypothesis) -> Phasors:
     y = np.repeat(y, len(system.conductors), axis=2)
     for conductor, resistance in state.others:
         y[..., conductor_index(system, conductor)] += 1.0 / resistance
+    if state.tie.at in system.conductors:
+        y[..., conductor_index(system, str(state.tie.at))] += state.tie.conductance
     y[..., state.conductor] += 1.0 / solved
     return cast("Phasors", y)
 

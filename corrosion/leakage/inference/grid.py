@@ -11,7 +11,7 @@ from typing import Final, cast
 
 import numpy as np
 
-from corrosion.foundation.sampling import Draws, lognormal
+from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MICROFARAD
 from corrosion.records.ship import System
@@ -121,12 +121,12 @@ def sample_healthy_system(system: System, draws: Draws) -> tuple[Array, Array]:
     """
     u = draws.block(f"system {system.name}", 2)
     if system.capacitance is None:
-        farads = lognormal("hull_capacitance_uf", u[:, 0]) * MICROFARAD
+        farads = draws.lognormal("hull_capacitance_uf", u[:, 0]) * MICROFARAD
     else:
-        farads = system.capacitance * lognormal("capacitance_factor", u[:, 0])
+        farads = system.capacitance * draws.lognormal("capacitance_factor", u[:, 0])
     if system.insulation is None:
-        return farads, lognormal("insulation_ohm", u[:, 1])
-    return farads, system.insulation * lognormal("insulation_factor", u[:, 1])
+        return farads, draws.lognormal("insulation_ohm", u[:, 1])
+    return farads, system.insulation * draws.lognormal("insulation_factor", u[:, 1])
 
 
 def _spaced(samples: Array, count: int) -> tuple[float, ...]:

@@ -12,10 +12,10 @@ from typing import cast
 
 import numpy as np
 
-from corrosion.foundation.assumptions import default_assumptions
+from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.inference.concurrent import fault_groups, independent_faults
+from corrosion.leakage.inference.concurrent import fault_groups, inferred_apart
 from corrosion.leakage.inference.consistency import contradictions
 from corrosion.leakage.inference.evidence import Evidence
 from corrosion.leakage.inference.grid import SystemGrid, sample_healthy_system
@@ -50,7 +50,6 @@ __all__ = [
     "learn_capacitance",
     "learn_healthy",
     "sample_healthy_system",
-    "sample_resistance",
     "sample_resistances",
 ]
 
@@ -64,8 +63,9 @@ class Inference:
     resistance : ndarray, shape (samples,)
         Of the fault. [Ω]
     amps : ndarray, shape (samples,)
-        Into the steel: rms, or positive from the circuit into the steel for direct
-        current; as measured where it was, within the clamp's tolerance. [A]
+        Into the steel in the state in which it was read: rms, or positive from the
+        circuit into the steel for direct current; a clamp's reading within its
+        tolerance where the network explains it. [A]
     pole : ndarray of int, shape (samples,)
         Position of the conductor at fault.
     capacitance, insulation : ndarray, shape (samples,)
@@ -79,42 +79,14 @@ class Inference:
     insulation: Array
 
 
-def sample_resistance(
+def sample_resistances(  # noqa: PLR0913 - system, readings, its samples, and trust
     system: System,
     readings: Sequence[Readings | Evidence],
     *,
     uniform: Array,
     capacitance: Array,
     insulation: Array,
-) -> Array:
-    """Return samples of the resistance of each fault; see `sample_resistances`.
-
-    Parameters
-    ----------
-    system, readings, uniform, capacitance, insulation
-        As for `sample_resistances`.
-
-    Returns
-    -------
-    ndarray, shape (samples, faults)
-        Resistance to hull. [Ω]
-    """
-    return sample_resistances(
-        system,
-        readings,
-        uniform=uniform,
-        capacitance=capacitance,
-        insulation=insulation,
-    ).resistance
-
-
-def sample_resistances(
-    system: System,
-    readings: Sequence[Readings | Evidence],
-    *,
-    uniform: Array,
-    capacitance: Array,
-    insulation: Array,
+    tools: Instruments,
     looks: Sequence[list[SearchRegion]] = (),
 ) -> FaultSamples:
     """Return samples of resistance and conductor of faults, given the system's.
@@ -130,11 +102,13 @@ def sample_resistances(
         Numbers in (0, 1); resistance grows with them. [-]
     capacitance, insulation : ndarray, shape (samples,)
         Healthy system of each sample, each conductor to hull; from
-        `sample_healthy_system`,
-        or better from `learn_healthy` with the same readings. [F], [Ω]
+        `sample_healthy_system`, or better from `learn_healthy` with the same readings.
+        [F], [Ω]
+    tools : Instruments
+        How far to trust what was read.
     looks : sequence of list of SearchRegion, optional
-        Where to look for faults that stood together, from `infer_system`; else that is
-        found out first.
+        Where to look for faults that stood together, from `infer_system`; else that
+        is found out first.
 
     Returns
     -------
@@ -154,18 +128,19 @@ def sample_resistances(
     pole = np.empty(uniform.shape, dtype=np.int64)
     every = [Evidence.of(each) for each in readings]
     alike: dict[Evidence, list[int]] = {}
-    for column in independent_faults(every):
-        alike.setdefault(every[column], []).append(column)
+    for column, evidence in inferred_apart(every, tools):
+        alike.setdefault(evidence, []).append(column)
     for evidence, columns in alike.items():
-        found = sample(
-            fault_posterior(system, nodes, evidence), node, uniform[:, columns]
-        )
+        cells = fault_posterior(system, nodes, evidence, tools)
+        found = sample(cells, node, uniform[:, columns])
         resistance[:, columns], pole[:, columns] = found.resistance, found.pole
-    for k, company in enumerate(fault_groups(every)):
-        look = looks[k] if looks else locate(system, company, capacitance, insulation)
-        nodes = system_grid(system, company, capacitance, insulation)
-        joint = joint_posterior(system, nodes, company, look)
-        columns = [member.column for member in company]
+    for k, group in enumerate(fault_groups(system, every, tools)):
+        look = (
+            looks[k] if looks else locate(system, group, capacitance, insulation, tools)
+        )
+        nodes = system_grid(system, group, capacitance, insulation)
+        joint = joint_posterior(system, nodes, group, look, tools)
+        columns = [member.column for member in group]
         node = nodes.nearest(capacitance, insulation)
         found = joint.sample(node, uniform[:, columns])
         resistance[:, columns], pole[:, columns] = found.resistance, found.pole
@@ -178,6 +153,7 @@ def infer_fault(
     *,
     samples: int = 4096,
     seed: int = 1,
+    assumptions: Assumptions | None = None,
 ) -> Inference:
     """Return samples of a fault's resistance and hull current from its readings.
 
@@ -189,6 +165,8 @@ def infer_fault(
         What was read while the fault stood, any mix, or nothing.
     samples, seed : int, optional
         Number of samples and seed.
+    assumptions : Assumptions, optional
+        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -209,21 +187,21 @@ def infer_fault(
     >>> round(float(np.median(found.resistance)), -2)
     1500.0
     """
-    draws = Draws(samples, seed, default_assumptions())
+    draws = Draws(samples, seed, assumptions or default_assumptions())
+    tools = Instruments.of(draws.assumptions)
     evidence = Evidence.of(readings)
     prior = sample_healthy_system(system, draws)
     nodes = SystemGrid.spanning(system, *prior)
     u = draws.block(f"infer {system.name}", 3)
-    cells = fault_posterior(system, nodes, evidence)
+    cells = fault_posterior(system, nodes, evidence, tools)
     node = nodes.nearest(*prior)
     chosen = resample(log_evidence([cells])[node], np.argsort(prior[0]), u[:, 0])
     farads, ohms = prior[0][chosen], prior[1][chosen]
     found = sample(cells, node[chosen], u[:, 1:2])
     resistance, pole = found.resistance[:, 0], found.pole[:, 0]
-    if evidence.amps is None:
-        amps = _computed_amps(system, evidence, (resistance, pole), (farads, ohms))
-    else:
-        amps = Instruments.stated().measured(evidence.amps, u[:, 2])
+    amps = _computed_amps(
+        evidence.fed or system, evidence, (resistance, pole), (farads, ohms), tools
+    )
     return Inference(
         resistance=resistance,
         amps=amps,
@@ -238,6 +216,7 @@ def _computed_amps(
     evidence: Evidence,
     fault: tuple[Array, IntArray],
     healthy: tuple[Array, Array],
+    tools: Instruments,
 ) -> Array:
     """Return the current of one fault from the network, shape (samples,)."""
     resistance, pole = fault
@@ -248,8 +227,12 @@ def _computed_amps(
         admittance[:, conductor_index(system, conductor)] += 1.0 / ohms
     rows = np.arange(len(pole))
     admittance[rows, pole] += 1.0 / resistance
+    tie = evidence.tie.conductance
+    if evidence.tie.at in system.conductors:
+        admittance[:, conductor_index(system, str(evidence.tie.at))] += tie
+        tie = 0.0
     volts, _ = conductor_volts_with_lamps(
-        system.star_volts, admittance, system.lamps, evidence.tie
+        system.star_volts, admittance, system.lamps, tie, law=tools.law
     )
     amps = volts[rows, pole] / resistance
     return np.abs(amps) if system.current == "ac" else np.asarray(amps.real)

@@ -15,6 +15,7 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.inference.concurrent import FaultGroup
 from corrosion.leakage.inference.elimination import Factor, eliminate, scopes
 from corrosion.leakage.inference.grid import SystemGrid
+from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
 from corrosion.leakage.inference.joint_likelihood import GriddedFault, joint_likelihood
 from corrosion.leakage.inference.likelihood import Instruments
 from corrosion.leakage.inference.single import Cells, FaultSamples, fault_posterior
@@ -29,7 +30,6 @@ __all__ = [
     "system_grid",
 ]
 
-_DIGITS = 64.0  # a uniform number's place within its cell, times this, is spent twice
 _FEWEST = 6  # cells of resistance of one fault, whatever the effort
 _TABLE = 4_000_000  # combinations in one table at most: 32 MB
 _POINTS = 512  # samples by which it is decided where to look
@@ -170,21 +170,20 @@ class Joint:
                 len(node), len(part.conductors), -1
             )
             total = share.sum(axis=1)
-            ladder = np.cumsum(total, axis=1)
-            at = ladder[:, -1] * uniform[:, k]
-            cell = (ladder < at[:, None]).sum(axis=1)
-            cell = np.minimum(cell, total.shape[1] - 1)
-            short = (ladder[rows, cell] - at) / np.maximum(total[rows, cell], 1e-300)
-            within = np.clip(1.0 - short, 0.0, 1.0)
+            cell, within = sample_cell(total, uniform[:, k])
             mine = np.cumsum(share[rows, :, cell], axis=1)
-            spent = (within * _DIGITS) % 1.0 * mine[:, -1]
+            spent = reuse(within) * mine[:, -1]
             rank = (spent[:, None] > mine[:, :-1]).sum(axis=1)
             chosen.append(rank * total.shape[1] + cell)
             yield share, cell, within, rank
 
 
 def locate(
-    system: System, company: FaultGroup, capacitance: Array, insulation: Array
+    system: System,
+    company: FaultGroup,
+    capacitance: Array,
+    insulation: Array,
+    tools: Instruments,
 ) -> list[SearchRegion]:
     """Return where to look for the faults of a company.
 
@@ -196,12 +195,16 @@ def locate(
         The faults.
     capacitance, insulation : ndarray, shape (samples,)
         Samples of the healthy system. [F], [Ω]
+    tools : Instruments
+        How far to trust what was read.
     """
     looks: list[SearchRegion] = []
     nodes = SystemGrid.spanning(system, capacitance, insulation, _FEW)
     node = nodes.nearest(capacitance, insulation)
     for _ in range(_GLANCES):
-        looks = joint_posterior(system, nodes, company, looks, _COARSE).refine(node)
+        looks = joint_posterior(system, nodes, company, looks, tools, _COARSE).refine(
+            node
+        )
     return looks
 
 
@@ -219,6 +222,7 @@ def joint_posterior(
     nodes: SystemGrid,
     company: FaultGroup,
     looks: Sequence[SearchRegion],
+    tools: Instruments,
     effort: Resolution = _FINE,
 ) -> Joint:
     """Return the posterior of faults that stood together.
@@ -233,6 +237,8 @@ def joint_posterior(
         The faults.
     looks : sequence of SearchRegion
         Where to look for each; empty: wherever it may be.
+    tools : Instruments
+        How far to trust what was read.
     effort : Effort, optional
         How closely to look.
 
@@ -243,8 +249,7 @@ def joint_posterior(
     InputError
         If a reading is impossible on this system.
     """
-    tools = Instruments.stated()
-    owns = [fault_posterior(system, nodes, member.own) for member in company]
+    owns = [fault_posterior(system, nodes, member.own, tools) for member in company]
     densities = [own.chance.sum(axis=(0, 1)) for own in owns]
     if looks:
         owns = [_narrowed(own, look) for own, look in zip(owns, looks, strict=True)]

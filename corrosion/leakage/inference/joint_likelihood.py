@@ -8,7 +8,7 @@ from typing import cast
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.inference.evidence import Evidence
+from corrosion.leakage.inference.evidence import Evidence, is_direct
 from corrosion.leakage.inference.grid import GRID, SystemGrid
 from corrosion.leakage.inference.lamp_observation import (
     observation_probability,
@@ -16,7 +16,7 @@ from corrosion.leakage.inference.lamp_observation import (
 )
 from corrosion.leakage.inference.likelihood import Instruments
 from corrosion.leakage.inference.single import Cells, sample
-from corrosion.leakage.lamp_load import conductor_volts_with_lamps
+from corrosion.leakage.lamp_load import LampLaw, conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_admittance
 from corrosion.records.ship import LampSet, System
 
@@ -145,12 +145,19 @@ def joint_likelihood(
         Likelihood, up to a factor; insulation tests are left out, since they belong
         to each fault alone. [-]
     """
-    scene = _Scene(system, nodes, evidence, parts)
+    scene = _Scene(evidence.fed or system, nodes, evidence, parts, tools.law)
     chance = np.ones(1)
     for readings in evidence.readings:
-        if readings.amps is not None:
-            read = readings.amps if system.current == "dc" else abs(readings.amps)
-            low, high, within = scene.ranged(scene.amps)
+        if readings.amps is not None and not is_direct(system, readings):
+            named = evidence.conductor is not None
+            signed = system.current == "dc" and readings.amps < 0.0 and not named
+            read = readings.amps if signed else abs(readings.amps)
+            share = 1.0 - tools.feeder if evidence.feeder else 1.0
+            amps = share * (scene.amps if signed else np.abs(scene.amps))
+            low, high, within = scene.ranged(amps)
+            if evidence.feeder:
+                missed = (1.0 / share - 1.0) * np.maximum(np.abs(low), np.abs(high))
+                within = within + missed**2
             width = tools.clamp_width(np.clip(read, low, high), within)
             chance = chance * tools.interval_likelihood(read, low, high, width)
         for column, volts in enumerate(readings.hull_volts):
@@ -162,13 +169,38 @@ def joint_likelihood(
                 )
         if any(readings.picture):
             lamps = system.lamps or LampSet(volts=1.0, watts=1.0)
-            agrees = observation_probability(readings.picture)
+            agrees = observation_probability(readings.picture, tools.law)
             size = np.moveaxis(np.abs(scene.volts), -1, 0)
-            share = agrees[pattern_codes(lamps, size, tools.eye)].mean(axis=-1)
+            share = agrees[pattern_codes(lamps, size, tools.eye, tools.law)].mean(
+                axis=-1
+            )
             chance = chance * tools.lamp_likelihood(
                 scene.mean(share), float(agrees.mean())
             )
+    for axis, apart in enumerate(evidence.apart[: len(parts) - 1], start=2):
+        chance = _wandered(chance, axis, parts[axis - 1], apart)
     return chance
+
+
+def _wandered(chance: Array, axis: int, part: GriddedFault, apart: float) -> Array:
+    """Average a likelihood over what one fault beside may have wandered to since.
+
+    It was weighed by the resistance at this hour; the cells are of the hour at which
+    the fault itself was read.
+    """
+    if apart == 0.0 or chance.ndim <= axis:
+        return chance
+    edge = np.log(GRID[part.edges])
+    middle, width = 0.5 * (edge[1:] + edge[:-1]), np.diff(edge)
+    away = (middle[:, None] - middle) / np.hypot(apart, width[:, None] / 3.0)
+    kernel = np.exp(-0.5 * away**2) * width
+    kernel /= kernel.sum(axis=1, keepdims=True)
+    shape = chance.shape
+    split = chance.reshape(
+        *shape[:axis], len(part.conductors), len(middle), *shape[axis + 1 :]
+    )
+    moved = np.tensordot(split, kernel, axes=([axis + 1], [1]))
+    return np.moveaxis(moved, -1, axis + 1).reshape(shape)
 
 
 class _Scene:
@@ -180,6 +212,7 @@ class _Scene:
         nodes: SystemGrid,
         evidence: Evidence,
         parts: Sequence[GriddedFault],
+        law: LampLaw,
     ) -> None:
         farads, ohms = nodes.pairs()
         healthy = healthy_admittance(system, capacitance=farads, insulation=ohms)
@@ -187,12 +220,18 @@ class _Scene:
         y = np.repeat(healthy[:, None], count, axis=1)
         for conductor, resistance in evidence.others:
             y[:, conductor_index(system, conductor)] += 1.0 / resistance
+        tied = evidence.tie.at in system.conductors
+        if tied:
+            y[:, conductor_index(system, str(evidence.tie.at))] += (
+                evidence.tie.conductance
+            )
         for k, part in enumerate(parts):
             load = part.load(count)
             apart = (1,) * k
             y = y[..., None, :] + load.reshape(1, *apart, *load.shape)
         self.system, self.nodes, self.parts = system, nodes, parts
-        self.tie, self.admittance = evidence.tie, cast("Phasors", y)
+        self.tie = 0.0 if tied else evidence.tie.conductance
+        self.law, self.admittance = law, cast("Phasors", y)
 
     @cached_property
     def volts(self) -> Phasors:
@@ -207,7 +246,11 @@ class _Scene:
 
     def _solved(self, admittance: Phasors) -> Phasors:
         volts, _ = conductor_volts_with_lamps(
-            self.system.star_volts, admittance, self.system.lamps, self.tie
+            self.system.star_volts,
+            admittance,
+            self.system.lamps,
+            self.tie,
+            law=self.law,
         )
         return volts
 

@@ -4,9 +4,8 @@ from itertools import combinations
 
 import numpy as np
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.lamp_load import relative_light
+from corrosion.leakage.lamp_load import LampLaw, light_share
 from corrosion.leakage.lamp_pattern import PICTURES, picture_of_light
 from corrosion.records.ship import LampSet, Picture
 
@@ -15,13 +14,15 @@ __all__ = ["observation_probability", "pattern_codes"]
 _EYES = 16  # ways of seeing one set of lamps, quasi-random
 
 
-def observation_probability(seen: tuple[Picture | None, ...]) -> Array:
+def observation_probability(seen: tuple[Picture | None, ...], law: LampLaw) -> Array:
     """Return the chance that each picture is written down as this one was.
 
     Parameters
     ----------
     seen : tuple of (str or None)
         What was written down of each lamp.
+    law : LampLaw
+        How often a picture is written down in two words only.
 
     Returns
     -------
@@ -30,7 +31,7 @@ def observation_probability(seen: tuple[Picture | None, ...]) -> Array:
     """
     count = len(seen)
     pictures = np.indices((len(PICTURES),) * count).reshape(count, -1).T
-    coarse = assumptions.value("lamp_coarse_chance")
+    coarse = law.coarse_chance
     mixed = np.any(pictures == 2, axis=1) & np.any(pictures != 2, axis=1)
     merged = [np.where((pictures == 2) & mixed[:, None], k, pictures) for k in (1, 3)]
     agrees = (1.0 - coarse) * _agrees(pictures, seen)
@@ -52,7 +53,7 @@ def _agrees(pictures: IntArray, seen: tuple[Picture | None, ...]) -> Array:
     return same.astype(np.float64)
 
 
-def pattern_codes(lamps: LampSet, volts: Array, eye: float) -> IntArray:
+def pattern_codes(lamps: LampSet, volts: Array, eye: float, law: LampLaw) -> IntArray:
     """Return one number for each picture as seen, by some eyes.
 
     Parameters
@@ -63,6 +64,8 @@ def pattern_codes(lamps: LampSet, volts: Array, eye: float) -> IntArray:
         Magnitude of each conductor to hull, conductors first. [V]
     eye : float
         Standard deviation of the logarithm of light as seen. [-]
+    law : LampLaw
+        How lamps give light, and what an eye tells apart.
 
     Returns
     -------
@@ -75,11 +78,11 @@ def pattern_codes(lamps: LampSet, volts: Array, eye: float) -> IntArray:
     lattice = np.outer([1.0 / _EYES, 0.7549, 0.5698][:count], np.arange(_EYES))
     noise = np.exp(eye * ndtri((lattice + 0.5 / _EYES) % 1.0))
     base = [len(PICTURES) ** k for k in reversed(range(count))]
-    light = relative_light(volts / lamps.ratio, rated_volts=lamps.volts)
+    light = light_share(volts / lamps.ratio, rated_volts=lamps.volts, law=law)
     codes = np.empty((*volts.shape[1:], _EYES), dtype=np.int64)
     for k in range(volts.shape[1]):  # a part at a time stays small
         ways = noise.reshape(count, *(1,) * (volts.ndim - 2), _EYES)
         seen = light[:, k, ..., None] * ways
-        each = np.moveaxis(picture_of_light(np.moveaxis(seen, 0, -1)), -1, 0)
+        each = np.moveaxis(picture_of_light(np.moveaxis(seen, 0, -1), law), -1, 0)
         codes[k] = sum(lamp * worth for lamp, worth in zip(each, base, strict=True))
     return codes

@@ -3,25 +3,34 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Self
 
 import numpy as np
-import numpy.typing as npt
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import Assumption, Assumptions
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MILLIAMPERE, scaled_ohms
 from corrosion.leakage.inference import forward_model
-from corrosion.leakage.inference.evidence import Evidence
+from corrosion.leakage.inference.evidence import Evidence, is_direct
 from corrosion.leakage.inference.forward_model import (
     FaultHypothesis,
     fault_amps,
+    lamp_conductance,
     picture_chance,
     read_volts,
 )
 from corrosion.leakage.inference.grid import GRID
-from corrosion.records.ship import Picture
+from corrosion.leakage.lamp_load import LampLaw
+from corrosion.records.ship import Picture, System
 
-__all__ = ["Instruments", "ReadingLikelihood", "clear_caches", "reading_likelihoods"]
+__all__ = [
+    "Instruments",
+    "ReadingLikelihood",
+    "clear_caches",
+    "direct_return",
+    "fixed_direct_return",
+    "reading_likelihoods",
+]
 
 _KEPT = 16  # tolerances kept, about 1 MB each: all that a round asks for again
 _THIN = 0.05  # range in standard deviations that counts as none
@@ -42,6 +51,17 @@ class Instruments:
         Standard deviation of the logarithm of light as seen. [-]
     misread, slip : float
         Chance that a lamp picture, or a number, says nothing. [-]
+    law : LampLaw
+        How lamps burn and what an eye tells apart.
+    prior : Assumption
+        Resistance of a fault before anything was read. [Ω]
+    source : Assumption
+        Direct voltage behind a fault that passes a direct component, over the line
+        voltage. [-]
+    winding : float
+        Direct-current resistance of a lamp transformer's winding, if blank. [Ω]
+    feeder : float
+        Part of the returning current that a clamp round a feeder misses. [-]
     """
 
     clamp: float
@@ -53,45 +73,42 @@ class Instruments:
     misread: float
     slip: float
 
+    law: LampLaw
+    prior: Assumption
+    source: Assumption
+    winding: float
+    feeder: float
+
     @classmethod
-    def stated(cls) -> "Instruments":
-        """Return the instruments as the basis table, or the user, states them."""
+    def of(cls, assumptions: Assumptions) -> Self:
+        """Return the instruments as a table of assumptions states them."""
+
+        def spread(name: str) -> float:
+            return float(np.log(assumptions[name].geometric_sd))
+
         return cls(
-            clamp=_log_spread("clamp_factor"),
-            voltmeter=_log_spread("voltmeter_factor"),
-            insulation_tester=_log_spread("insulation_tester_factor"),
+            clamp=spread("clamp_factor"),
+            voltmeter=spread("voltmeter_factor"),
+            insulation_tester=float(
+                np.hypot(
+                    spread("insulation_tester_factor"), spread("insulation_test_factor")
+                )
+            ),
             clamp_resolution=assumptions.value("clamp_resolution_ma") * MILLIAMPERE,
             voltmeter_resolution=assumptions.value("voltmeter_resolution_v"),
-            eye=_log_spread("lamp_eye_factor"),
+            eye=spread("lamp_eye_factor"),
             misread=assumptions.value("lamp_misread_chance"),
             slip=assumptions.value("reading_slip_chance"),
+            law=LampLaw.of(assumptions),
+            prior=assumptions["fault_ohm"],
+            source=assumptions["direct_source_share"],
+            winding=assumptions.value("lamp_winding_ohm"),
+            feeder=assumptions.value("feeder_return_share"),
         )
 
     def clamp_width(self, amps: Array, within: Array) -> Array:
         """Return the standard uncertainty of a clamp, and of what it is held to [A]."""
         return np.sqrt((self.clamp * amps) ** 2 + self.clamp_resolution**2 + within)
-
-    def measured(self, read: npt.ArrayLike, uniform: Array) -> Array:
-        """Return what a current may have been that was read on a clamp.
-
-        Parameters
-        ----------
-        read : array_like, shape (...)
-            As read. [A]
-        uniform : ndarray, shape (samples, ...)
-            Numbers in (0, 1); the current grows with them. [-]
-
-        Returns
-        -------
-        ndarray, shape (samples, ...)
-            Within the clamp's tolerance and resolution, of the sign that was read, or
-            nothing. [A]
-        """
-        from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
-
-        amps = np.asarray(read, dtype=np.float64)
-        found = amps + self.clamp_width(amps, np.zeros(1)) * ndtri(uniform)
-        return np.asarray(np.where(found * amps > 0.0, found, 0.0 * amps))
 
     def meter_width(self, volts: Array, within: Array) -> Array:
         """Return the standard uncertainty of a voltmeter, likewise [V]."""
@@ -167,12 +184,17 @@ def reading_likelihoods(
 
     Yields
     ------
-    Term
-        Clamp, volts to hull by conductor, insulation test and lamps.
+    ReadingLikelihood
+        Clamp, volts to hull by conductor, insulation test, lamps and monitor.
     """
+    share = 1.0 - instruments.feeder if evidence.feeder else 1.0
     for readings in evidence.readings:
-        if readings.amps is not None:
-            yield _clamp(state, readings.amps, instruments)
+        if readings.amps is not None and is_direct(state.system, readings):
+            yield _direct(state, readings.amps, instruments)
+        elif readings.amps is not None:
+            named = evidence.conductor is not None
+            amps = abs(readings.amps) if named else readings.amps
+            yield _clamp(state, amps, share, instruments)
         for column, volts in enumerate(readings.hull_volts):
             if volts is not None:
                 read = (column, abs(volts))
@@ -181,24 +203,91 @@ def reading_likelihoods(
             yield _insulation(readings.insulation, instruments)
         if any(readings.picture):
             yield _lamps(state, readings.picture, instruments)
+    yield from (_monitor(state, ohms, instruments) for ohms in evidence.monitor)
 
 
 def _clamp(
-    state: FaultHypothesis, read: float, tools: Instruments
+    state: FaultHypothesis, read: float, share: float, tools: Instruments
 ) -> ReadingLikelihood:
-    amps, width = _clamp_shows(state, tools)
-    if state.system.current == "ac":
-        read = abs(read)
+    """Weigh a clamp reading: a magnitude, unless a sign was written.
+
+    A plus sign is seldom written, so only a minus says that the current flows from the
+    steel into the circuit, which the negative conductor does; where the conductor is
+    known, that gives the direction.
+    """
+    amps, width = _clamp_shows(state, tools, share)
     label = f"the clamp reading of {read:.4g} A"
+    signed = state.system.current == "dc" and read < 0.0
+    away = (read - amps) if signed else (abs(read) - np.abs(amps))
     scale = max(abs(read), tools.clamp_resolution)
-    return _gaussian(label, (read - amps) / width, scale / width, tools.slip)
+    return _gaussian(label, away / width, scale / width, tools.slip)
 
 
 @lru_cache(maxsize=_KEPT)
-def _clamp_shows(state: FaultHypothesis, tools: Instruments) -> tuple[Array, Array]:
+def _clamp_shows(
+    state: FaultHypothesis, tools: Instruments, share: float
+) -> tuple[Array, Array]:
     """Return the current and its standard uncertainty, shape (nodes, grid)."""
     amps, within = fault_amps(state)
-    return amps, tools.clamp_width(amps, within)
+    missed = (1.0 - share) * amps  # known to about as much as it is
+    amps = share * amps
+    return amps, tools.clamp_width(amps, within + missed**2)
+
+
+def _direct(
+    state: FaultHypothesis, read: float, tools: Instruments
+) -> ReadingLikelihood:
+    """Weigh a direct component by the source that would have to stand behind it.
+
+    The source sees the fault's resistance and, where the windings join all conductors,
+    everything that leads back: what it must be to drive the reading is held against
+    what rectifiers make. Through 400 kΩ of insulation half an ampere is impossible,
+    through three lamps it is not.
+    """
+    back = 1.0 / direct_return(state, tools)
+    volts = max(abs(read), tools.clamp_resolution) * (GRID[None, :] + back)
+    share = volts / state.system.volts
+    sd = float(np.log(tools.source.geometric_sd))
+    away = np.log(share / tools.source.median) / sd
+    over = np.maximum(np.log(share / tools.source.high) / (2.0 * tools.clamp), 0.0)
+    distance = np.minimum(away**2, 4.0) * (over == 0.0) + over**2
+    label = f"the direct clamp reading of {read:.4g} A"
+    chance = np.exp(-0.5 * (away**2 + over**2)) * (1.0 - tools.slip) + tools.slip
+    return ReadingLikelihood(label=label, distance=distance, chance=chance)
+
+
+def direct_return(state: FaultHypothesis, tools: Instruments) -> Array:
+    """Return what leads direct current back, shape (nodes, grid or 1) [S].
+
+    All conductors' insulation in parallel, lamps or their transformers' windings, the
+    insulation monitor, other faults, and what ties the system to earth.
+    """
+    system, (_, insulation) = state.system, state.nodes.pairs()
+    others = sum(1.0 / ohms for _, ohms in state.others) + state.tie.conductance
+    fixed = others + fixed_direct_return(system, tools.winding)
+    healthy = len(system.conductors) / insulation[:, None]
+    return np.asarray(healthy + fixed + lamp_conductance(state))
+
+
+def fixed_direct_return(system: System, winding: float) -> float:
+    """Return what monitor and lamp transformers lead back of direct current [S]."""
+    found = 0.0 if system.monitor is None else 1.0 / system.monitor
+    if system.lamps is not None and system.lamps.ratio != 1.0:
+        found += len(system.conductors) / (system.lamp_winding or winding)
+    return found
+
+
+def _monitor(
+    state: FaultHypothesis, read: float, tools: Instruments
+) -> ReadingLikelihood:
+    """Weigh an insulation monitor's reading: everything to the hull in parallel."""
+    _, insulation = state.nodes.pairs()
+    others = sum(1.0 / ohms for _, ohms in state.others)
+    total = len(state.system.conductors) / insulation[:, None] + others + 1.0 / GRID
+    away = np.log(read * total) / tools.insulation_tester
+    label = f"the insulation monitor's {read:.4g} Ω"
+    sharp = np.full_like(away, 1.0 / tools.insulation_tester)
+    return _gaussian(label, away, sharp, tools.slip)
 
 
 def _voltmeter(
@@ -251,10 +340,6 @@ def _gaussian(
     chance *= sharpness * (1.0 - slip)
     chance += slip
     return ReadingLikelihood(label=label, distance=distance, chance=chance)
-
-
-def _log_spread(name: str) -> float:
-    return float(np.log(assumptions.entry(name).geometric_sd))
 
 
 def clear_caches() -> None:

@@ -1,15 +1,17 @@
 """Posterior of a fault on the grid, and samples from it by inverse distribution."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import Assumption
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.inference.evidence import Evidence, states
+from corrosion.leakage.inference.evidence import Evidence, Occasion, states
+from corrosion.leakage.inference.forward_model import FaultHypothesis
 from corrosion.leakage.inference.grid import GRID, SystemGrid
+from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
 from corrosion.leakage.inference.likelihood import Instruments, reading_likelihoods
 from corrosion.records.ship import System
 
@@ -23,7 +25,6 @@ __all__ = [
 ]
 
 _STEP = float(np.log(GRID[1] / GRID[0]))
-_DIGITS = 64.0  # a uniform number's place within its cell, times this, is spent twice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,8 +60,13 @@ class Cells:
     conductors: IntArray
 
 
-def fault_posterior(system: System, nodes: SystemGrid, evidence: Evidence) -> Cells:
-    """Return the posterior of one fault on the grid.
+def fault_posterior(
+    system: System, nodes: SystemGrid, evidence: Evidence, tools: Instruments
+) -> Cells:
+    """Return the posterior of one fault on the grid, of its first readings' hour.
+
+    What was read at other hours bears on it through the wandering between them: the
+    likelihood there, smoothed by how far the resistance may have wandered.
 
     Parameters
     ----------
@@ -70,6 +76,8 @@ def fault_posterior(system: System, nodes: SystemGrid, evidence: Evidence) -> Ce
         Of its capacitance and insulation.
     evidence : Evidence
         What was read.
+    tools : Instruments
+        How far to trust it.
 
     Returns
     -------
@@ -83,17 +91,91 @@ def fault_posterior(system: System, nodes: SystemGrid, evidence: Evidence) -> Ce
     InputError
         If a reading is impossible on this system.
     """
-    instruments = Instruments.stated()
-    tried = states(system, nodes, evidence)
+    tried = states(system, nodes, evidence, tools.law)
     density = np.empty((len(tried), len(nodes), len(GRID)))
-    density[:] = _prior(assumptions.entry("fault_ohm"))
-    for k, state in enumerate(tried):
-        for term in reading_likelihoods(state, evidence, instruments):
-            density[k] *= term.chance
+    density[:] = _prior(tools.prior)
+    for k, chance in enumerate(_chances(tried, evidence, tools)):
+        density[k] *= chance
+    for occasion in evidence.further:
+        chance = occasion_chance(system, nodes, evidence, occasion, tools)
+        density *= chance @ _blurred(occasion.apart).T
     return Cells(
         chance=0.5 * (density[..., 1:] + density[..., :-1]),
         conductors=np.array([state.conductor for state in tried]),
     )
+
+
+def occasion_chance(
+    system: System,
+    nodes: SystemGrid,
+    evidence: Evidence,
+    occasion: Occasion,
+    tools: Instruments,
+) -> Array:
+    """Return the likelihood of what was read at another hour, by the resistance then.
+
+    Shape (conductors that may be at fault, nodes, grid). [-]
+    """
+    then = occasion.evidence
+    tried = states(system, nodes, then, tools.law, evidence.conductor)
+    found = np.ones((len(tried), len(nodes), len(GRID)))
+    for k, chance in enumerate(_chances(tried, then, tools)):
+        found[k] *= chance
+    return found
+
+
+def _chances(
+    tried: Sequence[FaultHypothesis], evidence: Evidence, tools: Instruments
+) -> Iterable[Array]:
+    """Yield the likelihood of all readings under each hypothesis."""
+    for state in tried:
+        product = np.ones((1, 1))
+        for each in reading_likelihoods(state, evidence, tools):
+            product = product * each.chance
+        yield product
+
+
+@lru_cache(maxsize=32)
+def _blurred(sd: float) -> Array:
+    """Return what a resistance may have become, a row a resistance of the grid."""
+    if sd < 0.5 * _STEP:
+        return np.eye(len(GRID))
+    x = np.log(GRID)
+    kernel = np.exp(-0.5 * ((x[:, None] - x) / sd) ** 2)
+    return np.asarray(kernel / kernel.sum(axis=1, keepdims=True))
+
+
+def sample_later(
+    found: FaultSamples,
+    chance: tuple[Array, IntArray],
+    apart: float,
+    node: IntArray,
+    uniform: Array,
+) -> Array:
+    """Return the resistance at another hour, given that at the first [Ω].
+
+    Parameters
+    ----------
+    found : FaultSamples
+        Of one fault, one column.
+    chance : tuple of ndarray
+        Likelihood of what was read then, shape (conductors, nodes, grid), and the
+        conductors. [-]
+    apart : float
+        Standard deviation of the wandering between the two. [-]
+    node : ndarray of int, shape (samples,)
+        Node of each sample.
+    uniform : ndarray, shape (samples,)
+        Numbers in (0, 1). [-]
+    """
+    said, conductors = chance
+    ohms, pole = found.resistance[:, 0], found.pole[:, 0]
+    x = np.log(GRID)
+    start = np.clip(np.rint((np.log(ohms) - x[0]) / _STEP), 0, len(GRID) - 1)
+    rank = np.argmax(conductors[None, :] == pole[:, None], axis=1)
+    weight = _blurred(max(apart, _STEP))[start.astype(np.int64)] * said[rank, node]
+    cell, place = sample_cell(weight, uniform)
+    return np.asarray(GRID[cell] * np.exp((place - 0.5) * _STEP))
 
 
 def log_evidence(posteriors: Iterable[Cells]) -> Array:
@@ -165,7 +247,7 @@ def sample(cells: Cells, node: IntArray, uniform: Array) -> FaultSamples:
     rank = np.zeros(uniform.shape, dtype=np.int64)
     if len(cells.conductors) > 1:
         share = np.cumsum(cells.chance, axis=0)[:, at, cell]
-        spent = (within * _DIGITS) % 1.0 * share[-1]
+        spent = reuse(within) * share[-1]
         rank = (spent > share[:-1]).sum(axis=0)
     return FaultSamples(
         resistance=GRID[cell] * np.exp(within * _STEP), pole=cells.conductors[rank]

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation.assumptions import default_assumptions
+from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
-from corrosion.leakage.inference.concurrent import fault_groups, independent_faults
+from corrosion.leakage.inference.concurrent import fault_groups, inferred_apart
 from corrosion.leakage.inference.evidence import Evidence
 from corrosion.leakage.inference.grid import SystemGrid, sample_healthy_system
 from corrosion.leakage.inference.joint import (
@@ -17,6 +17,7 @@ from corrosion.leakage.inference.joint import (
     locate,
     system_grid,
 )
+from corrosion.leakage.inference.likelihood import Instruments
 from corrosion.leakage.inference.single import fault_posterior, log_evidence, resample
 from corrosion.records.ship import Readings, System
 
@@ -49,6 +50,7 @@ def learn_healthy(
     uniform: Array,
     capacitance: Array,
     insulation: Array,
+    tools: Instruments,
 ) -> tuple[Array, Array]:
     """Return samples of the healthy system as the readings of its faults teach it.
 
@@ -62,6 +64,8 @@ def learn_healthy(
         Numbers in (0, 1); capacitance grows with them. [-]
     capacitance, insulation : ndarray, shape (samples,)
         What was believed before; from `sample_healthy_system`. [F], [Ω]
+    tools : Instruments
+        How far to trust what was read.
 
     Returns
     -------
@@ -75,6 +79,7 @@ def learn_healthy(
         uniform=uniform,
         capacitance=capacitance,
         insulation=insulation,
+        tools=tools,
     )
     return found.capacitance, found.insulation
 
@@ -86,12 +91,13 @@ def infer_system(
     uniform: Array,
     capacitance: Array,
     insulation: Array,
+    tools: Instruments,
 ) -> SystemPosterior:
     """Return the same, and where to look for faults that stood together.
 
     Parameters
     ----------
-    system, evidence, uniform, capacitance, insulation
+    system, evidence, uniform, capacitance, insulation, tools
         As for `learn_healthy`.
 
     Returns
@@ -99,21 +105,21 @@ def infer_system(
     Learned
         Samples and looks.
     """
-    each_alone = [evidence[k] for k in independent_faults(evidence)]
-    together = fault_groups(evidence)
-    looks = [locate(system, each, capacitance, insulation) for each in together]
+    each_alone = [one for _, one in inferred_apart(evidence, tools)]
+    together = fault_groups(system, evidence, tools)
+    looks = [locate(system, each, capacitance, insulation, tools) for each in together]
     credited = np.zeros(len(uniform))
     for _ in range(_ROUNDS):
         nodes = SystemGrid.spanning(system, capacitance, insulation)
         node = nodes.nearest(capacitance, insulation)
         explained = log_evidence(
-            fault_posterior(system, nodes, each) for each in each_alone
+            fault_posterior(system, nodes, each, tools) for each in each_alone
         )
         score = (np.zeros(len(nodes)) + explained)[node]
         for k, company in enumerate(together):
             nodes = system_grid(system, company, capacitance, insulation)
             node = nodes.nearest(capacitance, insulation)
-            joint = joint_posterior(system, nodes, company, looks[k])
+            joint = joint_posterior(system, nodes, company, looks[k], tools)
             score = score + joint.evidence[node]
             looks[k] = joint.refine(node)
         chosen = resample(score - credited, np.argsort(capacitance), uniform)
@@ -128,6 +134,7 @@ def learn_capacitance(
     *,
     samples: int = 4096,
     seed: int = 1,
+    assumptions: Assumptions | None = None,
 ) -> Array:
     """Return samples of the system's capacitance from readings of one state of it.
 
@@ -145,6 +152,8 @@ def learn_capacitance(
         All of the same state, healthy or with the same fault.
     samples, seed : int, optional
         Number of samples and seed.
+    assumptions : Assumptions, optional
+        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -160,11 +169,16 @@ def learn_capacitance(
     >>> round(float(np.median(farads)) / 1e-6, 1)
     0.2
     """
-    draws = Draws(samples, seed, default_assumptions())
+    draws = Draws(samples, seed, assumptions or default_assumptions())
     farads, ohms = sample_healthy_system(system, draws)
     together = Evidence(readings=tuple(readings))
     uniform = draws.block(f"learn {system.name}", 1)[:, 0]
     taught, _ = learn_healthy(
-        system, [together], uniform=uniform, capacitance=farads, insulation=ohms
+        system,
+        [together],
+        uniform=uniform,
+        capacitance=farads,
+        insulation=ohms,
+        tools=Instruments.of(draws.assumptions),
     )
     return taught

@@ -24,6 +24,7 @@ from corrosion.hull.water_currents import (
     spreading_resistance,
     transfer,
 )
+from corrosion.presentation.answers.dangers import dangers_on
 from corrosion.presentation.answers.shore_clamp import clamp_result
 from corrosion.records.as_of import records_as_of
 from corrosion.records.ship import Berth, Ship
@@ -68,6 +69,7 @@ def hull_result(
             "as_of": day.isoformat(),
             "samples": samples,
             "seed": seed,
+            "dangers": dangers_on(ship, day, samples=samples, seed=seed),
             "displacement_m3": body.displacement,
             "wetted_m2": body.wetted,
             "resistance_to_remote_ohm": body.remote,
@@ -104,7 +106,6 @@ def berth_transfer(inputs: ModelInputs, berth: Berth, bare: Array) -> Transfer:
     contact = contact_resistance(
         bare[:, wet], inputs.hull.contact_area, unknowns.interface, unknowns.coating
     )
-    loop = shore_connection(inputs.hull, berth, unknowns, hertz=0.0)
     narrow = spreading_resistance(
         inputs.hull,
         bare[:, wet],
@@ -112,6 +113,9 @@ def berth_transfer(inputs: ModelInputs, berth: Berth, bare: Array) -> Transfer:
         coating=unknowns.coating,
     )
     tied = network(inputs.hull, contact, structure=unknowns.structure, spreading=narrow)
+    loop = shore_connection(
+        inputs.hull, berth, unknowns, hertz=0.0, hull_ohms=tied.hull_ohms
+    )
     return transfer(tied, loop)
 
 
@@ -138,5 +142,5 @@ def _berth(inputs: ModelInputs, berth: Berth, bare: Array) -> dict[str, Any]:
         },
         "couple_amps": {name: json_value(couple[name]) for name in STATISTICS},
         "linear_error": json_value(max(errors)) if errors else None,
-        "clamp": clamp_result(inputs, berth),
+        "clamp": clamp_result(inputs, berth, solved.couple.sum(axis=1)),
     }

@@ -17,6 +17,7 @@ from corrosion.foundation.units import MM
 from corrosion.inspection.whatif.durations import durations, kaplan_meier
 from corrosion.inspection.whatif.measures import Measure, cleared_within
 from corrosion.inspection.whatif.savings import Saved, what_if
+from corrosion.presentation.answers.dangers import dangers_of
 from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
 
 __all__ = ["hours_of", "isolation_result", "measure_savings", "measures_result"]
@@ -79,6 +80,7 @@ def isolation_result(
         "as_of": result.as_of.isoformat(),
         "samples": result.samples,
         "seed": result.seed,
+        "dangers": dangers_of(result),
         "limits": [
             {"within_hours": hours} | row
             for hours, row in zip(limits_h, rows, strict=True)
@@ -147,6 +149,8 @@ def _row(result: Estimate, saved: Saved) -> dict[str, Any]:
     best = int(depth.argmax())
     row: dict[str, Any] = {
         "measure": saved.measure.words,
+        "needs": saved.measure.needs,
+        "caution": saved.measure.caution,
         "stray_kg": _stat(saved.stray_kg),
         "saved_kg": _stat(saved.kept_kg),
         "kept_kg": _stat(saved.kept_kg),

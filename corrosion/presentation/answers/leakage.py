@@ -9,17 +9,20 @@ from typing import Any
 
 import numpy as np
 
-from corrosion.estimate import Estimate, estimate, restated
+from corrosion.estimate import Estimate, estimate
 from corrosion.foundation.json_values import STATISTICS, json_value
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
-from corrosion.leakage.conditions import berth_at, doubtful_readings, earth_tie
-from corrosion.leakage.fault_currents import FaultUnknowns
+from corrosion.leakage.conditions import berth_at
+from corrosion.leakage.doubts import reading_doubts
+from corrosion.leakage.earthing import median_earthing, supply_at
+from corrosion.leakage.fault_unknowns import FaultUnknowns
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.lamp_pattern import least_visible_fault, picture
 from corrosion.leakage.lamp_text import describe_lamps
 from corrosion.leakage.network import solve
-from corrosion.leakage.neutral_point import healthy_admittance
+from corrosion.leakage.neutral_point import conductor_index, healthy_admittance
+from corrosion.presentation.answers.dangers import dangers_of, touched
 from corrosion.records.ship import Fault, Ship, System
 
 __all__ = ["leakage_of_estimate", "leakage_result"]
@@ -65,29 +68,36 @@ def leakage_of_estimate(result: Estimate) -> dict[str, Any]:
     dict
         As :func:`leakage_result` returns it.
     """
-    known = result.ship
-    with restated(known):
-        return {
-            "ship": known.name,
-            "as_of": result.as_of.isoformat(),
-            "samples": result.samples,
-            "seed": result.seed,
-            "warnings": doubtful_readings(known),
-            "systems": [_healthy(system) for system in known.systems],
-            "faults": [_fault(result, k) for k in range(len(known.faults))],
-        }
+    known, inputs = result.ship, result.inputs
+    touch = touched(known, inputs.faults, as_of=inputs.time_grid.as_of)
+    return {
+        "ship": known.name,
+        "as_of": result.as_of.isoformat(),
+        "samples": result.samples,
+        "seed": result.seed,
+        "dangers": dangers_of(result),
+        "warnings": [*reading_doubts(known), *inputs.faults.doubts],
+        "systems": [
+            _healthy(known, system) | {"touch_ma": touch[system.name]}
+            for system in known.systems
+        ],
+        "welding": any(fault.source == "welding" for fault in known.faults),
+        "faults": [_fault(result, k) for k in range(len(known.faults))],
+    }
 
 
 def _named(system: System, values: Array) -> dict[str, Any]:
     return dict(zip(system.conductors, map(json_value, np.abs(values)), strict=True))
 
 
-def _healthy(system: System) -> dict[str, Any]:
-    lit = system.lamps is not None
-    solved = solve(system, [], lamps=lit)
+def _healthy(ship: Ship, system: System) -> dict[str, Any]:
+    lit, own = system.lamps is not None, ship.assumptions
+    solved = solve(system, [], lamps=lit, assumptions=own)
     return {
         "system": system.name,
-        "least_visible_fault_ohm": least_visible_fault(system) if lit else None,
+        "least_visible_fault_ohm": least_visible_fault(system, assumptions=own)
+        if lit
+        else None,
         "healthy": {
             "hull_volts": _named(system, np.asarray(solved.hull_volts)),
             "lamp_volts": {}
@@ -102,10 +112,17 @@ def _fault(result: Estimate, k: int) -> dict[str, Any]:
     row = result.faults.iloc[k]
     about: dict[str, Any] = {
         "fault": fault.fault,
-        "standing": fault.cleared is None,
+        "standing": bool(row["standing"]),
+        "current": row["current"],
         **{
             name: {s: json_value(row[f"{name}_{s}"]) for s in STATISTICS}
-            for name in ("resistance_ohm", "amps", "water_share")
+            for name in (
+                "resistance_ohm",
+                "amps",
+                "amps_ac",
+                "amps_dc",
+                "water_share",
+            )
         },
         "hull_volts": {},
         "lamp_volts": {},
@@ -132,9 +149,18 @@ def _at_network(
     count = len(system.conductors)
     on = unknowns.pole[:, k][:, None] == np.arange(count)
     admittance = np.reshape(healthy, (-1, 1)) + on / unknowns.resistance[:, k][:, None]
-    tie = earth_tie(system, berth_at(ship, fault.found.middle))
+    berth = berth_at(ship, fault.found.middle)
+    earthing = median_earthing(system, berth, ship.assumptions)
+    neutral = earthing.conductance
+    if earthing.at in system.conductors:
+        admittance[:, conductor_index(system, str(earthing.at))] += neutral
+        neutral = 0.0
     volts, _ = conductor_volts_with_lamps(
-        system.star_volts, admittance, system.lamps, tie
+        supply_at(system, berth).star_volts,
+        admittance,
+        system.lamps,
+        neutral,
+        law=unknowns.law,
     )
     size = np.abs(volts)
     found = {"hull_volts": _spread(system, size)}
@@ -143,14 +169,16 @@ def _at_network(
             "reading": "no detector lamps: only a meter or monitor shows it"
         }
     lamp_volts = size / system.lamps.ratio
-    shown = picture(np.median(lamp_volts, axis=0), rated_volts=system.lamps.volts)
-    pictures = picture(lamp_volts, rated_volts=system.lamps.volts)
+    rated, own = system.lamps.volts, ship.assumptions
+    middle = np.median(lamp_volts, axis=0)
+    shown = picture(middle, rated_volts=rated, assumptions=own)
+    pictures = picture(lamp_volts, rated_volts=rated, assumptions=own)
     visible = (pictures != pictures[:, :1]).any(axis=1).mean()
     return found | {
         "lamp_volts": _spread(system, lamp_volts),
         "lamps": dict(zip(system.conductors, shown.tolist(), strict=True)),
         "lamps_could_show": json_value(visible),
-        "reading": describe_lamps(system, shown.tolist()),
+        "reading": describe_lamps(system, shown.tolist(), assumptions=own),
     }
 
 

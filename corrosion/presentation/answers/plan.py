@@ -11,6 +11,7 @@ from corrosion.foundation import assumptions
 from corrosion.foundation.json_values import json_value
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM
+from corrosion.inspection.cautions import NEEDS
 from corrosion.inspection.planning.days import by_days
 from corrosion.inspection.planning.plan import (
     Candidates,
@@ -19,6 +20,7 @@ from corrosion.inspection.planning.plan import (
     left_out,
 )
 from corrosion.inspection.planning.value import gauging_value, readings_for
+from corrosion.presentation.answers.dangers import dangers_of, gauging_cautions
 
 __all__ = ["gauging_plan", "gauging_values"]
 
@@ -97,10 +99,13 @@ def gauging_plan(
         If no zone can be gauged in those hours and ways.
     """
     with restated(result.ship):
+        holed = {danger.zone for danger in result.dangers}
         value = gauging_values(result)
         readings = readings_for(result.inputs.hull.body.area)
         day_hours = assumptions.value("working_day_hours")
-    rows = result.ship.zones
+    whole = np.array([zone.zone not in holed for zone in result.ship.zones])
+    rows = [zone for zone in result.ship.zones if zone.zone not in holed]
+    value, readings = value[whole], readings[whole]
     candidates = Candidates(
         zones=tuple(zone.zone for zone in rows),
         value=value,
@@ -110,7 +115,9 @@ def gauging_plan(
     own = dict(access_hours or {})
     plan = best_plan(candidates, hours=hours, allowed=access, access_hours=own)
     more = further_hours(candidates, hours=hours, allowed=access, access_hours=own)
-    rest = left_out(candidates, plan, result.outlook.priority)
+    rest = left_out(candidates, plan, result.outlook.priority[whole])
+    chance = result.outlook.chance_ahead[whole]
+    cautions = gauging_cautions(result)
     price = result.ship.prices.crew_hour
     cost = {} if price is None else {"cost": plan.hours_used * price}
     return {
@@ -118,6 +125,7 @@ def gauging_plan(
         "as_of": result.as_of.isoformat(),
         "samples": result.samples,
         "seed": result.seed,
+        "dangers": dangers_of(result),
         "hours": hours,
         "access": sorted(access),
         "access_hours": own,
@@ -133,7 +141,9 @@ def gauging_plan(
                 "hours": rows[k].gauge_hours,
                 "readings": json_value(readings[k]),
                 "value": json_value(value[k]),
-                "chance_below_limit": json_value(result.outlook.chance_ahead[k]),
+                "chance_below_limit": json_value(chance[k]),
+                "needs": NEEDS[rows[k].access],
+                "cautions": cautions[rows[k].zone],
             }
             for k in plan.chosen
         ],

@@ -13,6 +13,7 @@ from corrosion.hull.shore_evidence import (
     ShoreReading,
     fit_shore,
     hull_ohms,
+    shore_ohms,
     shore_readings,
 )
 from corrosion.hull.uncertain import PathUnknowns, draw_paths
@@ -28,7 +29,9 @@ _LIKELY = (
 )  # of what is likely: readings of which it is said what they mean
 
 
-def clamp_result(inputs: ModelInputs, berth: Berth) -> dict[str, Any] | None:
+def clamp_result(
+    inputs: ModelInputs, berth: Berth, couple: Array
+) -> dict[str, Any] | None:
     """Return what a clamp round the earth lead of a berth would tell, or told.
 
     Parameters
@@ -37,6 +40,8 @@ def clamp_result(inputs: ModelInputs, berth: Berth) -> dict[str, Any] | None:
         The ship with everything drawn.
     berth : Berth
         How she lies.
+    couple : ndarray, shape (samples,)
+        Current of the couple there, by all that is known. [A]
 
     Returns
     -------
@@ -54,8 +59,9 @@ def clamp_result(inputs: ModelInputs, berth: Berth) -> dict[str, Any] | None:
     hull = hull_ohms(inputs.hull, berth, inputs.paths, bare)
 
     def amps(paths: PathUnknowns) -> Array:
-        ohms = hull + paths.shore_earth_at(berth) + (berth.earth_cable or 0.0)
-        return np.asarray(paths.couple_at(berth) / ohms)
+        return np.asarray(
+            paths.couple_at(berth) / (hull + shore_ohms(berth, paths, hull))
+        )
 
     untaught = draw_paths(inputs.draws)
     before = amps(untaught)
@@ -77,7 +83,7 @@ def clamp_result(inputs: ModelInputs, berth: Berth) -> dict[str, Any] | None:
     return {
         "taken_ma": [(read.amps or 0.0) / MILLIAMPERE for read in taken],
         "before": _meaning(before),
-        "after": _meaning(amps(inputs.paths)) if taken else None,
+        "after": _meaning(couple) if taken else None,
         "would_tell": [] if taken else [supposing(value) for value in sorted(supposed)],
     }
 

@@ -6,14 +6,16 @@ from typing import Any
 
 import numpy as np
 
-from corrosion.estimate import restated
 from corrosion.foundation.json_values import STATISTICS, json_value
+from corrosion.foundation.sampling import Draws
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
-from corrosion.leakage.conditions import berth_at, earth_tie
+from corrosion.hull.uncertain import draw_paths
+from corrosion.inspection.cautions import FAILED_LAMP, LAMPS, ZERO_VOLTS
+from corrosion.leakage.conditions import berth_at
+from corrosion.leakage.earthing import median_earthing, supply_at
 from corrosion.leakage.inference.consistency import contradictions
 from corrosion.leakage.inference.evidence import Evidence
-from corrosion.leakage.inference.infer import infer_fault
 from corrosion.leakage.lamp_pattern import (
     least_visible_fault,
     picture,
@@ -22,8 +24,10 @@ from corrosion.leakage.lamp_pattern import (
 )
 from corrosion.leakage.lamp_text import describe_lamps
 from corrosion.leakage.network import solve
+from corrosion.leakage.preview import preview
 from corrosion.records.as_of import end_of_day
-from corrosion.records.ship import Picture, Readings, Ship, System
+from corrosion.records.dates import as_written
+from corrosion.records.ship import Fault, Picture, Readings, Ship, System
 
 __all__ = [
     "FaultState",
@@ -88,28 +92,28 @@ def fault_state(ship: Ship, system: System, conductor: str, ohms: float) -> Faul
     LookupFailed
         If there is no such conductor.
     """
-    with restated(ship):
-        solved = solve(system, [(conductor, ohms)], lamps=system.lamps is not None)
-        amps = complex(solved.fault_amps[0])
-        bare = FaultState(
-            hull_volts=np.asarray(solved.hull_volts),
-            amps=amps.real if system.current == "dc" else abs(amps),
-            light=np.zeros(0),
-            pictures=(),
-            words="This system has no detector lamps: only a meter or monitor tells.",
-        )
-        if system.lamps is None or solved.lamp_volts is None:
-            return bare
-        rated = system.lamps.volts
-        usual = solve(system, [], lamps=True).lamp_volts
-        seen = picture(solved.lamp_volts, rated_volts=rated).tolist()
-        return replace(
-            bare,
-            light=relative_light(solved.lamp_volts, rated_volts=rated)
-            / relative_light(np.asarray(usual), rated_volts=rated),
-            pictures=tuple(seen),
-            words=describe_lamps(system, seen),
-        )
+    own, lit = ship.assumptions, system.lamps is not None
+    solved = solve(system, [(conductor, ohms)], lamps=lit, assumptions=own)
+    amps = complex(solved.fault_amps[0])
+    bare = FaultState(
+        hull_volts=np.asarray(solved.hull_volts),
+        amps=amps.real if system.current == "dc" else abs(amps),
+        light=np.zeros(0),
+        pictures=(),
+        words="This system has no detector lamps: only a meter or monitor shows it.",
+    )
+    if system.lamps is None or solved.lamp_volts is None:
+        return bare
+    rated = system.lamps.volts
+    usual = solve(system, [], lamps=True, assumptions=own).lamp_volts
+    seen = picture(solved.lamp_volts, rated_volts=rated, assumptions=own).tolist()
+    return replace(
+        bare,
+        light=relative_light(solved.lamp_volts, rated_volts=rated, assumptions=own)
+        / relative_light(np.asarray(usual), rated_volts=rated, assumptions=own),
+        pictures=tuple(seen),
+        words=describe_lamps(system, seen, assumptions=own),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,23 +143,29 @@ def lamp_sensitivity(ship: Ship, system: System) -> LampSensitivity | None:
     if system.lamps is None:
         return None
     ohms = np.logspace(0.0, 6.0, 121)
-    with restated(ship):
-        ratio, _ = visibility_curve(system, ohms)
-        least = least_visible_fault(system)
+    own = ship.assumptions
+    ratio, _ = visibility_curve(system, ohms, assumptions=own)
     return LampSensitivity(
-        least=least,
+        least=least_visible_fault(system, assumptions=own),
         ohms=ohms,
         ratio=1.0 / ratio,
-        threshold=1.0 / ship.assumptions.value("lamp_light_ratio"),
+        threshold=1.0 / own.value("lamp_light_ratio"),
     )
 
 
 def inferred_fault(
-    ship: Ship, system: System, readings: Readings, *, as_of: date, sampling: Sampling
+    ship: Ship,
+    system: System,
+    readings: Readings,
+    *,
+    as_of: date,
+    sampling: Sampling,
+    name: str = "preview",
 ) -> dict[str, Any]:
     """Return the fault that readings point to, at the berth of a day.
 
-    Other faults of the system are left out: those of the log are inferred together.
+    Inferred as it will be once it is in the log, with the faults of its system that
+    stand: a preview and the fault once saved agree.
 
     Parameters
     ----------
@@ -169,34 +179,68 @@ def inferred_fault(
         The day on which it was read.
     sampling : tuple of int
         Number of samples, and seed.
+    name : str, optional
+        The id that the fault will have; with it the digits are the saved fault's.
 
     Returns
     -------
     dict
-        ``resistance_ohm`` and ``amps`` (each mean, p10, p50, p90), ``conductors``
-        (chance of each), ``contradictions`` (in words), ``earthed_at`` (the berth whose
-        shore supply ties the system to earth; None: it floats).
+        ``resistance_ohm``, ``amps`` and ``amps_dc`` (the direct component of an
+        alternating system; None: none was read; each mean, p10, p50, p90),
+        ``conductors`` (chance of each), ``contradictions`` and ``cautions`` (in words:
+        zero volts is not dead, lamps prove nothing), ``earthed_at`` (the berth whose
+        supply ties the system to earth; None: it floats).
 
     Raises
     ------
     InputError
         If a reading is impossible on this system.
     """
-    samples, seed = sampling
-    with restated(ship):
-        berth = berth_at(ship, end_of_day(as_of))
-        evidence = Evidence(readings=(readings,), tie=earth_tie(system, berth))
-        found = infer_fault(system, evidence, samples=samples, seed=seed)
-        doubts = contradictions(system, evidence)
+    draws = Draws(*sampling, ship.assumptions)
+    fault = Fault(
+        fault=name,
+        system=system.name,
+        found=as_written(as_of.isoformat()),
+        current=readings.current or system.current,
+        readings=readings,
+    )
+    berth = berth_at(ship, fault.found.middle)
+    found = preview(
+        ship,
+        fault,
+        draws,
+        as_of=end_of_day(as_of),
+        earth=draw_paths(draws).earth_at(berth),
+    )
+    tie = median_earthing(system, berth, ship.assumptions)
+    evidence = Evidence(readings=(readings,), tie=tie, fed=supply_at(system, berth))
+    doubts = contradictions(system, evidence, assumptions=ship.assumptions)
     count = len(system.conductors)
     chance = np.bincount(found.pole, minlength=count) / found.pole.size
+    size = found.amps_ac if system.current == "ac" else found.amps_dc
+    direct = found.amps_dc if found.amps_dc.any() else None
     return {
         "resistance_ohm": _summed(found.resistance),
-        "amps": _summed(found.amps),
+        "amps": _summed(size),
+        "amps_dc": None if direct is None else _summed(direct),
         "conductors": dict(zip(system.conductors, chance.tolist(), strict=True)),
         "contradictions": list(doubts),
-        "earthed_at": berth.berth if evidence.tie > 0.0 else None,
+        "cautions": [*_zero(ship, readings), *_lamps(readings)],
+        "earthed_at": None if tie.at is None else berth.berth,
     }
+
+
+def _zero(ship: Ship, readings: Readings) -> list[str]:
+    """Return the caution of a conductor that reads nearly nothing to hull."""
+    least = ship.assumptions.value("dead_reading_v")
+    low = any(volts is not None and abs(volts) < least for volts in readings.hull_volts)
+    return [ZERO_VOLTS] * low
+
+
+def _lamps(readings: Readings) -> list[str]:
+    if "failed" in readings.lamps:
+        return [f"{FAILED_LAMP} {LAMPS}"]
+    return [LAMPS] * any(readings.lamps)
 
 
 def _summed(values: Array) -> dict[str, Any]:

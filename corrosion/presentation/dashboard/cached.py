@@ -16,6 +16,7 @@ from corrosion.estimate import estimate as run
 from corrosion.foundation.errors import InputError
 from corrosion.inspection.whatif.measures import Measure
 from corrosion.presentation.answers import history
+from corrosion.presentation.answers.dangers import dangers_on, touched_on
 from corrosion.presentation.answers.hull import hull_result
 from corrosion.presentation.answers.isolation import isolation_result, measure_savings
 from corrosion.presentation.answers.leakage import leakage_of_estimate
@@ -23,9 +24,10 @@ from corrosion.presentation.dashboard.result_cache import ResultCache
 from corrosion.presentation.report import gather, report_html
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.folder.read import read_ship
-from corrosion.records.ship import Ship
+from corrosion.records.ship import Ship, ShipLies
 
 __all__ = [
+    "dangers",
     "estimate",
     "hull",
     "isolation",
@@ -34,6 +36,7 @@ __all__ = [
     "report",
     "savings",
     "ship",
+    "touched",
 ]
 
 T = TypeVar("T")
@@ -120,6 +123,22 @@ def hull(key: tuple[str, date, int, int], one: Ship) -> dict[str, Any]:
     )
 
 
+def dangers(key: tuple[str, date, int, int], one: Ship) -> list[dict[str, Any]]:
+    """Return the dangers that stand above everything; the key is the estimate's."""
+    _, as_of, samples, seed = key
+    return _answers().get(
+        ("dangers", *key), lambda: dangers_on(one, as_of, samples=samples, seed=seed)
+    )
+
+
+def touched(key: tuple[str, date, int, int], one: Ship) -> dict[str, dict[str, Any]]:
+    """Return what a body would carry, by system; the key is the estimate's."""
+    _, as_of, samples, seed = key
+    return _answers().get(
+        ("touched", *key), lambda: touched_on(one, as_of, samples=samples, seed=seed)
+    )
+
+
 def loss_by_year(key: Key, result: Estimate) -> pd.DataFrame:
     """Return the steel lost in each year, by cause; the key is the estimate's."""
     return _answers().get(
@@ -146,11 +165,11 @@ def savings(
     )
 
 
-def report(key: Key, result: Estimate, hours: float) -> bytes:
+def report(key: Key, result: Estimate, hours: float, lies: ShipLies | None) -> bytes:
     """Return the report as one HTML file; the key is the estimate's."""
     return _answers().get(
-        ("report", *key, hours),
-        lambda: report_html(gather(result, hours=hours)).encode(),
+        ("report", *key, hours, lies),
+        lambda: report_html(gather(result, hours=hours, lies=lies)).encode(),
     )
 
 

@@ -3,10 +3,11 @@
 import streamlit as st
 
 from corrosion.estimate import Estimate
+from corrosion.inspection.cautions import SHORE
 from corrosion.presentation.answers.currents import COUPLE, Leaving, leaving, panels
 from corrosion.presentation.dashboard import cached, page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.hull import hull_3d
 from corrosion.presentation.figures.quantities import LEAVING
 from corrosion.presentation.figures.shell import shell_expansion
@@ -43,7 +44,6 @@ def render(chosen: Chosen) -> None:
     st.subheader(_said(gone, berths[berth], zone), anchor=False)
     _drawn(result, gone)
     _shares(chosen)
-    page_parts.cautions()
 
 
 def _named(berth: Berth) -> str:
@@ -85,6 +85,7 @@ def _drawn(result: Estimate, gone: Leaving) -> None:
 
 def _shares(chosen: Chosen) -> None:
     st.header("Every berth", anchor=False)
+    page_parts.caution(SHORE)
     answer = cached.hull(chosen.key, chosen.ship)
     st.markdown(
         "Share of an injected ampere that crosses the water, from the least to the "

@@ -6,8 +6,8 @@ import pandas as pd
 import streamlit as st
 
 from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.merging import merged
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.records import ship as si
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.row import columns

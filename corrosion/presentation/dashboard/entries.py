@@ -5,15 +5,14 @@ where somebody else has saved meanwhile, a menu may then hold other choices than
 one that was chosen from. Once a form is saved, it is empty again.
 """
 
-from typing import Any
+from typing import Any, get_args
 
 import streamlit as st
 
 from corrosion.inspection.fault_finding.sheet import circuits_of
-from corrosion.leakage.lamp_pattern import PICTURES
 from corrosion.presentation.dashboard import forms
-from corrosion.presentation.dashboard.sidebar import Chosen
-from corrosion.records.ship import System
+from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.records.ship import LampSeen, System
 
 __all__ = [
     "DATES",
@@ -144,7 +143,7 @@ def reading_entries(system: System, form: str) -> None:
         for letter, name, column in zip("abc", names, columns, strict=False):
             column.selectbox(
                 f"Lamp {name}",
-                PICTURES,
+                get_args(LampSeen),
                 index=None,
                 placeholder="not looked at",
                 key=key(form, f"lamp_{letter}"),

@@ -7,14 +7,14 @@ import streamlit as st
 from corrosion.fleet.fleet import Fleet, estimate_fleet, ship_folders
 from corrosion.foundation.json_values import rows
 from corrosion.presentation.dashboard import page_parts
-from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import (
-    CHOOSE_NEXT,
+from corrosion.presentation.dashboard.chosen_ship import (
     Asked,
-    Sidebar,
+    Masthead,
     found_ships,
     root,
 )
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
 from corrosion.presentation.format import chance
 from corrosion.presentation.tables.ships import ships
 
@@ -26,10 +26,10 @@ _MOST: Final = 1024
 _ASKED: Final = "fleet asked for"
 
 
-def render(sidebar: Sidebar) -> None:
+def render(masthead: Masthead) -> None:
     """Show every ship of the folder, ranked by her worst zone."""
     with page_parts.framed(TITLE):
-        asked = sidebar()
+        asked = masthead()
         many = min(asked.samples, _MOST)
         folders = ship_folders(root())
         st.markdown(
@@ -43,7 +43,6 @@ def render(sidebar: Sidebar) -> None:
             st.session_state[_ASKED] = wish
         if st.session_state.get(_ASKED) == wish:
             _shown(_fleet(asked, many, len(folders)))
-        page_parts.cautions()
 
 
 def _fleet(asked: Asked, samples: int, ships: int) -> Fleet:
@@ -74,6 +73,12 @@ def _shown(fleet: Fleet) -> None:
         )
     if fleet.ships.empty:
         return
+    page_parts.dangers(
+        [
+            {"text": f"{row['ship']}: {row['text']}"}
+            for row in fleet.to_json()["dangers"]
+        ]
+    )
     worst, due = fleet.ships.iloc[0], int(fleet.ships["zones_due"].sum())
     st.subheader(
         escape_markdown(

@@ -5,8 +5,8 @@ import streamlit as st
 from corrosion.estimate import Estimate
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.gauged import gauged_against_predicted
 from corrosion.presentation.tables import planning
 
@@ -23,7 +23,6 @@ def render(chosen: Chosen) -> None:
             "She has never been gauged, as far as her records say. One gauging "
             "outweighs any estimate: add it on the page The log."
         )
-        page_parts.cautions()
         return
     inside = rows["measured_mm"].between(
         rows["predicted_mm_p10"], rows["predicted_mm_p90"]
@@ -42,7 +41,6 @@ def render(chosen: Chosen) -> None:
     with changed:
         _changed(result)
     page_parts.doubts(result.warnings)
-    page_parts.cautions()
 
 
 def _disagreements(result: Estimate) -> None:

@@ -5,8 +5,10 @@ from typing import Any, Final
 
 from jinja2 import Environment
 
-from corrosion.presentation.format import chance, number
-from corrosion.presentation.sentences import PANEL, hunt_sentence
+from corrosion.inspection.cautions import NO_DANGER
+from corrosion.presentation import hunt_words as words
+from corrosion.presentation.tables.hunt import blocks
+from corrosion.presentation.tables.table import PAGE
 
 __all__ = ["hunt_html"]
 
@@ -14,35 +16,43 @@ _PAGE: Final = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8">
 <title>Hunt sheet, {{ ship }}, {{ system }}</title>
 <style>
-@page { size: A4; margin: 14mm }
-body { font: 11pt/1.35 sans-serif; color: #1c2733; max-width: 180mm; margin: 1em auto }
-h1 { font-size: 16pt; margin: 0 } p { margin: .4em 0 }
-table { border-collapse: collapse; width: 100%; font-size: 10pt }
-th, td { border-bottom: 1px solid #7b8794; padding: 3px 6px; text-align: left }
-td.n { text-align: right } td.box { width: 24mm; border: 1px solid #7b8794 }
-li { margin: 2px 0 }
+@page { size: A4; margin: 10mm }
+body { font: 9pt/1.25 sans-serif; color: #1c2733; max-width: 190mm; margin: 1em auto }
+h1 { font-size: 14pt; margin: 0 } h2 { font-size: 10.5pt; margin: 2.5mm 0 0 }
+p, ul { margin: .3em 0 } ul { padding-left: 5mm }
+table { border-collapse: collapse; width: 100%; font-size: 8pt }
+th, td { border-bottom: 1px solid #7b8794; padding: 1px 4px; text-align: left }
+td.box { width: 24mm; border: 1px solid #7b8794 }
+.danger { border: 2px solid #8f1d14; padding: 2mm; font-weight: bold }
 </style></head><body>
+{% for row in dangers %}<p class="danger">{{ row.text }}</p>{% else %}
+<p>{{ no_danger }}</p>{% endfor %}
+{% for line in open_now %}<p class="danger">{{ line }}</p>{% endfor %}
 <h1>Hunt sheet: {{ ship }}, {{ system }}</h1>
-<p>As of {{ as_of }}{% if conductor %}; the lamps point to conductor
-<b>{{ conductor }}</b>{% endif %}.{% if stayed %} The indication stayed with
-{{ stayed | join(", ") }} open.{% endif %}
-{% if gone %}It went with {{ gone }}.{% endif %}
-Open and test in this order; stop where the indication goes.</p>
-<table><thead><tr><th>No.</th><th>Circuit</th><th>Fed from</th><th>Chance</th>
-<th>Minutes</th><th>Ask first</th><th>Gone? Time, initials</th></tr></thead><tbody>
-{% for row in order %}<tr><td class="n">{{ loop.index }}</td><td>{{ row.circuit }}
-{%- if row.opened_first %} (panel){% endif %}
-</td>
-<td>{{ row.fed_from or "switchboard" }}</td><td class="n">{{ chance(row.chance) }}</td>
-<td class="n">{{ number(row.minutes) }}</td><td>{{ row.permission or "" }}</td>
+<p>As of {{ as_of }}{{ after }}. One person in charge: ______________________</p>
+{% for block, rows in blocks %}<h2>{{ block.head }}</h2>
+<p><b>Caution.</b> {{ block.caution }}</p>
+<table><thead><tr>{% for name in rows.columns %}<th>{{ name }}</th>{% endfor %}
+<th>{{ boxes[block.act] }}</th></tr></thead><tbody>
+{% for row in rows.values %}<tr>{% for cell in row %}<td>{{ cell }}</td>{% endfor %}
 <td class="box"></td></tr>
-{% endfor %}</tbody></table>
-<p>{{ expected }}</p>
-<ul>{% for note in notes %}<li>{{ note }}</li>{% endfor %}
-{% if order | selectattr("opened_first") | list %}<li>{{ panel }}</li>{% endif %}</ul>
-<ul>{% for caution in cautions %}<li><b>{{ caution }}</b></li>{% endfor %}</ul>
+{% endfor %}</tbody></table>{% endfor %}
+{% if withheld %}<h2>Not proposed to be opened, and why</h2>
+<ul>{% for line in withheld %}<li>{{ line }}</li>{% endfor %}</ul>{% endif %}
+<p>{{ expectation }}</p>
+<ul>{% for note in notes %}<li>{{ note }}</li>{% endfor %}</ul>
+<p><b>At the end.</b> {{ cautions["end"] }} Closed again, all: time, initials
+______________________</p>
+{% for line in open_now %}<p class="danger">{{ line }}</p>{% endfor %}
 </body></html>
 """
+
+_BOXES: Final = {
+    "look": "Seen",
+    "clamp": "mA",
+    "open": "Stayed, went; closed",
+    "test": "Ω; isolated by",
+}
 
 
 def hunt_html(answer: Mapping[str, Any]) -> str:
@@ -56,8 +66,11 @@ def hunt_html(answer: Mapping[str, Any]) -> str:
     page = Environment(autoescape=True).from_string(_PAGE)
     return page.render(
         answer,
-        number=number,
-        chance=chance,
-        expected=hunt_sentence(answer),
-        panel=PANEL,
+        no_danger=NO_DANGER,
+        open_now=words.open_now(answer),
+        after=words.after(answer),
+        blocks=[(b, b.table.frame(PAGE)) for b in blocks(answer)],
+        boxes=_BOXES,
+        withheld=words.withheld(answer),
+        expectation=words.expectation(answer),
     )

@@ -8,8 +8,8 @@ import streamlit as st
 
 from corrosion.foundation.errors import RecordError
 from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.kept import last_save, undo
 from corrosion.records.folder.row import columns

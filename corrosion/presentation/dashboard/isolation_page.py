@@ -5,20 +5,17 @@ import pandas as pd
 import streamlit as st
 
 from corrosion.estimate import Estimate
-from corrosion.foundation.errors import CorrosionError, InputError
-from corrosion.inspection.fault_finding.probabilities import Seen
-from corrosion.inspection.fault_finding.sheet import circuits_of
-from corrosion.presentation.answers.hunt import hunt_result
+from corrosion.foundation.errors import InputError
 from corrosion.presentation.answers.isolation import hours_of
 from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
 from corrosion.presentation.dashboard import cached, page_parts
-from corrosion.presentation.dashboard.huntsheet import hunt_html
+from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.hunt_section import hunt
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.isolation import duration_curve, saved_steel_curve
 from corrosion.presentation.format import duration, interval
-from corrosion.presentation.sentences import PANEL, durations_sentence, hunt_sentence
-from corrosion.presentation.tables import faults, whatif
+from corrosion.presentation.sentences import durations_sentence
+from corrosion.presentation.tables import whatif
 
 __all__ = ["render"]
 
@@ -35,8 +32,7 @@ def render(chosen: Chosen) -> None:
     elif part == _PARTS[1]:
         _others(chosen, page_parts.estimate(chosen))
     else:
-        _hunt(chosen)
-    page_parts.cautions()
+        hunt(chosen)
 
 
 def _limits(chosen: Chosen, result: Estimate) -> None:
@@ -85,6 +81,8 @@ def _others(chosen: Chosen, result: Estimate) -> None:
         st.info("Tick what you would change, then press Calculate.")
         return
     rows = cached.savings((*chosen.key, ticked), result, measures)
+    for text in dict.fromkeys(row["caution"] for row in rows if row["caution"]):
+        page_parts.caution(text)
     page_parts.table(whatif.measures(rows))
     st.caption(
         "Each alone, on the same random numbers: what changes nothing saves exactly "
@@ -123,49 +121,3 @@ def _ticked(result: Estimate) -> MeasureChoice:
         painted=painted,
         paint_date=when,
     )
-
-
-def _hunt(chosen: Chosen) -> None:
-    ship = chosen.ship
-    if not ship.systems:
-        st.info("Her records name no electrical system.")
-        return
-    left, right = st.columns(2)
-    name = left.selectbox("System", [s.name for s in ship.systems], key="hunted")
-    conductor = right.selectbox(
-        "Conductor that the lamps point to",
-        ship.system(name).conductors,
-        index=None,
-        placeholder="not known",
-    )
-    names = circuits_of(ship, name)
-    known = sorted(names, key=lambda each: (names[each] not in ship.circuits, each))
-    worked = st.multiselect("Circuits worked on lately", known)
-    left, right = st.columns(2)
-    stayed = left.multiselect("Opened, and the indication stayed", known)
-    gone = right.selectbox(
-        "Opened, and the indication went", known, index=None, placeholder="none yet"
-    )
-    seen = Seen(
-        conductor=conductor,
-        worked_on=frozenset(worked),
-        stayed=tuple(stayed),
-        gone=gone,
-    )
-    try:
-        answer = hunt_result(ship, name, seen=seen, as_of=chosen.as_of)
-    except CorrosionError as error:
-        st.warning(escape_markdown(str(error)))
-        return
-    st.markdown(escape_markdown(hunt_sentence(answer)))
-    page_parts.table(faults.hunt(answer))
-    st.download_button(
-        "Hunt sheet to print (one page)",
-        data=hunt_html(answer),
-        file_name=f"hunt-{ship.name}-{name}.html".lower().replace(" ", "-"),
-        mime="text/html",
-        on_click="ignore",
-    )
-    panels = any(row["opened_first"] for row in answer["order"])
-    said = [*answer["notes"], *[PANEL] * panels, *answer["cautions"]]
-    st.markdown("\n".join(f"- {escape_markdown(words)}" for words in said))

@@ -7,7 +7,13 @@ import pandas as pd
 import streamlit as st
 
 from corrosion.foundation.errors import CorrosionError
-from corrosion.leakage.lamp_text import CAUTION
+from corrosion.inspection.cautions import (
+    LAMPS,
+    PROVE,
+    TOUCH,
+    WELDING,
+    ZERO_VOLTS,
+)
 from corrosion.presentation import format
 from corrosion.presentation.answers.single_system import (
     FaultState,
@@ -21,9 +27,9 @@ from corrosion.presentation.dashboard import (
     forms,
     page_parts,
 )
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.recording import record
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.electric import (
     lamps,
     phasors,
@@ -31,6 +37,7 @@ from corrosion.presentation.figures.electric import (
     volts_bar,
 )
 from corrosion.presentation.format import interval, percent
+from corrosion.presentation.sentences import touch
 from corrosion.presentation.tables import faults
 from corrosion.records.ship import Ship, System
 
@@ -54,6 +61,7 @@ def render(chosen: Chosen) -> None:
         bind="query-params",
     )
     system = chosen.ship.system(str(name))
+    _touched(chosen, system)
     part = page_parts.section(_PARTS, "leak")
     if part == _PARTS[0]:
         _suppose(chosen.ship, system)
@@ -61,8 +69,12 @@ def render(chosen: Chosen) -> None:
         _read(chosen, system)
     else:
         _logged(chosen, system)
-    st.caption(escape_markdown(CAUTION))
-    page_parts.cautions()
+
+
+def _touched(chosen: Chosen, system: System) -> None:
+    """Say what a body would carry, before any other number of the system."""
+    amps = cached.touched(chosen.key, chosen.ship)[system.name]
+    page_parts.caution(f"{TOUCH} {system.name}, {touch(amps)}.")
 
 
 def _logged(chosen: Chosen, system: System) -> None:
@@ -74,6 +86,8 @@ def _logged(chosen: Chosen, system: System) -> None:
     if not rows:
         st.info("The log holds no fault of this system.")
         return
+    if any(fault.source == "welding" for fault in chosen.ship.faults):
+        page_parts.caution(WELDING)
     page_parts.table(faults.leaking(rows))
     st.caption("Those that still stand come first. Welding and the like has no system.")
     page_parts.doubts(answer["warnings"])
@@ -98,6 +112,8 @@ def _suppose(ship: Ship, system: System) -> None:
         else "With no other fault."
     )
     state = fault_state(ship, system, str(conductor), float(ohms))
+    if system.lamps is not None:
+        page_parts.caution(f"{LAMPS} {PROVE}")
     kind = "alternating" if system.current == "ac" else "direct"
     st.markdown(
         f"**{format.quantity(abs(state.amps), 'A')}** {kind} current flows into the "
@@ -148,6 +164,7 @@ def _sight(ship: Ship, system: System) -> None:
 
 def _read(chosen: Chosen, system: System) -> None:
     st.markdown("Fill in what was read; leave the rest empty. Nothing is saved yet.")
+    page_parts.caution(ZERO_VOLTS)
     form = f"readings in {system.name} of {chosen.folder}"
     with st.form(form):
         entries.reading_entries(system, form)
@@ -178,6 +195,8 @@ def _read(chosen: Chosen, system: System) -> None:
 
 
 def _said(found: dict[str, Any]) -> None:
+    for words in found["cautions"]:
+        page_parts.caution(words)
     likely = ", ".join(f"{n} {percent(p)}" for n, p in found["conductors"].items())
     st.success(
         f"A fault of **{interval(found, 'resistance_ohm', 'Ω')}**, "
@@ -193,8 +212,8 @@ def _said(found: dict[str, Any]) -> None:
             )
         )
     st.caption(
-        "Other faults that stand on this system are left out here; in the log they "
-        "are inferred together."
+        "Inferred with the faults that stand on this system, as it will be once it is "
+        "in the log."
     )
     for words in found["contradictions"]:
         st.warning(escape_markdown(words))

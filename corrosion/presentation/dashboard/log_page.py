@@ -1,15 +1,17 @@
 """The log: record a fault, clear it, amend the tables, import, and see it in time."""
 
+from collections.abc import Mapping
 from typing import Final
 
 import streamlit as st
 
+from corrosion.inspection.cautions import LAMPS, OPENED, WELDING, ZERO_VOLTS
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import entries, forms, page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.editing import edit
 from corrosion.presentation.dashboard.importing import take_back, take_in
 from corrosion.presentation.dashboard.recording import record
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.dashboard.upload import packed
 from corrosion.presentation.figures.timeline import fault_timeline
 from corrosion.records.folder.save_table import replace_row
@@ -18,13 +20,17 @@ __all__ = ["render"]
 
 _PARTS: Final = (
     "Found a fault",
-    "Cleared a fault",
+    "Isolated or cleared",
     "Timeline",
     "Faults",
     "Berths",
     "Gaugings",
     "Import",
 )
+_DONE: Final = {
+    "isolated": "isolated: open, locked, tagged by name",
+    "cleared": "cleared: repaired, tested, energised again, nothing left open",
+}
 _TABLES: Final = {"Faults": "faults", "Berths": "berths", "Gaugings": "gaugings"}
 
 
@@ -42,7 +48,7 @@ def render(chosen: Chosen) -> None:
         edit(chosen, _TABLES[part])
     elif part == "Found a fault":
         _found(chosen)
-    elif part == "Cleared a fault":
+    elif part == "Isolated or cleared":
         _cleared(chosen)
     else:
         take_in(chosen)
@@ -54,7 +60,6 @@ def render(chosen: Chosen) -> None:
         mime="application/zip",
         on_click="ignore",
     )
-    page_parts.cautions()
 
 
 def _found(chosen: Chosen) -> None:
@@ -63,10 +68,14 @@ def _found(chosen: Chosen) -> None:
         st.info("Her records name no electrical system: add one to ship.toml.")
         return
     name = st.selectbox("Electrical system", systems, key="found_in")
+    page_parts.caution(f"{WELDING} (A welding return is written on the part Faults.)")
     form = f"found a fault in {name} of {chosen.folder}"
     with st.form(form):
         entries.place_entries(chosen, name, form)
         with st.expander("What was read (leave empty what was not)"):
+            page_parts.caution(ZERO_VOLTS)
+            if chosen.ship.system(name).lamps is not None:
+                page_parts.caution(LAMPS)
             entries.reading_entries(chosen.ship.system(name), form)
         entries.button(form, "Add to the log", primary=True)
     entered = entries.sent(form)
@@ -83,37 +92,55 @@ def _cleared(chosen: Chosen) -> None:
     form = f"cleared a fault of {chosen.folder}"
     entered = forms.cells_of(entries.sent(form) or {})
     if entered:
-        _clear(chosen, form, entered.get("fault", ""), entered.get("cleared", ""))
+        _clear(chosen, form, entered)
     if not standing:
         st.info("No fault of the log still stands.")
         return
+    page_parts.caution(OPENED)
     with st.form(form):
         st.selectbox(
-            "Fault that was cleared",
+            "Fault that was isolated or cleared",
             list(standing),
             format_func=standing.__getitem__,
             key=entries.key(form, "fault"),
         )
+        st.radio(
+            "What was done",
+            list(_DONE),
+            format_func=_DONE.__getitem__,
+            key=entries.key(form, "done"),
+        )
         st.text_input(
-            "Cleared",
+            "When",
             value=str(chosen.as_of),
             help=entries.DATES,
-            key=entries.key(form, "cleared"),
+            key=entries.key(form, "when"),
         )
+        st.text_input("Tagged by (where isolated)", key=entries.key(form, "by"))
         entries.button(form, "Save", primary=True)
 
 
-def _clear(chosen: Chosen, form: str, fault: str, when: str) -> None:
+def _clear(chosen: Chosen, form: str, entered: Mapping[str, str]) -> None:
+    """Save that a fault was isolated, or cleared: the one is not the other."""
+    fault, when = entered.get("fault", ""), entered.get("when", "")
+    isolated, by = entered.get("done") == "isolated", entered.get("by", "")
     if not when:
-        st.error("Nothing was saved: write when it was cleared, as exact as you know.")
+        st.error("Nothing was saved: write when, as exact as you know.")
+        return
+    if isolated and not by:
+        st.error("Nothing was saved: an isolated circuit bears a tag; write whose.")
         return
     stands = {"fault": fault, "cleared": ""}  # unless somebody was quicker
+    cells = {"isolated": when, "isolated_by": by} if isolated else {"cleared": when}
 
     def save() -> None:
-        replace_row(chosen.folder, "faults", stands, {"cleared": when})
+        replace_row(chosen.folder, "faults", stands, cells)
         entries.done(form)
 
-    page_parts.attempt(save, f"Fault {fault} was cleared {when}.")
+    done = f"cleared {when}"
+    if isolated:
+        done = f"isolated {when} by {by}; it is not cleared"
+    page_parts.attempt(save, f"Fault {fault} was {done}.")
 
 
 def _timeline(chosen: Chosen) -> None:

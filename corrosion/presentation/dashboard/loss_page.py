@@ -5,8 +5,8 @@ import streamlit as st
 from corrosion.estimate import Estimate
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import cached, page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.thickness_and_loss import (
     loss_by_year,
     loss_by_zone,
@@ -57,7 +57,6 @@ def render(chosen: Chosen) -> None:
         )
         page_parts.table(totals(result))
     page_parts.doubts(result.warnings)
-    page_parts.cautions()
 
 
 def _zones(result: Estimate) -> None:

@@ -1,7 +1,8 @@
 """How every page shows things: a heading, charts, tables, problems, cautions."""
 
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+import html
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, nullcontext
 from functools import wraps
 from typing import Any, Final
 
@@ -11,41 +12,45 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.foundation.errors import CorrosionError, RecordError
+from corrosion.inspection.cautions import NO_DANGER
 from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.dashboard import cached
+from corrosion.presentation.dashboard.chosen_ship import Chosen, Masthead, choose
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import Chosen, Sidebar, choose
 from corrosion.presentation.demo import INVENTED
 from corrosion.presentation.figures import theme
-from corrosion.presentation.sentences import CAUTIONS
 from corrosion.presentation.tables.table import PAGE, Table
 
 __all__ = [
     "BASE",
     "READ_ONLY",
     "attempt",
-    "cautions",
+    "caution",
     "chart",
+    "dangers",
     "doubts",
     "estimate",
     "framed",
+    "in_words",
     "page",
     "problems",
+    "say",
+    "screen",
     "section",
     "table",
 ]
 
 READ_ONLY: Final = (
     "This ship cannot be written: she is a demo, or her folder is read-only for this "
-    "program. Choose *Work on a copy of this ship* at the left, or ask for the right "
-    "to write."
+    "program. Choose *Work on a copy of this ship* at the top right, or ask for the "
+    "right to write."
 )
 """Shown where a form that saves would stand."""
 
 BASE: Final = "base of "
 """Begins the name under which a session keeps the table that is being edited."""
 
-Page = Callable[[Sidebar], None]
+Page = Callable[[Masthead], None]
 
 _SAVED: Final = "saved"
 _FONT: Final = "Source Sans, sans-serif"  # the page's own
@@ -61,9 +66,13 @@ def page(title: str) -> Callable[[Callable[[Chosen], None]], Page]:
 
     def of(body: Callable[[Chosen], None]) -> Page:
         @wraps(body)
-        def render(sidebar: Sidebar) -> None:
+        def render(masthead: Masthead) -> None:
+            top = st.container()  # above everything, the title too
             with framed(title):
-                chosen = choose(sidebar)
+                chosen = choose(masthead)
+                found = cached.dangers(chosen.key, chosen.ship)
+                with top if found else nullcontext():
+                    dangers(found)
                 _whose(chosen)
                 _greet()
                 body(chosen)
@@ -73,10 +82,42 @@ def page(title: str) -> Callable[[Callable[[Chosen], None]], Page]:
     return of
 
 
+def screen(body: Callable[[Chosen], None]) -> Page:
+    """Make a page whose first line is its answer: no title, problems in words."""
+
+    @wraps(body)
+    def render(masthead: Masthead) -> None:
+        top = st.container()  # above everything, the answer too
+        with in_words():
+            chosen = choose(masthead)
+            found = cached.dangers(chosen.key, chosen.ship)
+            if found:
+                with top:
+                    dangers(found)
+            _greet()
+            body(chosen)
+            if not found:
+                dangers(found)  # that silence is no safety, in small print beneath
+
+    return render
+
+
+def say(answer: str) -> None:
+    """Draw a page's answer, its first line."""
+    st.html(f'<h1 class="say">{html.escape(answer)}</h1>')
+
+
 @contextmanager
 def framed(title: str) -> Iterator[None]:
     """Draw a title, and the problems met beneath it in words."""
     st.title(title, anchor=False)
+    with in_words():
+        yield
+
+
+@contextmanager
+def in_words() -> Iterator[None]:
+    """Show the problems that are met in words."""
     try:
         yield
     except RecordError as error:
@@ -231,8 +272,14 @@ def doubts(said: Sequence[str]) -> None:
         st.markdown("\n".join(f"- {escape_markdown(one)}" for one in said))
 
 
-def cautions() -> None:
-    """Show the cautions that stand wherever numbers could lead somebody to act."""
-    with st.container(border=True):
-        st.markdown("**Before anybody acts on this**")
-        st.markdown("\n".join(f"- {escape_markdown(one)}" for one in CAUTIONS))
+def caution(text: str) -> None:
+    """Show what can hurt, before the act or the number that it speaks of."""
+    st.markdown(f":orange-background[**Caution.**] {escape_markdown(text)}")
+
+
+def dangers(found: Sequence[Mapping[str, Any]]) -> None:
+    """Show dangers to life above everything, or that silence is no safety."""
+    for row in found:
+        st.error(f"**{escape_markdown(str(row['text']))}**", icon="⚠️")
+    if not found:
+        st.caption(escape_markdown(NO_DANGER))

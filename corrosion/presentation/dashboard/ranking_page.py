@@ -6,10 +6,12 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
+from corrosion.inspection.cautions import ESTIMATE
+from corrosion.presentation.answers.dangers import gauging_cautions, grouped
 from corrosion.presentation.answers.plan import gauging_plan
 from corrosion.presentation.dashboard import cached, page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.figures.quantities import QUANTITIES
 from corrosion.presentation.figures.ranking import ranking_bars
 from corrosion.presentation.figures.shell import shell_expansion
@@ -20,7 +22,7 @@ from corrosion.presentation.sentences import (
     totals_sentence,
 )
 from corrosion.presentation.tables import planning, zones
-from corrosion.records.ship import Access
+from corrosion.records.ship import Access, ShipLies
 
 __all__ = ["render"]
 
@@ -31,6 +33,7 @@ _SHOWN = 12
 def render(chosen: Chosen) -> None:
     """Show which zones to gauge first, and why."""
     result = page_parts.estimate(chosen)
+    page_parts.caution(ESTIMATE)
     st.subheader(escape_markdown(headline(result)), anchor=False)
     st.markdown(escape_markdown(totals_sentence(result)))
     _shell(result)
@@ -39,7 +42,6 @@ def render(chosen: Chosen) -> None:
     _plan(result)
     _report(chosen, result)
     page_parts.doubts(result.warnings)
-    page_parts.cautions()
 
 
 def _clicked() -> None:
@@ -80,6 +82,8 @@ def _zone(result: Estimate) -> None:
             f"**{escape_markdown(str(zone))}** {name}, {where}: "
             f"number {row['rank']} in the order to gauge"
         )
+        for text in gauging_cautions(result)[str(zone)]:
+            page_parts.caution(text)
         facts = zones.zone_facts(row)
         columns = st.columns(3)
         each = -(-len(facts) // len(columns))
@@ -139,6 +143,8 @@ def _plan(result: Estimate) -> None:
     except InputError as error:
         st.warning(escape_markdown(str(error)))
         return
+    for text, where in grouped({row["zone"]: row["cautions"] for row in plan["rows"]}):
+        page_parts.caution(f"{', '.join(where)}: {text}")
     page_parts.table(planning.plan(plan))
     page_parts.table(planning.days(plan))
     st.caption(escape_markdown(plan_sentence(plan)))
@@ -148,9 +154,17 @@ def _plan(result: Estimate) -> None:
 def _report(chosen: Chosen, result: Estimate) -> None:
     """Offer the report; its plan is for the hours at hand, whatever the way in."""
     hours = float(st.session_state.get("hours") or 1.0)
+    lies: ShipLies | None = st.selectbox(
+        "How she lies, for the report's hunt sheets",
+        get_args(ShipLies),
+        index=None,
+        placeholder="not told: no hunt sheets",
+        key="report lies",
+        width=320,
+    )
     st.download_button(
         "Report for a meeting (to print)",
-        data=lambda: cached.report(chosen.key, result, hours),
+        data=lambda: cached.report(chosen.key, result, hours, lies),
         file_name=f"report-{chosen.folder.name}-{chosen.as_of}.html",
         mime="text/html",
         on_click="ignore",

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from corrosion.presentation.dashboard import entries, page_parts
-from corrosion.presentation.dashboard.sidebar import Chosen
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.records.folder.save_table import append_row
 
 __all__ = ["record"]

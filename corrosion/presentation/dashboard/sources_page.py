@@ -5,8 +5,8 @@ from typing import Final
 import streamlit as st
 
 from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.sidebar import Chosen
 from corrosion.presentation.sentences import LIMITS
 from corrosion.presentation.tables.grounds import assumption_table
 
@@ -78,4 +78,3 @@ def render(chosen: Chosen) -> None:
             st.markdown(escape_markdown(words))
     else:
         st.markdown("\n".join(f"- {escape_markdown(one)}" for one in LIMITS))
-    page_parts.cautions()

@@ -11,6 +11,7 @@ from corrosion.inspection.whatif.measures import (
     galvanic_isolators,
     isolating_transformers,
 )
+from corrosion.presentation.answers.dangers import dangers_of
 from corrosion.presentation.answers.history import (
     berth_intervals,
     calibrated_thickness,
@@ -20,9 +21,10 @@ from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.answers.isolation import isolation_result, measure_savings
 from corrosion.presentation.answers.plan import gauging_plan
 from corrosion.presentation.tables import faults, grounds, planning, whatif, zones
+from corrosion.presentation.tables.hunt import blocks
 from corrosion.presentation.tables.table import Table
 from corrosion.records.folder.files import folder_digest
-from corrosion.records.ship import Access
+from corrosion.records.ship import Access, ShipLies
 
 __all__ = ["LIMITS_H", "Contents", "gather"]
 
@@ -51,7 +53,8 @@ class Contents:
     measures : list of dict
         What the shore measures would have kept.
     hunts : tuple of dict
-        As ``corrosion hunt`` gives it, a system with circuits each.
+        As ``corrosion hunt`` gives it, a system with circuits each; empty where
+        nobody told how she lies.
     gaugings, taught, berths : DataFrame
         From :mod:`corrosion.presentation.answers.history`.
     """
@@ -79,7 +82,11 @@ class Contents:
             whatif.limits(isolation["limits"]),
             whatif.measures(self.measures),
             faults.leading(result),
-            *(faults.hunt(hunt, place) for place, hunt in enumerate(self.hunts, 1)),
+            *(
+                block.table
+                for place, hunt in enumerate(self.hunts, 1)
+                for block in blocks(hunt, place)
+            ),
             planning.gaugings(self.gaugings),
             planning.calibrated_thickness(self.calibrated_thickness),
             whatif.durations(isolation["durations"]["curve"]),
@@ -92,6 +99,7 @@ class Contents:
         """Return the report's numbers as the commands' JSON objects."""
         return {
             "digest": self.digest,
+            "dangers": dangers_of(self.result),
             "estimate": self.result.to_json(),
             "plan": self.plan,
             "isolate": self.isolation,
@@ -100,7 +108,9 @@ class Contents:
         }
 
 
-def gather(result: Estimate, *, hours: float = 40.0) -> Contents:
+def gather(
+    result: Estimate, *, hours: float = 40.0, lies: ShipLies | None = None
+) -> Contents:
     """Compute what a report says of an estimate.
 
     Parameters
@@ -109,6 +119,9 @@ def gather(result: Estimate, *, hours: float = 40.0) -> Contents:
         The estimate; its random numbers are used again for what-ifs.
     hours : float, optional
         Hours at hand for gauging. [h]
+    lies : {'under way', 'alongside', 'dead ship'}, optional
+        How the ship lies, for the hunt sheets; None: there are none, since what may be
+        opened hangs on it.
 
     Returns
     -------
@@ -137,7 +150,7 @@ def gather(result: Estimate, *, hours: float = 40.0) -> Contents:
         measures=measure_savings(
             result, [isolating_transformers(), galvanic_isolators()]
         ),
-        hunts=_hunts(result),
+        hunts=() if lies is None else _hunts(result, lies),
         gaugings=gaugings(result),
         calibrated_thickness=calibrated_thickness(result),
         berths=berth_intervals(result),
@@ -152,13 +165,21 @@ def _plan(result: Estimate, hours: float) -> tuple[dict[str, Any] | None, str]:
         return None, str(error)
 
 
-def _hunts(result: Estimate) -> tuple[dict[str, Any], ...]:
+def _hunts(result: Estimate, lies: ShipLies) -> tuple[dict[str, Any], ...]:
     """Return a hunt sheet for each system of which a circuit is known."""
     ship = result.ship
     known = {row.system for row in ship.circuits}
     known |= {row.system or "" for row in ship.faults if row.circuit is not None}
     return tuple(
-        hunt_result(ship, system.name, as_of=result.as_of)
+        hunt_result(
+            ship,
+            system.name,
+            lies=lies,
+            as_of=result.as_of,
+            samples=result.samples,
+            seed=result.seed,
+        )
+        | {"dangers": dangers_of(result)}  # her holes too, which the history left out
         for system in ship.systems
         if system.name in known
     )

@@ -8,6 +8,14 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from corrosion import __version__
+from corrosion.inspection import cautions
+from corrosion.inspection.cautions import THIN
+from corrosion.presentation import hunt_words
+from corrosion.presentation.answers.dangers import (
+    gauging_cautions,
+    grouped,
+    touched_of,
+)
 from corrosion.presentation.demo import INVENTED, is_demo
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.timeline import SUPPLY_COLOURS
@@ -15,18 +23,18 @@ from corrosion.presentation.report.contents import Contents
 from corrosion.presentation.report.drawings import ranking_svg, shell_svg, timeline_svg
 from corrosion.presentation.report.svg_curves import saved_steel_svg
 from corrosion.presentation.sentences import (
-    CAUTIONS,
     LIMITS,
-    PANEL,
     durations_sentence,
     further_sentence,
     headline,
-    hunt_sentence,
     plan_sentence,
     totals_sentence,
+    touch,
 )
+from corrosion.presentation.tables.hunt import blocks
 from corrosion.presentation.tables.table import REPORT
 from corrosion.records.ship import Ship
+from corrosion.results import Estimate
 
 __all__ = ["report_html"]
 
@@ -46,7 +54,6 @@ def _pages() -> Environment:
         "bare": "{:g}".format,
         "durations": durations_sentence,
         "further": further_sentence,
-        "hunted": hunt_sentence,
         "planned": plan_sentence,
     }
     return pages
@@ -64,7 +71,6 @@ def report_html(contents: Contents) -> str:
     """
     result = contents.result
     tables = {table.name: table for table in contents.tables()}
-    hunt_names = [name for name in tables if name.startswith("hunt-")]
     return (
         _pages()
         .get_template("page.html.j2")
@@ -77,17 +83,46 @@ def report_html(contents: Contents) -> str:
             headline=headline(result),
             totals=totals_sentence(result),
             tables=tables,
-            hunts=list(zip(hunt_names, contents.hunts, strict=True)),
+            hunts=[_hunt(k, h) for k, h in enumerate(contents.hunts, start=1)],
+            dangers=result.dangers,
+            plan_cautions=_planned(contents),
+            thin=[z for z, said in gauging_cautions(result).items() if THIN in said],
+            touched=_touched(result),
+            shore=any(row["caution"] for row in contents.measures),
+            welding=any(f.source == "welding" for f in result.ship.faults),
+            words=cautions,
             surface=REPORT,
             figures=_figures(contents),
             disagreements=[one.words for one in result.calibration.disagreements],
             limits=LIMITS,
-            cautions=CAUTIONS,
-            panel=PANEL,
             theme=theme,
             supplies=SUPPLY_COLOURS.values(),
         )
     )
+
+
+def _hunt(number: int, found: dict[str, Any]) -> dict[str, Any]:
+    """Return a hunt sheet's sentences, and its steps each with its caution."""
+    return {
+        "system": found["system"],
+        "after": hunt_words.after(found),
+        "open_now": hunt_words.open_now(found),
+        "expectation": hunt_words.expectation(found),
+        "withheld": hunt_words.withheld(found),
+        "notes": found["notes"],
+        "end": found["cautions"]["end"],
+        "steps": blocks(found, number),
+    }
+
+
+def _planned(contents: Contents) -> list[tuple[str, list[str]]]:
+    rows = [] if contents.plan is None else contents.plan["rows"]
+    return grouped({row["zone"]: row["cautions"] for row in rows})
+
+
+def _touched(result: Estimate) -> list[str]:
+    found = touched_of(result)
+    return [f"{system}, {touch(amps)}." for system, amps in found.items()]
 
 
 def _invented(ship: Ship) -> str:

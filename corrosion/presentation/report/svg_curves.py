@@ -25,7 +25,7 @@ def saved_steel_svg(limits: pd.DataFrame) -> str:
     hours = column(limits, "within_hours")
     low, middle, high = (column(limits, f"saved_kg_{p}") for p in ("p10", "p50", "p90"))
     along = np.log10(hours)
-    top = 1.12 * float(high.max()) or 1.0
+    top = 1.12 * max(float(high.max()), 0.0) or 1.0
     sheet = _sheet((float(along[0]) - 0.05, float(along[-1]) + 0.05), (0.0, top))
     places, words = hour_ticks(hours)
     sheet.bottom_axis(

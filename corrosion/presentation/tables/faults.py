@@ -11,12 +11,9 @@ from corrosion.presentation.tables.table import (
     NUMBER,
     PAGE,
     REPORT,
-    TEXT,
     WORD,
     Row,
     Table,
-    chance,
-    file_stem,
     interval,
     made,
     number,
@@ -24,9 +21,10 @@ from corrosion.presentation.tables.table import (
 )
 from corrosion.results import Estimate
 
-__all__ = ["hunt", "leading", "leaking", "systems"]
+__all__ = ["leading", "leaking", "systems"]
 
 _SHOWN: Final = 10
+_TOUCH: Final = ("touch_ma_healthy", "touch_ma_as_she_stands")
 
 
 def leading(result: Estimate) -> Table:
@@ -79,10 +77,15 @@ def systems(answer: Mapping[str, Any]) -> Table:
         caption="Systems without a fault, and the least fault that the lamps show",
         columns=(
             text("System", "system"),
+            number("Through a body, healthy and without lamps", _TOUCH[0], "mA"),
+            number("Through a body, as she stands", _TOUCH[1], "mA"),
             made("Conductors to hull (V)", lambda row: _volts(row["healthy"])),
             made("Lamps show faults below", _visible, NUMBER),
         ),
-        rows=answer["systems"],
+        rows=[
+            {**row, **{f"touch_ma_{k}": v for k, v in row["touch_ma"].items()}}
+            for row in answer["systems"]
+        ],
     )
 
 
@@ -129,28 +132,3 @@ def _lamps(fault: Row) -> str:
 def _seen(fault: Row) -> str:
     share = fault["lamps_could_show"]
     return "-" if share is None else format.chance(share)
-
-
-def hunt(answer: Mapping[str, Any], place: int = 1) -> Table:
-    """Return the hunt sheet of a system, with a box to tick on paper."""
-    order = answer["order"]
-    return Table(
-        name=f"hunt-{place}-{file_stem(answer['system'])}",
-        caption=f"{answer['system']}: open and test in this order",
-        columns=(
-            made("No.", lambda row: str(row["place"]), NUMBER),
-            text("Circuit", "circuit"),
-            made("What", lambda row: "panel" if row["opened_first"] else "circuit"),
-            chance("Chance", "chance"),
-            number("Time", "minutes", "min"),
-            text("Fed from", "fed_from", blank="switchboard"),
-            text(
-                "Ask first",
-                "permission",
-                blank="nobody",
-                marked=lambda row: bool(row["permission"]),
-            ),
-            made("Done", lambda _: "☐", TEXT, on=REPORT),
-        ),
-        rows=[{"place": k, **row} for k, row in enumerate(order, start=1)],
-    )

@@ -31,6 +31,7 @@ def plan(found: Mapping[str, Any] | None) -> Table:
             text("Zone", "zone", WORD),
             text("Where", "name"),
             text("Access", "access", WORD),
+            text("Needs", "needs"),
             made("Time (h)", lambda row: f"{row['hours']:g}", NUMBER),
             made("Readings", lambda row: str(row["readings"]), NUMBER),
             chance("Chance below limit", "chance_below_limit"),

@@ -65,7 +65,7 @@ def measures(rows: Sequence[Row]) -> Table:
     return Table(
         name="measures",
         caption="Other measures, each alone and all the time",
-        columns=(text("Measure", "measure"), *_kept(rows)),
+        columns=(text("Measure", "measure"), text("Needs", "needs"), *_kept(rows)),
         rows=rows,
     )
 

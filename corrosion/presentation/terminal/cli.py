@@ -4,6 +4,7 @@ import os
 import sys
 from io import TextIOWrapper
 from pathlib import Path
+from typing import get_args
 
 import click
 
@@ -35,6 +36,7 @@ from corrosion.presentation.terminal.options import (
     write_plot,
     write_result,
 )
+from corrosion.records.kinds import ShipLies
 
 __all__ = ["cli", "main"]
 
@@ -132,15 +134,25 @@ def hull(ship: Path, options: Options) -> None:
     show_default=True,
     help="Hours at hand for gauging.",
 )
+@click.option(
+    "--ship",
+    "lies",
+    type=click.Choice(get_args(ShipLies), case_sensitive=False),
+    help="How she lies, for the hunt sheets; none are printed without.",
+)
 @estimation_options
-def report(ship: Path, page: Path, hours: float, options: Options) -> None:
+def report(
+    ship: Path, page: Path, hours: float, lies: ShipLies | None, options: Options
+) -> None:
     """Write the report: one self-contained HTML file that prints well on A4."""
     from corrosion.presentation import report as made  # noqa: PLC0415 - only here
     from corrosion.presentation.files import writable, write_whole  # noqa: PLC0415
 
     if str(page) != "-":
         writable(page)
-    contents = made.gather(run_estimate(load_ship(ship), options), hours=hours)
+    contents = made.gather(
+        run_estimate(load_ship(ship), options), hours=hours, lies=lies
+    )
     size = write_whole(page, made.report_html(contents).encode())
     if str(page) != "-":
         words = f"Wrote {page} ({size / 1000:.0f} kB)."

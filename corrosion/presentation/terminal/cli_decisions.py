@@ -17,6 +17,7 @@ from corrosion.presentation.terminal.options import (
     write_plot,
     write_result,
 )
+from corrosion.records.kinds import ShipLies
 
 __all__ = ["hunt", "isolate", "plan"]
 
@@ -106,6 +107,13 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
 @click.command()
 @SHIP
 @click.option("--system", required=True, help="System whose lamps show the fault.")
+@click.option(
+    "--ship",
+    "lies",
+    required=True,
+    type=click.Choice(get_args(ShipLies), case_sensitive=False),
+    help="How she lies: only what may be opened so is offered.",
+)
 @click.option("--conductor", help="Conductor that the lamps point to.")
 @click.option("--worked-on", default="", help="Circuits worked on lately: L1,L2.")
 @click.option(
@@ -119,38 +127,48 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     metavar="CIRCUIT",
     help="Opened, and the lamps no longer show the fault.",
 )
+@click.option("--closed", default="", help="Of these, closed again: L1,L2.")
+@click.option("--silent", default="", help="Clamped already, and nothing shown: L1,L2.")
+@click.option("--shown", metavar="CIRCUIT", help="Clamped, and the clamp showed it.")
+@click.option(
+    "--agreed",
+    default="",
+    help="Vital circuits for which whoever must agree has agreed, with what takes over "
+    "running.",
+)
 @click.option("--stayed", default="", hidden=True)
 @click.option("--gone", hidden=True)
 @estimation_options
-def hunt(  # noqa: PLR0913 - one argument an option of the command
-    ship: Path,
-    system: str,
-    conductor: str | None,
-    worked_on: str,
-    still_showing: str,
-    gone_with: str | None,
-    stayed: str,
-    gone: str | None,
-    options: Options,
+def hunt(
+    ship: Path, system: str, lies: ShipLies, options: Options, **told: str | None
 ) -> None:
-    """Show the order in which to open breakers and test branches."""
+    """Show the order in which to look, clamp, open breakers and test branches."""
     from corrosion.inspection.fault_finding.probabilities import Seen  # noqa: PLC0415 - only here
     from corrosion.presentation.answers.hunt import hunt_result  # noqa: PLC0415 - only here
-    from corrosion.presentation.tables import faults  # noqa: PLC0415 - pandas is slow
+    from corrosion.presentation.tables.hunt import blocks  # noqa: PLC0415 - pandas is slow
     from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
+    def listed(name: str) -> tuple[str, ...]:
+        return split_list(told[name] or "")
+
     seen = Seen(
-        conductor=conductor,
-        worked_on=frozenset(split_list(worked_on)),
-        stayed=split_list(still_showing) or split_list(stayed),
-        gone=gone_with or gone,
+        conductor=told["conductor"],
+        worked_on=frozenset(listed("worked_on")),
+        stayed=listed("still_showing") or listed("stayed"),
+        gone=told["gone_with"] or told["gone"],
+        closed=frozenset(listed("closed")),
+        silent=listed("silent"),
+        shown=told["shown"],
+        agreed=frozenset(listed("agreed")),
     )
-    answer = hunt_result(load_ship(ship), system, seen=seen, as_of=options.as_of)
+    answer = hunt_result(
+        load_ship(ship), system, lies=lies, seen=seen, **options.sampling()
+    )
     write_result(
         options.output,
         answer,
         lambda width: texts.hunt_text(answer, width),
-        lambda: [faults.hunt(answer)],
+        lambda: [block.table for block in blocks(answer)],
     )
 
 

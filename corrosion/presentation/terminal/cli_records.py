@@ -2,13 +2,21 @@
 
 import json
 import sys
+from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING, Final
 
 import click
 
 from corrosion.presentation.terminal.options import BAD_RECORDS, SHIP
 
+if TYPE_CHECKING:
+    from corrosion.records.ship import Ship
+
 __all__ = ["check", "columns", "import_", "new", "schema", "undo"]
+
+
+_ALWAYS: Final = ("zone", "system", "fault", "berth", "gauging", "circuit")
 
 
 @click.command()
@@ -43,12 +51,29 @@ def check(ship: Path, *, strict: bool) -> None:
             ("berth", found.berths),
             ("gauging", found.gaugings),
             ("circuit", found.circuits),
+            ("reading", found.readings),
+            ("work", found.works),
+            ("anode", found.anodes),
+            ("potential", found.potentials),
+            ("hunt", found.hunts),
         )
+        if rows or word in _ALWAYS
     )
+    for words in _rounds(found):
+        click.echo(words)
     many = len(found.doubts)
     click.echo(f"{found.name}: {counted}: no problem, {many} doubt{'s' * (many != 1)}")
     if strict and many:
         sys.exit(BAD_RECORDS)
+
+
+def _rounds(ship: "Ship") -> Iterator[str]:
+    """Yield how often each system was found healthy, and when last."""
+    for system in ship.systems:
+        rounds = ship.rounds(system.name)
+        if rounds:
+            many = f"{len(rounds)} round{'s' * (len(rounds) != 1)}"
+            yield f"{system.name}: {many} without a fault, the last {rounds[-1].text}"
 
 
 @click.command()

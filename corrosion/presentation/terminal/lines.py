@@ -2,11 +2,13 @@
 
 import textwrap
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
 
+from corrosion.inspection.cautions import NO_DANGER
 from corrosion.presentation.tables.table import NUMBER, TERMINAL, Column, Table
 
-__all__ = ["grid", "listed", "paragraph", "printable"]
+__all__ = ["caution", "dangers", "grid", "listed", "paragraph", "printable"]
 
 _LONGEST = 96  # letters in a line of words: longer ones are hard to follow
 _LEAST = 16  # letters in a column of words that is broken
@@ -33,6 +35,18 @@ def paragraph(text: str, width: int, indent: str = "") -> str:
     return textwrap.fill(
         text, min(width, _LONGEST), subsequent_indent=indent, break_on_hyphens=False
     )
+
+
+def caution(text: str, width: int, whose: str = "") -> str:
+    """Return what can hurt, as it stands before an act."""
+    return paragraph(f"Caution{whose}: {text}", width)
+
+
+def dangers(found: Sequence[Mapping[str, Any]], width: int) -> list[str]:
+    """Return the danger lines that stand above everything, or what silence means."""
+    if not found:
+        return [paragraph(NO_DANGER, width), ""]
+    return [*(paragraph(f"!! {row['text']}", width) for row in found), ""]
 
 
 def listed(head: str, items: Iterable[str], width: int) -> list[str]:

@@ -3,22 +3,41 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from corrosion.inspection.sensitivity import best_measurements
+from corrosion.inspection.cautions import (
+    ESTIMATE,
+    LAMPS,
+    SHORE,
+    THIN,
+    TOUCH,
+    WELDING,
+    ZERO_VOLTS,
+)
+from corrosion.presentation.answers.dangers import (
+    dangers_of,
+    gauging_cautions,
+    grouped,
+)
 from corrosion.presentation.format import number, percent
+from corrosion.presentation.hunt_words import after, expectation, open_now, withheld
 from corrosion.presentation.sentences import (
-    CAUTIONS,
-    PANEL,
     durations_sentence,
     further_sentence,
     headline,
-    hunt_sentence,
     plan_sentence,
     totals_sentence,
+    touch,
 )
 from corrosion.presentation.shore_clamp import clamp_sentences
 from corrosion.presentation.tables import currents, faults, planning, whatif, zones
+from corrosion.presentation.tables.hunt import blocks
 from corrosion.presentation.tables.ships import ships
-from corrosion.presentation.terminal.lines import grid, listed, paragraph
+from corrosion.presentation.terminal.lines import (
+    caution,
+    dangers,
+    grid,
+    listed,
+    paragraph,
+)
 
 if TYPE_CHECKING:
     from corrosion.results import Estimate
@@ -46,10 +65,16 @@ def estimate_text(result: "Estimate", width: int) -> str:
         "brackets)"
     )
     first = result.zones["zone"].iloc[0]
-    best = best_measurements(result.influences(first))[:_MEASURES_SHOWN]
+    best = result.to_json()["measure_next"][:_MEASURES_SHOWN]
+    hurting = dict.fromkeys(row["caution"] for row in best if row["caution"])
+    thin = [zone for zone, texts in gauging_cautions(result).items() if THIN in texts]
     ranking, leading = zones.ranking(result), faults.leading(result)
     parts = [
+        *dangers(dangers_of(result), width),
         paragraph(head, width),
+        "",
+        *[caution(THIN, width, f" for {', '.join(thin)}")] * bool(thin),
+        caution(ESTIMATE, width),
         "",
         paragraph(headline(result), width),
         paragraph(totals_sentence(result), width),
@@ -57,14 +82,20 @@ def estimate_text(result: "Estimate", width: int) -> str:
         grid(ranking, width),
         *listed(
             f"What would narrow {first} down most:",
-            [f"{what} ({percent(share)} of its spread)" for what, share in best],
+            [
+                *(f"Caution: {text}" for text in hurting),
+                *(
+                    f"{row['measure']} ({percent(row['share'])} of its spread; needs: "
+                    f"{row['needs']})"
+                    for row in best
+                ),
+            ],
             width,
         ),
     ]
     if leading.rows:
         parts += ["", paragraph(f"{leading.caption}:", width), grid(leading, width)]
     parts += listed("Doubts:", result.warnings, width)
-    parts += listed("Cautions:", CAUTIONS, width)
     return "\n".join(parts)
 
 
@@ -74,14 +105,25 @@ def leakage_text(result: Mapping[str, Any], width: int) -> str:
         f"{f['fault']}: {f['reading']}" for f in result["faults"] if f["standing"]
     ]
     found = faults.leaking(result["faults"])
+    lit = any(row["healthy"]["lamp_volts"] for row in result["systems"])
     return "\n".join(
         [
+            *dangers(result["dangers"], width),
+            *[caution(LAMPS, width, ", lamps")] * lit,
+            caution(ZERO_VOLTS, width, ", volts"),
+            *[caution(WELDING, width)] * result["welding"],
+            "",
+            caution(TOUCH, width),
+            *(
+                paragraph(f"{row['system']}: {touch(row['touch_ma'])}.", width, "  ")
+                for row in result["systems"]
+            ),
+            "",
             grid(faults.systems(result), width),
             *(["", paragraph(f"{found.caption}:", width), grid(found, width)])
             * bool(found.rows),
             *listed("Still standing, in words:", standing, width),
             *listed("Doubts:", result["warnings"], width),
-            *listed("Cautions:", CAUTIONS, width),
         ]
     )
 
@@ -95,6 +137,7 @@ def hull_text(result: Mapping[str, Any], width: int) -> str:
     )
     return "\n".join(
         [
+            *dangers(result["dangers"], width),
             paragraph(
                 f"Displacement {number(result['displacement_m3'], 4)} m³, wetted "
                 f"surface {number(result['wetted_m2'], 4)} m², resistance to remote "
@@ -103,6 +146,8 @@ def hull_text(result: Mapping[str, Any], width: int) -> str:
             ),
             "",
             grid(currents.hull_zones(result), width),
+            "",
+            caution(SHORE, width),
             "",
             paragraph(f"{berths.caption}:", width),
             grid(berths, width),
@@ -123,8 +168,10 @@ def isolation_text(result: Mapping[str, Any], width: int) -> str:
         whatif.limits(result["limits"]),
         whatif.measures(result["measures"]),
     )
+    hurting = dict.fromkeys(r["caution"] for r in result["measures"] if r["caution"])
     return "\n".join(
         [
+            *dangers(result["dangers"], width),
             paragraph(
                 f"{result['ship']} as of {result['as_of']} (medians, p10 to p90 in "
                 f"brackets). {limits.caption}:",
@@ -134,6 +181,7 @@ def isolation_text(result: Mapping[str, Any], width: int) -> str:
             grid(limits, width),
             "",
             paragraph(durations_sentence(result["durations"]), width),
+            *(["", *(caution(text, width) for text in hurting)] if hurting else []),
             *(["", f"{others.caption}:", grid(others, width)] * bool(others.rows)),
         ]
     )
@@ -141,8 +189,14 @@ def isolation_text(result: Mapping[str, Any], width: int) -> str:
 
 def plan_text(result: Mapping[str, Any], width: int) -> str:
     """Return the zones to gauge, day by day."""
+    cautions = grouped({row["zone"]: row["cautions"] for row in result["rows"]})
     return "\n".join(
         [
+            *dangers(result["dangers"], width),
+            *(
+                caution(text, width, f" for {', '.join(where)}")
+                for text, where in cautions
+            ),
             paragraph(f"{result['ship']}: {plan_sentence(result)}", width),
             "",
             grid(planning.plan(result), width),
@@ -150,33 +204,31 @@ def plan_text(result: Mapping[str, Any], width: int) -> str:
             grid(planning.days(result), width),
             "",
             paragraph(further_sentence(result), width),
-            *listed("Cautions:", CAUTIONS, width),
         ]
     )
 
 
 def hunt_text(result: Mapping[str, Any], width: int) -> str:
-    """Return the hunt sheet."""
-    panels = any(row["opened_first"] for row in result["order"])
-    after = "".join(
-        f"; {words} {names}"
-        for words, names in (
-            ("the lamps point to conductor", result["conductor"]),
-            ("the indication stayed with", ", ".join(result["stayed"])),
-            ("it went with", result["gone"]),
-        )
-        if names
-    )
-    sheet = faults.hunt(result)
+    """Return the hunt sheet: what is open on top, each act under its caution."""
+    still = [paragraph(line, width) for line in open_now(result)]
+    parts = [
+        *dangers(result["dangers"], width),
+        *still,
+        paragraph(f"{result['ship']}, {result['system']}{after(result)}", width),
+    ]
+    for block in blocks(result):
+        parts += ["", f"{block.head}.", caution(block.caution, width), ""]
+        parts.append(grid(block.table, width))
     return "\n".join(
         [
-            paragraph(f"{result['ship']}, {sheet.caption}{after}", width),
+            *parts,
+            *listed("Not proposed to be opened, and why:", withheld(result), width),
             "",
-            grid(sheet, width),
+            paragraph(expectation(result), width),
+            *listed("Notes:", result["notes"], width),
             "",
-            paragraph(hunt_sentence(result), width),
-            *listed("Notes:", [*result["notes"], *[PANEL] * panels], width),
-            *listed("Cautions:", result["cautions"], width),
+            paragraph(f"At the end: {result['cautions']['end']}", width),
+            *still,
         ]
     )
 
@@ -191,13 +243,19 @@ def fleet_text(result: Mapping[str, Any], width: int) -> str:
     ]
     return "\n".join(
         [
+            *dangers(
+                [
+                    {"text": f"{row['ship']}: {row['text']}"}
+                    for row in result["dangers"]
+                ],
+                width,
+            ),
             f"{many} ship{'s' * (many != 1)} as of {result['as_of']}",
             "",
             grid(ships(result["ships"]), width),
             "",
             f"All zones of all ships: {result['file']}",
             *listed("Not estimated:", failed, width),
-            *listed("Cautions:", CAUTIONS, width),
         ]
     )
 

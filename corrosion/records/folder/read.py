@@ -92,6 +92,8 @@ def read_candidate(folder: Path, changed: Mapping[str, bytes | None]) -> Ship:
     problems: list[Problem] = []
     whole = {**contents(folder, problems), **changed}
     files = {name: data for name, data in whole.items() if data is not None}
+    gone = sorted({*REQUIRED} & changed.keys() - files.keys())
+    problems += [whole_file(name, "it would be gone", "to stay") for name in gone]
     logs = monitor_logs(folder, problems)
     noted: list[Problem] = []
     tables = _tables(files, problems, noted)

@@ -36,6 +36,8 @@ _FILE: Final = "ship.toml"
 _TABLES: Final = ("ship", "water", "system", "prices", "display", "assumption")
 _MOST_BYTES: Final = 256 << 10
 _MOST_TABLES: Final = 200
+_LONGEST: Final = 2000
+_MOST_DOTS: Final = 60
 _DEEPEST: Final = 4  # parts of a dotted key
 _HEADING: Final = re.compile(r"\s*(\[\[?)\s*([^\[\]]+?)\s*\]")
 _KEY: Final = re.compile(r"\s*([A-Za-z0-9_\-\"'.]+)\s*=")
@@ -172,6 +174,13 @@ def _ship_file(
 
 
 def _parsed(text: str, problems: list[Problem]) -> dict[str, Any] | None:
+    for number, row in enumerate(text.splitlines(), start=1):
+        if len(row) > _LONGEST or row.count(".") > _MOST_DOTS:
+            found = f"a line of {len(row)} characters, {row.count('.')} points in it"
+            expected = f"at most {_LONGEST} and {_MOST_DOTS}; reading it takes too long"
+            spot = Spot(file=_FILE, line=number)
+            problems.append(spot.problem("", found, expected))
+            return None
     try:
         return tomllib.loads(text)
     except RecursionError:

@@ -22,6 +22,7 @@ _SLIPS: Final = (
 _GROWN_MM: Final = 0.8  # more than two instruments differ on rough plate
 _GROWN: Final = 0.05
 _SHELL: Final = frozenset({"immersed", "tidal", "splash"})
+_PAINTED: Final = frozenset({"steel", "cast iron", "aluminium 5083", "aluminium 6061"})
 _RENEWED: Final = frozenset({"renewed", "doubler"})
 _STEEL: Final = (1200.0, 12_000.0)  # kg/m³: magnesium with its core, to zinc
 _ELECTRODES: Final = {
@@ -163,8 +164,10 @@ def _growth(tables: Tables) -> Iterator[Problem]:
         if row.kind == "mean":
             means.setdefault(row.zone, []).append(row)
     new = {row.zone for row in tables.works if row.work in _RENEWED}
+    built = {row.zone: row.built_mm for row in tables.zones or ()}
     for zone, rows in means.items():
-        if zone in new or "all" in new:
+        above = max(row.thickness_mm for row in rows) >= _ABOVE_BUILT * built[zone]
+        if zone in new or "all" in new or above:  # which is a doubt of its own
             continue
         dates = sorted({row.date.middle for row in rows})
         for before, after in pairwise(dates):
@@ -182,8 +185,19 @@ def _mean(rows: Sequence[GaugingRow], date: float) -> float:
 
 def _works(tables: Tables) -> Iterator[Problem]:
     zones = {row.zone: row for row in tables.zones or ()}
+    built = tables.file.ship.built
     for row in tables.works:
         zone = zones.get(row.zone)
+        if row.date.latest < built.earliest:
+            found = f"{row.date.text}, before she was built ({built.text})"
+            yield row.problem("date", found, "a later date", weight=2)
+        if zone and row.work == "painted" and zone.metal not in _PAINTED:
+            found = f"painted, though {row.zone} is of {zone.metal}"
+            yield row.problem("work", found, "a zone of steel as a rule", weight=2)
+        thick = row.thickness_mm if row.work == "renewed" else None
+        if zone and thick and thick < zone.limit_mm:
+            found = f"{thick:g} mm, under the limit of {zone.limit_mm:g} mm"
+            yield row.problem("thickness_mm", found, "a thicker plate", weight=2)
         if zone and row.thickness_mm and row.work == "renewed":
             share = row.thickness_mm / zone.built_mm
             if not 0.5 <= share <= 2.0:

@@ -25,6 +25,7 @@ from corrosion.hull.nonlinear.polarisation import (
 from corrosion.hull.uncertain import PathUnknowns, draw_paths, median_paths
 from corrosion.hull.water_currents import (
     contact_resistance,
+    network,
     shore_connection,
     water_currents,
 )
@@ -69,6 +70,12 @@ def balance(leaving: Array, injected: Array, at: Berth, p: PathUnknowns) -> Arra
     """
     i = leaving[WET]
     loop = shore_connection(HULL, replace(at, galvanic_isolator=False), p, hertz=0.0)
+    contact = contact_resistance(
+        HULL.bare[None, WET], HULL.contact_area, p.interface, p.coating
+    )
+    tied = network(HULL, contact + at_patches(HULL, p), structure=p.structure)
+    polarised = shore_connection(HULL, at, p, hertz=0.0, hull_ohms=tied.hull_ohms)
+    loop = replace(loop, electrode=polarised.electrode)
     ease = 1.0 / p.structure[0]
     steel = ease * HULL.steel[0.0] @ (injected - leaving)
     water = HULL.body.matrix @ i - loop.mutual * i.sum() + at_patches(HULL, p) * i

@@ -6,7 +6,12 @@ import pytest
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.units import YEAR
 from corrosion.inspection.fault_finding.probabilities import Seen, chances
-from corrosion.inspection.fault_finding.sheet import CAUTIONS, hunt_circuits, hunt_table
+from corrosion.inspection.fault_finding.sheet import (
+    CAUTIONS,
+    hunt_circuits,
+    hunt_table,
+    suspects,
+)
 from corrosion.records.dates import When
 from corrosion.records.ship import (
     Circuit,
@@ -123,18 +128,21 @@ def test_table_holds_written_and_logged_circuits() -> None:
         ("L1", 13.0),
         ("L7", 9.0),
     ]
-    table = hunt_table(her, "main", as_of=NOW)
-    assert sum(row["chance"] for row in table["order"]) == pytest.approx(1.0)
-    assert {row["circuit"]: row["permission"] for row in table["order"]} == {
+    table = hunt_table(her, "main", lies="alongside", as_of=NOW)
+    opens = [row for row in table["order"] if row["act"] == "open"]
+    assert {row["circuit"]: row["permission"] for row in opens} == {
         "P1": "bridge",
-        "L1": "",
-        "L7": "",
+        "L1": "ask",
+        "L7": "ask",
     }
-    assert table["without_permission"] == ["L7", "L1"]
-    assert "Ask for permission before opening: P1." in table["notes"]
-    assert table["cautions"] == list(CAUTIONS)
-    assert table["expected_minutes"] <= table["expected_minutes_by_list"]
-    assert table["expected_minutes_halving"] > 0.0
+    assert {row["circuit"]: row["fed_from"] for row in opens}["L1"] == "P1"
+    assert table["without_permission"] == []
+    assert "Ask bridge before opening: P1." in table["notes"]
+    assert table["cautions"] == CAUTIONS
+    assert [row["act"] for row in table["order"]] == sorted(
+        (row["act"] for row in table["order"]),
+        key=["look", "clamp", "open", "test"].index,
+    )
 
 
 def test_what_was_opened_leaves_the_rest() -> None:
@@ -144,9 +152,11 @@ def test_what_was_opened_leaves_the_rest() -> None:
         (fault("L1"), fault("G"), fault("G")),
     )
 
-    def left(**seen: Any) -> dict[str, float]:
-        circuits, _ = hunt_circuits(her, "main", as_of=NOW, seen=Seen(**seen))
-        return {row.circuit: row.chance for row in circuits}
+    def left(**told: Any) -> dict[str, float]:
+        seen = Seen(**told)
+        circuits, _ = hunt_circuits(her, "main", as_of=NOW, seen=seen)
+        found = suspects(circuits, seen, shows=0.7)
+        return {row.circuit: row.chance for row in found}
 
     whole = left()
     stayed = left(stayed=("P1",))  # with the panel its branches are ruled out
@@ -155,7 +165,9 @@ def test_what_was_opened_leaves_the_rest() -> None:
     assert sum(stayed.values()) == pytest.approx(1.0)
     assert left(stayed=("P1", "L1")) == stayed
     assert [*left(stayed=("L1",), gone="P1")] == ["P1", "L2"]
-    table = hunt_table(her, "main", as_of=NOW, seen=Seen(stayed=("G",)))
+    table = hunt_table(
+        her, "main", lies="alongside", as_of=NOW, seen=Seen(stayed=("G",))
+    )
     assert "G" not in [row["circuit"] for row in table["order"]]
     with pytest.raises(InputError, match="rules out every circuit"):
         left(stayed=("P1", "G", "H"))
@@ -169,9 +181,9 @@ def test_what_was_opened_leaves_the_rest() -> None:
 
 def test_names_what_is_impossible() -> None:
     with pytest.raises(InputError, match="system 'main' has no circuit in"):
-        hunt_table(ship(), "main", as_of=NOW)
+        hunt_table(ship(), "main", lies="alongside", as_of=NOW)
     with pytest.raises(LookupFailed, match="no system 'mian'; did you mean 'main'"):
-        hunt_table(ship(), "mian", as_of=NOW)
+        hunt_table(ship(), "mian", lies="alongside", as_of=NOW)
     with pytest.raises(LookupFailed, match=r"no conductor '\+'; known: a, b, c"):
         chances(MAIN, ["A"], [], as_of=NOW, seen=Seen(conductor="+"))
     with pytest.raises(LookupFailed, match="no circuit 'B'"):

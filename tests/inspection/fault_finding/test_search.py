@@ -13,16 +13,20 @@ from corrosion.inspection.fault_finding.circuit_tree import (
     quantile,
 )
 from corrosion.inspection.fault_finding.orders import (
+    Charge,
     best_boxes,
     by_halving,
     by_list,
     by_ratio,
+    halves,
 )
 from corrosion.inspection.fault_finding.search import (
+    after_clamp,
     after_result,
     best_order,
-    hunt_sheet,
 )
+
+LOOK = 1.0
 
 pairs = st.lists(
     st.tuples(st.floats(0.01, 1.0), st.floats(0.5, 60.0)), min_size=1, max_size=6
@@ -101,7 +105,8 @@ def walk(boxes: set[str], order: list[str], at: str) -> float:
 
 @pytest.mark.parametrize("boxes", [set(), {"P"}, {"P", "S"}, {"S", "Q"}, set("PSQ")])
 def test_minutes_are_those_of_walking_the_sheet(boxes: set[str]) -> None:
-    order, found = by_ratio(TREE, branches(TREE), boxes)
+    charge = Charge.of_tests(TREE)
+    order, found = by_ratio(TREE, branches(TREE), boxes, charge)
     names = [TREE[place].circuit for place in order]
     assert sorted(order) == list(range(len(TREE)))
     for place, row in enumerate(TREE):
@@ -123,12 +128,14 @@ def test_panels_opened_first_are_chosen_as_well_as_by_trying_all(seed: int) -> N
         for i in range(9)
     ]
     tree = branches(rows)
+    charge = Charge.of_looks(rows, LOOK)
     every = [
-        expected(rows, by_ratio(rows, tree, set(some))[1])
+        expected(rows, by_ratio(rows, tree, set(some), charge)[1])
         for count in range(4)
         for some in combinations(("P0", "P1", "P2"), count)
     ]
-    chosen = expected(rows, by_ratio(rows, tree, best_boxes(rows, tree))[1])
+    best = best_boxes(rows, tree, charge)
+    chosen = expected(rows, by_ratio(rows, tree, best, charge)[1])
     assert chosen <= every[0] + 1e-9
     assert chosen == pytest.approx(min(every))
 
@@ -138,36 +145,23 @@ def test_list_order_and_halving_by_hand() -> None:
         HuntCircuit(circuit=str(i), chance=0.2, minutes=9.0, minutes_to_open=3.0)
         for i in range(5)
     ]
-    assert by_list(rows).tolist() == [9.0, 18.0, 27.0, 36.0, 45.0]
+    assert by_list(Charge.of_tests(rows)).tolist() == [9.0, 18.0, 27.0, 36.0, 45.0]
+    # An opening and a look each, 4 min; the one where the indication went, 6 min more.
+    looked = by_list(Charge.of_looks(rows, LOOK)).tolist()
+    assert looked == [10.0, 14.0, 18.0, 22.0, 26.0]
     # 3 open + look, then 2 of 3 + look, then 1 of 2 + look; then the test alone.
     first = (3 * 3.0 + 1.0) + (2 * 3.0 + 1.0) + (3.0 + 1.0) + 6.0
     third, last = (9.0 + 1.0) + (6.0 + 1.0) + 6.0, (9.0 + 1.0) + (3.0 + 1.0) + 6.0
-    assert by_halving(rows).tolist() == [first, first, third, last, last]
-    assert by_halving(rows[:1]).tolist() == [9.0]
+    assert by_halving(rows, LOOK).tolist() == [first, first, third, last, last]
+    assert by_halving(rows[:1], LOOK).tolist() == [10.0]
+    names = [[row.circuit for row in half] for half in halves(rows)]
+    assert sorted(names) == [["0"], ["0", "1"], ["0", "1", "2"], ["3"]]
 
 
 def test_nine_in_ten_are_found_within() -> None:
     rows = [circuit(str(i), 0.1, 1.0) for i in range(10)]
-    assert quantile(rows, by_list(rows), 0.9) == 9.0
-    assert quantile(rows, by_list(rows), 1.0) == 10.0
-
-
-def test_sheet_marks_permission_and_gives_an_order_without() -> None:
-    sheet = hunt_sheet(TREE)
-    assert {row.circuit for row in sheet.order if row.permission} == {"P2", "Q"}
-    assert {row.circuit for row in sheet.without_permission} == {
-        *("lone", "P", "P1", "P3", "Q1", "S", "S1", "S2")
-    }
-    assert sheet.free_chance == pytest.approx(0.77)
-    assert sheet.expected_minutes <= sheet.expected_by_list
-    assert sheet.expected_minutes <= sheet.minutes_90
-    assert sheet.opened_first == {"P", "S"}
-
-
-def test_all_need_permission_leaves_no_free_order() -> None:
-    sheet = hunt_sheet([circuit("A", 1.0, 9.0, permission="bridge")])
-    assert sheet.without_permission == ()
-    assert sheet.free_chance == 0.0
+    assert quantile(rows, by_list(Charge.of_tests(rows)), 0.9) == 9.0
+    assert quantile(rows, by_list(Charge.of_tests(rows)), 1.0) == 10.0
 
 
 def test_results_are_ticked_off() -> None:
@@ -177,7 +171,7 @@ def test_results_are_ticked_off() -> None:
     assert stayed[0].chance == pytest.approx(0.1 / 0.43)
     gone = after_result(TREE, "P", cleared=True)
     assert [row.circuit for row in gone] == ["P", "P1", "P2", "P3", "S", "S1", "S2"]
-    assert {row.fed_from for row in gone} == {None, "S"}
+    assert [row.fed_from for row in gone] == [None, "P", "P", "P", "P", "S", "S"]
     last = after_result(gone[:2], "P1", cleared=True)
     assert [row.chance for row in last] == [1.0]
     assert after_result(last, "P1", cleared=False) == ()
@@ -192,19 +186,15 @@ def test_mappings_and_named_circuits_give_names() -> None:
     assert best_order(rows).expected_hours == pytest.approx((0.9 * 9 + 0.1 * 18) / 60)
 
 
-def test_two_hundred_circuits_with_panels() -> None:
-    rng = np.random.default_rng(2)
-    rows = [circuit(f"P{i}", 0.002, 9.0) for i in range(20)]
-    rows += [
-        circuit(f"L{i}", float(rng.random() ** 4), 9.0, fed_from=f"P{i % 20}")
-        for i in range(180)
-    ]
-    sheet = hunt_sheet(rows)
-    direct = expected(rows, by_ratio(rows, branches(rows), ())[1])
-    every = {f"P{i}" for i in range(20)}
-    panels = expected(rows, by_ratio(rows, branches(rows), every)[1])
-    assert sheet.expected_minutes <= min(direct, panels)
-    assert sheet.expected_minutes < sheet.expected_halving < sheet.expected_by_list
+def test_a_clamp_that_shows_nothing_rules_nothing_out() -> None:
+    silent = after_clamp(TREE, "P", shown=False, shows=0.7)
+    assert [row.circuit for row in silent] == [row.circuit for row in TREE]
+    chance = {row.circuit: row.chance for row in silent}
+    assert sum(chance.values()) == pytest.approx(1.0)
+    # P1 had 0.2 of 1.0 and keeps 0.3 of it; "lone" keeps 0.1; the rest likewise.
+    assert chance["P1"] / chance["lone"] == pytest.approx(0.2 * 0.3 / 0.1)
+    shown = after_clamp(TREE, "Q", shown=True, shows=0.7)
+    assert [row.circuit for row in shown] == ["Q", "Q1"]
 
 
 def test_names_what_is_impossible() -> None:

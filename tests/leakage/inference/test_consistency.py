@@ -1,12 +1,14 @@
 """Tests of leakage.inference.consistency."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from leakage.systems import POWER
 
 from corrosion.leakage.inference.consistency import contradictions
 from corrosion.leakage.network import solve
-from corrosion.records.ship import Readings, System
+from corrosion.records.ship import LampSet, Readings, System
 
 
 @pytest.mark.parametrize("ohms", [1.0, 100.0, 3e3, 1e5])
@@ -44,9 +46,21 @@ def test_a_lamp_out_on_another_conductor_contradicts() -> None:
 
 def test_direct_current_the_wrong_way_round() -> None:
     legacy = System(name="legacy", kind="dc2", volts=220.0, insulation=1e4)
-    assert contradictions(legacy, Readings(conductor="-", amps=-0.02)) == ()
-    [found] = contradictions(legacy, Readings(conductor="-", amps=0.04))
-    assert "the clamp reading of 0.04 A: no fault on - of legacy" in found
+    # The conductor gives the direction: a clamp shows a magnitude.
+    for amps in (-0.02, 0.02):
+        assert contradictions(legacy, Readings(conductor="-", amps=amps)) == ()
+    [found] = contradictions(legacy, Readings(conductor="-", amps=0.9))
+    assert "the clamp reading of 0.9 A: no fault on - of legacy" in found
+
+
+def test_direct_current_that_the_insulation_cannot_return() -> None:
+    # The same half ampere through three lamps is well possible.
+    direct = Readings(conductor="a", amps=0.6, current="dc")
+    dark = replace(POWER, lamps=None)
+    [found] = contradictions(dark, direct)
+    assert found.startswith("the direct clamp reading of 0.6 A: no fault on a of power")
+    lit = replace(POWER, lamps=LampSet(volts=254.0, watts=25.0))
+    assert contradictions(lit, replace(direct, amps=0.2)) == ()
 
 
 def test_three_that_agree_in_pairs_only() -> None:
@@ -57,7 +71,7 @@ def test_three_that_agree_in_pairs_only() -> None:
         conductor="a",
         amps=float(amps) * 2.2,
         hull_volts=(float(volts[0]), None, float(volts[2])),
-        insulation=2000.0 * 1.9,
+        insulation=2000.0 * 12.0,
     )
     found = contradictions(POWER, readings)
     assert found

@@ -12,6 +12,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from leakage.systems import TOOLS
 
 from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
@@ -21,7 +22,6 @@ from corrosion.leakage.inference.infer import (
     Evidence,
     infer_fault,
     sample_healthy_system,
-    sample_resistance,
     sample_resistances,
 )
 from corrosion.leakage.inference.system_posterior import infer_system
@@ -57,7 +57,7 @@ def _drawn(name: str, rng: np.random.Generator) -> float:
 
 def _seen(light: Array, rng: np.random.Generator) -> tuple[Picture, ...]:
     eye = lognormal("lamp_eye_factor", rng.random(len(light)))
-    codes = picture_of_light(light * eye)
+    codes = picture_of_light(light * eye, TOOLS.law)
     if rng.random() < assumptions.value("lamp_misread_chance"):
         codes = rng.integers(0, 4, len(codes))
     elif set(codes) > {2} and rng.random() < assumptions.value("lamp_coarse_chance"):
@@ -109,7 +109,11 @@ def _read(
         amps=amps * _drawn("clamp_factor", rng) + 0.005 * rng.standard_normal()
         if clamp
         else None,
-        insulation=ohms / _drawn("insulation_tester_factor", rng) if tester else None,
+        insulation=ohms
+        / _drawn("insulation_tester_factor", rng)
+        / _drawn("insulation_test_factor", rng)
+        if tester
+        else None,
         hull_volts=tuple(volts) if voltmeter else (),
         meter=meter,
         lamps=pictures,
@@ -140,6 +144,7 @@ def _held_together(system: System, count: int, rng: np.random.Generator) -> Bool
         uniform=draws.block("learn", 1)[:, 0],
         capacitance=farads,
         insulation=ohms,
+        tools=TOOLS,
     )
     found = sample_resistances(
         system,
@@ -147,6 +152,7 @@ def _held_together(system: System, count: int, rng: np.random.Generator) -> Bool
         uniform=draws.block("faults", count),
         capacitance=taught.capacitance,
         insulation=taught.insulation,
+        tools=TOOLS,
         looks=taught.looks,
     )
     low, high = np.quantile(found.resistance, [0.1, 0.9], axis=0)
@@ -201,13 +207,14 @@ def test_so_do_those_of_faults_that_share_a_system(system: System) -> None:
     cases = [_invented(system, rng) for _ in range(400)]
     draws = Draws(256, 3, default_assumptions())
     farads, ohms = sample_healthy_system(system, draws)
-    found = sample_resistance(
+    found = sample_resistances(
         system,
         [readings for _, readings in cases],
         uniform=draws.block("faults", 400),
         capacitance=farads,
         insulation=ohms,
-    )
+        tools=TOOLS,
+    ).resistance
     low, high = np.quantile(found, [0.1, 0.9], axis=0)
     truth = np.array([ohms for ohms, _ in cases])
     assert np.mean((low <= truth) & (truth <= high)) == pytest.approx(0.8, abs=0.12)

@@ -5,8 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
+from corrosion.leakage.earthing import Tie
 from corrosion.leakage.inference.forward_model import (
     FaultHypothesis,
     fault_amps,
@@ -14,9 +14,11 @@ from corrosion.leakage.inference.forward_model import (
     read_volts,
 )
 from corrosion.leakage.inference.grid import GRID, SystemGrid
+from corrosion.leakage.lamp_load import LampLaw
 from corrosion.leakage.network import solve
 from corrosion.records.ship import LampSet, Picture, System
 
+LAW = LampLaw.of(None)
 NODES = SystemGrid((1e-6, 3e-6), (1e5, 1e6))
 POWER = System(
     name="power",
@@ -25,7 +27,9 @@ POWER = System(
     hertz=60.0,
     lamps=LampSet(volts=127.0, watts=15.0, ratio=2.0),
 )
-STATE = FaultHypothesis(system=POWER, nodes=NODES, conductor=1, others=(("a", 5e3),))
+STATE = FaultHypothesis(
+    system=POWER, nodes=NODES, conductor=1, law=LAW, others=(("a", 5e3),)
+)
 AT_NODE = replace(POWER, capacitance=3e-6, insulation=1e5)  # the third pair
 
 
@@ -59,14 +63,18 @@ def test_a_fault_on_another_conductor_is_the_same_turned_round() -> None:
 def test_direct_current_keeps_its_sign() -> None:
     legacy = System(name="legacy", kind="dc2", volts=220.0)
     nodes = SystemGrid((1e-6,), (1e4,))
-    plus, _ = fault_amps(FaultHypothesis(system=legacy, nodes=nodes, conductor=0))
-    minus, _ = fault_amps(FaultHypothesis(system=legacy, nodes=nodes, conductor=1))
+    plus, _ = fault_amps(
+        FaultHypothesis(system=legacy, nodes=nodes, conductor=0, law=LAW)
+    )
+    minus, _ = fault_amps(
+        FaultHypothesis(system=legacy, nodes=nodes, conductor=1, law=LAW)
+    )
     assert np.all(plus > 0.0)
     assert minus == pytest.approx(-plus)
 
 
 def test_an_earthed_star_point_drives_the_fault() -> None:
-    earthed = replace(STATE, tie=1.0, others=())
+    earthed = replace(STATE, tie=Tie("star", 1.0), others=())
     amps, _ = fault_amps(earthed)
     middle = 250  # 1 kΩ
     assert amps[2, middle] == pytest.approx(440.0 / np.sqrt(3.0) / GRID[250], rel=2e-2)
@@ -98,7 +106,7 @@ def test_chances_of_all_pictures_add_up() -> None:
         name="legacy", kind="dc2", volts=220.0, lamps=LampSet(volts=220.0, watts=25.0)
     )
     state = FaultHypothesis(
-        system=legacy, nodes=SystemGrid((1e-6,), (1e5,)), conductor=0
+        system=legacy, nodes=SystemGrid((1e-6,), (1e5,)), conductor=0, law=LAW
     )
     orders: list[tuple[Picture, Picture]] = [
         ("out", "out"),
@@ -119,7 +127,19 @@ def test_what_is_kept_of_one_basis_table_is_not_used_with_another() -> None:
         "lamp_light_ratio", median=6.0, spread=1.0, why="test"
     )
     before, _ = picture_chance(replace(STATE, others=()), seen, 0.14)
-    with assumptions.stated(kinder):
-        state = FaultHypothesis(system=POWER, nodes=NODES, conductor=1)
-        after, _ = picture_chance(state, seen, 0.14)
+    state = replace(STATE, others=(), law=LampLaw.of(kinder))
+    after, _ = picture_chance(state, seen, 0.14)
     assert after.sum() > 1.1 * before.sum()
+
+
+def test_an_earthed_conductor_is_turned_with_the_fault() -> None:
+    single = System(name="one", kind="ac1", volts=230.0, hertz=50.0)
+    nodes = SystemGrid((1e-9,), (1e9,))
+    earthed = Tie("b", 1e3)
+    at = int(np.argmin(np.abs(GRID - 230.0)))
+    for conductor, expected in ((0, 230.0 / GRID[at]), (1, 0.0)):
+        state = FaultHypothesis(
+            system=single, nodes=nodes, conductor=conductor, law=LAW, tie=earthed
+        )
+        amps, _ = fault_amps(state)
+        assert amps[0, at] == pytest.approx(expected, rel=1e-4, abs=1e-5)

@@ -10,7 +10,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import LookupFailed
 from corrosion.foundation.sampling import Draws
@@ -21,6 +20,7 @@ from corrosion.leakage.inference.infer import (
     sample_healthy_system,
     sample_resistances,
 )
+from corrosion.leakage.inference.likelihood import Instruments
 from corrosion.leakage.network import solve
 from corrosion.records.ship import LampSet, Readings, System
 
@@ -34,7 +34,12 @@ BARE = System(
 )
 OHMS = np.geomspace(1e-2, 1e8, 401)
 SAMPLES = 2048
-SLIP = assumptions.value("reading_slip_chance")
+# A test that stands for the fault itself: sharp, so that brute force has a say.
+TOOLS = Instruments.of(
+    default_assumptions().override("insulation_test_factor", median=1.0, spread=1.0)
+)
+SLIP = TOOLS.slip
+TESTER = TOOLS.insulation_tester
 
 
 def _volts(one: int, two: int, load: Array) -> Array:
@@ -75,8 +80,8 @@ def _likelihood(readings: Readings, place: int, which: int, pair: list[int]) -> 
             shown = np.abs(_volts(pair[0], pair[1], load)[..., k])
             found *= _read(volts, shown, np.hypot(np.log(1.02) * shown, 0.5))
     if readings.insulation is not None:
-        away = np.log(readings.insulation / own) / np.log(1.15)
-        found *= SLIP + (1.0 - SLIP) / np.log(1.15) * np.exp(-0.5 * away**2)
+        away = np.log(readings.insulation / own) / TESTER
+        found *= SLIP + (1.0 - SLIP) / TESTER * np.exp(-0.5 * away**2)
     return found
 
 
@@ -116,6 +121,7 @@ def _inferred(
         uniform=uniform,
         capacitance=np.full(SAMPLES, system.capacitance),
         insulation=np.full(SAMPLES, system.insulation),
+        tools=TOOLS,
     )
     return found.resistance, found.pole
 
@@ -187,10 +193,15 @@ def test_a_company_leaves_those_that_are_alone_as_they_were() -> None:
     uniform = Draws(256, 2, default_assumptions()).block("faults", 3)
     farads, ohms = sample_healthy_system(BARE, Draws(256, 2, default_assumptions()))
     found = sample_resistances(
-        BARE, every, uniform=uniform, capacitance=farads, insulation=ohms
+        BARE, every, uniform=uniform, capacitance=farads, insulation=ohms, tools=TOOLS
     )
     alone = sample_resistances(
-        BARE, [single], uniform=uniform[:, 2:], capacitance=farads, insulation=ohms
+        BARE,
+        [single],
+        uniform=uniform[:, 2:],
+        capacitance=farads,
+        insulation=ohms,
+        tools=TOOLS,
     )
     assert np.array_equal(found.resistance[:, 2], alone.resistance[:, 0])
     assert np.array_equal(found.pole[:, 2], alone.pole[:, 0])
@@ -210,6 +221,7 @@ def test_resistance_grows_with_the_uniform_number_given_the_others() -> None:
         uniform=uniform,
         capacitance=np.full(400, 1.4e-6),
         insulation=np.full(400, 4e5),
+        tools=TOOLS,
     ).resistance
     assert np.ptp(found[:, 0]) == 0.0
     assert np.all(np.diff(found[:, 1]) >= 0.0)
@@ -220,6 +232,7 @@ def test_resistance_grows_with_the_uniform_number_given_the_others() -> None:
         uniform=uniform,
         capacitance=np.full(400, 1.4e-6),
         insulation=np.full(400, 4e5),
+        tools=TOOLS,
     ).resistance
     assert np.all(np.diff(found[:, 0]) > 0.0)
 
@@ -266,6 +279,7 @@ def test_a_company_teaches_the_healthy_system() -> None:
         uniform=draws.block("learn", 1)[:, 0],
         capacitance=farads,
         insulation=ohms,
+        tools=TOOLS,
     )
     assert np.median(taught) == pytest.approx(0.4e-6, rel=0.1)
     assert np.log(taught).std() < 0.4 * np.log(farads).std()

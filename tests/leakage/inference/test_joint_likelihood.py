@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from leakage.systems import POWER
+from leakage.systems import POWER, TOOLS
 from scipy.integrate import quad
 from scipy.stats import norm
 
@@ -10,13 +10,11 @@ from corrosion.foundation.types import IntArray
 from corrosion.leakage.inference.evidence import Evidence
 from corrosion.leakage.inference.grid import GRID, SystemGrid
 from corrosion.leakage.inference.joint_likelihood import GriddedFault, joint_likelihood
-from corrosion.leakage.inference.likelihood import Instruments
 from corrosion.leakage.inference.single import Cells, fault_posterior
 from corrosion.leakage.network import solve
 from corrosion.records.ship import Readings
 
 KNOWN = SystemGrid((1.4e-6,), (4e5,))
-TOOLS = Instruments.stated()
 
 
 def _part(edges: list[int], *conductors: int) -> GriddedFault:
@@ -27,7 +25,7 @@ def _part(edges: list[int], *conductors: int) -> GriddedFault:
 
 
 def test_cells_hold_what_the_grid_has_in_them() -> None:
-    own = fault_posterior(POWER, KNOWN, Evidence.of(Readings(insulation=300.0)))
+    own = fault_posterior(POWER, KNOWN, Evidence.of(Readings(insulation=300.0)), TOOLS)
     part = GriddedFault(own, np.array([200, 320, 330, 400]))
     assert part.chance.shape == (1, 9)
     assert part.chance[0, 4] == pytest.approx(own.chance[1, 0, 320:330].sum())
@@ -41,7 +39,7 @@ def test_cells_hold_what_the_grid_has_in_them() -> None:
 
 
 def test_places_within_a_cell_follow_the_faults_own_posterior() -> None:
-    own = fault_posterior(POWER, KNOWN, Evidence.of(Readings(insulation=300.0)))
+    own = fault_posterior(POWER, KNOWN, Evidence.of(Readings(insulation=300.0)), TOOLS)
     part = GriddedFault(own, np.array([300, 324, 340]))
     n = 2000
     within = (np.arange(n) + 0.5) / n

@@ -2,19 +2,22 @@
 
 import numpy as np
 import pytest
+from leakage.systems import TOOLS
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
-from corrosion.foundation.sampling import lognormal
+from corrosion.foundation.sampling import sample_lognormal
 from corrosion.foundation.types import Array
-from corrosion.leakage.inference.evidence import Evidence
+from corrosion.leakage.inference.evidence import Evidence, Occasion
 from corrosion.leakage.inference.grid import GRID, SystemGrid
+from corrosion.leakage.inference.likelihood import Instruments
 from corrosion.leakage.inference.single import (
     Cells,
+    FaultSamples,
     fault_posterior,
     log_evidence,
     resample,
     sample,
+    sample_later,
 )
 from corrosion.records.ship import Readings, System
 
@@ -49,24 +52,24 @@ def test_conductors_share_a_cell_by_their_chance() -> None:
 
 def test_resistance_grows_with_the_uniform_number() -> None:
     nodes = SystemGrid((1e-6, 2e-6), (1e5, 1e6))
-    cells = fault_posterior(POWER, nodes, Evidence.of(Readings(amps=0.2)))
+    cells = fault_posterior(POWER, nodes, Evidence.of(Readings(amps=0.2)), TOOLS)
     found = sample(cells, np.full(500, 3), _even(500)).resistance
     assert np.all(np.diff(found[:, 0]) > 0.0)
 
 
 def test_nothing_read_is_the_prior_cut_at_its_limits() -> None:
     nodes = SystemGrid((1e-6,), (1e5,))
-    cells = fault_posterior(POWER, nodes, Evidence.of(Readings(conductor="a")))
-    entry = assumptions.entry("fault_ohm")
+    cells = fault_posterior(POWER, nodes, Evidence.of(Readings(conductor="a")), TOOLS)
+    entry = default_assumptions()["fault_ohm"]
     found = sample(cells, np.zeros(4001, dtype=np.int64), _even(4001)).resistance[:, 0]
-    quartiles = lognormal("fault_ohm", np.array([0.25, 0.5, 0.75]))
+    quartiles = sample_lognormal(entry, np.array([0.25, 0.5, 0.75]))
     assert np.quantile(found, [0.25, 0.5, 0.75]) == pytest.approx(quartiles, rel=1e-3)
     assert np.log(found).std() == pytest.approx(np.log(entry.geometric_sd), rel=0.01)
     narrow = default_assumptions().override(
         "fault_ohm", median=50.0, spread=1.2, why="test"
     )
-    with assumptions.stated(narrow):
-        cells = fault_posterior(POWER, nodes, Evidence.of(Readings(conductor="a")))
+    blank = Evidence.of(Readings(conductor="a"))
+    cells = fault_posterior(POWER, nodes, blank, Instruments.of(narrow))
     found = sample(cells, np.zeros(4001, dtype=np.int64), _even(4001)).resistance[:, 0]
     assert np.log(found).std() == pytest.approx(np.log(1.2), rel=0.02)
 
@@ -87,3 +90,35 @@ def test_no_evidence_keeps_every_sample() -> None:
     chosen = resample(np.zeros(1000), np.arange(1000), _even(1000)[:, 0])
     assert chosen.tolist() == list(range(1000))
     assert log_evidence([]).tolist() == [0.0]
+
+
+def test_another_day_bears_on_the_first_through_the_wandering() -> None:
+    # A test of another day: the two in quadrature about it, where the prior is wide.
+    nodes = SystemGrid((1e-6,), (1e5,))
+    flat = default_assumptions().override("fault_ohm", median=2e3, spread=50.0)
+    tools = Instruments.of(flat)
+    other = Evidence.of(Readings(insulation=2e3))
+    apart = 0.9
+    evidence = Evidence(
+        readings=(Readings(conductor="a"),),
+        further=(Occasion(9.0, apart, other),),
+    )
+    cells = fault_posterior(POWER, nodes, evidence, tools)
+    found = sample(cells, np.zeros(4001, dtype=np.int64), _even(4001)).resistance[:, 0]
+    low, middle, high = np.quantile(np.log(found), [0.1587, 0.5, 0.8413])
+    assert middle == pytest.approx(np.log(2e3), abs=0.05)
+    expected = np.hypot(apart, tools.insulation_tester)
+    assert 0.5 * (high - low) == pytest.approx(expected, rel=0.05)
+
+
+def test_the_hour_after_is_drawn_given_the_first() -> None:
+    nodes, n = SystemGrid((1e-6,), (1e5,)), 4000
+    said = np.ones((1, 1, len(GRID)))
+    first = FaultSamples(
+        resistance=np.full((n, 1), 500.0), pole=np.zeros((n, 1), dtype=np.int64)
+    )
+    node = np.zeros(n, dtype=np.int64)
+    assert len(nodes) == 1
+    later = sample_later(first, (said, np.array([0])), 0.7, node, _even(n)[:, 0])
+    assert np.median(later) == pytest.approx(500.0, rel=0.03)
+    assert np.log(later).std() == pytest.approx(0.7, rel=0.03)

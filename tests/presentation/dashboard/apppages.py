@@ -4,7 +4,9 @@ from typing import Final
 
 from streamlit.testing.v1 import AppTest
 
+SCREENS: Final = ("bridge", "plan", "zone", "ship")
 PAGES: Final = (
+    *SCREENS,
     "ranking",
     "leakage",
     "loss",
@@ -20,10 +22,14 @@ def page(name: str) -> None:
     """Draw a page, as the server would."""
     import importlib  # noqa: PLC0415 - the source of this function alone is run
 
-    from corrosion.presentation.dashboard.sidebar import draw_sidebar  # noqa: PLC0415 - likewise
+    import streamlit  # noqa: PLC0415 - likewise
 
+    from corrosion.presentation.dashboard.masthead import draw_masthead  # noqa: PLC0415 - likewise
+
+    with streamlit.sidebar:  # apart from what the page itself draws
+        masthead = draw_masthead()
     importlib.import_module(f"corrosion.presentation.dashboard.{name}_page").render(
-        draw_sidebar()
+        masthead
     )
 
 
@@ -38,5 +44,7 @@ def shown(name: str, **address: str) -> AppTest:
 def said(test: AppTest) -> str:
     """Return all that a page says in words, without the signs that guard markdown."""
     parts = [*test.title, *test.subheader, *test.markdown, *test.caption, *test.info]
-    parts += [*test.error, *test.warning, *test.success]
-    return "\n".join(str(part.value) for part in parts).replace("\\", "")
+    parts += [*test.error, *test.warning, *test.success, *test.get("html")]
+    return "\n".join(
+        str(getattr(part, "value", "") or part.proto.body) for part in parts
+    ).replace("\\", "")

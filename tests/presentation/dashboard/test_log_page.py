@@ -5,10 +5,10 @@ from pathlib import Path
 import pandas as pd
 import pytest
 from presentation.dashboard.apppages import said, shown
+from streamlit.testing.v1 import AppTest
 
 from corrosion.presentation.dashboard.serve import SHIPS
 from corrosion.presentation.demo import demo_folder
-from corrosion.presentation.sentences import PANEL
 from corrosion.records.folder.save_table import append_row, read_table, replace_row
 
 
@@ -25,13 +25,36 @@ def test_a_fault_is_found_and_cleared(own: Path) -> None:
     test.button[0].click().run()
     assert "GP-088 is in the log" in said(test)
     assert row_of(own, "GP-088")["found"] == "2026-11-25 08:15"
-    test = shown("log", log="Cleared a fault")
+    test = shown("log", log="Isolated or cleared")
     choice = test.main.selectbox[0]
     choice.set_value(next(o for o in choice.options if o.startswith("GP-088")))
     test.text_input[0].set_value("2026-11-25 10:00")
     test.button[0].click().run()
+    assert "an isolated circuit bears a tag; write whose" in said(test)
+    test = shown("log", log="Isolated or cleared")
+    test.main.selectbox[0].set_value(choice.value)
+    test.text_input[0].set_value("2026-11-25 10:00")
+    test.text_input[1].set_value("second engineer")
+    test.button[0].click().run()
+    row = row_of(own, "GP-088")
+    assert (row["isolated"], row["isolated_by"], row["cleared"]) == (
+        "2026-11-25 10:00",
+        "second engineer",
+        "",
+    )
+    assert "it is not cleared" in said(test)
+    cleared(
+        shown("log", log="Isolated or cleared"), str(choice.value), "2026-11-25 11:00"
+    )
+    assert row_of(own, "GP-088")["cleared"] == "2026-11-25 11:00"
+
+
+def cleared(test: AppTest, fault: str, when: str) -> None:
+    test.main.selectbox[0].set_value(fault)
+    test.main.radio[0].set_value("cleared")
+    test.text_input[0].set_value(when)
+    test.button[0].click().run()
     assert not test.exception
-    assert row_of(own, "GP-088")["cleared"] == "2026-11-25 10:00"
 
 
 def test_a_bad_date_is_refused_and_nothing_is_written(own: Path) -> None:
@@ -69,7 +92,7 @@ def test_a_demo_is_not_written_but_can_be_copied(
 ) -> None:
     monkeypatch.setenv(SHIPS, str(demo_folder()))
     test = shown("log")
-    assert "invented" in test.caption[0].value
+    assert "invented" in test.caption[1].value
     assert "cannot be written" in said(test)
     copy = next(b for b in test.button if b.label.startswith("Work on a copy"))
     copy.click().run()
@@ -115,13 +138,14 @@ def test_a_spreadsheet_that_cannot_be_read_leaves_the_page_standing() -> None:
     assert not test.exception
     assert "3 problems in the spreadsheet. Nothing was added." in said(test)
     assert test.dataframe[0].value["line"].tolist()[:2] == [2, 4]
-    assert "Before anybody acts on this" in said(test)
+    assert "Grey Plover as of 2026-11-25" in said(test)
 
 
 def test_who_clears_a_fault_second_learns_of_the_first(own: Path) -> None:
-    test = shown("log", log="Cleared a fault")
+    test = shown("log", log="Isolated or cleared")
     fault = str(test.main.selectbox[0].value)
     replace_row(own, "faults", {"fault": fault}, {"cleared": "2026-11-20"})
+    test.main.radio[0].set_value("cleared")
     test.text_input[0].set_value("2026-11-25")
     test.button[0].click().run()
     assert "Someone may have amended or removed it meanwhile" in said(test)
@@ -130,10 +154,10 @@ def test_who_clears_a_fault_second_learns_of_the_first(own: Path) -> None:
 
 def test_a_fault_is_not_cleared_at_no_time(own: Path) -> None:
     before = (own / "faults.csv").read_bytes()
-    test = shown("log", log="Cleared a fault")
+    test = shown("log", log="Isolated or cleared")
     test.text_input[0].set_value(" ")
     test.button[0].click().run()
-    assert "Nothing was saved: write when it was cleared" in said(test)
+    assert "Nothing was saved: write when" in said(test)
     assert (own / "faults.csv").read_bytes() == before
 
 
@@ -145,7 +169,7 @@ def test_readings_that_cannot_be_are_put_right_on_the_page() -> None:
     next(b for b in test.button if b.label == "Infer the fault").click().run()
     assert not test.exception
     assert "1 problem in the readings. Correct them, then infer again." in said(test)
-    assert "Before anybody acts on this" in said(test)
+    assert "Grey Plover as of 2026-11-25" in said(test)
 
 
 def test_a_form_is_empty_again_once_it_is_saved_and_not_before(own: Path) -> None:
@@ -210,17 +234,23 @@ def test_measures_are_reckoned_when_asked_for() -> None:
 
 def test_the_hunt_goes_on_from_what_was_opened() -> None:
     test = shown("isolation", save="Hunt sheet")
-    order = test.dataframe[0].value
-    first = order["Circuit"][0]
-    assert (first, order["What"][0]) == ("deck panel", "panel")
-    assert PANEL in said(test)
+    assert "Say first how she lies" in said(test)
+    assert not test.dataframe
+    next(b for b in test.selectbox if b.label == "How she lies").set_value(
+        "alongside"
+    ).run()
+    clamps, opens = (test.dataframe[k].value for k in (1, 2))
+    assert clamps["Feeder"][0] == "deck panel"
+    first = opens["Circuit"][0].removesuffix(" (panel, before its branches)")
+    assert (first, opens["Ask first"][0]) == ("deck panel", "nobody, by the owner")
     assert "at her price of a crew hour (nine times in ten within" in said(test)
     by_label = {box.label: box for box in (*test.multiselect, *test.selectbox)}
     by_label["Opened, and the indication stayed"].set_value([first]).run()
     assert not test.exception
-    left = test.dataframe[0].value
+    assert said(test).count("STILL OPEN: deck panel") == 2
+    left = test.dataframe[2].value
     assert first not in left["Circuit"].tolist()
-    assert 0 < len(left) < len(order)
+    assert 0 < len(left) < len(opens)
     by_label = {box.label: box for box in (*test.multiselect, *test.selectbox)}
     by_label["Opened, and the indication went"].set_value(first).run()
     assert "rules out every circuit" in said(test)

@@ -1,10 +1,14 @@
 from dataclasses import replace
+from datetime import date
 
 import pandas as pd
 import pytest
 from ships import AC, DC, current, ship
 
 from corrosion.foundation.errors import InputError, RecordError
+from corrosion.inspection.cautions import NO_DANGER, OPEN
+from corrosion.inspection.fault_finding.probabilities import Seen
+from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
 from corrosion.presentation.answers.single_system import fault_state, lamp_sensitivity
 from corrosion.presentation.csv_export import csv_bytes
@@ -12,7 +16,7 @@ from corrosion.presentation.dashboard.forms import cells_of, next_id, readings_o
 from corrosion.presentation.dashboard.huntsheet import hunt_html
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.merging import merged
-from corrosion.records.ship import LampSet
+from corrosion.records.ship import Circuit, LampSet
 
 SHIP = ship()
 A, B, C, D = ({"fault": name, "zone": "Z"} for name in "ABCD")
@@ -87,34 +91,23 @@ def test_every_tick_is_a_measure() -> None:
 
 
 def test_the_hunt_sheet_prints_what_it_is_given_and_no_markup_of_its_own() -> None:
-    row = {
-        "circuit": "<b>deck",
-        "chance": 0.5,
-        "minutes": 7.0,
-        "permission": "cook",
-        "fed_from": None,
-        "opened_first": False,
-    }
-    minutes = ("", "_by_list", "_halving")
-    answer = {
-        "ship": "Teal",
-        "system": "power",
-        "as_of": "2026-11-25",
-        "conductor": "a",
-        "stayed": ["galley"],
-        "gone": "deck panel",
-        "order": [row],
-        "minutes_90": 9.0,
-        "notes": ["a note"],
-        "cautions": ["a caution"],
-        **{f"expected_minutes{name}": 8.0 for name in minutes},
-    }
-    page = hunt_html(answer)
-    assert "conductor\n<b>a</b>" in page
-    assert "stayed with\ngalley open.\nIt went with deck panel." in page
+    one = ship(
+        circuits=(
+            Circuit(system="power", circuit="<b>deck", permission="cook"),
+            Circuit(system="power", circuit="galley"),
+        )
+    )
+    seen = Seen(conductor="a", stayed=("galley",))
+    day = date(2026, 11, 25)
+    page = hunt_html(hunt_result(one, "power", lies="alongside", seen=seen, as_of=day))
+    assert "she lies alongside; the lamps point to conductor a" in page
+    assert "the indication stayed with galley" in page
+    assert "STILL OPEN: galley" in page
     assert "&lt;b&gt;deck" in page
-    assert "50 %" in page
-    assert "a caution" in page
+    assert "ask cook" in page
+    caution, opens = page.index(OPEN[:40]), page.index("<th>May be opened</th>")
+    assert caution < opens < page.index("ask cook", opens)
+    assert NO_DANGER in page
     assert "http" not in page
 
 

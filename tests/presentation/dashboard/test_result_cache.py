@@ -98,6 +98,8 @@ def test_nothing_is_kept_of_a_ship_that_was_changed_while_it_was_read(
 def test_the_report_of_a_page_is_that_of_the_command_line(own: Path) -> None:
     key = (folder_digest(own), date(2026, 11, 25), 32, 1)
     result = estimate(read_ship(own), samples=32, seed=1, as_of=key[1])
-    text = cached.report(key, result, 16.0).decode()
-    assert text == report_html(gather(result, hours=16.0))
-    assert cached.report(key, result, 16.0) is cached.report(key, result, 16.0)
+    text = cached.report(key, result, 16.0, "alongside").decode()
+    assert text == report_html(gather(result, hours=16.0, lies="alongside"))
+    assert cached.report(key, result, 16.0, "alongside") is cached.report(
+        key, result, 16.0, "alongside"
+    )

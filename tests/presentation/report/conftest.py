@@ -31,7 +31,7 @@ def _own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
 def plover() -> Contents:
     """Return what the report of the invented museum ship says."""
     result = estimate(read_ship(DATA / "grey-plover"), samples=64, seed=1, as_of=DAY)
-    return gather(result)
+    return gather(result, lies="alongside")
 
 
 @pytest.fixture(scope="session")

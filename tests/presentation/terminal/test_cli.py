@@ -3,7 +3,6 @@
 import hashlib
 import io
 import json
-import re
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -12,7 +11,6 @@ from typing import Any, NamedTuple
 import pytest
 from records.folders import sound, with_cells, with_text
 
-from corrosion.presentation.sentences import PANEL
 from corrosion.presentation.terminal import cli
 from corrosion.presentation.terminal.texts import isolation_text
 
@@ -65,12 +63,13 @@ def digest(folder: Path) -> dict[str, tuple[str, int]]:
     }
 
 
+HUNT = ("hunt", "--ship", "alongside")
 COMPUTING = {
     "estimate": (),
     "leakage": (),
     "hull": (),
     "isolate": ("--within", "4h,7d", "--transformers", "--alarm", "5000"),
-    "hunt": ("--system", "service"),
+    "hunt": ("--system", "service", "--ship", "alongside"),
     "plan": ("--hours", "12", "--access", "inside,diver=8"),
 }
 
@@ -177,7 +176,9 @@ def test_wrong_use_is_two(words: tuple[str, ...], says: str, run: Run) -> None:
         (("estimate", "--seed", "-1"), "-1 is not in the range"),
         (("hull", "--as-of", "1900-01-01"), "must lie after the ship was built"),
         (("hunt",), "Missing option '--system'"),
-        (("hunt", "--system", "servise"), "did you mean 'service'?"),
+        (("hunt", "--system", "service"), "Missing option '--ship'"),
+        (("hunt", "--system", "service", "--ship", "moored"), "'dead ship'"),
+        ((*HUNT, "--system", "servise"), "did you mean 'service'?"),
         (("plan", "--hours", "-3"), "-3"),
         (("plan", "--hours", "9", "--access", "boat"), "no access 'boat'"),
         (("plan", "--hours", "9", "--access", "diver=x"), "write it as diver=8"),
@@ -192,9 +193,9 @@ def test_wrong_use_is_two(words: tuple[str, ...], says: str, run: Run) -> None:
         (("isolate", "--heeded", "3"), "--alarm-noticed-after goes with --alarm"),
         (("isolate", "--alarm-noticed-after", "3"), "goes with --alarm"),
         (("isolate", "--alarm", "9", "--heeded", "inf"), "inf is not in the range"),
-        (("hunt", "--system", "service", "--still-showing", "L99"), "no circuit 'L99'"),
-        (("hunt", "--system", "service", "--gone-with", "L99"), "no circuit 'L99'"),
-        (("hunt", "--system", "service", "--stayed", "L99"), "no circuit 'L99'"),
+        ((*HUNT, "--system", "service", "--still-showing", "L99"), "no circuit 'L99'"),
+        ((*HUNT, "--system", "service", "--gone-with", "L99"), "no circuit 'L99'"),
+        ((*HUNT, "--system", "service", "--stayed", "L99"), "no circuit 'L99'"),
     ],
 )
 def test_wrong_use_on_a_sound_folder_is_two(
@@ -297,13 +298,17 @@ def test_faults_that_were_never_written_are_said_to_be_none(
 def test_a_panel_and_the_conductor_are_told_on_the_hunt_sheet(
     folder: Path, run: Run
 ) -> None:
-    circuits = "system,circuit,fed_from\nservice,P,\n"
-    circuits += "".join(f"service,L{n},P\nservice,K{n},\n" for n in range(1, 5))
+    circuits = "system,circuit,fed_from,permission\nservice,P,,none\n"
+    circuits += "".join(
+        f"service,L{n},P,none\nservice,K{n},,none\n" for n in range(1, 5)
+    )
     (folder / "circuits.csv").write_text(circuits, encoding="utf-8")
-    found = run("hunt", folder, "--system", "service", "--conductor", "b")
-    assert re.search(r"\bP +panel\b", found.out)
-    assert PANEL in " ".join(found.out.split())
-    assert "; the lamps point to conductor b" in found.out.splitlines()[0]
+    found = run(*HUNT[:1], folder, *HUNT[1:], "--system", "service", "--conductor", "b")
+    said = " ".join(found.out.split())
+    assert "(panel, before its branches)" in said
+    assert "A panel is opened first" in said
+    assert "; the lamps point to conductor b" in said
+    assert said.startswith("That no danger is named")
 
 
 def test_an_output_that_has_not_every_letter_gets_all_that_it_has(
@@ -326,13 +331,15 @@ def test_the_file_of_all_zones_of_a_fleet_is_named(
     found = run("fleet", folder.parent, "--workers", 1, "--samples", 8)
     line = next(x for x in found.out.splitlines() if x.startswith("All zones"))
     assert Path(line.partition(": ")[2]).is_file()
-    assert found.out.startswith("1 ship as of")
+    assert "\n1 ship as of" in found.out
 
 
 def test_what_changes_nothing_is_not_told_in_powers_of_ten() -> None:
     none = {"mean": 0.0, "p10": 0.0, "p50": 0.0, "p90": 0.0}
     row = {
         "measure": "isolators",
+        "needs": "licensed electrician",
+        "caution": None,
         "within_hours": 4.0,
         "stray_kg": none,
         "saved_kg": none,
@@ -343,7 +350,7 @@ def test_what_changes_nothing_is_not_told_in_powers_of_ten() -> None:
         "fault_hours_saved": none,
     }
     stood: dict[str, Any] = {"curve": [], "median_hours": None, "note": "none"}
-    answer = {"ship": "Teal", "as_of": "2026-11-25", "durations": stood}
+    answer = {"ship": "Teal", "as_of": "2026-11-25", "dangers": [], "durations": stood}
     told = isolation_text(answer | {"limits": [row], "measures": [row]}, 200)
     assert told.count("over -0.0001 (0 to 0)") == 2
     assert "e-16" not in told

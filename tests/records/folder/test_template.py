@@ -12,7 +12,7 @@ def test_reads_without_a_problem(tmp_path: Path) -> None:
     write_example(tmp_path / "new" / "ship")
     ship = read_ship(tmp_path / "new" / "ship")
     tables = (ship.zones, ship.faults, ship.berths, ship.gaugings, ship.circuits)
-    assert [len(table) for table in tables] == [6, 2, 1, 2, 3]
+    assert [len(table) for table in tables] == [6, 2, 1, 2, 4]
 
 
 def test_doubts_only_what_was_never_gauged(tmp_path: Path) -> None:

@@ -1,15 +1,13 @@
-"""The sidebar that every page shares: which ship, as of when, how many samples.
+"""The masthead that every page shares: which ship, as of when, how many samples.
 
 All of it stands in the page's address, so that a view can be sent. The door draws it,
 not the pages: what a page draws is forgotten with the page.
 """
 
-import os
 import shutil
 import tempfile
 import weakref
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -18,31 +16,24 @@ from typing import Final
 import streamlit as st
 
 from corrosion.foundation.errors import CorrosionError, InputError, RecordError
-from corrosion.presentation.dashboard import cached
+from corrosion.presentation.dashboard.chosen_ship import (
+    Asked,
+    Masthead,
+    found_ships,
+    may_write,
+    root,
+)
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.serve import SHIPS
 from corrosion.presentation.dashboard.upload import packed, place, unpacked
-from corrosion.presentation.demo import demo_folder, is_demo
-from corrosion.records.folder.files import folder_digest
-from corrosion.records.ship import Ship
 
-__all__ = [
-    "CHOOSE_NEXT",
-    "Asked",
-    "Chosen",
-    "Sidebar",
-    "choose",
-    "draw_sidebar",
-    "found_ships",
-    "may_write",
-    "root",
-]
+__all__ = ["CHOOSE_NEXT", "draw_masthead"]
 
 SAMPLES: Final = (256, 1024, 4096)
+_EARLIEST: Final = date(1850, 1, 1)
+_LATEST: Final = date(2150, 1, 1)
 CHOOSE_NEXT: Final = "choose next"
 """Where the ship that shall be chosen in the next run is left."""
 
-_OURS: Final = ("ship.toml", "zones.csv", "faults.csv")
 _SESSION: Final = "own ships"
 _BOX: Final = "box of own ships"
 _SAID: Final = 8  # problems of an upload; the rest are counted
@@ -56,111 +47,8 @@ class _Box:
         weakref.finalize(self, shutil.rmtree, self.path, ignore_errors=True)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
-    """What the sidebar says.
-
-    Attributes
-    ----------
-    folder : Path
-        The ship folder.
-    as_of : date
-        Date of the estimate.
-    samples, seed : int
-        Of the random numbers.
-    """
-
-    folder: Path
-    as_of: date
-    samples: int
-    seed: int
-
-
-Sidebar = Callable[[], Asked]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chosen(Asked):
-    """What the sidebar says, and the ship that it names.
-
-    Attributes
-    ----------
-    digest : str
-        Of the folder's content.
-    ship : Ship
-        As read.
-    invented : bool
-        Whether she is one of our demo ships.
-    may_write : bool
-        Whether the log can be written.
-    """
-
-    digest: str
-    ship: Ship
-    invented: bool
-    may_write: bool
-
-    @property
-    def key(self) -> tuple[str, date, int, int]:
-        """All that an estimate depends on."""
-        return self.digest, self.as_of, self.samples, self.seed
-
-
-def root() -> Path:
-    """Return the folder in which the ships are, as the dashboard was started."""
-    return Path(os.environ.get(SHIPS) or demo_folder())
-
-
-def found_ships() -> dict[str, Path]:
-    """Return the ship folders in that folder by name, or itself where it is one."""
-    top = root()
-    if not top.is_dir():
-        return {}
-    if _is_ship(top):
-        return {top.name: top}
-    return {p.name: p for p in sorted(top.iterdir()) if p.is_dir() and _is_ship(p)}
-
-
-def _is_ship(folder: Path) -> bool:
-    return any((folder / name).is_file() for name in _OURS)
-
-
-def may_write(folder: Path) -> bool:
-    """Return whether a ship folder can be written: not our demo, and not read-only."""
-    return not is_demo(folder) and os.access(folder, os.W_OK)
-
-
-def choose(sidebar: Sidebar) -> Chosen:
-    """Read the ship that the sidebar names.
-
-    Parameters
-    ----------
-    sidebar : callable
-        Gives what the sidebar says.
-
-    Raises
-    ------
-    InputError
-        If there is no ship to choose.
-    RecordError
-        If the ship folder has problems.
-    """
-    asked = sidebar()
-    digest = folder_digest(asked.folder)
-    return Chosen(
-        folder=asked.folder,
-        digest=digest,
-        ship=cached.ship(str(asked.folder), digest),
-        as_of=asked.as_of,
-        samples=asked.samples,
-        seed=asked.seed,
-        invented=is_demo(asked.folder),
-        may_write=may_write(asked.folder),
-    )
-
-
-def draw_sidebar() -> Sidebar:
-    """Draw the sidebar; return what gives a page what it says, or raises why not."""
+def draw_masthead() -> Masthead:
+    """Draw the masthead; return what gives a page what it says, or raises why not."""
     try:
         asked = _ask()
     except InputError as error:
@@ -177,33 +65,43 @@ def _ask() -> Asked:
     ships = found_ships() | own
     if CHOOSE_NEXT in st.session_state:
         st.session_state["ship"] = st.session_state.pop(CHOOSE_NEXT)
-    with st.sidebar:
-        if not ships:
+    if not ships:
+        with st.container(key="mast"), st.popover("No ship"):
             _upload(own)
-            msg = (
-                f"There is no ship folder in {root()}. Make one with: corrosion new "
-                f"{root()}/my-ship. Or upload a zipped ship folder at the left."
-            )
-            raise InputError(msg)
-        wanted = st.query_params.get("ship")
-        name = st.selectbox("Ship", list(ships), key="ship", bind="query-params")
+        msg = (
+            f"There is no ship folder in {root()}. Make one with: corrosion new "
+            f"{root()}/my-ship. Or upload a zipped ship folder: *No ship*, top right."
+        )
+        raise InputError(msg)
+    wanted = st.query_params.get("ship")
+    _from_address(ships)
+    with st.container(key="mast", horizontal=True), st.popover(_label(ships)):
+        name = st.selectbox("Ship", list(ships), key="ship")
         as_of = st.date_input(
             "As of",
-            value="today",
-            min_value=date(1850, 1, 1),
-            max_value=date(2150, 1, 1),
+            min_value=_EARLIEST,
+            max_value=_LATEST,
             format="YYYY-MM-DD",
             key="as_of",
-            bind="query-params",
             help="Later entries of the log are left out.",
         )
         samples, seed = _sampling()
         folder = ships[name or next(iter(ships))]
         _copies(own, folder)
         _upload(own)
+    _into_address()
     if wanted and wanted not in ships:
         st.warning(escape_markdown(_absent(wanted, str(name))))
     return Asked(folder=folder, as_of=as_of, samples=samples, seed=seed)
+
+
+def _label(ships: dict[str, Path]) -> str:
+    """Return whose figures these are, and of which day."""
+    name = st.session_state.get("ship") or st.query_params.get("ship")
+    folder = ships.get(str(name)) or next(iter(ships.values()))
+    day = st.session_state.get("as_of")
+    shown = f"{day:%Y-%m-%d}" if isinstance(day, date) else "today"
+    return f"{folder.name}, {shown}"
 
 
 def _absent(wanted: str, name: str) -> str:
@@ -219,10 +117,8 @@ def _sampling() -> tuple[int, int]:
     samples = many.selectbox(
         "Samples",
         SAMPLES,
-        index=1,
         format_func=str,
         key="samples",
-        bind="query-params",
         help="More samples give steadier digits and take longer; the command line "
         "takes 4096 unless told otherwise.",
     )
@@ -230,13 +126,51 @@ def _sampling() -> tuple[int, int]:
         "Seed",
         min_value=0,
         max_value=2**31,
-        value=1,
         step=1,
         key="seed",
-        bind="query-params",
         help="The same seed gives the same digits, here and on the command line.",
     )
     return int(samples or SAMPLES[1]), int(seed or 0)
+
+
+def _from_address(ships: dict[str, Path]) -> None:
+    """Take over what the address says, once a session; nonsense is passed over.
+
+    The widgets stand in a panel that is shut at first, and the framework binds only
+    those that are drawn to the address.
+    """
+    state, said = st.session_state, st.query_params
+    if state.get("ship") not in ships:
+        asked = said.get("ship")
+        state["ship"] = asked if asked in ships else next(iter(ships))
+    if "as_of" not in state:
+        state["as_of"] = _day(said.get("as_of", "")) or date.today()  # noqa: DTZ011
+    if "samples" not in state:
+        many = said.get("samples", "")
+        state["samples"] = int(many) if many in map(str, SAMPLES) else SAMPLES[1]
+    if "seed" not in state:
+        seed = said.get("seed", "")
+        state["seed"] = min(int(seed), 2**31) if seed.isdecimal() else 1
+
+
+def _day(text: str) -> date | None:
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        return None
+    return day if _EARLIEST <= day <= _LATEST else None
+
+
+def _into_address() -> None:
+    """Write what is not as a new visitor would find it, so that a view can be sent."""
+    state = st.session_state
+    usual = {"as_of": date.today(), "samples": SAMPLES[1], "seed": 1}  # noqa: DTZ011
+    for key in ("ship", "as_of", "samples", "seed"):
+        value = str(state[key])
+        if key == "ship" or state[key] != usual[key]:
+            st.query_params[key] = value  # the menu empties the address unsaid
+        elif key in st.query_params:
+            del st.query_params[key]
 
 
 def _copies(own: dict[str, Path], folder: Path) -> None:

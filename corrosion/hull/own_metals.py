@@ -1,0 +1,134 @@
+"""What a ship's own metals do to one another: a propeller is a cathode of her hull.
+
+All metal that is joined, through plating, joints and brushes, is one island of the
+network of :mod:`corrosion.hull.nonlinear.galvanic`, each wetted zone an electrode with
+the law of its metal. Shore earth and faults stand apart from it: what they drive is
+added to what the own metals leave.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion.foundation.types import Array, BoolArray
+from corrosion.hull.electrodes import LAWS, Electrodes
+from corrosion.hull.model import Hull
+from corrosion.hull.network import spreading_resistance
+from corrosion.hull.nonlinear.galvanic import GalvanicNetwork, solve_galvanic
+from corrosion.hull.nonlinear.polarisation import natural_density
+from corrosion.hull.uncertain import MetalUnknowns, PathUnknowns
+
+__all__ = ["OwnMetals", "has_own_metals", "own_metals"]
+
+_STEEL = ("steel", "cast iron")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnMetals:
+    """What the own metals do in one state of paint and water, a sample a row.
+
+    Attributes
+    ----------
+    density : ndarray, shape (samples, wetted)
+        What they add to the dissolution of bare steel, negative where they spare it;
+        at other metals the net current that leaves them, which spares what corrodes
+        there as long as it enters. [A/m²]
+    leaving : ndarray, shape (samples, wetted)
+        Current that leaves each wetted zone; they sum to 0. [A]
+    potential : ndarray, shape (samples, wetted + 1)
+        Where the next state's solution may begin. [V]
+    """
+
+    density: Array
+    leaving: Array
+    potential: Array
+
+
+def has_own_metals(metals: Sequence[str]) -> bool:
+    """Return whether some wetted zone is of another metal than steel."""
+    return any(metal not in _STEEL for metal in metals)
+
+
+def own_metals(  # noqa: PLR0913 - a state is made of as much
+    hull: Hull,
+    metals: Sequence[str],
+    bare: Array,
+    paths: PathUnknowns,
+    unknowns: MetalUnknowns,
+    *,
+    flow: Array | float = 1.0,
+    start: Array | None = None,
+) -> OwnMetals:
+    """Return what a ship's own metals do to one another.
+
+    Parameters
+    ----------
+    hull : Hull
+        The hull.
+    metals : sequence of str
+        Of each wetted zone, by metals.csv.
+    bare : ndarray, shape (samples, wetted)
+        Bare share. [-]
+    paths, unknowns : PathUnknowns, MetalUnknowns
+        A sample a row.
+    flow : ndarray, shape (samples,), or float, optional
+        On the natural rate of steel and the oxygen limit of others; 1 at rest. [-]
+    start : ndarray, shape (samples, wetted + 1), optional
+        Of an earlier state. [V]
+
+    Returns
+    -------
+    OwnMetals
+        With the shore earth not tied, nothing injected and no protection.
+    """
+    samples, count = bare.shape
+    steel = np.array([metal in _STEEL for metal in metals])
+    laws = _laws(hull, metals, steel, paths, unknowns, flow)
+    wet = hull.body.zones
+    plate = hull.steel[0.0][np.ix_(wet, wet)]
+    resistance = hull.body.matrix + plate / paths.structure[:, None, None]
+    each = np.arange(count)
+    resistance[:, each, each] += spreading_resistance(
+        hull, bare, interface=paths.interface, coating=paths.coating
+    )
+    area = bare * hull.contact_area
+    network = GalvanicNetwork(
+        inverse=np.asarray(np.linalg.inv(resistance), dtype=np.float64),
+        island=np.zeros(count, dtype=np.int64),
+        laws=laws,
+        bare=area,
+        paint=(1.0 - bare) * hull.contact_area / paths.coating[:, None],
+        lifted=np.zeros((samples, count)),
+        total=np.zeros((samples, 1)),
+    )
+    z = solve_galvanic(network, start).potential
+    partial = laws.at(z[:, :-1])
+    return OwnMetals(
+        density=np.where(steel, partial.dissolution - laws.natural, partial.net),
+        leaving=network.flow(z),
+        potential=z,
+    )
+
+
+def _laws(
+    hull: Hull,
+    metals: Sequence[str],
+    steel: BoolArray,
+    paths: PathUnknowns,
+    unknowns: MetalUnknowns,
+    flow: Array | float,
+) -> Electrodes:
+    samples = len(paths.interface)
+    laws = Electrodes.of([LAWS[metal] for metal in metals], samples)
+    flowing = np.broadcast_to(flow, samples)[:, None]
+    natural = natural_density(paths.interface, assumptions=hull.assumptions)[:, None]
+    laws.natural[:, steel] = natural * flowing
+    laws.oxygen[:, steel] = 1.0 + unknowns.oxygen_excess[:, None]
+    laws.rest[:, steel] += unknowns.steel_rest[:, None]
+    laws.rest[:, ~steel] += unknowns.noble_rest[:, None]
+    laws.oxygen[:, ~steel] = np.maximum(
+        laws.oxygen[:, ~steel] * flowing * unknowns.oxygen_limit[:, None], 1.0
+    )
+    laws.anodic[:, steel] = hull.assumptions.value("anodic_tafel_v")
+    return laws

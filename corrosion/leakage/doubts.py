@@ -1,0 +1,73 @@
+"""What in the readings of faults cannot be, and what their dates leave open."""
+
+from corrosion.leakage.conditions import evidence_for_system, occasions
+from corrosion.leakage.duration_laws import DurationLaws
+from corrosion.leakage.inference.concurrent import crowded
+from corrosion.leakage.inference.consistency import contradictions
+from corrosion.leakage.inference.evidence import is_direct
+from corrosion.leakage.standing_times import unwritten_clearings
+from corrosion.records.dates import day_of
+from corrosion.records.ship import Fault, Ship, System
+
+__all__ = ["date_doubts", "reading_doubts"]
+
+
+def reading_doubts(ship: Ship) -> list[str]:
+    """Return what in the readings of her faults cannot be, in words.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+
+    Returns
+    -------
+    list of str
+        Readings that no fault gives or that contradict one another in one state; a
+        written sign that its conductor does not give; so many faults at once that they
+        cannot be inferred together.
+    """
+    words: list[str] = []
+    for system in ship.systems:
+        crowd = crowded(evidence_for_system(ship, system).evidence)
+        if crowd:
+            words.append(
+                f"faults.csv: {crowd} faults of {system.name} were read while others "
+                "stood: what other faults took of a reading is taken as tested, not "
+                "inferred, so their resistances are less certain than shown; open the "
+                "switch of a group and read again rather than one by one"
+            )
+    for fault in ship.faults:
+        if fault.source == "ground fault" and fault.system is not None:
+            words += _of_fault(ship, fault, ship.system(fault.system))
+    return words
+
+
+def _of_fault(ship: Ship, fault: Fault, system: System) -> list[str]:
+    where = f"faults.csv:{fault.line}: fault {fault.fault}"
+    words = []
+    for moment, evidence in occasions(ship, fault, system):
+        day = "" if moment == fault.found.middle else f" on {day_of(moment)}"
+        found = contradictions(system, evidence, assumptions=ship.assumptions)
+        words += [f"{where}{day}: {one}" for one in found]
+        for readings in evidence.readings:
+            amps, conductor = readings.amps, readings.conductor
+            direct = system.current == "dc" and not is_direct(system, readings)
+            if direct and amps is not None and amps < 0.0 and conductor == "+":
+                words.append(
+                    f"{where}{day}: amps: {amps:g} A on conductor + flows out of the "
+                    "steel, which + cannot drive; write the conductor - or no sign"
+                )
+    return words
+
+
+def date_doubts(ship: Ship, laws: DurationLaws, as_of: float) -> list[str]:
+    """Return a doubt for each fault of which nobody wrote whether it stands."""
+    return [
+        f"faults.csv:{fault.line}: cleared: fault {fault.fault} was found longer ago "
+        "than faults of its system stand but for one in twenty: it is taken as cleared "
+        "at a time that nobody wrote; write the date in cleared, or yes or no in "
+        "standing"
+        for fault, stands in unwritten_clearings(ship, laws, as_of)
+        if not stands
+    ]

@@ -1,0 +1,217 @@
+"""Everything about her faults that is not known for certain, drawn sample by sample."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.leakage.conditions import evidence_for_system
+from corrosion.leakage.doubts import date_doubts
+from corrosion.leakage.duration_laws import sample_laws
+from corrosion.leakage.inference.grid import sample_healthy_system
+from corrosion.leakage.inference.infer import sample_resistances
+from corrosion.leakage.inference.likelihood import Instruments, clear_caches
+from corrosion.leakage.inference.system_posterior import infer_system
+from corrosion.leakage.lamp_load import LampLaw
+from corrosion.leakage.lamp_pattern import least_visible_fault
+from corrosion.leakage.logged_currents import LoggedHours
+from corrosion.leakage.sampled_system import OneSystem, Unexplained
+from corrosion.leakage.standing_times import (
+    FAULT_COLUMNS,
+    FaultIntervals,
+    fault_intervals,
+)
+from corrosion.leakage.wander import Knots, ResistancePath, Wander
+from corrosion.records.ship import Ship, System
+
+__all__ = ["FaultUnknowns", "sample_faults"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaultUnknowns:
+    """All that is not known for certain about the faults, a sample a row.
+
+    Attributes
+    ----------
+    spans : FaultIntervals
+        When each stood.
+    path : ResistancePath
+        Resistance of each fault at any time; NaN where no network drives it.
+    direct_volts : ndarray, shape (samples, faults)
+        Direct voltage behind a fault of an alternating system; 0: none seen. [V]
+    amps : ndarray, shape (samples, faults)
+        Current of a source that is no ground fault, as measured, true to the clamp's
+        tolerance; direct current is positive into the steel; else NaN. [A]
+    pole : ndarray of int, shape (samples, faults)
+        Position of the conductor that touches the hull.
+    trip : ndarray, shape (samples, faults)
+        The most that an earthed supply carries through a fault without tripping. [A]
+    place : ndarray, shape (samples, faults)
+        Uniform number that says where in the ship a fault is that was not found. [-]
+    capacitance, insulation : mapping of str to ndarray, shape (samples,)
+        Each conductor of each system to hull, healthy. [F], [Ω]
+    winding : ndarray, shape (samples,)
+        Direct-current resistance of a lamp transformer's winding, if blank. [Ω]
+    law : LampLaw
+        How lamps draw current.
+    logged : mapping of int to LoggedHours
+        By fault, the hours for which a log measured its current.
+    unexplained : mapping of int to tuple of Unexplained
+        By fault, clamp readings that no resistance explains.
+    doubts : tuple of str
+        What the dates of her faults leave open.
+    """
+
+    spans: FaultIntervals
+    path: ResistancePath
+    direct_volts: Array
+    amps: Array
+    pole: IntArray
+    trip: Array
+    place: Array
+    capacitance: Mapping[str, Array]
+    insulation: Mapping[str, Array]
+    winding: Array
+    law: LampLaw
+    logged: Mapping[int, LoggedHours] = field(default_factory=dict)
+    unexplained: Mapping[int, tuple[Unexplained, ...]] = field(default_factory=dict)
+    doubts: tuple[str, ...] = ()
+
+    @property
+    def resistance(self) -> Array:
+        """Resistance of each fault when it was first read, (samples, faults) [Ω]."""
+        return self.path.ohms
+
+
+def sample_faults(
+    ship: Ship,
+    draws: Draws,
+    *,
+    as_of: float,
+    logged: Mapping[str, LoggedHours] | None = None,
+) -> FaultUnknowns:
+    """Return samples of everything unknown about the faults of a ship.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    draws : Draws
+        Random numbers, and her assumptions.
+    as_of : float
+        Date of the estimate. [s]
+    logged : mapping of str to LoggedHours, optional
+        By fault, from `with_logged_currents`.
+    """
+    from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
+
+    tools = Instruments.of(draws.assumptions)
+    uniform = np.empty((draws.samples, len(ship.faults), len(FAULT_COLUMNS)))
+    for k, fault in enumerate(ship.faults):
+        uniform[:, k] = draws.block(f"fault {fault.fault}", len(FAULT_COLUMNS))
+    column = {name: uniform[:, :, k] for k, name in enumerate(FAULT_COLUMNS)}
+    resistance = np.full(uniform.shape[:2], np.nan)
+    direct = np.zeros(uniform.shape[:2])
+    pole = np.zeros(uniform.shape[:2], dtype=np.int64)
+    shown = np.zeros(uniform.shape[:2], dtype=np.bool_)
+    capacitance, insulation, first_read = {}, {}, {}
+    later: dict[int, list[tuple[float, Array]]] = {}
+    unexplained: dict[int, tuple[Unexplained, ...]] = {}
+    for system in ship.systems:
+        said = evidence_for_system(ship, system)
+        prior = sample_healthy_system(system, draws)
+        taught = infer_system(
+            system,
+            said.evidence,
+            uniform=draws.block(f"learn {system.name}", 1)[:, 0],
+            capacitance=prior[0],
+            insulation=prior[1],
+            tools=tools,
+        )
+        healthy = taught.capacitance, taught.insulation
+        capacitance[system.name], insulation[system.name] = healthy
+        mine = said.places
+        found = sample_resistances(
+            system,
+            said.evidence,
+            uniform=column["ohms"][:, mine],
+            capacitance=healthy[0],
+            insulation=healthy[1],
+            tools=tools,
+            looks=taught.looks,
+        )
+        resistance[:, mine], pole[:, mine] = found.resistance, found.pole
+        shown[:, mine] = _shown(system, draws, found.resistance)
+        one_system = OneSystem(ship, system, said, found, healthy, tools)
+        for column_here, k in enumerate(mine):
+            first_read[k] = said.moment[column_here]
+            direct[:, k] = one_system.direct_volts(column_here, column["amps"][:, k])
+            later[k] = one_system.later(column_here, column["later"][:, k])
+            odd = one_system.unexplained(column_here, column["amps"][:, k])
+            unexplained |= {k: odd} if odd else {}
+    clear_caches()
+    laws = sample_laws(ship, draws, shown=shown.mean(axis=0), as_of=as_of)
+    spans = fault_intervals(ship, uniform, laws=laws, shown=shown, as_of=as_of)
+    moment = spans.found.copy()
+    for k, at in first_read.items():
+        moment[:, k] = spans.found[:, k] if at is None else at
+    path = ResistancePath(
+        ohms=resistance,
+        moment=moment,
+        began=spans.began,
+        ended=np.minimum(spans.ended, as_of),
+        wander=Wander.of(draws.assumptions),
+        score=np.asarray(ndtri(column["wander"])),
+        knots=_knots(resistance, moment, later),
+    )
+    source = np.array([fault.source != "ground fault" for fault in ship.faults])
+    clamp = np.array([f.readings.amps or np.nan for f in ship.faults], np.float64)
+    factor = draws.lognormal("clamp_factor", column["amps"])
+    places = {fault.fault: k for k, fault in enumerate(ship.faults)}
+    return FaultUnknowns(
+        spans=spans,
+        path=path,
+        direct_volts=direct,
+        amps=np.where(source.astype(np.bool_), clamp * factor, np.nan),
+        pole=pole,
+        trip=draws.lognormal("sustained_earthed_amps", column["trip"]),
+        place=column["zone"].copy(),  # without all else that was drawn with it
+        capacitance=capacitance,
+        insulation=insulation,
+        winding=draws.lognormal("lamp_winding_ohm", draws.block("windings", 1)[:, 0]),
+        law=tools.law,
+        logged={places[name]: hours for name, hours in (logged or {}).items()},
+        unexplained=unexplained,
+        doubts=tuple(date_doubts(ship, laws, as_of)),
+    )
+
+
+def _shown(system: System, draws: Draws, ohms: Array) -> BoolArray:
+    """Return whether lamps or a monitor could have shown faults, shape of ``ohms``."""
+    seen = 0.0
+    if system.lamps is not None:
+        seen = least_visible_fault(system, assumptions=draws.assumptions)
+    if system.monitor is not None:
+        seen = max(seen, draws.value("monitor_alarm_ohm"))
+    return np.asarray(ohms < seen)
+
+
+def _knots(
+    resistance: Array, moment: Array, later: Mapping[int, list[tuple[float, Array]]]
+) -> dict[int, Knots]:
+    """Return all hours at which faults were read that were read more than once."""
+    found = {}
+    for k, rest in later.items():
+        if rest:
+            at = np.column_stack(
+                [moment[:, k], *(np.full(len(moment), when) for when, _ in rest)]
+            )
+            ohms = np.column_stack([resistance[:, k], *(each for _, each in rest)])
+            order = np.argsort(at, axis=1, kind="stable")
+            found[k] = Knots(
+                moment=np.take_along_axis(at, order, axis=1),
+                log_ohms=np.log(np.take_along_axis(ohms, order, axis=1)),
+            )
+    return found

@@ -1,0 +1,183 @@
+"""What follows for each fault of a system, once its resistance is drawn."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.leakage.conditions import SystemEvidence, berth_at
+from corrosion.leakage.inference.evidence import Evidence, is_direct, states
+from corrosion.leakage.inference.forward_model import FaultHypothesis, fault_amps
+from corrosion.leakage.inference.grid import GRID, SystemGrid
+from corrosion.leakage.inference.likelihood import Instruments, direct_return
+from corrosion.leakage.inference.single import (
+    FaultSamples,
+    occasion_chance,
+    sample_later,
+)
+from corrosion.records.kinds import Current
+from corrosion.records.ship import Berth, Readings, Ship, System
+
+__all__ = ["OneSystem", "Unexplained"]
+
+_FAR = 4.0  # standard deviations beyond which the network does not explain a reading
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unexplained:
+    """A clamp reading that no resistance explains: it holds in its own stay alone.
+
+    Attributes
+    ----------
+    berth : Berth
+        Where it was read.
+    current : {'ac', 'dc'}
+        What was read.
+    amps : ndarray, shape (samples,)
+        Within the clamp's tolerance; direct current is positive into the steel. [A]
+    """
+
+    berth: Berth
+    current: Current
+    amps: Array
+
+
+@dataclass(frozen=True, slots=True)
+class OneSystem:
+    """What follows for each fault of a system, once its resistance is drawn."""
+
+    ship: Ship
+    system: System
+    said: SystemEvidence
+    found: FaultSamples
+    healthy: tuple[Array, Array]
+    tools: Instruments
+
+    def unexplained(self, k: int, uniform: Array) -> tuple["Unexplained", ...]:
+        """Return the clamp readings of a fault that no resistance explains.
+
+        Those by four standard deviations off what the network gives in their state
+        with the resistance that all readings leave; and one that returned ashore while
+        nothing tied the system to earth, of which the network says nothing.
+        """
+        evidence = self.said.evidence[k]
+        if evidence.beside:
+            return ()
+        fault = self.ship.faults[self.said.places[k]]
+        first = self.said.moment[k]
+        when = fault.found.middle if first is None else first
+        own = fault.readings
+        left_out = own.amps is not None and fault.returns == "ashore" and first is None
+        odd = [
+            readings
+            for readings in evidence.readings
+            if readings.amps is not None and self._off(evidence, readings, k) > _FAR
+        ]
+        if left_out and all(r.amps is None for r in evidence.readings):
+            odd.append(own)
+        return tuple(self._kept(when, readings, k, uniform) for readings in odd)
+
+    def _kept(
+        self, moment: float, readings: Readings, k: int, uniform: Array
+    ) -> "Unexplained":
+        from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
+
+        read = abs(readings.amps or 0.0)
+        width = self.tools.clamp_width(np.array([read]), np.zeros(1))
+        size = np.maximum(read + width * ndtri(uniform), 0.0)
+        current = readings.current or self.system.current
+        sign = np.ones(len(size))
+        if self.system.current == "dc":
+            sign = np.where(self.found.pole[:, k] == 0, 1.0, -1.0)
+        elif current == "dc":
+            sign = np.copysign(sign, readings.amps or 0.0)
+        return Unexplained(
+            berth=berth_at(self.ship, moment), current=current, amps=sign * size
+        )
+
+    def _off(self, evidence: Evidence, readings: Readings, k: int) -> float:
+        """Return by how many standard deviations the network misses a reading."""
+        read = abs(readings.amps or 0.0)
+        direct = is_direct(self.system, readings)
+        shown = np.empty(len(self.found.pole))
+        for state, mine, at in self._at_samples(evidence, k):
+            if direct:
+                most = self.tools.source.high * state.system.volts
+                whole = most / (GRID[None, :] + 1.0 / direct_return(state, self.tools))
+                shown[mine] = np.minimum(whole[at], read)
+            else:
+                shown[mine] = np.abs(fault_amps(state)[0][at])
+        width = self.tools.clamp_width(shown, np.zeros(1))
+        return float(np.median(np.abs(read - shown) / width))
+
+    def _at_samples(
+        self, evidence: Evidence, k: int
+    ) -> Iterator[tuple[FaultHypothesis, BoolArray, tuple[IntArray, IntArray]]]:
+        """Yield each hypothesis, its samples, and their nodes and cells of the grid."""
+        nodes, node = self._grid()
+        step = np.log(GRID[1] / GRID[0])
+        place = np.rint(np.log(self.found.resistance[:, k] / GRID[0]) / step)
+        cell = np.clip(place, 0, len(GRID) - 1).astype(np.int64)
+        for state in states(self.system, nodes, evidence, self.tools.law):
+            mine = self.found.pole[:, k] == state.conductor
+            yield state, mine, (node[mine], cell[mine])
+
+    def _grid(self) -> tuple[SystemGrid, IntArray]:
+        nodes = SystemGrid.spanning(self.system, *self.healthy)
+        return nodes, nodes.nearest(*self.healthy)
+
+    def _one(self, k: int) -> FaultSamples:
+        one = slice(k, k + 1)
+        return FaultSamples(
+            resistance=self.found.resistance[:, one], pole=self.found.pole[:, one]
+        )
+
+    def direct_volts(self, k: int, uniform: Array) -> Array:
+        """Return the direct voltage behind a fault, (samples,); 0: none was seen [V].
+
+        What drives the reading through the fault's resistance and all that leads back
+        in the state in which it was read, no more than such sources have.
+        """
+        from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
+
+        every = [self.said.evidence[k]]
+        every += [occasion.evidence for occasion in every[0].further]
+        for evidence in every:
+            for readings in evidence.readings:
+                if readings.amps is None or not is_direct(self.system, readings):
+                    continue
+                back = self._back(evidence, k)
+                read = abs(readings.amps)
+                width = self.tools.clamp_width(np.array([read]), np.zeros(1))
+                amps = np.maximum(read + width * ndtri(uniform), 0.0)
+                volts = amps * (self.found.resistance[:, k] + 1.0 / back)
+                most = self.tools.source.high * self.system.volts
+                return np.asarray(np.copysign(np.minimum(volts, most), readings.amps))
+        return np.zeros(len(uniform))
+
+    def _back(self, evidence: Evidence, k: int) -> Array:
+        """Return what leads back of a direct component, shape (samples,) [S]."""
+        found = np.empty(len(self.found.pole))
+        for state, mine, at in self._at_samples(evidence, k):
+            back = direct_return(state, self.tools)
+            found[mine] = np.broadcast_to(back, (len(state.nodes), len(GRID)))[at]
+        return found
+
+    def later(self, k: int, uniform: Array) -> list[tuple[float, Array]]:
+        """Return the resistance of a fault at each further hour of reading [Ω]."""
+        evidence = self.said.evidence[k]
+        found = []
+        for number, occasion in enumerate(evidence.further):
+            nodes, node = self._grid()
+            said = occasion_chance(self.system, nodes, evidence, occasion, self.tools)
+            tried = states(
+                self.system, nodes, evidence, self.tools.law, evidence.conductor
+            )
+            poles = np.array([state.conductor for state in tried])
+            spent = (uniform + 0.6180339887498949 * number) % 1.0
+            ohms = sample_later(
+                self._one(k), (said, poles), occasion.apart, node, spent
+            )
+            found.append((occasion.moment, ohms))
+        return found

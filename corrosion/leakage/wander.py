@@ -1,0 +1,161 @@
+"""How the resistance of a fault wanders between the hours at which it was read.
+
+Damp, load and temperature move it from day to day, and slowly over months. The
+logarithm of the resistance is taken as the sum of a part that is new each day and of
+one that is slowly forgotten, so that the ratio of two readings scatters the more the
+further apart they are.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Self
+
+import numpy as np
+
+from corrosion.foundation.assumptions import Assumptions
+from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.units import DAY, YEAR
+
+__all__ = ["Knots", "ResistancePath", "Wander"]
+
+
+@dataclass(frozen=True, slots=True)
+class Wander:
+    """Scatter of the logarithm of a fault's resistance.
+
+    Attributes
+    ----------
+    daily : float
+        Variance of the part that is new each day. [-]
+    slow : float
+        Variance of the difference that the slow part makes over a long time. [-]
+    memory : float
+        Time in which the slow part is forgotten. [s]
+    """
+
+    daily: float
+    slow: float
+    memory: float
+
+    @classmethod
+    def of(cls, assumptions: Assumptions) -> Self:
+        """Return it as the assumptions state it for another day and another year."""
+        day, year = (
+            float(np.log(assumptions[name].geometric_sd)) ** 2
+            for name in ("fault_ohm_wander", "fault_ohm_wander_year")
+        )
+        memory = assumptions.value("fault_ohm_memory_days") * DAY
+        kept = 1.0 - float(np.exp(-YEAR / memory))
+        return cls(0.5 * day, max(year - day, 0.0) / kept, memory)
+
+    def _slow(self, seconds: Array | float) -> Array:
+        return np.asarray(self.slow * -np.expm1(-np.asarray(seconds) / self.memory))
+
+    def between(self, seconds: float) -> float:
+        """Return the standard deviation of the log ratio of two readings [-]."""
+        other_day = min(seconds / DAY, 1.0)
+        return float(np.sqrt(2.0 * self.daily * other_day + self._slow(seconds)))
+
+    def over(self, seconds: Array, duration: Array) -> tuple[Array, Array]:
+        """Return mean and standard deviation of the log ratio of a time to a reading.
+
+        Parameters
+        ----------
+        seconds : ndarray
+            From the reading to the middle of the time. [s]
+        duration : ndarray
+            How long that time is. What is new each day averages out over many days;
+            as a current goes with the conductance, whose mean is above its median, the
+            mean of the logarithm is a little below zero. [s]
+        """
+        seconds = np.maximum(seconds, 0.25 * duration)
+        other_day = np.minimum(seconds / DAY, 1.0)
+        one_day = np.minimum(DAY / np.maximum(duration, DAY), 1.0)
+        variance = self.daily * other_day * (1.0 + one_day) + self._slow(seconds)
+        return -0.5 * self.daily * other_day * (1.0 - one_day), np.sqrt(variance)
+
+
+@dataclass(frozen=True, slots=True)
+class Knots:
+    """Further hours at which one fault was read.
+
+    Attributes
+    ----------
+    moment : ndarray, shape (samples, knots)
+        Ascending. [s]
+    log_ohms : ndarray, shape (samples, knots)
+        Logarithm of the resistance then. [ln Ω]
+    """
+
+    moment: Array
+    log_ohms: Array
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ResistancePath:
+    """Resistance of each fault in any state of the network, a sample a row.
+
+    A fault has one resistance in each stay: that of the mean current over the time in
+    which it stood there.
+
+    Attributes
+    ----------
+    ohms : ndarray, shape (samples, faults)
+        When it was first read. [Ω]
+    moment : ndarray, shape (samples, faults)
+        When that was. [s]
+    began, ended : ndarray, shape (samples, faults)
+        When it stood, no later than the date of the estimate. [s]
+    wander : Wander
+        How it scatters elsewhere.
+    score : ndarray, shape (samples, faults)
+        By how many standard deviations it lies off, away from the readings. [-]
+    knots : mapping of int to Knots
+        Of the faults that were read at more than one hour: all of them.
+    """
+
+    ohms: Array
+    moment: Array
+    began: Array
+    ended: Array
+    wander: Wander
+    score: Array
+    knots: Mapping[int, Knots] = field(default_factory=dict)
+
+    def within(self, rows: slice, faults: IntArray, start: Array, end: Array) -> Array:
+        """Return resistances while she lay somewhere, shape (samples, faults) [Ω].
+
+        Parameters
+        ----------
+        rows : slice
+            Which samples.
+        faults : ndarray of int, shape (faults,)
+            Which faults.
+        start, end : ndarray, shape (samples,)
+            From when to when she lay there. [s]
+        """
+        low, high = start[:, None], end[:, None]
+        since = np.clip(self.began[rows][:, faults], low, high)
+        until = np.maximum(np.clip(self.ended[rows][:, faults], low, high), since)
+        middle = 0.5 * (since + until)
+        away = np.abs(middle - self.moment[rows][:, faults])
+        log_ohms = np.log(self.ohms[rows][:, faults])
+        for column, fault in enumerate(faults.tolist()):
+            knots = self.knots.get(fault)
+            if knots is not None:
+                found = _interpolated(knots, rows, middle[:, column])
+                away[:, column], log_ohms[:, column] = found
+        shift, sd = self.wander.over(away, until - since)
+        return np.exp(log_ohms + shift + sd * self.score[rows][:, faults])
+
+
+def _interpolated(knots: Knots, rows: slice, middle: Array) -> tuple[Array, Array]:
+    """Return the distance to the nearest reading, and the logarithm between two."""
+    moment, value = knots.moment[rows], knots.log_ohms[rows]
+    each, last = np.arange(len(middle)), moment.shape[1] - 2
+    before = np.clip((moment <= middle[:, None]).sum(axis=1) - 1, 0, last)
+    a, b = moment[each, before], moment[each, before + 1]
+    low, high = value[each, before], value[each, before + 1]
+    share = np.clip((middle - a) / np.maximum(b - a, 1.0), 0.0, 1.0)
+    away = np.minimum(np.abs(middle - a), np.abs(middle - b))
+    return away, low + share * (high - low)

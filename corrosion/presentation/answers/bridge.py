@@ -1,0 +1,246 @@
+"""What stands on the first page: zones to gauge first, faults that stand, causes."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, Final
+
+from corrosion.estimate import Estimate
+from corrosion.foundation.json_values import json_value, rows
+from corrosion.foundation.units import YEAR
+from corrosion.records.dates import day_of
+from corrosion.records.ship import Gauging, Ship
+
+__all__ = [
+    "Cause",
+    "FaultCard",
+    "ZoneCard",
+    "against_limit",
+    "causes",
+    "fault_cards",
+    "last_gauging",
+    "short_name",
+    "zone_cards",
+]
+
+_LONG_AGO: Final = 15.0  # years after which a gauging's age is the reason to gauge
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ZoneCard:
+    """One zone to gauge, as a card tells it.
+
+    Attributes
+    ----------
+    zone, name : str
+        Id, and the name up to its first remark.
+    against_limit : str
+        The last gauging against the limit, in words.
+    below : bool
+        Whether that gauging lies below the limit.
+    reason : str
+        Why it is to be gauged, in about four words.
+    chance, chance_error : float
+        Chance to be below a limit at the horizon, and its sampling error. [-]
+    due : date or None
+        By when to gauge; None: not within the outlook.
+    hours : float
+        What gauging it takes. [h]
+    access : str
+        Way in.
+    limit_mm, low_mm, high_mm : float
+        Least thickness allowed; p10 and p90 of what is left today. [mm]
+    gauged_mm : float or None
+        The last mean gauging. [mm]
+    row : dict
+        The zone's whole row of the estimate.
+    """
+
+    zone: str
+    name: str
+    against_limit: str
+    below: bool
+    reason: str
+    chance: float
+    chance_error: float
+    due: date | None
+    hours: float
+    access: str
+    limit_mm: float
+    low_mm: float
+    high_mm: float
+    gauged_mm: float | None
+    row: dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaultCard:
+    """One standing fault, as a card tells it.
+
+    Attributes
+    ----------
+    fault, system : str
+        Id, and the system that it is on.
+    where : str
+        Circuit or source.
+    conductor : str or None
+        None: not known.
+    days : float
+        Since it was found. [d]
+    amps, water_amps : float
+        Median current into the hull, and median of what crosses the water. [A]
+    """
+
+    fault: str
+    system: str | None
+    where: str
+    conductor: str | None
+    days: float
+    amps: float
+    water_amps: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cause:
+    """One cause of loss: its key, its words, its expected mass in kilograms."""
+
+    key: str
+    words: str
+    expected_kg: float
+
+
+_CAUSES: Final = (
+    ("natural_sea_kg", "natural", "natural, sea side"),
+    ("natural_inside_kg", "inside", "natural, inside"),
+    ("natural_kg", "natural", "natural corrosion"),
+    ("own_metals_kg", "metals", "own metals"),
+    ("couple_kg", "couple", "shore earth couple"),
+    ("faults_kg", "faults", "faults"),
+)
+
+
+def short_name(name: str) -> str:
+    """Return a zone's name without its remarks.
+
+    Examples
+    --------
+    >>> short_name("Sea chest: bolted (rubber joint)")
+    'Sea chest'
+    """
+    return name.split(":", maxsplit=1)[0].split(" (", maxsplit=1)[0]
+
+
+def last_gauging(ship: Ship, zone: str) -> Gauging | None:
+    """Return a zone's latest mean gauging, None where there is none."""
+    found = [g for g in ship.gaugings if g.zone == zone and g.kind == "mean"]
+    return max(found, key=lambda one: one.date.middle, default=None)
+
+
+def against_limit(gauged: Gauging | None, limit_mm: float) -> str:
+    """Return the last gauging against the limit, in words."""
+    if gauged is None:
+        return f"never gauged, limit {limit_mm:.1f} mm"
+    mm, year = 1e3 * gauged.thickness, day_of(gauged.date.middle).year
+    over = mm - limit_mm
+    if over < 0.0:
+        tail = "already below"
+    elif round(over, 1) > 0.0:
+        tail = f"{over:.1f} mm to spare"
+    else:
+        tail = "none to spare"
+    return f"{mm:.1f} mm in {year}, limit {limit_mm:.1f}: {tail}"
+
+
+def zone_cards(result: Estimate, count: int | None = None) -> list[ZoneCard]:
+    """Return the zones in order of priority as cards.
+
+    Parameters
+    ----------
+    result : Estimate
+        The estimate.
+    count : int, optional
+        How many; None: all.
+    """
+    table = result.zones if count is None else result.zones.head(count)
+    return [_zone_card(result, row) for row in rows(table)]
+
+
+def _zone_card(result: Estimate, row: dict[str, Any]) -> ZoneCard:
+    gauged = last_gauging(result.ship, row["zone"])
+    mm = None if gauged is None else 1e3 * gauged.thickness
+    chance, due = float(row["chance_below_limit"]), json_value(row["inspect_by"])
+    return ZoneCard(
+        zone=row["zone"],
+        name=short_name(row["name"]),
+        against_limit=against_limit(gauged, row["limit_mm"]),
+        below=mm is not None and mm < row["limit_mm"],
+        reason=_reason(row, gauged, result.as_of),
+        chance=chance,
+        chance_error=_error(row, chance, result.samples),
+        due=date.fromisoformat(due) if due else None,
+        hours=float(row["gauge_hours"]),
+        access=row["access"],
+        limit_mm=float(row["limit_mm"]),
+        low_mm=float(row["left_mm_p10"]),
+        high_mm=float(row["left_mm_p90"]),
+        gauged_mm=mm,
+        row=row,
+    )
+
+
+def _error(row: dict[str, Any], chance: float, samples: int) -> float:
+    """Return the sampling error of a chance: the estimate's own, or counting's."""
+    own = row.get("chance_error")
+    return float((chance * (1.0 - chance) / samples) ** 0.5 if own is None else own)
+
+
+def _reason(row: dict[str, Any], gauged: Gauging | None, today: date) -> str:
+    if gauged is None:
+        return "never gauged"
+    if 1e3 * gauged.thickness < row["limit_mm"]:
+        return "gauged below its limit"
+    pitted = row["left_under_pit_mm_p10"] < row["pit_limit_mm"]
+    if row["left_mm_p10"] > row["limit_mm"] and pitted:
+        return "its deepest pit"
+    years = (today - day_of(gauged.date.middle)).days / (YEAR / 86400.0)
+    if years > _LONG_AGO:
+        return f"not gauged for {years:.0f} years"
+    return {
+        "natural": "bare steel, natural loss",
+        "inside": "loss of the inner face",
+        "shore couple": "couple with the shore earth",
+        "own metals": "couple with her own metals",
+        "unexplained": "loss that no record explains",
+    }.get(row["leading_cause"], f"stray current, {row['leading_fault'] or 'faults'}")
+
+
+def fault_cards(result: Estimate) -> list[FaultCard]:
+    """Return the faults that stand, most amperes in the water first."""
+    cards = [
+        FaultCard(
+            fault=row["fault"],
+            system=json_value(row["system"]),
+            where=json_value(row["circuit"]) or row["source"],
+            conductor=json_value(row["conductor"]),
+            days=float(row["hours_p50"]) / 24.0,
+            amps=float(row["amps_p50"]),
+            water_amps=float(row["amps_p50"] * row["water_share_p50"]),
+        )
+        for row in rows(result.faults)
+        if row["standing"]
+    ]
+    return sorted(cards, key=lambda one: -one.water_amps)
+
+
+def causes(result: Estimate) -> Sequence[Cause]:
+    """Return what took the ship's metal, as expectations, which add up."""
+    mean = {key: stats["mean"] for key, stats in result.totals.items()}
+    if "faults_kg" not in mean:
+        mean["faults_kg"] = mean["stray_kg"] - mean["couple_kg"]
+    if "natural_sea_kg" in mean:
+        del mean["natural_kg"]
+    return [
+        Cause(key=key, words=words, expected_kg=max(mean[name], 0.0))
+        for name, key, words in _CAUSES
+        if name in mean
+    ]

@@ -1,0 +1,38 @@
+"""From page to page: the pages that the door opened, by name."""
+
+from collections.abc import Mapping
+
+import streamlit as st
+from streamlit.navigation.page import StreamlitPage
+
+__all__ = ["go", "link", "remember"]
+
+_PAGES = "pages by name"
+
+
+def remember(pages: Mapping[str, StreamlitPage]) -> None:
+    """Keep the pages of this run, so that a page can point to another."""
+    st.session_state[_PAGES] = dict(pages)
+
+
+def _page(name: str) -> StreamlitPage | None:
+    pages: dict[str, StreamlitPage] = st.session_state.get(_PAGES, {})
+    return pages.get(name)
+
+
+def link(name: str, label: str, **address: str) -> None:
+    """Draw a link to a page; what stands in its address comes with it.
+
+    Nothing is drawn where a page is drawn alone, without the door.
+    """
+    page = _page(name)
+    if page is not None:
+        kept = {k: v for k, v in st.query_params.items() if k in ("ship", "as_of")}
+        st.page_link(page, label=label, query_params=kept | address, width="stretch")
+
+
+def go(name: str, **address: str) -> None:
+    """Open a page now."""
+    page = _page(name)
+    if page is not None:
+        st.switch_page(page, query_params=address)

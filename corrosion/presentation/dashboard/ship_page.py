@@ -1,0 +1,90 @@
+"""Ship: a new one from five questions; the tables that say what she is."""
+
+import re
+from collections.abc import Callable
+from datetime import date
+from typing import Final
+
+import streamlit as st
+
+from corrosion.foundation.errors import InputError
+from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen, root
+from corrosion.presentation.dashboard.editing import edit
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
+from corrosion.records.folder.columns import TABLES
+from corrosion.records.folder.first_ship import KINDS, FirstAnswers, write_first_ship
+
+__all__ = ["render"]
+
+_TABLES: Final = ("zones", "circuits", "works", "anodes", "berths")
+_NEW: Final = "New ship"
+_WHAT_BLANK_MEANS: Final = "What a blank is taken as"
+
+
+@page_parts.screen
+def render(chosen: Chosen) -> None:
+    """Draw the tables of the ship, or the five questions of a new one."""
+    ship = chosen.ship
+    page_parts.say(
+        f"{ship.name}: {len(ship.zones)} zones, {len(ship.systems)} electrical "
+        f"systems, {len(ship.circuits)} circuits, built {ship.built.text}."
+    )
+    names = [table.capitalize() for table in _TABLES if table in TABLES]
+    part = page_parts.section((*names, _NEW), "table")
+    if part == _NEW:
+        _new_ship()
+        return
+    if not chosen.may_write:
+        st.info(page_parts.READ_ONLY)
+    edit(chosen, part.lower())
+    with st.expander(_WHAT_BLANK_MEANS):
+        st.markdown(_blanks(part.lower()))
+
+
+def _blanks(table: str) -> str:
+    """Return what each column of a table means where it is blank."""
+    from corrosion.records.folder.column_docs import columns_text  # noqa: PLC0415 - text
+
+    return columns_text(table)
+
+
+def _new_ship() -> None:
+    """Ask the five questions; write a folder that can be estimated at once."""
+    with st.form("new ship"):
+        name = st.text_input("Name", max_chars=80)
+        kind = st.selectbox("Kind", list(KINDS))
+        places = st.columns(4)
+        length = places[0].number_input("Length on the waterline [m]", 3.0, 500.0, 40.0)
+        beam = places[1].number_input("Beam [m]", 1.0, 80.0, 8.0)
+        draught = places[2].number_input("Draught [m]", 0.3, 30.0, 3.0)
+        built = places[3].number_input("Built", 1800, date.max.year, 1970, format="%d")
+        sent = st.form_submit_button("Propose her zones", type="primary")
+    st.caption(
+        "Zones, plating and her main system are proposed by kind of ship: guesses, "
+        "written into her own tables, where you put them right."
+    )
+    if sent:
+        _write(
+            lambda: FirstAnswers(
+                name=name,
+                kind=str(kind),
+                length=float(length or 0.0),
+                beam=float(beam or 0.0),
+                draught=float(draught or 0.0),
+                built=int(built or 0),
+            )
+        )
+
+
+def _write(answers: Callable[[], FirstAnswers]) -> None:
+    try:
+        one = answers()
+        folder = re.sub(r"[^a-z0-9]+", "-", one.name.lower()).strip("-") or "ship"
+        write_first_ship(root() / folder, one)
+    except InputError as error:
+        st.error(escape_markdown(str(error)))
+        return
+    st.session_state[CHOOSE_NEXT] = folder
+    st.rerun()

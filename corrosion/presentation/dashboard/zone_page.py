@@ -1,0 +1,119 @@
+"""Zone: everything of one plate on one time axis."""
+
+from typing import Final
+
+import streamlit as st
+
+from corrosion.estimate import Estimate
+from corrosion.presentation.answers.bridge import ZoneCard, zone_cards
+from corrosion.presentation.answers.zone_history import ZoneHistory, zone_history
+from corrosion.presentation.dashboard import components, page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.look import mode, palette
+from corrosion.presentation.dashboard.pictures import escape
+from corrosion.presentation.dashboard.wording import chance, kilograms, month
+from corrosion.presentation.figures.zone_history import zone_history_figure
+
+__all__ = ["render"]
+
+_LEGEND: Final = (
+    '<p class="legend cap"><span><i class="key faults"></i>faults that took metal here'
+    '</span><span><i class="key couple"></i>on an earthed shore supply</span>'
+    '<span><i class="key natural"></i>own or isolated supply, dock</span>'
+    "<span>◆ mean of a gauging</span><span>▽ least reading</span></p>"
+)
+
+
+@page_parts.screen
+def render(chosen: Chosen) -> None:
+    """Draw one zone."""
+    result = page_parts.estimate(chosen)
+    cards = {card.zone: card for card in zone_cards(result)}
+    with st.container(horizontal=True, vertical_alignment="center", key="zonehead"):
+        card = cards[_asked(cards)]
+        shown = zone_history(result, card.zone)
+        page_parts.say(_sentence(result, card, shown))
+    components.follow_theme()
+    st.plotly_chart(
+        zone_history_figure(shown, palette(mode())),
+        theme=None,
+        config={"displayModeBar": False},
+        alt=f"Thickness of {card.name} over the years",
+    )
+    st.html(_LEGEND + _facts(result, card))
+
+
+def _asked(cards: dict[str, ZoneCard]) -> str:
+    """Return the zone of the address or the menu; the address follows the menu."""
+    names = list(cards)
+    asked = st.query_params.get("zone", names[0])
+    chosen = st.selectbox(
+        "Zone",
+        names,
+        names.index(asked) if asked in cards else 0,
+        width=330,
+        label_visibility="collapsed",
+        format_func=lambda name: cards[name].name,
+    )
+    st.query_params["zone"] = str(chosen)  # bind= would write the words, not the id
+    return str(chosen)
+
+
+def _sentence(result: Estimate, card: ZoneCard, shown: ZoneHistory) -> str:
+    words = card.against_limit
+    odds = chance(card.chance)
+    tail = f"{odds} to be below a limit by {month(result.horizon)}"
+    if shown.slope is not None and shown.slope.mm_a_year < 0.0:
+        tail = "thicker than the gauging before: a slip?"
+    return f"{words[0].upper()}{words[1:]}. {tail[0].upper()}{tail[1:]}."
+
+
+def _facts(result: Estimate, card: ZoneCard) -> str:
+    row = card.row
+    causes = {
+        key.removesuffix("_mean"): float(value)
+        for key, value in row.items()
+        if key.endswith("_kg_mean")
+    }
+    if "natural_sea_kg" in causes:
+        del causes["natural_kg"]
+    if "faults_kg" not in causes:
+        causes["faults_kg"] = max(causes["stray_kg"] - causes["couple_kg"], 0.0)
+    parts = [
+        (name, causes[key])
+        for key, name in (
+            ("natural_kg", "natural corrosion"),
+            ("natural_sea_kg", "natural, sea side"),
+            ("natural_inside_kg", "natural, inside"),
+            ("faults_kg", "faults"),
+            ("couple_kg", "the shore earth"),
+            ("own_metals_kg", "own metals"),
+        )
+        if key in causes
+    ]
+    drives = ", ".join(f"{name} <b>{kilograms(kg)}</b>" for name, kg in parts)
+    due = card.due
+    by = (
+        "later" if due is None else "now" if due <= result.as_of else f"by {month(due)}"
+    )
+    cells = (
+        ("What drives it (expected)", drives),
+        (
+            "Left today",
+            f"<b>{row['left_mm_p50']:.1f} mm</b> ({card.low_mm:.1f} to "
+            f"{card.high_mm:.1f}), under the deepest pit "
+            f"<b>{row['left_under_pit_mm_p50']:.1f} mm</b>",
+        ),
+        (
+            "Measure next",
+            f"<b>{by}</b>, {card.hours:g} h, {card.access}: {escape(card.reason)}",
+        ),
+    )
+    return (
+        '<div class="facts">'
+        + "".join(
+            f'<div class="pane"><p class="head">{head}</p><p>{words}</p></div>'
+            for head, words in cells
+        )
+        + "</div>"
+    )

@@ -1,0 +1,266 @@
+"""One plate over the years: the fan through its gaugings, and what happened beneath."""
+
+from collections.abc import Mapping
+from html import escape
+from typing import Any, Final
+
+import plotly.graph_objects as go
+
+from corrosion.presentation.answers.zone_history import Stay, ZoneHistory
+
+__all__ = ["zone_history_figure"]
+
+Palette = Mapping[str, str]
+
+_AHEAD: Final = 20.0  # years shown beyond the date of the estimate
+_MARKS: Final = {"mean": "diamond", "least": "triangle-down-open"}
+_LANES: Final = ("paint", "berth", " ", "faults")
+_ROOM: Final = 3.0  # years that a lane's label needs
+_P90: Final = 1.2816  # standard deviations from the median to p90
+
+
+def zone_history_figure(shown: ZoneHistory, palette: Palette) -> go.Figure:
+    """Draw one zone's thickness over the years, with faults, berths and paint beneath.
+
+    Parameters
+    ----------
+    shown : ZoneHistory
+        From :func:`corrosion.presentation.answers.zone_history.zone_history`.
+    palette : mapping of str to str
+        Colours by name, of the theme that is shown.
+    """
+    start = _start(shown)
+    end = shown.now + _AHEAD
+    figure = go.Figure()
+    _fan(figure, shown, palette, (start, end))
+    _gaugings(figure, shown, palette)
+    _slope(figure, shown, palette, end)
+    _lanes(figure, shown, palette, start)
+    axis = {
+        "gridcolor": palette["line"],
+        "zeroline": False,
+        "tickfont": {"color": palette["quiet"], "size": 13},
+        "fixedrange": True,
+    }
+    figure.update_layout(
+        height=452,
+        margin={"l": 58, "r": 10, "t": 8, "b": 28},
+        showlegend=False,
+        uniformtext={"mode": "hide", "minsize": 13},
+        barmode="overlay",
+        hovermode="closest",
+        paper_bgcolor="rgba(0,0,0,0)",
+        plot_bgcolor="rgba(0,0,0,0)",
+        font={"family": "Source Sans, sans-serif", "size": 13, "color": palette["ink"]},
+        xaxis={
+            **axis,
+            "range": [start, end],
+            "anchor": "y2",
+            "tickangle": 0,
+            "tickformat": "d",
+        },
+        yaxis={**axis, "domain": [0.36, 1], "ticksuffix": " mm", "nticks": 6},
+        yaxis2={
+            **axis,
+            "domain": [0, 0.32],
+            "range": [-0.5, 3.5],
+            "categoryorder": "array",
+            "categoryarray": _LANES,
+            "showgrid": False,
+        },
+    )
+    _today(figure, shown, palette)
+    return figure
+
+
+def _start(shown: ZoneHistory) -> float:
+    """Return where the axis begins: a little before anything is known of the plate."""
+    years = [stay.begun for stay in (*shown.faults, *shown.berths[1:])]
+    years += [stay.begun for stay in shown.paint if stay.kind == "paint"]
+    years += [float(year) for year in shown.gaugings["year"]]
+    first = min(years, default=shown.now - _AHEAD)
+    return max(float(shown.fan["year"].iloc[0]), min(first - 2.0, shown.now - 10.0))
+
+
+def _fan(
+    figure: go.Figure, shown: ZoneHistory, palette: Palette, ends: tuple[float, float]
+) -> None:
+    rows = shown.fan[shown.fan["year"] <= ends[1] + 10.5]
+    year = rows["year"]
+    quiet: dict[str, Any] = {"x": year, "line_width": 0, "hoverinfo": "skip"}
+    figure.add_scatter(y=rows["p90"], **quiet)
+    figure.add_scatter(
+        y=rows["p10"], fill="tonexty", fillcolor=palette["band"], **quiet
+    )
+    figure.add_scatter(
+        x=year,
+        y=rows["p50"],
+        line={"color": palette["accent"], "width": 2.5},
+        hovertemplate="%{y:.1f} mm in %{x:.0f}<extra>estimate</extra>",
+    )
+    figure.add_scatter(
+        x=list(ends),
+        y=[shown.limit_mm] * 2,
+        mode="lines",
+        line={"color": palette["alarm"], "width": 2, "dash": "6px 4px"},
+        hoverinfo="skip",
+    )
+    figure.add_annotation(
+        x=ends[0],
+        y=shown.limit_mm,
+        text=f" limit {shown.limit_mm:.1f} mm",
+        showarrow=False,
+        xanchor="left",
+        yanchor="top",
+        font_color=palette["alarm"],
+    )
+
+
+def _gaugings(figure: go.Figure, shown: ZoneHistory, palette: Palette) -> None:
+    for kind, symbol in _MARKS.items():
+        rows = shown.gaugings[shown.gaugings["kind"] == kind]
+        mm = rows["thickness_mm"]
+        figure.add_scatter(
+            x=rows["year"],
+            y=mm,
+            mode="markers+text",
+            text=[f"{value:.1f}" for value in mm],
+            textposition=[
+                "top right" if value > shown.limit_mm else "bottom left" for value in mm
+            ],
+            textfont={"color": palette["ink"], "size": 14},
+            marker={
+                "symbol": symbol,
+                "size": 12,
+                "color": palette["ink"],
+                "line": {
+                    "color": palette["card" if kind == "mean" else "ink"],
+                    "width": 1.5,
+                },
+            },
+            error_y={
+                "array": _P90 * rows["sd_mm"],
+                "color": palette["ink"],
+                "thickness": 1.5,
+                "width": 4,
+            },
+            hovertemplate=f"%{{y:.1f}} mm in %{{x:.0f}}<extra>{kind}</extra>",
+        )
+
+
+def _slope(figure: go.Figure, shown: ZoneHistory, palette: Palette, end: float) -> None:
+    """Draw the line through the last two gaugings on, where metal went."""
+    line = shown.slope
+    if line is None or line.mm_a_year <= 0.0:
+        return
+    until = min(end, line.year + _AHEAD)
+    last = line.mm - line.mm_a_year * (until - line.year)
+    figure.add_scatter(
+        x=[line.from_year, until],
+        y=[line.from_mm, last],
+        mode="lines",
+        line={"color": palette["ink"], "width": 1.5, "dash": "2px 3px"},
+        hoverinfo="skip",
+    )
+    figure.add_annotation(
+        x=until,
+        y=last,
+        text=f"last two gaugings: {line.mm_a_year:.2f} mm a year",
+        showarrow=False,
+        xanchor="right",
+        yanchor="top",
+        yshift=-4,
+    )
+
+
+def _lanes(
+    figure: go.Figure, shown: ZoneHistory, palette: Palette, start: float
+) -> None:
+    free = [start] * 2
+    for stay in sorted(shown.faults, key=lambda one: one.begun):
+        lane = min(range(2), key=lambda n: (free[n] > stay.begun, free[n]))
+        free[lane] = max(free[lane], stay.ended)
+        style = {"fill": palette["alarm"], "shape": "/", "line": 0}
+        _bar(figure, "faults" if lane == 0 else " ", stay, palette, style, start)
+    for stay in shown.berths:
+        earthed = stay.kind == "shore earthed"
+        style = {
+            "fill": palette["accent" if earthed else "steel"],
+            "text": palette["card" if earthed else "ink"],
+            "shape": {"dock": "x", "aground": "x", "shore isolated": "."}.get(
+                stay.kind, ""
+            ),
+            "label": stay.kind,
+        }
+        _bar(figure, "berth", stay, palette, style, start)
+    for stay in shown.paint:
+        older = stay.kind == "older paint"
+        style = {
+            "fill": palette["steel" if older else "quiet"],
+            "text": palette["ink" if older else "card"],
+            "label": "older paint" if older else stay.words,
+        }
+        _bar(figure, "paint", stay, palette, style, start)
+
+
+def _bar(
+    figure: go.Figure,
+    lane: str,
+    stay: Stay,
+    palette: Palette,
+    style: Mapping[str, Any],
+    start: float,
+) -> None:
+    """Draw one stay in its lane, its label inside where there is room."""
+    begun = max(stay.begun, start)
+    if stay.ended <= start:
+        return
+    edge = palette["card"]
+    roomy = stay.ended - begun > _ROOM
+    figure.add_bar(
+        y=[lane],  # type: ignore[arg-type] # the stubs know no categories
+        x=[max(stay.ended - begun, 0.25)],
+        base=[begun],
+        orientation="h",
+        width=0.78,
+        yaxis="y2",
+        text=[escape(str(style.get("label", ""))) if roomy else ""],
+        marker={
+            "line": {"color": edge, "width": style.get("line", 1)},
+            "color": style["fill"],
+            "pattern": {
+                "shape": style.get("shape", ""),
+                "fillmode": "overlay",
+                "fgcolor": edge,
+                "size": 7,
+                "solidity": 0.25,
+            },
+        },
+        textposition="inside",
+        insidetextanchor="start",
+        textangle=0,
+        insidetextfont={"color": style.get("text", edge), "size": 13},
+        hovertemplate=f"{escape(stay.kind)}<br>{escape(stay.words)}<extra></extra>",
+    )
+
+
+def _today(figure: go.Figure, shown: ZoneHistory, palette: Palette) -> None:
+    figure.add_shape(
+        type="line",
+        x0=shown.now,
+        x1=shown.now,
+        y0=0,
+        y1=1,
+        yref="paper",
+        line={"color": palette["quiet"], "width": 1},
+    )
+    figure.add_annotation(
+        x=shown.now,
+        y=1,
+        yref="paper",
+        text=" today",
+        showarrow=False,
+        xanchor="left",
+        yanchor="top",
+        font_color=palette["quiet"],
+    )

@@ -1,0 +1,157 @@
+"""The steps of a hunt as tables, a kind of act each, read under its caution."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from corrosion.inspection.fault_finding.permits import ASK, NOBODY
+from corrosion.presentation.tables.table import (
+    NUMBER,
+    REPORT,
+    TEXT,
+    Column,
+    Row,
+    Table,
+    chance,
+    file_stem,
+    made,
+    number,
+    text,
+)
+
+__all__ = ["Block", "blocks", "permission"]
+
+_HEADS: Final = {
+    "look": "Look: nothing is opened",
+    "clamp": "Clamp along the feeders: nothing is opened",
+    "open": "Open one, look, close it again",
+    "test": "Test the one with which the indication went",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """The steps of one kind.
+
+    Attributes
+    ----------
+    act : {'look', 'clamp', 'open', 'test'}
+        What is done.
+    head, caution : str
+        What it is, and what can hurt: it is read first.
+    table : Table
+        A row a step, numbered through the whole hunt.
+    """
+
+    act: str
+    head: str
+    caution: str
+    table: Table
+
+
+def permission(who: str) -> str:
+    """Return whom to ask, in words.
+
+    Examples
+    --------
+    >>> permission("ask"), permission("none")
+    ('ask the engineer of the watch', 'nobody, by the owner')
+    >>> permission("master")
+    'ask master'
+    """
+    if who == NOBODY:
+        return "nobody, by the owner"
+    return "ask the engineer of the watch" if who == ASK else f"ask {who}"
+
+
+def _named(row: Row) -> str:
+    marks = ["vital"] * row["vital"]
+    marks += ["panel, before its branches"] * row["panel_first"]
+    name = str(row["circuit"])
+    return f"{name} ({'; '.join(marks)})" if marks else name
+
+
+def _volts(row: Row) -> str:
+    test = str(row["test"])
+    return f"{test} V" if test.isdigit() else test
+
+
+_NUMBER = made("No.", lambda row: str(row["place"]), NUMBER)
+_ASK: Final = made(
+    "Ask first",
+    lambda row: permission(row["permission"]),
+    marked=lambda row: row["permission"] != NOBODY,
+)
+_STOPS: Final = made("Also stops", lambda row: ", ".join(row["also_stops"]) or "-")
+_FED: Final = text("Fed from", "fed_from", blank="switchboard")
+_LAST: Final = (number("Time", "minutes", "min"), text("Needs", "needs"))
+_DONE: Final = made("Done", lambda _: "☐", TEXT, on=REPORT)
+_CIRCUIT: Final = made("Circuit", _named)
+_COLUMNS: Final[dict[str, tuple[Column, ...]]] = {
+    "look": (
+        _NUMBER,
+        made(
+            "What",
+            lambda _: "at the lamps or monitor: is it there, on which conductor?",
+        ),
+        *_LAST,
+    ),
+    "clamp": (
+        _NUMBER,
+        made("Feeder", _named),
+        _ASK,
+        chance("Chance", "chance"),
+        *_LAST,
+        _FED,
+    ),
+    # Whom to ask stands left: a narrow terminal leaves columns out from the right.
+    "open": (
+        _NUMBER,
+        _CIRCUIT,
+        _ASK,
+        _STOPS,
+        chance("Chance", "chance"),
+        *_LAST,
+        _FED,
+        text("May be opened", "open_when"),
+    ),
+    "test": (
+        _NUMBER,
+        _CIRCUIT,
+        _ASK,
+        made("Test volts", _volts),
+        chance("Chance", "chance"),
+        *_LAST,
+        _STOPS,
+        _FED,
+    ),
+}
+
+
+def blocks(answer: Mapping[str, Any], place: int = 1) -> list[Block]:
+    """Return the steps by kind, each kind under its caution.
+
+    Parameters
+    ----------
+    answer : mapping
+        The object of ``corrosion hunt``.
+    place : int, optional
+        Which sheet of a report it is.
+    """
+    rows = [{"place": k, **row} for k, row in enumerate(answer["order"], start=1)]
+    stem = f"hunt-{place}-{file_stem(answer['system'])}"
+    return [
+        Block(
+            act=act,
+            head=head,
+            caution=answer["cautions"][act],
+            table=Table(
+                name=f"{stem}-{act}",
+                caption=f"{answer['system']}, she lies {answer['lies']}: {head}",
+                columns=(*_COLUMNS[act], _DONE),
+                rows=[row for row in rows if row["act"] == act],
+            ),
+        )
+        for act, head in _HEADS.items()
+        if any(row["act"] == act for row in rows)
+    ]

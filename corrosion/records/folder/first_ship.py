@@ -1,0 +1,243 @@
+"""A ship folder from five answers, for a ship of which no list of zones exists yet.
+
+Everything that is proposed here is a guess by kind of ship (judgement), written out in
+her own files so that it can be seen and put right; what nobody told stays blank.
+"""
+
+import csv
+import io
+import shutil
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from corrosion.foundation.errors import InputError
+from corrosion.records.folder.files import FILES
+
+__all__ = ["KINDS", "FirstAnswers", "KindOfShip", "write_first_ship"]
+
+_ALLOWED: Final = 0.8  # of the thickness as built: common practice, no source
+_BANDS: Final = (  # name, exposure, upper and lower edge in draughts below the water
+    ("boot-top", "splash", -0.15, 0.0),
+    ("side", "immersed", 0.0, 0.6),
+    ("bottom", "immersed", 0.6, 1.0),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KindOfShip:
+    """What is proposed for one kind of ship.
+
+    Attributes
+    ----------
+    block_coefficient : float
+        Displaced volume over length times beam times draught. [-]
+    frame_spacing : float
+        [m]
+    stretches : tuple of str
+        Names of the stretches into which her length is cut, the foremost first.
+    plate_mm : float
+        Shell plating as built. [mm]
+    system : mapping of str to str
+        Keys of her main electrical system, as ship.toml writes them.
+    """
+
+    block_coefficient: float
+    frame_spacing: float
+    stretches: tuple[str, ...]
+    plate_mm: float
+    system: Mapping[str, str]
+
+
+_MAINS: Final = {"kind": '"ac3"', "volts": "440", "hertz": "60"}
+
+KINDS: Final[Mapping[str, KindOfShip]] = {
+    "boat": KindOfShip(
+        block_coefficient=0.45,
+        frame_spacing=0.4,
+        stretches=("forward", "midship", "aft"),
+        plate_mm=5.0,
+        system={"kind": '"dc2"', "volts": "24"},
+    ),
+    "coaster or workboat": KindOfShip(
+        block_coefficient=0.65,
+        frame_spacing=0.55,
+        stretches=("forepeak", "forward", "midship", "engine room", "after peak"),
+        plate_mm=9.0,
+        system=_MAINS,
+    ),
+    "ferry": KindOfShip(
+        block_coefficient=0.58,
+        frame_spacing=0.6,
+        stretches=("forward end", "forward", "midship", "aft", "after end"),
+        plate_mm=10.0,
+        system=_MAINS,
+    ),
+    "large ship": KindOfShip(
+        block_coefficient=0.72,
+        frame_spacing=0.75,
+        stretches=(
+            "forepeak",
+            "forward",
+            "forward midship",
+            "after midship",
+            "engine room",
+            "after peak",
+        ),
+        plate_mm=14.0,
+        system=_MAINS,
+    ),
+    "museum ship": KindOfShip(
+        block_coefficient=0.6,
+        frame_spacing=0.6,
+        stretches=("forepeak", "forward", "midship", "engine room", "after peak"),
+        plate_mm=11.0,
+        system={"kind": '"dc2"', "volts": "220"},
+    ),
+}
+"""Kinds of ship by name; all figures are judgement, to be put right from her plans."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FirstAnswers:
+    """The five answers, and her name.
+
+    Attributes
+    ----------
+    name : str
+        Her name.
+    kind : str
+        A key of :data:`KINDS`.
+    length, beam, draught : float
+        On the waterline. [m]
+    built : int
+        Year.
+
+    Raises
+    ------
+    InputError
+        If an answer cannot be.
+    """
+
+    name: str
+    kind: str
+    length: float
+    beam: float
+    draught: float
+    built: int
+
+    def __post_init__(self) -> None:
+        if not self.name.strip():
+            msg = "name: is blank; write her name"
+            raise InputError(msg)
+        if self.kind not in KINDS:
+            msg = f"kind: {self.kind!r} is none of {', '.join(KINDS)}"
+            raise InputError(msg)
+        if not 0.0 < self.draught < self.beam < self.length:
+            msg = (
+                "length, beam and draught: must be above 0 m and grow from draught to "
+                f"beam to length, got {self.length:g} × {self.beam:g} × "
+                f"{self.draught:g} m. Feet? One foot is 0.3048 m."
+            )
+            raise InputError(msg)
+
+
+def write_first_ship(folder: str | Path, answers: FirstAnswers) -> None:
+    """Write a ship folder from five answers, whole or not at all.
+
+    Parameters
+    ----------
+    folder : str or Path
+        A folder that does not exist yet.
+    answers : FirstAnswers
+        What is known of her.
+
+    Raises
+    ------
+    InputError
+        If the folder exists or cannot be written.
+    """
+    final = Path(folder)
+    if final.exists():
+        msg = f"{final}: is there already. Choose another name; nothing was written."
+        raise InputError(msg)
+    draft = final.with_name(f".saving-{final.name}")
+    try:
+        draft.mkdir(parents=True)
+        (draft / "ship.toml").write_text(_ship_toml(answers), encoding="utf-8")
+        for name in FILES:
+            if name.endswith(".csv"):
+                text = _zones(answers) if name == "zones.csv" else _header(name)
+                (draft / name).write_text(text, encoding="utf-8")
+        draft.rename(final)
+    except OSError as error:
+        shutil.rmtree(draft, ignore_errors=True)
+        msg = f"{final}: cannot be written ({error.strerror}). Choose another place."
+        raise InputError(msg) from None
+
+
+def _ship_toml(answers: FirstAnswers) -> str:
+    kind = KINDS[answers.kind]
+    name = answers.name.strip().replace("\\", " ").replace('"', "'")
+    system = "\n".join(f"{key} = {value}" for key, value in kind.system.items())
+    return f"""\
+# Proposed from five answers; what is marked "guess" is one: put it right.
+[ship]
+name = "{name}"
+length_m = {answers.length:g}
+beam_m = {answers.beam:g}
+draught_m = {answers.draught:g}
+block_coefficient = {kind.block_coefficient:g}  # guess by kind of ship
+built = {answers.built}
+frame_spacing_m = {kind.frame_spacing:g}  # guess; frame 0 at the forward perpendicular
+
+[water]
+salinity_g_per_kg = 30.0  # guess; fresh water is about 0.2
+temperature_c = 10.0  # guess
+
+[[system]]
+name = "main"  # guess, with kind and volts
+{system}
+"""
+
+
+def _header(name: str) -> str:
+    """Return the headings that the example of the file has."""
+    from importlib.resources import files  # noqa: PLC0415 - only here
+
+    example = files("corrosion.records.folder") / "example" / name
+    return example.read_text(encoding="utf-8").splitlines()[0] + "\n"
+
+
+def _zones(answers: FirstAnswers) -> str:
+    out = io.StringIO()
+    rows = list(_zone_rows(answers))
+    writer = csv.DictWriter(out, list(rows[0]), lineterminator="\n")
+    writer.writeheader()
+    writer.writerows(rows)
+    return out.getvalue()
+
+
+def _zone_rows(answers: FirstAnswers) -> Iterator[dict[str, str]]:
+    """Yield her shell: stretches by bands by sides, frames and depths from her form."""
+    kind = KINDS[answers.kind]
+    frames = answers.length / kind.frame_spacing
+    count = len(kind.stretches)
+    edges = [round(frames * place / count) for place in range(count + 1)]
+    for place, stretch in enumerate(kind.stretches):
+        for side in ("port", "starboard"):
+            for band, exposure, top, bottom in _BANDS:
+                yield {
+                    "zone": f"{place + 1}{side[0].upper()}-{band[:3].upper()}",
+                    "name": f"{band}, {stretch}, {side}",
+                    "frame_from": str(edges[place]),
+                    "frame_to": str(edges[place + 1]),
+                    "side": side,
+                    "top_m": f"{top * answers.draught:.2f}",
+                    "bottom_m": f"{bottom * answers.draught:.2f}",
+                    "exposure": exposure,
+                    "built_mm": f"{kind.plate_mm:g}",
+                    "limit_mm": f"{_ALLOWED * kind.plate_mm:.1f}",
+                    "access": "diver" if band == "bottom" else "inside",
+                }
