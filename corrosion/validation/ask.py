@@ -32,6 +32,8 @@ def plan(folder: Path, hours: float, day: date, samples: int) -> Mapping[str, An
 
 def hunts(folder: Path, system: str, day: date) -> Sequence[Mapping[str, Any]]:
     """Return the order in which to open the circuits of a system."""
-    words = ("hunt", str(folder), "--system", system, "--as-of", day.isoformat())
-    order: Sequence[Mapping[str, Any]] = _command(*words)["order"]
+    order: Sequence[Mapping[str, Any]] = _command(
+        "hunt", str(folder), "--system", system, "--ship", "alongside", "--as-of",
+        day.isoformat(),
+    )["order"]  # fmt: skip
     return order

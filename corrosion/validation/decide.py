@@ -180,6 +180,7 @@ def hunted(life: Life, system: int, order: Sequence[Mapping[str, Any]]) -> float
             out += prone[name] * spent
         return out
 
-    ours = list(dict.fromkeys(str(row["circuit"]) for row in order))
+    named = dict.fromkeys(str(row["circuit"]) for row in order)
+    ours = [name for name in named if name in minutes]
     ours += [name for name in minutes if name not in ours]
     return expected(ours) / expected(list(minutes))

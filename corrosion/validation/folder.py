@@ -182,6 +182,7 @@ def _circuits(life: Life) -> Iterable[Row]:
             "zone": life.vessel.plates[circuit.plate].zone,
             "minutes_to_open": circuit.minutes_open,
             "minutes_to_test": circuit.minutes_test,
+            "permission": "none",
         }
 
 
