@@ -12,8 +12,8 @@ from numpydoc.docscrape import FunctionDoc  # type: ignore[import-untyped] # no 
 
 import corrosion
 
-ROOMS = ("records", "leakage", "hull", "wastage", "inspection")
-CORRIDOR = ("basis", "books", "estimate", "results", "sampling", "summary", "walk")
+ROOMS = ["foundation", "records", "leakage", "hull", "wastage", "history", "inspection"]
+CORRIDOR = ("estimate", "results")
 NUMBERS = re.compile(r"\b(Array|ComplexArray|Phasors|ArrayLike|float|complex)\b")
 QUANTITY = re.compile(r"\b(array_like|ndarray|float|complex)\b")
 COUNTED = re.compile(r"\b(bool|int|str)\b|\{")
@@ -25,14 +25,15 @@ Function = Callable[..., Any]
 def modules() -> Iterator[str]:
     for room in ROOMS:
         package = importlib.import_module(f"corrosion.{room}")
-        for found in pkgutil.iter_modules(package.__path__):
-            yield f"corrosion.{room}.{found.name}"
+        for found in pkgutil.walk_packages(package.__path__, f"corrosion.{room}."):
+            if not found.ispkg:
+                yield found.name
     yield from (f"corrosion.{name}" for name in CORRIDOR)
 
 
 def public(name: str) -> Iterator[Function]:
     module = importlib.import_module(name)
-    for item in module.__all__:
+    for item in getattr(module, "__all__", vars(module)):
         thing = getattr(module, item)
         if inspect.isfunction(thing) and thing.__module__ == name:
             yield thing

@@ -39,6 +39,11 @@ def dwight(resistivity: float, length: float, radius: float) -> float:
     length, radius : float
         Length, at least four radii, and radius of a round one of its girth. [m]
 
+    Returns
+    -------
+    float
+        Resistance to remote earth. [Ω]
+
     Raises
     ------
     InputError
@@ -66,6 +71,11 @@ def lloyd(resistivity: float, length: float, width: float) -> float:
     length, width : float
         Of the plate; *S* is their mean. [m]
 
+    Returns
+    -------
+    float
+        Resistance to remote earth. [Ω]
+
     Examples
     --------
     >>> round(lloyd(0.27, 0.6, 0.15), 4)
@@ -85,6 +95,11 @@ def mccoy(resistivity: float, area: float) -> float:
         Of the water. [Ω·m]
     area : float
         That faces the water. [m²]
+
+    Returns
+    -------
+    float
+        Resistance to remote earth. [Ω]
 
     Examples
     --------

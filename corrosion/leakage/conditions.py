@@ -122,10 +122,10 @@ def occasions(ship: Ship, fault: Fault, system: System) -> list[tuple[float, Evi
     Returns
     -------
     list of (float, Evidence)
-        Hours and what was read then, one at least: what stands in the fault's own row
-        was read when it was found. Other faults that stood count as they were tested,
-        if they were. A current that returns ashore although the supply is not earthed
-        says nothing of the network aboard and is left out.
+        Hour [s] and what was read then, one at least: what stands in the fault's own
+        row was read when it was found. Other faults that stood count as they were
+        tested, if they were. A current that returns ashore although the supply is not
+        earthed says nothing of the network aboard and is left out.
     """
     own = fault.readings
     said = own.amps is not None or own.insulation is not None

@@ -1,7 +1,7 @@
 """What in the readings of faults cannot be, and what their dates leave open."""
 
 from corrosion.leakage.conditions import evidence_for_system, occasions
-from corrosion.leakage.duration_laws import DurationLaws
+from corrosion.leakage.durations import DurationLaws
 from corrosion.leakage.inference.concurrent import crowded
 from corrosion.leakage.inference.consistency import contradictions
 from corrosion.leakage.inference.evidence import is_direct
@@ -62,7 +62,22 @@ def _of_fault(ship: Ship, fault: Fault, system: System) -> list[str]:
 
 
 def date_doubts(ship: Ship, laws: DurationLaws, as_of: float) -> list[str]:
-    """Return a doubt for each fault of which nobody wrote whether it stands."""
+    """Return a doubt for each fault of which nobody wrote whether it stands.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    laws : DurationLaws
+        Of her systems.
+    as_of : float
+        Date of the estimate. [s]
+
+    Returns
+    -------
+    list of str
+        Sentences with file and line.
+    """
     return [
         f"faults.csv:{fault.line}: cleared: fault {fault.fault} was found longer ago "
         "than faults of its system stand but for one in twenty: it is taken as cleared "

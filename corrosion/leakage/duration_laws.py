@@ -12,154 +12,27 @@ year) are often the long ones: their median has a factor of its own, learned fro
 the years leave.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import DAY, HOUR, MINUTE
+from corrosion.leakage.durations import Duration, DurationLaws, is_coarse, last_check
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
 from corrosion.records.dates import When
 from corrosion.records.ship import Fault, Ship
 
-__all__ = ["Duration", "DurationLaws", "is_coarse", "last_check", "sample_laws"]
+__all__ = ["sample_laws"]
 
 _MEDIANS, _SPREADS, _FACTORS = 41, 9, 9  # points of each grid
 _REACH = 3.0  # standard deviations of the prior that a grid spans, either way
 _MOMENTS = 9  # moments of an uncertain date at which a duration is looked at
+_NARROW = 0.02  # half width of an interval over its middle, at least
 _SLIP = 1e-6  # least chance of an entry: a date slipped
-_COARSE = 2.0 * DAY  # a date wider than this is coarse
-
-
-@dataclass(frozen=True, slots=True)
-class Duration:
-    """A lognormal duration, its unknowns a sample a row.
-
-    Attributes
-    ----------
-    median : ndarray, shape (samples,)
-        Logarithm of the median. [ln s]
-    spread : ndarray, shape (samples,)
-        Standard deviation of the logarithm. [-]
-    """
-
-    median: Array
-    spread: Array
-
-    def chance_within(self, seconds: Array, shift: float | Array = 0.0) -> Array:
-        """Return the chance of a shorter duration, shape of ``seconds``.
-
-        Samples come first in ``seconds``; ``shift`` is added to the median's
-        logarithm. [-]
-        """
-        from scipy.special import ndtr  # noqa: PLC0415 - importing corrosion stays light
-
-        shape = (-1, *(1,) * (np.ndim(seconds) - 1))
-        away = np.log(np.maximum(seconds, 1e-9)) - shift
-        z = (away - self.median.reshape(shape)) / self.spread.reshape(shape)
-        return np.where(np.asarray(seconds) > 0.0, ndtr(z), 0.0)
-
-    def sample(
-        self,
-        uniform: Array,
-        low: npt.ArrayLike = 0.0,
-        high: npt.ArrayLike = np.inf,
-        shift: float | Array = 0.0,
-    ) -> Array:
-        """Return durations between two bounds, by inverse distribution [s].
-
-        Where the law leaves the bounds next to no chance, the nearer bound's side is
-        filled evenly, so that what is written holds whatever the law.
-        """
-        from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
-
-        low = np.broadcast_to(np.asarray(low, np.float64), uniform.shape)
-        high = np.broadcast_to(np.asarray(high, np.float64), uniform.shape)
-        a = self.chance_within(low, shift)
-        b = np.where(np.isinf(high), 1.0, self.chance_within(high, shift))
-        z = ndtri(np.clip(a + uniform * (b - a), 1e-15, 1.0 - 1e-15))
-        found = np.exp(self.median + shift + self.spread * z)
-        lost = b - a < 1e-12
-        even = low + uniform * (np.where(np.isinf(high), low, high) - low)
-        return np.clip(np.where(lost, even, found), low, np.maximum(high, low))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DurationLaws:
-    """The laws of one ship's delays and responses.
-
-    Attributes
-    ----------
-    shown, hidden : Duration
-        Delay of a fault that lamps or a monitor could have shown, and of any other.
-    response : mapping of str to Duration
-        By system; ``""`` for a system of which nothing is written.
-    coarse : ndarray, shape (samples,)
-        Logarithm of the factor on the response of entries with coarse dates. [-]
-    """
-
-    shown: Duration
-    hidden: Duration
-    response: Mapping[str, Duration] = field(default_factory=dict)
-    coarse: Array
-
-    def response_of(self, fault: Fault) -> tuple[Duration, float | Array]:
-        """Return the law of a fault's response, and the shift of its median."""
-        law = self.response.get(fault.system or "", self.response[""])
-        return law, self.coarse if is_coarse(fault) else 0.0
-
-    def longest_response(self, fault: Fault) -> float:
-        """Return the 95th percentile of the response of a fault's system [s]."""
-        law, _ = self.response_of(fault)
-        return float(np.exp(np.median(law.median + 1.6449 * law.spread)))
-
-
-def is_coarse(fault: Fault) -> bool:
-    """Return whether a fault's dates are coarser than a day or two."""
-    dates = (fault.found, fault.ended)
-    return any(when is not None and when.width > _COARSE for when in dates)
-
-
-def last_check(ship: Ship, fault: Fault) -> tuple[When | None, When | None]:
-    """Return the last checks before a fault at which its system was healthy.
-
-    Parameters
-    ----------
-    ship : Ship
-        Her rounds.
-    fault : Fault
-        One of her faults. An entry of another fault is no check of this one: its
-        circuit may have been open, and nobody looked for this.
-
-    Returns
-    -------
-    any_check, thorough : When or None
-        What is written of the fault itself, or the last round before; and the same
-        without rounds that looked at lamps or volts alone, from which a fault of high
-        resistance stays hidden.
-    """
-    if fault.source != "ground fault":
-        return None, None
-    if fault.last_good is not None:
-        return fault.last_good, fault.last_good
-    rounds = [
-        row
-        for row in ship.readings
-        if row.fault is None
-        and row.system == fault.system
-        and row.circuit in (None, fault.circuit)
-        and row.time.latest <= fault.found.earliest
-    ]
-    tested = [r for r in rounds if r.insulation is not None or r.monitor is not None]
-    last = [
-        max((r.time for r in some), key=lambda when: when.latest, default=None)
-        for some in (rounds, tested)
-    ]
-    return last[0], last[1]
 
 
 def sample_laws(
@@ -190,7 +63,13 @@ def sample_laws(
     faults = [ship.faults[k] for k in mine]
     watch, test = _delays(ship, faults, shown[mine], table, u[:, :1])
     response, coarse = _responses(faults, systems, table, as_of, u[:, 1:])
-    return DurationLaws(shown=watch, hidden=test, response=response, coarse=coarse)
+    return DurationLaws(
+        shown=watch,
+        hidden=test,
+        regular=float(np.log(table["look_interval_factor"].geometric_sd)),
+        response=response,
+        coarse=coarse,
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,8 +100,10 @@ def _delays(
 ) -> tuple[Duration, Duration]:
     """Return the laws of the delay of faults that could be shown, and of others.
 
-    A last check bounds the delay from above: of either law the share that lies within
-    is the likelihood of the entry, weighed by the chance that the fault could be shown.
+    The gap since the last check says how long a delay is, and bounds it; of either law
+    its density is the likelihood of the entry, weighed by the chance that the fault
+    could be shown. (That a delay is shorter than the gap alone would make any law
+    likelier the shorter it is: what found the fault is the next look.)
     """
     common = np.log(table["delay_ship_factor"].geometric_sd)
     rows = (table["undetected_hours"], table["insulation_test_days"])
@@ -234,12 +115,11 @@ def _delays(
     ]
     score = axes[0].prior[:, None] + axes[1].prior
     for fault, share in zip(faults, shown, strict=True):
-        seen, unseen = (
-            np.ones(len(axis.points))
-            if good is None or good.earliest >= fault.found.latest
-            else _chance_within(law, _between(good, fault.found))
-            for law, axis, good in zip(laws, axes, last_check(ship, fault), strict=True)
-        )
+        good, _ = last_check(ship, fault)
+        if good is None or good.earliest >= fault.found.latest:
+            continue
+        gap = float(np.mean(np.log(np.maximum(_between(good, fault.found), 60.0))))
+        seen, unseen = (law.gap_density(gap) for law in laws)
         score += np.log(share * seen[:, None] + (1.0 - share) * unseen + _SLIP)
     cell, place = sample_cell(np.exp(score - score.max()).ravel()[None], uniform[:, 0])
     w, h = np.unravel_index(cell, score.shape)
@@ -248,12 +128,6 @@ def _delays(
         Duration(axes[0].at(w, place), spread[0]),
         Duration(axes[1].at(h, reuse(place)), spread[1]),
     )
-
-
-def _chance_within(law: Duration, seconds: Array) -> Array:
-    """Return the mean chance of a duration shorter than some, a law a row."""
-    each = np.broadcast_to(seconds, (len(law.median), len(seconds)))
-    return np.asarray(law.chance_within(each).mean(axis=1))
 
 
 def _between(early: When, late: When) -> Array:
@@ -367,8 +241,13 @@ def _stood_for(fault: Fault, as_of: float) -> tuple[Array, Array]:
     if ended is not None:
         if ended.latest <= fault.found.earliest:
             return np.empty(0), np.empty(0)
-        low = np.maximum(ended.earliest - found, 0.0)
-        return low, np.maximum(ended.latest - found, 0.0)
+        low, high = (
+            np.maximum(at - found, 0.0) for at in (ended.earliest, ended.latest)
+        )
+        # An interval much narrower than the law says no more, and drowns in slips.
+        middle = 0.5 * (low + high)
+        half = np.maximum(0.5 * (high - low), _NARROW * middle)
+        return np.maximum(middle - half, 0.0), middle + half
     if fault.standing is True:
         return np.maximum(as_of - found, 0.0), np.full(found.size, np.inf)
     if fault.standing is False:

@@ -6,52 +6,20 @@ fed, where that supply is earthed, who else stands. A direct source behind a fau
 alternating system drives a current of its own beside the alternating one.
 """
 
-from dataclasses import dataclass, replace
-from typing import cast, get_args
+from dataclasses import replace
+from typing import get_args
 
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, ComplexArray, IntArray
 from corrosion.foundation.units import MAINS
-from corrosion.leakage.earthing import Earthing, earthing_at, is_earthed, supply_at
+from corrosion.leakage.earthing import earthing_at, is_earthed, supply_at
 from corrosion.leakage.fault_unknowns import FaultUnknowns
-from corrosion.leakage.inference.likelihood import fixed_direct_return
-from corrosion.leakage.lamp_load import conductor_volts_with_lamps
-from corrosion.leakage.neutral_point import Phasors, healthy_admittance
+from corrosion.leakage.fed_system import FedSystem, SystemCurrents, with_log
 from corrosion.leakage.standing_times import ConstantIntervals, Stay
-from corrosion.records.ship import Berth, Current, Ship, System
+from corrosion.records.ship import Berth, Current, Ship
 
 __all__ = ["SystemCurrents", "fault_currents", "returns_ashore"]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SystemCurrents:
-    """Currents into the steel from one system during a slab of time.
-
-    Attributes
-    ----------
-    current : {'ac', 'dc'}
-        Kind.
-    hertz : float
-        Frequency; 0 for direct current. [Hz]
-    faults : ndarray of int, shape (leaking,)
-        Positions in ``ship.faults``.
-    amps : ndarray, shape (samples, stretches, leaking)
-        Into the steel; complex rms phasors for alternating current. [A]
-    lamps : ndarray, shape (samples, stretches) or None
-        From the conductors into the hull at the switchboard, beyond what flows there
-        without faults: through the detector lamps, an insulation monitor, and a strap
-        that earths the system aboard. [A]
-    system : System or None
-        None: currents of no system of hers.
-    """
-
-    current: Current
-    hertz: float
-    faults: IntArray
-    amps: Array | ComplexArray
-    lamps: Array | ComplexArray | None
-    system: System | None
 
 
 def returns_ashore(ship: Ship, berth: Berth) -> BoolArray:
@@ -120,7 +88,7 @@ def fault_currents(  # noqa: PLR0913 - a slab is ship, unknowns, berth and who s
         ]
         if mine:
             tie = earthing_at(system, berth, shore_earth=earth[0], conductor=earth[1])
-            fed = _Fed(supply_at(system, berth), unknowns, rows, tie, stay)
+            fed = FedSystem(supply_at(system, berth), unknowns, rows, tie, stay)
             found += fed.currents(intervals.of(mine), standing[mine])
     for kind in get_args(Current):
         mine = [
@@ -131,7 +99,7 @@ def fault_currents(  # noqa: PLR0913 - a slab is ship, unknowns, berth and who s
         if mine:
             which, cut = standing[mine], intervals.of(mine)
             amps: Array | ComplexArray = cut.active * unknowns.amps[rows, None, which]
-            amps = _logged(unknowns, amps, cut, which, kind)
+            amps = with_log(unknowns, amps, cut, which, kind)
             found.append(
                 SystemCurrents(
                     current=kind,
@@ -152,178 +120,3 @@ def _in_part(each: SystemCurrents, present: Array) -> SystemCurrents:
     if (share == 1.0).all():
         return each
     return replace(each, amps=each.amps * share)
-
-
-@dataclass(frozen=True, slots=True)
-class _Fed:
-    """One system as it is fed and earthed, for some samples."""
-
-    system: System
-    unknowns: FaultUnknowns
-    rows: slice
-    tie: Earthing
-    stay: Stay
-
-    def currents(
-        self, intervals: ConstantIntervals, faults: IntArray
-    ) -> list[SystemCurrents]:
-        """Solve the faults that stand together, in every stretch."""
-        system, unknowns, rows = self.system, self.unknowns, self.rows
-        start, end = self.stay.start[rows], self.stay.end[rows]
-        ohms = unknowns.path.within(rows, faults, start, end)
-        conductance = intervals.active / ohms[:, None, :]  # (s, K, F)
-        pole = unknowns.pole[rows, faults]
-        on = (pole[:, :, None] == np.arange(len(system.conductors))).astype(np.float64)
-        y = healthy_admittance(
-            system,
-            capacitance=unknowns.capacitance[system.name][rows],
-            insulation=unknowns.insulation[system.name][rows],
-        )
-        tied = self.tie.on_conductors(system)[:, None, :]
-        healthy = np.reshape(y, (-1, 1, 1)) + tied
-        volts, lit, board = self._solved(conductance @ on + healthy)
-        if board is not None:
-            _, _, usual = self._solved(cast("Phasors", healthy))
-            board = board - cast("Phasors", usual)
-        at_fault = np.take_along_axis(volts, pole[:, None, :], axis=2)
-        amps = cast("Phasors", at_fault * conductance)
-        if self.tie.ashore:  # an earthed supply trips on more: such a fault stood not
-            most = unknowns.trip[rows, None, faults]
-            amps = amps * (most / np.maximum(np.abs(amps), most))
-        amps = self._as_read(amps, intervals, faults, system.current)
-        amps = _logged(unknowns, amps, intervals, faults, system.current)
-        found = [
-            SystemCurrents(
-                current=system.current,
-                hertz=system.hertz,
-                faults=faults,
-                amps=amps,
-                lamps=board,
-                system=system,
-            )
-        ]
-        logged = (unknowns.logged.get(k) for k in faults.tolist())
-        log = any(one is not None and one.current == "dc" for one in logged)
-        log |= any(
-            odd.current == "dc"
-            for k in faults.tolist()
-            for odd in unknowns.unexplained.get(k, ())
-        )
-        direct = unknowns.direct_volts[rows, None, faults]
-        if system.current == "ac" and (direct.any() or log):
-            found.append(self._direct(conductance, lit, intervals, faults))
-        return found
-
-    def _as_read(
-        self,
-        amps: Phasors,
-        intervals: ConstantIntervals,
-        faults: IntArray,
-        current: Current,
-    ) -> Phasors:
-        """Let readings that no resistance explains stand in their own stay."""
-        for column, fault in enumerate(faults.tolist()):
-            for odd in self.unknowns.unexplained.get(fault, ()):
-                if odd.berth != self.stay.berth or odd.current != current:
-                    continue
-                own = amps[:, :, column]
-                turn = intervals.active[:, :, column] * np.ones_like(own)
-                if current == "ac":
-                    size = np.abs(own)
-                    np.divide(own, size, out=turn, where=size > 0.0)
-                amps[:, :, column] = turn * odd.amps[self.rows, None]
-        return amps
-
-    def _solved(self, admittance: Phasors) -> tuple[Phasors, Array, Phasors | None]:
-        """Return volts, what the lamps draw, and what flows in at the switchboard.
-
-        Shape (samples, states, c) and (samples, states); None: nothing is there.
-        """
-        system, neutral = self.system, self.tie.neutral()[:, None]
-        strapped = self.tie.at is not None and not self.tie.ashore
-        volts, lit = conductor_volts_with_lamps(
-            system.star_volts, admittance, system.lamps, neutral, law=self.unknowns.law
-        )
-        if system.lamps is None and not strapped:
-            return volts, lit, None
-        board = (volts * lit).sum(axis=-1)
-        if strapped:
-            board = board + self.tie.current(system, volts)
-        return volts, lit, cast("Phasors", board)
-
-    def _direct(
-        self,
-        conductance: Array,
-        lit: Array,
-        intervals: ConstantIntervals,
-        faults: IntArray,
-    ) -> SystemCurrents:
-        """Return what direct sources behind faults of an alternating system drive.
-
-        At 0 Hz the windings join all conductors to one node. Its voltage to the hull
-        balances what each source drives through its fault with what returns through
-        insulation, lamps, monitor, tie and the other faults.
-        """
-        system, unknowns, rows = self.system, self.unknowns, self.rows
-        insulation = unknowns.insulation[system.name][rows, None]
-        board = np.array([[fixed_direct_return(system, 1.0)]])
-        if system.lamps is not None and system.lamps.ratio != 1.0:
-            winding = system.lamp_winding or unknowns.winding[rows, None]
-            board = fixed_direct_return(replace(system, lamps=None), 1.0) + (
-                len(system.conductors) / np.asarray(winding)
-            )
-        elif system.lamps is not None:
-            board = board + lit.sum(axis=-1)
-        if not self.tie.ashore:
-            board = board + self.tie.conductance[:, None]
-        back = len(system.conductors) / insulation + board
-        if self.tie.ashore:
-            back = back + self.tie.conductance[:, None]
-        source = unknowns.direct_volts[rows, None, faults]
-        driven = (source * conductance).sum(axis=-1)
-        node = -driven / (conductance.sum(axis=-1) + back)
-        amps = (node[:, :, None] + source) * conductance
-        amps = self._as_read(amps, intervals, faults, "dc")
-        amps = _logged(unknowns, amps, intervals, faults, "dc")
-        return SystemCurrents(
-            current="dc",
-            hertz=0.0,
-            faults=faults,
-            amps=amps,
-            lamps=node * board,
-            system=system,
-        )
-
-
-def _logged(
-    unknowns: FaultUnknowns,
-    amps: Array | ComplexArray,
-    intervals: ConstantIntervals,
-    faults: IntArray,
-    current: Current,
-) -> Array | ComplexArray:
-    """Let a log stand in for the currents of the hours that it covers.
-
-    Of alternating current the size is logged and the phase is the network's.
-    """
-    half = 0.5 * intervals.duration
-    start, end = intervals.middle - half, intervals.middle + half
-    for column, fault in enumerate(faults.tolist()):
-        log = unknowns.logged.get(fault)
-        if log is None or log.current != current:
-            continue
-        covered, mean = log.over(start, end)
-        share = np.divide(
-            covered,
-            intervals.duration,
-            out=np.zeros_like(covered),
-            where=intervals.duration > 0.0,
-        )
-        share = np.minimum(share, 1.0) * intervals.active[:, :, column]
-        own = amps[:, :, column]
-        size = np.abs(own)
-        if current == "ac":
-            turn = np.divide(own, size, out=np.ones_like(own), where=size > 0.0)
-            mean = mean * turn
-        amps[:, :, column] = (1.0 - share) * own + share * mean
-    return amps

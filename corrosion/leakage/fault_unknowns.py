@@ -104,6 +104,11 @@ def sample_faults(
         Date of the estimate. [s]
     logged : mapping of str to LoggedHours, optional
         By fault, from `with_logged_currents`.
+
+    Returns
+    -------
+    FaultUnknowns
+        One sample a row, one fault a column, in file order.
     """
     from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
 

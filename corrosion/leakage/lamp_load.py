@@ -152,7 +152,22 @@ def relative_light(
 
 
 def light_share(volts: Array, *, rated_volts: float, law: LampLaw) -> Array:
-    """Return the light of lamps over their rated light, of volts' magnitudes [-]."""
+    """Return the light of lamps over their rated light.
+
+    Parameters
+    ----------
+    volts : ndarray
+        Magnitude of the voltage across each lamp. [V]
+    rated_volts : float
+        At which light is rated. [V]
+    law : LampLaw
+        Exponents of the filament.
+
+    Returns
+    -------
+    ndarray
+        Light over rated light. [-]
+    """
     return np.asarray((volts / rated_volts) ** law.light_exponent)
 
 

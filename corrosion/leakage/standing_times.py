@@ -13,8 +13,8 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY
 from corrosion.leakage.conditions import AFLOAT
-from corrosion.leakage.duration_laws import Duration, DurationLaws, last_check
-from corrosion.leakage.inference.inverse_cdf import sample_cell
+from corrosion.leakage.durations import Duration, DurationLaws, last_check
+from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
 from corrosion.records.dates import When
 from corrosion.records.ship import Berth, Fault, Ship
 
@@ -44,6 +44,7 @@ FAULT_COLUMNS = (
 )
 """The unknowns of one fault, a column each, in the order in which they are drawn."""
 
+_DOUBTED = 0.02  # least chance that the looks of a watch miss a fault, or see it
 _STEPS = 65  # moments of a date at which its room is looked at
 
 
@@ -119,20 +120,26 @@ def fault_intervals(
     u = {name: uniform[:, :, k] for k, name in enumerate(FAULT_COLUMNS)}
     began, found, ended = (np.empty(uniform.shape[:2]) for _ in range(3))
     for k, fault in enumerate(ship.faults):
-        delay = _delay(laws, shown[:, k])
         checks = last_check(ship, fault)
+        seen = _could_show(fault, checks[0], laws, (shown[:, k], u["last_good"][:, k]))
+        delay = _delay(laws, seen)
         found[:, k] = _found(fault, checks[0], (delay, laws), u["found"][:, k])
         ended[:, k] = _ended(fault, found[:, k], laws, u["cleared"][:, k], as_of)
         if fault.source != "ground fault":
             began[:, k] = found[:, k]
             continue
         longest = found[:, k] - min(ship.built.earliest, fault.found.earliest)
-        for good, mine in zip(checks, (shown[:, k], ~shown[:, k]), strict=True):
+        for good, mine in zip(checks, (seen, ~seen), strict=True):
             if good is not None:
                 until = np.clip(found[:, k], good.earliest, good.latest)
                 since = good.earliest + u["last_good"][:, k] * (until - good.earliest)
                 longest = np.where(mine, np.maximum(found[:, k] - since, 0.0), longest)
-        began[:, k] = found[:, k] - delay.sample(u["began"][:, k], 0.0, longest)
+        waited = delay.sample(u["began"][:, k], 0.0, longest)
+        checked = np.where(seen, *(good is not None for good in checks))
+        if checked.any():
+            since_check = delay.since_check(u["began"][:, k], longest, laws.regular)
+            waited = np.where(checked, since_check, waited)
+        began[:, k] = found[:, k] - waited
     return FaultIntervals(began=began, found=found, ended=ended)
 
 
@@ -143,6 +150,20 @@ def unwritten_clearings(
 
     One found longer ago than faults of its system stand, but for one in twenty, is
     taken as cleared at a time that nobody wrote.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    laws : DurationLaws
+        Of her systems.
+    as_of : float
+        Date of the estimate. [s]
+
+    Returns
+    -------
+    list of (Fault, bool)
+        Each such fault, and whether it may still stand.
     """
     return [
         (fault, _likely_standing(fault, laws, as_of))
@@ -155,6 +176,30 @@ def _likely_standing(fault: Fault, laws: DurationLaws, as_of: float) -> bool:
     if fault.source != "ground fault":
         return False
     return as_of - fault.found.latest <= laws.longest_response(fault)
+
+
+def _could_show(
+    fault: Fault,
+    good: When | None,
+    laws: DurationLaws,
+    drawn: tuple[BoolArray, Array],
+) -> BoolArray:
+    """Return whether a fault could be shown, as the gap since its check leaves it.
+
+    A gap of months says that the looks of the watch did not see it, whatever its
+    resistance seems to be: each law is weighed by its density of the gap.
+    """
+    shown, uniform = drawn
+    if good is None or good.middle >= fault.found.middle:
+        return shown
+    gap = float(np.log(fault.found.middle - good.middle))
+    likely = [law.gap_density(gap) for law in (laws.shown, laws.hidden)]
+    share = np.clip(shown.mean(), _DOUBTED, 1.0 - _DOUBTED)
+    after = share * likely[0] / (share * likely[0] + (1.0 - share) * likely[1] + 1e-300)
+    turn = reuse(uniform)
+    hidden_after = turn < 1.0 - after / share
+    shown_after = turn < (after - share) / (1.0 - share)
+    return np.asarray(np.where(shown, ~hidden_after, shown_after), np.bool_)
 
 
 def _delay(laws: DurationLaws, shown: BoolArray) -> Duration:

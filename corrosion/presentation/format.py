@@ -5,13 +5,14 @@ five; money and counts of events are expectations and say so.
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 import numpy as np
 
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import scaled_ohms
+from corrosion.presentation.units import METRIC, UnitSystem
 
 __all__ = [
     "NOT_KNOWN",
@@ -26,6 +27,7 @@ __all__ = [
     "percent",
     "quantiles",
     "quantity",
+    "scaled_interval",
 ]
 
 NOT_KNOWN: Final = "not known"
@@ -82,15 +84,18 @@ def amount(value: float | None, digits: int = 3) -> str:
     return f"under {_LEAST:g}" if value > 0.0 else f"over -{_LEAST:g}"
 
 
-def quantity(value: float | None, unit: str, digits: int = 3) -> str:
-    """Return a number with its unit.
+def quantity(
+    value: float | None, unit: str, digits: int = 3, units: UnitSystem = METRIC
+) -> str:
+    """Return a number, given in a metric unit, with the unit in which it is read.
 
     Examples
     --------
     >>> quantity(9.0, "mm"), quantity(2e-5, "kg"), quantity(float("nan"), "kg")
     ('9.00 mm', 'under 0.0001 kg', 'not known')
     """
-    said = amount(value, digits)
+    factor, unit = units.of(unit)
+    said = amount(None if value is None else factor * value, digits)
     return said if said == NOT_KNOWN else f"{said} {unit}"
 
 
@@ -149,7 +154,12 @@ def quantiles(row: Mapping[str, Any], name: str = "") -> tuple[float | None, ...
     return tuple(row[f"{head}{key}"] for key in ("p10", "p50", "p90"))
 
 
-def interval(row: Mapping[str, Any], name: str = "", unit: str = "") -> str:
+def interval(
+    row: Mapping[str, Any],
+    name: str = "",
+    unit: str = "",
+    units: UnitSystem = METRIC,
+) -> str:
     """Return a median with the interval that holds four estimates in five.
 
     Parameters
@@ -158,6 +168,8 @@ def interval(row: Mapping[str, Any], name: str = "", unit: str = "") -> str:
         As :func:`quantiles` takes them.
     unit : str, optional
         The quantity's unit; "%" for a share.
+    units : UnitSystem, optional
+        In which it is read.
 
     Examples
     --------
@@ -168,11 +180,27 @@ def interval(row: Mapping[str, Any], name: str = "", unit: str = "") -> str:
     >>> interval({"p10": 800.0, "p50": 1990.0, "p90": 3e6}, unit="Ω")
     '1.99 kΩ (800 Ω to 3.00 MΩ)'
     """
-    said = ohms if unit == "Ω" else percent if unit == "%" else amount
-    low, middle, high = (said(value) for value in quantiles(row, name))
-    words = middle if low == middle == high else f"{middle} ({low} to {high})"
-    inside = said is not amount or not unit or words == NOT_KNOWN
-    return words if inside else f"{words} {unit}"
+    factor, unit = units.of(unit)
+    if unit == "Ω":
+        return scaled_interval(row, name, said=ohms)
+    if unit == "%":
+        return scaled_interval(row, name, said=percent)
+    words = scaled_interval(row, name, factor)
+    return words if not unit or words == NOT_KNOWN else f"{words} {unit}"
+
+
+def scaled_interval(
+    row: Mapping[str, Any],
+    name: str = "",
+    factor: float = 1.0,
+    said: Callable[[float | None], str] = amount,
+) -> str:
+    """Return the same without a unit, each number times a factor."""
+    low, middle, high = (
+        said(None if value is None else factor * value)
+        for value in quantiles(row, name)
+    )
+    return middle if low == middle == high else f"{middle} ({low} to {high})"
 
 
 def ohms(value: float | None, digits: int = 3) -> str:

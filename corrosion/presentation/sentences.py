@@ -11,6 +11,7 @@ from corrosion.presentation.format import (
     number,
     percent,
 )
+from corrosion.presentation.units import METRIC, UnitSystem
 
 if TYPE_CHECKING:
     from corrosion.results import Estimate
@@ -101,14 +102,16 @@ def couple_sentence(result: "Estimate") -> str:
     )
 
 
-def totals_sentence(result: "Estimate") -> str:
+def totals_sentence(result: "Estimate", units: UnitSystem = METRIC) -> str:
     """Return what the ship has lost, in one sentence."""
-    t = result.totals
+    stray, natural, ceiling = (
+        interval(result.totals, f"{name}_kg", "kg", units)
+        for name in ("stray", "natural", "ceiling")
+    )
     return (
-        f"Up to {result.as_of}, stray currents took {interval(t, 'stray_kg', 'kg')} "
-        f"and natural corrosion {interval(t, 'natural_kg', 'kg')}. Were every ampere "
-        "of the faults to dissolve steel where it entered (the ceiling), it would be "
-        f"{interval(t, 'ceiling_kg', 'kg')}.{_worth(result)}"
+        f"Up to {result.as_of}, stray currents took {stray} and natural corrosion "
+        f"{natural}. Were every ampere of the faults to dissolve steel where it "
+        f"entered (the ceiling), it would be {ceiling}.{_worth(result)}"
     )
 
 

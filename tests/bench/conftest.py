@@ -6,6 +6,13 @@ from bench.measuring import Ratios
 _RATIOS = pytest.StashKey[Ratios]()
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put every benchmark behind its marker: they run when they are asked for."""
+    for item in items:
+        if "tests/bench/" in item.path.as_posix():
+            item.add_marker("bench")
+
+
 @pytest.fixture
 def ratios(request: pytest.FixtureRequest) -> Ratios:
     """Return the table of this run, to be added to."""

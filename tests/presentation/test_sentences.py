@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 from ships import ZONES, berth, current, ship
 
@@ -21,7 +22,7 @@ def run(one: Ship, as_of: date = TODAY) -> Estimate:
 
 def worn(limit: float) -> Ship:
     """Return a ship of thick plates; the first may lose what stands over a limit."""
-    thick = {"built": 0.040, "pit_limit": 1e-3}
+    thick: dict[str, Any] = {"built": 0.040, "pit_limit": 1e-3}
     thin = replace(ZONES[0], limit=limit + 0.030, **thick)
     return ship(
         zones=(

@@ -5,11 +5,13 @@ from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 
 import pytest
+from dateutil.parser import parse
 from hypothesis import given
 from hypothesis import strategies as st
 
 from corrosion.foundation.errors import InputError
 from corrosion.records.dates import When, as_written, day_of, moment_of
+from corrosion.records.said_dates import day_first, iso_dates
 
 moments = st.datetimes(min_value=datetime(1800, 1, 1), max_value=datetime(2200, 1, 1))  # noqa: DTZ001 - ship's time carries no zone
 
@@ -99,3 +101,32 @@ def test_refuses_an_interval_that_ends_before_it_begins() -> None:
 def test_refuses_days_beyond_the_calendar() -> None:
     with pytest.raises(InputError, match="years 1 to 9999, got 1e\\+18 s"):
         day_of(1e18)
+
+
+NAMES = ("%d.%m.%Y", "%d %B %Y", "%d-%b-%Y", "%B %d, %Y", "%Y/%m/%d", "%Y%m%d")
+
+
+@given(st.dates(date(1900, 1, 1), date(2099, 12, 31)), st.sampled_from(NAMES))
+def test_dates_as_said_agree_with_a_reference_parser(day: date, form: str) -> None:
+    text = day.strftime(form)
+    reference = parse(text, dayfirst="." in text).date()
+    assert day_of(as_written(text).middle) == reference == day
+
+
+@given(
+    st.lists(st.dates(date(1900, 1, 1), date(2099, 12, 31)), min_size=1, max_size=9),
+    st.booleans(),
+)
+def test_columns_of_figures_agree_with_a_reference_parser(
+    days: list[date], first: bool
+) -> None:
+    form = "%d/%m/%Y" if first else "%m/%d/%Y"
+    texts = [day.strftime(form) for day in days]
+    told = day_first(texts)
+    for text, day in zip(texts, days, strict=True):
+        ends = iso_dates(text, told)
+        if ends is None:  # nothing in the column tells: it is asked, not guessed
+            assert told is None
+            assert day.day <= 12
+        else:
+            assert ends[0] == parse(text, dayfirst=first).date().isoformat()

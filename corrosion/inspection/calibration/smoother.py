@@ -93,7 +93,7 @@ def _variance(readings: Readings, state: RateState, off: Array, spread: Array) -
     sound = readings.sd**2
     wrong = sound + readings.slip_sd**2
     share = float(state.slips.mean())
-    log_odds = np.log(share / (1.0 - share)) - 0.5 * (
+    log_odds = readings.times * np.log(share / (1.0 - share)) - 0.5 * (
         off**2 / (wrong + spread) - off**2 / (sound + spread)
     )
     log_odds -= 0.5 * np.log((wrong + spread) / (sound + spread))

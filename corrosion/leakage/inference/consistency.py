@@ -43,7 +43,7 @@ def contradictions(
     evidence = Evidence.of(readings)
     table = assumptions or default_assumptions()
     nodes = SystemGrid.spanning(
-        system, *sample_healthy_system(system, Draws(512, 1, table))
+        system, *sample_healthy_system(system, Draws(512, 1, table)), (5, 2)
     )
     instruments = Instruments.of(table)
     tried = [

@@ -16,7 +16,7 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MICROFARAD
 from corrosion.records.ship import System
 
-__all__ = ["GRID", "SystemGrid", "sample_healthy_system"]
+__all__ = ["GRID", "SystemGrid", "group_grid", "sample_healthy_system"]
 
 GRID: Final[Array] = np.geomspace(1e-2, 1e8, 501)
 """Resistances at which a fault is tried. [Ω]"""
@@ -102,6 +102,18 @@ class SystemGrid:
                 slope = cast("Array", np.gradient(cube, axis=axis))
                 total += slope**2 / 12.0
         return total.reshape(values.shape)
+
+
+def group_grid(
+    system: System, capacitance: Array, insulation: Array, crowd: bool
+) -> SystemGrid:
+    """Return nodes that span samples of a system, fewer where a crowd stands.
+
+    There each fault is read beside others of its own, so that no prediction serves
+    two of them, and the work is bounded by looking less closely at the healthy system.
+    """
+    counts = (5, 3) if crowd else (_MANY, _FEW)
+    return SystemGrid.spanning(system, capacitance, insulation, counts)
 
 
 def sample_healthy_system(system: System, draws: Draws) -> tuple[Array, Array]:

@@ -15,10 +15,14 @@ import numpy as np
 from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.inference.concurrent import fault_groups, inferred_apart
+from corrosion.leakage.inference.concurrent import crowded, fault_groups, inferred_apart
 from corrosion.leakage.inference.consistency import contradictions
 from corrosion.leakage.inference.evidence import Evidence
-from corrosion.leakage.inference.grid import SystemGrid, sample_healthy_system
+from corrosion.leakage.inference.grid import (
+    SystemGrid,
+    group_grid,
+    sample_healthy_system,
+)
 from corrosion.leakage.inference.joint import (
     SearchRegion,
     joint_posterior,
@@ -122,11 +126,11 @@ def sample_resistances(  # noqa: PLR0913 - system, readings, its samples, and tr
     InputError
         If a reading is impossible on this system.
     """
-    nodes = SystemGrid.spanning(system, capacitance, insulation)
+    every = [Evidence.of(each) for each in readings]
+    nodes = group_grid(system, capacitance, insulation, crowded(every) > 0)
     node = nodes.nearest(capacitance, insulation)
     resistance = np.empty(uniform.shape)
     pole = np.empty(uniform.shape, dtype=np.int64)
-    every = [Evidence.of(each) for each in readings]
     alike: dict[Evidence, list[int]] = {}
     for column, evidence in inferred_apart(every, tools):
         alike.setdefault(evidence, []).append(column)

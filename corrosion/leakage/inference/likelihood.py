@@ -270,7 +270,20 @@ def direct_return(state: FaultHypothesis, tools: Instruments) -> Array:
 
 
 def fixed_direct_return(system: System, winding: float) -> float:
-    """Return what monitor and lamp transformers lead back of direct current [S]."""
+    """Return what monitor and lamp transformers lead back of direct current.
+
+    Parameters
+    ----------
+    system : System
+        The system.
+    winding : float
+        Resistance of a lamp transformer's winding where none is written. [Ω]
+
+    Returns
+    -------
+    float
+        Conductance to hull. [S]
+    """
     found = 0.0 if system.monitor is None else 1.0 / system.monitor
     if system.lamps is not None and system.lamps.ratio != 1.0:
         found += len(system.conductors) / (system.lamp_winding or winding)

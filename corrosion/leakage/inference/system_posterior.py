@@ -8,9 +8,12 @@ import numpy as np
 from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
-from corrosion.leakage.inference.concurrent import fault_groups, inferred_apart
+from corrosion.leakage.inference.concurrent import crowded, fault_groups, inferred_apart
 from corrosion.leakage.inference.evidence import Evidence
-from corrosion.leakage.inference.grid import SystemGrid, sample_healthy_system
+from corrosion.leakage.inference.grid import (
+    group_grid,
+    sample_healthy_system,
+)
 from corrosion.leakage.inference.joint import (
     SearchRegion,
     joint_posterior,
@@ -108,9 +111,10 @@ def infer_system(
     each_alone = [one for _, one in inferred_apart(evidence, tools)]
     together = fault_groups(system, evidence, tools)
     looks = [locate(system, each, capacitance, insulation, tools) for each in together]
+    crowd = crowded(evidence) > 0
     credited = np.zeros(len(uniform))
     for _ in range(_ROUNDS):
-        nodes = SystemGrid.spanning(system, capacitance, insulation)
+        nodes = group_grid(system, capacitance, insulation, crowd)
         node = nodes.nearest(capacitance, insulation)
         explained = log_evidence(
             fault_posterior(system, nodes, each, tools) for each in each_alone
@@ -124,7 +128,8 @@ def infer_system(
             looks[k] = joint.refine(node)
         chosen = resample(score - credited, np.argsort(capacitance), uniform)
         capacitance, insulation = capacitance[chosen], insulation[chosen]
-        credited = score[chosen]
+        crowd = crowded(evidence) > 0
+    credited = score[chosen]
     return SystemPosterior(capacitance=capacitance, insulation=insulation, looks=looks)
 
 

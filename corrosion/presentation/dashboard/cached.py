@@ -22,6 +22,7 @@ from corrosion.presentation.answers.isolation import isolation_result, measure_s
 from corrosion.presentation.answers.leakage import leakage_of_estimate
 from corrosion.presentation.dashboard.result_cache import ResultCache
 from corrosion.presentation.report import gather, report_html
+from corrosion.presentation.units import UnitSystem
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.folder.read import read_ship
 from corrosion.records.ship import Ship, ShipLies
@@ -165,11 +166,29 @@ def savings(
     )
 
 
-def report(key: Key, result: Estimate, hours: float, lies: ShipLies | None) -> bytes:
+def report(  # noqa: PLR0913 - all that it depends on
+    key: Key,
+    result: Estimate,
+    hours: float,
+    access: tuple[str, ...],
+    access_hours: tuple[tuple[str, float], ...],
+    units: UnitSystem,
+    lies: ShipLies | None,
+) -> bytes:
     """Return the report as one HTML file; the key is the estimate's."""
+
+    def made() -> bytes:
+        contents = gather(
+            result,
+            hours=hours,
+            access=access,
+            access_hours=dict(access_hours),
+            lies=lies,
+        )
+        return report_html(contents, units).encode()
+
     return _answers().get(
-        ("report", *key, hours, lies),
-        lambda: report_html(gather(result, hours=hours, lies=lies)).encode(),
+        ("report", *key, hours, access, access_hours, units.name, lies), made
     )
 
 

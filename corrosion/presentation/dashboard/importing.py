@@ -13,13 +13,14 @@ from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.kept import last_save, undo
 from corrosion.records.folder.row import columns
+from corrosion.records.imports.accept import save
 from corrosion.records.imports.matching import (
     Match,
     header_row,
     match_headings,
     table_of,
 )
-from corrosion.records.imports.proposal import Proposal, propose, save
+from corrosion.records.imports.proposal import Proposal, propose
 from corrosion.records.imports.workbook import RawTable, read_tables
 
 __all__ = ["take_back", "take_in"]

@@ -41,7 +41,9 @@ The shore couple is outside the ceiling: no fault drives it, and it can be the l
 def render(chosen: Chosen) -> None:
     """Show the steel lost by zone, year and cause, and the thickness of one zone."""
     result = page_parts.estimate(chosen)
-    st.subheader(escape_markdown(totals_sentence(result)), anchor=False)
+    st.subheader(
+        escape_markdown(totals_sentence(result, page_parts.units())), anchor=False
+    )
     part = page_parts.section(_PARTS, "cost")
     if part == _PARTS[0]:
         _zones(result)
@@ -55,7 +57,7 @@ def render(chosen: Chosen) -> None:
         st.markdown(
             f"On this ship **{share}** of the faults' charge crossed the water."
         )
-        page_parts.table(totals(result))
+        page_parts.table(totals(result, page_parts.units()))
     page_parts.doubts(result.warnings)
 
 

@@ -25,6 +25,7 @@ from corrosion.presentation.dashboard.chosen_ship import (
 )
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.upload import packed, place, unpacked
+from corrosion.presentation.units import SYSTEMS
 
 __all__ = ["CHOOSE_NEXT", "draw_masthead"]
 
@@ -86,6 +87,14 @@ def _ask() -> Asked:
             help="Later entries of the log are left out.",
         )
         samples, seed = _sampling()
+        st.selectbox(
+            "Units",
+            SYSTEMS,
+            key="units",
+            bind="query-params",
+            help="For tables and sentences: millimetres and kilograms, or mils and "
+            "pounds. Figures and files stay metric.",
+        )
         folder = ships[name or next(iter(ships))]
         _copies(own, folder)
         _upload(own)

@@ -20,6 +20,7 @@ from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.demo import INVENTED
 from corrosion.presentation.figures import theme
 from corrosion.presentation.tables.table import PAGE, Table
+from corrosion.presentation.units import METRIC, SYSTEMS, UnitSystem
 
 __all__ = [
     "BASE",
@@ -38,6 +39,7 @@ __all__ = [
     "screen",
     "section",
     "table",
+    "units",
 ]
 
 READ_ONLY: Final = (
@@ -186,9 +188,15 @@ def chart(
         _download(rows, name)
 
 
+def units() -> UnitSystem:
+    """Return the units in which this session reads tables and sentences."""
+    return SYSTEMS[str(st.session_state.get("units") or METRIC.name)]
+
+
 def table(shown: Table) -> None:
     """Show a table, and offer all of its columns as a download."""
-    st.dataframe(shown.frame(PAGE), hide_index=True, alt=shown.caption, key=shown.name)
+    frame = shown.frame(PAGE, units())
+    st.dataframe(frame, hide_index=True, alt=shown.caption, key=shown.name)
     _download(shown.spreadsheet(), shown.name)
 
 

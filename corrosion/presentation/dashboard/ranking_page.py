@@ -35,7 +35,7 @@ def render(chosen: Chosen) -> None:
     result = page_parts.estimate(chosen)
     page_parts.caution(ESTIMATE)
     st.subheader(escape_markdown(headline(result)), anchor=False)
-    st.markdown(escape_markdown(totals_sentence(result)))
+    st.markdown(escape_markdown(totals_sentence(result, page_parts.units())))
     _shell(result)
     _zone(result)
     _ranking(result)
@@ -84,7 +84,7 @@ def _zone(result: Estimate) -> None:
         )
         for text in gauging_cautions(result)[str(zone)]:
             page_parts.caution(text)
-        facts = zones.zone_facts(row)
+        facts = zones.zone_facts(row, page_parts.units())
         columns = st.columns(3)
         each = -(-len(facts) // len(columns))
         for place, column in enumerate(columns):
@@ -105,7 +105,7 @@ def _ranking(result: Estimate) -> None:
         some = result.zones.head(_SHOWN)
         page_parts.chart(ranking_bars(some), some, "thickness left")
     st.header("The ship as a whole", anchor=False)
-    page_parts.table(zones.totals(result))
+    page_parts.table(zones.totals(result, page_parts.units()))
 
 
 def _plan(result: Estimate) -> None:
@@ -152,8 +152,12 @@ def _plan(result: Estimate) -> None:
 
 
 def _report(chosen: Chosen, result: Estimate) -> None:
-    """Offer the report; its plan is for the hours at hand, whatever the way in."""
-    hours = float(st.session_state.get("hours") or 1.0)
+    """Offer the report, its plan as the page plans."""
+    state = st.session_state
+    access = tuple(state.get("access", get_args(Access)))
+    own = {kind: state.get(f"hours {kind}") for kind in access}
+    asked = tuple((kind, most) for kind, most in own.items() if most is not None)
+    hours = float(state.get("hours") or 1.0)
     lies: ShipLies | None = st.selectbox(
         "How she lies, for the report's hunt sheets",
         get_args(ShipLies),
@@ -162,9 +166,12 @@ def _report(chosen: Chosen, result: Estimate) -> None:
         key="report lies",
         width=320,
     )
+    units = page_parts.units()
     st.download_button(
         "Report for a meeting (to print)",
-        data=lambda: cached.report(chosen.key, result, hours, lies),
+        data=lambda: cached.report(
+            chosen.key, result, hours, access, asked, units, lies
+        ),
         file_name=f"report-{chosen.folder.name}-{chosen.as_of}.html",
         mime="text/html",
         on_click="ignore",

@@ -4,10 +4,14 @@ import ctypes
 import os
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from corrosion.presentation.demo import bundled_path, demo_folder
 
-__all__ = ["SETTINGS", "SHIPS", "app_file", "serve"]
+if TYPE_CHECKING:
+    from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+__all__ = ["HOSTS", "SETTINGS", "SHIPS", "Guard", "app_file", "serve"]
 
 SHIPS = "CORROSION_SHIPS"
 """Environment variable that tells the dashboard where the ships are."""
@@ -46,12 +50,44 @@ SETTINGS: dict[str, object] = {
 }
 """As in ``.streamlit/config.toml``, which an installed package does not have."""
 
+HOSTS = "CORROSION_HOSTS"
+"""Environment variable with further names, split by commas, that a proxy asks for."""
+
+_HEADERS = (
+    (b"x-frame-options", b"DENY"),
+    (b"content-security-policy", b"frame-ancestors 'none'"),
+    (b"x-content-type-options", b"nosniff"),
+    (b"referrer-policy", b"no-referrer"),
+)
 _ARENA_MAX = -8  # M_ARENA_MAX of mallopt(3)
 
 
 def app_file() -> Path:
     """Return the dashboard's script."""
     return bundled_path("app.py")
+
+
+class Guard:
+    """Add headers against framing and sniffing to every answer.
+
+    Parameters
+    ----------
+    app : callable
+        The ASGI application that answers.
+    """
+
+    def __init__(self, app: "ASGIApp") -> None:
+        self._app = app
+
+    async def __call__(self, scope: "Scope", receive: "Receive", send: "Send") -> None:
+        """Answer one request."""
+
+        async def guarded(message: "Message") -> None:
+            if message["type"] == "http.response.start":
+                message["headers"] = [*message.get("headers", ()), *_HEADERS]
+            await send(message)
+
+        await self._app(scope, receive, guarded)
 
 
 def _share_one_heap() -> None:
@@ -76,7 +112,18 @@ def serve(folder: Path | None, *, port: int) -> None:
         Port on the loopback address.
     """
     import streamlit as st  # noqa: PLC0415 - slow
+    from starlette.middleware import Middleware  # noqa: PLC0415 - likewise
+    from starlette.middleware.trustedhost import (  # noqa: PLC0415 - likewise
+        TrustedHostMiddleware,
+    )
 
     _share_one_heap()
     os.environ[SHIPS] = str((folder or demo_folder()).resolve())
-    st.App(app_file()).run(config=SETTINGS | {"server.port": port})
+    more = [name for name in os.environ.get(HOSTS, "").split(",") if name]
+    hosts = ["127.0.0.1", "localhost", *more]  # no page elsewhere may pose as one here
+    guards = [
+        Middleware(TrustedHostMiddleware, allowed_hosts=hosts, www_redirect=False),
+        Middleware(Guard),
+    ]
+    app = st.App(app_file(), middleware=guards)
+    app.run(config=SETTINGS | {"server.port": port})

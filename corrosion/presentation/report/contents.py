@@ -1,5 +1,6 @@
 """Everything that a report says, computed once by the answers behind the commands."""
 
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any, Final, get_args
 
@@ -23,6 +24,7 @@ from corrosion.presentation.answers.plan import gauging_plan
 from corrosion.presentation.tables import faults, grounds, planning, whatif, zones
 from corrosion.presentation.tables.hunt import blocks
 from corrosion.presentation.tables.table import Table
+from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.ship import Access, ShipLies
 
@@ -71,11 +73,11 @@ class Contents:
     calibrated_thickness: pd.DataFrame
     berths: pd.DataFrame
 
-    def tables(self) -> list[Table]:
+    def tables(self, units: UnitSystem = METRIC) -> list[Table]:
         """Return every table of the report, in its order."""
         result, isolation = self.result, self.isolation
         return [
-            zones.totals(result),
+            zones.totals(result, units),
             zones.ranking(result),
             planning.plan(self.plan),
             planning.days(self.plan),
@@ -102,14 +104,19 @@ class Contents:
             "dangers": dangers_of(self.result),
             "estimate": self.result.to_json(),
             "plan": self.plan,
-            "isolate": self.isolation,
+            "isolate": self.isolation | {"measures": self.measures},
             "measures": self.measures,
             "hunt": list(self.hunts),
         }
 
 
 def gather(
-    result: Estimate, *, hours: float = 40.0, lies: ShipLies | None = None
+    result: Estimate,
+    *,
+    hours: float = 40.0,
+    access: Collection[str] = get_args(Access),
+    access_hours: Mapping[str, float] | None = None,
+    lies: ShipLies | None = None,
 ) -> Contents:
     """Compute what a report says of an estimate.
 
@@ -119,6 +126,10 @@ def gather(
         The estimate; its random numbers are used again for what-ifs.
     hours : float, optional
         Hours at hand for gauging. [h]
+    access : collection of str, optional
+        Kinds of access that can be had.
+    access_hours : mapping of str to float, optional
+        Hours of one kind, where they are fewer. [h]
     lies : {'under way', 'alongside', 'dead ship'}, optional
         How the ship lies, for the hunt sheets; None: there are none, since what may be
         opened hangs on it.
@@ -139,7 +150,13 @@ def gather(
         msg = f"the hours at hand must be more than 0 h, got {hours:g} h. Give --hours."
         raise InputError(msg)
     ship = result.ship
-    plan, no_plan = _plan(result, hours)
+    plan, no_plan = None, ""
+    try:
+        plan = gauging_plan(
+            result, hours=hours, access=access, access_hours=access_hours
+        )
+    except InputError as error:
+        no_plan = str(error)
     return Contents(
         result=result,
         digest=None if ship.folder is None else folder_digest(ship.folder),
@@ -155,14 +172,6 @@ def gather(
         calibrated_thickness=calibrated_thickness(result),
         berths=berth_intervals(result),
     )
-
-
-def _plan(result: Estimate, hours: float) -> tuple[dict[str, Any] | None, str]:
-    """Return the plan, or the reason for there being none."""
-    try:
-        return gauging_plan(result, hours=hours, access=get_args(Access)), ""
-    except InputError as error:
-        return None, str(error)
 
 
 def _hunts(result: Estimate, lies: ShipLies) -> tuple[dict[str, Any], ...]:

@@ -33,12 +33,15 @@ from corrosion.presentation.sentences import (
 )
 from corrosion.presentation.tables.hunt import blocks
 from corrosion.presentation.tables.table import REPORT
+from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.ship import Ship
 from corrosion.results import Estimate
 
 __all__ = ["report_html"]
 
 _DRAWN = 12
+_ZONES_SHOWN = 14
+_DOUBTS_SHOWN = 4
 
 
 @cache
@@ -59,7 +62,7 @@ def _pages() -> Environment:
     return pages
 
 
-def report_html(contents: Contents) -> str:
+def report_html(contents: Contents, units: UnitSystem = METRIC) -> str:
     """Return a report as one self-contained HTML page.
 
     Nothing in it is fetched, nothing runs; the same contents give the same bytes.
@@ -68,9 +71,11 @@ def report_html(contents: Contents) -> str:
     ----------
     contents : Contents
         From :func:`corrosion.presentation.report.gather`.
+    units : UnitSystem, optional
+        In which its tables are read.
     """
     result = contents.result
-    tables = {table.name: table for table in contents.tables()}
+    tables = {table.name: table for table in contents.tables(units)}
     return (
         _pages()
         .get_template("page.html.j2")
@@ -81,7 +86,7 @@ def report_html(contents: Contents) -> str:
             contents=contents,
             version=__version__,
             headline=headline(result),
-            totals=totals_sentence(result),
+            totals=totals_sentence(result, units),
             tables=tables,
             hunts=[_hunt(k, h) for k, h in enumerate(contents.hunts, start=1)],
             dangers=result.dangers,
@@ -92,6 +97,9 @@ def report_html(contents: Contents) -> str:
             welding=any(f.source == "welding" for f in result.ship.faults),
             words=cautions,
             surface=REPORT,
+            units=units,
+            zones_shown=_ZONES_SHOWN,
+            doubts_shown=_DOUBTS_SHOWN,
             figures=_figures(contents),
             disagreements=[one.words for one in result.calibration.disagreements],
             limits=LIMITS,

@@ -14,6 +14,7 @@ from corrosion.presentation.tables.table import (
     interval,
     made,
     number,
+    scaled,
     text,
 )
 
@@ -73,8 +74,10 @@ def leaving(gone: Leaving) -> Table:
             text("Where", "name"),
             made("Current (mA)", lambda row: _size(row["leaving_ma"]), NUMBER),
             made("Which way", _way),
-            made(
-                "Density (mA/m²)", lambda row: _size(row["density_ma_per_m2"]), NUMBER
+            scaled(
+                "Density",
+                lambda row, factor: _size(factor * row["density_ma_per_m2"]),
+                "mA/m²",
             ),
         ),
         rows=rows(some.sort_values("leaving_ma", ascending=False)),

@@ -45,7 +45,7 @@ def leading(result: Estimate) -> Table:
                 "zone",
                 WORD,
                 blank="not found",
-                beneath=lambda fault: (_circuit(fault),),
+                beneath=lambda fault, _: (_circuit(fault),),
             ),
             text("Found", "found", WORD),
             made("State", _state, WORD, marked=lambda fault: bool(fault["standing"])),

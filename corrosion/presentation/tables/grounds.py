@@ -36,7 +36,7 @@ def assumption_table(assumptions: Assumptions) -> Table:
         name="assumptions",
         caption="Constants and assumptions; those restated for this ship come first",
         columns=(
-            text("Assumption", "name", WORD, beneath=lambda row: (row["meaning"],)),
+            text("Assumption", "name", WORD, beneath=lambda row, _: (row["meaning"],)),
             text("Meaning", "meaning", on=PAGE),
             made("Median", _median, NUMBER, beneath=_before),
             made("Spread", _spread, NUMBER),
@@ -72,7 +72,7 @@ def _median(row: Row) -> str:
     return _with_unit(row["median"], row["unit"])
 
 
-def _before(row: Row) -> tuple[str, ...]:
+def _before(row: Row, _: float) -> tuple[str, ...]:
     before = _with_unit(row["table_median"], row["unit"])
     return (f"in place of {before}",) if row["restated"] else ()
 

@@ -16,6 +16,7 @@ from corrosion.presentation.tables.table import (
     interval,
     made,
     number,
+    scaled,
     text,
 )
 
@@ -67,7 +68,7 @@ def gaugings(table: pd.DataFrame) -> Table:
             text("Zone", "zone", WORD),
             text("Date", "date", WORD),
             text("Kind", "kind", WORD),
-            made("Gauged (mm)", _gauged, NUMBER),
+            scaled("Gauged", _gauged, "mm"),
             interval("Predicted", "predicted_mm", "mm"),
             number("Apart (standard deviations)", "deviations", digits=2),
             made(
@@ -83,8 +84,9 @@ def gaugings(table: pd.DataFrame) -> Table:
     )
 
 
-def _gauged(row: Row) -> str:
-    return f"{format.number(row['measured_mm'])} ± {format.number(row['sd_mm'], 2)}"
+def _gauged(row: Row, factor: float) -> str:
+    measured, sd = factor * row["measured_mm"], factor * row["sd_mm"]
+    return f"{format.number(measured)} ± {format.number(sd, 2)}"
 
 
 def calibrated_thickness(table: pd.DataFrame) -> Table:

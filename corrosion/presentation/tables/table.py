@@ -10,6 +10,7 @@ import pandas as pd
 from markupsafe import Markup
 
 from corrosion.presentation import format
+from corrosion.presentation.units import METRIC, UnitSystem
 
 __all__ = [
     "ALL",
@@ -31,6 +32,7 @@ __all__ = [
     "made",
     "number",
     "percent",
+    "scaled",
     "text",
 ]
 
@@ -92,15 +94,15 @@ class Column:
     head : str
         Its heading, without unit.
     cell : callable
-        Makes the text of a row.
+        Makes the text of a row; given the factor to the unit that is read.
     kind : str
         :data:`TEXT`, :data:`WORD` or :data:`NUMBER`.
     unit : str
-        Unit of its numbers, said in the heading; empty where cells say it.
+        Metric unit of its numbers, said in the heading; empty where cells say it.
     on : Surface
         Where it is shown.
     beneath : callable or None
-        Makes the small lines beneath the text, on paper.
+        Makes the small lines beneath the text, on paper; given the factor, too.
     drawing : callable or None
         Makes a drawing above the text, on paper.
     marked : callable or None
@@ -108,26 +110,27 @@ class Column:
     """
 
     head: str
-    cell: Callable[[Row], str]
+    cell: Callable[[Row, float], str]
     kind: str = TEXT
     unit: str = ""
     on: Surface = ALL
-    beneath: Callable[[Row], tuple[str, ...]] | None = None
+    beneath: Callable[[Row, float], tuple[str, ...]] | None = None
     drawing: Callable[[Row], Markup | None] | None = None
     marked: Callable[[Row], bool] | None = None
 
-    @property
-    def title(self) -> str:
-        """The heading with its unit."""
-        return f"{self.head} ({self.unit})" if self.unit else self.head
+    def title(self, units: UnitSystem = METRIC) -> str:
+        """Return the heading with the unit in which its numbers are read."""
+        _, unit = units.of(self.unit)
+        return f"{self.head} ({unit})" if unit else self.head
 
-    def made(self, row: Row, on: Surface) -> Cell:
+    def made(self, row: Row, on: Surface, units: UnitSystem = METRIC) -> Cell:
         """Return the cell of a row as a surface shows it."""
-        words = self.cell(row)
+        factor, _ = units.of(self.unit)
+        words = self.cell(row, factor)
         marked = self.marked is not None and self.marked(row)
         if on != REPORT:
             return Cell(words, marked=marked)
-        small = () if self.beneath is None else self.beneath(row)
+        small = () if self.beneath is None else self.beneath(row, factor)
         interval = re.fullmatch(r"(.+?) \((.+ to .+)\)", words)
         if self.kind == NUMBER and interval:  # the interval beneath saves width
             words, small = interval[1], (interval[2], *small)
@@ -163,15 +166,19 @@ class Table:
         """Return the columns that a surface shows."""
         return tuple(column for column in self.columns if surface in column.on)
 
-    def cells(self, surface: Surface) -> list[list[Cell]]:
+    def cells(self, surface: Surface, units: UnitSystem = METRIC) -> list[list[Cell]]:
         """Return the rows as a surface shows them."""
         shown = self.on(surface)
-        return [[column.made(row, surface) for column in shown] for row in self.rows]
+        return [
+            [column.made(row, surface, units) for column in shown] for row in self.rows
+        ]
 
-    def frame(self, surface: Surface = PAGE) -> pd.DataFrame:
+    def frame(
+        self, surface: Surface = PAGE, units: UnitSystem = METRIC
+    ) -> pd.DataFrame:
         """Return the table as people read it, text in every cell."""
-        heads = [column.title for column in self.on(surface)]
-        rows = [[cell.text for cell in row] for row in self.cells(surface)]
+        heads = [column.title(units) for column in self.on(surface)]
+        rows = [[cell.text for cell in row] for row in self.cells(surface, units)]
         return pd.DataFrame(rows, columns=heads)
 
     def spreadsheet(self) -> pd.DataFrame:
@@ -190,7 +197,14 @@ def made(
     head: str, cell: Callable[[Row], str], kind: str = TEXT, **more: Any
 ) -> Column:
     """Return a column of text that a function makes of a row."""
-    return Column(head=head, cell=cell, kind=kind, **more)
+    return Column(head=head, cell=lambda row, _: cell(row), kind=kind, **more)
+
+
+def scaled(
+    head: str, cell: Callable[[Row, float], str], unit: str, **more: Any
+) -> Column:
+    """Return a column of numbers in a unit that a function makes of a row."""
+    return Column(head=head, cell=cell, kind=NUMBER, unit=unit, **more)
 
 
 def text(
@@ -204,8 +218,12 @@ def number(
     head: str, key: str, unit: str = "", *, digits: int = 3, **more: Any
 ) -> Column:
     """Return a column of numbers that stand alone."""
-    cell = lambda row: format.amount(row[key], digits)  # noqa: E731 - one line
-    return made(head, cell, NUMBER, unit=unit, **more)
+
+    def cell(row: Row, factor: float) -> str:
+        value = row[key]
+        return format.amount(None if value is None else factor * value, digits)
+
+    return scaled(head, cell, unit, **more)
 
 
 def interval(head: str, key: str, unit: str = "", **more: Any) -> Column:
@@ -214,19 +232,24 @@ def interval(head: str, key: str, unit: str = "", **more: Any) -> Column:
     Ohms and per cent stand in the cells, other units in the heading.
     """
     inside = unit if unit in ("Ω", "%") else ""
-    cell = lambda row: format.interval(row, key, inside)  # noqa: E731 - one line
-    return made(head, cell, NUMBER, unit="" if inside else unit, **more)
+
+    def cell(row: Row, factor: float) -> str:
+        return format.interval(
+            row, key, inside, UnitSystem("", {inside: (factor, inside)})
+        )
+
+    return scaled(head, cell, "" if inside else unit, **more)
 
 
 def expected(head: str, key: str, unit: str = "", **more: Any) -> Column:
     """Return a column of expectations: means, which a decision rests on."""
 
-    def cell(row: Row) -> str:
+    def cell(row: Row, factor: float) -> str:
         values = row.get(key)
         mean = values["mean"] if isinstance(values, Mapping) else row[f"{key}_mean"]
-        return format.number(mean)
+        return format.number(factor * mean)
 
-    return made(f"{head}, expected", cell, NUMBER, unit=unit, **more)
+    return scaled(f"{head}, expected", cell, unit, **more)
 
 
 def percent(head: str, key: str, **more: Any) -> Column:

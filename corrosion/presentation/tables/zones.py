@@ -23,6 +23,7 @@ from corrosion.presentation.tables.table import (
     percent,
     text,
 )
+from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.results import Estimate
 
 __all__ = ["ranking", "totals", "zone_facts"]
@@ -42,15 +43,15 @@ _LIMITED: Final = (
 )
 
 
-def totals(result: Estimate) -> Table:
+def totals(result: Estimate, units: UnitSystem = METRIC) -> Table:
     """Return the ship's totals up to the date of the estimate."""
     return Table(
         name="totals",
         caption="The ship as a whole, up to the date of the estimate",
         columns=(
             text("What", "what"),
-            made("Median (p10 to p90)", _total, NUMBER),
-            made("Unit", lambda row: row["unit"].replace("%", ""), WORD),
+            made("Median (p10 to p90)", lambda row: _total(row, units), NUMBER),
+            made("Unit", lambda row: units.of(row["unit"].replace("%", ""))[1], WORD),
         ),
         rows=[
             {"quantity": name, "what": words, "unit": unit, **result.totals[name]}
@@ -59,8 +60,11 @@ def totals(result: Estimate) -> Table:
     )
 
 
-def _total(row: Row) -> str:
-    return format.interval(row, unit="%" if row["unit"] == "%" else "")
+def _total(row: Row, units: UnitSystem) -> str:
+    if row["unit"] == "%":
+        return format.interval(row, unit="%")
+    factor, _ = units.of(row["unit"])
+    return format.scaled_interval(row, factor=factor)
 
 
 def ranking(result: Estimate) -> Table:
@@ -86,7 +90,9 @@ def _ranked(top: float) -> tuple[Column, ...]:
             head,
             key,
             "mm",
-            beneath=lambda zone, limit=limit: (f"limit {format.number(zone[limit])}",),
+            beneath=lambda zone, factor, limit=limit: (
+                f"limit {format.number(factor * zone[limit])}",
+            ),
         )
         for key, limit, head in _LIMITED
     )
@@ -96,7 +102,7 @@ def _ranked(top: float) -> tuple[Column, ...]:
     )
     return (
         made("No.", lambda zone: str(zone["rank"]), NUMBER, on=PAGE | REPORT),
-        text("Zone", "zone", WORD, beneath=lambda zone: (zone["name"], place(zone))),
+        text("Zone", "zone", WORD, beneath=lambda zone, _: (zone["name"], place(zone))),
         text("Where", "name", on=PAGE),
         chance(
             "Chance below limit",
@@ -114,7 +120,7 @@ def _ranked(top: float) -> tuple[Column, ...]:
         text(
             "Leading cause",
             "leading_cause",
-            beneath=lambda zone: (zone["leading_fault"] or "no fault",),
+            beneath=lambda zone, _: (zone["leading_fault"] or "no fault",),
         ),
         text("Leading fault", "leading_fault", WORD, on=PAGE | TERMINAL),
         text("Access", "access", WORD, on=PAGE),
@@ -158,6 +164,8 @@ _FACTS: Final = (
 )
 
 
-def zone_facts(zone: Row) -> list[tuple[str, str]]:
+def zone_facts(zone: Row, units: UnitSystem = METRIC) -> list[tuple[str, str]]:
     """Return what is known of one zone, as pairs of heading and text."""
-    return [(column.title, column.cell(zone)) for column in _FACTS]
+    return [
+        (column.title(units), column.made(zone, PAGE, units).text) for column in _FACTS
+    ]

@@ -74,7 +74,9 @@ def estimate(ship: Path, figure: str, plot: Path | None, options: Options) -> No
     write_result(
         options.output,
         result.to_json,
-        lambda width: texts.estimate_text(result, width),
+        lambda width: texts.estimate_text(
+            result, width, options.units_for(result.ship)
+        ),
         lambda: results.estimate_tables(result),
     )
 
@@ -108,11 +110,12 @@ def hull(ship: Path, options: Options) -> None:
     from corrosion.presentation.tables import results  # noqa: PLC0415 - pandas is slow
     from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
-    result = hull_result(load_ship(ship), **options.sampling())
+    known = load_ship(ship)
+    result = hull_result(known, **options.sampling())
     write_result(
         options.output,
         result,
-        lambda width: texts.hull_text(result, width),
+        lambda width: texts.hull_text(result, width, options.units_for(known)),
         lambda: results.hull_tables(result),
     )
 
@@ -153,7 +156,8 @@ def report(
     contents = made.gather(
         run_estimate(load_ship(ship), options), hours=hours, lies=lies
     )
-    size = write_whole(page, made.report_html(contents).encode())
+    units = options.units_for(contents.result.ship)
+    size = write_whole(page, made.report_html(contents, units).encode())
     if str(page) != "-":
         words = f"Wrote {page} ({size / 1000:.0f} kB)."
         click.echo(words, err=options.output.json is not None)
@@ -212,7 +216,7 @@ def fleet(
     write_result(
         options.output,
         answer,
-        lambda width: texts.fleet_text(answer, width),
+        lambda width: texts.fleet_text(answer, width, options.units_for()),
         lambda: [ships(answer["ships"])],
     )
     if answer["failed"]:

@@ -99,7 +99,7 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     write_result(
         options.output,
         answer,
-        lambda width: texts.isolation_text(answer, width),
+        lambda width: texts.isolation_text(answer, width, options.units_for(records)),
         lambda: results.isolation_tables(answer),
     )
 

@@ -16,6 +16,9 @@ if TYPE_CHECKING:
 __all__ = ["check", "columns", "import_", "new", "schema", "undo"]
 
 
+_TRIAL: Final = 2
+"""Samples of the estimate that a check tries, to find all that would stop one."""
+
 _ALWAYS: Final = ("zone", "system", "fault", "berth", "gauging", "circuit")
 
 
@@ -37,9 +40,11 @@ def new(folder: Path) -> None:
 @click.option("--strict", is_flag=True, help="Leave with exit code 1 on any doubt.")
 def check(ship: Path, *, strict: bool) -> None:
     """Read everything; print every problem and every doubt."""
+    from corrosion.estimate import estimate  # noqa: PLC0415 - not for `--help`
     from corrosion.records.folder.read import read_ship  # noqa: PLC0415 - pydantic is slow
 
     found = read_ship(ship)
+    estimate(found, samples=_TRIAL)  # what stops an estimate stops here too
     for doubt in found.doubts:
         click.echo(f"doubt: {doubt}")
     counted = ", ".join(
@@ -112,11 +117,8 @@ def import_(ship: Path, file: Path, units: tuple[str, ...], *, yes: bool) -> Non
     heading nor cells tell, and nothing is saved before you agree. `corrosion undo`
     takes it back.
     """
-    from corrosion.records.imports.proposal import (  # noqa: PLC0415 - only here
-        preview,
-        propose_file,
-        save,
-    )
+    from corrosion.records.imports.accept import preview, save  # noqa: PLC0415
+    from corrosion.records.imports.proposal import propose_file  # noqa: PLC0415
 
     told = dict(one.partition("=")[::2] for one in units)
     found = propose_file(ship, file, told)

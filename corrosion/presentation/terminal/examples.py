@@ -17,8 +17,8 @@ EXAMPLES: Final[Mapping[str, tuple[str, str]]] = {
     "fleet": ("fleet my-ships", "fleet my-ships --workers 1 --json fleet.json"),
     "hull": ("hull my-ship", "hull my-ship --as-of 2026 --json hull.json"),
     "hunt": (
-        'hunt my-ship --system "ship service"',
-        'hunt my-ship --system "ship service" --still-showing L1,L4',
+        'hunt my-ship --system "ship service" --ship alongside',
+        'hunt my-ship --system "ship service" --ship alongside --gone-with L4',
     ),
     "import": (
         "import my-ship gaugings.xlsx",

@@ -7,6 +7,7 @@ from typing import Any
 
 from corrosion.inspection.cautions import NO_DANGER
 from corrosion.presentation.tables.table import NUMBER, TERMINAL, Column, Table
+from corrosion.presentation.units import METRIC, UnitSystem
 
 __all__ = ["caution", "dangers", "grid", "listed", "paragraph", "printable"]
 
@@ -55,7 +56,7 @@ def listed(head: str, items: Iterable[str], width: int) -> list[str]:
     return ["", head, *lines] if lines else []
 
 
-def grid(table: Table, width: int) -> str:
+def grid(table: Table, width: int, units: UnitSystem = METRIC) -> str:
     """Return a table that fits: headings broken, words broken, columns left out.
 
     Parameters
@@ -64,6 +65,8 @@ def grid(table: Table, width: int) -> str:
         The table.
     width : int
         Letters in a line.
+    units : UnitSystem, optional
+        In which its numbers are read.
 
     Returns
     -------
@@ -71,29 +74,31 @@ def grid(table: Table, width: int) -> str:
         Columns are left out from the right, and a line says which.
     """
     shown = table.on(TERMINAL)
-    rows = [[cell.text for cell in row] for row in table.cells(TERMINAL)]
+    titles = [column.title(units) for column in shown]
+    rows = [[cell.text for cell in row] for row in table.cells(TERMINAL, units)]
     wide = [
-        max([_longest_word(column.title), *(len(row[k]) for row in rows)])
-        for k, column in enumerate(shown)
+        max([_longest_word(title), *(len(row[k]) for row in rows)])
+        for k, title in enumerate(titles)
     ]
     count = len(shown)
-    while count > 1 and _total(least := _least(shown, wide, count)) > width:
+    while count > 1 and _total(least := _least(shown, titles, wide)[:count]) > width:
         count -= 1
-    least = _least(shown, wide, count)
+    least = _least(shown, titles, wide)[:count]
     room = width - _total(least)
     for k in range(count):  # what room is left goes to words, from the left
         more = min(room, wide[k] - least[k])
         least[k] += more
         room -= more
     heads = [
-        _cell(column.title, w, column) for column, w in zip(shown, least, strict=False)
+        _cell(title, w, column)
+        for title, w, column in zip(titles, least, shown, strict=False)
     ]
     lines = _lines(heads, bottom=True)
     lines.append("  ".join("-" * w for w in least))
     for row in rows:
         cells = zip(row, least, shown, strict=False)
         lines += _lines([_cell(text, w, column) for text, w, column in cells])
-    left_out = [column.title for column in shown[count:]]
+    left_out = titles[count:]
     if left_out:
         words = f"left out to fit {width} columns (--csv has all): "
         lines.append(paragraph(f"({words}{'; '.join(left_out)})", width))
@@ -104,11 +109,13 @@ def _longest_word(title: str) -> int:
     return max(map(len, title.split()))
 
 
-def _least(columns: Sequence[Column], wide: Sequence[int], count: int) -> list[int]:
-    """Return how narrow the first columns can be: numbers and ids are not broken."""
+def _least(
+    columns: Sequence[Column], titles: Sequence[str], wide: Sequence[int]
+) -> list[int]:
+    """Return how narrow columns can be: numbers and ids are not broken."""
     return [
-        w if column.kind else max(_longest_word(column.title), min(w, _LEAST))
-        for column, w in zip(columns[:count], wide, strict=False)
+        w if column.kind else max(_longest_word(title), min(w, _LEAST))
+        for column, title, w in zip(columns, titles, wide, strict=True)
     ]
 
 

@@ -18,6 +18,7 @@ from corrosion.foundation.errors import (
     LookupFailed,
     RecordError,
 )
+from corrosion.presentation.units import SYSTEMS, UnitSystem
 
 if TYPE_CHECKING:
     from corrosion.presentation.tables.table import Table
@@ -98,6 +99,12 @@ class Options:
     samples: int
     seed: int
     as_of: date | None
+    units: str | None
+
+    def units_for(self, ship: "Ship | None" = None) -> UnitSystem:
+        """Return the units that are asked for, or those of the ship."""
+        own = "metric" if ship is None else ship.display.units
+        return SYSTEMS[self.units or own]
 
     def sampling(self) -> dict[str, Any]:
         """Return what decides the numbers."""
@@ -149,12 +156,22 @@ def estimation_options(command: Callable[..., None]) -> Callable[..., None]:
         show_default=True,
         help="Samples of the unknowns; a power of two is best.",
     )
+    @click.option(
+        "--units",
+        type=click.Choice(list(SYSTEMS)),
+        help="Units for people; files and JSON stay metric. Else as ship.toml says.",
+    )
     @output_options
     @wraps(command)
     def bundled(
-        output: Output, samples: int, seed: int, as_of: date | None, **rest: Any
+        output: Output,
+        samples: int,
+        seed: int,
+        as_of: date | None,
+        units: str | None,
+        **rest: Any,
     ) -> None:
-        command(options=Options(output, samples, seed, as_of), **rest)
+        command(options=Options(output, samples, seed, as_of, units), **rest)
 
     return bundled
 

@@ -17,7 +17,7 @@ from corrosion.presentation.answers.dangers import (
     gauging_cautions,
     grouped,
 )
-from corrosion.presentation.format import number, percent
+from corrosion.presentation.format import number, percent, quantity
 from corrosion.presentation.hunt_words import after, expectation, open_now, withheld
 from corrosion.presentation.sentences import (
     durations_sentence,
@@ -38,6 +38,7 @@ from corrosion.presentation.terminal.lines import (
     listed,
     paragraph,
 )
+from corrosion.presentation.units import METRIC, UnitSystem
 
 if TYPE_CHECKING:
     from corrosion.results import Estimate
@@ -57,7 +58,7 @@ __all__ = [
 _MEASURES_SHOWN = 3
 
 
-def estimate_text(result: "Estimate", width: int) -> str:
+def estimate_text(result: "Estimate", width: int, units: UnitSystem = METRIC) -> str:
     """Return the ranking, the leading faults, totals, doubts and cautions."""
     head = (
         f"{result.ship.name} as of {result.as_of}, next docking {result.horizon} "
@@ -77,9 +78,9 @@ def estimate_text(result: "Estimate", width: int) -> str:
         caution(ESTIMATE, width),
         "",
         paragraph(headline(result), width),
-        paragraph(totals_sentence(result), width),
+        paragraph(totals_sentence(result, units), width),
         "",
-        grid(ranking, width),
+        grid(ranking, width, units),
         *listed(
             f"What would narrow {first} down most:",
             [
@@ -94,7 +95,11 @@ def estimate_text(result: "Estimate", width: int) -> str:
         ),
     ]
     if leading.rows:
-        parts += ["", paragraph(f"{leading.caption}:", width), grid(leading, width)]
+        parts += [
+            "",
+            paragraph(f"{leading.caption}:", width),
+            grid(leading, width, units),
+        ]
     parts += listed("Doubts:", result.warnings, width)
     return "\n".join(parts)
 
@@ -128,7 +133,7 @@ def leakage_text(result: Mapping[str, Any], width: int) -> str:
     )
 
 
-def hull_text(result: Mapping[str, Any], width: int) -> str:
+def hull_text(result: Mapping[str, Any], width: int, units: UnitSystem = METRIC) -> str:
     """Return the hull as the model sees it, and what crosses the water."""
     berths = currents.berths(result)
     words = (
@@ -139,18 +144,19 @@ def hull_text(result: Mapping[str, Any], width: int) -> str:
         [
             *dangers(result["dangers"], width),
             paragraph(
-                f"Displacement {number(result['displacement_m3'], 4)} m³, wetted "
-                f"surface {number(result['wetted_m2'], 4)} m², resistance to remote "
-                f"earth {number(result['resistance_to_remote_ohm'])} Ω.",
+                f"Displacement {quantity(result['displacement_m3'], 'm³', 4, units)}, "
+                f"wetted surface {quantity(result['wetted_m2'], 'm²', 4, units)}, "
+                "resistance to remote earth "
+                f"{number(result['resistance_to_remote_ohm'])} Ω.",
                 width,
             ),
             "",
-            grid(currents.hull_zones(result), width),
+            grid(currents.hull_zones(result), width, units),
             "",
             caution(SHORE, width),
             "",
             paragraph(f"{berths.caption}:", width),
-            grid(berths, width),
+            grid(berths, width, units),
             "",
             paragraph(words, width),
             *(
@@ -162,7 +168,9 @@ def hull_text(result: Mapping[str, Any], width: int) -> str:
     )
 
 
-def isolation_text(result: Mapping[str, Any], width: int) -> str:
+def isolation_text(
+    result: Mapping[str, Any], width: int, units: UnitSystem = METRIC
+) -> str:
     """Return what each limit would have kept, and how long faults stand."""
     limits, others = (
         whatif.limits(result["limits"]),
@@ -178,11 +186,14 @@ def isolation_text(result: Mapping[str, Any], width: int) -> str:
                 width,
             ),
             "",
-            grid(limits, width),
+            grid(limits, width, units),
             "",
             paragraph(durations_sentence(result["durations"]), width),
             *(["", *(caution(text, width) for text in hurting)] if hurting else []),
-            *(["", f"{others.caption}:", grid(others, width)] * bool(others.rows)),
+            *(
+                ["", f"{others.caption}:", grid(others, width, units)]
+                * bool(others.rows)
+            ),
         ]
     )
 
@@ -233,7 +244,9 @@ def hunt_text(result: Mapping[str, Any], width: int) -> str:
     )
 
 
-def fleet_text(result: Mapping[str, Any], width: int) -> str:
+def fleet_text(
+    result: Mapping[str, Any], width: int, units: UnitSystem = METRIC
+) -> str:
     """Return the ships, the one with the worst zone first, and those that failed."""
     many = len(result["ships"])
     failed = [
@@ -252,7 +265,7 @@ def fleet_text(result: Mapping[str, Any], width: int) -> str:
             ),
             f"{many} ship{'s' * (many != 1)} as of {result['as_of']}",
             "",
-            grid(ships(result["ships"]), width),
+            grid(ships(result["ships"]), width, units),
             "",
             f"All zones of all ships: {result['file']}",
             *listed("Not estimated:", failed, width),

@@ -12,6 +12,7 @@ from corrosion.foundation.errors import InputError
 from corrosion.presentation.dashboard import cached
 from corrosion.presentation.dashboard.result_cache import ResultCache
 from corrosion.presentation.report import gather, report_html
+from corrosion.presentation.units import METRIC
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.folder.read import read_ship
 from corrosion.records.ship import Ship
@@ -98,8 +99,17 @@ def test_nothing_is_kept_of_a_ship_that_was_changed_while_it_was_read(
 def test_the_report_of_a_page_is_that_of_the_command_line(own: Path) -> None:
     key = (folder_digest(own), date(2026, 11, 25), 32, 1)
     result = estimate(read_ship(own), samples=32, seed=1, as_of=key[1])
-    text = cached.report(key, result, 16.0, "alongside").decode()
-    assert text == report_html(gather(result, hours=16.0, lies="alongside"))
-    assert cached.report(key, result, 16.0, "alongside") is cached.report(
-        key, result, 16.0, "alongside"
+    asked = (16.0, ("inside", "diver"), (("diver", 8.0),), METRIC)
+    text = cached.report(key, result, *asked, "alongside").decode()
+    limited = gather(
+        result,
+        hours=16.0,
+        access=("inside", "diver"),
+        access_hours={"diver": 8.0},
+        lies="alongside",
     )
+    assert text == report_html(limited)
+    assert limited.plan is not None
+    assert limited.plan["access_hours"] == {"diver": 8.0}
+    again = cached.report(key, result, *asked, "alongside")
+    assert again is cached.report(key, result, *asked, "alongside")

@@ -1,5 +1,6 @@
 """Tests of serve: a checkout and an installed package are set up alike."""
 
+import asyncio
 import platform
 import subprocess
 import sys
@@ -10,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from corrosion.presentation.dashboard.serve import SETTINGS, app_file
+from corrosion.presentation.dashboard.serve import SETTINGS, Guard, app_file
 
 CONFIG = Path(__file__).parents[3] / ".streamlit" / "config.toml"
 
@@ -73,3 +74,24 @@ def test_all_threads_of_the_server_share_one_heap(heaps: str, tmp_path: Path) ->
     subprocess.run(command, check=True)
     many = report.read_text(encoding="utf-8").count("<heap nr=")
     assert (many == 1) == (heaps == "shared")
+
+
+def test_every_answer_forbids_framing_and_sniffing() -> None:
+    sent: list[Any] = []
+
+    async def app(_scope: Any, _receive: Any, send: Any) -> None:
+        await send({"type": "http.response.start", "status": 200, "headers": []})
+        await send({"type": "http.response.body", "body": b""})
+
+    async def receive() -> Any:
+        return {"type": "http.request"}
+
+    async def send(message: Any) -> None:
+        sent.append(message)
+
+    asyncio.run(Guard(app)({"type": "http"}, receive, send))
+    headers = dict(sent[0]["headers"])
+    assert headers[b"x-frame-options"] == b"DENY"
+    assert headers[b"content-security-policy"] == b"frame-ancestors 'none'"
+    assert headers[b"x-content-type-options"] == b"nosniff"
+    assert "headers" not in sent[1]

@@ -16,6 +16,7 @@ from corrosion.presentation.tables.table import (
     made,
     text,
 )
+from corrosion.presentation.units import METRIC, US
 
 ROW = {"zone": "A", "mm": {"p10": 8.0, "p50": 9.0, "p90": 10.0, "mean": 11.0}}
 
@@ -26,12 +27,17 @@ def test_names_of_files_hold_no_path() -> None:
 
 
 def test_the_interval_stands_beneath_the_median_on_paper_alone() -> None:
-    column = interval("Left", "mm", "mm", beneath=lambda _: ("limit 7",))
-    assert column.title == "Left (mm)"
+    column = interval(
+        "Left", "mm", "mm", beneath=lambda _, factor: (f"limit {7 * factor:.0f}",)
+    )
+    assert column.title() == "Left (mm)"
     assert column.made(ROW, PAGE).text == "9.00 (8.00 to 10.0)"
     assert column.made(ROW, TERMINAL).small == ()
     paper = column.made(ROW, REPORT)
     assert (paper.text, paper.small) == ("9.00", ("8.00 to 10.0", "limit 7"))
+    paper = column.made(ROW, REPORT, US)  # 9 mm are 354.33 mil of 0.0254 mm
+    assert column.title(US) == "Left (mil)"
+    assert (paper.text, paper.small) == ("354", ("315 to 394", "limit 276"))
 
 
 def test_a_surface_shows_its_columns_and_the_file_has_all() -> None:
@@ -67,6 +73,8 @@ def test_money_is_an_expectation_and_stands_where_a_price_is(priced: bool) -> No
     some = {"p10": 1.0, "p50": 2.0, "p90": 4.0, "mean": 3.0}
     row: dict[str, Any] = {
         "measure": "m",
+        "needs": "nobody",
+        "caution": None,
         "most_kept_zone": "Z",
         "zones_below_limit": 1.5,
         **dict.fromkeys(("saved_kg", "stray_kg", "saved_ceiling_kg"), some),
@@ -78,3 +86,16 @@ def test_money_is_an_expectation_and_stands_where_a_price_is(priced: bool) -> No
     assert ("Worth at her price, expected" in frame) is priced
     if priced:
         assert frame["Worth at her price, expected"].tolist() == ["3.00"]
+
+
+@pytest.mark.parametrize(
+    ("unit", "factor", "told"),
+    [("mm", 39.3701, "mil"), ("kg", 2.20462, "lb"), ("m²", 10.7639, "ft²")],
+)
+def test_units_of_the_united_states_are_the_agreed_ones(
+    unit: str, factor: float, told: str
+) -> None:
+    found, read = US.of(unit)
+    assert found == pytest.approx(factor, rel=1e-5)
+    assert read == told
+    assert US.of("A") == METRIC.of("A") == (1.0, "A")

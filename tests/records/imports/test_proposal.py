@@ -12,8 +12,9 @@ from records.folders import sound
 
 from corrosion.foundation.errors import InputError, RecordError
 from corrosion.records import read_ship, undo
+from corrosion.records.imports.accept import preview, save
 from corrosion.records.imports.matching import match_headings
-from corrosion.records.imports.proposal import Proposal, preview, propose_file, save
+from corrosion.records.imports.proposal import Proposal, propose_file
 
 HEADER = ["Area", "Frame No.", "Thickness (in)", "Date", "Remarks", "Weather"]
 ROWS: list[list[Any]] = [

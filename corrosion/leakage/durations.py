@@ -1,0 +1,176 @@
+"""Durations with a law: how long faults go unfound, and how long they stand."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+import numpy.typing as npt
+
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import DAY
+from corrosion.leakage.inference.inverse_cdf import sample_cell
+from corrosion.records.dates import When
+from corrosion.records.ship import Fault, Ship
+
+__all__ = ["Duration", "DurationLaws", "is_coarse", "last_check"]
+
+_GAP = 1.5  # delays in the gap since the last check, in the middle
+_PARTS = 32  # of a gap, in which a beginning is looked for
+_COARSE = 2.0 * DAY  # a date wider than this is coarse
+
+
+@dataclass(frozen=True, slots=True)
+class Duration:
+    """A lognormal duration, its unknowns a sample a row.
+
+    Attributes
+    ----------
+    median : ndarray, shape (samples,)
+        Logarithm of the median. [ln s]
+    spread : ndarray, shape (samples,)
+        Standard deviation of the logarithm. [-]
+    """
+
+    median: Array
+    spread: Array
+
+    def chance_within(self, seconds: Array, shift: float | Array = 0.0) -> Array:
+        """Return the chance of a shorter duration, shape of ``seconds``.
+
+        Samples come first in ``seconds``; ``shift`` is added to the median's
+        logarithm. [-]
+        """
+        from scipy.special import ndtr  # noqa: PLC0415 - importing corrosion stays light
+
+        shape = (-1, *(1,) * (np.ndim(seconds) - 1))
+        away = np.log(np.maximum(seconds, 1e-9)) - shift
+        z = (away - self.median.reshape(shape)) / self.spread.reshape(shape)
+        return np.where(np.asarray(seconds) > 0.0, ndtr(z), 0.0)
+
+    def sample(
+        self,
+        uniform: Array,
+        low: npt.ArrayLike = 0.0,
+        high: npt.ArrayLike = np.inf,
+        shift: float | Array = 0.0,
+    ) -> Array:
+        """Return durations between two bounds, by inverse distribution [s].
+
+        Where the law leaves the bounds next to no chance, the nearer bound's side is
+        filled evenly, so that what is written holds whatever the law.
+        """
+        from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
+
+        low = np.broadcast_to(np.asarray(low, np.float64), uniform.shape)
+        high = np.broadcast_to(np.asarray(high, np.float64), uniform.shape)
+        a = self.chance_within(low, shift)
+        b = np.where(np.isinf(high), 1.0, self.chance_within(high, shift))
+        z = ndtri(np.clip(a + uniform * (b - a), 1e-15, 1.0 - 1e-15))
+        found = np.exp(self.median + shift + self.spread * z)
+        lost = b - a < 1e-12
+        even = low + uniform * (np.where(np.isinf(high), low, high) - low)
+        return np.clip(np.where(lost, even, found), low, np.maximum(high, low))
+
+    def gap_density(self, log_gap: float) -> Array:
+        """Return the density of a gap between last check and finding, (samples,).
+
+        A gap is a delay and what had gone of the interval between two looks before it:
+        one and a half delays, as far as the law can be told from either. [-]
+        """
+        z = (log_gap - np.log(_GAP) - self.median) / self.spread
+        return np.asarray(np.exp(-0.5 * z**2) / self.spread)
+
+    def since_check(self, uniform: Array, gap: Array, regular: float) -> Array:
+        """Return durations of which a check before bounds the beginning [s].
+
+        Looks come at intervals of the same median, but more ``regular``: a fault that
+        began early in the gap has gone unfound for long, and one that began late came
+        long after the last look. Both count: the density of the delay times the chance
+        of so long an interval without a look.
+        """
+        share = (np.arange(_PARTS) + 0.5) / _PARTS
+        seconds = np.maximum(gap, 1.0)[:, None] * share
+        z = (np.log(seconds) - self.median[:, None]) / self.spread[:, None]
+        weight = np.exp(-0.5 * z**2) / share
+        looks = Duration(self.median, np.full(len(gap), regular))
+        weight *= 1.0 - looks.chance_within(seconds[:, ::-1])
+        weight += 1e-12 * weight.max(axis=1, keepdims=True) + 1e-300
+        cell, place = sample_cell(weight, uniform)
+        return np.asarray(gap * (cell + place) / _PARTS)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DurationLaws:
+    """The laws of one ship's delays and responses.
+
+    Attributes
+    ----------
+    shown, hidden : Duration
+        Delay of a fault that lamps or a monitor could have shown, and of any other.
+    regular : float
+        Standard deviation of the logarithm of the interval between two looks. [-]
+    response : mapping of str to Duration
+        By system; ``""`` for a system of which nothing is written.
+    coarse : ndarray, shape (samples,)
+        Logarithm of the factor on the response of entries with coarse dates. [-]
+    """
+
+    shown: Duration
+    hidden: Duration
+    regular: float
+    response: Mapping[str, Duration] = field(default_factory=dict)
+    coarse: Array
+
+    def response_of(self, fault: Fault) -> tuple[Duration, float | Array]:
+        """Return the law of a fault's response, and the shift of its median."""
+        law = self.response.get(fault.system or "", self.response[""])
+        return law, self.coarse if is_coarse(fault) else 0.0
+
+    def longest_response(self, fault: Fault) -> float:
+        """Return the 95th percentile of the response of a fault's system [s]."""
+        law, _ = self.response_of(fault)
+        return float(np.exp(np.median(law.median + 1.6449 * law.spread)))
+
+
+def is_coarse(fault: Fault) -> bool:
+    """Return whether a fault's dates are coarser than a day or two."""
+    dates = (fault.found, fault.ended)
+    return any(when is not None and when.width > _COARSE for when in dates)
+
+
+def last_check(ship: Ship, fault: Fault) -> tuple[When | None, When | None]:
+    """Return the last checks before a fault at which its system was healthy.
+
+    Parameters
+    ----------
+    ship : Ship
+        Her rounds.
+    fault : Fault
+        One of her faults. An entry of another fault is no check of this one: its
+        circuit may have been open, and nobody looked for this.
+
+    Returns
+    -------
+    any_check, thorough : When or None
+        What is written of the fault itself, or the last round before; and the same
+        without rounds that looked at lamps or volts alone, from which a fault of high
+        resistance stays hidden.
+    """
+    if fault.source != "ground fault":
+        return None, None
+    if fault.last_good is not None:
+        return fault.last_good, fault.last_good
+    rounds = [
+        row
+        for row in ship.readings
+        if row.fault is None
+        and row.system == fault.system
+        and row.circuit in (None, fault.circuit)
+        and row.time.latest <= fault.found.earliest
+    ]
+    tested = [r for r in rounds if r.insulation is not None or r.monitor is not None]
+    last = [
+        max((r.time for r in some), key=lambda when: when.latest, default=None)
+        for some in (rounds, tested)
+    ]
+    return last[0], last[1]

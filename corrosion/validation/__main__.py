@@ -1,0 +1,103 @@
+"""The study at the command line: ``python -m corrosion.validation --ships 200``."""
+
+import json
+import sys
+from dataclasses import asdict
+from pathlib import Path
+
+import click
+
+from corrosion.validation.report import page, table
+from corrosion.validation.rows import Findings
+from corrosion.validation.scenarios import SCENARIOS
+from corrosion.validation.study import Asked, run_ships
+from corrosion.validation.summary import Scored, score
+
+__all__ = ["main"]
+
+
+@click.command()
+@click.option(
+    "--scenario",
+    "names",
+    multiple=True,
+    type=click.Choice([*SCENARIOS, "all"]),
+    default=["well specified"],
+    show_default=True,
+    help="May be given several times; all: every one.",
+)
+@click.option("--ships", type=click.IntRange(1), default=200, show_default=True)
+@click.option("--samples", type=click.IntRange(8), default=256, show_default=True)
+@click.option("--seed", type=click.IntRange(0), default=1, show_default=True)
+@click.option("--processes", type=click.IntRange(1), default=1, show_default=True)
+@click.option("--quick", is_flag=True, help="One estimate a ship: fewer rows.")
+@click.option(
+    "--limit",
+    type=click.FloatRange(0.0),
+    default=120.0,
+    show_default=True,
+    help="Seconds of processor of an estimate after which a ship is given up; 0: none.",
+)
+@click.option(
+    "--html",
+    "report",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Write a report with pictures, one file.",
+)
+@click.option(
+    "--json",
+    "target",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Write every row of every scenario.",
+)
+def main(  # noqa: PLR0913 - one argument an option of the command
+    names: tuple[str, ...],
+    ships: int,
+    samples: int,
+    seed: int,
+    processes: int,
+    *,
+    quick: bool,
+    limit: float,
+    report: Path | None,
+    target: Path | None,
+) -> None:
+    """Live ships, let people write them down, and hold the estimate to the truth.
+
+    A row passes where its value, plus or minus two standard errors by ship, meets its
+    band. Fewer than 200 ships claim nothing.
+    """
+    chosen = list(SCENARIOS) if "all" in names else list(names)
+    results: dict[str, list[Scored]] = {}
+    for name in chosen:
+        asked = Asked(
+            scenario=name, samples=samples, seed=seed, quick=quick, limit=limit
+        )
+        found: list[Findings] = []
+        with click.progressbar(
+            run_ships(asked, ships, processes), length=ships, file=sys.stderr
+        ) as each:
+            found.extend(each)
+        results[name] = score(name, found)
+        click.echo(
+            f"{name}: {SCENARIOS[name].words}; {ships} ships, {samples} samples, "
+            f"seed {seed}"
+        )
+        click.echo(table(results[name]))
+    stated = {
+        "ships": ships,
+        "samples": samples,
+        "seed": seed,
+        "quick": quick,
+        "limit": limit,
+    }
+    if target is not None:
+        rows = {name: [asdict(row) for row in all_] for name, all_ in results.items()}
+        whole = {**stated, "scenarios": rows}
+        target.write_text(json.dumps(whole, indent=1), encoding="utf-8")
+    if report is not None:
+        report.write_text(page(results, stated), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()

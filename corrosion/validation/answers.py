@@ -1,0 +1,48 @@
+"""What the estimate answers, taken from its JSON; a key that it lacks is no answer."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from corrosion.validation.scores import Interval
+
+__all__ = ["Answer", "interval"]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One JSON object of ``corrosion estimate``."""
+
+    json: Mapping[str, Any]
+
+    @property
+    def zones(self) -> dict[str, Mapping[str, Any]]:
+        """Zones by id, in their order of priority."""
+        return {row["zone"]: row for row in self.json["zones"]}
+
+    @property
+    def faults(self) -> dict[str, Mapping[str, Any]]:
+        """Faults by id."""
+        return {row["fault"]: row for row in self.json["faults"]}
+
+    @property
+    def totals(self) -> Mapping[str, Any]:
+        """Sums over the ship."""
+        totals: Mapping[str, Any] = self.json["totals"]
+        return totals
+
+    def campaign_bias(self, zone: str, date: str) -> float:
+        """Return the bias that the estimate sees in a gauging, 0 where it says none."""
+        for row in self.json.get("gaugings") or ():
+            if row["zone"] == zone and str(row["date"]).startswith(date):
+                return float(row.get("bias_mm") or 0.0)
+        return 0.0
+
+
+def interval(row: Mapping[str, Any], truth: float, *keys: str) -> Interval | None:
+    """Return the first key that is answered, beside the truth; None: none is."""
+    for key in keys:
+        found = row.get(key)
+        if found is not None:
+            return Interval(found["p10"], found["p50"], found["p90"], float(truth))
+    return None

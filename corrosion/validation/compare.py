@@ -1,0 +1,131 @@
+"""Holds an estimate against the truth of a life: thickness, pits, metal, faults."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+import numpy as np
+
+from corrosion.foundation.types import Array
+from corrosion.validation.answers import Answer, interval
+from corrosion.validation.currents import earth_conductance
+from corrosion.validation.life import Life
+from corrosion.validation.logbook import Logbook
+from corrosion.validation.nature import HOUR, NOW
+from corrosion.validation.rows import Findings, Item
+from corrosion.validation.surveyors import Survey
+
+__all__ = ["compare", "gauged_day", "left_at"]
+
+_MOST = 0.7  # of its hours in another state: its mean current is that state's
+_SPREAD = {"prepared": 0.1, "as found": 0.4, "through paint": 0.3}  # of bias [mm]
+
+
+def left_at(life: Life, moment: float) -> tuple[Array, Array]:
+    """Return thickness left and that under the deepest pit, a plate each [mm]."""
+    mean, deepest = (rows[0] for rows in life.lost(np.array([moment])))
+    rolled = life.plating.rolled
+    return np.maximum(rolled - mean, 0.0), np.maximum(rolled - deepest, 0.0)
+
+
+def compare(life: Life, log: Logbook, survey: Survey, answer: Answer) -> Findings:
+    """Return what one estimate gives to the rows."""
+    found: Findings = defaultdict(list)
+    for part in (
+        _plates(life, survey, answer),
+        _metal(life, answer),
+        _charge(life, log, answer),
+        _faults(life, log, answer),
+    ):
+        for name, item in part:
+            found[name].append(item)
+    return dict(found)
+
+
+def _plates(
+    life: Life, survey: Survey, answer: Answer
+) -> Iterator[tuple[str, Item | None]]:
+    left, _ = left_at(life, NOW)
+    _, deepest = life.lost(np.array([NOW]))
+    zones, gauged = answer.zones, set(survey.plate.tolist())
+    for k, plate in enumerate(life.vessel.plates):
+        if "bronze" in plate.metal:
+            continue
+        row = zones[plate.zone]
+        name = "left_gauged" if k in gauged else "left_ungauged"
+        name = name if gauged else "left_never"
+        yield name, interval(row, left[k], "left_mm")
+        yield "deepest", interval(row, deepest[0, k], "deepest_mm")
+
+
+def _metal(life: Life, answer: Answer) -> Iterator[tuple[str, Item | None]]:
+    yield "natural_kg", interval(answer.totals, life.natural_kg().sum(), "natural_kg")
+    taken = life.strays.taken_kg.sum()
+    yield "stray_kg", interval(answer.totals, taken, "stray_kg")
+
+
+def _charge(
+    life: Life, log: Logbook, answer: Answer
+) -> Iterator[tuple[str, Item | None]]:
+    if not log.rows:
+        return
+    ac, dc = (ah[log.which].sum() for ah in life.currents.charge_ah())
+    for name, truth in (
+        ("charge_ah", ac + dc),
+        ("charge_ah_ac", ac),
+        ("charge_ah_dc", dc),
+    ):
+        yield name, interval(answer.totals, truth, name)
+
+
+def _faults(
+    life: Life, log: Logbook, answer: Answer
+) -> Iterator[tuple[str, Item | None]]:
+    faults, rows = life.faults, answer.faults
+    ac, dc = life.currents.charge_ah()
+    elsewhere = _hours_elsewhere(life, log)
+    for k, f in enumerate(log.which):
+        row, direct = rows[log.id(k)], life.vessel.systems[faults.system[f]].direct
+        hours = (min(faults.end[f], NOW) - faults.began[f]) / HOUR
+        held = interval(row, hours, "hours")
+        yield "hours", held
+        if "last_good" not in log.rows[k]:
+            yield "hours_blank", held
+        if log.level[k] == 3:
+            yield "hours_years", held
+        if "amps" not in log.rows[k]:
+            continue
+        yield "resistance", interval(row, log.ohms[k], "resistance_ohm")
+        if elsewhere[k] > _MOST * hours:
+            amps = (dc[f] if direct else ac[f]) / hours
+            own = "amps_dc" if direct else "amps_ac"
+            yield "amps_after", interval(row, amps, own, "amps")
+
+
+def _hours_elsewhere(life: Life, log: Logbook) -> Array:
+    """Return hours of each fault in states earthed otherwise than when it was read."""
+    flown, faults = life.currents, life.faults
+    earthed = earth_conductance(life.vessel, life.voyages) > 0.0
+    system = faults.system[log.which]
+    then = earthed[life.voyages.at(faults.found[log.which]), system]
+    was = earthed[flown.stay][:, system]
+    hours = (flown.past / HOUR)[:, None] * flown.stood[:, log.which]
+    return np.asarray((hours * (was != then)).sum(axis=0))
+
+
+def gauged_day(survey: Survey, answer: Answer) -> list[Item | None]:
+    """Return whether each plate of the latest campaign stands at its own reading.
+
+    Within two standard errors, those of reading and campaign together; readings that
+    truly slipped are left out.
+    """
+    out: list[Item | None] = []
+    last = int(survey.campaign.max())
+    for k, row in enumerate(survey.rows):
+        if survey.campaign[k] != last or survey.slipped[k] or row["kind"] != "mean":
+            continue
+        zone, date = str(row["zone"]), str(row["date"])
+        told = answer.zones[zone]["left_mm"]["p50"]
+        reading = float(str(row["thickness_mm"])) - answer.campaign_bias(zone, date)
+        allowed = 2.0 * np.hypot(survey.sd_mm[k], _SPREAD[str(row["surface"])])
+        out.append(float(abs(told - reading) <= allowed))
+    return out

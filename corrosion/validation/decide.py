@@ -1,0 +1,186 @@
+"""Holds decisions against the truth: ranks, chances, dates, plans and hunts."""
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import Any
+
+import numpy as np
+
+from corrosion.foundation.types import Array
+from corrosion.validation.answers import Answer
+from corrosion.validation.compare import left_at
+from corrosion.validation.life import Life
+from corrosion.validation.logbook import Logbook
+from corrosion.validation.nature import DAY, HOUR, NOW, YEAR
+from corrosion.validation.rows import Findings, Item
+from corrosion.validation.surveyors import Survey
+from corrosion.validation.voyages import AHEAD
+
+__all__ = ["by_line", "decisions", "hunted", "planned", "worst_five"]
+
+WORST, FIRST = 5, 8
+_BINS = (
+    ("chance_low", 0.1),
+    ("chance_some", 0.3),
+    ("chance_even", 0.7),
+    ("chance_high", 1.01),
+)
+_STEPS = 40  # moments of the ten years ahead at which the truth is looked at
+
+
+def _margin(life: Life, moment: float) -> Array:
+    left, under = left_at(life, moment)
+    plates = life.vessel.plates
+    limit = np.array([plate.limit_mm for plate in plates])
+    pit = np.array([plate.pit_limit_mm for plate in plates])
+    bronze = np.array(["bronze" in plate.metal for plate in plates])
+    return np.where(bronze, np.inf, np.minimum(left - limit, under - pit))
+
+
+def worst_five(life: Life) -> set[str]:
+    """Return the zones that are truly nearest to their limits at the next docking."""
+    margin = _margin(life, life.voyages.next_docking - DAY)
+    return {life.vessel.plates[k].zone for k in np.argsort(margin)[:WORST]}
+
+
+def decisions(life: Life, log: Logbook, survey: Survey, answer: Answer) -> Findings:
+    """Return what ranks, chances and dates of one estimate give to the rows."""
+    worst, order = worst_five(life), list(answer.zones)
+    rules = {
+        "worst_line": by_line(life, survey),
+        "worst_wasted": _by_wasted(life, survey),
+        "worst_amps": _by_amps(life, log),
+        "worst_oldest": _by_age(life),
+    }
+    ours = float(len(worst & set(order[:FIRST])))
+    found: Findings = {"worst_ours": [ours]}
+    for name, zones in rules.items():
+        found[name] = [float(len(worst & set(zones[:FIRST])))]
+    line = found["worst_line"][0]
+    found["worst_five"] = [ours - float(line)]  # type: ignore[arg-type]
+    below = _margin(life, life.voyages.next_docking - DAY) < 0.0
+    found["brier"] = []
+    for k, plate in enumerate(life.vessel.plates):
+        if "bronze" in plate.metal:
+            continue
+        chance = float(answer.zones[plate.zone]["chance_below_limit"])
+        name = next(name for name, most in _BINS if chance < most)
+        found.setdefault(name, []).append(float(below[k]))
+        found["brier"].append((chance - float(below[k])) ** 2)
+    found["inspect_by"] = _dates(life, answer)
+    return found
+
+
+def _dates(life: Life, answer: Answer) -> list[Item | None]:
+    """Return whether each plate is truly below a limit before it is to be inspected."""
+    moments = np.linspace(NOW, AHEAD, _STEPS)
+    margins = np.array([_margin(life, moment) for moment in moments[::4]])
+    ever = np.logical_or.accumulate(margins < 0.0, axis=0)
+    out: list[Item | None] = []
+    for k, plate in enumerate(life.vessel.plates):
+        told = answer.zones[plate.zone]["inspect_by"]
+        if told is None or "bronze" in plate.metal:
+            continue
+        moment = (date.fromisoformat(told) - date(1970, 1, 1)).days * DAY
+        if NOW + 60.0 * DAY < moment < AHEAD:
+            at = int(np.searchsorted(moments[::4], moment, side="right")) - 1
+            out.append(float(ever[at, k]))
+    return out
+
+
+def by_line(life: Life, survey: Survey) -> list[str]:
+    """Return zones by a straight line through as-built thickness and gaugings.
+
+    The least margin at the next docking first; ungauged zones wear as the mean of the
+    gauged ones.
+    """
+    plates, horizon = life.vessel.plates, life.voyages.next_docking
+    age = (horizon - life.vessel.built) / YEAR
+    slopes = np.full(len(plates), np.nan)
+    ahead = np.empty(len(plates))
+    for k, plate in enumerate(plates):
+        mine = np.flatnonzero(survey.plate == k)
+        if not len(mine):
+            continue
+        years = (survey.moments[survey.campaign[mine]] - life.vessel.built) / YEAR
+        read = [float(str(survey.rows[m]["thickness_mm"])) for m in mine]
+        loss = plate.built_mm - np.array(read)
+        slopes[k] = (years * loss).sum() / (years**2).sum()
+        ahead[k] = plate.built_mm - slopes[k] * age
+        if len(mine) > 1:
+            slope, start = np.polyfit(years, np.array(read), 1)
+            ahead[k] = start + min(slope, 0.0) * age
+    blank = np.isnan(slopes)
+    mean = 0.0 if blank.all() else float(np.nanmean(slopes))
+    built = np.array([plate.built_mm for plate in plates])
+    ahead = np.where(blank, built - mean * age, ahead)
+    return _ordered(life, ahead - np.array([plate.limit_mm for plate in plates]))
+
+
+def _ordered(life: Life, least_first: Array) -> list[str]:
+    bronze = np.array(["bronze" in plate.metal for plate in life.vessel.plates])
+    order = np.argsort(np.where(bronze, np.inf, least_first), kind="stable")
+    return [life.vessel.plates[k].zone for k in order]
+
+
+def _by_wasted(life: Life, survey: Survey) -> list[str]:
+    wasted = np.zeros(len(life.vessel.plates))
+    for k, row in zip(survey.plate, survey.rows, strict=True):  # the latest stays
+        built = life.vessel.plates[k].built_mm
+        wasted[k] = (built - float(str(row["thickness_mm"]))) / built
+    return _ordered(life, -wasted)
+
+
+def _by_amps(life: Life, log: Logbook) -> list[str]:
+    """Return zones by clamped amperes times hours, one ampere where none was read."""
+    sums = np.zeros(len(life.vessel.plates))
+    zones = [plate.zone for plate in life.vessel.plates]
+    for k, row in enumerate(log.rows):
+        if "zone" in row:
+            f = log.which[k]
+            hours = (min(life.faults.end[f], NOW) - life.faults.began[f]) / HOUR
+            amps = abs(float(str(row.get("amps", 1.0))))
+            sums[zones.index(str(row["zone"]))] += hours * amps
+    return _ordered(life, -sums)
+
+
+def _by_age(life: Life) -> list[str]:
+    past = np.where(life.paintings < NOW, life.paintings, -np.inf)
+    return _ordered(life, past.max(axis=1))
+
+
+def planned(
+    life: Life, survey: Survey, plan: Mapping[str, Any], hours: float
+) -> list[Item | None]:
+    """Return how many of the worst five a plan finds beyond a straight line's."""
+    worst = worst_five(life)
+    need = {plate.zone: plate.gauge_hours for plate in life.vessel.plates}
+    line: list[str] = []
+    left = hours
+    for zone in by_line(life, survey):
+        if need[zone] <= left:
+            line.append(zone)
+            left -= need[zone]
+    return [float(len(worst & set(plan["zones"])) - len(worst & set(line)))]
+
+
+def hunted(life: Life, system: int, order: Sequence[Mapping[str, Any]]) -> float:
+    """Return expected minutes of a hunt in an order, over those by the list.
+
+    The next fault is on a circuit as often as that is truly prone to it.
+    """
+    mine = [c for c in life.vessel.circuits if c.system == system]
+    prone = {c.name: c.prone / sum(x.prone for x in mine) for c in mine}
+    minutes = {c.name: c.minutes_open + c.minutes_test for c in mine}
+
+    def expected(names: Sequence[str]) -> float:
+        spent, out = 0.0, 0.0
+        for name in names:
+            spent += minutes[name]
+            out += prone[name] * spent
+        return out
+
+    named = dict.fromkeys(str(row["circuit"]) for row in order)
+    ours = [name for name in named if name in minutes]
+    ours += [name for name in minutes if name not in ours]
+    return expected(ours) / expected(list(minutes))

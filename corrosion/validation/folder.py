@@ -1,0 +1,220 @@
+"""Writes a life down as a ship folder: plain text, as a crew with a spreadsheet would.
+
+Nothing of the estimate is used to write it; columns that its reader does not know are
+left out.
+"""
+
+import csv
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from pathlib import Path
+
+from corrosion.validation.habits import Habits, written_date
+from corrosion.validation.known_tables import Known
+from corrosion.validation.life import Life
+from corrosion.validation.logbook import Logbook
+from corrosion.validation.nature import NOW
+from corrosion.validation.surveyors import Survey, judge_paint
+from corrosion.validation.voyages import Stay
+
+__all__ = ["write_folder"]
+
+Row = dict[str, object]
+
+
+def write_folder(
+    folder: Path,
+    life: Life,
+    habits: Habits,
+    *,
+    log: Logbook,
+    survey: Survey,
+    known: Known,
+) -> None:
+    """Write everything that people noted of a life until now.
+
+    Parameters
+    ----------
+    folder : Path
+        Is made.
+    life, habits : Life, Habits
+        The truth and the habits of who writes.
+    log, survey : Logbook, Survey
+        Faults and gaugings as written.
+    known : Known
+        What the reader knows.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    text = "".join(_ship(life, habits))
+    (folder / "ship.toml").write_text(text, encoding="utf-8")
+    gaugings = ({k: v for k, v in row.items() if k != "spots"} for row in survey.rows)
+    tables: Mapping[str, Iterable[Row]] = {
+        "zones": _zones(life, habits, known),
+        "faults": log.rows,
+        "berths": _berths(life, habits, known),
+        "gaugings": gaugings,
+        "circuits": _circuits(life),
+        "works": _works(life, habits),
+        "anodes": _anodes(life),
+        "readings": log.further,
+    }
+    for name, rows in tables.items():
+        if known.table(name):
+            _write(folder / f"{name}.csv", name, list(rows), known)
+
+
+def _write(path: Path, table: str, rows: list[Row], known: Known) -> None:
+    names = dict.fromkeys(name for row in rows for name in row)
+    columns = [name for name in names if known.column(table, name)]
+    if not rows:
+        return
+    with path.open("w", newline="", encoding="utf-8") as file:
+        writer = csv.DictWriter(file, columns, extrasaction="ignore")
+        writer.writeheader()
+        writer.writerows(rows)
+
+
+def _ship(life: Life, habits: Habits) -> Iterable[str]:
+    vessel, of = life.vessel, life.vessel.of
+    yield f'[ship]\nname = "{vessel.name}"\n'
+    yield f"length_m = {of.length}\nbeam_m = {of.beam}\ndraught_m = {of.draught}\n"
+    yield f"block_coefficient = {of.block}\nframe_spacing_m = 0.6\n"
+    yield f"built = {written_date(vessel.built, 3)}\n"
+    past = [float(d) for d in life.voyages.dockings if d < NOW]
+    if past and habits.dockings:
+        yield f'last_docking = "{written_date(past[-1], 2)}"\n'
+    yield f'next_docking = "{written_date(life.voyages.next_docking, 1)}"\n'
+    yield f"[water]\nsalinity_g_per_kg = {vessel.salinity}\n"
+    yield f"temperature_c = {vessel.temperature}\n"
+    for system in vessel.systems:
+        yield f'[[system]]\nname = "{system.name}"\nkind = "{system.kind}"\n'
+        yield f'volts = {system.volts}\nswitchboard_zone = "S-BIL"\n'
+        if system.hertz:
+            yield f"hertz = {system.hertz}\n"
+        yield f"hull_capacitance_uf = {1e6 * system.capacitance:.3g}\n"
+        yield f"insulation_ohm = {system.insulation:.6g}\n"
+        if system.lamps:
+            lamps = system.lamps
+            yield f"lamps = {{ volts = {lamps.volts}, watts = {lamps.watts}, "
+            yield f"ratio = {lamps.ratio} }}\n"
+        yield f"fed_from_shore = {str(system.fed_from_shore).lower()}\n"
+
+
+def _zones(life: Life, habits: Habits, known: Known) -> Iterable[Row]:
+    for k, (plate, seen) in enumerate(
+        zip(life.vessel.plates, judge_paint(life), strict=True)
+    ):
+        row: Row = {
+            "zone": plate.zone,
+            "frame_from": f"{plate.frames[0]:.1f}",
+            "frame_to": f"{plate.frames[1]:.1f}",
+            "side": plate.side,
+            "top_m": f"{plate.top:.2f}",
+            "bottom_m": f"{plate.bottom:.2f}",
+            "area_m2": f"{plate.area:.1f}",
+            "exposure": plate.exposure,
+            "metal": plate.metal,
+            "built_mm": plate.built_mm,
+            "limit_mm": plate.limit_mm,
+            "pit_limit_mm": plate.pit_limit_mm,
+            "bond_ohm": plate.bond,
+            "bonded_to": plate.bonded_to,
+            "consequence": 3,
+            "access": plate.access,
+            "gauge_hours": plate.gauge_hours,
+            "inside": plate.inside if plate.exposure == "immersed" else None,
+        }
+        if seen is not None and "bronze" not in plate.metal:
+            row |= {"bare_percent": seen[0], "bare_seen": seen[1]}
+        past = [t for t in life.paintings[k] if t < NOW]
+        if habits.dockings and len(past) > 1:
+            row["painted"] = written_date(float(max(past)), 2)
+        if life.strays.protection[k] > 0.0 and not known.table("anodes"):
+            shown = 1e3 * life.strays.protection[k]
+            row["protection_ma_per_m2"] = float(f"{shown:.2g}")
+        yield row
+
+
+def _berths(life: Life, habits: Habits, known: Known) -> Iterable[Row]:
+    stays = [stay for stay in life.voyages.stays if stay.start < NOW]
+    stays = list(_joined(stays)) if not habits.dockings else stays
+    for k, stay in enumerate(stays):
+        ongoing = k == len(stays) - 1
+        yield {
+            "from": written_date(stay.start, 1 if k else 3),
+            "to": None if ongoing else written_date(stay.end, 1),
+            "berth": f"{stay.words} (invented)",
+            "supply": stay.supply,
+            "earth_cable_ohm": _cable(stay, known),
+            "shore_earth_ohm": f"{stay.shore:.2g}" if _knows(stay) else None,
+            "earth_metal": stay.earth_metal if _knows(stay) else None,
+            "galvanic_isolator": "yes" if stay.isolator else "no",
+            "afloat": "yes" if stay.afloat else "no",
+        }
+
+
+def _knows(stay: Stay) -> bool:
+    return stay.written and stay.supply != "own" and stay.afloat
+
+
+def _cable(stay: Stay, known: Known) -> str | None:
+    if not _knows(stay):
+        return None
+    if stay.cable is None:
+        return "none" if known.no_cable else None
+    return f"{stay.cable:.2g}"
+
+
+def _joined(stays: list[Stay]) -> Iterable[Stay]:
+    """Leave out stays in dock: nobody wrote that she was docked."""
+    afloat = [stay for stay in stays if stay.afloat]
+    for k, stay in enumerate(afloat):
+        end = afloat[k + 1].start if k + 1 < len(afloat) else stay.end
+        yield replace(stay, end=end)
+
+
+def _circuits(life: Life) -> Iterable[Row]:
+    for circuit in life.vessel.circuits:
+        yield {
+            "system": life.vessel.systems[circuit.system].name,
+            "circuit": circuit.name,
+            "fed_from": circuit.fed_from,
+            "zone": life.vessel.plates[circuit.plate].zone,
+            "minutes_to_open": circuit.minutes_open,
+            "minutes_to_test": circuit.minutes_test,
+            "permission": "none",
+        }
+
+
+def _works(life: Life, habits: Habits) -> Iterable[Row]:
+    """Yield paintings and repairs since the log began; older ones nobody kept."""
+    rng = life.nature.rng("yard clerk")
+    begins = life.voyages.log_begins
+    if habits.dockings:
+        for k, plate in enumerate(life.vessel.plates):
+            for moment in life.paintings[k]:
+                if begins < moment < NOW:
+                    date = written_date(float(moment), 2)
+                    yield {"date": date, "zone": plate.zone, "work": "painted"}
+    for work in life.works.done:
+        if begins < work.moment < NOW and rng.random() < 0.9:
+            date = written_date(work.moment, 2)
+            zone = life.vessel.plates[work.plate].zone
+            share = 100.0 if work.work == "renewed" else 1.0
+            yield {"date": date, "zone": zone, "work": work.work, "percent": share}
+
+
+def _anodes(life: Life) -> Iterable[Row]:
+    past = [float(d) for d in life.voyages.dockings if d < NOW]
+    for k, plate in enumerate(life.vessel.plates):
+        amps = life.strays.protection[k] * plate.area
+        if amps > 0.0 and past:
+            yield {
+                "anode": f"A-{plate.zone}",
+                "zone": plate.zone,
+                "metal": "zinc",
+                "form": "flush",
+                "count": max(1, round(amps / 0.3)),
+                "net_kg": 12.0,
+                "fitted": written_date(past[-1], 2),
+            }

@@ -1,0 +1,129 @@
+"""One ship's life, start to finish: what is true, before anybody writes it down."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from corrosion.foundation.types import Array
+from corrosion.validation import currents, steel
+from corrosion.validation.currents import Currents
+from corrosion.validation.faults import Faults, arise, look_after
+from corrosion.validation.nature import NOW, Nature
+from corrosion.validation.strays import Strays, stray
+from corrosion.validation.vessels import Vessel, launch
+from corrosion.validation.voyages import AHEAD, Voyages, sail
+from corrosion.validation.works import Works, repair
+
+__all__ = ["Circumstances", "Life", "live"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Circumstances:
+    """What a scenario wants of a world.
+
+    Attributes
+    ----------
+    shifts, widths : mapping of str to float
+        See :class:`corrosion.validation.nature.Nature`.
+    crowd : int
+        So many more faults all standing at the end.
+    restless : bool
+        She moves between own supply and earthed quay every few months.
+    protected : bool
+        Zinc anodes on every wetted plate.
+    """
+
+    shifts: Mapping[str, float] = field(default_factory=dict)
+    widths: Mapping[str, float] = field(default_factory=dict)
+    crowd: int = 0
+    restless: bool = False
+    protected: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Life:
+    """Everything that is true of one ship.
+
+    Attributes
+    ----------
+    vessel, voyages, currents, plating, strays, works
+        The ship, where she lay, faults and what flowed through them, her
+        plates' paint and steel, what currents took of them, and what yards put right.
+    paintings : ndarray, shape (plates, paintings)
+        When each plate was painted, infinite where it was not. [s]
+    """
+
+    nature: Nature
+    vessel: Vessel
+    voyages: Voyages
+    currents: Currents
+    plating: steel.Plating
+    paintings: Array
+    strays: Strays
+    works: Works
+
+    def lost(self, moments: Array) -> tuple[Array, Array]:
+        """Return mean loss and deepest pit of each plate, (moments, plates) [mm].
+
+        Both faces; a pit is measured from the plate's outer face as rolled and counts
+        what the inner face lost behind it.
+        """
+        sites = self.plating.even(moments, self.strays.added)
+        even, pitted, inside = self.works.before(moments)
+        inside = self.plating.worn_inside(moments) - inside
+        deepest = ((sites - pitted) * self.plating.keen).max(axis=2)
+        return (sites - even).mean(axis=2) + inside, deepest + inside
+
+    def natural_kg(self) -> Array:
+        """Return metal that nature alone took until now, shape (plates,)."""
+        at = np.array([NOW])
+        lost = self.plating.even(at).mean(axis=2) + self.plating.worn_inside(at)
+        return np.asarray(lost[0] * 1e-3 * self.tonnes)
+
+    @property
+    def faults(self) -> Faults:
+        """Every fault of her life."""
+        return self.currents.faults
+
+    @property
+    def tonnes(self) -> Array:
+        """Kilograms of a plate for each metre of thickness."""
+        area = np.array([plate.area for plate in self.vessel.plates])
+        dense = [steel.DENSITY[plate.metal] for plate in self.vessel.plates]
+        return np.asarray(area * np.array(dense))
+
+
+def live(kind: str, seed: int, what: Circumstances) -> Life:
+    """Return one life of a kind of ship.
+
+    Parameters
+    ----------
+    kind : str
+        One of :data:`corrosion.validation.kinds.KINDS`.
+    seed : int
+        The same seed lives the same life.
+    what : Circumstances
+        What the scenario wants.
+    """
+    nature = Nature(seed=seed, shifts=what.shifts, widths=what.widths)
+    vessel = launch(kind, nature)
+    voyages = sail(vessel, nature, restless=what.restless)
+    arisen = arise(vessel, voyages, nature, crowd=what.crowd)
+    faults = look_after(arisen, vessel, voyages, nature, crowd=what.crowd)
+    flown = currents.run(vessel, voyages, faults)
+    paintings = steel.painted(vessel, voyages.dockings, nature)
+    plating = steel.weather(vessel, paintings, nature, AHEAD)
+    currents_took = stray(
+        vessel, voyages, flown, plating, nature=nature, protected=what.protected
+    )
+    return Life(
+        nature=nature,
+        vessel=vessel,
+        voyages=voyages,
+        currents=flown,
+        plating=plating,
+        paintings=paintings,
+        strays=currents_took,
+        works=repair(vessel, plating, currents_took.added, voyages.dockings, nature),
+    )

@@ -1,0 +1,135 @@
+"""The log of faults as it is kept: what was found, rounded, and what went missing."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion.foundation.types import Array, IntArray
+from corrosion.validation.habits import Habits, coarseness, written_date
+from corrosion.validation.instruments import clamp, read
+from corrosion.validation.life import Life
+from corrosion.validation.nature import DAY, HOUR, NOW, YEAR
+
+__all__ = ["Logbook", "keep_log"]
+
+Row = dict[str, object]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Logbook:
+    """Rows of the fault log, and which faults of the life they are about.
+
+    Attributes
+    ----------
+    rows : list of dict
+        Columns of faults.csv.
+    which : ndarray of int
+        Fault of the life, a row each.
+    ohms : ndarray
+        True resistance on being found. [Ω]
+    level : ndarray of int
+        How coarsely dated: 0 minute to 3 year.
+    further : list of dict
+        Columns of readings.csv: clamped again on another day, direct components of
+        alternating systems, rounds that found nothing.
+    """
+
+    rows: list[Row]
+    which: IntArray
+    ohms: Array
+    level: IntArray
+    further: list[Row]
+
+    def id(self, k: int) -> str:
+        """Return the id of a row."""
+        return str(self.rows[k]["fault"])
+
+
+def keep_log(life: Life, habits: Habits) -> Logbook:
+    """Return the log of a life.
+
+    Parameters
+    ----------
+    life : Life
+        The truth.
+    habits : Habits
+        Of the people who write.
+    """
+    faults, vessel = life.faults, life.vessel
+    rng = life.nature.rng("clerk")
+    which = np.flatnonzero(faults.found < NOW - 2.0 * HOUR)
+    which = which[np.argsort(faults.found[which])]
+    readings, ohms = read(life, which)
+    end = np.minimum(faults.end[which], NOW)
+    hours = (end - faults.began[which]) / HOUR
+    level = coarseness(faults.found[which], hours, rng)
+    if habits.years_only:
+        level = np.full(len(which), 3)
+    chance = rng.random((len(which), 4))
+    rows: list[Row] = []
+    for k, f in enumerate(which):
+        coarse = int(level[k])
+        row = _entry(life, int(f), coarse) | {"fault": f"F-{k + 1:03d}"}
+        if chance[k, 0] < 0.85:
+            row["zone"] = vessel.plates[faults.plate[f]].zone
+        if chance[k, 1] < habits.good and faults.last_good[f] > vessel.built:
+            row["last_good"] = written_date(float(faults.last_good[f]), coarse)
+        if faults.end[f] < NOW and chance[k, 2] < habits.cleared:
+            row["cleared"] = written_date(float(faults.end[f]), coarse)
+        elif faults.end[f] >= NOW:
+            row["standing"] = "yes"
+        elif chance[k, 3] < 0.5:
+            row["standing"] = "no"
+        rows.append(row | readings[k])
+    further = [*_again(life, which, rows), *_rounds(life)]
+    return Logbook(rows=rows, which=which, ohms=ohms, level=level, further=further)
+
+
+def _entry(life: Life, f: int, coarse: int) -> Row:
+    """Return what every entry says."""
+    faults, vessel = life.faults, life.vessel
+    circuit = vessel.circuits[faults.circuit[f]]
+    row: Row = {
+        "fault": "",
+        "system": vessel.systems[circuit.system].name,
+        "circuit": circuit.name,
+        "source": "ground fault",
+        "found": written_date(float(faults.found[f]), coarse),
+    }
+    if faults.share[f] < 1.0:
+        row["present_percent"] = float(f"{100.0 * faults.share[f]:.1g}")
+    return row
+
+
+def _again(life: Life, which: IntArray, rows: list[Row]) -> Iterator[Row]:
+    """Yield clamp readings of another day, and those of a direct component."""
+    faults, rng = life.faults, life.nature.rng("again")
+    end = np.minimum(faults.end[which], NOW)
+    later = faults.found[which] + rng.uniform(0.1, 0.9, len(which)) * (
+        end - faults.found[which]
+    )
+    amps = clamp(life, which, later) / life.nature.draw("clamp", len(which), "again")
+    piece = np.searchsorted(life.currents.start, later, side="right") - 1
+    chance = rng.random((len(which), 2))
+    for k, f in enumerate(which):
+        row = {"time": written_date(float(later[k]), 0), "system": rows[k]["system"]}
+        row |= {"fault": rows[k]["fault"]}
+        if chance[k, 0] < 0.3 and end[k] - faults.found[f] > 2.0 * DAY:
+            direct = life.vessel.systems[faults.system[f]].direct
+            shown = round(float(amps[k]), 2)
+            yield row | {"amps": shown, "current": "dc" if direct else "ac"}
+        if chance[k, 1] < 0.4 and faults.direct_v[f] > 0.0:
+            shown = round(float(life.currents.dc[piece[k], f]), 3)
+            yield row | {"amps": shown, "current": "dc"}
+
+
+def _rounds(life: Life) -> Iterator[Row]:
+    """Yield a few rounds of healthy systems: checks that found nothing."""
+    rng = life.nature.rng("rounds")
+    moments = rng.uniform(max(life.voyages.log_begins, NOW - 5.0 * YEAR), NOW - DAY, 12)
+    stood = life.faults.stood(moments)
+    for k, moment in enumerate(moments):
+        for s, system in enumerate(life.vessel.systems):
+            if not (stood[k] & (life.faults.system == s)).any():
+                yield {"time": written_date(float(moment), 0), "system": system.name}

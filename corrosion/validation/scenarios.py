@@ -1,0 +1,144 @@
+"""The scenarios of a study: what differs from a world as the estimate expects it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+from typing import Final
+
+from corrosion.validation.habits import Habits
+from corrosion.validation.life import Circumstances
+
+__all__ = ["SCENARIOS", "Scenario"]
+
+Band = tuple[float, float]
+_SHIFTED: Final[Mapping[str, Band]] = MappingProxyType(
+    {
+        "left_gauged": (0.74, 1.0),
+        "natural_kg": (0.70, 1.0),
+        "campaign_out": (0.74, 1.0),
+        "worst_five": (0.3, 99.0),
+    }
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scenario:
+    """One scenario.
+
+    Attributes
+    ----------
+    words : str
+        What differs.
+    what : Circumstances
+        Of the world.
+    habits : Habits
+        Of people.
+    bands : mapping of str to (float, float)
+        Goals of rows that differ here.
+    kinds : tuple of str
+        Kinds of ship; empty: all in turn.
+    line : bool
+        No life at all: see :mod:`corrosion.validation.line`.
+    """
+
+    words: str
+    what: Circumstances = field(default_factory=Circumstances)
+    habits: Habits = field(default_factory=Habits)
+    bands: Mapping[str, Band] = field(default_factory=dict)
+    kinds: tuple[str, ...] = ()
+    line: bool = False
+
+
+def _shifted(words: str, **shifts: float) -> Scenario:
+    return Scenario(words=words, what=Circumstances(shifts=shifts), bands=_SHIFTED)
+
+
+_ALL: Final = {
+    "natural_rate": 1.5,
+    "inside_mm_per_year": 2.0,
+    "pitting": 1.4,
+    "paint_speed": 1.4,
+    "paint_ohm_m2": 0.25,
+    "oxygen_limit_less_one": 2.0,
+    "ac_share": 3.0,
+    "shore_earth_ohm": 0.4,
+    "fault_ohm": 5.0,
+    "response_hours": 3.0,
+    "watch_hours": 2.0,
+    "round_days": 2.0,
+    "eye": 1.5,
+}
+_SLIPS_30: Final = dict.fromkeys(
+    ("left_gauged", "left_ungauged", "natural_kg"), (0.68, 1.0)
+)
+_SLIPS_10: Final = dict.fromkeys(
+    ("left_gauged", "left_ungauged", "natural_kg"), (0.76, 1.0)
+)
+
+SCENARIOS: Final[Mapping[str, Scenario]] = MappingProxyType(
+    {
+        "well specified": Scenario(words="medians and spreads as published or judged"),
+        **{
+            f"shifted {name.replace('_', ' ')}": _shifted(
+                f"{name} x {factor:g}, alone", **{name: factor}
+            )
+            for name, factor in _ALL.items()
+        },
+        "zones differ more": Scenario(
+            words="natural rates and paint of zones spread twice as widely",
+            what=Circumstances(
+                widths={"natural_rate_zone": 2.0, "paint_speed_zone": 2.0}
+            ),
+        ),
+        "zones differ less": Scenario(
+            words="natural rates and paint of zones spread half as widely",
+            what=Circumstances(
+                widths={"natural_rate_zone": 0.5, "paint_speed_zone": 0.5}
+            ),
+        ),
+        "all shifted": _shifted("all of them at once", **_ALL),
+        "never gauged": Scenario(words="no gauging", habits=Habits(campaigns=0)),
+        "year dates": Scenario(
+            words="every date of a fault is a year", habits=Habits(years_only=True)
+        ),
+        "no last good": Scenario(
+            words="no last good check is written", habits=Habits(good=0.0)
+        ),
+        "slips 10": Scenario(
+            words="10 % of gaugings slipped, swapped or from the drawing",
+            habits=Habits(slips=0.1),
+            bands=_SLIPS_10,
+        ),
+        "slips 30": Scenario(
+            words="30 % of gaugings slipped, swapped or from the drawing",
+            habits=Habits(slips=0.3),
+            bands=_SLIPS_30,
+        ),
+        "restless": Scenario(
+            words="own supply and earthed quay in turn; faults of the voyage last",
+            what=Circumstances(
+                restless=True, crowd=16, shifts={"response_hours": 10.0}
+            ),
+        ),
+        "crowd": Scenario(
+            words="200 faults stand at once",
+            what=Circumstances(crowd=200),
+            kinds=("coaster", "museum"),
+        ),
+        "protected": Scenario(
+            words="anodes on every wetted plate", what=Circumstances(protected=True)
+        ),
+        "no dockings": Scenario(
+            words="no docking or painting is written down",
+            habits=Habits(dockings=False),
+        ),
+        "on a line": Scenario(
+            words="five campaigns of each plate lie on a straight line", line=True
+        ),
+        "all shifted, poor records": replace(
+            _shifted("all shifted; year dates, no last good, no docking", **_ALL),
+            habits=Habits(years_only=True, good=0.0, dockings=False),
+        ),
+    }
+)
+"""Every scenario, by name, in the order in which they are run."""

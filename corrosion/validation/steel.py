@@ -1,0 +1,222 @@
+"""What the sea and the currents take of each plate: paint, natural loss, pits.
+
+A plate is some hundred sites of equal area. In each epoch between two paintings every
+site's paint fails at its own moment, more likely where it failed before; from then on
+the bare steel there is lost, fast in its first year, and pits there deepen. Sound
+paint stops both and heals neither. The mean loss of a plate, its bare share and its
+deepest pit are all read off the same sites.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from scipy.special import ndtr
+
+from corrosion.foundation.types import Array, IntArray
+from corrosion.validation.nature import YEAR, Nature
+from corrosion.validation.vessels import Vessel
+
+__all__ = [
+    "MM_A_YEAR_PER_AMPERE",
+    "Plating",
+    "fails_after",
+    "lost_after",
+    "painted",
+    "weather",
+]
+
+SITES: Final = 160
+_FARADAY: Final = 96485.33212  # [C/mol]
+MM_A_YEAR_PER_AMPERE: Final = {  # of 1 A/m²: M / (z F rho)
+    "steel": 55.845e-3 / (2.0 * _FARADAY * 7870.0) * YEAR * 1e3,
+    "aluminium 5083": 26.982e-3 / (3.0 * _FARADAY * 2660.0) * YEAR * 1e3,
+    "nickel-aluminium bronze": 63.546e-3 / (2.0 * _FARADAY * 7580.0) * YEAR * 1e3,
+}
+DENSITY: Final = {
+    "steel": 7850.0,
+    "aluminium 5083": 2660.0,
+    "nickel-aluminium bronze": 7580.0,
+}
+_GUMBEL: Final = 0.15  # scale of a pit over its most likely depth on a square metre
+_FIRST: Final = 0.02  # bare share of new paint
+_PAINT: Final = (30.5, 2.63)  # years, exponent: 7, 30, 63, 87 % at 10, 20, 30, 40
+_ALUMINIUM: Final = 0.05  # its natural loss over steel's
+
+
+def lost_after(years: Array, exposure: str) -> Array:
+    """Return the natural loss of bare steel after some years [mm].
+
+    A fast first year and then a line: sea 0.26, 0.93, 1.76 and 3.44 mm at 5, 25, 50
+    and 100 years, where EN 1993-5 Table 4-2 has 0.25, 0.90, 1.75 and 3.50.
+    """
+    first, line = {
+        "immersed": (0.0875, 0.0335),
+        "tank": (0.0875, 0.0335),
+        "splash": (0.2125, 0.0715),
+        "bilge": (0.2125, 0.0715),
+    }[exposure]
+    age = np.maximum(years, 0.0)
+    return np.asarray(first * -np.expm1(-age / 0.4) + line * age)
+
+
+def fails_after(uniform: Array, speed: Array) -> Array:
+    """Return the age at which the paint of each site fails [years]."""
+    left = np.maximum((1.0 - uniform) / (1.0 - _FIRST), 1e-12)
+    age = _PAINT[0] * (-np.log(np.minimum(left, 1.0))) ** (1.0 / _PAINT[1])
+    return np.asarray(age / speed)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plating:
+    """The sites of every plate through a life.
+
+    Attributes
+    ----------
+    start, end, bared : ndarray, shape (plates, epochs) or (plates, epochs, sites)
+        Epochs between paintings, and when each site's paint failed in each. [s]
+    rate : ndarray, shape (plates, epochs)
+        Factor on the natural loss.
+    keen : ndarray, shape (plates, sites)
+        A pit's depth over its site's even loss.
+    rolled : ndarray, shape (plates,)
+        Thickness as rolled. [mm]
+    inside : ndarray, shape (plates,)
+        Loss of the inner face. [mm a year]
+    """
+
+    exposure: tuple[str, ...]
+    metal: tuple[str, ...]
+    built: float
+    start: Array
+    end: Array
+    bared: Array
+    rate: Array
+    keen: Array
+    rolled: Array
+    inside: Array
+
+    def _now(self, moments: Array) -> tuple[Array, IntArray]:
+        """Return when each site was bared in the epoch of each moment, and which."""
+        past = self.start[None] <= moments[:, None, None]
+        epoch = np.maximum(past.sum(axis=2) - 1, 0)
+        rows = np.arange(len(self.metal))
+        return self.bared[rows, epoch], epoch
+
+    def bare(self, moments: Array) -> Array:
+        """Return bare shares, shape (moments, plates)."""
+        bared, _ = self._now(moments)
+        return np.asarray((bared <= moments[:, None, None]).mean(axis=2))
+
+    def natural_amps(self, moments: Array) -> Array:
+        """Return natural dissolution, the mean of bare sites, (moments, plates) [A/m²].
+
+        Of steel that has been bare for less than a month, that of a month.
+        """
+        bared, epoch = self._now(moments)
+        years = np.maximum((moments[:, None, None] - bared) / YEAR, 0.0)
+        open_ = bared <= moments[:, None, None]
+        age = np.maximum(years, 1.0 / 12.0)
+        speed = np.empty(years.shape)
+        for p, exposure in enumerate(self.exposure):
+            step = lost_after(age[:, p] + 0.05, exposure)
+            speed[:, p] = (step - lost_after(age[:, p], exposure)) / 0.05
+        mean = (speed * open_).sum(axis=2) / np.maximum(open_.sum(axis=2), 1)
+        rate = self.rate[np.arange(len(self.metal)), epoch]
+        per = np.array([MM_A_YEAR_PER_AMPERE[metal] for metal in self.metal])
+        return np.asarray(np.maximum(rate * mean / per, 1e-3))
+
+    def even(self, moments: Array, added: Array | None = None) -> Array:
+        """Return what each site lost to moments, (moments, plates, sites) [mm].
+
+        Parameters
+        ----------
+        moments : ndarray, shape (moments,)
+            When. [s]
+        added : ndarray, shape (grid, plates + 1), optional
+            Moments in the first column, and what stray currents took at bare steel up
+            to them. [mm]
+        """
+        out = np.empty((len(moments), *self.keen.shape))
+        for p, exposure in enumerate(self.exposure):
+            bared, end = self.bared[p], self.end[p, :, None]
+            base = 0.0 * bared
+            if added is not None:
+                base = np.interp(bared, added[:, 0], added[:, p + 1])
+            for m, moment in enumerate(moments):
+                until = np.minimum(moment, end)
+                years = (until - bared) / YEAR
+                grown = self.rate[p, :, None] * lost_after(years, exposure)
+                if added is not None:
+                    last = np.maximum(until, bared)
+                    grown += np.interp(last, added[:, 0], added[:, p + 1]) - base
+                open_ = years > 0.0
+                out[m, p] = np.where(open_, np.maximum(grown, 0.0), 0.0).sum(axis=0)
+        return out
+
+    def worn_inside(self, moments: Array) -> Array:
+        """Return what the inner face lost, (moments, plates) [mm]."""
+        return (moments[:, None] - self.built) / YEAR * self.inside
+
+
+def weather(vessel: Vessel, paintings: Array, nature: Nature, until: float) -> Plating:
+    """Return the sites of a ship's plates.
+
+    Parameters
+    ----------
+    vessel : Vessel
+        The ship.
+    paintings : ndarray, shape (plates, paintings)
+        When each plate was painted, the building first; infinite where it was not. [s]
+    nature : Nature
+        Random numbers.
+    until : float
+        End of the life. [s]
+    """
+    rng = nature.rng("steel")
+    plates = vessel.plates
+    shape = paintings.shape
+    start = np.sort(paintings, axis=1)
+    end = np.minimum(np.append(start[:, 1:], np.full((shape[0], 1), np.inf), 1), until)
+    start = np.minimum(start, until)
+    speed = nature.one("paint_speed") * nature.draw("paint_speed_zone", shape[0])
+    weak = rng.standard_normal((shape[0], 1, SITES))
+    own = rng.standard_normal((*shape, SITES))
+    uniform = ndtr(0.7 * weak + 0.714 * own)
+    years = fails_after(uniform, speed[:, None, None])
+    wander = nature.draw("natural_rate_years", shape[0] * shape[1]).reshape(shape)
+    keep = np.exp(-np.diff(start, axis=1) / (15.0 * YEAR))
+    log = np.log(wander)
+    for k in range(1, shape[1]):
+        part = keep[:, k - 1]
+        log[:, k] = part * log[:, k - 1] + np.sqrt(1.0 - part**2) * log[:, k]
+    rate = nature.one("natural_rate") * nature.draw("natural_rate_zone", shape[0])
+    metal = np.array([_ALUMINIUM if "alu" in p.metal else 1.0 for p in plates])
+    bronze = np.array([0.0 if "bronze" in p.metal else 1.0 for p in plates])
+    area = np.array([plate.area for plate in plates])[:, None] / SITES
+    reduced = np.log(area) - np.log(-np.log(rng.random((shape[0], SITES))))
+    where = {"dry": 0.5, "void": 0.8, "bilge": 2.0, "tank": 1.5}
+    inner = np.array([where[p.inside] * (p.exposure == "immersed") for p in plates])
+    return Plating(
+        exposure=tuple(plate.exposure for plate in plates),
+        metal=tuple(plate.metal for plate in plates),
+        built=vessel.built,
+        start=start,
+        end=end,
+        bared=np.minimum(start[..., None] + years * YEAR, end[..., None]),
+        rate=(rate * metal * bronze)[:, None] * np.exp(log),
+        keen=np.maximum(nature.one("pitting") * (1.0 + _GUMBEL * reduced), 1.0),
+        rolled=np.array([p.built_mm for p in plates]) * nature.draw("rolled", shape[0]),
+        inside=inner * metal * bronze * nature.draw("inside_mm_per_year", shape[0]),
+    )
+
+
+def painted(vessel: Vessel, dockings: Array, nature: Nature) -> Array:
+    """Return when each plate was painted, its building first, infinite: it was not."""
+    rng = nature.rng("painted")
+    rows = []
+    for plate in vessel.plates:
+        often = 0.95 if plate.exposure in ("immersed", "splash") else 0.15
+        done = rng.random(len(dockings)) < often
+        rows.append([vessel.built, *np.where(done, dockings, np.inf)])
+    return np.array(rows)

@@ -1,0 +1,200 @@
+"""Runs a study: lives ships, writes them down, and asks the estimate about them."""
+
+import time
+import warnings
+from collections.abc import Callable, Iterator, Mapping
+from concurrent.futures import ProcessPoolExecutor
+from contextlib import AbstractContextManager, nullcontext
+from dataclasses import dataclass, field
+from datetime import date
+from functools import partial
+from multiprocessing import get_context
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import numpy as np
+
+import corrosion
+from corrosion.validation.answers import Answer
+from corrosion.validation.ask import hunts, plan
+from corrosion.validation.compare import compare, gauged_day, left_at
+from corrosion.validation.decide import decisions, hunted, planned
+from corrosion.validation.folder import write_folder
+from corrosion.validation.kinds import KINDS
+from corrosion.validation.known_tables import ask_reader
+from corrosion.validation.life import Life, live
+from corrosion.validation.limit import TooLong, limited
+from corrosion.validation.line import years_late
+from corrosion.validation.logbook import Logbook, keep_log
+from corrosion.validation.nature import DAY, Nature
+from corrosion.validation.rows import Findings
+from corrosion.validation.scenarios import SCENARIOS
+from corrosion.validation.scores import Interval
+from corrosion.validation.surveyors import Survey, survey
+
+__all__ = ["AS_OF", "Asked", "one_ship", "run_ships"]
+
+AS_OF = date(2025, 12, 31)
+"""The day of every estimate: records end with it."""
+
+PLAN_HOURS = 12.0
+_SEEDS = 4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What is asked of a study.
+
+    Attributes
+    ----------
+    scenario : str
+        One of :data:`corrosion.validation.scenarios.SCENARIOS`.
+    samples, seed : int
+        Of each estimate, and the first ship's.
+    quick : bool
+        One estimate a ship: no campaign left out, no plan, no hunt, no seeds.
+    limit : float
+        Processor time of one estimate after which a ship is given up; 0: none. [s]
+    assume : mapping of str to (float, float)
+        Medians and geometric standard deviations that ship.toml states instead of the
+        estimate's assumptions.
+    law : callable
+        Context in which the estimate runs; a broken law, in a study of the study.
+    """
+
+    scenario: str
+    samples: int = 256
+    seed: int = 1
+    quick: bool = False
+    limit: float = 0.0
+    assume: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    law: Callable[[], AbstractContextManager[None]] = nullcontext
+
+
+def run_ships(asked: Asked, ships: int, processes: int) -> Iterator[Findings]:
+    """Yield what each ship gives, in order."""
+    one = partial(one_ship, asked)
+    if processes == 1:
+        yield from map(one, range(ships))
+        return
+    with ProcessPoolExecutor(processes, mp_context=get_context("spawn")) as pool:
+        yield from pool.map(one, range(ships))
+
+
+def one_ship(asked: Asked, number: int) -> Findings:
+    """Return what one ship of a scenario gives to the rows.
+
+    Parameters
+    ----------
+    asked : Asked
+        The study.
+    number : int
+        Of the ship, from 0.
+    """
+    began = time.process_time()
+    scenario = SCENARIOS[asked.scenario]
+    kinds = scenario.kinds or tuple(KINDS)
+    seed = asked.seed * 100_000 + number
+    if scenario.line:
+        return _on_a_line(asked, seed)
+    life = live(kinds[number % len(kinds)], seed, scenario.what)
+    log, gauged = keep_log(life, scenario.habits), survey(life, scenario.habits)
+    known = ask_reader()
+    with TemporaryDirectory() as name, asked.law():
+        folder = Path(name) / "ship"
+        write_folder(folder, life, scenario.habits, log=log, survey=gauged, known=known)
+        _restate(folder, asked.assume)
+        asker = _Asker(folder, asked)
+        try:
+            found = _asked_of(life, log, gauged, asker)
+        except TooLong:
+            return {"given_up": [1.0]}
+    found["given_up"] = [0.0]
+    found["cpu_estimate"] = [asker.seconds]
+    found["cpu_own"] = [time.process_time() - began - asker.seconds]
+    return found
+
+
+def _asked_of(life: Life, log: Logbook, gauged: Survey, asker: "_Asker") -> Findings:
+    answer = asker.estimate(AS_OF)
+    found = compare(life, log, gauged, answer)
+    found |= decisions(life, log, gauged, answer)
+    if not asker.asked.quick:
+        found |= _further(life, log, gauged, answer, asker)
+    return found
+
+
+def _restate(folder: Path, assume: Mapping[str, tuple[float, float]]) -> None:
+    with (folder / "ship.toml").open("a", encoding="utf-8") as file:
+        for name, (median, spread) in assume.items():
+            file.write(f"[assumption.{name}]\nmedian = {median}\nspread = {spread}\n")
+
+
+def _on_a_line(asked: Asked, seed: int) -> Findings:
+    with TemporaryDirectory() as name, asked.law():
+        asker = _Asker(Path(name) / "ship", asked)
+        ask = partial(asker.estimate, AS_OF)
+        return years_late(asker.folder, Nature(seed=seed), ask)
+
+
+class _Asker:
+    """Asks for estimates of one folder, and keeps the time that they take."""
+
+    def __init__(self, folder: Path, asked: Asked) -> None:
+        self.folder, self.asked = folder, asked
+        self.seconds = 0.0
+
+    def estimate(self, day: date, seed: int = 1) -> Answer:
+        began = time.process_time()
+        with limited(self.asked.limit), warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            ship = corrosion.read_ship(self.folder)
+            result = corrosion.estimate(
+                ship, samples=self.asked.samples, seed=seed, as_of=day
+            ).to_json()
+        self.seconds += time.process_time() - began
+        return Answer(result)
+
+
+def _further(
+    life: Life, log: Logbook, gauged: Survey, answer: Answer, asker: _Asker
+) -> Findings:
+    """Return what takes further estimates, and other commands."""
+    out: Findings = {}
+    if len(gauged.rows):
+        out |= _campaigns(life, gauged, asker)
+    shown = plan(asker.folder, PLAN_HOURS, AS_OF, asker.asked.samples)
+    out["plan"] = planned(life, gauged, shown, PLAN_HOURS)
+    out["hunt"] = [
+        hunted(life, s, hunts(asker.folder, system.name, AS_OF))
+        for s, system in enumerate(life.vessel.systems)
+        if any(row["system"] == system.name for row in log.rows)
+    ]
+    first = next(iter(answer.zones))
+    chances = [answer.zones[first]["chance_below_limit"]] + [
+        asker.estimate(AS_OF, seed).zones[first]["chance_below_limit"]
+        for seed in range(2, _SEEDS + 1)
+    ]
+    out["seeds"] = [float(np.std(chances, ddof=1))]
+    return out
+
+
+def _campaigns(life: Life, gauged: Survey, asker: _Asker) -> Findings:
+    """Return rows about the latest campaign: left out, and on its day."""
+    last = int(gauged.campaign.max())
+    moment = float(gauged.moments[last])
+    day = date(1970, 1, 1).fromordinal(719163 + int(moment // DAY))
+    out: Findings = {}
+    after = date.fromordinal(day.toordinal() + 31)
+    out["gauged_day"] = gauged_day(gauged, asker.estimate(after))
+    before = set(gauged.plate[gauged.campaign < last].tolist())
+    if before:
+        eve = date.fromordinal(day.replace(day=1).toordinal() - 1)
+        foreseen = asker.estimate(eve).zones
+        left, _ = left_at(life, (eve.toordinal() - 719163 + 1) * DAY)
+        out["campaign_out"] = []
+        for k in sorted(before):
+            row = foreseen[life.vessel.plates[k].zone]["left_mm"]
+            item = Interval(row["p10"], row["p50"], row["p90"], float(left[k]))
+            out["campaign_out"].append(item)
+    return out

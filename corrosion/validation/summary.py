@@ -1,0 +1,102 @@
+"""Sums up what ships gave: a share or mean, its error by ship, and its verdict."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion.validation.rows import ROWS, Findings, Item
+from corrosion.validation.scenarios import SCENARIOS
+from corrosion.validation.scores import (
+    Interval,
+    Verdict,
+    crps_of_interval,
+    judge,
+    pit_of_interval,
+    ratio_by_ship,
+)
+
+__all__ = ["Scored", "score", "worth"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scored:
+    """One row of a scenario, summed up.
+
+    Attributes
+    ----------
+    value, error : float
+        Share or mean, and its standard error by ship.
+    ships, items, points, silent : int
+        Ships and items counted; answers left out as points; keys not answered.
+    crps : float
+        Of intervals, in the row's unit; NaN of other rows.
+    ranks : tuple of float
+        Where truths stand in the answers' laws, 0 to 1.
+    verdict : str
+        See :func:`corrosion.validation.scores.judge`.
+    """
+
+    row: str
+    band: tuple[float, float] | None
+    value: float
+    error: float
+    ships: int
+    items: int
+    points: int
+    silent: int
+    crps: float
+    ranks: tuple[float, ...]
+    verdict: Verdict
+
+
+def score(scenario: str, found: list[Findings]) -> list[Scored]:
+    """Return every row of a scenario that any ship gave something to."""
+    bands: Mapping[str, tuple[float, float]] = SCENARIOS[scenario].bands
+    return [
+        _scored(name, bands.get(name, row.band), [ship.get(name, []) for ship in found])
+        for name, row in ROWS.items()
+        if any(ship.get(name) for ship in found)
+    ]
+
+
+def _scored(
+    name: str, band: tuple[float, float] | None, found: list[list[Item | None]]
+) -> Scored:
+    answered = [[item for item in ship if item is not None] for ship in found]
+    silent = sum(map(len, found)) - sum(map(len, answered))
+    kept = [
+        [x for x in ship if not (isinstance(x, Interval) and x.is_point)]
+        for ship in answered
+    ]
+    points = sum(map(len, answered)) - sum(map(len, kept))
+    kept = [ship for ship in kept if ship]
+    items = [item for ship in kept for item in ship]
+    spans = [item for item in items if isinstance(item, Interval)]
+    if ROWS[name].log:
+        spans = [span.logged() for span in spans]
+    nothing = float("nan")
+    value, error = nothing, nothing
+    if kept:
+        value, error = ratio_by_ship(
+            [sum(worth(item) for item in ship) for ship in kept],
+            [float(len(ship)) for ship in kept],
+        )
+    return Scored(
+        row=name,
+        band=band,
+        value=value,
+        error=error,
+        ships=len(kept),
+        items=len(items),
+        points=points,
+        silent=silent,
+        crps=float(np.mean([crps_of_interval(x) for x in spans])) if spans else nothing,
+        ranks=tuple(pit_of_interval(x) for x in spans),
+        verdict=judge(value, error, len(kept), band) if kept else "no answer",
+    )
+
+
+def worth(item: Interval | float) -> float:
+    """Return what an item counts: an interval that holds, one; a number, itself."""
+    return float(item.holds) if isinstance(item, Interval) else item

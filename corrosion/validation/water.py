@@ -1,0 +1,230 @@
+"""Where current leaves the steel: electrodes in water, joined by plating, at once.
+
+One electrode a wetted plate. Steel stands at phi, the water before it at u, remote
+water at nothing; E = phi - u is what an electrode knows. With I the current that
+leaves each plate (L the conductance of plating and joints, R that of the water's
+potentials, g the shore connection at one plate, r_s the rest of the shore's earth)
+
+    I = A f(E),   u = R I,   L phi + g (phi_w - r_s) = J - I,
+
+which is solved for E by Newton, all states together. Short on purpose: plates are
+hemispheres of their own area in half a space, and plating is a ladder of strips.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from corrosion.foundation.types import Array, ComplexArray, IntArray
+from corrosion.validation.nature import Nature
+from corrosion.validation.vessels import Plate, Vessel
+
+__all__ = ["REST", "Hull", "Laws", "alternating", "direct", "hull_of", "laws_of"]
+
+REST: Final = {
+    "steel": -0.65,
+    "aluminium 5083": -0.85,
+    "nickel-aluminium bronze": -0.30,
+}
+"""Rest potentials, V against Ag/AgCl."""
+
+
+_CATHODIC, _HYDROGEN, _ONSET = 0.12, 0.12, 0.45  # [V/decade], [V/decade], [V]
+_BRONZE_LIMIT = 0.15  # oxygen on bronze [A/m²]
+_PLATE_OHM_M = 1.6e-7
+_SKIN = 0.9e-3  # depth that an alternating current of mains frequency uses [m]
+_AC_INTERFACE = 0.0013  # [Ω·m²]
+_STRUCTURE = 1.5  # decks and frames beside the shell
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hull:
+    """The wetted plates as electrodes."""
+
+    wet: IntArray  # which plates
+    area: Array
+    rest: Array
+    bronze: Array  # 1 or 0
+    water: Array  # R [Ω]
+    steel: Array  # L [S], direct current
+    steel_ac: Array
+    near: IntArray  # for every plate, the electrode where its current enters
+    board: int  # electrode of switchboard and shore connection
+    laws: "Laws"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Laws:
+    """Electrode laws of one ship."""
+
+    slope: float
+    limit: float  # k: oxygen limit over the natural rate
+    paint: float  # [Ω·m²]
+
+
+def hull_of(vessel: Vessel, nature: Nature) -> Hull:
+    """Return the electrodes of a ship."""
+    wet = np.array([k for k, plate in enumerate(vessel.plates) if plate.wet])
+    plates = [vessel.plates[k] for k in wet]
+    place = np.array([plate.middle for plate in plates])
+    area = np.array([plate.area for plate in plates])
+    gap = np.linalg.norm(place[:, None] - place[None, :], axis=-1)
+    radius = np.sqrt(area / (2.0 * np.pi))
+    np.fill_diagonal(gap, radius)
+    gap = np.maximum(gap, _apart(radius))
+    frames = np.array([np.mean(plate.frames) for plate in vessel.plates])
+    aft = np.array([np.mean(plate.frames) for plate in plates])
+    welded = np.array([plate.bond is None for plate in plates])
+    apart = np.abs(frames[:, None] - aft[None, :]) + 1e6 * ~welded
+    return Hull(
+        wet=wet,
+        area=area,
+        rest=np.array([REST[plate.metal] for plate in plates]),
+        bronze=np.array(["bronze" in plate.metal for plate in plates], float),
+        water=vessel.resistivity / (2.0 * np.pi * gap),
+        steel=_plating(vessel, plates, None),
+        steel_ac=_plating(vessel, plates, _SKIN),
+        near=_itself(np.argmin(apart, axis=1), wet),
+        laws=laws_of(nature),
+        board=int(np.argmin(np.abs(aft - 0.6 * frames.max()) + 1e6 * ~welded)),
+    )
+
+
+def _apart(radius: Array) -> Array:
+    """Return the least distance between two hemispheres: they touch."""
+    least = radius[:, None] + radius[None, :]
+    np.fill_diagonal(least, 0.0)
+    return least
+
+
+def _itself(near: IntArray, wet: IntArray) -> IntArray:
+    near[wet] = np.arange(len(wet))
+    return near
+
+
+def _plating(vessel: Vessel, plates: list[Plate], skin: float | None) -> Array:
+    """Return the conductance matrix of plating and joints [S]."""
+    out = np.zeros((len(plates), len(plates)))
+    names = [plate.zone for plate in plates]
+    for a, one in enumerate(plates):
+        for b, other in enumerate(plates[:a]):
+            g = _link(vessel, one, other, skin)
+            if one.bonded_to == names[b] or other.bonded_to == names[a]:
+                g = 1.0 / (one.bond or other.bond or 1.0)
+            out[a, b] -= g
+            out[b, a] -= g
+    out[np.diag_indices(len(out))] = -out.sum(axis=1)
+    return out
+
+
+def _link(vessel: Vessel, one: Plate, other: Plate, skin: float | None) -> float:
+    """Return the conductance between two plates that share a border [S]."""
+    if one.bond is not None or other.bond is not None:
+        return 0.0
+    run = vessel.of.length / vessel.of.sections
+    girth = 0.5 * vessel.of.draught + 0.2 * vessel.of.beam
+    thick = 1e-3 * min(one.built_mm, other.built_mm)
+    thick = min(thick, skin or thick)
+    along = abs(one.middle[0] - other.middle[0])
+    same = one.zone[2:] == other.zone[2:]
+    if same and abs(along - run) < 0.1 * run:  # the next section, across the girth
+        return _STRUCTURE * thick * girth / (_PLATE_OHM_M * run)
+    level = along < 0.1 * run
+    keel = "BOT" in one.zone and "BOT" in other.zone
+    bilge = one.side == other.side
+    if level and (keel or bilge):  # beside it, along the run
+        return _STRUCTURE * thick * run / (_PLATE_OHM_M * girth)
+    return 0.0
+
+
+def direct(
+    hull: Hull,
+    *,
+    natural: Array,
+    bare: Array,
+    injected: Array,
+    tie: Array,
+    earth: Array,
+) -> tuple[Array, Array]:
+    """Return potentials and what dissolves, in A/m² of bare metal, (states, n) each.
+
+    Parameters
+    ----------
+    hull : Hull
+        Electrodes and their laws.
+    natural : ndarray, shape (states, n)
+        Natural dissolution of bare steel. [A/m²]
+    bare : ndarray, shape (states, n)
+        Bare share.
+    injected : ndarray, shape (states, n)
+        Direct current put into each plate; what sums to more than nothing returns
+        through the water, to the shore connection or remote earth. [A]
+    tie, earth : ndarray, shape (states,)
+        Conductance to the shore's earth [S] (0: none) and its rest [V].
+    """
+    n = len(hull.area)
+    full = np.broadcast_to(hull.steel, (len(tie), n, n)).copy()
+    full[:, hull.board, hull.board] += tie
+    drive = injected.copy()
+    drive[:, hull.board] += tie * earth
+    through = full @ hull.water + np.eye(n)
+    potential = np.broadcast_to(hull.rest, natural.shape).copy()
+    for _ in range(60):
+        current, slope, _ = _electrode(hull, natural, bare, potential)
+        off = (full @ potential[..., None])[..., 0]
+        off += (through @ current[..., None])[..., 0] - drive
+        step = np.linalg.solve(full + through * slope[:, None, :], off[..., None])
+        move = np.clip(step[..., 0], -0.06, 0.06)
+        potential -= move
+        if np.abs(move).max() < 1e-7:
+            break
+    return potential, _electrode(hull, natural, bare, potential)[2]
+
+
+def _electrode(
+    hull: Hull, natural: Array, bare: Array, potential: Array
+) -> tuple[Array, Array, Array]:
+    """Return current out [A], its slope [S], and dissolution [A/m² of bare metal]."""
+    laws = hull.laws
+    k, up = laws.limit, potential - hull.rest
+    bronze = hull.bronze
+    ten = np.log(10.0)
+    anodic = natural * 10.0 ** np.clip(up / laws.slope, -40.0, 12.0)
+    turned = 10.0 ** np.clip(up / _CATHODIC, -12.0, 12.0)
+    cathodic = k * natural / (1.0 + (k - 1.0) * turned)
+    falls = -cathodic * (k - 1.0) * turned / (1.0 + (k - 1.0) * turned)
+    share = 10.0 ** (-_ONSET / _HYDROGEN)
+    gas = share * natural * 10.0 ** np.clip(-up / _HYDROGEN, -12.0, 12.0)
+    shape = _BRONZE_LIMIT * np.tanh(up / 0.06)  # bronze takes oxygen up to a limit
+    lean = _BRONZE_LIMIT / 0.06 / np.cosh(np.clip(up / 0.06, -20, 20)) ** 2
+    net = np.where(bronze > 0.0, shape, anodic - (1.0 - share) * cathodic - gas)
+    tilt = anodic * ten / laws.slope - (1.0 - share) * falls * ten / _CATHODIC
+    tilt = np.where(bronze > 0.0, lean, tilt + gas * ten / _HYDROGEN) + 1e-6
+    metal = hull.area * np.where(bronze > 0.0, 1.0, bare)
+    paint = hull.area * (1.0 - bare) * (bronze < 0.5) / laws.paint
+    current = metal * net + paint * up
+    return current, metal * tilt + paint, np.where(bronze > 0.0, 0.0, anodic)
+
+
+def alternating(
+    hull: Hull, *, bare: Array, injected: ComplexArray, tie: Array
+) -> Array:
+    """Return the alternating density at bare metal, rms, (states, n) [A/m²]."""
+    n = len(hull.area)
+    metal = np.where(hull.bronze > 0.0, 1.0, np.maximum(bare, 1e-4))
+    meets = np.zeros((len(tie), n, n)) + hull.water
+    meets[:, np.arange(n), np.arange(n)] += _AC_INTERFACE / (hull.area * metal)
+    full = np.broadcast_to(hull.steel_ac, meets.shape).copy()
+    full[:, hull.board, hull.board] += tie
+    out = np.linalg.solve(full @ meets + np.eye(n), injected[..., None])[..., 0]
+    return np.asarray(np.abs(out) / (hull.area * metal))
+
+
+def laws_of(nature: Nature) -> Laws:
+    """Return the laws of one ship."""
+    return Laws(
+        slope=nature.one("anodic_slope_v"),
+        limit=1.0 + nature.one("oxygen_limit_less_one"),
+        paint=nature.one("paint_ohm_m2"),
+    )

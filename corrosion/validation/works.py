@@ -1,0 +1,95 @@
+"""What yards put right at dockings: plates renewed, deep pits welded up."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion.foundation.types import Array
+from corrosion.validation.nature import Nature
+from corrosion.validation.steel import Plating
+from corrosion.validation.vessels import Vessel
+
+__all__ = ["Work", "Works", "repair"]
+
+_DEEP = 0.35  # of the built thickness: a pit that is welded where it is seen
+_SEEN = 0.9
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """One piece of work: when [s], on which plate, and what was done."""
+
+    moment: float
+    plate: int
+    work: str  # 'renewed' or 'pits welded'
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Works:
+    """What was put right, and what had been lost of it until then.
+
+    Attributes
+    ----------
+    moments : ndarray, shape (works + 1,)
+        Of each docking, the building first. [s]
+    even, pitted : ndarray, shape (works + 1, plates, sites)
+        Even loss of each site that a new plate, or a weld in a pit, made good. [mm]
+    inside : ndarray, shape (works + 1, plates)
+        Likewise of the inner face. [mm]
+    done : tuple of Work
+        What a clerk could have written down.
+    """
+
+    moments: Array
+    even: Array
+    pitted: Array
+    inside: Array
+    done: tuple[Work, ...]
+
+    def before(self, moments: Array) -> tuple[Array, Array, Array]:
+        """Return what was made good by some moments: even, pitted, inside."""
+        at = np.searchsorted(self.moments, moments, side="right") - 1
+        at = np.maximum(at, 0)
+        return self.even[at], self.pitted[at], self.inside[at]
+
+
+def repair(
+    vessel: Vessel, plating: Plating, added: Array, dockings: Array, nature: Nature
+) -> Works:
+    """Return what yards did: whole plates below their limit, single pits above a third.
+
+    Parameters
+    ----------
+    vessel, plating : Vessel, Plating
+        The ship and her sites.
+    added : ndarray
+        What currents took, see :meth:`Plating.even`.
+    dockings : ndarray, shape (dockings,)
+        [s]
+    nature : Nature
+        Random numbers.
+    """
+    rng = nature.rng("works")
+    lost, inner = plating.even(dockings, added), plating.worn_inside(dockings)
+    even, pitted = [np.zeros(plating.keen.shape)], [np.zeros(plating.keen.shape)]
+    inside, done = [np.zeros(len(plating.metal))], []
+    limit = np.array([plate.limit_mm for plate in vessel.plates])
+    for k, moment in enumerate(dockings):
+        behind = inner[k] - inside[-1]
+        thin = plating.rolled - (lost[k] - even[-1]).mean(axis=1) - behind < limit
+        pit = plating.keen * (lost[k] - pitted[-1]) + behind[:, None]
+        deep = (pit > _DEEP * plating.rolled[:, None]) & (rng.random(pit.shape) < _SEEN)
+        new, weld = thin[:, None], deep | thin[:, None]
+        even.append(np.where(new, lost[k], even[-1]))
+        pitted.append(np.where(weld, lost[k], pitted[-1]))
+        inside.append(np.where(thin, inner[k], inside[-1]))
+        for plate in np.flatnonzero(weld.any(axis=1)):
+            work = "renewed" if thin[plate] else "pits welded"
+            done.append(Work(float(moment), int(plate), work))
+    return Works(
+        moments=np.concatenate([[vessel.built], dockings]),
+        even=np.array(even),
+        pitted=np.array(pitted),
+        inside=np.array(inside),
+        done=tuple(done),
+    )

@@ -1,0 +1,116 @@
+"""Tests of leakage.duration_laws against a survival library."""
+
+import numpy as np
+import pytest
+from lifelines import LogNormalFitter
+from ships import fault, ship
+
+from corrosion.foundation.assumptions import default_assumptions
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import DAY, HOUR
+from corrosion.leakage.duration_laws import sample_laws
+from corrosion.leakage.durations import Duration
+from corrosion.records.dates import When
+from corrosion.records.ship import Fault
+
+AS_OF = 1.6e9
+
+
+def at(moment: float, width: float = 0.0) -> When:
+    return When(text="x", earliest=moment, latest=moment + width)
+
+
+def entry(k: int, found: float, ended: float | None, width: float = 0.0) -> Fault:
+    one = fault(f"F{k}", "2010", standing=True if ended is None else None)
+    dates = {"found": at(found, width)}
+    if ended is not None:
+        dates["cleared"] = at(ended, width)
+    return Fault(**{**{f: getattr(one, f) for f in one.__dataclass_fields__}, **dates})
+
+
+def durations(rng: np.random.Generator, count: int) -> Array:
+    return np.asarray(30.0 * HOUR * np.exp(1.1 * rng.standard_normal(count)))
+
+
+@pytest.mark.published(
+    source="lifelines, survival library: LogNormalFitter, right-censored",
+    where="60 entries cleared, 20 that stand",
+    status="computed",
+)
+def test_response_is_the_lognormal_fit_of_a_survival_library() -> None:
+    rng = np.random.default_rng(2)
+    seconds = durations(rng, 80)
+    stands = np.arange(80) >= 60
+    seconds[stands] *= rng.random(20)  # seen to stand for part of what they will
+    faults = tuple(
+        entry(k, AS_OF - s if stood else 1.2e9 + 1e6 * k, None if stood else
+              1.2e9 + 1e6 * k + s)
+        for k, (s, stood) in enumerate(zip(seconds, stands, strict=True))
+    )  # fmt: skip
+    fit = LogNormalFitter().fit(seconds, ~stands)
+    table = default_assumptions()
+    table = table.override("response_hours", median=24.0, spread=20.0)
+    table = table.override("response_spread", median=1.2, spread=2.0)
+    one = ship(faults=faults)
+    shown = np.ones(len(faults))
+    laws = sample_laws(one, Draws(1024, 1, table), shown=shown, as_of=AS_OF)
+    law = laws.response["power"]
+    assert np.median(law.median) == pytest.approx(fit.mu_, abs=0.1)
+    assert np.median(law.spread) == pytest.approx(fit.sigma_, rel=0.1)
+    error = fit.summary["se(coef)"]["mu_"]
+    assert law.median.std() == pytest.approx(error, rel=0.4)
+
+
+def test_coarse_entries_have_a_factor_that_the_years_teach() -> None:
+    # Dated entries take a day; those of a year and the next took some months.
+    rng = np.random.default_rng(4)
+    year = 365.0 * DAY
+    short = tuple(
+        entry(k, 1.2e9 + 1e6 * k, 1.2e9 + 1e6 * k + s)
+        for k, s in enumerate(durations(rng, 30))
+    )
+    long = tuple(
+        entry(k, 9e8 + 3e7 * k, 9e8 + 3e7 * k + year, year) for k in range(30, 40)
+    )
+    table, drawn = default_assumptions(), {}
+    for name, faults in (("dated", short), ("both", (*short, *long))):
+        one = ship(faults=faults)
+        shown = np.ones(len(faults))
+        drawn[name] = sample_laws(one, Draws(512, 1, table), shown=shown, as_of=AS_OF)
+    prior = np.log(table.value("coarse_response_factor"))
+    assert np.median(drawn["dated"].coarse) == pytest.approx(prior, abs=0.15)
+    assert np.median(drawn["both"].coarse) > prior + 1.0
+    days = np.exp(drawn["both"].response["power"].median) / DAY
+    assert 0.5 < np.median(days) < 3.0
+
+
+def test_systems_share_a_ship() -> None:
+    faults = tuple(
+        entry(k, 1.2e9 + 1e6 * k, 1.2e9 + 1e6 * k + 300.0 * HOUR) for k in range(30)
+    )
+    one = ship(faults=faults)
+    laws = sample_laws(
+        one, Draws(512, 1, default_assumptions()), shown=np.ones(30), as_of=AS_OF
+    )
+    read, unread, none = (
+        np.exp(np.median(laws.response[name].median)) / HOUR
+        for name in ("power", "battery", "")
+    )
+    assert read == pytest.approx(300.0, rel=0.1)
+    assert 24.0 < unread < 300.0
+    assert none == pytest.approx(unread, rel=0.2)
+
+
+def test_durations_between_bounds() -> None:
+    law = Duration(np.full(1000, np.log(100.0)), np.full(1000, 1.0))
+    u = (np.arange(1000) + 0.5) / 1000
+    free = law.sample(u)
+    assert np.median(free) == pytest.approx(100.0, rel=0.01)
+    assert np.log(free).std() == pytest.approx(1.0, rel=0.02)
+    cut = law.sample(u, 50.0, 80.0)
+    assert cut.min() >= 50.0
+    assert cut.max() <= 80.0
+    assert np.all(np.diff(cut) > 0.0)
+    far = law.sample(u, 1e9, 2e9)  # no chance by the law: evenly, as written
+    assert np.median(far) == pytest.approx(1.5e9, rel=0.01)

@@ -1,0 +1,173 @@
+"""What people write down of a life: it reads, it can be true, it errs as it should."""
+
+from datetime import date
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import corrosion
+from corrosion.records.dates import as_written
+from corrosion.validation.folder import write_folder
+from corrosion.validation.habits import Habits, coarseness, written_date
+from corrosion.validation.kinds import KINDS
+from corrosion.validation.known_tables import SECOND_EDITION, Known, ask_reader
+from corrosion.validation.life import Circumstances, Life, live
+from corrosion.validation.logbook import Logbook, keep_log
+from corrosion.validation.nature import HOUR, NOW, YEAR
+from corrosion.validation.surveyors import Survey, judge_paint, survey
+
+EVERYTHING = Known(tables=frozenset(SECOND_EDITION), refused=frozenset(), no_cable=True)
+
+
+@cache
+def written(kind: str, seed: int) -> tuple[Life, Logbook, Survey]:
+    life = live(kind, seed, Circumstances())
+    return life, keep_log(life, Habits()), survey(life, Habits())
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("habits", [Habits(), Habits(dockings=False, years_only=True)])
+def test_every_kind_reads_without_a_problem(
+    kind: str, habits: Habits, tmp_path: Path
+) -> None:
+    life = live(kind, 12, Circumstances(protected=True))
+    log, gauged = keep_log(life, habits), survey(life, habits)
+    write_folder(tmp_path, life, habits, log=log, survey=gauged, known=ask_reader())
+    ship = corrosion.read_ship(tmp_path)
+    assert len(ship.faults) == len(log.rows)
+    assert len(ship.gaugings) == len(gauged.rows)
+    assert len(ship.zones) == len(life.vessel.plates)
+    assert ship.water.salinity == life.vessel.salinity
+
+
+def test_the_reader_says_what_it_knows() -> None:
+    known = ask_reader()
+    assert known.table("faults")
+    assert known.column("faults", "found")
+    assert ("gaugings", "no such column") in known.refused
+
+
+def test_a_reader_that_knows_more_is_given_more(tmp_path: Path) -> None:
+    life, log, gauged = written("coaster", 12)
+    for name, known in (("all", EVERYTHING), ("now", ask_reader())):
+        write_folder(
+            tmp_path / name, life, Habits(), log=log, survey=gauged, known=known
+        )
+    head = (tmp_path / "all" / "gaugings.csv").read_text(encoding="utf-8")
+    assert "surface" in head.partition("\n")[0]
+    assert "painted" in (tmp_path / "all" / "works.csv").read_text(encoding="utf-8")
+    if not ask_reader().column("gaugings", "surface"):
+        mine = (tmp_path / "now" / "gaugings.csv").read_text(encoding="utf-8")
+        assert "surface" not in mine
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_dates_as_written_hold_what_happened(seed: int) -> None:
+    life, log, _ = written("ferry", seed)
+    faults = life.faults
+    for k, row in enumerate(log.rows):
+        f = log.which[k]
+        for column, true in (
+            ("last_good", faults.last_good[f]),
+            ("found", faults.found[f]),
+            ("cleared", faults.end[f]),
+        ):
+            if column in row:
+                when = as_written(str(row[column]))
+                assert when.earliest - 1.0 <= true <= when.latest + 1.0
+        assert faults.last_good[f] <= faults.began[f] <= faults.found[f]
+        assert faults.found[f] <= faults.end[f]
+
+
+def test_old_and_long_entries_are_coarser() -> None:
+    rng = np.random.default_rng(1)
+    hours = np.full(4000, 10.0)
+    late = coarseness(np.full(4000, NOW - 0.5 * YEAR), hours, rng).mean()
+    old = coarseness(np.full(4000, NOW - 25.0 * YEAR), hours, rng).mean()
+    long_ = coarseness(np.full(4000, NOW - 0.5 * YEAR), 500.0 * hours, rng).mean()
+    assert old > late + 0.5
+    assert long_ > late + 1.0
+    assert written_date(NOW - HOUR, 0) == "2025-12-31 23:00"
+    assert written_date(NOW - HOUR, 3) == "2025"
+
+
+def test_delay_depends_on_what_lamps_can_show() -> None:
+    """Low resistances are found within hours, high ones at the next round."""
+    low, high = [], []
+    for seed in range(12):
+        life, log, _ = written("large", seed)
+        f = log.which
+        delay = (life.faults.found[f] - life.faults.began[f]) / HOUR
+        low += delay[log.ohms < 100.0].tolist()
+        high += delay[log.ohms > 30e3].tolist()
+    assert np.median(low) < 12.0
+    assert np.median(high) > 200.0
+
+
+def test_instruments_read_what_is_there() -> None:
+    clamped, tested = [], []
+    for seed in range(12):
+        _, log, _ = written("ferry", seed)
+        for k, row in enumerate(log.rows):
+            if "insulation_ohm" in row:
+                read = float(str(row["insulation_ohm"]))
+                tested.append(np.log(read / log.ohms[k]))
+            if "amps" in row and "hull_v_a" in row and "conductor" in row:
+                volts = float(str(row.get(f"hull_v_{row['conductor']}", np.nan)))
+                if log.ohms[k] > 50.0 and row.get("meter_ohm") == 1e7:
+                    amps = abs(float(str(row["amps"])))
+                    clamped.append((amps - volts / log.ohms[k]) / max(amps, 0.02))
+    assert abs(np.mean(tested)) < 0.2
+    assert np.std(tested) == pytest.approx(np.hypot(np.log(2.0), np.log(1.15)), rel=0.2)
+    assert np.median(np.abs(clamped)) < 0.15
+
+
+def test_gaugings_err_by_campaign_and_slip_as_asked() -> None:
+    error, slips, rows = [], 0, 0
+    for seed in range(40):
+        life = live("coaster", seed, Circumstances())
+        gauged = survey(life, Habits(slips=0.2))
+        slips, rows = slips + int(gauged.slipped.sum()), rows + len(gauged.rows)
+        mean, _ = life.lost(gauged.moments)
+        left = life.plating.rolled - mean
+        for k, row in enumerate(gauged.rows):
+            if not gauged.slipped[k] and row["kind"] == "mean":
+                true = left[gauged.campaign[k], gauged.plate[k]]
+                read = float(str(row["thickness_mm"])) - gauged.bias_mm[k]
+                error.append((read - true) / gauged.sd_mm[k])
+    assert slips / rows == pytest.approx(0.2, abs=4.0 * np.sqrt(0.16 / rows))
+    assert abs(np.mean(error)) < 0.1
+    assert np.mean(np.abs(error) < 2.0) > 0.93
+
+
+def test_one_eye_judges_all_paint() -> None:
+    """Judged over true shares spread little within a ship, and much between ships."""
+    within, between = [], []
+    for seed in range(60):
+        life = live("coaster", seed, Circumstances())
+        seen = judge_paint(life)
+        moment = as_written(next(row[1] for row in seen if row)).middle
+        bare = 100.0 * life.plating.bare(np.array([moment]))[0]
+        ratio = [
+            np.log(row[0] / true)
+            for row, true in zip(seen, bare, strict=True)
+            if row and 3.0 < true < 60.0
+        ]
+        if len(ratio) > 3:
+            within.append(np.std(ratio))
+            between.append(np.mean(ratio))
+    assert np.median(within) < 0.5
+    assert 0.25 < np.std(between) < 0.65
+
+
+def test_nothing_is_written_of_what_is_to_come(tmp_path: Path) -> None:
+    life, log, gauged = written("museum", 3)
+    write_folder(tmp_path, life, Habits(), log=log, survey=gauged, known=EVERYTHING)
+    for table in ("faults", "gaugings", "works", "berths"):
+        for line in (tmp_path / f"{table}.csv").read_text().splitlines()[1:]:
+            for cell in line.split(","):
+                if cell[:2] == "20" and len(cell) in (4, 7, 10, 16):
+                    assert as_written(cell).earliest <= NOW
+    assert date(2025, 12, 31).toordinal() - 719163 + 1 == NOW / 86400.0

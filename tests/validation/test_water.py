@@ -1,0 +1,127 @@
+"""Electrodes in water: conservation, a hand solution, and limiting cases."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.optimize import brentq
+
+from corrosion.validation import water
+from corrosion.validation.life import Circumstances, Life, live
+from corrosion.validation.water import Hull, Laws
+
+
+@pytest.fixture(scope="module")
+def ship() -> Life:
+    return live("coaster", 3, Circumstances())
+
+
+@pytest.fixture(scope="module")
+def hull(ship: Life) -> Hull:
+    return water.hull_of(ship.vessel, ship.nature)
+
+
+def solved(hull: Hull, **given: float | np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    n = len(hull.area)
+    state = {
+        "natural": np.full((1, n), 0.05),
+        "bare": np.full((1, n), 0.05),
+        "injected": np.zeros((1, n)),
+        "tie": np.zeros(1),
+        "earth": np.zeros(1),
+    }
+    return water.direct(hull, **(state | given))  # type: ignore[arg-type]
+
+
+@pytest.mark.published(
+    source="scipy, Brent's method on one mixed potential",
+    where="steel and bronze in one water, no resistance",
+    status="computed",
+)
+def test_two_metals_share_one_potential(hull: Hull) -> None:
+    """With no resistance anywhere the whole hull stands at one mixed potential."""
+    n = len(hull.area)
+    short = replace(hull, water=1e-9 * hull.water)
+    short = replace(short, steel=1e6 * hull.steel)
+    potential, dissolved = solved(short)
+    assert np.ptp(potential) < 1e-4
+
+    def whole(e: float) -> float:
+        at = np.full((1, n), e)
+        return float(
+            water._electrode(short, np.full((1, n), 0.05), np.full((1, n), 0.05), at)[
+                0
+            ].sum()
+        )
+
+    mixed = brentq(whole, -0.8, -0.3)
+    assert potential.mean() == pytest.approx(mixed, abs=1e-5)
+    up = 10.0 ** ((mixed - water.REST["steel"]) / hull.laws.slope)
+    steel = hull.bronze < 0.5
+    assert dissolved[0, steel] == pytest.approx(0.05 * up, rel=1e-3)
+
+
+def test_a_current_put_in_comes_out(hull: Hull) -> None:
+    n = len(hull.area)
+    into = np.zeros((1, n))
+    into[0, 2] = 1.5
+    potential, _ = solved(hull, injected=into)
+    current = water._electrode(
+        hull, np.full((1, n), 0.05), np.full((1, n), 0.05), potential
+    )[0]
+    assert current.sum() == pytest.approx(1.5, abs=1e-5)
+    back = into.copy()
+    back[0, hull.board] -= 1.5
+    potential, _ = solved(hull, injected=back)
+    current = water._electrode(
+        hull, np.full((1, n), 0.05), np.full((1, n), 0.05), potential
+    )[0]
+    assert current.sum() == pytest.approx(0.0, abs=1e-5)
+
+
+def test_copper_ashore_takes_and_zinc_spares(hull: Hull) -> None:
+    _, alone = solved(hull)
+    _, copper = solved(hull, tie=np.array([0.8]), earth=np.array([-0.35]))
+    _, zinc = solved(hull, tie=np.array([0.8]), earth=np.array([-0.95]))
+    steel = hull.bronze < 0.5
+    assert (copper[0, steel] > alone[0, steel]).all()
+    assert (zinc[0, steel] < alone[0, steel]).all()
+
+
+def test_a_large_current_dissolves_by_faraday(hull: Hull) -> None:
+    """Far above rest oxygen is idle, and nearly all that leaves is iron."""
+    lone = replace(hull, laws=Laws(slope=0.058, limit=2.0, paint=1e9))
+    n = len(hull.area)
+    into = np.full((1, n), 1.0) * (hull.bronze < 0.5) * hull.area * 0.05 * 5.0
+    _, dissolved = solved(lone, injected=into)
+    out = (dissolved * hull.area * 0.05).sum()
+    assert out == pytest.approx(into.sum(), rel=0.06)
+
+
+@pytest.mark.published(
+    source="capacity of a prolate spheroid (Landau & Lifshitz, from memory)",
+    where="half of it in half a space, against the hull's plates together",
+    status="from memory",
+)
+def test_the_hull_as_one_electrode(ship: Life, hull: Hull) -> None:
+    """Every plate screens the others, and all together resist as a hull should."""
+    inverse = np.linalg.inv(hull.water)
+    assert (inverse - np.diag(np.diag(inverse)) <= 1e-12).all()
+    assert (inverse.sum(axis=1) > 0.0).all()
+    of = ship.vessel.of
+    long, thick = 0.5 * of.length, (0.5 * of.beam * of.draught) ** 0.5
+    focus = (long**2 - thick**2) ** 0.5
+    full = ship.vessel.resistivity * np.arctanh(focus / long) / (4.0 * np.pi * focus)
+    assert 1.0 / inverse.sum() == pytest.approx(2.0 * full, rel=0.3)
+
+
+def test_alternating_current_goes_where_metal_is_bare(hull: Hull) -> None:
+    n = len(hull.area)
+    bare = np.full((1, n), 0.02)
+    into = np.zeros((1, n), np.complex128)
+    into[0, 1] = 2.0
+    density = water.alternating(hull, bare=bare, injected=into, tie=np.zeros(1))
+    metal = hull.area * np.where(hull.bronze > 0.5, 1.0, 0.02)
+    assert (density[0] * metal).sum() == pytest.approx(2.0, rel=0.05)
+    doubled = water.alternating(hull, bare=bare, injected=2.0 * into, tie=np.zeros(1))
+    assert doubled == pytest.approx(2.0 * density)
