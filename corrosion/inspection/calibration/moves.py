@@ -19,9 +19,9 @@ from corrosion.inspection.calibration.slice_moves import slice_move
 
 __all__ = ["move_doubtful", "move_everything", "move_zones"]
 
-_SEARCH: Final = 2
+_SEARCH: Final = 3
 _WIDER: Final = 2.5
-_FARTHEST: Final = 2.0  # of a logarithm of a rate, in one step
+_FARTHEST: Final = 1.0  # of a logarithm of a rate, in one step
 
 
 @dataclass(frozen=True, slots=True)
