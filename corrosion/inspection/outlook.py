@@ -162,6 +162,7 @@ def project(
         pit = history.mean[:, at] + deeper * np.maximum(
             deepest(inputs, history, at) - history.mean[:, at], 0.0
         )
+        pit = np.minimum(pit, whole)  # through: no pit is deeper than its plate
         left = np.maximum(whole - history.mean[:, at], 0.0)
         under = np.maximum(whole - pit, 0.0)
         margin = np.minimum(left - limit, under - pit_limit)

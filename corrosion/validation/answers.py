@@ -35,7 +35,8 @@ class Answer:
         """Return the bias that the estimate sees in a gauging, 0 where it says none."""
         for row in self.json.get("gaugings") or ():
             if row["zone"] == zone and str(row["date"]).startswith(date):
-                return float(row.get("bias_mm") or 0.0)
+                bias = row.get("bias_mm")
+                return float(bias["p50"]) if bias else 0.0
         return 0.0
 
 
