@@ -78,7 +78,8 @@ def shore_connection(
     open_circuit = berth.earth_cable is None or (direct and berth.galvanic_isolator)
     couple = unknowns.couple_at(berth)
     electrode = unknowns.shore_earth_at(berth)
-    if direct and not open_circuit and hull_ohms is not None:
+    # behind an isolator too: what makes it conduct meets the same earth
+    if direct and berth.earth_cable is not None and hull_ohms is not None:
         ohms = hull_ohms + electrode + (berth.earth_cable or 0.0)
         electrode = electrode + polarised_ohms(berth, unknowns, ohms)
     return ShoreConnection(

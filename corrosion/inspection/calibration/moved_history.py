@@ -64,11 +64,20 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
         protection_spared_kg=history.protection_spared_kg * share,
         spared_kg=history.spared_kg * share,
         spot=spot_outer * depth + (inner + more_inside)[:, now],
-        causes={
-            name: kg * rate if name == "natural" else kg
-            for name, kg in history.causes.items()
-        },
+        causes=_causes(history, rate, factors.inside, age / age[now]),
     )
+
+
+def _causes(
+    history: LossHistory, rate: Array, inside: Array, share: Array
+) -> dict[str, Array]:
+    """Return mass by cause: natural loss at its factors, each face at its own."""
+    moved = dict(history.causes)
+    if "natural" in moved:
+        within = history.natural_inside_kg[:, None] * share[:, None]
+        sea = moved["natural"] - within
+        moved["natural"] = sea * rate + within * inside[:, None]
+    return moved
 
 
 def _netted(history: LossHistory, rate: Array) -> Array:

@@ -37,8 +37,8 @@ def result() -> Estimate:
     one = ship(
         faults=(
             current("A", "2025-01-01", "2025-02-01", 5.0),
-            fault("B", "2025-11-01", amps=0.5, conductor="a"),
-            fault("C", "2025-11-01", amps=2.0, conductor="a"),
+            fault("B", "2025-11-01", amps=0.5, conductor="a", standing=True),
+            fault("C", "2025-11-01", amps=2.0, conductor="a", standing=True),
         ),
         gaugings=(
             gauged(zones[0], "2018-05", 9.0),

@@ -161,7 +161,7 @@ def test_restated_assumptions_come_first_and_are_marked(hostile: Contents) -> No
 def test_a_gauging_far_off_is_named(hostile: Contents) -> None:
     page = Page(report_html(hostile))
     (row,) = page.tables["table-gaugings"].rows[1:]
-    assert row[-1] == "disagrees"
+    assert "disagrees" in row
     assert "likeliest" in "".join(page.words)
 
 
