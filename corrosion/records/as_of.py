@@ -71,6 +71,8 @@ def records_as_of(ship: Ship, day: date) -> tuple[Ship, list[str]]:
             found=_cut(f.found, midnight),
             cleared=by_then(f.cleared),
             isolated=by_then(f.isolated),
+            # what was cleared after the day stood on it, whatever its law says
+            standing=True if f.cleared and not by_then(f.cleared) else f.standing,
         )
         for f in ship.faults
         if by_then(f.found)

@@ -58,6 +58,8 @@ class Mixing:
         means, sds = now.mean(axis=0), now.std(axis=0)
         before = began.std(axis=0)
         varied = (sds > 0.0) & (before > 0.0)
+        if not varied.any():  # a few samples may lie at one point: that tells nothing
+            return False
         drift = np.abs(means - began.mean(axis=0))[varied] / sds[varied]
         scores = (now - means)[:, varied] / sds[varied]
         start = (began - began.mean(axis=0))[:, varied] / before[varied]

@@ -11,6 +11,8 @@ from corrosion.inspection.calibration.readings import Readings
 __all__ = ["smoothed"]
 
 _PASSES: Final = 4
+_FEWEST = 32  # samples; with fewer the covariance is chance, and it diverges
+_REACH = 3.0  # times the widest sample of the prior
 _LEAST_SOUND: Final = 0.02
 
 
@@ -61,6 +63,11 @@ def smoothed(
     """
     samples = readings.samples
     shape = state.zones.shape
+    if samples < _FEWEST:  # no covariance to speak of: the moves must do
+        return state
+    reach = [
+        _REACH * np.abs(values).max() for values in (state.shared, state.zones)
+    ]
     for _ in range(passes):
         seen = readings.of_all(state, prior) - state.bias[:, readings.campaign]
         off = readings.gone - seen
@@ -77,8 +84,9 @@ def smoothed(
             zones[:, zone] += _moves(values, about[:, own], pulled[:, own])
         count = state.shared.shape[1]
         state = RateState(
-            shared=common[:, :count],
-            zones=zones.reshape(shape),
+            # chance covariances of few samples may throw one where rates overflow
+            shared=np.clip(common[:, :count], -reach[0], reach[0]),
+            zones=np.clip(zones.reshape(shape), -reach[1], reach[1]),
             bias=common[:, count:],
             surface=state.surface,
             slips=state.slips,
