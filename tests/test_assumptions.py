@@ -41,7 +41,6 @@ def measure(result: Estimate, quantity: str) -> float:
     [
         ("ac_dissolving_fraction", 0.05, "fault_kg", (3.0, 20.0)),
         ("shore_earth_ohm", 10.0, "couple_kg", (0.0, 0.7)),
-        ("earth_couple_v", 0.9, "couple_kg", (2.0, 4.0)),
         ("natural_factor", 3.0, "natural_sea_kg", (1.5, 2.5)),
         ("steel_resistivity", 1.7e-6, "fault_kg", (2.0, 20.0)),
         ("pit_gumbel_scale", 0.3, "deepest_mm", (1.02, 3.0)),

@@ -27,6 +27,7 @@ from records.folders import sound
 from corrosion.foundation.errors import RecordError
 from corrosion.presentation.terminal import cli
 from corrosion.records import SaveError, append_row, read_ship, read_table
+from corrosion.records.folder.kept import versions
 from corrosion.records.monitor.charge import charge
 
 dying = pytest.importorskip("dying", reason="needs the limits of a POSIX system")
@@ -114,7 +115,7 @@ def test_killed_at_each_step_of_a_save(tmp_path: Path) -> None:
         process.join()
         code = process.exitcode
         assert names(folder) in (OLD, [*OLD, "F9"])
-        kept = [path.read_bytes() for path in (folder / "history").glob("*.csv")]
+        kept = [*versions(folder, "faults.csv", (folder / "faults.csv").read_bytes())]
         assert kept in ([], [old])
         append_row(folder, "faults", dying.row("F10"))
         assert names(folder)[-1] == "F10"
@@ -166,7 +167,8 @@ def test_two_people_at_once_lose_nothing(tmp_path: Path) -> None:
     for who in "AB":
         mine = [name for name in found if name[0] == who]
         assert mine == [f"{who}{n}" for n in range(ADDITIONS)]
-    assert len(list((folder / "history").glob("*.csv"))) == 2 * ADDITIONS
+    now = (folder / "faults.csv").read_bytes()
+    assert len(list(versions(folder, "faults.csv", now))) == 2 * ADDITIONS
 
 
 def test_a_full_disk_leaves_the_old_file_whatever_is_free(disk: Path) -> None:
@@ -186,7 +188,8 @@ def test_a_full_disk_leaves_the_old_file_whatever_is_free(disk: Path) -> None:
             break
     assert names(folder) == [*OLD, "F9"]
     assert refused >= 2
-    assert {p.read_bytes() for p in (folder / "history").glob("*.csv")} == {old}
+    now = (folder / "faults.csv").read_bytes()
+    assert set(versions(folder, "faults.csv", now)) <= {old}
 
 
 def test_output_onto_a_full_disk_is_told(disk: Path) -> None:
@@ -237,15 +240,15 @@ def test_a_clock_set_back_loses_no_version_and_stops_no_reading(
         def now(cls, tz: tzinfo | None = None) -> "Wandering":
             return cls(1999, 1, 1, next(hours), tzinfo=tz)
 
-    monkeypatch.setattr("corrosion.records.folder.atomic_write.datetime", Wandering)
+    monkeypatch.setattr("corrosion.records.folder.kept.datetime", Wandering)
     monkeypatch.setattr("time.time", lambda: 915_148_800.0)
     monkeypatch.setattr("time.monotonic", iter(range(10_000, 0, -1)).__next__)
-    versions = []
+    before = []
     for n in range(5):
-        versions.append((folder / "faults.csv").read_bytes())
+        before.append((folder / "faults.csv").read_bytes())
         append_row(folder, "faults", dying.row(f"F{4 + n}"))
-    kept = [path.read_bytes() for path in (folder / "history").glob("*.csv")]
-    assert sorted(kept) == sorted(versions)
+    kept = [*versions(folder, "faults.csv", (folder / "faults.csv").read_bytes())]
+    assert sorted(kept) == sorted(before)
     assert names(folder) == [f"F{n}" for n in range(1, 9)]
     assert command("check", folder).code == 0
 

@@ -52,7 +52,11 @@ def write_whole(target: str | Path, data: bytes) -> int:
         If it cannot be written; what stood there stands unchanged.
     """
     if str(target) == "-":
-        sys.stdout.buffer.write(data)
+        binary = getattr(sys.stdout, "buffer", None)
+        if binary is None:  # somebody captures text
+            sys.stdout.write(data.decode())
+        else:
+            binary.write(data)
         return len(data)
     file = writable(Path(target))
     try:

@@ -22,8 +22,8 @@ def run(one: Ship, as_of: date = TODAY) -> Estimate:
 
 def worn(limit: float) -> Ship:
     """Return a ship of thick plates; the first may lose what stands over a limit."""
-    thick: dict[str, Any] = {"built": 0.080, "pit_limit": 1e-3}
-    thin = replace(ZONES[0], limit=limit + 0.070, **thick)
+    thick: dict[str, Any] = {"built": 0.290, "pit_limit": 1e-3}
+    thin = replace(ZONES[0], limit=limit + 0.280, **thick)
     return ship(
         zones=(
             thin,

@@ -27,6 +27,20 @@ def knots(measured: Measured | None, start: float, last: float) -> tuple[Array, 
 
     A knot ends with each campaign: readings tell no more of the rate between two. From
     the last one on they are as long as the wander remembers.
+
+    Parameters
+    ----------
+    measured : Measured or None
+        What was read; None: nothing.
+    start, last : float
+        When she was built, and the last moment looked at. [s]
+
+    Returns
+    -------
+    edges : ndarray, shape (knots + 1,)
+        From her building on. [s]
+    known : int
+        Knots that readings tell of.
     """
     ends: list[float] = []
     if measured is not None:

@@ -42,6 +42,9 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     mean = outer + inner + more_inside
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
     depth = change[:, now]
+    # pits by today's factor at all times: a rate that is lower later gives none back
+    grown = depth[:, None]
+    worn = (mean / np.maximum(history.mean, 1e-12))[:, now][:, None]
     spot_outer = history.spot - inner[:, now]
     sea_kg = history.natural_sea_kg * rate[:, now]
     inside_kg = history.natural_inside_kg * factors.inside
@@ -56,9 +59,9 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     return replace(
         history,
         mean=mean,
-        worn=history.worn * (mean / np.maximum(history.mean, 1e-12)),
-        since=history.since * change,
-        pit=history.pit * change,
+        worn=history.worn * worn,
+        since=history.since * grown,
+        pit=history.pit * grown,
         natural_sea_kg=sea_kg,
         natural_inside_kg=inside_kg,
         protection_spared_kg=history.protection_spared_kg * share,

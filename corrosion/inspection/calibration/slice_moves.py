@@ -27,9 +27,10 @@ def slice_move(
     rng : numpy.random.Generator
         Random numbers.
     now : ndarray, shape (groups, unknowns)
-        Where each group is, about the mean of a Gaussian reference.
+        Where each group is, about the mean of a Gaussian reference; here and below in
+        the unknowns' own unit.
     fresh : ndarray, shape (groups, unknowns)
-        A draw of each from that reference, about its mean.
+        A draw of each from that reference, about its mean, in the same unit.
     log_density : callable
         Of unknowns (n, unknowns) about that mean, the positions (n,) of their groups,
         and the angle (n,) at which they lie between ``now`` (0) and ``fresh`` (π/2):
@@ -41,7 +42,7 @@ def slice_move(
     Returns
     -------
     ndarray, shape (groups, unknowns)
-        Where each group is now.
+        Where each group is now, in the unknowns' own unit.
 
     Notes
     -----

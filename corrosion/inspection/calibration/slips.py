@@ -43,8 +43,21 @@ def draw_share(
 ) -> Array:
     """Draw the share of wrong readings given which are, shape (samples,) [-].
 
-    Of gaugings: a row of several counts as often. ``prior``: the two numbers of its
-    beta distribution (wrong and sound readings already seen, so to speak).
+    Parameters
+    ----------
+    rng : numpy.random.Generator
+        Random numbers.
+    wrong : ndarray of bool, shape (samples, rows)
+        Which readings are wrong.
+    times : ndarray, shape (rows,)
+        How many gaugings stand behind each row; it counts as often. [-]
+    prior : tuple of float
+        Wrong and sound readings already seen, so to speak: of a beta distribution. [-]
+
+    Returns
+    -------
+    ndarray, shape (samples,)
+        Share of wrong readings. [-]
     """
     count = wrong @ times
     share = rng.beta(prior[0] + count, prior[1] + times.sum() - count)
@@ -76,6 +89,8 @@ def draw_biases(
 
     Parameters
     ----------
+    rng : numpy.random.Generator
+        Random numbers.
     off : ndarray, shape (samples, rows)
         Thickness read less foreseen without offset and bias; positive: too thick. [m]
     wrong : ndarray of bool, shape (samples, rows)

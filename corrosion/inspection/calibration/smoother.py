@@ -65,9 +65,7 @@ def smoothed(
     shape = state.zones.shape
     if samples < _FEWEST:  # no covariance to speak of: the moves must do
         return state
-    reach = [
-        _REACH * np.abs(values).max() for values in (state.shared, state.zones)
-    ]
+    reach = [_REACH * np.abs(values).max() for values in (state.shared, state.zones)]
     for _ in range(passes):
         seen = readings.of_all(state, prior) - state.bias[:, readings.campaign]
         off = readings.gone - seen

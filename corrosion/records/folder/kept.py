@@ -140,11 +140,14 @@ def _read(folder: Path) -> Iterator[Kept]:
 
 def versions(folder: Path, file: str, now: bytes) -> Iterator[bytes]:
     """Yield the contents that a file had, the latest first, as far as they are kept."""
-    data = now
-    for kept in _read(folder):
-        if kept.file == file and kept.new == digest_of(data):
-            data = kept.before(data)
-            yield data
+    data, left = now, [one for one in _read(folder) if one.file == file]
+    # by content and not by name: a clock that was set back puts the names out of order
+    while (
+        kept := next((k for k in left if k.new == digest_of(data)), None)
+    ) is not None:
+        left.remove(kept)
+        data = kept.before(data)
+        yield data
     for path in sorted((folder / "history").glob(f"*-{file}"), reverse=True):
         yield path.read_bytes()
 

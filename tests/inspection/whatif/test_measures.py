@@ -175,7 +175,7 @@ def test_paint_spares_its_zone() -> None:
     (saved,) = kept(measures.renewed_paint(SHIP, "FP", as_written("2019-01")))
     kept_kg = saved.history.kept_kg.mean(axis=0)
     assert kept_kg[0] > 0.0
-    assert kept_kg[1:].sum() < 1e-3 * kept_kg[0]  # currents that find other ways
+    assert kept_kg[1:].sum() < 1e-2 * kept_kg[0]  # currents that find other ways
 
 
 def test_paint_to_come_moves_nothing_that_has_been() -> None:
