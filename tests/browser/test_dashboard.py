@@ -75,7 +75,7 @@ def test_a_fault_is_recorded_and_cleared(watched: Watched, folder: Path) -> None
     watched.page.get_by_text(f"Fault {fault} was cleared").wait_for(timeout=PATIENCE)
     rows, _ = read_table(folder, "faults")
     assert rows[-1]["cleared"]
-    assert list((folder / "history").glob("*-faults.csv"))
+    assert list((folder / "kept").glob("*.json"))
 
 
 @with_chromium
