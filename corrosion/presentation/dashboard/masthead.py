@@ -32,6 +32,7 @@ __all__ = ["CHOOSE_NEXT", "draw_masthead"]
 SAMPLES: Final = (256, 1024, 4096)
 _EARLIEST: Final = date(1850, 1, 1)
 _LATEST: Final = date(2150, 1, 1)
+_KEPT: Final = "view that was asked for"
 CHOOSE_NEXT: Final = "choose next"
 """Where the ship that shall be chosen in the next run is left."""
 
@@ -149,6 +150,8 @@ def _from_address(ships: dict[str, Path]) -> None:
     those that are drawn to the address.
     """
     state, said = st.session_state, st.query_params
+    for key, value in state.get(_KEPT, {}).items():  # a widget's own may be dropped
+        state.setdefault(key, value)
     if state.get("ship") not in ships:
         asked = said.get("ship")
         state["ship"] = asked if asked in ships else next(iter(ships))
@@ -173,6 +176,7 @@ def _day(text: str) -> date | None:
 def _into_address() -> None:
     """Write what is not as a new visitor would find it, so that a view can be sent."""
     state = st.session_state
+    state[_KEPT] = {key: state[key] for key in ("as_of", "samples", "seed")}
     usual = {"as_of": date.today(), "samples": SAMPLES[1], "seed": 1}  # noqa: DTZ011
     for key in ("ship", "as_of", "samples", "seed"):
         value = str(state[key])
