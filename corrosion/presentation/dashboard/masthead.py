@@ -176,7 +176,7 @@ def _day(text: str) -> date | None:
 def _into_address() -> None:
     """Write what is not as a new visitor would find it, so that a view can be sent."""
     state = st.session_state
-    state[_KEPT] = {key: state[key] for key in ("as_of", "samples", "seed")}
+    state[_KEPT] = {key: state[key] for key in ("ship", "as_of", "samples", "seed")}
     usual = {"as_of": date.today(), "samples": SAMPLES[1], "seed": 1}  # noqa: DTZ011
     for key in ("ship", "as_of", "samples", "seed"):
         value = str(state[key])
