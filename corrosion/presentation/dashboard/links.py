@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import streamlit as st
 from streamlit.navigation.page import StreamlitPage
 
-__all__ = ["go", "link", "remember"]
+__all__ = ["link", "remember"]
 
 _PAGES = "pages by name"
 
@@ -29,10 +29,3 @@ def link(name: str, label: str, **address: str) -> None:
     if page is not None:
         kept = {k: v for k, v in st.query_params.items() if k in ("ship", "as_of")}
         st.page_link(page, label=label, query_params=kept | address, width="stretch")
-
-
-def go(name: str, **address: str) -> None:
-    """Open a page now."""
-    page = _page(name)
-    if page is not None:
-        st.switch_page(page, query_params=address)
