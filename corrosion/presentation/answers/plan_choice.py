@@ -65,7 +65,7 @@ def plan_rows(result: Estimate) -> list[PlanRow]:
     """Return every zone that can be gauged, the most valuable an hour first."""
     ship, outlook = result.ship, result.outlook
     values = gauging_values(result)
-    readings = readings_for(result.inputs.hull.body.area)
+    readings = readings_for(result.inputs.hull.body.area, assumptions=ship.assumptions)
     now = int(np.searchsorted(result.history.moments, result.inputs.time_grid.as_of))
     thin = np.quantile(outlook.under_pit / MM, 0.1, axis=0)
     cards = {card.zone: card for card in zone_cards(result)}
