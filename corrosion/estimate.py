@@ -26,7 +26,8 @@ from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.records.as_of import as_of_day, end_of_day, records_as_of
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Ship
-from corrosion.results import Estimate, fault_table, totals, zone_table
+from corrosion.result_tables import fault_table, totals, zone_table
+from corrosion.results import Estimate
 
 __all__ = ["Estimate", "estimate", "time_grid_of"]
 

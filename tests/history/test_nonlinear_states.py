@@ -27,8 +27,8 @@ from corrosion.hull.nonlinear.linear_check import LinearCheck
 from corrosion.leakage.fault_currents import SystemCurrents
 from corrosion.records.dates import as_written
 from corrosion.records.ship import LampSet, Ship
-from corrosion.wastage.apportionment import CurrentSource
 from corrosion.wastage.faraday import mass_loss
+from corrosion.wastage.fault_charges import CurrentSource
 
 TODAY = date(2026, 1, 1)
 QUAY = berth(
