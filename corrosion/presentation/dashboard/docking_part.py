@@ -50,16 +50,13 @@ def _sentence(result: Estimate, found: Docking) -> str:
 
 def docking_sheet(result: Estimate, found: Docking) -> str:
     """Return the list for paper, with boxes for what the yard finds and does."""
-    tables = upkeep.docking(found)
-    pages = [
+    tables = upkeep.docking(found).values()
+    lists = [
         (
-            (table.caption, *_heads(table), "found", "done"),
-            [
-                (str(n), *cells, box(), "&#9633;")
-                for n, cells in enumerate(_cells(table), 1)
-            ],
+            (*_heads(table), "found", ""),
+            [[*cells, box(), "&#9633;"] for cells in _cells(table)],
         )
-        for table in tables.values()
+        for table in tables
         if table.rows
     ]
     words = (
@@ -67,21 +64,15 @@ def docking_sheet(result: Estimate, found: Docking) -> str:
         "are whole zones as built: the yard's gauging says which plates of a zone."
     )
     return paper(
-        f"{result.ship.name}: docking list", words, pages, (ESTIMATE, ENCLOSED, WELDING)
+        f"{result.ship.name}: docking list", words, lists, (ESTIMATE, ENCLOSED, WELDING)
     )
 
 
 def _heads(table: Table) -> list[str]:
-    return [column.title() for column in table.columns][1:]
+    """Return the heads of a list, its caption over the first column."""
+    heads = [column.title() for column in table.on(REPORT)]
+    return [f"{table.caption}. {heads[0]}", *heads[1:]]
 
 
 def _cells(table: Table) -> list[list[str]]:
-    return [
-        [
-            escape(column.made(row, REPORT).text)
-            if place
-            else f"<b>{escape(column.made(row, REPORT).text)}</b>"
-            for place, column in enumerate(table.columns)
-        ][1:]
-        for row in table.rows[:_MOST]
-    ]
+    return [[escape(cell.text) for cell in row] for row in table.cells(REPORT)[:_MOST]]

@@ -1,6 +1,6 @@
 """Insulation surveys by circuit: typed in, at one temperature, with their trend."""
 
-from typing import Final
+from typing import Any, Final
 
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
@@ -43,15 +43,15 @@ def survey(chosen: Chosen, first_line: DeltaGenerator) -> None:
     )
 
 
-def _sentence(trends: list[dict[str, object]]) -> str:
+def _sentence(trends: list[dict[str, Any]]) -> str:
     if not trends:
         return "No insulation test of a sound branch is written with its temperature."
     least = trends[0]
     years = least["halving_years"]
-    falls = "" if years is None else f", halving in {duration(float(years) * _YEAR_H)}"  # type: ignore[arg-type]
+    falls = "" if years is None else f", halving in {duration(years * _YEAR_H)}"
     return (
         f"Lowest of {len(trends)} circuits at 40 °C: {least['circuit']}, "
-        f"{ohms(least['corrected_ohm'])}{falls}."  # type: ignore[arg-type]
+        f"{ohms(least['corrected_ohm'])}{falls}."
     )
 
 
