@@ -38,13 +38,14 @@ def docking(chosen: Chosen, first_line: DeltaGenerator) -> None:
 
 def _sentence(result: Estimate, found: Docking) -> str:
     units = page_parts.units()
+    count, more = len(found.renew), len(found.gauge)
     area, most = (quantity(value, "m²", 2, units) for value in found.area_m2)
-    mass, heavy = (quantity(value, "kg", 2, units) for value in found.kg)
-    first = f"{len(found.renew)} zones to renew" if found.renew else "No zone to renew"
+    heavy = quantity(found.kg[1], "kg", 2, units)
     return (
-        f"{first} by {result.horizon}: below a limit then {area} of plate, {mass} "
-        f"(one chance in ten of more than {most}, {heavy}); gauge {len(found.gauge)} "
-        "more before the yard decides."
+        f"{count or 'No'} zone{'s' * (count != 1)} to renew at the docking of "
+        f"{result.horizon}, {more} to gauge before the yard decides: together {area} "
+        f"of plate may lie below a limit then, one chance in ten of over {most} "
+        f"({heavy})."
     )
 
 

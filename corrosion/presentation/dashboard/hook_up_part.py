@@ -56,9 +56,7 @@ def _sentence(ship: Ship) -> str:
         return "No berth is written yet: this card writes the first."
     last = ship.berths[-1]
     since = "" if last.start is None else f" since {last.start.text}"
-    return (
-        f"She lies at {last.berth or 'a berth without a name'} ({last.supply}){since}."
-    )
+    return f"Now: {last.berth or 'a berth without a name'} ({last.supply}){since}."
 
 
 def _fields(chosen: Chosen) -> None:
@@ -77,21 +75,22 @@ def _fields(chosen: Chosen) -> None:
         shared = {**shared, "remark": remark}
     written, _ = read_table(chosen.folder, "berths")
     before = running_berth(written, chosen.ship.berths)
-    berth = hook_up_row(card)
+    berths = [hook_up_row(card)] if card.berth.strip() else []
     readings = earth_lead_rows(chosen.ship, amps, shared)
     problems = hook_up_problems(card, chosen.ship.assumptions)
-    if before is not None:
-        st.caption(
-            f"The stay at {before.get('berth') or 'the berth before'} ends when this "
-            "one begins."
-        )
-    ended = {} if before is None else {"berths": [(before, {"to": card.time.strip()})]}
+    st.caption(
+        "With a berth's name this begins a stay there, and the one before it ends; "
+        "without, only what was read on the earth lead is saved."
+    )
+    ended = {}
+    if berths and before is not None:
+        ended = {"berths": [(before, {"to": card.time.strip()})]}
     typed.preview(
         _FORM,
-        {"berths": [berth] if card.berth.strip() else [], "readings": readings},
+        {"berths": berths, "readings": readings},
         problems,
         lambda: save_tables(
-            chosen.folder, {"berths": [berth], "readings": readings}, ended
+            chosen.folder, {"berths": berths, "readings": readings}, ended
         ),
         done="The hook-up is saved in berths.csv and readings.csv.",
     )

@@ -71,9 +71,8 @@ def _sentence(chosen: Chosen) -> str:
     ship = chosen.ship
     lamps = sum(one.lamps is not None for one in ship.systems)
     monitors = sum(one.monitor is not None for one in ship.systems)
-    parts = [f"the lamps of {lamps} systems" if lamps != 1 else "the lamps"] * bool(
-        lamps
-    )
+    some = f"the lamps of {lamps} systems" if lamps > 1 else "the lamps"
+    parts = [some] * bool(lamps)
     parts += ["the insulation monitor"] * bool(monitors)
     parts.append("the earth lead of the shore cable")
     told = f"{', '.join(parts[:-1])} and {parts[-1]}" if len(parts) > 1 else parts[0]
@@ -87,10 +86,18 @@ def _sentence(chosen: Chosen) -> str:
 
 def _system(system: System) -> RoundOfSystem:
     with st.container(border=True, key=f"round-{system.name}"):
-        st.html(f"<b>{escape(system.name)}</b>")
+        name, monitor = st.columns([2, 1], vertical_alignment="center")
+        name.html(f"<b>{escape(system.name)}</b>")
+        shown = monitor.number_input(
+            f"Insulation monitor of {system.name}, if fitted (kΩ)",
+            value=None,
+            min_value=0.0,
+            format="%g",
+            key=entries.key(_FORM, f"{system.name} monitor"),
+        )
         lamps: list[str] = []
         if system.lamps is not None:
-            columns = st.columns(len(system.conductors))
+            columns = st.columns(3)
             lamps = [
                 str(
                     column.segmented_control(
@@ -100,16 +107,8 @@ def _system(system: System) -> RoundOfSystem:
                     )
                     or ""
                 )
-                for name, column in zip(system.conductors, columns, strict=True)
+                for name, column in zip(system.conductors, columns, strict=False)
             ]
-        shown = st.number_input(
-            f"Insulation monitor of {system.name} (kΩ), where there is one",
-            value=None,
-            min_value=0.0,
-            format="%g",
-            width=380,
-            key=entries.key(_FORM, f"{system.name} monitor"),
-        )
     return RoundOfSystem(
         system=system,
         lamps=tuple(lamps),

@@ -6,7 +6,7 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.foundation.errors import InputError
-from corrosion.inspection.cautions import TEST
+from corrosion.inspection.cautions import SURVEY
 from corrosion.inspection.fault_finding.sheet import circuits_of
 from corrosion.leakage.lamp_pattern import least_visible_fault
 from corrosion.presentation.answers.surveys import survey_rows, survey_trends
@@ -57,7 +57,7 @@ def _sentence(trends: list[dict[str, Any]]) -> str:
 
 def _fields(chosen: Chosen) -> None:
     ship = chosen.ship
-    page_parts.caution(TEST)
+    page_parts.caution(SURVEY)
     shared = typed.heads(chosen, _FORM)
     first, second = st.columns(2)
     system = first.selectbox(

@@ -4,7 +4,7 @@ from typing import Final
 
 from streamlit.testing.v1 import AppTest
 
-SCREENS: Final = ("bridge", "plan", "zone", "ship", "isolation")
+SCREENS: Final = ("bridge", "plan", "zone", "ship", "isolation", "rounds")
 PAGES: Final = (
     *SCREENS,
     "ranking",
