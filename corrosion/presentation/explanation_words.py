@@ -29,6 +29,7 @@ _MEANS: Final[Mapping[str, str]] = {
     "failed lamp": "The volts are healthy, the filament is not. Try it, replace it, "
     "look again.",
 }
+_Which = tuple[str, tuple[str, ...]]
 LEAST_SHOWN: Final = 0.01
 """Chance from which an explanation is shown to people."""
 
@@ -119,7 +120,7 @@ def next_words(then: NextReading, of: Sequence[Explanation]) -> str:
     """
     if then.act == "lamp":
         return f"Try lamp {then.conductor}: change it with one that burns, look again."
-    told = {(each.kind, each.conductors) for each in of}
+    told: set[_Which] = {(each.kind, each.conductors) for each in of}
     shown = "; ".join(_expected(each, told) for each in then.expects)
     to = "hull" if then.to is None else then.to
     return f"{then.conductor} to {to}, with {meter(then.meter)}: {shown}."
@@ -130,7 +131,7 @@ def meter(input_ohms: float | None) -> str:
     return f"a meter of {ohms(input_ohms, 2)}"
 
 
-def _expected(each: Expected, told: set[tuple[str, tuple[str, ...]]]) -> str:
+def _expected(each: Expected, told: set[_Which]) -> str:
     low, _, high = each.volts
     near = number(low, 2) if high - low < 0.05 * max(high, 1.0) else ""
     volts = f"about {near} V" if near else f"{number(low, 2)} to {number(high, 2)} V"

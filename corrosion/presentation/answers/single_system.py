@@ -24,11 +24,23 @@ from corrosion.leakage.lamp_pattern import (
 )
 from corrosion.leakage.lamp_text import describe_lamps
 from corrosion.leakage.network import solve
-from corrosion.leakage.preview import preview
-from corrosion.presentation.answers.explained import explained_fault
+from corrosion.leakage.neutral_point import (
+    conductor_index,
+    conductor_volts,
+    median_admittance,
+)
+from corrosion.leakage.preview import Preview, preview
 from corrosion.records.as_of import end_of_day
 from corrosion.records.dates import as_written
-from corrosion.records.ship import Fault, Picture, Reading, Readings, Ship, System
+from corrosion.records.ship import (
+    Berth,
+    Fault,
+    Picture,
+    Reading,
+    Readings,
+    Ship,
+    System,
+)
 
 __all__ = [
     "FaultState",
@@ -37,6 +49,7 @@ __all__ = [
     "fault_state",
     "inferred_fault",
     "lamp_sensitivity",
+    "with_fault",
 ]
 
 Sampling = tuple[int, int]
@@ -193,8 +206,8 @@ def inferred_fault(  # noqa: PLR0913 - whose fault, what was read, when, how
         alternating system; None: none was read; each mean, p10, p50, p90),
         ``conductors`` (chance of each), ``contradictions`` and ``cautions`` (in words:
         zero volts is not dead, lamps prove nothing), ``earthed_at`` (the berth whose
-        supply ties the system to earth; None: it floats), ``explanations`` and
-        ``next_reading`` (as of :func:`explained_fault`).
+        supply ties the system to earth; None: it floats), ``amps_ashore`` (what it
+        would drive on an earthed shore supply; None: she does not feed from shore).
 
     Raises
     ------
@@ -202,16 +215,7 @@ def inferred_fault(  # noqa: PLR0913 - whose fault, what was read, when, how
         If a reading is impossible on this system.
     """
     draws = Draws(*sampling, ship.assumptions)
-    fault = Fault(
-        fault=name,
-        system=system.name,
-        found=as_written(as_of.isoformat()),
-        current=readings.current or system.current,
-        readings=readings,
-    )
-    known = replace(
-        ship, readings=(*ship.readings, *(replace(row, fault=name) for row in rows))
-    )
+    known, fault = with_fault(ship, system, readings, rows, as_of=as_of, name=name)
     berth = berth_at(known, fault.found.middle)
     found = preview(
         known,
@@ -238,8 +242,55 @@ def inferred_fault(  # noqa: PLR0913 - whose fault, what was read, when, how
         "contradictions": doubts,
         "cautions": [*_zero(ship, readings, rows), *_lamps(readings)],
         "earthed_at": None if tie.at is None else berth.berth,
-        **explained_fault(known, fault),
+        "amps_ashore": _ashore(ship, system, found),
     }
+
+
+def with_fault(
+    ship: Ship,
+    system: System,
+    readings: Readings,
+    rows: Sequence[Reading],
+    *,
+    as_of: date,
+    name: str,
+) -> tuple[Ship, Fault]:
+    """Return a fault that is not in the log, and the ship with what was read of it.
+
+    Parameters
+    ----------
+    ship, system, readings, rows, as_of, name
+        As :func:`inferred_fault` takes them.
+    """
+    fault = Fault(
+        fault=name,
+        system=system.name,
+        found=as_written(as_of.isoformat()),
+        current=readings.current or system.current,
+        readings=readings,
+    )
+    mine = (replace(row, fault=name) for row in rows)
+    return replace(ship, readings=(*ship.readings, *mine)), fault
+
+
+def _ashore(ship: Ship, system: System, found: Preview) -> dict[str, Any] | None:
+    """Return what the fault would drive on an earthed shore supply, alone."""
+    if not system.fed_from_shore:
+        return None
+    own = ship.assumptions
+    tie = median_earthing(
+        system, Berth(start=None, end=None, berth="", supply="shore earthed"), own
+    )
+    count = len(system.conductors)
+    on = found.pole[:, None] == np.arange(count)
+    y = median_admittance(system, assumptions=own) + on / found.resistance[:, None]
+    neutral = tie.conductance
+    if tie.at in system.conductors:
+        y[:, conductor_index(system, str(tie.at))] += neutral
+        neutral = 0.0
+    volts = conductor_volts(system.star_volts, y, neutral)
+    own_volts = np.take_along_axis(volts, found.pole[:, None], axis=1)[:, 0]
+    return _summed(np.abs(own_volts) / found.resistance)
 
 
 def _zero(ship: Ship, readings: Readings, rows: Sequence[Reading]) -> list[str]:

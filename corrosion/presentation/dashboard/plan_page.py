@@ -16,7 +16,7 @@ from corrosion.presentation.answers.plan_choice import (
 from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.plan_sheet import plan_sheet
-from corrosion.presentation.dashboard.wording import chance
+from corrosion.presentation.format import chance
 from corrosion.records.ship import Access
 
 __all__ = ["render"]
