@@ -58,7 +58,7 @@ def touch_amps(
     >>> ship = System(name="service", kind="ac3", volts=440.0, hertz=60.0,
     ...               capacitance=1.4e-6, insulation=400e3)
     >>> round(float(1e3 * healthy_touch(ship)))
-    215
+    214
     """
     body = (assumptions or default_assumptions()).value("body_ohm")
     law = LampLaw.of(assumptions)

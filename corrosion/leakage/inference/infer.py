@@ -189,7 +189,7 @@ def infer_fault(
     >>> ship = System(name="power", kind="ac3", volts=440.0, hertz=60.0)
     >>> found = infer_fault(ship, Readings(conductor="b", insulation=1500.0))
     >>> round(float(np.median(found.resistance)), -2)
-    1500.0
+    1300.0
     """
     draws = Draws(samples, seed, assumptions or default_assumptions())
     tools = Instruments.of(draws.assumptions)
