@@ -30,7 +30,7 @@ from corrosion.leakage.neutral_point import (
     median_admittance,
 )
 from corrosion.leakage.preview import Preview, preview
-from corrosion.records.as_of import end_of_day
+from corrosion.records.as_of import end_of_day, records_as_of
 from corrosion.records.dates import as_written
 from corrosion.records.ship import (
     Berth,
@@ -255,7 +255,7 @@ def with_fault(
     as_of: date,
     name: str,
 ) -> tuple[Ship, Fault]:
-    """Return a fault that is not in the log, and the ship with what was read of it.
+    """Return a fault that is not in the log, and the ship as of then, with its rows.
 
     Parameters
     ----------
@@ -269,8 +269,9 @@ def with_fault(
         current=readings.current or system.current,
         readings=readings,
     )
+    known, _ = records_as_of(ship, as_of)
     mine = (replace(row, fault=name) for row in rows)
-    return replace(ship, readings=(*ship.readings, *mine)), fault
+    return replace(known, readings=(*known.readings, *mine)), fault
 
 
 def _ashore(ship: Ship, system: System, found: Preview) -> dict[str, Any] | None:

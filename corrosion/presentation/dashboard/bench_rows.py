@@ -1,7 +1,7 @@
 """The readings on the bench: rows that come and go, each with its own meter."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 import streamlit as st
@@ -31,14 +31,14 @@ METERS: Final[Mapping[float, str]] = {
 """Voltmeters by their input resistance [Ω], the usual one first."""
 
 HULL: Final = "hull"
-_KINDS: Final = ("volts", "clamp", "insulation", "monitor")
+_LEAST_OHM: Final = 1e-3  # a tester that shows 0 has no smaller figure
 _WORDS: Final = {
-    "volts": "volts",
+    HULL: "volts to hull",
     "clamp": "clamp (A)",
-    "insulation": "insulation test (Ω)",
+    "insulation": "insulation (Ω)",
     "monitor": "monitor (Ω)",
 }
-_UNITS: Final = {"volts": "V", "clamp": "A", "insulation": "Ω", "monitor": "Ω"}
+_UNITS: Final = {"clamp": "A", "insulation": "Ω", "monitor": "Ω"}
 
 
 class BadReading(ValueError):
@@ -47,14 +47,31 @@ class BadReading(ValueError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Typed:
-    """One row as it stands on the bench; the text may be anything."""
+    """One row as it stands on the bench; the text may be anything.
+
+    Attributes
+    ----------
+    number : int
+        Its place on the bench, from 1.
+    what : str
+        ``hull`` or a conductor (volts against that), ``clamp``, ``insulation`` or
+        ``monitor``.
+    conductor, text : str
+        On which conductor; what was typed.
+    meter : float
+        Input resistance of the voltmeter. [Ω]
+    """
 
     number: int
-    kind: str
+    what: str
     conductor: str
-    to: str
     text: str
     meter: float
+
+    @property
+    def unit(self) -> str:
+        """Unit of the value."""
+        return _UNITS.get(self.what, "V")
 
 
 def _key(system: System, name: str) -> str:
@@ -85,7 +102,7 @@ def add(
     names = system.conductors
     state[_key(system, "next")] = number + 1
     state[_key(system, f"on {number}")] = conductor or names[number % len(names)]
-    state[_key(system, f"to {number}")] = to or HULL
+    state[_key(system, f"what {number}")] = to or HULL
     state[_key(system, f"meter {number}")] = meter or next(iter(METERS))
     state[_key(system, "rows")] = [*state.get(_key(system, "rows"), []), number]
 
@@ -119,6 +136,10 @@ def draw(system: System) -> list[Typed]:
     return found
 
 
+def _what(what: str) -> str:
+    return _WORDS.get(what, f"volts to {what}")
+
+
 def _meter(input_ohms: float) -> str:
     return METERS.get(input_ohms) or ohms(input_ohms, 2)
 
@@ -133,16 +154,16 @@ def _row(system: System, number: int, *, first: bool) -> Typed:
         key=f"reading-{number}",
         gap="small",
     ):
-        kind = st.selectbox(
+        what = st.selectbox(
             "What was read",
-            _KINDS,
-            format_func=_WORDS.__getitem__,
-            key=_key(system, f"kind {number}"),
+            [HULL, *system.conductors, *_UNITS],
+            format_func=_what,
+            key=_key(system, f"what {number}"),
             label_visibility=seen,
-            width=118,
+            width=146,
         )
         conductor = state[_key(system, f"on {number}")]
-        if kind != "monitor":
+        if what != "monitor":
             conductor = st.segmented_control(
                 "Conductor",
                 system.conductors,
@@ -150,33 +171,23 @@ def _row(system: System, number: int, *, first: bool) -> Typed:
                 key=_key(system, f"on {number}"),
                 label_visibility=seen,
             )
-        to, meter = HULL, next(iter(METERS))
-        if kind == "volts":
-            others = [HULL, *(n for n in system.conductors if n != conductor)]
-            if state.get(_key(system, f"to {number}")) not in others:
-                state[_key(system, f"to {number}")] = HULL
-            to = st.selectbox(
-                "against",
-                others,
-                key=_key(system, f"to {number}"),
-                label_visibility=seen,
-                width=86,
-            )
+        unit = _UNITS.get(str(what), "V")
         with st.container(width=92):
             text = components.typed_number(
-                _UNITS[kind] if first else "",
+                unit if first else "",
                 "",
                 key=_key(system, f"value {number}"),
-                said=f"Reading {place}: {_WORDS[kind]}",
+                said=f"Reading {place}: {_what(str(what))}",
             )
-        if kind == "volts":
+        meter = next(iter(METERS))
+        if unit == "V":
             meter = st.selectbox(
                 "Meter",
                 list(METERS),
                 format_func=_meter,
                 key=_key(system, f"meter {number}"),
                 label_visibility=seen,
-                width=160,
+                width=150,
             )
         st.button(
             f"Remove reading {place}",
@@ -188,9 +199,8 @@ def _row(system: System, number: int, *, first: bool) -> Typed:
         )
     return Typed(
         number=place,
-        kind=kind,
+        what=str(what),
         conductor=str(conductor),
-        to=str(to),
         text=text.strip(),
         meter=float(meter),
     )
@@ -202,7 +212,8 @@ def reading_of(typed: Typed, system: System, when: When) -> Reading | None:
     Raises
     ------
     BadReading
-        If what was typed is no number, or one that cannot be.
+        If what was typed is no number, one that cannot be, or volts of a conductor
+        against itself.
     """
     if not typed.text:
         return None
@@ -210,33 +221,27 @@ def reading_of(typed: Typed, system: System, when: When) -> Reading | None:
         value = float(typed.text.replace(",", ".").replace("\N{MINUS SIGN}", "-"))
     except ValueError:
         value = float("nan")
-    least = -1.25 * system.volts if typed.kind == "volts" else 0.0
-    most = 1.25 * system.volts if typed.kind == "volts" else 1e9
-    if system.current == "ac" and typed.kind == "volts":
-        least = 0.0
+    volts = typed.unit == "V"
+    most = 1.25 * system.volts if volts else 1e9
+    least = -most if volts and system.current == "dc" else 0.0
     if not least <= value <= most:
         msg = (
-            f"Reading {typed.number}: {typed.text!r} is not a number of "
-            f"{_UNITS[typed.kind]} between {least:g} and {most:g}; it is left out."
+            f"Reading {typed.number}: {typed.text!r} is not a number of {typed.unit} "
+            f"between {least:g} and {most:g}; it is left out."
         )
         raise BadReading(msg)
-    if typed.kind == "volts":
-        to = None if typed.to == HULL else typed.to
-        return Reading(
-            time=when,
-            system=system.name,
-            conductor=typed.conductor,
-            to=to,
-            volts=value,
-            meter=typed.meter,
+    if typed.what == typed.conductor:
+        msg = (
+            f"Reading {typed.number}: {typed.what} against itself; choose another "
+            "conductor. It is left out."
         )
-    if typed.kind == "clamp":
-        return Reading(
-            time=when, system=system.name, conductor=typed.conductor, amps=value
-        )
-    if typed.kind == "insulation":
-        ohm = max(value, 1e-3)  # a tester that shows 0 has no smaller figure
-        return Reading(
-            time=when, system=system.name, conductor=typed.conductor, insulation=ohm
-        )
-    return Reading(time=when, system=system.name, monitor=max(value, 1e-3))
+        raise BadReading(msg)
+    made = Reading(time=when, system=system.name, conductor=typed.conductor)
+    if typed.what == "clamp":
+        return replace(made, amps=value)
+    if typed.what == "insulation":
+        return replace(made, insulation=max(value, _LEAST_OHM))
+    if typed.what == "monitor":
+        return replace(made, conductor=None, monitor=max(value, _LEAST_OHM))
+    to = None if typed.what == HULL else typed.what
+    return replace(made, to=to, volts=value, meter=typed.meter)
