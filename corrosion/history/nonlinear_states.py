@@ -34,7 +34,7 @@ from corrosion.hull.water_currents import (
     transfer,
 )
 from corrosion.leakage.fault_currents import SystemCurrents
-from corrosion.wastage.apportionment import CurrentSource
+from corrosion.wastage.fault_charges import CurrentSource
 
 __all__ = ["NonlinearStates", "nonlinear_states"]
 

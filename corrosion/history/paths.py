@@ -28,7 +28,7 @@ from corrosion.hull.water_currents import (
 from corrosion.leakage.fault_currents import SystemCurrents, returns_ashore
 from corrosion.records.ship import System
 from corrosion.wastage.alternating import dissolving_fraction
-from corrosion.wastage.apportionment import CurrentSource
+from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.pits import holiday_concentration
 
 __all__ = ["CurrentPaths"]

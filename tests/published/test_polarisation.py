@@ -12,7 +12,6 @@ from published.printed import printed
 from scipy.optimize import brentq
 from ships import ZONES, at_patches, berth, invented_hull, ship
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.hull.nonlinear.polarisation import natural_density
 from corrosion.hull.uncertain import median_paths
@@ -98,7 +97,7 @@ def test_two_zones_in_a_circuit_simulator(tmp_path: Path) -> None:
         float(natural_density(1.0, assumptions=default_assumptions())),
         hull.body.matrix + np.diag(at_patches(hull)),
     )
-    trace = 10.0 ** (-assumptions.value("hydrogen_onset_v") / 0.12)
+    trace = 10.0 ** (-default_assumptions().value("hydrogen_onset_v") / 0.12)
     link = hull.steel[0.0].max() / p.structure[0]  # plate between the two zones
     lines = ["two zones", f"Rplate s0 s1 {link:.15g}"]
     for k in range(2):

@@ -8,7 +8,7 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Any, Final
 
-from corrosion.estimate import Estimate, restated
+from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.json_values import json_value
 from corrosion.foundation.statistics import summarise
@@ -134,13 +134,9 @@ def measure_savings(
     list of dict
         One a measure, in order.
     """
-    with restated(result.ship):
-        found = what_if(
-            result.inputs,
-            result.calibration,
-            measures,
-            on_progress=on_progress,
-        )
+    found = what_if(
+        result.inputs, result.calibration, measures, on_progress=on_progress
+    )
     return [_row(result, saved) for saved in found]
 
 

@@ -70,7 +70,7 @@ def plan_rows(result: Estimate) -> list[PlanRow]:
     """
     ship, outlook = result.ship, result.outlook
     values = gauging_values(result)
-    readings = readings_for(result.inputs.hull.body.area)
+    readings = readings_for(result.inputs.hull.body.area, assumptions=ship.assumptions)
     now = int(np.searchsorted(result.history.moments, result.inputs.time_grid.as_of))
     cautions = gauging_cautions(result)
     holed = {danger.zone for danger in result.dangers}
