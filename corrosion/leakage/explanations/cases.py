@@ -6,16 +6,13 @@ from typing import Final
 import numpy as np
 
 from corrosion.foundation.types import Array
+from corrosion.leakage.filament import LampLaw, filament_conductance
+from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.lamp_observation import (
     observation_probability,
     pattern_codes,
 )
-from corrosion.leakage.inference.likelihood import Instruments
-from corrosion.leakage.lamp_load import (
-    LampLaw,
-    conductor_volts_with_lamps,
-    filament_conductance,
-)
+from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import Phasors, conductor_volts
 from corrosion.records.ship import Picture, System
 

@@ -16,7 +16,7 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.leakage.explanations.candidates import Part
 from corrosion.leakage.explanations.likelihood import likelihood
-from corrosion.leakage.inference.likelihood import Instruments
+from corrosion.leakage.inference.instruments import Instruments
 from corrosion.records.ship import Reading
 
 __all__ = ["Weighed", "refined", "weighed"]

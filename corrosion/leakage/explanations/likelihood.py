@@ -11,7 +11,7 @@ from corrosion.leakage.explanations.cases import (
     read_volts,
     unloaded_volts,
 )
-from corrosion.leakage.inference.likelihood import Instruments
+from corrosion.leakage.inference.instruments import Instruments
 from corrosion.records.ship import Picture, Reading
 
 __all__ = ["likelihood", "picture_of"]

@@ -11,7 +11,7 @@ from corrosion.foundation.types import Array
 from corrosion.leakage.explanations.candidates import Candidate, Kind
 from corrosion.leakage.explanations.cases import Cases, read_volts
 from corrosion.leakage.explanations.cells import Weighed
-from corrosion.leakage.inference.likelihood import Instruments
+from corrosion.leakage.inference.instruments import Instruments
 from corrosion.records.ship import Reading, System
 
 __all__ = ["Expected", "NextReading", "Posterior", "best_reading", "quantiles"]

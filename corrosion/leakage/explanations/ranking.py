@@ -21,7 +21,7 @@ from corrosion.leakage.explanations.next_reading import (
     quantiles,
 )
 from corrosion.leakage.inference.evidence import Evidence
-from corrosion.leakage.inference.likelihood import Instruments
+from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.neutral_point import conductor_index
 from corrosion.records.ship import Reading, System
 

@@ -13,8 +13,9 @@ from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.leakage.explanations.candidates import Ground
 from corrosion.leakage.explanations.cases import OpenBranch, read_volts, unloaded_volts
 from corrosion.leakage.explanations.ranking import Explained, Explanation, explanations
+from corrosion.leakage.filament import LampLaw
 from corrosion.leakage.inference.evidence import Evidence
-from corrosion.leakage.lamp_load import LampLaw, conductor_volts_with_lamps
+from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.network import solve
 from corrosion.records.dates import as_written
 from corrosion.records.ship import LampSeen, LampSet, Reading, System

@@ -4,11 +4,10 @@ from typing import Final
 
 from streamlit.testing.v1 import AppTest
 
-SCREENS: Final = ("bridge", "plan", "zone", "ship", "isolation")
+SCREENS: Final = ("bridge", "plan", "zone", "ship", "leakage", "isolation")
 PAGES: Final = (
     *SCREENS,
     "ranking",
-    "leakage",
     "loss",
     "gauging",
     "currents",
