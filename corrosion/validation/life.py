@@ -81,6 +81,13 @@ class Life:
         lost = self.plating.even(at).mean(axis=2) + self.plating.worn_inside(at)
         return np.asarray(lost[0] * 1e-3 * self.tonnes)
 
+    def lost_kg(self) -> float:
+        """Return metal lost of the ship until now, plate renewed since included."""
+        at = np.array([NOW])
+        lost = self.plating.even(at, self.strays.added).mean(axis=2)
+        lost = lost + self.plating.worn_inside(at)
+        return float((lost[0] * 1e-3 * self.tonnes).sum())
+
     @property
     def faults(self) -> Faults:
         """Every fault of her life."""
@@ -113,7 +120,7 @@ def live(kind: str, seed: int, what: Circumstances) -> Life:
     faults = look_after(arisen, vessel, voyages, nature, crowd=what.crowd)
     flown = currents.run(vessel, voyages, faults)
     paintings = steel.painted(vessel, voyages.dockings, nature)
-    plating = steel.weather(vessel, paintings, nature, AHEAD)
+    plating = steel.weather(vessel, voyages, paintings, nature, AHEAD)
     currents_took = stray(
         vessel, voyages, flown, plating, nature=nature, protected=what.protected
     )

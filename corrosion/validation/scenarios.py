@@ -58,6 +58,7 @@ _ALL: Final = {
     "inside_mm_per_year": 2.0,
     "pitting": 1.4,
     "paint_speed": 1.4,
+    "weak_spots": 1.75,
     "paint_ohm_m2": 0.25,
     "oxygen_limit_less_one": 2.0,
     "ac_share": 3.0,
