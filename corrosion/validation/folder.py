@@ -84,7 +84,10 @@ def _ship(life: Life, habits: Habits) -> Iterable[str]:
     if past and habits.dockings:
         yield f'last_docking = "{written_date(past[-1], 2)}"\n'
     yield f'next_docking = "{written_date(life.voyages.next_docking, 1)}"\n'
-    yield f"[water]\nsalinity_g_per_kg = {vessel.salinity}\n"
+    if vessel.fresh:  # no formula of sea water says how it conducts
+        yield f"[water]\nresistivity_ohm_m = {vessel.resistivity:.2g}\n"
+    else:
+        yield f"[water]\nsalinity_g_per_kg = {vessel.salinity}\n"
     yield f"temperature_c = {vessel.temperature}\n"
     for system in vessel.systems:
         yield f'[[system]]\nname = "{system.name}"\nkind = "{system.kind}"\n'

@@ -28,6 +28,8 @@ class Circumstances:
         See :class:`corrosion.validation.nature.Nature`.
     crowd : int
         So many more faults all standing at the end.
+    river : bool
+        She lies in fresh water, always.
     restless : bool
         She moves between own supply and earthed quay every few months.
     protected : bool
@@ -37,6 +39,7 @@ class Circumstances:
     shifts: Mapping[str, float] = field(default_factory=dict)
     widths: Mapping[str, float] = field(default_factory=dict)
     crowd: int = 0
+    river: bool = False
     restless: bool = False
     protected: bool = False
 
@@ -114,7 +117,7 @@ def live(kind: str, seed: int, what: Circumstances) -> Life:
         What the scenario wants.
     """
     nature = Nature(seed=seed, shifts=what.shifts, widths=what.widths)
-    vessel = launch(kind, nature)
+    vessel = launch(kind, nature, river=what.river)
     voyages = sail(vessel, nature, restless=what.restless)
     arisen = arise(vessel, voyages, nature, crowd=what.crowd)
     faults = look_after(arisen, vessel, voyages, nature, crowd=what.crowd)

@@ -121,6 +121,12 @@ SCENARIOS: Final[Mapping[str, Scenario]] = MappingProxyType(
                 restless=True, crowd=16, shifts={"response_hours": 10.0}
             ),
         ),
+        "river": Scenario(
+            words="fresh water; moves as the restless do",
+            what=Circumstances(
+                river=True, restless=True, crowd=16, shifts={"response_hours": 10.0}
+            ),
+        ),
         "crowd": Scenario(
             words="200 faults stand at once",
             what=Circumstances(crowd=200),

@@ -43,6 +43,7 @@ _GUMBEL: Final = 0.15  # scale of a pit over its most likely depth on a square m
 _FIRST: Final = 0.02  # bare share of new paint
 _PAINT: Final = (30.5, 2.63)  # years, exponent: 7, 30, 63, 87 % at 10, 20, 30, 40
 _ALUMINIUM: Final = 0.05  # its natural loss over steel's
+_FRESH: Final = 0.58  # EN 1993-5, fresh over sea: 0.6, 0.61, 0.51 at 5, 25, 50 years
 _INSIDE: Final = {"dry": 0.03, "void": 0.015, "bilge": 0.1, "tank": 0.07}
 # loss of a bare inner face, mm a year (judgement)
 
@@ -222,7 +223,7 @@ def weather(
     worked = np.array([sea.get(p.exposure, inner_space)[1] for p in plates])
     pace = worked[:, -1] / even_pace[-1]
     common = {"bilge": nature.one("natural_rate_bilge")}
-    whole = nature.one("natural_rate")
+    whole = nature.one("natural_rate") * (_FRESH if vessel.fresh else 1.0)
     rate = rate * pace * [common.get(p.exposure, whole) for p in plates]
     metal = np.array([_ALUMINIUM if "alu" in p.metal else 1.0 for p in plates])
     bronze = np.array([0.0 if "bronze" in p.metal else 1.0 for p in plates])
