@@ -10,6 +10,7 @@ from validation.broken_laws import HELD_BACK, LAWS, Broken
 from validation.test_study import ASKED, perfect
 
 from corrosion.foundation.assumptions import default_assumptions
+from corrosion.validation.rows import Findings
 from corrosion.validation.scenarios import SCENARIOS
 from corrosion.validation.scores import Interval
 from corrosion.validation.study import one_ship
@@ -46,8 +47,12 @@ def test_answers_a_tenth_off_move_by_many_paired_errors() -> None:
 def test_a_row_turns_red_when_its_span_leaves_the_band() -> None:
     held = Interval(0.0, 1.0, 2.0, 1.0)
     missed = Interval(0.0, 1.0, 2.0, 9.0)
-    good = [{"left_gauged": [held] * 8 + [missed] * 2, "given_up": [0.0]}] * 12
-    bad = [{"left_gauged": [held] * 2 + [missed] * 8, "given_up": [0.0]}] * 12
+    good: list[Findings] = [
+        {"left_gauged": [held] * 8 + [missed] * 2, "given_up": [0.0]}
+    ] * 12
+    bad: list[Findings] = [
+        {"left_gauged": [held] * 2 + [missed] * 8, "given_up": [0.0]}
+    ] * 12
     assert meets("left_gauged", [*parts(good)["left_gauged"]])
     assert turned_red(parts(good), parts(bad)) == ["left_gauged"]
     assert turned_red(parts(good), parts(good)) == []
