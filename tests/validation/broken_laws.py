@@ -9,11 +9,13 @@ no score was changed for them.
 import sys
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from importlib import import_module
 from typing import Any
 
 import numpy as np
+
+from corrosion.foundation.assumptions import default_assumptions
 
 __all__ = ["HELD_BACK", "LAWS", "Broken"]
 
@@ -88,8 +90,21 @@ class Broken:
     words: str
     where: str = ""
     how: Callable[[Law], Law] = _twice
-    assume: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    double: tuple[str, ...] = ()  # medians of assumptions
+    widen: tuple[str, ...] = ()  # logarithms of their spreads
     scenario: str = "well specified"
+
+    @property
+    def assume(self) -> Mapping[str, tuple[float, float]]:
+        """What ship.toml restates: median and geometric standard deviation."""
+        table = default_assumptions()
+        twice = {
+            n: (FACTOR * table[n].median, table[n].geometric_sd) for n in self.double
+        }
+        wide = {
+            n: (table[n].median, table[n].geometric_sd ** FACTOR) for n in self.widen
+        }
+        return twice | wide
 
     @contextmanager
     def __call__(self) -> Iterator[None]:
@@ -165,29 +180,29 @@ LAWS = (
     ),
     Broken(
         "interface of bare steel and water",
-        assume={"interface_ohm_m2": (2.0, 2.0)},
+        double=("interface_ohm_m2",),
         scenario="restless",
     ),
     Broken(
         "loss of the inner face",
-        assume={
-            "inside_dry_mm": (0.06, 2.0),
-            "inside_bilge_mm": (0.2, 2.5),
-            "inside_tank_mm": (0.14, 2.5),
-            "inside_void_mm": (0.03, 2.5),
-        },
+        double=(
+            "inside_dry_mm",
+            "inside_bilge_mm",
+            "inside_tank_mm",
+            "inside_void_mm",
+        ),
     ),
     Broken(
         "couple with the shore's earth",
-        assume={
-            "earth_copper_v": (0.6, 1.0),
-            "earth_concrete_v": (0.8, 1.0),
-            "earth_galvanised_v": (0.6, 1.0),
-            "earth_protected_v": (0.4, 1.0),
-        },
+        double=(
+            "earth_copper_v",
+            "earth_concrete_v",
+            "earth_galvanised_v",
+            "earth_protected_v",
+        ),
         scenario="restless",
     ),
-    Broken("shore earth", assume={"shore_earth_ohm": (2.0, 2.5)}, scenario="restless"),
+    Broken("shore earth", double=("shore_earth_ohm",), scenario="restless"),
     Broken(
         "error of a gauging",
         "corrosion.inspection.calibration.measurements:measured",
@@ -209,27 +224,27 @@ HELD_BACK = (
     ),
     Broken(
         "bias of a campaign",
-        assume={
-            "gauging_bias_as_found_mm": (1.0, 2.0),
-            "gauging_bias_through_paint_mm": (1.4, 1.5),
-        },
+        double=(
+            "gauging_bias_as_found_mm",
+            "gauging_bias_through_paint_mm",
+        ),
     ),
     Broken(
         "spread of an insulation test",
-        assume={"insulation_test_factor": (1.0, 4.0)},
+        widen=("insulation_test_factor",),
     ),
-    Broken("light that tells lamps apart", assume={"lamp_light_ratio": (3.0, 1.0)}),
-    Broken("flow on natural loss", assume={"under_way_factor": (7.4, 1.5)}),
-    Broken("bare share that the eye sees", assume={"bare_factor": (2.0, 1.4)}),
+    Broken("light that tells lamps apart", double=("lamp_light_ratio",)),
+    Broken("flow on natural loss", double=("under_way_factor",)),
+    Broken("bare share that the eye sees", double=("bare_factor",)),
     Broken(
         "most that a shore's earth passes",
-        assume={"earth_limit_a": (2.0, 5.0)},
+        double=("earth_limit_a",),
         scenario="restless",
     ),
-    Broken("direct source behind a fault", assume={"direct_source_share": (0.6, 2.0)}),
+    Broken("direct source behind a fault", double=("direct_source_share",)),
     Broken(
         "slope of the anodic line",
-        assume={"anodic_tafel_v": (0.12, 1.3)},
+        double=("anodic_tafel_v",),
         scenario="restless",
     ),
 )
