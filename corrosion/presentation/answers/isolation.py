@@ -27,11 +27,11 @@ from corrosion.presentation.answers.measures import MeasureChoice, chosen_measur
 
 __all__ = ["hours_of", "isolation_result", "measure_savings", "measures_result"]
 
-_HOURS: Final = {"h": 1.0, "d": 24.0, "w": 168.0}
+_HOURS: Final = {"s": 1 / 3600, "min": 1 / 60, "h": 1.0, "d": 24.0, "w": 168.0}
 
 
 def hours_of(limits: str) -> list[float]:
-    """Return limits such as ``4h,24h,7d`` in hours, ascending.
+    """Return times such as ``30min,4h,24h,7d`` in hours, ascending.
 
     Raises
     ------
@@ -45,11 +45,11 @@ def hours_of(limits: str) -> list[float]:
     """
     hours = []
     for text in limits.split(","):
-        match = re.fullmatch(r"(\d+(?:\.\d+)?)\s*([hdw]?)", text.strip())
+        match = re.fullmatch(r"(\d+(?:\.\d+)?)\s*(min|[shdw]?)", text.strip())
         if match is None:
             msg = (
-                f"{text.strip()!r} is not a limit; write hours, days or weeks from 0 "
-                "up, such as 4h,24h,7d"
+                f"{text.strip()!r} is not a time; write minutes, hours, days or weeks "
+                "from 0 up, such as 30min,4h,24h,7d"
             )
             raise InputError(msg)
         hours.append(float(match[1]) * _HOURS[match[2] or "h"])
