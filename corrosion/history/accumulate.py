@@ -174,7 +174,7 @@ class LossAccumulator:
         )
         sources = [(leak, paths.flow(step.number, leak)) for leak in leaking]
         couple = np.zeros((len(step.start), len(paths.wet)))
-        if berth.earth_cable is not None and not berth.galvanic_isolator:
+        if berth.earth_connected is not False and not berth.galvanic_isolator:
             couple = paths.solved(step.number, 0.0).couple * paths.density(
                 step.number, 0.0
             )

@@ -133,7 +133,7 @@ class CurrentPaths:
             self.inputs.hull,
             self.contact(number, hertz, self.paint),
             hertz=hertz,
-            structure=unknowns.structure,
+            structure=unknowns.structure_at(hertz),
             spreading=spreading_resistance(
                 self.inputs.hull,
                 self.paint[:, self.wet],
@@ -161,6 +161,7 @@ class CurrentPaths:
                 assumptions=self.inputs.ship.assumptions,
             ),
             interface=self.in_flow(number).interface,
+            behind=self.unknowns.earth_conductance_at(berth),
             assumptions=self.inputs.ship.assumptions,
         )
         self._straight[number] = fresh

@@ -41,7 +41,7 @@ QUAY = berth(
 )
 LEADS = {
     "conductor": QUAY,
-    "no conductor": replace(QUAY, earth_cable=None),
+    "no conductor": replace(QUAY, earth_cable=None, earth_none=True),
     "isolator": replace(QUAY, galvanic_isolator=True),
     "own": berth("2018-03", "2024-05-02"),
 }

@@ -40,8 +40,13 @@ def test_a_berth_that_says_nothing_takes_what_was_drawn() -> None:
     blank = berth(None, None, "shore earthed")
     assert (PATHS.shore_earth_at(blank) == PATHS.shore_earth).all()
     assert (PATHS.couple_at(blank) == PATHS.couple).all()
-    for supply in ("own", "shore isolated"):
-        assert not PATHS.couple_at(berth(None, None, supply)).any()
+    assert not PATHS.couple_at(berth(None, None, "own")).any()
+    for supply in ("shore earthed", "shore isolated"):
+        none = berth(None, None, supply, earth_none=True)
+        assert not PATHS.couple_at(none).any()
+        assert not PATHS.earth_conductance_at(none).any()
+        connected = PATHS.earth_conductance_at(berth(None, None, supply)) > 0.0
+        assert connected.mean() == pytest.approx(0.85, abs=0.01)
 
 
 @pytest.mark.parametrize(

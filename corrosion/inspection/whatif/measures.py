@@ -173,7 +173,11 @@ def isolating_transformers() -> Measure:
         if berth.supply != "shore earthed":
             return berth
         return replace(
-            berth, supply="shore isolated", earth_cable=None, earth_couple=None
+            berth,
+            supply="shore isolated",
+            earth_cable=None,
+            earth_none=True,
+            earth_couple=None,
         )
 
     return Measure(

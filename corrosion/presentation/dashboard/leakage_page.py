@@ -12,7 +12,7 @@ from corrosion.inspection.cautions import (
     TOUCH,
     WELDING,
 )
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.answers.single_system import (
     FaultState,
     fault_state,
@@ -104,7 +104,7 @@ def _suppose(ship: Ship, system: System) -> None:
         "Resistance of the fault",
         _OHMS,
         value=_OHMS[30],
-        format_func=format.ohms,
+        format_func=fmt.ohms,
         key="ohms",
     )
     st.caption(
@@ -118,7 +118,7 @@ def _suppose(ship: Ship, system: System) -> None:
         page_parts.caution(f"{LAMPS} {PROVE}")
     kind = "alternating" if system.current == "ac" else "direct"
     st.markdown(
-        f"**{format.quantity(abs(state.amps), 'A')}** {kind} current flows into the "
+        f"**{fmt.quantity(abs(state.amps), 'A')}** {kind} current flows into the "
         f"hull. {escape_markdown(state.words)}"
     )
     drawn, lit = st.columns(2)
@@ -156,7 +156,7 @@ def _sight(ship: Ship, system: System) -> None:
         return
     st.subheader("What the lamps cannot show", anchor=False)
     st.markdown(
-        f"They show no fault above **{format.ohms(sight.least)}**: beyond it all look "
+        f"They show no fault above **{fmt.ohms(sight.least)}**: beyond it all look "
         "alike, and only an insulation test or a monitor tells."
     )
     rows = pd.DataFrame({"ohms": sight.ohms, "darkest over brightest": sight.ratio})

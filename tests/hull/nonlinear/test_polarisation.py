@@ -43,11 +43,15 @@ EARTHED_ALONE = replace(EARTHED, earth_couple=0.0)
 LEADS = {
     "afloat": AFLOAT,
     "earthed": EARTHED,
-    "no conductor": replace(EARTHED, earth_cable=None),
+    "no conductor": replace(EARTHED, earth_cable=None, earth_none=True),
     "isolator": replace(EARTHED, galvanic_isolator=True),
     "near": replace(EARTHED, shore_side="port", shore_distance=3.0),
     "near, no conductor": replace(
-        EARTHED, earth_cable=None, shore_side="port", shore_distance=3.0
+        EARTHED,
+        earth_cable=None,
+        earth_none=True,
+        shore_side="port",
+        shore_distance=3.0,
     ),
     "poor earth": replace(EARTHED, shore_earth=50.0, earth_cable=0.01),
 }
