@@ -1,6 +1,7 @@
 """Tests of the page of rounds: typed in, looked at, saved whole, undone."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 from presentation.dashboard.apppages import said, shown
@@ -13,9 +14,10 @@ from corrosion.records.folder.read import read_ship
 from corrosion.records.folder.save_table import read_table
 
 
-def entry(test: AppTest, kind: str, label: str):  # type: ignore[no-untyped-def]
+def entry(test: AppTest, kind: str, label: str) -> Any:
     """Return the first entry of a kind whose label begins so."""
-    return next(one for one in test.get(kind) if one.label.startswith(label))
+    some: Any = test.get(kind)
+    return next(one for one in some if one.label.startswith(label))
 
 
 def press(test: AppTest, label: str) -> AppTest:
