@@ -5,7 +5,7 @@ from typing import Final, get_args
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from corrosion.foundation.units import DAY, MILLIAMPERE
+from corrosion.foundation.units import HOUR, MILLIAMPERE
 from corrosion.inspection.cautions import CLAMP, LAMPS, PROVE
 from corrosion.presentation.answers.rounds import (
     RoundOfSystem,
@@ -17,7 +17,7 @@ from corrosion.presentation.dashboard import components, entries, page_parts, ty
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.dashboard.sheets import box, line, paper
-from corrosion.presentation.dashboard.wording import age
+from corrosion.presentation.format import duration
 from corrosion.records.as_of import end_of_day
 from corrosion.records.folder.save_table import save_tables
 from corrosion.records.ship import LampSeen, Ship, System
@@ -27,6 +27,7 @@ __all__ = ["monthly_round", "round_sheet"]
 _FORM: Final = "monthly round"
 _SEEN: Final = get_args(LampSeen)
 _KILOHM: Final = 1e3
+_DAY_H: Final = 24.0
 
 
 def monthly_round(chosen: Chosen, first_line: DeltaGenerator) -> None:
@@ -79,8 +80,8 @@ def _sentence(chosen: Chosen) -> str:
     last = max((t.middle for s in ship.systems for t in ship.rounds(s.name)), default=0)
     if not last:
         return f"Read {told}: no healthy round is written yet."
-    days = (end_of_day(chosen.as_of) - last) / DAY
-    ago = age(days) if days >= 1.0 else "less than a day"
+    hours = (end_of_day(chosen.as_of) - last) / HOUR
+    ago = "less than a day" if hours < _DAY_H else duration(hours)
     return f"Read {told}: the last healthy round was {ago} ago."
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.answers.docking import Docking
 from corrosion.presentation.tables.table import (
     NUMBER,
@@ -31,9 +31,9 @@ def surveys(rows: Sequence[Row]) -> Table:
             text("Date", "date", WORD),
             text("System", "system"),
             text("Circuit", "circuit"),
-            made("As read", lambda row: format.ohms(row["ohm"]), NUMBER),
+            made("As read", lambda row: fmt.ohms(row["ohm"]), NUMBER),
             number("Temperature (°C)", "celsius"),
-            made("At 40 °C", lambda row: format.ohms(row["corrected_ohm"]), NUMBER),
+            made("At 40 °C", lambda row: fmt.ohms(row["corrected_ohm"]), NUMBER),
             number("Test volts", "test_volts"),
             number("Polarisation index", "index", digits=2),
             text("By", "by"),
@@ -50,7 +50,7 @@ def survey_trends(rows: Sequence[Row]) -> Table:
         columns=(
             text("Circuit", "circuit"),
             text("System", "system"),
-            made("At 40 °C", lambda row: format.ohms(row["corrected_ohm"]), NUMBER),
+            made("At 40 °C", lambda row: fmt.ohms(row["corrected_ohm"]), NUMBER),
             text("Last tested", "date", WORD),
             made("Tests", lambda row: str(row["surveys"]), NUMBER),
             made("Halves in", _halves, NUMBER),
@@ -62,7 +62,7 @@ def survey_trends(rows: Sequence[Row]) -> Table:
 
 def _halves(row: Row) -> str:
     years = row["halving_years"]
-    return "no fall seen" if years is None else format.duration(years * _YEAR_H)
+    return "no fall seen" if years is None else fmt.duration(years * _YEAR_H)
 
 
 def docking(found: Docking) -> dict[str, Table]:
@@ -85,7 +85,7 @@ def docking(found: Docking) -> dict[str, Table]:
             text("Zone", "zone", WORD),
             text("Where", "name"),
             text("Fastened to", "bonded_to", WORD),
-            made("Joint as written", lambda row: format.ohms(row["ohm"]), NUMBER),
+            made("Joint as written", lambda row: fmt.ohms(row["ohm"]), NUMBER),
         ),
         rows=found.joints,
     )
@@ -117,10 +117,10 @@ def _plates() -> tuple[Column, ...]:
         number("As built", "built_mm", "mm"),
         number("Limit", "limit_mm", "mm"),
         made("Diminution (%)", _diminution, NUMBER),
-        made("Bare (%)", lambda row: format.number(row["bare_percent"], 2), NUMBER),
+        made("Bare (%)", lambda row: fmt.number(row["bare_percent"], 2), NUMBER),
     )
 
 
 def _diminution(row: Row) -> str:
-    lost = format.scaled_interval(row, "diminution_percent")
-    return f"{lost}, allowed {format.number(row['allowed_percent'])}"
+    lost = fmt.scaled_interval(row, "diminution_percent")
+    return f"{lost}, allowed {fmt.number(row['allowed_percent'])}"
