@@ -16,6 +16,7 @@ from corrosion.presentation.dashboard import (
     loss_page,
     plan_page,
     ranking_page,
+    rounds_page,
     ship_page,
     sources_page,
     zone_page,
@@ -32,6 +33,7 @@ _PAGES = {
         (isolation_page.render, "isolation", "Case for isolation"),
         (zone_page.render, "zone", "Zone"),
         (log_page.render, "log", "Log"),
+        (rounds_page.render, "rounds", "Rounds and hook-up"),
         (ship_page.render, "ship", "Ship"),
     ),
     "More": (
@@ -58,7 +60,9 @@ pages = {
     for render, address, title in group
 }
 links.remember(pages)
-st.navigation(
+chosen = st.navigation(
     {name: [pages[row[1]] for row in group] for name, group in _PAGES.items()},
     position="top",
-).run()
+)
+links.thumb_bar({address: page.title for address, page in pages.items()})
+chosen.run()

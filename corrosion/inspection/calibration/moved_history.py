@@ -46,7 +46,7 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
     depth = change[:, now]
     # pits by today's factor at all times: a rate that is lower later gives none back
-    grown = depth[:, None]
+    grown = np.maximum(depth, 1e-9)[:, None]  # where there is no pit, there is none
     spot_outer = history.spot - inner[:, now]
     inside_kg = history.natural_inside_kg * factors.inside
     plate = inputs.hull.body.area * np.array(
@@ -58,6 +58,10 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     spared = np.maximum(sea_kg + inside_kg + taken - lost, 0.0)
     whole = history.protection_spared_kg + history.spared_kg
     share = np.divide(spared, whole, out=np.ones_like(whole), where=whole > 0.0)
+    still_spared = history.spared_kg * share
+    # faults' accounts know no zones: each moves as the ship's does
+    before, after = (kg.sum(axis=1) for kg in (history.spared_kg, still_spared))
+    of_ship = np.divide(after, before, out=np.ones_like(after), where=before > 0.0)
     return replace(
         history,
         mean=mean,
@@ -67,7 +71,8 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
         natural_sea_kg=sea_kg,
         natural_inside_kg=inside_kg,
         protection_spared_kg=history.protection_spared_kg * share,
-        spared_kg=history.spared_kg * share,
+        spared_kg=still_spared,
+        fault_spared_kg=history.fault_spared_kg * of_ship[:, None],
         spot=spot_outer * depth + (inner + even)[:, now],
         causes=_causes(history, rate, factors.inside, age / age[now], extra * plate),
     )

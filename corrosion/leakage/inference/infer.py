@@ -23,23 +23,19 @@ from corrosion.leakage.inference.grid import (
     group_grid,
     sample_healthy_system,
 )
-from corrosion.leakage.inference.joint import (
-    SearchRegion,
+from corrosion.leakage.inference.instruments import Instruments
+from corrosion.leakage.inference.joint import SearchRegion
+from corrosion.leakage.inference.joint_search import (
     joint_posterior,
     locate,
     system_grid,
 )
-from corrosion.leakage.inference.likelihood import Instruments
 from corrosion.leakage.inference.single import (
     FaultSamples,
     fault_posterior,
     log_evidence,
     resample,
     sample,
-)
-from corrosion.leakage.inference.system_posterior import (
-    learn_capacitance,
-    learn_healthy,
 )
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_admittance
@@ -51,8 +47,6 @@ __all__ = [
     "Inference",
     "contradictions",
     "infer_fault",
-    "learn_capacitance",
-    "learn_healthy",
     "sample_healthy_system",
     "sample_resistances",
 ]
@@ -106,7 +100,7 @@ def sample_resistances(  # noqa: PLR0913 - system, readings, its samples, and tr
         Numbers in (0, 1); resistance grows with them. [-]
     capacitance, insulation : ndarray, shape (samples,)
         Healthy system of each sample, each conductor to hull; from
-        `sample_healthy_system`, or better from `learn_healthy` with the same readings.
+        `sample_healthy_system`, or better from `infer_system` with the same readings.
         [F], [Ω]
     tools : Instruments
         How far to trust what was read.
@@ -189,7 +183,7 @@ def infer_fault(
     >>> ship = System(name="power", kind="ac3", volts=440.0, hertz=60.0)
     >>> found = infer_fault(ship, Readings(conductor="b", insulation=1500.0))
     >>> round(float(np.median(found.resistance)), -2)
-    1500.0
+    1300.0
     """
     draws = Draws(samples, seed, assumptions or default_assumptions())
     tools = Instruments.of(draws.assumptions)

@@ -11,8 +11,9 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.inference.evidence import Evidence, Occasion, states
 from corrosion.leakage.inference.forward_model import FaultHypothesis
 from corrosion.leakage.inference.grid import GRID, SystemGrid
+from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
-from corrosion.leakage.inference.likelihood import Instruments, reading_likelihoods
+from corrosion.leakage.inference.likelihood import reading_likelihoods
 from corrosion.records.ship import System
 
 __all__ = [
@@ -67,22 +68,6 @@ def fault_posterior(
 
     What was read at other hours bears on it through the wandering between them: the
     likelihood there, smoothed by how far the resistance may have wandered.
-
-    Parameters
-    ----------
-    system : System
-        The system.
-    nodes : SystemGrid
-        Of its capacitance and insulation.
-    evidence : Evidence
-        What was read.
-    tools : Instruments
-        How far to trust it.
-
-    Returns
-    -------
-    Cells
-        Posterior.
 
     Raises
     ------
