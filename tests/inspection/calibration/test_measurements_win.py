@@ -12,21 +12,21 @@ from corrosion.foundation.units import MM
 from corrosion.inspection.calibration.measurements import Measured
 from corrosion.inspection.calibration.rate_model import OWN
 from corrosion.inspection.calibration.sampler import Moved, move_samples
-from corrosion.inspection.outlook import predicted_thickness
 
 NAMED = 0.2  # chance to be wrong from which page and report name a reading
 
 
 def posterior(result: corrosion.Estimate) -> tuple[Measured, Array]:
-    """Return the rows, and the thickness of their zones on their days [m]."""
-    found = result.calibration
-    assert found.measured is not None
-    at = predicted_thickness(result.inputs, result.history)
-    lead = [
-        int(np.flatnonzero(found.measured.row == k)[0]) for k in range(len(found.wrong))
-    ]
-    zone = found.measured.zone
-    return found.measured, at[:, lead] + found.factors.offset[:, zone]
+    """Return the rows, and the mean thickness of their zones on their days [m]."""
+    found, moments = result.calibration, result.history.moments
+    rows = found.measured
+    assert rows is not None
+    after = np.searchsorted(moments, rows.moment)
+    part = (rows.moment - moments[after - 1]) / (moments[after] - moments[after - 1])
+    early, late = (result.history.mean[:, at, rows.zone] for at in (after - 1, after))
+    built = np.array([zone.built for zone in result.ship.zones])
+    whole = built * result.inputs.zones.rolled + found.factors.offset
+    return rows, whole[:, rows.zone] - early - part * (late - early)
 
 
 @pytest.mark.parametrize("name", ["grey-plover", "saltmarsh"])
