@@ -125,13 +125,14 @@ class LossAccumulator:
 
     def start_step(self, early: float, late: float) -> None:
         """Do the works and paintings after one moment and until another."""
-        zones = self.inputs.zones
-        bare = zones.bare(late - _BEFORE, self.rows)
-        for work in zones.works:
-            if early < work.moment <= late:
-                self.depth.repair(work, bare)
-        place = zones.pit_place[self.rows]
-        painted = zones.paint.painted_between(early, late, place, self.rows)
+        zones, rows = self.inputs.zones, self.rows
+        works = [one for one in zones.works if early < one.moment <= late]
+        painted = zones.paint.painted_between(early, late, zones.pit_place[rows], rows)
+        if not works and not painted.any():
+            return
+        bare = zones.bare(late - _BEFORE, rows)
+        for work in works:
+            self.depth.repair(work, bare)
         self.depth.paint(painted, bare)
 
     def add_step(self, paths: CurrentPaths, step: Step) -> StepMass:

@@ -161,7 +161,7 @@ class Electrodes:
     def at(self, volts: Array) -> Partial:
         """Return the partial densities at potentials, (samples, electrodes) [V]."""
         over = volts - self.rest
-        share = 10.0 ** (-self.onset / self.hydrogen)
+        share = np.exp(-_DECADE * self.onset / self.hydrogen)
         ease = (self.oxygen - 1.0) * np.exp(_DECADE * over / self.cathodic)
         a = self.natural * np.exp(_DECADE * over / self.anodic)
         o = (1.0 - share) * self.oxygen * self.natural / (1.0 + ease)
