@@ -133,9 +133,14 @@ class Electrodes:
     @classmethod
     def of_rows(cls, laws: list[Law]) -> Self:
         """Return one electrode, of its own law in each sample."""
+        kinds = list(dict.fromkeys(laws))
+        place = {law: k for k, law in enumerate(kinds)}
+        which = [place[law] for law in laws]
         return cls(
             **{
-                field.name: np.array([[getattr(law, field.name)] for law in laws])
+                field.name: np.array([[getattr(law, field.name)] for law in kinds])[
+                    which
+                ]
                 for field in fields(Law)
             }
         )
