@@ -13,7 +13,7 @@ from corrosion.hull.water_currents import contact_resistance
 __all__ = ["coating_epochs"]
 
 _FACTOR = 1.4  # by which a zone's contact changes before the paths are solved anew
-_LOOK = 0.25 * YEAR  # how often it is looked where paint changes fast
+_LOOK = 0.25 * YEAR  # how often it is looked where a step changes it by so much
 _BEFORE = 1.0  # paint that is put on at a date is not yet on before it [s]
 _ROWS = 64  # samples whose medians tell
 
@@ -22,10 +22,9 @@ def coating_epochs(inputs: ModelInputs) -> Array:
     """Return when the paths are solved anew for other paint [s].
 
     At the date of every painting, docking and look at the paint, where it may jump;
-    before the contact of any wetted zone with the water has changed by a factor of 1.4
-    either way, at a moment that is recorded or an unwritten painting if one lies
-    between; and at the date of the estimate, so that no painting to come moves what has
-    been.
+    wherever the contact of any wetted zone with the water has changed by a factor of
+    1.4 either way since; and at the date of the estimate, so that no painting to come
+    moves what has been.
     """
     start, end = inputs.time_grid.start, float(inputs.time_grid.moments[-1])
     zones, ship = inputs.zones, inputs.ship
@@ -43,23 +42,18 @@ def coating_epochs(inputs: ModelInputs) -> Array:
     fixed = np.unique(np.concatenate([[start], known, *others]))
     contact = _contact(inputs)
     edges, last = [start], contact(start)
-    early = last
     for a, b in pairwise(fixed[(start <= fixed) & (fixed <= end)].tolist()):
         jumps = b in known
         late = contact(b - _BEFORE) if jumps else contact(b)
-        if _far(last, late) and a > edges[-1]:  # an edge that there is anyway
-            edges.append(a)
-            last = early
         if _far(last, late):
             for date in np.arange(a + _LOOK, b, _LOOK).tolist():
                 now = contact(date)
                 if _far(last, now):
                     edges.append(date)
                     last = now
-        early = contact(b) if jumps else late
         if jumps:
             edges.append(b)
-            last = early
+            last = contact(b)
     return np.array(edges)
 
 
