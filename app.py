@@ -58,7 +58,9 @@ pages = {
     for render, address, title in group
 }
 links.remember(pages)
-st.navigation(
+chosen = st.navigation(
     {name: [pages[row[1]] for row in group] for name, group in _PAGES.items()},
     position="top",
-).run()
+)
+links.thumb_bar({address: page.title for address, page in pages.items()})
+chosen.run()

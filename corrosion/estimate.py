@@ -2,7 +2,6 @@
 
 import warnings
 from collections.abc import Callable
-from contextlib import AbstractContextManager
 from datetime import date
 from pathlib import Path
 
@@ -11,7 +10,6 @@ from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no typ
     threadpool_limits,
 )
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.errors import InputError, ValidityWarning
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import YEAR
@@ -28,9 +26,10 @@ from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.records.as_of import as_of_day, end_of_day, records_as_of
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Ship
-from corrosion.results import Estimate, fault_table, totals, zone_table
+from corrosion.result_tables import fault_table, totals, zone_table
+from corrosion.results import Estimate
 
-__all__ = ["Estimate", "estimate", "restated", "time_grid_of"]
+__all__ = ["Estimate", "estimate", "time_grid_of"]
 
 _PAST = 20  # recorded moments from the first record to the date of the estimate
 _AHEAD = (0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0, 15.0, 20.0, 30.0)  # [years]
@@ -90,7 +89,6 @@ def estimate(
     day = as_of_day(as_of)
     known, left_out = records_as_of(ship, day)
     with (
-        restated(known),
         threadpool_limits(1, user_api="blas"),  # its threads would change last digits
         warnings.catch_warnings(record=True) as caught,
     ):
@@ -133,11 +131,6 @@ def estimate(
         calibration=calibration,
         outlook=outlook,
     )
-
-
-def restated(ship: Ship) -> AbstractContextManager[None]:
-    """Return a context in which the user's assumptions stand in for the table's."""
-    return assumptions.stated(ship.assumptions)
 
 
 def time_grid_of(ship: Ship, day: date) -> TimeGrid:

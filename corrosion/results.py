@@ -1,24 +1,18 @@
-"""Tables out: samples summed up, a row a zone, a row a fault, in the users' units."""
+"""What an estimate returns: its tables, the samples behind them, and its JSON."""
 
-import math
-from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 from datetime import date
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
 from corrosion.foundation.json_values import json_value, row_to_json, rows
 from corrosion.foundation.statistics import summarise
-from corrosion.foundation.types import Array
-from corrosion.foundation.units import HOUR, MM
+from corrosion.foundation.units import MM
 from corrosion.history.inputs import ModelInputs
-from corrosion.history.loss import LossHistory, naive_loss
+from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.calibrate import Calibration
 from corrosion.inspection.dangers import Danger
 from corrosion.inspection.outlook import Outlook
-from corrosion.inspection.ranking import leading, leading_cause
 from corrosion.inspection.sensitivity import (
     Influence,
     best_measurements,
@@ -26,35 +20,15 @@ from corrosion.inspection.sensitivity import (
     influences,
     needs_of,
 )
-from corrosion.records.dates import day_of
 from corrosion.records.ship import Ship
-from corrosion.wastage.metals import metal
+from corrosion.result_tables import ACCOUNTS
 
 if TYPE_CHECKING:
     import pandas as pd
     import plotly.graph_objects as go
 
-__all__ = [
-    "ACCOUNTS",
-    "Estimate",
-    "fault_table",
-    "totals",
-    "zone_table",
-]
+__all__ = ["Estimate"]
 
-ACCOUNTS = (
-    "stray_kg",
-    "faults_kg",
-    "couple_kg",
-    "own_metals_kg",
-    "spared_kg",
-    "natural_kg",
-    "natural_sea_kg",
-    "natural_inside_kg",
-    "protection_spared_kg",
-    "lost_kg",
-)
-"""Accounts of mass of zones and ship; all but the spared ones are losses."""
 
 _ZONE_KEYS = {
     "zone": False,
@@ -232,199 +206,3 @@ def _gaugings(ship: Ship, calibration: Calibration) -> list[dict[str, Any]]:
 def _face() -> Any:
     """Return what draws a result for people: a later room, known by name alone."""
     return import_module("corrosion.presentation.notebook")
-
-
-def _columns(quantities: Mapping[str, Array]) -> dict[str, Array]:
-    return {
-        f"{name}_{statistic}": column
-        for name, values in quantities.items()
-        for statistic, column in summarise(values).items()
-    }
-
-
-def zone_table(
-    inputs: ModelInputs,
-    history: LossHistory,
-    calibration: Calibration,
-    outlook: Outlook,
-) -> "pd.DataFrame":
-    """Return one row a zone, in order of priority."""
-    import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
-
-    ship, time_grid = inputs.ship, inputs.time_grid
-    _, ceiling = naive_loss(inputs, history)
-    accounts = {name: getattr(history, name) for name in ACCOUNTS}
-    plate = inputs.hull.body.area * [metal(z.metal).density for z in ship.zones]
-    spot, taken = history.spot, history.taken_spot
-    statistics = _columns(
-        {
-            **accounts,
-            "unexplained_kg": calibration.unexplained_kg,
-            "ceiling_kg": ceiling,
-            "bare_loss_mm": spot / MM,
-            "stray_mm": taken / MM,
-            "deepest_mm": outlook.deepest / MM,
-            "left_mm": outlook.left / MM,
-            "left_under_pit_mm": outlook.under_pit / MM,
-            "peak_ac_density": history.peak,
-        }
-    )
-    worst = leading(history.charged)
-    means = {name: kg.mean(axis=0) for name, kg in accounts.items()}
-    table = pd.DataFrame(
-        {
-            "zone": [z.zone for z in ship.zones],
-            "name": [z.name for z in ship.zones],
-            "priority": outlook.priority,
-            "chance_below_limit": outlook.chance_ahead,
-            "chance_error": outlook.chance_error,
-            "chance_in_first": outlook.in_first,
-            "inspect_by": _texts(map(_due, outlook.inspect_by)),
-            "leading_fault": _texts(
-                None if k < 0 else ship.faults[k].fault for k in worst
-            ),
-            "leading_cause": leading_cause(
-                means,
-                plate,
-                spot=spot.mean(axis=0),
-                taken=taken.mean(axis=0),
-                pitted=outlook.pitted,
-            ),
-            "substantial_chance": outlook.substantial,
-            "side": [z.side for z in ship.zones],
-            "frame_from": [z.frame_from for z in ship.zones],
-            "frame_to": [z.frame_to for z in ship.zones],
-            "top_m": [z.top for z in ship.zones],
-            "bottom_m": [z.bottom for z in ship.zones],
-            "exposure": [z.exposure for z in ship.zones],
-            "metal": [z.metal for z in ship.zones],
-            "access": [z.access for z in ship.zones],
-            "consequence": [z.consequence for z in ship.zones],
-            "gauge_hours": [z.gauge_hours for z in ship.zones],
-            "area_m2": inputs.hull.body.area,
-            "bare_share": history.bare[
-                :, int(np.searchsorted(history.moments, time_grid.as_of))
-            ].mean(axis=0),
-            "built_mm": [z.built / MM for z in ship.zones],
-            "limit_mm": [z.limit / MM for z in ship.zones],
-            "pit_limit_mm": [z.pit_limit / MM for z in ship.zones],
-            **statistics,
-        }
-    )
-    table = table.iloc[outlook.order].reset_index(drop=True)
-    table.insert(2, "rank", np.arange(1, len(table) + 1))
-    return table
-
-
-def fault_table(inputs: ModelInputs, history: LossHistory) -> "pd.DataFrame":
-    """Return one row a fault, in file order."""
-    import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
-
-    faults = inputs.ship.faults
-    ceiling, _ = naive_loss(inputs, history)
-    seconds = history.seconds
-    one = np.ones_like(seconds)
-    size = np.abs(history.direct_charge)
-    by_kind = {"ac": history.charge - size, "dc": size}
-    amps = {
-        name: np.divide(charge, seconds, out=0.0 * one, where=seconds > 0.0)
-        for name, charge in (("ac", by_kind["ac"]), ("dc", history.direct_charge))
-    }
-    share = np.divide(
-        history.water_charge, history.charge, out=0.0 * one, where=history.charge > 0.0
-    )
-    statistics = _columns(
-        {
-            "hours": seconds / HOUR,
-            "resistance_ohm": inputs.faults.resistance,
-            "amps": np.maximum(amps["ac"], np.abs(amps["dc"])),
-            "amps_ac": amps["ac"],
-            "amps_dc": amps["dc"],
-            "water_share": np.minimum(share, 1.0),
-            "charge_ah": history.charge / HOUR,
-            "charge_ah_ac": by_kind["ac"] / HOUR,
-            "charge_ah_dc": by_kind["dc"] / HOUR,
-            "kg": history.fault_kg,
-            "spared_kg": history.fault_spared_kg,
-            "ceiling_kg": ceiling,
-        }
-    )
-    spans = inputs.faults.spans
-    end = np.minimum(spans.ended, inputs.time_grid.as_of)
-    return pd.DataFrame(
-        {
-            "fault": [f.fault for f in faults],
-            "zone": _texts(f.zone for f in faults),
-            "system": _texts(f.system for f in faults),
-            "circuit": _texts(f.circuit for f in faults),
-            "conductor": _texts(f.readings.conductor for f in faults),
-            "source": [f.source for f in faults],
-            "current": _currents(inputs),
-            "standing": np.median(spans.ended, axis=0) > inputs.time_grid.as_of,
-            "last_good": _texts(
-                f.last_good.text if f.last_good else None for f in faults
-            ),
-            "found": [f.found.text for f in faults],
-            "cleared": _texts(f.cleared.text if f.cleared else None for f in faults),
-            "start": _days(np.median(spans.began, axis=0)),
-            "found_at": _days(np.median(spans.found, axis=0)),
-            "end": _days(np.median(end, axis=0)),
-            "remark": [f.remark for f in faults],
-            **statistics,
-        }
-    )
-
-
-def _currents(inputs: ModelInputs) -> list[str]:
-    """Return the kind of each fault's current: ``ac``, ``dc`` or ``both``."""
-    driven = (inputs.faults.direct_volts != 0.0).any(axis=0)
-    kinds = {system.name: system.current for system in inputs.ship.systems}
-    return [
-        "both"
-        if direct
-        else kinds.get(fault.system or "", fault.current)
-        if fault.source == "ground fault"
-        else fault.current
-        for fault, direct in zip(inputs.ship.faults, driven, strict=True)
-    ]
-
-
-def _texts(values: Iterable[str | None]) -> "pd.Series[str]":
-    """Return a column in which not known stays None."""
-    import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
-
-    return pd.Series(list(values), dtype=object)
-
-
-def _due(moment: float) -> str | None:
-    return None if math.isnan(moment) else day_of(moment).isoformat()
-
-
-def _days(moments: Array) -> "pd.Series[pd.Timestamp]":
-    import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
-
-    return pd.Series(np.floor(moments).astype("datetime64[s]"))
-
-
-def totals(
-    inputs: ModelInputs, history: LossHistory, calibration: Calibration
-) -> dict[str, dict[str, float]]:
-    """Return sums over the ship, each with mean, p10, p50 and p90."""
-    ceiling, _ = naive_loss(inputs, history)
-    charge = history.charge.sum(axis=1)
-    direct = np.abs(history.direct_charge).sum(axis=1)
-    water = history.water_charge.sum(axis=1)
-    share = np.divide(water, charge, out=np.zeros_like(charge), where=charge > 0.0)
-    samples = {
-        **{name: getattr(history, name).sum(axis=1) for name in ACCOUNTS},
-        "unexplained_kg": calibration.unexplained_kg.sum(axis=1),
-        "ceiling_kg": ceiling.sum(axis=1),
-        "charge_ah": charge / HOUR,
-        "charge_ah_ac": (charge - direct) / HOUR,
-        "charge_ah_dc": direct / HOUR,
-        "water_share": np.minimum(share, 1.0),
-    }
-    return {
-        name: {key: float(x) for key, x in summarise(values).items()}
-        for name, values in samples.items()
-    }

@@ -1,6 +1,7 @@
 """Collect the tests against published values into a table at the end of a run."""
 
 import os
+import sys
 import tempfile
 from collections.abc import Callable
 
@@ -35,3 +36,9 @@ def _record_source(
     if marker is not None:
         for key in ("source", "where", "status"):
             record_property(key, marker.kwargs[key])
+
+
+@pytest.fixture(autouse=True)
+def _same_program(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Put the program back that a page takes the place of: processes begin with it."""
+    monkeypatch.setitem(sys.modules, "__main__", sys.modules["__main__"])

@@ -13,7 +13,7 @@ from ships import berth, current, fault, ship
 import corrosion
 from corrosion.foundation.json_values import STATISTICS, json_value, row_to_json
 from corrosion.foundation.statistics import summarise
-from corrosion.results import ACCOUNTS
+from corrosion.result_tables import ACCOUNTS
 from corrosion.wastage.faraday import mass_loss
 
 TODAY = date(2026, 1, 1)

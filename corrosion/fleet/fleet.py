@@ -7,7 +7,7 @@ interrupted goes on where it stopped, and only what changed is computed again.
 """
 
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
@@ -15,6 +15,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
+from corrosion.fleet.ranking import Record, ranked
 from corrosion.fleet.workers import Failure, Job, read_result, run_jobs
 from corrosion.foundation.cache import cache_directory
 from corrosion.foundation.errors import CorrosionError, InputError
@@ -27,23 +28,6 @@ if TYPE_CHECKING:
 __all__ = ["Fleet", "estimate_fleet", "ship_folders"]
 
 _SIGNS: Final = ("ship.toml", "zones.csv")
-_WORST: Final = ("priority", "chance_below_limit", "inspect_by")
-_COLUMNS: Final = (
-    "folder",
-    "ship",
-    "worst_zone",
-    "worst_name",
-    *_WORST,
-    "zones",
-    "zones_due",
-    "zones_due_by_docking",
-    "stray_kg",
-    "natural_kg",
-    "steel_kg_a_year",
-    "warnings",
-    "dangers",
-)
-_Record = tuple[dict[str, Any], "pd.DataFrame"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,7 +171,7 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
     root = Path(folder)
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
     store = Path(results) if results is not None else cache_directory() / "fleet"
-    done: dict[str, _Record] = {}
+    done: dict[str, Record] = {}
     failures: list[Failure] = []
     todo: list[Job] = []
     for path in ship_folders(root):
@@ -218,7 +202,7 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
         if on_progress is not None:
             on_progress(job.name)
     failures.sort(key=lambda one: one.folder)
-    ships, zones = _ranked(done)
+    ships, zones = ranked(done)
     fleet = Fleet(
         as_of=day,
         samples=samples,
@@ -249,46 +233,6 @@ def _save(path: Path, data: bytes) -> None:
         raise SaveError(msg) from None
     with locked(path):
         replace_file(path, data)
-
-
-def _ranked(done: dict[str, _Record]) -> tuple["pd.DataFrame", "pd.DataFrame"]:
-    """Return the ships, the one with the worst zone first, and all their zones."""
-    import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
-
-    rows = [_row(name, *record) for name, record in done.items()]
-    rows.sort(
-        key=lambda row: (-row["priority"], -row["chance_below_limit"], row["folder"])
-    )
-    ships = pd.DataFrame(rows, columns=list(_COLUMNS))
-    ships.insert(0, "rank", range(1, len(ships) + 1))
-    parts = []
-    for rank, name in zip(ships["rank"], ships["folder"], strict=True):
-        summary, zones = done[name]
-        zones = zones.copy()
-        zones.insert(0, "ship_rank", rank)
-        zones.insert(1, "folder", name)
-        zones.insert(2, "ship", summary["ship"])
-        parts.append(zones)
-    return ships, pd.concat(parts, ignore_index=True) if parts else pd.DataFrame()
-
-
-def _row(folder: str, summary: dict[str, Any], zones: "pd.DataFrame") -> dict[str, Any]:
-    worst = zones.iloc[0]
-    dates = [day for day in zones["inspect_by"] if isinstance(day, str)]
-    return {
-        **{name: summary[name] for name in _COLUMNS if name in summary},
-        **{name: worst[name] for name in _WORST},
-        "folder": folder,
-        "worst_zone": worst["zone"],
-        "worst_name": worst["name"],
-        "zones": len(zones),
-        "zones_due": _due(dates, summary["as_of"]),
-        "zones_due_by_docking": _due(dates, summary["horizon"]),
-    }
-
-
-def _due(dates: Iterable[str], by: str) -> int:
-    return sum(day <= by for day in dates)  # ISO dates sort as text
 
 
 def _packed(fleet: Fleet) -> bytes:

@@ -11,8 +11,6 @@ it, and hands them down: which numbers hold is never a matter of where a call is
 
 import csv
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
-from contextvars import ContextVar
 from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib.resources import files
@@ -26,9 +24,6 @@ __all__ = [
     "Assumptions",
     "Status",
     "default_assumptions",
-    "entry",
-    "stated",
-    "value",
 ]
 
 Status = Literal["published", "common practice", "judgement", "from memory", "user"]
@@ -220,28 +215,3 @@ def default_assumptions() -> Assumptions:
             )
         )
     return Assumptions(tuple(rows))
-
-
-# What follows is ambient and goes as soon as every room hands its assumptions down.
-
-_IN_FORCE: ContextVar[Assumptions] = ContextVar("in_force")
-
-
-@contextmanager
-def stated(assumptions: Assumptions) -> Iterator[None]:
-    """Let a ship's assumptions be those in force, for a while."""
-    token = _IN_FORCE.set(assumptions)
-    try:
-        yield
-    finally:
-        _IN_FORCE.reset(token)
-
-
-def entry(name: str) -> Assumption:
-    """Return one row of the assumptions in force."""
-    return _IN_FORCE.get(default_assumptions())[name]
-
-
-def value(name: str) -> float:
-    """Return the median of one row of the assumptions in force."""
-    return entry(name).median

@@ -19,12 +19,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import Assumption, Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 
-__all__ = ["Draws", "lognormal", "sample_lognormal"]
+__all__ = ["Draws", "sample_lognormal"]
 
 _MOST = 2**20
 
@@ -54,11 +53,6 @@ def sample_lognormal(assumption: Assumption, uniform: Array) -> Array:
             np.log(np.array([assumption.low, assumption.high]) / median) / sigma
         )
     return np.asarray(median * np.exp(sigma * ndtri(low + uniform * (high - low))))
-
-
-def lognormal(name: str, uniform: Array) -> Array:
-    """Return samples of an assumption in force; goes with the ambient table."""
-    return sample_lognormal(assumptions.entry(name), uniform)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,13 +13,10 @@ from corrosion.history.natural_rate import NaturalCharge, natural_charge
 from corrosion.history.nonlinear_states import nonlinear_states
 from corrosion.history.paths import CurrentPaths
 from corrosion.leakage.fault_currents import SystemCurrents, fault_currents
-from corrosion.leakage.standing_times import ConstantIntervals, FaultIntervals
-from corrosion.wastage.apportionment import (
-    MULTIPLIERS,
-    CurrentSource,
-    StepLoss,
-    net_and_apportion,
-)
+from corrosion.leakage.standing_times import FaultIntervals
+from corrosion.leakage.time_intervals import ConstantIntervals
+from corrosion.wastage.apportionment import MULTIPLIERS, StepLoss, net_and_apportion
+from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.metals import metal
 
 __all__ = ["COUPLE", "OWN_METALS", "LossAccumulator", "Step", "StepMass"]
@@ -186,7 +183,7 @@ class LossAccumulator:
         )
         sources = [(leak, paths.flow(step.number, leak)) for leak in leaking]
         couple = np.zeros((len(step.start), len(paths.wet)))
-        if berth.earth_cable is not None and not berth.galvanic_isolator:
+        if berth.earth_connected is not False and not berth.galvanic_isolator:
             couple = paths.solved(step.number, 0.0).couple * paths.density(
                 step.number, 0.0
             )

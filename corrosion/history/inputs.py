@@ -18,7 +18,7 @@ from corrosion.hull.uncertain import (
 from corrosion.hull.water_currents import Hull, build_hull
 from corrosion.leakage.fault_unknowns import FaultUnknowns, sample_faults
 from corrosion.leakage.logged_currents import LoggedHours
-from corrosion.leakage.standing_times import Stay, periods
+from corrosion.leakage.time_intervals import Stay, periods
 from corrosion.records.ship import Ship
 from corrosion.wastage.metals import metal
 from corrosion.wastage.uncertain import ZoneUnknowns, draw_zones

@@ -27,7 +27,8 @@ from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory, empty_history
 from corrosion.history.paths import CurrentPaths
-from corrosion.leakage.standing_times import FaultIntervals, constant_intervals
+from corrosion.leakage.standing_times import FaultIntervals
+from corrosion.leakage.time_intervals import constant_intervals
 
 __all__ = ["Scenario", "integrate_history"]
 

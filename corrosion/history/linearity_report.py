@@ -14,7 +14,7 @@ from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs
 from corrosion.hull.nonlinear.currents import NOTHING, linear_and_nonlinear
 from corrosion.leakage.fault_currents import fault_currents, returns_ashore
-from corrosion.leakage.standing_times import ConstantIntervals, Stay, constant_intervals
+from corrosion.leakage.time_intervals import ConstantIntervals, Stay, constant_intervals
 
 __all__ = ["DcStates", "dc_states", "linearity_error", "linearity_sentence"]
 

@@ -34,7 +34,7 @@ from corrosion.hull.water_currents import (
     transfer,
 )
 from corrosion.leakage.fault_currents import SystemCurrents
-from corrosion.wastage.apportionment import CurrentSource
+from corrosion.wastage.fault_charges import CurrentSource
 
 __all__ = ["NonlinearStates", "nonlinear_states"]
 
@@ -98,7 +98,7 @@ def nonlinear_states(
     """
     berth = routes.inputs.periods[number].berth
     direct = [flow for leak, flow in flows if leak.current == "dc"]
-    quiet = berth.earth_cable is None and not direct
+    quiet = berth.earth_connected is False and not direct
     if quiet or not berth.afloat or not routes.wet.size:
         return []
     sample, stretch = _bending(routes, number, duration, direct)
@@ -192,7 +192,10 @@ def _secant(
     injected = routes.injected(number, leaks, sample)
     shore = routes.shore(number, 0.0)
     loop = replace(
-        shore, electrode=shore.electrode[sample], couple=shore.couple[sample]
+        shore,
+        conductance=shore.conductance[sample],
+        electrode=shore.electrode[sample],
+        couple=shore.couple[sample],
     )
     found = secants(
         nonlinear_network(

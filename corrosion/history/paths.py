@@ -28,7 +28,7 @@ from corrosion.hull.water_currents import (
 from corrosion.leakage.fault_currents import SystemCurrents, returns_ashore
 from corrosion.records.ship import System
 from corrosion.wastage.alternating import dissolving_fraction
-from corrosion.wastage.apportionment import CurrentSource
+from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.pits import holiday_concentration
 
 __all__ = ["CurrentPaths"]
@@ -147,7 +147,7 @@ class CurrentPaths:
             self.inputs.hull,
             self.contact(number, hertz, self.paint),
             hertz=hertz,
-            structure=unknowns.structure,
+            structure=unknowns.structure_at(hertz),
             spreading=spreading_resistance(
                 self.inputs.hull,
                 self.paint[:, self.wet],
@@ -175,6 +175,7 @@ class CurrentPaths:
                 assumptions=self.inputs.ship.assumptions,
             ),
             interface=self.in_flow(number).interface,
+            behind=self.unknowns.earth_conductance_at(berth),
             assumptions=self.inputs.ship.assumptions,
         )
         self._straight[number] = fresh

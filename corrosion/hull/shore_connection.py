@@ -10,11 +10,12 @@ from corrosion.hull.model import Hull
 from corrosion.hull.uncertain import PathUnknowns
 from corrosion.records.ship import Berth
 
-__all__ = ["ShoreConnection", "polarised_ohms", "shore_connection"]
+__all__ = ["ShoreConnection", "open_ohms", "polarised_ohms", "shore_connection"]
 
 _FAR = 2.0  # no couple polarises an earth by more [V]
 _ROUNDS = 60  # of Newton's steps, or halvings where a step leaves the bracket
 _SETTLED = 1e-14  # a step that moves nothing any more [V]
+_OPEN = 1e12  # what a couple meets where nothing is connected [Ω]
 _SMALL = 1e-6  # a current that polarises nothing [A]
 
 
@@ -24,7 +25,7 @@ class ShoreConnection:
 
     Attributes
     ----------
-    conductance : float or ndarray, shape (samples,)
+    conductance : ndarray, shape (samples,)
         Of the protective conductor; 0: none connected, or blocked. [S]
     electrode : ndarray, shape (samples,) or ()
         Shore earth to remote earth. [Ω]
@@ -37,7 +38,7 @@ class ShoreConnection:
         False: she lies in dry dock, and nothing crosses any water.
     """
 
-    conductance: float | Array
+    conductance: Array
     electrode: Array
     mutual: Array
     couple: Array
@@ -76,20 +77,25 @@ def shore_connection(
         galvanic isolator blocks it.
     """
     direct = hertz == 0.0
-    open_circuit = berth.earth_cable is None or (direct and berth.galvanic_isolator)
+    conductor = unknowns.earth_conductance_at(berth)
     couple = unknowns.couple_at(berth)
     electrode = unknowns.shore_earth_at(berth)
     # behind an isolator too: what makes it conduct meets the same earth
-    if direct and berth.earth_cable is not None and hull_ohms is not None:
-        ohms = hull_ohms + electrode + (berth.earth_cable or 0.0)
+    if direct and conductor.any() and hull_ohms is not None:
+        ohms = hull_ohms + electrode + open_ohms(conductor)
         electrode = electrode + polarised_ohms(berth, unknowns, ohms)
     return ShoreConnection(
-        conductance=0.0 if open_circuit else 1.0 / (berth.earth_cable or np.inf),
+        conductance=conductor * float(not (direct and berth.galvanic_isolator)),
         electrode=electrode,
         mutual=_mutual(hull, berth),
         couple=couple if direct else np.zeros_like(couple),
         afloat=berth.afloat,
     )
+
+
+def open_ohms(conductance: Array) -> Array:
+    """Return the resistance of conductors, without end where none is connected [Ω]."""
+    return 1.0 / np.maximum(conductance, 1.0 / _OPEN)
 
 
 def polarised_ohms(berth: Berth, unknowns: PathUnknowns, ohms: Array) -> Array:

@@ -28,7 +28,7 @@ from corrosion.hull.network import (
     spreading_resistance,
     transfer,
 )
-from corrosion.hull.shore_connection import polarised_ohms, shore_connection
+from corrosion.hull.shore_connection import open_ohms, polarised_ohms, shore_connection
 from corrosion.hull.uncertain import SHORE, PathUnknowns, draw_paths
 from corrosion.records.ship import Berth, Potential, Reading, Ship
 
@@ -110,7 +110,7 @@ def shore_readings(ship: Ship) -> tuple[ShoreReading, ...]:
 def _clamp(ship: Ship, row: Reading) -> ShoreReading | None:
     moment = row.time.middle
     place, berth = f"readings.csv:{row.line}", _berth_at(ship, moment)
-    if berth is None or berth.earth_cable is None or berth.galvanic_isolator:
+    if berth is None or berth.earth_connected is False or berth.galvanic_isolator:
         _warn(place, "no earth lead without an isolator was connected then")
         return None
     if row.clamped == "whole cable" and _direct_fault(ship, moment):
@@ -160,7 +160,7 @@ def hull_ohms(hull: Hull, berth: Berth, paths: PathUnknowns, bare: Array) -> Arr
     hull : Hull
         The hull.
     berth : Berth
-        How she lies, an earth lead connected.
+        How she lies.
     paths : PathUnknowns
         A sample a row.
     bare : ndarray, shape (samples, zones)
@@ -177,9 +177,9 @@ def hull_ohms(hull: Hull, berth: Berth, paths: PathUnknowns, bare: Array) -> Arr
     narrow = spreading_resistance(hull, share, interface=interface, coating=coating)
     tied = network(hull, contact, structure=paths.structure, spreading=narrow)
     loop = shore_connection(hull, berth, paths, hertz=0.0)
-    unit = transfer(tied, replace(loop, couple=np.ones(len(bare))))
-    whole = 1.0 / unit.couple.sum(axis=1)
-    return np.asarray(whole - 1.0 / loop.conductance - loop.electrode)
+    one = np.ones(len(bare))  # through a siemens, connected or not
+    unit = transfer(tied, replace(loop, couple=one, conductance=one))
+    return np.asarray(1.0 / unit.couple.sum(axis=1) - 1.0 - loop.electrode)
 
 
 def shore_ohms(berth: Berth, paths: PathUnknowns, hull: Array) -> Array:
@@ -187,7 +187,8 @@ def shore_ohms(berth: Berth, paths: PathUnknowns, hull: Array) -> Array:
 
     ``hull`` : of :func:`hull_ohms`. [Ω]
     """
-    ohms = paths.shore_earth_at(berth) + (berth.earth_cable or 0.0)
+    conductor = open_ohms(paths.earth_conductance_at(berth))
+    ohms = paths.shore_earth_at(berth) + conductor
     return np.asarray(ohms + polarised_ohms(berth, paths, hull + ohms))
 
 

@@ -29,6 +29,7 @@ SHORE: Final = (
     "earth_kind",
     "earth_factor",
     "couple_factor",
+    "earth_conductance",
 )
 """What readings on the shore connection teach."""
 
@@ -44,8 +45,9 @@ class PathUnknowns:
         alternating current of ``units.MAINS``. [Ω·m²]
     coating : ndarray, shape (samples,)
         One square metre of sound coating. [Ω·m²]
-    structure : ndarray, shape (samples,)
-        Conductance of the structure over that of its shell. [-]
+    structure, structure_mains : ndarray, shape (samples,)
+        Conductance of the structure over that of its shell plating with steel at its
+        medians, to direct and to alternating current. [-]
     shore_earth : ndarray, shape (samples,)
         Shore earth to remote earth, where none is written. [Ω]
     couple : ndarray, shape (samples,)
@@ -68,6 +70,7 @@ class PathUnknowns:
     interface_mains: Array
     coating: Array
     structure: Array
+    structure_mains: Array
     shore_earth: Array
     couple: Array
     couples: Array
@@ -86,6 +89,14 @@ class PathUnknowns:
         if hertz == 0.0:
             return self.interface
         return self.interface_mains * (MAINS / hertz)
+
+    def structure_at(self, hertz: float) -> Array:
+        """Return the conductance of the structure at a frequency [-].
+
+        Alternating current uses a skin of the plate, whose conductance falls as the
+        root of resistivity and permeability.
+        """
+        return self.structure if hertz == 0.0 else self.structure_mains
 
     def shore_earth_at(self, berth: Berth) -> Array:
         """Return the shore earth to remote earth at a berth [Ω]."""
@@ -112,7 +123,7 @@ class PathUnknowns:
         """Return the couple of hull steel against the shore earth at a berth [V]."""
         if berth.earth_couple is not None:
             return berth.earth_couple * self.couple_factor
-        if berth.supply != "shore earthed" and berth.earth_cable is None:
+        if berth.earth_connected is False:
             return np.zeros_like(self.couple)
         if berth.earth_metal is not None:
             return np.asarray(self.couples[:, _KINDS.index(berth.earth_metal)])
@@ -138,7 +149,8 @@ def draw_paths(draws: Draws, block: str = "paths") -> PathUnknowns:
     earth = connected / draws.lognormal("earth_cable_ohm", u[:, 1])
     kinds = draws.block(f"{block}, kind of shore earth", 2)
     uniform = draws.block(block, len(_ENTRIES))
-    return _paths(uniform, kinds, draws.assumptions, earth)
+    plating = draws.block(f"{block}, plating", 2)
+    return _paths(uniform, kinds, plating, draws.assumptions, earth)
 
 
 def median_paths(assumptions: Assumptions | None = None) -> PathUnknowns:
@@ -146,7 +158,8 @@ def median_paths(assumptions: Assumptions | None = None) -> PathUnknowns:
     table = default_assumptions() if assumptions is None else assumptions
     earth = np.array([1.0 / table.value("earth_cable_ohm")])
     kinds = np.array([[0.0, 0.5]])  # copper, the most frequent
-    return _paths(np.full((1, len(_ENTRIES)), 0.5), kinds, table, earth)
+    middle = np.full((1, len(_ENTRIES)), 0.5)
+    return _paths(middle, kinds, np.full((1, 2), 0.5), table, earth)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -176,6 +189,7 @@ EARTHS: Final = {
 """Kinds of shore earth."""
 
 _KINDS: Final = tuple(EARTHS)
+_STEEL: Final = ("steel_resistivity", "steel_relative_permeability")
 _ENTRIES: Final = {
     "interface": "interface_ohm_m2",
     "interface_mains": "interface_ac_ohm_m2",
@@ -189,7 +203,7 @@ _ENTRIES: Final = {
 
 
 def _paths(
-    uniform: Array, kinds: Array, table: Assumptions, earth: Array
+    uniform: Array, kinds: Array, plating: Array, table: Assumptions, earth: Array
 ) -> PathUnknowns:
     from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
 
@@ -206,7 +220,16 @@ def _paths(
     shares = np.cumsum([table.value(earth.share) for earth in EARTHS.values()])
     kind = np.searchsorted(shares / shares[-1], kinds[:, 0], side="right")
     kind = np.minimum(kind, len(_KINDS) - 1).astype(np.int64)
+    structure = sample_lognormal(
+        table["steel_structure_factor"], columns.pop("structure")
+    )
+    resistivity, permeability = (
+        sample_lognormal(table[name], u) / table.value(name)
+        for name, u in zip(_STEEL, plating.T, strict=True)
+    )
     return PathUnknowns(
+        structure=structure / resistivity,
+        structure_mains=structure / np.sqrt(resistivity * permeability),
         couple=couples[np.arange(len(kind)), kind],
         couples=couples,
         earth_kind=kind,

@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
@@ -180,7 +179,8 @@ def project(
         used_share(under_then, built=built, limit=pit_limit),
     )
     urgent = priority(chance[then], consequence)
-    share = assumptions.value("substantial_share")
+    given = inputs.draws.assumptions
+    share = given.value("substantial_share")
     return Outlook(
         left=left,
         under_pit=under,
@@ -196,7 +196,7 @@ def project(
             history.moments[now:],
             np.stack(margins, axis=1),
             0.0,
-            tolerance(consequence),
+            tolerance(consequence, assumptions=given),
         ),
         substantial=substantial(built, limit, left, share).mean(axis=0),
         priority=urgent,

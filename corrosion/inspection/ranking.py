@@ -6,7 +6,7 @@ from typing import Final, Literal
 import numpy as np
 import numpy.typing as npt
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import MM
@@ -179,13 +179,15 @@ def chance_in_first(
     return np.asarray(share @ member / share.sum())
 
 
-def tolerance(consequence: npt.ArrayLike) -> Array:
+def tolerance(consequence: npt.ArrayLike, *, assumptions: Assumptions) -> Array:
     """Return the tolerated chance below limit for each consequence.
 
     Parameters
     ----------
     consequence : array_like, shape (Z,)
         Whole numbers from 1 to 5. [-]
+    assumptions : Assumptions
+        The ship's.
 
     Returns
     -------
@@ -199,7 +201,8 @@ def tolerance(consequence: npt.ArrayLike) -> Array:
 
     Examples
     --------
-    >>> tolerance([1, 5]).tolist()
+    >>> from corrosion.foundation.assumptions import default_assumptions
+    >>> tolerance([1, 5], assumptions=default_assumptions()).tolist()
     [0.5, 0.03]
     """
     asked = np.asarray(consequence)

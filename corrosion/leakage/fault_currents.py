@@ -16,7 +16,7 @@ from corrosion.foundation.units import MAINS
 from corrosion.leakage.earthing import earthing_at, is_earthed, supply_at
 from corrosion.leakage.fault_unknowns import FaultUnknowns
 from corrosion.leakage.fed_system import FedSystem, SystemCurrents, with_log
-from corrosion.leakage.standing_times import ConstantIntervals, Stay
+from corrosion.leakage.time_intervals import ConstantIntervals, Stay
 from corrosion.records.ship import Berth, Current, Ship
 
 __all__ = ["SystemCurrents", "fault_currents", "returns_ashore"]

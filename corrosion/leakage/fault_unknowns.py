@@ -10,11 +10,12 @@ from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.leakage.conditions import evidence_for_system
 from corrosion.leakage.doubts import date_doubts
 from corrosion.leakage.duration_laws import sample_laws
+from corrosion.leakage.filament import LampLaw
 from corrosion.leakage.inference.grid import sample_healthy_system
 from corrosion.leakage.inference.infer import sample_resistances
-from corrosion.leakage.inference.likelihood import Instruments, clear_caches
+from corrosion.leakage.inference.instruments import Instruments
+from corrosion.leakage.inference.likelihood import clear_caches
 from corrosion.leakage.inference.system_posterior import infer_system
-from corrosion.leakage.lamp_load import LampLaw
 from corrosion.leakage.lamp_pattern import least_visible_fault
 from corrosion.leakage.logged_currents import LoggedHours
 from corrosion.leakage.sampled_system import OneSystem, Unexplained

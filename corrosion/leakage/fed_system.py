@@ -11,7 +11,7 @@ from corrosion.leakage.fault_unknowns import FaultUnknowns
 from corrosion.leakage.inference.likelihood import fixed_direct_return
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import Phasors, healthy_admittance
-from corrosion.leakage.standing_times import ConstantIntervals, Stay
+from corrosion.leakage.time_intervals import ConstantIntervals, Stay
 from corrosion.records.ship import Current, System
 
 __all__ = ["FedSystem", "SystemCurrents", "with_log"]

@@ -17,13 +17,13 @@ import numpy.typing as npt
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.lamp_load import (
+from corrosion.leakage.filament import (
     LampLaw,
-    conductor_volts_with_lamps,
     filament_current,
     light_share,
     relative_light,
 )
+from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import median_admittance
 from corrosion.records.ship import LampSet, Picture, System
 

@@ -41,7 +41,7 @@ def describe_lamps(
     Examples
     --------
     >>> legacy = System(name="legacy", kind="dc2", volts=220.0)
-    >>> describe(legacy, ["out", "bright"])
+    >>> describe_lamps(legacy, ["out", "bright"])
     'Lamp + out, - bright: + lies on the hull or nearly so and is still live, or its \
 lamp has failed.'
     """

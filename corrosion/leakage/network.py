@@ -16,7 +16,8 @@ import numpy.typing as npt
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
-from corrosion.leakage.lamp_load import LampLaw, conductor_volts_with_lamps
+from corrosion.leakage.filament import LampLaw
+from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import (
     Phasors,
     conductor_index,

@@ -9,7 +9,7 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.conditions import berth_at
 from corrosion.leakage.fault_currents import fault_currents
 from corrosion.leakage.fault_unknowns import sample_faults
-from corrosion.leakage.standing_times import ConstantIntervals, Stay
+from corrosion.leakage.time_intervals import ConstantIntervals, Stay
 from corrosion.records.ship import Berth, Fault, Ship
 
 __all__ = ["Preview", "preview"]

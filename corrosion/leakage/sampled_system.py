@@ -10,7 +10,8 @@ from corrosion.leakage.conditions import SystemEvidence, berth_at
 from corrosion.leakage.inference.evidence import Evidence, is_direct, states
 from corrosion.leakage.inference.forward_model import FaultHypothesis, fault_amps
 from corrosion.leakage.inference.grid import GRID, SystemGrid
-from corrosion.leakage.inference.likelihood import Instruments, direct_return
+from corrosion.leakage.inference.instruments import Instruments
+from corrosion.leakage.inference.likelihood import direct_return
 from corrosion.leakage.inference.single import (
     FaultSamples,
     occasion_chance,

@@ -10,7 +10,8 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.conditions import berth_at
 from corrosion.leakage.earthing import median_earthing, supply_at
 from corrosion.leakage.fault_unknowns import FaultUnknowns
-from corrosion.leakage.lamp_load import LampLaw, conductor_volts_with_lamps
+from corrosion.leakage.filament import LampLaw
+from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.network import metered_volts
 from corrosion.leakage.neutral_point import (
     Phasors,
@@ -58,7 +59,7 @@ def touch_amps(
     >>> ship = System(name="service", kind="ac3", volts=440.0, hertz=60.0,
     ...               capacitance=1.4e-6, insulation=400e3)
     >>> round(float(1e3 * healthy_touch(ship)))
-    215
+    214
     """
     body = (assumptions or default_assumptions()).value("body_ohm")
     law = LampLaw.of(assumptions)

@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, Final
 
-from corrosion.foundation.assumptions import default_assumptions
 from corrosion.presentation.format import (
     chance,
     duration,
@@ -173,18 +172,18 @@ def touch(amps: Mapping[str, float]) -> str:
     Parameters
     ----------
     amps : mapping
-        ``healthy`` and ``as_she_stands``. [mA]
+        ``healthy``, ``as_she_stands`` and, from what on it can kill, ``danger``. [mA]
 
     Examples
     --------
-    >>> touch({"healthy": 214.3, "as_she_stands": 12.0}).partition(": ")[2]
+    >>> milliamperes = {"healthy": 214.3, "as_she_stands": 12.0, "danger": 30.0}
+    >>> touch(milliamperes).partition(": ")[2]
     '214 mA healthy and without lamps (can kill), 12.0 mA as she stands (no sign of \
 safety)'
     """
-    least = default_assumptions().value("danger_fault_ma")
     healthy, now = (
         f"{number(amps[key])} mA {words} "
-        f"({'can kill' if amps[key] > least else 'no sign of safety'})"
+        f"({'can kill' if amps[key] > amps['danger'] else 'no sign of safety'})"
         for key, words in (
             ("healthy", "healthy and without lamps"),
             ("as_she_stands", "as she stands"),

@@ -28,55 +28,24 @@ R. J. Aumann and L. S. Shapley, "Values of Non-Atomic Games", Princeton 1974 (fr
 memory).
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
-from corrosion.foundation.types import Array, ComplexArray, IntArray
+from corrosion.foundation.types import Array, IntArray
+from corrosion.wastage.fault_charges import (
+    CurrentSource,
+    FaultCharge,
+    alternating_charges,
+    direct_charges,
+)
 
-__all__ = ["MULTIPLIERS", "CurrentSource", "StepLoss", "net_and_apportion"]
+__all__ = ["MULTIPLIERS", "StepLoss", "net_and_apportion"]
 
 MULTIPLIERS: Final = (0.25, 0.5, 2.0, 4.0)
 """Multiples of the natural rate at which the loss is netted as well. [-]"""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CurrentSource:
-    """Currents of one system in a step of time, and where they leave the steel.
-
-    Attributes
-    ----------
-    amps : ndarray, shape (samples, states, sources)
-        Into the steel; complex rms phasors for alternating current. The first
-        ``len(faults)`` sources are faults, what follows are lamps. [A]
-    transfer : ndarray, shape (samples, sources, wetted)
-        Current leaving each wetted zone per ampere of each source. [-]
-    faults : ndarray of int, shape (faults,)
-        Positions of the faults among all faults.
-    density : ndarray, shape (samples, wetted)
-        Current density at bare steel per ampere leaving the zone. [1/m²]
-    """
-
-    amps: Array | ComplexArray
-    transfer: Array
-    faults: IntArray
-    density: Array
-
-    def parts(self) -> Array:
-        """Return the currents as real numbers, shape (samples, parts, k, sources).
-
-        One part for direct current, the real and the imaginary one for alternating:
-        the transfer is real, and is not multiplied by noughts. [A]
-        """
-        if np.iscomplexobj(self.amps):
-            return np.stack([self.amps.real, self.amps.imag], axis=1)
-        return self.amps.real[:, None]
-
-    def leaving(self) -> Array:
-        """Return density at bare steel, shape (samples, parts, k, wetted) [A/m²]."""
-        return self.parts() @ (self.transfer * self.density[:, None, :])[:, None]
 
 
 _SUMS: Final = (
@@ -152,24 +121,6 @@ class StepLoss:
         np.maximum.at(self.peak, sample, other.peak)
 
 
-@dataclass(frozen=True, slots=True)
-class _Charge:
-    """What one fault adds at bare steel, in the states in which it stands [A/m²]."""
-
-    row: IntArray
-    state: IntArray
-    density: Array
-
-    def sum_over_states(self, weight: Array, samples: int) -> Array:
-        """Return weight times density summed over states, (samples, wetted)."""
-        summed = np.zeros((samples, self.density.shape[1]))
-        if len(self.row):  # rows rise, so that each sample's states lie together
-            first = np.flatnonzero(np.diff(self.row, prepend=-1))
-            product = weight[self.row, self.state] * self.density
-            summed[self.row[first]] = np.add.reduceat(product, first, axis=0)
-        return summed
-
-
 def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     duration: Array,
     *,
@@ -243,9 +194,9 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     out *= seconds
     into = np.maximum(-out, 0.0)
     np.maximum(out, 0.0, out=out)
-    direct = [list(_direct_charges(source)) for source in dc]
+    direct = [list(direct_charges(source)) for source in dc]
     alternating = [
-        list(_alternating_charges(source, phasor, unit))
+        list(alternating_charges(source, phasor, unit))
         for source, phasor in zip(ac, phasors, strict=True)
     ]
     shares = _Shares((out, into), steady, direct, alternating)
@@ -311,8 +262,8 @@ class _Shares:
         self,
         change: tuple[Array, Array],
         steady: Mapping[str, Array],
-        direct: Sequence[Sequence[_Charge]],
-        alternating: Sequence[Sequence[_Charge]],
+        direct: Sequence[Sequence[FaultCharge]],
+        alternating: Sequence[Sequence[FaultCharge]],
     ) -> None:
         leaving, entering = np.zeros((2, *change[0].shape))
         rubbing = np.zeros_like(leaving) if alternating else None
@@ -335,14 +286,14 @@ class _Shares:
             self.alternating = rubbing
 
     def of_faults(
-        self, charges: Sequence[_Charge], through: Array, samples: int
+        self, charges: Sequence[FaultCharge], through: Array, samples: int
     ) -> tuple[Array, Array]:
         """Return what each fault took, as metal, and spared, (samples, faults, z)."""
         taken, spared = [], []
         for one in charges:
             positive = np.maximum(one.density, 0.0)
-            out = _Charge(one.row, one.state, positive)
-            into = _Charge(one.row, one.state, positive - one.density)
+            out = FaultCharge(one.row, one.state, positive)
+            into = FaultCharge(one.row, one.state, positive - one.density)
             taken.append(out.sum_over_states(self.out, samples) * through)
             spared.append(into.sum_over_states(self.into, samples))
         return np.stack(taken, axis=1), np.stack(spared, axis=1)
@@ -350,47 +301,3 @@ class _Shares:
 
 def _over(top: Array, bottom: Array) -> Array:
     return np.divide(top, bottom, out=np.zeros_like(top), where=bottom > 0.0)
-
-
-def _direct_charges(source: CurrentSource) -> Iterator[_Charge]:
-    """Yield what each fault adds at bare steel, its part of the lamps' with it."""
-    count = len(source.faults)
-    amps = source.amps[..., :count].real
-    size = np.abs(amps)
-    whole = size.sum(axis=2)
-    for j in range(count):
-        row, state = np.nonzero(amps[:, :, j])
-        added = amps[row, state, j][:, None] * source.transfer[row, j]
-        part = size[row, state, j] / whole[row, state]
-        for lamp in range(count, source.amps.shape[2]):
-            carried = part * source.amps[row, state, lamp].real
-            added += carried[:, None] * source.transfer[row, lamp]
-        yield _Charge(row, state, added * source.density[row])
-
-
-def _alternating_charges(
-    source: CurrentSource, phasor: Array, unit: Array
-) -> Iterator[_Charge]:
-    """Yield the part of each fault's phasor along the sum, as dissolves.
-
-    ``phasor`` is the system's, (samples, 2, states, wetted) [A/m²]; ``unit`` the
-    dissolving share over the size of all systems together [m²/A].
-    """
-    count = len(source.faults)
-    amps = source.amps[..., :count]
-    size = np.abs(amps)
-    whole = size.sum(axis=2)
-    for j in range(count):
-        row, state = np.nonzero(size[:, :, j])
-        part = size[row, state, j] / whole[row, state]
-        columns = [(j, amps[row, state, j])] + [
-            (lamp, part * source.amps[row, state, lamp])
-            for lamp in range(count, source.amps.shape[2])
-        ]
-        along = phasor[row, :, state] * unit[row, state][:, None, :]
-        added = np.zeros((len(row), unit.shape[2]))
-        for column, current in columns:
-            turned = current.real[:, None] * along[:, 0]
-            turned += current.imag[:, None] * along[:, 1]
-            added += turned * source.transfer[row, column]
-        yield _Charge(row, state, added * source.density[row])

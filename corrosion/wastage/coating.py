@@ -35,7 +35,7 @@ class CoatingLaw:
     --------
     >>> law = CoatingLaw(initial=0.02, life=30.5, exponent=2.63, least=1e-6)
     >>> law.share([0.0, 10.0, 20.0, 30.0, 40.0]).round(2).tolist()
-    [0.02, 0.07, 0.3, 0.63, 0.87]
+    [0.02, 0.07, 0.3, 0.62, 0.87]
     """
 
     initial: Array | float
@@ -175,7 +175,8 @@ def coating_breakdown(
         rebased = replace(law, initial=first)
         reached = rebased.age_at(np.where(unseen, first, then))
         start = np.where(unseen | (new <= seen), new, seen - reached)
-        with np.errstate(divide="ignore", invalid="ignore"):  # painted and seen at once
+        # painted and seen at once, or nearly
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             part = (t - start) / (seen - start)
             rising = first + (then - first) * np.clip(part, 0.0, 1.0) ** law.exponent
         after = rebased.share(reached + (t - seen))

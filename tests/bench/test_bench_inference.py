@@ -19,7 +19,7 @@ from corrosion.leakage.inference.forward_model import (
 )
 from corrosion.leakage.inference.grid import GRID, SystemGrid, sample_healthy_system
 from corrosion.leakage.inference.infer import sample_resistances
-from corrosion.leakage.inference.likelihood import Instruments
+from corrosion.leakage.inference.instruments import Instruments
 from corrosion.records.ship import Readings, System
 
 POWER = System(name="power", kind="ac3", volts=440.0, hertz=60.0)

@@ -9,7 +9,6 @@ import pytest
 from ships import AC, DC, ZONES, berth, current, fault, ship, zone
 
 from corrosion.estimate import time_grid_of
-from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
@@ -245,7 +244,7 @@ def test_small_holidays_draw_more_than_the_mean_of_bare_steel() -> None:
         (rubbed, case_interface(rubbed[0], 60.0)),
     ):
         patch, holiday = (
-            interface + np.pi / 4 * 0.25 * assumptions.value(row)
+            interface + np.pi / 4 * 0.25 * default_assumptions().value(row)
             for row in ("bare_patch_radius_m", "holiday_radius_m")
         )
         zone_at = inputs.ship.zone_index("AP")

@@ -112,7 +112,10 @@ def test_the_worst_state_is_that_of_the_polarisation() -> None:
     found = quay(one)
     injected = np.array([20.0, 0, 0, 0, 0, 0])
     assert found == pytest.approx(linear_error(one.hull, injected, QUAY), rel=0.02)
-    assert found > 0.04  # so much that it is worth a word
+    held_back = 0.05 > found > 0.04  # the shore earth polarises
+    free = one.ship.assumptions.override("earth_limit_a", median=50.0, why="a test")
+    assert held_back
+    assert quay(inputs(replace(one.ship, assumptions=free))) > 0.05
     held = tuple(replace(z, protection=0.02 * (z.side == "port")) for z in ZONES)
     assert quay(inputs(replace(one.ship, zones=held))) > 2.0 * found
 
@@ -155,7 +158,7 @@ def test_the_hull_says_it_for_each_berth() -> None:
     one = ship(berths=(QUAY, berth("2021-03-01", None), dock), faults=(WELD,))
     found = hull_result(one, samples=32, as_of=TODAY)
     first, second, last = (row["linear_error"] for row in found["berths"])
-    assert first > 0.04
+    assert first == pytest.approx(quay(inputs(one)), rel=1e-3)  # fewer samples
     assert second == 0.0
     assert last is None
     assert "Linear error" in hull_text(found, 200)

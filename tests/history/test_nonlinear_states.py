@@ -11,7 +11,6 @@ from nonlinear_oracle import nonlinear_currents
 from ships import AC, DC, ZONES, berth, current, fault, ship
 
 from corrosion.estimate import time_grid_of
-from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.sampling import Draws
@@ -28,8 +27,8 @@ from corrosion.hull.nonlinear.linear_check import LinearCheck
 from corrosion.leakage.fault_currents import SystemCurrents
 from corrosion.records.dates import as_written
 from corrosion.records.ship import LampSet, Ship
-from corrosion.wastage.apportionment import CurrentSource
 from corrosion.wastage.faraday import mass_loss
+from corrosion.wastage.fault_charges import CurrentSource
 
 TODAY = date(2026, 1, 1)
 QUAY = berth(
@@ -42,7 +41,7 @@ QUAY = berth(
 )
 LEADS = {
     "conductor": QUAY,
-    "no conductor": replace(QUAY, earth_cable=None),
+    "no conductor": replace(QUAY, earth_cable=None, earth_none=True),
     "isolator": replace(QUAY, galvanic_isolator=True),
     "own": berth("2018-03", "2024-05-02"),
 }
@@ -160,7 +159,7 @@ def test_a_state_leaves_what_the_full_solution_leaves(
                 bent_worst = max(bent_worst, np.abs(used - full).max() / size)
     assert many > 10
     assert bent_worst < 1e-3
-    assert kept_worst < 1.05 * assumptions.value(
+    assert kept_worst < 1.05 * default_assumptions().value(
         "linear_bound"
     )  # judged to first order
 

@@ -119,7 +119,7 @@ def test_no_reading_moves_no_digit() -> None:
 @pytest.mark.parametrize(
     ("at", "why"),
     [
-        (replace(QUAY, earth_cable=None), "no earth lead"),
+        (replace(QUAY, earth_cable=None, earth_none=True), "no earth lead"),
         (replace(QUAY, galvanic_isolator=True), "without an isolator"),
     ],
 )

@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 from ships import berth
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.hull.uncertain import draw_paths, median_paths
@@ -23,7 +22,7 @@ PATHS = draw_paths(Draws(1024, 1, default_assumptions()))
     ],
 )
 def test_each_is_drawn_from_its_own_entry(field: str, name: str) -> None:
-    drawn, row = getattr(PATHS, field), assumptions.entry(name)
+    drawn, row = getattr(PATHS, field), default_assumptions()[name]
     assert np.median(drawn) == pytest.approx(row.median, rel=0.03)
     assert np.log(drawn).std() == pytest.approx(np.log(row.geometric_sd), rel=0.1)
     assert getattr(median_paths(), field).item() == pytest.approx(row.median, rel=0.02)
@@ -41,8 +40,13 @@ def test_a_berth_that_says_nothing_takes_what_was_drawn() -> None:
     blank = berth(None, None, "shore earthed")
     assert (PATHS.shore_earth_at(blank) == PATHS.shore_earth).all()
     assert (PATHS.couple_at(blank) == PATHS.couple).all()
-    for supply in ("own", "shore isolated"):
-        assert not PATHS.couple_at(berth(None, None, supply)).any()
+    assert not PATHS.couple_at(berth(None, None, "own")).any()
+    for supply in ("shore earthed", "shore isolated"):
+        none = berth(None, None, supply, earth_none=True)
+        assert not PATHS.couple_at(none).any()
+        assert not PATHS.earth_conductance_at(none).any()
+        connected = PATHS.earth_conductance_at(berth(None, None, supply)) > 0.0
+        assert connected.mean() == pytest.approx(0.85, abs=0.01)
 
 
 @pytest.mark.parametrize(
@@ -83,7 +87,7 @@ def test_what_a_berth_says_is_true_within_its_spread() -> None:
     assert np.median(PATHS.couple_at(said)) == pytest.approx(-0.2, rel=0.01)
     spread = np.log(PATHS.couple_at(said) / -0.2).std()
     assert spread == pytest.approx(
-        np.log(assumptions.entry("earth_couple_factor").geometric_sd), rel=0.05
+        np.log(default_assumptions()["earth_couple_factor"].geometric_sd), rel=0.05
     )
 
 

@@ -33,7 +33,7 @@ AFLOAT = berth(None, None)
 EARTHED = berth(
     None, None, "shore earthed", earth_cable=0.1, shore_earth=0.8, earth_couple=0.3
 )
-FLOATING = replace(EARTHED, earth_cable=None)
+FLOATING = replace(EARTHED, earth_cable=None, earth_none=True)
 amperes = st.lists(st.floats(-100.0, 100.0), min_size=6, max_size=6)
 
 

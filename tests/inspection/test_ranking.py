@@ -3,6 +3,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.inspection.ranking import (
     chance_in_first,
@@ -15,6 +16,7 @@ from corrosion.inspection.ranking import (
     used_share,
 )
 
+TABLE = default_assumptions()
 NATURALS = st.integers(0, 2**32 - 1)
 
 
@@ -108,11 +110,11 @@ def test_leading_cause_is_that_of_the_depth_that_decides(
 
 
 def test_a_graver_consequence_is_tolerated_less() -> None:
-    assert (np.diff(tolerance([1, 2, 3, 4, 5])) < 0.0).all()
+    assert (np.diff(tolerance([1, 2, 3, 4, 5], assumptions=TABLE)) < 0.0).all()
 
 
 def test_names_what_is_impossible() -> None:
     with pytest.raises(InputError, match="consequence must be 1, 2, 3, 4 or 5, got 6"):
-        tolerance([3, 6])
+        tolerance([3, 6], assumptions=TABLE)
     with pytest.raises(InputError, match="first must be 1 zone or more, got 0"):
         chance_in_first(np.ones((2, 2)), 0)

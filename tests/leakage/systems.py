@@ -3,7 +3,7 @@
 from typing import Final
 
 from corrosion.foundation.assumptions import default_assumptions
-from corrosion.leakage.inference.likelihood import Instruments
+from corrosion.leakage.inference.instruments import Instruments
 from corrosion.records.ship import LampSet, System
 
 POWER: Final = System(

@@ -18,7 +18,7 @@ from corrosion.leakage.fault_unknowns import FaultUnknowns
 from corrosion.leakage.fault_unknowns import sample_faults as sample_at
 from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import healthy_admittance
-from corrosion.leakage.standing_times import ConstantIntervals, Stay, constant_intervals
+from corrosion.leakage.time_intervals import ConstantIntervals, Stay, constant_intervals
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Berth, Fault, LampSet, Ship, System
 

@@ -18,7 +18,7 @@ from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.fault_currents import fault_currents
 from corrosion.leakage.fault_unknowns import sample_faults
 from corrosion.leakage.lamp_pattern import least_visible_fault
-from corrosion.leakage.standing_times import ConstantIntervals, Stay
+from corrosion.leakage.time_intervals import ConstantIntervals, Stay
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Fault, LampSet, System
 

@@ -9,12 +9,8 @@ from scipy.optimize import root
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.types import Array
 from corrosion.leakage import lamp_load
-from corrosion.leakage.lamp_load import (
-    LampLaw,
-    conductor_volts_with_lamps,
-    filament_current,
-    relative_light,
-)
+from corrosion.leakage.filament import LampLaw, filament_current, relative_light
+from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.records.ship import LampSet, System
 
 POWER = System(name="power", kind="ac3", volts=440.0, hertz=60.0)

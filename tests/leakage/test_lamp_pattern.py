@@ -8,7 +8,7 @@ import pytest
 from leakage.systems import POWER
 
 from corrosion.foundation.errors import InputError
-from corrosion.leakage.lamp_load import LampLaw
+from corrosion.leakage.filament import LampLaw
 from corrosion.leakage.lamp_pattern import (
     PICTURES,
     least_visible_fault,

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import LookupFailed
 from corrosion.foundation.types import ComplexArray
 from corrosion.leakage.neutral_point import (
@@ -91,8 +91,8 @@ def test_healthy_admittance_of_either_current() -> None:
 
 def test_what_is_not_stated_is_the_median_of_the_basis_table() -> None:
     y = median_admittance(POWER)
-    assert 1.0 / y.real == pytest.approx(assumptions.value("insulation_ohm"))
-    farads = assumptions.value("hull_capacitance_uf") * 1e-6
+    assert 1.0 / y.real == pytest.approx(default_assumptions().value("insulation_ohm"))
+    farads = default_assumptions().value("hull_capacitance_uf") * 1e-6
     assert y.imag == pytest.approx(2.0 * np.pi * 60.0 * farads)
 
 

@@ -11,10 +11,7 @@ from ships import berth, ship
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import DAY, MINUTE
-from corrosion.leakage.standing_times import (
-    Stay,
-    periods,
-)
+from corrosion.leakage.time_intervals import Stay, periods
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Ship
 

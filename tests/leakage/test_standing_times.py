@@ -19,10 +19,9 @@ from corrosion.leakage.duration_laws import sample_laws
 from corrosion.leakage.standing_times import (
     FAULT_COLUMNS,
     FaultIntervals,
-    constant_intervals,
     fault_intervals,
-    sample_date,
 )
+from corrosion.leakage.time_intervals import constant_intervals, sample_date
 from corrosion.records.dates import as_written
 from corrosion.records.measured import Reading
 from corrosion.records.ship import Fault

@@ -16,7 +16,7 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.leakage.fault_currents import SystemCurrents, fault_currents
 from corrosion.leakage.fault_unknowns import sample_faults
-from corrosion.leakage.standing_times import ConstantIntervals, Stay
+from corrosion.leakage.time_intervals import ConstantIntervals, Stay
 from corrosion.records.dates import as_written
 from corrosion.records.measured import Reading
 from corrosion.records.ship import Berth, Fault, LampSet, System

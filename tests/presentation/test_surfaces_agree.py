@@ -33,7 +33,10 @@ PAGES: Final = {
     "ranking": ({}, ("ranking", "totals", "plan", "plan-days")),
     "leakage": ({"leak": "Faults in the log"}, ("leakage",)),
     "loss": ({"cost": "Ceiling and estimate"}, ("totals",)),
-    "isolation": ({"limits": "1h,4h,12h,24h,3d,7d,4w"}, ("isolation",)),
+    "isolation": (
+        {"save": "Limits compared", "limits": "1h,4h,12h,24h,3d,7d,4w"},
+        ("isolation",),
+    ),
     "gauging": ({}, ("gaugings", "gaugings-effect")),
     "currents": ({}, ("leaving", "berths")),
     "sources": ({}, ("assumptions",)),

@@ -31,7 +31,9 @@ SHIP = ship()
 MEDIAN = median_paths()
 BERTHS = {
     "afloat": berth(None, None),
-    "no conductor": berth(None, None, "shore earthed", shore_earth=0.8),
+    "no conductor": berth(
+        None, None, "shore earthed", earth_none=True, shore_earth=0.8
+    ),
     "earthed": berth(
         None, None, "shore earthed", earth_cable=0.1, shore_earth=0.8, earth_couple=0.31
     ),
@@ -79,7 +81,7 @@ def nodal(
     joint[m, m] = float(loop.electrode.item())
     y[n:, n:] += np.linalg.inv(joint)
     pair = [hull.reference, shore]
-    g = loop.conductance
+    g = loop.conductance.item()
     y[np.ix_(pair, pair)] += np.array([[g, -g], [-g, g]])
     into = np.zeros(shore + 1)
     into[:n] = injected
@@ -138,7 +140,7 @@ def test_every_sample_is_solved_as_if_alone() -> None:
     contact = rng.lognormal(0.0, 1.0, (4, wet))
     structure = rng.uniform(1.0, 3.0, 4)
     loop = ShoreConnection(
-        conductance=7.0,
+        conductance=np.full(4, 7.0),
         electrode=rng.uniform(0.3, 3.0, 4),
         mutual=rng.uniform(0.0, 0.01, wet),
         couple=rng.uniform(0.0, 0.5, 4),
@@ -148,7 +150,10 @@ def test_every_sample_is_solved_as_if_alone() -> None:
     zero, board = np.zeros(count), np.eye(count)[hull.reference]
     for s in range(4):
         own = replace(
-            loop, electrode=loop.electrode[s : s + 1], couple=loop.couple[s : s + 1]
+            loop,
+            conductance=loop.conductance[s : s + 1],
+            electrode=loop.electrode[s : s + 1],
+            couple=loop.couple[s : s + 1],
         )
 
         def leaving(injected: Array, s: int = s, own: ShoreConnection = own) -> Array:
@@ -193,7 +198,7 @@ def test_water_currents_are_those_of_a_circuit_simulator(tmp_path: Path) -> None
             f"RW{k}_{j} w{k} w{j} {-1.0 / water[k, j]:.15g}" for j in range(k + 1, 5)
         ]
     lines += [
-        f"RG s{hull.reference} g {1.0 / loop.conductance:.15g}",
+        f"RG s{hull.reference} g {1.0 / loop.conductance.item():.15g}",
         f"VE g e {loop.couple.item():.15g}",
         f"RS e 0 {loop.electrode.item():.15g}",
         "IF e s4 3.0",  # 3 A into the jointed part, out of the shore earth

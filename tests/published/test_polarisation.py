@@ -12,7 +12,6 @@ from published.printed import printed
 from scipy.optimize import brentq
 from ships import ZONES, at_patches, berth, invented_hull, ship
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.hull.nonlinear.polarisation import natural_density
 from corrosion.hull.uncertain import median_paths
@@ -62,7 +61,10 @@ def test_one_zone_by_bisection(amps: float) -> None:
     )
     ohms = water + contact[0]  # of the hull, by which the couple polarises the earth
     earth = shore_connection(hull, at, p, hertz=0.0, hull_ohms=ohms).electrode[0]
-    tafel, hydrogen, onset = 0.06, 0.12, 0.45
+    tafel, hydrogen, onset = (
+        hull.assumptions.value(name)
+        for name in ("anodic_tafel_v", "hydrogen_tafel_v", "hydrogen_onset_v")
+    )
     share = 10.0 ** (-onset / hydrogen)
     free = 1.0 / (r * np.log(10.0) * (1.0 / tafel + share / hydrogen))
 
@@ -92,20 +94,21 @@ def test_one_zone_by_bisection(amps: float) -> None:
 )
 def test_two_zones_in_a_circuit_simulator(tmp_path: Path) -> None:
     hull = invented_hull(ship(zones=ZONES[:2], systems=()))
-    at = berth(None, None, "shore earthed", shore_earth=0.8)
+    at = berth(None, None, "shore earthed", earth_none=True, shore_earth=0.8)
     p = median_paths()
     free, r = (
         float(natural_density(1.0, assumptions=default_assumptions())),
         hull.body.matrix + np.diag(at_patches(hull)),
     )
-    trace = 10.0 ** (-assumptions.value("hydrogen_onset_v") / 0.12)
+    trace = 10.0 ** (-default_assumptions().value("hydrogen_onset_v") / 0.12)
+    tafel = default_assumptions().value("anodic_tafel_v")
     link = hull.steel[0.0].max() / p.structure[0]  # plate between the two zones
     lines = ["two zones", f"Rplate s0 s1 {link:.15g}"]
     for k in range(2):
         area, bare = hull.body.area[k], hull.bare[k]
         paint = p.coating[0] / (area * (1.0 - bare))
         law = (
-            f"{area * bare * free:.15g}*(exp(V(s{k},w{k})*{np.log(10) / 0.06:.15g})"
+            f"{area * bare * free:.15g}*(exp(V(s{k},w{k})*{np.log(10) / tafel:.15g})"
             f"-1+{trace:.15g}-{trace:.15g}*exp(-V(s{k},w{k})*{np.log(10) / 0.12:.15g}))"
         )
         other = 1 - k

@@ -10,12 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from corrosion.foundation.types import Array
-from corrosion.wastage.apportionment import (
-    MULTIPLIERS,
-    CurrentSource,
-    StepLoss,
-    net_and_apportion,
-)
+from corrosion.wastage.apportionment import MULTIPLIERS, StepLoss, net_and_apportion
+from corrosion.wastage.fault_charges import CurrentSource
 
 S, K, W = 4, 5, 3  # samples, stretches, wetted zones
 

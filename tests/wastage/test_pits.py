@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.wastage.pits import deepest_pit, holiday_concentration
 
@@ -34,7 +34,7 @@ def test_most_likely_on_the_reference_area_is_the_factor_times_the_mean() -> Non
 
 
 def test_scale_is_that_of_the_basis_table() -> None:
-    share = assumptions.value("pit_gumbel_scale")
+    share = default_assumptions().value("pit_gumbel_scale")
     assert pit(bare=np.e) == pytest.approx(3e-3 * (1.0 + share), rel=1e-12)
 
 
@@ -111,7 +111,8 @@ def test_localisation_by_hand() -> None:
 
 def test_localisation_of_the_basis_table() -> None:
     small, large = (
-        assumptions.value(name) for name in ("holiday_radius_m", "bare_patch_radius_m")
+        default_assumptions().value(name)
+        for name in ("holiday_radius_m", "bare_patch_radius_m")
     )
     expected = holiday_concentration(0.25, interface=0.1, holiday=small, patch=large)
     assert holiday_concentration(0.25, interface=0.1) == expected > 1.0

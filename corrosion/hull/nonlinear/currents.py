@@ -74,7 +74,11 @@ def linear_and_nonlinear(
     if not free.source.size:  # no zone conducts into the sea
         return np.zeros(shape), np.zeros(shape)
     rest = np.zeros((len(free.total), free.source.shape[1] + 1))
-    flat = replace(free, conductance=0.0) if free.threshold else free
+    flat = (
+        replace(free, conductance=np.zeros_like(free.conductance))
+        if free.threshold
+        else free
+    )
     linear = flat.leaving(newton_step(flat, rest, flat.unbalance(rest)))
     system, _ = _system(hull, injected_a, berth, protection)
     z, off = iterate(system, rest, within=BALANCED)

@@ -31,6 +31,8 @@ class LinearCheck:
         Of shape (samples, wetted). [A/m²]
     interface : ndarray, shape (samples,)
         Resistance of one square metre of bare steel. [Ω·m²]
+    behind : ndarray, shape (samples,)
+        Conductance of the protective conductor, behind an isolator or not. [S]
     assumptions : Assumptions
         The ship's.
 
@@ -51,6 +53,7 @@ class LinearCheck:
         contact: Array,
         steel: BareSteel,
         interface: Array,
+        behind: Array,
         assumptions: Assumptions,
     ) -> None:
         self.inverse, self.berth, self.loop = tied.inverse, berth, loop
@@ -58,8 +61,11 @@ class LinearCheck:
         self.slope = 1.0 / interface[:, None]
         self.bound = assumptions.value("linear_bound")
         self._isolator = [
-            assumptions.value(f"isolator_{name}_v") for name in ("threshold", "slope")
+            assumptions.value(f"isolator_{name}_v")
+            for name in ("threshold", "slope")
+            if berth.galvanic_isolator and behind.any()
         ]
+        self._behind = behind
         tame = 2.0 * self.bound / (steel.anodic_rate * contact.max(axis=1, initial=0.0))
         held = np.abs(steel.slope(np.zeros_like(contact)) / self.slope - 1.0)
         self.safe_current = (tame * ~(held > 1e-6).any(axis=1))[:, None]
@@ -110,7 +116,7 @@ class LinearCheck:
         softer = (steel.slope(bent) / self.slope[sample]).max(axis=1)
         moved = ((bent - x)[:, None, :] @ self.inverse[sample])[:, 0]
         moved += moved.sum(axis=1)[:, None] * self._lift[sample]
-        ashore = self.loop.conductance * (moved @ self.loop.mutual)
+        ashore = self.loop.conductance[sample] * (moved @ self.loop.mutual)
         raised = (self._back[sample] * moved.sum(axis=1) - ashore) / self._ties[sample]
         moved -= raised[:, None] * self._whole[sample]
         drawn = np.abs(moved).max(axis=1) * np.maximum(softer, 1.0)
@@ -119,10 +125,10 @@ class LinearCheck:
 
     def _blocked(self, leaving: Array, sample: IntArray) -> Array:
         """Return what an isolator held open would conduct, about, (states,) [A]."""
-        if self.berth.earth_cable is None or not self.berth.galvanic_isolator:
+        if not self._isolator:
             return np.zeros(len(leaving))
         ohms = 1.0 / self._whole.sum(axis=1) + self.loop.electrode
         couple = np.broadcast_to(self.loop.couple, len(ohms))
         volts = leaving.sum(axis=1) * ohms[sample] - couple[sample]
         left, _ = isolator_voltage(volts, *self._isolator)
-        return np.asarray(np.abs(left) / self.berth.earth_cable)
+        return np.asarray(np.abs(left) * self._behind[sample])

@@ -49,7 +49,7 @@ class NonlinearNetwork:
         Bare area. [m²]
     paint : ndarray, shape (cases, wetted)
         Conductance of the coated area. [S]
-    conductance : float
+    conductance : ndarray, shape (cases,)
         Of the protective conductor; 0: none. [S]
     threshold : float
         Voltage below which an isolator in it is open; 0: no isolator. [V]
@@ -65,7 +65,7 @@ class NonlinearNetwork:
     steel: BareSteel
     bare: Array
     paint: Array
-    conductance: float
+    conductance: Array
     threshold: float
     slope_v: float
     couple: Array
@@ -80,6 +80,7 @@ class NonlinearNetwork:
             steel=self.steel.row(which),
             bare=self.bare[which],
             paint=self.paint[which],
+            conductance=self.conductance[which],
             couple=self.couple[which],
         )
 

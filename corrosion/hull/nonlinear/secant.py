@@ -102,7 +102,7 @@ def nonlinear_network(  # noqa: PLR0913 - a state is made of as much
         ),
         bare=np.broadcast_to(bare * area, (count, size)),
         paint=np.broadcast_to(coated, (count, size)),
-        conductance=float(loop.conductance),
+        conductance=np.broadcast_to(loop.conductance, count),
         threshold=hull.assumptions.value("isolator_threshold_v")
         * berth.galvanic_isolator,
         slope_v=hull.assumptions.value("isolator_slope_v"),

@@ -56,6 +56,10 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     spared = np.maximum(sea_kg + inside_kg + taken - lost, 0.0)
     whole = history.protection_spared_kg + history.spared_kg
     share = np.divide(spared, whole, out=np.ones_like(whole), where=whole > 0.0)
+    still_spared = history.spared_kg * share
+    # faults' accounts know no zones: each moves as the ship's does
+    before, after = (kg.sum(axis=1) for kg in (history.spared_kg, still_spared))
+    of_ship = np.divide(after, before, out=np.ones_like(after), where=before > 0.0)
     return replace(
         history,
         mean=mean,
@@ -65,7 +69,8 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
         natural_sea_kg=sea_kg,
         natural_inside_kg=inside_kg,
         protection_spared_kg=history.protection_spared_kg * share,
-        spared_kg=history.spared_kg * share,
+        spared_kg=still_spared,
+        fault_spared_kg=history.fault_spared_kg * of_ship[:, None],
         spot=spot_outer * depth + (inner + more_inside)[:, now],
         causes=_causes(history, rate, factors.inside, age / age[now]),
     )

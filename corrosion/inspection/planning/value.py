@@ -5,7 +5,7 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from corrosion.foundation import assumptions
+from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, IntArray
 
@@ -20,7 +20,7 @@ def gauging_value(
     limit: npt.ArrayLike,
     consequence: npt.ArrayLike,
     sd: npt.ArrayLike,
-    weights: Array | None = None,
+    assumptions: Assumptions,
 ) -> Array:
     r"""Return the expected reduction of risk by one gauging of each zone.
 
@@ -43,8 +43,8 @@ def gauging_value(
     sd : array_like, shape (Z,)
         Standard uncertainty with which a gauging today tells ``left``: of the
         measurement, and of the loss from now to the horizon. > 0. [m]
-    weights : ndarray, shape (S,) or (S, Z), optional
-        Weight of each sample; None: all alike. [-]
+    assumptions : Assumptions
+        The ship's.
 
     Returns
     -------
@@ -62,7 +62,7 @@ def gauging_value(
     With renewal at a chance t, standard normal distribution Φ, and renewal on a reading
     below y:
 
-    .. math:: R_1 = c \min_y \sum_s w_s \bigl( t\,\Phi(\tfrac{y - x_s}{\sigma})
+    .. math:: R_1 = c \min_y \frac{1}{S} \sum_s \bigl( t\,\Phi(\tfrac{y - x_s}{\sigma})
               + [x_s < x_{lim}]\,\Phi(\tfrac{x_s - y}{\sigma}) \bigr), \quad
               R_0 = c \min(P, t), \quad v = R_0 - R_1
 
@@ -76,9 +76,14 @@ def gauging_value(
 
     Examples
     --------
+    >>> from corrosion.foundation.assumptions import default_assumptions
+    >>> table = default_assumptions()
     >>> sound, doubtful = np.full(101, 0.012), np.linspace(0.007, 0.012, 101)
     >>> left = np.stack([sound, doubtful], axis=1)
-    >>> gauging_value(left, limit=0.008, consequence=[4, 4], sd=2e-4).round(2).tolist()
+    >>> value = gauging_value(
+    ...     left, limit=0.008, consequence=[4, 4], sd=2e-4, assumptions=table
+    ... )
+    >>> value.round(2).tolist()
     [0.0, 0.33]
     """
     from scipy.special import ndtr  # noqa: PLC0415 - importing corrosion stays light
@@ -87,29 +92,27 @@ def gauging_value(
     if not (sigma > 0.0).all():
         msg = f"gauging_value: sd must be > 0 m, got {np.min(sigma):g} m."
         raise InputError(msg)
-    samples = left.shape[0]
-    share = np.full((samples, 1), 1.0) if weights is None else weights
-    share = share.reshape(samples, -1) * np.ones(left.shape)
-    share = share / share.sum(axis=0)
     above = (left - np.asarray(limit, np.float64)) / sigma
-    below = share * (above < 0.0)
+    below = above < 0.0
     renewal = assumptions.value("renewal_chance")
-    without = np.minimum(below.sum(axis=0), renewal)
+    without = np.minimum(below.mean(axis=0), renewal)
     best = without
     for threshold in _THRESHOLDS:
         sound_reading = ndtr(above - threshold)
-        renewed = renewal * (share * (1.0 - sound_reading)).sum(axis=0)
-        best = np.minimum(best, renewed + (below * sound_reading).sum(axis=0))
+        renewed = renewal * (1.0 - sound_reading).mean(axis=0)
+        best = np.minimum(best, renewed + (below * sound_reading).mean(axis=0))
     return np.asarray(np.asarray(consequence, np.float64) * (without - best))
 
 
-def readings_for(area: npt.ArrayLike) -> IntArray:
+def readings_for(area: npt.ArrayLike, *, assumptions: Assumptions) -> IntArray:
     """Return the fewest thickness readings that a zone needs.
 
     Parameters
     ----------
     area : array_like
         Plate area of the zone, 0 or more. [m²]
+    assumptions : Assumptions
+        The ship's.
 
     Returns
     -------
@@ -119,7 +122,8 @@ def readings_for(area: npt.ArrayLike) -> IntArray:
 
     Examples
     --------
-    >>> readings_for([2.0, 50.0]).tolist()
+    >>> from corrosion.foundation.assumptions import default_assumptions
+    >>> readings_for([2.0, 50.0], assumptions=default_assumptions()).tolist()
     [5, 13]
     """
     each = assumptions.value("gauging_area_per_reading_m2")

@@ -15,7 +15,8 @@ from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.inspection.cautions import SHORE, Needs
-from corrosion.leakage.standing_times import FaultIntervals, Stay
+from corrosion.leakage.standing_times import FaultIntervals
+from corrosion.leakage.time_intervals import Stay
 from corrosion.records.dates import When
 from corrosion.records.ship import Berth, Ship
 
@@ -172,7 +173,11 @@ def isolating_transformers() -> Measure:
         if berth.supply != "shore earthed":
             return berth
         return replace(
-            berth, supply="shore isolated", earth_cable=None, earth_couple=None
+            berth,
+            supply="shore isolated",
+            earth_cable=None,
+            earth_none=True,
+            earth_couple=None,
         )
 
     return Measure(

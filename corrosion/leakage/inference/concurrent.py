@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from corrosion.leakage.inference.evidence import Evidence, is_direct
-from corrosion.leakage.inference.likelihood import Instruments
+from corrosion.leakage.inference.instruments import Instruments
 from corrosion.records.ship import System
 
 __all__ = [

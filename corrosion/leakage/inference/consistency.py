@@ -8,7 +8,8 @@ from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.leakage.inference.evidence import Evidence, states
 from corrosion.leakage.inference.grid import SystemGrid, sample_healthy_system
-from corrosion.leakage.inference.likelihood import Instruments, reading_likelihoods
+from corrosion.leakage.inference.instruments import Instruments
+from corrosion.leakage.inference.likelihood import reading_likelihoods
 from corrosion.records.ship import Readings, System
 
 __all__ = ["contradictions"]

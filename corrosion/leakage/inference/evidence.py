@@ -7,9 +7,9 @@ import numpy as np
 
 from corrosion.foundation.errors import InputError
 from corrosion.leakage.earthing import FLOATING, Tie
+from corrosion.leakage.filament import LampLaw
 from corrosion.leakage.inference.forward_model import FaultHypothesis
 from corrosion.leakage.inference.grid import SystemGrid
-from corrosion.leakage.lamp_load import LampLaw
 from corrosion.leakage.neutral_point import conductor_index
 from corrosion.records.ship import Readings, System
 

@@ -15,16 +15,13 @@ import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.earthing import FLOATING, Tie
+from corrosion.leakage.filament import LampLaw, filament_conductance
 from corrosion.leakage.inference.grid import GRID, SystemGrid
 from corrosion.leakage.inference.lamp_observation import (
     observation_probability,
     pattern_codes,
 )
-from corrosion.leakage.lamp_load import (
-    LampLaw,
-    conductor_volts_with_lamps,
-    filament_conductance,
-)
+from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.network import metered_volts
 from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_admittance
 from corrosion.records.ship import LampSet, Picture, System

@@ -23,13 +23,13 @@ from corrosion.leakage.inference.grid import (
     group_grid,
     sample_healthy_system,
 )
-from corrosion.leakage.inference.joint import (
-    SearchRegion,
+from corrosion.leakage.inference.instruments import Instruments
+from corrosion.leakage.inference.joint import SearchRegion
+from corrosion.leakage.inference.joint_search import (
     joint_posterior,
     locate,
     system_grid,
 )
-from corrosion.leakage.inference.likelihood import Instruments
 from corrosion.leakage.inference.single import (
     FaultSamples,
     fault_posterior,
@@ -189,7 +189,7 @@ def infer_fault(
     >>> ship = System(name="power", kind="ac3", volts=440.0, hertz=60.0)
     >>> found = infer_fault(ship, Readings(conductor="b", insulation=1500.0))
     >>> round(float(np.median(found.resistance)), -2)
-    1500.0
+    1300.0
     """
     draws = Draws(samples, seed, assumptions or default_assumptions())
     tools = Instruments.of(draws.assumptions)

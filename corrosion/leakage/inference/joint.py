@@ -6,59 +6,25 @@ node of the healthy system and every combination of cells of the faults that wer
 connected at the time.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.inference.concurrent import FaultGroup
-from corrosion.leakage.inference.elimination import Factor, eliminate, scopes
+from corrosion.leakage.inference.elimination import Factor
 from corrosion.leakage.inference.grid import SystemGrid
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
-from corrosion.leakage.inference.joint_likelihood import GriddedFault, joint_likelihood
-from corrosion.leakage.inference.likelihood import Instruments
-from corrosion.leakage.inference.single import Cells, FaultSamples, fault_posterior
-from corrosion.records.ship import System
+from corrosion.leakage.inference.joint_likelihood import GriddedFault
+from corrosion.leakage.inference.single import FaultSamples
 
-__all__ = [
-    "Joint",
-    "Resolution",
-    "SearchRegion",
-    "joint_posterior",
-    "locate",
-    "system_grid",
-]
+__all__ = ["Joint", "SearchRegion"]
 
-_FEWEST = 6  # cells of resistance of one fault, whatever the effort
-_TABLE = 4_000_000  # combinations in one table at most: 32 MB
+_GOLDEN = 0.6180339887498949
 _POINTS = 512  # samples by which it is decided where to look
 _UNLIKELY = 1e-3  # a conductor less likely than this is looked at no more
 _TAIL = 1e-3  # chance beyond which it is not looked, at either end
 _DOUBT = 0.3  # share of the cells that is spread evenly where it is looked
-_GOLDEN = 0.6180339887498949
-_PAIRED, _CROWDED = (13, 5), (7, 3)  # nodes; where a fault stood beside two or more
-_FEW, _GLANCES = (5, 1), 3  # nodes while looking for where to look, and how often
-
-
-@dataclass(frozen=True, slots=True)
-class Resolution:
-    """How closely to look.
-
-    Attributes
-    ----------
-    finest : int
-        Cells of resistance of one fault, at most.
-    states : int
-        Combinations of nodes and cells that a fault is weighed in, at most, as long
-        as that leaves it six cells.
-    """
-
-    finest: int
-    states: int
-
-
-_COARSE, _FINE = Resolution(12, 20_000), Resolution(24, 60_000)
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,137 +144,8 @@ class Joint:
             yield share, cell, within, rank
 
 
-def locate(
-    system: System,
-    company: FaultGroup,
-    capacitance: Array,
-    insulation: Array,
-    tools: Instruments,
-) -> list[SearchRegion]:
-    """Return where to look for the faults of a company.
-
-    Parameters
-    ----------
-    system : System
-        The system.
-    company : tuple of Member
-        The faults.
-    capacitance, insulation : ndarray, shape (samples,)
-        Samples of the healthy system. [F], [Ω]
-    tools : Instruments
-        How far to trust what was read.
-    """
-    looks: list[SearchRegion] = []
-    nodes = SystemGrid.spanning(system, capacitance, insulation, _FEW)
-    node = nodes.nearest(capacitance, insulation)
-    for _ in range(_GLANCES):
-        looks = joint_posterior(system, nodes, company, looks, tools, _COARSE).refine(
-            node
-        )
-    return looks
-
-
-def system_grid(
-    system: System, company: FaultGroup, capacitance: Array, insulation: Array
-) -> SystemGrid:
-    """Return nodes of the healthy system, fewer where many faults stood together."""
-    crowded = any(len(member.beside) > 1 for member in company)
-    counts = _CROWDED if crowded else _PAIRED
-    return SystemGrid.spanning(system, capacitance, insulation, counts)
-
-
-def joint_posterior(
-    system: System,
-    nodes: SystemGrid,
-    company: FaultGroup,
-    looks: Sequence[SearchRegion],
-    tools: Instruments,
-    effort: Resolution = _FINE,
-) -> Joint:
-    """Return the posterior of faults that stood together.
-
-    Parameters
-    ----------
-    system : System
-        The system.
-    nodes : SystemGrid
-        Of its capacitance and insulation.
-    company : tuple of Member
-        The faults.
-    looks : sequence of SearchRegion
-        Where to look for each; empty: wherever it may be.
-    tools : Instruments
-        How far to trust what was read.
-    effort : Effort, optional
-        How closely to look.
-
-    Raises
-    ------
-    LookupFailed
-        If the system has no such conductor.
-    InputError
-        If a reading is impossible on this system.
-    """
-    owns = [fault_posterior(system, nodes, member.own, tools) for member in company]
-    densities = [own.chance.sum(axis=(0, 1)) for own in owns]
-    if looks:
-        owns = [_narrowed(own, look) for own, look in zip(owns, looks, strict=True)]
-        densities = [look.density for look in looks]
-    cells = _cells(effort, len(nodes), company, owns)
-    parts = [
-        GriddedFault(own, _edges(density, count))
-        for own, density, count in zip(owns, densities, cells, strict=True)
-    ]
-    tables = [Factor((k,), part.chance) for k, part in enumerate(parts)]
-    for k, member in enumerate(company):
-        if member.beside:
-            scope = (k, *member.beside)
-            together = [parts[fault] for fault in scope]
-            tables.append(
-                Factor(
-                    scope,
-                    joint_likelihood(system, nodes, member.evidence, together, tools),
-                )
-            )
-    given, evidence = eliminate(tables, len(company))
-    return Joint(nodes=nodes, parts=parts, given=given, evidence=evidence)
-
-
-def _narrowed(own: Cells, look: SearchRegion) -> Cells:
-    """Return cells on the conductors that are looked at."""
-    mine = np.isin(own.conductors, look.conductors)
-    return Cells(chance=own.chance[mine], conductors=own.conductors[mine])
-
-
-def _cells(
-    effort: Resolution, nodes: int, company: FaultGroup, owns: Sequence[Cells]
-) -> list[int]:
-    """Return into how many cells to cut each fault, for the largest of its tables."""
-    weighed_in = [(k, *each.beside) for k, each in enumerate(company) if each.beside]
-    alike = [effort.finest] * len(company)
-    for every, states, fewest in (
-        (weighed_in, effort.states, _FEWEST),
-        (scopes(weighed_in, len(company)), _TABLE, 2),
-    ):
-        for scope in every:
-            ways = nodes * np.prod([len(owns[fault].conductors) for fault in scope])
-            fit = max(fewest, int((states / ways) ** (1.0 / len(scope))))
-            for fault in scope:
-                alike[fault] = min(alike[fault], fit)
-    return alike
-
-
 def _trimmed(likely: Array) -> Array:
     """Return chances of cells without those of the tails."""
     below = np.cumsum(likely)
     above = np.cumsum(likely[::-1])[::-1]
     return np.where((below > _TAIL) & (above > _TAIL), likely, 0.0)
-
-
-def _edges(density: Array, cells: int) -> IntArray:
-    """Return edges between cells that are alike in chance, but finer at the tails."""
-    ladder = np.concatenate([[0.0], np.cumsum(density)])
-    levels = 0.5 - 0.5 * np.cos(np.pi * np.arange(1, cells) / cells)
-    inner = np.searchsorted(ladder / ladder[-1], levels)
-    some = np.flatnonzero(density)
-    return np.unique(np.concatenate([[some[0], some[-1] + 1], inner]))

@@ -8,15 +8,16 @@ from typing import cast
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
+from corrosion.leakage.filament import LampLaw
 from corrosion.leakage.inference.evidence import Evidence, is_direct
 from corrosion.leakage.inference.grid import GRID, SystemGrid
+from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.lamp_observation import (
     observation_probability,
     pattern_codes,
 )
-from corrosion.leakage.inference.likelihood import Instruments
 from corrosion.leakage.inference.single import Cells, sample
-from corrosion.leakage.lamp_load import LampLaw, conductor_volts_with_lamps
+from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_admittance
 from corrosion.records.ship import LampSet, System
 

@@ -5,7 +5,7 @@ from itertools import combinations
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.lamp_load import LampLaw, light_share
+from corrosion.leakage.filament import LampLaw, light_share
 from corrosion.leakage.lamp_pattern import PICTURES, picture_of_light
 from corrosion.records.ship import LampSet, Picture
 

@@ -11,8 +11,9 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.inference.evidence import Evidence, Occasion, states
 from corrosion.leakage.inference.forward_model import FaultHypothesis
 from corrosion.leakage.inference.grid import GRID, SystemGrid
+from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
-from corrosion.leakage.inference.likelihood import Instruments, reading_likelihoods
+from corrosion.leakage.inference.likelihood import reading_likelihoods
 from corrosion.records.ship import System
 
 __all__ = [

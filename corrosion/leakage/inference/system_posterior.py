@@ -14,13 +14,13 @@ from corrosion.leakage.inference.grid import (
     group_grid,
     sample_healthy_system,
 )
-from corrosion.leakage.inference.joint import (
-    SearchRegion,
+from corrosion.leakage.inference.instruments import Instruments
+from corrosion.leakage.inference.joint import SearchRegion
+from corrosion.leakage.inference.joint_search import (
     joint_posterior,
     locate,
     system_grid,
 )
-from corrosion.leakage.inference.likelihood import Instruments
 from corrosion.leakage.inference.single import fault_posterior, log_evidence, resample
 from corrosion.records.ship import Readings, System
 

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from corrosion.estimate import Estimate, restated
+from corrosion.estimate import Estimate
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.json_values import json_value
 from corrosion.foundation.sampling import Draws
@@ -63,11 +63,10 @@ def dangers_on(
         As :func:`danger_rows`.
     """
     known, _ = records_as_of(ship, day)
-    with restated(known):
-        end = end_of_day(day)
-        return danger_rows(
-            dangers(known, lambda: _drawn(known, samples, seed, end), as_of=end)
-        )
+    end = end_of_day(day)
+    return danger_rows(
+        dangers(known, lambda: _drawn(known, samples, seed, end), as_of=end)
+    )
 
 
 def touched_on(
@@ -75,16 +74,14 @@ def touched_on(
 ) -> dict[str, dict[str, Any]]:
     """Return what a body would carry on a day, by system; as :func:`touched`."""
     known, _ = records_as_of(ship, day)
-    with restated(known):
-        end = end_of_day(day)
-        return touched(known, _drawn(known, samples, seed, end), as_of=end)
+    end = end_of_day(day)
+    return touched(known, _drawn(known, samples, seed, end), as_of=end)
 
 
 def touched_of(result: Estimate) -> dict[str, dict[str, Any]]:
     """Return what a body would carry, by system; as :func:`touched`."""
     inputs = result.inputs
-    with restated(result.ship):
-        return touched(result.ship, inputs.faults, as_of=inputs.time_grid.as_of)
+    return touched(result.ship, inputs.faults, as_of=inputs.time_grid.as_of)
 
 
 def touched(
@@ -105,7 +102,8 @@ def touched(
     -------
     dict
         ``healthy``, floating and without lamps, and ``as_she_stands`` (median), with
-        lamps, monitor and standing faults; the largest over the conductors. [mA]
+        lamps, monitor and standing faults; the largest over the conductors; and from
+        what on it can kill, ``danger``. [mA]
     """
     return {
         system.name: {
@@ -121,6 +119,7 @@ def touched(
                 )
                 / MILLIAMPERE
             ),
+            "danger": ship.assumptions.value("danger_fault_ma"),
         }
         for system in ship.systems
     }

@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 import pandas as pd
 
-from corrosion.estimate import Estimate, restated
+from corrosion.estimate import Estimate
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM, YEAR
@@ -183,13 +183,12 @@ def loss_by_year(
     )
     time_grid = replace(inputs.time_grid, moments=moments)
     inputs = replace(inputs, time_grid=time_grid)
-    with restated(result.ship):
-        (recorded,) = integrate_history(
-            [Scenario(inputs, inputs.faults.spans)],
-            moments,
-            causes=True,
-            on_progress=on_progress,
-        )
+    (recorded,) = integrate_history(
+        [Scenario(inputs, inputs.faults.spans)],
+        moments,
+        causes=True,
+        on_progress=on_progress,
+    )
     history = calibration.moved(inputs, recorded)
     by_year = {
         name: np.diff([kg[:, at].mean(axis=0).sum() for at in range(len(moments))])

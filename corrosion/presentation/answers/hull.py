@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from corrosion.estimate import restated, time_grid_of
+from corrosion.estimate import time_grid_of
 from corrosion.foundation.json_values import STATISTICS, json_value
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.statistics import summarise
@@ -57,32 +57,29 @@ def hull_result(
     """
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
     known, _ = records_as_of(ship, day)
-    with restated(known):
-        time_grid = time_grid_of(known, day)
-        inputs = sample_inputs(
-            known, Draws(samples, seed, known.assumptions), time_grid
-        )
-        bare = inputs.zones.bare(time_grid.as_of, slice(None))
-        body = inputs.hull.body
-        return {
-            "ship": known.name,
-            "as_of": day.isoformat(),
-            "samples": samples,
-            "seed": seed,
-            "dangers": dangers_on(ship, day, samples=samples, seed=seed),
-            "displacement_m3": body.displacement,
-            "wetted_m2": body.wetted,
-            "resistance_to_remote_ohm": body.remote,
-            "zones": [
-                {
-                    "zone": zone.zone,
-                    "area_m2": json_value(body.area[k]),
-                    "bare_m2": json_value(bare[:, k].mean() * body.area[k]),
-                }
-                for k, zone in enumerate(known.zones)
-            ],
-            "berths": [_berth(inputs, berth, bare) for berth in known.berths],
-        }
+    time_grid = time_grid_of(known, day)
+    inputs = sample_inputs(known, Draws(samples, seed, known.assumptions), time_grid)
+    bare = inputs.zones.bare(time_grid.as_of, slice(None))
+    body = inputs.hull.body
+    return {
+        "ship": known.name,
+        "as_of": day.isoformat(),
+        "samples": samples,
+        "seed": seed,
+        "dangers": dangers_on(ship, day, samples=samples, seed=seed),
+        "displacement_m3": body.displacement,
+        "wetted_m2": body.wetted,
+        "resistance_to_remote_ohm": body.remote,
+        "zones": [
+            {
+                "zone": zone.zone,
+                "area_m2": json_value(body.area[k]),
+                "bare_m2": json_value(bare[:, k].mean() * body.area[k]),
+            }
+            for k, zone in enumerate(known.zones)
+        ],
+        "berths": [_berth(inputs, berth, bare) for berth in known.berths],
+    }
 
 
 def berth_transfer(inputs: ModelInputs, berth: Berth, bare: Array) -> Transfer:

@@ -3,7 +3,6 @@
 from datetime import date
 from typing import Any
 
-from corrosion.estimate import restated
 from corrosion.foundation.units import HOUR, MINUTE
 from corrosion.inspection.fault_finding.probabilities import Seen
 from corrosion.inspection.fault_finding.sheet import hunt_table
@@ -55,8 +54,7 @@ def hunt_result(  # noqa: PLR0913 - who hunts what, in which state, on which day
     """
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
     known, _ = records_as_of(ship, day)
-    with restated(known):
-        sheet = hunt_table(known, system, lies=lies, as_of=end_of_day(day), seen=seen)
+    sheet = hunt_table(known, system, lies=lies, as_of=end_of_day(day), seen=seen)
     known_of = seen or Seen()
     price = known.prices.crew_hour
     minutes = sheet["expected_minutes"]

@@ -6,8 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from corrosion.estimate import Estimate, restated
-from corrosion.foundation import assumptions
+from corrosion.estimate import Estimate
 from corrosion.foundation.json_values import json_value
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM
@@ -58,13 +57,15 @@ def gauging_values(result: Estimate) -> Array:
         )
     )
     to_come = (now - ahead).std(axis=0)
-    readings = readings_for(result.inputs.hull.body.area)
-    reading = assumptions.value("gauging_sd_mm") * MM / np.sqrt(readings)
+    own = result.ship.assumptions
+    readings = readings_for(result.inputs.hull.body.area, assumptions=own)
+    reading = own.value("gauging_sd_mm") * MM / np.sqrt(readings)
     return gauging_value(
         ahead,
         limit=0.0,
         consequence=np.array([zone.consequence for zone in rows]),
         sd=np.hypot(reading, to_come),
+        assumptions=own,
     )
 
 
@@ -98,11 +99,11 @@ def gauging_plan(
     InputError
         If no zone can be gauged in those hours and ways.
     """
-    with restated(result.ship):
-        holed = {danger.zone for danger in result.dangers}
-        value = gauging_values(result)
-        readings = readings_for(result.inputs.hull.body.area)
-        day_hours = assumptions.value("working_day_hours")
+    given = result.ship.assumptions
+    holed = {danger.zone for danger in result.dangers}
+    value = gauging_values(result)
+    readings = readings_for(result.inputs.hull.body.area, assumptions=given)
+    day_hours = given.value("working_day_hours")
     whole = np.array([zone.zone not in holed for zone in result.ship.zones])
     rows = [zone for zone in result.ship.zones if zone.zone not in holed]
     value, readings = value[whole], readings[whole]

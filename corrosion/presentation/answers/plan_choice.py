@@ -6,12 +6,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.estimate import Estimate
-from corrosion.foundation.units import MM
+from corrosion.inspection.planning.days import Day, by_days
+from corrosion.inspection.planning.plan import Candidates, Plan
 from corrosion.inspection.planning.value import readings_for
 from corrosion.presentation.answers.bridge import ZoneCard, zone_cards
+from corrosion.presentation.answers.dangers import gauging_cautions
 from corrosion.presentation.answers.plan import gauging_plan, gauging_values
 
-__all__ = ["Choice", "PlanRow", "best_zones", "plan_rows", "weigh"]
+__all__ = ["Choice", "PlanRow", "best_zones", "plan_days", "plan_rows", "weigh"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,15 +30,15 @@ class PlanRow:
         Chance to be below a limit at the date of the estimate. [-]
     readings : int
         Readings that tell most.
-    thin_mm : float
-        p10 of what is left under the deepest pit. [mm]
+    cautions : tuple of str
+        What can hurt whoever gauges it.
     """
 
     card: ZoneCard
     value: float
     chance_now: float
     readings: int
-    thin_mm: float
+    cautions: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,12 +64,16 @@ class Choice:
 
 
 def plan_rows(result: Estimate) -> list[PlanRow]:
-    """Return every zone that can be gauged, the most valuable an hour first."""
+    """Return every zone that can be gauged, the most valuable an hour first.
+
+    A zone with a hole is none: it is a danger, not a gauging.
+    """
     ship, outlook = result.ship, result.outlook
     values = gauging_values(result)
-    readings = readings_for(result.inputs.hull.body.area)
+    readings = readings_for(result.inputs.hull.body.area, assumptions=ship.assumptions)
     now = int(np.searchsorted(result.history.moments, result.inputs.time_grid.as_of))
-    thin = np.quantile(outlook.under_pit / MM, 0.1, axis=0)
+    cautions = gauging_cautions(result)
+    holed = {danger.zone for danger in result.dangers}
     cards = {card.zone: card for card in zone_cards(result)}
     rows = [
         PlanRow(
@@ -75,9 +81,10 @@ def plan_rows(result: Estimate) -> list[PlanRow]:
             value=float(values[z]),
             chance_now=float(outlook.chance[now, z]),
             readings=int(readings[z]),
-            thin_mm=float(thin[z]),
+            cautions=tuple(cautions[zone.zone]),
         )
         for z, zone in enumerate(ship.zones)
+        if zone.zone not in holed
     ]
     return sorted(rows, key=lambda row: -row.value / row.card.hours)
 
@@ -106,3 +113,32 @@ def weigh(rows: Sequence[PlanRow], chosen: Collection[str]) -> Choice:
         deficits=sum(row.chance_now for row in some),
         risk_left=1.0 - taken / risk if risk > 0.0 else 0.0,
     )
+
+
+def plan_days(choice: Choice, *, day_hours: float) -> list[tuple[Day, list[PlanRow]]]:
+    """Return a chosen set laid out over working days, a way in at a time.
+
+    A zone that takes longer than a day stands on the first of its days alone.
+    """
+    rows = {row.card.zone: row for row in choice.rows}
+    if not rows:
+        return []
+    candidates = Candidates(
+        zones=tuple(rows),
+        value=np.array([row.value for row in rows.values()]),
+        hours=np.array([row.card.hours for row in rows.values()]),
+        access=tuple(row.card.access for row in rows.values()),
+    )
+    plan = Plan(
+        zones=tuple(rows),
+        chosen=np.arange(len(rows)),
+        value=float(candidates.value.sum()),
+        hours_used=choice.hours,
+        gap=0.0,
+    )
+    days = by_days(candidates, plan, day_hours=day_hours)
+    return [
+        (day, fresh)
+        for day in days
+        if (fresh := [rows.pop(zone) for zone in day.zones if zone in rows])
+    ]

@@ -51,7 +51,8 @@ def clamp_result(
         would leave of it [A] and what steel the couple would take in a year [kg]. None
         where no earth lead carries a couple.
     """
-    if berth.earth_cable is None or berth.galvanic_isolator or not berth.afloat:
+    connected = berth.earth_connected is not False
+    if not connected or berth.galvanic_isolator or not berth.afloat:
         return None
     bare = inputs.zones.bare(inputs.time_grid.as_of, slice(None))
     if not inputs.hull.body.zones.size or not inputs.paths.couple_at(berth).any():

@@ -10,7 +10,14 @@ from typing import Final
 
 import streamlit as st
 
-__all__ = ["cards", "follow_theme", "lamps", "print_button", "typed_number"]
+__all__ = [
+    "cards",
+    "copy_button",
+    "follow_theme",
+    "lamps",
+    "print_button",
+    "typed_number",
+]
 
 _BUTTON: Final = """
 button { font: inherit; color: var(--ink); background: var(--card);
@@ -167,6 +174,27 @@ export default function ({ data, parentElement }) {
 }
 """
 
+_COPY_JS: Final = """
+export default function ({ data, parentElement }) {
+  const button = parentElement.querySelector("button");
+  button.textContent = data.label;
+  button.onclick = async () => {
+    try {
+      await navigator.clipboard.writeText(data.text);
+    } catch {  // no permission, or no secure address
+      const field = document.createElement("textarea");
+      field.value = data.text;
+      parentElement.append(field);
+      field.select();
+      document.execCommand("copy");
+      field.remove();
+    }
+    button.textContent = "Copied";
+    setTimeout(() => { button.textContent = data.label; }, 2000);
+  };
+}
+"""
+
 _THEME_JS: Final = """
 export default function ({ setStateValue }) {
   const dark = window.matchMedia("(prefers-color-scheme: dark)");
@@ -191,6 +219,9 @@ _number = _component(
 )
 _print = _component(
     "print", html='<button type="button"></button>', css=_PRINT_CSS, js=_PRINT_JS
+)
+_copy = _component(
+    "copy", html='<button type="button"></button>', css=_PRINT_CSS, js=_COPY_JS
 )
 _theme = _component("theme", js=_THEME_JS)
 
@@ -255,6 +286,11 @@ def typed_number(label: str, text: str, *, key: str, said: str = "") -> str:
 def print_button(words: str) -> None:
     """Draw a button that opens the browser's own print dialog."""
     _print(data=words, key="print")
+
+
+def copy_button(label: str, text: str) -> None:
+    """Draw a button that puts a text on the clipboard, and says that it has."""
+    _copy(data={"label": label, "text": text}, key=f"copy {label}")
 
 
 def follow_theme() -> None:

@@ -1,123 +1,227 @@
-"""What would quicker isolation save? Limits, other measures, and the hunt sheet."""
+"""Case for isolation: one sentence for a memo, measures side by side, what to come."""
 
-import numpy as np
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
+from pathlib import Path
+from typing import Any, Final
+
 import pandas as pd
 import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
-from corrosion.presentation.answers.isolation import hours_of
+from corrosion.presentation.answers.bridge import short_name
 from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
-from corrosion.presentation.dashboard import cached, page_parts
+from corrosion.presentation.case_words import (
+    case_sentence,
+    depth,
+    future_sentence,
+    second_faults,
+)
+from corrosion.presentation.csv_export import csv_bytes
+from corrosion.presentation.dashboard import cached, components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.hunt_section import hunt
-from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.figures.isolation import duration_curve, saved_steel_curve
-from corrosion.presentation.format import duration, interval
-from corrosion.presentation.sentences import durations_sentence
+from corrosion.presentation.dashboard.isolation_tables import limits, others
+from corrosion.presentation.dashboard.pictures import escape, interval_strip
+from corrosion.presentation.format import (
+    NOT_KNOWN,
+    duration,
+    interval,
+    number,
+    scaled_interval,
+)
+from corrosion.presentation.notebook import picture
+from corrosion.presentation.report.svg_measures import measures_svg, scale_top
 from corrosion.presentation.tables import whatif
 
 __all__ = ["render"]
 
-_PARTS = ("Clearing faults sooner", "Other measures", "Hunt sheet")
-_LIMITS = "1h, 4h, 24h, 3d, 7d, 30d"
+_PARTS: Final = ("The case", "Limits compared", "Other measures", "Hunt sheet")
+_LIMITS: Final = {
+    duration(hours): hours for hours in (1.0, 4.0, 24.0, 72.0, 168.0, 720.0)
+}
+_USUAL: Final = duration(24.0)
+_BESIDE: Final = ("isolating transformers", "galvanic isolators", "insulation monitor")
 
 
-@page_parts.page("What would quicker isolation save?")
+@page_parts.screen
 def render(chosen: Chosen) -> None:
-    """Show what limits and other measures would have kept, and the hunt sheet."""
+    """Draw the case, or what stands behind it."""
+    first_line = st.empty()
     part = page_parts.section(_PARTS, "save")
     if part == _PARTS[0]:
-        _limits(chosen, page_parts.estimate(chosen))
-    elif part == _PARTS[1]:
-        _others(chosen, page_parts.estimate(chosen))
+        _case(chosen, page_parts.estimate(chosen), first_line)
+        return
+    if part == _PARTS[1]:
+        first_line.html(page_parts.answer(limits(chosen, page_parts.estimate(chosen))))
+    elif part == _PARTS[2]:
+        first_line.html(page_parts.answer("What would other measures have kept?"))
+        others(chosen, page_parts.estimate(chosen))
     else:
+        first_line.html(page_parts.answer("Where is the fault?"))
         hunt(chosen)
 
 
-def _limits(chosen: Chosen, result: Estimate) -> None:
-    written = st.text_input(
-        "Every fault cleared within (h hours, d days, w weeks)",
-        value=_LIMITS,
-        key="limits",
-        bind="query-params",
+def _case(chosen: Chosen, result: Estimate, first_line: Any) -> None:
+    hours, ticked = _asked(result)
+    answer = cached.isolation((*chosen.key, hours), result, [hours])
+    row = answer["limits"][0]
+    units = page_parts.units()
+    names = {zone.zone: short_name(zone.name) for zone in result.ship.zones}
+    now = answer.get("second_faults_now")
+    sentence = case_sentence(
+        row,
+        zone=names.get(row["most_kept_zone"]),
+        currency=result.ship.display.currency,
+        units=units,
     )
-    try:
-        hours = hours_of(written)
-    except InputError as error:
-        st.error(escape_markdown(str(error)))
-        return
-    answer = cached.isolation((*chosen.key, *hours), result, hours)
-    rows = pd.json_normalize(answer["limits"], sep="_")
-    least = answer["limits"][0]
-    st.subheader(
-        f"Cleared within {duration(least['within_hours'])} of being found, her faults "
-        f"would have left {interval(least, 'saved_kg', 'kg')} more steel in her.",
-        anchor=False,
-    )
-    page_parts.chart(saved_steel_curve(rows), rows, "steel kept")
-    page_parts.table(whatif.limits(answer["limits"]))
-    st.subheader("How long her faults stand", anchor=False)
-    stood = answer["durations"]
-    curve = np.array(stood["curve"], dtype=np.float64)[1:]
-    if not len(curve):
-        st.info(
-            escape_markdown(stood["note"] or "No ground fault has been cleared yet.")
-        )
-        return
-    columns = ["hours", "still standing", "low", "high"]
-    page_parts.chart(
-        duration_curve(*curve.T), pd.DataFrame(curve, columns=columns), "durations"
-    )
-    st.caption(escape_markdown(durations_sentence(stood)))
-
-
-def _others(chosen: Chosen, result: Estimate) -> None:
-    with st.form("measures"):
-        ticked = _ticked(result)
-        st.form_submit_button("Calculate")
-    measures = chosen_measures(ticked, result.ship)
-    if not measures:
-        st.info("Tick what you would change, then press Calculate.")
-        return
-    rows = cached.savings((*chosen.key, ticked), result, measures)
-    for text in dict.fromkeys(row["caution"] for row in rows if row["caution"]):
+    ahead = future_sentence(row, now, units)
+    first_line.html(page_parts.answer(sentence))
+    if ahead:
+        st.html(f'<p class="ahead">{escape(ahead)}</p>')
+    st.html(_figures(row, now))
+    beside = chosen_measures(ticked, result.ship)
+    others = cached.savings((*chosen.key, ticked), result, beside) if beside else []
+    rows = [
+        {**row, "measure": f"every fault cleared within {duration(hours)}"},
+        *others,
+    ]
+    for text in dict.fromkeys(one["caution"] for one in others if one["caution"]):
         page_parts.caution(text)
-    page_parts.table(whatif.measures(rows))
+    st.html(_side_by_side(rows, names))
+    _take_away(f"{sentence} {ahead}".strip(), rows)
     st.caption(
-        "Each alone, on the same random numbers: what changes nothing saves exactly "
-        "nothing."
+        "Each alone, on the same random numbers: what changes nothing keeps exactly "
+        "nothing. Money and counts are expectations."
     )
 
 
-def _ticked(result: Estimate) -> MeasureChoice:
-    ship = result.ship
-    left, right = st.columns(2)
-    transformers = left.checkbox("Isolating transformer at every earthed shore supply")
-    isolators = right.checkbox("Galvanic isolator in every protective conductor")
-    alarm = left.number_input(
-        "Insulation monitor, alarm below (Ω)", value=None, min_value=1.0, step=1000.0
+def _asked(result: Estimate) -> tuple[float, MeasureChoice]:
+    """Draw what is asked: the limit, and the measures beside it."""
+    earthed = any(one.supply == "shore earthed" for one in result.ship.berths)
+    with st.container(horizontal=True, vertical_alignment="bottom", key="asked"):
+        within = st.segmented_control(
+            "Every fault cleared within",
+            list(_LIMITS),
+            default=_USUAL,
+            required=True,
+            key="within",
+            bind="query-params",
+        )
+        beside = st.pills(
+            "Beside it",
+            _BESIDE,
+            selection_mode="multi",
+            default=_BESIDE[:2] if earthed else [],
+            key="beside",
+        )
+        alarm = None
+        if _BESIDE[2] in beside:
+            alarm = st.number_input(
+                "Its alarm below (kΩ)",
+                value=20.0,
+                min_value=0.1,
+                step=10.0,
+                format="%g",
+                width=150,
+            )
+    ticked = MeasureChoice(
+        transformers=_BESIDE[0] in beside,
+        isolators=_BESIDE[1] in beside,
+        alarm_ohm=None if alarm is None else 1e3 * alarm,
     )
-    heeded = right.number_input(
-        "Alarm noticed after (hours)", value=4.0, min_value=0.0, format="%g"
+    return _LIMITS[str(within or _USUAL)], ticked
+
+
+def _figures(row: Mapping[str, Any], now: Mapping[str, float] | None) -> str:
+    """Return the figures of the case: behind, and ahead where it is reckoned."""
+    units, ahead = page_parts.units(), row.get("from_now") or {}
+    cells = [
+        (interval(row, "kept_kg", "kg", units), "more steel in her today"),
+        (
+            scaled_interval(row, "fault_hours_saved", said=_stood),
+            "of all faults together that they would not have stood",
+        ),
+    ]
+    if ahead.get("kept_kg"):
+        kept = interval(ahead, "kept_kg", "kg", units)
+        cells.append((kept, "kept from now to the next docking"))
+    seconds = second_faults(row, now)
+    if seconds:
+        before, after = sum(one[1] for one in seconds), sum(one[2] for one in seconds)
+        told = "; ".join(
+            f"{words} {number(a, 2)} for {number(b, 2)}" for words, b, a in seconds
+        )
+        cells.append(
+            (
+                f"{number(after, 2)} for {number(before, 2)}",
+                f"second faults to be expected: {told}",
+            )
+        )
+    drawn = "".join(
+        f'<div><span class="num">{escape(head)}</span><p class="cap">{escape(words)}'
+        "</p></div>"
+        for head, words in cells
     )
-    faulty = sorted({f.circuit for f in ship.faults if f.circuit})
-    circuits = st.multiselect("Circuits repaired for good", faulty)
-    joints = [zone.zone for zone in ship.zones if zone.bond is not None]
-    left, middle, right = st.columns(3)
-    joint = left.selectbox("Joint renewed", joints, index=None, placeholder="none")
-    zones = [zone.zone for zone in ship.zones]
-    painted = middle.selectbox("Zone painted", zones, index=None, placeholder="none")
-    when = right.text_input(
-        "Painted in (such as 2016 or 2016-05)", value=str(result.as_of.year - 10)
+    return f'<div class="told case" role="status">{drawn}</div>'
+
+
+def _stood(hours: float | None) -> str:
+    return NOT_KNOWN if hours is None else duration(hours)
+
+
+def _side_by_side(rows: Sequence[Mapping[str, Any]], names: Mapping[str, str]) -> str:
+    """Return the measures on one scale, the case first."""
+    units, top = page_parts.units(), scale_top(rows)
+    heading = "from now on" if any(_ahead(row) for row in rows) else ""
+    lines = "".join(
+        f'<div class="side{" first" * (place == 0)}"><div><b>'
+        f"{escape(row['measure'][:1].upper() + row['measure'][1:])}</b>"
+        f"<small>{escape(_needs(row))}</small></div>"
+        f"<div>{interval_strip(row, 'kept_kg', top)}</div>"
+        f'<div class="num">{escape(interval(row, "kept_kg", "kg", units))}</div>'
+        f"<div><span>{escape(depth(row, units))}</span>"
+        f"<small>{escape(names.get(row['most_kept_zone'], NOT_KNOWN))}</small></div>"
+        f"<div>{escape(_ahead(row))}</div></div>"
+        for place, row in enumerate(rows)
     )
-    return MeasureChoice(
-        transformers=transformers,
-        isolators=isolators,
-        alarm_ohm=alarm,
-        alarm_hours=float(heeded or 0.0),
-        circuits=tuple(circuits),
-        joint=joint,
-        painted=painted,
-        paint_date=when,
+    return (
+        '<div class="pane sides"><div class="side head"><span>Measure, each alone'
+        "</span><span>steel kept, one scale: median and four in five</span><span>kept"
+        f"</span><span>most on</span><span>{heading}</span></div>"
+        f"{lines}</div>"
     )
+
+
+def _needs(row: Mapping[str, Any]) -> str:
+    return f"needs: {row['needs']}" if row.get("needs") else ""
+
+
+def _ahead(row: Mapping[str, Any]) -> str:
+    ahead = row.get("from_now") or {}
+    if not ahead.get("kept_kg"):
+        return ""
+    return interval(ahead, "kept_kg", "kg", page_parts.units())
+
+
+def _take_away(sentence: str, rows: Sequence[Mapping[str, Any]]) -> None:
+    """Draw what goes into a memo: the sentence, the figure, the table."""
+    svg = measures_svg(rows, sentence)
+    files = [("Figure (SVG)", "svg", "image/svg+xml", svg.encode())]
+    with suppress(InputError):  # what makes PNG is an extra
+        files.append(("Figure (PNG)", "png", "image/png", picture(svg, Path("a.png"))))
+    table = whatif.measures(rows).spreadsheet()
+    files.append(("Table (CSV)", "csv", "text/csv", csv_bytes(pd.DataFrame(table))))
+    with st.container(horizontal=True, key="takeaway"):
+        with st.container(width=170):
+            components.copy_button("Copy the sentence", sentence)
+        for label, ending, kind, data in files:
+            st.download_button(
+                label,
+                data=data,
+                file_name=f"case-for-isolation.{ending}",
+                mime=kind,
+                on_click="ignore",
+                key=f"take {ending}",
+            )

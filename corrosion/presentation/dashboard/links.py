@@ -5,9 +5,10 @@ from collections.abc import Mapping
 import streamlit as st
 from streamlit.navigation.page import StreamlitPage
 
-__all__ = ["link", "remember"]
+__all__ = ["link", "remember", "thumb_bar"]
 
 _PAGES = "pages by name"
+_THUMB = {"bridge": "Bridge", "plan": "Plan", "leakage": "Bench", "log": "Log"}
 
 
 def remember(pages: Mapping[str, StreamlitPage]) -> None:
@@ -29,3 +30,20 @@ def link(name: str, label: str, **address: str) -> None:
     if page is not None:
         kept = {k: v for k, v in st.query_params.items() if k in ("ship", "as_of")}
         st.page_link(page, label=label, query_params=kept | address, width="stretch")
+
+
+def thumb_bar(titles: Mapping[str, str]) -> None:
+    """Draw the way to every page for a telephone; wide screens have the menu above.
+
+    Parameters
+    ----------
+    titles : mapping of str to str
+        Title of each page by its name.
+    """
+    with st.container(key="tabs", horizontal=True):
+        for name, label in _THUMB.items():
+            link(name, label)
+        with st.popover("More", width="stretch"):
+            for name, title in titles.items():
+                if name not in _THUMB:
+                    link(name, title)

@@ -25,6 +25,7 @@ from corrosion.presentation.units import METRIC, SYSTEMS, UnitSystem
 __all__ = [
     "BASE",
     "READ_ONLY",
+    "answer",
     "attempt",
     "caution",
     "chart",
@@ -104,9 +105,14 @@ def screen(body: Callable[[Chosen], None]) -> Page:
     return render
 
 
-def say(answer: str) -> None:
-    """Draw a page's answer, its first line."""
-    st.html(f'<h1 class="say">{html.escape(answer)}</h1>')
+def answer(words: str) -> str:
+    """Return a page's answer, its first line, as HTML."""
+    return f'<h1 class="say">{html.escape(words)}</h1>'
+
+
+def say(words: str) -> None:
+    """Draw a page's answer."""
+    st.html(answer(words))
 
 
 @contextmanager

@@ -5,9 +5,10 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from corrosion.presentation.answers.bridge import ZoneCard
+from corrosion.presentation.format import interval, quantiles
 from corrosion.records.ship import Form
 
-__all__ = ["escape", "hull_picture", "margin_strip"]
+__all__ = ["escape", "hull_picture", "interval_strip", "margin_strip"]
 
 _WATERLINE: Final = 36.0  # of the side view, per cent from its top
 _LIMIT_AT: Final = 20.0  # on the margin strip [%]
@@ -64,4 +65,19 @@ def margin_strip(card: ZoneCard) -> str:
     return (
         f'<div class="strip" role="img" aria-label="{words}"><u></u>'
         f'<i style="left:{low:.1f}%;width:{max(high - low, 1.0):.1f}%"></i>{mark}</div>'
+    )
+
+
+def interval_strip(row: Mapping[str, Any], name: str, top: float) -> str:
+    """Return p10 to p90 and the median on a scale from nothing to the top."""
+    scale = top if top > 0.0 else 1.0
+    low, middle, high = (
+        100.0 * min(max((value or 0.0) / scale, 0.0), 1.0)
+        for value in quantiles(row, name)
+    )
+    words = escape(interval(row, name, "kg"))
+    return (
+        f'<div class="span" role="img" aria-label="{words}">'
+        f'<i style="left:{low:.1f}%;width:{max(high - low, 0.6):.1f}%"></i>'
+        f'<b style="left:{middle:.1f}%"></b></div>'
     )

@@ -15,34 +15,57 @@ from corrosion.presentation.answers.plan_choice import (
 )
 from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.pictures import escape
+from corrosion.presentation.dashboard.plan_readings import type_in
 from corrosion.presentation.dashboard.plan_sheet import plan_sheet
 from corrosion.presentation.dashboard.wording import chance
 from corrosion.records.ship import Access
 
 __all__ = ["render"]
 
+_PARTS: Final = ("Plan", "Type readings in")
+_PLAN: Final = _PARTS[0]
 _PICKED: Final = "zones in the plan"
+_BASED: Final = "ship of the plan"
+_ASKED: Final = "hours and ways in of the plan"
+_USUAL: Final = 16.0  # hours: two days
 _HOURS: Final = "plan hours"
 _WAYS: Final = "plan ways in"
 
 
 @page_parts.screen
 def render(chosen: Chosen) -> None:
-    """Draw the plan."""
+    """Draw the plan, or the fields for what was read on it."""
     result = page_parts.estimate(chosen)
-    _picking(result, plan_rows(result))
+    _parts(chosen, result, plan_rows(result))
 
 
 @st.fragment
-def _picking(result: Estimate, rows: list[PlanRow]) -> None:
+def _parts(chosen: Chosen, result: Estimate, rows: list[PlanRow]) -> None:
     """Draw everything that moves with a click, and nothing else."""
-    first_line = st.empty()
-    hours, ways = _inputs(result)
     state = st.session_state
-    if _PICKED not in state:
+    state.setdefault(_ASKED, (_USUAL, list(get_args(Access))))
+    if _PICKED not in state or state.get(_BASED) != chosen.folder:
+        state[_BASED] = chosen.folder  # another ship begins with another sheet
         _refill(result)
+    first_line = st.empty()
+    part = page_parts.section(_PARTS, "sheet")
     choice = weigh(rows, state[_PICKED])
-    first_line.html(f'<h1 class="say">{_sentence(choice)}</h1>')
+    if part == _PLAN:
+        first_line.html(f'<h1 class="say">{escape(_sentence(choice))}</h1>')
+        _picking(result, rows)
+    else:
+        type_in(chosen, result, choice.rows, first_line, on_saved=_forget)
+
+
+def _forget() -> None:
+    """Choose anew when the page is drawn again: what was read moves the ranking."""
+    st.session_state.pop(_PICKED, None)
+
+
+def _picking(result: Estimate, rows: list[PlanRow]) -> None:
+    hours, ways = _inputs(result)
+    choice = weigh(rows, st.session_state[_PICKED])
     st.html(_figures(choice, hours))
     st.html(
         '<p class="head">Ticked zones are on the sheet; the rest follow by what an '
@@ -59,13 +82,13 @@ def _picking(result: Estimate, rows: list[PlanRow]) -> None:
 
 
 def _inputs(result: Estimate) -> tuple[float, list[str]]:
-    ways = list(get_args(Access))
+    asked, ways = st.session_state[_ASKED]
     with st.container(key="inputs", horizontal=True, vertical_alignment="bottom"):
         hours = st.number_input(
             "Hours at hand",
             min_value=1.0,
             max_value=2000.0,
-            value=16.0,
+            value=asked,
             step=4.0,
             format="%g",
             key=_HOURS,
@@ -75,7 +98,7 @@ def _inputs(result: Estimate) -> tuple[float, list[str]]:
         )
         chosen = st.pills(
             "Ways in",
-            ways,
+            get_args(Access),
             selection_mode="multi",
             default=ways,
             key=_WAYS,
@@ -89,12 +112,17 @@ def _inputs(result: Estimate) -> tuple[float, list[str]]:
 
 
 def _refill(result: Estimate) -> None:
-    """Choose anew for the hours and ways in that are set now."""
+    """Choose anew for the hours and ways in that are set now.
+
+    They are kept apart: the framework drops a widget's own while it is not drawn.
+    """
     state = st.session_state
+    asked, ways = state[_ASKED]
+    hours = float(state.get(_HOURS, asked) or 1.0)
+    access = list(state.get(_WAYS, ways))
+    state[_ASKED] = (hours, access)
     try:
-        state[_PICKED] = best_zones(
-            result, hours=float(state[_HOURS] or 1.0), access=state[_WAYS]
-        )
+        state[_PICKED] = best_zones(result, hours=hours, access=access)
     except InputError:
         state[_PICKED] = ()
 

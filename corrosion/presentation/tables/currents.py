@@ -105,6 +105,7 @@ def log_charge(answer: Mapping[str, Any]) -> Table:
             number("Charge", "charge_ah", "Ah", digits=4),
             number("Covered", "hours", "h", digits=4),
             number("Not covered", "gap_hours", "h", digits=4),
+            text("Written", "writes", WORD),
         ),
         rows=answer["rows"],
     )

@@ -33,6 +33,8 @@ _KEPT: Final = (
     interval("Depth kept there", "most_kept_mm", "mm"),
     interval("Kept of the ceiling", "saved_ceiling_kg", "kg"),
     interval("Faults' time spared", "fault_hours_saved", "h", on=PAGE | TERMINAL),
+    expected("Kept until the docking", "kept_ahead_kg", "kg"),
+    number("Second faults until then, expected", "second_faults"),
 )
 _MONEY: Final = (
     ("saved_money", expected("Worth at her price", "saved_money")),
@@ -56,7 +58,7 @@ def limits(rows: Sequence[Row]) -> Table:
             ),
             *_kept(rows),
         ),
-        rows=rows,
+        rows=[_with_ahead(row) for row in rows],
     )
 
 
@@ -66,8 +68,18 @@ def measures(rows: Sequence[Row]) -> Table:
         name="measures",
         caption="Other measures, each alone and all the time",
         columns=(text("Measure", "measure"), text("Needs", "needs"), *_kept(rows)),
-        rows=rows,
+        rows=[_with_ahead(row) for row in rows],
     )
+
+
+def _with_ahead(row: Row) -> Row:
+    """Return the row with what lies ahead beside what lies behind."""
+    ahead = row["from_now"]
+    return {
+        **row,
+        "kept_ahead_kg": ahead["kept_kg"],
+        "second_faults": ahead["second_faults"]["another_conductor"],
+    }
 
 
 def _kept(rows: Sequence[Row]) -> tuple[Column, ...]:

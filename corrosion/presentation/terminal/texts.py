@@ -274,8 +274,9 @@ def fleet_text(
 
 
 def charge_text(result: Mapping[str, Any], width: int) -> str:
-    """Return what logs add up to, a circuit a row."""
-    return grid(currents.log_charge(result), width)
+    """Return what logs add up to, a circuit a row, and what is doubtful in them."""
+    table = grid(currents.log_charge(result), width)
+    return "\n".join([table, *listed("Doubts:", result["warnings"], width)])
 
 
 def metal_text(result: Mapping[str, Any], width: int) -> str:

@@ -1,8 +1,9 @@
 """Saving a table of a ship folder: all of it or nothing, and nobody's row is lost.
 
-Under a lock on the folder the new text is checked together with all other files, what
-it replaces is kept in ``kept/``, and a temporary file that is safe on disk takes the
-old one's place in one step. A crash at any instant leaves the old file or the new one.
+Under a lock on the folder the new text is checked together with all other files; then
+it and what is kept of the old one in ``kept/`` are saved in one step, however many
+tables they are (:mod:`corrosion.records.folder.save_journal`). A crash at any instant
+leaves the old state or the new one.
 
 A table is one of the design's, or ``hunts/ID``.
 """
@@ -11,14 +12,11 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from corrosion.foundation.errors import CorrosionError, InputError, LookupFailed
-from corrosion.records.folder.atomic_write import (
-    SaveError,
-    locked,
-    replace_file,
-)
+from corrosion.records.folder.atomic_write import SaveError, locked
 from corrosion.records.folder.csv_file import rendered
-from corrosion.records.folder.kept import digest_of, keep, versions
+from corrosion.records.folder.kept import bound_kept, differences, digest_of, versions
 from corrosion.records.folder.read import read_candidate
+from corrosion.records.folder.save_journal import finish_saves, replace_files
 from corrosion.records.folder.table_text import (
     Cells,
     filled,
@@ -80,7 +78,7 @@ def digest(folder: str | Path, table: str) -> str:
     str
         SHA-256 in hexadecimal digits; that of nothing where there is no such file.
     """
-    return digest_of(table_bytes(table_path(folder, table)))
+    return digest_of(table_bytes(folder, table))
 
 
 def read_table(
@@ -107,7 +105,7 @@ def read_table(
     RecordError
         If the file cannot be split into the cells of its header.
     """
-    data = table_bytes(table_path(folder, table))
+    data = table_bytes(folder, table)
     return rows_of(table_sheet(table, data)), digest_of(data)
 
 
@@ -243,9 +241,10 @@ def save_tables(folder: str | Path, added: Mapping[str, Sequence[Cells]]) -> Non
     home = Path(folder)
     paths = {table: table_path(home, table) for table in added}
     with locked(home / " and ".join(path.name for path in paths.values())):
+        finish_saves(home)
         changes = {}
         for table, rows in added.items():
-            old = table_bytes(paths[table])
+            old = table_bytes(home, table)
             sheet = table_sheet(table, old)
             spelt = [spelt_for(sheet, table, row) for row in rows]
             new = rendered(filled(sheet, table, [*rows_of(sheet), *spelt]))
@@ -261,7 +260,8 @@ def _save(
     """Change one table under the lock, once the whole folder is known to be sound."""
     path = table_path(folder, table)
     with locked(Path(folder) / path.name):
-        data = table_bytes(path)
+        finish_saves(Path(folder))
+        data = table_bytes(folder, table)
         sheet = table_sheet(table, data)
         new = rendered(filled(sheet, table, change(rows_of(sheet), data)))
         _replace(Path(folder), {f"{table}.csv": (data, new)})
@@ -269,16 +269,10 @@ def _save(
 
 def _replace(folder: Path, changes: Mapping[str, tuple[bytes, bytes]]) -> None:
     """Write files whose old and new contents are given, if the folder stays sound."""
-    read_candidate(folder, {file: new for file, (_, new) in changes.items()})
-    kept = keep(folder, changes)
-    try:
-        for file, (_, new) in changes.items():
-            (folder / file).parent.mkdir(exist_ok=True)
-            replace_file(folder / file, new)
-    except OSError:
-        for path in kept:
-            path.unlink(missing_ok=True)
-        raise
+    new = {file: contents[1] for file, contents in changes.items()}
+    read_candidate(folder, new)
+    replace_files(folder, {**differences(folder, changes), **new})
+    bound_kept(folder)
 
 
 def _has(cells: Cells, key: Cells) -> bool:
@@ -288,6 +282,6 @@ def _has(cells: Cells, key: Cells) -> bool:
 
 def _version(folder: str | Path, table: str, wanted: str) -> bytes | None:
     """Return the kept version of that digest, the latest first."""
-    now = table_bytes(table_path(folder, table))
+    now = table_bytes(folder, table)
     some = versions(Path(folder), f"{table}.csv", now)
     return next((data for data in some if digest_of(data) == wanted), None)

@@ -11,7 +11,7 @@ from corrosion.foundation.errors import LookupFailed, Problem, RecordError
 from corrosion.records.folder.cell_messages import unit_of
 from corrosion.records.folder.columns import TABLES, HuntRow
 from corrosion.records.folder.csv_file import Sheet, parsed
-from corrosion.records.folder.files import HUNTS, read_plain
+from corrosion.records.folder.files import HUNTS, content_of
 from corrosion.records.folder.numbers import mark_of, written_number
 from corrosion.records.folder.row import Row, Spot, columns
 from corrosion.records.folder.sheet_rows import layout_problems
@@ -74,10 +74,11 @@ def table_path(folder: str | Path, table: str) -> Path:
     return Path(folder) / f"{table}.csv"
 
 
-def table_bytes(path: Path) -> bytes:
+def table_bytes(folder: str | Path, table: str) -> bytes:
     """Return the content of a table's file; nothing where there is none."""
+    path = table_path(folder, table)
     try:
-        return read_plain(path)
+        return content_of(Path(folder), f"{table}.csv")
     except FileNotFoundError:
         return b""
     except OSError as error:

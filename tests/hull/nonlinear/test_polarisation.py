@@ -10,7 +10,6 @@ from nonlinear_oracle import linear_error, nonlinear_currents
 from scipy.optimize import brentq
 from ships import at_patches, berth, invented_hull, mirrored, ship
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.sampling import Draws
@@ -44,11 +43,15 @@ EARTHED_ALONE = replace(EARTHED, earth_couple=0.0)
 LEADS = {
     "afloat": AFLOAT,
     "earthed": EARTHED,
-    "no conductor": replace(EARTHED, earth_cable=None),
+    "no conductor": replace(EARTHED, earth_cable=None, earth_none=True),
     "isolator": replace(EARTHED, galvanic_isolator=True),
     "near": replace(EARTHED, shore_side="port", shore_distance=3.0),
     "near, no conductor": replace(
-        EARTHED, earth_cable=None, shore_side="port", shore_distance=3.0
+        EARTHED,
+        earth_cable=None,
+        earth_none=True,
+        shore_side="port",
+        shore_distance=3.0,
     ),
     "poor earth": replace(EARTHED, shore_earth=50.0, earth_cable=0.01),
 }
@@ -96,9 +99,9 @@ def balance(leaving: Array, injected: Array, at: Berth, p: PathUnknowns) -> Arra
     if not at.galvanic_isolator:
         over = cable - loop.conductance * driven
     else:  # open below the threshold, an ohmic conductor well above it
-        threshold = assumptions.value("isolator_threshold_v")
+        threshold = default_assumptions().value("isolator_threshold_v")
         past = np.sign(driven) * max(abs(driven) - threshold, 0.0)
-        slack = 0.7 * assumptions.value("isolator_slope_v") * loop.conductance
+        slack = 0.7 * default_assumptions().value("isolator_slope_v") * loop.conductance
         over = max(abs(cable - loop.conductance * past) - slack, 0.0)
     return np.append(reference - reference.mean(), over)
 
@@ -135,7 +138,7 @@ def test_the_slope_is_the_derivative() -> None:
 def test_far_out_each_branch_has_its_own_slope() -> None:
     free = natural_density(1.0, assumptions=TABLE)
     a, h, onset = (
-        assumptions.value(name)
+        default_assumptions().value(name)
         for name in ("anodic_tafel_v", "hydrogen_tafel_v", "hydrogen_onset_v")
     )
     up = net_density([6 * a, 7 * a], 1.0, assumptions=TABLE) + free
@@ -266,8 +269,8 @@ def test_hydrogen_bounds_how_far_a_zone_is_polarised() -> None:
     assert taken.sum() == pytest.approx(-50.0, rel=1e-10)
     reached = polarisation(faces(HULL.bare, taken), 1.0, assumptions=TABLE)
     onset, tafel = (
-        assumptions.value("hydrogen_onset_v"),
-        assumptions.value("hydrogen_tafel_v"),
+        default_assumptions().value("hydrogen_onset_v"),
+        default_assumptions().value("hydrogen_tafel_v"),
     )
     assert (reached < -onset).all()
     assert (reached > -onset - 3.0 * tafel).all()  # linear: some volts

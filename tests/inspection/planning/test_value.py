@@ -1,6 +1,5 @@
 from dataclasses import replace
 from datetime import date
-from functools import partial
 
 import numpy as np
 import pytest
@@ -9,10 +8,12 @@ from scipy.stats import norm
 from ships import ZONES, ship
 
 from corrosion.estimate import estimate
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.inspection.planning.value import gauging_value, readings_for
 from corrosion.presentation.answers.plan import gauging_values
 
+TABLE = default_assumptions()
 EVEN = ndtri((np.arange(8192) + 0.5) / 8192)[:, np.newaxis]
 
 
@@ -26,20 +27,26 @@ def test_normal_case_by_numerical_integration() -> None:
     density = norm.pdf(readings, 0.3, np.sqrt(variance))
     after = np.trapezoid(np.minimum(below, 0.5) * density, readings)
     expected = 3.0 * (min(norm.cdf(-0.3), 0.5) - after)
-    value = gauging_value(0.3 + EVEN, limit=0.0, consequence=[3], sd=0.4)
+    value = gauging_value(
+        0.3 + EVEN, limit=0.0, consequence=[3], sd=0.4, assumptions=TABLE
+    )
     assert value[0] == pytest.approx(expected, rel=2e-3)
 
 
 def test_certainly_sound_and_certainly_gone_are_worth_nothing() -> None:
     left = np.hstack([10.0 + EVEN, -10.0 + EVEN, EVEN])
-    value = gauging_value(left, limit=0.0, consequence=[3, 3, 3], sd=0.3)
+    value = gauging_value(
+        left, limit=0.0, consequence=[3, 3, 3], sd=0.3, assumptions=TABLE
+    )
     assert value[:2] == pytest.approx([0.0, 0.0], abs=1e-6)
     assert value[2] > 0.1
 
 
 def test_a_sharper_gauging_is_worth_no_less_and_a_perfect_one_the_whole() -> None:
     values = [
-        gauging_value(0.5 + EVEN, limit=0.0, consequence=[2], sd=sd)[0]
+        gauging_value(0.5 + EVEN, limit=0.0, consequence=[2], sd=sd, assumptions=TABLE)[
+            0
+        ]
         for sd in (3.0, 1.0, 0.3, 0.01)
     ]
     assert (np.diff(values) > 0.0).all()
@@ -48,24 +55,14 @@ def test_a_sharper_gauging_is_worth_no_less_and_a_perfect_one_the_whole() -> Non
     assert values[-1] == pytest.approx(perfect, rel=0.01)
 
 
-def test_weights_are_repeated_samples() -> None:
-    left = np.random.default_rng(2).normal(size=(50, 3))
-    times = np.random.default_rng(3).integers(0, 4, 50)
-    value = partial(gauging_value, limit=0.0, consequence=[1, 3, 5], sd=0.5)
-    repeated = value(np.repeat(left, times, axis=0))
-    one = value(left, weights=times / 7.0)
-    each = value(left, weights=np.tile(times[:, np.newaxis], 3) / 7.0)
-    assert one == pytest.approx(repeated)
-    assert each == pytest.approx(repeated)
-
-
 def test_readings_by_plate_area() -> None:
-    assert readings_for([0.0, 20.0, 20.1, 100.0]).tolist() == [5, 5, 6, 25]
+    areas = [0.0, 20.0, 20.1, 100.0]
+    assert readings_for(areas, assumptions=TABLE).tolist() == [5, 5, 6, 25]
 
 
 def test_names_what_is_impossible() -> None:
     with pytest.raises(InputError, match=r"sd must be > 0 m, got 0 m"):
-        gauging_value(EVEN, limit=0.0, consequence=[3], sd=0.0)
+        gauging_value(EVEN, limit=0.0, consequence=[3], sd=0.0, assumptions=TABLE)
 
 
 def test_a_margin_is_told_alike_whether_mean_or_pit_decides() -> None:

@@ -14,9 +14,8 @@ import numpy as np
 import pytest
 from leakage.systems import TOOLS
 
-from corrosion.foundation import assumptions
 from corrosion.foundation.assumptions import default_assumptions
-from corrosion.foundation.sampling import Draws, lognormal
+from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.leakage.inference.infer import (
     Evidence,
@@ -29,6 +28,7 @@ from corrosion.leakage.lamp_pattern import PICTURES, picture_of_light, relative_
 from corrosion.leakage.network import solve
 from corrosion.records.ship import LampSet, Picture, Readings, System
 
+TABLE = Draws(1, 1, default_assumptions())
 SYSTEMS = [
     System(
         name="power",
@@ -52,15 +52,15 @@ SYSTEMS = [
 
 
 def _drawn(name: str, rng: np.random.Generator) -> float:
-    return float(lognormal(name, rng.random(1))[0])
+    return float(TABLE.lognormal(name, rng.random(1))[0])
 
 
 def _seen(light: Array, rng: np.random.Generator) -> tuple[Picture, ...]:
-    eye = lognormal("lamp_eye_factor", rng.random(len(light)))
+    eye = TABLE.lognormal("lamp_eye_factor", rng.random(len(light)))
     codes = picture_of_light(light * eye, TOOLS.law)
-    if rng.random() < assumptions.value("lamp_misread_chance"):
+    if rng.random() < TABLE.value("lamp_misread_chance"):
         codes = rng.integers(0, 4, len(codes))
-    elif set(codes) > {2} and rng.random() < assumptions.value("lamp_coarse_chance"):
+    elif set(codes) > {2} and rng.random() < TABLE.value("lamp_coarse_chance"):
         codes = np.where(codes == 2, rng.choice([1, 3]), codes)
     return tuple(PICTURES[code] for code in codes)
 
@@ -70,7 +70,7 @@ def _healthy(system: System, rng: np.random.Generator) -> System:
     farads, ohms = (
         each[0]
         for each in sample_healthy_system(
-            system, Draws(1, int(rng.integers(10**9)), default_assumptions())
+            system, Draws(1, int(rng.integers(10**9)), TABLE.assumptions)
         )
     )
     return replace(system, capacitance=float(farads), insulation=float(ohms))
@@ -136,7 +136,7 @@ def _held_together(system: System, count: int, rng: np.random.Generator) -> Bool
         faults.append(_fault(system, rng))
         read = _read(truth, faults, rng)
         evidence.append(Evidence(readings=(read,), beside=tuple(range(k))))
-    draws = Draws(256, 3, default_assumptions())
+    draws = Draws(256, 3, TABLE.assumptions)
     farads, ohms = sample_healthy_system(system, draws)
     taught = infer_system(
         system,
@@ -205,7 +205,7 @@ def test_so_do_those_of_faults_that_share_a_system(system: System) -> None:
     # 400 faults of a system: a standard error of 2 %, a bound of six of them.
     rng = np.random.default_rng(7)
     cases = [_invented(system, rng) for _ in range(400)]
-    draws = Draws(256, 3, default_assumptions())
+    draws = Draws(256, 3, TABLE.assumptions)
     farads, ohms = sample_healthy_system(system, draws)
     found = sample_resistances(
         system,

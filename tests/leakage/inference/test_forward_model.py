@@ -7,6 +7,7 @@ import pytest
 
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.leakage.earthing import Tie
+from corrosion.leakage.filament import LampLaw
 from corrosion.leakage.inference.forward_model import (
     FaultHypothesis,
     fault_amps,
@@ -14,7 +15,6 @@ from corrosion.leakage.inference.forward_model import (
     read_volts,
 )
 from corrosion.leakage.inference.grid import GRID, SystemGrid
-from corrosion.leakage.lamp_load import LampLaw
 from corrosion.leakage.network import solve
 from corrosion.records.ship import LampSet, Picture, System
 

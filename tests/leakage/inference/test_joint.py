@@ -20,7 +20,7 @@ from corrosion.leakage.inference.infer import (
     sample_healthy_system,
     sample_resistances,
 )
-from corrosion.leakage.inference.likelihood import Instruments
+from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.network import solve
 from corrosion.records.ship import LampSet, Readings, System
 

@@ -9,7 +9,7 @@ from corrosion.foundation.sampling import sample_lognormal
 from corrosion.foundation.types import Array
 from corrosion.leakage.inference.evidence import Evidence, Occasion
 from corrosion.leakage.inference.grid import GRID, SystemGrid
-from corrosion.leakage.inference.likelihood import Instruments
+from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.single import (
     Cells,
     FaultSamples,

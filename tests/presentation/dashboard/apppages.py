@@ -4,13 +4,12 @@ from typing import Final
 
 from streamlit.testing.v1 import AppTest
 
-SCREENS: Final = ("bridge", "plan", "zone", "ship")
+SCREENS: Final = ("bridge", "plan", "zone", "ship", "isolation")
 PAGES: Final = (
     *SCREENS,
     "ranking",
     "leakage",
     "loss",
-    "isolation",
     "gauging",
     "currents",
     "log",

@@ -1,5 +1,4 @@
 import shutil
-import sys
 from pathlib import Path
 
 import pytest
@@ -7,12 +6,6 @@ import pytest
 from corrosion.presentation.dashboard.serve import SHIPS
 
 DATA = Path(__file__).parents[3] / "data"
-
-
-@pytest.fixture(autouse=True)
-def same_program(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Put the program back that a page takes the place of: processes begin with it."""
-    monkeypatch.setitem(sys.modules, "__main__", sys.modules["__main__"])
 
 
 @pytest.fixture(scope="session")

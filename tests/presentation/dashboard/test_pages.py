@@ -17,7 +17,7 @@ pytest.importorskip("streamlit")
 PARTS = {
     "leakage": ("leak", ("Enter your readings", "Faults in the log")),
     "loss": ("cost", ("By year", "One zone over the years", "Ceiling and estimate")),
-    "isolation": ("save", ("Other measures", "Hunt sheet")),
+    "isolation": ("save", ("Limits compared", "Other measures", "Hunt sheet")),
     "log": (
         "log",
         ("Isolated or cleared", "Timeline", "Faults", "Berths", "Gaugings", "Import"),
@@ -190,7 +190,18 @@ def test_what_is_no_ship_folder_is_refused_and_the_page_stands() -> None:
 
 @pytest.mark.usefixtures("ships")
 def test_what_a_limit_keeps_is_said_with_its_interval_and_as_it_was_written() -> None:
-    test = shown("isolation", ship="saltmarsh", limits="4h,30d")
-    head = str(test.subheader[0].value)
-    assert re.match(r"Cleared within 4 h .* left \S+ \(\S+ to \S+\) kg more", head)
+    test = shown("isolation", ship="saltmarsh", limits="4h,30d", save="Limits compared")
+    wanted = r"<h1.*Cleared within 4 h .* left \S+ \(\S+ to \S+\) kg more"
+    assert re.search(wanted, said(test))
     assert test.dataframe[0].value["Cleared within"][1] == "30 days"
+
+
+@pytest.mark.usefixtures("ships")
+def test_the_case_is_a_sentence_a_figure_and_measures_on_one_scale() -> None:
+    test = shown("isolation", ship="saltmarsh", within="4 h")
+    words = said(test)
+    assert not test.exception
+    assert "Had every fault been cleared within 4 h of being found" in words
+    assert words.count('class="side"') + words.count('class="side first"') >= 1
+    labels = [one.proto.label for one in test.get("download_button")]
+    assert {"Figure (SVG)", "Figure (PNG)", "Table (CSV)"} <= set(labels)

@@ -133,7 +133,7 @@ def test_touch_current_on_terminal_json_and_page_is_one_number(
     monkeypatch.setenv(SHIPS, str(DATA))
     for row in answer["systems"]:
         touch = row["touch_ma"]
-        assert {*touch} == {"healthy", "as_she_stands"}
+        assert {*touch} == {"healthy", "as_she_stands", "danger"}
         if row["system"] in healthy:
             assert touch["healthy"] == pytest.approx(healthy[row["system"]], rel=0.05)
             assert f"{number(touch['healthy'])} mA healthy and without" in spoken

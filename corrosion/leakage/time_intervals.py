@@ -1,0 +1,142 @@
+"""How she lay, sample by sample, and intervals of time in which nothing changes.
+
+Beginnings and ends are sorted along the sample axis into stretches of constant state,
+in which the faults of a system that stand together are solved together.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.types import Array, BoolArray
+from corrosion.leakage.conditions import AFLOAT
+from corrosion.records.dates import When
+from corrosion.records.ship import Berth, Ship
+
+__all__ = ["ConstantIntervals", "Stay", "constant_intervals", "periods", "sample_date"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stay:
+    """How she lay, from one moment to another in each sample.
+
+    Attributes
+    ----------
+    berth : Berth
+        How she lay and what fed her.
+    start, end : ndarray, shape (samples,)
+        From and to, ``start <= end``. [s]
+    """
+
+    berth: Berth
+    start: Array
+    end: Array
+
+
+def sample_date(when: When, uniform: Array) -> Array:
+    """Return moments spread evenly over a date as written [s]."""
+    return np.asarray(when.earliest + uniform * when.width)
+
+
+def periods(ship: Ship, draws: Draws, *, start: float, end: float) -> list[Stay]:
+    """Return how she lay, from the beginning of the estimate to its end.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship; her berths in order of time.
+    draws : Draws
+        Random numbers: two a berth.
+    start, end : float
+        Beginning and end of the estimate. [s]
+
+    Returns
+    -------
+    list of Stay
+        One a berth, and one for each gap between berths, in which she is taken to
+        lie afloat on her own supply. They follow one another in every sample: where
+        two dates overlap, the later berth begins when the earlier one ends, and where
+        one ends and the next begins on the same date as written, she moved at once.
+    """
+    found: list[Stay] = []
+    before = np.full(draws.samples, start)
+    for k, berth in enumerate(ship.berths):
+        u = draws.block(f"berth {k} dates", 2)
+        moved = k > 0 and berth.start == ship.berths[k - 1].end
+        low = before
+        if berth.start is not None and not moved:
+            low = sample_date(berth.start, u[:, 0])
+        high = np.inf if berth.end is None else sample_date(berth.end, u[:, 1])
+        a = np.clip(np.maximum(low, before), start, end)
+        b = np.clip(np.maximum(high, a), start, end)
+        found += [
+            Stay(berth=AFLOAT, start=before, end=a),
+            Stay(berth=berth, start=a, end=b),
+        ]
+        before = b
+    found.append(Stay(berth=AFLOAT, start=before, end=np.full(draws.samples, end)))
+    return [period for period in found if bool((period.end > period.start).any())]
+
+
+@dataclass(frozen=True, slots=True)
+class ConstantIntervals:
+    """Stretches of a slab of time in which nothing changes, a sample a row.
+
+    Attributes
+    ----------
+    duration : ndarray, shape (samples, stretches)
+        Length of each stretch; zero where a sample has fewer than others. [s]
+    middle : ndarray, shape (samples, stretches)
+        Its middle. [s]
+    active : ndarray of bool, shape (samples, stretches, faults)
+        Which faults stand in it.
+    """
+
+    duration: Array
+    middle: Array
+    active: BoolArray
+
+    def of(self, faults: list[int]) -> "ConstantIntervals":
+        """Return the same stretches with some of the faults."""
+        return ConstantIntervals(self.duration, self.middle, self.active[:, :, faults])
+
+
+def constant_intervals(
+    began: Array, ended: Array, start: Array, end: Array
+) -> ConstantIntervals:
+    """Cut a slab of time into stretches in which nothing changes.
+
+    Parameters
+    ----------
+    began, ended : ndarray, shape (samples, faults)
+        When each fault stood. [s]
+    start, end : ndarray, shape (samples,)
+        Beginning and end of the slab. [s]
+
+    Returns
+    -------
+    ConstantIntervals
+        The stretches, and which faults stand in each.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> one = np.ones((1, 1))
+    >>> cut = constant_intervals(2 * one, 5 * one, 0 * one[0], 9 * one[0])
+    >>> cut.duration
+    array([[2., 3., 4.]])
+    >>> cut.active[0, :, 0]
+    array([False,  True, False])
+    """
+    low, high = start[:, None], end[:, None]
+    a, b = np.clip(began, low, high), np.clip(ended, low, high)
+    edges = np.sort(np.concatenate([low, a, b, high], axis=1), axis=1)
+    duration, left = np.diff(edges, axis=1), edges[:, :-1]
+    most = max(1, int(np.count_nonzero(duration, axis=1).max(initial=0)))
+    if most < duration.shape[1]:  # most edges coincide: keep what has a length
+        kept = np.argsort(duration == 0.0, axis=1, kind="stable")[:, :most]
+        duration = np.take_along_axis(duration, kept, axis=1)
+        left = np.take_along_axis(left, kept, axis=1)
+    active = (a[:, None, :] <= left[:, :, None]) & (left[:, :, None] < b[:, None, :])
+    return ConstantIntervals(duration, left + 0.5 * duration, active)

@@ -1,0 +1,175 @@
+"""Readings of a printed gauging sheet typed back in: checked, shown, then saved."""
+
+from collections.abc import Callable, Sequence
+from typing import Final, get_args
+
+import pandas as pd
+import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
+
+from corrosion.estimate import Estimate
+from corrosion.presentation.answers.plan_choice import PlanRow
+from corrosion.presentation.answers.typed_readings import (
+    TypedZone,
+    gauging_rows,
+    typed_zone,
+)
+from corrosion.presentation.dashboard import entries, page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.importing import take_back
+from corrosion.presentation.dashboard.pictures import escape
+from corrosion.records.folder.save_table import save_tables
+from corrosion.records.ship import Surface
+
+__all__ = ["type_in"]
+
+_FORM: Final = "readings of a sheet"
+
+
+def type_in(
+    chosen: Chosen,
+    result: Estimate,
+    rows: Sequence[PlanRow],
+    first_line: DeltaGenerator,
+    *,
+    on_saved: Callable[[], None],
+) -> None:
+    """Draw a row of fields for each planned zone; save all of them at once.
+
+    Parameters
+    ----------
+    chosen, result
+        The ship and her estimate.
+    rows : sequence of PlanRow
+        The zones on the sheet.
+    first_line : DeltaGenerator
+        Where the answer stands.
+    on_saved : callable
+        Called once they are saved.
+    """
+    if not chosen.may_write:
+        first_line.html(_say("Nothing can be typed in here: she cannot be written."))
+        st.info(page_parts.READ_ONLY)
+        return
+    if not rows:
+        first_line.html(_say("No zone is on the sheet: tick one under Plan."))
+        take_back(chosen)
+        return
+    written = _heads(chosen)
+    typed = [_zone(result, row) for row in rows]
+    filled = [one for one in typed if one.readings_mm or one.least_mm is not None]
+    wrong = sum(bool(one.problems) for one in typed)
+    first_line.html(_say(_sentence(typed, filled, wrong)))
+    ready = gauging_rows(filled, written)
+    if ready:
+        with st.expander(f"What will be written: {_rows(len(ready))} of gaugings.csv"):
+            st.dataframe(pd.DataFrame(ready), hide_index=True, alt="rows to be added")
+    with st.container(horizontal=True):
+        if st.button(
+            "Save the gaugings", type="primary", disabled=bool(wrong) or not ready
+        ):
+            page_parts.attempt(
+                lambda: _save(chosen, ready, on_saved),
+                f"{_rows(len(ready))} added to gaugings.csv; the ranking is new.",
+            )
+        take_back(chosen)
+
+
+def _say(answer: str) -> str:
+    return f'<h1 class="say">{escape(answer)}</h1>'
+
+
+def _rows(count: int) -> str:
+    return f"{count} row{'s' * (count != 1)}"
+
+
+def _sentence(
+    typed: Sequence[TypedZone], filled: Sequence[TypedZone], wrong: int
+) -> str:
+    if wrong:
+        zones = "one zone cannot" if wrong == 1 else f"{wrong} zones cannot"
+        return f"{zones[:1].upper()}{zones[1:]} be saved as typed: see beside it."
+    if not filled:
+        return f"Type the sheet in: {len(typed)} zones, readings apart by blanks."
+    count = sum(len(one.readings_mm) for one in filled)
+    return (
+        f"{len(filled)} of {len(typed)} zones typed in, {count} readings; nothing is "
+        "saved yet."
+    )
+
+
+def _heads(chosen: Chosen) -> dict[str, str]:
+    """Draw what all rows of the sheet share."""
+    when, by, instrument, surface = st.columns(4)
+    found = {
+        "date": when.text_input(
+            "Gauged on",
+            value=str(chosen.as_of),
+            help=entries.DATES,
+            key=entries.key(_FORM, "date"),
+        ),
+        "by": by.text_input("By", key=entries.key(_FORM, "by")),
+        "instrument": instrument.text_input(
+            "Instrument", key=entries.key(_FORM, "instrument")
+        ),
+        "surface": surface.selectbox(
+            "Surface under the probe",
+            get_args(Surface),
+            index=None,
+            placeholder="not known",
+            key=entries.key(_FORM, "surface"),
+        ),
+    }
+    return {key: str(value or "") for key, value in found.items()}
+
+
+def _zone(result: Estimate, row: PlanRow) -> TypedZone:
+    """Draw the fields of one zone and what is understood of them."""
+    card = row.card
+    with st.container(key=f"typed-{card.zone}"):
+        name, readings, least = st.columns([2, 3, 1], vertical_alignment="center")
+        name.html(
+            f"<b>{escape(card.name)}</b>"
+            f'<p class="cap">{escape(card.zone)}: {escape(card.against_limit)}</p>'
+        )
+        text = readings.text_input(
+            f"Readings of {card.name}, mm",
+            placeholder=f"{row.readings} readings, such as 9.6 9.4 9.5",
+            key=entries.key(_FORM, f"readings {card.zone}"),
+            label_visibility="collapsed",
+        )
+        low = least.text_input(
+            f"Least found in {card.name}, mm",
+            placeholder="least",
+            key=entries.key(_FORM, f"least {card.zone}"),
+            label_visibility="collapsed",
+        )
+        ship = result.ship
+        one = typed_zone(ship.zones[ship.zone_index(card.zone)], text, low)
+        if words := _understood(row, one):
+            st.html(f'<p class="cap" role="status">{words}</p>')
+    return one
+
+
+def _understood(row: PlanRow, one: TypedZone) -> str:
+    said = [f'<span class="below">{escape(text)}</span>' for text in one.problems]
+    said += [f"<b>{escape(text)}</b>" for text in one.doubts]
+    mean = one.mean_mm
+    if mean is not None:
+        card, over = row.card, mean - row.card.limit_mm
+        against = "below the limit" if over < 0.0 else "to spare"
+        said.append(
+            f"{len(one.readings_mm)} of {row.readings} readings, mean "
+            f"<b>{mean:.2f} mm</b>, least {min(one.readings_mm):g}; limit "
+            f"{card.limit_mm:.1f}: {abs(over):.1f} mm {against}; estimated "
+            f"{card.low_mm:.1f} to {card.high_mm:.1f}"
+        )
+    return " ".join(said)
+
+
+def _save(
+    chosen: Chosen, rows: Sequence[dict[str, str]], on_saved: Callable[[], None]
+) -> None:
+    save_tables(chosen.folder, {"gaugings": rows})
+    entries.done(_FORM)
+    on_saved()
