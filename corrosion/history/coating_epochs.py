@@ -46,7 +46,7 @@ def coating_epochs(inputs: ModelInputs) -> Array:
         jumps = b in known
         late = contact(b - _BEFORE) if jumps else contact(b)
         if _far(last, late):
-            for date in np.arange(a + _LOOK, b, _LOOK).tolist():
+            for date in np.append(np.arange(a + _LOOK, b, _LOOK), b if b < end else []):
                 now = contact(date)
                 if _far(last, now):
                     edges.append(date)

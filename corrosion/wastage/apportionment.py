@@ -213,7 +213,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     return StepLoss(
         natural=natural * total,
         protection_spared=(natural - base) * total,
-        direct=out.sum(axis=1) - rubbed,
+        direct=np.maximum(out.sum(axis=1) - rubbed, 0.0),  # rounding
         alternating=rubbed,
         taken=metal.sum(axis=1),
         spared=into.sum(axis=1),

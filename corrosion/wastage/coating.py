@@ -89,7 +89,7 @@ class PaintState:
     first: Array
 
 
-def coating_breakdown(
+def coating_breakdown(  # noqa: PLR0913 - law, what was seen, what was painted
     moment: npt.ArrayLike,
     law: CoatingLaw,
     *,

@@ -7,6 +7,7 @@ band to missing it. A law is named by module and function (or class and property
 replaced wherever the package has imported it; an assumption is restated in ship.toml.
 """
 
+import os
 import sys
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -82,11 +83,13 @@ class Broken:
             for key, each in list(sys.modules.items())
             if key.startswith("corrosion.") and vars(each).get(name) is whole
         ]
+        os.environ["CORROSION_KEEP"] = "no"  # what is kept obeyed the whole law
         for each in users:
             setattr(each, name, changed)
         try:
             yield
         finally:
+            del os.environ["CORROSION_KEEP"]
             for each in users:
                 setattr(each, name, whole)
 
@@ -94,10 +97,12 @@ class Broken:
     def _of_class(self, module: str, kind: str, name: str) -> Iterator[None]:
         owner = getattr(import_module(module), kind)
         whole = vars(owner)[name]
+        os.environ["CORROSION_KEEP"] = "no"
         setattr(owner, name, property(self.how(whole.fget)))
         try:
             yield
         finally:
+            del os.environ["CORROSION_KEEP"]
             setattr(owner, name, whole)
 
 
