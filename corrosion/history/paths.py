@@ -117,19 +117,15 @@ class CurrentPaths:
         if kept is not None:
             return kept
         fresh = transfer(self._network(number, hertz), self.shore(number, hertz))
-        self._kept[number, hertz] = fresh
-        return fresh
+        return self._kept.setdefault((number, hertz), fresh)
 
     def shore(self, number: int, hertz: float) -> ShoreConnection:
         """Return the way back ashore at a berth and a frequency."""
         if (number, hertz) not in self._shores:
             ohms = self._network(number, 0.0).hull_ohms if hertz == 0.0 else None
+            berth, mine = self.inputs.periods[number].berth, self.unknowns
             self._shores[number, hertz] = shore_connection(
-                self.inputs.hull,
-                self.inputs.periods[number].berth,
-                self.unknowns,
-                hertz=hertz,
-                hull_ohms=ohms,
+                self.inputs.hull, berth, mine, hertz=hertz, hull_ohms=ohms
             )
         return self._shores[number, hertz]
 
@@ -155,8 +151,7 @@ class CurrentPaths:
                 coating=unknowns.coating,
             ),
         )
-        self._networks[key] = fresh
-        return fresh
+        return self._networks.setdefault(key, fresh)
 
     def straight(self, number: int) -> LinearCheck:
         """Return the linear network of direct current at a berth, to be judged."""
@@ -178,8 +173,7 @@ class CurrentPaths:
             behind=self.unknowns.earth_conductance_at(berth),
             assumptions=self.inputs.ship.assumptions,
         )
-        self._straight[number] = fresh
-        return fresh
+        return self._straight.setdefault(number, fresh)
 
     def own_metals(self, number: int) -> Array:
         """Return what her own metals add at bare steel, (samples, wetted) [A/m²].
@@ -278,12 +272,10 @@ class CurrentPaths:
         and of alternating current of mains frequency. [-]
         """
         if number not in self._totals:
-            bare, unknowns = self.bare[:, self.wet], self.in_flow(number)
+            bare, at = self.bare[:, self.wet], self.in_flow(number).interface_at
             direct, alternating = (
-                total_over_bare_current(
-                    bare, unknowns.interface_at(hertz), unknowns.coating
-                )
-                for hertz in (0.0, MAINS)
+                total_over_bare_current(bare, at(hz), self.unknowns.coating)
+                for hz in (0.0, MAINS)
             )
             self._totals[number] = direct, alternating
         return self._totals[number]
@@ -296,12 +288,9 @@ class CurrentPaths:
         current.
         """
         if number not in self._holidays:
-            unknowns = self.in_flow(number)
-            direct, alternating = (
-                self.concentration(unknowns.interface_at(hertz))[:, None]
-                for hertz in (0.0, MAINS)
-            )
-            self._holidays[number] = direct, alternating
+            at = self.in_flow(number).interface_at
+            direct, alternating = (self.concentration(at(hz)) for hz in (0.0, MAINS))
+            self._holidays[number] = direct[:, None], alternating[:, None]
         return self._holidays[number]
 
     def concentration(self, interface: Array) -> Array:
@@ -316,7 +305,7 @@ class CurrentPaths:
         """Return density at bare steel per ampere leaving each zone [1/m²]."""
         if (number, hertz) not in self._densities:
             interface = self.in_flow(number).interface_at(hertz)[:, None]
-            contact = self.contact(number, hertz, self.bare)
-            density = contact * self.inputs.hull.share_flooded / interface
+            density = self.contact(number, hertz, self.bare)
+            density = density * self.inputs.hull.share_flooded / interface
             self._densities[number, hertz] = density
         return self._densities[number, hertz]

@@ -120,7 +120,8 @@ def sample_faults(
     direct = np.zeros(uniform.shape[:2])
     pole = np.zeros(uniform.shape[:2], dtype=np.int64)
     shown = np.zeros(uniform.shape[:2], dtype=np.bool_)
-    capacitance, insulation, first_read = {}, {}, {}
+    capacitance, insulation = {}, {}
+    first_read: dict[int, float | None] = {}
     later: dict[int, list[tuple[float, Array]]] = {}
     unexplained: dict[int, tuple[Unexplained, ...]] = {}
     for system in ship.systems:

@@ -11,6 +11,7 @@ from corrosion.foundation.cache import digest, forget
 from corrosion.foundation.sampling import Draws
 from corrosion.leakage import kept_inference
 from corrosion.leakage.fault_unknowns import FaultUnknowns, sample_faults
+from corrosion.leakage.inference import system_posterior
 from corrosion.records.dates import as_written
 from corrosion.records.measured import Reading
 from corrosion.records.ship import Readings, Ship
@@ -49,7 +50,7 @@ def inferred(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """Return a list to which every system that is inferred adds its name."""
     monkeypatch.setenv("CORROSION_CACHE", str(tmp_path))
     names: list[str] = []
-    whole = kept_inference.infer_system
+    whole = system_posterior.infer_system
 
     def listened(system, *given, **more):  # type: ignore[no-untyped-def]
         names.append(system.name)

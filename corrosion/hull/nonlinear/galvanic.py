@@ -257,7 +257,8 @@ def _step(network: GalvanicNetwork, z: Array, left: Array) -> tuple[Array, Array
     It is halved where it passes the bottom by more than half: along a step the
     unbalance, a slope, rises from its negative start.
     """
-    step = -np.linalg.solve(network.jacobian(z), left[:, :, None])[:, :, 0]
+    solved = np.linalg.solve(network.jacobian(z), left[:, :, None])
+    step = np.asarray(-solved[:, :, 0], dtype=np.float64)
     start = np.abs((left * step).sum(axis=1))
     ahead = network.unbalance(z + step)
     far = ~((ahead * step).sum(axis=1) <= 0.5 * start)
