@@ -22,6 +22,12 @@ that acts alone is charged exactly its own, and one fault cut in two is charged 
 same. What was taken is then shared among the causes that drive metal out, and what was
 spared among those that drive it in, each in proportion to its charge.
 
+Where the sum breaks down: far above about 10 A/m² the film on the steel, not this sum,
+decides (part of a very high density may make oxygen or chlorine instead of dissolving
+iron, so the sum errs to the safe side); in anaerobic mud, bacteria and not oxygen drive
+the natural loss, and a current that enters protects less than here; on paint, a
+strongly entering current may lift the coating, which is not counted.
+
 References
 ----------
 R. J. Aumann and L. S. Shapley, "Values of Non-Atomic Games", Princeton 1974 (from
