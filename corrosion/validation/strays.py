@@ -118,7 +118,8 @@ def stray(
     own = base[year] - natural[year][:, wet] * (hull.bronze < 0.5)
     own_kg = np.zeros((len(edge), len(vessel.plates)))
     own_kg[1:, wet] = np.cumsum(np.maximum(own, 0.0) * kg, axis=0)
-    return Strays(added, *every, own_kg)
+    taken, couple_kg, protection = every
+    return Strays(added, taken, couple_kg, protection, own_kg)
 
 
 def _metals(vessel: Vessel, hull: water.Hull) -> tuple[Array, Array]:
