@@ -129,12 +129,9 @@ def joint_posterior(
         if member.beside:
             scope = (k, *member.beside)
             together = [parts[fault] for fault in scope]
-            tables.append(
-                Factor(
-                    scope,
-                    joint_likelihood(system, nodes, member.evidence, together, tools),
-                )
-            )
+            table = joint_likelihood(system, nodes, member.evidence, together, tools)
+            if table.ndim > 1:  # else nothing was read that depends on the others
+                tables.append(Factor(scope, table))
     given, evidence = eliminate(tables, len(company))
     return Joint(nodes=nodes, parts=parts, given=given, evidence=evidence)
 
