@@ -10,7 +10,7 @@ from multiprocessing.process import BaseProcess as Process
 from pathlib import Path
 from typing import Any, Final
 
-from corrosion.records import SaveError, append_row, replace_row
+from corrosion.records import SaveError, append_row, replace_row, save_tables
 
 REFUSED: Final = 3
 """Exit code of a process whose save was refused in words."""
@@ -55,8 +55,11 @@ def add(folder: Path, who: str, count: int) -> None:
         append_row(folder, "faults", row(f"{who}{n}"))
 
 
-def die_at(folder: Path, step: int) -> None:
-    """Write a fault down, and be gone at one step of what the system is asked to do."""
+def die_at(folder: Path, step: int, *, tables: bool = False) -> None:
+    """Write a fault down, and be gone at one step of what the system is asked to do.
+
+    With ``tables`` a gauging is written down in the same save.
+    """
     taken = 0
 
     def watch(event: str, arguments: tuple[Any, ...]) -> None:
@@ -69,7 +72,9 @@ def die_at(folder: Path, step: int) -> None:
                 os._exit(9)
 
     sys.addaudithook(watch)
-    append_row(folder, "faults", row("F9"))
+    gauging = {"zone": "Z1", "date": "2025", "thickness_mm": "9", "kind": "mean"}
+    more = {"gaugings": [gauging]} if tables else {}
+    save_tables(folder, {"faults": [row("F9")], **more})
 
 
 def save_no_more_than(folder: Path, size: int) -> None:

@@ -12,6 +12,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import redirect_stderr, redirect_stdout, suppress
 from datetime import datetime, tzinfo
+from functools import partial
 from io import StringIO
 from pathlib import Path
 from random import Random
@@ -26,7 +27,7 @@ from records.folders import sound
 
 from corrosion.foundation.errors import RecordError
 from corrosion.presentation.terminal import cli
-from corrosion.records import SaveError, append_row, read_ship, read_table
+from corrosion.records import SaveError, append_row, read_ship, read_table, undo
 from corrosion.records.folder.kept import versions
 from corrosion.records.monitor.charge import charge
 
@@ -119,10 +120,43 @@ def test_killed_at_each_step_of_a_save(tmp_path: Path) -> None:
         assert kept in ([], [old])
         append_row(folder, "faults", dying.row("F10"))
         assert names(folder)[-1] == "F10"
-        assert not list(folder.rglob(".saving"))
+        assert not list(folder.rglob("*.saving"))
     assert code == 0
     assert names(folder) == [*OLD, "F9", "F10"]
     assert step > 8  # lock, history, two files opened, set right and put in place
+
+
+def test_a_save_of_several_tables_is_all_or_nothing_wherever_it_is_killed(
+    tmp_path: Path,
+) -> None:
+    step, code, seen = 0, 9, set()
+    while code == 9:
+        step += 1
+        folder = sound(tmp_path / str(step))
+        many = len(read_ship(folder).gaugings)
+        process = dying.begin(partial(dying.die_at, tables=True), folder, step)
+        process.join()
+        code = process.exitcode
+        found = "F9" in names(folder), len(read_ship(folder).gaugings) > many
+        assert found in ((False, False), (True, True))
+        rows, _ = read_table(folder, "faults")
+        assert ("F9" in [one["fault"] for one in rows]) == found[0]
+        seen.add(found[0])
+        append_row(folder, "faults", dying.row("F10"))  # finishes or clears away
+        assert names(folder) == [*OLD, *["F9"] * found[0], "F10"]
+        assert len(read_ship(folder).gaugings) == many + found[1]
+        assert not list(folder.rglob("*.saving"))
+        undo(folder)
+        if found[0]:
+            assert {save.file for save in undo(folder)} == {
+                "faults.csv",
+                "gaugings.csv",
+            }
+        assert names(folder) == OLD
+        assert len(read_ship(folder).gaugings) == many
+    assert code == 0
+    assert seen == {False, True}
+    assert step > 15  # four files and a journal, opened, set right, put in place
 
 
 def test_killed_at_random_instants_keeps_every_save_that_was_told(
@@ -183,7 +217,7 @@ def test_a_full_disk_leaves_the_old_file_whatever_is_free(disk: Path) -> None:
             refused += 1
             assert "the disk is full. Make room" in str(error)  # noqa: PT017 - either way
             assert (folder / "faults.csv").read_bytes() == old
-            assert not list(folder.rglob(".saving"))
+            assert not list(folder.rglob("*.saving"))
         else:
             break
     assert names(folder) == [*OLD, "F9"]
@@ -209,7 +243,7 @@ def test_a_file_that_may_not_grow_leaves_the_old_one(tmp_path: Path, size: int) 
     process.join()
     assert process.exitcode == dying.REFUSED
     assert (folder / "faults.csv").read_bytes() == before
-    assert not list(folder.rglob(".saving"))
+    assert not list(folder.rglob("*.saving"))
 
 
 def test_a_read_only_disk_can_be_read_and_says_why_it_is_not_written(

@@ -106,7 +106,7 @@ def share(values: npt.ArrayLike, *, name: str) -> Array:
     values : array_like
         The values. [-]
     name : str
-        Where and what, ``"loss_density: fraction"``, for the message.
+        Where and what, ``"mass_loss: charge"``, for the message.
 
     Returns
     -------

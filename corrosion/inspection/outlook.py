@@ -19,7 +19,7 @@ from corrosion.inspection.ranking import (
 from corrosion.wastage.pits import deepest_pit
 from corrosion.wastage.thickness import date_chance_passes, substantial
 
-__all__ = ["Outlook", "deepest", "predicted_thickness", "project"]
+__all__ = ["Outlook", "deepest", "project"]
 
 _QUANTILES = (0.1, 0.5, 0.9)
 
@@ -35,9 +35,8 @@ class Outlook:
         deepest pit, and depth of that pit. [m]
     left_ahead, under_pit_ahead : ndarray, shape (samples, zones)
         The same at the horizon. [m]
-    fan, pit_fan : ndarray, shape (3, moments, zones)
-        p10, p50 and p90 of mean thickness and thickness under the deepest pit at each
-        recorded moment. [m]
+    fan : ndarray, shape (3, moments, zones)
+        p10, p50 and p90 of mean thickness at each recorded moment. [m]
     chance : ndarray, shape (moments, zones)
         Chance that mean or deepest pit is below its limit. [-]
     chance_ahead : ndarray, shape (zones,)
@@ -63,7 +62,6 @@ class Outlook:
     left_ahead: Array
     under_pit_ahead: Array
     fan: Array
-    pit_fan: Array
     chance: Array
     chance_ahead: Array
     chance_error: Array
@@ -91,40 +89,6 @@ def deepest(inputs: ModelInputs, history: LossHistory, at: int) -> Array:
         scale=inputs.draws.value("pit_gumbel_scale"),
     )
     return np.maximum(history.pit[:, at], new)
-
-
-def predicted_thickness(inputs: ModelInputs, history: LossHistory) -> Array:
-    """Return the thickness at each gauging as estimated without any.
-
-    Parameters
-    ----------
-    inputs : ModelInputs
-        The ship with everything drawn.
-    history : LossHistory
-        What was lost, sample by sample.
-
-    Returns
-    -------
-    ndarray, shape (samples, gaugings)
-        Mean of the zone, or under its deepest pit where the least was written; at the
-        middle of the date as written, between recorded moments. [m]
-    """
-    ship, moments = inputs.ship, history.moments
-    thickness = np.empty((inputs.draws.samples, len(ship.gaugings)))
-    for k, row in enumerate(ship.gaugings):
-        z = ship.zone_index(row.zone)
-        when = np.clip(row.date.middle, moments[0], moments[-1])
-        after = int(np.clip(np.searchsorted(moments, when), 1, len(moments) - 1))
-        part = (when - moments[after - 1]) / (moments[after] - moments[after - 1])
-        ends = []
-        for at in (after - 1, after):
-            if row.kind == "mean":
-                ends.append(history.mean[:, at, z])
-            else:
-                ends.append(deepest(inputs, history, at)[:, z])
-        lost = (1.0 - part) * ends[0] + part * ends[1]
-        thickness[:, k] = ship.zones[z].built * inputs.zones.rolled[:, z] - lost
-    return thickness
 
 
 def project(
@@ -156,7 +120,7 @@ def project(
     whole = built * inputs.zones.rolled + (0.0 if factors is None else factors.offset)
     deeper = 1.0 if factors is None else factors.pit
     kept: dict[int, tuple[Array, Array, Array]] = {}
-    fan, pit_fan, chance, margins = [], [], [], []
+    fan, chance, margins = [], [], []
     for at in range(len(history.moments)):
         pit = history.mean[:, at] + deeper * np.maximum(
             deepest(inputs, history, at) - history.mean[:, at], 0.0
@@ -166,7 +130,6 @@ def project(
         under = np.maximum(whole - pit, 0.0)
         margin = np.minimum(left - limit, under - pit_limit)
         fan.append(np.quantile(left, _QUANTILES, axis=0))
-        pit_fan.append(np.quantile(under, _QUANTILES, axis=0))
         chance.append((margin < 0.0).mean(axis=0))
         if at >= now:
             margins.append(margin)
@@ -188,7 +151,6 @@ def project(
         left_ahead=left_then,
         under_pit_ahead=under_then,
         fan=np.stack(fan, axis=1),
-        pit_fan=np.stack(pit_fan, axis=1),
         chance=np.array(chance),
         chance_ahead=chance[then],
         chance_error=np.sqrt(chance[then] * (1.0 - chance[then]) / len(history.mean)),

@@ -134,9 +134,7 @@ def score(used: Array, consequence: npt.ArrayLike) -> Array:
     return np.asarray(below + above_nil / (1.0 + above_nil))
 
 
-def chance_in_first(
-    score: Array, first: int = 5, weights: Array | None = None
-) -> Array:
+def chance_in_first(score: Array, first: int = 5) -> Array:
     """Return the chance that each zone truly belongs to the first few.
 
     Parameters
@@ -145,8 +143,6 @@ def chance_in_first(
         From :func:`score`; unknown (NaN) counts as last. [-]
     first : int
         How many zones count as first.
-    weights : ndarray, shape (S,), optional
-        Weight of each sample; None: all alike. [-]
 
     Returns
     -------
@@ -167,7 +163,7 @@ def chance_in_first(
     if first < 1:
         msg = f"chance_in_first: first must be 1 zone or more, got {first}."
         raise InputError(msg)
-    samples, zones = score.shape
+    zones = score.shape[1]
     if first >= zones:
         return np.ones(zones)
     known = np.where(np.isnan(score), -np.inf, score)
@@ -175,8 +171,7 @@ def chance_in_first(
     above, level = known > last, known == last
     places = first - above.sum(axis=1, keepdims=True)
     member = above + level * (places / level.sum(axis=1, keepdims=True))
-    share = np.full(samples, 1.0 / samples) if weights is None else weights
-    return np.asarray(share @ member / share.sum())
+    return np.asarray(member.mean(axis=0))
 
 
 def tolerance(consequence: npt.ArrayLike, *, assumptions: Assumptions) -> Array:

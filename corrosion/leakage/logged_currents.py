@@ -15,13 +15,15 @@ from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
+from corrosion.foundation.errors import Problem
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import HOUR
 from corrosion.leakage.conditions import berth_at
 from corrosion.records.dates import When, day_of
+from corrosion.records.folder.doubt_list import grouped
 from corrosion.records.kinds import Current
 from corrosion.records.measured import Reading
-from corrosion.records.ship import Fault, Ship
+from corrosion.records.ship import Fault, Recorder, Ship
 
 if TYPE_CHECKING:
     from corrosion.records.monitor.charge import Covered
@@ -72,11 +74,6 @@ def with_logged_currents(
 ) -> tuple[Ship, dict[str, LoggedHours], list[str]]:
     """Return the ship with logged currents as readings of her faults, and words.
 
-    Parameters
-    ----------
-    ship : Ship
-        The ship, her logs not yet read.
-
     Returns
     -------
     ship : Ship
@@ -84,8 +81,9 @@ def with_logged_currents(
     hours : dict of str to LoggedHours
         By fault, what the log measured hour by hour.
     words : list of str
-        For each log series, the hours covered, the faults that it measured, and the
-        hours in which it shows a current while no single fault is written.
+        What is doubtful in the logs; for each log series, the hours covered, the
+        faults that it measured, and the hours in which it shows a current while no
+        single fault is written.
 
     Raises
     ------
@@ -98,8 +96,9 @@ def with_logged_currents(
     stamp = tuple((str(p), p.stat().st_mtime_ns, p.stat().st_size) for p in paths)
     readings: list[Reading] = []
     hours: dict[str, LoggedHours] = {}
-    words: list[str] = []
-    for covered in _read(stamp):
+    series, doubts = _read(stamp, ship.recorder)
+    words = [str(doubt) for doubt in doubts]
+    for covered in series:
         standing = _standing(ship.faults, covered)
         alone = standing.sum(axis=0) == 1
         for fault, stood in zip(ship.faults, standing, strict=True):
@@ -159,11 +158,20 @@ def _sums(covered: "Covered", here: BoolArray) -> LoggedHours:
 
 
 @lru_cache(maxsize=8)
-def _read(stamp: tuple[tuple[str, int, int], ...]) -> "tuple[Covered, ...]":
+def _read(
+    stamp: tuple[tuple[str, int, int], ...], recorder: Recorder
+) -> "tuple[tuple[Covered, ...], tuple[Problem, ...]]":
     """Read logs once for as long as their files stay as they are."""
     from corrosion.records.monitor.charge import hourly  # noqa: PLC0415 - pyarrow is slow
 
-    return hourly([Path(name) for name, _, _ in stamp])
+    doubts: list[Problem] = []
+    covered = hourly(
+        [Path(name) for name, _, _ in stamp],
+        recorder.gap,
+        writes=recorder.writes,
+        doubts=doubts,
+    )
+    return covered, grouped(doubts)
 
 
 def _standing(faults: Sequence[Fault], covered: "Covered") -> BoolArray:
@@ -171,11 +179,12 @@ def _standing(faults: Sequence[Fault], covered: "Covered") -> BoolArray:
     middle = covered.start + 0.5 * HOUR
     standing = np.zeros((len(faults), middle.size), dtype=np.bool_)
     series = covered.series
+    system, circuit = series.system.casefold(), series.circuit.casefold()
     for k, fault in enumerate(faults):
-        mine = fault.system == series.system and (
+        mine = (fault.system or "").casefold() == system and (
             fault.source == "ground fault" or fault.current == series.current
         )
-        if mine and series.circuit in ("", None, fault.circuit):
+        if mine and circuit in ("", (fault.circuit or "").casefold()):
             end = np.inf if fault.ended is None else fault.ended.latest + 0.5 * HOUR
             begun = fault.found.earliest - 0.5 * HOUR
             standing[k] = (begun <= middle) & (middle <= end)

@@ -13,6 +13,7 @@ from corrosion.records.kinds import (
     Lies,
     Nutrients,
     Picture,
+    RecorderWrites,
     Return,
     Side,
     Source,
@@ -24,6 +25,7 @@ __all__ = [
     "Fault",
     "MonitorLog",
     "Readings",
+    "Recorder",
 ]
 
 _Picture: TypeAlias = tuple[Picture | None, ...]
@@ -238,3 +240,19 @@ class MonitorLog:
     """
 
     path: Path
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recorder:
+    """How her recorder of hull current writes its logs.
+
+    Attributes
+    ----------
+    writes : {'on change', 'at intervals'} or None
+        None: as its rows look.
+    gap : float or None
+        A longer step is a gap; None: five usual steps. [s]
+    """
+
+    writes: RecorderWrites | None = None
+    gap: float | None = None

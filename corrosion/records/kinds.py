@@ -27,6 +27,7 @@ __all__ = [
     "OnOff",
     "OpenWhen",
     "Picture",
+    "RecorderWrites",
     "Return",
     "ShipLies",
     "Side",
@@ -85,6 +86,7 @@ HuntAct = Literal[
     "cleared",
 ]
 Units = Literal["metric", "us"]
+RecorderWrites = Literal["on change", "at intervals"]
 ShipLies = Literal["under way", "alongside", "dead ship"]
 TestVolts = Literal["500", "250", "ohmmeter only", "never"]
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import LookupFailed, Problem
 from corrosion.records.dates import When
-from corrosion.records.events import Berth, Fault, MonitorLog, Readings
+from corrosion.records.events import Berth, Fault, MonitorLog, Readings, Recorder
 from corrosion.records.hunts import Hunt, HuntStep
 from corrosion.records.kinds import (
     CONDUCTORS,
@@ -92,6 +92,7 @@ __all__ = [
     "Prices",
     "Reading",
     "Readings",
+    "Recorder",
     "Return",
     "Ship",
     "ShipLies",
@@ -219,8 +220,8 @@ class Ship:
         Further tables, in file order; anodes one a name, with all looks at it.
     hunts : tuple of Hunt
         Hunts, one a file, by name.
-    display : Display
-        Units and currency in which people read.
+    display, recorder : Display, Recorder
+        Units and currency in which people read; how her recorder writes its logs.
     assumptions : Assumptions
         The table of assumptions with her own entries laid over it.
     doubts : tuple of Problem
@@ -243,6 +244,7 @@ class Ship:
     potentials: tuple[Potential, ...] = ()
     hunts: tuple[Hunt, ...] = ()
     display: Display = Display()
+    recorder: Recorder = field(default_factory=Recorder)
     logs: tuple[MonitorLog, ...] = ()
     prices: Prices = Prices()
     next_docking: When | None = None

@@ -31,13 +31,18 @@ class Answer:
         totals: Mapping[str, Any] = self.json["totals"]
         return totals
 
-    def campaign_bias(self, zone: str, date: str) -> float:
-        """Return the bias that the estimate sees in a gauging, 0 where it says none."""
+    def gauging(self, zone: str, date: str) -> Mapping[str, Any]:
+        """Return what is said of a gauging, empty where nothing is."""
         for row in self.json.get("gaugings") or ():
             if row["zone"] == zone and str(row["date"]).startswith(date):
-                bias = row.get("bias_mm")
-                return float(bias["p50"]) if bias else 0.0
-        return 0.0
+                said: Mapping[str, Any] = row
+                return said
+        return {}
+
+    def campaign_bias(self, zone: str, date: str) -> float:
+        """Return the bias that the estimate sees in a gauging, 0 where it says none."""
+        bias = self.gauging(zone, date).get("bias_mm")
+        return float(bias["p50"]) if bias else 0.0
 
 
 def interval(row: Mapping[str, Any], truth: float, *keys: str) -> Interval | None:

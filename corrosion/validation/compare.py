@@ -33,6 +33,7 @@ def compare(life: Life, log: Logbook, survey: Survey, answer: Answer) -> Finding
     for part in (
         _plates(life, survey, answer),
         _metal(life, answer),
+        _gaugings(survey, answer),
         _charge(life, log, answer),
         _faults(life, log, answer),
     ):
@@ -58,9 +59,32 @@ def _plates(
 
 
 def _metal(life: Life, answer: Answer) -> Iterator[tuple[str, Item | None]]:
-    yield "natural_kg", interval(answer.totals, life.natural_kg().sum(), "natural_kg")
-    taken = life.strays.taken_kg.sum()
-    yield "stray_kg", interval(answer.totals, taken, "stray_kg")
+    strays, told = life.strays, answer.totals
+    yield "natural_kg", interval(told, life.natural_kg().sum(), "natural_kg")
+    yield "lost_kg", interval(told, life.lost_kg(), "lost_kg")
+    taken, couple = strays.taken_kg.sum(), strays.couple_kg.sum()
+    yield "stray_kg", interval(told, taken, "stray_kg")
+    yield "faults_kg", interval(told, max(taken - couple, 0.0), "faults_kg")
+    yield "couple_kg", interval(told, min(couple, taken), "couple_kg")
+    if life.vessel.of.propeller and not strays.protection.any():
+        yield "own_metals_kg", interval(told, strays.own_kg.sum(), "own_metals_kg")
+    for k, plate in enumerate(life.vessel.plates):
+        if "bronze" not in plate.metal:
+            row = answer.zones[plate.zone]
+            yield "zone_stray_kg", interval(row, strays.taken_kg[k], "stray_kg")
+
+
+def _gaugings(survey: Survey, answer: Answer) -> Iterator[tuple[str, Item | None]]:
+    """Yield what the estimate makes of each reading, and of each campaign's bias."""
+    seen: set[int] = set()
+    for k, row in enumerate(survey.rows):
+        said = answer.gauging(str(row["zone"]), str(row["date"]))
+        wrong = said.get("chance_wrong")
+        name = "blamed_slips" if survey.slipped[k] else "blamed_sound"
+        yield name, None if wrong is None else float(wrong)
+        if int(survey.campaign[k]) not in seen:
+            seen.add(int(survey.campaign[k]))
+            yield "bias", interval(said, survey.bias_mm[k], "bias_mm")
 
 
 def _charge(
@@ -92,13 +116,17 @@ def _faults(
             yield "hours_blank", held
         if log.level[k] == 3:
             yield "hours_years", held
+        own, truth = ("dc", dc[f]) if direct else ("ac", ac[f])
+        if not direct:
+            yield "fault_ah_ac", interval(row, truth, "charge_ah_ac")
+        if direct or faults.direct_v[f] > 0.0:
+            yield "fault_ah_dc", interval(row, dc[f], "charge_ah_dc")
         if "amps" not in log.rows[k]:
             continue
+        yield "fault_ah_clamped", interval(row, truth, f"charge_ah_{own}")
         yield "resistance", interval(row, log.ohms[k], "resistance_ohm")
         if elsewhere[k] > _MOST * hours:
-            amps = (dc[f] if direct else ac[f]) / hours
-            own = "amps_dc" if direct else "amps_ac"
-            yield "amps_after", interval(row, amps, own, "amps")
+            yield "amps_after", interval(row, truth / hours, f"amps_{own}", "amps")
 
 
 def _hours_elsewhere(life: Life, log: Logbook) -> Array:

@@ -84,7 +84,10 @@ def _ship(life: Life, habits: Habits) -> Iterable[str]:
     if past and habits.dockings:
         yield f'last_docking = "{written_date(past[-1], 2)}"\n'
     yield f'next_docking = "{written_date(life.voyages.next_docking, 1)}"\n'
-    yield f"[water]\nsalinity_g_per_kg = {vessel.salinity}\n"
+    if vessel.fresh:  # no formula of sea water says how it conducts
+        yield f"[water]\nresistivity_ohm_m = {vessel.resistivity:.2g}\n"
+    else:
+        yield f"[water]\nsalinity_g_per_kg = {vessel.salinity}\n"
     yield f"temperature_c = {vessel.temperature}\n"
     for system in vessel.systems:
         yield f'[[system]]\nname = "{system.name}"\nkind = "{system.kind}"\n'
@@ -127,7 +130,7 @@ def _zones(life: Life, habits: Habits, known: Known) -> Iterable[Row]:
         if seen is not None and "bronze" not in plate.metal:
             row |= {"bare_percent": seen[0], "bare_seen": seen[1]}
         past = [t for t in life.paintings[k] if t < NOW]
-        if habits.dockings and len(past) > 1:
+        if habits.dockings and len(past) > 1 and "bronze" not in plate.metal:
             row["painted"] = written_date(float(max(past)), 2)
         if life.strays.protection[k] > 0.0 and not known.table("anodes"):
             shown = 1e3 * life.strays.protection[k]
@@ -149,8 +152,17 @@ def _berths(life: Life, habits: Habits, known: Known) -> Iterable[Row]:
             "shore_earth_ohm": f"{stay.shore:.2g}" if _knows(stay) else None,
             "earth_metal": stay.earth_metal if _knows(stay) else None,
             "galvanic_isolator": "yes" if stay.isolator else "no",
-            "afloat": "yes" if stay.afloat else "no",
+            "afloat": _lies(stay),
+            "under_way_percent": f"{100.0 * stay.way:.0f}" if stay.written else None,
+            "temperature_c": f"{stay.celsius:.0f}" if stay.written else None,
+            "nutrients": stay.nutrients if _knows(stay) else None,
         }
+
+
+def _lies(stay: Stay) -> str:
+    if not stay.afloat:
+        return "dock"
+    return "under way" if stay.way else "afloat"
 
 
 def _knows(stay: Stay) -> bool:
@@ -192,7 +204,7 @@ def _works(life: Life, habits: Habits) -> Iterable[Row]:
     begins = life.voyages.log_begins
     if habits.dockings:
         for k, plate in enumerate(life.vessel.plates):
-            for moment in life.paintings[k]:
+            for moment in () if "bronze" in plate.metal else life.paintings[k]:
                 if begins < moment < NOW:
                     date = written_date(float(moment), 2)
                     yield {"date": date, "zone": plate.zone, "work": "painted"}

@@ -28,6 +28,8 @@ class Circumstances:
         See :class:`corrosion.validation.nature.Nature`.
     crowd : int
         So many more faults all standing at the end.
+    river : bool
+        She lies in fresh water, always.
     restless : bool
         She moves between own supply and earthed quay every few months.
     protected : bool
@@ -37,6 +39,7 @@ class Circumstances:
     shifts: Mapping[str, float] = field(default_factory=dict)
     widths: Mapping[str, float] = field(default_factory=dict)
     crowd: int = 0
+    river: bool = False
     restless: bool = False
     protected: bool = False
 
@@ -81,6 +84,13 @@ class Life:
         lost = self.plating.even(at).mean(axis=2) + self.plating.worn_inside(at)
         return np.asarray(lost[0] * 1e-3 * self.tonnes)
 
+    def lost_kg(self) -> float:
+        """Return metal lost of the ship until now, plate renewed since included."""
+        at = np.array([NOW])
+        lost = self.plating.even(at, self.strays.added).mean(axis=2)
+        lost = lost + self.plating.worn_inside(at)
+        return float((lost[0] * 1e-3 * self.tonnes).sum())
+
     @property
     def faults(self) -> Faults:
         """Every fault of her life."""
@@ -107,13 +117,13 @@ def live(kind: str, seed: int, what: Circumstances) -> Life:
         What the scenario wants.
     """
     nature = Nature(seed=seed, shifts=what.shifts, widths=what.widths)
-    vessel = launch(kind, nature)
+    vessel = launch(kind, nature, river=what.river)
     voyages = sail(vessel, nature, restless=what.restless)
     arisen = arise(vessel, voyages, nature, crowd=what.crowd)
     faults = look_after(arisen, vessel, voyages, nature, crowd=what.crowd)
     flown = currents.run(vessel, voyages, faults)
     paintings = steel.painted(vessel, voyages.dockings, nature)
-    plating = steel.weather(vessel, paintings, nature, AHEAD)
+    plating = steel.weather(vessel, voyages, paintings, nature, AHEAD)
     currents_took = stray(
         vessel, voyages, flown, plating, nature=nature, protected=what.protected
     )

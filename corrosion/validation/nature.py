@@ -48,14 +48,20 @@ LAWS: Final[Mapping[str, Law]] = MappingProxyType(
     {
         # steel in the sea
         "natural_rate": Law(
-            1.5, 1.6, "over EN 1993-5 Table 4-2, pooled from harbours and wharves"
+            1.04,
+            1.35,
+            "over EN 1993-5 Table 4-2 in clean water of 0 degrees; water.richness",
         ),
+        "natural_rate_bilge": Law(1.0, 1.5),
+        "way": Law(3.7, 1.5, "steel 6, 13, 47 mpy at 1, 4, 27 ft/s: API 571"),
         "natural_rate_zone": Law(1.0, 1.3),
         "natural_rate_years": Law(1.0, 1.4),  # wanders, memory of fifteen years
-        "inside_mm_per_year": Law(0.01, 2.0),
+        "inside_mm_per_year": Law(1.0, 2.0),  # of bare steel, over its space's own
+        "inside_share": Law(0.1, 2.0),  # of the inner face whose paint is gone
         "pitting": Law(3.0, 1.4, "deepest over mean, ASTM G46 defines it"),
         "paint_speed": Law(1.0, 1.35, "1: 7, 30, 63, 87 % at 10, 20, 30, 40 years"),
         "paint_speed_zone": Law(1.0, 1.2),
+        "weak_spots": Law(0.4, 1.0, "paint fails again where it failed: correlation"),
         "rolled": Law(1.0, 1.02, "plates come thicker or thinner"),
         # electrodes
         "anodic_slope_v": Law(0.058, 1.15, "Batt & Robinson, Br. Corros. J. 37, 2002"),
@@ -63,6 +69,7 @@ LAWS: Final[Mapping[str, Law]] = MappingProxyType(
         "paint_ohm_m2": Law(5000.0, 4.0, "Babić et al., Prog. Org. Coatings 23, 1994"),
         "ac_share": Law(0.005, 3.0, "below 1 %: Gummow, Wakelin & Segall 1999"),
         "shore_earth_ohm": Law(1.0, 2.5),
+        "shore_earth_amps": Law(1.0, 5.0),  # more than this it cannot pass
         "cable_ohm": Law(0.2, 2.0),
         # electricity aboard
         "fault_ohm": Law(300.0, 20.0),  # of all that arise: people find the low ones

@@ -40,6 +40,21 @@ class Row:
     unit: str = ""
     log: bool = False
 
+    @property
+    def least(self) -> float:
+        """Of an interval, in its unit."""
+        return _LEAST.get(self.unit, 0.0)
+
+
+_LEAST: Final = {
+    "mm": 0.01,
+    "ln kg": 1e-3,
+    "ln A·h": 1e-2,
+    "ln A": 1e-4,
+    "ln h": 1.0 / 60.0,
+    "ln Ω": 1e-2,
+}
+"""What is less is as good as nothing: answer and truth are both taken as this."""
 
 _MM, _FAULT = (0.76, 0.84), (0.74, 0.86)
 ROWS: Final[Mapping[str, Row]] = MappingProxyType(
@@ -52,6 +67,23 @@ ROWS: Final[Mapping[str, Row]] = MappingProxyType(
         "deepest": Row("deepest pit", "interval", _MM, "mm"),
         "natural_kg": Row("natural kg of the ship", "interval", _MM, "ln kg", log=True),
         "stray_kg": Row("stray kg of the ship", "interval", _FAULT, "ln kg", log=True),
+        "faults_kg": Row("... of faults", "interval", _FAULT, "ln kg", log=True),
+        "couple_kg": Row(
+            "... of the couple with the shore", "interval", _FAULT, "ln kg", log=True
+        ),
+        "own_metals_kg": Row(
+            "kg that own metals took, steel ships with a propeller",
+            "interval",
+            _FAULT,
+            "ln kg",
+            log=True,
+        ),
+        "lost_kg": Row(
+            "kg lost of the ship, all causes", "interval", _FAULT, "ln kg", log=True
+        ),
+        "zone_stray_kg": Row(
+            "stray kg of a zone", "interval", _FAULT, "ln kg", log=True
+        ),
         "resistance": Row(
             "resistance of clamped faults", "interval", _MM, "ln Ω", log=True
         ),
@@ -67,6 +99,21 @@ ROWS: Final[Mapping[str, Row]] = MappingProxyType(
         ),
         "charge_ah_ac": Row("... alternating", "interval", _FAULT, "ln A·h", log=True),
         "charge_ah_dc": Row("... direct", "interval", _FAULT, "ln A·h", log=True),
+        "fault_ah_ac": Row(
+            "ampere-hours of a fault, alternating",
+            "interval",
+            _FAULT,
+            "ln A·h",
+            log=True,
+        ),
+        "fault_ah_dc": Row("... direct", "interval", _FAULT, "ln A·h", log=True),
+        "fault_ah_clamped": Row(
+            "... of clamped faults, of their system's kind",
+            "interval",
+            _FAULT,
+            "ln A·h",
+            log=True,
+        ),
         "hours": Row("hours of faults", "interval", _FAULT, "ln h", log=True),
         "hours_blank": Row(
             "... with last_good blank", "interval", _FAULT, "ln h", log=True
@@ -85,6 +132,11 @@ ROWS: Final[Mapping[str, Row]] = MappingProxyType(
             "share",
             (0.95, 1.0),
         ),
+        "blamed_sound": Row(
+            "chance to be wrong that sound readings are given", "mean", (0.0, 0.05)
+        ),
+        "blamed_slips": Row("... that slipped readings are given", "mean", None),
+        "bias": Row("bias of a campaign", "interval", _MM, "mm"),
         "chance_low": Row("below limit where 0-10 % was said", "share", (0.0, 0.1)),
         "chance_some": Row("below limit where 10-30 % was said", "share", (0.1, 0.3)),
         "chance_even": Row("below limit where 30-70 % was said", "share", (0.3, 0.7)),

@@ -58,6 +58,7 @@ _ALL: Final = {
     "inside_mm_per_year": 2.0,
     "pitting": 1.4,
     "paint_speed": 1.4,
+    "weak_spots": 1.75,
     "paint_ohm_m2": 0.25,
     "oxygen_limit_less_one": 2.0,
     "ac_share": 3.0,
@@ -118,6 +119,12 @@ SCENARIOS: Final[Mapping[str, Scenario]] = MappingProxyType(
             words="own supply and earthed quay in turn; faults of the voyage last",
             what=Circumstances(
                 restless=True, crowd=16, shifts={"response_hours": 10.0}
+            ),
+        ),
+        "river": Scenario(
+            words="fresh water; moves as the restless do",
+            what=Circumstances(
+                river=True, restless=True, crowd=16, shifts={"response_hours": 10.0}
             ),
         ),
         "crowd": Scenario(

@@ -42,15 +42,23 @@ class Interval:
     truth: float
 
     @property
-    def is_point(self) -> bool:
-        """Whether it claims to know exactly; such an answer is not counted."""
-        return not self.p90 > self.p10
+    def says_nothing(self) -> bool:
+        """Whether nothing was to be told and nothing is: such an answer is not counted.
+
+        A point that misses the truth is counted, and misses.
+        """
+        return self.p10 == self.p50 == self.p90 == self.truth
+
+    def above(self, least: float) -> "Interval":
+        """Return the same where less than the least worth telling is that least."""
+        return Interval(
+            *(max(x, least) for x in (self.p10, self.p50, self.p90, self.truth))
+        )
 
     def logged(self) -> "Interval":
-        """Return the same in natural logarithms, from a millionth up."""
+        """Return the same in natural logarithms; of positive numbers."""
         low, middle, high, truth = (
-            float(np.log(max(x, 1e-6)))
-            for x in (self.p10, self.p50, self.p90, self.truth)
+            float(np.log(x)) for x in (self.p10, self.p50, self.p90, self.truth)
         )
         return Interval(low, middle, high, truth)
 

@@ -16,6 +16,7 @@ from scipy.special import ndtr
 from corrosion.foundation.types import Array, IntArray
 from corrosion.validation.nature import YEAR, Nature
 from corrosion.validation.vessels import Vessel
+from corrosion.validation.voyages import Voyages
 
 __all__ = [
     "MM_A_YEAR_PER_AMPERE",
@@ -42,6 +43,9 @@ _GUMBEL: Final = 0.15  # scale of a pit over its most likely depth on a square m
 _FIRST: Final = 0.02  # bare share of new paint
 _PAINT: Final = (30.5, 2.63)  # years, exponent: 7, 30, 63, 87 % at 10, 20, 30, 40
 _ALUMINIUM: Final = 0.05  # its natural loss over steel's
+_FRESH: Final = 0.58  # EN 1993-5, fresh over sea: 0.6, 0.61, 0.51 at 5, 25, 50 years
+_INSIDE: Final = {"dry": 0.03, "void": 0.015, "bilge": 0.1, "tank": 0.07}
+# loss of a bare inner face, mm a year (judgement)
 
 
 def lost_after(years: Array, exposure: str) -> Array:
@@ -75,8 +79,11 @@ class Plating:
     ----------
     start, end, bared : ndarray, shape (plates, epochs) or (plates, epochs, sites)
         Epochs between paintings, and when each site's paint failed in each. [s]
+    ticks, worked : ndarray, shape (ticks,), (plates, ticks)
+        Moments [s], and how long the water at her berths has worked on each plate
+        until then, in years of her mean berth.
     rate : ndarray, shape (plates, epochs)
-        Factor on the natural loss.
+        Factor on the natural loss in that mean.
     keen : ndarray, shape (plates, sites)
         A pit's depth over its site's even loss.
     rolled : ndarray, shape (plates,)
@@ -91,10 +98,16 @@ class Plating:
     start: Array
     end: Array
     bared: Array
+    ticks: Array
+    worked: Array
     rate: Array
     keen: Array
     rolled: Array
     inside: Array
+
+    def _age(self, plate: int, moments: Array) -> Array:
+        """Return how long the water has worked on a plate until moments [years]."""
+        return np.asarray(np.interp(moments, self.ticks, self.worked[plate]))
 
     def _now(self, moments: Array) -> tuple[Array, IntArray]:
         """Return when each site was bared in the epoch of each moment, and which."""
@@ -114,13 +127,15 @@ class Plating:
         Of steel that has been bare for less than a month, that of a month.
         """
         bared, epoch = self._now(moments)
-        years = np.maximum((moments[:, None, None] - bared) / YEAR, 0.0)
         open_ = bared <= moments[:, None, None]
-        age = np.maximum(years, 1.0 / 12.0)
-        speed = np.empty(years.shape)
+        speed = np.empty(bared.shape)
         for p, exposure in enumerate(self.exposure):
-            step = lost_after(age[:, p] + 0.05, exposure)
-            speed[:, p] = (step - lost_after(age[:, p], exposure)) / 0.05
+            then = self._age(p, moments)[:, None] - self._age(p, bared[:, p])
+            age = np.maximum(then, 1.0 / 12.0)
+            step = lost_after(age + 0.05, exposure)
+            step = (step - lost_after(age, exposure)) / 0.05
+            year = [self._age(p, moments + sign * 0.5 * YEAR) for sign in (1.0, -1.0)]
+            speed[:, p] = step * np.maximum(year[0] - year[1], 0.05)[:, None]
         mean = (speed * open_).sum(axis=2) / np.maximum(open_.sum(axis=2), 1)
         rate = self.rate[np.arange(len(self.metal)), epoch]
         per = np.array([MM_A_YEAR_PER_AMPERE[metal] for metal in self.metal])
@@ -145,12 +160,12 @@ class Plating:
                 base = np.interp(bared, added[:, 0], added[:, p + 1])
             for m, moment in enumerate(moments):
                 until = np.minimum(moment, end)
-                years = (until - bared) / YEAR
-                grown = self.rate[p, :, None] * lost_after(years, exposure)
+                worked = self._age(p, until) - self._age(p, bared)
+                grown = self.rate[p, :, None] * lost_after(worked, exposure)
                 if added is not None:
                     last = np.maximum(until, bared)
                     grown += np.interp(last, added[:, 0], added[:, p + 1]) - base
-                open_ = years > 0.0
+                open_ = until > bared
                 out[m, p] = np.where(open_, np.maximum(grown, 0.0), 0.0).sum(axis=0)
         return out
 
@@ -159,13 +174,19 @@ class Plating:
         return (moments[:, None] - self.built) / YEAR * self.inside
 
 
-def weather(vessel: Vessel, paintings: Array, nature: Nature, until: float) -> Plating:
+def weather(
+    vessel: Vessel,
+    voyages: Voyages,
+    paintings: Array,
+    nature: Nature,
+    until: float,
+) -> Plating:
     """Return the sites of a ship's plates.
 
     Parameters
     ----------
-    vessel : Vessel
-        The ship.
+    vessel, voyages : Vessel, Voyages
+        The ship, and in what water she lay.
     paintings : ndarray, shape (plates, paintings)
         When each plate was painted, the building first; infinite where it was not. [s]
     nature : Nature
@@ -182,7 +203,8 @@ def weather(vessel: Vessel, paintings: Array, nature: Nature, until: float) -> P
     speed = nature.one("paint_speed") * nature.draw("paint_speed_zone", shape[0])
     weak = rng.standard_normal((shape[0], 1, SITES))
     own = rng.standard_normal((*shape, SITES))
-    uniform = ndtr(0.7 * weak + 0.714 * own)
+    share = min(nature.one("weak_spots"), 1.0)
+    uniform = ndtr(share * weak + (1.0 - share**2) ** 0.5 * own)
     years = fails_after(uniform, speed[:, None, None])
     wander = nature.draw("natural_rate_years", shape[0] * shape[1]).reshape(shape)
     keep = np.exp(-np.diff(start, axis=1) / (15.0 * YEAR))
@@ -190,19 +212,33 @@ def weather(vessel: Vessel, paintings: Array, nature: Nature, until: float) -> P
     for k in range(1, shape[1]):
         part = keep[:, k - 1]
         log[:, k] = part * log[:, k - 1] + np.sqrt(1.0 - part**2) * log[:, k]
-    rate = nature.one("natural_rate") * nature.draw("natural_rate_zone", shape[0])
+    swift, rate = nature.one("way"), nature.draw("natural_rate_zone", shape[0])
+    sea = {
+        "immersed": voyages.clock(1.0, swift),
+        "splash": voyages.clock(0.0, 1.0),
+    }
+    ticks = sea["splash"][0]
+    even_pace = (ticks - ticks[0]) / YEAR
+    inner_space = (ticks, even_pace)
+    worked = np.array([sea.get(p.exposure, inner_space)[1] for p in plates])
+    pace = worked[:, -1] / even_pace[-1]
+    common = {"bilge": nature.one("natural_rate_bilge")}
+    whole = nature.one("natural_rate") * (_FRESH if vessel.fresh else 1.0)
+    rate = rate * pace * [common.get(p.exposure, whole) for p in plates]
     metal = np.array([_ALUMINIUM if "alu" in p.metal else 1.0 for p in plates])
     bronze = np.array([0.0 if "bronze" in p.metal else 1.0 for p in plates])
     area = np.array([plate.area for plate in plates])[:, None] / SITES
     reduced = np.log(area) - np.log(-np.log(rng.random((shape[0], SITES))))
-    where = {"dry": 0.5, "void": 0.8, "bilge": 2.0, "tank": 1.5}
-    inner = np.array([where[p.inside] * (p.exposure == "immersed") for p in plates])
+    inner = np.array([_INSIDE[p.inside] * (p.exposure == "immersed") for p in plates])
+    inner = inner * nature.one("inside_share")
     return Plating(
         exposure=tuple(plate.exposure for plate in plates),
         metal=tuple(plate.metal for plate in plates),
         built=vessel.built,
         start=start,
         end=end,
+        ticks=ticks,
+        worked=worked / pace[:, None],
         bared=np.minimum(start[..., None] + years * YEAR, end[..., None]),
         rate=(rate * metal * bronze)[:, None] * np.exp(log),
         keen=np.maximum(nature.one("pitting") * (1.0 + _GUMBEL * reduced), 1.0),

@@ -11,6 +11,7 @@ from corrosion.validation.nature import NOW, YEAR, Nature
 from corrosion.validation.steel import DENSITY, MM_A_YEAR_PER_AMPERE, Plating
 from corrosion.validation.vessels import Vessel
 from corrosion.validation.voyages import AHEAD, Voyages
+from corrosion.validation.water import Shore
 
 __all__ = ["Strays", "spent", "stray"]
 
@@ -18,7 +19,7 @@ _LEAST = 1e-3  # a direct current that is worth a state of its own [A]
 _ISOLATOR = 1.3  # a galvanic isolator holds off less than this [V]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Strays:
     """What currents took.
 
@@ -27,15 +28,18 @@ class Strays:
     added : ndarray, shape (moments, plates + 1)
         Moments [s], and what all currents took from bare steel up to each beyond the
         natural loss [mm]; it falls where they spare more.
-    taken_kg : ndarray, shape (plates,)
+    taken_kg, couple_kg, own_kg : ndarray, shape (plates,)
         What faults and couple took until now, by plate and state, spared metal never
-        set against it.
+        set against it; what of that the couple takes alone; and what own metals took
+        of unprotected plates before any stray current.
     protection : ndarray, shape (plates,)
         Protection current at bare steel in the mean of the log. [A/m²]
     """
 
     added: Array
     taken_kg: Array
+    couple_kg: Array
+    own_kg: Array
     protection: Array
 
 
@@ -67,28 +71,33 @@ def stray(
         steel = hull.bronze < 0.5
         anodes = 0.6 * natural[:, wet].mean(axis=0) * mine.mean(axis=0) * steel
     draw = -anodes * hull.area * ~spent(voyages, centre, nature)[:, None]
-    none = np.zeros(len(yearly))
+    way = voyages.flow(centre, nature.one("way"))
     _, base = water.direct(
-        hull, natural=natural[:, wet], bare=mine, injected=draw, tie=none,
-        earth=none,
+        hull, natural=natural[:, wet], bare=mine, injected=draw,
+        shore=Shore.none(len(yearly)), way=way,
     )  # fmt: skip
-    tie, earth, afloat = _connections(voyages, flown)
+    shore, afloat = _connections(voyages, flown)
     injected = _injected(vessel, voyages, flown, hull)
-    busy = (np.abs(injected[0]).max(axis=1) > _LEAST) | (tie > 0.0)
+    busy = (np.abs(injected[0]).max(axis=1) > _LEAST) | (shore.tie > 0.0)
     full = base[year].copy()
-    at = np.flatnonzero(busy[piece] & afloat[piece])
-    if len(at):
-        _, full[at] = water.direct(
-            hull, natural=natural[year[at]][:, wet], bare=mine[year[at]],
-            injected=draw[year[at]] + injected[0][piece[at]], tie=tie[piece[at]],
-            earth=earth[piece[at]],
-        )  # fmt: skip
+    couple = full.copy()  # no fault ever
+    for out, amps, some in (
+        (full, injected[0], busy & afloat),
+        (couple, 0.0 * injected[0], (shore.tie > 0.0) & afloat),
+    ):
+        at = np.flatnonzero(some[piece])
+        if len(at):
+            _, out[at] = water.direct(
+                hull, natural=natural[year[at]][:, wet], bare=mine[year[at]],
+                injected=draw[year[at]] + amps[piece[at]],
+                shore=shore.at(piece[at]), way=way[year[at]],
+            )  # fmt: skip
     live = np.abs(injected[1]).max(axis=1) > _LEAST
     at = np.flatnonzero(live[piece] & afloat[piece])
     if len(at):
         density = water.alternating(
             hull, bare=mine[year[at]], injected=injected[1][piece[at]],
-            tie=tie[piece[at]],
+            tie=shore.tie[piece[at]],
         )  # fmt: skip
         full[at] += density * _ac_share(vessel, hull, nature)
     per, dense = _metals(vessel, hull)
@@ -97,12 +106,16 @@ def stray(
     added[:, 0] = edge
     steps = (full - natural[year][:, wet] * (hull.bronze < 0.5)) * per * years
     added[1:, 1 + wet] = np.cumsum(steps, axis=0)
-    gone = np.maximum(full - base[year], 0.0) * per * years * mine[year]
-    past = (edge[:-1] < NOW)[:, None]
-    every = np.zeros((2, len(vessel.plates)))
-    every[0, wet] = (gone * past).sum(axis=0) * 1e-3 * hull.area * dense
-    every[1, wet] = anodes / mine.mean(axis=0)
-    return Strays(added=added, taken_kg=every[0], protection=every[1])
+    worth = per * years * mine[year] * (edge[:-1] < NOW)[:, None]
+    own = base[year] - natural[year][:, wet] * (hull.bronze < 0.5)
+    every = np.zeros((4, len(vessel.plates)))
+    for row, more in zip(
+        every[:3], (full - base[year], couple - base[year], own), strict=True
+    ):
+        gone = (np.maximum(more, 0.0) * worth).sum(axis=0)
+        row[wet] = gone * 1e-3 * hull.area * dense
+    every[3, wet] = anodes / mine.mean(axis=0)
+    return Strays(added, *every)
 
 
 def _metals(vessel: Vessel, hull: water.Hull) -> tuple[Array, Array]:
@@ -132,17 +145,17 @@ def spent(voyages: Voyages, moments: Array, nature: Nature) -> BoolArray:
     return np.asarray((at >= 0) & (moments - fitted > last[np.maximum(at, 0)]))
 
 
-def _connections(voyages: Voyages, flown: Currents) -> tuple[Array, Array, BoolArray]:
-    """Return conductance to and rest of the shore's earth, and whether afloat."""
+def _connections(voyages: Voyages, flown: Currents) -> tuple[Shore, BoolArray]:
+    """Return what she is tied to in each piece of the log, and whether afloat."""
     rows = []
     for stay in voyages.stays:
         couple = abs(stay.earth_v + 0.65)
         held = stay.isolator and couple < _ISOLATOR
         on = stay.cable is not None and stay.afloat and not held
         g = 1.0 / ((stay.cable or 0.0) + stay.shore) if on else 0.0
-        rows.append((g, stay.earth_v, float(stay.afloat)))
+        rows.append((g, stay.earth_v, stay.earth_limit, float(stay.afloat)))
     table = np.array(rows)[flown.stay]
-    return table[:, 0], table[:, 1], table[:, 2] > 0.5
+    return Shore(*table[:, :3].T), table[:, 3] > 0.5
 
 
 def _injected(

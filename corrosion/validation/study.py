@@ -58,6 +58,8 @@ class Asked:
     assume : mapping of str to (float, float)
         Medians and geometric standard deviations that ship.toml states instead of the
         estimate's assumptions.
+    estimate_seed : int
+        Of the estimate's own random numbers.
     law : callable
         Context in which the estimate runs; a broken law, in a study of the study.
     """
@@ -68,6 +70,7 @@ class Asked:
     quick: bool = False
     limit: float = 0.0
     assume: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    estimate_seed: int = 1
     law: Callable[[], AbstractContextManager[None]] = nullcontext
 
 
@@ -116,7 +119,7 @@ def one_ship(asked: Asked, number: int) -> Findings:
 
 
 def _asked_of(life: Life, log: Logbook, gauged: Survey, asker: "_Asker") -> Findings:
-    answer = asker.estimate(AS_OF)
+    answer = asker.estimate(AS_OF, asker.asked.estimate_seed)
     found = compare(life, log, gauged, answer)
     found |= decisions(life, log, gauged, answer)
     if not asker.asked.quick:

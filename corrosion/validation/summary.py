@@ -16,7 +16,7 @@ from corrosion.validation.scores import (
     ratio_by_ship,
 )
 
-__all__ = ["Scored", "score", "worth"]
+__all__ = ["Scored", "counted", "score", "worth"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,6 +27,9 @@ class Scored:
     ----------
     value, error : float
         Share or mean, and its standard error by ship.
+    rank, rank_error : float
+        Mean of where truths stand in the answers, 0.5 where they are unbiased, and
+        its standard error by ship; NaN of other rows.
     ships, items, points, silent : int
         Ships and items counted; answers left out as points; keys not answered.
     crps : float
@@ -46,6 +49,8 @@ class Scored:
     points: int
     silent: int
     crps: float
+    rank: float
+    rank_error: float
     ranks: tuple[float, ...]
     verdict: Verdict
 
@@ -65,10 +70,7 @@ def _scored(
 ) -> Scored:
     answered = [[item for item in ship if item is not None] for ship in found]
     silent = sum(map(len, found)) - sum(map(len, answered))
-    kept = [
-        [x for x in ship if not (isinstance(x, Interval) and x.is_point)]
-        for ship in answered
-    ]
+    kept = [counted(name, ship) for ship in answered]
     points = sum(map(len, answered)) - sum(map(len, kept))
     kept = [ship for ship in kept if ship]
     items = [item for ship in kept for item in ship]
@@ -82,6 +84,15 @@ def _scored(
             [sum(worth(item) for item in ship) for ship in kept],
             [float(len(ship)) for ship in kept],
         )
+    rank, rank_error = nothing, nothing
+    if spans:
+        each = [
+            [pit_of_interval(x) for x in ship if isinstance(x, Interval)]
+            for ship in kept
+        ]
+        rank, rank_error = ratio_by_ship(
+            [sum(ship) for ship in each], [float(len(ship)) for ship in each]
+        )
     return Scored(
         row=name,
         band=band,
@@ -92,9 +103,18 @@ def _scored(
         points=points,
         silent=silent,
         crps=float(np.mean([crps_of_interval(x) for x in spans])) if spans else nothing,
+        rank=rank,
+        rank_error=rank_error,
         ranks=tuple(pit_of_interval(x) for x in spans),
         verdict=judge(value, error, len(kept), band) if kept else "no answer",
     )
+
+
+def counted(name: str, items: list[Item]) -> list[Item]:
+    """Return what counts of what one ship gave to a row."""
+    least = ROWS[name].least
+    spans = [x.above(least) if isinstance(x, Interval) else x for x in items]
+    return [x for x in spans if not (isinstance(x, Interval) and x.says_nothing)]
 
 
 def worth(item: Interval | float) -> float:

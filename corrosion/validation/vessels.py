@@ -103,13 +103,18 @@ class Vessel:
     circuits: tuple[Circuit, ...]
 
     @property
+    def fresh(self) -> bool:
+        """Whether the water is fresh."""
+        return self.salinity < 1.0
+
+    @property
     def resistivity(self) -> float:
         """Of the water, a rough fit to sea water [Ω·m]."""
         conductivity = 0.172 * self.salinity * (1.0 + 0.021 * (self.temperature - 15.0))
         return 1.0 / (0.75 * conductivity)
 
 
-def launch(kind: str, nature: Nature) -> Vessel:
+def launch(kind: str, nature: Nature, *, river: bool = False) -> Vessel:
     """Return a new ship of a kind."""
     of, rng = KINDS[kind], nature.rng("vessel")
     built = NOW - rng.uniform(*of.age) * YEAR
@@ -120,12 +125,17 @@ def launch(kind: str, nature: Nature) -> Vessel:
         kind=kind,
         of=of,
         built=built,
-        salinity=float(np.round(rng.uniform(18.0, 35.0))),
+        salinity=_salinity(rng, river=river),
         temperature=float(np.round(rng.uniform(7.0, 18.0))),
         plates=plates,
         systems=systems,
         circuits=tuple(_circuits(of, plates, rng)),
     )
+
+
+def _salinity(rng: np.random.Generator, *, river: bool) -> float:
+    salty = float(np.round(rng.uniform(18.0, 35.0)))
+    return round(salty / 70.0, 2) if river else salty  # 0.26 to 0.5 g/kg
 
 
 def _plates(of: Kind, rng: np.random.Generator) -> Iterator[Plate]:

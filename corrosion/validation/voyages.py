@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -9,7 +10,7 @@ from corrosion.foundation.types import Array
 from corrosion.validation.nature import DAY, NOW, YEAR, Nature
 from corrosion.validation.vessels import Vessel
 
-__all__ = ["AHEAD", "Stay", "Voyages", "sail"]
+__all__ = ["AHEAD", "Stay", "Voyages", "richness", "sail"]
 
 AHEAD = NOW + 10.0 * YEAR
 """A life is simulated to here, so that dates that an estimate gives can be judged."""
@@ -29,7 +30,10 @@ class Stay:
     earth_v: float = -0.35  # rest of the shore earth, V against Ag/AgCl
     isolator: bool = False
     afloat: bool = True
-    under_way: bool = False
+    way: float = 0.0  # share of the stay in which she makes way
+    earth_limit: float = 1.0  # that the shore's earth passes at most [A]
+    celsius: float = 11.0
+    nutrients: str = "clean"
     written: bool = True
 
     @property
@@ -47,6 +51,41 @@ class Voyages:
     log_begins: float  # [s]
     next_docking: float  # [s]
     restless: bool = False
+
+    def clock(self, wet: float, swift: float) -> tuple[Array, Array]:
+        """Return when stays begin, and how long the sea has worked until then.
+
+        Parameters
+        ----------
+        wet : float
+            1 for a plate that lies dry in a dock, 0 for one that does not. [-]
+        swift : float
+            Natural rate under way over that at rest. [-]
+
+        Returns
+        -------
+        tuple of ndarray, shape (stays + 1,)
+            Moments, and years in clean water of 0 degrees at rest that are as bad.
+        """
+        return self._summed(
+            [
+                (1.0 + s.way * (swift - 1.0)) * richness(s.celsius, s.nutrients)
+                if s.afloat
+                else 1.0 - wet
+                for s in self.stays
+            ]
+        )
+
+    def flow(self, moments: Array, swift: float) -> Array:
+        """Return oxygen that reaches metal over that at rest, means of years [-]."""
+        at, sums = self._summed([1.0 + s.way * (swift - 1.0) for s in self.stays])
+        ends = [np.interp(moments + x * YEAR, at, sums) for x in (-0.5, 0.5)]
+        return np.asarray(np.maximum(ends[1] - ends[0], 1.0))
+
+    def _summed(self, pace: list[float]) -> tuple[Array, Array]:
+        edges = np.array([s.start for s in self.stays] + [AHEAD])
+        sums = np.cumsum(np.diff(edges) / YEAR * np.array(pace))
+        return edges, np.concatenate([[0.0], sums])
 
     def at(self, moments: Array) -> "np.ndarray[tuple[int, ...], np.dtype[np.intp]]":
         """Return which stay each moment falls in."""
@@ -92,7 +131,7 @@ def _stays(
     pattern = "restless" if restless else vessel.of.pattern
     yield Stay(
         start=vessel.built, end=log_begins, words="before the log", supply="own",
-        under_way=pattern == "trading",
+        way=0.3 if pattern == "trading" else 0.0, **_water(vessel, rng, quay=False),
     )  # fmt: skip
     moment, ashore = log_begins, pattern in ("quay", "moored")
     while moment < AHEAD:
@@ -104,16 +143,38 @@ def _stays(
         }[pattern]
         end = min(moment + years * YEAR, AHEAD)
         if ashore:
-            yield _quay(moment, end, pattern, nature)
+            yield _quay(vessel, moment, end, pattern, nature)
         else:
             yield Stay(
                 start=moment, end=end, words="own supply", supply="own",
-                under_way=pattern in ("trading", "restless"),
+                way=rng.uniform(0.2, 0.45) * (pattern in ("trading", "restless")),
+                **_water(vessel, rng, quay=False),
             )  # fmt: skip
         moment, ashore = end, not ashore
 
 
-def _quay(start: float, end: float, pattern: str, nature: Nature) -> Stay:
+def richness(celsius: float, nutrients: str) -> float:
+    """Return how much faster steel rusts than in clean water of 0 degrees.
+
+    A fit to field exposures: Kovalenko, Melchers & Chernov 2016, Table 3, and
+    Melchers, Corrosion 77(1), 2021 (both as transcribed).
+    """
+    feeds = {"clean": 1.0, "moderate": 1.45, "high": 2.3}[nutrients]
+    return float(np.exp(0.03 * celsius)) * feeds
+
+
+def _water(vessel: Vessel, rng: np.random.Generator, *, quay: bool) -> dict[str, Any]:
+    """Return the water of a stay: harbours are warmer by little, and richer."""
+    share = [0.4, 0.45, 0.15] if quay else [0.75, 0.2, 0.05]
+    return {
+        "celsius": vessel.temperature + rng.normal(0.5 if quay else 0.0, 1.0),
+        "nutrients": str(rng.choice(["clean", "moderate", "high"], p=share)),
+    }
+
+
+def _quay(
+    vessel: Vessel, start: float, end: float, pattern: str, nature: Nature
+) -> Stay:
     """Return a berth: most museum quays and small harbours earth what they supply."""
     subject = f"quay {start:.0f}"
     rng = nature.rng(subject)
@@ -139,6 +200,8 @@ def _quay(start: float, end: float, pattern: str, nature: Nature) -> Stay:
         earth_v=metals[metal] + 0.1 * rng.standard_normal(),
         isolator=bool(rng.random() < 0.25),
         written=bool(rng.random() < 0.8),
+        earth_limit=nature.one("shore_earth_amps", subject),
+        **_water(vessel, rng, quay=True),
     )
 
 

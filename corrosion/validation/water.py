@@ -5,9 +5,11 @@ water at nothing; E = phi - u is what an electrode knows. With I the current tha
 leaves each plate (L the conductance of plating and joints, R that of the water's
 potentials, g the shore connection at one plate, r_s the rest of the shore's earth)
 
-    I = A f(E),   u = R I,   L phi + g (phi_w - r_s) = J - I,
+    I = A f(E),   u = R I,   L phi + I_s = J - I,
 
-which is solved for E by Newton, all states together. Short on purpose: plates are
+    I_s = l tanh(g (phi_w - r_s) / l)   (an earth passes no more than its limit l),
+
+which is solved for phi by Newton, all states together. Short on purpose: plates are
 hemispheres of their own area in half a space, and plating is a ladder of strips.
 """
 
@@ -20,7 +22,16 @@ from corrosion.foundation.types import Array, ComplexArray, IntArray
 from corrosion.validation.nature import Nature
 from corrosion.validation.vessels import Plate, Vessel
 
-__all__ = ["REST", "Hull", "Laws", "alternating", "direct", "hull_of", "laws_of"]
+__all__ = [
+    "REST",
+    "Hull",
+    "Laws",
+    "Shore",
+    "alternating",
+    "direct",
+    "hull_of",
+    "laws_of",
+]
 
 REST: Final = {
     "steel": -0.65,
@@ -52,6 +63,31 @@ class Hull:
     near: IntArray  # for every plate, the electrode where its current enters
     board: int  # electrode of switchboard and shore connection
     laws: "Laws"
+
+
+@dataclass(frozen=True, slots=True)
+class Shore:
+    """The shore's earth, an entry a state: what she is tied to.
+
+    Attributes
+    ----------
+    tie, rest, limit : ndarray, shape (states,)
+        Conductance of conductor and earth [S] (0: none), rest of the earth [V], and the
+        most that it passes [A].
+    """
+
+    tie: Array
+    rest: Array
+    limit: Array
+
+    @classmethod
+    def none(cls, states: int) -> "Shore":
+        """Return no connection at all."""
+        return cls(np.zeros(states), np.zeros(states), np.ones(states))
+
+    def at(self, states: IntArray) -> "Shore":
+        """Return some of the states."""
+        return Shore(self.tie[states], self.rest[states], self.limit[states])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,8 +180,8 @@ def direct(
     natural: Array,
     bare: Array,
     injected: Array,
-    tie: Array,
-    earth: Array,
+    shore: Shore,
+    way: Array,
 ) -> tuple[Array, Array]:
     """Return potentials and what dissolves, in A/m² of bare metal, (states, n) each.
 
@@ -160,30 +196,35 @@ def direct(
     injected : ndarray, shape (states, n)
         Direct current put into each plate; what sums to more than nothing returns
         through the water, to the shore connection or remote earth. [A]
-    tie, earth : ndarray, shape (states,)
-        Conductance to the shore's earth [S] (0: none) and its rest [V].
+    shore : Shore
+        What she is tied to.
+    way : ndarray, shape (states,)
+        Oxygen that reaches bronze over that at rest.
     """
     n = len(hull.area)
-    full = np.broadcast_to(hull.steel, (len(tie), n, n)).copy()
-    full[:, hull.board, hull.board] += tie
-    drive = injected.copy()
-    drive[:, hull.board] += tie * earth
-    through = full @ hull.water + np.eye(n)
+    tie, limit = shore.tie, shore.limit
+    full = np.broadcast_to(hull.steel, (len(tie), n, n))
     potential = np.broadcast_to(hull.rest, natural.shape).copy()
     for _ in range(60):
-        current, slope, _ = _electrode(hull, natural, bare, potential)
-        off = (full @ potential[..., None])[..., 0]
-        off += (through @ current[..., None])[..., 0] - drive
-        step = np.linalg.solve(full + through * slope[:, None, :], off[..., None])
+        current, slope, _ = _electrode(hull, natural, bare, potential, way)
+        # phi = E + u at each plate; u = R I
+        stands = potential + current @ hull.water.T
+        pull = tie * (stands[:, hull.board] - shore.rest) / limit
+        off = (full @ stands[..., None])[..., 0] + current - injected
+        off[:, hull.board] += limit * np.tanh(pull)
+        tied = full.copy()
+        tied[:, hull.board, hull.board] += tie / np.cosh(np.clip(pull, -20, 20)) ** 2
+        through = tied @ hull.water + np.eye(n)
+        step = np.linalg.solve(tied + through * slope[:, None, :], off[..., None])
         move = np.clip(step[..., 0], -0.06, 0.06)
         potential -= move
         if np.abs(move).max() < 1e-7:
             break
-    return potential, _electrode(hull, natural, bare, potential)[2]
+    return potential, _electrode(hull, natural, bare, potential, way)[2]
 
 
 def _electrode(
-    hull: Hull, natural: Array, bare: Array, potential: Array
+    hull: Hull, natural: Array, bare: Array, potential: Array, way: Array
 ) -> tuple[Array, Array, Array]:
     """Return current out [A], its slope [S], and dissolution [A/m² of bare metal]."""
     laws = hull.laws
@@ -196,8 +237,9 @@ def _electrode(
     falls = -cathodic * (k - 1.0) * turned / (1.0 + (k - 1.0) * turned)
     share = 10.0 ** (-_ONSET / _HYDROGEN)
     gas = share * natural * 10.0 ** np.clip(-up / _HYDROGEN, -12.0, 12.0)
-    shape = _BRONZE_LIMIT * np.tanh(up / 0.06)  # bronze takes oxygen up to a limit
-    lean = _BRONZE_LIMIT / 0.06 / np.cosh(np.clip(up / 0.06, -20, 20)) ** 2
+    oxygen = _BRONZE_LIMIT * way[:, None]
+    shape = oxygen * np.tanh(up / 0.06)  # bronze takes oxygen up to a limit
+    lean = oxygen / 0.06 / np.cosh(np.clip(up / 0.06, -20, 20)) ** 2
     net = np.where(bronze > 0.0, shape, anodic - (1.0 - share) * cathodic - gas)
     tilt = anodic * ten / laws.slope - (1.0 - share) * falls * ten / _CATHODIC
     tilt = np.where(bronze > 0.0, lean, tilt + gas * ten / _HYDROGEN) + 1e-6

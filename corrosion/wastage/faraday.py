@@ -16,8 +16,6 @@ from corrosion.wastage import metals
 from corrosion.wastage.metals import Metal
 
 __all__ = [
-    "charge_to_dissolve",
-    "current_density_of",
     "equivalent_weight",
     "mass_loss",
     "penetration_mm_per_year",
@@ -114,39 +112,6 @@ def mass_loss(charge: npt.ArrayLike, metal: str | Metal = "steel") -> Array:
     return q / metals.metal(metal).charge_per_mass
 
 
-def charge_to_dissolve(mass: npt.ArrayLike, metal: str | Metal = "steel") -> Array:
-    """Return the charge that dissolves a mass: ``mass_loss`` turned round.
-
-    Parameters
-    ----------
-    mass : array_like
-        Mass dissolved, any shape; NaN passes. [kg]
-    metal : str or Metal, optional
-        A name of the metals table, or a metal.
-
-    Returns
-    -------
-    ndarray
-        Charge that left the metal, in the shape of ``mass``. [C]
-
-    Raises
-    ------
-    InputError
-        If a mass is negative.
-    LookupFailed
-        If there is no metal of that name.
-
-    Examples
-    --------
-    Ampere-hours in a kilogram of iron:
-
-    >>> round(float(charge_to_dissolve(1.0)) / 3600.0, 1)
-    959.9
-    """
-    m = not_negative(mass, name="charge_to_dissolve: mass", unit="kg")
-    return m * metals.metal(metal).charge_per_mass
-
-
 def penetration_rate(
     current_density: npt.ArrayLike, metal: str | Metal = "steel"
 ) -> Array:
@@ -187,39 +152,6 @@ def penetration_rate(
     """
     i = np.asarray(current_density, dtype=np.float64)
     return i / metals.metal(metal).charge_per_volume
-
-
-def current_density_of(rate: npt.ArrayLike, metal: str | Metal = "steel") -> Array:
-    """Return the current density that a rate of recession amounts to.
-
-    The way back of ``penetration_rate``: linear and signed.
-
-    Parameters
-    ----------
-    rate : array_like
-        Rate of recession. [m/s]
-    metal : str or Metal, optional
-        A name of the metals table, or a metal.
-
-    Returns
-    -------
-    ndarray
-        Current density at the bare metal, in the shape of ``rate``. [A/m²]
-
-    Raises
-    ------
-    LookupFailed
-        If there is no metal of that name.
-
-    Examples
-    --------
-    A tenth of a millimetre a year of steel:
-
-    >>> round(float(current_density_of(1e-4 / (365.25 * 86400))), 4)
-    0.0862
-    """
-    v = np.asarray(rate, dtype=np.float64)
-    return v * metals.metal(metal).charge_per_volume
 
 
 def penetration_mm_per_year(

@@ -5,7 +5,6 @@ import numpy.typing as npt
 
 from corrosion.foundation.checks import share as checked_share
 from corrosion.foundation.errors import InputError
-from corrosion.foundation.statistics import weighted_mean
 from corrosion.foundation.types import Array, BoolArray
 
 __all__ = ["chance_below", "date_chance_passes", "substantial"]
@@ -14,7 +13,6 @@ __all__ = ["chance_below", "date_chance_passes", "substantial"]
 def chance_below(
     left: npt.ArrayLike,
     limit: npt.ArrayLike,
-    weights: npt.ArrayLike | None = None,
 ) -> Array:
     """Return the chance that the thickness left is below its limit.
 
@@ -24,19 +22,12 @@ def chance_below(
         Thickness left. [m]
     limit : array_like
         Least thickness allowed, broadcasts against ``left``. [m]
-    weights : array_like, shape (samples,), optional
-        Weights of the samples; None: all alike. [-]
 
     Returns
     -------
     ndarray, shape (..., zones)
         Chance; at the limit is not below it. NaN where a thickness or the limit is
         NaN. [-]
-
-    Raises
-    ------
-    InputError
-        If the weights do not fit the samples or are negative, NaN or all zero.
 
     Examples
     --------
@@ -45,7 +36,7 @@ def chance_below(
     """
     x = np.asarray(left, dtype=np.float64)
     least = np.asarray(limit, dtype=np.float64)
-    chance = weighted_mean(x < least, weights)
+    chance = (x < least).mean(axis=0)
     return np.where(np.isnan(x + least).any(axis=0), np.nan, chance)
 
 
@@ -54,7 +45,6 @@ def date_chance_passes(
     left: npt.ArrayLike,
     limit: npt.ArrayLike,
     tolerance: npt.ArrayLike,
-    weights: npt.ArrayLike | None = None,
 ) -> Array:
     """Return when the chance to be below the limit passes the tolerance.
 
@@ -68,8 +58,6 @@ def date_chance_passes(
         Least thickness allowed. [m]
     tolerance : array_like, shape (zones,) or ()
         Chance that is tolerated, 0 to 1. [-]
-    weights : array_like, shape (samples,), optional
-        Weights of the samples; None: all alike. [-]
 
     Returns
     -------
@@ -81,8 +69,8 @@ def date_chance_passes(
     Raises
     ------
     InputError
-        If the moments do not rise or do not fit ``left``, a tolerance lies outside 0 to
-        1, or the weights do not fit.
+        If the moments do not rise or do not fit ``left``, or a tolerance lies outside
+        0 to 1.
 
     Examples
     --------
@@ -102,7 +90,7 @@ def date_chance_passes(
     if not np.all(np.diff(t) > 0.0):
         msg = "date_chance_passes: times must rise (s). Sort them, each once."
         raise InputError(msg)
-    chance = chance_below(x, limit, weights)
+    chance = chance_below(x, limit)
     over = chance > accepted
     after = over.argmax(axis=0)
     before = np.maximum(after - 1, 0)

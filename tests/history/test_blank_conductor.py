@@ -10,12 +10,12 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from records.written import write_ship
 from ships import berth, ship
 
 import corrosion
 from corrosion import Estimate, Ship, read_ship
 from corrosion.foundation.assumptions import default_assumptions
-from corrosion.records.folder.write import write_ship
 from corrosion.records.ship import Berth, Supply
 
 QUAY = berth("2018-03", "2024-05", "shore earthed", earth_cable=0.2, shore_earth=1.0)

@@ -59,13 +59,6 @@ def test_counts_membership_by_hand() -> None:
     )
 
 
-def test_weights_are_repeated_samples() -> None:
-    rng = np.random.default_rng(5)
-    scores, times = rng.random((6, 7)), np.array([1, 2, 0, 3, 1, 1])
-    repeated = chance_in_first(np.repeat(scores, times, axis=0), 3)
-    assert chance_in_first(scores, 3, times * 0.1) == pytest.approx(repeated)
-
-
 def test_order_breaks_ties_by_the_pit_then_keeps_the_file() -> None:
     assert order([1, 2, 1, 1], [2e-3, 0.0, 3e-3, 2e-3]).tolist() == [1, 2, 0, 3]
     assert order([np.nan, 0.1], [1.0, 0.0]).tolist() == [1, 0]

@@ -15,6 +15,7 @@ from corrosion.records.ship import (
     Form,
     MonitorLog,
     Readings,
+    Recorder,
     Ship,
     System,
     Water,
@@ -144,3 +145,20 @@ def test_a_direct_log_of_an_alternating_fault_is_its_direct_component(
 def test_no_log_changes_nothing(tmp_path: Path) -> None:
     bare = replace(ship(tmp_path, minutes(0.5)), logs=())
     assert with_logged_currents(bare) == (bare, {}, [])
+
+
+def test_her_recorder_and_the_doubts_of_its_logs_come_through(tmp_path: Path) -> None:
+    stood = fault("F1", "2026-03-01", "2026-03-02 12:00")
+    rows = minutes(0.5)[:60] + minutes(0.1)[-60:]  # nothing from 01:00 to 23:00
+    known = ship(tmp_path, [row.replace("legacy", "Legacy") for row in rows], stood)
+    _, hours, words = with_logged_currents(known)
+    assert "loses 22.02 of its 23.98 hours in gaps" in words[0]
+    assert hours["F1"].seconds[-1] == pytest.approx(2 * 59 * 60)
+    on_change = replace(known, recorder=Recorder(writes="on change"))
+    _, hours, words = with_logged_currents(on_change)
+    assert not any("gaps" in one for one in words)
+    # 0.5 A is held over the 22 hours in which nothing is written.
+    assert hours["F1"].charge[-1] == pytest.approx(0.5 * 23 * HOUR + 0.1 * 59 * 60)
+    slow = replace(known, recorder=Recorder(gap=24 * HOUR))
+    _, hours, words = with_logged_currents(slow)
+    assert hours["F1"].seconds[-1] == pytest.approx(24 * HOUR - 60)

@@ -75,7 +75,7 @@ def test_a_key_whose_physics_has_not_landed_is_null() -> None:
 
 
 def test_a_key_that_no_schema_knows_is_refused() -> None:
-    answer = document("charge", {"rows": [], "kilograms": 1.0})
+    answer = document("charge", {"warnings": [], "rows": [], "kilograms": 1.0})
     with pytest.raises(ValidationError, match="'kilograms' was unexpected"):
         Draft202012Validator(json_schema("charge")).validate(answer)
 

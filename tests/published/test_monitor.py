@@ -85,6 +85,22 @@ def test_charge_against_numpy(log: Path) -> None:
 
 
 @pytest.mark.published(
+    source="polars, a dataframe engine", where="group by, shift, sum", status="computed"
+)
+def test_held_readings_against_a_dataframe_engine(tmp_path: Path) -> None:
+    rng = np.random.default_rng(7)
+    t = np.cumsum(np.ceil(rng.exponential(1.0, 600) ** 3 * 60.0))
+    i = 0.4 + 0.01 * np.cumsum(np.where(rng.random(600) < 0.5, -1.0, 1.0))
+    path = write(tmp_path / "a.csv", rows(t, i))
+    time = pl.col("time").str.to_datetime("%Y-%m-%dT%H:%M:%S%.fZ", time_unit="ns")
+    step = (time.shift(-1) - time).dt.total_seconds()
+    held = pl.read_csv(path).select((pl.col("amps") * step).sum()).item()
+    (ours,) = charge(path).to_dict("records")
+    assert ours["writes"] == "on change"
+    assert ours["charge"] == pytest.approx(held, rel=1e-12)
+
+
+@pytest.mark.published(
     source="numpy.interp", where="cumulative charge at full hours", status="computed"
 )
 def test_hours_against_the_cumulative_integral(tmp_path: Path) -> None:

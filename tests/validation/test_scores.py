@@ -80,8 +80,10 @@ def test_what_a_row_may_claim() -> None:
 
 
 def test_a_point_is_no_interval() -> None:
-    assert Interval(0.0, 0.0, 0.0, 0.0).is_point
-    assert not Interval(0.0, 1.0, 2.0, 5.0).is_point
-    logged = Interval(0.0, 1.0, np.e, 1.0).logged()
+    assert Interval(0.0, 0.0, 0.0, 0.0).says_nothing
+    assert not Interval(0.0, 1.0, 2.0, 5.0).says_nothing
+    assert not Interval(0.0, 0.0, 0.0, 5.0).says_nothing  # a point that misses
+    assert Interval(0.0, 1e-9, 2e-9, 1e-7).above(1e-3).says_nothing
+    logged = Interval(0.0, 1.0, np.e, 1.0).above(1e-6).logged()
     assert logged.p50 == 0.0
     assert logged.p90 == pytest.approx(1.0)

@@ -16,6 +16,7 @@ from corrosion.validation.steel import (
     lost_after,
     weather,
 )
+from corrosion.validation.voyages import richness
 from corrosion.validation.works import repair
 
 
@@ -98,7 +99,7 @@ def _keen(seed: int) -> np.ndarray:
     vessel = replace(one.vessel, plates=(plate,))
     nature = Nature(seed=seed, widths={"pitting": 0.0})
     built = np.array([[vessel.built]])
-    return weather(vessel, built, nature, NOW).keen
+    return weather(vessel, one.voyages, built, nature, NOW).keen
 
 
 def test_mean_bare_and_deepest_come_off_the_same_sites() -> None:
@@ -140,10 +141,13 @@ def test_natural_amperes_integrate_to_natural_loss() -> None:
     """A year of the rate that the electrodes are given is a year of loss."""
     one = life("coaster", 5)
     moments = NOW - 6.0 * YEAR + np.linspace(0.0, 1.0, 201) * YEAR
-    bare, amps = one.plating.bare(moments), one.plating.natural_amps(moments)
+    years = (one.plating.ticks - one.plating.ticks[0]) / YEAR
+    even = np.broadcast_to(years, one.plating.worked.shape)  # no berth differs
+    plating = replace(one.plating, worked=even)
+    bare, amps = plating.bare(moments), plating.natural_amps(moments)
     steel = MM_A_YEAR_PER_AMPERE["steel"]
     grown = np.asarray(np.trapezoid(bare * amps * steel, moments / YEAR, axis=0))
-    truth = np.diff(one.plating.even(moments[[0, -1]]).mean(axis=2), axis=0)[0]
+    truth = np.diff(plating.even(moments[[0, -1]]).mean(axis=2), axis=0)[0]
     plain = one.plating.inside > 0.0
     assert grown[plain] == pytest.approx(truth[plain], rel=0.12)
 
@@ -169,12 +173,42 @@ def test_anodes_keep_metal() -> None:
     assert (lost[1][wet] < lost[0][wet]).all()
 
 
+@pytest.mark.published(
+    source="Melchers, Corrosion 77(1), 2021 (as read in an abstract)",
+    where="0.06 mm a year in the long run, clean water of 20 degrees",
+    status="read in an abstract",
+)
+def test_natural_loss_by_water() -> None:
+    """The line of the curve in clean, warm water; rich harbours are well above."""
+    line = float(np.diff(lost_after(np.array([60.0, 61.0]), "immersed"))[0])
+    warm = LAWS["natural_rate"].median * line * richness(20.0, "clean")
+    assert warm == pytest.approx(0.06, rel=0.1)
+    assert richness(20.0, "high") > 2.0 * richness(20.0, "clean")
+
+
+def test_the_water_of_each_berth_counts() -> None:
+    """A year under way counts more, a month in dock nothing, by hand."""
+    one = life().voyages
+    stays = (
+        replace(one.stays[0], start=0.0, way=0.5, celsius=0.0, nutrients="clean"),
+        replace(one.stays[0], start=YEAR, way=0.0, celsius=0.0, nutrients="moderate"),
+        replace(one.stays[0], start=2.0 * YEAR, afloat=False),
+    )
+    short = replace(one, stays=stays)
+    _, wet = short.clock(1.0, 3.0)
+    _, dry = short.clock(0.0, 1.0)
+    assert wet[1:] == pytest.approx([2.0, 3.45, 3.45])
+    assert dry[:3] == pytest.approx([0.0, 1.0, 2.45])
+    assert short.flow(np.array([0.5 * YEAR]), 3.0) == pytest.approx([2.0])
+
+
 def test_a_shift_moves_its_law_and_nothing_else() -> None:
     plain, fast = (
         live("ferry", 2, Circumstances()),
         live("ferry", 2, Circumstances(shifts={"natural_rate": 1.5})),
     )
-    assert fast.plating.rate == pytest.approx(1.5 * plain.plating.rate)
+    sea = [plate.exposure != "bilge" for plate in plain.vessel.plates]
+    assert fast.plating.rate[sea] == pytest.approx(1.5 * plain.plating.rate[sea])
     assert fast.plating.bared == pytest.approx(plain.plating.bared)
     assert fast.faults.began == pytest.approx(plain.faults.began)
     wide = Nature(seed=2, widths={"natural_rate": 2.0}).one("natural_rate")

@@ -12,7 +12,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 from click.testing import CliRunner
-from validation.breaking import LAWS, Broken, moved, parts
 
 from corrosion.validation.__main__ import main
 from corrosion.validation.answers import Answer
@@ -109,7 +108,9 @@ def perfect(seed: int = 5) -> tuple[Findings, Findings]:
 def test_a_perfect_answer_holds_and_one_a_tenth_off_does_not() -> None:
     right, wrong = perfect()
     for name in ("left_gauged", "deepest", "natural_kg", "charge_ah", "hours"):
-        spans = [x for x in right[name] if isinstance(x, Interval) and not x.is_point]
+        spans = [
+            x for x in right[name] if isinstance(x, Interval) and not x.says_nothing
+        ]
         assert spans, name
         assert all(x.holds for x in spans), name
         assert not any(x.holds for x in wrong[name] if isinstance(x, Interval)), name
@@ -123,33 +124,6 @@ def test_enough_perfect_ships_pass_no_band_meant_for_eight_in_ten() -> None:
     right, _ = perfect()
     scored = {row.row: row for row in score("well specified", [right] * 200)}
     assert scored["left_gauged"].verdict == "fail"  # 100 % held is too wide
-
-
-def test_a_broken_law_is_broken_and_mended() -> None:
-    """The break reaches the estimate, and is gone after; no gauging pulls it back."""
-    law: Broken = LAWS[0]
-    asked = replace(ASKED, scenario="never gauged")
-    (plain,), (broken,), (after,) = (
-        one_ship(each, 1)["natural_kg"]
-        for each in (asked, replace(asked, law=law), asked)
-    )
-    assert isinstance(plain, Interval)
-    assert isinstance(broken, Interval)
-    assert broken.p50 > 1.1 * plain.p50  # it reaches the estimate; inside stays
-    assert broken.truth == plain.truth
-    assert after == plain
-
-
-def test_answers_a_tenth_off_move_by_many_paired_errors() -> None:
-    both = [perfect(seed) for seed in range(5, 11)]
-    right, wrong = (
-        parts([ship | {"given_up": [0.0]} for ship in side])
-        for side in zip(*both, strict=True)
-    )
-    far = {(name, what): z for z, name, what in moved(right, wrong)}
-    assert far["left_gauged", "score"] > 3.0
-    assert far["hours", "score"] > 3.0
-    assert moved(right, right) == []
 
 
 def test_an_assumption_is_restated_in_the_folder(found: list[Findings]) -> None:

@@ -8,7 +8,7 @@ from scipy.optimize import brentq
 
 from corrosion.validation import water
 from corrosion.validation.life import Circumstances, Life, live
-from corrosion.validation.water import Hull, Laws
+from corrosion.validation.water import Hull, Laws, Shore
 
 
 @pytest.fixture(scope="module")
@@ -21,14 +21,18 @@ def hull(ship: Life) -> Hull:
     return water.hull_of(ship.vessel, ship.nature)
 
 
-def solved(hull: Hull, **given: float | np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def tied(rest: float, limit: float = 1e3) -> Shore:
+    return Shore(np.array([0.8]), np.array([rest]), np.array([limit]))
+
+
+def solved(hull: Hull, **given: np.ndarray | Shore) -> tuple[np.ndarray, np.ndarray]:
     n = len(hull.area)
     state = {
         "natural": np.full((1, n), 0.05),
         "bare": np.full((1, n), 0.05),
         "injected": np.zeros((1, n)),
-        "tie": np.zeros(1),
-        "earth": np.zeros(1),
+        "shore": Shore.none(1),
+        "way": np.ones(1),
     }
     return water.direct(hull, **(state | given))  # type: ignore[arg-type]
 
@@ -49,9 +53,9 @@ def test_two_metals_share_one_potential(hull: Hull) -> None:
     def whole(e: float) -> float:
         at = np.full((1, n), e)
         return float(
-            water._electrode(short, np.full((1, n), 0.05), np.full((1, n), 0.05), at)[
-                0
-            ].sum()
+            water._electrode(
+                short, np.full((1, n), 0.05), np.full((1, n), 0.05), at, np.ones(1)
+            )[0].sum()
         )
 
     mixed = brentq(whole, -0.8, -0.3)
@@ -67,25 +71,41 @@ def test_a_current_put_in_comes_out(hull: Hull) -> None:
     into[0, 2] = 1.5
     potential, _ = solved(hull, injected=into)
     current = water._electrode(
-        hull, np.full((1, n), 0.05), np.full((1, n), 0.05), potential
+        hull, np.full((1, n), 0.05), np.full((1, n), 0.05), potential, np.ones(1)
     )[0]
     assert current.sum() == pytest.approx(1.5, abs=1e-5)
     back = into.copy()
     back[0, hull.board] -= 1.5
     potential, _ = solved(hull, injected=back)
     current = water._electrode(
-        hull, np.full((1, n), 0.05), np.full((1, n), 0.05), potential
+        hull, np.full((1, n), 0.05), np.full((1, n), 0.05), potential, np.ones(1)
     )[0]
     assert current.sum() == pytest.approx(0.0, abs=1e-5)
 
 
 def test_copper_ashore_takes_and_zinc_spares(hull: Hull) -> None:
     _, alone = solved(hull)
-    _, copper = solved(hull, tie=np.array([0.8]), earth=np.array([-0.35]))
-    _, zinc = solved(hull, tie=np.array([0.8]), earth=np.array([-0.95]))
+    _, copper = solved(hull, shore=tied(-0.35))
+    _, zinc = solved(hull, shore=tied(-0.95))
     steel = hull.bronze < 0.5
     assert (copper[0, steel] > alone[0, steel]).all()
     assert (zinc[0, steel] < alone[0, steel]).all()
+
+
+def test_an_earth_passes_no_more_than_its_limit(hull: Hull) -> None:
+    """What leaves the metals is what the shore takes; as much as one ampere."""
+    n = len(hull.area)
+    some, bare = np.full((1, n), 0.05), np.full((1, n), 0.05)
+    through = []
+    for limit in (1e3, 0.05):
+        potential, _ = solved(hull, shore=tied(-0.35, limit))
+        out = water._electrode(hull, some, bare, potential, np.ones(1))[0]
+        at = potential[0, hull.board] + (hull.water @ out[0])[hull.board]
+        shore = limit * np.tanh(0.8 * (at + 0.35) / limit)
+        assert out.sum() == pytest.approx(-shore, abs=1e-5)
+        through.append(float(out.sum()))
+    assert through[0] > 0.1
+    assert through[1] == pytest.approx(0.05, rel=0.05)
 
 
 def test_a_large_current_dissolves_by_faraday(hull: Hull) -> None:

@@ -35,23 +35,6 @@ def test_date_is_where_the_distribution_meets_the_tolerance() -> None:
     np.testing.assert_allclose(found, expected, atol=0.05)
 
 
-def test_weights_count_as_samples_do() -> None:
-    rng = np.random.default_rng(3)
-    left = rng.normal(9e-3, 1e-3, size=(40, 7, 2))
-    left = np.sort(left, axis=1)[:, ::-1]
-    copies = rng.integers(0, 5, size=40)
-    many = np.repeat(left, copies, axis=0)
-    moments = np.arange(7.0)
-    np.testing.assert_allclose(
-        chance_below(left, LIMIT, copies), chance_below(many, LIMIT), atol=1e-14
-    )
-    np.testing.assert_allclose(
-        date_chance_passes(moments, left, LIMIT, 0.3, 10 * copies),
-        date_chance_passes(moments, many, LIMIT, 0.3),
-        atol=1e-9,
-    )
-
-
 @settings(deadline=None, max_examples=50)
 @given(low=st.floats(0.0, 1.0), high=st.floats(0.0, 1.0))
 def test_a_greater_tolerance_is_never_passed_earlier(low: float, high: float) -> None:
@@ -136,8 +119,3 @@ def test_refuses_a_tolerance_in_per_cent() -> None:
 def test_refuses_a_share_in_per_cent() -> None:
     with pytest.raises(InputError, match=r"share must lie in 0 to 1"):
         substantial(BUILT, 8e-3, 9e-3, 75.0)
-
-
-def test_refuses_weights_that_do_not_fit() -> None:
-    with pytest.raises(InputError, match=r"weights must have shape \(2,\)"):
-        chance_below([7e-3, 9e-3], 8e-3, [1.0, 1.0, 1.0])

@@ -19,6 +19,8 @@ __all__ = [
     "left_out",
 ]
 
+_FURTHER = (10.0, 20.0, 30.0, 40.0)  # hours beyond the plan's [h]
+
 _ROUNDING: Final = 1e-9
 
 
@@ -201,8 +203,6 @@ def further_hours(
     hours: float,
     allowed: Collection[str],
     access_hours: Mapping[str, float] | None = None,
-    step: float = 10.0,
-    steps: int = 4,
 ) -> tuple[tuple[float, float, float], ...]:
     """Return what each further ten hours would gain.
 
@@ -216,10 +216,6 @@ def further_hours(
         Kinds of access that can be had.
     access_hours : mapping of str to float, optional
         As for :func:`best_plan`; they do not grow with the hours. [h]
-    step : float, optional
-        Hours added at a time. [h]
-    steps : int, optional
-        How often.
 
     Returns
     -------
@@ -230,8 +226,8 @@ def further_hours(
     best = partial(best_plan, candidates, allowed=allowed, access_hours=access_hours)
     value = best(hours=hours).value
     rows = []
-    for count in range(1, steps + 1):
-        more = hours + count * step
+    for further in _FURTHER:
+        more = hours + further
         better = best(hours=more).value
         rows.append((more, better, better - value))
         value = better

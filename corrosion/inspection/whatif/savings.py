@@ -10,6 +10,8 @@ from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.loss import LossHistory, naive_loss
+from corrosion.inspection.ahead.from_now import FromNow, from_now, looking_ahead
+from corrosion.inspection.ahead.new_faults import NewFaults
 from corrosion.inspection.calibration.calibrate import Calibration
 from corrosion.inspection.outlook import project
 from corrosion.inspection.whatif.measures import Measure
@@ -41,6 +43,8 @@ class Saved:
         Hours for which faults would not have stood. [h]
     chance_below : ndarray, shape (zones,)
         Chance of each zone to be below a limit at the horizon. [-]
+    from_now : FromNow
+        What it keeps from the date of the estimate on.
     """
 
     measure: Measure
@@ -52,6 +56,7 @@ class Saved:
     saved_depth: Array
     fault_hours: Array
     chance_below: Array
+    from_now: FromNow
 
 
 def what_if(
@@ -87,8 +92,9 @@ def what_if(
             Scenario(changed, measure.spans(changed, changed.faults.spans))
         )
     base, *others = integrate_history(scenarios, moments, on_progress=on_progress)
+    new = looking_ahead(inputs)
     return [
-        _saved(measure, scenario.inputs, base, history, calibration)
+        _saved(measure, scenario, (base, history), calibration, new)
         for measure, scenario, history in zip(
             measures, scenarios[1:], others, strict=True
         )
@@ -97,11 +103,12 @@ def what_if(
 
 def _saved(
     measure: Measure,
-    inputs: ModelInputs,
-    base: LossHistory,
-    history: LossHistory,
+    scenario: Scenario,
+    histories: tuple[LossHistory, LossHistory],
     calibration: Calibration,
+    new: NewFaults,
 ) -> Saved:
+    inputs, (base, history) = scenario.inputs, histories
     ceiling, ceiling_before = (
         naive_loss(inputs, kept)[0].sum(axis=1) for kept in (history, base)
     )
@@ -117,4 +124,5 @@ def _saved(
         saved_depth=base.spot - history.spot,
         fault_hours=hours,
         chance_below=project(inputs, history, calibration.factors).chance_ahead,
+        from_now=from_now(inputs, scenario.intervals, (base, history), new),
     )

@@ -37,10 +37,6 @@ from corrosion.leakage.inference.single import (
     resample,
     sample,
 )
-from corrosion.leakage.inference.system_posterior import (
-    learn_capacitance,
-    learn_healthy,
-)
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_admittance
 from corrosion.records.ship import Readings, System
@@ -51,8 +47,6 @@ __all__ = [
     "Inference",
     "contradictions",
     "infer_fault",
-    "learn_capacitance",
-    "learn_healthy",
     "sample_healthy_system",
     "sample_resistances",
 ]
@@ -106,7 +100,7 @@ def sample_resistances(  # noqa: PLR0913 - system, readings, its samples, and tr
         Numbers in (0, 1); resistance grows with them. [-]
     capacitance, insulation : ndarray, shape (samples,)
         Healthy system of each sample, each conductor to hull; from
-        `sample_healthy_system`, or better from `learn_healthy` with the same readings.
+        `sample_healthy_system`, or better from `infer_system` with the same readings.
         [F], [Ω]
     tools : Instruments
         How far to trust what was read.

@@ -5,14 +5,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation.assumptions import Assumptions, default_assumptions
-from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.leakage.inference.concurrent import crowded, fault_groups, inferred_apart
 from corrosion.leakage.inference.evidence import Evidence
 from corrosion.leakage.inference.grid import (
     group_grid,
-    sample_healthy_system,
 )
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.joint import SearchRegion
@@ -22,9 +19,9 @@ from corrosion.leakage.inference.joint_search import (
     system_grid,
 )
 from corrosion.leakage.inference.single import fault_posterior, log_evidence, resample
-from corrosion.records.ship import Readings, System
+from corrosion.records.ship import System
 
-__all__ = ["SystemPosterior", "infer_system", "learn_capacitance", "learn_healthy"]
+__all__ = ["SystemPosterior", "infer_system"]
 
 _ROUNDS = 2  # the second looks closer, with nodes where the first found the system
 
@@ -46,22 +43,22 @@ class SystemPosterior:
     looks: list[list[SearchRegion]]
 
 
-def learn_healthy(
+def infer_system(
     system: System,
-    readings: Sequence[Readings | Evidence],
+    evidence: Sequence[Evidence],
     *,
     uniform: Array,
     capacitance: Array,
     insulation: Array,
     tools: Instruments,
-) -> tuple[Array, Array]:
+) -> SystemPosterior:
     """Return samples of the healthy system as the readings of its faults teach it.
 
     Parameters
     ----------
     system : System
         The system.
-    readings : sequence of Readings or Evidence
+    evidence : sequence of Evidence
         What was read of each fault.
     uniform : ndarray, shape (samples,)
         Numbers in (0, 1); capacitance grows with them. [-]
@@ -72,41 +69,10 @@ def learn_healthy(
 
     Returns
     -------
-    capacitance, insulation : ndarray, shape (samples,)
+    SystemPosterior
         Drawn from those given in proportion to how well they explain the readings,
-        whatever the faults' resistances. [F], [Ω]
-    """
-    found = infer_system(
-        system,
-        [Evidence.of(each) for each in readings],
-        uniform=uniform,
-        capacitance=capacitance,
-        insulation=insulation,
-        tools=tools,
-    )
-    return found.capacitance, found.insulation
-
-
-def infer_system(
-    system: System,
-    evidence: Sequence[Evidence],
-    *,
-    uniform: Array,
-    capacitance: Array,
-    insulation: Array,
-    tools: Instruments,
-) -> SystemPosterior:
-    """Return the same, and where to look for faults that stood together.
-
-    Parameters
-    ----------
-    system, evidence, uniform, capacitance, insulation, tools
-        As for `learn_healthy`.
-
-    Returns
-    -------
-    Learned
-        Samples and looks.
+        whatever the faults' resistances; and where to look for faults that stood
+        together.
     """
     each_alone = [one for _, one in inferred_apart(evidence, tools)]
     together = fault_groups(system, evidence, tools)
@@ -131,59 +97,3 @@ def infer_system(
         crowd = crowded(evidence) > 0
     credited = score[chosen]
     return SystemPosterior(capacitance=capacitance, insulation=insulation, looks=looks)
-
-
-def learn_capacitance(
-    system: System,
-    readings: Sequence[Readings],
-    *,
-    samples: int = 4096,
-    seed: int = 1,
-    assumptions: Assumptions | None = None,
-) -> Array:
-    """Return samples of the system's capacitance from readings of one state of it.
-
-    A meter of high input resistance shows a healthy conductor at nearly its voltage
-    to the star point, whatever the capacitance: a *ghost*, behind which there is
-    hardly a current. A meter of a few kilohms pulls the same conductor towards the
-    hull, the more so the smaller the capacitance that holds the star point. The pair
-    together tells the capacitance.
-
-    Parameters
-    ----------
-    system : System
-        The system.
-    readings : sequence of Readings
-        All of the same state, healthy or with the same fault.
-    samples, seed : int, optional
-        Number of samples and seed.
-    assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
-
-    Returns
-    -------
-    ndarray, shape (samples,)
-        Each conductor to hull. [F]
-
-    Examples
-    --------
-    >>> ship = System(name="lighting", kind="ac3", volts=230.0, hertz=50.0)
-    >>> high = Readings(hull_volts=(132.8, None, None), meter=10e6)
-    >>> low = Readings(hull_volts=(62.0, None, None), meter=3e3)
-    >>> farads = learn_capacitance(ship, [high, low], samples=1024)
-    >>> round(float(np.median(farads)) / 1e-6, 1)
-    0.2
-    """
-    draws = Draws(samples, seed, assumptions or default_assumptions())
-    farads, ohms = sample_healthy_system(system, draws)
-    together = Evidence(readings=tuple(readings))
-    uniform = draws.block(f"learn {system.name}", 1)[:, 0]
-    taught, _ = learn_healthy(
-        system,
-        [together],
-        uniform=uniform,
-        capacitance=farads,
-        insulation=ohms,
-        tools=Instruments.of(draws.assumptions),
-    )
-    return taught

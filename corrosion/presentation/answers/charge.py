@@ -6,33 +6,42 @@ from typing import Any
 
 from corrosion.foundation.json_values import json_value
 from corrosion.foundation.units import HOUR
+from corrosion.records.kinds import RecorderWrites
 from corrosion.records.monitor.charge import charge
 
 __all__ = ["log_charge"]
 
 
-def log_charge(logs: Sequence[Path]) -> tuple[dict[str, Any], list[str]]:
+def log_charge(
+    logs: Sequence[Path],
+    *,
+    gap: float | None = None,
+    writes: RecorderWrites | None = None,
+) -> dict[str, Any]:
     """Return what logs add up to, a row a circuit, and what is doubtful in them.
 
     Parameters
     ----------
     logs : sequence of Path
         Log files, CSV or Parquet.
+    gap : float, optional
+        A longer step is a gap; by default five usual steps. [s]
+    writes : {'on change', 'at intervals'}, optional
+        How the recorder writes; by default as its rows look.
 
     Returns
     -------
-    answer : dict
+    dict
         The JSON object of ``corrosion charge``.
-    doubts : list of str
-        What does not stop the count.
 
     Raises
     ------
     RecordError
         If a log cannot be read.
     """
-    table = charge(list(logs))
-    answer = {
+    table = charge(list(logs), gap, writes=writes)
+    return {
+        "warnings": [str(doubt) for doubt in table.attrs["doubts"]],
         "rows": [
             {
                 "system": row["system"],
@@ -41,8 +50,8 @@ def log_charge(logs: Sequence[Path]) -> tuple[dict[str, Any], list[str]]:
                 "charge_ah": json_value(row["charge"] / HOUR),
                 "hours": json_value(row["hours"]),
                 "gap_hours": json_value(row["gap_hours"]),
+                "writes": row["writes"],
             }
             for row in table.to_dict("records")
-        ]
+        ],
     }
-    return answer, [str(doubt) for doubt in table.attrs["doubts"]]

@@ -6,7 +6,10 @@ One computation behind ``corrosion isolate`` and the dashboard's page.
 import math
 import re
 from collections.abc import Callable, Sequence
+from dataclasses import asdict
 from typing import Any, Final
+
+import numpy as np
 
 from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
@@ -14,6 +17,8 @@ from corrosion.foundation.json_values import json_value
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM
+from corrosion.inspection.ahead.from_now import FromNow, looking_ahead
+from corrosion.inspection.ahead.second_faults import second_faults
 from corrosion.inspection.whatif.durations import durations, kaplan_meier
 from corrosion.inspection.whatif.measures import Measure, cleared_within
 from corrosion.inspection.whatif.savings import Saved, what_if
@@ -22,11 +27,11 @@ from corrosion.presentation.answers.measures import MeasureChoice, chosen_measur
 
 __all__ = ["hours_of", "isolation_result", "measure_savings", "measures_result"]
 
-_HOURS: Final = {"h": 1.0, "d": 24.0, "w": 168.0}
+_HOURS: Final = {"s": 1 / 3600, "min": 1 / 60, "h": 1.0, "d": 24.0, "w": 168.0}
 
 
 def hours_of(limits: str) -> list[float]:
-    """Return limits such as ``4h,24h,7d`` in hours, ascending.
+    """Return times such as ``30min,4h,24h,7d`` in hours, ascending.
 
     Raises
     ------
@@ -40,11 +45,11 @@ def hours_of(limits: str) -> list[float]:
     """
     hours = []
     for text in limits.split(","):
-        match = re.fullmatch(r"(\d+(?:\.\d+)?)\s*([hdw]?)", text.strip())
+        match = re.fullmatch(r"(\d+(?:\.\d+)?)\s*(min|[shdw]?)", text.strip())
         if match is None:
             msg = (
-                f"{text.strip()!r} is not a limit; write hours, days or weeks from 0 "
-                "up, such as 4h,24h,7d"
+                f"{text.strip()!r} is not a time; write minutes, hours, days or weeks "
+                "from 0 up, such as 30min,4h,24h,7d"
             )
             raise InputError(msg)
         hours.append(float(match[1]) * _HOURS[match[2] or "h"])
@@ -85,6 +90,7 @@ def isolation_result(
             {"within_hours": hours} | row
             for hours, row in zip(limits_h, rows, strict=True)
         ],
+        "second_faults_now": _second_faults_now(result),
         "durations": _durations(result),
     }
 
@@ -128,11 +134,6 @@ def measure_savings(
         What to change, one at a time.
     on_progress : callable, optional
         As for :func:`corrosion.estimate`.
-
-    Returns
-    -------
-    list of dict
-        One a measure, in order.
     """
     found = what_if(
         result.inputs, result.calibration, measures, on_progress=on_progress
@@ -156,6 +157,7 @@ def _row(result: Estimate, saved: Saved) -> dict[str, Any]:
         "zones_below_limit": float(saved.chance_below.sum()),
         "most_kept_zone": result.ship.zones[best].zone,
         "most_kept_mm": _stat(saved.saved_depth[:, best] / MM),
+        "from_now": _from_now(result, saved.from_now),
     }
     prices = result.ship.prices
     if prices.steel_per_kg is not None:
@@ -165,6 +167,23 @@ def _row(result: Estimate, saved: Saved) -> dict[str, Any]:
         area = float(spared @ result.inputs.hull.body.area)
         row["spared_renewal_money"] = area * prices.steel_per_m2
     return row
+
+
+def _second_faults_now(result: Estimate) -> dict[str, float]:
+    """Return the second faults to expect until the docking, with nothing changed."""
+    inputs, new = result.inputs, looking_ahead(result.inputs)
+    until = float(new.moments[-1])
+    return asdict(second_faults(inputs, inputs.faults.spans, new, until))
+
+
+def _from_now(result: Estimate, ahead: FromNow) -> dict[str, Any]:
+    known = bool(np.isfinite(ahead.months).all())
+    return {
+        "kept_kg": _stat(ahead.kept_kg),
+        "zone": result.ship.zones[ahead.zone].zone,
+        "months": _stat(ahead.months) if known else None,
+        "second_faults": asdict(ahead.second_faults),
+    }
 
 
 def _stat(values: Array) -> dict[str, Any]:

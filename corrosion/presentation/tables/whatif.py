@@ -5,7 +5,7 @@ from typing import Any, Final
 
 import pandas as pd
 
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.tables.table import (
     NUMBER,
     PAGE,
@@ -33,6 +33,8 @@ _KEPT: Final = (
     interval("Depth kept there", "most_kept_mm", "mm"),
     interval("Kept of the ceiling", "saved_ceiling_kg", "kg"),
     interval("Faults' time spared", "fault_hours_saved", "h", on=PAGE | TERMINAL),
+    expected("Kept until the docking", "kept_ahead_kg", "kg"),
+    number("Second faults until then, expected", "second_faults"),
 )
 _MONEY: Final = (
     ("saved_money", expected("Worth at her price", "saved_money")),
@@ -51,12 +53,12 @@ def limits(rows: Sequence[Row]) -> Table:
         columns=(
             made(
                 "Cleared within",
-                lambda row: format.duration(row["within_hours"]),
+                lambda row: fmt.duration(row["within_hours"]),
                 WORD,
             ),
             *_kept(rows),
         ),
-        rows=rows,
+        rows=[_with_ahead(row) for row in rows],
     )
 
 
@@ -66,8 +68,18 @@ def measures(rows: Sequence[Row]) -> Table:
         name="measures",
         caption="Other measures, each alone and all the time",
         columns=(text("Measure", "measure"), text("Needs", "needs"), *_kept(rows)),
-        rows=rows,
+        rows=[_with_ahead(row) for row in rows],
     )
+
+
+def _with_ahead(row: Row) -> Row:
+    """Return the row with what lies ahead beside what lies behind."""
+    ahead = row["from_now"]
+    return {
+        **row,
+        "kept_ahead_kg": ahead["kept_kg"],
+        "second_faults": ahead["second_faults"]["another_conductor"],
+    }
 
 
 def _kept(rows: Sequence[Row]) -> tuple[Column, ...]:
@@ -87,7 +99,7 @@ def durations(curve: Sequence[Sequence[Any]]) -> Table:
         name="durations",
         caption="Share of the ground faults still standing after being found",
         columns=(
-            made("After", lambda row: format.duration(row["after"]), WORD),
+            made("After", lambda row: fmt.duration(row["after"]), WORD),
             percent("Still standing", "share"),
             made("95 % interval", _band, NUMBER),
         ),
@@ -100,5 +112,5 @@ def durations(curve: Sequence[Sequence[Any]]) -> Table:
 
 def _band(row: Row) -> str:
     if row["low"] is None or row["high"] is None:
-        return format.NOT_KNOWN
-    return f"{format.percent(row['low'])} to {format.percent(row['high'])}"
+        return fmt.NOT_KNOWN
+    return f"{fmt.percent(row['low'])} to {fmt.percent(row['high'])}"

@@ -11,6 +11,7 @@ import click
 from corrosion import __version__
 from corrosion.presentation.terminal.cli_decisions import hunt, isolate, plan
 from corrosion.presentation.terminal.cli_records import (
+    charge,
     check,
     columns,
     import_,
@@ -166,31 +167,6 @@ def report(
 
 
 @cli.command()
-@click.argument(
-    "logs",
-    nargs=-1,
-    required=True,
-    type=click.Path(path_type=Path, exists=True, dir_okay=False),
-)
-@output_options
-def charge(logs: tuple[Path, ...], output: Output) -> None:
-    """Integrate hull-current logs: ampere-hours, hours covered, gaps."""
-    from corrosion.presentation.answers.charge import log_charge  # noqa: PLC0415 - only here
-    from corrosion.presentation.tables import currents  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
-
-    answer, doubts = log_charge(logs)
-    for doubt in doubts:
-        click.echo(f"doubt: {doubt}", err=True)
-    write_result(
-        output,
-        answer,
-        lambda width: texts.charge_text(answer, width),
-        lambda: [currents.log_charge(answer)],
-    )
-
-
-@cli.command()
 @click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False))
 @click.option("--scheduler", help="Address of a running Dask cluster.")
 @click.option(
@@ -255,7 +231,10 @@ def dashboard(folder: Path | None, port: int) -> None:
     serve(folder, port=port)
 
 
-for _command in (isolate, hunt, plan, new, check, columns, schema, import_, undo):
+for _command in (
+    *(isolate, hunt, plan),
+    *(new, check, charge, columns, schema, import_, undo),
+):
     cli.add_command(_command)
 for _name, _command in cli.commands.items():
     _command.epilog = epilog(_name)

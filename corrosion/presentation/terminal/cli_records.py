@@ -4,16 +4,23 @@ import json
 import sys
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, cast
 
 import click
 
-from corrosion.presentation.terminal.options import BAD_RECORDS, SHIP
+from corrosion.presentation.terminal.options import (
+    BAD_RECORDS,
+    SHIP,
+    Output,
+    output_options,
+    write_result,
+)
 
 if TYPE_CHECKING:
+    from corrosion.records.kinds import RecorderWrites
     from corrosion.records.ship import Ship
 
-__all__ = ["check", "columns", "import_", "new", "schema", "undo"]
+__all__ = ["charge", "check", "columns", "import_", "new", "schema", "undo"]
 
 
 _TRIAL: Final = 2
@@ -79,6 +86,45 @@ def _rounds(ship: "Ship") -> Iterator[str]:
         if rounds:
             many = f"{len(rounds)} round{'s' * (len(rounds) != 1)}"
             yield f"{system.name}: {many} without a fault, the last {rounds[-1].text}"
+
+
+@click.command()
+@click.argument(
+    "logs",
+    nargs=-1,
+    required=True,
+    type=click.Path(path_type=Path, exists=True, dir_okay=False),
+)
+@click.option(
+    "--gap",
+    metavar="TIME",
+    help="A longer step is a gap: 30s, 10min, 2h; five usual steps.",
+)
+@click.option(
+    "--writes",
+    type=click.Choice(["on-change", "at-intervals"]),
+    help="How the recorder writes; as its rows look.",
+)
+@output_options
+def charge(
+    logs: tuple[Path, ...], gap: str | None, writes: str | None, output: Output
+) -> None:
+    """Integrate hull-current logs: ampere-hours, hours covered, gaps."""
+    from corrosion.foundation.units import HOUR  # noqa: PLC0415 - not for `--help`
+    from corrosion.presentation.answers.charge import log_charge  # noqa: PLC0415 - only here
+    from corrosion.presentation.answers.isolation import hours_of  # noqa: PLC0415 - likewise
+    from corrosion.presentation.tables import currents  # noqa: PLC0415 - pandas is slow
+    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
+
+    seconds = None if gap is None else hours_of(gap)[0] * HOUR
+    told = cast("RecorderWrites | None", writes and writes.replace("-", " "))
+    answer = log_charge(logs, gap=seconds, writes=told)
+    write_result(
+        output,
+        answer,
+        lambda width: texts.charge_text(answer, width),
+        lambda: [currents.log_charge(answer)],
+    )
 
 
 @click.command()

@@ -6,7 +6,10 @@ from typing import Final
 __all__ = ["EXAMPLES", "epilog"]
 
 EXAMPLES: Final[Mapping[str, tuple[str, str]]] = {
-    "charge": ("charge monitor/2025.csv", "charge a.csv b.csv --json -"),
+    "charge": (
+        "charge monitor/2025.csv",
+        "charge a.csv b.csv --gap 10min --writes at-intervals --json -",
+    ),
     "check": ("check my-ship", "check my-ship --strict"),
     "columns": ("columns", "columns faults"),
     "dashboard": ("dashboard", "dashboard my-ships --port 8600"),

@@ -13,7 +13,14 @@ from filelock import FileLock, Timeout
 
 from corrosion.foundation.errors import CorrosionError
 
-__all__ = ["SaveError", "locked", "replace_file"]
+__all__ = [
+    "SaveError",
+    "flush_folder",
+    "locked",
+    "replace_file",
+    "staged_beside",
+    "write_staged",
+]
 
 _PATIENCE: Final = 20.0  # s, for the other people who are saving
 _TURN: Final = 0.01  # s between two looks at a lock that others hold
@@ -58,26 +65,37 @@ def locked(path: Path) -> Iterator[None]:
         raise SaveError(msg) from None
 
 
+def staged_beside(target: Path) -> Path:
+    """Return where the new content of a file lies until it takes its place."""
+    return target.with_name(f".{target.name}.saving")
+
+
+def write_staged(target: Path, data: bytes) -> Path:
+    """Write the new content of a file beside it, safe on disk, and say where."""
+    staged = staged_beside(target)  # what a crash leaves is overwritten
+    with staged.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+    if target.exists():
+        shutil.copymode(target, staged)
+    return staged
+
+
 def replace_file(path: Path, data: bytes) -> None:
     """Put a whole file in its place in one step, safe on disk before and after."""
     target = Path(os.path.realpath(path))
-    temporary = target.with_name(".saving")  # what a crash leaves is overwritten
     try:
-        with temporary.open("wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        if target.exists():
-            shutil.copymode(target, temporary)
-        temporary.replace(target)
+        write_staged(target, data).replace(target)
     except BaseException:  # an interrupt leaves no half file either
-        temporary.unlink(missing_ok=True)
+        staged_beside(target).unlink(missing_ok=True)
         raise
     with suppress(OSError):  # the new file is there; not every disk flushes a folder
-        _flush_folder(target.parent)
+        flush_folder(target.parent)
 
 
-def _flush_folder(folder: Path) -> None:
+def flush_folder(folder: Path) -> None:
+    """Make what a folder names safe on disk, where the system can."""
     if hasattr(os, "O_DIRECTORY"):
         handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
         try:

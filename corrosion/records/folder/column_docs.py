@@ -20,13 +20,14 @@ from corrosion.records.folder.cell_messages import (
     number_range,
     unit_of,
 )
-from corrosion.records.folder.columns import METAL_NAMES, TABLES, HuntRow
+from corrosion.records.folder.columns import METAL_NAMES, TABLES, HuntRow, LogRow
 from corrosion.records.folder.row import Row
 from corrosion.records.folder.ship_toml_keys import (
     AssumptionKeys,
     DisplayKeys,
     LampKeys,
     PriceKeys,
+    RecorderKeys,
     ShipKeys,
     SystemKeys,
     WaterKeys,
@@ -34,21 +35,22 @@ from corrosion.records.folder.ship_toml_keys import (
 
 __all__ = ["DOCUMENTED", "ColumnDoc", "column_docs", "columns_text"]
 
-DOCUMENTED: Final[Mapping[str, type[Row] | None]] = MappingProxyType(
+DOCUMENTED: Final[Mapping[str, type[Row]]] = MappingProxyType(
     {
         **TABLES,
         "hunts": HuntRow,
-        "monitor": None,
+        "monitor": LogRow,
         "ship": ShipKeys,
         "water": WaterKeys,
         "system": SystemKeys,
         "lamps": LampKeys,
         "prices": PriceKeys,
         "display": DisplayKeys,
+        "recorder": RecorderKeys,
         "assumption": AssumptionKeys,
     }
 )
-"""Models of the tables that are described; logs have readers of their own."""
+"""Models of the tables that are described."""
 
 _FILES: Final = {"hunts": "hunts/ID.csv", "monitor": "monitor/*.csv or *.parquet"}
 _KEYS: Final = {
@@ -58,12 +60,11 @@ _KEYS: Final = {
     "lamps": "lamps of a [[system]]",
     "prices": "[prices]",
     "display": "[display]",
+    "recorder": "[monitor]",
     "assumption": "[assumption.NAME]",
 }
 _FORMS: Final = {
-    ("monitor", "time"): "a date and time (ISO 8601)",
-    ("monitor", "amps"): "a number, A",
-    ("monitor", "current"): "one of: ac, dc",
+    ("monitor", "time"): "a date and time",
     ("zones", "metal"): f"one of: {', '.join(METAL_NAMES)}",
     ("system", "lamps"): "a table",
 }
@@ -125,8 +126,8 @@ def column_docs(table: str | None = None) -> tuple[ColumnDoc, ...]:
 
 def _form(table: str, column: str) -> str:
     model = DOCUMENTED[table]
-    if model is None or (table, column) in _FORMS:
-        return _FORMS.get((table, column), "words")
+    if (table, column) in _FORMS:
+        return _FORMS[table, column]
     info = next(
         one for name, one in model.model_fields.items() if column in (name, one.alias)
     )

@@ -9,6 +9,7 @@ from corrosion.records.folder.columns_electric import (
     CircuitRow,
     FaultRow,
     HuntRow,
+    LogRow,
     ReadingRow,
 )
 from corrosion.records.folder.columns_hull import (
@@ -29,6 +30,7 @@ __all__ = [
     "FaultRow",
     "GaugingRow",
     "HuntRow",
+    "LogRow",
     "PotentialRow",
     "ReadingRow",
     "WorkRow",

@@ -27,7 +27,14 @@ from corrosion.records.folder.column_types import (
 from corrosion.records.folder.mapping import YesNo, record_of
 from corrosion.records.folder.row import FOLD, Date, MaybeDate, Row
 
-__all__ = ["BerthRow", "CircuitRow", "FaultRow", "HuntRow", "ReadingRow"]
+__all__ = [
+    "BerthRow",
+    "CircuitRow",
+    "FaultRow",
+    "HuntRow",
+    "LogRow",
+    "ReadingRow",
+]
 
 Lamps = tuple[si.LampSeen | None, ...]
 
@@ -234,3 +241,13 @@ class HuntRow(Row):
             return None if factor is None else float(self.result) * factor
         except ValueError:
             return None
+
+
+class LogRow(Row):
+    """One row of a hull-current log; a log is read by columns, never row by row."""
+
+    time: Date
+    system: str
+    circuit: str | None = None
+    amps: Annotated[float | None, Unit("A"), Field(ge=-1e5, le=1e5)] = None
+    current: si.Current

@@ -8,7 +8,7 @@ UTF-8, or UTF-16 with its mark, or it is refused.
 import csv
 import io
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -16,7 +16,18 @@ from corrosion.foundation.errors import Problem
 from corrosion.records.folder.headings import known_heading
 from corrosion.records.folder.row import Spot
 
-__all__ = ["Sheet", "decoded", "encoding_of", "parsed", "rendered"]
+__all__ = [
+    "Records",
+    "Sheet",
+    "decoded",
+    "encoding_of",
+    "parsed",
+    "records_of",
+    "rendered",
+]
+
+Recognise = Callable[[str], str]
+"""From a heading to the column that it names, or to itself."""
 
 _DELIMITERS: Final = (",", ";", "\t", "|")
 _BOM: Final = b"\xef\xbb\xbf"
@@ -98,10 +109,26 @@ def encoding_of(data: bytes) -> str:
     return "utf-8-sig" if data.startswith(_BOM) else "utf-8"
 
 
-def parsed(
-    file: str, data: bytes, known: Collection[str], problems: list[Problem]
-) -> Sheet | None:
-    """Split a csv file into cells.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Records:
+    """A text, its rows (line of each, cells just as written), what separates cells.
+
+    Blank rows and a hint such as ``sep=;`` are left out.
+    """
+
+    text: str
+    rows: tuple[tuple[int, tuple[str, ...]], ...]
+    delimiter: str
+
+
+def records_of(
+    file: str,
+    data: bytes,
+    known: Collection[str],
+    problems: list[Problem],
+    recognise: Recognise | None = None,
+) -> Records | None:
+    """Split a csv file into the cells of its rows.
 
     Parameters
     ----------
@@ -110,13 +137,15 @@ def parsed(
     data : bytes
         The whole file.
     known : collection of str
-        Valid column names, by which the delimiter is told.
+        Column names, by which the delimiter is told.
     problems : list of Problem
         Is extended where the file cannot be split.
+    recognise : callable, optional
+        From a heading to the column that it names; by default its own spelling.
 
     Returns
     -------
-    Sheet or None
+    Records or None
         None where a problem was added.
     """
     if len(data) > _MOST_BYTES:
@@ -128,7 +157,7 @@ def parsed(
     if text is None:
         return None
     hint = _HINT.match(text)
-    delimiter = hint[1] if hint else _delimiter(text, known)
+    delimiter = hint[1] if hint else _delimiter(text, known, recognise)
     records: list[tuple[int, tuple[str, ...]]] = []
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
     line = 1
@@ -148,22 +177,57 @@ def parsed(
         expected = "a quotation mark opened in a cell must be closed at its end"
         problems.append(Spot(file=file, line=line).problem("", found, expected))
         return None
-    if not records:
-        found, expected = "an empty file", f"a header: {delimiter.join(known)}"
+    return Records(text=text, rows=tuple(records), delimiter=delimiter)
+
+
+def parsed(
+    file: str,
+    data: bytes,
+    known: Collection[str],
+    problems: list[Problem],
+    recognise: Recognise | None = None,
+) -> Sheet | None:
+    """Split a csv file into its header and the cells below it.
+
+    Parameters
+    ----------
+    file : str
+        Name for messages.
+    data : bytes
+        The whole file.
+    known : collection of str
+        Valid column names, by which delimiter and header are told.
+    problems : list of Problem
+        Is extended where the file cannot be split.
+    recognise : callable, optional
+        From a heading to the column that it names; by default its own spelling.
+
+    Returns
+    -------
+    Sheet or None
+        None where a problem was added.
+    """
+    split = records_of(file, data, known, problems, recognise)
+    if split is None:
+        return None
+    if not split.rows:
+        found, expected = "an empty file", f"a header: {split.delimiter.join(known)}"
         problems.append(Spot(file=file, line=1).problem("", found, expected))
         return None
-    head = _header_place([cells for _, cells in records[:_HEADER_WITHIN]], known)
-    at, names = records[head]
-    used = max((len(_tail_cut(cells)) for _, cells in records[head:]), default=0)
+    within = [cells for _, cells in split.rows[:_HEADER_WITHIN]]
+    head = _header_place(within, known, recognise)
+    at, names = split.rows[head]
+    used = max((len(_tail_cut(cells)) for _, cells in split.rows[head:]), default=0)
     titles = tuple(name.strip() for name in names[:used])
+    text = split.text
     return Sheet(
         file=file,
         header=tuple(known_heading(name, known) for name in titles),
         titles=titles,
         above="".join(io.StringIO(text, newline="").readlines()[: at - 1]),
         header_line=at,
-        rows=_trimmed(records[head + 1 :], len(names), used),
-        delimiter=delimiter,
+        rows=_trimmed(split.rows[head + 1 :], len(names), used),
+        delimiter=split.delimiter,
         newline="\r\n" if "\r\n" in text else "\n",
         encoding=encoding_of(data),
     )
@@ -188,25 +252,35 @@ def _trimmed(
     )
 
 
-def _delimiter(text: str, known: Collection[str]) -> str:
+def _delimiter(text: str, known: Collection[str], recognise: Recognise | None) -> str:
     """Return what separates the names that are known, within the first lines."""
-    lines = text.splitlines()[:_HEADER_WITHIN] or [""]
+    lines = [line for line in text.splitlines()[:_HEADER_WITHIN] if line.strip()]
     return max(
-        _DELIMITERS, key=lambda mark: max(_matches(line, mark, known) for line in lines)
+        _DELIMITERS,
+        key=lambda mark: max(
+            (_named(line.split(mark), known, recognise), line.count(mark))
+            for line in lines or [""]
+        ),
     )
 
 
-def _matches(header: str, delimiter: str, known: Collection[str]) -> int:
-    names = (name.strip(' "') for name in header.split(delimiter))
-    return sum(known_heading(name, known) in known for name in names)
+def _named(
+    cells: Sequence[str], known: Collection[str], recognise: Recognise | None
+) -> int:
+    """Return how many cells are the heading of a column."""
+    return sum(
+        (recognise(name) if recognise else known_heading(name, known)) in known
+        for name in (cell.strip(' "') for cell in cells)
+    )
 
 
-def _header_place(records: Sequence[tuple[str, ...]], known: Collection[str]) -> int:
+def _header_place(
+    records: Sequence[tuple[str, ...]],
+    known: Collection[str],
+    recognise: Recognise | None,
+) -> int:
     """Return which record is the header: a title above it names no column."""
-    counts = [
-        sum(known_heading(name.strip(), known) in known for name in cells)
-        for cells in records
-    ]
+    counts = [_named(cells, known, recognise) for cells in records]
     return counts.index(max(counts)) if max(counts) > 1 else 0
 
 

@@ -2,19 +2,22 @@
 
 import hashlib
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Final
 
 from corrosion.foundation.errors import Problem, RecordError
 from corrosion.records.folder.cell_messages import unknown
 from corrosion.records.folder.columns import TABLES
+from corrosion.records.folder.save_journal import staged, unplaced
 from corrosion.records.ship import MonitorLog
 
 __all__ = [
     "FILES",
     "HUNTS",
     "REQUIRED",
+    "content_of",
     "contents",
     "folder_digest",
     "monitor_logs",
@@ -38,11 +41,6 @@ def folder_digest(folder: str | Path) -> str:
 
     Monitor logs, which may be far too long to read again for this, enter with name,
     size and time of change; every other file with name and content.
-
-    Parameters
-    ----------
-    folder : str or Path
-        The folder that holds ship.toml.
 
     Returns
     -------
@@ -75,12 +73,13 @@ def folder_digest(folder: str | Path) -> str:
 
 def contents(folder: Path, problems: list[Problem]) -> dict[str, bytes]:
     """Return the content of each file of the ship that is there, by its name."""
-    names = _names(folder)
+    left = unplaced(folder)
+    names = sorted({*_names(folder), *left["written"]} - {*left["removed"]})
     files = {}
     for name in FILES:
         if name in names:
             try:
-                files[name] = read_plain(folder / name)
+                files[name] = content_of(folder, name)
             except OSError as error:
                 found = f"it cannot be read ({error.strerror or error})"
                 problems.append(
@@ -93,7 +92,7 @@ def contents(folder: Path, problems: list[Problem]) -> dict[str, bytes]:
             )
             problems.append(whole_file(name, "no such file in the folder", hint))
     if (folder / HUNTS).is_dir():
-        files |= _hunts(folder, problems)
+        files |= _hunts(folder, left, problems)
     return files
 
 
@@ -126,17 +125,40 @@ def read_plain(path: Path) -> bytes:
     return path.read_bytes()
 
 
-def _hunts(folder: Path, problems: list[Problem]) -> dict[str, bytes]:
+def content_of(folder: Path, name: str) -> bytes:
+    """Return the content of a file of a ship, wherever a save has it lying.
+
+    Raises
+    ------
+    OSError
+        If there is no such file, or it is none that can be read.
+    """
+    beside = staged(folder, name)
+    if beside is not None:
+        with suppress(FileNotFoundError):  # it has taken its place meanwhile
+            return read_plain(beside)
+    return read_plain(folder / name)
+
+
+def _hunts(
+    folder: Path, left: Mapping[str, list[str]], problems: list[Problem]
+) -> dict[str, bytes]:
     """Return the content of each hunt."""
     files = {}
-    names = [name for name in _names(folder / HUNTS) if name.endswith(".csv")]
+    there = {f"{HUNTS}/{name}" for name in _names(folder / HUNTS)}
+    there = {*there, *left["written"]} - {*left["removed"]}
+    names = [
+        name.removeprefix(f"{HUNTS}/")
+        for name in there
+        if name.startswith(f"{HUNTS}/") and name.endswith(".csv")
+    ]
     if len(names) > _MOST_HUNTS:
         found = f"{len(names)} files"
         expected = f"at most {_MOST_HUNTS} hunts: put old ones into another folder"
         problems.append(whole_file(HUNTS, found, expected))
     for name in sorted(names)[:_MOST_HUNTS]:
         try:
-            files[f"{HUNTS}/{name}"] = read_plain(folder / HUNTS / name)
+            files[f"{HUNTS}/{name}"] = content_of(folder, f"{HUNTS}/{name}")
         except OSError as error:
             problems.append(_unread(f"{HUNTS}/{name}", error))
     return files

@@ -15,11 +15,24 @@ from pathlib import Path
 from typing import Any, Final
 
 from corrosion.foundation.errors import InputError
-from corrosion.records.folder.atomic_write import locked, replace_file
-from corrosion.records.folder.files import read_plain
+from corrosion.records.folder.atomic_write import locked
+from corrosion.records.folder.files import content_of
 from corrosion.records.folder.read import read_candidate
+from corrosion.records.folder.save_journal import (
+    finish_saves,
+    replace_files,
+    unplaced,
+)
 
-__all__ = ["Kept", "digest_of", "keep", "last_save", "undo", "versions"]
+__all__ = [
+    "Kept",
+    "bound_kept",
+    "differences",
+    "digest_of",
+    "last_save",
+    "undo",
+    "versions",
+]
 
 _PLACE: Final = "kept"
 _MOST: Final = 200
@@ -80,36 +93,43 @@ def _shared(one: bytes, other: bytes) -> int:
     return low
 
 
-def keep(folder: Path, changes: Mapping[str, tuple[bytes, bytes]]) -> list[Path]:
-    """Keep what a save is about to replace, for each file its old and new content."""
+def differences(
+    folder: Path, changes: Mapping[str, tuple[bytes, bytes]]
+) -> dict[str, bytes]:
+    """Return what to keep of what a save replaces, by its file in the ship folder.
+
+    For each file its old and new content are given.
+    """
     place = folder / _PLACE
-    place.mkdir(exist_ok=True)
     moment = datetime.now(tz=UTC)
-    made: list[Path] = []
+    made: dict[str, bytes] = {}
+    first = ""
     for file, (old, new) in changes.items():
-        while (path := place / f"{moment:%Y-%m-%dT%H%M%S.%f}.json").exists():
+        while (
+            path := place / f"{moment:%Y-%m-%dT%H%M%S.%f}.json"
+        ).exists() or f"{_PLACE}/{path.name}" in made:
             moment += timedelta(microseconds=1)  # a clock may have gone back
+        first = first or path.stem
         start = _shared(old, new)
         tail = _shared(old[start:][::-1], new[start:][::-1])
         record = {
             "file": file,
-            "batch": made[0].stem if made else path.stem,
+            "batch": first,
             "old": digest_of(old),
             "new": digest_of(new),
             "start": start,
             "stop": len(new) - tail,
             "replaced": old[start : len(old) - tail].decode("latin-1"),
         }
-        replace_file(path, json.dumps(record).encode())
-        made.append(path)
-    _bound(place)
+        made[f"{_PLACE}/{path.name}"] = json.dumps(record).encode()
     return made
 
 
-def _bound(place: Path) -> None:
+def bound_kept(folder: Path) -> None:
     """Remove the oldest differences beyond the number and size that are kept."""
     size = 0
-    for number, path in enumerate(sorted(place.glob("*.json"), reverse=True)):
+    kept = sorted((folder / _PLACE).glob("*.json"), reverse=True)
+    for number, path in enumerate(kept):
         size += path.stat().st_size
         if number and (number >= _MOST or size > _MOST_BYTES):
             with suppress(OSError):
@@ -118,9 +138,13 @@ def _bound(place: Path) -> None:
 
 def _read(folder: Path) -> Iterator[Kept]:
     """Yield what is kept, the latest first; what is damaged is passed over."""
-    for path in sorted((folder / _PLACE).glob("*.json"), reverse=True):
+    left = unplaced(folder)
+    names = {path.name for path in (folder / _PLACE).glob("*.json")}
+    names |= {Path(name).name for name in left["written"] if name.startswith(_PLACE)}
+    names -= {Path(name).name for name in left["removed"] if name.startswith(_PLACE)}
+    for path in sorted((folder / _PLACE / name for name in names), reverse=True):
         try:
-            found: Any = json.loads(read_plain(path))
+            found: Any = json.loads(content_of(folder, f"{_PLACE}/{path.name}"))
             yield Kept(
                 path=path,
                 time=datetime.strptime(path.stem, "%Y-%m-%dT%H%M%S.%f").replace(
@@ -182,29 +206,25 @@ def undo(folder: str | Path) -> tuple[Kept, ...]:
     """
     home = Path(folder)
     with locked(home / "ship.toml"):
+        finish_saves(home)
         saves = last_save(home)
         if not saves:
             msg = f"{home}: there is no save to undo."
             raise InputError(msg)
-        contents = {kept.file: _content(home / kept.file) for kept in saves}
+        contents = {kept.file: _content(home, kept.file) for kept in saves}
         _refuse_changed(saves, contents)
         earlier = {
             kept.file: kept.before(contents[kept.file]) or None for kept in saves
         }
         read_candidate(home, earlier)
-        for kept in saves:
-            data = earlier[kept.file]
-            if data is None:
-                (home / kept.file).unlink()
-            else:
-                replace_file(home / kept.file, data)
-            kept.path.unlink(missing_ok=True)
+        gone = {f"{_PLACE}/{kept.path.name}": None for kept in saves}
+        replace_files(home, {**earlier, **gone})
     return saves
 
 
-def _content(path: Path) -> bytes:
+def _content(folder: Path, name: str) -> bytes:
     try:
-        return read_plain(path)
+        return content_of(folder, name)
     except FileNotFoundError:
         return b""
 

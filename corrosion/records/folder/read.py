@@ -186,6 +186,7 @@ def _ship(
             for name, rows in tables.hunts.items()
         ),
         display=tables.file.display,
+        recorder=tables.file.recorder,
         logs=logs,
         prices=tables.file.prices,
         assumptions=tables.file.assumptions,

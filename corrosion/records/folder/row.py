@@ -39,7 +39,6 @@ __all__ = [
     "Spot",
     "columns",
     "date_fields",
-    "number_columns",
     "or_none",
     "read_row",
     "required_columns",
@@ -195,13 +194,6 @@ def required_columns(model: type[Row]) -> tuple[str, ...]:
     """Return the columns that may not be blank."""
     fields = model.model_fields.items()
     return tuple(info.alias or name for name, info in fields if info.is_required())
-
-
-@cache
-def number_columns(model: type[Row]) -> frozenset[str]:
-    """Return the columns that hold numbers."""
-    fields = model.model_fields.items()
-    return frozenset(info.alias or name for name, info in fields if unit_of(info))
 
 
 @cache

@@ -1,8 +1,9 @@
 """Saving a table of a ship folder: all of it or nothing, and nobody's row is lost.
 
-Under a lock on the folder the new text is checked together with all other files, what
-it replaces is kept in ``kept/``, and a temporary file that is safe on disk takes the
-old one's place in one step. A crash at any instant leaves the old file or the new one.
+Under a lock on the folder the new text is checked together with all other files; then
+it and what is kept of the old one in ``kept/`` are saved in one step, however many
+tables they are (:mod:`corrosion.records.folder.save_journal`). A crash at any instant
+leaves the old state or the new one.
 
 A table is one of the design's, or ``hunts/ID``.
 """
@@ -10,17 +11,15 @@ A table is one of the design's, or ``hunts/ID``.
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
-from corrosion.foundation.errors import CorrosionError, InputError, LookupFailed
-from corrosion.records.folder.atomic_write import (
-    SaveError,
-    locked,
-    replace_file,
-)
+from corrosion.foundation.errors import CorrosionError
+from corrosion.records.folder.atomic_write import SaveError, locked
 from corrosion.records.folder.csv_file import rendered
-from corrosion.records.folder.kept import digest_of, keep, versions
+from corrosion.records.folder.kept import bound_kept, differences, digest_of, versions
 from corrosion.records.folder.read import read_candidate
+from corrosion.records.folder.save_journal import finish_saves, replace_files
 from corrosion.records.folder.table_text import (
     Cells,
+    amended_rows,
     filled,
     rows_of,
     spelt_for,
@@ -80,7 +79,7 @@ def digest(folder: str | Path, table: str) -> str:
     str
         SHA-256 in hexadecimal digits; that of nothing where there is no such file.
     """
-    return digest_of(table_bytes(table_path(folder, table)))
+    return digest_of(table_bytes(folder, table))
 
 
 def read_table(
@@ -107,7 +106,7 @@ def read_table(
     RecordError
         If the file cannot be split into the cells of its header.
     """
-    data = table_bytes(table_path(folder, table))
+    data = table_bytes(folder, table)
     return rows_of(table_sheet(table, data)), digest_of(data)
 
 
@@ -161,26 +160,7 @@ def replace_row(folder: str | Path, table: str, key: Cells, row: Cells) -> None:
     """
 
     def amended(old: Sequence[Cells], data: bytes) -> list[Cells]:
-        places = [n for n, cells in enumerate(old) if _has(cells, key)]
-        words = ", ".join(
-            f"{column} {cell!r}" if cell else f"{column} blank"
-            for column, cell in key.items()
-        )
-        if not places:
-            msg = (
-                f"{table}.csv: no row with {words}. Someone may have amended or "
-                "removed it meanwhile; look at the table."
-            )
-            raise LookupFailed(msg)
-        sheet = table_sheet(table, data)
-        spelt = spelt_for(sheet, table, row)
-        if len(places) > 1:
-            msg = f"{table}.csv: {len(places)} rows with {words}. Name more cells."
-            raise InputError(msg)
-        return [
-            {**cells, **spelt} if n == places[0] else cells
-            for n, cells in enumerate(old)
-        ]
+        return amended_rows(table_sheet(table, data), table, old, (key, row))
 
     _save(folder, table, amended)
 
@@ -223,8 +203,12 @@ def write_table(
     _save(folder, table, written)
 
 
-def save_tables(folder: str | Path, added: Mapping[str, Sequence[Cells]]) -> None:
-    """Add rows to several tables at once: to all of them or to none.
+def save_tables(
+    folder: str | Path,
+    added: Mapping[str, Sequence[Cells]],
+    amended: Mapping[str, Sequence[tuple[Cells, Cells]]] | None = None,
+) -> None:
+    """Add rows to several tables and amend others at once: all of it or nothing.
 
     Parameters
     ----------
@@ -232,23 +216,31 @@ def save_tables(folder: str | Path, added: Mapping[str, Sequence[Cells]]) -> Non
         The ship folder.
     added : mapping of str to sequence of mapping
         New rows by table.
+    amended : mapping of str to sequence of tuple, optional
+        By table, the key and the amended cells of rows, as for :func:`replace_row`.
 
     Raises
     ------
+    LookupFailed, InputError
+        As for :func:`replace_row`.
     RecordError
         If the folder would have problems: all of them. Nothing is written.
     SaveError
         If the folder cannot be written.
     """
-    home = Path(folder)
-    paths = {table: table_path(home, table) for table in added}
+    home, other = Path(folder), amended or {}
+    paths = {table: table_path(home, table) for table in (*added, *other)}
     with locked(home / " and ".join(path.name for path in paths.values())):
+        finish_saves(home)
         changes = {}
-        for table, rows in added.items():
-            old = table_bytes(paths[table])
+        for table in paths:
+            old = table_bytes(home, table)
             sheet = table_sheet(table, old)
-            spelt = [spelt_for(sheet, table, row) for row in rows]
-            new = rendered(filled(sheet, table, [*rows_of(sheet), *spelt]))
+            rows: Sequence[Cells] = rows_of(sheet)
+            for change in other.get(table, ()):
+                rows = amended_rows(sheet, table, rows, change)
+            spelt = [spelt_for(sheet, table, row) for row in added.get(table, ())]
+            new = rendered(filled(sheet, table, [*rows, *spelt]))
             changes[f"{table}.csv"] = (old, new)
         _replace(home, changes)
 
@@ -261,7 +253,8 @@ def _save(
     """Change one table under the lock, once the whole folder is known to be sound."""
     path = table_path(folder, table)
     with locked(Path(folder) / path.name):
-        data = table_bytes(path)
+        finish_saves(Path(folder))
+        data = table_bytes(folder, table)
         sheet = table_sheet(table, data)
         new = rendered(filled(sheet, table, change(rows_of(sheet), data)))
         _replace(Path(folder), {f"{table}.csv": (data, new)})
@@ -269,25 +262,14 @@ def _save(
 
 def _replace(folder: Path, changes: Mapping[str, tuple[bytes, bytes]]) -> None:
     """Write files whose old and new contents are given, if the folder stays sound."""
-    read_candidate(folder, {file: new for file, (_, new) in changes.items()})
-    kept = keep(folder, changes)
-    try:
-        for file, (_, new) in changes.items():
-            (folder / file).parent.mkdir(exist_ok=True)
-            replace_file(folder / file, new)
-    except OSError:
-        for path in kept:
-            path.unlink(missing_ok=True)
-        raise
-
-
-def _has(cells: Cells, key: Cells) -> bool:
-    """Return whether a row has some cells, as reading takes them."""
-    return all(cells.get(name, "").strip() == cell for name, cell in key.items())
+    new = {file: contents[1] for file, contents in changes.items()}
+    read_candidate(folder, new)
+    replace_files(folder, {**differences(folder, changes), **new})
+    bound_kept(folder)
 
 
 def _version(folder: str | Path, table: str, wanted: str) -> bytes | None:
     """Return the kept version of that digest, the latest first."""
-    now = table_bytes(table_path(folder, table))
+    now = table_bytes(folder, table)
     some = versions(Path(folder), f"{table}.csv", now)
     return next((data for data in some if digest_of(data) == wanted), None)

@@ -23,17 +23,26 @@ from corrosion.records.folder.ship_toml_keys import (
     DisplayKeys,
     LampKeys,
     PriceKeys,
+    RecorderKeys,
     ShipFile,
     ShipKeys,
     SystemKeys,
     WaterKeys,
 )
-from corrosion.records.ship import Display, Prices
+from corrosion.records.ship import Display, Prices, Recorder
 
 __all__ = ["read_ship_file"]
 
 _FILE: Final = "ship.toml"
-_TABLES: Final = ("ship", "water", "system", "prices", "display", "assumption")
+_TABLES: Final = (
+    "ship",
+    "water",
+    "system",
+    "prices",
+    "display",
+    "monitor",
+    "assumption",
+)
 _MOST_BYTES: Final = 256 << 10
 _MOST_TABLES: Final = 200
 _LONGEST: Final = 2000
@@ -163,12 +172,14 @@ def _ship_file(
     read = tuple(reader.system(row, n) for n, row in enumerate(rows))
     prices = reader.table(PriceKeys, given.get("prices"), "prices")
     display = reader.table(DisplayKeys, given.get("display"), "display")
+    recorder = reader.table(RecorderKeys, given.get("monitor"), "monitor")
     return ShipFile(
         ship=reader.table(ShipKeys, given.get("ship"), "ship"),
         water=reader.table(WaterKeys, given.get("water"), "water"),
         systems=None if systems is None else read,
         prices=record_of(prices, Prices),
         display=record_of(display, Display),
+        recorder=record_of(recorder, Recorder),
         assumptions=reader.assumptions(given.get("assumption", {})),
     )
 

@@ -6,11 +6,12 @@ from typing import Annotated
 from pydantic import ConfigDict, Field
 
 from corrosion.foundation.assumptions import Assumptions
-from corrosion.foundation.units import MICROFARAD
+from corrosion.foundation.units import MICROFARAD, MINUTE
 from corrosion.records.folder.cell_messages import Unit
 from corrosion.records.folder.column_types import Ohms, Salinity, Temperature, ohms
 from corrosion.records.folder.mapping import record_of
 from corrosion.records.folder.row import Date, MaybeDate, Row
+from corrosion.records.kinds import RecorderWrites
 from corrosion.records.ship import (
     Display,
     EarthedAt,
@@ -18,6 +19,7 @@ from corrosion.records.ship import (
     Kind,
     LampSet,
     Prices,
+    Recorder,
     System,
     Units,
     Water,
@@ -28,6 +30,7 @@ __all__ = [
     "DisplayKeys",
     "LampKeys",
     "PriceKeys",
+    "RecorderKeys",
     "ShipFile",
     "ShipKeys",
     "SystemKeys",
@@ -154,6 +157,17 @@ class DisplayKeys(Keys):
     currency: str = ""
 
 
+class RecorderKeys(Keys):
+    """Keys of the table ``[monitor]``."""
+
+    writes: RecorderWrites | None = None
+    gap_minutes: Annotated[
+        float | None,
+        Unit("min", factor=MINUTE, si="gap"),
+        Field(gt=0.0, le=1e6),
+    ] = None
+
+
 class AssumptionKeys(Keys):
     """Keys of one table ``[assumption.NAME]``."""
 
@@ -176,8 +190,8 @@ class ShipFile:
         None where the file could not be read at all.
     prices : Prices
         In the user's own currency.
-    display : Display
-        How numbers are shown.
+    display, recorder : Display, Recorder
+        How numbers are shown; how the recorder of hull current writes.
     assumptions : Assumptions
         The table of assumptions with her own entries laid over it.
     """
@@ -187,4 +201,5 @@ class ShipFile:
     systems: tuple[SystemKeys, ...] | None
     prices: Prices
     display: Display
+    recorder: Recorder
     assumptions: Assumptions

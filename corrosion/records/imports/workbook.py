@@ -1,6 +1,5 @@
 """A workbook or CSV as tables of text, each with its place in the user's own sheet."""
 
-import csv
 import io
 import warnings
 import zipfile
@@ -11,7 +10,8 @@ from pathlib import Path
 from typing import Any, Final
 
 from corrosion.foundation.errors import Problem, RecordError
-from corrosion.records.folder.csv_file import decoded
+from corrosion.records.folder.csv_file import records_of
+from corrosion.records.imports.matching import ANY_COLUMN, any_heading
 
 __all__ = ["RawTable", "read_tables"]
 
@@ -45,13 +45,6 @@ class RawTable:
 
 def read_tables(data: bytes, file: str) -> tuple[RawTable, ...]:
     """Return the sheets of a workbook (.xlsx) or the one table of a CSV.
-
-    Parameters
-    ----------
-    data : bytes
-        The whole file.
-    file : str
-        Its name, for messages.
 
     Raises
     ------
@@ -138,29 +131,13 @@ def _moment(plain: datetime) -> str:
 
 def _csv(data: bytes, file: str) -> Iterator[RawTable]:
     problems: list[Problem] = []
-    text = decoded(file, data, problems)
-    if text is None:
+    split = records_of(file, data, ANY_COLUMN, problems, any_heading)
+    if split is None:
         raise RecordError(problems)
-    head = [line for line in text.splitlines()[:20] if line.strip()]
-    if head and head[0].lower().startswith("sep=") and len(head[0].strip()) == 5:
-        delimiter, text = head[0][4], text.split("\n", 1)[-1]
-        skipped = 1
-    else:
-        delimiter = max(
-            ",;\t|", key=lambda mark: max((x.count(mark) for x in head), default=0)
-        )
-        skipped = 0
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
-    rows, line = [], 1
-    try:
-        for row in reader:
-            cells = tuple(cell.strip() for cell in row[:_MOST_COLUMNS])
-            if any(cells):
-                rows.append((line + skipped, cells))
-            line = reader.line_num + 1
-            if len(rows) > _MOST_ROWS:
-                raise _refused(file, f"more than {_MOST_ROWS} rows", "fewer rows")
-    except csv.Error as error:
-        found = f"line {line} cannot be split ({error})"
-        raise _refused(file, found, "a CSV file that is whole") from None
-    yield RawTable(name=Path(file).stem, rows=tuple(rows), delimiter=delimiter)
+    if len(split.rows) > _MOST_ROWS:
+        raise _refused(file, f"more than {_MOST_ROWS} rows", "fewer rows")
+    rows = tuple(
+        (line, tuple(cell.strip() for cell in cells[:_MOST_COLUMNS]))
+        for line, cells in split.rows
+    )
+    yield RawTable(name=Path(file).stem, rows=rows, delimiter=split.delimiter)

@@ -9,7 +9,7 @@ once. Where overlapping files differ, nothing is counted and the files are named
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
 from os import PathLike
@@ -18,16 +18,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from corrosion.foundation.errors import InputError
+from corrosion.foundation.errors import InputError, Problem
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR
-from corrosion.records.monitor.charge_sums import (
-    NANOSECONDS,
-    Run,
-    Sums,
-    Tally,
-    hour_sums,
-)
+from corrosion.records.folder.doubt_list import grouped
+from corrosion.records.kinds import RecorderWrites
+from corrosion.records.monitor.charge_sums import NANOSECONDS, Sums, Tally, hour_sums
+from corrosion.records.monitor.log_doubts import series_doubts
+from corrosion.records.monitor.run import Run
 from corrosion.records.monitor.samples import Series
 from corrosion.records.monitor.state import LogState, integrate, joined, merge, scan
 
@@ -61,7 +59,9 @@ class Covered:
     amps: Array
 
 
-def charge(path: Logs, gap: float | None = None) -> "pd.DataFrame":
+def charge(
+    path: Logs, gap: float | None = None, *, writes: RecorderWrites | None = None
+) -> "pd.DataFrame":
     r"""Integrate hull-current logs: coulombs and hours covered.
 
     Nothing is counted across a gap, nor next to a blank reading.
@@ -72,7 +72,10 @@ def charge(path: Logs, gap: float | None = None) -> "pd.DataFrame":
         Log files, in any order.
     gap : float, optional
         Length above which a step between two samples is a gap; by default five
-        times the median step of that series. [s]
+        times the median step of that series, and none of a recorder that writes on
+        change. [s]
+    writes : {'on change', 'at intervals'}, optional
+        How the recorder writes; by default what the rows of each series look like.
 
     Returns
     -------
@@ -81,9 +84,9 @@ def charge(path: Logs, gap: float | None = None) -> "pd.DataFrame":
         circuit into the steel for dc and the integral of the rms current for ac;
         ``magnitude``, the integral of the current's size [C]; ``hours`` covered and
         ``gap_hours`` not covered between ``first`` and ``last`` moment (from
-        1970-01-01 00:00 UTC [s]); ``rows``, of which ``duplicates``; and the ``gap``
-        that was used [s]. ``attrs["doubts"]`` holds what is doubtful, as
-        :class:`~corrosion.foundation.errors.Problem`.
+        1970-01-01 00:00 UTC [s]); ``rows``, of which ``duplicates``; how the recorder
+        ``writes`` and the ``gap``, as they were used [s]. ``attrs["doubts"]`` holds
+        what is doubtful, as :class:`~corrosion.foundation.errors.Problem`.
 
     Raises
     ------
@@ -94,9 +97,13 @@ def charge(path: Logs, gap: float | None = None) -> "pd.DataFrame":
 
     Notes
     -----
-    The trapezoid rule over consecutive samples,
+    The trapezoid rule over consecutive samples, and the step rule where a recorder
+    writes on change,
 
-    .. math:: Q = \sum_k \tfrac12 (i_k + i_{k+1}) (t_{k+1} - t_k)
+    .. math::
+
+        Q = \sum_k \tfrac12 (i_k + i_{k+1}) (t_{k+1} - t_k), \qquad
+        Q = \sum_k i_k (t_{k+1} - t_k)
 
     Examples
     --------
@@ -115,33 +122,68 @@ def charge(path: Logs, gap: float | None = None) -> "pd.DataFrame":
 
     total, _ = integrate(_paths(path))
     rows = []
+    doubts = list(total.doubts)
     for series, run in total.runs.items():
-        limit = _limit(run, gap)
-        counted = run.sums.key <= run.longest(limit)
-        charged, magnitude = run.sums.part[:, counted].sum(axis=1)
-        known = int(run.sums.whole[2, counted].sum())
+        rule = _rule(run, gap, writes)
+        sums = _counted(run, *rule)
+        doubts += _doubts(series, sums, held=rule[0], told=writes is not None)
         rows.append(
             {
                 "system": series.system,
                 "circuit": series.circuit,
                 "current": series.current,
-                "charge": float(charged),
-                "magnitude": float(magnitude),
-                "hours": known / NANOSECONDS / HOUR,
-                "gap_hours": (run.last - run.first - known) / NANOSECONDS / HOUR,
+                "charge": sums["charge"],
+                "magnitude": sums["magnitude"],
+                "hours": sums["covered"] / HOUR,
+                "gap_hours": sums["lost"] / HOUR,
                 "first": run.first / NANOSECONDS,
                 "last": run.last / NANOSECONDS,
                 "rows": run.rows,
                 "duplicates": run.duplicates,
-                "gap": limit / NANOSECONDS,
+                "writes": "on change" if rule[0] else "at intervals",
+                "gap": rule[1] / NANOSECONDS,
             }
         )
     frame = pd.DataFrame(rows)
-    frame.attrs["doubts"] = total.doubts
+    frame.attrs["doubts"] = grouped(doubts)
     return frame
 
 
-def hourly(path: Logs, gap: float | None = None) -> tuple[Covered, ...]:
+def _counted(run: Run, held: bool, limit: float) -> dict[str, float]:
+    """Return charge and its magnitude [C], time covered and not covered [s]."""
+    counted = run.sums.key <= run.longest(limit)
+    rule = slice(2, 4) if held else slice(0, 2)
+    charged, magnitude = run.sums.part[rule, counted].sum(axis=1)
+    known = int(run.sums.whole[2, counted].sum())
+    return {
+        "charge": float(charged),
+        "magnitude": float(magnitude),
+        "covered": known / NANOSECONDS,
+        "lost": (run.last - run.first - known) / NANOSECONDS,
+    }
+
+
+def _doubts(
+    series: Series, sums: Mapping[str, float], *, held: bool, told: bool
+) -> Iterator[Problem]:
+    seconds = sums["covered"]
+    return series_doubts(
+        series,
+        held=held,
+        told=told,
+        seconds=seconds,
+        lost=sums["lost"],
+        mean=sums["magnitude"] / seconds if seconds else 0.0,
+    )
+
+
+def hourly(
+    path: Logs,
+    gap: float | None = None,
+    *,
+    writes: RecorderWrites | None = None,
+    doubts: list[Problem] | None = None,
+) -> tuple[Covered, ...]:
     """Return mean current and time covered, hour by hour.
 
     The files are read twice: gaps are known only after the last row.
@@ -152,6 +194,10 @@ def hourly(path: Logs, gap: float | None = None) -> tuple[Covered, ...]:
         Log files, in any order.
     gap : float, optional
         As for :func:`charge`. [s]
+    writes : {'on change', 'at intervals'}, optional
+        As for :func:`charge`.
+    doubts : list of Problem, optional
+        Is extended by what is doubtful.
 
     Returns
     -------
@@ -168,10 +214,17 @@ def hourly(path: Logs, gap: float | None = None) -> tuple[Covered, ...]:
     """
     paths = _paths(path)
     total, trims = integrate(paths)
-    longest = {s: run.longest(_limit(run, gap)) for s, run in total.runs.items()}
+    rules = {series: _rule(run, gap, writes) for series, run in total.runs.items()}
+    if doubts is not None:
+        doubts += total.doubts
+        for series, (held, limit) in rules.items():
+            sums = _counted(total.runs[series], held, limit)
+            doubts += _doubts(series, sums, held=held, told=writes is not None)
 
     def by_hour(series: Series) -> Tally:
-        return partial(hour_sums, longest=longest[series])
+        held, limit = rules[series]
+        longest = total.runs[series].longest(limit)
+        return partial(hour_sums, longest=longest, held=held)
 
     states = [
         scan(one, tallies=by_hour, after=trim)
@@ -193,14 +246,17 @@ def _covered(series: Series, sums: Sums) -> Covered:
     )
 
 
-def _limit(run: Run, gap: float | None) -> float:
-    """Return the length above which a step is a gap, in nanoseconds."""
-    if gap is None:
-        return run.gap
-    if not (math.isfinite(gap) and gap > 0.0):
+def _rule(
+    run: Run, gap: float | None, writes: RecorderWrites | None
+) -> tuple[bool, float]:
+    """Return whether readings are held, and above which length a step is a gap [ns]."""
+    if gap is not None and not (math.isfinite(gap) and gap > 0.0):
         msg = f"charge: gap must be > 0 s, got {gap:g} s. Leave it out for five steps."
         raise InputError(msg)
-    return gap * NANOSECONDS
+    held = run.on_change if writes is None else writes == "on change"
+    if gap is not None:
+        return held, gap * NANOSECONDS
+    return held, math.inf if held else run.gap
 
 
 def _paths(path: Logs) -> list[Path]:

@@ -1,7 +1,9 @@
-"""Charge between samples: the running state of one series of a log, and its sums.
+"""Charge between samples: sums of the steps of one series of a log.
 
-Between two samples the current is taken as a straight line (trapezoid rule). A step
-with an unknown end carries no charge, and its time is not known time.
+Between two samples the current is taken as a straight line (trapezoid rule); of a
+recorder that writes on change each reading holds until the next (step rule). Which of
+the two a log is, only its whole tells, so that both charges are kept. A step with an
+unknown end carries no charge, and its time is not known time.
 
 Whether a step is a gap is not known before the median step is, and that not before
 the last row. So the state keeps, for steps of each length, their count, time and
@@ -16,18 +18,14 @@ from typing import Final, Self
 
 import numpy as np
 
-from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import HOUR
 from corrosion.records.monitor.samples import equal_runs
 
-__all__ = ["GAP_STEPS", "NANOSECONDS", "Run", "Sums", "Tally", "hour_sums", "step_sums"]
+__all__ = ["NANOSECONDS", "Sums", "Tally", "hour_sums", "length_bin", "step_sums"]
 
 NANOSECONDS: Final = 10**9
 """Moments of a log are whole nanoseconds; this many make a second."""
-
-GAP_STEPS: Final = 5
-"""A step longer than this many median steps is a gap. [-]"""
 
 _HOUR: Final = round(HOUR) * NANOSECONDS
 _BIN_SHIFT: Final = 40  # of the 52 bits of a float's fraction: leaves 12
@@ -44,7 +42,8 @@ class Sums:
     whole : ndarray
         Whole-number sums, exact, shape (rows, n).
     part : ndarray
-        Charge and magnitude of charge, shape (2, n). [C]
+        Charge and magnitude of charge, shape (2, n), or of both rules, shape (4, n):
+        trapezoid, then step. [C]
     """
 
     key: IntArray
@@ -89,21 +88,27 @@ def step_sums(moments: IntArray, amps: Array) -> Sums:
     Returns
     -------
     Sums
-        Key: bin of the length; whole: count, time [ns], known time [ns].
+        Key: bin of the length; whole: count, time [ns], known time [ns], count of
+        known steps between equal readings. Charge by either rule.
 
     Examples
     --------
     >>> sums = step_sums(np.array([0, 2, 4]) * 10**9, np.array([0.5, 0.5, 1.0]))
-    >>> sums.whole[0].tolist(), sums.part[0].tolist()
-    ([2], [2.5])
+    >>> sums.whole[0].tolist(), sums.part[0].tolist(), sums.part[2].tolist()
+    ([2], [2.5], [2.0])
     """
     step = np.diff(moments)
     known, charges = _charges(step, amps)
+    held = _held_charges(step, amps, known)
     time = step if known.all() else step * known
-    return Sums.by(length_bin(step), (np.ones_like(step), step, time), charges)
+    same = (amps[1:] == amps[:-1]).astype(np.int64)
+    whole = (np.ones_like(step), step, time, same)
+    return Sums.by(length_bin(step), whole, (*charges, *held))
 
 
-def hour_sums(moments: IntArray, amps: Array, *, longest: int) -> Sums:
+def hour_sums(
+    moments: IntArray, amps: Array, *, longest: int, held: bool = False
+) -> Sums:
     """Sum the steps of a stretch by the hour, leaving gaps out.
 
     Parameters
@@ -114,6 +119,8 @@ def hour_sums(moments: IntArray, amps: Array, *, longest: int) -> Sums:
         NaN where not known, shape (n,). [A]
     longest : int
         Bin of the longest step that is not a gap.
+    held : bool, optional
+        Whether each reading holds until the next.
 
     Returns
     -------
@@ -126,12 +133,15 @@ def hour_sums(moments: IntArray, amps: Array, *, longest: int) -> Sums:
     inside = covers[before] & (moments[before] < edges)
     edges, before = edges[inside], before[inside]
     share = (edges - moments[before]) / np.diff(moments)[before]
-    crossing = amps[before] + share * np.diff(amps)[before]
+    slope = np.diff(amps)[before] * (0.0 if held else 1.0)  # unknown stays unknown
+    crossing = amps[before] + share * slope
     moments = np.insert(moments, before + 1, edges)
     amps = np.insert(amps, before + 1, crossing)
     covers = np.insert(covers, before, covers[before])
     step = np.diff(moments)
     known, charges = _charges(step, amps)
+    if held:
+        charges = _held_charges(step, amps, known)
     counted = covers & known & (step > 0)
     hour = moments[:-1] // _HOUR
     return Sums.by(hour[counted], [step[counted]], [row[counted] for row in charges])
@@ -163,95 +173,9 @@ def _charges(step: IntArray, amps: Array) -> tuple[BoolArray, tuple[Array, Array
     return known, (charge, magnitude)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
-    """The running state of one series, over all its samples so far.
-
-    Attributes
-    ----------
-    first, last : int
-        Moments of the first and last sample. [ns]
-    first_amps, last_amps : float
-        What they read; NaN where not known. [A]
-    rows : int
-        Rows read.
-    duplicates : int
-        Rows that say again what stands before them; they count once.
-    conflicts : int
-        Rows of the same moment that differ; the current jumps there.
-    sums : Sums
-        The steps between the samples.
-    """
-
-    first: int
-    last: int
-    first_amps: float
-    last_amps: float
-    rows: int
-    duplicates: int
-    conflicts: int
-    sums: Sums
-
-    @classmethod
-    def of(cls, moments: IntArray, amps: Array, tally: Tally) -> Self:
-        """Return the state of a stretch of at least one sample."""
-        again = np.flatnonzero(moments[1:] == moments[:-1])
-        here, there = amps[again], amps[again + 1]
-        same = (here == there) | (np.isnan(here) & np.isnan(there))
-        return cls(
-            first=int(moments[0]),
-            last=int(moments[-1]),
-            first_amps=float(amps[0]),
-            last_amps=float(amps[-1]),
-            rows=len(moments),
-            duplicates=int(same.sum()),
-            conflicts=len(again) - int(same.sum()),
-            sums=tally(moments, amps),
-        )
-
-    def append(self, later: Self, tally: Tally) -> Self:
-        """Return the state of this stretch and a later one, with the step between.
-
-        Raises
-        ------
-        InputError
-            If the later stretch begins before this one ends.
-        """
-        if later.first < self.last:
-            msg = (
-                "merge: stretches must not overlap in time, got one that begins "
-                f"{(self.last - later.first) / NANOSECONDS:g} s before the other ends. "
-                "Read overlapping files together with `charge`."
-            )
-            raise InputError(msg)
-        step = type(self).of(
-            np.array([self.last, later.first]),
-            np.array([self.last_amps, later.first_amps]),
-            tally,
-        )
-        return type(self)(
-            first=self.first,
-            last=later.last,
-            first_amps=self.first_amps,
-            last_amps=later.last_amps,
-            rows=self.rows + later.rows,
-            duplicates=self.duplicates + step.duplicates + later.duplicates,
-            conflicts=self.conflicts + step.conflicts + later.conflicts,
-            sums=self.sums + step.sums + later.sums,
-        )
-
-    @property
-    def gap(self) -> float:
-        """Length above which a step is a gap; NaN where there is no step [ns]."""
-        count, time, _ = self.sums.whole[:, self.sums.key > 0]
-        if not len(count):
-            return float("nan")
-        upto = np.cumsum(count)
-        middle = [(upto[-1] - 1) // 2, upto[-1] // 2]
-        middle_bins = np.searchsorted(upto, middle, side="right")
-        return float(GAP_STEPS * np.mean(time[middle_bins] // count[middle_bins]))
-
-    def longest(self, gap: float) -> int:
-        """Return the bin of the longest step that is no gap of that length [ns]."""
-        count, time, _ = self.sums.whole
-        return int(self.sums.key[time // count <= gap].max(initial=0))
+def _held_charges(step: IntArray, amps: Array, known: BoolArray) -> tuple[Array, Array]:
+    """Return charge and magnitude where each reading holds until the next."""
+    charge = amps[:-1] * (step / NANOSECONDS)
+    if not known.all():
+        charge[~known] = 0.0
+    return charge, np.abs(charge) if (charge < 0.0).any() else charge

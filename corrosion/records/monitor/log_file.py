@@ -1,8 +1,10 @@
 """Hull-current log files: from bytes to record batches, one bounded piece at a time.
 
-A log is CSV (comma, semicolon, tab or bar; plain or gzip) or Parquet. Nothing here
-looks at what a row says: a batch holds the columns of :data:`COLUMNS` as they stand in
-the file. What cannot be read is noted with its place, and reading goes on.
+A log is CSV (comma, semicolon, tab or bar; plain or gzip) or Parquet. What stands above
+its rows (encoding, delimiter, title, headings) is read as that of every other sheet;
+the rows, of which there may be millions, are split by a library. Nothing here looks at
+what a row says: a batch holds the columns of :data:`COLUMNS` as they stand in the file.
+What cannot be read is noted with its place, and reading goes on.
 """
 
 import bisect
@@ -10,7 +12,7 @@ import csv
 import gzip
 import io
 import zlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any, Final
 
@@ -19,18 +21,27 @@ import pyarrow.csv as pc
 import pyarrow.parquet as pq
 
 from corrosion.foundation.errors import LookupFailed, Problem, RecordError
-from corrosion.records.monitor.streams import ByteStream, WholeLines, one_ahead
+from corrosion.records.folder.columns import LogRow
+from corrosion.records.folder.csv_file import parsed
+from corrosion.records.folder.headings import known_heading
+from corrosion.records.folder.numbers import Mark
+from corrosion.records.folder.row import columns
+from corrosion.records.imports.matching import Match, log_heading, match_headings
+from corrosion.records.monitor.streams import Utf16, WholeLines, one_ahead
+from corrosion.records.said_dates import DayFirst
 
 __all__ = ["COLUMNS", "LogFile"]
 
-COLUMNS: Final = ("time", "system", "circuit", "amps", "current")
+COLUMNS: Final = columns(LogRow)
 """Columns of a log; ``circuit`` may be left out."""
 
 _NAMES: Final = ("system", "circuit", "current")
 _BLOCK_BYTES: Final = 4 << 20
 _BATCH_ROWS: Final = 1 << 17
 _MOST_PROBLEMS: Final = 25
+_HEAD_LINES: Final = 20
 _GZIP: Final = b"\x1f\x8b"
+_UTF_16: Final = (b"\xff\xfe", b"\xfe\xff")
 _PARQUET: Final = b"PAR1"
 _DAMAGE: Final = (
     EOFError,
@@ -54,8 +65,14 @@ class LogFile:
     ----------
     name : str
         How messages call it: the file's name and its folder's.
-    decimal_comma : bool
-        Whether numbers are written with a comma; known once reading has begun.
+    delimiter : str
+        What separates its cells; a comma in Parquet.
+    unit, scale : str, float
+        Unit of its currents, and its size in amperes, as the heading says.
+    mark : {'.', ','} or None
+        What stands before decimals; None: no cell has told yet.
+    first : {'day', 'month'} or None
+        What dates of figures write first; None: none has told yet.
     problems, doubts : list of Problem
         What stops the work, and what does not; complete once all batches are read.
     """
@@ -63,11 +80,15 @@ class LogFile:
     def __init__(self, path: Path) -> None:
         self.path = path
         self.name = "/".join(path.parts[-2:])
-        self.decimal_comma = False
+        self.delimiter = ","
+        self.unit, self.scale = "A", 1.0
+        self.mark: Mark | None = None
+        self.first: DayFirst | None = None
         self.problems: list[Problem] = []
         self.doubts: list[Problem] = []
         self._first_line = 1
         self._refused: list[int] = []
+        self._said: set[tuple[str, str]] = set()
 
     def line_of(self, row: int) -> int:
         """Return the line of a row (both of the whole file) for messages.
@@ -96,12 +117,31 @@ class LogFile:
             self._note(None, "", "reading stopped here", "fewer problems; correct them")
             raise RecordError(self.problems)
 
-    def doubt(self, found: str, expected: str) -> None:
+    def doubt(self, found: str, expected: str, *, weight: int = 1) -> None:
         """Note what is doubtful about the whole file but does not stop the work."""
-        doubt = Problem(
-            file=self.name, line=None, column="", found=found, expected=expected
+        self.doubts.append(
+            Problem(
+                file=self.name,
+                line=None,
+                column="",
+                found=found,
+                expected=expected,
+                weight=weight,
+            )
         )
-        self.doubts.append(doubt)
+
+    def say_once(self, kind: str, row: int, column: str, words: str) -> None:
+        """Note how a kind of doubtful cells is read, at the first of them."""
+        if (kind, column) not in self._said:
+            self._said.add((kind, column))
+            doubt = Problem(
+                file=self.name,
+                line=self.line_of(row),
+                column=column,
+                found=f"{words}, and so are all cells like it",
+                expected="write it plainly where something else was meant",
+            )
+            self.doubts.append(doubt)
 
     def _note(self, line: int | None, column: str, found: str, expected: str) -> None:
         problem = Problem(
@@ -140,13 +180,15 @@ class LogFile:
 
     def _parquet(self, file: io.BufferedReader) -> Iterator[pa.RecordBatch]:
         schema = pq.read_schema(file)
-        columns = {name.strip().lower(): name for name in schema.names}
-        if self._accept(list(columns)):
-            known = {columns[name]: name for name in COLUMNS if name in columns}
+        known = {
+            schema.names[match.place]: match.column
+            for match in self._accept(schema.names)
+        }
+        if known:
             words = [
-                columns[name]
-                for name in _NAMES
-                if name in columns and _is_text(schema.field(columns[name]).type)
+                name
+                for name, column in known.items()
+                if column in _NAMES and _is_text(schema.field(name).type)
             ]
             # Buffering ahead would hold the whole file in the end.
             table = pq.ParquetFile(file, read_dictionary=words, pre_buffer=False)
@@ -154,29 +196,30 @@ class LogFile:
                 batch.validate(full=True)  # damaged words would point anywhere
                 yield batch.rename_columns([known[name] for name in batch.schema.names])
 
-    def _text(self, file: ByteStream) -> Iterator[pa.RecordBatch]:
-        lines = WholeLines(file, _BLOCK_BYTES)
-        header = lines.first()
-        if b"\0" in header:
-            expected = "UTF-8 text; save it again as CSV UTF-8"
-            self.problem(1, "", "not UTF-8 text", expected)
+    def _text(
+        self, file: io.BufferedReader | gzip.GzipFile
+    ) -> Iterator[pa.RecordBatch]:
+        wide = file.peek(2)[:2] in _UTF_16
+        lines = WholeLines(Utf16(file) if wide else file, _BLOCK_BYTES)
+        head = lines.head(_HEAD_LINES)
+        sheet = parsed(self.name, head, COLUMNS, self.problems, log_heading)
+        if sheet is None:
             return
-        heading = header.decode("utf-8-sig")
-        delimiter = max(",;\t|", key=heading.count)
-        names = [
-            name.strip().lower()
-            for name in next(csv.reader([heading], delimiter=delimiter), [])
-        ]
-        self.decimal_comma = delimiter != ","
-        self._first_line = 2
-        if self._accept(names):
+        self.delimiter = sheet.delimiter
+        self._first_line = sheet.header_line + 1
+        lines.skip(sheet.header_line)
+        heading = head.decode("utf-8-sig").split("\n")[sheet.header_line - 1]
+        width = len(next(csv.reader([heading], delimiter=sheet.delimiter), []))
+        matches = {match.place: match.column for match in self._accept(sheet.titles)}
+        names = [matches.get(place, f"\0{place}") for place in range(width)]
+        if matches and lines.head(1):
             yield from pc.open_csv(
                 lines,
                 read_options=pc.ReadOptions(
                     block_size=_BLOCK_BYTES, use_threads=False, column_names=names
                 ),
                 parse_options=pc.ParseOptions(
-                    delimiter=delimiter,
+                    delimiter=sheet.delimiter,
                     ignore_empty_lines=False,
                     invalid_row_handler=self._refuse,
                 ),
@@ -189,33 +232,62 @@ class LogFile:
                     null_values=[""],
                 ),
             )
-        if lines.left or lines.cut_short:
-            self.doubt(
-                f"the end is half-written ({len(lines.left)} bytes); it is left out",
-                "a last line with its end; normal while the monitor is still writing",
-            )
+        self._say_cut(lines)
+
+    def _say_cut(self, lines: WholeLines) -> None:
+        left = f"{len(lines.left)} bytes of a last line are left out"
+        if lines.cut_short:
+            found = f"the compressed file ends before its end: {left}"
+            expected = "the whole file, copied again; normal while it is being written"
+            self.doubt(found, expected, weight=2)
+        elif lines.left:
+            expected = "a last line with its end; normal while it is being written"
+            self.doubt(f"the end is half-written: {left}", expected)
 
     def _refuse(self, row: Any) -> str:
-        line = row.number + 1
+        line = row.number + self._first_line - 1
         self._refused.append(line)
         if len(self.problems) < _MOST_PROBLEMS:  # nothing may be raised from here
-            expected = f"{row.expected_columns} values as in line 1"
+            expected = (
+                f"{row.expected_columns} values as in line {self._first_line - 1}"
+            )
             self._note(line, "", f"{row.actual_columns} values", expected)
         return "skip"
 
-    def _accept(self, names: list[str]) -> bool:
-        """Check the heading; note what is missing, twofold or unknown."""
+    def _accept(self, titles: Sequence[str]) -> tuple[Match, ...]:
+        """Return which heading is which column; note what is missing or twofold."""
+        matches = match_headings(titles, "monitor")
+        found = {match.column: match for match in matches}
+        line, before = self._first_line - 1 or 1, len(self.problems)
+        spelt = [known_heading(title.strip(), COLUMNS) for title in titles]
         for name in COLUMNS:
-            if name not in names and name != "circuit":
-                missing = LookupFailed.among("column", name, [n for n in names if n])
-                self.problem(1, name, str(missing), f"columns {', '.join(COLUMNS)}")
-            elif names.count(name) > 1:
-                self.problem(1, name, "stands twice in the heading", "one such column")
-        others = [repr(name) for name in names if name and name not in COLUMNS]
-        if others and not self.problems:
+            if name not in found and name != "circuit":
+                missing = LookupFailed.among("column", name, filter(None, spelt))
+                expected = f"columns {', '.join(COLUMNS)}"
+                self.problem(line, name, str(missing), expected)
+            elif spelt.count(name) > 1:
+                self.problem(line, name, "stands twice in the heading", "one of them")
+        if len(self.problems) > before:
+            return ()
+        self._take_unit(found["amps"], line)
+        used = {match.place for match in matches}
+        others = [repr(t) for n, t in enumerate(titles) if t and n not in used]
+        if others:
             known = ", ".join(COLUMNS)
             self.doubt(f"left out: {', '.join(others)}", f"a log's columns are {known}")
-        return not self.problems
+        for match in matches:
+            if match.column != spelt[match.place]:
+                unit = f" in {match.unit}" if match.unit else ""
+                found_ = f"{match.heading!r} is taken for {match.column}{unit}"
+                self.doubt(found_, "another heading where it is something else")
+        return matches if len(self.problems) == before else ()
+
+    def _take_unit(self, amps: Match, line: int) -> None:
+        if amps.factor is None:
+            found = f"{amps.heading!r}: {amps.unit!r} is no unit of current"
+            self.problem(line, "amps", found, "A or mA")
+        elif amps.unit:
+            self.unit, self.scale = amps.unit, amps.factor
 
 
 _WORDS: Final = pa.dictionary(pa.int32(), pa.string())

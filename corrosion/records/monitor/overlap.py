@@ -5,8 +5,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from corrosion.foundation.errors import Problem, RecordError
-from corrosion.records.monitor.charge_sums import Run
 from corrosion.records.monitor.log_file import LogFile
+from corrosion.records.monitor.run import Run
 from corrosion.records.monitor.samples import Samples, Series, clock, read_samples
 
 __all__ = ["repeated_until", "skip_before"]

@@ -76,11 +76,6 @@ class Samples:
 def equal_runs(key: IntArray) -> tuple[IntArray | slice, IntArray]:
     """Return the stable order that sorts keys, and where each run of equals starts.
 
-    Parameters
-    ----------
-    key : ndarray of int
-        Shape (n,).
-
     Returns
     -------
     order : ndarray of int, or slice
@@ -143,7 +138,8 @@ def read_samples(log: LogFile) -> Iterator[Samples]:
             if not log.problems:
                 yield samples
     if not seen and not log.problems:
-        log.problem(None, "", "no rows", "a heading and at least one whole row")
+        found = "a heading and no row below it"
+        log.problem(None, "", found, "at least one whole row; or take the file out")
 
 
 def _without_blank_lines(batch: Any, row: int) -> tuple[IntArray, Any]:

@@ -12,9 +12,10 @@ from os import PathLike
 from pathlib import Path
 
 from corrosion.foundation.errors import Problem, RecordError
-from corrosion.records.monitor.charge_sums import Run, Tally, step_sums
+from corrosion.records.monitor.charge_sums import Tally, step_sums
 from corrosion.records.monitor.log_file import LogFile
 from corrosion.records.monitor.overlap import repeated_until, skip_before
+from corrosion.records.monitor.run import Run
 from corrosion.records.monitor.samples import Series, read_samples
 
 __all__ = ["LogState", "Tallies", "integrate", "joined", "merge", "scan"]
@@ -59,11 +60,6 @@ def scan(
         How the steps of a series are summed; by default by their length.
     after : mapping of Series to int, optional
         Samples up to that moment [ns] are left out.
-
-    Returns
-    -------
-    LogState
-        The state of the whole file.
 
     Raises
     ------

@@ -1,5 +1,6 @@
 """Streams of bytes and batches beneath the readers of hull-current logs."""
 
+import codecs
 import io
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
@@ -7,7 +8,7 @@ from typing import Protocol
 
 import pyarrow as pa
 
-__all__ = ["ByteStream", "WholeLines", "one_ahead"]
+__all__ = ["ByteStream", "Utf16", "WholeLines", "one_ahead"]
 
 
 class ByteStream(Protocol):
@@ -19,23 +20,34 @@ class ByteStream(Protocol):
 
 
 def one_ahead(batches: Iterator[pa.RecordBatch]) -> Iterator[pa.RecordBatch]:
-    """Yield batches while a second thread already reads the next one.
-
-    Parameters
-    ----------
-    batches : iterator of RecordBatch
-        What to read.
-
-    Yields
-    ------
-    RecordBatch
-        The same, in the same order.
-    """
+    """Yield batches while a second thread already reads the next one."""
     with ThreadPoolExecutor(max_workers=1) as pool:
         coming = pool.submit(next, batches, None)
         while (batch := coming.result()) is not None:
             coming = pool.submit(next, batches, None)
             yield batch
+
+
+class Utf16:
+    """A UTF-16 file as the same text in UTF-8.
+
+    Parameters
+    ----------
+    stream : ByteStream
+        The file, from its byte-order mark on.
+    """
+
+    def __init__(self, stream: ByteStream) -> None:
+        self._stream = stream
+        self._decoder = codecs.getincrementaldecoder("utf-16")("replace")
+
+    def read1(self, size: int, /) -> bytes:
+        """Return some of the text, at most ``size`` bytes; nothing at the end."""
+        while True:
+            piece = self._stream.read1(max(size // 2, 2))  # a letter of 2 is up to 3
+            text = self._decoder.decode(piece, final=not piece)
+            if text or not piece:
+                return text.encode()
 
 
 def _utf8(text: bytes) -> bytes:
@@ -72,10 +84,16 @@ class WholeLines(io.RawIOBase):
         """Return True: this is what readers ask first."""
         return True
 
-    def first(self) -> bytes:
-        """Return the first line without its end; empty where there is none."""
-        line, end, self._ready = self.read(self._block).partition(b"\n")
-        return line.rstrip(b"\r") if end else b""
+    def head(self, count: int) -> bytes:
+        """Return the first whole lines, at most so many, and leave them to be read."""
+        start = self.read(self._block)
+        self._ready = start + self._ready
+        lines = self._ready.split(b"\n", count)[:count]
+        return b"\n".join([*lines, b""]) if any(lines) else b""
+
+    def skip(self, count: int) -> None:
+        """Leave so many lines out, of those that :meth:`head` has shown."""
+        self._ready = b"".join(self._ready.split(b"\n", count)[count:])
 
     def read(self, size: int = -1) -> bytes:
         """Return at most ``size`` bytes of whole lines; nothing at the end."""

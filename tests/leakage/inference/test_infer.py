@@ -13,11 +13,11 @@ from corrosion.foundation.types import Array
 from corrosion.leakage.inference.infer import (
     Evidence,
     infer_fault,
-    learn_capacitance,
-    learn_healthy,
     sample_healthy_system,
     sample_resistances,
 )
+from corrosion.leakage.inference.instruments import Instruments
+from corrosion.leakage.inference.system_posterior import infer_system
 from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import conductor_volts, healthy_admittance
 from corrosion.records.ship import Readings, System
@@ -25,6 +25,20 @@ from corrosion.records.ship import Readings, System
 BARE = replace(POWER, lamps=None)
 PRIOR = np.log(default_assumptions()["fault_ohm"].geometric_sd)
 LEGACY = System(name="legacy", kind="dc2", volts=220.0, insulation=1e4)
+
+
+def learned_capacitance(system: System, readings: list[Readings]) -> Array:
+    """Return samples of a system's capacitance from readings of one state of it."""
+    draws = Draws(4096, 1, default_assumptions())
+    farads, ohms = sample_healthy_system(system, draws)
+    return infer_system(
+        system,
+        [Evidence(readings=tuple(readings))],
+        uniform=draws.block("learn", 1)[:, 0],
+        capacitance=farads,
+        insulation=ohms,
+        tools=Instruments.of(draws.assumptions),
+    ).capacitance
 
 
 def _sigma(samples: Array) -> float:
@@ -121,9 +135,9 @@ def test_a_pair_of_meters_tells_the_capacitance() -> None:
         read = np.abs(solve(true, [], meter=meter).hull_volts)
         volts = tuple(float(v) for v in read)
         pair.append(Readings(hull_volts=volts, meter=meter))
-    learned = learn_capacitance(unknown, pair)
+    learned = learned_capacitance(unknown, pair)
     assert np.median(learned) == pytest.approx(0.2e-6, rel=0.2)
-    alone = learn_capacitance(unknown, pair[:1])
+    alone = learned_capacitance(unknown, pair[:1])
     assert np.log(learned).std() < 0.4 * np.log(alone).std()
 
 
@@ -202,14 +216,14 @@ def test_no_faults_no_samples() -> None:
         tools=TOOLS,
     )
     assert found.resistance.shape == found.pole.shape == (8, 0)
-    same, _ = learn_healthy(
+    same = infer_system(
         POWER,
         [],
         uniform=np.full(8, 0.5),
         capacitance=farads,
         insulation=ohms,
         tools=TOOLS,
-    )
+    ).capacitance
     assert set(same) <= set(farads)
 
 

@@ -16,11 +16,11 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.inference.infer import (
     Evidence,
-    learn_healthy,
     sample_healthy_system,
     sample_resistances,
 )
 from corrosion.leakage.inference.instruments import Instruments
+from corrosion.leakage.inference.system_posterior import infer_system
 from corrosion.leakage.network import solve
 from corrosion.records.ship import LampSet, Readings, System
 
@@ -273,14 +273,14 @@ def test_a_company_teaches_the_healthy_system() -> None:
     ]
     draws = Draws(2048, 1, default_assumptions())
     farads, ohms = sample_healthy_system(wide, draws)
-    taught, _ = learn_healthy(
+    taught = infer_system(
         wide,
         evidence,
         uniform=draws.block("learn", 1)[:, 0],
         capacitance=farads,
         insulation=ohms,
         tools=TOOLS,
-    )
+    ).capacitance
     assert np.median(taught) == pytest.approx(0.4e-6, rel=0.1)
     assert np.log(taught).std() < 0.4 * np.log(farads).std()
 

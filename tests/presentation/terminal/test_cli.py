@@ -183,7 +183,7 @@ def test_wrong_use_is_two(words: tuple[str, ...], says: str, run: Run) -> None:
         (("plan", "--hours", "9", "--access", "boat"), "no access 'boat'"),
         (("plan", "--hours", "9", "--access", "diver=x"), "write it as diver=8"),
         (("plan", "--hours", "9", "--access", "diver=-2"), "write it as diver=8"),
-        (("isolate", "--within", "4x"), "'4x' is not a limit"),
+        (("isolate", "--within", "4x"), "'4x' is not a time"),
         (("isolate", "--alarm", "0"), "alarm level above 0 Ω"),
         (("isolate", "--joint", "M1"), "no zone 'M1'"),
         (("isolate", "--repair", "L1,L99"), "no circuit with faults 'L"),
@@ -260,6 +260,11 @@ def test_a_log_is_integrated(folder: Path, run: Run, tmp_path: Path) -> None:
     (row,) = json.loads(run("charge", log, "--json", "-").out)["rows"]
     assert row["charge_ah"] == pytest.approx(0.5, rel=0.03)
     assert run("charge", log).code == 0
+    gone = run("charge", log, "--gap", "30s")
+    assert "loses 0.9833 of its 0.9833 hours in gaps" in " ".join(gone.out.split())
+    held = json.loads(run("charge", log, "--writes", "on-change", "--json", "-").out)
+    assert held["rows"][0]["writes"] == "on change"
+    assert run("charge", log, "--gap", "soon").code == 2
 
 
 def test_progress_is_told_on_a_terminal_and_wiped_out(

@@ -5,12 +5,12 @@ from pathlib import Path
 
 import pytest
 from records.folders import sound, with_cells, with_text, write_rows
+from records.written import write_ship
 
 from corrosion.foundation.errors import RecordError
 from corrosion.records import read_ship
 from corrosion.records.as_of import records_as_of
 from corrosion.records.dates import as_written
-from corrosion.records.folder.write import write_ship
 from corrosion.records.ship import HuntStep, Ship
 
 READINGS = (

@@ -84,7 +84,7 @@ def test_killed_at_any_instant_leaves_the_old_or_the_new(tmp_path: Path) -> None
         assert names == before + [f"K{turn}-{n}" for n in range(len(new))]
     assert len(names) > 3
     append_row(tmp_path, "faults", NEW)  # no lock and no half-written file remains
-    assert not list(tmp_path.rglob(".saving"))
+    assert not list(tmp_path.rglob("*.saving"))
     assert all(json.loads(path.read_text()) for path in kept(tmp_path))
 
 

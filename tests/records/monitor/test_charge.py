@@ -11,10 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from records.hull_logs import START, nanoseconds, rows, write
 
-from corrosion.foundation.errors import InputError, RecordError
+from corrosion.foundation.errors import InputError, Problem, RecordError
 from corrosion.foundation.types import Array
 from corrosion.records.monitor.charge import charge, hourly
-from corrosion.records.monitor.charge_sums import Run, hour_sums, step_sums
+from corrosion.records.monitor.charge_sums import hour_sums, step_sums
+from corrosion.records.monitor.run import Run
 from corrosion.records.monitor.samples import Series, equal_runs
 from corrosion.records.monitor.state import LogState, merge, scan
 
@@ -109,7 +110,8 @@ def test_however_a_log_is_cut_its_state_is_the_same(
 def test_merging_takes_either_order() -> None:
     early = LogState(runs={DC: run_of(np.array([0.0, 1.0]), np.array([1.0, 2.0]))})
     late = LogState(runs={DC: run_of(np.array([2.0, 3.0]), np.array([3.0, 4.0]))})
-    assert merge(late, early).runs[DC].sums.part.sum() == pytest.approx(15.0)
+    charge_c, magnitude, held, _ = merge(late, early).runs[DC].sums.part.sum(axis=1)
+    assert (charge_c, magnitude, held) == pytest.approx((7.5, 7.5, 6.0))
     assert merge(early, late).runs[DC].last == merge(late, early).runs[DC].last
 
 
@@ -259,23 +261,25 @@ def test_merging_overlapping_states_is_refused(tmp_path: Path) -> None:
         merge(state, state)
 
 
+@pytest.mark.parametrize("held", [False, True])
 @given(samples=samples, offset=st.floats(0.0, 3600.0))
 @settings(max_examples=60, deadline=None)
 def test_hours_add_up_to_the_whole(
-    samples: list[tuple[float, float]], offset: float
+    samples: list[tuple[float, float]], offset: float, *, held: bool
 ) -> None:
     moments = nanoseconds(offset + np.cumsum([step for step, _ in samples]))
     i = np.array([amps for _, amps in samples])
     run = Run.of(moments, i, step_sums)
     longest = run.longest(run.gap)
     counted = run.sums.key <= longest
-    hours = hour_sums(moments, i, longest=longest)
+    hours = hour_sums(moments, i, longest=longest, held=held)
+    rule = slice(2, 4) if held else slice(0, 2)
     assert hours.whole[0].sum() == run.sums.whole[2, counted].sum()
     assert (hours.whole[0] <= 3600 * 10**9).all()
     assert (np.diff(hours.key) > 0).all()
     np.testing.assert_allclose(
         hours.part.sum(axis=1),
-        run.sums.part[:, counted].sum(axis=1),
+        run.sums.part[rule, counted].sum(axis=1),
         rtol=1e-9,
         atol=1e-9 * np.abs(run.sums.part).max(initial=1.0),
     )
@@ -329,3 +333,75 @@ def test_problems_of_all_files_are_told_at_once(tmp_path: Path) -> None:
     first = write(tmp_path / "a.csv", ["yesterday,ship service,P1,1.0,dc"])
     with pytest.raises(RecordError, match=r"(?s)a\.csv:2: time: 'yesterday'.*b\.csv"):
         charge([first, tmp_path / "b.csv"])
+
+
+def changing(many: int = 200) -> tuple[Array, Array]:
+    """Return moments [s] and amperes of a recorder that writes on change; invented."""
+    rng = np.random.default_rng(5)
+    t = np.cumsum(np.ceil(rng.exponential(1.0, many) ** 3 * 60.0))
+    return t, 0.5 + 0.01 * np.cumsum(np.where(rng.random(many) < 0.5, -1.0, 1.0))
+
+
+def test_a_recorder_that_writes_on_change_is_recognised_and_held(
+    tmp_path: Path,
+) -> None:
+    t, i = changing()
+    path = write(tmp_path / "a.csv", rows(t, i))
+    frame = charge(path)
+    assert frame["writes"].tolist() == ["on change"]
+    assert frame["charge"].iloc[0] == pytest.approx(float(i[:-1] @ np.diff(t)))
+    assert frame["gap_hours"].iloc[0] == 0.0
+    assert "writes on change" in str(frame.attrs["doubts"][0])
+    (hours,) = hourly(path)
+    assert float(hours.amps @ hours.seconds) == pytest.approx(frame["charge"].iloc[0])
+
+
+def test_how_a_recorder_writes_can_be_told(tmp_path: Path) -> None:
+    t, i = changing()
+    path = write(tmp_path / "a.csv", rows(t, i))
+    told = charge(path, writes="on change")
+    assert told.attrs["doubts"] == ()
+    even = charge(path, writes="at intervals", gap=1e6)
+    assert even["charge"].iloc[0] == pytest.approx(float(np.trapezoid(i, t)))
+    lossy = charge(path, writes="at intervals")
+    assert lossy["gap_hours"].iloc[0] > 0.5 * np.ptp(t) / 3600.0
+    assert "hours in gaps" in str(lossy.attrs["doubts"][0])
+    found: list[Problem] = []
+    hourly(path, writes="at intervals", doubts=found)
+    assert [str(doubt) for doubt in found] == [*map(str, lossy.attrs["doubts"])]
+
+
+def test_a_held_reading_ends_at_a_gap_that_is_given(tmp_path: Path) -> None:
+    path = write(tmp_path / "a.csv", rows([0.0, 10.0, 1000.0], [1.0, 2.0, 3.0]))
+    frame = charge(path, gap=100.0, writes="on change")
+    assert frame["charge"].iloc[0] == pytest.approx(10.0)
+    assert frame["gap_hours"].iloc[0] == pytest.approx(990.0 / 3600.0)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_regular_recorder_is_never_taken_for_one_that_writes_on_change(
+    tmp_path: Path, seed: int
+) -> None:
+    rng = np.random.default_rng(seed)
+    t = np.arange(500.0) * 10.0 + rng.uniform(-4.0, 4.0, 500)  # it polls unevenly
+    t = t[rng.random(500) > 0.3]  # and loses some
+    frame = charge(write(tmp_path / "a.csv", rows(t, rng.uniform(0.0, 1.0, len(t)))))
+    assert frame["writes"].tolist() == ["at intervals"]
+
+
+@pytest.mark.parametrize(("lost", "said"), [(0.05, False), (0.15, True)])
+def test_a_log_that_loses_more_than_a_tenth_of_its_hours_is_a_doubt(
+    tmp_path: Path, lost: float, *, said: bool
+) -> None:
+    t = np.arange(10_000.0)
+    t = t[(t < 5000.0 - 5000.0 * lost) | (t > 5000.0 + 5000.0 * lost)]
+    frame = charge(write(tmp_path / "a.csv", rows(t, np.full(len(t), 1.0))))
+    words = [str(doubt) for doubt in frame.attrs["doubts"]]
+    assert any("hours in gaps" in one for one in words) == said
+
+
+def test_milliamperes_taken_for_amperes_are_asked(tmp_path: Path) -> None:
+    t = np.arange(100.0)
+    frame = charge(write(tmp_path / "a.csv", rows(t, 150.0 + t)))
+    assert "as milliamperes look" in str(frame.attrs["doubts"][0])
+    assert frame.attrs["doubts"][0].weight == 3

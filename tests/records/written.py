@@ -27,7 +27,12 @@ from corrosion.records.folder.columns import (
 from corrosion.records.folder.files import HUNTS
 from corrosion.records.folder.mapping import Value, cells_of
 from corrosion.records.folder.row import columns
-from corrosion.records.folder.ship_toml_keys import ShipKeys, SystemKeys, WaterKeys
+from corrosion.records.folder.ship_toml_keys import (
+    RecorderKeys,
+    ShipKeys,
+    SystemKeys,
+    WaterKeys,
+)
 from corrosion.records.ship import (
     Anode,
     Berth,
@@ -123,6 +128,8 @@ def _toml(ship: Ship) -> Iterator[str]:
         yield from _system(system)
     yield "\n[display]"
     yield from _keys(**asdict(ship.display))
+    yield "\n[monitor]"
+    yield from _keys(**cells_of(RecorderKeys, ship.recorder))
     yield "\n[prices]"
     yield from _keys(**asdict(ship.prices))
     for own in ship.assumptions.overridden:

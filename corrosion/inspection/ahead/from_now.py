@@ -1,0 +1,95 @@
+"""What a measure keeps from now on, until the next docking."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import YEAR
+from corrosion.history.inputs import ModelInputs
+from corrosion.history.loss import LossHistory
+from corrosion.inspection.ahead.new_faults import (
+    NewFaults,
+    depth_ahead,
+    kg_per_metre,
+    new_faults,
+)
+from corrosion.inspection.ahead.second_faults import SecondFaults, second_faults
+from corrosion.leakage.standing_times import FaultIntervals
+
+__all__ = ["FromNow", "from_now", "looking_ahead"]
+
+_MONTHS = 12.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FromNow:
+    """What a measure keeps from the date of the estimate until the next docking.
+
+    Attributes
+    ----------
+    kept_kg : ndarray, shape (samples,)
+        Of what standing faults, new ones and the couple would take. [kg]
+    zone : int
+        Number of the zone in which it keeps the most depth.
+    months : ndarray, shape (samples,)
+        By how much later that zone is as thin as it would be at the docking. [month]
+    second_faults : SecondFaults
+        To expect with the measure.
+    """
+
+    kept_kg: Array
+    zone: int
+    months: Array
+    second_faults: SecondFaults
+
+
+def looking_ahead(inputs: ModelInputs) -> NewFaults:
+    """Return the faults that will have arisen by the next docking."""
+    grid = inputs.time_grid
+    return new_faults(inputs, np.array([grid.as_of, max(grid.horizon, grid.as_of + 1)]))
+
+
+def from_now(
+    inputs: ModelInputs,
+    spans: FaultIntervals,
+    histories: tuple[LossHistory, LossHistory],
+    new: NewFaults,
+) -> FromNow:
+    """Return what a measure keeps from now on.
+
+    Parameters
+    ----------
+    inputs : ModelInputs
+        The ship with the measure.
+    spans : FaultIntervals
+        When the faults of the log stand with it.
+    histories : tuple of two LossHistory
+        Without and with it; recorded at the date of the estimate first, last at the
+        docking.
+    new : NewFaults
+        From :func:`looking_ahead`, the same for both.
+
+    Returns
+    -------
+    FromNow
+        Faults that arise take what those of the log would have taken with the measure,
+        each by itself: more where the measure spares less.
+    """
+    ahead = [
+        history.mean[:, -1]
+        - history.mean[:, 0]
+        + depth_ahead(inputs, history, new)[:, -1]
+        for history in histories
+    ]
+    kept = np.maximum(ahead[0] - ahead[1], 0.0)
+    zone = int(kept.mean(axis=0).argmax())
+    years = (float(new.moments[-1]) - inputs.time_grid.as_of) / YEAR
+    with np.errstate(divide="ignore", invalid="ignore"):
+        later = years * _MONTHS * kept[:, zone] / ahead[1][:, zone]
+    return FromNow(
+        kept_kg=np.asarray((kept * kg_per_metre(inputs)).sum(axis=1)),
+        zone=zone,
+        months=np.where(ahead[1][:, zone] > 0.0, later, np.nan),
+        second_faults=second_faults(inputs, spans, new, float(new.moments[-1])),
+    )

@@ -1,0 +1,141 @@
+"""Faults that will arise: as many as her own log shows, each like one that it holds.
+
+The log's last years are taken to come again: how often faults arise on each system, how
+long they stand, what they take and where, with the berths and supplies of those years.
+"""
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.units import YEAR
+from corrosion.history.inputs import ModelInputs
+from corrosion.history.loss import LossHistory
+from corrosion.wastage.metals import metal
+
+__all__ = ["NewFaults", "by_system", "depth_ahead", "kg_per_metre", "new_faults"]
+
+_SHAPE: Final = 0.5  # of the prior of a Poisson rate that says least (Jeffreys)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NewFaults:
+    """How many faults will have arisen, by the fault of the log that each is like.
+
+    Attributes
+    ----------
+    moments : ndarray, shape (ahead,)
+        The date of the estimate and later moments, ascending. [s]
+    count : ndarray of int, shape (samples, faults, ahead)
+        Faults like each fault of the log that have arisen by then; 0 at the first.
+    rate : ndarray, shape (samples, faults)
+        At which they arise. [1/s]
+    """
+
+    moments: Array
+    count: IntArray
+    rate: Array
+
+    def until(self, moment: float) -> IntArray:
+        """Return the count at one of the moments, shape (samples, faults)."""
+        return np.asarray(self.count[:, :, int(np.searchsorted(self.moments, moment))])
+
+
+def new_faults(inputs: ModelInputs, moments: Array | None = None) -> NewFaults:
+    r"""Draw how many faults will arise, system by system.
+
+    Parameters
+    ----------
+    inputs : ModelInputs
+        The ship with everything drawn.
+    moments : ndarray, optional
+        The date of the estimate and later ones; None: all of the time grid's. [s]
+
+    Returns
+    -------
+    NewFaults
+        On the same random numbers for every what-if.
+
+    Notes
+    -----
+    N faults of a system in a window of T years, with the prior that says least for a
+    Poisson rate, leave the rate :math:`\lambda \sim \Gamma(N + \tfrac12, T)`. Each of
+    the N is as likely to come again as any other, so that each does at
+    :math:`\lambda / N`, independently: a thinned Poisson process. A system without a
+    fault in the window has those of its whole log come again, at
+    :math:`\Gamma(\tfrac12, T)`.
+    """
+    grid, faults = inputs.time_grid, inputs.ship.faults
+    if moments is None:
+        moments = grid.moments[grid.moments >= grid.as_of]
+    found = np.array([fault.found.middle for fault in faults])
+    reach = inputs.draws.value("fault_rate_window_years") * YEAR
+    start = max(grid.as_of - reach, min([*found, grid.as_of]))
+    span = max(grid.as_of - start, YEAR)  # a log of a day tells no rate
+    rate = np.zeros((inputs.draws.samples, len(faults)))
+    for name, members in by_system(inputs).items():
+        recent = [f for f in members if found[f] >= start]
+        like = recent or members
+        rng = _generator(inputs, f"rate of new faults {name}")
+        total = rng.gamma(_SHAPE + len(recent), 1.0 / span, len(rate))
+        rate[:, like] = total[:, None] / len(like)
+    count = np.zeros((*rate.shape, len(moments)), dtype=np.int64)
+    for f, fault in enumerate(faults):
+        rng = _generator(inputs, f"new faults like {fault.fault}")
+        arisen = rng.poisson(rate[:, f, None] * np.diff(moments))
+        count[:, f, 1:] = np.cumsum(arisen, axis=1)
+    return NewFaults(moments=moments, count=count, rate=rate)
+
+
+def depth_ahead(inputs: ModelInputs, history: LossHistory, new: NewFaults) -> Array:
+    """Return what new faults take from each zone, mean over its area.
+
+    Parameters
+    ----------
+    inputs : ModelInputs
+        The ship with everything drawn.
+    history : LossHistory
+        What the faults of the log took.
+    new : NewFaults
+        How many like each will have arisen.
+
+    Returns
+    -------
+    ndarray, shape (samples, ahead, zones)
+        Depth taken by each of the moments. What they spare other zones is left out. [m]
+    """
+    each = history.charged.sum(axis=1, keepdims=True)
+    spread = np.divide(
+        history.charged, each, out=np.zeros_like(history.charged), where=each > 0.0
+    )
+    kilograms = np.einsum(
+        "sfk,sf,fz->skz", new.count, history.fault_kg, spread, optimize=True
+    )
+    return np.asarray(kilograms / kg_per_metre(inputs))
+
+
+def kg_per_metre(inputs: ModelInputs) -> Array:
+    """Return the mass of each zone a metre of thickness, shape (zones,) [kg/m]."""
+    density = np.array([metal(zone.metal).density for zone in inputs.ship.zones])
+    return np.asarray(density * inputs.hull.body.area)
+
+
+def by_system(inputs: ModelInputs) -> dict[str, Sequence[int]]:
+    """Return the numbers of the faults of each system; of other sources together."""
+    groups: dict[str, list[int]] = {}
+    for number, fault in enumerate(inputs.ship.faults):
+        ground = fault.source == "ground fault" and fault.system is not None
+        groups.setdefault(f"on {fault.system}" if ground else fault.source, []).append(
+            number
+        )
+    return {name: tuple(members) for name, members in groups.items()}
+
+
+def _generator(inputs: ModelInputs, name: str) -> np.random.Generator:
+    """Return random numbers of their own, so that a new fault moves no other's."""
+    digest = hashlib.sha256(f"{inputs.draws.seed} {name}".encode()).digest()
+    return np.random.default_rng(np.frombuffer(digest, dtype=np.uint32))
