@@ -9,11 +9,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from records.written import write_ship
 from ships import current, ship
 
 import corrosion
 from corrosion import Estimate, read_ship
-from corrosion.records.folder.write import write_ship
 
 AT = "2021-03-01 08:00", "2021-03-03 08:00"
 
