@@ -248,13 +248,6 @@ def network(
 def transfer(solved: Network, loop: ShoreConnection) -> Transfer:
     """Return the current leaving each wetted zone per ampere injected at each zone.
 
-    Parameters
-    ----------
-    solved : Network
-        Steel, interfaces and water.
-    loop : ShoreConnection
-        The way back ashore.
-
     Returns
     -------
     Transfer

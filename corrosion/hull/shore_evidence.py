@@ -84,11 +84,6 @@ class ShoreReading:
 def shore_readings(ship: Ship) -> tuple[ShoreReading, ...]:
     """Return the readings that tell of the couple with the shore earth.
 
-    Parameters
-    ----------
-    ship : Ship
-        Her readings, potentials and berths.
-
     Returns
     -------
     tuple of ShoreReading

@@ -63,13 +63,6 @@ def berth_at(ship: Ship, moment: float) -> Berth:
 def evidence_for_system(ship: Ship, system: System) -> SystemEvidence:
     """Return what was read of each fault of a system, and which stood together.
 
-    Parameters
-    ----------
-    ship : Ship
-        The ship.
-    system : System
-        One of her systems.
-
     Returns
     -------
     SystemEvidence

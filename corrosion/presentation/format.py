@@ -6,6 +6,7 @@ five; money and counts of events are expectations and say so.
 
 import math
 from collections.abc import Callable, Mapping
+from datetime import date
 from typing import Any, Final
 
 import numpy as np
@@ -17,11 +18,14 @@ from corrosion.presentation.units import METRIC, UnitSystem
 __all__ = [
     "NOT_KNOWN",
     "amount",
+    "amperes",
     "chance",
+    "chance_error",
     "day",
     "duration",
     "hour_ticks",
     "interval",
+    "month",
     "number",
     "ohms",
     "percent",
@@ -35,6 +39,10 @@ NOT_KNOWN: Final = "not known"
 
 _LEAST: Final = 1e-4  # smaller amounts are said to be so
 _HALF_PER_MILLE: Final = 0.0005
+_MONTHS: Final = (  # whatever the locale
+    *("Jan", "Feb", "Mar", "Apr", "May", "Jun"),
+    *("Jul", "Aug", "Sep", "Oct", "Nov", "Dec"),
+)
 _TICKS: Final = (
     (1.0, "1 h"),
     (4.0, "4 h"),
@@ -215,6 +223,49 @@ def ohms(value: float | None, digits: int = 3) -> str:
         return NOT_KNOWN
     size, unit = scaled_ohms(value)
     return quantity(size, unit, digits)
+
+
+def amperes(value: float | None, digits: int = 2) -> str:
+    """Return the size of a current in amperes, or in milliamperes below one.
+
+    Examples
+    --------
+    >>> amperes(-0.0064), amperes(2e-5), amperes(1.23)
+    ('6.4 mA', 'under 0.1 mA', '1.2 A')
+    """
+    if value is None or not math.isfinite(value):
+        return NOT_KNOWN
+    size = abs(value)
+    if 0.0 < size < _LEAST:
+        return "under 0.1 mA"
+    return (
+        f"{number(size, digits)} A"
+        if size >= 1.0
+        else (f"{number(1e3 * size, digits)} mA")
+    )
+
+
+def chance_error(error: float) -> str:
+    """Return the sampling error of a chance, where it reaches a point.
+
+    Examples
+    --------
+    >>> chance_error(0.021), chance_error(0.004)
+    ('± 2 points', '')
+    """
+    points = round(100.0 * error)
+    return f"± {points} point{'s' * (points > 1)}" if points >= 1 else ""
+
+
+def month(day: date) -> str:
+    """Return a day as its month.
+
+    Examples
+    --------
+    >>> month(date(2028, 2, 29))
+    'Feb 2028'
+    """
+    return f"{_MONTHS[day.month - 1]} {day.year}"
 
 
 def duration(hours: float) -> str:

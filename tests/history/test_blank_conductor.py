@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from corrosion.records.folder.write import write_ship
+from records.written import write_ship
 from ships import berth, ship
 
 import corrosion

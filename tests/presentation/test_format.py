@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.format import number, percent
 
 NAN = float("nan")
@@ -70,7 +70,7 @@ def test_only_nothing_is_nothing_and_only_all_is_all(share: float) -> None:
 
 @given(st.floats(min_value=0.0, max_value=1.0))
 def test_a_chance_is_never_said_to_be_certain(value: float) -> None:
-    assert format.chance(value) not in ("0 %", "100 %")
+    assert fmt.chance(value) not in ("0 %", "100 %")
 
 
 @pytest.mark.parametrize(
@@ -86,24 +86,24 @@ def test_a_chance_is_never_said_to_be_certain(value: float) -> None:
     ],
 )
 def test_edges_of_a_mass(value: float | None, said: str) -> None:
-    assert format.quantity(value, "kg") == said
+    assert fmt.quantity(value, "kg") == said
 
 
 def test_not_known_has_no_unit() -> None:
     unknown = {"p10": NAN, "p50": NAN, "p90": NAN}
-    said = {format.interval(unknown, unit=unit) for unit in ("kg", "Ω", "%", "")}
-    said |= {format.ohms(NAN), format.ohms(None), format.chance(NAN)}
-    said |= {format.quantity(NAN, "mm"), format.day(np.datetime64("NaT"))}
-    assert said == {format.NOT_KNOWN}
+    said = {fmt.interval(unknown, unit=unit) for unit in ("kg", "Ω", "%", "")}
+    said |= {fmt.ohms(NAN), fmt.ohms(None), fmt.chance(NAN)}
+    said |= {fmt.quantity(NAN, "mm"), fmt.day(np.datetime64("NaT"))}
+    assert said == {fmt.NOT_KNOWN}
 
 
 def test_an_interval_stands_behind_its_median() -> None:
     row = {"kg_mean": 99.0, "kg_p10": 8.12, "kg_p50": 12.31, "kg_p90": 17.0}
-    assert format.interval(row, "kg", "kg") == "12.3 (8.12 to 17.0) kg"
-    assert format.interval({"kg": {"p10": 0.0, "p50": 0.0, "p90": 0.0}}, "kg") == "0"
+    assert fmt.interval(row, "kg", "kg") == "12.3 (8.12 to 17.0) kg"
+    assert fmt.interval({"kg": {"p10": 0.0, "p50": 0.0, "p90": 0.0}}, "kg") == "0"
     share = {"p10": 0.01, "p50": 0.1, "p90": 0.2}
-    assert format.interval(share, unit="%") == "10 % (1.0 % to 20 %)"
+    assert fmt.interval(share, unit="%") == "10 % (1.0 % to 20 %)"
 
 
 def test_days_are_iso() -> None:
-    assert format.day(np.datetime64("1994-06-03T23:59:59")) == "1994-06-03"
+    assert fmt.day(np.datetime64("1994-06-03T23:59:59")) == "1994-06-03"

@@ -41,13 +41,6 @@ class Factor:
 def scopes(named: Sequence[tuple[int, ...]], count: int) -> list[tuple[int, ...]]:
     """Return what each fault's table will depend on when all are summed out.
 
-    Parameters
-    ----------
-    named : sequence of tuple of int
-        Scopes of the tables.
-    count : int
-        Number of faults.
-
     Returns
     -------
     list of tuple of int

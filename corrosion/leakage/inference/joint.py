@@ -99,13 +99,7 @@ class Joint:
         )
 
     def refine(self, node: IntArray) -> list[SearchRegion]:
-        """Return where to look next, having looked here.
-
-        Parameters
-        ----------
-        node : ndarray of int, shape (samples,)
-            Nodes of samples of the healthy system.
-        """
+        """Return where to look next, having looked here."""
         ladder = np.cumsum(np.exp(self.evidence - self.evidence.max())[node])
         even = (np.arange(_POINTS) + 0.5) / _POINTS
         step = np.searchsorted(ladder / ladder[-1], even)

@@ -57,15 +57,6 @@ def reading_likelihoods(
 ) -> Iterator[ReadingLikelihood]:
     """Yield one term for each reading that is present.
 
-    Parameters
-    ----------
-    state : FaultHypothesis
-        System, nodes and conductor at fault.
-    evidence : Evidence
-        What was read.
-    instruments : Instruments
-        How far to trust it.
-
     Yields
     ------
     ReadingLikelihood

@@ -69,22 +69,6 @@ def fault_posterior(
     What was read at other hours bears on it through the wandering between them: the
     likelihood there, smoothed by how far the resistance may have wandered.
 
-    Parameters
-    ----------
-    system : System
-        The system.
-    nodes : SystemGrid
-        Of its capacitance and insulation.
-    evidence : Evidence
-        What was read.
-    tools : Instruments
-        How far to trust it.
-
-    Returns
-    -------
-    Cells
-        Posterior.
-
     Raises
     ------
     LookupFailed

@@ -93,11 +93,6 @@ def berth_transfer(inputs: ModelInputs, berth: Berth, bare: Array) -> Transfer:
         How she lies.
     bare : ndarray, shape (samples, zones)
         Bare share. [-]
-
-    Returns
-    -------
-    Transfer
-        A sample a row.
     """
     wet, unknowns = inputs.hull.body.zones, inputs.paths
     contact = contact_resistance(

@@ -22,6 +22,7 @@ from corrosion.leakage.lamp_text import describe_lamps
 from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import conductor_index, healthy_admittance
 from corrosion.presentation.answers.dangers import dangers_of, touched
+from corrosion.presentation.answers.explained import NOTHING_EXPLAINED, explained_fault
 from corrosion.records.ship import Fault, Ship, System
 
 __all__ = ["leakage_of_estimate", "leakage_result"]
@@ -128,11 +129,14 @@ def _fault(result: Estimate, k: int) -> dict[str, Any]:
         "lamps": {},
         "lamps_could_show": None,
         "reading": f"{fault.source}: measured, not computed",
+        **NOTHING_EXPLAINED,
     }
     if fault.source == "ground fault" and fault.system is not None:
         system = result.ship.system(fault.system)
         unknowns = result.inputs.faults
         about |= _at_network(result.ship, fault, system, unknowns, k)
+        if about["standing"]:  # what somebody may act on
+            about |= explained_fault(result.ship, fault)
     return about
 
 

@@ -1,5 +1,6 @@
 """One system on the bench: a supposed fault, the sight of its lamps, readings."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -12,10 +13,9 @@ from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.hull.uncertain import draw_paths
 from corrosion.inspection.cautions import FAILED_LAMP, LAMPS, ZERO_VOLTS
-from corrosion.leakage.conditions import berth_at
-from corrosion.leakage.earthing import median_earthing, supply_at
+from corrosion.leakage.conditions import berth_at, occasions
+from corrosion.leakage.earthing import median_earthing
 from corrosion.leakage.inference.consistency import contradictions
-from corrosion.leakage.inference.evidence import Evidence
 from corrosion.leakage.lamp_pattern import (
     least_visible_fault,
     picture,
@@ -24,10 +24,23 @@ from corrosion.leakage.lamp_pattern import (
 )
 from corrosion.leakage.lamp_text import describe_lamps
 from corrosion.leakage.network import solve
-from corrosion.leakage.preview import preview
-from corrosion.records.as_of import end_of_day
+from corrosion.leakage.neutral_point import (
+    conductor_index,
+    conductor_volts,
+    median_admittance,
+)
+from corrosion.leakage.preview import Preview, preview
+from corrosion.records.as_of import end_of_day, records_as_of
 from corrosion.records.dates import as_written
-from corrosion.records.ship import Fault, Picture, Readings, Ship, System
+from corrosion.records.ship import (
+    Berth,
+    Fault,
+    Picture,
+    Reading,
+    Readings,
+    Ship,
+    System,
+)
 
 __all__ = [
     "FaultState",
@@ -36,6 +49,7 @@ __all__ = [
     "fault_state",
     "inferred_fault",
     "lamp_sensitivity",
+    "with_fault",
 ]
 
 Sampling = tuple[int, int]
@@ -153,7 +167,7 @@ def lamp_sensitivity(ship: Ship, system: System) -> LampSensitivity | None:
     )
 
 
-def inferred_fault(
+def inferred_fault(  # noqa: PLR0913 - whose fault, what was read, when, how
     ship: Ship,
     system: System,
     readings: Readings,
@@ -161,6 +175,7 @@ def inferred_fault(
     as_of: date,
     sampling: Sampling,
     name: str = "preview",
+    rows: Sequence[Reading] = (),
 ) -> dict[str, Any]:
     """Return the fault that readings point to, at the berth of a day.
 
@@ -174,13 +189,15 @@ def inferred_fault(
     system : System
         The system, one of hers.
     readings : Readings
-        What was read.
+        What was read, as a row of faults.csv holds it.
     as_of : date
         The day on which it was read.
     sampling : tuple of int
         Number of samples, and seed.
     name : str, optional
         The id that the fault will have; with it the digits are the saved fault's.
+    rows : sequence of Reading, optional
+        What was read beside it, as rows of readings.csv; the fault they name is this.
 
     Returns
     -------
@@ -189,7 +206,8 @@ def inferred_fault(
         alternating system; None: none was read; each mean, p10, p50, p90),
         ``conductors`` (chance of each), ``contradictions`` and ``cautions`` (in words:
         zero volts is not dead, lamps prove nothing), ``earthed_at`` (the berth whose
-        supply ties the system to earth; None: it floats).
+        supply ties the system to earth; None: it floats), ``amps_ashore`` (what it
+        would drive on an earthed shore supply; None: she does not feed from shore).
 
     Raises
     ------
@@ -197,24 +215,21 @@ def inferred_fault(
         If a reading is impossible on this system.
     """
     draws = Draws(*sampling, ship.assumptions)
-    fault = Fault(
-        fault=name,
-        system=system.name,
-        found=as_written(as_of.isoformat()),
-        current=readings.current or system.current,
-        readings=readings,
-    )
-    berth = berth_at(ship, fault.found.middle)
+    known, fault = with_fault(ship, system, readings, rows, as_of=as_of, name=name)
+    berth = berth_at(known, fault.found.middle)
     found = preview(
-        ship,
+        known,
         fault,
         draws,
         as_of=end_of_day(as_of),
         earth=draw_paths(draws).earth_at(berth),
     )
     tie = median_earthing(system, berth, ship.assumptions)
-    evidence = Evidence(readings=(readings,), tie=tie, fed=supply_at(system, berth))
-    doubts = contradictions(system, evidence, assumptions=ship.assumptions)
+    doubts = [
+        words
+        for _, evidence in occasions(known, fault, system)
+        for words in contradictions(system, evidence, assumptions=ship.assumptions)
+    ]
     count = len(system.conductors)
     chance = np.bincount(found.pole, minlength=count) / found.pole.size
     size = found.amps_ac if system.current == "ac" else found.amps_dc
@@ -224,16 +239,66 @@ def inferred_fault(
         "amps": _summed(size),
         "amps_dc": None if direct is None else _summed(direct),
         "conductors": dict(zip(system.conductors, chance.tolist(), strict=True)),
-        "contradictions": list(doubts),
-        "cautions": [*_zero(ship, readings), *_lamps(readings)],
+        "contradictions": doubts,
+        "cautions": [*_zero(ship, readings, rows), *_lamps(readings)],
         "earthed_at": None if tie.at is None else berth.berth,
+        "amps_ashore": _ashore(ship, system, found),
     }
 
 
-def _zero(ship: Ship, readings: Readings) -> list[str]:
+def with_fault(
+    ship: Ship,
+    system: System,
+    readings: Readings,
+    rows: Sequence[Reading],
+    *,
+    as_of: date,
+    name: str,
+) -> tuple[Ship, Fault]:
+    """Return a fault that is not in the log, and the ship as of then, with its rows.
+
+    Parameters
+    ----------
+    ship, system, readings, rows, as_of, name
+        As :func:`inferred_fault` takes them.
+    """
+    fault = Fault(
+        fault=name,
+        system=system.name,
+        found=as_written(as_of.isoformat()),
+        current=readings.current or system.current,
+        readings=readings,
+    )
+    known, _ = records_as_of(ship, as_of)
+    mine = (replace(row, fault=name) for row in rows)
+    return replace(known, readings=(*known.readings, *mine)), fault
+
+
+def _ashore(ship: Ship, system: System, found: Preview) -> dict[str, Any] | None:
+    """Return what the fault would drive on an earthed shore supply, alone."""
+    if not system.fed_from_shore:
+        return None
+    own = ship.assumptions
+    tie = median_earthing(
+        system, Berth(start=None, end=None, berth="", supply="shore earthed"), own
+    )
+    count = len(system.conductors)
+    on = found.pole[:, None] == np.arange(count)
+    y = median_admittance(system, assumptions=own) + on / found.resistance[:, None]
+    neutral = tie.conductance
+    if tie.at in system.conductors:
+        y[:, conductor_index(system, str(tie.at))] += neutral
+        neutral = 0.0
+    volts = conductor_volts(system.star_volts, y, neutral)
+    own_volts = np.take_along_axis(volts, found.pole[:, None], axis=1)[:, 0]
+    return _summed(np.abs(own_volts) / found.resistance)
+
+
+def _zero(ship: Ship, readings: Readings, rows: Sequence[Reading]) -> list[str]:
     """Return the caution of a conductor that reads nearly nothing to hull."""
     least = ship.assumptions.value("dead_reading_v")
-    low = any(volts is not None and abs(volts) < least for volts in readings.hull_volts)
+    read = [*readings.hull_volts, *(row.volts for row in rows if row.to is None)]
+    low = any(volts is not None and abs(volts) < least for volts in read)
     return [ZERO_VOLTS] * low
 
 

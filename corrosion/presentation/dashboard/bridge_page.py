@@ -18,13 +18,13 @@ from corrosion.presentation.dashboard.pictures import (
     hull_picture,
     margin_strip,
 )
-from corrosion.presentation.dashboard.wording import (
-    age,
+from corrosion.presentation.format import (
+    amperes,
     chance,
     chance_error,
-    current,
-    kilograms,
+    duration,
     month,
+    quantity,
 )
 
 __all__ = ["render"]
@@ -100,9 +100,9 @@ def _standing(faults: list[FaultCard]) -> None:
             pole = "not known" if fault.conductor is None else escape(fault.conductor)
             st.html(
                 f'<b>{where}</b><p class="cap">conductor {pole}, standing '
-                f'{age(fault.days)}</p><p class="amps"><b>{current(fault.water_amps)}'
-                f'</b> in the water <span class="cap">of {current(fault.amps)} into '
-                "the hull</span></p>"
+                f'{duration(24.0 * fault.days)}</p><p class="amps">'
+                f'<b>{amperes(fault.water_amps)}</b> in the water <span class="cap">of '
+                f"{amperes(fault.amps)} into the hull</span></p>"
             )
             links.link("hunt", "Hunt", fault=fault.fault)
     if more := len(faults[4:]):
@@ -116,7 +116,7 @@ def _causes(found: list[Cause]) -> None:
     stray_kg = sum(cause.expected_kg for cause in stray)
     legend = "".join(
         f'<span><i class="key {cause.key}"></i>{cause.words} '
-        f"<b>{kilograms(cause.expected_kg)}</b></span>"
+        f"<b>{quantity(cause.expected_kg, 'kg')}</b></span>"
         for cause in found
     )
     if total <= 0.0:

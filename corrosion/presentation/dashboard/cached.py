@@ -34,6 +34,7 @@ __all__ = [
     "isolation",
     "leakage",
     "loss_by_year",
+    "once",
     "report",
     "savings",
     "ship",
@@ -138,6 +139,11 @@ def touched(key: tuple[str, date, int, int], one: Ship) -> dict[str, dict[str, A
     return _answers().get(
         ("touched", *key), lambda: touched_on(one, as_of, samples=samples, seed=seed)
     )
+
+
+def once(key: Key, make: Callable[[], T]) -> T:
+    """Return what was made under a key, or make it; the key names all it rests on."""
+    return _answers().get(key, make)
 
 
 def loss_by_year(key: Key, result: Estimate) -> pd.DataFrame:

@@ -136,7 +136,8 @@ export default function ({ data, parentElement, setStateValue }) {
 """
 
 _NUMBER_CSS: Final = """
-label { display: block; font-size: .875rem; color: var(--ink) }
+label { display: block; font-size: .875rem; color: var(--ink); line-height: 1.35 }
+span:not(:empty) { display: block; margin-bottom: .25rem }
 input { font: inherit; color: var(--ink); background: var(--card); width: 100%;
   border: 1px solid var(--line); border-radius: 8px; min-height: 40px;
   padding: 0 .6rem; box-sizing: border-box }

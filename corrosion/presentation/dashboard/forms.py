@@ -3,16 +3,10 @@
 from collections.abc import Iterable, Mapping
 from typing import Any, Final
 
-from corrosion.foundation.errors import Problem, RecordError
-from corrosion.records.folder.columns import FaultRow
-from corrosion.records.folder.row import Spot, read_row
-from corrosion.records.ship import Readings, System
-
 __all__ = [
     "VOLT_COLUMNS",
     "cells_of",
     "next_id",
-    "readings_of",
 ]
 
 VOLT_COLUMNS: Final[Mapping[str, str]] = {
@@ -43,35 +37,6 @@ def _cell(entry: Any) -> str:
     if isinstance(entry, float):
         return str(int(entry)) if entry.is_integer() else repr(entry)
     return str(entry).strip()
-
-
-def readings_of(cells: Mapping[str, str], system: System) -> Readings:
-    """Return the readings in the cells of a fault, checked as in the file.
-
-    Parameters
-    ----------
-    cells : mapping of str to str
-        Columns of faults.csv.
-    system : System
-        Whose fault it is.
-
-    Returns
-    -------
-    Readings
-        In SI units, in the order of the system's conductors.
-
-    Raises
-    ------
-    RecordError
-        If a cell cannot be read: all of them.
-    """
-    problems: list[Problem] = []
-    stand_in = {"fault": "new", "found": "2000", "system": system.name}
-    spot = Spot(file="form", line=None)
-    row = read_row(FaultRow, {**stand_in, **cells}, spot, problems)
-    if problems:
-        raise RecordError(problems)
-    return row.record(system).readings
 
 
 def next_id(known: Iterable[str]) -> str:

@@ -1,42 +1,37 @@
-"""What is leaking? A supposed fault, one's own readings, and every fault of the log."""
+"""Bench: one's own readings, a supposed fault, and what leaks in the log."""
 
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 import pandas as pd
 import streamlit as st
 
-from corrosion.foundation.errors import CorrosionError
 from corrosion.inspection.cautions import (
     LAMPS,
     PROVE,
     TOUCH,
     WELDING,
-    ZERO_VOLTS,
 )
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.answers.single_system import (
     FaultState,
     fault_state,
-    inferred_fault,
     lamp_sensitivity,
 )
 from corrosion.presentation.dashboard import (
     cached,
-    entries,
-    forms,
     page_parts,
 )
+from corrosion.presentation.dashboard.bench import bench
+from corrosion.presentation.dashboard.bench_saving import saved
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.recording import record
 from corrosion.presentation.figures.electric import (
     lamps,
     phasors,
     visibility_curve,
     volts_bar,
 )
-from corrosion.presentation.format import interval, percent
 from corrosion.presentation.sentences import touch
 from corrosion.presentation.tables import faults
 from corrosion.records.ship import Ship, System
@@ -44,31 +39,38 @@ from corrosion.records.ship import Ship, System
 __all__ = ["render"]
 
 _OHMS: Final = tuple(np.round(np.logspace(0, 7, 71), 6).tolist())
-_PARTS: Final = ("Suppose a fault", "Enter your readings", "Faults in the log")
-_FOUND: Final = "readings found"
+_PARTS: Final = ("Readings", "Suppose a fault", "Faults in the log")
 
 
-@page_parts.page("What is leaking?")
+@page_parts.screen
 def render(chosen: Chosen) -> None:
-    """Show what a fault does to volts, lamps and hull, and infer one from readings."""
+    """Say what readings may mean; what a fault does to volts, lamps and hull."""
     if not chosen.ship.systems:
-        st.info("Her records name no electrical system: add one to ship.toml.")
+        page_parts.say("Her records name no electrical system: add one to ship.toml.")
         return
-    name = st.selectbox(
-        "Electrical system",
-        [row.name for row in chosen.ship.systems],
-        key="system",
-        bind="query-params",
-    )
-    system = chosen.ship.system(str(name))
-    _touched(chosen, system)
-    part = page_parts.section(_PARTS, "leak")
-    if part == _PARTS[0]:
+    state, asked = st.session_state, st.query_params
+    names = [row.name for row in chosen.ship.systems]
+    name = str(state.get("system") or asked.get("system"))
+    system = chosen.ship.system(name if name in names else names[0])
+    part = str(state.get("leak") or asked.get("leak") or _PARTS[0])
+    if part == _PARTS[1]:
+        page_parts.say("What one fault would do to volts, lamps and hull.")
+        _touched(chosen, system)
         _suppose(chosen.ship, system)
-    elif part == _PARTS[1]:
-        _read(chosen, system)
-    else:
+    elif part == _PARTS[2]:
+        page_parts.say("What leaks, as the log has it.")
+        _touched(chosen, system)
         _logged(chosen, system)
+    else:
+        bench(chosen, system)
+        saved(chosen)
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        st.selectbox(
+            "Electrical system", names, key="system", bind="query-params", width=230
+        )
+        page_parts.section(_PARTS, "leak")
+    if part not in _PARTS[1:]:
+        _touched(chosen, system)
 
 
 def _touched(chosen: Chosen, system: System) -> None:
@@ -102,7 +104,7 @@ def _suppose(ship: Ship, system: System) -> None:
         "Resistance of the fault",
         _OHMS,
         value=_OHMS[30],
-        format_func=format.ohms,
+        format_func=fmt.ohms,
         key="ohms",
     )
     st.caption(
@@ -116,7 +118,7 @@ def _suppose(ship: Ship, system: System) -> None:
         page_parts.caution(f"{LAMPS} {PROVE}")
     kind = "alternating" if system.current == "ac" else "direct"
     st.markdown(
-        f"**{format.quantity(abs(state.amps), 'A')}** {kind} current flows into the "
+        f"**{fmt.quantity(abs(state.amps), 'A')}** {kind} current flows into the "
         f"hull. {escape_markdown(state.words)}"
     )
     drawn, lit = st.columns(2)
@@ -154,81 +156,9 @@ def _sight(ship: Ship, system: System) -> None:
         return
     st.subheader("What the lamps cannot show", anchor=False)
     st.markdown(
-        f"They show no fault above **{format.ohms(sight.least)}**: beyond it all look "
+        f"They show no fault above **{fmt.ohms(sight.least)}**: beyond it all look "
         "alike, and only an insulation test or a monitor tells."
     )
     rows = pd.DataFrame({"ohms": sight.ohms, "darkest over brightest": sight.ratio})
     figure = visibility_curve(sight.ohms, sight.ratio, sight.threshold)
     page_parts.chart(figure, rows, "sight of the lamps")
-
-
-def _read(chosen: Chosen, system: System) -> None:
-    st.markdown("Fill in what was read; leave the rest empty. Nothing is saved yet.")
-    page_parts.caution(ZERO_VOLTS)
-    form = f"readings in {system.name} of {chosen.folder}"
-    with st.form(form):
-        entries.reading_entries(system, form)
-        entries.button(form, "Infer the fault")
-    found = entries.key(form)  # is gone with the form
-    entered = entries.sent(form)
-    if entered is not None:
-        st.session_state[_FOUND] = (found, forms.cells_of(entered))
-    kept, cells = st.session_state.get(_FOUND, ("", {}))
-    if kept != found:
-        return
-    if not cells:
-        st.info("Nothing was filled in, so nothing can be inferred.")
-        return
-    try:
-        answer = inferred_fault(
-            chosen.ship,
-            system,
-            forms.readings_of(cells, system),
-            as_of=chosen.as_of,
-            sampling=(chosen.samples, chosen.seed),
-        )
-    except CorrosionError as error:
-        page_parts.problems(error, "Correct them, then infer again.", "in the readings")
-        return
-    _said(answer)
-    _add(chosen, system, cells, form)
-
-
-def _said(found: dict[str, Any]) -> None:
-    for words in found["cautions"]:
-        page_parts.caution(words)
-    likely = ", ".join(f"{n} {percent(p)}" for n, p in found["conductors"].items())
-    st.success(
-        f"A fault of **{interval(found, 'resistance_ohm', 'Ω')}**, "
-        f"**{interval(found, 'amps', 'A')}** into the hull (medians, with what holds "
-        f"four estimates in five). Conductor: {escape_markdown(likely)}."
-    )
-    if found["earthed_at"] is not None:
-        st.info(
-            escape_markdown(
-                f"Taken as read at {found['earthed_at']}, where the shore supply ties "
-                "this system to earth: on her own supply the same readings mean "
-                "another fault."
-            )
-        )
-    st.caption(
-        "Inferred with the faults that stand on this system, as it will be once it is "
-        "in the log."
-    )
-    for words in found["contradictions"]:
-        st.warning(escape_markdown(words))
-
-
-def _add(chosen: Chosen, system: System, cells: dict[str, str], readings: str) -> None:
-    if not chosen.may_write:
-        st.info(page_parts.READ_ONLY)
-        return
-    form = f"add {readings}"
-    with st.form(form):
-        st.markdown("**Add it to the log**")
-        entries.place_entries(chosen, system.name, form)
-        entries.button(form, "Add to the log")
-    entered = entries.sent(form)
-    if entered is not None:
-        row = {**cells, **forms.cells_of(entered), "system": system.name}
-        record(chosen, row, form, readings)

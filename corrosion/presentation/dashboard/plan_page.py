@@ -18,7 +18,7 @@ from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.dashboard.plan_readings import type_in
 from corrosion.presentation.dashboard.plan_sheet import plan_sheet
-from corrosion.presentation.dashboard.wording import chance
+from corrosion.presentation.format import chance
 from corrosion.records.ship import Access
 
 __all__ = ["render"]

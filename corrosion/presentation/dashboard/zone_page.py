@@ -11,8 +11,8 @@ from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.look import mode, palette
 from corrosion.presentation.dashboard.pictures import escape
-from corrosion.presentation.dashboard.wording import chance, kilograms, month
 from corrosion.presentation.figures.zone_history import zone_history_figure
+from corrosion.presentation.format import chance, month, quantity
 
 __all__ = ["render"]
 
@@ -91,7 +91,7 @@ def _facts(result: Estimate, card: ZoneCard) -> str:
         )
         if key in causes
     ]
-    drives = ", ".join(f"{name} <b>{kilograms(kg)}</b>" for name, kg in parts)
+    drives = ", ".join(f"{name} <b>{quantity(kg, 'kg')}</b>" for name, kg in parts)
     due = card.due
     by = (
         "later" if due is None else "now" if due <= result.as_of else f"by {month(due)}"

@@ -7,7 +7,7 @@ import numpy as np
 import plotly.graph_objects as go
 
 from corrosion.foundation.types import Array, ComplexArray
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.format import percent
 
@@ -59,7 +59,7 @@ def phasors(
         figure.add_annotation(
             x=corner.real,
             y=corner.imag,
-            text=f"<b>{name}</b>  {format.quantity(float(volts), 'V')}",
+            text=f"<b>{name}</b>  {fmt.quantity(float(volts), 'V')}",
             xshift=38.0 * out.real,
             yshift=18.0 * out.imag,
             showarrow=False,
@@ -93,7 +93,7 @@ def volts_bar(to_hull: Array, conductors: Sequence[str]) -> go.Figure:
         figure.add_annotation(
             x=volts,
             y=0.0,
-            text=f"<b>{name}</b>  {format.quantity(abs(volts), 'V')} "
+            text=f"<b>{name}</b>  {fmt.quantity(abs(volts), 'V')} "
             f"{'below' if volts < 0.0 else 'above'} hull",
             yshift=24,
             showarrow=False,
@@ -136,7 +136,7 @@ def _add_hull(
 
 def _alt_volts(conductors: Sequence[str], volts: Array) -> str:
     said = ", ".join(
-        f"{name} {format.quantity(float(v), 'V')}"
+        f"{name} {fmt.quantity(float(v), 'V')}"
         for name, v in zip(conductors, volts, strict=True)
     )
     return f"Volts to hull: {said}."
@@ -224,7 +224,7 @@ def visibility_curve(ohms: Array, ratio: Array, threshold: float) -> go.Figure:
         mode="lines",
         line={"color": theme.MARK, "width": 3},
         hovertext=[
-            f"{format.ohms(float(r))}: {percent(float(share))} as bright"
+            f"{fmt.ohms(float(r))}: {percent(float(share))} as bright"
             for r, share in zip(ohms, ratio, strict=True)
         ],
         hoverinfo="text",
@@ -236,7 +236,7 @@ def visibility_curve(ohms: Array, ratio: Array, threshold: float) -> go.Figure:
         type="log",
         title_text="Fault resistance (Ω, logarithmic scale)",
         tickvals=decades,
-        ticktext=[format.ohms(float(r), 1) for r in decades],
+        ticktext=[fmt.ohms(float(r), 1) for r in decades],
     )
     figure.update_yaxes(title_text="Darkest over brightest lamp (%)", range=[0, 104])
     return figure.update_layout(showlegend=False)

@@ -7,7 +7,7 @@ import pandas as pd
 import plotly.graph_objects as go
 from plotly.subplots import make_subplots
 
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.table_columns import column, places, rows_of
 
@@ -129,6 +129,6 @@ def _add_keys(figure: go.Figure) -> None:
 def _words(row: dict[str, Any]) -> str:
     return (
         f"<b>{row['zone']}</b> {row['date']}<br>"
-        f"measured {format.quantity(row['measured_mm'], 'mm')}<br>"
-        f"predicted {format.interval(row, 'predicted_mm', 'mm')}"
+        f"measured {fmt.quantity(row['measured_mm'], 'mm')}<br>"
+        f"predicted {fmt.interval(row, 'predicted_mm', 'mm')}"
     )

@@ -4,7 +4,7 @@ import numpy as np
 import plotly.graph_objects as go
 
 from corrosion.foundation.types import Array
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.format import number
 
@@ -31,7 +31,7 @@ def hull_3d(corners: Array, values: Array, *, label: str, unit: str) -> go.Figur
     said = "no panels"
     if panels:
         x = float(corners[most, :, 0].mean())
-        amount = format.quantity(float(values[most]), unit)
+        amount = fmt.quantity(float(values[most]), unit)
         said = f"most, {amount}, {number(x, 2)} m along"
     figure = theme.new_figure(420, f"Hull of {panels} panels, {label.lower()}: {said}.")
     figure.add_mesh3d(

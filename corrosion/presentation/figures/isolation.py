@@ -5,7 +5,7 @@ import pandas as pd
 import plotly.graph_objects as go
 
 from corrosion.foundation.types import Array
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.table_columns import column, rows_of
 from corrosion.presentation.format import duration, hour_ticks, percent
@@ -33,7 +33,7 @@ def saved_steel_curve(limits: pd.DataFrame) -> go.Figure:
         mode="lines+markers+text",
         line={"color": theme.MARK, "width": 2.5},
         marker={"size": 9},
-        text=[format.quantity(m, "kg") for m in middle.tolist()],
+        text=[fmt.quantity(m, "kg") for m in middle.tolist()],
         textposition="top right",
         textfont={"size": 12},
         cliponaxis=False,
@@ -57,7 +57,7 @@ def saved_words(limits: pd.DataFrame) -> str:
 def _each(limits: pd.DataFrame) -> list[str]:
     return [
         f"Cleared within {duration(row['within_hours'])}: kept "
-        f"{format.interval(row, 'saved_kg', 'kg')}"
+        f"{fmt.interval(row, 'saved_kg', 'kg')}"
         for row in rows_of(limits)
     ]
 

@@ -9,7 +9,7 @@ import pandas as pd
 
 from corrosion.foundation.errors import LookupFailed
 from corrosion.foundation.types import Array
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.table_columns import column
 
@@ -57,8 +57,8 @@ class Quantity:
     def text(self, value: float) -> str:
         """Return a value of the column as text with its unit."""
         if self.unit == "%":
-            return format.chance(value)
-        return format.quantity(value, self.unit)
+            return fmt.chance(value)
+        return fmt.quantity(value, self.unit)
 
     def values(self, zones: pd.DataFrame) -> Array:
         """Return the column as numbers in its own unit; not known is NaN."""
@@ -83,7 +83,7 @@ class Quantity:
         """Return the value of one zone in words, with its interval if it has one."""
         stem, _, statistic = self.column.rpartition("_")
         if statistic == "p50":
-            return format.interval(row, stem, self.unit)
+            return fmt.interval(row, stem, self.unit)
         return self.text(float(row[self.column]))
 
 

@@ -7,7 +7,7 @@ import numpy as np
 import pandas as pd
 import plotly.graph_objects as go
 
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.table_columns import column, places, rows_of
 
@@ -50,7 +50,7 @@ def ranking_bars(zones: pd.DataFrame) -> go.Figure:
             x=1.0,
             xref="paper",
             y=name,
-            text=format.chance(float(row["chance_below_limit"])),
+            text=fmt.chance(float(row["chance_below_limit"])),
             xanchor="left",
             xshift=12,
             showarrow=False,
@@ -125,7 +125,7 @@ def _add_ticks(figure: go.Figure, zones: pd.DataFrame, names: Any, name: str) ->
             "color": colour,
             "line": {"color": colour, "width": 2.5},
         },
-        hovertext=[f"{label} {format.quantity(value, 'mm')}" for value in at.tolist()],
+        hovertext=[f"{label} {fmt.quantity(value, 'mm')}" for value in at.tolist()],
         hoverinfo="text",
         name=label,
     )
@@ -134,16 +134,16 @@ def _add_ticks(figure: go.Figure, zones: pd.DataFrame, names: Any, name: str) ->
 def _hover(row: dict[str, Any]) -> str:
     return (
         f"<b>{row['zone']}</b> {row['name']}<br>"
-        f"Thickness left: {format.interval(row, 'left_mm', 'mm')}<br>"
-        f"Limit: {format.quantity(row['limit_mm'], 'mm')}<br>"
+        f"Thickness left: {fmt.interval(row, 'left_mm', 'mm')}<br>"
+        f"Limit: {fmt.quantity(row['limit_mm'], 'mm')}<br>"
         f"Under the deepest pit: {_under_pit(row)}<br>"
-        f"Chance below limit: {format.chance(float(row['chance_below_limit']))}"
+        f"Chance below limit: {fmt.chance(float(row['chance_below_limit']))}"
     )
 
 
 def _under_pit(row: dict[str, Any]) -> str:
-    limit = format.quantity(row["pit_limit_mm"], "mm")
-    return f"{format.interval(row, 'left_under_pit_mm', 'mm')}, limit {limit}"
+    limit = fmt.quantity(row["pit_limit_mm"], "mm")
+    return f"{fmt.interval(row, 'left_under_pit_mm', 'mm')}, limit {limit}"
 
 
 def ranking_words(zones: pd.DataFrame) -> str:
@@ -153,7 +153,7 @@ def ranking_words(zones: pd.DataFrame) -> str:
     first = rows_of(zones.head(1))[0]
     return (
         f"Thickness left against the limit of {len(zones)} zones; first "
-        f"{first['zone']}, {format.quantity(first['left_mm_p50'], 'mm')} left, limit "
-        f"{format.quantity(first['limit_mm'], 'mm')}, chance below limit "
-        f"{format.chance(float(first['chance_below_limit']))}."
+        f"{first['zone']}, {fmt.quantity(first['left_mm_p50'], 'mm')} left, limit "
+        f"{fmt.quantity(first['limit_mm'], 'mm')}, chance below limit "
+        f"{fmt.chance(float(first['chance_below_limit']))}."
     )

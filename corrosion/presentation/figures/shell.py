@@ -7,7 +7,7 @@ import pandas as pd
 import plotly.graph_objects as go
 
 from corrosion.foundation.types import Array
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.quantities import Quantity, quantity_of
 from corrosion.presentation.figures.shell_layout import (
@@ -279,7 +279,7 @@ def _hover(row: dict[str, Any], asked: Quantity) -> str:
         f"<b>{row['zone']}</b> {row['name']}",
         f"frames {row['frame_from']:g} to {row['frame_to']:g}{side}",
         f"{asked.label}: {asked.detail(row)}",
-        f"Chance below limit: {format.chance(row['chance_below_limit'])}",
+        f"Chance below limit: {fmt.chance(row['chance_below_limit'])}",
         f"Number {row['rank']} in the order to gauge",
     ]
     return "<br>".join(dict.fromkeys(lines))  # said once where the chance was asked

@@ -8,7 +8,7 @@ import pandas as pd
 import plotly.graph_objects as go
 
 from corrosion.foundation.types import Array
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.table_columns import column, places, rows_of
 
@@ -77,8 +77,7 @@ def thickness_fan(
         mode="lines",
         line={"color": theme.MARK, "width": 2.5},
         hovertext=[
-            f"{row['year']:.0f}: {format.interval(row, unit='mm')}"
-            for row in rows_of(fan)
+            f"{row['year']:.0f}: {fmt.interval(row, unit='mm')}" for row in rows_of(fan)
         ],
         hoverinfo="text",
         name="middle estimate",
@@ -89,7 +88,7 @@ def thickness_fan(
             y=at,
             line={"color": theme.LINE, "width": 1.5, "dash": "dash"},
             annotation={
-                "text": f"{words} {format.quantity(at, 'mm')}",
+                "text": f"{words} {fmt.quantity(at, 'mm')}",
                 "xanchor": "left",
                 "x": 0.0,
                 "font": {"size": 12},
@@ -145,7 +144,7 @@ def _add_gaugings(figure: go.Figure, gaugings: pd.DataFrame) -> None:
             marker={"symbol": symbol, "size": 10, "color": theme.ACCENT},
             hovertext=[
                 f"gauged {row['year']:.1f}: "
-                f"{format.quantity(row['thickness_mm'], 'mm')} ({kind})"
+                f"{fmt.quantity(row['thickness_mm'], 'mm')} ({kind})"
                 for row in rows_of(some)
             ],
             hoverinfo="text",
@@ -165,13 +164,13 @@ def fan_words(fan: pd.DataFrame, limit_mm: float) -> str:
     """
     meets = crossing_year(column(fan, "year"), column(fan, "p10"), limit_mm)
     last = rows_of(fan.tail(1))[0]
-    left = format.interval(last, unit="mm")
+    left = fmt.interval(last, unit="mm")
     when = (
         "the limit is not reached" if meets is None else f"may pass it from {meets:.0f}"
     )
     return (
         f"Thickness over the years: {left} left in {last['year']:.0f}, "
-        f"limit {format.quantity(limit_mm, 'mm')}; {when}."
+        f"limit {fmt.quantity(limit_mm, 'mm')}; {when}."
     )
 
 
@@ -208,7 +207,7 @@ def loss_by_zone(
             "color": theme.LINE,
             "line": {"color": theme.LINE, "width": 2.5},
         },
-        hovertext=[f"ceiling {format.quantity(c, 'kg')}" for c in ceiling.tolist()],
+        hovertext=[f"ceiling {fmt.quantity(c, 'kg')}" for c in ceiling.tolist()],
         hoverinfo="text",
         cliponaxis=False,
         name="ceiling: every ampere dissolves steel",
@@ -226,7 +225,7 @@ def _add_column(
     figure: go.Figure, names: Any, kilograms: Array, head: str, shift: int
 ) -> None:
     """Write masses at the right of the bars: small ones are not lost to the eye."""
-    words = [format.quantity(mass, "kg") for mass in kilograms.tolist()]
+    words = [fmt.quantity(mass, "kg") for mass in kilograms.tolist()]
     common: dict[str, Any] = {
         "x": 1.0,
         "xref": "paper",
@@ -285,7 +284,7 @@ def _add_causes(
                 },
             },
             hovertext=[
-                f"{place}: {format.quantity(kg, 'kg')}, {cause}"
+                f"{place}: {fmt.quantity(kg, 'kg')}, {cause}"
                 for place, kg in zip(labels, lost.tolist(), strict=True)
             ],
             hoverinfo="text",
@@ -294,5 +293,5 @@ def _add_causes(
 
 def _alt_loss(zones: pd.DataFrame) -> str:
     sums = ((cause, float(lost.sum())) for cause, lost in _lost(zones).items())
-    said = ", ".join(f"{format.quantity(lost, 'kg')} {cause}" for cause, lost in sums)
+    said = ", ".join(f"{fmt.quantity(lost, 'kg')} {cause}" for cause, lost in sums)
     return f"Steel lost by cause in {len(zones)} zones: {said}."

@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 
 from corrosion.foundation.units import YEAR
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.quantities import Quantity, quantity_of
 from corrosion.presentation.figures.ranking import ranking_words
@@ -153,7 +153,7 @@ def ranking_svg(zones: pd.DataFrame) -> str:
             sheet.curve(at, upright, ink, style=' stroke-width="2.5"')
         name = f"{row['rank']}  {row['zone']}"
         sheet.text_at(sheet.left - 10, sheet.down(place), [name], style=_END)
-        chance = format.chance(float(row["chance_below_limit"]))
+        chance = fmt.chance(float(row["chance_below_limit"]))
         end = sheet.width - sheet.right + 12
         sheet.text_at(end, sheet.down(place), [chance], style=_START)
     end = sheet.width - sheet.right + 12

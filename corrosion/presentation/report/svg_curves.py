@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 
 from corrosion.foundation.types import Array
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.isolation import saved_words
 from corrosion.presentation.figures.table_columns import column
@@ -38,7 +38,7 @@ def saved_steel_svg(limits: pd.DataFrame) -> str:
     for at, kept in zip(along, middle, strict=True):
         sheet.dot(at, kept, theme.MARK, 4)
         sheet.text_at(
-            sheet.across(at) + 6, sheet.down(kept) - 12, [format.quantity(kept, "kg")]
+            sheet.across(at) + 6, sheet.down(kept) - 12, [fmt.quantity(kept, "kg")]
         )
     return sheet.svg(saved_words(limits))
 

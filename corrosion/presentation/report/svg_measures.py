@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.format import quantiles
 from corrosion.presentation.report.svg_canvas import Canvas, even_ticks
@@ -44,7 +44,7 @@ def measures_svg(rows: Sequence[Mapping[str, Any]], caption: str) -> str:
     sheet.bottom_axis(ticks, "Steel kept (kg): median, and four estimates in five")
     for place, row in enumerate(rows):
         low, middle, high = (value or 0.0 for value in quantiles(row, "kept_kg"))
-        said = f"{row['measure']}: {format.interval(row, 'kept_kg', 'kg')}"
+        said = f"{row['measure']}: {fmt.interval(row, 'kept_kg', 'kg')}"
         sheet.text(0.0, place + 0.3, [said], style=_START)
         sheet.rectangle(
             (low, high), (place + 0.55, place + 0.8), theme.MARK, ' fill-opacity=".3"'

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from corrosion.foundation.json_values import rows
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.answers.currents import Leaving
 from corrosion.presentation.tables.table import (
     NUMBER,
@@ -55,12 +55,12 @@ def berths(answer: Mapping[str, Any]) -> Table:
 
 
 def _share(berth: Row, end: Any) -> str:
-    return format.percent(end(berth["water_share"].values()))
+    return fmt.percent(end(berth["water_share"].values()))
 
 
 def _error(berth: Row) -> str:
     error = berth["linear_error"]
-    return "-" if error is None else format.percent(error)
+    return "-" if error is None else fmt.percent(error)
 
 
 def leaving(gone: Leaving) -> Table:
@@ -86,7 +86,7 @@ def leaving(gone: Leaving) -> Table:
 
 
 def _size(value: float) -> str:
-    return format.amount(abs(value))
+    return fmt.amount(abs(value))
 
 
 def _way(row: Row) -> str:

@@ -6,7 +6,7 @@ from typing import Any, Final
 import numpy as np
 
 from corrosion.foundation.json_values import rows
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.tables.table import (
     NUMBER,
     PAGE,
@@ -91,14 +91,13 @@ def systems(answer: Mapping[str, Any]) -> Table:
 
 def _volts(healthy: Row) -> str:
     return ", ".join(
-        f"{name} {format.number(volts)}"
-        for name, volts in healthy["hull_volts"].items()
+        f"{name} {fmt.number(volts)}" for name, volts in healthy["hull_volts"].items()
     )
 
 
 def _visible(system: Row) -> str:
     least = system["least_visible_fault_ohm"]
-    return "no lamps" if least is None else format.ohms(least)
+    return "no lamps" if least is None else fmt.ohms(least)
 
 
 def leaking(faults: Sequence[Row]) -> Table:
@@ -122,7 +121,7 @@ def leaking(faults: Sequence[Row]) -> Table:
 
 def _resistance(fault: Row) -> str:
     known = fault["resistance_ohm"]
-    return "-" if known["p50"] is None else format.interval(known, unit="Ω")
+    return "-" if known["p50"] is None else fmt.interval(known, unit="Ω")
 
 
 def _lamps(fault: Row) -> str:
@@ -131,4 +130,4 @@ def _lamps(fault: Row) -> str:
 
 def _seen(fault: Row) -> str:
     share = fault["lamps_could_show"]
-    return "-" if share is None else format.chance(share)
+    return "-" if share is None else fmt.chance(share)

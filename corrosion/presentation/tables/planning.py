@@ -6,7 +6,7 @@ from typing import Any
 import pandas as pd
 
 from corrosion.foundation.json_values import rows
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.tables.table import (
     NUMBER,
     WORD,
@@ -86,7 +86,7 @@ def gaugings(table: pd.DataFrame) -> Table:
 
 def _gauged(row: Row, factor: float) -> str:
     measured, sd = factor * row["measured_mm"], factor * row["sd_mm"]
-    return f"{format.number(measured)} ± {format.number(sd, 2)}"
+    return f"{fmt.number(measured)} ± {fmt.number(sd, 2)}"
 
 
 def calibrated_thickness(table: pd.DataFrame) -> Table:

@@ -9,7 +9,7 @@ from typing import Any, Final
 import pandas as pd
 from markupsafe import Markup
 
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.units import METRIC, UnitSystem
 
 __all__ = [
@@ -187,6 +187,11 @@ class Table:
             return self.full
         return pd.json_normalize([dict(row) for row in self.rows], sep="_")
 
+    def named_by(self, surface: Surface) -> int:
+        """Return the place of the column that names the row: the first with words."""
+        kinds = [column.kind for column in self.on(surface)]
+        return next((k for k, kind in enumerate(kinds) if kind != NUMBER), 0)
+
 
 def made(
     head: str, cell: Callable[[Row], str], kind: str = TEXT, **more: Any
@@ -216,7 +221,7 @@ def number(
 
     def cell(row: Row, factor: float) -> str:
         value = row[key]
-        return format.amount(None if value is None else factor * value, digits)
+        return fmt.amount(None if value is None else factor * value, digits)
 
     return scaled(head, cell, unit, **more)
 
@@ -229,7 +234,7 @@ def interval(head: str, key: str, unit: str = "", **more: Any) -> Column:
     inside = unit if unit in ("Ω", "%") else ""
 
     def cell(row: Row, factor: float) -> str:
-        return format.interval(
+        return fmt.interval(
             row, key, inside, UnitSystem("", {inside: (factor, inside)})
         )
 
@@ -242,19 +247,19 @@ def expected(head: str, key: str, unit: str = "", **more: Any) -> Column:
     def cell(row: Row, factor: float) -> str:
         values = row.get(key)
         mean = values["mean"] if isinstance(values, Mapping) else row[f"{key}_mean"]
-        return format.number(factor * mean)
+        return fmt.number(factor * mean)
 
     return scaled(f"{head}, expected", cell, unit, **more)
 
 
 def percent(head: str, key: str, **more: Any) -> Column:
     """Return a column of shares."""
-    return made(head, lambda row: format.percent(row[key]), NUMBER, **more)
+    return made(head, lambda row: fmt.percent(row[key]), NUMBER, **more)
 
 
 def chance(head: str, key: str, **more: Any) -> Column:
     """Return a column of chances found by sampling."""
-    return made(head, lambda row: format.chance(row[key]), NUMBER, **more)
+    return made(head, lambda row: fmt.chance(row[key]), NUMBER, **more)
 
 
 def file_stem(words: str) -> str:

@@ -5,7 +5,7 @@ from typing import Any, Final
 
 import pandas as pd
 
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.tables.table import (
     NUMBER,
     PAGE,
@@ -53,7 +53,7 @@ def limits(rows: Sequence[Row]) -> Table:
         columns=(
             made(
                 "Cleared within",
-                lambda row: format.duration(row["within_hours"]),
+                lambda row: fmt.duration(row["within_hours"]),
                 WORD,
             ),
             *_kept(rows),
@@ -99,7 +99,7 @@ def durations(curve: Sequence[Sequence[Any]]) -> Table:
         name="durations",
         caption="Share of the ground faults still standing after being found",
         columns=(
-            made("After", lambda row: format.duration(row["after"]), WORD),
+            made("After", lambda row: fmt.duration(row["after"]), WORD),
             percent("Still standing", "share"),
             made("95 % interval", _band, NUMBER),
         ),
@@ -112,5 +112,5 @@ def durations(curve: Sequence[Sequence[Any]]) -> Table:
 
 def _band(row: Row) -> str:
     if row["low"] is None or row["high"] is None:
-        return format.NOT_KNOWN
-    return f"{format.percent(row['low'])} to {format.percent(row['high'])}"
+        return fmt.NOT_KNOWN
+    return f"{fmt.percent(row['low'])} to {fmt.percent(row['high'])}"

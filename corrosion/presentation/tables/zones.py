@@ -5,7 +5,7 @@ from typing import Final
 from markupsafe import Markup
 
 from corrosion.foundation.json_values import rows
-from corrosion.presentation import format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.figures.cell_bars import interval_bar, margin_bar
 from corrosion.presentation.tables.table import (
     NUMBER,
@@ -62,9 +62,9 @@ def totals(result: Estimate, units: UnitSystem = METRIC) -> Table:
 
 def _total(row: Row, units: UnitSystem) -> str:
     if row["unit"] == "%":
-        return format.interval(row, unit="%")
+        return fmt.interval(row, unit="%")
     factor, _ = units.of(row["unit"])
-    return format.scaled_interval(row, factor=factor)
+    return fmt.scaled_interval(row, factor=factor)
 
 
 def ranking(result: Estimate) -> Table:
@@ -91,7 +91,7 @@ def _ranked(top: float) -> tuple[Column, ...]:
             key,
             "mm",
             beneath=lambda zone, factor, limit=limit: (
-                f"limit {format.number(factor * zone[limit])}",
+                f"limit {fmt.number(factor * zone[limit])}",
             ),
         )
         for key, limit, head in _LIMITED

@@ -12,6 +12,7 @@ from corrosion.inspection.cautions import (
     WELDING,
     ZERO_VOLTS,
 )
+from corrosion.presentation import explanation_words
 from corrosion.presentation.answers.dangers import (
     dangers_of,
     gauging_cautions,
@@ -109,6 +110,12 @@ def leakage_text(result: Mapping[str, Any], width: int) -> str:
     standing = [
         f"{f['fault']}: {f['reading']}" for f in result["faults"] if f["standing"]
     ]
+    meant = [
+        line
+        for f in result["faults"]
+        if f["explanations"]
+        for line in explanation_words.lines(f)
+    ]
     found = faults.leaking(result["faults"])
     lit = any(row["healthy"]["lamp_volts"] for row in result["systems"])
     return "\n".join(
@@ -128,6 +135,7 @@ def leakage_text(result: Mapping[str, Any], width: int) -> str:
             *(["", paragraph(f"{found.caption}:", width), grid(found, width)])
             * bool(found.rows),
             *listed("Still standing, in words:", standing, width),
+            *listed("What their readings may mean:", meant, width),
             *listed("Doubts:", result["warnings"], width),
         ]
     )

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date
+from functools import cache
 from itertools import pairwise
 
 import numpy as np
@@ -10,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ships import ZONES, berth, current, fault, ship
 
-from corrosion.estimate import estimate
+from corrosion.estimate import Estimate, estimate
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.units import HOUR
 from corrosion.history.integrate import Scenario, integrate_history
@@ -43,12 +44,22 @@ SHIP = replace(
     ),
     prices=Prices(steel_per_kg=14.0, steel_per_m2=900.0),
 )
-BASE = estimate(SHIP, samples=64, as_of=date(2026, 1, 1))
-AT_SEA = estimate(replace(SHIP, berths=()), samples=64, as_of=date(2026, 1, 1))
+
+
+@cache
+def base() -> Estimate:
+    """Return the estimate that all measures are held against, made when first asked."""
+    return estimate(SHIP, samples=64, as_of=date(2026, 1, 1))
+
+
+@cache
+def at_sea() -> Estimate:
+    """Return the same ship's, never at a berth."""
+    return estimate(replace(SHIP, berths=()), samples=64, as_of=date(2026, 1, 1))
 
 
 def kept(*measures: Measure) -> list[Saved]:
-    return what_if(BASE.inputs, BASE.calibration, measures)
+    return what_if(base().inputs, base().calibration, measures)
 
 
 def test_what_changes_nothing_saves_exactly_nothing() -> None:
@@ -62,15 +73,15 @@ def test_what_changes_nothing_saves_exactly_nothing() -> None:
         assert not saved.given_up_kg.any(), saved.measure.words
         assert (saved.saved_depth == 0.0).all(), saved.measure.words
         assert (saved.fault_hours == 0.0).all(), saved.measure.words
-        assert (saved.chance_below == BASE.outlook.chance_ahead).all()
+        assert (saved.chance_below == base().outlook.chance_ahead).all()
 
 
 @settings(max_examples=8, deadline=None)
 @given(st.lists(st.floats(0.0, 2e4), min_size=3, max_size=3, unique=True))
 def test_a_tighter_limit_never_loses_more_steel(hours: list[float]) -> None:
     limits = [measures.cleared_within(each) for each in sorted(hours)]
-    for base in (BASE, AT_SEA):
-        saved = what_if(base.inputs, base.calibration, limits)
+    for one in (base(), at_sea()):
+        saved = what_if(one.inputs, one.calibration, limits)
         for tight, wide in pairwise(saved):
             assert (tight.history.faults_kg <= wide.history.faults_kg + 1e-12).all()
             assert (tight.kept_kg >= wide.kept_kg - 1e-12).all()
@@ -79,22 +90,22 @@ def test_a_tighter_limit_never_loses_more_steel(hours: list[float]) -> None:
 
 def test_a_current_that_returns_aboard_spares_where_it_enters_the_steel() -> None:
     (saved,) = what_if(
-        AT_SEA.inputs, AT_SEA.calibration, [measures.cleared_within(0.0)]
+        at_sea().inputs, at_sea().calibration, [measures.cleared_within(0.0)]
     )
     kept_kg, given_up = (
         getattr(saved.history, name).mean(axis=0) for name in ("kept_kg", "given_up_kg")
     )
-    entry = AT_SEA.ship.zone_index("AP")
+    entry = at_sea().ship.zone_index("AP")
     assert kept_kg[entry] > 0.0
     assert given_up[entry] < 1e-3 * kept_kg[entry]
     assert given_up.max() > 0.0
-    assert saved.kept_kg.mean() > 0.8 * AT_SEA.totals["faults_kg"]["mean"]
+    assert saved.kept_kg.mean() > 0.8 * at_sea().totals["faults_kg"]["mean"]
 
 
 def test_a_limit_spares_the_hours_beyond_it() -> None:
     (saved,) = kept(measures.cleared_within(24.0))
-    spans = BASE.inputs.faults.spans
-    ended = np.minimum(spans.ended, BASE.inputs.time_grid.as_of)
+    spans = base().inputs.faults.spans
+    ended = np.minimum(spans.ended, base().inputs.time_grid.as_of)
     beyond = np.maximum(ended - spans.found - 24.0 * HOUR, 0.0).sum(axis=1) / HOUR
     assert np.sort(saved.fault_hours) == pytest.approx(np.sort(beyond), rel=1e-9)
     assert (saved.stray_kg >= 0.0).all()
@@ -105,7 +116,7 @@ def test_cleared_at_once_leaves_what_came_before_the_finding() -> None:
         measures.cleared_within(0.0),
         Measure(words="no fault", spans=lambda _, s: replace(s, ended=s.began)),
     )
-    spans = BASE.inputs.faults.spans
+    spans = base().inputs.faults.spans
     before = spans.found - spans.began
     assert (before > 0.0).any()
     assert at_once.kept_kg.mean() < never.kept_kg.mean()
@@ -118,22 +129,22 @@ def test_a_monitor_finds_only_what_falls_below_its_alarm() -> None:
         measures.detected_above(1e3, hours=1.0),
         measures.detected_above(1e5, hours=1.0),
     )
-    stood = BASE.history.seconds
+    stood = base().history.seconds
     assert (low.history.seconds[:, 1] <= stood[:, 1]).all()
     assert low.history.seconds[:, 0].mean() < stood[:, 0].mean()
     assert (low.history.seconds[:, 1] >= high.history.seconds[:, 1]).all()
     assert (low.history.seconds[:, 2] == stood[:, 2]).all()  # no network: never shown
-    short = BASE.inputs.faults.spans.began + HOUR
-    found = BASE.inputs.faults.spans.found
+    short = base().inputs.faults.spans.began + HOUR
+    found = base().inputs.faults.spans.found
     gained = np.maximum(found - short, 0.0)[:, 0]
-    shown = BASE.inputs.faults.resistance[:, 0] < 1e3
+    shown = base().inputs.faults.resistance[:, 0] < 1e3
     assert stood[:, 0] - low.history.seconds[:, 0] == pytest.approx(
         np.where(shown, gained, 0.0), abs=1e-3
     )
 
 
 def test_transformers_and_isolators_end_the_couple() -> None:
-    before = BASE.history.couple_kg.sum()
+    before = base().history.couple_kg.sum()
     transformed, isolated = kept(
         measures.isolating_transformers(), measures.galvanic_isolators()
     )
@@ -147,7 +158,7 @@ def test_a_repaired_circuit_is_charged_nothing() -> None:
     (saved,) = kept(measures.repaired(SHIP, ["arc"]))
     assert not saved.history.fault_kg[:, 2].any()
     assert not saved.history.seconds[:, 2].any()
-    assert (saved.history.seconds[:, :2] == BASE.history.seconds[:, :2]).all()
+    assert (saved.history.seconds[:, :2] == base().history.seconds[:, :2]).all()
 
 
 def test_a_renewed_joint_draws_the_part_nearer_to_the_hull() -> None:
@@ -173,7 +184,7 @@ def test_a_renewed_joint_draws_the_part_nearer_to_the_hull() -> None:
 
 def test_paint_spares_its_zone() -> None:
     (saved,) = kept(measures.renewed_paint(SHIP, "FP", as_written("2019-01")))
-    drives_out = BASE.inputs.paths.couple > 0.0  # of an earth that nobody wrote
+    drives_out = base().inputs.paths.couple > 0.0  # of an earth that nobody wrote
     out, back = (
         saved.history.kept_kg[rows].mean(axis=0) for rows in (drives_out, ~drives_out)
     )
@@ -202,7 +213,7 @@ def test_paint_to_come_moves_nothing_that_has_been() -> None:
 
 
 def test_paint_counts_until_the_next_that_is_written() -> None:
-    zones = BASE.inputs.zones
+    zones = base().inputs.zones
     written, seen = zones.paint.dates[0, 0], zones.paint.seen_at[0]
     early, late = zones.with_paint(0, written - 9e7), zones.with_paint(0, seen - 9e7)
     rows = slice(0, 8)
@@ -216,7 +227,7 @@ def test_paint_counts_until_the_next_that_is_written() -> None:
 
 
 def test_paint_fills_no_pit() -> None:
-    inputs, spans = AT_SEA.inputs, AT_SEA.inputs.faults.spans
+    inputs, spans = at_sea().inputs, at_sea().inputs.faults.spans
     middle, never = inputs.zones.paint.seen_at[0], replace(spans, ended=spans.began)
     moments = np.array([middle, middle + 1.0, inputs.time_grid.as_of])
     inputs = replace(inputs, time_grid=replace(inputs.time_grid, moments=moments))
@@ -234,14 +245,14 @@ def test_paint_fills_no_pit() -> None:
 
 
 def test_prices_by_weight_and_by_area() -> None:
-    (row,) = measure_savings(BASE, [measures.isolating_transformers()])
+    (row,) = measure_savings(base(), [measures.isolating_transformers()])
     assert row["saved_money"]["mean"] == pytest.approx(14.0 * row["saved_kg"]["mean"])
     (saved,) = kept(measures.isolating_transformers())
     spared = (
-        BASE.outlook.chance_ahead - saved.chance_below
-    ) * BASE.inputs.hull.body.area
+        base().outlook.chance_ahead - saved.chance_below
+    ) * base().inputs.hull.body.area
     assert row["spared_renewal_money"] == pytest.approx(900.0 * spared.sum())
-    unpriced = replace(BASE, ship=replace(BASE.ship, prices=Prices()))
+    unpriced = replace(base(), ship=replace(base().ship, prices=Prices()))
     assert "money" not in str(
         measure_savings(unpriced, [measures.galvanic_isolators()])
     )
@@ -257,7 +268,7 @@ def test_measures_asked_for_are_those_done() -> None:
         painted="FP",
         paint_date="2019",
     )
-    rows = measures_result(BASE, asked)["measures"]
+    rows = measures_result(base(), asked)["measures"]
     assert [row["measure"] for row in rows] == [
         "an isolating transformer at every earthed shore supply",
         "a galvanic isolator in every protective conductor",
@@ -265,8 +276,8 @@ def test_measures_asked_for_are_those_done() -> None:
         "circuits arc repaired",
         "FP painted in 2019",
     ]
-    assert measures_result(BASE, MeasureChoice()) == {"measures": []}
-    assert isolation_result(BASE, [4.0])["limits"][0]["within_hours"] == 4.0
+    assert measures_result(base(), MeasureChoice()) == {"measures": []}
+    assert isolation_result(base(), [4.0])["limits"][0]["within_hours"] == 4.0
 
 
 @pytest.mark.parametrize(

@@ -4,11 +4,13 @@ from typing import Final
 
 from streamlit.testing.v1 import AppTest
 
-SCREENS: Final = ("bridge", "plan", "zone", "ship", "isolation")
+SCREENS: Final = (
+    *("bridge", "plan", "zone", "ship"),
+    *("leakage", "isolation", "rounds"),
+)
 PAGES: Final = (
     *SCREENS,
     "ranking",
-    "leakage",
     "loss",
     "gauging",
     "currents",

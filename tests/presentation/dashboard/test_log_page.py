@@ -161,17 +161,6 @@ def test_a_fault_is_not_cleared_at_no_time(own: Path) -> None:
     assert (own / "faults.csv").read_bytes() == before
 
 
-@pytest.mark.usefixtures("own")
-def test_readings_that_cannot_be_are_put_right_on_the_page() -> None:
-    test = shown("leakage", leak="Enter your readings")
-    insulation = next(n for n in test.number_input if n.label.startswith("Insulation"))
-    insulation.set_value(0.0)
-    next(b for b in test.button if b.label == "Infer the fault").click().run()
-    assert not test.exception
-    assert "1 problem in the readings. Correct them, then infer again." in said(test)
-    assert "Grey Plover as of 2026-11-25" in said(test)
-
-
 def test_a_form_is_empty_again_once_it_is_saved_and_not_before(own: Path) -> None:
     test = shown("log")
     test.text_input[1].set_value("last Tuesday")
@@ -198,28 +187,6 @@ def test_what_was_chosen_is_kept_where_another_saves_meanwhile(own: Path) -> Non
     append_row(own, "faults", other | {"found": "2026-11-25", "amps": "1"})
     test.button[0].click().run()
     assert row_of(own, "GP-100")["circuit"] == "galley"
-
-
-@pytest.mark.usefixtures("own")
-def test_nothing_is_inferred_from_nothing() -> None:
-    test = shown("leakage", leak="Enter your readings")
-    next(b for b in test.button if b.label == "Infer the fault").click().run()
-    assert "Nothing was filled in" in said(test)
-    assert "A fault of" not in said(test)
-
-
-def test_readings_are_inferred_without_saving_then_added(own: Path) -> None:
-    before = (own / "faults.csv").read_bytes()
-    test = shown("leakage", leak="Enter your readings")
-    insulation = next(n for n in test.number_input if n.label.startswith("Insulation"))
-    insulation.set_value(900.0)
-    next(b for b in test.button if b.label == "Infer the fault").click().run()
-    assert "A fault of" in said(test)
-    assert (own / "faults.csv").read_bytes() == before
-    next(b for b in test.button if b.label == "Add to the log").click().run()
-    assert not test.exception
-    assert row_of(own, "GP-088")["insulation_ohm"] == "900"
-    assert "Add to the log" not in [b.label for b in test.button]  # lest it be twice
 
 
 @pytest.mark.usefixtures("ships")

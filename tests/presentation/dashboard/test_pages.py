@@ -15,9 +15,10 @@ from corrosion.records.folder.template import write_example
 
 pytest.importorskip("streamlit")
 PARTS = {
-    "leakage": ("leak", ("Enter your readings", "Faults in the log")),
+    "leakage": ("leak", ("Suppose a fault", "Faults in the log")),
     "loss": ("cost", ("By year", "One zone over the years", "Ceiling and estimate")),
     "isolation": ("save", ("Limits compared", "Other measures", "Hunt sheet")),
+    "rounds": ("round", ("Shore hook-up", "Insulation", "Docking list")),
     "log": (
         "log",
         ("Isolated or cleared", "Timeline", "Faults", "Berths", "Gaugings", "Import"),

@@ -5,14 +5,14 @@ import pandas as pd
 import pytest
 from ships import AC, DC, current, ship
 
-from corrosion.foundation.errors import InputError, RecordError
+from corrosion.foundation.errors import InputError
 from corrosion.inspection.cautions import NO_DANGER, OPEN
 from corrosion.inspection.fault_finding.probabilities import Seen
 from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
 from corrosion.presentation.answers.single_system import fault_state, lamp_sensitivity
 from corrosion.presentation.csv_export import csv_bytes
-from corrosion.presentation.dashboard.forms import cells_of, next_id, readings_of
+from corrosion.presentation.dashboard.forms import cells_of, next_id
 from corrosion.presentation.dashboard.huntsheet import hunt_html
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.merging import merged
@@ -34,19 +34,6 @@ def test_text_that_starts_a_formula_is_made_safe(start: str) -> None:
 def test_cells_are_written_as_the_crew_would() -> None:
     cells = cells_of({"amps": -0.5, "meter_ohm": 1e7, "zone": None, "lamp_a": "out"})
     assert cells == {"amps": "-0.5", "meter_ohm": "10000000", "lamp_a": "out"}
-
-
-def test_readings_of_a_form_are_those_of_the_file() -> None:
-    cells = {"conductor": "b", "hull_v_a": "440", "lamp_b": "out", "meter_ohm": "1e6"}
-    read = readings_of(cells, AC)
-    assert (read.conductor, read.meter) == ("b", 1e6)
-    assert read.hull_volts == (440.0, None, None)
-    assert read.lamps == (None, "out", None)
-
-
-def test_a_form_that_cannot_be_read_says_where() -> None:
-    with pytest.raises(RecordError, match="insulation_ohm: '-4'; a number above 0"):
-        readings_of({"insulation_ohm": "-4"}, AC)
 
 
 def test_ids_go_on_and_stay_unique() -> None:

@@ -75,6 +75,7 @@ def test_money_is_an_expectation_and_stands_where_a_price_is(priced: bool) -> No
         "caution": None,
         "most_kept_zone": "Z",
         "zones_below_limit": 1.5,
+        "from_now": {"kept_kg": some, "second_faults": {"another_conductor": 0.5}},
         **dict.fromkeys(("saved_kg", "stray_kg", "saved_ceiling_kg"), some),
         **dict.fromkeys(("most_kept_mm", "fault_hours_saved"), some),
     }

@@ -10,7 +10,7 @@ from corrosion.records.folder.column_docs import DOCUMENTED, column_docs, column
 from corrosion.records.folder.row import Spot, columns, read_row, required_columns
 from corrosion.records.monitor.log_file import COLUMNS
 
-READ = list(DOCUMENTED.items())
+READ = [*DOCUMENTED.items()]
 
 
 @pytest.mark.parametrize(("table", "model"), READ)

@@ -1,0 +1,294 @@
+"""The explanations that are tried, each with its prior chance and its unknowns."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from typing import Final, Literal
+
+import numpy as np
+
+from corrosion.foundation.assumptions import Assumption, Assumptions
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import MICROFARAD
+from corrosion.leakage.explanations.cases import Cases, OpenBranch
+from corrosion.leakage.inference.evidence import Evidence
+from corrosion.leakage.neutral_point import (
+    conductor_index,
+    healthy_admittance,
+)
+from corrosion.records.ship import System
+
+__all__ = ["Build", "Candidate", "Ground", "Kind", "Part", "Unknown", "candidates"]
+
+Kind = Literal[
+    "healthy", "one fault", "two faults", "not energised", "ghost", "failed lamp"
+]
+Unknown = tuple[float, float]
+"""Median of a lognormal unknown, and the standard deviation of its logarithm."""
+
+Build = Callable[[Array, int], Cases]
+"""From values of the unknowns, shape (cases, unknowns), and the size of a family."""
+
+_NANO: Final = 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """One way in which an explanation may hold: its share, unknowns and network."""
+
+    share: float = 1.0
+    unknowns: tuple[Unknown, ...]
+    build: Build
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Candidate:
+    """One explanation before anything was read.
+
+    Attributes
+    ----------
+    kind : str
+        What it is.
+    conductors : tuple of int
+        On which conductors.
+    prior : float
+        Its chance. [-]
+    parts : tuple of Part
+        Ways in which it may hold; what leads back in the healthy system is the first
+        unknown of each, the resistances of its faults follow.
+    """
+
+    kind: Kind
+    conductors: tuple[int, ...]
+    prior: float
+    parts: tuple[Part, ...]
+
+
+class Ground:
+    """The system around whatever is wrong: healthy, with the faults that are known.
+
+    Parameters
+    ----------
+    system : System
+        As it is fed.
+    state : Evidence
+        Other faults that stood and how it was tied to the hull; its readings are not
+        looked at.
+    assumptions : Assumptions
+        The ship's own.
+    """
+
+    def __init__(
+        self, system: System, state: Evidence, assumptions: Assumptions
+    ) -> None:
+        self.system, self.assumptions = system, assumptions
+        fixed = np.zeros(len(system.conductors))
+        for name, resistance in state.others:
+            fixed[conductor_index(system, name)] += 1.0 / resistance
+        tied = state.tie.at in system.conductors
+        if tied:
+            fixed[conductor_index(system, str(state.tie.at))] += state.tie.conductance
+        self._neutral = 0.0 if tied else state.tie.conductance
+        self._fixed = fixed
+        self._farads = _known(assumptions, "capacitance", system.capacitance)
+        self._ohms = _known(assumptions, "insulation", system.insulation)
+
+    @property
+    def back(self) -> Unknown:
+        """What leads back: capacitance [F], of direct current the insulation [Ω]."""
+        return self._ohms if self.system.current == "dc" else self._farads
+
+    def cases(
+        self,
+        values: Array,
+        family: int,
+        *,
+        poles: Sequence[int] = (),
+        branch: OpenBranch | None = None,
+        dark: int | None = None,
+        off: bool = False,
+    ) -> Cases:
+        """Return cases of what leads back and of faults on some conductors.
+
+        Parameters
+        ----------
+        values : ndarray, shape (cases, 1 + faults or more)
+            What leads back, and the resistance of each fault. [F] or [Ω], [Ω]
+        family, branch, dark, off
+            As of :class:`Cases`.
+        poles : sequence of int, optional
+            Conductor of each fault.
+        """
+        dc = self.system.current == "dc"
+        healthy = healthy_admittance(
+            self.system,
+            capacitance=self._farads[0] if dc else values[:, 0],
+            insulation=values[:, 0] if dc else self._ohms[0],
+        )
+        admittance = healthy[:, None] + self._fixed
+        for k, pole in enumerate(poles, start=1):
+            admittance[:, pole] += 1.0 / values[:, k]
+        return Cases(
+            system=self.system,
+            family=family,
+            admittance=admittance,
+            healthy=healthy,
+            neutral=self._neutral,
+            poles=tuple(poles),
+            ohms=values[:, 1 : 1 + len(poles)],
+            branch=branch,
+            dark=dark,
+            off=off,
+        )
+
+
+def _known(
+    assumptions: Assumptions, what: str, written: float | None
+) -> tuple[float, float]:
+    """Return median and logarithmic spread of what the healthy system has."""
+    if written is not None:
+        median, spread = _lognormal(assumptions[f"{what}_factor"])
+        return written * median, spread
+    if what == "capacitance":
+        median, spread = _lognormal(assumptions["hull_capacitance_uf"])
+        return median * MICROFARAD, spread
+    return _lognormal(assumptions["insulation_ohm"])
+
+
+def _lognormal(entry: Assumption) -> Unknown:
+    return entry.median, float(np.log(max(entry.geometric_sd, 1.01)))
+
+
+def candidates(
+    ground: Ground, *, named: int | None = None, lamps: bool = False
+) -> Iterator[Candidate]:
+    """Yield every explanation of a system.
+
+    Parameters
+    ----------
+    ground : Ground
+        The system.
+    named : int, optional
+        The conductor that somebody wrote down as the faulty one.
+    lamps : bool, optional
+        Whether lamps were looked at: then one of them may have failed.
+
+    Yields
+    ------
+    Candidate
+        Nothing wrong; one fault on each conductor; two, on each pair; each conductor
+        open, held at the hull or through a load by its neighbours, or all of them
+        (*not energised*); one that floats (*ghost*, of alternating current alone);
+        each lamp failed.
+    """
+    system, table = ground.system, ground.assumptions
+    every = range(len(system.conductors))
+    kinds = ["healthy", "two faults", "not energised"]
+    kinds += ["ghost"] * (system.current == "ac") + ["failed lamp"] * lamps
+    prior = {
+        kind: table.value(f"explain_{kind.replace(' ', '_')}_chance") for kind in kinds
+    }
+    back, fault = ground.back, _lognormal(table["fault_ohm"])
+    yield Candidate(
+        kind="healthy",
+        conductors=(),
+        prior=prior["healthy"],
+        parts=(Part(unknowns=(back,), build=ground.cases),),
+    )
+    ones: list[tuple[int, ...]] = [(k,) for k in every if named in (None, k)]
+    pairs = [pair for pair in combinations(every, 2) if named is None or named in pair]
+    single = (1.0 - sum(prior.values())) / len(ones)
+    for poles in (*ones, *pairs):
+        kind: Kind = "one fault" if len(poles) == 1 else "two faults"
+        yield Candidate(
+            kind=kind,
+            conductors=poles,
+            prior=single if len(poles) == 1 else prior["two faults"] / len(pairs),
+            parts=(
+                Part(
+                    unknowns=(back, *(fault,) * len(poles)),
+                    build=_faulty(ground, poles),
+                ),
+            ),
+        )
+    yield Candidate(
+        kind="not energised",
+        conductors=tuple(every),
+        prior=prior["not energised"] / (1 + len(every)),
+        parts=(Part(unknowns=(back,), build=_off(ground)),),
+    )
+    for k in every:
+        opened: dict[Kind, tuple[Part, ...]] = {
+            "not energised": (_leaky(ground, k), _fed_back(ground, k)),
+            "ghost": (_floating(ground, k),),
+            "failed lamp": (Part(unknowns=(back,), build=_dark(ground, k)),),
+        }
+        for kind, parts in opened.items():
+            if kind in prior:
+                whole = kind == "not energised"  # then all may be, too
+                chance = prior[kind] / (len(every) + whole)
+                yield Candidate(kind=kind, conductors=(k,), prior=chance, parts=parts)
+
+
+def _faulty(ground: Ground, poles: tuple[int, ...]) -> Build:
+    return lambda values, family: ground.cases(values, family, poles=poles)
+
+
+def _dark(ground: Ground, conductor: int) -> Build:
+    return lambda values, family: ground.cases(values, family, dark=conductor)
+
+
+def _off(ground: Ground) -> Build:
+    return lambda values, family: ground.cases(values, family, off=True)
+
+
+def _floating(ground: Ground, conductor: int) -> Part:
+    """Return an open conductor with nothing but its cable about it."""
+    table, omega = ground.assumptions, ground.system.omega
+    leak = 1.0 / table.value("open_insulation_ohm")
+
+    def build(values: Array, family: int) -> Cases:
+        hull = omega * values[:, 1] * _NANO
+        branch = OpenBranch(
+            conductor=conductor,
+            coupling=np.asarray(1j * hull * values[:, 2], dtype=np.complex128),
+            to_hull=np.asarray(1j * hull + leak, dtype=np.complex128),
+        )
+        return ground.cases(values, family, branch=branch)
+
+    names = ("open_branch_nf", "open_coupling_ratio")
+    unknowns = (ground.back, *(_lognormal(table[name]) for name in names))
+    return Part(unknowns=unknowns, build=build)
+
+
+def _leaky(ground: Ground, conductor: int) -> Part:
+    """Return an open conductor that a wet end or an earthed load holds down."""
+    table, omega = ground.assumptions, ground.system.omega
+    hull = omega * table.value("open_branch_nf") * _NANO
+    near = 1j * hull * table.value("open_coupling_ratio")
+
+    def build(values: Array, family: int) -> Cases:
+        branch = OpenBranch(
+            conductor=conductor,
+            coupling=np.full(len(values), near),
+            to_hull=np.asarray(1.0 / values[:, 1] + 1j * hull, dtype=np.complex128),
+        )
+        return ground.cases(values, family, branch=branch)
+
+    unknowns = (ground.back, _lognormal(table["open_leak_ohm"]))
+    return Part(share=0.5, unknowns=unknowns, build=build)
+
+
+def _fed_back(ground: Ground, conductor: int) -> Part:
+    """Return an open conductor that its neighbours feed back through a load."""
+
+    def build(values: Array, family: int) -> Cases:
+        branch = OpenBranch(
+            conductor=conductor,
+            coupling=1.0 / values[:, 1],
+            to_hull=np.zeros(len(values)),
+        )
+        return ground.cases(values, family, branch=branch)
+
+    load = _lognormal(ground.assumptions["open_load_ohm"])
+    return Part(share=0.5, unknowns=(ground.back, load), build=build)

@@ -1,0 +1,239 @@
+"""Bench: readings and lamps in, what they may mean out, at once."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any, Final, cast
+
+import streamlit as st
+
+from corrosion.foundation.errors import CorrosionError
+from corrosion.inspection.cautions import LAMPS, PROVE, ZERO_VOLTS
+from corrosion.presentation import explanation_words as words
+from corrosion.presentation.answers.explained import explained_fault
+from corrosion.presentation.answers.single_system import inferred_fault, with_fault
+from corrosion.presentation.dashboard import (
+    bench_rows,
+    bench_saving,
+    cached,
+    components,
+    page_parts,
+)
+from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.forms import next_id
+from corrosion.presentation.dashboard.pictures import escape
+from corrosion.presentation.format import amperes, chance, interval, ohms
+from corrosion.records.dates import as_written
+from corrosion.records.ship import LampSeen, Reading, Readings, System
+
+__all__ = ["bench"]
+
+_SHOWN: Final = 4  # explanations that have a line
+_NOTHING: Final = (
+    "Type what the meters show, tap the lamps until they look like hers: what it may "
+    "be stands here."
+)
+
+
+@st.fragment
+def bench(chosen: Chosen, system: System) -> None:
+    """Draw the bench; a reading draws this and nothing else again."""
+    answer = st.container(key="answer")
+    left, right = st.columns([1.15, 1], gap="large")
+    with left:
+        typed = bench_rows.draw(system)
+        lamps = _lamps(system)
+        nearby = st.container()
+    read, slips = _read(typed, system, chosen)
+    rows = [] if not read and not any(lamps) else read
+    with left:
+        for slip in slips:
+            st.error(slip)
+    if not rows and not any(lamps):
+        answer.html(f'<h1 class="say">{_NOTHING}</h1>{_about(chosen, system, 0)}')
+        with right:
+            page_parts.caution(PROVE)
+        return
+    try:
+        found = _explained(chosen, system, lamps, read)
+    except CorrosionError as error:
+        answer.html(
+            f'<h1 class="say">Nothing can be said yet.</h1>{_about(chosen, system, 0)}'
+        )
+        with left:
+            page_parts.problems(
+                error, "Correct it: nothing is shown.", "in the readings"
+            )
+        return
+    ranked = found["explanations"]
+    answer.html(
+        f'<div role="status"><h1 class="say">{escape(words.answer(ranked))}</h1></div>'
+        + _about(chosen, system, len(read))
+    )
+    with nearby:
+        _next(system, found["next_reading"])
+    with right:
+        st.html('<p class="head">What it may be</p>' + _bars(ranked))
+        _hurting(chosen, read, lamps)
+        _amounts(chosen, system, lamps, read)
+        bench_saving.save(chosen, system, read, lamps)
+
+
+def _lamps(system: System) -> tuple[LampSeen | None, ...]:
+    """Draw the lamps; return what each looks like."""
+    if system.lamps is None:
+        st.html('<p class="cap">This system has no lamps.</p>')
+        return ()
+    st.html('<p class="head">Lamps: tap until it looks like hers</p>')
+    blank = dict.fromkeys(system.conductors, "")
+    seen = components.lamps(blank, key=f"bench {system.name} lamps")
+    return tuple(
+        cast("LampSeen", seen[name]) if seen.get(name) else None
+        for name in system.conductors
+    )
+
+
+def _read(
+    typed: Sequence[bench_rows.Typed], system: System, chosen: Chosen
+) -> tuple[tuple[Reading, ...], list[str]]:
+    """Return what can be read of the rows, and a sentence on each that cannot."""
+    when, found, slips = as_written(chosen.as_of.isoformat()), [], []
+    for row in typed:
+        try:
+            found.append(bench_rows.reading_of(row, system, when))
+        except bench_rows.BadReading as slip:
+            slips.append(str(slip))
+    return tuple(each for each in found if each is not None), slips
+
+
+def _explained(
+    chosen: Chosen,
+    system: System,
+    lamps: tuple[LampSeen | None, ...],
+    read: tuple[Reading, ...],
+) -> dict[str, Any]:
+    name = next_id(fault.fault for fault in chosen.ship.faults)
+    known, fault = with_fault(
+        chosen.ship,
+        system,
+        Readings(lamps=lamps if any(lamps) else ()),
+        read,
+        as_of=chosen.as_of,
+        name=name,
+    )
+    return explained_fault(known, fault)
+
+
+def _about(chosen: Chosen, system: System, count: int) -> str:
+    kinds = {"ac3": "three-phase", "ac1": "single-phase", "dc2": "direct current"}
+    many = "no reading yet" if not count else f"{count} reading{'s' * (count > 1)}"
+    return (
+        f'<p class="cap">{escape(system.name)}, {system.volts:g} V '
+        f"{kinds[system.kind]}, {escape(chosen.ship.name)}: {many}. Live: every digit "
+        "counts as it is typed. Nothing is saved yet.</p>"
+    )
+
+
+def _bars(rows: Sequence[Mapping[str, Any]]) -> str:
+    """Return the ranked explanations as bars with words."""
+    shown = [row for row in rows[:_SHOWN] if row["chance"] >= words.LEAST_SHOWN]
+    items = "".join(
+        f'<li class="{"lead" * (n == 0)}"><span class="num">{chance(row["chance"])}'
+        f"</span><div><b>{escape(row['words'])}</b>{_sizes(row)}"
+        f'<div class="meter"><i style="width:{100.0 * row["chance"]:.1f}%"></i></div>'
+        f'<p class="cap">{escape(words.meaning(row["kind"]))}</p></div></li>'
+        for n, row in enumerate(shown)
+    )
+    left = sum(row["chance"] for row in rows) - sum(row["chance"] for row in shown)
+    rest = f"All others together: {chance(max(left, 0.0))}." if left > 1e-6 else ""
+    return f'<ol class="pane ranks">{items}</ol><p class="cap">{rest}</p>'
+
+
+def _sizes(row: Mapping[str, Any]) -> str:
+    told = " and ".join(ohms(each["p50"], 2) for each in row["ohms"])
+    return f' <span class="cap">{told}</span>' * bool(told)
+
+
+def _next(system: System, then: Mapping[str, Any] | None) -> None:
+    """Draw the reading that would tell, with a button that adds its row."""
+    with st.container(key="next"):
+        if then is None:
+            st.html(
+                '<p class="head">The reading that would tell</p><p>None would tell '
+                "much more: prove it by the hunt, or by an insulation test.</p>"
+            )
+            return
+        st.html(
+            '<p class="head">The reading that would tell most</p>'
+            f"<p>{escape(then['words'])}</p>"
+        )
+        if then["act"] == "volts":
+            st.button(
+                "Take this reading",
+                on_click=bench_rows.add,
+                args=(system, then["conductor"], then["to"], then["meter_ohm"]),
+                icon=":material/add:",
+                key=f"bench {system.name} take",
+            )
+
+
+def _hurting(
+    chosen: Chosen, read: Sequence[Reading], lamps: Sequence[LampSeen | None]
+) -> None:
+    """Draw the cautions of what was read: zero volts is not dead."""
+    least = chosen.ship.assumptions.value("dead_reading_v")
+    if any(row.volts is not None and abs(row.volts) < least for row in read):
+        page_parts.caution(ZERO_VOLTS)
+    elif any(lamps):
+        page_parts.caution(LAMPS)
+
+
+def _amounts(
+    chosen: Chosen,
+    system: System,
+    lamps: tuple[LampSeen | None, ...],
+    read: tuple[Reading, ...],
+) -> None:
+    """Draw ohms and amperes as the log will have them, if it is one fault."""
+    name = next_id(fault.fault for fault in chosen.ship.faults)
+    try:
+        found = cached.once(
+            ("bench", *chosen.key, system.name, lamps, read),
+            lambda: inferred_fault(
+                chosen.ship,
+                system,
+                Readings(lamps=lamps if any(lamps) else ()),
+                as_of=chosen.as_of,
+                sampling=(chosen.samples, chosen.seed),
+                name=name,
+                rows=read,
+            ),
+        )
+    except CorrosionError as error:
+        page_parts.problems(
+            error, "Correct it: nothing is inferred.", "in the readings"
+        )
+        return
+    where = found["earthed_at"]
+    now = "into the hull now" if where is None else f"into the hull now, at {where}"
+    cells = [
+        (
+            ohms(found["resistance_ohm"]["p50"], 2),
+            interval(found, "resistance_ohm", "Ω"),
+        ),
+        (amperes(found["amps"]["p50"]), now),
+    ]
+    if found["amps_ashore"] is not None and where is None:
+        cells.append(
+            (amperes(found["amps_ashore"]["p50"]), "were she on earthed shore supply")
+        )
+    st.html(
+        '<p class="head">If it is one fault, as the log will have it</p>'
+        '<div class="told three">'
+        + "".join(
+            f'<div><span class="num">{head}</span>'
+            f'<p class="cap">{escape(said)}</p></div>'
+            for head, said in cells
+        )
+        + "</div>"
+    )
+    for line in found["contradictions"]:
+        st.warning(line)

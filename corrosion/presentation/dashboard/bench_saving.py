@@ -1,0 +1,100 @@
+"""From the bench into the log: the fault with all that was read of it."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
+
+import streamlit as st
+
+from corrosion.presentation.dashboard import (
+    bench_rows,
+    entries,
+    forms,
+    links,
+    page_parts,
+)
+from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.records.folder.save_table import save_tables
+from corrosion.records.ship import LampSeen, Reading, System
+
+__all__ = ["cells_of_reading", "save", "saved"]
+
+_SAVED: Final = "bench fault in the log"
+
+
+def save(
+    chosen: Chosen,
+    system: System,
+    read: Sequence[Reading],
+    lamps: Sequence[LampSeen | None],
+) -> None:
+    """Draw the form that puts it into the log, folded away."""
+    if not chosen.may_write:
+        st.caption(page_parts.READ_ONLY)
+        return
+    form = f"bench into the log, {system.name} of {chosen.folder}"
+    with st.expander("Put it into the log"), st.form(form):
+        st.selectbox(
+            "Conductor, if you are sure of it",
+            system.conductors,
+            index=None,
+            placeholder="not known: it is inferred",
+            key=entries.key(form, "conductor"),
+        )
+        entries.place_entries(chosen, system.name, form)
+        entries.button(form, "Add to the log", primary=True)
+    entered = entries.sent(form)
+    if entered is not None:
+        _add(chosen, system, forms.cells_of(entered), read, lamps)
+
+
+def _add(
+    chosen: Chosen,
+    system: System,
+    cells: Mapping[str, str],
+    read: Sequence[Reading],
+    lamps: Sequence[LampSeen | None],
+) -> None:
+    fault = {
+        **cells,
+        "system": system.name,
+        **{
+            f"lamp_{letter}": seen
+            for letter, seen in zip("abc", lamps, strict=False)
+            if seen
+        },
+    }
+    name, found = cells.get("fault", ""), cells.get("found", "")
+    rows = [cells_of_reading(row) | {"time": found, "fault": name} for row in read]
+
+    def keep() -> None:
+        tables: dict[str, list[dict[str, str]]] = {"faults": [fault]}
+        if rows:
+            tables["readings"] = rows
+        save_tables(chosen.folder, tables)
+        bench_rows.clear(system)
+        st.session_state[_SAVED] = (str(chosen.folder), name)
+
+    page_parts.attempt(keep, f"Fault {name} is in the log, with all that was read.")
+
+
+def saved(chosen: Chosen) -> None:
+    """Offer the hunt for the fault that was just saved."""
+    folder, name = st.session_state.get(_SAVED, ("", ""))
+    if folder == str(chosen.folder) and name in {f.fault for f in chosen.ship.faults}:
+        with st.container(width=220, key="hunt-next"):
+            links.link("hunt", f"Hunt {name}", fault=name)
+
+
+def cells_of_reading(row: Reading) -> dict[str, str]:
+    """Return a reading as cells of readings.csv; what is blank is left out."""
+    found: dict[str, Any] = {
+        "system": row.system,
+        "conductor": row.conductor,
+        "to": row.to,
+        "volts": row.volts,
+        "meter_ohm": row.meter if row.volts is not None else None,
+        "amps": row.amps,
+        "insulation_ohm": row.insulation,
+        "monitor_ohm": row.monitor,
+    }
+    return forms.cells_of(found)
