@@ -71,4 +71,4 @@ def test_a_welding_return_of_which_nothing_is_written_is_a_doubt(
 ) -> None:
     run(tmp_path / "blank")
     doubts = [str(one) for one in read_ship(tmp_path / "blank").doubts]
-    assert any("return_zone: blank" in text for text in doubts)
+    assert any("return_zone: it is blank" in text for text in doubts)
