@@ -14,8 +14,8 @@ import numpy as np
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.inference.elimination import Factor
 from corrosion.leakage.inference.grid import SystemGrid
+from corrosion.leakage.inference.gridded_fault import GriddedFault
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
-from corrosion.leakage.inference.joint_likelihood import GriddedFault
 from corrosion.leakage.inference.single import FaultSamples
 
 __all__ = ["Joint", "SearchRegion"]

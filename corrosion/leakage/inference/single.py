@@ -77,6 +77,7 @@ def fault_posterior(
         If a reading is impossible on this system.
     """
     tried = states(system, nodes, evidence, tools.law)
+    # density = prior(ln R) times the likelihood of each reading, by conductor and node.
     density = np.empty((len(tried), len(nodes), len(GRID)))
     density[:] = _prior(tools.prior)
     for k, chance in enumerate(_chances(tried, evidence, tools)):
@@ -219,11 +220,14 @@ def sample(cells: Cells, node: IntArray, uniform: Array) -> FaultSamples:
     FaultSamples
         Resistance and conductor.
     """
+    # The resistance first, whatever the conductor; then the conductor, given the cell.
     total = cells.chance.sum(axis=0)
     ladder = np.zeros((len(total), len(GRID)))
     np.cumsum(total, axis=1, out=ladder[:, 1:])
     ladder /= ladder[:, -1:]
     at = node[:, None]
+    # All nodes' ladders end to end, that of node n raised by n: one sorted search for
+    # all samples instead of one a node.
     rungs = (ladder + np.arange(len(total))[:, None]).ravel()
     cell = np.searchsorted(rungs, at + uniform, side="right") - 1 - at * len(GRID)
     cell = np.clip(cell, 0, len(GRID) - 2)
