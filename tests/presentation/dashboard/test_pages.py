@@ -18,6 +18,7 @@ PARTS = {
     "leakage": ("leak", ("Suppose a fault", "Faults in the log")),
     "loss": ("cost", ("By year", "One zone over the years", "Ceiling and estimate")),
     "isolation": ("save", ("Limits compared", "Other measures", "Hunt sheet")),
+    "rounds": ("round", ("Shore hook-up", "Insulation", "Docking list")),
     "log": (
         "log",
         ("Isolated or cleared", "Timeline", "Faults", "Berths", "Gaugings", "Import"),
