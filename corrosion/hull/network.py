@@ -284,8 +284,8 @@ def transfer(solved: Network, loop: ShoreConnection) -> Transfer:
         out = weight  # its own sum and what it adds: out + weight * (1 - spare)
         at_shore = at_shore + weight * (lifted @ loop.mutual)[:, None]
         p = p + (p @ ones / spare)[:, None] * lifted
-    # The second equation of the module's head, solved for v0: `per_volt` is its factor,
-    # `excess` what of J would leave at v0 = 0, as the shore sees it. All of it is linear
+    # The second equation of the module's head, solved for v0: its factor is `per_volt`,
+    # and `excess` what of J would leave at v0 = 0, as the shore sees it. All is linear
     # in J and E, hence three answers: aboard, ashore, couple.
     g = np.asarray(loop.conductance)
     back = 1.0 + g * loop.electrode

@@ -95,11 +95,9 @@ class GriddedFault:
             Resistance. [Ω]
         """
         total = self.own.chance.sum(axis=0)
-        ladder = np.zeros((len(total), len(GRID)))
-        np.cumsum(total, axis=1, out=ladder[:, 1:])
-        low, high = (
-            ladder[node, self.edges[cell + k]] / ladder[node, -1] for k in (0, 1)
-        )
+        cdf = np.zeros((len(total), len(GRID)))
+        np.cumsum(total, axis=1, out=cdf[:, 1:])
+        low, high = (cdf[node, self.edges[cell + k]] / cdf[node, -1] for k in (0, 1))
         only = Cells(chance=total[None], conductors=np.zeros(1, dtype=np.int64))
         uniform = low + within * (high - low)
         return sample(only, node, uniform[:, None]).resistance[:, 0]
