@@ -1,4 +1,4 @@
-"""The picture of the house in DEVELOPERS.md is the house, in the order of its imports."""
+"""The picture of the house in DEVELOPERS.md is the house, in the order of imports."""
 
 import re
 import tomllib
