@@ -108,7 +108,8 @@ def _blanks(tables: Tables) -> Iterator[Problem]:
 def _unwritten_ways(tables: Tables) -> Iterator[Problem]:
     """Yield ways of a current through hull and shore that nobody wrote."""
     at = {
-        "shore earthed": "an earthed supply: not known, and a danger while faults stand",
+        "shore earthed": "an earthed supply: not known, "
+        "and a danger while faults stand",
         "shore isolated": "a shore supply: a couple with the shore earth may flow",
     }
     for berth in tables.berths:
