@@ -25,6 +25,7 @@ from corrosion.leakage.doubts import reading_doubts
 from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.records.as_of import as_of_day, end_of_day, records_as_of
 from corrosion.records.dates import day_of
+from corrosion.records.folder.doubt_list import worst_first
 from corrosion.records.ship import Ship
 from corrosion.result_tables import fault_table, totals, zone_table
 from corrosion.results import Estimate
@@ -107,21 +108,30 @@ def estimate(
         outlook = project(inputs, history, calibration.factors)
         interface = linearity_sentence(inputs, history.nonlinear_seconds)
         threats = dangers(holed, lambda: inputs.faults, as_of=time_grid.as_of)
-    doubts = [*map(str, known.doubts), *coverage_warnings(known), *left_out, *logged]
     zones = zone_table(inputs, history, calibration, outlook)
     by_zone = zones.set_index("zone")["leading_cause"]
     causes = tuple(by_zone[zone.zone] for zone in known.zones)
-    doubts += [*reading_doubts(known), *inputs.faults.doubts]
-    doubts += [*_lessons(calibration), *wastage_doubts(inputs, outlook, causes)]
-    doubts.append(interface)
-    doubts += dict.fromkeys(str(warning.message) for warning in caught)
+    recorded_doubts = [
+        *((doubt.weight, [str(doubt)]) for doubt in known.doubts),
+        (3, reading_doubts(known)),
+        (2, [*inputs.faults.doubts, *logged]),
+        (1, [*coverage_warnings(known), *left_out]),
+    ]
+    doubts = [
+        *recorded_doubts,
+        (3, [one.words for one in calibration.disagreements]),
+        (2, _unsettled(calibration)),
+        (1, [*wastage_doubts(inputs, outlook, causes), interface]),
+        (1, [str(warning.message) for warning in caught]),
+    ]
     return Estimate(
         ship=known,
         as_of=day,
         horizon=day_of(time_grid.horizon),
         samples=samples,
         seed=seed,
-        warnings=tuple(doubts),
+        warnings=worst_first(doubts),
+        record_warnings=worst_first(recorded_doubts),
         dangers=threats,
         zones=zones,
         faults=fault_table(inputs, history),
@@ -166,12 +176,11 @@ def time_grid_of(ship: Ship, day: date) -> TimeGrid:
     )
 
 
-def _lessons(calibration: Calibration) -> list[str]:
-    words = [one.words for one in calibration.disagreements]
-    if not calibration.mixed:
-        words.append(
-            "the samples had not settled on what the gaugings say after "
-            f"{calibration.sweeps} sweeps: gaugings that contradict each other, or "
-            "wrong ones, are the likeliest reason; take the intervals as rough"
-        )
-    return words
+def _unsettled(calibration: Calibration) -> list[str]:
+    if calibration.mixed:
+        return []
+    return [
+        "the samples had not settled on what the gaugings say after "
+        f"{calibration.sweeps} sweeps: gaugings that contradict each other, or "
+        "wrong ones, are the likeliest reason; take the intervals as rough"
+    ]

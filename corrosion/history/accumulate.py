@@ -100,8 +100,11 @@ class LossAccumulator:
         intervals: FaultIntervals,
         history: LossHistory,
         rows: slice,
+        *,
+        compared: bool = True,
     ) -> None:
         self.inputs = inputs
+        self.compared = compared
         self.history = history
         self.rows = rows
         self.began, self.ended = intervals.began[rows], intervals.ended[rows]
@@ -122,17 +125,21 @@ class LossAccumulator:
 
     def start_step(self, early: float, late: float) -> None:
         """Do the works and paintings after one moment and until another."""
-        zones = self.inputs.zones
-        bare = zones.bare(late - _BEFORE, self.rows)
-        for work in zones.works:
-            if early < work.moment <= late:
-                self.depth.repair(work, bare)
-        place = zones.pit_place[self.rows]
-        painted = zones.paint.painted_between(early, late, place, self.rows)
+        zones, rows = self.inputs.zones, self.rows
+        works = [one for one in zones.works if early < one.moment <= late]
+        painted = zones.paint.painted_between(early, late, zones.pit_place[rows], rows)
+        if not works and not painted.any():
+            return
+        bare = zones.bare(late - _BEFORE, rows)
+        for work in works:
+            self.depth.repair(work, bare)
         self.depth.paint(painted, bare)
 
-    def add_step(self, paths: CurrentPaths, step: Step) -> StepMass:
-        """Add what one berth took from every zone during a step."""
+    def add_step(self, paths: CurrentPaths, step: Step) -> StepMass | None:
+        """Add what one berth took from every zone during a step.
+
+        Returns it where it is to be compared with another scenario's.
+        """
         natural = natural_charge(
             self.inputs,
             self.inputs.periods[step.number].berth,
@@ -157,6 +164,8 @@ class LossAccumulator:
                     np.add.at(seconds, states.sample, states.duration[:, 0])
             self._add_mass(paths, step, natural, loss)
         self._reduce_thickness(paths, step, natural, loss, local)
+        if not (self.compared and counted):
+            return None
         return self._mass(paths, step, natural, loss)
 
     def _state_sets(self, paths: CurrentPaths, step: Step) -> list[_StateSet]:
@@ -233,6 +242,7 @@ class LossAccumulator:
                 states.through,
                 paths.total_over_bare_current(step.number)[1][sample],
             ),
+            by_state=self.compared,
         )
 
     def _to_kg(self, paths: CurrentPaths) -> Array:

@@ -7,7 +7,7 @@ import numpy as np
 
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
-from corrosion.hull.injection import cable_share, entry_zones
+from corrosion.hull.injection import cable_share, entry_zones, return_zones
 from corrosion.hull.shore_evidence import fit_shore, hull_ohms, shore_readings
 from corrosion.hull.uncertain import (
     MetalUnknowns,
@@ -63,8 +63,9 @@ class ModelInputs:
         Share of her cabling in way of each zone. [-]
     faults : FaultUnknowns
         When each stood, its resistance, conductor and current.
-    entry : ndarray of int, shape (samples, faults)
-        Zone in which each fault's current enters the steel.
+    entry, back : ndarray of int, shape (samples, faults)
+        Zone in which each fault's current enters the steel, and through which it
+        leaves it again where it returns aboard; -1: through the cables.
     periods : sequence of Period
         How she lay, one after another.
     paths : PathUnknowns
@@ -84,6 +85,7 @@ class ModelInputs:
     cables: Array
     faults: FaultUnknowns
     entry: IntArray
+    back: IntArray
     periods: Sequence[Stay]
     paths: PathUnknowns
     metals: MetalUnknowns
@@ -104,6 +106,7 @@ def sample_inputs(
     hull = build_hull(ship)
     cables = cable_share(ship, hull.body)
     faults = sample_faults(ship, draws, as_of=time_grid.as_of, logged=logged)
+    entry = entry_zones(ship, cables, faults.place)
     end = float(time_grid.moments[-1])
     paths, zones = draw_paths(draws), draw_zones(ship, draws)
     readings = shore_readings(ship)
@@ -120,7 +123,8 @@ def sample_inputs(
         hull=hull,
         cables=cables,
         faults=faults,
-        entry=entry_zones(ship, cables, faults.place),
+        entry=entry,
+        back=return_zones(ship, hull.body.area, entry, draws),
         periods=periods(ship, draws, start=time_grid.start, end=end),
         paths=fit_shore(paths, readings, ohms, draws),
         metals=draw_metals(draws),

@@ -193,7 +193,9 @@ def _integrate_block(
     }
     paths = [by_ship[id(s.inputs)] for s in scenarios]
     losses = [
-        LossAccumulator(s.inputs, s.intervals, history, block.rows)
+        LossAccumulator(
+            s.inputs, s.intervals, history, block.rows, compared=len(scenarios) > 1
+        )
         for s, history in zip(scenarios, histories, strict=True)
     ]
     before = float(steps.edges[0])
@@ -220,7 +222,6 @@ def _add_step(
     a, b = span
     inputs = losses[0].inputs
     standing = [loss.standing(a, b) for loss in losses]
-    counted = b <= inputs.time_grid.as_of
     for number, stay in enumerate(inputs.periods):
         start, end = (np.clip(t[rows], a, b) for t in (stay.start, stay.end))
         if not (end > start).any():
@@ -254,8 +255,8 @@ def _add_step(
                 losses, paths, standing, each, strict=True
             )
         ]
-        if counted:
-            for loss, mass in zip(losses[1:], masses[1:], strict=True):
+        for loss, mass in zip(losses[1:], masses[1:], strict=True):
+            if masses[0] is not None and mass is not None:
                 loss.compare(masses[0], mass, paths[0].wet)
     for loss in losses:
         loss.save_state(b)

@@ -203,6 +203,6 @@ def test_the_case_is_a_sentence_a_figure_and_measures_on_one_scale() -> None:
     words = said(test)
     assert not test.exception
     assert "Had every fault been cleared within 4 h of being found" in words
-    assert words.count('class="side"') + words.count('class="side first"') >= 1
+    assert words.count('class="measure first"') == 1
     labels = [one.proto.label for one in test.get("download_button")]
     assert {"Figure (SVG)", "Figure (PNG)", "Table (CSV)"} <= set(labels)
