@@ -103,7 +103,8 @@ def estimate(
         (recorded,) = integrate_history(
             [Scenario(inputs, inputs.faults.spans)], on_progress=on_progress
         )
-        calibration = calibrate(inputs, recorded)
+        holes = {row.zone for row in holed.gaugings if row.thickness <= 0.0}
+        calibration = calibrate(inputs, recorded, holed=holes)
         history = calibration.moved(inputs, recorded)
         outlook = project(inputs, history, calibration.factors)
         interface = linearity_sentence(inputs, history.nonlinear_seconds)

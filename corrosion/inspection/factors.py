@@ -6,7 +6,38 @@ import numpy as np
 
 from corrosion.foundation.types import Array
 
-__all__ = ["Factors"]
+__all__ = ["Factors", "PitLaw"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PitLaw:
+    """Law of the logarithm of the factor on each zone's deepest pit.
+
+    All of shape (samples, zones); without unit.
+
+    Attributes
+    ----------
+    drawn : ndarray
+        A draw of each.
+    mean, sd : ndarray
+        Of a normal law; sd 0: it is ``mean``.
+    most : ndarray
+        Where that is cut off; infinite: nowhere.
+    """
+
+    drawn: Array
+    mean: Array
+    sd: Array
+    most: Array
+
+    def beyond(self, limit: Array) -> Array:
+        """Return the chance of a logarithm above a limit, (samples, zones) [-]."""
+        from scipy.special import ndtr  # noqa: PLC0415 - importing stays light
+
+        sd = np.maximum(self.sd, 1e-12)
+        whole = np.maximum(ndtr((self.most - self.mean) / sd), 1e-12)
+        below = ndtr((np.minimum(limit, self.most) - self.mean) / sd)
+        return np.asarray(np.clip(1.0 - below / whole, 0.0, 1.0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,8 +52,8 @@ class Factors:
         Natural loss of the sea side up to each moment over the records'. [-]
     inside : ndarray, shape (samples, zones)
         Loss of the inner face over the records'. [-]
-    pit : ndarray, shape (samples, zones)
-        What the deepest pit exceeds the rest by, over the records'. [-]
+    pit : PitLaw
+        What the deepest pit exceeds the even loss by, over the records'.
     offset : ndarray, shape (samples, zones)
         By how much each plate was rolled thicker than drawn. [m]
     extra : ndarray, shape (samples, moments, zones)
@@ -32,7 +63,7 @@ class Factors:
     moments: Array
     rate: Array
     inside: Array
-    pit: Array
+    pit: PitLaw
     offset: Array
     extra: Array
 

@@ -19,9 +19,10 @@ from corrosion.inspection.ranking import (
 from corrosion.wastage.pits import deepest_pit
 from corrosion.wastage.thickness import date_chance_passes, substantial
 
-__all__ = ["Outlook", "deepest", "project"]
+__all__ = ["Outlook", "deepest", "lost_evenly", "project"]
 
 _QUANTILES = (0.1, 0.5, 0.9)
+_LEAST = 1e-9  # of a pit: its logarithm is taken [m]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +43,8 @@ class Outlook:
     chance_ahead : ndarray, shape (zones,)
         The same at the horizon. [-]
     chance_error : ndarray, shape (zones,)
-        Standard error of that, from the number of samples: they are independent. [-]
+        Standard error of that, from the number of samples: they are independent. The
+        chance of the deepest pit is summed in closed form in each. [-]
     inspect_by : ndarray, shape (zones,)
         When that chance passes the tolerance of the zone's consequence; NaN: not
         within the moments looked at. [s]
@@ -91,6 +93,20 @@ def deepest(inputs: ModelInputs, history: LossHistory, at: int) -> Array:
     return np.maximum(history.pit[:, at], new)
 
 
+def lost_evenly(
+    inputs: ModelInputs, history: LossHistory, factors: Factors | None
+) -> Array:
+    """Return what is lost evenly: inside, and by unrecorded causes.
+
+    As ``history.mean``: (samples, moments, zones) [m].
+    """
+    age = np.maximum(history.moments - inputs.time_grid.start, 0.0)
+    inner = inputs.zones.inner[:, None] * age[:, None]
+    if factors is None:
+        return inner
+    return inner * factors.inside[:, None] + factors.extra_at(history.moments)
+
+
 def project(
     inputs: ModelInputs, history: LossHistory, factors: Factors | None = None
 ) -> Outlook:
@@ -118,21 +134,26 @@ def project(
     now = int(np.searchsorted(history.moments, time_grid.as_of))
     then = int(np.searchsorted(history.moments, time_grid.horizon))
     whole = built * inputs.zones.rolled + (0.0 if factors is None else factors.offset)
-    deeper = 1.0 if factors is None else factors.pit
+    even = lost_evenly(inputs, history, factors)
     kept: dict[int, tuple[Array, Array, Array]] = {}
-    fan, chance, margins = [], [], []
+    fan, chance = [], []
     for at in range(len(history.moments)):
-        pit = history.mean[:, at] + deeper * np.maximum(
-            deepest(inputs, history, at) - history.mean[:, at], 0.0
-        )
+        recorded = np.maximum(deepest(inputs, history, at) - even[:, at], _LEAST)
+        deeper = 1.0 if factors is None else np.exp(factors.pit.drawn)
+        pit = np.maximum(even[:, at] + deeper * recorded, history.mean[:, at])
         pit = np.minimum(pit, whole)  # through: no pit is deeper than its plate
         left = np.maximum(whole - history.mean[:, at], 0.0)
         under = np.maximum(whole - pit, 0.0)
-        margin = np.minimum(left - limit, under - pit_limit)
+        if factors is None:
+            pierced = (under < pit_limit).astype(np.float64)
+        else:
+            room = np.maximum(whole - pit_limit - even[:, at], 1e-12)
+            pierced = factors.pit.beyond(np.log(room / recorded))
+        below = np.where(left < limit, 1.0, pierced)
         fan.append(np.quantile(left, _QUANTILES, axis=0))
-        chance.append((margin < 0.0).mean(axis=0))
-        if at >= now:
-            margins.append(margin)
+        chance.append(below.mean(axis=0))
+        if at == then:
+            error = below.std(axis=0) / np.sqrt(len(below))
         if at in (now, then):
             kept[at] = (left, under, pit)
     left, under, pit = kept[now]
@@ -153,11 +174,10 @@ def project(
         fan=np.stack(fan, axis=1),
         chance=np.array(chance),
         chance_ahead=chance[then],
-        chance_error=np.sqrt(chance[then] * (1.0 - chance[then]) / len(history.mean)),
+        chance_error=error,
         inspect_by=date_chance_passes(
             history.moments[now:],
-            np.stack(margins, axis=1),
-            0.0,
+            np.array(chance[now:]),
             tolerance(consequence, assumptions=given),
         ),
         substantial=substantial(built, limit, left, share).mean(axis=0),
