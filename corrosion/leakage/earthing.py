@@ -158,7 +158,20 @@ def earthing_at(
 
 
 def median_cable(berth: Berth, assumptions: Assumptions) -> float | None:
-    """Return the protective conductor at a berth at its median; None: none [Ω]."""
+    """Return the protective conductor at a berth at its median.
+
+    Parameters
+    ----------
+    berth : Berth
+        How she lies.
+    assumptions : Assumptions
+        The ship's.
+
+    Returns
+    -------
+    float or None
+        Its resistance; None: there is none. [Ω]
+    """
     if berth.earth_cable is None and berth.earth_connected is None:
         return assumptions.value("earth_cable_ohm")  # connected more likely than not
     return berth.earth_cable
