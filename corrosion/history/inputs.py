@@ -7,6 +7,7 @@ import numpy as np
 
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
+from corrosion.history.time_grid import TimeGrid
 from corrosion.hull.injection import cable_share, entry_zones, return_zones
 from corrosion.hull.shore_evidence import fit_shore, hull_ohms, shore_readings
 from corrosion.hull.uncertain import (
@@ -23,26 +24,7 @@ from corrosion.records.ship import Ship
 from corrosion.wastage.metals import metal
 from corrosion.wastage.uncertain import ZoneUnknowns, draw_zones
 
-__all__ = ["ModelInputs", "TimeGrid", "sample_inputs"]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimeGrid:
-    """The dates of an estimate, in seconds from 1970-01-01.
-
-    Attributes
-    ----------
-    start, as_of, horizon : float
-        When she was built, the date of the estimate, the next docking.
-    moments : ndarray, shape (moments,)
-        Dates at which the loss is recorded, ascending; ``as_of`` and ``horizon`` are
-        among them.
-    """
-
-    start: float
-    as_of: float
-    horizon: float
-    moments: Array
+__all__ = ["ModelInputs", "sample_inputs"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,6 +12,7 @@ from corrosion.leakage.conditions import berth_at
 from corrosion.leakage.earthing import is_earthed
 from corrosion.leakage.inference.inverse_cdf import sample_cell
 from corrosion.records.dates import When
+from corrosion.records.measured import SHORE_CABLE
 from corrosion.records.ship import Fault, Ship
 
 __all__ = [
@@ -190,6 +191,7 @@ def healthy_rounds(ship: Ship, fault: Fault) -> tuple[When | None, When | None]:
         if row.fault is None
         and row.system == fault.system
         and row.circuit in (None, fault.circuit)
+        and row.circuit != SHORE_CABLE
         and row.time.latest <= fault.found.earliest
         and fault.source == "ground fault"
     ]

@@ -70,6 +70,17 @@ class Calibration:
     sweeps: int
     mixed: bool
 
+    @property
+    def unsettled(self) -> list[str]:
+        """Whether the samples had not settled, as a doubt; else empty."""
+        if self.mixed:
+            return []
+        return [
+            "the samples had not settled on what the gaugings say after "
+            f"{self.sweeps} sweeps: gaugings that contradict each other, or "
+            "wrong ones, are the likeliest reason; take the intervals as rough"
+        ]
+
     def moved(self, inputs: ModelInputs, history: LossHistory) -> LossHistory:
         """Return a history, or one of a what-if, as the gaugings say it went."""
         return moved(inputs, history, self.factors)

@@ -57,7 +57,7 @@ def near(
     doubtful : ndarray of bool, shape (rows,)
         Which readings a case may call wrong; of a zone with more than two, the worst.
     doubt : ndarray, shape (rows,)
-        By how much each is to be doubted.
+        By how much each is to be doubted. [-]
 
     Returns
     -------

@@ -61,15 +61,13 @@ def joint_likelihood(
             named = evidence.conductor is not None
             signed = system.current == "dc" and readings.amps < 0.0 and not named
             read = readings.amps if signed else abs(readings.amps)
-            share = 1.0 - tools.feeder if evidence.feeder else 1.0
-            amps = share * (scene.amps if signed else np.abs(scene.amps))
+            amps = evidence.seen * (scene.amps if signed else np.abs(scene.amps))
             # Every current and voltage is monotone in each fault's resistance, so that
             # a cell's edges bound it; the likelihood is the mean over that range, not
             # the value at the middle: cells are wide where many faults stood together.
             low, high, within = scene.ranged(amps)
-            if evidence.feeder:
-                missed = (1.0 / share - 1.0) * np.maximum(np.abs(low), np.abs(high))
-                within = within + missed**2
+            missed = evidence.seen_sd / evidence.seen
+            within = within + (missed * np.maximum(np.abs(low), np.abs(high))) ** 2
             width = tools.clamp_width(np.clip(read, low, high), within)
             chance = chance * tools.interval_likelihood(read, low, high, width)
         for column, volts in enumerate(readings.hull_volts):
