@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation.types import Array
+from corrosion.foundation.types import Array, BoolArray
 
 __all__ = ["Factors", "PitLaw"]
 
@@ -58,6 +58,12 @@ class Factors:
         By how much each plate was rolled thicker than drawn. [m]
     extra : ndarray, shape (samples, moments, zones)
         Lost up to each moment by causes that no record names. [m]
+    going_on : ndarray, shape (samples, moments, zones)
+        What such a cause takes after the last gauging if it goes on. [m]
+    lasts : ndarray of bool, shape (samples, zones)
+        Where it does: ``extra`` holds it there.
+    lasts_chance : float
+        Chance that it does. [-]
     """
 
     moments: Array
@@ -66,6 +72,9 @@ class Factors:
     pit: PitLaw
     offset: Array
     extra: Array
+    going_on: Array
+    lasts: BoolArray
+    lasts_chance: float
 
     def at(self, moments: Array) -> Array:
         """Return the rate's factor at other moments, (samples, n, zones) [-]."""
@@ -74,6 +83,19 @@ class Factors:
     def extra_at(self, moments: Array) -> Array:
         """Return what unrecorded causes took by other moments, likewise [m]."""
         return self._between(self.extra, moments)
+
+    def either(self, moment: float) -> list[tuple[float, Array]]:
+        """Return both futures of an unrecorded cause: chances, and what they take.
+
+        More, or less, than in each sample at a moment: (samples, zones) [m].
+        """
+        on = self._between(self.going_on, np.array([moment]))[:, 0]
+        if not on.any():
+            return [(1.0, np.zeros(()))]
+        return [
+            (self.lasts_chance, np.where(self.lasts, 0.0, on)),
+            (1.0 - self.lasts_chance, np.where(self.lasts, -on, 0.0)),
+        ]
 
     def _between(self, values: Array, moments: Array) -> Array:
         when = np.clip(moments, self.moments[0], self.moments[-1])

@@ -93,23 +93,40 @@ def deepest(inputs: ModelInputs, history: LossHistory, at: int) -> Array:
     return np.maximum(history.pit[:, at], new)
 
 
-def lost_evenly(
-    inputs: ModelInputs, history: LossHistory, factors: Factors | None
-) -> Array:
+def lost_evenly(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Array:
     """Return what is lost evenly: inside, and by unrecorded causes.
 
     As ``history.mean``: (samples, moments, zones) [m].
     """
     age = np.maximum(history.moments - inputs.time_grid.start, 0.0)
     inner = inputs.zones.inner[:, None] * age[:, None]
-    if factors is None:
-        return inner
     return inner * factors.inside[:, None] + factors.extra_at(history.moments)
 
 
-def project(
-    inputs: ModelInputs, history: LossHistory, factors: Factors | None = None
-) -> Outlook:
+def _below(
+    whole: Array,
+    limits: tuple[Array, Array],
+    losses: tuple[Array, Array, Array],
+    factors: Factors,
+    moment: float,
+) -> Array:
+    """Return the chance to be below a limit in each sample, (samples, zones) [-].
+
+    Of what a sample draws last, the depth of its deepest pit and whether an unrecorded
+    cause goes on, the chance is summed in closed form: fewer samples do.
+    """
+    (limit, pit_limit), (mean, even, pit) = limits, losses
+    below = np.zeros_like(mean)
+    for chance, more in factors.either(moment):
+        room = whole - pit_limit - even - more
+        deeper = factors.pit.beyond(np.log(np.maximum(room, _LEAST) / pit))
+        out = (whole - mean - more < limit) | (room < 0.0)
+        out |= whole - mean - more < pit_limit
+        below += chance * np.where(out, 1.0, deeper)
+    return below
+
+
+def project(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Outlook:
     """Hold what is left against the limits, now and ahead.
 
     Parameters
@@ -118,8 +135,8 @@ def project(
         The ship with everything drawn.
     history : LossHistory
         What was lost, sample by sample, moved to her gaugings.
-    factors : Factors, optional
-        What the gaugings say of plates as rolled and of pits; None: nothing.
+    factors : Factors
+        What the gaugings say of plates as rolled, of pits and of unrecorded causes.
 
     Returns
     -------
@@ -133,23 +150,20 @@ def project(
     consequence = np.array([zone.consequence for zone in rows])
     now = int(np.searchsorted(history.moments, time_grid.as_of))
     then = int(np.searchsorted(history.moments, time_grid.horizon))
-    whole = built * inputs.zones.rolled + (0.0 if factors is None else factors.offset)
+    whole = built * inputs.zones.rolled + factors.offset
     even = lost_evenly(inputs, history, factors)
     kept: dict[int, tuple[Array, Array, Array]] = {}
     fan, chance = [], []
     for at in range(len(history.moments)):
         recorded = np.maximum(deepest(inputs, history, at) - even[:, at], _LEAST)
-        deeper = 1.0 if factors is None else np.exp(factors.pit.drawn)
-        pit = np.maximum(even[:, at] + deeper * recorded, history.mean[:, at])
+        deeper = np.exp(factors.pit.drawn) * recorded
+        pit = np.maximum(even[:, at] + deeper, history.mean[:, at])
         pit = np.minimum(pit, whole)  # through: no pit is deeper than its plate
         left = np.maximum(whole - history.mean[:, at], 0.0)
         under = np.maximum(whole - pit, 0.0)
-        if factors is None:
-            pierced = (under < pit_limit).astype(np.float64)
-        else:
-            room = np.maximum(whole - pit_limit - even[:, at], 1e-12)
-            pierced = factors.pit.beyond(np.log(room / recorded))
-        below = np.where(left < limit, 1.0, pierced)
+        losses = history.mean[:, at], even[:, at], recorded
+        moment = float(history.moments[at])
+        below = _below(whole, (limit, pit_limit), losses, factors, moment)
         fan.append(np.quantile(left, _QUANTILES, axis=0))
         chance.append(below.mean(axis=0))
         if at == then:

@@ -114,7 +114,13 @@ def calibrate(
     foreseen = exposure(inputs, history, edges)
     prior = foreseen.prior
     before, lasts = _start(inputs, foreseen, rows, known)
-    unrecorded = Unrecorded(foreseen, known, inputs.time_grid.as_of, lasts)
+    unrecorded = Unrecorded(
+        foreseen,
+        known,
+        inputs.time_grid.as_of,
+        lasts,
+        draws.value("unrecorded_lasts"),
+    )
     factors = factors_of(foreseen, before, before, unrecorded)
     alone = moved(inputs, history, factors)
     plates, rng = Plates(inputs, foreseen, rows, holed), _generator(inputs)

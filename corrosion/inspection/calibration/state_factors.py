@@ -41,15 +41,21 @@ class Unrecorded:
         Date of the estimate. [s]
     lasts : ndarray of bool, shape (samples, zones)
         Where one of the last knot goes on, and is forgotten as rates are.
+    chance : float
+        Chance that one does. [-]
     """
 
     foreseen: Exposure
     known: int
     now: float
     lasts: BoolArray
+    chance: float
 
-    def lost(self, state: RateState) -> Array:
-        """Return what was lost by each moment, (samples, moments, zones) [m]."""
+    def lost(self, state: RateState) -> tuple[Array, Array]:
+        """Return what was lost by each moment, and what is if it goes on.
+
+        Both (samples, moments, zones) [m]; the second is 0 where none acts at last.
+        """
         prior, moments = self.foreseen.prior, self.foreseen.moments
         edges = prior.edges[: self.known + 1]
         if not self.known:
@@ -57,10 +63,10 @@ class Unrecorded:
         length = np.diff(edges)[:, None]
         share = np.clip((moments - edges[:-1, None]) / length, 0.0, 1.0)
         on = -np.expm1(-np.maximum(moments - edges[-1], 0.0) / prior.memory)
-        more = self.lasts & (state.cause == len(length))
         table = np.vstack([0.0 * moments, share])[state.cause].transpose(0, 2, 1)
-        goes_on = on[:, None] * prior.memory / length[-1] * more[:, None]
-        return np.asarray((table + goes_on) * state.extra[:, None])
+        at_last = (state.cause == len(length)) * state.extra
+        goes_on = on[:, None] * (prior.memory / length[-1]) * at_last[:, None]
+        return table * state.extra[:, None], goes_on
 
 
 def factors_of(
@@ -102,6 +108,7 @@ def factors_of(
         at_end = foreseen.at(foreseen.sea, end + 0.0 * zones, zones)
         lost = lost + rate * np.maximum(at_end - at_start, 0.0)
     own = after.zones - before.zones
+    taken, goes_on = unrecorded.lost(after)
     inner = after.shared @ prior.inside_shared
     return Factors(
         moments=moments,
@@ -114,7 +121,10 @@ def factors_of(
             most=np.full_like(own[..., PIT], np.inf),
         ),
         offset=own[..., OFFSET],
-        extra=unrecorded.lost(after),
+        extra=taken + goes_on * unrecorded.lasts[:, None],
+        going_on=goes_on,
+        lasts=unrecorded.lasts,
+        lasts_chance=unrecorded.chance,
     )
 
 
