@@ -14,7 +14,7 @@ from corrosion.foundation.errors import InputError, ValidityWarning
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import YEAR
 from corrosion.history.inputs import TimeGrid, sample_inputs
-from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.kept_history import kept_history
 from corrosion.history.linearity_report import linearity_sentence
 from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.calibration.calibrate import Calibration, calibrate
@@ -99,9 +99,7 @@ def estimate(
         known, hours, logged = with_logged_currents(known)
         draws = Draws(samples, seed, known.assumptions)
         inputs = sample_inputs(known, draws, time_grid, hours)
-        (recorded,) = integrate_history(
-            [Scenario(inputs, inputs.faults.spans)], on_progress=on_progress
-        )
+        recorded = kept_history(inputs, hours, on_progress)
         calibration = calibrate(inputs, recorded)
         history = calibration.moved(inputs, recorded)
         outlook = project(inputs, history, calibration.factors)
@@ -152,8 +150,14 @@ def time_grid_of(ship: Ship, day: date) -> TimeGrid:
     docking = ship.next_docking
     interval = ship.assumptions.value("docking_interval_years") * YEAR
     horizon = as_of + interval if docking is None else docking.middle
-    records_of = [f.found for f in ship.faults] + [g.date for g in ship.gaugings]
-    first = min((when.middle for when in records_of), default=start)
+    # not by gaugings: what is recorded by the records alone serves every new one
+    looks = [zone.bare_seen for zone in ship.zones] + [ship.last_docking]
+    records_of = [
+        *(f.found for f in ship.faults),
+        *(w.date for w in ship.works),
+        *looks,
+    ]
+    first = min((when.middle for when in records_of if when), default=start)
     records = np.linspace(max(min(first, as_of), start), as_of, _PAST)
     ahead = as_of + YEAR * np.array(_AHEAD)
     known = [start + 1.0, *records, max(horizon, as_of), *ahead]
