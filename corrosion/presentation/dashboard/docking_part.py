@@ -18,7 +18,7 @@ from corrosion.presentation.tables.table import REPORT, Table
 
 __all__ = ["docking", "docking_sheet"]
 
-_MOST: Final = 24  # rows of one list on the sheet
+_MOST: Final = 14  # rows of one list on the sheet
 
 
 def docking(chosen: Chosen, first_line: DeltaGenerator) -> None:
@@ -72,7 +72,9 @@ def docking_sheet(result: Estimate, found: Docking) -> str:
 def _heads(table: Table) -> list[str]:
     """Return the heads of a list, its caption over the first column."""
     heads = [column.title() for column in table.on(REPORT)]
-    return [f"{table.caption}. {heads[0]}", *heads[1:]]
+    more = len(table.rows) - _MOST
+    rest = f" ({more} more on the screen)" if more > 0 else ""
+    return [f"{table.caption}{rest}. {heads[0]}", *heads[1:]]
 
 
 def _cells(table: Table) -> list[list[str]]:
