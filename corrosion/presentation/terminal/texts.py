@@ -235,6 +235,16 @@ def hunt_text(result: Mapping[str, Any], width: int) -> str:
         *still,
         paragraph(f"{result['ship']}, {result['system']}{after(result)}", width),
     ]
+    if "next" in result:
+        done = len(result["steps"]) - 1
+        parts += [
+            "",
+            paragraph(
+                f"Hunt {result['hunt']}, begun {result['steps'][0]['time']}, {done} "
+                f"step{'s' * (done != 1)} so far. Now: {result['next']['words']}",
+                width,
+            ),
+        ]
     for block in blocks(result):
         parts += ["", f"{block.head}.", caution(block.caution, width), ""]
         parts.append(grid(block.table, width))
