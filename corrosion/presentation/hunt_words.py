@@ -118,4 +118,4 @@ def next_words(step: Mapping[str, Any]) -> str:
     words = str(_NEXT[step["act"]]).format(circuit=step.get("circuit"))
     who = step.get("permission")
     asked = f" ({permission(who)})" if who and step["act"] != "look" else ""
-    return f"{words}{asked}" + "." * (step["act"] != "look")
+    return f"{words}{asked}" if step["act"] == "look" else f"{words}{asked}."

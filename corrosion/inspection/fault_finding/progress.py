@@ -202,8 +202,8 @@ def _proof(progress: Progress, sheet: Mapping[str, Any], gone: str) -> dict[str,
 
 def _only(sheet: Mapping[str, Any]) -> str | None:
     """Return the one circuit that is left, if one is."""
-    left: Sequence[str] = sheet["left"]
-    return left[0] if len(left) == 1 else None
+    left: Sequence[Mapping[str, Any]] = sheet["left"]
+    return str(left[0]["circuit"]) if len(left) == 1 else None
 
 
 _WRITTEN: Final = {"clamp": "clamped", "open": "opened", "test": "tested"}

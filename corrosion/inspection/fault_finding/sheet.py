@@ -218,7 +218,7 @@ def hunt_table(
     each = {row.circuit: row.chance for row in left}
     return {
         "lies": lies,
-        "left": list(each),
+        "left": [{"circuit": n, "chance": chance} for n, chance in each.items()],
         "open": [
             {
                 "circuit": name,

@@ -1,6 +1,6 @@
 """A hunt that was written down, resumed: what is known, what is left, what is next."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -106,8 +106,9 @@ def resumed_with(
     as_of: date | None = None,
     samples: int = 4096,
     seed: int = 1,
+    dangers: Sequence[Mapping[str, Any]] | None = None,
 ) -> dict[str, Any]:
-    """Return the same of a hunt whose progress is known."""
+    """Return the same of a hunt whose progress is known, and maybe the dangers."""
     try:
         answer = hunt_result(
             ship,
@@ -117,6 +118,7 @@ def resumed_with(
             as_of=as_of,
             samples=samples,
             seed=seed,
+            dangers=dangers,
         )
     except InputError as error:
         still = progress.seen.opened
@@ -128,11 +130,7 @@ def resumed_with(
     return answer | {
         "hunt": progress.hunt,
         "steps": [_step(row) for row in progress.steps],
-        "next": {
-            "act": step["act"],
-            "circuit": step.get("circuit"),
-            "words": next_words(step),
-        },
+        "next": {"circuit": None, **step, "words": next_words(step)},
     }
 
 
