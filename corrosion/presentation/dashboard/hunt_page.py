@@ -113,25 +113,25 @@ def _begin(chosen: Chosen, hunt: str, system: str) -> None:
     if not chosen.may_write:
         st.info(page_parts.READ_ONLY)
         return
-    with st.container(key="begin"):
-        lies = st.segmented_control("She lies", _LIES, key=f"lies {hunt}")
-        by = st.text_input("In charge", key=f"by {hunt}", max_chars=60)
-        ready = bool(lies) and bool(by.strip())
-        if st.button("Begin the hunt", type="primary", disabled=not ready):
-            row = {
-                "time": hunt_step.now(),
-                "by": by.strip(),
-                "circuit": system,
-                "act": "began",
-                "result": str(lies),
-            }
-            st.query_params["fault"] = hunt
-            page_parts.attempt(
-                lambda: append_row(chosen.folder, f"hunts/{hunt}", row),
-                f"Hunt {hunt} has begun; it is kept step by step.",
-            )
-        if not ready:
-            st.caption("Say how she lies and who is in charge, then begin.")
+    with st.container(key="begin"), st.form(f"begin {hunt}"):
+        lies = st.segmented_control("She lies", _LIES)
+        by = str(st.text_input("In charge, by name", max_chars=60)).strip()
+        ready = st.form_submit_button("Begin the hunt", type="primary")
+    if ready and not (lies and by):
+        st.error("Nothing has begun: say how she lies, and who is in charge.")
+    elif ready:
+        row = {
+            "time": hunt_step.now(),
+            "by": by,
+            "circuit": system,
+            "act": "began",
+            "result": str(lies),
+        }
+        _go(hunt)
+        page_parts.attempt(
+            lambda: append_row(chosen.folder, f"hunts/{hunt}", row),
+            f"Hunt {hunt} has begun; it is kept step by step.",
+        )
 
 
 def _going(chosen: Chosen, hunt: str) -> None:
@@ -205,9 +205,11 @@ def _nowhere(chosen: Chosen, progress: Progress, why: str) -> None:
 
 def _withheld(ship: Ship, progress: Progress, answer: dict[str, Any]) -> None:
     lines = words.withheld(answer)
-    if not lines:
+    if not lines or answer["next"]["act"] == "end":
         return
-    with st.expander(f"Not proposed to be opened, and why ({len(lines)})"):
+    none = answer["next"]["act"] == "none"
+    head = f"Not proposed to be opened, and why ({len(lines)})"
+    with st.expander(head, expanded=none):
         st.markdown("\n".join(f"- {escape_markdown(line)}" for line in lines))
         vital = [
             name

@@ -95,7 +95,7 @@ def draw(chosen: Chosen, progress: Progress, answer: Mapping[str, Any]) -> None:
     """Draw the step that comes next, and what may be answered."""
     step = answer["next"]
     act, name = str(step["act"]), step["circuit"]
-    st.html(_card(step, answer))
+    st.html(_card(step, progress, answer))
     if act == "none":
         return
     value = ""
@@ -155,22 +155,30 @@ def _is_number(text: str) -> bool:
         return False
 
 
-def _card(step: Mapping[str, Any], answer: Mapping[str, Any]) -> str:
+def _card(
+    step: Mapping[str, Any], progress: Progress, answer: Mapping[str, Any]
+) -> str:
     act, name = step["act"], step["circuit"]
     title = name or ("Nothing more may be done" if act == "none" else "The indication")
     lines = [f'<p class="cap">{_HEADS[act]}</p><h1 class="name">{_capital(title)}</h1>']
     if name is not None:
         stops = ", ".join(step.get("also_stops") or ()) or "nothing else"
+        told = "" if act == "clamp" else f"; also stops {escape(stops)}"
         fed = step.get("fed_from") or "the switchboard"
-        lines.append(
-            f'<p class="cap">fed from {escape(fed)}; also stops {escape(stops)}</p>'
-        )
+        lines.append(f'<p class="cap">fed from {escape(fed)}{told}</p>')
     if act == "none":
         lines.append(
             "<p>What opens nothing is done, and nothing else may be opened as she "
-            "lies. See what is withheld and whom to ask, or go on when she lies "
-            "otherwise.</p>"
+            "lies. What may still hold it:</p>"
         )
+        lines += [
+            f"<p><b>{escape(row['circuit'])}</b>, {chance(row['chance'])}: "
+            f'{escape(row["why"])}; <span class="below">'
+            f"{escape(permission(row['permission']))}</span></p>"
+            for row in answer["withheld"]
+        ]
+        if progress.skipped:
+            lines.append("<p>What was skipped stands in the tree: take it back.</p>")
     who = step.get("permission")
     if act in ("clamp", "open", "test", "close") and who is not None:
         free = who == NOBODY
@@ -184,15 +192,15 @@ def _card(step: Mapping[str, Any], answer: Mapping[str, Any]) -> str:
         )
     if act == "test":
         lines.append(f"<p>Test volts: <b>{escape(str(step['test']))}</b></p>")
+    caution = answer["cautions"].get("open" if act == "close" else act)
+    if caution:
+        lines.append(f'<p class="cap hurts"><b>Caution.</b> {escape(caution)}</p>')
     odds = step.get("chance")
     if odds is not None:
         lines.append(
             f'<div class="odds"><div class="meter"><i style="width:{100 * odds:.0f}%">'
             f"</i></div><span><b>{chance(odds)}</b> {_ODDS[act]}</span></div>"
         )
-    caution = answer["cautions"].get("open" if act == "close" else act)
-    if caution:
-        lines.append(f'<p class="cap hurts"><b>Caution.</b> {escape(caution)}</p>')
     return f'<div class="pane ask" role="status">{"".join(lines)}</div>'
 
 

@@ -4,7 +4,7 @@ from typing import Final
 
 from streamlit.testing.v1 import AppTest
 
-SCREENS: Final = ("bridge", "plan", "zone", "ship", "leakage", "isolation")
+SCREENS: Final = ("bridge", "plan", "zone", "ship", "leakage", "hunt", "isolation")
 PAGES: Final = (
     *SCREENS,
     "ranking",
