@@ -9,6 +9,8 @@ import pytest
 from browser.driven import DATA, PATIENCE, Server, Watched, served, with_chromium
 from playwright.sync_api import Browser, Page, expect
 
+from corrosion.presentation.answers.hunt import hunt_result
+from corrosion.presentation.dashboard.huntsheet import hunt_html
 from corrosion.records.folder.read import read_ship
 from corrosion.records.folder.save_table import read_table
 
@@ -155,17 +157,23 @@ def test_from_two_meters_to_isolated_over_a_restart(
     assert {step.by for step in hunt.steps} == {"second engineer"}
 
 
+def pages(paper: bytes) -> int:
+    return len(re.findall(rb"/Type\s*/Page\b", paper))
+
+
 @with_chromium
-def test_the_hunt_sheet_prints_on_one_a4(
-    browser: Browser, server: Server, tmp_path: Path
-) -> None:
+def test_the_hunt_sheet_prints_on_one_a4(browser: Browser, server: Server) -> None:
+    """From the page as it stands, and as a file for every system of both ships."""
     one = Watched(browser, server.port)
     one.open("hunt?ship=grey-plover&samples=256&fault=GP-087")
     one.page.get_by_role("button", name="Print the hunt sheet").wait_for(
         timeout=PATIENCE
     )
-    paper = tmp_path / "hunt.pdf"
-    one.page.pdf(path=paper, prefer_css_page_size=True)
-    pages = re.findall(rb"/Type\s*/Page\b", paper.read_bytes())
-    assert len(pages) == 1
+    assert pages(one.page.pdf(prefer_css_page_size=True)) == 1
+    for name in ("grey-plover", "saltmarsh"):
+        ship = read_ship(DATA / name)
+        for system in ship.systems:
+            sheet = hunt_result(ship, system.name, lies="alongside", dangers=[])
+            one.page.set_content(hunt_html(sheet))
+            assert pages(one.page.pdf(prefer_css_page_size=True)) == 1, system.name
     one.closed()

@@ -16,7 +16,7 @@ from corrosion.presentation.hunt_words import next_words
 from corrosion.records.folder.save_table import append_row, replace_row
 from corrosion.records.ship import Ship
 
-__all__ = ["ended"]
+__all__ = ["ended", "form"]
 
 _DONE: Final = {
     "isolated": "isolated: open, locked, tagged by name",
@@ -51,7 +51,7 @@ def ended(
             )
         return
     if step["circuit"] is not None:
-        _form(chosen, ship, progress, answer)
+        form(chosen, ship, progress, answer)
 
 
 def _head(progress: Progress) -> str:
@@ -70,10 +70,14 @@ def _of(progress: Progress) -> str:
     return f"hunt {progress.hunt}"
 
 
-def _form(
+def form(
     chosen: Chosen, ship: Ship, progress: Progress, answer: Mapping[str, Any]
 ) -> None:
-    circuit = str(answer["next"]["circuit"])
+    """Draw what is asked before the end is written; one circuit at most is left.
+
+    It may be one that this program would not have opened: whoever may, did.
+    """
+    circuit = str(answer["next"]["circuit"] or answer["left"][0]["circuit"])
     row = circuits_of(ship, progress.system).get(circuit)
     zones = [zone.zone for zone in ship.zones]
     usual = row.zone if row is not None else None

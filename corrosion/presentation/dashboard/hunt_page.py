@@ -172,6 +172,8 @@ def _steps(chosen: Chosen, hunt: str, danger: tuple[dict[str, object], ...]) -> 
             hunt_ending.ended(chosen, ship, progress, answer)
         else:
             hunt_step.draw(chosen, progress, answer)
+            if answer["next"]["act"] == "none" and len(answer["left"]) == 1:
+                hunt_ending.form(chosen, ship, progress, answer)
         hunt_step.take_back(chosen, progress)
     with shown:
         st.html(hunt_tree(ship, progress, answer))
