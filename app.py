@@ -17,6 +17,7 @@ from corrosion.presentation.dashboard import (
     loss_page,
     plan_page,
     ranking_page,
+    rounds_page,
     ship_page,
     sources_page,
     zone_page,
@@ -34,6 +35,7 @@ _PAGES = {
         (isolation_page.render, "isolation", "Case for isolation"),
         (zone_page.render, "zone", "Zone"),
         (log_page.render, "log", "Log"),
+        (rounds_page.render, "rounds", "Rounds and hook-up"),
         (ship_page.render, "ship", "Ship"),
     ),
     "More": (

@@ -85,6 +85,9 @@ class Estimate:
     warnings : tuple of str
         What is doubtful: in the records, between gaugings and model, in the model's
         ranges.
+        Worst first; one list for every face.
+    record_warnings : tuple of str
+        Those of them that rest on the records alone, whatever samples and seed.
     dangers : tuple of Danger
         Dangers to life that her records show; none named is no statement of safety.
     zones : DataFrame
@@ -103,6 +106,7 @@ class Estimate:
     samples: int
     seed: int
     warnings: tuple[str, ...]
+    record_warnings: tuple[str, ...]
     dangers: tuple[Danger, ...]
     zones: "pd.DataFrame"
     faults: "pd.DataFrame"

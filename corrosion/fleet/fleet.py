@@ -94,16 +94,6 @@ class Fleet:
 def ship_folders(folder: str | Path) -> list[Path]:
     """Return every ship folder under a directory, and the directory if it is one.
 
-    Parameters
-    ----------
-    folder : str or Path
-        Directory to look through.
-
-    Returns
-    -------
-    list of Path
-        Folders that hold ship.toml or zones.csv, sorted.
-
     Raises
     ------
     InputError

@@ -105,18 +105,7 @@ class Job:
 
 
 def estimate_ship(job: Job) -> bytes | Failure:
-    """Estimate one ship and pack her zones and summary into a Parquet file.
-
-    Parameters
-    ----------
-    task : Task
-        The ship, and with what.
-
-    Returns
-    -------
-    bytes or Failure
-        The file, or why there is none.
-    """
+    """Estimate one ship and pack her zones and summary into a Parquet file."""
     from corrosion.estimate import estimate  # noqa: PLC0415 - not for `--help`
 
     if job.program != _program():
@@ -168,11 +157,6 @@ def _packed(result: "Estimate") -> bytes:
 
 def read_result(record: bytes) -> tuple[dict[str, Any], "pd.DataFrame"]:
     """Return the summary and the zones that :func:`estimate_ship` packed.
-
-    Parameters
-    ----------
-    record : bytes
-        The Parquet file.
 
     Returns
     -------

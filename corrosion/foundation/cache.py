@@ -1,24 +1,39 @@
-"""Results that take a while, kept in the user's cache directory.
+"""Results that take a while, kept in memory and in the user's cache directory.
 
-A kept file is named after all that it depends on, is written beside its place and
-renamed into it, and is never trusted: one that does not read is written anew. Without
-a writable directory everything is computed again, and nothing is said.
+A kept result is named after all that it depends on, this program and its libraries
+among that; a file is written beside its place and renamed into it, and is never
+trusted: one that does not read is written anew. Without a writable directory what is
+not in memory is computed again, and nothing is said. What was used last is kept, up to
+a bound in memory and one on the disk.
 """
 
 import hashlib
 import os
 import tempfile
 import zipfile
-from collections.abc import Callable
+from collections import OrderedDict
+from collections.abc import Callable, Mapping
 from contextlib import suppress
+from dataclasses import fields, is_dataclass
+from functools import cache
 from pathlib import Path
+from threading import Lock
+from typing import Final
 
 import numpy as np
 from platformdirs import user_cache_dir
 
 from corrosion.foundation.types import Array
 
-__all__ = ["cache_directory", "remembered"]
+__all__ = ["cache_directory", "digest", "forget", "remembered"]
+
+_MEMORY: Final = 64 * 2**20  # held in memory at most, and a quarter of it each [bytes]
+_DISK: Final = 2**30  # held on the disk at most, and a quarter of it each [bytes]
+
+_LINE: Final = "line"  # of a file, on which a row stands: it decides no number
+
+_held: "OrderedDict[Path, dict[str, Array]]" = OrderedDict()
+_lock = Lock()
 
 
 def cache_directory() -> Path:
@@ -33,6 +48,65 @@ def cache_directory() -> Path:
     return Path(os.environ.get("CORROSION_CACHE") or user_cache_dir("corrosion"))
 
 
+def digest(thing: object) -> str:
+    """Return a name for all that a thing holds, and for the program that made it.
+
+    Parameters
+    ----------
+    thing : object
+        Of dataclasses, mappings, sequences, arrays, numbers, text and None, one within
+        another; of anything else its ``repr`` counts. Of a row, where it is written
+        does not, nor what does not count when rows are compared.
+
+    Returns
+    -------
+    str
+        64 hexadecimal digits, the same in every process.
+    """
+    parts = [_program().encode()]
+    _add_parts(thing, parts)
+    return hashlib.sha256(b"".join(parts)).hexdigest()
+
+
+def _add_parts(thing: object, parts: list[bytes]) -> None:
+    """Add the content of a thing: each part begins with its kind and length."""
+    if isinstance(thing, np.ndarray):
+        parts.append(f"array {thing.dtype} {thing.shape} ".encode())
+        parts.append(np.ascontiguousarray(thing).tobytes())
+    elif is_dataclass(thing) and not isinstance(thing, type):
+        parts.append(f"{type(thing).__qualname__} ".encode())
+        for name in _names(type(thing)):
+            _add_parts(getattr(thing, name), parts)
+    elif isinstance(thing, Mapping):
+        parts.append(f"mapping {len(thing)} ".encode())
+        for pair in thing.items():
+            _add_parts(pair, parts)
+    elif isinstance(thing, list | tuple):
+        parts.append(f"sequence {len(thing)} ".encode())
+        for each in thing:
+            _add_parts(each, parts)
+    else:
+        text = repr(thing)
+        parts.append(f"{len(text)} {text} ".encode())
+
+
+@cache
+def _names(kind: type) -> tuple[str, ...]:
+    return tuple(one.name for one in fields(kind) if one.compare and one.name != _LINE)
+
+
+@cache
+def _program() -> str:
+    """Return what this program is: its files, and the library that reckons for it."""
+    root = Path(__file__).parents[1]
+    states = [
+        (str(path.relative_to(root)), path.stat().st_mtime_ns, path.stat().st_size)
+        for path in sorted(root.rglob("*"))
+        if path.suffix in {".py", ".csv", ".toml"}
+    ]
+    return repr((np.__version__, states))
+
+
 def remembered(
     key: object, compute: Callable[[], dict[str, Array]]
 ) -> dict[str, Array]:
@@ -41,30 +115,64 @@ def remembered(
     Parameters
     ----------
     key : object
-        All that the result depends on; its ``repr`` is what counts.
+        All that the result depends on, as :func:`digest` takes it.
     compute : callable
         Computes the arrays by name.
 
     Returns
     -------
     dict of str to ndarray
-        The arrays, kept or fresh.
+        The arrays, kept or fresh: not to be written to. Nothing is kept where
+            CORROSION_KEEP is ``no``.
     """
-    name = hashlib.sha256(repr(key).encode()).hexdigest()
-    path = cache_directory() / f"{name}.npz"
+    if os.environ.get("CORROSION_KEEP") == "no":
+        return compute()
+    path = cache_directory() / f"{digest(key)}.npz"
+    with _lock:
+        if path in _held:
+            _held.move_to_end(path)
+            return dict(_held[path])
     with (
         suppress(OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile),
         path.open("rb") as file,
         np.load(file, allow_pickle=False) as kept,
     ):
-        return {entry: kept[entry] for entry in kept.files}
+        arrays = {entry: kept[entry] for entry in kept.files}
+        os.utime(path)
+        _hold(path, arrays)
+        return arrays
     arrays = compute()
+    _hold(path, arrays)
     with suppress(OSError):
         _keep(path, arrays)
     return arrays
 
 
+def forget() -> None:
+    """Forget what is held in memory; files stay."""
+    with _lock:
+        _held.clear()
+
+
+def _size(arrays: Mapping[str, Array]) -> int:
+    return sum(each.nbytes for each in arrays.values())
+
+
+def _hold(path: Path, arrays: dict[str, Array]) -> None:
+    """Hold arrays in memory, and let go of those used longest ago."""
+    if _size(arrays) > _MEMORY // 4:
+        return
+    for each in arrays.values():
+        each.flags.writeable = False
+    with _lock:
+        _held[path] = dict(arrays)
+        while sum(map(_size, _held.values())) > _MEMORY:
+            _held.popitem(last=False)
+
+
 def _keep(path: Path, arrays: dict[str, Array]) -> None:
+    if _size(arrays) > _DISK // 4:
+        return
     path.parent.mkdir(parents=True, exist_ok=True)
     handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
     try:
@@ -74,3 +182,15 @@ def _keep(path: Path, arrays: dict[str, Array]) -> None:
     except BaseException:
         Path(name).unlink(missing_ok=True)
         raise
+    _prune(path.parent)
+
+
+def _prune(directory: Path) -> None:
+    """Take away the files used longest ago while there are too many bytes."""
+    states = [(each.stat(), each) for each in directory.glob("*.npz")]
+    left = sum(state.st_size for state, _ in states)
+    for state, each in sorted(states, key=lambda one: one[0].st_mtime_ns):
+        if left <= _DISK:
+            return
+        each.unlink(missing_ok=True)
+        left -= state.st_size

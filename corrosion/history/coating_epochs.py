@@ -1,5 +1,8 @@
 """When the current paths are solved anew because the paint has changed."""
 
+from collections.abc import Callable
+from itertools import pairwise
+
 import numpy as np
 
 from corrosion.foundation.types import Array
@@ -10,7 +13,8 @@ from corrosion.hull.water_currents import contact_resistance
 __all__ = ["coating_epochs"]
 
 _FACTOR = 1.4  # by which a zone's contact changes before the paths are solved anew
-_LOOK = 0.25 * YEAR  # how often it is looked whether they are due
+_LOOK = 0.25 * YEAR  # how often it is looked where a step changes it by so much
+_BEFORE = 1.0  # paint that is put on at a date is not yet on before it [s]
 _ROWS = 64  # samples whose medians tell
 
 
@@ -33,20 +37,40 @@ def coating_epochs(inputs: ModelInputs) -> Array:
             [inputs.time_grid.as_of],
         ]
     )
-    begun = np.append(known[(known > start) & (known < end)], start)
-    dates = np.unique(np.append(begun, np.arange(start, end, _LOOK)))
+    known = known[(known > start) & (known < end)]
+    others = [inputs.time_grid.moments, zones.paint.unwritten(end)]
+    fixed = np.unique(np.concatenate([[start], known, *others]))
+    contact = _contact(inputs)
+    edges, last = [start], contact(start)
+    for a, b in pairwise(fixed[(start <= fixed) & (fixed <= end)].tolist()):
+        jumps = b in known
+        late = contact(b - _BEFORE) if jumps else contact(b)
+        if _far(last, late):
+            for date in np.append(np.arange(a + _LOOK, b, _LOOK), b if b < end else []):
+                now = contact(date)
+                if _far(last, now):
+                    edges.append(date)
+                    last = now
+        if jumps:
+            edges.append(b)
+            last = contact(b)
+    return np.array(edges)
+
+
+def _contact(inputs: ModelInputs) -> Callable[[float], Array]:
+    """Return what gives each wetted zone's median contact at a date [Ω]."""
     wet, rows = inputs.hull.body.zones, slice(0, _ROWS)
     paths = inputs.paths.rows(rows)
-    edges: list[float] = []
-    last = np.ones(len(wet))
-    for date in dates:
-        bare = zones.bare(date, rows)[:, wet]
+
+    def at(date: float) -> Array:
+        bare = inputs.zones.bare(date, rows)[:, wet]
         ohms = contact_resistance(
             bare, inputs.hull.contact_area, paths.interface, paths.coating
         )
-        now = np.median(ohms, axis=0)
-        changed = np.abs(np.log(now / last)).max(initial=0.0)
-        if date in begun or changed > np.log(_FACTOR):
-            edges.append(float(date))
-            last = now
-    return np.array(edges)
+        return np.asarray(np.median(ohms, axis=0))
+
+    return at
+
+
+def _far(one: Array, other: Array) -> bool:
+    return bool(np.abs(np.log(one / other)).max(initial=0.0) > np.log(_FACTOR))

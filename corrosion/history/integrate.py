@@ -22,11 +22,12 @@ from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no typ
 )
 
 from corrosion.foundation.types import Array
-from corrosion.history.accumulate import LossAccumulator, Step
+from corrosion.history.accumulate import LossAccumulator
 from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory, empty_history
 from corrosion.history.paths import CurrentPaths
+from corrosion.history.step_states import Step
 from corrosion.leakage.standing_times import FaultIntervals
 from corrosion.leakage.time_intervals import constant_intervals
 
@@ -193,7 +194,9 @@ def _integrate_block(
     }
     paths = [by_ship[id(s.inputs)] for s in scenarios]
     losses = [
-        LossAccumulator(s.inputs, s.intervals, history, block.rows)
+        LossAccumulator(
+            s.inputs, s.intervals, history, block.rows, compared=len(scenarios) > 1
+        )
         for s, history in zip(scenarios, histories, strict=True)
     ]
     before = float(steps.edges[0])
@@ -220,7 +223,6 @@ def _add_step(
     a, b = span
     inputs = losses[0].inputs
     standing = [loss.standing(a, b) for loss in losses]
-    counted = b <= inputs.time_grid.as_of
     for number, stay in enumerate(inputs.periods):
         start, end = (np.clip(t[rows], a, b) for t in (stay.start, stay.end))
         if not (end > start).any():
@@ -254,8 +256,8 @@ def _add_step(
                 losses, paths, standing, each, strict=True
             )
         ]
-        if counted:
-            for loss, mass in zip(losses[1:], masses[1:], strict=True):
+        for loss, mass in zip(losses[1:], masses[1:], strict=True):
+            if masses[0] is not None and mass is not None:
                 loss.compare(masses[0], mass, paths[0].wet)
     for loss in losses:
         loss.save_state(b)

@@ -190,13 +190,6 @@ def empty_history(
 def naive_loss(inputs: ModelInputs, history: LossHistory) -> tuple[Array, Array]:
     """Return what a naive reckoning charges, by fault and by zone.
 
-    Parameters
-    ----------
-    inputs : ModelInputs
-        The ship with everything drawn.
-    history : LossHistory
-        What was lost.
-
     Returns
     -------
     by_fault, by_zone : ndarray, shape (samples, faults) and (samples, zones)

@@ -4,8 +4,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
-from corrosion.foundation.types import Array
+from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import YEAR
 from corrosion.history.inputs import ModelInputs
 from corrosion.hull.water.water_body import resistivity_of
@@ -74,57 +75,92 @@ def natural_charge(
     with D the tabulated curve and G its mean over steel bared that way. In the course
     of paintings that nobody wrote down stands the mean of a whole cycle.
     """
-    start, end = (t[:, None] for t in span)
     zones, ships = inputs.zones, inputs.ship.zones
-    law = zones.paint.law
-    initial = np.asarray(law.initial)[rows]
-    cycle = np.asarray(zones.paint.interval / YEAR)
-    known = ~np.isnan(paint.since)
-    since = np.where(known, paint.since, start)
-    ages = [np.maximum(t - since, 0.0) / YEAR for t in (start, end)]
-    factor = natural_factors(inputs, berth, rows)
-    fresh = _freshness(inputs, berth)
+    factor = natural_factors(inputs, berth, rows) * zones.natural[rows]
+    factor *= inputs.dissolution * [metal(zone.metal).natural_ratio for zone in ships]
     mean, spot = np.empty((2, *paint.bare.shape))
-    for k, zone in enumerate(ships):
-        curve = curve_of(zone.exposure, docked=not berth.afloat)
-        given = fresh if zone.exposure in _SEASIDE else 0.0
-
-        def old(age: Array, name: str = curve, water: float = given) -> Array:
-            return loss_depth(
-                name, age, fresh=water, assumptions=inputs.draws.assumptions
-            )
-
-        def grown(age: Array, name: str = curve, water: float = given) -> Array:
-            return grown_loss(
-                name,
-                age,
-                exponent=law.exponent,
-                fresh=water,
-                assumptions=inputs.draws.assumptions,
-            )
-
-        early, late = (_once(age[:, k]) for age in ages)
-        oldest = old(late) - old(early)
-        young = _grown_between(early, late, grown, law.exponent)
-        part = np.minimum(paint.first[:, k] / paint.bare[:, k], 1.0)
-        mean[:, k] = part * oldest + (1.0 - part) * young
-        spot[:, k] = oldest
-        if not known[:, k].all():
-            share = np.minimum(initial[:, 0] / paint.bare[:, k], 1.0)
-            whole = share * old(cycle) + (1.0 - share) * grown(cycle)
-            lasts = (end - start)[:, 0] / (cycle * YEAR)
-            oldest = old(cycle) * lasts
-            mean[:, k] = np.where(known[:, k], mean[:, k], whole * lasts)
-            spot[:, k] = np.where(known[:, k], spot[:, k], oldest)
-        ratio = metal(zone.metal).natural_ratio * inputs.dissolution[k]
-        for depth in (mean, spot):
-            depth[:, k] *= ratio * factor[:, k] * zones.natural[rows, k]
+    for curve, alike in _alike(inputs, berth).items():
+        mean[:, alike], spot[:, alike] = _depths(
+            inputs,
+            curve,
+            PaintState(
+                bare=paint.bare[:, alike],
+                since=paint.since[:, alike],
+                first=paint.first[:, alike],
+            ),
+            span,
+            np.asarray(zones.paint.law.initial)[rows],
+        )
+    mean *= factor
+    spot *= factor
     return NaturalCharge(mean, spot)
 
 
-def _once(age: Array) -> Array:
-    """Return ages that all samples share but once: most dates are written exactly."""
-    return age[:1] if (age == age[0]).all() else age
+def _alike(inputs: ModelInputs, berth: Berth) -> dict[tuple[str, float], list[int]]:
+    """Return the zones that follow each curve in water that is so fresh."""
+    fresh = _freshness(inputs, berth)
+    found: dict[tuple[str, float], list[int]] = {}
+    for k, zone in enumerate(inputs.ship.zones):
+        curve = curve_of(zone.exposure, docked=not berth.afloat)
+        given = fresh if zone.exposure in _SEASIDE else 0.0
+        found.setdefault((curve, given), []).append(k)
+    return found
+
+
+def _depths(
+    inputs: ModelInputs,
+    curve: tuple[str, float],
+    paint: PaintState,
+    span: tuple[Array, Array],
+    initial: Array,
+) -> tuple[Array, Array]:
+    """Return what zones of one curve lose, in the mean and at a spot, (samples, z) [m].
+
+    ``initial``: bare share of new paint, (samples, 1). [-]
+    """
+    name, fresh = curve
+    exponent, known = inputs.zones.paint.law.exponent, inputs.draws.assumptions
+
+    def old(age: npt.ArrayLike) -> Array:
+        return loss_depth(name, age, fresh=fresh, assumptions=known)
+
+    def grown(age: npt.ArrayLike) -> Array:
+        return grown_loss(name, age, exponent=exponent, fresh=fresh, assumptions=known)
+
+    start, end = (t[:, None] for t in span)
+    dated = ~np.isnan(paint.since)
+    mean, spot = np.zeros((2, *paint.bare.shape))
+    if dated.any():
+        since = np.where(dated, paint.since, start)
+        young = np.empty_like(mean)
+        for at, few in _shared(since, span):
+            early, late = (
+                np.maximum(t[few] - since[few][:, at], 0.0) / YEAR for t in (start, end)
+            )
+            spot[:, at] = old(late) - old(early)
+            young[:, at] = _grown_between(early, late, grown, exponent)
+        part = np.minimum(paint.first / paint.bare, 1.0)
+        mean = part * spot + (1.0 - part) * young
+    if not dated.all():
+        cycle = inputs.zones.paint.interval / YEAR
+        share = np.minimum(initial / paint.bare, 1.0)
+        whole = share * old(cycle) + (1.0 - share) * grown(cycle)
+        lasts = (end - start) / (cycle * YEAR)
+        mean = np.where(dated, mean, whole * lasts)
+        spot = np.where(dated, spot, old(cycle) * lasts)
+    return mean, spot
+
+
+def _shared(since: Array, span: tuple[Array, Array]) -> list[tuple[IntArray, slice]]:
+    """Return zones whose ages all samples share, and those with ages of their own.
+
+    Each with the samples to be reckoned: one stands for all, as most dates are written
+    exactly.
+    """
+    exact = all((t == t[0]).all() for t in span)
+    same = (since == since[0]).all(axis=0) & exact
+    kinds = (np.flatnonzero(same), slice(0, 1)), (np.flatnonzero(~same), slice(None))
+    return [kind for kind in kinds if kind[0].size]
 
 
 def _grown_between(

@@ -42,7 +42,7 @@ class CurrentPaths:
         self.rows = rows
         self.epochs = epochs
         self.unknowns = inputs.paths.rows(rows)
-        self.entry = inputs.entry[rows]
+        self.entry, self.back = inputs.entry[rows], inputs.back[rows]
         self.wet = inputs.hull.body.zones
         self._edges = np.append(epochs, inputs.time_grid.moments[-1])
         self._networks: dict[tuple[float, str, float | None], Network] = {}
@@ -50,6 +50,11 @@ class CurrentPaths:
         self._straight: dict[int, LinearCheck] = {}
         self._own: dict[tuple[str, float | None], OwnMetals] = {}
         self._own_start: Array | None = None
+        self._shores: dict[tuple[int, float], ShoreConnection] = {}
+        self._flows: dict[int, PathUnknowns] = {}
+        self._holidays: dict[int, tuple[Array, Array]] = {}
+        self._densities: dict[tuple[int, float], Array] = {}
+        self._totals: dict[int, tuple[Array, Array]] = {}
         self._metals = [inputs.ship.zones[k].metal for k in self.wet]
         self.epoch = 0
         self._ashore = [returns_ashore(inputs.ship, p.berth) for p in inputs.periods]
@@ -63,12 +68,15 @@ class CurrentPaths:
             self.epoch = epoch
             self._networks.clear()
             self._kept.clear()
+            self._shores.clear()
             self._straight.clear()
             self._own.clear()
             midway = float(self._edges[epoch - 1 : epoch + 1].mean())
             self.paint = self.inputs.zones.bare(midway, self.rows)
         self.paint_now = self.inputs.zones.paint.at(0.5 * (a + b), self.rows)
         self.bare = self.paint_now.bare
+        self._densities.clear()
+        self._totals.clear()
 
     def in_flow(self, number: int) -> PathUnknowns:
         """Return the unknowns in the water's flow at a berth.
@@ -78,8 +86,11 @@ class CurrentPaths:
         berth = self.inputs.periods[number].berth
         if berth.lies != "under way":
             return self.unknowns
-        flow = flow_factor(self.inputs, berth, self.rows)
-        return replace(self.unknowns, interface=self.unknowns.interface / flow)
+        if number not in self._flows:
+            flow = flow_factor(self.inputs, berth, self.rows)
+            interface = self.unknowns.interface / flow
+            self._flows[number] = replace(self.unknowns, interface=interface)
+        return self._flows[number]
 
     def rest(self, number: int) -> Array:
         """Return where protection holds bare steel, (samples, wetted) [V]."""
@@ -106,18 +117,17 @@ class CurrentPaths:
         if kept is not None:
             return kept
         fresh = transfer(self._network(number, hertz), self.shore(number, hertz))
-        self._kept[number, hertz] = fresh
-        return fresh
+        return self._kept.setdefault((number, hertz), fresh)
 
     def shore(self, number: int, hertz: float) -> ShoreConnection:
         """Return the way back ashore at a berth and a frequency."""
-        return shore_connection(
-            self.inputs.hull,
-            self.inputs.periods[number].berth,
-            self.unknowns,
-            hertz=hertz,
-            hull_ohms=self._network(number, 0.0).hull_ohms if hertz == 0.0 else None,
-        )
+        if (number, hertz) not in self._shores:
+            ohms = self._network(number, 0.0).hull_ohms if hertz == 0.0 else None
+            berth, mine = self.inputs.periods[number].berth, self.unknowns
+            self._shores[number, hertz] = shore_connection(
+                self.inputs.hull, berth, mine, hertz=hertz, hull_ohms=ohms
+            )
+        return self._shores[number, hertz]
 
     def _network(self, number: int, hertz: float) -> Network:
         """Return steel, interfaces and water, with the paint midway in this epoch."""
@@ -141,8 +151,7 @@ class CurrentPaths:
                 coating=unknowns.coating,
             ),
         )
-        self._networks[key] = fresh
-        return fresh
+        return self._networks.setdefault(key, fresh)
 
     def straight(self, number: int) -> LinearCheck:
         """Return the linear network of direct current at a berth, to be judged."""
@@ -164,8 +173,7 @@ class CurrentPaths:
             behind=self.unknowns.earth_conductance_at(berth),
             assumptions=self.inputs.ship.assumptions,
         )
-        self._straight[number] = fresh
-        return fresh
+        return self._straight.setdefault(number, fresh)
 
     def own_metals(self, number: int) -> Array:
         """Return what her own metals add at bare steel, (samples, wetted) [A/m²].
@@ -206,7 +214,9 @@ class CurrentPaths:
                 continue
             amps = leak.amps[:, 0].real
             np.add.at(into, (each, self.entry[sample][:, leak.faults]), amps)
-            aboard = amps @ ~ashore[leak.faults]
+            home, back = amps * ~ashore[leak.faults], self.back[sample][:, leak.faults]
+            np.subtract.at(into, (each, np.maximum(back, 0)), home * (back >= 0))
+            aboard = (home * (back < 0)).sum(axis=1)
             if leak.lamps is not None and leak.system is not None:
                 lamps = leak.lamps[:, 0].real
                 into[:, self._board(leak.system)] += lamps
@@ -234,23 +244,27 @@ class CurrentPaths:
         return CurrentSource(
             amps=amps,
             transfer=self.routed(
-                number, leak, self.solved(number, leak.hertz), self.entry
+                number, leak, self.solved(number, leak.hertz), slice(None)
             ),
             faults=leak.faults,
             density=density,
         )
 
     def routed(
-        self, number: int, leak: SystemCurrents, solved: Transfer, entry: IntArray
+        self,
+        number: int,
+        leak: SystemCurrents,
+        solved: Transfer,
+        sample: slice | IntArray,
     ) -> Array:
         """Return what leaves per ampere of each fault, and of the lamps if there are.
 
-        By a transfer, for faults that enter at some zones; of shape (samples, sources,
-        wetted). [-]
+        By a transfer of some samples; of shape (samples, sources, wetted). [-]
         """
         ashore = self._ashore[number][leak.faults]
         cables = self.inputs.cables
-        routes = source_transfer(solved, entry[:, leak.faults], ashore, cables)
+        entry, back = (of[sample][:, leak.faults] for of in (self.entry, self.back))
+        routes = source_transfer(solved, entry, ashore, cables, back)
         if leak.lamps is None or leak.system is None:
             return routes
         lamps = lamp_transfer(solved, self._board(leak.system), cables)
@@ -263,14 +277,14 @@ class CurrentPaths:
         as metal, not as depth at the bare spots. Of direct current by the linear law,
         and of alternating current of mains frequency. [-]
         """
-        bare, unknowns = self.bare[:, self.wet], self.in_flow(number)
-        direct, alternating = (
-            total_over_bare_current(
-                bare, unknowns.interface_at(hertz), unknowns.coating
+        if number not in self._totals:
+            bare, at = self.bare[:, self.wet], self.in_flow(number).interface_at
+            direct, alternating = (
+                total_over_bare_current(bare, at(hz), self.unknowns.coating)
+                for hz in (0.0, MAINS)
             )
-            for hertz in (0.0, MAINS)
-        )
-        return direct, alternating
+            self._totals[number] = direct, alternating
+        return self._totals[number]
 
     def at_holidays(self, number: int) -> tuple[Array, Array]:
         """Return density at small holidays over the mean, (samples, 1) [-].
@@ -279,12 +293,11 @@ class CurrentPaths:
         steel, the more so the less the interface resists, as it does for alternating
         current.
         """
-        unknowns = self.in_flow(number)
-        direct, alternating = (
-            self.concentration(unknowns.interface_at(hertz))[:, None]
-            for hertz in (0.0, MAINS)
-        )
-        return direct, alternating
+        if number not in self._holidays:
+            at = self.in_flow(number).interface_at
+            direct, alternating = (self.concentration(at(hz)) for hz in (0.0, MAINS))
+            self._holidays[number] = direct[:, None], alternating[:, None]
+        return self._holidays[number]
 
     def concentration(self, interface: Array) -> Array:
         """Return density at small holidays over the mean for an interface [-]."""
@@ -296,6 +309,9 @@ class CurrentPaths:
 
     def density(self, number: int, hertz: float) -> Array:
         """Return density at bare steel per ampere leaving each zone [1/m²]."""
-        interface = self.in_flow(number).interface_at(hertz)[:, None]
-        share = self.inputs.hull.share_flooded
-        return self.contact(number, hertz, self.bare) * share / interface
+        if (number, hertz) not in self._densities:
+            interface = self.in_flow(number).interface_at(hertz)[:, None]
+            density = self.contact(number, hertz, self.bare)
+            density = density * self.inputs.hull.share_flooded / interface
+            self._densities[number, hertz] = density
+        return self._densities[number, hertz]

@@ -133,9 +133,14 @@ class Electrodes:
     @classmethod
     def of_rows(cls, laws: list[Law]) -> Self:
         """Return one electrode, of its own law in each sample."""
+        kinds = list(dict.fromkeys(laws))
+        place = {law: k for k, law in enumerate(kinds)}
+        which = [place[law] for law in laws]
         return cls(
             **{
-                field.name: np.array([[getattr(law, field.name)] for law in laws])
+                field.name: np.array([[getattr(law, field.name)] for law in kinds])[
+                    which
+                ]
                 for field in fields(Law)
             }
         )
@@ -161,7 +166,7 @@ class Electrodes:
     def at(self, volts: Array) -> Partial:
         """Return the partial densities at potentials, (samples, electrodes) [V]."""
         over = volts - self.rest
-        share = 10.0 ** (-self.onset / self.hydrogen)
+        share = np.exp(-_DECADE * self.onset / self.hydrogen)
         ease = (self.oxygen - 1.0) * np.exp(_DECADE * over / self.cathodic)
         a = self.natural * np.exp(_DECADE * over / self.anodic)
         o = (1.0 - share) * self.oxygen * self.natural / (1.0 + ease)

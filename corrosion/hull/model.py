@@ -63,11 +63,6 @@ class Hull:
 def build_hull(ship: Ship) -> Hull:
     """Return the hull of a ship, ready for solving.
 
-    Parameters
-    ----------
-    ship : Ship
-        The ship.
-
     Returns
     -------
     Hull

@@ -13,7 +13,8 @@ from corrosion.records.ship import Berth
 __all__ = ["ShoreConnection", "open_ohms", "polarised_ohms", "shore_connection"]
 
 _FAR = 2.0  # no couple polarises an earth by more [V]
-_BISECTIONS = 50
+_ROUNDS = 60  # of Newton's steps, or halvings where a step leaves the bracket
+_SETTLED = 1e-14  # a step that moves nothing any more [V]
 _OPEN = 1e12  # what a couple meets where nothing is connected [Ω]
 _SMALL = 1e-6  # a current that polarises nothing [A]
 
@@ -119,22 +120,26 @@ def polarised_ohms(berth: Berth, unknowns: PathUnknowns, ohms: Array) -> Array:
     Notes
     -----
     The earth's law (:mod:`~corrosion.hull.electrodes`) times the area that takes up
-    its limit of oxygen; its polarisation *x* by bisection, as the couple's volts less
-    what all resistances take rise with it.
+    its limit of oxygen; its polarisation *x* by Newton's steps between bounds, as the
+    couple's volts less what all resistances take rise with it.
     """
     couple = unknowns.couple_at(berth)
     laws = Electrodes.of_rows([LAWS[name] for name in unknowns.earth_law_at(berth)])
     area = unknowns.earth_limit / (laws.natural * laws.oxygen)[:, 0]
 
-    def taken_up(x: Array) -> Array:
-        return -area * laws.at(laws.rest + x[:, None]).net[:, 0]
-
     low, high = np.full_like(ohms, -_FAR), np.full_like(ohms, _FAR)
-    for _ in range(_BISECTIONS):
-        x = 0.5 * (low + high)
-        short = couple + x < taken_up(x) * ohms
-        low, high = np.where(short, x, low), np.where(short, high, x)
-    amps = taken_up(x)
+    x = np.zeros_like(ohms)
+    for _ in range(_ROUNDS):
+        law = laws.at(laws.rest + x[:, None])
+        over = couple + x + area * law.net[:, 0] * ohms
+        low, high = np.where(over < 0.0, x, low), np.where(over < 0.0, high, x)
+        ahead = x - over / (1.0 + area * law.slope[:, 0] * ohms)
+        inside = (low < ahead) & (ahead < high)
+        ahead = np.where(inside, ahead, 0.5 * (low + high))
+        moved, x = np.abs(ahead - x).max(initial=0.0), ahead
+        if moved < _SETTLED:
+            break
+    amps = -area * laws.at(laws.rest + x[:, None]).net[:, 0]
     at_rest = 1.0 / (area * laws.at(laws.rest).slope[:, 0])
     small = np.abs(amps) < _SMALL
     return np.where(small, at_rest, -x / np.where(small, 1.0, amps))

@@ -22,6 +22,7 @@ __all__ = [
     "OPENED",
     "PROVE",
     "SHORE",
+    "SURVEY",
     "TEST",
     "THIN",
     "TOUCH",
@@ -98,6 +99,15 @@ TEST: Final = (
     "between all conductors and to hull, with an instrument proved before and "
     "after. Disconnect drives, rectifiers, electronics, surge arresters, monitors, "
     "lamps and capacitors, or do not test. Test volts as the row says. Earth the "
+    "conductors afterwards for several times as long as they were charged: a long "
+    "cable keeps a dangerous charge. A licensed electrician's work."
+)
+
+SURVEY: Final = (
+    "Ask before a circuit is opened, and say what else stops. Isolate, lock, prove "
+    "dead between all conductors and to hull, with an instrument proved before and "
+    "after. Disconnect drives, rectifiers, electronics, surge arresters, monitors, "
+    "lamps and capacitors, or do not test. Test volts as circuits.csv says. Earth the "
     "conductors afterwards for several times as long as they were charged: a long "
     "cable keeps a dangerous charge. A licensed electrician's work."
 )

@@ -62,13 +62,6 @@ def influences(
 ) -> tuple[Influence, ...]:
     """Return the unknowns that drive a zone's margin at the horizon.
 
-    Parameters
-    ----------
-    inputs, history, outlook
-        The samples of an estimate.
-    zone : int
-        Position of the zone.
-
     Returns
     -------
     tuple of Influence

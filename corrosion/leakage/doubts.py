@@ -15,11 +15,6 @@ __all__ = ["date_doubts", "reading_doubts"]
 def reading_doubts(ship: Ship) -> list[str]:
     """Return what in the readings of her faults cannot be, in words.
 
-    Parameters
-    ----------
-    ship : Ship
-        The ship.
-
     Returns
     -------
     list of str

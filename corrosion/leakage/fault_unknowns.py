@@ -11,20 +11,19 @@ from corrosion.leakage.conditions import evidence_for_system
 from corrosion.leakage.doubts import date_doubts
 from corrosion.leakage.duration_laws import sample_laws
 from corrosion.leakage.filament import LampLaw
-from corrosion.leakage.inference.grid import sample_healthy_system
-from corrosion.leakage.inference.infer import sample_resistances
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.likelihood import clear_caches
-from corrosion.leakage.inference.system_posterior import infer_system
+from corrosion.leakage.kept_inference import inferred_system
 from corrosion.leakage.lamp_pattern import least_visible_fault
+from corrosion.leakage.learned_wander import learned_wander
 from corrosion.leakage.logged_currents import LoggedHours
-from corrosion.leakage.sampled_system import OneSystem, Unexplained
+from corrosion.leakage.sampled_system import Unexplained
 from corrosion.leakage.standing_times import (
     FAULT_COLUMNS,
     FaultIntervals,
     fault_intervals,
 )
-from corrosion.leakage.wander import Knots, ResistancePath, Wander
+from corrosion.leakage.wander import Knots, ResistancePath
 from corrosion.records.ship import Ship, System
 
 __all__ = ["FaultUnknowns", "sample_faults"]
@@ -122,41 +121,24 @@ def sample_faults(
     direct = np.zeros(uniform.shape[:2])
     pole = np.zeros(uniform.shape[:2], dtype=np.int64)
     shown = np.zeros(uniform.shape[:2], dtype=np.bool_)
-    capacitance, insulation, first_read = {}, {}, {}
+    capacitance, insulation = {}, {}
+    first_read: dict[int, float | None] = {}
     later: dict[int, list[tuple[float, Array]]] = {}
     unexplained: dict[int, tuple[Unexplained, ...]] = {}
+    wander = learned_wander(ship, draws)
     for system in ship.systems:
-        said = evidence_for_system(ship, system)
-        prior = sample_healthy_system(system, draws)
-        taught = infer_system(
-            system,
-            said.evidence,
-            uniform=draws.block(f"learn {system.name}", 1)[:, 0],
-            capacitance=prior[0],
-            insulation=prior[1],
-            tools=tools,
-        )
-        healthy = taught.capacitance, taught.insulation
-        capacitance[system.name], insulation[system.name] = healthy
+        said = evidence_for_system(ship, system, wander)
         mine = said.places
-        found = sample_resistances(
-            system,
-            said.evidence,
-            uniform=column["ohms"][:, mine],
-            capacitance=healthy[0],
-            insulation=healthy[1],
-            tools=tools,
-            looks=taught.looks,
-        )
-        resistance[:, mine], pole[:, mine] = found.resistance, found.pole
-        shown[:, mine] = _shown(system, draws, found.resistance)
-        one_system = OneSystem(ship, system, said, found, healthy, tools)
-        for column_here, k in enumerate(mine):
-            first_read[k] = said.moment[column_here]
-            direct[:, k] = one_system.direct_volts(column_here, column["amps"][:, k])
-            later[k] = one_system.later(column_here, column["later"][:, k])
-            odd = one_system.unexplained(column_here, column["amps"][:, k])
-            unexplained |= {k: odd} if odd else {}
+        blocks = {name: column[name][:, mine] for name in ("ohms", "amps", "later")}
+        taught = inferred_system(ship, system, said, draws, blocks)
+        capacitance[system.name] = taught.capacitance
+        insulation[system.name] = taught.insulation
+        resistance[:, mine], pole[:, mine] = taught.resistance, taught.pole
+        direct[:, mine] = taught.direct_volts
+        shown[:, mine] = _shown(system, draws, taught.resistance)
+        first_read |= dict(zip(mine, said.moment, strict=True))
+        later |= {mine[k]: rest for k, rest in taught.later.items()}
+        unexplained |= {mine[k]: odd for k, odd in taught.unexplained.items()}
     clear_caches()
     laws = sample_laws(ship, draws, shown=shown.mean(axis=0), as_of=as_of)
     spans = fault_intervals(ship, uniform, laws=laws, shown=shown, as_of=as_of)
@@ -168,7 +150,7 @@ def sample_faults(
         moment=moment,
         began=spans.began,
         ended=np.minimum(spans.ended, as_of),
-        wander=Wander.of(draws.assumptions),
+        wander=wander,
         score=np.asarray(ndtri(column["wander"])),
         knots=_knots(resistance, moment, later),
     )

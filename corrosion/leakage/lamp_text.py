@@ -27,11 +27,6 @@ def describe_lamps(
     assumptions : Assumptions, optional
         A ship's; None: the table of the file.
 
-    Returns
-    -------
-    str
-        The picture, and what it points to.
-
     Raises
     ------
     InputError

@@ -74,11 +74,6 @@ def with_logged_currents(
 ) -> tuple[Ship, dict[str, LoggedHours], list[str]]:
     """Return the ship with logged currents as readings of her faults, and words.
 
-    Parameters
-    ----------
-    ship : Ship
-        The ship, her logs not yet read.
-
     Returns
     -------
     ship : Ship

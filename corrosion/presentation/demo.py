@@ -15,11 +15,6 @@ INVENTED: Final = "an invented ship: every figure is made up"
 def bundled_path(name: str) -> Path:
     """Return what stands beside the package, or within an installed one.
 
-    Parameters
-    ----------
-    name : str
-        Its name.
-
     Raises
     ------
     InputError

@@ -34,18 +34,6 @@ def writable(file: Path) -> Path:
 def write_whole(target: str | Path, data: bytes) -> int:
     """Write a file, or standard output where the target is ``-``.
 
-    Parameters
-    ----------
-    target : str or Path
-        The file.
-    data : bytes
-        What it shall hold.
-
-    Returns
-    -------
-    int
-        How many bytes were written.
-
     Raises
     ------
     InputError

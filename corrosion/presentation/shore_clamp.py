@@ -23,11 +23,6 @@ def clamp_sentences(berth: Mapping[str, Any]) -> list[str]:
     ----------
     berth : mapping
         A berth of the JSON of ``corrosion hull``.
-
-    Returns
-    -------
-    list of str
-        The caution first, then sentences.
     """
     clamp = berth["clamp"]
     if clamp is None:

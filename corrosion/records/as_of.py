@@ -43,13 +43,6 @@ def records_as_of(ship: Ship, day: date) -> tuple[Ship, list[str]]:
     seen or renewed later is as it was. What is written of the year or the month in
     which the day lies, had come about by then.
 
-    Parameters
-    ----------
-    ship : Ship
-        With all that is written of her.
-    day : date
-        The day.
-
     Returns
     -------
     known : Ship

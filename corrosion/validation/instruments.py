@@ -22,15 +22,7 @@ _CLAMP_SD, _VOLT_SD = 0.005, 0.5  # A, V
 
 
 def read(life: Life, which: IntArray) -> tuple[Readings, Array]:
-    """Return what is read of faults on finding them, and their true resistance [Ω].
-
-    Parameters
-    ----------
-    life : Life
-        The truth.
-    which : ndarray of int
-        Faults that were found.
-    """
+    """Return what is read of faults on finding them, and their true resistance [Ω]."""
     rng = life.nature.rng("instruments")
     faults = life.faults
     rows: Readings = [{} for _ in which]

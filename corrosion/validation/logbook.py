@@ -47,15 +47,7 @@ class Logbook:
 
 
 def keep_log(life: Life, habits: Habits) -> Logbook:
-    """Return the log of a life.
-
-    Parameters
-    ----------
-    life : Life
-        The truth.
-    habits : Habits
-        Of the people who write.
-    """
+    """Return the log of a life."""
     faults, vessel = life.faults, life.vessel
     rng = life.nature.rng("clerk")
     which = np.flatnonzero(faults.found < NOW - 2.0 * HOUR)

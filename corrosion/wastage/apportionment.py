@@ -86,7 +86,8 @@ class StepLoss:
         For each source the positions of its faults, and what each took and spared,
         shape (samples, faults, wetted), as metal. [C/m²]
     lost : ndarray, shape (samples, states, wetted)
-        Lost in each state, all netted, as metal. [C/m²]
+        Lost in each state, all netted, as metal; of no states where it was not asked
+        for. [C/m²]
     multiplied : ndarray, shape (len(MULTIPLIERS), samples, wetted)
         Lost at bare steel, were the natural rate so many times as high. [C/m²]
     peak : ndarray, shape (samples, wetted)
@@ -119,7 +120,8 @@ class StepLoss:
         for mine, theirs in zip(self.by_fault, other.by_fault, strict=True):
             for whole, part in zip(mine[1:], theirs[1:], strict=True):
                 np.add.at(whole, sample, part)
-        self.lost[sample, state] += other.lost[:, 0]
+        if self.lost.size:
+            self.lost[sample, state] += other.lost[:, 0]
         for whole, part in zip(self.multiplied, other.multiplied, strict=True):
             np.add.at(whole, sample, part)
         np.maximum.at(self.peak, sample, other.peak)
@@ -134,6 +136,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     sources: tuple[Sequence[CurrentSource], Sequence[CurrentSource]],
     fraction: Array,
     through: tuple[Array, Array],
+    by_state: bool = True,
 ) -> StepLoss:
     """Net the currents at bare steel in each state and share out what they did.
 
@@ -154,6 +157,8 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     through : tuple of two ndarrays, shape (samples, wetted)
         What leaves a zone over what leaves its bare steel, of direct and of
         alternating current: sound paint lets a little through. [-]
+    by_state : bool, optional
+        Whether what each state lost is asked for as well.
 
     Returns
     -------
@@ -172,41 +177,52 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     samples, states = duration.shape
     shape = (samples, states, natural.shape[1])
     seconds = duration[:, :, None]
-    driven = np.zeros(shape)
+    quiet = natural - protection
+    base = np.maximum(quiet, 0.0)
+    net = np.zeros(shape)
+    net += quiet[:, None, :]
     for density in steady.values():
-        driven += density[:, None, :]
+        net += density[:, None, :]
     for source in dc:
-        driven += source.leaving()[:, 0]
+        net += source.leaving()[:, 0]
     phasors = [source.leaving() for source in ac]
-    size = np.zeros(shape)
-    for phasor in phasors:
-        size += np.einsum("spkz,spkz->skz", phasor, phasor)
-    np.sqrt(size, out=size)
-    driven += fraction[:, None, :] * size
-    base = np.maximum(natural - protection, 0.0)
-    quiet = (natural - protection)[:, None, :]
-    change = (np.maximum(quiet + driven, 0.0) - base[:, None, :]) * seconds
-    unit = np.divide(fraction[:, None, :], size, out=np.zeros(shape), where=size > 0.0)
+    unit, peak = np.zeros((samples, 1, shape[2])), np.zeros(natural.shape)
+    if phasors:
+        size, unit = np.zeros((2, *shape))
+        for phasor in phasors:
+            size += np.einsum("spkz,spkz->skz", phasor, phasor)
+        np.sqrt(size, out=size)
+        net += fraction[:, None, :] * size
+        np.divide(fraction[:, None, :], size, out=unit, where=size > 0.0)
+        peak = size.max(axis=1, where=seconds > 0.0, initial=0.0)
+    out = np.maximum(net, 0.0)
+    out -= base[:, None, :]
+    out *= seconds
+    into = np.maximum(-out, 0.0)
+    np.maximum(out, 0.0, out=out)
     direct = [list(direct_charges(source)) for source in dc]
     alternating = [
         list(alternating_charges(source, phasor, unit))
         for source, phasor in zip(ac, phasors, strict=True)
     ]
-    shares = _Shares(change, steady, direct, alternating)
+    shares = _Shares((out, into), steady, direct, alternating)
     dc_metal, ac_metal = through
-    spared = np.maximum(-change, 0.0)
-    by_alternating = shares.alternating
-    metal = np.maximum(change, 0.0) * dc_metal[:, None, :]
-    metal += by_alternating * (ac_metal - dc_metal)[:, None, :]
-    rubbed = by_alternating.sum(axis=1)
+    metal = out * dc_metal[:, None, :]
+    rubbed = np.zeros(natural.shape)
+    if shares.alternating is not None:
+        rubbed = shares.alternating.sum(axis=1)
+        metal += shares.alternating * (ac_metal - dc_metal)[:, None, :]
     total = duration.sum(axis=1)[:, None]
+    lost = np.empty((samples, 0, shape[2]))
+    if by_state:
+        lost = base[:, None, :] * seconds + metal - into
     return StepLoss(
         natural=natural * total,
         protection_spared=(natural - base) * total,
-        direct=np.maximum(change, 0.0).sum(axis=1) - rubbed,
+        direct=np.maximum(out.sum(axis=1) - rubbed, 0.0),  # rounding
         alternating=rubbed,
         taken=metal.sum(axis=1),
-        spared=spared.sum(axis=1),
+        spared=into.sum(axis=1),
         steady={
             name: (
                 np.maximum(density, 0.0) * shares.out.sum(axis=1) * dc_metal,
@@ -221,18 +237,20 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
                 *((one, c, ac_metal) for one, c in zip(ac, alternating, strict=True)),
             ]
         ],
-        lost=base[:, None, :] * seconds + metal - spared,
-        multiplied=np.array(
-            [
-                (
-                    np.maximum((m * natural - protection)[:, None] + driven, 0.0)
-                    * seconds
-                ).sum(axis=1)
-                for m in MULTIPLIERS
-            ]
-        ),
-        peak=size.max(axis=1, where=seconds > 0.0, initial=0.0),
+        lost=lost,
+        multiplied=_multiplied(net, natural, duration),
+        peak=peak,
     )
+
+
+def _multiplied(net: Array, natural: Array, duration: Array) -> Array:
+    """Return what is lost, were the natural rate a multiple (multiples, samples, z)."""
+    found = np.empty((len(MULTIPLIERS), *natural.shape))
+    for k, times in enumerate(MULTIPLIERS):
+        rate = net + ((times - 1.0) * natural)[:, None, :]
+        np.maximum(rate, 0.0, out=rate)
+        found[k] = (duration[:, None, :] @ rate)[:, 0]
+    return found
 
 
 class _Shares:
@@ -242,18 +260,19 @@ class _Shares:
     ----------
     out, into : ndarray, shape (samples, states, wetted)
         Charge taken per density that leaves, spared per density that enters. [s]
-    alternating : ndarray, shape (samples, states, wetted)
-        Charge taken by alternating currents. [C/m²]
+    alternating : ndarray, shape (samples, states, wetted), or None
+        Charge taken by alternating currents; None: there are none. [C/m²]
     """
 
     def __init__(
         self,
-        change: Array,
+        change: tuple[Array, Array],
         steady: Mapping[str, Array],
         direct: Sequence[Sequence[FaultCharge]],
         alternating: Sequence[Sequence[FaultCharge]],
     ) -> None:
-        leaving, entering, rubbing = np.zeros((3, *change.shape))
+        leaving, entering = np.zeros((2, *change[0].shape))
+        rubbing = np.zeros_like(leaving) if alternating else None
         for density in steady.values():
             leaving += np.maximum(density, 0.0)[:, None, :]
             entering += np.maximum(-density, 0.0)[:, None, :]
@@ -265,9 +284,12 @@ class _Shares:
                 entering[at] += positive - one.density
                 if kind is not None:
                     kind[at] += positive
-        self.out = _over(np.maximum(change, 0.0), leaving)
-        self.into = _over(np.maximum(-change, 0.0), entering)
-        self.alternating = self.out * rubbing
+        self.out = _over(change[0], leaving)
+        self.into = _over(change[1], entering)
+        self.alternating = None
+        if rubbing is not None:
+            rubbing *= self.out
+            self.alternating = rubbing
 
     def of_faults(
         self, charges: Sequence[FaultCharge], through: Array, samples: int

@@ -1,6 +1,7 @@
 """The bare share of a painted zone with time, re-based on what was seen."""
 
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 import numpy.typing as npt
@@ -57,13 +58,15 @@ class CoatingLaw:
 
     def mean_until(self, age: float) -> Array:
         """Return the mean bare share from new to an age [s]."""
-        nodes, weights = np.polynomial.legendre.leggauss(8)
         return np.asarray(
-            sum(
-                0.5 * w * self.share(0.5 * age * (1.0 + x))
-                for x, w in zip(nodes, weights, strict=True)
-            )
+            sum(0.5 * w * self.share(0.5 * age * (1.0 + x)) for x, w in _legendre())
         )
+
+
+@cache
+def _legendre() -> tuple[tuple[float, float], ...]:
+    nodes, weights = np.polynomial.legendre.leggauss(8)
+    return tuple(zip(nodes.tolist(), weights.tolist(), strict=True))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +89,7 @@ class PaintState:
     first: Array
 
 
-def coating_breakdown(
+def coating_breakdown(  # noqa: PLR0913 - law, what was seen, what was painted
     moment: npt.ArrayLike,
     law: CoatingLaw,
     *,
@@ -94,6 +97,7 @@ def coating_breakdown(
     seen_moment: npt.ArrayLike,
     painted: npt.ArrayLike,
     interval: float,
+    cycle: Array | None = None,
 ) -> PaintState:
     r"""Return the bare share of a zone at a moment, and since when the paint is on.
 
@@ -113,6 +117,8 @@ def coating_breakdown(
         When the zone was last painted. [s]
     interval : float
         Time between paintings before the last that is known, > 0. [s]
+    cycle : ndarray, optional
+        Mean bare share of such a cycle, where it is known already. [-]
 
     Returns
     -------
@@ -161,19 +167,26 @@ def coating_breakdown(
     step = float(positive(interval, name="coating_breakdown: interval", unit="s"))
     unseen = np.isnan(seen) | np.isnan(then) | ((new > seen) & (t >= new))
     first = np.where(unseen, law.initial, np.fmin(law.initial, then))
-    rebased = replace(law, initial=first)
-    reached = rebased.age_at(np.where(unseen, first, then))
-    start = np.where(unseen | (new <= seen), new, seen - reached)
-    # painted and seen at once, or nearly
-    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-        part = (t - start) / (seen - start)
-        rising = first + (then - first) * np.clip(part, 0.0, 1.0) ** law.exponent
-    after = rebased.share(reached + (t - seen))
-    bare = np.where(t >= seen, np.maximum(after, then), rising)
-    bare = np.where(unseen, law.share(t - start), bare)
+    start = np.asarray(new)
+    if unseen.all():
+        begun = (t >= start).any()
+        bare = law.share(t - start) if begun else np.zeros(np.shape(t - start + first))
+    else:
+        rebased = replace(law, initial=first)
+        reached = rebased.age_at(np.where(unseen, first, then))
+        start = np.where(unseen | (new <= seen), new, seen - reached)
+        # painted and seen at once, or nearly
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            part = (t - start) / (seen - start)
+            rising = first + (then - first) * np.clip(part, 0.0, 1.0) ** law.exponent
+        after = rebased.share(reached + (t - seen))
+        bare = np.where(t >= seen, np.maximum(after, then), rising)
+        if unseen.any():
+            bare = np.where(unseen, law.share(t - start), bare)
     unknown = ~(t >= start)  # NaN as well
     if unknown.any():
-        bare = np.where(unknown, law.mean_until(step), bare)
+        mean = law.mean_until(step) if cycle is None else cycle
+        bare = np.where(unknown, mean, bare)
     bare = np.where(np.isnan(t), np.nan, np.clip(bare, law.least, 1.0))
     return PaintState(
         bare=bare,

@@ -149,11 +149,6 @@ def metal(name: str | Metal) -> Metal:
     name : str or Metal
         A name of ``METALS``, or a metal.
 
-    Returns
-    -------
-    Metal
-        The metal.
-
     Raises
     ------
     LookupFailed

@@ -87,14 +87,30 @@ class PaintHistory:
             first = np.where(
                 partial, covered * first + (1.0 - covered) * before.bare, first
             )
-        return coating_breakdown(
-            moment,
-            replace(self._law(rows), initial=first),
-            bare_seen_share=np.where(counts, self.seen[rows], np.nan),
-            seen_moment=np.where(counts, self.seen_at, np.nan),
-            painted=start,
-            interval=self.interval,
-        )
+        law = replace(self._law(rows), initial=first)
+        seen, seen_at = self.seen[rows], self.seen_at
+        shape = first.shape
+        bare, since, begun = np.empty((3, *shape))
+        cycle = self._law(rows).mean_until(self.interval)
+        counts &= ~np.isnan(seen).any(axis=0)
+        # one law, but each kind of zone needs but a part of it
+        for kind in (counts, ~counts & (count > 0), ~counts & (count == 0)):
+            at = np.flatnonzero(kind)
+            if not at.size:
+                continue
+            looked = counts[at[0]]
+            state = coating_breakdown(
+                moment,
+                replace(law, initial=first[:, at]),
+                bare_seen_share=seen[:, at] if looked else np.nan,
+                seen_moment=seen_at[at] if looked else np.nan,
+                painted=start[at],
+                interval=self.interval,
+                cycle=cycle,
+            )
+            bare[:, at], since[:, at] = state.bare, state.since
+            begun[:, at] = state.first
+        return PaintState(bare=bare, since=since, first=begun)
 
     def _law(self, rows: slice) -> CoatingLaw:
         return replace(
@@ -124,9 +140,10 @@ class PaintHistory:
         """
         now = (self.dates > early) & (self.dates <= late)
         written = (now[:, None, :] & (place < self.shares[:, None, :])).any(axis=0)
-        known = self.at(late, rows).since  # NaN while nothing is known
         first = self.dates.min(axis=0, initial=np.inf)
-        begun = np.where(late < first, known, np.inf)
+        begun = np.full(place.shape, np.inf)
+        if (late < first).any():  # NaN while nothing is known
+            begun = np.where(late < first, self.at(late, rows).since, np.inf)
         unwritten = (begun > early) & (begun <= late)
         cycles = [
             np.floor((np.minimum(t, first) - self.built) / self.interval)

@@ -33,6 +33,7 @@ PAGES: Final = {
     "Case for isolation": "isolation",
     "Zone": "zone",
     "Log": "log",
+    "Rounds and hook-up": "rounds",
     "Ship": "ship",
     "All zones": "ranking",
     "Gaugings against the estimate": "gauging",

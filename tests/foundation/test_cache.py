@@ -1,13 +1,15 @@
 """Tests of foundation.cache, in the order: laws, edges."""
 
 import multiprocessing
+import os
 from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from corrosion.foundation.cache import cache_directory, remembered
+from corrosion.foundation import cache
+from corrosion.foundation.cache import cache_directory, digest, forget, remembered
 from corrosion.foundation.types import Array
 
 ARRAYS = {"matrix": np.linspace(0.0, 1.0, 400).reshape(20, 20), "one": np.array(2.5)}
@@ -36,6 +38,59 @@ def same(found: dict[str, Array]) -> bool:
 def test_is_computed_once() -> None:
     assert same(remembered(("a", 1.0), compute))
     assert same(remembered(("a", 1.0), never))
+
+
+def test_what_is_held_in_memory_needs_no_file_and_bears_no_writing(kept: Path) -> None:
+    remembered("a", compute)
+    for path in kept.iterdir():
+        path.unlink()
+    found = remembered("a", never)
+    with pytest.raises(ValueError, match="read-only"):
+        found["matrix"][0] = 1.0
+
+
+def test_nothing_is_kept_where_it_is_switched_off(
+    kept: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("CORROSION_KEEP", "no")
+    remembered("a", compute)
+    with pytest.raises(pytest.fail.Exception):
+        remembered("a", never)
+    assert not kept.exists()
+
+
+def test_files_used_longest_ago_go_first(
+    kept: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    one = {"x": np.zeros(1000)}
+    monkeypatch.setattr(cache, "_DISK", 40_000)
+    for key in "abcd":
+        remembered(key, lambda: one)
+        forget()
+        stamp = 1e9 + ord(key)
+        newest = max(kept.glob("*.npz"), key=lambda path: path.stat().st_ctime_ns)
+        os.utime(newest, (stamp, stamp))
+    remembered("a", never)  # used again: now "b" is the oldest
+    forget()
+    remembered("e", lambda: one)
+    forget()
+    remembered("a", never)
+    with pytest.raises(pytest.fail.Exception):
+        remembered("b", never)
+    assert sum(path.stat().st_size for path in kept.iterdir()) <= 40_000
+
+
+def test_a_digest_tells_every_digit_of_every_part_apart() -> None:
+    ship = {"name": "a", "rows": (1.0, None, np.array([1.0, 2.0]))}
+    others = [
+        {"name": "b", "rows": (1.0, None, np.array([1.0, 2.0]))},
+        {"name": "a", "rows": (np.nextafter(1.0, 2.0), None, np.array([1.0, 2.0]))},
+        {"name": "a", "rows": (1.0, None, np.array([1.0, np.nextafter(2.0, 3.0)]))},
+        {"name": "a", "rows": (1.0, (None, np.array([1.0, 2.0])))},
+    ]
+    names = {digest(ship), *map(digest, others)}
+    assert len(names) == 5
+    assert digest(ship) == digest({**ship})
 
 
 def test_another_key_is_another_result(kept: Path) -> None:
@@ -77,7 +132,9 @@ def test_harmed_result_is_written_anew(
     remembered("a", compute)
     (path,) = kept.iterdir()
     harm(path)
+    forget()
     assert same(remembered("a", compute))
+    forget()
     assert same(remembered("a", never))
 
 
@@ -96,12 +153,11 @@ def test_users_cache_without_the_variable(monkeypatch: pytest.MonkeyPatch) -> No
 
 
 def write_often(_: int) -> bool:
-    from corrosion.foundation import cache  # noqa: PLC0415 - in another process
-
     good = True
     for _ in range(20):
         for path in cache.cache_directory().glob("*.npz"):
             path.unlink(missing_ok=True)
+        forget()
         good &= same(cache.remembered("a", compute))
     return good
 

@@ -6,6 +6,7 @@ package has imported it; an assumption is restated in ship.toml. ``TEN`` and the
 no score was changed for them.
 """
 
+import os
 import sys
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -113,7 +114,7 @@ class Broken:
             return
         module, _, name = self.where.partition(":")
         if "." in name:
-            with self._of_class(module, *name.split(".")):
+            with self._of_class(module, *name.split(".")), _nothing_kept():
                 yield
             return
         whole = getattr(import_module(module), name)
@@ -126,7 +127,8 @@ class Broken:
         for each in users:
             setattr(each, name, changed)
         try:
-            yield
+            with _nothing_kept():
+                yield
         finally:
             for each in users:
                 setattr(each, name, whole)
@@ -140,6 +142,16 @@ class Broken:
             yield
         finally:
             setattr(owner, name, whole)
+
+
+@contextmanager
+def _nothing_kept() -> Iterator[None]:
+    """Let nothing be taken from the cache, which obeyed the whole law."""
+    os.environ["CORROSION_KEEP"] = "no"
+    try:
+        yield
+    finally:
+        del os.environ["CORROSION_KEEP"]
 
 
 LAWS = (

@@ -213,11 +213,6 @@ def zone_area_and_centre(lines: Lines, form: Form, zone: Zone) -> tuple[float, A
 def coverage_warnings(ship: Ship) -> tuple[str, ...]:
     """Return what is doubtful about how the zones cover the wetted hull, in words.
 
-    Parameters
-    ----------
-    ship : Ship
-        The ship.
-
     Returns
     -------
     tuple of str

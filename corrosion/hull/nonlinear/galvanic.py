@@ -229,14 +229,16 @@ def solve_galvanic(network: GalvanicNetwork, start: Array | None = None) -> Solu
     """
     z = start.copy() if start is not None else _at_rest(network)
     with np.errstate(over="ignore", invalid="ignore"):  # steps that overshoot
+        left, largest = network.unbalance(z), np.empty(len(z))
+        off, part = np.ones(len(z), dtype=np.bool_), network
         for rounds in range(_ROUNDS):
-            left = network.unbalance(z)
-            largest = np.abs(network.flow(z)).max(axis=1) + _FLOOR
+            largest[off] = np.abs(part.flow(z[off])).max(axis=1) + _FLOOR
             off = ~(np.abs(left).max(axis=1) <= _BALANCED * largest)
             if not off.any():
                 return Solution(potential=z, rounds=rounds)
             part = network.row(off)
-            z[off] += _step(part, z[off], left[off])
+            step, left[off] = _step(part, z[off], left[off])
+            z[off] += step
     msg = (
         f"solve_galvanic: {off.sum()} of {len(z)} samples did not balance within "
         f"{_BALANCED:g} in {_ROUNDS} rounds. Check areas, resistances and currents."
@@ -249,18 +251,23 @@ def _at_rest(network: GalvanicNetwork) -> Array:
     return np.concatenate([network.laws.rest, islands], axis=1)
 
 
-def _step(network: GalvanicNetwork, z: Array, left: Array) -> Array:
-    """Return Newton's step, halved where it passes the bottom by more than half.
+def _step(network: GalvanicNetwork, z: Array, left: Array) -> tuple[Array, Array]:
+    """Return Newton's step, and what is unbalanced after it.
 
-    Along a step the unbalance, a slope, rises from its negative start.
+    It is halved where it passes the bottom by more than half: along a step the
+    unbalance, a slope, rises from its negative start.
     """
-    step = -np.linalg.solve(network.jacobian(z), left[:, :, None])[:, :, 0]
-    share, start = np.ones((len(z), 1)), np.abs((left * step).sum(axis=1))
-    far = np.ones(len(z), dtype=np.bool_)
+    solved = np.linalg.solve(network.jacobian(z), left[:, :, None])
+    step = np.asarray(-solved[:, :, 0], dtype=np.float64)
+    start = np.abs((left * step).sum(axis=1))
+    ahead = network.unbalance(z + step)
+    far = ~((ahead * step).sum(axis=1) <= 0.5 * start)
     for _ in range(_HALVINGS):
-        ahead = network.row(far).unbalance(z[far] + share[far] * step[far])
-        far[far] = ~((ahead * step[far]).sum(axis=1) <= 0.5 * start[far])
         if not far.any():
             break
-        share[far] *= 0.5
-    return np.asarray(share * step)
+        step[far] *= 0.5
+        part = network.row(far)
+        ahead[far] = beyond = part.unbalance(z[far] + step[far])
+        start[far] *= 0.5
+        far[far] = ~((beyond * step[far]).sum(axis=1) <= 0.5 * start[far])
+    return step, ahead

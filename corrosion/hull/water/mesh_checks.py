@@ -92,11 +92,6 @@ def _turned(corners: Array, extent: float) -> BoolArray:
 def mirrored_order(shape: Geometry) -> tuple[IntArray, int]:
     """Return an order that lists one side of a mesh, then its mirror image in y.
 
-    Parameters
-    ----------
-    shape : Geometry
-        Panels.
-
     Returns
     -------
     order : ndarray of int, shape (n,)

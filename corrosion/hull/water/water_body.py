@@ -103,11 +103,6 @@ def resistivity_of(water: Water) -> float:
 def water_body(ship: Ship) -> WaterBody:
     r"""Return the water around a ship.
 
-    Parameters
-    ----------
-    ship : Ship
-        Form, water and zones.
-
     Returns
     -------
     WaterBody

@@ -133,15 +133,7 @@ def branches(
 
 
 def under(circuits: Sequence[HuntCircuit], circuit: str) -> frozenset[str]:
-    """Return a circuit and all that it feeds, by name.
-
-    Parameters
-    ----------
-    circuits : sequence of HuntCircuit
-        The list.
-    circuit : str
-        One of it.
-    """
+    """Return a circuit and all that it feeds, by name."""
     tree = branches(circuits)
     found, stack = {circuit}, [circuit]
     while stack:

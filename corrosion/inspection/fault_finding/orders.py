@@ -211,11 +211,6 @@ def best_boxes(
         From :func:`branches`.
     charge : Charge
         What each circuit costs.
-
-    Returns
-    -------
-    frozenset of str
-        Names of the panels.
     """
 
     def minutes(boxes: frozenset[str]) -> float:

@@ -39,13 +39,6 @@ def _years(moments: Array) -> Array:
 def fan(result: Estimate, zone: str) -> pd.DataFrame:
     """Return a zone's mean thickness over the years.
 
-    Parameters
-    ----------
-    result : Estimate
-        The estimate.
-    zone : str
-        Zone id.
-
     Returns
     -------
     DataFrame

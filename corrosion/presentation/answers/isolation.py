@@ -134,11 +134,6 @@ def measure_savings(
         What to change, one at a time.
     on_progress : callable, optional
         As for :func:`corrosion.estimate`.
-
-    Returns
-    -------
-    list of dict
-        One a measure, in order.
     """
     found = what_if(
         result.inputs, result.calibration, measures, on_progress=on_progress

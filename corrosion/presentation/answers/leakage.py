@@ -14,7 +14,6 @@ from corrosion.foundation.json_values import STATISTICS, json_value
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.leakage.conditions import berth_at
-from corrosion.leakage.doubts import reading_doubts
 from corrosion.leakage.earthing import median_earthing, supply_at
 from corrosion.leakage.fault_unknowns import FaultUnknowns
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
@@ -77,7 +76,7 @@ def leakage_of_estimate(result: Estimate) -> dict[str, Any]:
         "samples": result.samples,
         "seed": result.seed,
         "dangers": dangers_of(result),
-        "warnings": [*reading_doubts(known), *inputs.faults.doubts],
+        "warnings": list(result.warnings),
         "systems": [
             _healthy(known, system) | {"touch_ma": touch[system.name]}
             for system in known.systems

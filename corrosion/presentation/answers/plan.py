@@ -29,11 +29,6 @@ _SHOWN = 5  # zones left out, by name
 def gauging_values(result: Estimate) -> Array:
     """Return what one gauging of each zone today is worth, in ship order.
 
-    Parameters
-    ----------
-    result : Estimate
-        The estimate.
-
     Returns
     -------
     ndarray, shape (zones,)

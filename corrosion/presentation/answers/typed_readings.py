@@ -59,11 +59,6 @@ def typed_zone(zone: Zone, readings: str, least: str) -> TypedZone:
         Millimetres as typed: readings apart by blanks or semicolons, either decimal
         mark; and the least found, if any.
 
-    Returns
-    -------
-    TypedZone
-        With every problem and doubt.
-
     Examples
     --------
     >>> from corrosion.records.ship import Zone

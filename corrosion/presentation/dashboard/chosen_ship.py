@@ -103,11 +103,6 @@ def may_write(folder: Path) -> bool:
 def choose(masthead: Masthead) -> Chosen:
     """Read the ship that the masthead names.
 
-    Parameters
-    ----------
-    masthead : callable
-        Gives what the masthead says.
-
     Raises
     ------
     InputError

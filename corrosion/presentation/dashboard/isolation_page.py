@@ -172,7 +172,7 @@ def _side_by_side(rows: Sequence[Mapping[str, Any]], names: Mapping[str, str]) -
     units, top = page_parts.units(), scale_top(rows)
     heading = "from now on" if any(_ahead(row) for row in rows) else ""
     lines = "".join(
-        f'<div class="side{" first" * (place == 0)}"><div><b>'
+        f'<div class="measure{" first" * (place == 0)}"><div><b>'
         f"{escape(row['measure'][:1].upper() + row['measure'][1:])}</b>"
         f"<small>{escape(_needs(row))}</small></div>"
         f"<div>{interval_strip(row, 'kept_kg', top)}</div>"
@@ -183,7 +183,7 @@ def _side_by_side(rows: Sequence[Mapping[str, Any]], names: Mapping[str, str]) -
         for place, row in enumerate(rows)
     )
     return (
-        '<div class="pane sides"><div class="side head"><span>Measure, each alone'
+        '<div class="pane"><div class="measure head"><span>Measure, each alone'
         "</span><span>steel kept, one scale: median and four in five</span><span>kept"
         f"</span><span>most on</span><span>{heading}</span></div>"
         f"{lines}</div>"

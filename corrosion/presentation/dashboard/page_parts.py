@@ -224,17 +224,7 @@ def problems(
     head: str = "Nothing is estimated: correct the files, then reload this page.",
     where: str = "in the records",
 ) -> None:
-    """Show every problem as one message and, where they have places, one table.
-
-    Parameters
-    ----------
-    error : CorrosionError
-        What is wrong.
-    head : str, optional
-        What that means, and what to do.
-    where : str, optional
-        Where the problems are.
-    """
+    """Show every problem as one message and, where they have places, one table."""
     if not isinstance(error, RecordError):
         st.error(escape_markdown(f"{error} {head}"))
         return

@@ -21,15 +21,7 @@ def escape(text: object) -> str:
 
 
 def hull_picture(row: Mapping[str, Any], form: Form) -> str:
-    """Return a tiny hull, bow to the right: a zone from the side and from above.
-
-    Parameters
-    ----------
-    row : mapping
-        The zone's row of the estimate.
-    form : Form
-        The ship's dimensions.
-    """
+    """Return a tiny hull, bow to the right: a zone from the side and from above."""
     frames = form.length / form.frame_spacing
     ends = [
         100.0 - 100.0 * min(max(row[key] / frames, 0.0), 1.0)

@@ -34,19 +34,7 @@ def type_in(
     *,
     on_saved: Callable[[], None],
 ) -> None:
-    """Draw a row of fields for each planned zone; save all of them at once.
-
-    Parameters
-    ----------
-    chosen, result
-        The ship and her estimate.
-    rows : sequence of PlanRow
-        The zones on the sheet.
-    first_line : DeltaGenerator
-        Where the answer stands.
-    on_saved : callable
-        Called once they are saved.
-    """
+    """Draw a row of fields for each planned zone; save all of them at once."""
     if not chosen.may_write:
         first_line.html(_say("Nothing can be typed in here: she cannot be written."))
         st.info(page_parts.READ_ONLY)

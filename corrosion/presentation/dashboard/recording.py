@@ -10,17 +10,7 @@ __all__ = ["record"]
 
 
 def record(chosen: Chosen, row: Mapping[str, str], *sent: str) -> None:
-    """Add a fault to the log, and empty the forms that it came from.
-
-    Parameters
-    ----------
-    chosen : Chosen
-        The ship.
-    row : mapping of str to str
-        Columns of faults.csv.
-    *sent : str
-        The forms.
-    """
+    """Add a fault to the log, and empty the forms that it came from."""
 
     def save() -> None:
         append_row(chosen.folder, "faults", row)

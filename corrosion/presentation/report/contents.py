@@ -134,11 +134,6 @@ def gather(
         How the ship lies, for the hunt sheets; None: there are none, since what may be
         opened hangs on it.
 
-    Returns
-    -------
-    Contents
-        Everything, ready to be written.
-
     Raises
     ------
     InputError

@@ -2,6 +2,7 @@
 
 import os
 import sys
+from contextlib import suppress
 from io import TextIOWrapper
 from pathlib import Path
 from typing import get_args
@@ -21,19 +22,24 @@ from corrosion.presentation.terminal.cli_records import (
 )
 from corrosion.presentation.terminal.examples import epilog
 from corrosion.presentation.terminal.options import (
+    PLOT,
+    Options,
+    estimation_options,
+    load_ship,
+    refuse_doubts,
+    run_estimate,
+    ship_argument,
+    strict_option,
+)
+from corrosion.presentation.terminal.output import (
     BAD_RECORDS,
     BAD_USE,
     INTERRUPTED,
-    PLOT,
-    SHIP,
-    Options,
     Output,
     error_message,
-    estimation_options,
-    load_ship,
     output_options,
     progress,
-    run_estimate,
+    say,
     write_plot,
     write_result,
 )
@@ -53,7 +59,7 @@ def cli() -> None:
 
 
 @cli.command()
-@SHIP
+@ship_argument
 @click.option(
     "--figure",
     type=click.Choice(["shell", "ranking", "timeline"]),
@@ -83,7 +89,7 @@ def estimate(ship: Path, figure: str, plot: Path | None, options: Options) -> No
 
 
 @cli.command()
-@SHIP
+@ship_argument
 @estimation_options
 def leakage(ship: Path, options: Options) -> None:
     """Show each fault's resistance, hull current, water share and lamp picture."""
@@ -103,7 +109,7 @@ def leakage(ship: Path, options: Options) -> None:
 
 
 @cli.command()
-@SHIP
+@ship_argument
 @estimation_options
 def hull(ship: Path, options: Options) -> None:
     """Show the hull as the model sees it, and what crosses the water at each berth."""
@@ -122,7 +128,7 @@ def hull(ship: Path, options: Options) -> None:
 
 
 @cli.command()
-@SHIP
+@ship_argument
 @click.option(
     "--html",
     "page",
@@ -172,6 +178,7 @@ def report(
 @click.option(
     "--workers", type=click.IntRange(1), help="Processes of this machine; one a core."
 )
+@strict_option
 @estimation_options
 def fleet(
     folder: Path, scheduler: str | None, workers: int | None, options: Options
@@ -197,6 +204,11 @@ def fleet(
     )
     if answer["failed"]:
         sys.exit(BAD_RECORDS)
+    refuse_doubts(
+        f"{row['folder']}: {row['warnings']} of them; see corrosion check"
+        for row in answer["ships"]
+        if row["warnings"]
+    )
 
 
 def _progress(words: str) -> None:
@@ -259,5 +271,6 @@ def main() -> None:
         code, words = error_message(error)
         if isinstance(error, OSError):  # let nothing more go where nothing is taken
             os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
-        click.echo(words, err=True, nl=bool(words))
+        with suppress(OSError):  # where nothing can be told, the code tells
+            say(words, err=True)
         sys.exit(code)

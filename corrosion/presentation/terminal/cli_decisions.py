@@ -8,12 +8,14 @@ import click
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.presentation.terminal.options import (
     PLOT,
-    SHIP,
     Options,
     estimation_options,
     load_ship,
     run_estimate,
+    ship_argument,
     split_list,
+)
+from corrosion.presentation.terminal.output import (
     write_plot,
     write_result,
 )
@@ -23,7 +25,7 @@ __all__ = ["hunt", "isolate", "plan"]
 
 
 @click.command()
-@SHIP
+@ship_argument
 @click.option(
     "--within", default="4h,24h,7d", show_default=True, help="Limits, found to cleared."
 )
@@ -105,7 +107,7 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
 
 
 @click.command()
-@SHIP
+@ship_argument
 @click.option("--system", help="System whose lamps show the fault.")
 @click.option(
     "--ship",
@@ -202,7 +204,7 @@ def hunt(
 
 
 @click.command()
-@SHIP
+@ship_argument
 @click.option("--hours", type=float, required=True, help="Hours at hand.")
 @click.option(
     "--access",

@@ -9,10 +9,16 @@ from typing import TYPE_CHECKING, Final, cast
 import click
 
 from corrosion.presentation.terminal.options import (
+    record_doubts,
+    refuse_doubts,
+    ship_argument,
+    strict,
+)
+from corrosion.presentation.terminal.output import (
     BAD_RECORDS,
-    SHIP,
     Output,
     output_options,
+    say,
     write_result,
 )
 
@@ -22,9 +28,6 @@ if TYPE_CHECKING:
 
 __all__ = ["charge", "check", "columns", "import_", "new", "schema", "undo"]
 
-
-_TRIAL: Final = 2
-"""Samples of the estimate that a check tries, to find all that would stop one."""
 
 _ALWAYS: Final = ("zone", "system", "fault", "berth", "gauging", "circuit")
 
@@ -36,24 +39,22 @@ def new(folder: Path) -> None:
     from corrosion.records.folder.template import write_example  # noqa: PLC0415 - only here
 
     write_example(folder)
-    click.echo(
+    say(
         f"Wrote an invented example to {folder}; columns.md says what each column "
         f"means. Change it to your ship, then run: corrosion check {folder}"
     )
 
 
 @click.command()
-@SHIP
-@click.option("--strict", is_flag=True, help="Leave with exit code 1 on any doubt.")
-def check(ship: Path, *, strict: bool) -> None:
+@ship_argument
+def check(ship: Path) -> None:
     """Read everything; print every problem and every doubt."""
-    from corrosion.estimate import estimate  # noqa: PLC0415 - not for `--help`
     from corrosion.records.folder.read import read_ship  # noqa: PLC0415 - pydantic is slow
 
     found = read_ship(ship)
-    estimate(found, samples=_TRIAL)  # what stops an estimate stops here too
-    for doubt in found.doubts:
-        click.echo(f"doubt: {doubt}")
+    doubts = record_doubts(found)  # or what would stop an estimate
+    for doubt in doubts:
+        say(f"doubt: {doubt}")
     counted = ", ".join(
         f"{len(rows)} {word}{'s' * (len(rows) != 1)}"
         for word, rows in (
@@ -72,10 +73,10 @@ def check(ship: Path, *, strict: bool) -> None:
         if rows or word in _ALWAYS
     )
     for words in _rounds(found):
-        click.echo(words)
-    many = len(found.doubts)
-    click.echo(f"{found.name}: {counted}: no problem, {many} doubt{'s' * (many != 1)}")
-    if strict and many:
+        say(words)
+    many = f"{len(doubts)} doubt{'s' * (len(doubts) != 1)}"
+    say(f"{found.name}: {counted}: no problem, {many}")
+    if doubts and strict():
         sys.exit(BAD_RECORDS)
 
 
@@ -146,7 +147,7 @@ def schema(command: str | None) -> None:
 
 
 @click.command("import")
-@SHIP
+@ship_argument
 @click.argument("file", type=click.Path(path_type=Path, exists=True, dir_okay=False))
 @click.option(
     "--unit",
@@ -176,22 +177,23 @@ def import_(ship: Path, file: Path, units: tuple[str, ...], *, yes: bool) -> Non
             )
         found = propose_file(ship, file, told)
     for line in preview(found):
-        click.echo(line)
+        say(line)
+    refuse_doubts(doubt for one in found for doubt in one.doubts)
     many = sum(len(one.rows) for one in found)
     unread = any(one.problems or one.questions for one in found)
     if many and not unread and not (yes or click.confirm("Add them?", default=False)):
         click.echo("Nothing was saved.")
         return
     save(ship, found)
-    click.echo(f"Added {many} row{'s' * (many != 1)}. To take it back: corrosion undo")
+    say(f"Added {many} row{'s' * (many != 1)}. To take it back: corrosion undo")
 
 
 @click.command()
-@SHIP
+@ship_argument
 def undo(ship: Path) -> None:
     """Take the last save into SHIP back; once more takes back the one before it."""
     from corrosion.records.folder.kept import undo as take_back  # noqa: PLC0415 - only here
 
     saves = take_back(ship)
     names = ", ".join(one.file for one in saves)
-    click.echo(f"Took back the save of {saves[0].time:%Y-%m-%d %H:%M} UTC: {names}.")
+    say(f"Took back the save of {saves[0].time:%Y-%m-%d %H:%M} UTC: {names}.")

@@ -59,15 +59,6 @@ def listed(head: str, items: Iterable[str], width: int) -> list[str]:
 def grid(table: Table, width: int, units: UnitSystem = METRIC) -> str:
     """Return a table that fits: headings broken, words broken, columns left out.
 
-    Parameters
-    ----------
-    table : Table
-        The table.
-    width : int
-        Letters in a line.
-    units : UnitSystem, optional
-        In which its numbers are read.
-
     Returns
     -------
     str

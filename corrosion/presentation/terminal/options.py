@@ -1,9 +1,7 @@
-"""What the commands share: their options, their output, their errors in words."""
+"""What the commands share: their arguments and options, and reading the ship."""
 
-import json
-import shutil
 import sys
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 from functools import wraps
@@ -12,48 +10,33 @@ from typing import TYPE_CHECKING, Any, Final
 
 import click
 
-from corrosion.foundation.errors import (
-    CorrosionError,
-    InputError,
-    LookupFailed,
-    RecordError,
+from corrosion.foundation.errors import InputError
+from corrosion.presentation.terminal.output import (
+    DoubtsRefused,
+    Output,
+    output_options,
+    progress,
+    say,
 )
 from corrosion.presentation.units import SYSTEMS, UnitSystem
 
 if TYPE_CHECKING:
-    from corrosion.presentation.tables.table import Table
     from corrosion.records.ship import Ship
     from corrosion.results import Estimate
 
 __all__ = [
-    "BAD_RECORDS",
-    "BAD_USE",
-    "INTERRUPTED",
     "PLOT",
-    "SHIP",
     "Options",
-    "Output",
-    "error_message",
     "estimation_options",
     "load_ship",
-    "output_options",
-    "progress",
+    "record_doubts",
+    "refuse_doubts",
     "run_estimate",
+    "ship_argument",
     "split_list",
-    "write_plot",
-    "write_result",
+    "strict",
+    "strict_option",
 ]
-
-BAD_RECORDS: Final = 1
-"""Exit code: the records have problems."""
-
-BAD_USE: Final = 2
-"""Exit code: the command was used wrongly."""
-
-INTERRUPTED: Final = 130
-"""Exit code: stopped by Ctrl-C."""
-
-_WIDE: Final = 200  # letters in a line where there is no terminal
 
 
 def _day(
@@ -69,10 +52,62 @@ def _day(
         raise click.BadParameter(str(error)) from None
 
 
-SHIP: Final = click.argument(
-    "ship", type=click.Path(path_type=Path, exists=True, file_okay=False)
-)
-"""The argument of every command that reads one ship folder."""
+_STRICT: Final = "corrosion.strict"
+_TRIAL: Final = 2  # samples of an estimate that is made for its doubts
+
+
+def _note_strict(context: click.Context, _option: click.Parameter, on: bool) -> None:
+    context.meta[_STRICT] = on
+
+
+def strict_option(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command ``--strict``; :func:`refuse_doubts` heeds it."""
+    return click.option(
+        "--strict",
+        is_flag=True,
+        expose_value=False,
+        callback=_note_strict,
+        help="Doubts are errors: leave with exit code 1.",
+    )(command)
+
+
+def strict() -> bool:
+    """Return whether ``--strict`` was given."""
+    return bool(click.get_current_context().meta.get(_STRICT))
+
+
+def refuse_doubts(doubts: Iterable[object]) -> None:
+    """Leave with all doubts printed, where ``--strict`` was given and there are any.
+
+    Raises
+    ------
+    CorrosionError
+        With a doubt a line.
+    """
+    words = [f"doubt: {doubt}" for doubt in doubts]
+    if words and strict():
+        many = f"{len(words)} doubt{'s' * (len(words) != 1)}"
+        raise DoubtsRefused("\n".join([*words, f"{many}, and --strict was given"]))
+
+
+def record_doubts(ship: "Ship") -> tuple[str, ...]:
+    """Return what is doubtful in the records of a ship, as an estimate says it.
+
+    Raises
+    ------
+    CorrosionError
+        Whatever would stop an estimate.
+    """
+    from corrosion.estimate import estimate  # noqa: PLC0415 - not for `--help`
+
+    return estimate(ship, samples=_TRIAL).record_warnings
+
+
+def ship_argument(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command the argument and option of all that read one ship folder."""
+    folder = click.Path(path_type=Path, exists=True, file_okay=False)
+    return click.argument("ship", type=folder)(strict_option(command))
+
 
 PLOT: Final = click.option(
     "--plot",
@@ -81,14 +116,6 @@ PLOT: Final = click.option(
     help="Draw the figure that answers: a name in .svg or .png.",
 )
 """The option of every command that a figure answers."""
-
-
-@dataclass(frozen=True, slots=True)
-class Output:
-    """Where a command's result goes."""
-
-    json: str | None
-    csv: Path | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,29 +136,6 @@ class Options:
     def sampling(self) -> dict[str, Any]:
         """Return what decides the numbers."""
         return {"samples": self.samples, "seed": self.seed, "as_of": self.as_of}
-
-
-def output_options(command: Callable[..., None]) -> Callable[..., None]:
-    """Give a command the options that say where its result goes."""
-
-    @click.option(
-        "--csv",
-        "csv",
-        metavar="DIR",
-        type=click.Path(path_type=Path),
-        help="Folder for a CSV of every table.",
-    )
-    @click.option(
-        "--json",
-        "target",
-        metavar="FILE",
-        help="Write the result as JSON; - for standard output.",
-    )
-    @wraps(command)
-    def bundled(target: str | None, csv: Path | None, **rest: Any) -> None:
-        command(output=Output(target, csv), **rest)
-
-    return bundled
 
 
 def estimation_options(command: Callable[..., None]) -> Callable[..., None]:
@@ -181,11 +185,11 @@ def load_ship(folder: Path) -> "Ship":
     from corrosion.records.folder.read import read_ship  # noqa: PLC0415 - pydantic is slow
 
     ship = read_ship(folder)
+    if strict():
+        refuse_doubts(record_doubts(ship))
     if ship.doubts and sys.stderr.isatty():
         many = len(ship.doubts)
-        click.echo(
-            f"{many} doubt{'s' * (many != 1)}; see: corrosion check {folder}", err=True
-        )
+        say(f"{many} doubt{'s' * (many != 1)}; see: corrosion check {folder}", err=True)
     return ship
 
 
@@ -199,88 +203,3 @@ def run_estimate(ship: "Ship", options: Options) -> "Estimate":
 def split_list(text: str) -> tuple[str, ...]:
     """Return the names of a list with commas, such as ``galley,deck panel``."""
     return tuple(name.strip() for name in text.split(",") if name.strip())
-
-
-def progress() -> Callable[[float], None] | None:
-    """Return what tells on a terminal how far an estimate has come; elsewhere None.
-
-    The line is written over and gone in the end: errors alone stay on the screen.
-    """
-    if not sys.stderr.isatty():
-        return None
-
-    def on_progress(share: float) -> None:
-        words = f"{share:4.0%} of the estimate"
-        click.echo(f"\r{words}", nl=False, err=True)
-        if share >= 1.0:
-            click.echo(f"\r{' ' * len(words)}\r", nl=False, err=True)
-
-    return on_progress
-
-
-def write_result(
-    output: Output,
-    result: Mapping[str, Any] | Callable[[], Mapping[str, Any]],
-    text: Callable[[int], str],
-    tables: Callable[[], Iterable["Table"]] = tuple,
-) -> None:
-    """Print a result as text, or write it as JSON or CSV where that is asked for.
-
-    Parameters
-    ----------
-    output : Output
-        Where it goes.
-    result : mapping, or callable without arguments
-        The object for JSON; the command's name tells its schema.
-    text : callable
-        The text for a width in letters.
-    tables : callable, optional
-        The tables for CSV.
-    """
-    from corrosion.presentation.files import write_csv, write_whole  # noqa: PLC0415
-    from corrosion.presentation.terminal.lines import printable  # noqa: PLC0415
-
-    if output.csv is not None:
-        names = write_csv(tables(), output.csv)
-        click.echo(f"Wrote {len(names)} CSV to {output.csv}.", err=True)
-    if output.json is not None:
-        from corrosion.presentation.json_document import document  # noqa: PLC0415
-
-        command = click.get_current_context().info_name or ""
-        made = document(command, result() if callable(result) else result)
-        written = json.dumps(made, ensure_ascii=False, indent=2, allow_nan=False)
-        write_whole(output.json, f"{written}\n".encode())
-    if output.json is None and output.csv is None:
-        width = shutil.get_terminal_size((_WIDE, 24)).columns
-        click.echo(printable(text(width)))
-
-
-def write_plot(svg: str, file: Path) -> None:
-    """Write a drawing into a file of the kind that its name says."""
-    from corrosion.presentation.files import write_whole  # noqa: PLC0415 - not for `--help`
-    from corrosion.presentation.notebook import picture  # noqa: PLC0415 - plotly is slow
-
-    size = write_whole(file, picture(svg, file))
-    click.echo(f"Wrote {file} ({size / 1000:.0f} kB).", err=True)
-
-
-def error_message(error: Exception) -> tuple[int, str]:
-    """Return the exit code and the words for an error."""
-    if isinstance(error, RecordError):
-        many = len(error.problems)
-        listed = [f"problem: {problem}" for problem in error.problems]
-        listed.append(f"{many} problem{'s' * (many > 1)}; nothing was estimated")
-        return BAD_RECORDS, "\n".join(listed)
-    if isinstance(error, InputError | LookupFailed):
-        return BAD_USE, f"error: {error}"
-    if isinstance(error, CorrosionError):
-        return BAD_RECORDS, f"error: {error}"
-    if isinstance(error, BrokenPipeError):  # whoever read has seen enough
-        return BAD_RECORDS, ""
-    if isinstance(error, OSError):
-        return BAD_RECORDS, f"error: {error.filename or 'output'}: {error.strerror}"
-    return BAD_RECORDS, (
-        "error: this is a fault of the program, not of your records "
-        f"({type(error).__name__}: {error}). Please report it with the command "
-        "that you gave; CORROSION_TRACEBACK=1 shows where it happened."
-    )

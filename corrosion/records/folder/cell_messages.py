@@ -99,11 +99,6 @@ def cell_words(
         What stood there; None: blank.
     error : ValidationError
         Why it could not be read.
-
-    Returns
-    -------
-    tuple of str
-        Found, and expected.
     """
     first = error.errors(include_url=False)[0]
     if is_date(info) and value is not None:

@@ -82,7 +82,12 @@ class _Reader:
         gone = [n for n, cell in enumerate(column.cells) if cell and not cells[n]]
         for word in dict.fromkeys(column.cells[n] for n in gone):
             lines = [column.lines[n] for n in gone if column.cells[n] == word]
-            self._doubt(column.name, lines, f"{word!r} is read as blank", "not known")
+            self._doubt(
+                column.name,
+                lines,
+                f"{word!r} is read as blank",
+                "it is taken as not known",
+            )
         return Column(name=column.name, lines=column.lines, cells=cells)
 
     def _words(self, name: str) -> tuple[str, ...]:
@@ -107,7 +112,7 @@ class _Reader:
             _, cell, iso = changed[0]
             found = f"{cell!r} is read as {iso}"
             lines = [line for line, _, _ in changed]
-            expected = f"the {first} first, as another date there tells"
+            expected = f"the {first} stands first, as another date there tells"
             self._doubt(column.name, lines, found, expected)
         return out
 
@@ -127,7 +132,7 @@ class _Reader:
                     continue
                 note = "write 40000 or 40.0 where something else was meant"
             else:
-                note = "as other numbers of the file tell" if own is None else ""
+                note = "other numbers of the file tell so" if own is None else ""
             value = None if number is None else number.value(mark)
             if number is None or value is None or not isfinite(value):
                 out.append(cell)
@@ -135,7 +140,9 @@ class _Reader:
             out.append(cell if _is_plain(cell, value) else f"{value:.15g}")
             if (number.ambiguous and note) or number.scale != 1.0 or number.about:
                 said = f"{cell!r} is read as {value:.15g}".replace("e+0", "e")
-                expected = note if number.ambiguous else name or "a plain number"
+                expected = (
+                    note if number.ambiguous else f"it is in {name or 'plain numbers'}"
+                )
                 notes.setdefault((said, expected), []).append(line)
         self._note(column.name, notes)
         return out

@@ -56,14 +56,16 @@ def doubtful_dates(tables: Tables, now: float) -> Iterator[Problem]:
     for row, column, when in _dates(tables):
         plan = column in _PLANS and not isinstance(row, GaugingRow)
         if not plan and when.earliest > now + _AHEAD:
-            yield row.problem(column, f"{when.text} is still to come", "a past date")
+            yield row.problem(
+                column, f"{when.text} is still to come", "write a past date"
+            )
     docking = tables.file.ship.next_docking
     if docking is None:
-        advice = "next_docking = a date, up to which to look ahead"
-        yield tables.file.ship.problem("next_docking", "blank", advice)
+        advice = "write the date up to which to look ahead"
+        yield tables.file.ship.problem("next_docking", "it is blank", advice)
     elif docking.latest < now:
         found = f"{docking.text} has passed"
-        yield tables.file.ship.problem("next_docking", found, "the next date")
+        yield tables.file.ship.problem("next_docking", found, "write the next date")
     yield from _gaps(tables)
 
 
@@ -81,8 +83,8 @@ def _swapped(row: FaultRow) -> Iterator[tuple[Problem, bool]]:
             continue
         gap = _surely(late, early)
         if gap >= 0.0:
-            found = f"{late.text}, before {before} {early.text}"
-            expected = f"{after} after {before}: exchange or correct the dates"
+            found = f"{late.text} lies before {before} {early.text}"
+            expected = f"{after} comes after {before}; exchange or correct the dates"
             sure = gap >= max(early.width, late.width)
             yield row.problem(after, found, expected), sure
 
@@ -156,6 +158,9 @@ def _overlaps(tables: Tables) -> Iterator[Problem]:
 def _gaps(tables: Tables) -> Iterator[Problem]:
     for before, stay in _stays(tables):
         if stay.start and before.end and _surely(before.end, stay.start) > 0.0:
-            found = f"{stay.start.text}, but line {before.line} ends {before.end.text}"
-            advice = "a berth for the time between, or it counts as own supply, afloat"
+            found = (
+                f"it begins {stay.start.text}, and line {before.line} ends "
+                f"{before.end.text}"
+            )
+            advice = "write a berth for the time between, or it is own supply, afloat"
             yield stay.problem("from", found, advice)

@@ -42,11 +42,6 @@ def folder_digest(folder: str | Path) -> str:
     Monitor logs, which may be far too long to read again for this, enter with name,
     size and time of change; every other file with name and content.
 
-    Parameters
-    ----------
-    folder : str or Path
-        The folder that holds ship.toml.
-
     Returns
     -------
     str

@@ -146,13 +146,6 @@ class FirstAnswers:
 def write_first_ship(folder: str | Path, answers: FirstAnswers) -> None:
     """Write a ship folder from five answers, whole or not at all.
 
-    Parameters
-    ----------
-    folder : str or Path
-        A folder that does not exist yet.
-    answers : FirstAnswers
-        What is known of her.
-
     Raises
     ------
     InputError

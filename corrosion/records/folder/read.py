@@ -106,7 +106,10 @@ def read_candidate(folder: Path, changed: Mapping[str, bytes | None]) -> Ship:
     if problems:
         raise RecordError(_sorted(problems))
     doubtful = [*noted, *doubts(tables, time.time()), *strangers(folder)]
-    return _ship(tables, folder, logs, grouped(_sorted(doubtful)))
+    campaigns: dict[tuple[str, int | None], str] = {
+        ("gaugings.csv", row.line): row.date.text[:7] for row in tables.gaugings
+    }
+    return _ship(tables, folder, logs, grouped(_sorted(doubtful), campaigns))
 
 
 def _tables(

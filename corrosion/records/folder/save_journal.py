@@ -72,13 +72,7 @@ def replace_files(folder: Path, contents: Mapping[str, bytes | None]) -> None:
 
 
 def finish_saves(folder: Path) -> None:
-    """Put in place what a crash left of a save, and remove what was never named.
-
-    Parameters
-    ----------
-    folder : Path
-        The ship folder, whose lock is held.
-    """
+    """Put in place what a crash left of a save, and remove what was never named."""
     found = _journal(folder)
     if found is not None:
         _put_in_place(folder, found["written"], found["removed"])

@@ -11,7 +11,7 @@ A table is one of the design's, or ``hunts/ID``.
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
-from corrosion.foundation.errors import CorrosionError, InputError, LookupFailed
+from corrosion.foundation.errors import CorrosionError
 from corrosion.records.folder.atomic_write import SaveError, locked
 from corrosion.records.folder.csv_file import rendered
 from corrosion.records.folder.kept import bound_kept, differences, digest_of, versions
@@ -19,6 +19,7 @@ from corrosion.records.folder.read import read_candidate
 from corrosion.records.folder.save_journal import finish_saves, replace_files
 from corrosion.records.folder.table_text import (
     Cells,
+    amended_rows,
     filled,
     rows_of,
     spelt_for,
@@ -159,26 +160,7 @@ def replace_row(folder: str | Path, table: str, key: Cells, row: Cells) -> None:
     """
 
     def amended(old: Sequence[Cells], data: bytes) -> list[Cells]:
-        places = [n for n, cells in enumerate(old) if _has(cells, key)]
-        words = ", ".join(
-            f"{column} {cell!r}" if cell else f"{column} blank"
-            for column, cell in key.items()
-        )
-        if not places:
-            msg = (
-                f"{table}.csv: no row with {words}. Someone may have amended or "
-                "removed it meanwhile; look at the table."
-            )
-            raise LookupFailed(msg)
-        sheet = table_sheet(table, data)
-        spelt = spelt_for(sheet, table, row)
-        if len(places) > 1:
-            msg = f"{table}.csv: {len(places)} rows with {words}. Name more cells."
-            raise InputError(msg)
-        return [
-            {**cells, **spelt} if n == places[0] else cells
-            for n, cells in enumerate(old)
-        ]
+        return amended_rows(table_sheet(table, data), table, old, (key, row))
 
     _save(folder, table, amended)
 
@@ -221,8 +203,12 @@ def write_table(
     _save(folder, table, written)
 
 
-def save_tables(folder: str | Path, added: Mapping[str, Sequence[Cells]]) -> None:
-    """Add rows to several tables at once: to all of them or to none.
+def save_tables(
+    folder: str | Path,
+    added: Mapping[str, Sequence[Cells]],
+    amended: Mapping[str, Sequence[tuple[Cells, Cells]]] | None = None,
+) -> None:
+    """Add rows to several tables and amend others at once: all of it or nothing.
 
     Parameters
     ----------
@@ -230,24 +216,31 @@ def save_tables(folder: str | Path, added: Mapping[str, Sequence[Cells]]) -> Non
         The ship folder.
     added : mapping of str to sequence of mapping
         New rows by table.
+    amended : mapping of str to sequence of tuple, optional
+        By table, the key and the amended cells of rows, as for :func:`replace_row`.
 
     Raises
     ------
+    LookupFailed, InputError
+        As for :func:`replace_row`.
     RecordError
         If the folder would have problems: all of them. Nothing is written.
     SaveError
         If the folder cannot be written.
     """
-    home = Path(folder)
-    paths = {table: table_path(home, table) for table in added}
+    home, other = Path(folder), amended or {}
+    paths = {table: table_path(home, table) for table in (*added, *other)}
     with locked(home / " and ".join(path.name for path in paths.values())):
         finish_saves(home)
         changes = {}
-        for table, rows in added.items():
+        for table in paths:
             old = table_bytes(home, table)
             sheet = table_sheet(table, old)
-            spelt = [spelt_for(sheet, table, row) for row in rows]
-            new = rendered(filled(sheet, table, [*rows_of(sheet), *spelt]))
+            rows: Sequence[Cells] = rows_of(sheet)
+            for change in other.get(table, ()):
+                rows = amended_rows(sheet, table, rows, change)
+            spelt = [spelt_for(sheet, table, row) for row in added.get(table, ())]
+            new = rendered(filled(sheet, table, [*rows, *spelt]))
             changes[f"{table}.csv"] = (old, new)
         _replace(home, changes)
 
@@ -273,11 +266,6 @@ def _replace(folder: Path, changes: Mapping[str, tuple[bytes, bytes]]) -> None:
     read_candidate(folder, new)
     replace_files(folder, {**differences(folder, changes), **new})
     bound_kept(folder)
-
-
-def _has(cells: Cells, key: Cells) -> bool:
-    """Return whether a row has some cells, as reading takes them."""
-    return all(cells.get(name, "").strip() == cell for name, cell in key.items())
 
 
 def _version(folder: str | Path, table: str, wanted: str) -> bytes | None:

@@ -50,7 +50,7 @@ def odd_readings(tables: Tables, now: float) -> Iterator[Problem]:
     yield from _twice(tables)
     docking = tables.file.ship.next_docking
     if docking is not None and docking.earliest > now + _FAR_DOCKING:
-        found = f"{docking.text}, over {_FAR_DOCKING / YEAR:.0f} years ahead"
+        found = f"{docking.text} is over {_FAR_DOCKING / YEAR:.0f} years ahead"
         yield tables.file.ship.problem("next_docking", found, "is it the right year?")
 
 
@@ -66,7 +66,7 @@ def _lamp_volts(system: SystemKeys) -> Iterator[Problem]:
     share = _star(system) / lamps.ratio / lamps.volts
     if not _LAMP_SHARE[0] <= share <= _LAMP_SHARE[1]:
         found = f"lamps of {lamps.volts:g} V would burn at {share * lamps.volts:.3g} V"
-        expected = "rated volts near those, healthy; check volts and ratio"
+        expected = "they would be rated near those; check volts and ratio"
         yield system.problem("lamps", found, expected, weight=2)
 
 
@@ -74,15 +74,15 @@ def _amps(row: FaultRow | ReadingRow, system: SystemKeys) -> Iterator[Problem]:
     amps = abs(row.amps or 0.0)
     current = row.current or ("dc" if system.kind == "dc2" else "ac")
     if amps > _MOST_FAULT_AMPS:
-        found = f"{row.amps:g} A into the hull of an ungrounded system"
-        yield row.problem("amps", found, "amperes; was it mA?", weight=3)
+        found = f"{row.amps:g} A is much for the hull of an ungrounded system"
+        yield row.problem("amps", found, "write amperes; was it mA?", weight=3)
     elif current == "ac" and system.hertz:
         farads = (system.hull_capacitance_uf or _USUAL_UF) * MICROFARAD
         most = len(CONDUCTORS[system.kind]) * 2.0 * pi * system.hertz * farads
         most *= _star(system) * _BEYOND_CAPACITANCE
         if amps > max(most, 2.0):
-            found = f"{amps:g} A, far above what her capacitance carries"
-            expected = "amperes through the fault; was it mA, or an earthed supply?"
+            found = f"{amps:g} A is far above what her capacitance carries"
+            expected = "was it mA, or an earthed supply?"
             yield row.problem("amps", found, expected, weight=3)
 
 
@@ -95,11 +95,11 @@ def _tested(row: FaultRow, system: SystemKeys) -> Iterator[Problem]:
     seen = "out" in row.lamps() or mine.get(row.conductor or "") == "dim"
     seen |= volts is not None and abs(volts) < 0.25 * _star(system)
     if ohm < _SOLID_OHM and not seen:
-        found = f"{ohm:g} Ω, a solid fault that no lamp or voltmeter shows"
-        yield row.problem("insulation_ohm", found, "ohms; was it MΩ or kΩ?", weight=3)
+        found = f"{ohm:g} Ω is a solid fault, and no lamp or voltmeter shows it"
+        yield row.problem("insulation_ohm", found, "was it MΩ or kΩ?", weight=3)
     elif ohm >= _HEALTHY_OHM:
-        found = f"{ohm:g} Ω, which is no fault"
-        expected = "the ohms of the faulted branch; was it Ω or kΩ?"
+        found = f"{ohm:g} Ω is no fault"
+        expected = "write the ohms of the faulted branch; was it Ω or kΩ?"
         yield row.problem("insulation_ohm", found, expected, weight=3)
 
 
@@ -114,9 +114,11 @@ def _together(row: FaultRow, system: SystemKeys) -> Iterator[Problem]:
         else:
             least, most = abs(abs(a) - abs(b)), abs(a) + abs(b)
         if most < share * system.volts or least > _SPREAD * system.volts:
-            found = f"{a:g} and {b:g} V of {one} and {other}, {system.volts:g} V apart"
+            found = (
+                f"{a:g} and {b:g} V of {one} and {other} do not fit {system.volts:g} V"
+            )
             column = {"+": "hull_v_pos", "-": "hull_v_neg"}.get(one, f"hull_v_{one}")
-            expected = "volts to hull; was it kV, a tenth, or another system?"
+            expected = "write volts to hull; was it kV, a tenth, or another system?"
             yield row.problem(column, found, expected, weight=3)
             return
 
@@ -127,19 +129,21 @@ def _lamps(row: FaultRow, system: SystemKeys) -> Iterator[Problem]:
     mine = shown.get(row.conductor or "")
     others = [lamp for name, lamp in shown.items() if name != row.conductor and lamp]
     if mine == "bright" and {"out", "dim"} & set(others):
-        found = f"conductor {row.conductor!r}, whose lamp is bright beside a dim one"
-        yield row.problem("conductor", found, "the conductor of the dim lamp", weight=2)
+        found = f"the lamp of {row.conductor!r} is bright beside a dim one"
+        yield row.problem(
+            "conductor", found, "name the conductor of the dim lamp", weight=2
+        )
     volts = row.hull_volts()
     for name, lamp in shown.items():
         if lamp == "out" and abs(volts.get(name) or 0.0) > 0.75 * _star(system):
-            found = f"{volts[name]:g} V of conductor {name}, whose lamp is out"
-            expected = "volts to hull of a dark lamp; was it between conductors?"
+            found = f"the lamp of {name} is out, and {volts[name]:g} V was read of it"
+            expected = "write volts to hull; was it between conductors?"
             yield row.problem(f"lamp_{name}", found, expected, weight=2)
     own = volts.get(row.conductor or "")
     rest = [abs(v) for name, v in volts.items() if v is not None and name in names]
     if own is not None and len(rest) > 1 and abs(own) == max(rest) > 1.2 * min(rest):
-        found = f"conductor {row.conductor!r}, which reads the most volts to hull"
-        yield row.problem("conductor", found, "the one that reads least", weight=2)
+        found = f"conductor {row.conductor!r} reads the most volts to hull"
+        yield row.problem("conductor", found, "name the one that reads least", weight=2)
 
 
 def _dates(row: FaultRow) -> Iterator[Problem]:
@@ -152,7 +156,7 @@ def _dates(row: FaultRow) -> Iterator[Problem]:
         if _exact(early) and _exact(late) and early and late:
             apart = late.earliest - early.latest
             if apart > long:
-                found = f"{early.text} to {late.text}, {apart / YEAR:.2g} years"
+                found = f"{early.text} to {late.text} is {apart / YEAR:.2g} years"
                 yield row.problem(column, found, "is the year right?", weight=3)
 
 
@@ -168,5 +172,5 @@ def _twice(tables: Tables) -> Iterator[Problem]:
             found = (
                 f"{row.fault!r} is {seen[key].fault!r} of line {seen[key].line} again"
             )
-            yield row.problem("fault", found, "each fault once", weight=2)
+            yield row.problem("fault", found, "write each fault once", weight=2)
         seen.setdefault(key, row)

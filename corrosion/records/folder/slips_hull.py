@@ -48,14 +48,18 @@ def odd_hull(tables: Tables) -> Iterator[Problem]:
         if anode.net_kg and all(size):
             cubic = float(size[0] or 0) * float(size[1] or 0) * float(size[2] or 0)
             if not _STEEL[0] <= anode.net_kg / cubic <= _STEEL[1]:
-                found = f"{anode.net_kg:g} kg in {cubic * 1000:.3g} litres"
-                expected = "kilograms and metres of one anode that agree"
+                found = (
+                    f"{anode.net_kg:g} kg does not fit into {cubic * 1000:.3g} litres"
+                )
+                expected = "write kilograms and metres of one anode"
                 yield anode.problem("net_kg", found, expected, weight=2)
     for read in tables.potentials:
         low, high = _ELECTRODES.get(read.electrode, (-5000.0, 5000.0))
         if not low <= read.mv <= high:
-            found = f"{read.mv:g} mV against {read.electrode}"
-            expected = f"{low:g} to {high:g} as a rule; sign, electrode or volts?"
+            found = f"{read.mv:g} mV is not usual against {read.electrode}"
+            expected = (
+                f"it is {low:g} to {high:g} as a rule; check sign, electrode and unit"
+            )
             yield read.problem("mv", found, expected, weight=2)
 
 
@@ -67,8 +71,10 @@ def _dimensions(tables: Tables) -> Iterator[Problem]:
     )
     for column, ratio, low, high, words in ratios:
         if not low <= ratio <= high:
-            found = f"{ratio:.3g} {words}"
-            expected = f"{low:g} to {high:g} as a rule; were feet and metres mixed?"
+            found = f"there are {ratio:.3g} {words}"
+            expected = (
+                f"it is {low:g} to {high:g} as a rule; were feet and metres mixed?"
+            )
             yield ship.problem(column, found, expected, weight=3)
     shell = [row for row in tables.zones or () if row.exposure in _SHELL]
     if not shell:
@@ -76,12 +82,14 @@ def _dimensions(tables: Tables) -> Iterator[Problem]:
     reach = max(row.frame_to for row in shell) * ship.frame_spacing_m
     if reach < 0.75 * ship.length_m:
         found = f"the zones end at {reach:.1f} m of {ship.length_m:g}"
-        expected = "frames to her after end; is a length in feet, or the spacing wrong?"
+        expected = (
+            "frames reach her after end; is a length in feet, or the spacing wrong?"
+        )
         yield ship.problem("frame_spacing_m", found, expected, weight=3)
     deep = max(row.bottom_m for row in shell)
     if deep < 0.75 * ship.draught_m:
-        found = f"{ship.draught_m:g} m, and the zones end at {deep:g} m"
-        expected = "zones to the keel; is one of them in feet?"
+        found = f"it is {ship.draught_m:g} m, and the zones end at {deep:g} m"
+        expected = "let the zones reach the keel; is one of them in feet?"
         yield ship.problem("draught_m", found, expected, weight=3)
 
 
@@ -97,22 +105,24 @@ def _area(row: ZoneRow, tables: Tables) -> Iterator[Problem]:
     sides = 2.0 if row.side == "centre" or row.bonded_to is not None else 1.0
     most, least = sides * length * (depth + half), 0.1 * length * depth
     if not least <= row.area_m2 <= 2.0 * most and most > 0.0:
-        found = f"{row.area_m2:g} m² on {length:.3g} m by {depth:.3g} m"
-        expected = f"at most about {most:.3g} m²; was it square feet, or both sides?"
+        found = f"{row.area_m2:g} m² does not fit {length:.3g} m by {depth:.3g} m"
+        expected = (
+            f"it is at most about {most:.3g} m²; was it square feet, or both sides?"
+        )
         yield row.problem("area_m2", found, expected, weight=3)
 
 
 def _limits(row: ZoneRow) -> Iterator[Problem]:
     if row.limit_mm < 0.5 * row.built_mm:
-        found = f"{row.limit_mm:g} of {row.built_mm:g} mm as built"
-        expected = "the thickness that must be left; was it the loss allowed?"
+        found = f"{row.limit_mm:g} mm is little of {row.built_mm:g} mm as built"
+        expected = "write what must be left; was it the loss allowed?"
         yield row.problem("limit_mm", found, expected, weight=3)
     if row.limit_mm > 0.97 * row.built_mm:
-        found = f"{row.limit_mm:g} of {row.built_mm:g} mm as built"
-        expected = "less than as built, or every gauging is below it"
+        found = f"{row.limit_mm:g} mm is hardly less than {row.built_mm:g} mm as built"
+        expected = "write less, or every gauging is below it"
         yield row.problem("limit_mm", found, expected, weight=2)
     if (row.pit_limit_mm or 0.0) > row.limit_mm:
-        found = f"{row.pit_limit_mm:g}, above limit_mm {row.limit_mm:g}"
+        found = f"{row.pit_limit_mm:g} mm is more than limit_mm, {row.limit_mm:g} mm"
         expected = "less is allowed under a pit than in the mean; exchange them?"
         yield row.problem("pit_limit_mm", found, expected, weight=2)
 
@@ -124,36 +134,38 @@ def _gaugings(tables: Tables) -> Iterator[Problem]:
         zone = zones[row.zone]
         built = row.built_mm or zone.built_mm
         if row.thickness_mm >= _ABOVE_BUILT * built:
-            found = f"{row.thickness_mm:g} mm, above the {built:g} mm as built"
-            expected = "a gauging below it; check zone, unit and built_mm"
+            found = f"{row.thickness_mm:g} mm is more than the {built:g} mm as built"
+            expected = "check zone, unit and built_mm"
             yield row.problem("thickness_mm", found, expected, weight=3)
         yield from _thin(row, row.thickness_mm / built, built)
         span = (zone.frame_from - 1.0, zone.frame_to + 1.0)
         if row.frame is not None and not span[0] <= row.frame <= span[1]:
-            found = f"{row.frame:g}, outside {zone.frame_from:g} to {zone.frame_to:g}"
-            expected = f"a frame of {row.zone!r}; is it another zone's gauging?"
+            found = (
+                f"{row.frame:g} lies outside {zone.frame_from:g} to {zone.frame_to:g}"
+            )
+            expected = f"write a frame of {row.zone!r}; is it another zone's gauging?"
             yield row.problem("frame", found, expected, weight=2)
         place = (row.zone, row.date.text, row.frame, row.plate, row.kind)
         same = (*place, row.thickness_mm, row.readings)
         if same in seen:
             found = f"{row.zone!r} {row.thickness_mm:g} mm stands already on that date"
-            yield row.problem("zone", found, "each gauging once", weight=2)
+            yield row.problem("zone", found, "write each gauging once", weight=2)
         seen.add(same)
     gauged = {row.zone for row in tables.gaugings}
     for zone in zones.values():
         if zone.zone not in gauged:
             found = f"{zone.zone!r} was never gauged"
-            yield zone.problem("zone", found, "a gauging, which outweighs any estimate")
+            yield zone.problem("zone", found, "gauge it: that outweighs any estimate")
 
 
 def _thin(row: GaugingRow, share: float, built: float) -> Iterator[Problem]:
     """Yield a gauging so far below as built that another unit is likelier."""
     for low, high, question in _SLIPS:
         if low < share <= high and row.kind == "mean":
-            found = f"{row.thickness_mm:g} mm, of {built:g} mm as built"
+            found = f"{row.thickness_mm:g} mm is left of {built:g} mm as built"
             yield row.problem("thickness_mm", found, question, weight=3)
         elif low < share <= high < _SLIPS[-1][1]:
-            found = f"least {row.thickness_mm:g} mm, of {built:g} mm as built"
+            found = f"{row.thickness_mm:g} mm is the least of {built:g} mm as built"
             yield row.problem("thickness_mm", found, question, weight=3)
 
 
@@ -175,7 +187,9 @@ def _growth(tables: Tables) -> Iterator[Problem]:
             if other > one + max(_GROWN_MM, _GROWN * one):
                 last = next(row for row in rows if row.date.middle == after)
                 found = f"{zone!r} was {one:.3g} mm and is {other:.3g} mm"
-                expected = "no growth; another zone, another unit, or a plate renewed?"
+                expected = (
+                    "plates do not grow; was it another zone or unit, or a new plate?"
+                )
                 yield last.problem("thickness_mm", found, expected, weight=3)
 
 
@@ -189,17 +203,28 @@ def _works(tables: Tables) -> Iterator[Problem]:
     for row in tables.works:
         zone = zones.get(row.zone)
         if row.date.latest < built.earliest:
-            found = f"{row.date.text}, before she was built ({built.text})"
-            yield row.problem("date", found, "a later date", weight=2)
+            found = f"{row.date.text} lies before she was built ({built.text})"
+            yield row.problem("date", found, "write a later date", weight=2)
         if zone and row.work == "painted" and zone.metal not in _PAINTED:
-            found = f"painted, though {row.zone} is of {zone.metal}"
-            yield row.problem("work", found, "a zone of steel as a rule", weight=2)
+            found = f"{row.zone} was painted, and it is of {zone.metal}"
+            yield row.problem(
+                "work",
+                found,
+                "check the zone: paint stands on steel as a rule",
+                weight=2,
+            )
         thick = row.thickness_mm if row.work == "renewed" else None
         if zone and thick and thick < zone.limit_mm:
-            found = f"{thick:g} mm, under the limit of {zone.limit_mm:g} mm"
-            yield row.problem("thickness_mm", found, "a thicker plate", weight=2)
+            found = f"{thick:g} mm is under the limit of {zone.limit_mm:g} mm"
+            yield row.problem(
+                "thickness_mm", found, "check the plate and the limit", weight=2
+            )
         if zone and row.thickness_mm and row.work == "renewed":
             share = row.thickness_mm / zone.built_mm
             if not 0.5 <= share <= 2.0:
-                found = f"{row.thickness_mm:g} mm, of {zone.built_mm:g} mm as built"
-                yield row.problem("thickness_mm", found, "a plate alike", weight=3)
+                found = (
+                    f"{row.thickness_mm:g} mm replaced {zone.built_mm:g} mm as built"
+                )
+                yield row.problem(
+                    "thickness_mm", found, "check the unit and the zone", weight=3
+                )

@@ -16,7 +16,7 @@ from corrosion.records.folder.row import Row
 
 __all__ = ["odd_numbers"]
 
-_SHARE: Final = "per cent (1 to 100) as a rule; was a share written?"
+_SHARE: Final = "per cent, 1 to 100; was a share written?"
 _CONTACT: Final = "ohms; was it mΩ or µΩ?"
 
 
@@ -139,8 +139,8 @@ def odd_numbers(tables: Tables) -> Iterator[Problem]:
             file="ship.toml",
             line=None,
             column="prices.steel_per_kg",
-            found=f"{steel:g}",
-            expected=expected,
+            found=f"{steel:g} is not usual here",
+            expected=f"write {expected}",
             weight=2,
         )
 
@@ -154,7 +154,8 @@ def _odd(row: Row, usual: _Usual) -> Iterator[Problem]:
         unit = unit_of(type(row).model_fields[usual.column])
         found = f"{value:g} {unit.unit if unit else ''}".strip()
         found = found.replace(" Ω, or none", " Ω")
-        yield row.problem(usual.column, found, usual.question, weight=3)
+        words = f"{found} is not usual here"
+        yield row.problem(usual.column, words, f"write {usual.question}", weight=3)
 
 
 def _named_values(tables: Tables) -> Iterator[Problem]:
@@ -163,9 +164,10 @@ def _named_values(tables: Tables) -> Iterator[Problem]:
     for row in rows:
         for column, known, unit, slip in (
             ("volts", _VOLTAGES, "V", "between conductors; was it kV, or to neutral?"),
-            ("hertz", _FREQUENCIES, "Hz", "50 or 60 as a rule"),
+            ("hertz", _FREQUENCIES, "Hz", "write 50 or 60 as a rule"),
         ):
             value = getattr(row, column)
             if value and not any(abs(value / one - 1.0) <= _NEAR for one in known):
-                expected = f"a usual figure {slip}" if column == "volts" else slip
-                yield row.problem(column, f"{value:g} {unit}", expected, weight=3)
+                expected = f"write the volts {slip}" if column == "volts" else slip
+                found = f"{value:g} {unit} is not usual"
+                yield row.problem(column, found, expected, weight=3)

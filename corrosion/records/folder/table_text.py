@@ -7,7 +7,7 @@ from math import isfinite
 from pathlib import Path
 from typing import Final
 
-from corrosion.foundation.errors import LookupFailed, Problem, RecordError
+from corrosion.foundation.errors import InputError, LookupFailed, Problem, RecordError
 from corrosion.records.folder.cell_messages import unit_of
 from corrosion.records.folder.columns import TABLES, HuntRow
 from corrosion.records.folder.csv_file import Sheet, parsed
@@ -18,6 +18,7 @@ from corrosion.records.folder.sheet_rows import layout_problems
 
 __all__ = [
     "Cells",
+    "amended_rows",
     "filled",
     "model_of",
     "rows_of",
@@ -121,3 +122,41 @@ def filled(sheet: Sheet, table: str, rows: Sequence[Cells]) -> Sheet:
     spelt = dict(zip(sheet.header, sheet.titles, strict=False))
     titles = tuple(spelt.get(name, name) for name in header)
     return replace(sheet, header=header, titles=titles, rows=cells)
+
+
+def amended_rows(
+    sheet: Sheet, table: str, rows: Sequence[Cells], change: tuple[Cells, Cells]
+) -> list[Cells]:
+    """Return the rows with one amended, known by its key, blanks being nothing.
+
+    Raises
+    ------
+    LookupFailed
+        If no row has the cells of the key.
+    InputError
+        If more than one row has.
+    """
+    key, row = change
+    places = [n for n, cells in enumerate(rows) if _has(cells, key)]
+    words = ", ".join(
+        f"{column} {cell!r}" if cell else f"{column} blank"
+        for column, cell in key.items()
+    )
+    if not places:
+        msg = (
+            f"{table}.csv: no row with {words}. Someone may have amended or removed it "
+            "meanwhile; look at the table."
+        )
+        raise LookupFailed(msg)
+    spelt = spelt_for(sheet, table, row)
+    if len(places) > 1:
+        msg = f"{table}.csv: {len(places)} rows with {words}. Name more cells."
+        raise InputError(msg)
+    return [
+        {**cells, **spelt} if n == places[0] else cells for n, cells in enumerate(rows)
+    ]
+
+
+def _has(cells: Cells, key: Cells) -> bool:
+    """Return whether a row has some cells, as reading takes them."""
+    return all(cells.get(name, "").strip() == cell for name, cell in key.items())

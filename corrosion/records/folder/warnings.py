@@ -56,13 +56,13 @@ def _cables(tables: Tables) -> Iterator[Problem]:
             line=None,
             column="cable_share",
             found=f"the shares sum to {sum(shares):.3g}",
-            expected="1 over all zones; they are scaled to it",
+            expected="let them sum to 1; they are scaled to it",
         )
     routed = {(row.system, row.circuit) for row in tables.circuits if row.zone}
     for row in tables.faults:
         if row.zone is None and not shares and (row.system, row.circuit) not in routed:
-            found = "blank, and no zone has a cable_share"
-            expected = "the zone, else the fault is spread over all zones by area"
+            found = "it is blank, and no zone has a cable_share"
+            expected = "write the zone, or the fault is spread over all zones by area"
             yield row.problem("zone", found, expected)
 
 
@@ -74,33 +74,56 @@ def _circuits(tables: Tables) -> Iterator[Problem]:
         if row.fed_from is not None and row.fed_from not in listed[row.system]:
             found, near = unknown("circuit", row.fed_from, listed[row.system])
             expected = f"{near} Write a row for it; blank is the switchboard"
-            yield row.problem("fed_from", found, expected)
+            yield row.problem("fed_from", f"there is {found}", expected)
     for fault in tables.faults:
         known = listed.get(fault.system or "")
         if known and fault.circuit is not None and fault.circuit not in known:
             words = unknown("circuit", fault.circuit, known)
-            yield fault.problem("circuit", words[0], f"{words[1]} (circuits.csv)")
+            yield fault.problem(
+                "circuit", f"there is {words[0]}", f"{words[1]} (circuits.csv)"
+            )
 
 
 def _blanks(tables: Tables) -> Iterator[Problem]:
     """Yield blanks, and a failed lamp, that now say less than somebody may think."""
-    for berth in tables.berths:
-        if berth.supply == "shore earthed" and berth.earth_cable_ohm is None:
-            found = "blank at an earthed supply: not known, and a danger while faults"
-            expected = "its ohms, or none where no conductor is connected"
-            yield berth.problem("earth_cable_ohm", f"{found} stand", expected, weight=2)
+    yield from _unwritten_ways(tables)
     for fault in tables.faults:
         for column, lamp in zip("abc", fault.lamps(), strict=True):
             if lamp == "failed":
-                found = "failed: the set shows nothing, its other lamps are not used"
-                expected = "a new lamp, and another look"
+                found = (
+                    "it failed: the set shows nothing, and its other lamps are not used"
+                )
+                expected = "fit a new lamp and look again"
                 yield fault.problem(f"lamp_{column}", found, expected)
     blank = [row for row in tables.circuits if not row.permission]
     told = {"vital", "open_when", "spare_of", "test"}
     if blank and not any(told & row.model_fields_set for row in tables.circuits):
-        found = f"blank in {len(blank)} rows: the engineer of the watch is asked"
-        expected = "who must agree, or none where the owner says that nobody need be"
+        found = f"it is blank in {len(blank)} rows: the engineer of the watch is asked"
+        expected = (
+            "write who must agree, or none where the owner says that nobody need be"
+        )
         yield blank[0].problem("permission", found, f"{expected} (once said)")
+
+
+def _unwritten_ways(tables: Tables) -> Iterator[Problem]:
+    """Yield ways of a current through hull and shore that nobody wrote."""
+    at = {
+        "shore earthed": "an earthed supply: not known, "
+        "and a danger while faults stand",
+        "shore isolated": "a shore supply: a couple with the shore earth may flow",
+    }
+    for berth in tables.berths:
+        blank = berth.earth_cable_ohm is None and berth.afloat not in ("no", "dock")
+        if blank and berth.supply in at:
+            found = f"it is blank at {at[berth.supply]}"
+            expected = "write its ohms, or none where no conductor is connected"
+            yield berth.problem("earth_cable_ohm", found, expected, weight=2)
+    for fault in tables.faults:
+        clamp = fault.source == "welding" and fault.returns != "ashore"
+        if clamp and fault.return_zone is None:
+            found = "it is blank: taken as near the work, most likely"
+            expected = "write the zone in which the return clamp sat"
+            yield fault.problem("return_zone", found, expected)
 
 
 def _overlapping(tables: Tables) -> Iterator[Problem]:
@@ -109,7 +132,7 @@ def _overlapping(tables: Tables) -> Iterator[Problem]:
         same_face = (one.exposure in _INSIDE) == (other.exposure in _INSIDE)
         if one.side == other.side and same_face and _overlap(one, other):
             found = f"{other.zone!r} covers plating of {one.zone!r} on line {one.line}"
-            expected = "zones side by side, or the steel there counts twice"
+            expected = "lay zones side by side, or the steel there counts twice"
             yield other.problem("zone", found, expected)
 
 

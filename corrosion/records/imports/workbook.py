@@ -46,13 +46,6 @@ class RawTable:
 def read_tables(data: bytes, file: str) -> tuple[RawTable, ...]:
     """Return the sheets of a workbook (.xlsx) or the one table of a CSV.
 
-    Parameters
-    ----------
-    data : bytes
-        The whole file.
-    file : str
-        Its name, for messages.
-
     Raises
     ------
     RecordError

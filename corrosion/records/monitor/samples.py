@@ -76,11 +76,6 @@ class Samples:
 def equal_runs(key: IntArray) -> tuple[IntArray | slice, IntArray]:
     """Return the stable order that sorts keys, and where each run of equals starts.
 
-    Parameters
-    ----------
-    key : ndarray of int
-        Shape (n,).
-
     Returns
     -------
     order : ndarray of int, or slice

@@ -61,11 +61,6 @@ def scan(
     after : mapping of Series to int, optional
         Samples up to that moment [ns] are left out.
 
-    Returns
-    -------
-    LogState
-        The state of the whole file.
-
     Raises
     ------
     RecordError

@@ -20,18 +20,7 @@ class ByteStream(Protocol):
 
 
 def one_ahead(batches: Iterator[pa.RecordBatch]) -> Iterator[pa.RecordBatch]:
-    """Yield batches while a second thread already reads the next one.
-
-    Parameters
-    ----------
-    batches : iterator of RecordBatch
-        What to read.
-
-    Yields
-    ------
-    RecordBatch
-        The same, in the same order.
-    """
+    """Yield batches while a second thread already reads the next one."""
     with ThreadPoolExecutor(max_workers=1) as pool:
         coming = pool.submit(next, batches, None)
         while (batch := coming.result()) is not None:

@@ -4,7 +4,10 @@ from typing import Final
 
 from streamlit.testing.v1 import AppTest
 
-SCREENS: Final = ("bridge", "plan", "zone", "ship", "leakage", "hunt", "isolation")
+SCREENS: Final = (
+    *("bridge", "plan", "zone", "ship"),
+    *("leakage", "hunt", "isolation", "rounds"),
+)
 PAGES: Final = (
     *SCREENS,
     "ranking",

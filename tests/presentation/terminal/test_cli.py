@@ -94,6 +94,41 @@ def test_computes_as_words_and_as_json_and_changes_nothing(
     assert digest(folder) == before
 
 
+@pytest.mark.parametrize("name", ["check", "report", *COMPUTING])
+def test_strict_makes_doubts_errors_on_every_command_that_reads_a_folder(
+    name: str, folder: Path, run: Run, tmp_path: Path
+) -> None:
+    page = tmp_path / "r.html"
+    words = {"check": (), "report": ("--html", page)} | COMPUTING
+    found = run(name, folder, *words[name], "--strict")
+    assert found.code == 1
+    said = " ".join((found.out + found.err).split())
+    assert "doubt: faults.csv:2: fault F1: 20 V to hull on b" in said
+    assert not page.exists()
+    assert found.out == "" or name == "check"
+
+
+def test_doubts_are_one_list_worst_first_on_every_surface(
+    folder: Path, run: Run
+) -> None:
+    with_cells(folder, "gaugings:2", {"thickness_mm": "13.4"})
+    with_cells(folder, "faults:2", {"insulation_ohm": "40", "lamp_b": "dim"})
+    few = ("--samples", 16, "--json", "-")
+    whole, leaking = (
+        json.loads(run(name, folder, *few).out)["warnings"]
+        for name in ("estimate", "leakage")
+    )
+    assert leaking == whole
+    checked = [
+        line.removeprefix("doubt: ")
+        for line in run("check", folder).out.splitlines()
+        if line.startswith("doubt: ")
+    ]
+    assert set(checked) <= set(whole)
+    assert checked == [one for one in whole if one in checked]  # in the same order
+    assert "13.4 mm is more than" in checked[0]
+
+
 def test_one_seed_gives_one_answer_and_another_another(folder: Path, run: Run) -> None:
     words = (
         "estimate",

@@ -160,7 +160,7 @@ def test_a_failed_lamp_is_kept_and_the_set_says_nothing(tmp_path: Path) -> None:
     readings = ship.faults[0].readings
     assert readings.lamps == ("bright", "failed", "bright")
     assert readings.picture == ()
-    assert "faults.csv:2: lamp_b: failed: the set shows nothing" in str(
+    assert "faults.csv:2: lamp_b: it failed: the set shows nothing" in str(
         [str(doubt) for doubt in ship.doubts]
     )
 
@@ -178,4 +178,4 @@ def test_isolated_stands_between_found_and_cleared(tmp_path: Path) -> None:
     assert not fault.stands
     with_cells(folder, "faults:2", {"isolated": "2023-03-03 09:00"})
     (said,) = problems(folder)
-    assert said.startswith("faults.csv:2: isolated: 2023-03-03 09:00, before found")
+    assert said.startswith("faults.csv:2: isolated: 2023-03-03 09:00 lies before found")

@@ -6,6 +6,7 @@ import pytest
 from records.folders import sound, with_cells, with_text
 
 from corrosion.records import read_ship
+from corrosion.records.folder.doubt_list import worst_first
 
 
 def test_the_sound_folder_has_no_doubt(tmp_path: Path) -> None:
@@ -16,11 +17,15 @@ def test_the_sound_folder_has_no_doubt(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("place", "cells", "begins"),
     [
-        ("zones:2", {"bare_percent": "0.05"}, "zones.csv:2: bare_percent: 0.05 %; per"),
+        (
+            "zones:2",
+            {"bare_percent": "0.05"},
+            "zones.csv:2: bare_percent: 0.05 % is not usual here; write per",
+        ),
         (
             "zones:4",
             {"bond_ohm": "200"},
-            "zones.csv:4: bond_ohm: 200 Ω; ohms; was it mΩ",
+            "zones.csv:4: bond_ohm: 200 Ω is not usual here; write ohms; was it mΩ",
         ),
         (
             "zones:2",
@@ -32,17 +37,25 @@ def test_the_sound_folder_has_no_doubt(tmp_path: Path) -> None:
             {"frame_from": "40"},
             "zones.csv:3: zone: 'Z2' covers plating of 'Z",
         ),
-        ("faults:2", {"amps": "400"}, "faults.csv:2: amps: 400 A into the hull of an"),
-        ("faults:2", {"circuit": "galey"}, "faults.csv:2: circuit: no circuit 'galey'"),
+        (
+            "faults:2",
+            {"amps": "400"},
+            "faults.csv:2: amps: 400 A is much for the hull of an",
+        ),
+        (
+            "faults:2",
+            {"circuit": "galey"},
+            "faults.csv:2: circuit: there is no circuit 'galey'",
+        ),
         (
             "faults:4",
             {"cleared": "2021-04-30"},
-            "faults.csv:4: cleared: 2021-04-30, bef",
+            "faults.csv:4: cleared: 2021-04-30 lies bef",
         ),
         (
             "faults:3",
             {"last_good": "1995"},
-            "faults.csv:3: found: 1994, before last_good",
+            "faults.csv:3: found: 1994 lies before last_good",
         ),
         ("faults:3", {"found": "2190"}, "faults.csv:3: found: 2190 is still to come"),
         (
@@ -59,7 +72,7 @@ def test_the_sound_folder_has_no_doubt(tmp_path: Path) -> None:
         (
             "berths:3",
             {"from": "2005"},
-            "berths.csv:3: from: 2005, but line 2 ends 2003",
+            "berths.csv:3: from: it begins 2005, and line 2 ends 2003",
         ),
         (
             "berths:3",
@@ -69,7 +82,7 @@ def test_the_sound_folder_has_no_doubt(tmp_path: Path) -> None:
         (
             "circuits:3",
             {"fed_from": "panl"},
-            "circuits.csv:3: fed_from: no circuit 'pa",
+            "circuits.csv:3: fed_from: there is no circuit 'pa",
         ),
     ],
 )
@@ -89,7 +102,7 @@ def test_one_doubt(
         (
             "next_docking = 2030-05-01",
             "",
-            "ship.toml:1: ship.next_docking: blank; next",
+            "ship.toml:1: ship.next_docking: it is blank; write",
         ),
         (
             "2030-05-01",
@@ -116,7 +129,7 @@ def test_a_fault_with_neither_zone_nor_cable_shares(tmp_path: Path) -> None:
     doubts = [str(doubt) for doubt in read_ship(tmp_path).doubts]
     assert [doubt.split(":")[1] for doubt in doubts] == ["2", "3"]
     assert all(
-        "zone: blank, and no zone has a cable_share" in doubt for doubt in doubts
+        "zone: it is blank, and no zone has a cable_share" in doubt for doubt in doubts
     )
     with_cells(tmp_path, "circuits:3", {"zone": "Z2"})
     assert len(read_ship(tmp_path).doubts) == 1
@@ -180,3 +193,30 @@ def test_the_edge_is_still_allowed(
 ) -> None:
     with_cells(sound(tmp_path), place, cells)
     assert read_ship(tmp_path).doubts == ()
+
+
+def test_a_campaign_in_another_unit_is_one_doubt_that_names_it(tmp_path: Path) -> None:
+    folder = sound(tmp_path)
+    rows = [
+        f"Z{1 + k % 2},{day},0.{33 + k},mean"
+        for day in ("2021-06-03", "2022-05-02")
+        for k in range(5)
+    ]
+    text = "\n".join(["zone,date,thickness_mm,kind", *rows, ""])
+    (folder / "gaugings.csv").write_text(text, encoding="utf-8")
+    said = [str(one) for one in read_ship(folder).doubts if "as built" in one.found]
+    assert len(said) == 2
+    assert (
+        "5 gaugings of 2021-06 (lines 2, 3, 4, 5, 6) are alike, the first:" in said[0]
+    )
+    assert "5 gaugings of 2022-05" in said[1]
+
+
+def test_sentences_are_put_worst_first_and_many_alike_as_one() -> None:
+    alike = [f"fault F{n} was found long ago" for n in range(9)]
+    assert worst_first([(1, ["b"]), (2, alike), (3, ["c", "c"]), (1, ["a"])]) == (
+        "c",
+        "9 are alike, the first: fault F0 was found long ago",
+        "b",
+        "a",
+    )

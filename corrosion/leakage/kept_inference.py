@@ -1,0 +1,163 @@
+"""What the readings of one system teach, kept by all that it depends on.
+
+A day, a gauging or a fault of another system changes nothing of it.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion.foundation.cache import remembered
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.types import Array, IntArray
+from corrosion.leakage.conditions import AFLOAT, SystemEvidence
+from corrosion.leakage.inference.grid import sample_healthy_system
+from corrosion.leakage.inference.infer import sample_resistances
+from corrosion.leakage.inference.instruments import Instruments
+from corrosion.leakage.inference.system_posterior import infer_system
+from corrosion.leakage.sampled_system import OneSystem, Unexplained
+from corrosion.records.kinds import Current
+from corrosion.records.ship import Ship, System
+
+__all__ = ["InferredSystem", "inferred_system"]
+
+_CURRENTS: tuple[Current, ...] = ("ac", "dc")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InferredSystem:
+    """What the readings of one system teach; its faults in the evidence's order.
+
+    Attributes
+    ----------
+    capacitance, insulation : ndarray, shape (samples,)
+        Each conductor to hull, healthy. [F], [Ω]
+    resistance, pole, direct_volts : ndarray, shape (samples, faults)
+        Of each fault when first read [Ω], its conductor, and the direct voltage behind
+        it [V].
+    later : mapping of int to list of (float, ndarray)
+        By fault, moment and resistance at each further hour of reading. [s], [Ω]
+    unexplained : mapping of int to tuple of Unexplained
+        By fault, clamp readings that no resistance explains.
+    """
+
+    capacitance: Array
+    insulation: Array
+    resistance: Array
+    pole: IntArray
+    direct_volts: Array
+    later: Mapping[int, list[tuple[float, Array]]]
+    unexplained: Mapping[int, tuple[Unexplained, ...]]
+
+
+def inferred_system(
+    ship: Ship,
+    system: System,
+    said: SystemEvidence,
+    draws: Draws,
+    uniform: Mapping[str, Array],
+) -> InferredSystem:
+    """Return what the readings of a system's faults teach, kept or inferred now.
+
+    Parameters
+    ----------
+    ship, system : Ship, System
+        The ship and one of her systems.
+    said : SystemEvidence
+        What was read of its faults.
+    draws : Draws
+        Random numbers, and her assumptions.
+    uniform : mapping of str to ndarray, shape (samples, faults)
+        Columns ``ohms``, ``amps`` and ``later`` of these faults' own blocks. [-]
+    """
+    faults = [ship.faults[k] for k in said.places]
+    key = (system, said.evidence, said.moment, faults, ship.berths, draws)
+    kept = remembered(key, _computed(ship, system, said, draws, uniform))
+    count = range(len(said.places))
+    berths = [*ship.berths, AFLOAT]
+    return InferredSystem(
+        capacitance=kept["capacitance"],
+        insulation=kept["insulation"],
+        resistance=kept["resistance"],
+        pole=kept["pole"].astype(np.int64),
+        direct_volts=kept["direct_volts"],
+        later={
+            k: list(zip(kept[f"moments {k}"].tolist(), kept[f"later {k}"], strict=True))
+            for k in count
+            if f"later {k}" in kept
+        },
+        unexplained={
+            k: tuple(
+                Unexplained(berth=berths[berth], current=_CURRENTS[current], amps=amps)
+                for (berth, current), amps in zip(
+                    kept[f"states {k}"].astype(np.int64).tolist(),
+                    kept[f"unexplained {k}"],
+                    strict=True,
+                )
+            )
+            for k in count
+            if f"unexplained {k}" in kept
+        },
+    )
+
+
+def _computed(
+    ship: Ship,
+    system: System,
+    said: SystemEvidence,
+    draws: Draws,
+    uniform: Mapping[str, Array],
+) -> Callable[[], dict[str, Array]]:
+    """Return what infers a system, as arrays by name."""
+
+    def compute() -> dict[str, Array]:
+        tools = Instruments.of(draws.assumptions)
+        prior = sample_healthy_system(system, draws)
+        taught = infer_system(
+            system,
+            said.evidence,
+            uniform=draws.block(f"learn {system.name}", 1)[:, 0],
+            capacitance=prior[0],
+            insulation=prior[1],
+            tools=tools,
+        )
+        healthy = taught.capacitance, taught.insulation
+        found = sample_resistances(
+            system,
+            said.evidence,
+            uniform=uniform["ohms"],
+            capacitance=healthy[0],
+            insulation=healthy[1],
+            tools=tools,
+            looks=taught.looks,
+        )
+        one = OneSystem(ship, system, said, found, healthy, tools)
+        direct = np.zeros(found.resistance.shape)
+        berths = [*ship.berths, AFLOAT]
+        arrays = {
+            "capacitance": healthy[0],
+            "insulation": healthy[1],
+            "resistance": found.resistance,
+            "pole": found.pole.astype(np.float64),
+            "direct_volts": direct,
+        }
+        for k in range(len(said.places)):
+            direct[:, k] = one.direct_volts(k, uniform["amps"][:, k])
+            later = one.later(k, uniform["later"][:, k])
+            if later:
+                arrays[f"moments {k}"] = np.array([moment for moment, _ in later])
+                arrays[f"later {k}"] = np.array([ohms for _, ohms in later])
+            odd = one.unexplained(k, uniform["amps"][:, k])
+            if odd:
+                arrays[f"unexplained {k}"] = np.array([each.amps for each in odd])
+                arrays[f"states {k}"] = np.array(
+                    [
+                        (berths.index(each.berth), _CURRENTS.index(each.current))
+                        for each in odd
+                    ],
+                    dtype=np.float64,
+                )
+        return arrays
+
+    return compute

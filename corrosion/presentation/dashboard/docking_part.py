@@ -1,0 +1,81 @@
+"""The docking list: what the yard is to renew, gauge, paint and fit."""
+
+from typing import Final
+
+import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
+
+from corrosion.estimate import Estimate
+from corrosion.inspection.cautions import ENCLOSED, ESTIMATE, WELDING
+from corrosion.presentation.answers.docking import Docking, docking_list
+from corrosion.presentation.dashboard import components, page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.pictures import escape
+from corrosion.presentation.dashboard.sheets import box, line, paper
+from corrosion.presentation.format import quantity
+from corrosion.presentation.tables import upkeep
+from corrosion.presentation.tables.table import REPORT, Table
+
+__all__ = ["docking", "docking_sheet"]
+
+_MOST: Final = 14  # rows of one list on the sheet
+
+
+def docking(chosen: Chosen, first_line: DeltaGenerator) -> None:
+    """Draw the lists for the yard, and the sheet."""
+    result = page_parts.estimate(chosen)
+    found = docking_list(result)
+    first_line.html(page_parts.answer(_sentence(result, found)))
+    page_parts.caution(ESTIMATE)
+    with st.container(width=200):
+        components.print_button("Print the list")
+    for table in upkeep.docking(found).values():
+        if table.rows:
+            st.header(table.caption, anchor=False)
+            page_parts.table(table)
+    st.html(docking_sheet(result, found))
+
+
+def _sentence(result: Estimate, found: Docking) -> str:
+    units = page_parts.units()
+    count, more = len(found.renew), len(found.gauge)
+    area, most = (quantity(value, "m²", 2, units) for value in found.area_m2)
+    heavy = quantity(found.kg[1], "kg", 2, units)
+    return (
+        f"{count or 'No'} zone{'s' * (count != 1)} to renew at the docking of "
+        f"{result.horizon}, {more} to gauge before the yard decides: together {area} "
+        f"of plate may lie below a limit then, one chance in ten of over {most} "
+        f"({heavy})."
+    )
+
+
+def docking_sheet(result: Estimate, found: Docking) -> str:
+    """Return the list for paper, with boxes for what the yard finds and does."""
+    tables = upkeep.docking(found).values()
+    lists = [
+        (
+            (*_heads(table), "found", ""),
+            [[*cells, box(), "&#9633;"] for cells in _cells(table)],
+        )
+        for table in tables
+        if table.rows
+    ]
+    words = (
+        f"Docking of {result.horizon}, list made {result.as_of} by {line()}. Plates "
+        "are whole zones as built: the yard's gauging says which plates of a zone."
+    )
+    return paper(
+        f"{result.ship.name}: docking list", words, lists, (ESTIMATE, ENCLOSED, WELDING)
+    )
+
+
+def _heads(table: Table) -> list[str]:
+    """Return the heads of a list, its caption over the first column."""
+    heads = [column.title() for column in table.on(REPORT)]
+    more = len(table.rows) - _MOST
+    rest = f" ({more} more on the screen)" if more > 0 else ""
+    return [f"{table.caption}{rest}. {heads[0]}", *heads[1:]]
+
+
+def _cells(table: Table) -> list[list[str]]:
+    return [[escape(cell.text) for cell in row] for row in table.cells(REPORT)[:_MOST]]

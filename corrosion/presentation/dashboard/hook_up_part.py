@@ -1,0 +1,185 @@
+"""The card of a shore hook-up: before and after, as a berth and readings."""
+
+from math import inf
+from typing import Final, get_args
+
+import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
+
+from corrosion.foundation.units import MILLIAMPERE
+from corrosion.inspection.cautions import CLAMP, PROVE, SHORE
+from corrosion.presentation.answers.rounds import (
+    HookUp,
+    earth_lead_rows,
+    hook_up_problems,
+    hook_up_row,
+    running_berth,
+)
+from corrosion.presentation.dashboard import components, entries, page_parts, typed
+from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.pictures import escape
+from corrosion.presentation.dashboard.sheets import box, line, paper
+from corrosion.records.folder.save_table import read_table, save_tables
+from corrosion.records.ship import EarthMetal, Ship, Side
+
+__all__ = ["hook_up", "hook_up_card"]
+
+_FORM: Final = "shore hook-up"
+_SUPPLIES: Final = ("shore earthed", "shore isolated")
+_STEPS: Final = (
+    ("before", "Volts, shore earth against hull: direct (sign)", 2),
+    ("before", "Volts, shore earth against hull: alternating", 2),
+    ("before", "Ohms, hull to shore earth through the protective conductor", 2),
+    ("before", "Phase order as marked: right / wrong", 1),
+    ("before", "Galvanic isolator in the protective conductor: yes / no", 1),
+    ("after", "Earth lead, mA direct (sign), clamp, nothing opened", 2),
+    ("after", "Earth lead, mA alternating, clamp, nothing opened", 2),
+    ("after", "Lamps even, monitor kΩ", 2),
+)
+
+
+def hook_up(chosen: Chosen, first_line: DeltaGenerator) -> None:
+    """Draw the card: what is read before the cable is live, and after."""
+    first_line.html(page_parts.answer(_sentence(chosen.ship)))
+    page_parts.caution(SHORE)
+    st.html(hook_up_card(chosen.ship))
+    if not chosen.may_write:
+        st.info(page_parts.READ_ONLY)
+    else:
+        _fields(chosen)
+    with st.container(width=200):
+        components.print_button("Print the card")
+
+
+def _sentence(ship: Ship) -> str:
+    if not ship.berths:
+        return "No berth is written yet: this card writes the first."
+    last = ship.berths[-1]
+    since = "" if last.start is None else f" since {last.start.text}"
+    return f"Now: {last.berth or 'a berth without a name'} ({last.supply}){since}."
+
+
+def _fields(chosen: Chosen) -> None:
+    shared = typed.heads(chosen, _FORM, when="Connected")
+    card = _before(shared["time"])
+    left, right = st.columns(2)
+    amps = {
+        kind: None if value is None else value * MILLIAMPERE
+        for kind, value in (
+            ("dc", _number(left, "After: earth lead, direct (mA)", "after dc")),
+            ("ac", _number(right, "After: earth lead, alternating (mA)", "after ac")),
+        )
+    }
+    if card.phases:
+        remark = f"{shared['remark']} phase order {card.phases}".strip()
+        shared = {**shared, "remark": remark}
+    written, _ = read_table(chosen.folder, "berths")
+    before = running_berth(written, chosen.ship.berths)
+    berths = [hook_up_row(card)] if card.berth.strip() else []
+    readings = earth_lead_rows(amps, shared)
+    problems = hook_up_problems(card, chosen.ship.assumptions)
+    st.caption(
+        "With a berth's name this begins a stay there, and the one before it ends; "
+        "without, only what was read on the earth lead is saved."
+    )
+    ended = {}
+    if berths and before is not None:
+        ended = {"berths": [(before, {"to": card.time.strip()})]}
+    typed.preview(
+        _FORM,
+        {"berths": berths, "readings": readings},
+        problems,
+        lambda: save_tables(
+            chosen.folder, {"berths": berths, "readings": readings}, ended
+        ),
+        done="The hook-up is saved in berths.csv and readings.csv.",
+    )
+
+
+def _before(time: str) -> HookUp:
+    """Draw what is read before the cable is live, and what is known of the berth."""
+    where, how, metal, side = st.columns([2, 1, 1, 1])
+    berth = where.text_input("Berth", key=entries.key(_FORM, "berth"))
+    supply = how.selectbox("Supply", _SUPPLIES, key=entries.key(_FORM, "supply"))
+    of = metal.selectbox(
+        "Shore earth of",
+        get_args(EarthMetal),
+        index=None,
+        placeholder="not known",
+        key=entries.key(_FORM, "metal"),
+    )
+    on = side.selectbox(
+        "Shore on the",
+        get_args(Side),
+        index=None,
+        placeholder="not known",
+        key=entries.key(_FORM, "side"),
+    )
+    first, second, third, fourth, fifth = st.columns(5, vertical_alignment="bottom")
+    couple = _number(first, "Before: volts to shore earth, direct", "couple")
+    ac = _number(second, "Before: the same, alternating", "ac volts")
+    ohm = third.text_input(
+        "Protective conductor (Ω or none)", key=entries.key(_FORM, "ohm")
+    )
+    phases = fourth.segmented_control(
+        "Phase order", ("right", "wrong"), key=entries.key(_FORM, "phases")
+    )
+    isolator = fifth.segmented_control(
+        "Galvanic isolator", ("yes", "no"), key=entries.key(_FORM, "isolator")
+    )
+    more = {
+        "galvanic_isolator": str(isolator or ""),
+        "earth_metal": str(of or ""),
+        "shore_side": str(on or ""),
+    }
+    return HookUp(
+        time=time,
+        berth=berth,
+        supply=str(supply),
+        couple_v=couple,
+        ac_v=ac,
+        earth_ohm=_ohms(ohm),
+        phases=str(phases or ""),
+        more=more,
+    )
+
+
+def _number(place: DeltaGenerator, label: str, name: str) -> float | None:
+    found: float | None = place.number_input(
+        label, value=None, format="%g", key=entries.key(_FORM, name)
+    )
+    return found
+
+
+def _ohms(text: str) -> float | None:
+    """Return what was typed of the protective conductor; none is infinite."""
+    cell = text.strip().casefold().replace(",", ".").removesuffix("ω").strip()
+    if not cell:
+        return None
+    if cell == "none":
+        return inf
+    try:
+        return float(cell)
+    except ValueError:
+        st.error(f"{text!r} is no resistance: write ohms, such as 0.15, or none.")
+        return None
+
+
+def hook_up_card(ship: Ship) -> str:
+    """Return the card for paper."""
+    rows = [
+        (f"<b>{when}</b>", escape(words), box(count), "&#9633; done")
+        for when, words, count in _STEPS
+    ]
+    words = (
+        f"Berth {line()} connected {line()} by {line()}. Before: the whole cable "
+        "switched off ashore, locked and withdrawn; nobody in the water; bilge alarms "
+        "and pumps on the ship's own supply. After: nothing is opened or lifted. "
+        "Supply &#9633; earthed &#9633; through an isolating transformer."
+    )
+    return paper(
+        f"{ship.name}: shore hook-up",
+        words,
+        [(("", "what to read", "", ""), rows)],
+        (SHORE, CLAMP, PROVE),
+    )

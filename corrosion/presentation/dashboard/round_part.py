@@ -1,0 +1,157 @@
+"""The monthly round: what to read, on paper and typed back in."""
+
+from typing import Final, get_args
+
+import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
+
+from corrosion.foundation.units import HOUR, MILLIAMPERE
+from corrosion.inspection.cautions import CLAMP, LAMPS, PROVE
+from corrosion.presentation.answers.rounds import (
+    RoundOfSystem,
+    earth_lead_rows,
+    round_problem,
+    round_row,
+)
+from corrosion.presentation.dashboard import components, entries, page_parts, typed
+from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.pictures import escape
+from corrosion.presentation.dashboard.sheets import box, line, paper
+from corrosion.presentation.format import duration
+from corrosion.records.as_of import end_of_day
+from corrosion.records.folder.save_table import save_tables
+from corrosion.records.ship import LampSeen, Ship, System
+
+__all__ = ["monthly_round", "round_sheet"]
+
+_FORM: Final = "monthly round"
+_SEEN: Final = get_args(LampSeen)
+_KILOHM: Final = 1e3
+_DAY_H: Final = 24.0
+
+
+def monthly_round(chosen: Chosen, first_line: DeltaGenerator) -> None:
+    """Draw the round of all systems and of the shore cable's earth lead."""
+    ship = chosen.ship
+    first_line.html(page_parts.answer(_sentence(chosen)))
+    st.html(round_sheet(ship))
+    page_parts.caution(LAMPS)
+    if not chosen.may_write:
+        st.info(page_parts.READ_ONLY)
+        with st.container(width=200):
+            components.print_button("Print the sheet")
+        return
+    shared = typed.heads(chosen, _FORM)
+    found = [_system(one) for one in ship.systems]
+    with st.container(border=True):
+        st.html(
+            "<b>Earth lead of the shore cable</b>"
+            '<p class="cap">clamp round it, nothing opened</p>'
+        )
+        amps = _earth_lead(_FORM)
+    read = [one for one in found if one.read]
+    rows = [round_row(one, {"remark": "round", **_said(shared)}) for one in read]
+    rows += earth_lead_rows(amps, shared)
+    problems = [text for one in read if (text := round_problem(one, ship.assumptions))]
+    typed.preview(
+        _FORM,
+        {"readings": rows},
+        problems,
+        lambda: save_tables(chosen.folder, {"readings": rows}),
+        done="The round is saved in readings.csv.",
+    )
+    with st.container(width=200):
+        components.print_button("Print the sheet")
+
+
+def _said(shared: dict[str, str]) -> dict[str, str]:
+    return {name: cell for name, cell in shared.items() if cell.strip()}
+
+
+def _sentence(chosen: Chosen) -> str:
+    ship = chosen.ship
+    lamps = sum(one.lamps is not None for one in ship.systems)
+    monitors = sum(one.monitor is not None for one in ship.systems)
+    some = f"the lamps of {lamps} systems" if lamps > 1 else "the lamps"
+    parts = [some] * bool(lamps)
+    parts += ["the insulation monitor"] * bool(monitors)
+    parts.append("the earth lead of the shore cable")
+    told = f"{', '.join(parts[:-1])} and {parts[-1]}" if len(parts) > 1 else parts[0]
+    last = max((t.middle for s in ship.systems for t in ship.rounds(s.name)), default=0)
+    if not last:
+        return f"Read {told}: no healthy round is written yet."
+    hours = (end_of_day(chosen.as_of) - last) / HOUR
+    ago = "less than a day" if hours < _DAY_H else duration(hours)
+    return f"Read {told}: the last healthy round was {ago} ago."
+
+
+def _system(system: System) -> RoundOfSystem:
+    with st.container(border=True, key=f"round-{system.name}"):
+        name, monitor = st.columns([2, 1], vertical_alignment="center")
+        name.html(f"<b>{escape(system.name)}</b>")
+        shown = monitor.number_input(
+            f"Insulation monitor of {system.name}, if fitted (kΩ)",
+            value=None,
+            min_value=0.0,
+            format="%g",
+            key=entries.key(_FORM, f"{system.name} monitor"),
+        )
+        lamps: list[str] = []
+        if system.lamps is not None:
+            columns = st.columns(3)
+            lamps = [
+                str(
+                    column.segmented_control(
+                        f"Lamp {name} of {system.name}",
+                        _SEEN,
+                        key=entries.key(_FORM, f"{system.name} {name}"),
+                    )
+                    or ""
+                )
+                for name, column in zip(system.conductors, columns, strict=False)
+            ]
+    return RoundOfSystem(
+        system=system,
+        lamps=tuple(lamps),
+        monitor_ohm=None if shown is None else shown * _KILOHM,
+    )
+
+
+def _earth_lead(form: str) -> dict[str, float | None]:
+    """Draw the fields of a clamp round the earth lead; return amperes by kind."""
+    left, right = st.columns(2)
+    direct = left.number_input(
+        "Direct (mA), positive towards the ship",
+        value=None,
+        format="%g",
+        key=entries.key(form, "earth dc"),
+    )
+    alternating = right.number_input(
+        "Alternating (mA)",
+        value=None,
+        min_value=0.0,
+        format="%g",
+        key=entries.key(form, "earth ac"),
+    )
+    return {
+        kind: None if value is None else value * MILLIAMPERE
+        for kind, value in (("dc", direct), ("ac", alternating))
+    }
+
+
+def round_sheet(ship: Ship) -> str:
+    """Return the sheet of the round: a row a reading, three rounds to a page."""
+    rows = []
+    for system in ship.systems:
+        name = f"<b>{escape(system.name)}</b>"
+        if system.lamps is not None:
+            seen = "<br>".join(f"{c}: {' / '.join(_SEEN)}" for c in system.conductors)
+            rows.append((name, f"lamps, tried first<br>{seen}", *[box()] * 3))
+        rows.append((name, "monitor, kΩ (if fitted)", *[box(2)] * 3))
+    rows.append(("shore cable", "earth lead, mA direct (sign)", *[box(2)] * 3))
+    rows.append(("shore cable", "earth lead, mA alternating", *[box(2)] * 3))
+    heads = ("system", "what to read", "1st", "2nd", "3rd round")
+    when = f"Round 1: {line()} by {line()}. 2: {line()} by {line()}. 3: {line()}"
+    return paper(
+        f"{ship.name}: monthly round", when, [(heads, rows)], (LAMPS, CLAMP, PROVE)
+    )

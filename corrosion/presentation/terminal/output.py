@@ -1,0 +1,180 @@
+"""Where a command's result goes, its progress, and its errors in words."""
+
+import json
+import shutil
+import sys
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from functools import wraps
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+import click
+
+from corrosion.foundation.errors import (
+    CorrosionError,
+    InputError,
+    LookupFailed,
+    RecordError,
+)
+
+if TYPE_CHECKING:
+    from corrosion.presentation.tables.table import Table
+
+__all__ = [
+    "BAD_RECORDS",
+    "BAD_USE",
+    "INTERRUPTED",
+    "DoubtsRefused",
+    "Output",
+    "error_message",
+    "output_options",
+    "progress",
+    "say",
+    "write_plot",
+    "write_result",
+]
+
+BAD_RECORDS: Final = 1
+"""Exit code: the records have problems."""
+
+BAD_USE: Final = 2
+"""Exit code: the command was used wrongly."""
+
+INTERRUPTED: Final = 130
+"""Exit code: stopped by Ctrl-C."""
+
+_WIDE: Final = 200  # letters in a line where there is no terminal
+
+
+class DoubtsRefused(CorrosionError):
+    """``--strict`` was given and the records leave doubts: a doubt a line."""
+
+
+@dataclass(frozen=True, slots=True)
+class Output:
+    """Where a command's result goes."""
+
+    json: str | None
+    csv: Path | None
+
+
+def output_options(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command the options that say where its result goes."""
+
+    @click.option(
+        "--csv",
+        "csv",
+        metavar="DIR",
+        type=click.Path(path_type=Path),
+        help="Folder for a CSV of every table.",
+    )
+    @click.option(
+        "--json",
+        "target",
+        metavar="FILE",
+        help="Write the result as JSON; - for standard output.",
+    )
+    @wraps(command)
+    def bundled(target: str | None, csv: Path | None, **rest: Any) -> None:
+        command(output=Output(target, csv), **rest)
+
+    return bundled
+
+
+def say(words: str, *, err: bool = False) -> None:
+    """Print sentences: in lines that fit on a terminal, as they are elsewhere."""
+    from corrosion.presentation.terminal.lines import paragraph, printable  # noqa: PLC0415
+
+    if not words:
+        return
+    if (sys.stderr if err else sys.stdout).isatty():
+        wide = shutil.get_terminal_size((_WIDE, 24)).columns
+        words = "\n".join(paragraph(line, wide, "  ") for line in words.splitlines())
+    click.echo(printable(words), err=err)
+
+
+def progress() -> Callable[[float], None] | None:
+    """Return what tells on a terminal how far an estimate has come; elsewhere None.
+
+    The line is written over and gone in the end: errors alone stay on the screen.
+    """
+    if not sys.stderr.isatty():
+        return None
+
+    def on_progress(share: float) -> None:
+        words = f"{share:4.0%} of the estimate"
+        click.echo(f"\r{words}", nl=False, err=True)
+        if share >= 1.0:
+            click.echo(f"\r{' ' * len(words)}\r", nl=False, err=True)
+
+    return on_progress
+
+
+def write_result(
+    output: Output,
+    result: Mapping[str, Any] | Callable[[], Mapping[str, Any]],
+    text: Callable[[int], str],
+    tables: Callable[[], Iterable["Table"]] = tuple,
+) -> None:
+    """Print a result as text, or write it as JSON or CSV where that is asked for.
+
+    Parameters
+    ----------
+    output : Output
+        Where it goes.
+    result : mapping, or callable without arguments
+        The object for JSON; the command's name tells its schema.
+    text : callable
+        The text for a width in letters.
+    tables : callable, optional
+        The tables for CSV.
+    """
+    from corrosion.presentation.files import write_csv, write_whole  # noqa: PLC0415
+    from corrosion.presentation.terminal.lines import printable  # noqa: PLC0415
+
+    if output.csv is not None:
+        names = write_csv(tables(), output.csv)
+        click.echo(f"Wrote {len(names)} CSV to {output.csv}.", err=True)
+    if output.json is not None:
+        from corrosion.presentation.json_document import document  # noqa: PLC0415
+
+        command = click.get_current_context().info_name or ""
+        made = document(command, result() if callable(result) else result)
+        written = json.dumps(made, ensure_ascii=False, indent=2, allow_nan=False)
+        write_whole(output.json, f"{written}\n".encode())
+    if output.json is None and output.csv is None:
+        width = shutil.get_terminal_size((_WIDE, 24)).columns
+        click.echo(printable(text(width)))
+
+
+def write_plot(svg: str, file: Path) -> None:
+    """Write a drawing into a file of the kind that its name says."""
+    from corrosion.presentation.files import write_whole  # noqa: PLC0415 - not for `--help`
+    from corrosion.presentation.notebook import picture  # noqa: PLC0415 - plotly is slow
+
+    size = write_whole(file, picture(svg, file))
+    click.echo(f"Wrote {file} ({size / 1000:.0f} kB).", err=True)
+
+
+def error_message(error: Exception) -> tuple[int, str]:
+    """Return the exit code and the words for an error."""
+    if isinstance(error, RecordError):
+        many = len(error.problems)
+        listed = [f"problem: {problem}" for problem in error.problems]
+        listed.append(f"{many} problem{'s' * (many > 1)}; nothing was estimated")
+        return BAD_RECORDS, "\n".join(listed)
+    if isinstance(error, InputError | LookupFailed):
+        return BAD_USE, f"error: {error}"
+    if isinstance(error, CorrosionError):
+        plain = isinstance(error, DoubtsRefused)
+        return BAD_RECORDS, str(error) if plain else f"error: {error}"
+    if isinstance(error, BrokenPipeError):  # whoever read has seen enough
+        return BAD_RECORDS, ""
+    if isinstance(error, OSError):
+        return BAD_RECORDS, f"error: {error.filename or 'output'}: {error.strerror}"
+    return BAD_RECORDS, (
+        "error: this is a fault of the program, not of your records "
+        f"({type(error).__name__}: {error}). Please report it with the command "
+        "that you gave; CORROSION_TRACEBACK=1 shows where it happened."
+    )
