@@ -2,7 +2,7 @@
 
 import html
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager, nullcontext
+from contextlib import contextmanager
 from functools import wraps
 from typing import Any, Final
 
@@ -66,37 +66,26 @@ def page(title: str) -> Callable[[Callable[[Chosen], None]], Page]:
     Only our own errors are caught; anything else is a fault of the program and may
     surface as one.
     """
-
-    def of(body: Callable[[Chosen], None]) -> Page:
-        @wraps(body)
-        def render(masthead: Masthead) -> None:
-            top = st.container()  # above everything, the title too
-            with framed(title):
-                chosen = choose(masthead)
-                found = cached.dangers(chosen.key, chosen.ship)
-                with top if found else nullcontext():
-                    dangers(found)
-                _whose(chosen)
-                _greet()
-                body(chosen)
-
-        return render
-
-    return of
+    return lambda body: _page(body, title)
 
 
 def screen(body: Callable[[Chosen], None]) -> Page:
     """Make a page whose first line is its answer: no title, problems in words."""
+    return _page(body)
 
+
+def _page(body: Callable[[Chosen], None], title: str | None = None) -> Page:
     @wraps(body)
     def render(masthead: Masthead) -> None:
-        top = st.container()  # above everything, the answer too
-        with in_words():
+        top = st.container()  # above everything, title and answer too
+        with in_words() if title is None else framed(title):
             chosen = choose(masthead)
             found = cached.dangers(chosen.key, chosen.ship)
             if found:
                 with top:
                     dangers(found)
+            if title is not None:
+                _whose(chosen)
             _greet()
             body(chosen)
             if not found:

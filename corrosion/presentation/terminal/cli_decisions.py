@@ -161,7 +161,7 @@ def hunt(
     from corrosion.presentation.answers.hunt import hunt_result  # noqa: PLC0415 - only here
     from corrosion.presentation.answers.hunt_record import resumed_hunt  # noqa: PLC0415
     from corrosion.presentation.tables.hunt import blocks  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
+    from corrosion.presentation.terminal.hunt_text import hunt_text  # noqa: PLC0415
 
     def listed(name: str) -> tuple[str, ...]:
         return split_list(told[name] or "")
@@ -198,7 +198,7 @@ def hunt(
     write_result(
         options.output,
         answer,
-        lambda width: texts.hunt_text(answer, width),
+        lambda width: hunt_text(answer, width),
         lambda: [block.table for block in blocks(answer)],
     )
 
