@@ -7,7 +7,8 @@ import numpy as np
 
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
-from corrosion.hull.injection import cable_share, entry_zones
+from corrosion.history.time_grid import TimeGrid
+from corrosion.hull.injection import cable_share, entry_zones, return_zones
 from corrosion.hull.shore_evidence import fit_shore, hull_ohms, shore_readings
 from corrosion.hull.uncertain import (
     MetalUnknowns,
@@ -23,26 +24,7 @@ from corrosion.records.ship import Ship
 from corrosion.wastage.metals import metal
 from corrosion.wastage.uncertain import ZoneUnknowns, draw_zones
 
-__all__ = ["ModelInputs", "TimeGrid", "sample_inputs"]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimeGrid:
-    """The dates of an estimate, in seconds from 1970-01-01.
-
-    Attributes
-    ----------
-    start, as_of, horizon : float
-        When she was built, the date of the estimate, the next docking.
-    moments : ndarray, shape (moments,)
-        Dates at which the loss is recorded, ascending; ``as_of`` and ``horizon`` are
-        among them.
-    """
-
-    start: float
-    as_of: float
-    horizon: float
-    moments: Array
+__all__ = ["ModelInputs", "sample_inputs"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,8 +45,9 @@ class ModelInputs:
         Share of her cabling in way of each zone. [-]
     faults : FaultUnknowns
         When each stood, its resistance, conductor and current.
-    entry : ndarray of int, shape (samples, faults)
-        Zone in which each fault's current enters the steel.
+    entry, back : ndarray of int, shape (samples, faults)
+        Zone in which each fault's current enters the steel, and through which it
+        leaves it again where it returns aboard; -1: through the cables.
     periods : sequence of Period
         How she lay, one after another.
     paths : PathUnknowns
@@ -84,6 +67,7 @@ class ModelInputs:
     cables: Array
     faults: FaultUnknowns
     entry: IntArray
+    back: IntArray
     periods: Sequence[Stay]
     paths: PathUnknowns
     metals: MetalUnknowns
@@ -104,6 +88,7 @@ def sample_inputs(
     hull = build_hull(ship)
     cables = cable_share(ship, hull.body)
     faults = sample_faults(ship, draws, as_of=time_grid.as_of, logged=logged)
+    entry = entry_zones(ship, cables, faults.place)
     end = float(time_grid.moments[-1])
     paths, zones = draw_paths(draws), draw_zones(ship, draws)
     readings = shore_readings(ship)
@@ -120,7 +105,8 @@ def sample_inputs(
         hull=hull,
         cables=cables,
         faults=faults,
-        entry=entry_zones(ship, cables, faults.place),
+        entry=entry,
+        back=return_zones(ship, hull.body.area, entry, draws),
         periods=periods(ship, draws, start=time_grid.start, end=end),
         paths=fit_shore(paths, readings, ohms, draws),
         metals=draw_metals(draws),

@@ -254,8 +254,8 @@ def _states(
         amps = flow.amps[sample, stretch][:, None, :]
         crossing, density = flow.transfer[sample], flow.density[sample]
         if leak.current == "dc":
-            entry = routes.entry[secant.sample]
-            crossing = routes.routed(number, leak, secant.solved, entry)[alike]
+            every = routes.routed(number, leak, secant.solved, secant.sample)
+            crossing = every[alike]
             density = secant.density[alike]
         own.append((leak, replace(flow, amps=amps, transfer=crossing, density=density)))
     return NonlinearStates(

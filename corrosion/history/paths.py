@@ -42,7 +42,7 @@ class CurrentPaths:
         self.rows = rows
         self.epochs = epochs
         self.unknowns = inputs.paths.rows(rows)
-        self.entry = inputs.entry[rows]
+        self.entry, self.back = inputs.entry[rows], inputs.back[rows]
         self.wet = inputs.hull.body.zones
         self._edges = np.append(epochs, inputs.time_grid.moments[-1])
         self._networks: dict[tuple[float, str, float | None], Network] = {}
@@ -214,7 +214,9 @@ class CurrentPaths:
                 continue
             amps = leak.amps[:, 0].real
             np.add.at(into, (each, self.entry[sample][:, leak.faults]), amps)
-            aboard = amps @ ~ashore[leak.faults]
+            home, back = amps * ~ashore[leak.faults], self.back[sample][:, leak.faults]
+            np.subtract.at(into, (each, np.maximum(back, 0)), home * (back >= 0))
+            aboard = (home * (back < 0)).sum(axis=1)
             if leak.lamps is not None and leak.system is not None:
                 lamps = leak.lamps[:, 0].real
                 into[:, self._board(leak.system)] += lamps
@@ -242,23 +244,27 @@ class CurrentPaths:
         return CurrentSource(
             amps=amps,
             transfer=self.routed(
-                number, leak, self.solved(number, leak.hertz), self.entry
+                number, leak, self.solved(number, leak.hertz), slice(None)
             ),
             faults=leak.faults,
             density=density,
         )
 
     def routed(
-        self, number: int, leak: SystemCurrents, solved: Transfer, entry: IntArray
+        self,
+        number: int,
+        leak: SystemCurrents,
+        solved: Transfer,
+        sample: slice | IntArray,
     ) -> Array:
         """Return what leaves per ampere of each fault, and of the lamps if there are.
 
-        By a transfer, for faults that enter at some zones; of shape (samples, sources,
-        wetted). [-]
+        By a transfer of some samples; of shape (samples, sources, wetted). [-]
         """
         ashore = self._ashore[number][leak.faults]
         cables = self.inputs.cables
-        routes = source_transfer(solved, entry[:, leak.faults], ashore, cables)
+        entry, back = (of[sample][:, leak.faults] for of in (self.entry, self.back))
+        routes = source_transfer(solved, entry, ashore, cables, back)
         if leak.lamps is None or leak.system is None:
             return routes
         lamps = lamp_transfer(solved, self._board(leak.system), cables)

@@ -25,6 +25,8 @@ class Factors:
         What the deepest pit exceeds the rest by, over the records'. [-]
     offset : ndarray, shape (samples, zones)
         By how much each plate was rolled thicker than drawn. [m]
+    extra : ndarray, shape (samples, moments, zones)
+        Lost up to each moment by causes that no record names. [m]
     """
 
     moments: Array
@@ -32,12 +34,20 @@ class Factors:
     inside: Array
     pit: Array
     offset: Array
+    extra: Array
 
     def at(self, moments: Array) -> Array:
         """Return the rate's factor at other moments, (samples, n, zones) [-]."""
+        return self._between(self.rate, moments)
+
+    def extra_at(self, moments: Array) -> Array:
+        """Return what unrecorded causes took by other moments, likewise [m]."""
+        return self._between(self.extra, moments)
+
+    def _between(self, values: Array, moments: Array) -> Array:
         when = np.clip(moments, self.moments[0], self.moments[-1])
         after = np.clip(np.searchsorted(self.moments, when), 1, len(self.moments) - 1)
         length = self.moments[after] - self.moments[after - 1]
         part = ((when - self.moments[after - 1]) / length)[:, None]
-        early, late = self.rate[:, after - 1], self.rate[:, after]
+        early, late = values[:, after - 1], values[:, after]
         return np.asarray(early + part * (late - early))

@@ -10,7 +10,6 @@ import pytest
 from nonlinear_oracle import nonlinear_currents
 from ships import AC, DC, ZONES, berth, current, fault, ship
 
-from corrosion.estimate import time_grid_of
 from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.sampling import Draws
@@ -22,6 +21,7 @@ from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.loss import LossHistory
 from corrosion.history.nonlinear_states import NonlinearStates, nonlinear_states
 from corrosion.history.paths import CurrentPaths
+from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.nonlinear import newton as bent_module
 from corrosion.hull.nonlinear.linear_check import LinearCheck
 from corrosion.leakage.fault_currents import SystemCurrents

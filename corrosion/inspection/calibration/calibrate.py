@@ -5,8 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from corrosion.foundation.types import Array
-from corrosion.foundation.units import MM
+from corrosion.foundation.types import Array, BoolArray
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.disagreement import Disagreement, disagreements
@@ -14,14 +13,16 @@ from corrosion.inspection.calibration.exposure import Exposure, exposure, knots
 from corrosion.inspection.calibration.measurements import Measured, measured
 from corrosion.inspection.calibration.moved_history import moved
 from corrosion.inspection.calibration.rate_model import (
+    EXTRA,
     INSIDE,
     OFFSET,
+    OWN,
     PIT,
     WANDER,
     RatePrior,
     RateState,
 )
-from corrosion.inspection.calibration.sampler import SLIPS, Moved, move_samples
+from corrosion.inspection.calibration.sampler import Moved, move_samples
 from corrosion.inspection.factors import Factors
 
 __all__ = ["Calibration", "calibrate"]
@@ -66,6 +67,17 @@ class Calibration:
     sweeps: int
     mixed: bool
 
+    @property
+    def unsettled(self) -> list[str]:
+        """Whether the samples had not settled, as a doubt; else empty."""
+        if self.mixed:
+            return []
+        return [
+            "the samples had not settled on what the gaugings say after "
+            f"{self.sweeps} sweeps: gaugings that contradict each other, or "
+            "wrong ones, are the likeliest reason; take the intervals as rough"
+        ]
+
     def moved(self, inputs: ModelInputs, history: LossHistory) -> LossHistory:
         """Return a history, or one of a what-if, as the gaugings say it went."""
         return moved(inputs, history, self.factors)
@@ -93,8 +105,9 @@ def calibrate(inputs: ModelInputs, history: LossHistory) -> Calibration:
     edges, known = knots(rows, start, float(history.moments[-1]))
     foreseen = exposure(inputs, history, edges)
     prior = foreseen.prior
-    before = _start(inputs, foreseen, rows)
-    factors = _factors(foreseen, before, before)
+    before, lasts = _start(inputs, foreseen, rows, known)
+    unrecorded = _Unrecorded(foreseen, known, inputs.time_grid.as_of, lasts)
+    factors = _factors(foreseen, before, before, unrecorded)
     alone = moved(inputs, history, factors)
     built = np.array([zone.built for zone in ship.zones])
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
@@ -113,14 +126,14 @@ def calibrate(inputs: ModelInputs, history: LossHistory) -> Calibration:
     )
     if rows is None:
         return calibration
-    readings = foreseen.readings(rows, known, draws.value("gauging_slip_mm") * MM)
-    short = replace(before, zones=before.zones[..., : 4 + known])
+    readings = foreseen.readings(rows, known, draws.assumptions)
+    short = replace(before, zones=before.zones[..., : OWN + known])
     predicted = built[rows.zone] - readings.of_all(short, prior.until(known))
     rng = _generator(inputs)
     with np.errstate(over="ignore", under="ignore"):
         found = move_samples(rng, short, prior.until(known), readings)
     after = _whole(found, before, prior, known)
-    factors = _factors(foreseen, before, after)
+    factors = _factors(foreseen, before, after, unrecorded)
     shifted = moved(inputs, history, factors)
     at_median = history.natural_sea_kg / foreseen.unit()
     return replace(
@@ -141,20 +154,30 @@ def _generator(inputs: ModelInputs) -> np.random.Generator:
     return np.random.default_rng(np.frombuffer(digest, dtype=np.uint32))
 
 
-def _start(inputs: ModelInputs, foreseen: Exposure, rows: Measured | None) -> RateState:
-    """Return the samples of the estimate as samples of the rate model's prior."""
+def _start(
+    inputs: ModelInputs, foreseen: Exposure, rows: Measured | None, known: int
+) -> tuple[RateState, BoolArray]:
+    """Return the samples of the estimate as samples of the rate model's prior.
+
+    And where an unrecorded cause goes on after the last gauging, (samples, zones).
+    """
     from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
 
     draws, prior = inputs.draws, foreseen.prior
-    odd = np.empty(foreseen.own.shape[:2], np.bool_)
-    normal = np.empty((*foreseen.own.shape[:2], 4 + prior.knots))
+    cause = np.zeros(foreseen.own.shape[:2], np.int64)
+    lasts = np.zeros(cause.shape, np.bool_)
+    normal = np.zeros((*cause.shape, OWN + prior.knots))
+    knots = max(known, 1)
     for k, zone in enumerate(inputs.ship.zones):
-        uniform = draws.block(f"wander {zone.zone}", prior.knots + 1)
-        normal[:, k, WANDER] = ndtri(uniform[:, 1:])
-        odd[:, k] = uniform[:, 0] < prior.odd_share
-    normal[..., :4] = 0.0
-    zones = prior.scaled(normal, slice(None), odd=odd)
-    zones[..., :4] = foreseen.own
+        uniform = draws.block(f"wander {zone.zone}", prior.knots + 3)
+        normal[:, k, WANDER] = ndtri(uniform[:, 3:])
+        normal[:, k, EXTRA] = np.abs(ndtri(uniform[:, 1]))
+        share = np.maximum(prior.extra_share, 1e-12)
+        which = np.ceil(knots * uniform[:, 0] / share)
+        cause[:, k] = np.where(which <= knots, which, 0)
+        lasts[:, k] = uniform[:, 2] < draws.value("unrecorded_lasts")
+    zones = prior.scaled(normal, slice(None))
+    zones[..., :EXTRA] = foreseen.own
     campaigns = 0 if rows is None else len(rows.surfaces.chance)
     uniform = draws.block("campaigns", 2 * campaigns + 1)
     surface = np.zeros((draws.samples, campaigns), np.int64)
@@ -168,15 +191,19 @@ def _start(inputs: ModelInputs, foreseen: Exposure, rows: Measured | None) -> Ra
         bias = kinds.mean[surface] + kinds.sd[surface] * score
     from scipy.stats import beta  # noqa: PLC0415 - importing corrosion stays light
 
-    return RateState(
+    seen = draws.value("gauging_slip_seen")
+    share = draws.value("gauging_slip_share")
+    slips = beta.ppf(uniform[:, 0], share * seen, (1.0 - share) * seen)
+    state = RateState(
         shared=foreseen.scores,
         zones=zones,
         bias=bias,
         surface=surface,
-        slips=np.asarray(beta.ppf(uniform[:, 0], *SLIPS)).clip(1e-6, 1.0 - 1e-6),
+        slips=np.asarray(slips).clip(1e-6, 1.0 - 1e-6),
         spread=np.ones((draws.samples, 3)),
-        odd=odd,
+        cause=cause,
     )
+    return state, lasts
 
 
 def _whole(found: Moved, before: RateState, prior: RatePrior, known: int) -> RateState:
@@ -191,24 +218,69 @@ def _whole(found: Moved, before: RateState, prior: RatePrior, known: int) -> Rat
         noise[..., known:],
         found.state.wander_scale(prior),
     )
-    zones = np.concatenate([found.state.zones[..., :4], ahead], axis=2)
+    zones = np.concatenate([found.state.zones[..., :OWN], ahead], axis=2)
     return replace(found.state, zones=zones)
 
 
-def _factors(foreseen: Exposure, before: RateState, after: RateState) -> Factors:
+@dataclass(frozen=True, slots=True)
+class _Unrecorded:
+    """When a cause that no record names takes how much of what it takes.
+
+    Attributes
+    ----------
+    foreseen : Exposure
+        Moments and knots.
+    known : int
+        Knots that readings tell of; 0: it acts from her building to ``now``.
+    now : float
+        Date of the estimate. [s]
+    lasts : ndarray of bool, shape (samples, zones)
+        Where one of the last knot goes on, and is forgotten as rates are.
+    """
+
+    foreseen: Exposure
+    known: int
+    now: float
+    lasts: BoolArray
+
+    def lost(self, state: RateState) -> Array:
+        """Return what was lost by each moment, (samples, moments, zones) [m]."""
+        prior, moments = self.foreseen.prior, self.foreseen.moments
+        edges = prior.edges[: self.known + 1]
+        if not self.known:
+            edges = np.array([prior.edges[0], self.now])
+        length = np.diff(edges)[:, None]
+        share = np.clip((moments - edges[:-1, None]) / length, 0.0, 1.0)
+        on = -np.expm1(-np.maximum(moments - edges[-1], 0.0) / prior.memory)
+        more = self.lasts & (state.cause == len(length))
+        table = np.vstack([0.0 * moments, share])[state.cause].transpose(0, 2, 1)
+        goes_on = on[:, None] * prior.memory / length[-1] * more[:, None]
+        return np.asarray((table + goes_on) * state.extra[:, None])
+
+
+def _factors(
+    foreseen: Exposure, before: RateState, after: RateState, unrecorded: _Unrecorded
+) -> Factors:
     """Return by what the losses of the records are multiplied in a state."""
     prior = foreseen.prior
     rates = after.rates(prior) / foreseen.unit()[..., None]
-    moments, gauged = foreseen.moments, np.arange(rates.shape[1])
-    last = prior.knots
-    weighted = np.zeros_like(foreseen.sea)
-    for at, moment in enumerate(moments):
-        spans = foreseen.by_knot(np.full(gauged.size, moment), gauged, last)
-        whole = spans.sum(axis=2)
-        lost = (spans * rates).sum(axis=2)
-        weighted[:, at] = np.divide(
-            lost, whole, out=rates[..., 0].copy(), where=whole > 0.0
-        )
+    moments, zones = foreseen.moments, np.arange(rates.shape[1])
+    weighted, lost = np.empty_like(foreseen.sea), np.zeros_like(rates[..., 0])
+    begun = 0
+    for knot, end in enumerate(prior.edges[1:]):
+        rate = rates[..., knot]
+        at_start = foreseen.at(foreseen.sea, prior.edges[knot] + 0.0 * zones, zones)
+        last = knot == prior.knots - 1  # it takes what is left
+        done = len(moments) if last else int(np.searchsorted(moments, end, "right"))
+        for at in range(begun, done):
+            whole = foreseen.sea[:, at]
+            gone = lost + rate * np.maximum(whole - at_start, 0.0)
+            weighted[:, at] = np.divide(
+                gone, whole, out=rates[..., 0].copy(), where=whole > 0.0
+            )
+        begun = done
+        at_end = foreseen.at(foreseen.sea, end + 0.0 * zones, zones)
+        lost = lost + rate * np.maximum(at_end - at_start, 0.0)
     own = after.zones - before.zones
     inner = after.shared @ prior.inside_shared
     return Factors(
@@ -217,4 +289,5 @@ def _factors(foreseen: Exposure, before: RateState, after: RateState) -> Factors
         inside=np.exp(inner + after.zones[..., INSIDE] - foreseen.inner),
         pit=np.exp(own[..., PIT]),
         offset=own[..., OFFSET],
+        extra=unrecorded.lost(after),
     )

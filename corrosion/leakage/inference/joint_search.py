@@ -9,9 +9,10 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.inference.concurrent import FaultGroup
 from corrosion.leakage.inference.elimination import Factor, eliminate, scopes
 from corrosion.leakage.inference.grid import SystemGrid
+from corrosion.leakage.inference.gridded_fault import GriddedFault
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.joint import Joint, SearchRegion
-from corrosion.leakage.inference.joint_likelihood import GriddedFault, joint_likelihood
+from corrosion.leakage.inference.joint_likelihood import joint_likelihood
 from corrosion.leakage.inference.single import Cells, fault_posterior
 from corrosion.records.ship import System
 
@@ -129,12 +130,9 @@ def joint_posterior(
         if member.beside:
             scope = (k, *member.beside)
             together = [parts[fault] for fault in scope]
-            tables.append(
-                Factor(
-                    scope,
-                    joint_likelihood(system, nodes, member.evidence, together, tools),
-                )
-            )
+            table = joint_likelihood(system, nodes, member.evidence, together, tools)
+            if table.ndim > 1:  # else nothing was read that depends on the others
+                tables.append(Factor(scope, table))
     given, evidence = eliminate(tables, len(company))
     return Joint(nodes=nodes, parts=parts, given=given, evidence=evidence)
 

@@ -35,7 +35,7 @@ class SystemPosterior:
     capacitance, insulation : ndarray, shape (samples,)
         Each conductor to hull, healthy. [F], [Ω]
     looks : list of list of SearchRegion
-        Where to look for the faults of each company.
+        Where to look for the faults of each group.
     """
 
     capacitance: Array

@@ -76,7 +76,7 @@ def _fields(chosen: Chosen) -> None:
     written, _ = read_table(chosen.folder, "berths")
     before = running_berth(written, chosen.ship.berths)
     berths = [hook_up_row(card)] if card.berth.strip() else []
-    readings = earth_lead_rows(chosen.ship, amps, shared)
+    readings = earth_lead_rows(amps, shared)
     problems = hook_up_problems(card, chosen.ship.assumptions)
     st.caption(
         "With a berth's name this begins a stay there, and the one before it ends; "

@@ -51,7 +51,7 @@ def monthly_round(chosen: Chosen, first_line: DeltaGenerator) -> None:
         amps = _earth_lead(_FORM)
     read = [one for one in found if one.read]
     rows = [round_row(one, {"remark": "round", **_said(shared)}) for one in read]
-    rows += earth_lead_rows(ship, amps, shared)
+    rows += earth_lead_rows(amps, shared)
     problems = [text for one in read if (text := round_problem(one, ship.assumptions))]
     typed.preview(
         _FORM,

@@ -48,7 +48,7 @@ def test_every_page_draws_both_demos_with_their_cautions(name: str, ship: str) -
     [(name, key, part) for name, (key, parts) in PARTS.items() for part in parts],
 )
 def test_every_part_of_a_page_draws(name: str, key: str, part: str) -> None:
-    test = shown(name, ship="grey-plover", **{key: part})
+    test = shown(name, ship="grey-plover", limits="4h,24h", **{key: part})
     assert not test.exception
     assert not test.error
 
