@@ -11,15 +11,14 @@ from typing import Final
 import streamlit as st
 
 __all__ = [
+    "BUTTON",
     "cards",
-    "copy_button",
     "follow_theme",
     "lamps",
-    "print_button",
     "typed_number",
 ]
 
-_BUTTON: Final = """
+BUTTON: Final = """
 button { font: inherit; color: var(--ink); background: var(--card);
   border: 1px solid var(--line); border-radius: 8px; cursor: pointer;
   text-align: left; min-height: 44px }
@@ -28,7 +27,7 @@ button:focus-visible { outline: 3px solid var(--accent); outline-offset: 2px }
 """
 
 _CARDS_CSS: Final = (
-    _BUTTON
+    BUTTON
     + """
 .grid { display: grid; gap: .4rem;
   grid-template-columns: repeat(auto-fill, minmax(min(21rem, 100%), 1fr)) }
@@ -79,7 +78,7 @@ export default function ({ data, parentElement, setStateValue }) {
 """
 
 _LAMPS_CSS: Final = (
-    _BUTTON
+    BUTTON
     + """
 .row { display: flex; gap: .6rem }
 button { flex: 1; max-width: 8.5rem; display: grid; justify-items: center;
@@ -158,42 +157,6 @@ export default function ({ data, parentElement, setStateValue }) {
 }
 """
 
-_PRINT_CSS: Final = (
-    _BUTTON
-    + """
-button { padding: .4rem 1rem; border-color: var(--accent); width: 100%;
-  text-align: center; min-height: 40px; font-size: .875rem }
-"""
-)
-_PRINT_JS: Final = """
-export default function ({ data, parentElement }) {
-  const button = parentElement.querySelector("button");
-  button.textContent = data;
-  button.onclick = () => window.print();
-}
-"""
-
-_COPY_JS: Final = """
-export default function ({ data, parentElement }) {
-  const button = parentElement.querySelector("button");
-  button.textContent = data.label;
-  button.onclick = async () => {
-    try {
-      await navigator.clipboard.writeText(data.text);
-    } catch {  // no permission, or no secure address
-      const field = document.createElement("textarea");
-      field.value = data.text;
-      parentElement.append(field);
-      field.select();
-      document.execCommand("copy");
-      field.remove();
-    }
-    button.textContent = "Copied";
-    setTimeout(() => { button.textContent = data.label; }, 2000);
-  };
-}
-"""
-
 _THEME_JS: Final = """
 export default function ({ setStateValue }) {
   const dark = window.matchMedia("(prefers-color-scheme: dark)");
@@ -215,12 +178,6 @@ _number = _component(
     html='<label><span></span><input inputmode="decimal" autocomplete="off"></label>',
     css=_NUMBER_CSS,
     js=_NUMBER_JS,
-)
-_print = _component(
-    "print", html='<button type="button"></button>', css=_PRINT_CSS, js=_PRINT_JS
-)
-_copy = _component(
-    "copy", html='<button type="button"></button>', css=_PRINT_CSS, js=_COPY_JS
 )
 _theme = _component("theme", js=_THEME_JS)
 
@@ -280,16 +237,6 @@ def typed_number(label: str, text: str, *, key: str, said: str = "") -> str:
         on_text_change=_ignore,
     )
     return str(text if found.text is None else found.text)
-
-
-def print_button(words: str) -> None:
-    """Draw a button that opens the browser's own print dialog."""
-    _print(data=words, key="print")
-
-
-def copy_button(label: str, text: str) -> None:
-    """Draw a button that puts a text on the clipboard, and says that it has."""
-    _copy(data={"label": label, "text": text}, key=f"copy {label}")
 
 
 def follow_theme() -> None:

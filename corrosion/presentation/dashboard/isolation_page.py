@@ -19,7 +19,7 @@ from corrosion.presentation.case_words import (
     second_faults,
 )
 from corrosion.presentation.csv_export import csv_bytes
-from corrosion.presentation.dashboard import cached, components, page_parts
+from corrosion.presentation.dashboard import buttons, cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.isolation_tables import limits, others
 from corrosion.presentation.dashboard.pictures import escape, interval_strip
@@ -211,7 +211,7 @@ def _take_away(sentence: str, rows: Sequence[Mapping[str, Any]]) -> None:
     files.append(("Table (CSV)", "csv", "text/csv", csv_bytes(pd.DataFrame(table))))
     with st.container(horizontal=True, key="takeaway"):
         with st.container(width=170):
-            components.copy_button("Copy the sentence", sentence)
+            buttons.copy_button("Copy the sentence", sentence)
         for label, ending, kind, data in files:
             st.download_button(
                 label,

@@ -4,12 +4,9 @@ from typing import Final
 
 from streamlit.testing.v1 import AppTest
 
-SCREENS: Final = (
+PAGES: Final = (
     *("bridge", "plan", "zone", "ship"),
     *("leakage", "hunt", "isolation", "rounds"),
-)
-PAGES: Final = (
-    *SCREENS,
     "ranking",
     "loss",
     "gauging",
