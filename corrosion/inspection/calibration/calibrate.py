@@ -128,7 +128,7 @@ def calibrate(
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
     left = built * inputs.zones.rolled + factors.offset
     calibration = Calibration(
-        factors=plates.with_pits(rng, alone, factors, before),
+        factors=plates.with_pits(alone, factors, before),
         before=np.maximum(left - alone.mean[:, now], 0.0),
         measured=rows,
         predicted=np.zeros((draws.samples, 0)),
@@ -149,7 +149,7 @@ def calibrate(
     after = _whole(found, before, prior, known)
     factors = factors_of(foreseen, before, after, unrecorded)
     shifted = moved(inputs, history, factors)
-    factors = plates.with_pits(rng, shifted, factors, after)
+    factors = plates.with_pits(shifted, factors, after)
     at_median = history.natural_sea_kg / foreseen.unit()
     return replace(
         calibration,
