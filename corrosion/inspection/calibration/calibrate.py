@@ -6,9 +6,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from corrosion.foundation.types import Array, BoolArray
+from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
+from corrosion.inspection.calibration.conflict import (
+    LeftOut,
+    PriorConflict,
+    leave_out,
+    prior_conflict,
+)
 from corrosion.inspection.calibration.disagreement import Disagreement, disagreements
 from corrosion.inspection.calibration.exposure import Exposure, exposure, knots
 from corrosion.inspection.calibration.measurements import Measured, measured
@@ -53,6 +59,10 @@ class Calibration:
         Natural loss that the gaugings show beyond the records' at prior medians. [kg]
     disagreements : tuple of Disagreement
         Gaugings that the estimate did not foresee, the worst first.
+    conflict : PriorConflict or None
+        How the gaugings lie to what was foreseen, all together.
+    left_out : LeftOut or None
+        How well each campaign is foreseen from the others.
     sweeps : int
         How many sweeps the samples were moved.
     mixed : bool
@@ -67,6 +77,8 @@ class Calibration:
     bias: Array
     unexplained_kg: Array
     disagreements: tuple[Disagreement, ...]
+    conflict: PriorConflict | None
+    left_out: LeftOut | None
     sweeps: int
     mixed: bool
 
@@ -136,6 +148,8 @@ def calibrate(
         bias=np.zeros((draws.samples, 0)),
         unexplained_kg=np.zeros_like(alone.natural_sea_kg),
         disagreements=(),
+        conflict=None,
+        left_out=None,
         sweeps=0,
         mixed=True,
     )
@@ -159,9 +173,21 @@ def calibrate(
         bias=found.state.bias[:, rows.campaign],
         unexplained_kg=shifted.natural_sea_kg - at_median,
         disagreements=disagreements(predicted, rows, ship),
+        conflict=prior_conflict(
+            predicted,
+            rows,
+            built[rows.zone],
+            (_lost(alone, readings.zones), _lost(shifted, readings.zones)),
+        ),
+        left_out=leave_out(rng, short, prior.until(known), readings),
         sweeps=found.sweeps,
         mixed=found.mixed,
     )
+
+
+def _lost(history: LossHistory, zones: IntArray) -> Array:
+    """Return what some zones lost together, (samples,) [kg]."""
+    return np.asarray(history.lost_kg[:, zones].sum(axis=1))
 
 
 def _generator(inputs: ModelInputs) -> np.random.Generator:
