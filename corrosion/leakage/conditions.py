@@ -69,8 +69,12 @@ def berth_at(ship: Ship, moment: float) -> Berth:
     return AFLOAT
 
 
-def evidence_for_system(ship: Ship, system: System) -> SystemEvidence:
+def evidence_for_system(
+    ship: Ship, system: System, wander: Wander | None = None
+) -> SystemEvidence:
     """Return what was read of each fault of a system, and which stood together.
+
+    ``wander``: how resistances move between two hours; None: as her assumptions say.
 
     Returns
     -------
@@ -83,7 +87,7 @@ def evidence_for_system(ship: Ship, system: System) -> SystemEvidence:
         for k, fault in enumerate(ship.faults)
         if fault.system == system.name and fault.source == "ground fault"
     ]
-    wander = Wander.of(ship.assumptions)
+    wander = Wander.of(ship.assumptions) if wander is None else wander
     faults = [ship.faults[k] for k in places]
     evidence, moments = [], []
     for fault in faults:
