@@ -1,7 +1,7 @@
 """One system on the bench: a supposed fault, the sight of its lamps, readings."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -16,14 +16,6 @@ from corrosion.inspection.cautions import FAILED_LAMP, LAMPS, ZERO_VOLTS
 from corrosion.leakage.conditions import berth_at, occasions
 from corrosion.leakage.earthing import median_earthing
 from corrosion.leakage.inference.consistency import contradictions
-from corrosion.leakage.lamp_pattern import (
-    least_visible_fault,
-    picture,
-    relative_light,
-    visibility_curve,
-)
-from corrosion.leakage.lamp_text import describe_lamps
-from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import (
     conductor_index,
     conductor_volts,
@@ -35,136 +27,16 @@ from corrosion.records.dates import as_written
 from corrosion.records.ship import (
     Berth,
     Fault,
-    Picture,
     Reading,
     Readings,
     Ship,
     System,
 )
 
-__all__ = [
-    "FaultState",
-    "LampSensitivity",
-    "Sampling",
-    "fault_state",
-    "inferred_fault",
-    "lamp_sensitivity",
-    "with_fault",
-]
+__all__ = ["Sampling", "inferred_fault", "with_fault"]
 
 Sampling = tuple[int, int]
 """Number of samples, and seed."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FaultState:
-    """A system with one fault.
-
-    Attributes
-    ----------
-    hull_volts : ndarray, shape (conductors,)
-        Each conductor to hull; complex for alternating current. [V]
-    amps : float
-        Into the hull: a magnitude for alternating current, positive from the circuit
-        into the steel for direct current. [A]
-    light : ndarray, shape (conductors,)
-        Light of each lamp over that on a healthy system; empty without lamps. [-]
-    pictures : tuple of str
-        What each lamp looks like; empty without lamps.
-    words : str
-        What the lamps say.
-    """
-
-    hull_volts: Any
-    amps: float
-    light: Array
-    pictures: tuple[Picture, ...]
-    words: str
-
-
-def fault_state(ship: Ship, system: System, conductor: str, ohms: float) -> FaultState:
-    """Return a system's volts, hull current and lamps with one fault.
-
-    Parameters
-    ----------
-    ship : Ship
-        Whose assumptions hold.
-    system : System
-        The system, own supply; what it does not state is at its assumption's median.
-    conductor : str
-        Conductor that touches the hull.
-    ohms : float
-        Resistance of the fault. [Ω]
-
-    Returns
-    -------
-    State
-        Volts, current, lamps.
-
-    Raises
-    ------
-    LookupFailed
-        If there is no such conductor.
-    """
-    own, lit = ship.assumptions, system.lamps is not None
-    solved = solve(system, [(conductor, ohms)], lamps=lit, assumptions=own)
-    amps = complex(solved.fault_amps[0])
-    bare = FaultState(
-        hull_volts=np.asarray(solved.hull_volts),
-        amps=amps.real if system.current == "dc" else abs(amps),
-        light=np.zeros(0),
-        pictures=(),
-        words="This system has no detector lamps: only a meter or monitor shows it.",
-    )
-    if system.lamps is None or solved.lamp_volts is None:
-        return bare
-    rated = system.lamps.volts
-    usual = solve(system, [], lamps=True, assumptions=own).lamp_volts
-    seen = picture(solved.lamp_volts, rated_volts=rated, assumptions=own).tolist()
-    return replace(
-        bare,
-        light=relative_light(solved.lamp_volts, rated_volts=rated, assumptions=own)
-        / relative_light(np.asarray(usual), rated_volts=rated, assumptions=own),
-        pictures=tuple(seen),
-        words=describe_lamps(system, seen, assumptions=own),
-    )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LampSensitivity:
-    """What the lamps of a system can show.
-
-    Attributes
-    ----------
-    least : float
-        Highest resistance that they give away. [Ω]
-    ohms : ndarray, shape (n,)
-        Resistances, ascending. [Ω]
-    ratio : ndarray, shape (n,)
-        Light of the darkest lamp over that of the brightest. [-]
-    threshold : float
-        Ratio above which the eye calls the lamps even. [-]
-    """
-
-    least: float
-    ohms: Array
-    ratio: Array
-    threshold: float
-
-
-def lamp_sensitivity(ship: Ship, system: System) -> LampSensitivity | None:
-    """Return what the lamps of a system of a ship can show; None: it has none."""
-    if system.lamps is None:
-        return None
-    ohms = np.logspace(0.0, 6.0, 121)
-    own = ship.assumptions
-    ratio, _ = visibility_curve(system, ohms, assumptions=own)
-    return LampSensitivity(
-        least=least_visible_fault(system, assumptions=own),
-        ohms=ohms,
-        ratio=1.0 / ratio,
-        threshold=1.0 / own.value("lamp_light_ratio"),
-    )
 
 
 def inferred_fault(  # noqa: PLR0913 - whose fault, what was read, when, how

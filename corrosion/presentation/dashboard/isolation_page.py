@@ -24,16 +24,11 @@ from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.hunt_section import hunt
 from corrosion.presentation.dashboard.isolation_tables import limits, others
 from corrosion.presentation.dashboard.pictures import escape, interval_strip
-from corrosion.presentation.format import (
-    NOT_KNOWN,
-    duration,
-    interval,
-    number,
-    scaled_interval,
-)
+from corrosion.presentation.format import NOT_KNOWN, interval, number, scaled_interval
 from corrosion.presentation.notebook import picture
 from corrosion.presentation.report.svg_measures import measures_svg, scale_top
 from corrosion.presentation.tables import whatif
+from corrosion.presentation.time_format import duration
 
 __all__ = ["render"]
 

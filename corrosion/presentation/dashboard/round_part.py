@@ -17,7 +17,7 @@ from corrosion.presentation.dashboard import components, entries, page_parts, ty
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.dashboard.sheets import box, line, paper
-from corrosion.presentation.format import duration
+from corrosion.presentation.time_format import duration
 from corrosion.records.as_of import end_of_day
 from corrosion.records.folder.save_table import save_tables
 from corrosion.records.ship import LampSeen, Ship, System

@@ -12,7 +12,8 @@ from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.look import mode, palette
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.figures.zone_history import zone_history_figure
-from corrosion.presentation.format import chance, month, quantity
+from corrosion.presentation.format import chance, quantity
+from corrosion.presentation.time_format import month
 
 __all__ = ["render"]
 
