@@ -13,7 +13,7 @@ from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no typ
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.sampling import Draws
 from corrosion.history.inputs import sample_inputs
-from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.kept_history import kept_history
 from corrosion.history.linearity_report import linearity_sentence
 from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.geometry.panels import coverage_warnings
@@ -103,11 +103,10 @@ def estimate(
         draws = Draws(samples, seed, known.assumptions)
         inputs = sample_inputs(known, draws, time_grid, hours)
         # ... the share of them that crosses the water, and steel dissolved by zone.
-        (recorded,) = integrate_history(
-            [Scenario(inputs, inputs.faults.spans)], on_progress=on_progress
-        )
+        recorded = kept_history(inputs, hours, on_progress)
         # Gaugings correct it, ...
-        calibration = calibrate(inputs, recorded)
+        holes = {row.zone for row in written.gaugings if row.thickness <= 0.0}
+        calibration = calibrate(inputs, recorded, holed=holes)
         history = calibration.moved(inputs, recorded)
         # ... and what is left is held against the limits at the next docking.
         outlook = project(inputs, history, calibration.factors)

@@ -134,8 +134,7 @@ def _missed(
     is judged.
     """
     straight, couple = routes.straight(number), routes.solved(number, 0.0).couple
-    # Two cheap bounds spare nearly all stretches the test proper.
-    reach = np.zeros(duration.shape)  # no zone's current is moved by more [A]
+    reach = np.zeros(duration.shape)  # a cheap bound on any zone's current [A]
     for flow in direct:
         most = np.abs(flow.transfer).max(axis=2, initial=0.0)[:, :, None]
         reach += (np.abs(flow.amps) @ most)[:, :, 0]

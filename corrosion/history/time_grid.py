@@ -55,8 +55,11 @@ def time_grid_of(ship: Ship, day: date) -> TimeGrid:
     docking = ship.next_docking
     interval = ship.assumptions.value("docking_interval_years") * YEAR
     horizon = as_of + interval if docking is None else docking.middle
-    records_of = [f.found for f in ship.faults] + [g.date for g in ship.gaugings]
-    first = min((when.middle for when in records_of), default=start)
+    # not by gaugings: what is recorded by the records alone serves every new one
+    looks = [zone.bare_seen for zone in ship.zones] + [ship.last_docking]
+    records_of = [*(f.found for f in ship.faults), *(w.date for w in ship.works)]
+    written = [when.middle for when in [*records_of, *looks] if when is not None]
+    first = min(written, default=start)
     records = np.linspace(max(min(first, as_of), start), as_of, _PAST)
     ahead = as_of + YEAR * np.array(_AHEAD)
     known = [start + 1.0, *records, max(horizon, as_of), *ahead]

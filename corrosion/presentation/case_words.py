@@ -3,8 +3,13 @@
 from collections.abc import Mapping
 from typing import Any, Final
 
-from corrosion.presentation.format import interval, number, quantiles, quantity
-from corrosion.presentation.time_format import duration
+from corrosion.presentation.format import (
+    duration,
+    interval,
+    number,
+    quantiles,
+    quantity,
+)
 from corrosion.presentation.units import METRIC, UnitSystem
 
 __all__ = ["case_sentence", "depth", "future_sentence", "second_faults"]

@@ -6,7 +6,10 @@ five; money and counts of events are expectations and say so.
 
 import math
 from collections.abc import Callable, Mapping
+from datetime import date
 from typing import Any, Final
+
+import numpy as np
 
 from corrosion.foundation.units import scaled_ohms
 from corrosion.presentation.units import METRIC, UnitSystem
@@ -17,7 +20,10 @@ __all__ = [
     "amperes",
     "chance",
     "chance_error",
+    "day",
+    "duration",
     "interval",
+    "month",
     "number",
     "ohms",
     "percent",
@@ -31,6 +37,12 @@ NOT_KNOWN: Final = "not known"
 
 _LEAST: Final = 1e-4  # smaller amounts are said to be so
 _HALF_PER_MILLE: Final = 0.0005
+_MONTHS: Final = (  # whatever the locale
+    *("Jan", "Feb", "Mar", "Apr", "May", "Jun"),
+    *("Jul", "Aug", "Sep", "Oct", "Nov", "Dec"),
+)
+_IN_DAYS: Final = 2191.5  # three months
+_LENGTHS: Final = ((8766.0, "years"), (168.0, "weeks"), (24.0, "days"))
 
 
 def number(value: float | None, digits: int = 3) -> str:
@@ -228,3 +240,51 @@ def chance_error(error: float) -> str:
     """
     points = round(100.0 * error)
     return f"± {points} point{'s' * (points > 1)}" if points >= 1 else ""
+
+
+def month(day: date) -> str:
+    """Return a day as its month.
+
+    Examples
+    --------
+    >>> month(date(2028, 2, 29))
+    'Feb 2028'
+    """
+    return f"{_MONTHS[day.month - 1]} {day.year}"
+
+
+def duration(hours: float) -> str:
+    """Return a length of time in the unit that people would use.
+
+    Parameters
+    ----------
+    hours : float
+        Length of time. [h]
+
+    Examples
+    --------
+    >>> duration(4.0), duration(60.0), duration(8766.0), duration(24.0)
+    ('4 h', '2.5 days', '1 year', '1 day')
+    >>> duration(720.0), duration(672.0)
+    ('30 days', '4 weeks')
+    """
+    for length, unit in _LENGTHS:
+        if unit == "weeks" and hours < _IN_DAYS and hours % length:
+            continue  # 30 days are not 4.3 weeks
+        if hours >= length:
+            count = f"{float(number(hours / length, 2)):g}"
+            return f"{count} {unit[:-1] if count == '1' else unit}"
+    return f"{hours:.2g} h"
+
+
+def day(moment: np.datetime64) -> str:
+    """Return a moment as an ISO 8601 date.
+
+    Examples
+    --------
+    >>> day(np.datetime64("2026-11-25T14:20"))
+    '2026-11-25'
+    """
+    if np.isnat(moment):
+        return NOT_KNOWN
+    return str(moment.astype("datetime64[D]"))

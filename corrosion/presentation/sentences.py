@@ -3,8 +3,13 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, Final
 
-from corrosion.presentation.format import chance, interval, number, percent
-from corrosion.presentation.time_format import duration
+from corrosion.presentation.format import (
+    chance,
+    duration,
+    interval,
+    number,
+    percent,
+)
 from corrosion.presentation.units import METRIC, UnitSystem
 
 if TYPE_CHECKING:

@@ -6,7 +6,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from corrosion.presentation import format as fmt
-from corrosion.presentation import time_format
 from corrosion.presentation.format import number, percent
 
 NAN = float("nan")
@@ -94,7 +93,7 @@ def test_not_known_has_no_unit() -> None:
     unknown = {"p10": NAN, "p50": NAN, "p90": NAN}
     said = {fmt.interval(unknown, unit=unit) for unit in ("kg", "Ω", "%", "")}
     said |= {fmt.ohms(NAN), fmt.ohms(None), fmt.chance(NAN)}
-    said |= {fmt.quantity(NAN, "mm"), time_format.day(np.datetime64("NaT"))}
+    said |= {fmt.quantity(NAN, "mm"), fmt.day(np.datetime64("NaT"))}
     assert said == {fmt.NOT_KNOWN}
 
 
@@ -107,4 +106,4 @@ def test_an_interval_stands_behind_its_median() -> None:
 
 
 def test_days_are_iso() -> None:
-    assert time_format.day(np.datetime64("1994-06-03T23:59:59")) == "1994-06-03"
+    assert fmt.day(np.datetime64("1994-06-03T23:59:59")) == "1994-06-03"

@@ -18,8 +18,14 @@ from corrosion.presentation.dashboard.pictures import (
     hull_picture,
     margin_strip,
 )
-from corrosion.presentation.format import amperes, chance, chance_error, quantity
-from corrosion.presentation.time_format import duration, month
+from corrosion.presentation.format import (
+    amperes,
+    chance,
+    chance_error,
+    duration,
+    month,
+    quantity,
+)
 
 __all__ = ["render"]
 

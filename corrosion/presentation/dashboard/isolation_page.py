@@ -19,20 +19,24 @@ from corrosion.presentation.case_words import (
     second_faults,
 )
 from corrosion.presentation.csv_export import csv_bytes
-from corrosion.presentation.dashboard import cached, components, page_parts
+from corrosion.presentation.dashboard import buttons, cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.hunt_section import hunt
 from corrosion.presentation.dashboard.isolation_tables import limits, others
 from corrosion.presentation.dashboard.pictures import escape, interval_strip
-from corrosion.presentation.format import NOT_KNOWN, interval, number, scaled_interval
+from corrosion.presentation.format import (
+    NOT_KNOWN,
+    duration,
+    interval,
+    number,
+    scaled_interval,
+)
 from corrosion.presentation.notebook import picture
 from corrosion.presentation.report.svg_measures import measures_svg, scale_top
 from corrosion.presentation.tables import whatif
-from corrosion.presentation.time_format import duration
 
 __all__ = ["render"]
 
-_PARTS: Final = ("The case", "Limits compared", "Other measures", "Hunt sheet")
+_PARTS: Final = ("The case", "Limits compared", "Other measures")
 _LIMITS: Final = {
     duration(hours): hours for hours in (1.0, 4.0, 24.0, 72.0, 168.0, 720.0)
 }
@@ -50,12 +54,9 @@ def render(chosen: Chosen) -> None:
         return
     if part == _PARTS[1]:
         first_line.html(page_parts.answer(limits(chosen, page_parts.estimate(chosen))))
-    elif part == _PARTS[2]:
+    else:
         first_line.html(page_parts.answer("What would other measures have kept?"))
         others(chosen, page_parts.estimate(chosen))
-    else:
-        first_line.html(page_parts.answer("Where is the fault?"))
-        hunt(chosen)
 
 
 def _case(chosen: Chosen, result: Estimate, first_line: Any) -> None:
@@ -210,7 +211,7 @@ def _take_away(sentence: str, rows: Sequence[Mapping[str, Any]]) -> None:
     files.append(("Table (CSV)", "csv", "text/csv", csv_bytes(pd.DataFrame(table))))
     with st.container(horizontal=True, key="takeaway"):
         with st.container(width=170):
-            components.copy_button("Copy the sentence", sentence)
+            buttons.copy_button("Copy the sentence", sentence)
         for label, ending, kind, data in files:
             st.download_button(
                 label,

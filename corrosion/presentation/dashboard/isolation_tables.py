@@ -15,10 +15,9 @@ from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.figures.isolation import duration_curve, saved_steel_curve
-from corrosion.presentation.format import interval
+from corrosion.presentation.format import duration, interval
 from corrosion.presentation.sentences import durations_sentence
 from corrosion.presentation.tables import whatif
-from corrosion.presentation.time_format import duration
 
 __all__ = ["limits", "others"]
 

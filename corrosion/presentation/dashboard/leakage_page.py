@@ -13,7 +13,7 @@ from corrosion.inspection.cautions import (
     WELDING,
 )
 from corrosion.presentation import format as fmt
-from corrosion.presentation.answers.supposed_fault import (
+from corrosion.presentation.answers.single_system import (
     FaultState,
     fault_state,
     lamp_sensitivity,

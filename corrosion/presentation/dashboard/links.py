@@ -8,7 +8,7 @@ from streamlit.navigation.page import StreamlitPage
 __all__ = ["link", "remember", "thumb_bar"]
 
 _PAGES = "pages by name"
-_THUMB = {"bridge": "Bridge", "plan": "Plan", "leakage": "Bench", "log": "Log"}
+_THUMB = {"bridge": "Bridge", "plan": "Plan", "leakage": "Bench", "hunt": "Hunt"}
 
 
 def remember(pages: Mapping[str, StreamlitPage]) -> None:

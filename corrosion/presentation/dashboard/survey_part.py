@@ -12,9 +12,8 @@ from corrosion.leakage.lamp_pattern import least_visible_fault
 from corrosion.presentation.answers.surveys import survey_rows, survey_trends
 from corrosion.presentation.dashboard import entries, page_parts, typed
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.format import ohms
+from corrosion.presentation.format import duration, ohms
 from corrosion.presentation.tables import upkeep
-from corrosion.presentation.time_format import duration
 from corrosion.records.folder.save_table import save_tables
 from corrosion.records.ship import Circuit, Ship
 

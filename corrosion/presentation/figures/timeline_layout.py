@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from corrosion.presentation import time_format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.figures.lanes import lines_of
 from corrosion.presentation.figures.table_columns import rows_of
 
@@ -125,13 +125,13 @@ def schedule(faults: pd.DataFrame, berths: pd.DataFrame) -> Schedule:
 def _bar(entry: dict[str, Any], row: float) -> Bar:
     start, found, end = (_moment(entry[key]) for key in ("start", "found_at", "end"))
     standing = bool(entry["standing"])
-    ends = "still standing" if standing else f"cleared {time_format.day(end)}"
+    ends = "still standing" if standing else f"cleared {fmt.day(end)}"
     where = entry["zone"] if isinstance(entry["zone"], str) else "place not found"
     circuit = entry["circuit"] if isinstance(entry["circuit"], str) else "no circuit"
     text = (
         f"<b>{entry['fault']}</b> {entry['system']}, {circuit}, {where}<br>"
-        f"may have begun {time_format.day(start)}<br>"
-        f"found {time_format.day(found)}, {ends}"
+        f"may have begun {fmt.day(start)}<br>"
+        f"found {fmt.day(found)}, {ends}"
     )
     return Bar(
         row=row,
@@ -158,7 +158,7 @@ def _berthing(
         end=end,
         supply=str(entry["supply"]),
         words=fits[0] if fits else "",
-        text=f"{words}<br>{time_format.day(start)} to {time_format.day(end)}",
+        text=f"{words}<br>{fmt.day(start)} to {fmt.day(end)}",
     )
 
 
@@ -193,7 +193,7 @@ def schedule_words(plan: Schedule) -> str:
     standing = sum(bar.standing for bar in plan.bars)
     first, last = min(b.start for b in plan.bars), max(b.end for b in plan.bars)
     return (
-        f"{len(plan.bars)} faults between {time_format.day(first)} and "
-        f"{time_format.day(last)}, {standing} still standing, with "
+        f"{len(plan.bars)} faults between {fmt.day(first)} and "
+        f"{fmt.day(last)}, {standing} still standing, with "
         f"{len(plan.berths)} berths beneath."
     )

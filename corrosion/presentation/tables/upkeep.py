@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 
 from corrosion.presentation import format as fmt
-from corrosion.presentation import time_format
 from corrosion.presentation.answers.docking import Docking
 from corrosion.presentation.tables.table import (
     NUMBER,
@@ -63,7 +62,7 @@ def survey_trends(rows: Sequence[Row]) -> Table:
 
 def _halves(row: Row) -> str:
     years = row["halving_years"]
-    return "no fall seen" if years is None else time_format.duration(years * _YEAR_H)
+    return "no fall seen" if years is None else fmt.duration(years * _YEAR_H)
 
 
 def docking(found: Docking) -> dict[str, Table]:

@@ -6,7 +6,6 @@ from typing import Any, Final
 import pandas as pd
 
 from corrosion.presentation import format as fmt
-from corrosion.presentation import time_format
 from corrosion.presentation.tables.table import (
     NUMBER,
     PAGE,
@@ -54,7 +53,7 @@ def limits(rows: Sequence[Row]) -> Table:
         columns=(
             made(
                 "Cleared within",
-                lambda row: time_format.duration(row["within_hours"]),
+                lambda row: fmt.duration(row["within_hours"]),
                 WORD,
             ),
             *_kept(rows),
@@ -100,7 +99,7 @@ def durations(curve: Sequence[Sequence[Any]]) -> Table:
         name="durations",
         caption="Share of the ground faults still standing after being found",
         columns=(
-            made("After", lambda row: time_format.duration(row["after"]), WORD),
+            made("After", lambda row: fmt.duration(row["after"]), WORD),
             percent("Still standing", "share"),
             made("95 % interval", _band, NUMBER),
         ),

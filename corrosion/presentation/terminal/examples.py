@@ -21,7 +21,7 @@ EXAMPLES: Final[Mapping[str, tuple[str, str]]] = {
     "hull": ("hull my-ship", "hull my-ship --as-of 2026 --json hull.json"),
     "hunt": (
         'hunt my-ship --system "ship service" --ship alongside',
-        'hunt my-ship --system "ship service" --ship alongside --gone-with L4',
+        "hunt my-ship --resume GP-087",
     ),
     "import": (
         "import my-ship gaugings.xlsx",

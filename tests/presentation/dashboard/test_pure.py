@@ -10,7 +10,7 @@ from corrosion.inspection.cautions import NO_DANGER, OPEN
 from corrosion.inspection.fault_finding.probabilities import Seen
 from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
-from corrosion.presentation.answers.supposed_fault import fault_state, lamp_sensitivity
+from corrosion.presentation.answers.single_system import fault_state, lamp_sensitivity
 from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.dashboard.forms import cells_of, next_id
 from corrosion.presentation.dashboard.huntsheet import hunt_html

@@ -7,7 +7,7 @@ import plotly.graph_objects as go
 import pytest
 from presentation.figures import invented
 
-from corrosion.presentation import time_format
+from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import (
     isolation,
     ranking,
@@ -116,7 +116,7 @@ def test_nothing_to_rank_is_said() -> None:
     [(0.5, "0.5 h"), (36.0, "1.5 days"), (336.0, "2 weeks"), (17532.0, "2 years")],
 )
 def test_lengths_of_time_in_words(hours: float, said: str) -> None:
-    assert time_format.duration(hours) == said
+    assert fmt.duration(hours) == said
 
 
 @pytest.mark.parametrize(("low", "high"), [(0.0, 157.0), (-3.1, 4.0), (1e-4, 9e-4)])
