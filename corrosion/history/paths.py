@@ -57,7 +57,7 @@ class CurrentPaths:
         self._metals = [inputs.ship.zones[k].metal for k in self.wet]
         self.epoch = 0
         self.ashore = [returns_ashore(inputs.ship, p.berth) for p in inputs.periods]
-        self._held = np.array([inputs.ship.zones[k].protection for k in self.wet])
+        self._held = inputs.protection[rows][:, self.wet]
 
     def turn_to(self, a: float, b: float) -> None:
         """Move on to the slab between two dates."""
@@ -95,7 +95,7 @@ class CurrentPaths:
         """Return where protection holds bare steel, (samples, wetted) [V]."""
         interface = self.in_flow(number).interface[:, None]
         if not self._held.any():
-            return np.zeros((len(interface), len(self._held)))
+            return np.zeros(self._held.shape)
         return polarisation(
             -self._held, interface, assumptions=self.inputs.ship.assumptions
         )

@@ -144,7 +144,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     ----------
     duration : ndarray, shape (samples, states)
         Length of each state. [s]
-    natural, protection : ndarray, shape (samples, wetted) and (wetted,)
+    natural, protection : ndarray, shape (samples, wetted)
         Natural corrosion and cathodic protection at bare steel. [A/m²]
     steady : mapping of str to ndarray, shape (samples, wetted)
         Density at bare steel that each cause drives out of it in all states alike:

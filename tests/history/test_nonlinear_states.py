@@ -115,7 +115,7 @@ def by_newton(routes: CurrentPaths, number: int, injected: Array, sample: int) -
         injected,
         inputs.periods[number].berth,
         unknowns=routes.unknowns.rows(np.array([sample])),
-        protection=[zone.protection for zone in inputs.ship.zones],
+        protection=inputs.protection[routes.rows][sample],
     )
     return np.asarray(leaving[routes.wet])
 
