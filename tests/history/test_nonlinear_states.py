@@ -16,6 +16,7 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.history import integrate, step_states
 from corrosion.history import nonlinear_states as nonlinear_module
+from corrosion.history.injected import injected_current
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.loss import LossHistory
@@ -144,7 +145,7 @@ def test_a_state_leaves_what_the_full_solution_leaves(
         for sample, stretch in lasting[:: max(1, len(lasting) // 25)]:
             which = np.array([sample]), np.array([stretch])
             lone = [nonlinear_module._alone(leak, *which) for leak, _ in flows]
-            injected = routes.injected(number, lone, which[0])[0]
+            injected = injected_current(routes, number, lone, which[0])[0]
             full = by_newton(routes, number, injected, sample)
             linear = couple[sample] + sum(
                 f.amps[sample, stretch].real @ f.transfer[sample]
