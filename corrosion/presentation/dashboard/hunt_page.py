@@ -16,8 +16,8 @@ from corrosion.presentation.answers.hunt_record import (
     resumed_with,
 )
 from corrosion.presentation.dashboard import (
+    buttons,
     cached,
-    components,
     hunt_ending,
     hunt_step,
     page_parts,
@@ -230,7 +230,7 @@ def _paper(answer: dict[str, Any]) -> None:
     st.html(f'<p class="cap">{escape(words.expectation(answer))}</p>')
     left, right = st.columns(2)
     with left:
-        components.print_button("Print the hunt sheet")
+        buttons.print_button("Print the hunt sheet")
     right.download_button(
         "Save the hunt sheet",
         data=hunt_html(answer),
