@@ -121,7 +121,7 @@ def estimate(
     ]
     doubts = [
         *of_records,
-        (3, [one.words for one in calibration.disagreements]),
+        (3, calibration.lessons),
         (2, calibration.unsettled),
         (1, [*wastage_doubts(inputs, outlook, _leading_causes(zones, known))]),
         (1, [interface, *(str(warning.message) for warning in caught)]),

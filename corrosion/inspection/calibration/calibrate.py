@@ -93,6 +93,19 @@ class Calibration:
             "wrong ones, are the likeliest reason; take the intervals as rough"
         ]
 
+    @property
+    def lessons(self) -> list[str]:
+        """What the gaugings say against the records: once for the ship, then by zone.
+
+        Where the whole ship lies on one side, zones on that side are not said again.
+        """
+        ship = self.conflict
+        if ship is None or not ship.conflict:
+            return [one.words for one in self.disagreements]
+        side = 1.0 if ship.ratio > 1.0 else -1.0
+        others = [one.words for one in self.disagreements if one.residual * side > 0.0]
+        return [ship.words, *others]
+
     def moved(self, inputs: ModelInputs, history: LossHistory) -> LossHistory:
         """Return a history, or one of a what-if, as the gaugings say it went."""
         return moved(inputs, history, self.factors)
