@@ -105,7 +105,8 @@ def estimate(
         # ... the share of them that crosses the water, and steel dissolved by zone.
         recorded = kept_history(inputs, hours, on_progress)
         # Gaugings correct it, ...
-        calibration = calibrate(inputs, recorded)
+        holes = {row.zone for row in written.gaugings if row.thickness <= 0.0}
+        calibration = calibrate(inputs, recorded, holed=holes)
         history = calibration.moved(inputs, recorded)
         # ... and what is left is held against the limits at the next docking.
         outlook = project(inputs, history, calibration.factors)

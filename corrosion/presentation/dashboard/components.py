@@ -35,8 +35,7 @@ button { display: grid; grid-template-columns: 1.3rem 1fr auto; gap: 0 .5rem;
   padding: .3rem .6rem; width: 100%; line-height: 1.25; align-items: center }
 button[aria-checked=true] { border-color: var(--accent); background: var(--wash) }
 .box { width: 1.1rem; height: 1.1rem; border: 2px solid var(--quiet);
-  border-radius: 4px; display: grid; place-items: center; font-size: .9rem;
-  line-height: 1 }
+  border-radius: 4px; display: grid; place-items: center; font: .9rem/1 inherit }
 [aria-checked=true] .box { background: var(--accent); border-color: var(--accent);
   color: var(--card) }
 [aria-checked=true] .box::after { content: "✓" }
@@ -95,8 +94,7 @@ svg { width: 48px; height: 48px }
 :is(.out, .failed, .blank, .dim) .ray, .even .far { display: none }
 :is(.out, .failed, .blank) .coil { stroke: var(--quiet) }
 .failed .coil { stroke-dasharray: 4 5 }
-small { color: var(--quiet); font-size: .8rem }
-b { font-weight: 600 }
+small { color: var(--quiet); font-size: .8rem } b { font-weight: 600 }
 """
 )
 _LAMPS_JS: Final = """
@@ -136,10 +134,10 @@ export default function ({ data, parentElement, setStateValue }) {
 
 _NUMBER_CSS: Final = """
 label { display: block; font-size: .875rem; color: var(--ink); line-height: 1.35 }
-span:not(:empty) { display: block; margin-bottom: .25rem }
 input { font: inherit; color: var(--ink); background: var(--card); width: 100%;
   border: 1px solid var(--line); border-radius: 8px; min-height: 40px;
-  padding: 0 .6rem; box-sizing: border-box }
+  padding: 0 .6rem; box-sizing: border-box } span:not(:empty) { display: block;
+  margin-bottom: .25rem }
 input:focus-visible { outline: 3px solid var(--accent); outline-offset: 2px }
 """
 _NUMBER_JS: Final = """

@@ -20,7 +20,6 @@ from corrosion.presentation.case_words import (
 from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.dashboard import buttons, cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.hunt_section import hunt
 from corrosion.presentation.dashboard.isolation_tables import limits, others
 from corrosion.presentation.dashboard.pictures import escape, interval_strip
 from corrosion.presentation.format import (
@@ -37,7 +36,7 @@ from corrosion.presentation.tables import whatif
 
 __all__ = ["render"]
 
-_PARTS: Final = ("The case", "Limits compared", "Other measures", "Hunt sheet")
+_PARTS: Final = ("The case", "Limits compared", "Other measures")
 _LIMITS: Final = {
     duration(hours): hours for hours in (1.0, 4.0, 24.0, 72.0, 168.0, 720.0)
 }
@@ -56,12 +55,9 @@ def render(chosen: Chosen) -> None:
         return
     if part == _PARTS[1]:
         first_line.html(page_parts.answer(limits(chosen, page_parts.estimate(chosen))))
-    elif part == _PARTS[2]:
+    else:
         first_line.html(page_parts.answer("What would other measures have kept?"))
         others(chosen, page_parts.estimate(chosen))
-    else:
-        first_line.html(page_parts.answer("Where is the fault?"))
-        hunt(chosen)
 
 
 def _case(chosen: Chosen, result: Estimate, first_line: Any) -> None:

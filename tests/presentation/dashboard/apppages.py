@@ -6,7 +6,7 @@ from streamlit.testing.v1 import AppTest
 
 PAGES: Final = (
     *("bridge", "plan", "zone", "ship"),
-    *("leakage", "isolation", "rounds"),
+    *("leakage", "hunt", "isolation", "rounds"),
     "ranking",
     "loss",
     "gauging",

@@ -17,7 +17,7 @@ pytest.importorskip("streamlit")
 PARTS = {
     "leakage": ("leak", ("Suppose a fault", "Faults in the log")),
     "loss": ("cost", ("By year", "One zone over the years", "Ceiling and estimate")),
-    "isolation": ("save", ("Limits compared", "Other measures", "Hunt sheet")),
+    "isolation": ("save", ("Limits compared", "Other measures")),
     "rounds": ("round", ("Shore hook-up", "Insulation", "Docking list")),
     "log": (
         "log",
