@@ -19,6 +19,7 @@ from corrosion.history.linearity_report import linearity_sentence
 from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.calibration.calibrate import Calibration, calibrate
 from corrosion.inspection.dangers import dangers, without_holes
+from corrosion.inspection.date_doubts import date_doubts
 from corrosion.inspection.outlook import project
 from corrosion.inspection.wastage_doubts import wastage_doubts
 from corrosion.leakage.doubts import reading_doubts
@@ -120,6 +121,7 @@ def estimate(
     doubts = [
         *recorded_doubts,
         (3, [one.words for one in calibration.disagreements]),
+        (3, date_doubts(known, day, outlook.left)),
         (2, _unsettled(calibration)),
         (1, [*wastage_doubts(inputs, outlook, causes), interface]),
         (1, [str(warning.message) for warning in caught]),
