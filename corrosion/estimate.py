@@ -4,37 +4,38 @@ import warnings
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-import numpy as np
 from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no types
     threadpool_limits,
 )
 
-from corrosion.foundation.errors import InputError, ValidityWarning
+from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.sampling import Draws
-from corrosion.foundation.units import YEAR
-from corrosion.history.inputs import TimeGrid, sample_inputs
-from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.inputs import sample_inputs
+from corrosion.history.kept_history import kept_history
 from corrosion.history.linearity_report import linearity_sentence
+from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.geometry.panels import coverage_warnings
-from corrosion.inspection.calibration.calibrate import Calibration, calibrate
+from corrosion.inspection.calibration.calibrate import calibrate
 from corrosion.inspection.dangers import dangers, without_holes
 from corrosion.inspection.date_doubts import date_doubts
 from corrosion.inspection.outlook import project
+from corrosion.inspection.ranking import Cause
 from corrosion.inspection.wastage_doubts import wastage_doubts
 from corrosion.leakage.doubts import reading_doubts
 from corrosion.leakage.logged_currents import with_logged_currents
-from corrosion.records.as_of import as_of_day, end_of_day, records_as_of
+from corrosion.records.as_of import as_of_day, records_as_of
 from corrosion.records.dates import day_of
 from corrosion.records.folder.doubt_list import worst_first
 from corrosion.records.ship import Ship
 from corrosion.result_tables import fault_table, totals, zone_table
 from corrosion.results import Estimate
 
-__all__ = ["Estimate", "estimate", "time_grid_of"]
+if TYPE_CHECKING:
+    import pandas as pd
 
-_PAST = 20  # recorded moments from the first record to the date of the estimate
-_AHEAD = (0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0, 15.0, 20.0, 30.0)  # [years]
+__all__ = ["Estimate", "estimate"]
 
 
 def estimate(
@@ -89,42 +90,43 @@ def estimate(
 
         ship = read_ship(ship)
     day = as_of_day(as_of)
-    known, left_out = records_as_of(ship, day)
+    written, left_out = records_as_of(ship, day)
     with (
         threadpool_limits(1, user_api="blas"),  # its threads would change last digits
         warnings.catch_warnings(record=True) as caught,
     ):
         warnings.simplefilter("always", ValidityWarning)
-        holed = known
-        known = without_holes(known)
+        # What the crew write down about faults, as it was known on the day, ...
+        known = without_holes(written)
         time_grid = time_grid_of(known, day)
         known, hours, logged = with_logged_currents(known)
+        # ... becomes amperes that reach the hull: all that is not known is drawn, ...
         draws = Draws(samples, seed, known.assumptions)
         inputs = sample_inputs(known, draws, time_grid, hours)
-        (recorded,) = integrate_history(
-            [Scenario(inputs, inputs.faults.spans)], on_progress=on_progress
-        )
-        calibration = calibrate(inputs, recorded)
+        # ... the share of them that crosses the water, and steel dissolved by zone.
+        recorded = kept_history(inputs, hours, on_progress)
+        # Gaugings correct it, ...
+        holes = {row.zone for row in written.gaugings if row.thickness <= 0.0}
+        calibration = calibrate(inputs, recorded, holed=holes)
         history = calibration.moved(inputs, recorded)
+        # ... and what is left is held against the limits at the next docking.
         outlook = project(inputs, history, calibration.factors)
         interface = linearity_sentence(inputs, history.nonlinear_seconds)
-        threats = dangers(holed, lambda: inputs.faults, as_of=time_grid.as_of)
+        threats = dangers(written, lambda: inputs.faults, as_of=time_grid.as_of)
     zones = zone_table(inputs, history, calibration, outlook)
-    by_zone = zones.set_index("zone")["leading_cause"]
-    causes = tuple(by_zone[zone.zone] for zone in known.zones)
-    recorded_doubts = [
+    of_records = [
         *((doubt.weight, [str(doubt)]) for doubt in known.doubts),
         (3, reading_doubts(known)),
         (2, [*inputs.faults.doubts, *logged]),
         (1, [*coverage_warnings(known), *left_out]),
     ]
     doubts = [
-        *recorded_doubts,
+        *of_records,
         (3, [one.words for one in calibration.disagreements]),
         (3, date_doubts(known, day, outlook.left)),
-        (2, _unsettled(calibration)),
-        (1, [*wastage_doubts(inputs, outlook, causes), interface]),
-        (1, [str(warning.message) for warning in caught]),
+        (2, calibration.unsettled),
+        (1, [*wastage_doubts(inputs, outlook, _leading_causes(zones, known))]),
+        (1, [interface, *(str(warning.message) for warning in caught)]),
     ]
     return Estimate(
         ship=known,
@@ -133,7 +135,7 @@ def estimate(
         samples=samples,
         seed=seed,
         warnings=worst_first(doubts),
-        record_warnings=worst_first(recorded_doubts),
+        record_warnings=worst_first(of_records),
         dangers=threats,
         zones=zones,
         faults=fault_table(inputs, history),
@@ -145,44 +147,7 @@ def estimate(
     )
 
 
-def time_grid_of(ship: Ship, day: date) -> TimeGrid:
-    """Return the dates of an estimate.
-
-    Raises
-    ------
-    InputError
-        If the day lies before the ship was built.
-    """
-    start = ship.built.middle
-    as_of = end_of_day(day)
-    if as_of <= start:
-        msg = (
-            f"the estimate's date {day.isoformat()} must lie after the ship was built "
-            f"({ship.built.text}). Choose a later --as-of."
-        )
-        raise InputError(msg)
-    docking = ship.next_docking
-    interval = ship.assumptions.value("docking_interval_years") * YEAR
-    horizon = as_of + interval if docking is None else docking.middle
-    records_of = [f.found for f in ship.faults] + [g.date for g in ship.gaugings]
-    first = min((when.middle for when in records_of), default=start)
-    records = np.linspace(max(min(first, as_of), start), as_of, _PAST)
-    ahead = as_of + YEAR * np.array(_AHEAD)
-    known = [start + 1.0, *records, max(horizon, as_of), *ahead]
-    moments = np.unique(np.round(np.clip(known, start + 1.0, None)))
-    return TimeGrid(
-        start=start,
-        as_of=as_of,
-        horizon=float(np.round(max(horizon, as_of))),
-        moments=moments,
-    )
-
-
-def _unsettled(calibration: Calibration) -> list[str]:
-    if calibration.mixed:
-        return []
-    return [
-        "the samples had not settled on what the gaugings say after "
-        f"{calibration.sweeps} sweeps: gaugings that contradict each other, or "
-        "wrong ones, are the likeliest reason; take the intervals as rough"
-    ]
+def _leading_causes(zones: "pd.DataFrame", ship: Ship) -> tuple[Cause, ...]:
+    """Return what takes most from each zone, in the order of her file."""
+    by_zone = zones.set_index("zone")["leading_cause"]
+    return tuple(by_zone[zone.zone] for zone in ship.zones)

@@ -10,14 +10,19 @@ import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import MM, YEAR
-from corrosion.inspection.calibration.rate_model import WANDER, RatePrior, RateState
+from corrosion.inspection.calibration.rate_model import (
+    OWN,
+    WANDER,
+    RatePrior,
+    RateState,
+)
 from corrosion.inspection.calibration.readings import Readings, Surfaces
-from corrosion.inspection.calibration.sampler import SLIPS
 
 ZONES, NOW, MEMORY = 12, 60.0, 12.0  # years
 RATE = 0.08 * MM  # a year, as tabulated
 SHIP, ZONE, SPREAD = np.log(1.6), np.log(1.4), np.log(1.6)
 READ, BIAS = 0.25 * MM, 0.2 * MM
+SLIPS = (0.5, 14.5)
 _STEP = 0.5
 
 
@@ -33,12 +38,12 @@ class Invented:
 
     def losses(self, state: RateState, year: float, rng: np.random.Generator) -> Array:
         """Return the samples' losses up to a year, (samples, zones) [m]."""
-        known = state.zones.shape[2] - 4
+        known = state.zones.shape[2] - OWN
         normal = rng.standard_normal((*state.zones.shape[:2], self.prior.knots - known))
         wander = self.prior.ahead(
             state.zones[..., WANDER], normal, state.wander_scale(self.prior)
         )
-        zones = np.concatenate([state.zones[..., :4], wander], axis=2)
+        zones = np.concatenate([state.zones[..., :OWN], wander], axis=2)
         rates = replace(state, zones=zones).rates(self.prior)
         return np.asarray((rates * _years(year, self.prior)).sum(axis=2) * RATE)
 
@@ -96,13 +101,13 @@ def ship(
         start=RateState(
             shared=rng.standard_normal((samples, 1)),
             zones=known.scaled(
-                rng.standard_normal((samples, ZONES, 4 + known.knots)), slice(None)
+                rng.standard_normal((samples, ZONES, OWN + known.knots)), slice(None)
             ),
             bias=rng.normal(0.0, BIAS, (samples, len(campaigns))),
             surface=np.zeros((samples, len(campaigns)), np.int64),
             slips=rng.beta(*SLIPS, samples).clip(1e-6),
             spread=np.ones((samples, 3)),
-            odd=np.zeros((samples, ZONES), np.bool_),
+            cause=np.zeros((samples, ZONES), np.int64),
         ),
         readings=Readings(
             zone=zone_of,
@@ -110,10 +115,13 @@ def ship(
             gone=gone,
             sd=np.full(len(rows), READ),
             times=np.ones(len(rows)),
+            backed=np.ones(len(rows)),
             slip_sd=2.5 * MM,
+            slip_prior=SLIPS,
             sea=np.broadcast_to(exposure, (samples, *exposure.shape)).copy(),
             inside=none,
             fixed=none,
+            elapsed=np.ones((known.knots, len(rows))),
             pitted=np.zeros(len(rows), np.bool_),
             surfaces=Surfaces(
                 mean=np.zeros(1),

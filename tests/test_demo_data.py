@@ -246,7 +246,7 @@ def test_doubts_are_few_and_intended(ship: Ship) -> None:
     if ship.name == "Grey Plover":
         long, doubler = others  # stood for years; a doubler that no drawing shows
         assert "3.6 years; is the year right?" in long
-        assert "above the 11.5 mm as built" in doubler
+        assert "the 11.5 mm as built" in doubler
     else:
         assert others == []
 

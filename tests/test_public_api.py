@@ -60,7 +60,7 @@ def test_all_is_sorted_and_complete() -> None:
 def test_estimate_is_the_function_whatever_is_imported_later() -> None:
     code = (
         "import corrosion, corrosion.estimate, corrosion.history.integrate\n"
-        "from corrosion.estimate import time_grid_of\n"
+        "from corrosion.estimate import estimate as run\n"
         "import importlib; importlib.import_module('corrosion.estimate')\n"
         "print(type(corrosion.estimate).__name__, corrosion.estimate.__name__)"
     )

@@ -12,8 +12,6 @@ from concurrent.futures import Executor, ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date
-from functools import cache
-from importlib.resources import files
 from importlib.util import find_spec
 from multiprocessing import get_context
 from pathlib import Path
@@ -23,6 +21,7 @@ from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no typ
     threadpool_limits,
 )
 
+from corrosion.foundation.cache import nothing_large, program
 from corrosion.foundation.errors import CorrosionError, InputError
 from corrosion.foundation.units import YEAR
 from corrosion.records.folder.files import folder_digest
@@ -37,20 +36,6 @@ __all__ = ["Failure", "Job", "estimate_ship", "read_result", "run_jobs"]
 
 _SUMMARY: Final = b"corrosion"
 _ANSWER_WITHIN: Final = "10s"
-
-
-@cache
-def _program() -> str:
-    """Return a digest of this program: another version may find other numbers."""
-    whole = hashlib.sha256()
-    parts = [files("corrosion")]
-    while parts:
-        part = parts.pop()
-        if part.is_dir():
-            parts += sorted(part.iterdir(), key=lambda one: one.name)
-        elif part.name.endswith((".py", ".csv")):
-            whole.update(part.name.encode() + part.read_bytes())
-    return whole.hexdigest()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +80,7 @@ class Job:
     samples: int
     seed: int
     as_of: date
-    program: str = field(default_factory=_program)
+    program: str = field(default_factory=program)
 
     @property
     def key(self) -> str:
@@ -108,11 +93,11 @@ def estimate_ship(job: Job) -> bytes | Failure:
     """Estimate one ship and pack her zones and summary into a Parquet file."""
     from corrosion.estimate import estimate  # noqa: PLC0415 - not for `--help`
 
-    if job.program != _program():
+    if job.program != program():
         reason = "her worker has another version of this program; give it this one"
         return Failure(folder=job.name, reason=reason)
     try:
-        with threadpool_limits(1):
+        with threadpool_limits(1), nothing_large():
             result = estimate(
                 read_ship(job.folder),
                 samples=job.samples,

@@ -12,8 +12,9 @@ import os
 import tempfile
 import zipfile
 from collections import OrderedDict
-from collections.abc import Callable, Mapping
-from contextlib import suppress
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager, suppress
+from contextvars import ContextVar
 from dataclasses import fields, is_dataclass
 from functools import cache
 from pathlib import Path
@@ -25,7 +26,14 @@ from platformdirs import user_cache_dir
 
 from corrosion.foundation.types import Array
 
-__all__ = ["cache_directory", "digest", "forget", "remembered"]
+__all__ = [
+    "cache_directory",
+    "digest",
+    "forget",
+    "nothing_large",
+    "program",
+    "remembered",
+]
 
 _MEMORY: Final = 64 * 2**20  # held in memory at most, and a quarter of it each [bytes]
 _DISK: Final = 2**30  # held on the disk at most, and a quarter of it each [bytes]
@@ -34,6 +42,7 @@ _LINE: Final = "line"  # of a file, on which a row stands: it decides no number
 
 _held: "OrderedDict[Path, dict[str, Array]]" = OrderedDict()
 _lock = Lock()
+_large = ContextVar("large", default=True)
 
 
 def cache_directory() -> Path:
@@ -63,7 +72,9 @@ def digest(thing: object) -> str:
     str
         64 hexadecimal digits, the same in every process.
     """
-    parts = [_program().encode()]
+    parts = [
+        f"{program()} {np.__version__} ".encode()
+    ]  # another numpy rounds otherwise
     _add_parts(thing, parts)
     return hashlib.sha256(b"".join(parts)).hexdigest()
 
@@ -96,19 +107,28 @@ def _names(kind: type) -> tuple[str, ...]:
 
 
 @cache
-def _program() -> str:
-    """Return what this program is: its files, and the library that reckons for it."""
+def program() -> str:
+    """Return a digest of this program: another version may find other numbers."""
+    whole = hashlib.sha256()
     root = Path(__file__).parents[1]
-    states = [
-        (str(path.relative_to(root)), path.stat().st_mtime_ns, path.stat().st_size)
-        for path in sorted(root.rglob("*"))
-        if path.suffix in {".py", ".csv", ".toml"}
-    ]
-    return repr((np.__version__, states))
+    for path in sorted(root.rglob("*")):
+        if path.suffix in {".py", ".csv"}:
+            whole.update(path.name.encode() + path.read_bytes())
+    return whole.hexdigest()
+
+
+@contextmanager
+def nothing_large() -> Iterator[None]:
+    """Let no large result be kept or looked for: of many ships none comes again."""
+    token = _large.set(False)
+    try:
+        yield
+    finally:
+        _large.reset(token)
 
 
 def remembered(
-    key: object, compute: Callable[[], dict[str, Array]]
+    key: object, compute: Callable[[], dict[str, Array]], *, large: bool = False
 ) -> dict[str, Array]:
     """Return the arrays that belong to a key, computed only if not yet kept.
 
@@ -118,6 +138,8 @@ def remembered(
         All that the result depends on, as :func:`digest` takes it.
     compute : callable
         Computes the arrays by name.
+    large : bool, optional
+        Whether the result is large, so that it is not kept in :func:`nothing_large`.
 
     Returns
     -------
@@ -125,7 +147,7 @@ def remembered(
         The arrays, kept or fresh: not to be written to. Nothing is kept where
             CORROSION_KEEP is ``no``.
     """
-    if os.environ.get("CORROSION_KEEP") == "no":
+    if os.environ.get("CORROSION_KEEP") == "no" or (large and not _large.get()):
         return compute()
     path = cache_directory() / f"{digest(key)}.npz"
     with _lock:

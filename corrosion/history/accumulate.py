@@ -1,8 +1,5 @@
 """Losses of one scenario for a block of samples, while time goes on."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
@@ -10,85 +7,18 @@ from corrosion.history.depth import DepthLoss
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import DEPTHS, LossHistory
 from corrosion.history.natural_rate import NaturalCharge, natural_charge
-from corrosion.history.nonlinear_states import nonlinear_states
 from corrosion.history.paths import CurrentPaths
-from corrosion.leakage.fault_currents import SystemCurrents, fault_currents
+from corrosion.history.step_states import StateSet, Step, StepMass, state_sets
 from corrosion.leakage.standing_times import FaultIntervals
-from corrosion.leakage.time_intervals import ConstantIntervals
 from corrosion.wastage.apportionment import MULTIPLIERS, StepLoss, net_and_apportion
-from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.metals import metal
 
-__all__ = ["COUPLE", "OWN_METALS", "LossAccumulator", "Step", "StepMass"]
+__all__ = ["COUPLE", "OWN_METALS", "LossAccumulator"]
 
 COUPLE = "shore couple"
 OWN_METALS = "own metals"
 
 _BEFORE = 1.0  # a painting at a moment has not yet been when the moment is recorded [s]
-
-Sources = Sequence[tuple[SystemCurrents, CurrentSource]]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
-    """A step of time at one berth, cut into states, for one scenario.
-
-    Attributes
-    ----------
-    number : int
-        Which stay.
-    start, end : ndarray, shape (samples,)
-        From and to. [s]
-    standing : ndarray of int, shape (standing,)
-        Faults that may stand in it.
-    states : ConstantIntervals
-        Its states, and which of ``standing`` stand in each.
-    """
-
-    number: int
-    start: Array
-    end: Array
-    standing: IntArray
-    states: ConstantIntervals
-
-    @property
-    def duration(self) -> Array:
-        """Length of each state, shape (samples, states) [s]."""
-        return self.states.duration
-
-
-@dataclass(frozen=True, slots=True)
-class StepMass:
-    """What a step took, to be held against another scenario's.
-
-    Attributes
-    ----------
-    states : ndarray, shape (samples, states, wetted)
-        Of wetted zones by currents and nature, state by state. [kg]
-    rest : ndarray, shape (samples, zones)
-        Of other zones, and of inner faces. [kg]
-    """
-
-    states: Array
-    rest: Array
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _StateSet:
-    """Some states of a step: all linear ones, or nonlinear ones a state a row.
-
-    ``sample`` and ``state`` say which each is; the linear set has all samples as its
-    rows, and all states.
-    """
-
-    sample: IntArray
-    state: IntArray
-    nonlinear: bool
-    duration: Array
-    sources: Sources
-    couple: Array
-    through: Array
-    interface: Array
 
 
 class LossAccumulator:
@@ -115,7 +45,6 @@ class LossAccumulator:
             (len(MULTIPLIERS), len(self.began), len(inputs.ship.zones))
         )
         self._density = np.array([metal(z.metal).density for z in inputs.ship.zones])
-        self._protection = np.array([zone.protection for zone in inputs.ship.zones])
         stood = np.minimum(self.ended, inputs.time_grid.as_of) - self.began
         history.seconds[rows] = np.maximum(stood, 0.0)
 
@@ -147,7 +76,7 @@ class LossAccumulator:
             (step.start, step.end),
             self.rows,
         )
-        sets = self._state_sets(paths, step)
+        sets = state_sets(self.inputs, self.rows, paths, step)
         loss, *parts = (self._apportion(paths, step, natural, one) for one in sets)
         # at holidays each state counts by the interface that it has there
         local = loss.direct * paths.at_holidays(step.number)[0]
@@ -168,57 +97,8 @@ class LossAccumulator:
             return None
         return self._mass(paths, step, natural, loss)
 
-    def _state_sets(self, paths: CurrentPaths, step: Step) -> list[_StateSet]:
-        """Return the linear states of a step, and nonlinear ones batch by batch."""
-        stay = self.inputs.periods[step.number]
-        berth = stay.berth
-        leaking = fault_currents(
-            self.inputs.ship,
-            self.inputs.faults,
-            stay,
-            intervals=step.states,
-            standing=step.standing,
-            rows=self.rows,
-            earth=paths.unknowns.earth_at(berth),
-        )
-        sources = [(leak, paths.flow(step.number, leak)) for leak in leaking]
-        couple = np.zeros((len(step.start), len(paths.wet)))
-        if berth.earth_connected is not False and not berth.galvanic_isolator:
-            couple = paths.solved(step.number, 0.0).couple * paths.density(
-                step.number, 0.0
-            )
-        nonlinear = nonlinear_states(paths, step.number, step.duration, sources)
-        linear = step.duration.copy() if nonlinear else step.duration
-        for states in nonlinear:
-            linear[states.sample, states.stretch] = 0.0
-        return [
-            _StateSet(
-                sample=np.arange(len(step.start)),
-                state=np.arange(step.duration.shape[1]),
-                nonlinear=False,
-                duration=linear,
-                sources=sources,
-                couple=couple,
-                through=paths.total_over_bare_current(step.number)[0],
-                interface=paths.in_flow(step.number).interface[:, None],
-            ),
-            *(
-                _StateSet(
-                    sample=states.sample,
-                    state=states.stretch,
-                    nonlinear=True,
-                    duration=step.duration[states.sample, states.stretch][:, None],
-                    sources=states.flows,
-                    couple=states.couple * states.density,
-                    through=states.through,
-                    interface=states.interface,
-                )
-                for states in nonlinear
-            ),
-        ]
-
     def _apportion(
-        self, paths: CurrentPaths, step: Step, natural: NaturalCharge, states: _StateSet
+        self, paths: CurrentPaths, step: Step, natural: NaturalCharge, states: StateSet
     ) -> StepLoss:
         wet, sample = paths.wet, states.sample
         span = (step.end - step.start)[:, None]
@@ -228,7 +108,7 @@ class LossAccumulator:
         return net_and_apportion(
             states.duration,
             natural=rate[sample],
-            protection=self._protection[wet],
+            protection=self.inputs.protection[self.rows][:, wet][sample],
             steady={
                 COUPLE: states.couple,
                 OWN_METALS: paths.own_metals(step.number)[sample],
@@ -331,7 +211,7 @@ class LossAccumulator:
         rest += self._inside(step) * self._density * self.inputs.hull.body.area
         return StepMass(loss.lost * to_kg[:, None, paths.wet], rest)
 
-    def _add_charge(self, states: _StateSet) -> None:
+    def _add_charge(self, states: StateSet) -> None:
         """Count the charge of each fault, and what of it crosses the water."""
         for leak, source in states.sources:
             charge = np.einsum("skf,sk->sf", np.abs(leak.amps), states.duration)

@@ -7,7 +7,9 @@ import numpy as np
 
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
-from corrosion.hull.injection import cable_share, entry_zones
+from corrosion.history.time_grid import TimeGrid
+from corrosion.hull.injection import cable_share, entry_zones, return_zones
+from corrosion.hull.potential_evidence import fit_potentials, hull_surveys
 from corrosion.hull.shore_evidence import fit_shore, hull_ohms, shore_readings
 from corrosion.hull.uncertain import (
     MetalUnknowns,
@@ -23,26 +25,7 @@ from corrosion.records.ship import Ship
 from corrosion.wastage.metals import metal
 from corrosion.wastage.uncertain import ZoneUnknowns, draw_zones
 
-__all__ = ["ModelInputs", "TimeGrid", "sample_inputs"]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimeGrid:
-    """The dates of an estimate, in seconds from 1970-01-01.
-
-    Attributes
-    ----------
-    start, as_of, horizon : float
-        When she was built, the date of the estimate, the next docking.
-    moments : ndarray, shape (moments,)
-        Dates at which the loss is recorded, ascending; ``as_of`` and ``horizon`` are
-        among them.
-    """
-
-    start: float
-    as_of: float
-    horizon: float
-    moments: Array
+__all__ = ["ModelInputs", "sample_inputs"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,14 +46,17 @@ class ModelInputs:
         Share of her cabling in way of each zone. [-]
     faults : FaultUnknowns
         When each stood, its resistance, conductor and current.
-    entry : ndarray of int, shape (samples, faults)
-        Zone in which each fault's current enters the steel.
+    entry, back : ndarray of int, shape (samples, faults)
+        Zone in which each fault's current enters the steel, and through which it
+        leaves it again where it returns aboard; -1: through the cables.
     periods : sequence of Period
         How she lay, one after another.
     paths : PathUnknowns
         What decides where a current crosses into the water.
     metals : MetalUnknowns
         How her metals answer a current.
+    protection : ndarray, shape (samples, zones)
+        Current that protects bare steel. [A/m²]
     zones : ZoneUnknowns
         What decides how fast each zone is lost.
     dissolution : ndarray, shape (zones,)
@@ -84,9 +70,11 @@ class ModelInputs:
     cables: Array
     faults: FaultUnknowns
     entry: IntArray
+    back: IntArray
     periods: Sequence[Stay]
     paths: PathUnknowns
     metals: MetalUnknowns
+    protection: Array
     zones: ZoneUnknowns
     dissolution: Array
 
@@ -104,8 +92,12 @@ def sample_inputs(
     hull = build_hull(ship)
     cables = cable_share(ship, hull.body)
     faults = sample_faults(ship, draws, as_of=time_grid.as_of, logged=logged)
+    entry = entry_zones(ship, cables, faults.place)
     end = float(time_grid.moments[-1])
-    paths, zones = draw_paths(draws), draw_zones(ship, draws)
+    zones = draw_zones(ship, draws)
+    paths, metals, protected = fit_potentials(
+        draw_paths(draws), draw_metals(draws), hull_surveys(ship), draws
+    )
     readings = shore_readings(ship)
     ohms = [
         np.zeros(draws.samples)
@@ -120,10 +112,12 @@ def sample_inputs(
         hull=hull,
         cables=cables,
         faults=faults,
-        entry=entry_zones(ship, cables, faults.place),
+        entry=entry,
+        back=return_zones(ship, hull.body.area, entry, draws),
         periods=periods(ship, draws, start=time_grid.start, end=end),
         paths=fit_shore(paths, readings, ohms, draws),
-        metals=draw_metals(draws),
+        metals=metals,
+        protection=np.outer(protected, [zone.protection for zone in ship.zones]),
         zones=zones,
         dissolution=np.array(
             [metal(zone.metal).charge_per_volume for zone in ship.zones]

@@ -22,11 +22,12 @@ from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no typ
 )
 
 from corrosion.foundation.types import Array
-from corrosion.history.accumulate import LossAccumulator, Step
+from corrosion.history.accumulate import LossAccumulator
 from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory, empty_history
 from corrosion.history.paths import CurrentPaths
+from corrosion.history.step_states import Step
 from corrosion.leakage.standing_times import FaultIntervals
 from corrosion.leakage.time_intervals import constant_intervals
 

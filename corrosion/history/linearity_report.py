@@ -77,7 +77,9 @@ def dc_states(inputs: ModelInputs, period: Stay) -> DcStates:
     injected = np.zeros((len(standing), len(ship.zones)))
     entry = (inputs.entry[rows, :, None] == np.arange(len(ship.zones))).mean(axis=0)
     aboard = ~returns_ashore(ship, period.berth)
-    into = entry - aboard[:, None] * inputs.cables
+    back = (inputs.back[rows, :, None] == np.arange(len(ship.zones))).mean(axis=0)
+    back += (inputs.back[rows] < 0).mean(axis=0)[:, None] * inputs.cables
+    into = entry - aboard[:, None] * back
     for leak in fault_currents(
         ship,
         inputs.faults,

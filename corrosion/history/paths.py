@@ -1,12 +1,12 @@
 """The routes of the current for a block of samples, while time goes on."""
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MAINS
+from corrosion.history.injected import lamp_board
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.natural_rate import flow_factor
 from corrosion.hull.injection import lamp_transfer, source_transfer
@@ -26,7 +26,6 @@ from corrosion.hull.water_currents import (
     transfer,
 )
 from corrosion.leakage.fault_currents import SystemCurrents, returns_ashore
-from corrosion.records.ship import System
 from corrosion.wastage.alternating import dissolving_fraction
 from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.pits import holiday_concentration
@@ -42,7 +41,7 @@ class CurrentPaths:
         self.rows = rows
         self.epochs = epochs
         self.unknowns = inputs.paths.rows(rows)
-        self.entry = inputs.entry[rows]
+        self.entry, self.back = inputs.entry[rows], inputs.back[rows]
         self.wet = inputs.hull.body.zones
         self._edges = np.append(epochs, inputs.time_grid.moments[-1])
         self._networks: dict[tuple[float, str, float | None], Network] = {}
@@ -57,8 +56,8 @@ class CurrentPaths:
         self._totals: dict[int, tuple[Array, Array]] = {}
         self._metals = [inputs.ship.zones[k].metal for k in self.wet]
         self.epoch = 0
-        self._ashore = [returns_ashore(inputs.ship, p.berth) for p in inputs.periods]
-        self._held = np.array([inputs.ship.zones[k].protection for k in self.wet])
+        self.ashore = [returns_ashore(inputs.ship, p.berth) for p in inputs.periods]
+        self._held = inputs.protection[rows][:, self.wet]
 
     def turn_to(self, a: float, b: float) -> None:
         """Move on to the slab between two dates."""
@@ -96,7 +95,7 @@ class CurrentPaths:
         """Return where protection holds bare steel, (samples, wetted) [V]."""
         interface = self.in_flow(number).interface[:, None]
         if not self._held.any():
-            return np.zeros((len(interface), len(self._held)))
+            return np.zeros(self._held.shape)
         return polarisation(
             -self._held, interface, assumptions=self.inputs.ship.assumptions
         )
@@ -199,35 +198,6 @@ class CurrentPaths:
         density = self._own[key].density
         return np.asarray(density * (self.paint / self.bare)[:, self.wet])
 
-    def injected(
-        self, number: int, leaks: Sequence[SystemCurrents], sample: IntArray
-    ) -> Array:
-        """Return the direct current into the steel of each zone, (states, zones) [A].
-
-        Of leaks of one stretch each, in samples of this block.
-        """
-        inputs, ashore = self.inputs, self._ashore[number]
-        into = np.zeros((len(sample), len(inputs.ship.zones)))
-        each = np.arange(len(sample))[:, None]
-        for leak in leaks:
-            if leak.current == "ac":
-                continue
-            amps = leak.amps[:, 0].real
-            np.add.at(into, (each, self.entry[sample][:, leak.faults]), amps)
-            aboard = amps @ ~ashore[leak.faults]
-            if leak.lamps is not None and leak.system is not None:
-                lamps = leak.lamps[:, 0].real
-                into[:, self._board(leak.system)] += lamps
-                aboard = aboard + lamps
-            into -= aboard[:, None] * inputs.cables
-        return into
-
-    def _board(self, system: System) -> int:
-        """Return the zone at which a system's lamps meet the hull."""
-        board = system.switchboard_zone
-        inputs = self.inputs
-        return inputs.hull.reference if board is None else inputs.ship.zone_index(board)
-
     def flow(self, number: int, leak: SystemCurrents) -> CurrentSource:
         """Return where the currents of one system leave the steel."""
         inputs, amps = self.inputs, leak.amps
@@ -242,26 +212,30 @@ class CurrentPaths:
         return CurrentSource(
             amps=amps,
             transfer=self.routed(
-                number, leak, self.solved(number, leak.hertz), self.entry
+                number, leak, self.solved(number, leak.hertz), slice(None)
             ),
             faults=leak.faults,
             density=density,
         )
 
     def routed(
-        self, number: int, leak: SystemCurrents, solved: Transfer, entry: IntArray
+        self,
+        number: int,
+        leak: SystemCurrents,
+        solved: Transfer,
+        sample: slice | IntArray,
     ) -> Array:
         """Return what leaves per ampere of each fault, and of the lamps if there are.
 
-        By a transfer, for faults that enter at some zones; of shape (samples, sources,
-        wetted). [-]
+        By a transfer of some samples; of shape (samples, sources, wetted). [-]
         """
-        ashore = self._ashore[number][leak.faults]
+        ashore = self.ashore[number][leak.faults]
         cables = self.inputs.cables
-        routes = source_transfer(solved, entry[:, leak.faults], ashore, cables)
+        entry, back = (of[sample][:, leak.faults] for of in (self.entry, self.back))
+        routes = source_transfer(solved, entry, ashore, cables, back)
         if leak.lamps is None or leak.system is None:
             return routes
-        lamps = lamp_transfer(solved, self._board(leak.system), cables)
+        lamps = lamp_transfer(solved, lamp_board(self.inputs, leak.system), cables)
         return np.concatenate([routes, lamps], axis=1)
 
     def total_over_bare_current(self, number: int) -> tuple[Array, Array]:

@@ -2,12 +2,19 @@
 
 import numpy as np
 
+from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.hull.water.water_body import WaterBody
 from corrosion.hull.water_currents import Transfer
 from corrosion.records.ship import Ship
 
-__all__ = ["cable_share", "entry_zones", "lamp_transfer", "source_transfer"]
+__all__ = [
+    "cable_share",
+    "entry_zones",
+    "lamp_transfer",
+    "return_zones",
+    "source_transfer",
+]
 
 
 def cable_share(ship: Ship, body: WaterBody) -> Array:
@@ -67,8 +74,45 @@ def entry_zones(ship: Ship, cables: Array, place: Array) -> IntArray:
     return zone.astype(np.int64)
 
 
+def return_zones(ship: Ship, area: Array, entry: IntArray, draws: Draws) -> IntArray:
+    """Return the zone through which each fault's current goes back aboard.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    area : ndarray, shape (zones,)
+        Plate area. [m²]
+    entry : ndarray of int, shape (samples, faults)
+        Where each current enters the steel.
+    draws : Draws
+        Random numbers, and the chance that a return clamp sits near the work.
+
+    Returns
+    -------
+    ndarray of int, shape (samples, faults)
+        As written. Of welding of which nothing is written the zone of the work most
+        likely, else any plating by area; -1: through the cables of the whole ship.
+    """
+    back = np.full(entry.shape, -1)
+    anywhere = np.cumsum(area * np.array([z.bond is None for z in ship.zones]))
+    for k, fault in enumerate(ship.faults):
+        if fault.return_zone is not None:
+            back[:, k] = ship.zone_index(fault.return_zone)
+        elif fault.source == "welding" and anywhere[-1] > 0.0:
+            u = draws.block(f"return of {fault.fault}", 2)
+            near = u[:, 0] < draws.value("return_near_chance")
+            away = np.searchsorted(anywhere / anywhere[-1], u[:, 1], side="right")
+            back[:, k] = np.where(near, entry[:, k], away)
+    return back.astype(np.int64)
+
+
 def source_transfer(
-    solved: Transfer, zone: IntArray, ashore: BoolArray, cables: Array
+    solved: Transfer,
+    zone: IntArray,
+    ashore: BoolArray,
+    cables: Array,
+    back: IntArray | None = None,
 ) -> Array:
     """Return the current leaving each wetted zone per ampere of each fault.
 
@@ -83,18 +127,20 @@ def source_transfer(
         insulation, spread by cable share.
     cables : ndarray, shape (zones,)
         Cable shares. [-]
+    back : ndarray of int, shape (samples, faults), optional
+        Of :func:`return_zones`; None: all through the cables.
 
     Returns
     -------
     ndarray, shape (samples, faults, wetted)
         Positive out of the steel into the water. [-]
     """
-    back = np.where(
-        ashore[:, None],
-        solved.ashore[:, None, :],
-        -solved.per_ampere_over(cables)[:, None, :],
-    )
-    return np.asarray(solved.per_ampere_at(zone) + back)
+    home = solved.per_ampere_over(cables)[:, None, :]
+    if back is not None and (back >= 0).any():
+        through = solved.per_ampere_at(np.maximum(back, 0))
+        home = np.where((back >= 0)[:, :, None], through, home)
+    returned = np.where(ashore[:, None], solved.ashore[:, None, :], -home)
+    return np.asarray(solved.per_ampere_at(zone) + returned)
 
 
 def lamp_transfer(solved: Transfer, switchboard: int, cables: Array) -> Array:

@@ -234,12 +234,18 @@ def network(
     given = np.asarray(structure, dtype=np.float64)
     ease = 1.0 / np.broadcast_to(given, len(contact))[:, None, None]
     plate = hull.steel[hertz][wet]
+    # R + K + diag(r): the water, the steel about its reference zone, and what lies
+    # between. Plating conducts alike everywhere, so that one factor eases all of K.
     linked = np.ascontiguousarray(plate[:, wet]) * ease  # else it lies askew, and slow
     linked += hull.body.matrix
     each = np.arange(len(wet))
     linked[:, each, each] += contact
     linked[:, each, each] += np.asarray(spreading, dtype=np.float64)
+    # W = (R + K + diag(r))^-1 serves every berth and every fault: the inverse itself is
+    # wanted, column by column, and not the solution for one right-hand side.
     inverse = np.asarray(np.linalg.inv(linked), dtype=np.float64)
+    # q: what leaves each zone per ampere injected, W K J for unit J; symmetric W lets
+    # all zones be injected at by one product.
     steel = plate.T @ inverse
     steel *= ease
     return Network(inverse=inverse, steel=steel)
@@ -263,10 +269,14 @@ def transfer(solved: Network, loop: ShoreConnection) -> Transfer:
             ashore=dry,
             couple=dry,
         )
+    # i = v0 p + q J + (sum of i) W m, with p = W 1: steel and water are solved; a berth
+    # adds one unknown voltage, v0, and one rank for a near electrode, m.
     ones = np.ones(p.shape[1])
     out, at_shore = q @ ones, q @ loop.mutual
     low_rank_terms = []
     if loop.mutual.any():  # the shore electrode lifts each zone's water: one rank more
+        # Sum both sides: (sum of i)(1 - 1'W m) = v0 1'p + 1'q J, which is put back in
+        # (Sherman and Morrison); `spare` is 1 - 1'W m.
         lifted = solved.inverse @ loop.mutual
         spare = 1.0 - lifted @ ones
         weight = out / spare[:, None]
@@ -274,6 +284,9 @@ def transfer(solved: Network, loop: ShoreConnection) -> Transfer:
         out = weight  # its own sum and what it adds: out + weight * (1 - spare)
         at_shore = at_shore + weight * (lifted @ loop.mutual)[:, None]
         p = p + (p @ ones / spare)[:, None] * lifted
+    # The second equation of the module's head, solved for v0: its factor is `per_volt`,
+    # and `excess` what of J would leave at v0 = 0, as the shore sees it. All is linear
+    # in J and E, hence three answers: aboard, ashore, couple.
     g = np.asarray(loop.conductance)
     back = 1.0 + g * loop.electrode
     per_volt = (p @ ones) * back + g * (1.0 - p @ loop.mutual)

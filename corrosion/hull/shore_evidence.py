@@ -30,11 +30,11 @@ from corrosion.hull.network import (
 )
 from corrosion.hull.shore_connection import open_ohms, polarised_ohms, shore_connection
 from corrosion.hull.uncertain import SHORE, PathUnknowns, draw_paths
+from corrosion.records.measured import SHORE_CABLE
 from corrosion.records.ship import Berth, Potential, Reading, Ship
 
 __all__ = ["ShoreReading", "fit_shore", "hull_ohms", "shore_ohms", "shore_readings"]
 
-SHORE_CABLE = "shore cable"
 _CANDIDATES = 4096  # couples and earths that are weighed
 _ROWS = 128  # samples weighed together, so that memory stays flat
 _FAR = 4.0  # standard deviations beyond which no candidate explains a reading

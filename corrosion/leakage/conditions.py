@@ -2,8 +2,15 @@
 
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from corrosion.foundation.units import HOUR, YEAR
-from corrosion.leakage.earthing import median_earthing, supply_at
+from corrosion.leakage.earthing import (
+    is_earthed,
+    median_cable,
+    median_earthing,
+    supply_at,
+)
 from corrosion.leakage.inference.evidence import Evidence, Occasion
 from corrosion.leakage.wander import Wander
 from corrosion.records.measured import Reading
@@ -16,6 +23,8 @@ AFLOAT = Berth(start=None, end=None, berth="not written", supply="own")
 
 _MOST = 6  # hours of one fault that are inferred from: its first and others between
 _PATH = ("fault path", "feeder")
+_SHORE = ("earth lead", "whole cable")
+_LEAST_SEEN = 0.02  # of a fault's current: a clamp that sees less tells nothing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,8 +69,12 @@ def berth_at(ship: Ship, moment: float) -> Berth:
     return AFLOAT
 
 
-def evidence_for_system(ship: Ship, system: System) -> SystemEvidence:
+def evidence_for_system(
+    ship: Ship, system: System, wander: Wander | None = None
+) -> SystemEvidence:
     """Return what was read of each fault of a system, and which stood together.
+
+    ``wander``: how resistances move between two hours; None: as her assumptions say.
 
     Returns
     -------
@@ -74,7 +87,7 @@ def evidence_for_system(ship: Ship, system: System) -> SystemEvidence:
         for k, fault in enumerate(ship.faults)
         if fault.system == system.name and fault.source == "ground fault"
     ]
-    wander = Wander.of(ship.assumptions)
+    wander = Wander.of(ship.assumptions) if wander is None else wander
     faults = [ship.faults[k] for k in places]
     evidence, moments = [], []
     for fault in faults:
@@ -123,26 +136,27 @@ def occasions(ship: Ship, fault: Fault, system: System) -> list[tuple[float, Evi
     own = fault.readings
     said = own.amps is not None or own.insulation is not None
     said = said or any(v is not None for v in own.hull_volts) or any(own.picture)
-    by_hour: dict[float, list[Reading]] = {}
-    for row in ship.readings:
-        if row.fault == fault.fault:
-            by_hour.setdefault(row.time.middle // HOUR, []).append(row)
-    hours = [by_hour[hour] for hour in sorted(by_hour)]
+    hours = _hours([row for row in ship.readings if row.fault == fault.fault])
     if len(hours) >= _MOST:  # the first, the last, and some between
         step = (len(hours) - 1) / (_MOST - 2)
         hours = [hours[round(k * step)] for k in range(_MOST - 1)]
-    found = [
-        (
-            rows[0].time.middle,
-            replace(
-                _state(ship, fault, system, rows[0].time.middle),
-                readings=tuple(_as_readings(row, own, system) for row in rows),
-                feeder=any(row.clamped == "feeder" for row in rows),
-                monitor=tuple(r.monitor for r in rows if r.monitor is not None),
-            ),
+    found = []
+    for rows in hours:
+        moment = rows[0].time.middle
+        clamped = next((row.clamped for row in rows if row.amps is not None), None)
+        seen = _seen(ship, system, berth_at(ship, moment), clamped)
+        kept_rows = [_as_readings(row, own, system) for row in rows]
+        if seen[0] < _LEAST_SEEN:
+            kept_rows = [replace(each, amps=None) for each in kept_rows]
+            seen = 1.0, 0.0
+        one = replace(
+            _state(ship, fault, system, moment),
+            readings=tuple(kept_rows),
+            seen=seen[0],
+            seen_sd=seen[1],
+            monitor=tuple(r.monitor for r in rows if r.monitor is not None),
         )
-        for rows in hours
-    ]
+        found.append((moment, one))
     if said or not found:
         moment = fault.found.middle
         state = _state(ship, fault, system, moment)
@@ -151,6 +165,50 @@ def occasions(ship: Ship, fault: Fault, system: System) -> list[tuple[float, Evi
             kept = replace(own, amps=None)
         found.insert(0, (moment, replace(state, readings=(kept,))))
     return found
+
+
+def _hours(rows: list[Reading]) -> list[list[Reading]]:
+    """Return readings hour by hour, clamps round different things apart."""
+    by_hour: dict[float, list[Reading]] = {}
+    for row in rows:
+        by_hour.setdefault(row.time.middle // HOUR, []).append(row)
+    found = []
+    for hour in sorted(by_hour):
+        kinds: dict[str | None, list[Reading]] = {}
+        others = [row for row in by_hour[hour] if row.amps is None]
+        for row in by_hour[hour]:
+            if row.amps is not None:
+                kinds.setdefault(row.clamped, []).append(row)
+        first, *rest = list(kinds.values()) or [[]]
+        found += [others + first, *rest]
+    return found
+
+
+def _seen(
+    ship: Ship, system: System, berth: Berth, clamped: str | None
+) -> tuple[float, float]:
+    """Return what part of a fault's current a clamp sees, and its uncertainty [-].
+
+    What an earthed supply drives returns through the protective conductor and, beside
+    it, through water and shore earth. On a floating system it returns aboard, and
+    neither the lead nor the whole cable carries any of it.
+    """
+    table = ship.assumptions
+    if clamped == "feeder":
+        missed = table.value("feeder_return_share")
+        return 1.0 - missed, missed
+    if clamped not in _SHORE:
+        return 1.0, 0.0
+    if not is_earthed(system, berth):
+        return 0.0, 0.0
+    written = berth.shore_earth is not None
+    row = table["shore_earth_factor" if written else "shore_earth_ohm"]
+    shore = (berth.shore_earth or 1.0) * row.median
+    cable = median_cable(berth, table)
+    ohms = np.array([shore / row.geometric_sd, shore, shore * row.geometric_sd])
+    through_lead = np.zeros(3) if cable is None else ohms / (ohms + cable)
+    share = through_lead if clamped == "earth lead" else 1.0 - through_lead
+    return float(share[1]), 0.5 * float(abs(share[2] - share[0]))
 
 
 def _as_readings(row: Reading, own: Readings, system: System) -> Readings:
@@ -164,7 +222,7 @@ def _as_readings(row: Reading, own: Readings, system: System) -> Readings:
         conductor = row.conductor
     return Readings(
         conductor=conductor,
-        amps=row.amps if row.clamped in _PATH else None,
+        amps=row.amps if row.clamped in (*_PATH, *_SHORE) else None,
         insulation=row.insulation,
         hull_volts=tuple(volts) if any(v is not None for v in volts) else (),
         current=row.current,

@@ -17,11 +17,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation.assumptions import Assumptions
+from corrosion.foundation.assumptions import Assumption, Assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import DAY, HOUR, MINUTE
-from corrosion.leakage.durations import Duration, DurationLaws, is_coarse, last_check
+from corrosion.leakage.durations import (
+    Duration,
+    DurationLaws,
+    is_coarse,
+    last_check,
+    tripped,
+)
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
 from corrosion.records.dates import When
 from corrosion.records.ship import Fault, Ship
@@ -59,13 +65,18 @@ def sample_laws(
     table = draws.assumptions
     systems = [system.name for system in ship.systems]
     u = draws.block("durations", 3 + 1 + len(systems))
-    mine = [k for k, f in enumerate(ship.faults) if f.source == "ground fault"]
+    mine = [
+        k
+        for k, fault in enumerate(ship.faults)
+        if fault.source == "ground fault" and not tripped(ship, fault)
+    ]
     faults = [ship.faults[k] for k in mine]
-    watch, test = _delays(ship, faults, shown[mine], table, u[:, :1])
+    watch, test = _delays(faults, shown[mine], table, u[:, :1])
     response, coarse = _responses(faults, systems, table, as_of, u[:, 1:])
     return DurationLaws(
         shown=watch,
         hidden=test,
+        trip=_plain(table["trip_seconds"], draws.samples),
         regular=float(np.log(table["look_interval_factor"].geometric_sd)),
         response=response,
         coarse=coarse,
@@ -91,8 +102,14 @@ class _Axis:
         return np.asarray(self.points[index] + (uniform - 0.5) * step)
 
 
+def _plain(row: Assumption, samples: int) -> Duration:
+    return Duration(
+        np.full(samples, np.log(row.median)),
+        np.full(samples, np.log(row.geometric_sd)),
+    )
+
+
 def _delays(
-    ship: Ship,
     faults: Sequence[Fault],
     shown: Array,
     table: Assumptions,
@@ -115,7 +132,7 @@ def _delays(
     ]
     score = axes[0].prior[:, None] + axes[1].prior
     for fault, share in zip(faults, shown, strict=True):
-        good, _ = last_check(ship, fault)
+        good = last_check(fault)
         if good is None or good.earliest >= fault.found.latest:
             continue
         gap = float(np.mean(np.log(np.maximum(_between(good, fault.found), 60.0))))

@@ -8,14 +8,25 @@ import numpy.typing as npt
 
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import DAY
+from corrosion.leakage.conditions import berth_at
+from corrosion.leakage.earthing import is_earthed
 from corrosion.leakage.inference.inverse_cdf import sample_cell
 from corrosion.records.dates import When
+from corrosion.records.measured import SHORE_CABLE
 from corrosion.records.ship import Fault, Ship
 
-__all__ = ["Duration", "DurationLaws", "is_coarse", "last_check"]
+__all__ = [
+    "Duration",
+    "DurationLaws",
+    "healthy_rounds",
+    "is_coarse",
+    "last_check",
+    "tripped",
+]
 
 _GAP = 1.5  # delays in the gap since the last check, in the middle
 _PARTS = 32  # of a gap, in which a beginning is looked for
+_AT_ONCE = 90.0  # found and cleared in the same minute, or on either side of one [s]
 _COARSE = 2.0 * DAY  # a date wider than this is coarse
 
 
@@ -71,14 +82,18 @@ class Duration:
         even = low + uniform * (np.where(np.isinf(high), low, high) - low)
         return np.clip(np.where(lost, even, found), low, np.maximum(high, low))
 
-    def gap_density(self, log_gap: float) -> Array:
-        """Return the density of a gap between last check and finding, (samples,).
+    def gap_density(self, log_gap: float | Array) -> Array:
+        """Return the density of a gap between last check and finding.
+
+        Of one gap or of (samples, gaps); of shape (samples,) or that.
 
         A gap is a delay and what had gone of the interval between two looks before it:
         one and a half delays, as far as the law can be told from either. [-]
         """
-        z = (log_gap - np.log(_GAP) - self.median) / self.spread
-        return np.asarray(np.exp(-0.5 * z**2) / self.spread)
+        shape = (-1, *(1,) * (np.ndim(log_gap) - 1))
+        spread = self.spread.reshape(shape)
+        z = (log_gap - np.log(_GAP) - self.median.reshape(shape)) / spread
+        return np.asarray(np.exp(-0.5 * z**2) / spread)
 
     def since_check(self, uniform: Array, gap: Array, regular: float) -> Array:
         """Return durations of which a check before bounds the beginning [s].
@@ -107,6 +122,8 @@ class DurationLaws:
     ----------
     shown, hidden : Duration
         Delay of a fault that lamps or a monitor could have shown, and of any other.
+    trip : Duration
+        From its beginning until an earthed supply opens the branch of a fault.
     regular : float
         Standard deviation of the logarithm of the interval between two looks. [-]
     response : mapping of str to Duration
@@ -117,6 +134,7 @@ class DurationLaws:
 
     shown: Duration
     hidden: Duration
+    trip: Duration
     regular: float
     response: Mapping[str, Duration] = field(default_factory=dict)
     coarse: Array
@@ -138,35 +156,44 @@ def is_coarse(fault: Fault) -> bool:
     return any(when is not None and when.width > _COARSE for when in dates)
 
 
-def last_check(ship: Ship, fault: Fault) -> tuple[When | None, When | None]:
-    """Return the last checks before a fault at which its system was healthy.
+def last_check(fault: Fault) -> When | None:
+    """Return when what a fault broke was last found healthy, as its own entry says.
+
+    It is the last look before the finding, so that the gap tells how often is looked.
+    An entry of another fault is no check of this one: its circuit may have been open,
+    and nobody looked for this.
+    """
+    return fault.last_good if fault.source == "ground fault" else None
+
+
+def healthy_rounds(ship: Ship, fault: Fault) -> tuple[When | None, When | None]:
+    """Return the last rounds before a fault at which its system was healthy.
+
+    A round that somebody wrote down bounds when the fault began. It is not the last
+    look: most looks are written nowhere.
 
     Parameters
     ----------
     ship : Ship
         Her rounds.
     fault : Fault
-        One of her faults. An entry of another fault is no check of this one: its
-        circuit may have been open, and nobody looked for this.
+        One of her faults.
 
     Returns
     -------
-    any_check, thorough : When or None
-        What is written of the fault itself, or the last round before; and the same
-        without rounds that looked at lamps or volts alone, from which a fault of high
-        resistance stays hidden.
+    any_round, thorough : When or None
+        The last round before; and the last one that looked at more than lamps and
+        volts, from which a fault of high resistance stays hidden.
     """
-    if fault.source != "ground fault":
-        return None, None
-    if fault.last_good is not None:
-        return fault.last_good, fault.last_good
     rounds = [
         row
         for row in ship.readings
         if row.fault is None
         and row.system == fault.system
         and row.circuit in (None, fault.circuit)
+        and row.circuit != SHORE_CABLE
         and row.time.latest <= fault.found.earliest
+        and fault.source == "ground fault"
     ]
     tested = [r for r in rounds if r.insulation is not None or r.monitor is not None]
     last = [
@@ -174,3 +201,21 @@ def last_check(ship: Ship, fault: Fault) -> tuple[When | None, When | None]:
         for some in (rounds, tested)
     ]
     return last[0], last[1]
+
+
+def tripped(ship: Ship, fault: Fault) -> bool:
+    """Return whether a fault opened its own branch as soon as it began.
+
+    Nobody finds and clears a fault within one minute; an earthed supply does.
+    """
+    end = fault.ended
+    if fault.source != "ground fault" or end is None:
+        return False
+    together = abs(end.middle - fault.found.middle) <= _AT_ONCE
+    exact = max(end.width, fault.found.width) <= _AT_ONCE
+    berth = berth_at(ship, fault.found.middle)
+    return (
+        together
+        and exact
+        and any(s.name == fault.system and is_earthed(s, berth) for s in ship.systems)
+    )

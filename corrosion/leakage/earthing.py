@@ -23,6 +23,7 @@ __all__ = [
     "Tie",
     "earthing_at",
     "is_earthed",
+    "median_cable",
     "median_earthing",
     "supply_at",
 ]
@@ -156,12 +157,30 @@ def earthing_at(
     return Earthing(system.earthed_at, np.full(len(shore_earth), 1.0 / strap))
 
 
+def median_cable(berth: Berth, assumptions: Assumptions) -> float | None:
+    """Return the protective conductor at a berth at its median.
+
+    Parameters
+    ----------
+    berth : Berth
+        How she lies.
+    assumptions : Assumptions
+        The ship's.
+
+    Returns
+    -------
+    float or None
+        Its resistance; None: there is none. [Ω]
+    """
+    if berth.earth_cable is None and berth.earth_connected is None:
+        return assumptions.value("earth_cable_ohm")  # connected more likely than not
+    return berth.earth_cable
+
+
 def median_earthing(system: System, berth: Berth, assumptions: Assumptions) -> Tie:
     """Return how a system is tied at a berth, what is not written at its median."""
     shore = berth.shore_earth or assumptions.value("shore_earth_ohm")
-    cable = berth.earth_cable
-    if cable is None and berth.earth_connected is None:
-        cable = assumptions.value("earth_cable_ohm")  # connected more likely than not
+    cable = median_cable(berth, assumptions)
     found = earthing_at(
         system,
         berth,

@@ -15,6 +15,7 @@ from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.likelihood import clear_caches
 from corrosion.leakage.kept_inference import inferred_system
 from corrosion.leakage.lamp_pattern import least_visible_fault
+from corrosion.leakage.learned_wander import learned_wander
 from corrosion.leakage.logged_currents import LoggedHours
 from corrosion.leakage.sampled_system import Unexplained
 from corrosion.leakage.standing_times import (
@@ -22,7 +23,7 @@ from corrosion.leakage.standing_times import (
     FaultIntervals,
     fault_intervals,
 )
-from corrosion.leakage.wander import Knots, ResistancePath, Wander
+from corrosion.leakage.wander import Knots, ResistancePath
 from corrosion.records.ship import Ship, System
 
 __all__ = ["FaultUnknowns", "sample_faults"]
@@ -124,8 +125,9 @@ def sample_faults(
     first_read: dict[int, float | None] = {}
     later: dict[int, list[tuple[float, Array]]] = {}
     unexplained: dict[int, tuple[Unexplained, ...]] = {}
+    wander = learned_wander(ship, draws)
     for system in ship.systems:
-        said = evidence_for_system(ship, system)
+        said = evidence_for_system(ship, system, wander)
         mine = said.places
         blocks = {name: column[name][:, mine] for name in ("ohms", "amps", "later")}
         taught = inferred_system(ship, system, said, draws, blocks)
@@ -148,7 +150,7 @@ def sample_faults(
         moment=moment,
         began=spans.began,
         ended=np.minimum(spans.ended, as_of),
-        wander=Wander.of(draws.assumptions),
+        wander=wander,
         score=np.asarray(ndtri(column["wander"])),
         knots=_knots(resistance, moment, later),
     )

@@ -57,10 +57,20 @@ def at_reference(
 
 
 def polarisation_index(one_minute_ohm: float, ten_minutes_ohm: float) -> float:
-    """Return a machine's insulation after ten minutes over that after one [-].
+    """Return a machine's insulation after ten minutes over that after one.
 
     Dry, clean windings go on charging and reach 2 or more; about 1 is wet or dirty
     (common practice).
+
+    Parameters
+    ----------
+    one_minute_ohm, ten_minutes_ohm : float
+        Insulation after so long under voltage. [Ω]
+
+    Returns
+    -------
+    float
+        Their ratio. [-]
 
     Raises
     ------

@@ -8,8 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray
-from corrosion.foundation.units import DAY
-from corrosion.leakage.durations import Duration, DurationLaws, last_check
+from corrosion.foundation.units import DAY, HOUR, MINUTE
+from corrosion.leakage.durations import (
+    Duration,
+    DurationLaws,
+    healthy_rounds,
+    last_check,
+    tripped,
+)
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
 from corrosion.leakage.time_intervals import sample_date
 from corrosion.records.dates import When
@@ -33,6 +39,10 @@ FAULT_COLUMNS = (
 
 _DOUBTED = 0.02  # least chance that the looks of a watch miss a fault, or see it
 _STEPS = 65  # moments of a date at which its room is looked at
+_STEPS_A_DAY = 13  # of a date no wider than a day
+_PARTS = 32  # of the date of a check
+_SHORTEST = 5.0 * MINUTE  # between a check and the finding
+_FAR = 10.0  # so long after the finding a clearing says nothing of the hour [days]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,8 +83,9 @@ def fault_intervals(
     -------
     FaultIntervals
         Each fault was found at a moment of the date written, had begun a delay before
-        (since the last good check, where one is known), and ended a response after,
-        within what is written of its clearing. Welding and other currents begin when
+        (since the last good check, or a healthy round, where one is known), and ended
+        a response after, within what is written of its clearing; what an earthed supply
+        tripped ended as it was found. Welding and other currents begin when
         they are found, since somebody switched them on.
 
     Notes
@@ -85,27 +96,51 @@ def fault_intervals(
     u = {name: uniform[:, :, k] for k, name in enumerate(FAULT_COLUMNS)}
     began, found, ended = (np.empty(uniform.shape[:2]) for _ in range(3))
     for k, fault in enumerate(ship.faults):
-        checks = last_check(ship, fault)
-        seen = _could_show(fault, checks[0], laws, (shown[:, k], u["last_good"][:, k]))
+        check = last_check(fault)
+        bounds = healthy_rounds(ship, fault) if check is None else (check, check)
+        seen = _could_show(fault, check, laws, (shown[:, k], u["last_good"][:, k]))
         delay = _delay(laws, seen)
-        found[:, k] = _found(fault, checks[0], (delay, laws), u["found"][:, k])
+        found[:, k] = _found(fault, bounds[0], (delay, laws), u["found"][:, k])
         ended[:, k] = _ended(fault, found[:, k], laws, u["cleared"][:, k], as_of)
         if fault.source != "ground fault":
             began[:, k] = found[:, k]
             continue
         longest = found[:, k] - min(ship.built.earliest, fault.found.earliest)
-        for good, mine in zip(checks, (seen, ~seen), strict=True):
+        for good, mine in zip(bounds, (seen, ~seen), strict=True):
             if good is not None:
-                until = np.clip(found[:, k], good.earliest, good.latest)
-                since = good.earliest + u["last_good"][:, k] * (until - good.earliest)
+                law = delay if good is check else None
+                since = _checked_at(good, found[:, k], law, u["last_good"][:, k])
                 longest = np.where(mine, np.maximum(found[:, k] - since, 0.0), longest)
-        waited = delay.sample(u["began"][:, k], 0.0, longest)
-        checked = np.where(seen, *(good is not None for good in checks))
-        if checked.any():
-            since_check = delay.since_check(u["began"][:, k], longest, laws.regular)
-            waited = np.where(checked, since_check, waited)
+        if tripped(ship, fault):
+            waited = laws.trip.sample(u["began"][:, k], 0.0, longest)
+            ended[:, k] = found[:, k]
+        elif check is not None:
+            waited = delay.since_check(u["began"][:, k], longest, laws.regular)
+        else:
+            waited = delay.sample(u["began"][:, k], 0.0, longest)
         began[:, k] = found[:, k] - waited
     return FaultIntervals(began=began, found=found, ended=ended)
+
+
+def _checked_at(
+    good: When, found: Array, delay: Duration | None, uniform: Array
+) -> Array:
+    """Return when a check was, before the finding, within its date as written [s].
+
+    Evenly; of the last look before the finding by how likely the law of the ``delay``
+    makes the gap that it leaves.
+    """
+    until = np.clip(found, good.earliest, good.latest)
+    room = until - good.earliest
+    if delay is None or good.width <= HOUR:
+        return np.asarray(good.earliest + uniform * room)
+    share = (np.arange(_PARTS) + 0.5) / _PARTS
+    gap = (found - good.earliest)[:, None] - share * room[:, None]
+    gap = np.maximum(gap, _SHORTEST)
+    weight = delay.gap_density(np.log(gap)) / gap
+    weight += 1e-9 * weight.max(axis=1, keepdims=True) + 1e-300
+    cell, place = sample_cell(weight, uniform)
+    return np.asarray(good.earliest + (cell + place) / _PARTS * room)
 
 
 def unwritten_clearings(
@@ -206,10 +241,12 @@ def _found(
     apart = (good is None or good.latest <= fault.found.earliest) and (
         end is None or end.earliest >= fault.found.latest
     )
-    if fault.found.width == 0.0 or (apart and fault.found.width <= DAY):
+    far = end is None or end.earliest - fault.found.latest > _FAR * DAY
+    if fault.found.width == 0.0 or (apart and far and fault.found.width <= DAY):
         return sample_date(fault.found, uniform)
-    moments = np.linspace(fault.found.earliest, fault.found.latest, _STEPS)
-    room = np.ones((len(uniform), _STEPS))
+    steps = _STEPS if fault.found.width > DAY else _STEPS_A_DAY
+    moments = np.linspace(fault.found.earliest, fault.found.latest, steps)
+    room = np.ones((len(uniform), steps))
     every = np.broadcast_to(moments, room.shape)
     if good is not None and not apart:
         room = room * delay.chance_within(every - good.earliest)

@@ -7,7 +7,7 @@ further apart they are.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Self
 
 import numpy as np
@@ -47,6 +47,10 @@ class Wander:
         memory = assumptions.value("fault_ohm_memory_days") * DAY
         kept = 1.0 - float(np.exp(-YEAR / memory))
         return cls(0.5 * day, max(year - day, 0.0) / kept, memory)
+
+    def times(self, factor: float) -> Self:
+        """Return the same with variances so many times as large."""
+        return replace(self, daily=factor * self.daily, slow=factor * self.slow)
 
     def _slow(self, seconds: Array | float) -> Array:
         return np.asarray(self.slow * -np.expm1(-np.asarray(seconds) / self.memory))

@@ -35,7 +35,7 @@ LIMITS: Final = (
     "what the model leaves out is not in the interval.",
     "Many of its constants are judgement, and say so. Those that drive a decision can "
     "be restated for one ship, with a reason, in ship.toml.",
-    "Steel and water meet in a resistance where that does, else in a law that bends, "
+    "Steel and water meet in a resistance where that does, else by a nonlinear law, "
     "alike over the ship but for bare share and protection; for alternating current in "
     "one real impedance at each frequency.",
     "The share of an alternating current that dissolves steel is small and uncertain "

@@ -1,6 +1,7 @@
 """What was measured of her, each with its hour: readings, gaugings, potentials."""
 
 from dataclasses import dataclass
+from typing import Final
 
 from corrosion.records.dates import When
 from corrosion.records.kinds import (
@@ -15,7 +16,10 @@ from corrosion.records.kinds import (
     Surface,
 )
 
-__all__ = ["Gauging", "Potential", "Reading"]
+__all__ = ["SHORE_CABLE", "Gauging", "Potential", "Reading"]
+
+SHORE_CABLE: Final = "shore cable"
+"""Circuit of readings on the shore connection, which are of no system."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -48,7 +48,7 @@ from corrosion.records.kinds import (
     Units,
     WorkKind,
 )
-from corrosion.records.measured import Gauging, Potential, Reading
+from corrosion.records.measured import SHORE_CABLE, Gauging, Potential, Reading
 from corrosion.records.upkeep import Anode, AnodeSeen, Work
 from corrosion.records.vessel import Form, LampSet, System, Water, Zone
 
@@ -277,7 +277,10 @@ class Ship:
         found = [
             row.time
             for row in self.readings
-            if row.fault is None and row.system == system and row.amps is None
+            if row.fault is None
+            and row.system == system
+            and row.amps is None
+            and row.circuit != SHORE_CABLE
         ]
         return tuple(sorted(found, key=lambda when: when.middle))
 

@@ -61,13 +61,13 @@ def _plates(
 def _metal(life: Life, answer: Answer) -> Iterator[tuple[str, Item | None]]:
     strays, told = life.strays, answer.totals
     yield "natural_kg", interval(told, life.natural_kg().sum(), "natural_kg")
-    yield "lost_kg", interval(told, life.lost_kg(), "lost_kg")
+    yield "lost_kg", interval(told, life.lost_kg().sum(), "lost_kg")
     taken, couple = strays.taken_kg.sum(), strays.couple_kg.sum()
     yield "stray_kg", interval(told, taken, "stray_kg")
     yield "faults_kg", interval(told, max(taken - couple, 0.0), "faults_kg")
     yield "couple_kg", interval(told, min(couple, taken), "couple_kg")
     if life.vessel.of.propeller and not strays.protection.any():
-        yield "own_metals_kg", interval(told, strays.own_kg.sum(), "own_metals_kg")
+        yield "own_metals_kg", interval(told, life.own_kg().sum(), "own_metals_kg")
     for k, plate in enumerate(life.vessel.plates):
         if "bronze" not in plate.metal:
             row = answer.zones[plate.zone]

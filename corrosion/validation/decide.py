@@ -46,6 +46,10 @@ def worst_five(life: Life) -> set[str]:
 def decisions(life: Life, log: Logbook, survey: Survey, answer: Answer) -> Findings:
     """Return what ranks, chances and dates of one estimate give to the rows."""
     worst, order = worst_five(life), list(answer.zones)
+    below = _margin(life, life.voyages.next_docking - DAY) < 0.0
+    thin = {
+        p.zone for p, is_thin in zip(life.vessel.plates, below, strict=True) if is_thin
+    }
     rules = {
         "worst_line": by_line(life, survey),
         "worst_wasted": _by_wasted(life, survey),
@@ -58,7 +62,11 @@ def decisions(life: Life, log: Logbook, survey: Survey, answer: Answer) -> Findi
         found[name] = [float(len(worst & set(zones[:FIRST])))]
     line = found["worst_line"][0]
     found["worst_five"] = [ours - float(line)]  # type: ignore[arg-type]
-    below = _margin(life, life.voyages.next_docking - DAY) < 0.0
+    if thin:
+        mine, theirs = (
+            len(thin & set(z[:FIRST])) for z in (order, rules["worst_line"])
+        )
+        found["below_found"] = [float(mine - theirs)]
     found["brier"] = []
     for k, plate in enumerate(life.vessel.plates):
         if "bronze" in plate.metal:

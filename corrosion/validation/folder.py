@@ -100,6 +100,8 @@ def _ship(life: Life, habits: Habits) -> Iterable[str]:
             lamps = system.lamps
             yield f"lamps = {{ volts = {lamps.volts}, watts = {lamps.watts}, "
             yield f"ratio = {lamps.ratio} }}\n"
+        if system.alarm_ohm:
+            yield "monitor_internal_ohm = 1e6\n"
         yield f"fed_from_shore = {str(system.fed_from_shore).lower()}\n"
 
 

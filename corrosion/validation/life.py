@@ -76,20 +76,51 @@ class Life:
         even, pitted, inside = self.works.before(moments)
         inside = self.plating.worn_inside(moments) - inside
         deepest = ((sites - pitted) * self.plating.keen).max(axis=2)
-        return (sites - even).mean(axis=2) + inside, deepest + inside
+        mean = (sites - even).mean(axis=2)
+        return mean + inside, np.maximum(deepest, mean) + inside
 
     def natural_kg(self) -> Array:
-        """Return metal that nature alone took until now, shape (plates,)."""
-        at = np.array([NOW])
-        lost = self.plating.even(at).mean(axis=2) + self.plating.worn_inside(at)
-        return np.asarray(lost[0] * 1e-3 * self.tonnes)
+        """Return metal that nature alone took of what is known, shape (plates,).
 
-    def lost_kg(self) -> float:
-        """Return metal lost of the ship until now, plate renewed since included."""
-        at = np.array([NOW])
-        lost = self.plating.even(at, self.strays.added).mean(axis=2)
-        lost = lost + self.plating.worn_inside(at)
-        return float((lost[0] * 1e-3 * self.tonnes).sum())
+        Of plates that were renewed before the log began, and nobody knows of it, only
+        what went since; plate renewed later is included.
+        """
+        return self._gone(None)
+
+    def lost_kg(self) -> Array:
+        """Return metal that was lost of what is known, all causes, shape (plates,)."""
+        return self._gone(self.strays.added)
+
+    def own_kg(self) -> Array:
+        """Return what own metals took of what is known, shape (plates,)."""
+        at = self.strays.added[:, 0]
+        ends = [
+            np.array(
+                [
+                    np.interp(t, at, kg)
+                    for t, kg in zip(when, self.strays.own_kg.T, strict=True)
+                ]
+            )
+            for when in (self._known_since(), np.full(len(self.tonnes), NOW))
+        ]
+        return np.asarray(ends[1] - ends[0])
+
+    def _gone(self, added: Array | None) -> Array:
+        since = self._known_since()
+        moments, at = np.unique(np.append(since, NOW), return_inverse=True)
+        lost = self.plating.even(moments, added).mean(axis=2)
+        lost = lost + self.plating.worn_inside(moments)
+        plates = np.arange(len(since))
+        gone = lost[at[-1], plates] - lost[at[:-1], plates]
+        return np.asarray(gone * 1e-3 * self.tonnes)
+
+    def _known_since(self) -> Array:
+        """Return since when each plate is aboard as far as anybody can know [s]."""
+        since = np.full(len(self.tonnes), self.vessel.built)
+        for work in self.works.done:
+            if work.work == "renewed" and work.moment < self.voyages.log_begins:
+                since[work.plate] = max(since[work.plate], work.moment)
+        return since
 
     @property
     def faults(self) -> Faults:

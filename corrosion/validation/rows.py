@@ -153,6 +153,13 @@ ROWS: Final[Mapping[str, Row]] = MappingProxyType(
             (0.0, 99.0),
             "zones",
         ),
+        "below_found": Row(
+            "zones truly below a limit at the next docking, in first eight, less a "
+            "straight line's",
+            "mean",
+            (0.0, 99.0),
+            "zones",
+        ),
         "worst_ours": Row("true worst five in first eight", "mean", None, "zones"),
         "worst_line": Row("... by a straight line", "mean", None, "zones"),
         "worst_wasted": Row("... by most wasted", "mean", None, "zones"),

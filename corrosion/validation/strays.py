@@ -28,10 +28,11 @@ class Strays:
     added : ndarray, shape (moments, plates + 1)
         Moments [s], and what all currents took from bare steel up to each beyond the
         natural loss [mm]; it falls where they spare more.
-    taken_kg, couple_kg, own_kg : ndarray, shape (plates,)
+    taken_kg, couple_kg : ndarray, shape (plates,)
         What faults and couple took until now, by plate and state, spared metal never
-        set against it; what of that the couple takes alone; and what own metals took
-        of unprotected plates before any stray current.
+        set against it; and what the couple takes alone.
+    own_kg : ndarray, shape (moments, plates)
+        What own metals took of unprotected plates up to each of the moments.
     protection : ndarray, shape (plates,)
         Protection current at bare steel in the mean of the log. [A/m²]
     """
@@ -39,8 +40,8 @@ class Strays:
     added: Array
     taken_kg: Array
     couple_kg: Array
-    own_kg: Array
     protection: Array
+    own_kg: Array
 
 
 def stray(
@@ -54,15 +55,17 @@ def stray(
 ) -> Strays:
     """Return what currents took, state by state.
 
-    A state is a piece of the log in which faults, berth and paint are constant. Own
-    metals and protection act always, faults and couple come on top of them.
+    A state is a piece of her life in which faults, berth and paint are constant. Own
+    metals and protection act always, faults and couple come on top of them; before the
+    log began there were none.
     """
     hull = water.hull_of(vessel, nature)
-    yearly = np.arange(flown.start[0], AHEAD, YEAR)
+    yearly = np.arange(vessel.built, AHEAD, YEAR)
     edge = np.unique(np.concatenate([yearly, flown.start, [AHEAD]]))
     seconds = np.diff(edge)
     year = np.searchsorted(yearly, edge[:-1], side="right") - 1
     piece = np.searchsorted(flown.start, edge[:-1], side="right") - 1
+    logged = piece >= 0
     centre = yearly + 0.5 * YEAR
     natural, bare = plating.natural_amps(centre), plating.bare(centre)
     wet, mine = hull.wet, np.maximum(bare[:, hull.wet], 1e-3)
@@ -85,7 +88,7 @@ def stray(
         (full, injected[0], busy & afloat),
         (couple, 0.0 * injected[0], (shore.tie > 0.0) & afloat),
     ):
-        at = np.flatnonzero(some[piece])
+        at = np.flatnonzero(some[piece] & logged)
         if len(at):
             _, out[at] = water.direct(
                 hull, natural=natural[year[at]][:, wet], bare=mine[year[at]],
@@ -93,7 +96,7 @@ def stray(
                 shore=shore.at(piece[at]), way=way[year[at]],
             )  # fmt: skip
     live = np.abs(injected[1]).max(axis=1) > _LEAST
-    at = np.flatnonzero(live[piece] & afloat[piece])
+    at = np.flatnonzero(live[piece] & afloat[piece] & logged)
     if len(at):
         density = water.alternating(
             hull, bare=mine[year[at]], injected=injected[1][piece[at]],
@@ -106,16 +109,17 @@ def stray(
     added[:, 0] = edge
     steps = (full - natural[year][:, wet] * (hull.bronze < 0.5)) * per * years
     added[1:, 1 + wet] = np.cumsum(steps, axis=0)
-    worth = per * years * mine[year] * (edge[:-1] < NOW)[:, None]
+    kg = per * years * mine[year] * 1e-3 * hull.area * dense
+    past = (edge[:-1] < NOW)[:, None]
+    every = np.zeros((3, len(vessel.plates)))
+    for row, more in zip(every, (full - base[year], couple - base[year]), strict=False):
+        row[wet] = (np.maximum(more, 0.0) * kg * past).sum(axis=0)
+    every[2, wet] = anodes / mine.mean(axis=0)
     own = base[year] - natural[year][:, wet] * (hull.bronze < 0.5)
-    every = np.zeros((4, len(vessel.plates)))
-    for row, more in zip(
-        every[:3], (full - base[year], couple - base[year], own), strict=True
-    ):
-        gone = (np.maximum(more, 0.0) * worth).sum(axis=0)
-        row[wet] = gone * 1e-3 * hull.area * dense
-    every[3, wet] = anodes / mine.mean(axis=0)
-    return Strays(added, *every)
+    own_kg = np.zeros((len(edge), len(vessel.plates)))
+    own_kg[1:, wet] = np.cumsum(np.maximum(own, 0.0) * kg, axis=0)
+    taken, couple_kg, protection = every
+    return Strays(added, taken, couple_kg, protection, own_kg)
 
 
 def _metals(vessel: Vessel, hull: water.Hull) -> tuple[Array, Array]:

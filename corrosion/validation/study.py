@@ -15,6 +15,7 @@ from tempfile import TemporaryDirectory
 import numpy as np
 
 import corrosion
+from corrosion.foundation.cache import nothing_large
 from corrosion.validation.answers import Answer
 from corrosion.validation.ask import hunts, plan
 from corrosion.validation.compare import compare, gauged_day, left_at
@@ -149,7 +150,7 @@ class _Asker:
 
     def estimate(self, day: date, seed: int = 1) -> Answer:
         began = time.process_time()
-        with limited(self.asked.limit), warnings.catch_warnings():
+        with limited(self.asked.limit), warnings.catch_warnings(), nothing_large():
             warnings.simplefilter("ignore")
             ship = corrosion.read_ship(self.folder)
             result = corrosion.estimate(

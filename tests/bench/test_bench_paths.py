@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 from bench.measuring import Ratios
 
-from corrosion.estimate import time_grid_of
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import YEAR
 from corrosion.history import integrate
 from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import sample_inputs
+from corrosion.history.time_grid import time_grid_of
 from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.records.folder.read import read_ship
 

@@ -7,13 +7,13 @@ import numpy as np
 import pytest
 from ships import ZONES, berth, current, ship
 
-from corrosion.estimate import time_grid_of
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import YEAR
 from corrosion.history import integrate
 from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs, sample_inputs
+from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.water_currents import contact_resistance
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Ship

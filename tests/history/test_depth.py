@@ -10,13 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ships import ZONES, ship
 
-from corrosion.estimate import time_grid_of
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.history.depth import DepthLoss
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.time_grid import time_grid_of
 from corrosion.inspection.outlook import deepest
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Work, WorkKind

@@ -7,13 +7,13 @@ import numpy as np
 import pytest
 from ships import ZONES, berth, ship
 
-from corrosion.estimate import time_grid_of
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import sample_inputs
 from corrosion.history.natural_rate import flow_factor
 from corrosion.history.paths import CurrentPaths
+from corrosion.history.time_grid import time_grid_of
 
 BRONZE = tuple(
     replace(z, metal="nickel-aluminium bronze", bare=1.0) if z.zone == "RUD" else z

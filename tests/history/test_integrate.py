@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 from ships import AC, DC, ZONES, berth, current, fault, ship, zone
 
-from corrosion.estimate import time_grid_of
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
@@ -19,6 +18,7 @@ from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.loss import LossHistory
 from corrosion.history.natural_rate import natural_factors
+from corrosion.history.time_grid import time_grid_of
 from corrosion.leakage.standing_times import FaultIntervals
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Ship

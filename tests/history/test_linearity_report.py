@@ -10,7 +10,6 @@ from ships import DC, ZONES, berth, current, fault, ship
 
 import corrosion
 from corrosion import Ship
-from corrosion.estimate import time_grid_of
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import HOUR
@@ -21,6 +20,7 @@ from corrosion.history.linearity_report import (
     linearity_error,
     linearity_sentence,
 )
+from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.nonlinear import newton as bent_module
 from corrosion.presentation.answers.hull import hull_result
 from corrosion.presentation.terminal.texts import hull_text

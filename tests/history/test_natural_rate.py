@@ -9,12 +9,12 @@ import pytest
 from ships import ZONES, berth, ship
 
 import corrosion
-from corrosion.estimate import time_grid_of
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.history.inputs import sample_inputs
 from corrosion.history.natural_rate import natural_factors
+from corrosion.history.time_grid import time_grid_of
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Berth, Ship, Water
 

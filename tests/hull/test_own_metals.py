@@ -7,11 +7,11 @@ import numpy as np
 import pytest
 from ships import ZONES, invented_hull, ship
 
-from corrosion.estimate import time_grid_of
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.history.inputs import sample_inputs
 from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.own_metals import has_own_metals, own_metals
 from corrosion.hull.uncertain import draw_metals, draw_paths
 from corrosion.records.ship import Ship

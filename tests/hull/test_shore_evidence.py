@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 from ships import berth, current, ship
 
-from corrosion.estimate import time_grid_of
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.history.inputs import ModelInputs, sample_inputs
+from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.shore_evidence import hull_ohms, shore_ohms, shore_readings
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Potential, Reading, Ship

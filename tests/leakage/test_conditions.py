@@ -185,7 +185,7 @@ def test_readings_of_other_hours_count_in_the_state_of_their_hour() -> None:
     assert later.others == ()
     assert when == pytest.approx(at("2006-06-10 09:10"), abs=600.0)
     assert [r.hull_volts for r in later.readings] == [(None, 120.0, None), ()]
-    assert later.feeder
+    assert (later.seen, later.seen_sd) == pytest.approx((0.9, 0.1))
     assert [r.amps for r in lead.readings] == [None]  # it says nothing of the fault
     (found, *_) = evidence_for_system(one, AC).evidence
     day, years = found.further[0].apart, found.further[1].apart

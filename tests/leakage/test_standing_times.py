@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
-from ships import current, fault, ship
+from ships import berth, current, fault, ship
 
 from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.sampling import Draws
@@ -24,7 +24,7 @@ from corrosion.leakage.standing_times import (
 from corrosion.leakage.time_intervals import constant_intervals, sample_date
 from corrosion.records.dates import as_written
 from corrosion.records.measured import Reading
-from corrosion.records.ship import Fault
+from corrosion.records.ship import Berth, Fault
 
 # Few distinct moments, so that edges coincide, before, within and after the slab.
 moments = st.one_of(
@@ -126,9 +126,10 @@ def spans_of(
     shown: bool = True,
     table: Assumptions | None = None,
     readings: tuple[Reading, ...] = (),
+    berths: tuple[Berth, ...] = (),
     samples: int = 128,
 ) -> FaultIntervals:
-    one = replace(ship(faults=faults), readings=readings)
+    one = replace(ship(faults=faults), readings=readings, berths=berths)
     draws = Draws(samples, 1, table or default_assumptions())
     uniform = np.stack(
         [draws.block(f.fault, len(FAULT_COLUMNS)) for f in faults], axis=1
@@ -252,6 +253,28 @@ def test_a_healthy_round_is_a_check_of_what_it_could_show() -> None:
         assert (spans.began.min() >= when.earliest) == bound, (shown, rounds)
     other = replace(tested, system="battery")
     assert spans_of(one, readings=(other,)).began.min() < when.earliest
+
+
+def test_a_written_round_is_a_bound_and_not_the_last_look() -> None:
+    """A dozen rounds in five years are written; the watch looks each four hours."""
+    when = as_written("2003-03-01 12:00")
+    looked = Reading(time=when, system="power", lamps=("even", "even", "even"))
+    one = (fault("A", "2003-06-08 00:00"),)
+    alone, after = (
+        spans_of(one, readings=rows, samples=1024) for rows in ((), (looked,))
+    )
+    waited = [(spans.found - spans.began)[:, 0] for spans in (alone, after)]
+    assert np.median(waited[1]) == pytest.approx(np.median(waited[0]), rel=0.05)
+    assert (after.began >= when.earliest).all()
+
+
+def test_a_fault_that_trips_its_branch_stood_for_a_minute() -> None:
+    at = "2003-06-08 10:15"
+    quay = berth("2003-01", "2004-01", "shore earthed", earth_cable=0.1)
+    for lying, seconds in ((quay, 60.0), (replace(quay, supply="own"), 4.0 * HOUR)):
+        spans = spans_of((fault("A", at, at),), berths=(lying,), samples=1024)
+        stood = (spans.ended - spans.began)[:, 0]
+        assert np.median(stood) == pytest.approx(seconds, rel=0.5)
 
 
 def test_what_somebody_switched_on_begins_when_it_is_found() -> None:

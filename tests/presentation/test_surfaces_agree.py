@@ -24,6 +24,7 @@ from corrosion.presentation.report import Contents, gather, report_html
 from corrosion.presentation.tables import faults, results
 from corrosion.presentation.tables.table import TERMINAL, Table
 from corrosion.presentation.terminal import texts
+from corrosion.presentation.terminal.hunt_text import hunt_text
 from corrosion.records.folder.files import folder_digest
 
 DATA: Final = Path(__file__).parents[2] / "data"
@@ -88,7 +89,7 @@ def ship(
         texts.hull_text(answers["hull"], 400),
         texts.isolation_text(answers["isolate"], 400),
         texts.plan_text(answers["plan"], 400),
-        texts.hunt_text(answers["hunt"], 400),
+        hunt_text(answers["hunt"], 400),
     ]
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv(SHIPS, str(folder))

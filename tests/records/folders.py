@@ -154,7 +154,7 @@ TABLES: Mapping[str, tuple[Cells, ...]] = {
             "to": "2003",
             "berth": "old quay",
             "supply": "shore isolated",
-            "earth_cable_ohm": "",
+            "earth_cable_ohm": "none",
             "shore_earth_ohm": "",
             "earth_couple_v": "",
             "galvanic_isolator": "",

@@ -10,8 +10,8 @@ from ships import berth, current, fault, ship, zone
 
 import corrosion
 from corrosion import Estimate, Ship
-from corrosion.estimate import time_grid_of
 from corrosion.foundation.units import YEAR
+from corrosion.history.time_grid import time_grid_of
 from corrosion.records.as_of import records_as_of
 from corrosion.records.dates import as_written, day_of
 from corrosion.records.ship import Gauging

@@ -1,4 +1,4 @@
-r"""How bare steel in seawater answers a current: a law that bends.
+r"""How bare steel in seawater answers a current: a nonlinear law.
 
 Freely corroding steel dissolves as fast as oxygen arrives. Polarised by :math:`\eta`
 about that rest it dissolves along a Tafel line, oxygen takes up no more than before,

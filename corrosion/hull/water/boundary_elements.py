@@ -258,10 +258,16 @@ def _assemble(panels: Array, depth: float | None, bed: float | None) -> _Water:
         bed = default_assumptions().value("seabed_resistivity_factor")
     images = mirror_images(depth, bed)
     single, double = layers(shape.centre[:rows], shape, images)
+    # From a panel of a closed body all others fill half of all directions; where they
+    # do not, the body is a plate open at its edges. The sign tells which way normals
+    # run.
     angle = double.sum(axis=1)
     closed = np.tile(np.abs(np.abs(angle) - 0.5) < _CLOSED, sides)
     outward = np.tile(np.where(angle > 0.0, -1.0, 1.0), sides)
     double *= -outward * closed
+    # On a closed surface D 1 = -1/2 exactly, so that each row of 1/2 - D sums to one:
+    # the diagonal takes what flat panels miss, and a hull at one potential in still
+    # water drives no stray current. A plate is the unit alone: phi = rho S q.
     own = np.arange(rows)
     double[own, own] += np.where(closed[:rows], -double.sum(axis=1), 0.0) + 1.0
     return _Water(

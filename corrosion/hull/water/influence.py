@@ -75,6 +75,8 @@ def geometry(corners: Array) -> Geometry:
     mid = triangles.mean(axis=2)
     centre = np.einsum("nt,ntx->nx", parts, mid) / area[:, None]
     total = vector.sum(axis=1)
+    # A triangle's second moment about any point is area / 12 times the sum over its
+    # corners of v v' plus 9 m m', m its centre: hence corners and three times m.
     arm = np.concatenate([triangles, 3.0 * mid[:, :, None]], axis=2)
     arm[:, :, :3] -= centre[:, None, None]
     arm[:, :, 3] -= 3.0 * centre[:, None]
@@ -185,6 +187,9 @@ def _near(x: Array, panels: Geometry, j: IntArray) -> tuple[Array, Array]:
 def _columns(panels: Geometry) -> tuple[Array, Array, Array]:
     """Coefficients by which powers of x turn into r², n·r and rᵀTr."""
     c, n, t = panels.centre, panels.normal, panels.quadrupole
+    # r = x - c: r^2, n.r and r'T r are polynomials in x whose coefficients belong to
+    # the panel alone, so that pairs cost a matrix product and not passes over all of
+    # them.
     tc = np.einsum("nxy,ny->nx", t, c)
     square = np.column_stack([-2.0 * c, np.ones(len(c)), np.square(c).sum(axis=1)])
     along = np.column_stack([n, -np.einsum("nx,nx->n", n, c)])
@@ -203,12 +208,15 @@ def _far(
     ones = np.ones((len(x), 1))
     powers = [np.square(x), x[:, [0, 0, 1]] * x[:, [1, 2, 2]], x, ones]
     r2 = np.column_stack([x, powers[0].sum(axis=1), ones]) @ square
+    # These are done exactly by the caller; any distance will do for them meanwhile.
     i, j = np.nonzero(r2 < np.square(_NEAR * panels.diameter))
     r2[i, j] = 1.0
     inverse = np.divide(1.0, r2, out=r2)
     q = np.column_stack(powers) @ form
     q *= inverse
     q *= inverse
+    # 4 pi D = n.r / r^3 (A + tr / r^2 + 5 Q / r^4), then 4 pi S = (A + Q / r^4) / r:
+    # written into the same arrays, for the passes over memory are what takes time.
     double = inverse * panels.trace
     double += panels.area
     double += 5.0 * q
@@ -265,14 +273,18 @@ def triangle_layers(points: Array, triangles: Array) -> tuple[Array, Array]:
     known = length > 0.0
     outward = np.cross(edge, normal[:, None]) / np.where(known, length, 1.0)[..., None]
     away = np.einsum("nvx,nvx->nv", arm, outward)
+    # On the line of an edge the logarithm has no bound; its factor, the distance to
+    # that line, goes to nothing faster.
     gap = np.maximum(reach - length, 1e-15 * reach)
     logarithm = np.log((reach + length) / np.where(gap > 0.0, gap, 1.0))
     height = -np.einsum("nx,nx->n", arm[:, 0], normal)
     a, b, c = np.moveaxis(arm, 1, 0)
+    # tan(angle / 2) = a.(b x c) / (abc + (a.b) c + (b.c) a + (c.a) b) [2]
     volume = np.einsum("nx,nx->n", a, np.cross(b, c))
     dots = np.einsum("nvx,nvx->nv", arm, np.roll(arm, -1, axis=1))
     below = r.prod(axis=1) + (dots * np.roll(r, 1, axis=1)).sum(axis=1)
     angle = -2.0 * np.arctan2(volume, below)
+    # In the plane the angle jumps from one half to minus one half: the mean is taken.
     angle[np.abs(height) <= _FLAT * length.max(axis=1)] = 0.0
     potential = (away * logarithm).sum(axis=1) - height * angle
     return potential / _FOUR_PI, angle / _FOUR_PI

@@ -1,12 +1,12 @@
 """What the gaugings teach: every sample of the estimate moved to meet them."""
 
 import hashlib
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from corrosion.foundation.types import Array
-from corrosion.foundation.units import MM
+from corrosion.foundation.types import Array, BoolArray
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.disagreement import Disagreement, disagreements
@@ -14,14 +14,18 @@ from corrosion.inspection.calibration.exposure import Exposure, exposure, knots
 from corrosion.inspection.calibration.measurements import Measured, measured
 from corrosion.inspection.calibration.moved_history import moved
 from corrosion.inspection.calibration.rate_model import (
-    INSIDE,
-    OFFSET,
-    PIT,
+    EXTRA,
+    OWN,
     WANDER,
     RatePrior,
     RateState,
 )
-from corrosion.inspection.calibration.sampler import SLIPS, Moved, move_samples
+from corrosion.inspection.calibration.sampler import Moved, move_samples
+from corrosion.inspection.calibration.state_factors import (
+    Plates,
+    Unrecorded,
+    factors_of,
+)
 from corrosion.inspection.factors import Factors
 
 __all__ = ["Calibration", "calibrate"]
@@ -66,12 +70,25 @@ class Calibration:
     sweeps: int
     mixed: bool
 
+    @property
+    def unsettled(self) -> list[str]:
+        """Whether the samples had not settled, as a doubt; else empty."""
+        if self.mixed:
+            return []
+        return [
+            "the samples had not settled on what the gaugings say after "
+            f"{self.sweeps} sweeps: gaugings that contradict each other, or "
+            "wrong ones, are the likeliest reason; take the intervals as rough"
+        ]
+
     def moved(self, inputs: ModelInputs, history: LossHistory) -> LossHistory:
         """Return a history, or one of a what-if, as the gaugings say it went."""
         return moved(inputs, history, self.factors)
 
 
-def calibrate(inputs: ModelInputs, history: LossHistory) -> Calibration:
+def calibrate(
+    inputs: ModelInputs, history: LossHistory, *, holed: Collection[str] = ()
+) -> Calibration:
     """Move every sample so that it meets the gaugings.
 
     Parameters
@@ -80,6 +97,9 @@ def calibrate(inputs: ModelInputs, history: LossHistory) -> Calibration:
         The ship with everything drawn.
     history : LossHistory
         What was lost, sample by sample, by the records alone.
+    holed : collection of str, optional
+        Zones in which a hole was found: what says that others are not is not said of
+        these.
 
     Returns
     -------
@@ -93,14 +113,22 @@ def calibrate(inputs: ModelInputs, history: LossHistory) -> Calibration:
     edges, known = knots(rows, start, float(history.moments[-1]))
     foreseen = exposure(inputs, history, edges)
     prior = foreseen.prior
-    before = _start(inputs, foreseen, rows)
-    factors = _factors(foreseen, before, before)
+    before, lasts = _start(inputs, foreseen, rows, known)
+    unrecorded = Unrecorded(
+        foreseen,
+        known,
+        inputs.time_grid.as_of,
+        lasts,
+        draws.value("unrecorded_lasts"),
+    )
+    factors = factors_of(foreseen, before, before, unrecorded)
     alone = moved(inputs, history, factors)
+    plates, rng = Plates(inputs, foreseen, rows, holed), _generator(inputs)
     built = np.array([zone.built for zone in ship.zones])
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
     left = built * inputs.zones.rolled + factors.offset
     calibration = Calibration(
-        factors=factors,
+        factors=plates.with_pits(rng, alone, factors, before),
         before=np.maximum(left - alone.mean[:, now], 0.0),
         measured=rows,
         predicted=np.zeros((draws.samples, 0)),
@@ -113,15 +141,15 @@ def calibrate(inputs: ModelInputs, history: LossHistory) -> Calibration:
     )
     if rows is None:
         return calibration
-    readings = foreseen.readings(rows, known, draws.value("gauging_slip_mm") * MM)
-    short = replace(before, zones=before.zones[..., : 4 + known])
+    readings = foreseen.readings(rows, known, draws.assumptions)
+    short = replace(before, zones=before.zones[..., : OWN + known])
     predicted = built[rows.zone] - readings.of_all(short, prior.until(known))
-    rng = _generator(inputs)
     with np.errstate(over="ignore", under="ignore"):
         found = move_samples(rng, short, prior.until(known), readings)
     after = _whole(found, before, prior, known)
-    factors = _factors(foreseen, before, after)
+    factors = factors_of(foreseen, before, after, unrecorded)
     shifted = moved(inputs, history, factors)
+    factors = plates.with_pits(rng, shifted, factors, after)
     at_median = history.natural_sea_kg / foreseen.unit()
     return replace(
         calibration,
@@ -141,20 +169,30 @@ def _generator(inputs: ModelInputs) -> np.random.Generator:
     return np.random.default_rng(np.frombuffer(digest, dtype=np.uint32))
 
 
-def _start(inputs: ModelInputs, foreseen: Exposure, rows: Measured | None) -> RateState:
-    """Return the samples of the estimate as samples of the rate model's prior."""
+def _start(
+    inputs: ModelInputs, foreseen: Exposure, rows: Measured | None, known: int
+) -> tuple[RateState, BoolArray]:
+    """Return the samples of the estimate as samples of the rate model's prior.
+
+    And where an unrecorded cause goes on after the last gauging, (samples, zones).
+    """
     from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
 
     draws, prior = inputs.draws, foreseen.prior
-    odd = np.empty(foreseen.own.shape[:2], np.bool_)
-    normal = np.empty((*foreseen.own.shape[:2], 4 + prior.knots))
+    cause = np.zeros(foreseen.own.shape[:2], np.int64)
+    lasts = np.zeros(cause.shape, np.bool_)
+    normal = np.zeros((*cause.shape, OWN + prior.knots))
+    knots = max(known, 1)
     for k, zone in enumerate(inputs.ship.zones):
-        uniform = draws.block(f"wander {zone.zone}", prior.knots + 1)
-        normal[:, k, WANDER] = ndtri(uniform[:, 1:])
-        odd[:, k] = uniform[:, 0] < prior.odd_share
-    normal[..., :4] = 0.0
-    zones = prior.scaled(normal, slice(None), odd=odd)
-    zones[..., :4] = foreseen.own
+        uniform = draws.block(f"wander {zone.zone}", prior.knots + 3)
+        normal[:, k, WANDER] = ndtri(uniform[:, 3:])
+        normal[:, k, EXTRA] = np.abs(ndtri(uniform[:, 1]))
+        share = np.maximum(prior.extra_share, 1e-12)
+        which = np.ceil(knots * uniform[:, 0] / share)
+        cause[:, k] = np.where(which <= knots, which, 0)
+        lasts[:, k] = uniform[:, 2] < draws.value("unrecorded_lasts")
+    zones = prior.scaled(normal, slice(None))
+    zones[..., :EXTRA] = foreseen.own
     campaigns = 0 if rows is None else len(rows.surfaces.chance)
     uniform = draws.block("campaigns", 2 * campaigns + 1)
     surface = np.zeros((draws.samples, campaigns), np.int64)
@@ -168,15 +206,19 @@ def _start(inputs: ModelInputs, foreseen: Exposure, rows: Measured | None) -> Ra
         bias = kinds.mean[surface] + kinds.sd[surface] * score
     from scipy.stats import beta  # noqa: PLC0415 - importing corrosion stays light
 
-    return RateState(
+    seen = draws.value("gauging_slip_seen")
+    share = draws.value("gauging_slip_share")
+    slips = beta.ppf(uniform[:, 0], share * seen, (1.0 - share) * seen)
+    state = RateState(
         shared=foreseen.scores,
         zones=zones,
         bias=bias,
         surface=surface,
-        slips=np.asarray(beta.ppf(uniform[:, 0], *SLIPS)).clip(1e-6, 1.0 - 1e-6),
+        slips=np.asarray(slips).clip(1e-6, 1.0 - 1e-6),
         spread=np.ones((draws.samples, 3)),
-        odd=odd,
+        cause=cause,
     )
+    return state, lasts
 
 
 def _whole(found: Moved, before: RateState, prior: RatePrior, known: int) -> RateState:
@@ -191,30 +233,5 @@ def _whole(found: Moved, before: RateState, prior: RatePrior, known: int) -> Rat
         noise[..., known:],
         found.state.wander_scale(prior),
     )
-    zones = np.concatenate([found.state.zones[..., :4], ahead], axis=2)
+    zones = np.concatenate([found.state.zones[..., :OWN], ahead], axis=2)
     return replace(found.state, zones=zones)
-
-
-def _factors(foreseen: Exposure, before: RateState, after: RateState) -> Factors:
-    """Return by what the losses of the records are multiplied in a state."""
-    prior = foreseen.prior
-    rates = after.rates(prior) / foreseen.unit()[..., None]
-    moments, gauged = foreseen.moments, np.arange(rates.shape[1])
-    last = prior.knots
-    weighted = np.zeros_like(foreseen.sea)
-    for at, moment in enumerate(moments):
-        spans = foreseen.by_knot(np.full(gauged.size, moment), gauged, last)
-        whole = spans.sum(axis=2)
-        lost = (spans * rates).sum(axis=2)
-        weighted[:, at] = np.divide(
-            lost, whole, out=rates[..., 0].copy(), where=whole > 0.0
-        )
-    own = after.zones - before.zones
-    inner = after.shared @ prior.inside_shared
-    return Factors(
-        moments=moments,
-        rate=weighted,
-        inside=np.exp(inner + after.zones[..., INSIDE] - foreseen.inner),
-        pit=np.exp(own[..., PIT]),
-        offset=own[..., OFFSET],
-    )

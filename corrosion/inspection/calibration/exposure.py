@@ -5,8 +5,9 @@ from typing import Final
 
 import numpy as np
 
+from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.types import Array, IntArray
-from corrosion.foundation.units import YEAR
+from corrosion.foundation.units import MM, YEAR
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.measurements import Measured
@@ -77,6 +78,8 @@ class Exposure:
         Its logarithm about the mean of the samples. [-]
     pit : ndarray, shape (samples, moments, zones)
         Deepest pit over the loss of the sea side and the inner face. [m]
+    deeper : ndarray, shape (samples, zones)
+        Its logarithm at the date of the estimate about the mean of the samples. [-]
     scores : ndarray, shape (samples, shared)
         Normal scores of the unknowns that zones share.
     own : ndarray, shape (samples, zones, 4)
@@ -92,6 +95,7 @@ class Exposure:
     inside: Array
     inner: Array
     pit: Array
+    deeper: Array
     scores: Array
     own: Array
     prior: RatePrior
@@ -114,12 +118,20 @@ class Exposure:
         spans = [self.at(self.sea, t.ravel(), zone) for t in (starts, ends)]
         return np.maximum(spans[1] - spans[0], 0.0).reshape(-1, len(moments), knots)
 
+    def elapsed(self, moments: Array, knots: int) -> Array:
+        """Return the share of each knot gone by at moments, (knots, n) [-]."""
+        edges = self.prior.edges[: knots + 1, None]
+        gone = (moments - edges[:-1]) / (edges[1:] - edges[:-1])
+        return np.asarray(np.clip(gone, 0.0, 1.0))
+
     def unit(self) -> Array:
         """Return the factor of each sample's own rate, (samples, zones) [-]."""
         return np.asarray(np.exp(self.scores @ self.prior.shared + self.own[..., 0]))
 
-    def readings(self, rows: Measured, knots: int, slip_sd: float) -> Readings:
+    def readings(self, rows: Measured, knots: int, given: Assumptions) -> Readings:
         """Return the rows with what the records foresee for each."""
+        share = given.value("gauging_slip_share")
+        seen = given.value("gauging_slip_seen")
         zone, when = rows.zone, rows.moment
         own = self.unit()[:, zone]
         own_inside = np.exp(self.inner[:, zone])
@@ -140,10 +152,13 @@ class Exposure:
             gone=rows.gone,
             sd=rows.sd,
             times=rows.times,
-            slip_sd=slip_sd,
+            backed=rows.backed,
+            slip_sd=given.value("gauging_slip_mm") * MM,
+            slip_prior=(share * seen, (1.0 - share) * seen),
             sea=sea * (deeper / own)[..., None],
             inside=inside / own_inside,
             fixed=fixed * deeper,
+            elapsed=self.elapsed(when, knots),
             pitted=rows.pitted,
             surfaces=rows.surfaces,
         )
@@ -212,6 +227,7 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
         inside=inside,
         inner=inner,
         pit=pit,
+        deeper=_centred(deeper),
         scores=scores,
         own=own,
         prior=RatePrior(
@@ -222,8 +238,8 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
             offset=deviations[:, 2],
             pit=deviations[:, 3],
             wander=float(np.log(wander.geometric_sd)),
-            odd=given.value("natural_odd_factor"),
-            odd_share=given.value("natural_odd_share"),
+            extra=given.value("unrecorded_loss_mm") * MM,
+            extra_share=given.value("unrecorded_share"),
             edges=edges,
             memory=given.value("natural_memory_years") * YEAR,
             learned=float(np.log(given["natural_spread_factor"].geometric_sd)),

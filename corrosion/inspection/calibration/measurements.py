@@ -18,6 +18,7 @@ __all__ = ["Measured", "measured"]
 _PARTS: Final = 4
 _CAMPAIGN: Final = 0.5 * YEAR  # readings within belong to one campaign
 _OUTLIER: Final = 4.0  # deviations from the median at which a reading stands alone
+_AGREE: Final = 2.0  # deviations within which two readings bear each other out
 _SURFACES: Final = {  # chance of each where none is written: judgement
     "prepared": 0.3,
     "as found": 0.5,
@@ -44,6 +45,8 @@ class Measured:
         Standard uncertainty, the campaign's bias left out. [m]
     times : ndarray, shape (rows,)
         How many gaugings each is the mean of. [-]
+    backed : ndarray, shape (rows,)
+        Odds of each to be wrong over those of a single reading. [-]
     pitted : ndarray of bool, shape (rows,)
         Which are the least thickness found, or the depth of a pit.
     surfaces : Surfaces
@@ -57,6 +60,7 @@ class Measured:
     gone: Array
     sd: Array
     times: Array
+    backed: Array
     pitted: BoolArray
     surfaces: Surfaces
 
@@ -101,17 +105,46 @@ def measured(ship: Ship) -> Measured:
     pit = given.value("model_sd_mm") * MM
     lead = np.array([member[0] for member in members])
     pitted = np.array([rows[k].kind == "least" for k in lead], np.bool_)
+    zone = np.array([ship.zone_index(rows[k].zone) for k in lead], np.int64)
+    read = np.array([(weight * gone)[member].sum() for member in members]) / whole
+    uncertain = np.sqrt(1.0 / whole + np.where(pitted, pit, spot) ** 2)
+    days = np.array([rows[k].date.middle // 86400 for k in lead])
+    borne_out = _agree(zone, days, read, uncertain, pitted)
+    several = [
+        rows[k].kind == "mean"
+        and rows[k].readings >= given.value("gauging_readings_least")
+        for k in lead
+    ]
     return Measured(
         row=place,
-        zone=np.array([ship.zone_index(rows[k].zone) for k in lead], np.int64),
+        zone=zone,
         campaign=campaigns[lead],
         moment=np.array([rows[k].date.middle for k in lead]),
-        gone=np.array([(weight * gone)[member].sum() for member in members]) / whole,
-        sd=np.sqrt(1.0 / whole + np.where(pitted, pit, spot) ** 2),
+        gone=read,
+        sd=uncertain,
         times=np.array([float(len(member)) for member in members]),
+        backed=np.where(several, given.value("gauging_slip_of_mean"), 1.0)
+        * np.where(borne_out, given.value("gauging_slip_borne_out"), 1.0),
         pitted=pitted,
         surfaces=_surfaces(rows, campaigns, given),
     )
+
+
+def _agree(
+    zone: IntArray, days: Array, gone: Array, sd: Array, pitted: BoolArray
+) -> BoolArray:
+    """Return which rows another of their zone and day bears out, (rows,).
+
+    Two means, or two leasts, that differ no more than chance allows; a least that is
+    no thicker than the mean.
+    """
+    deviation = (gone[:, None] - gone) / np.sqrt(sd[:, None] ** 2 + sd**2)
+    near = np.abs(deviation) <= _AGREE
+    deeper = np.where(pitted[:, None], deviation, -deviation) >= -_AGREE
+    same = (zone[:, None] == zone) & (days[:, None] == days)
+    np.fill_diagonal(same, val=False)
+    alike = pitted[:, None] == pitted
+    return np.asarray((same & np.where(alike, near, deeper)).any(axis=1))
 
 
 def _own_sd(row: Gauging, given: Assumptions) -> float:

@@ -8,8 +8,8 @@ from corrosion.foundation.types import Array
 
 __all__ = ["Mixing"]
 
-_REMEMBERED: Final = 0.15  # correlation of start and end at most
-_DRIFT: Final = 0.10  # by how many standard deviations the mean may still move
+_REMEMBERED: Final = 0.5  # correlation of start and end at most
+_DRIFT: Final = 0.3  # by how many standard deviations the mean may still move
 
 
 class Mixing:

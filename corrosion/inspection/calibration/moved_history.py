@@ -1,6 +1,7 @@
 """A history of losses as the gaugings say it went."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -39,18 +40,19 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     outer = _netted(history, rate) - inner
     was = history.mean - inner
     change = np.divide(outer, was, out=rate.copy(), where=was > 0.0)
-    mean = outer + inner + more_inside
+    extra = factors.extra_at(history.moments)
+    even = more_inside + extra  # what the records do not know, even over the plate
+    mean = outer + inner + even
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
     depth = change[:, now]
     # pits by today's factor at all times: a rate that is lower later gives none back
-    grown = depth[:, None]
-    worn = (mean / np.maximum(history.mean, 1e-12))[:, now][:, None]
+    grown = np.maximum(depth, 1e-9)[:, None]  # where there is no pit, there is none
     spot_outer = history.spot - inner[:, now]
-    sea_kg = history.natural_sea_kg * rate[:, now]
     inside_kg = history.natural_inside_kg * factors.inside
     plate = inputs.hull.body.area * np.array(
         [metal(zone.metal).density for zone in inputs.ship.zones]
     )
+    sea_kg = history.natural_sea_kg * rate[:, now] + extra[:, now] * plate
     lost = history.lost_kg + (mean - history.mean)[:, now] * plate
     taken = history.stray_kg + history.own_metals_kg
     spared = np.maximum(sea_kg + inside_kg + taken - lost, 0.0)
@@ -63,28 +65,28 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     return replace(
         history,
         mean=mean,
-        worn=history.worn * worn,
+        worn=(history.worn - inner) * grown + inner + even,
         since=history.since * grown,
-        pit=history.pit * grown,
+        pit=(history.pit - inner) * grown + inner + even,
         natural_sea_kg=sea_kg,
         natural_inside_kg=inside_kg,
         protection_spared_kg=history.protection_spared_kg * share,
         spared_kg=still_spared,
         fault_spared_kg=history.fault_spared_kg * of_ship[:, None],
-        spot=spot_outer * depth + (inner + more_inside)[:, now],
-        causes=_causes(history, rate, factors.inside, age / age[now]),
+        spot=spot_outer * depth + (inner + even)[:, now],
+        causes=_causes(history, rate, factors.inside, age / age[now], extra * plate),
     )
 
 
 def _causes(
-    history: LossHistory, rate: Array, inside: Array, share: Array
+    history: LossHistory, rate: Array, inside: Array, share: Array, extra: Array
 ) -> dict[str, Array]:
     """Return mass by cause: natural loss at its factors, each face at its own."""
     moved = dict(history.causes)
     if "natural" in moved:
         within = history.natural_inside_kg[:, None] * share[:, None]
         sea = moved["natural"] - within
-        moved["natural"] = sea * rate + within * inside[:, None]
+        moved["natural"] = sea * rate + within * inside[:, None] + extra
     return moved
 
 
@@ -94,17 +96,16 @@ def _netted(history: LossHistory, rate: Array) -> Array:
     Straight lines between its multiples, the last ones going on; a factor of one
     changes nothing.
     """
-    knots = np.array(MULTIPLIERS)
-    table = history.multiplied
+    table, knots = history.multiplied, MULTIPLIERS
+    slopes = [
+        (late - early).astype(np.float64) / (knots[k + 1] - knots[k])
+        for k, (early, late) in enumerate(pairwise(table))
+    ]
 
-    def at(factor: Array) -> Array:
-        below = np.clip(np.searchsorted(knots, factor) - 1, 0, len(knots) - 2)
-        result = np.zeros_like(factor)
-        for k in range(len(knots) - 1):
-            mine = below == k
-            part = (factor[mine] - knots[k]) / (knots[k + 1] - knots[k])
-            low, high = (table[j][mine].astype(np.float64) for j in (k, k + 1))
-            result[mine] = low + part * (high - low)
-        return result
+    def at(factor: Array | float) -> Array:
+        value = np.asarray(slopes[0] * (factor - knots[0]))
+        for knot, below, above in zip(knots[1:], slopes[:-1], slopes[1:], strict=False):
+            value += (above - below) * np.maximum(factor - knot, 0.0)
+        return value
 
-    return np.asarray(history.mean + at(rate) - at(np.ones_like(rate)))
+    return np.asarray(history.mean + at(rate) - at(1.0))

@@ -11,7 +11,9 @@ the average over each knot of an Ornstein-Uhlenbeck process [1]_ that forgets wi
 ``memory``. Its mean is half its variance below zero, so that the wander leaves the
 long-run loss as it is. Knots need be no finer than the gaugings can tell apart. Beside
 the rate, a zone has a factor on the loss of its inner face, an offset of its thickness
-as rolled, and a factor on its deepest pit.
+as rolled, and a factor on its deepest pit. In a few zones, a cause that no record names
+(a fault never found, paint burnt off, a leak over it) took metal during one knot: a
+half-normal amount, beside all rates.
 
 References
 ----------
@@ -25,11 +27,23 @@ from typing import Final
 
 import numpy as np
 
-from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.foundation.types import Array, IntArray
 
-__all__ = ["INSIDE", "LEVEL", "OFFSET", "PIT", "WANDER", "RatePrior", "RateState"]
+__all__ = [
+    "EXTRA",
+    "INSIDE",
+    "LEVEL",
+    "OFFSET",
+    "OWN",
+    "PIT",
+    "WANDER",
+    "RatePrior",
+    "RateState",
+]
 
-LEVEL, INSIDE, OFFSET, PIT, WANDER = 0, 1, 2, 3, slice(4, None)
+LEVEL, INSIDE, OFFSET, PIT, EXTRA = range(5)
+OWN: Final = 5
+WANDER: Final = slice(OWN, None)
 """Columns of a zone's unknowns."""
 
 _JITTER: Final = 1e-9  # keeps a covariance of knots that lie close positive definite
@@ -60,11 +74,10 @@ class RatePrior:
         Standard deviation of the logarithm of the deepest pit over the loss. [-]
     inside_shared : ndarray, shape (unknowns, zones)
         Loading of each shared unknown on the logarithm of the inner face's loss. [-]
-    odd : float
-        What the wander of an odd zone exceeds others' by: paint that is gone, a leak
-        over it, a berth of its own; 1: none is odd. [-]
-    odd_share : float
-        Share of zones that are odd. [-]
+    extra : float
+        Root mean square of what an unrecorded cause takes. [m]
+    extra_share : float
+        Share of zones with such a cause; 0: none. [-]
     learned : float
         Standard deviation of the logarithm of the spreads ``zone``, ``wander`` and
         ``inside`` themselves, which the gaugings may then teach; 0: they are fixed. [-]
@@ -79,8 +92,8 @@ class RatePrior:
     offset: Array
     pit: Array
     inside_shared: Array
-    odd: float = 1.0
-    odd_share: float = 0.0
+    extra: float = 1e-9
+    extra_share: float = 0.0
     learned: float = 0.0
 
     @property
@@ -122,8 +135,9 @@ class RatePrior:
         return replace(self, edges=self.edges[: knots + 1])
 
     def deviations(self, zones: IntArray | slice) -> Array:
-        """Return the standard deviation of each unknown but the wander, (zones, 4)."""
-        columns = (self.zone, self.inside, self.offset, self.pit)
+        """Return the standard deviation of each unknown but the wander, (zones, 5)."""
+        extra = np.full_like(self.zone, self.extra)
+        columns = (self.zone, self.inside, self.offset, self.pit, extra)
         return np.stack([column[zones] for column in columns], axis=1)
 
     def scaled(
@@ -131,47 +145,34 @@ class RatePrior:
         normal: Array,
         zones: IntArray | slice,
         spread: Array | None = None,
-        odd: BoolArray | None = None,
     ) -> Array:
         """Return unknowns of zones from standard normal numbers.
 
         Parameters
         ----------
-        normal : ndarray, shape (samples, zones, 4 + knots)
+        normal : ndarray, shape (samples, zones, 5 + knots)
             Standard normal numbers. [-]
         zones : ndarray of int or slice
             Which zones they are of.
         spread : ndarray, shape (samples, 3), optional
             Factors on the spreads from zone to zone, in time, and of the inner face;
             None: 1. [-]
-        odd : ndarray of bool, shape (samples, zones), optional
-            Which zones are odd; None: none.
 
         Returns
         -------
         ndarray
-            In the same shape: level [-], inside [-], offset [m], pit [-], wander
-            about its mean [-].
+            In the same shape: level [-], inside [-], offset [m], pit [-], extra
+            loss [m], either sign, wander about its mean [-].
         """
         drawn = np.empty_like(normal)
-        drawn[..., :4] = normal[..., :4] * self.deviations(zones)
+        drawn[..., :OWN] = normal[..., :OWN] * self.deviations(zones)
         wandering = normal[..., WANDER] @ self.root.T
         drawn[..., WANDER] = wandering * self.wander
         if spread is not None:
             drawn[..., LEVEL] *= spread[:, :1]
             drawn[..., WANDER] *= spread[:, 1:2, None]
             drawn[..., INSIDE] *= spread[:, 2:]
-        if odd is not None:
-            drawn[..., WANDER] *= np.where(odd, self.odd, 1.0)[..., None]
         return drawn
-
-    def covariance(self, zones: IntArray | slice) -> Array:
-        """Return the covariance of zones' unknowns, (zones, 4 + knots, 4 + knots)."""
-        sure = self.deviations(zones)
-        whole = np.zeros((len(sure), 4 + self.knots, 4 + self.knots))
-        whole[:, range(4), range(4)] = sure**2
-        whole[:, WANDER, WANDER] = self.wander**2 * self.correlation
-        return whole
 
     @property
     def mean_wander(self) -> float:
@@ -187,7 +188,7 @@ class RatePrior:
             Wander over the first n knots. [-]
         normal : ndarray, shape (samples, zones, knots - n)
             Standard normal numbers of the others. [-]
-        scale : ndarray, shape (samples, zones)
+        scale : ndarray, shape (samples, 1)
             Standard deviation of the wander. [-]
 
         Returns
@@ -211,7 +212,7 @@ class RateState:
     ----------
     shared : ndarray, shape (samples, unknowns)
         Standard normal unknowns that zones share. [-]
-    zones : ndarray, shape (samples, zones, 4 + knots)
+    zones : ndarray, shape (samples, zones, 5 + knots)
         Unknowns of each zone, as from :meth:`RatePrior.scaled`.
     bias : ndarray, shape (samples, campaigns)
         By how much all readings of a campaign are too thick. [m]
@@ -222,8 +223,8 @@ class RateState:
     spread : ndarray, shape (samples, 3)
         Factors on the spreads of the rate from zone to zone and in time, and of the
         inner face's loss from zone to zone. [-]
-    odd : ndarray of bool, shape (samples, zones)
-        Which zones are odd.
+    cause : ndarray of int, shape (samples, zones)
+        Knot in which an unrecorded cause took metal, from 1; 0: none.
     """
 
     shared: Array
@@ -232,13 +233,16 @@ class RateState:
     surface: IntArray
     slips: Array
     spread: Array
-    odd: BoolArray
+    cause: IntArray
 
     def wander_scale(self, prior: RatePrior) -> Array:
-        """Return the standard deviation of the wander, (samples, zones) [-]."""
-        return np.asarray(
-            prior.wander * self.spread[:, 1:2] * np.where(self.odd, prior.odd, 1.0)
-        )
+        """Return the standard deviation of the wander, (samples, 1) [-]."""
+        return np.asarray(prior.wander * self.spread[:, 1:2])
+
+    @property
+    def extra(self) -> Array:
+        """What an unrecorded cause took in all, (samples, zones) [m]."""
+        return np.asarray(np.where(self.cause > 0, self.zones[..., EXTRA], 0.0))
 
     def rates(self, prior: RatePrior) -> Array:
         """Return the factor on each zone's rate by knot, (samples, zones, knots)."""

@@ -9,6 +9,7 @@ import numpy as np
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.inspection.calibration.rate_model import (
+    EXTRA,
     INSIDE,
     LEVEL,
     OFFSET,
@@ -18,10 +19,12 @@ from corrosion.inspection.calibration.rate_model import (
     RateState,
 )
 
-__all__ = ["Readings", "Surfaces"]
+__all__ = ["STEEPEST", "Readings", "Surfaces"]
+
+STEEPEST: Final = 50.0
+"""Logarithm of a factor on a rate that is beyond any reading."""
 
 _ALL: Final = slice(None)
-_STEEPEST: Final = 50.0  # a factor of e^50 on a rate is beyond any reading
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,13 +66,21 @@ class Readings:
     times : ndarray, shape (rows,)
         How many gaugings that agree each row is the mean of: all would have to be
         wrong. [-]
+    backed : ndarray, shape (rows,)
+        Odds of each to be wrong over those of a single reading: less where it is the
+        mean of several, or where another of its zone and day bears it out. [-]
     slip_sd : float
         What a wrong one adds to that. [m]
+    slip_prior : tuple of float
+        Prior of the share of single readings that are wrong, as wrong and sound ones
+        already seen: of a beta distribution. [-]
     sea : ndarray, shape (samples, rows, knots)
         Loss up to the reading that the records foresee on the sea side, by knot, at a
         rate factor of one. [m]
     inside, fixed : ndarray, shape (samples, rows)
         Loss of the inner face at a factor of one, and loss that no rate moves. [m]
+    elapsed : ndarray, shape (knots, rows)
+        Share of each knot gone by at the reading. [-]
     pitted : ndarray of bool, shape (rows,)
         Which tell of the deepest pit: their loss on the sea side and by other causes is
         that at a pit of median depth.
@@ -80,6 +91,11 @@ class Readings:
     ------
     InputError
         If an uncertainty is not positive.
+
+    Notes
+    -----
+    Samples are the last axis in here, "(rows, samples)", so that the numbers of one row
+    lie together: moves are made a few hundred times.
     """
 
     zone: IntArray
@@ -87,10 +103,13 @@ class Readings:
     gone: Array
     sd: Array
     times: Array
+    backed: Array
     slip_sd: float
+    slip_prior: tuple[float, float]
     sea: Array
     inside: Array
     fixed: Array
+    elapsed: Array
     pitted: BoolArray
     surfaces: Surfaces
 
@@ -114,9 +133,11 @@ class Readings:
             gone=self.gone[own],
             sd=self.sd[own],
             times=self.times[own],
+            backed=self.backed[own],
             sea=self.sea[:, own],
             inside=self.inside[:, own],
             fixed=self.fixed[:, own],
+            elapsed=self.elapsed[:, own],
             pitted=self.pitted[own],
         )
 
@@ -126,139 +147,131 @@ class Readings:
         return np.unique(self.zone)
 
     @cached_property
-    def rows(self) -> IntArray:
-        """Rows of each gauged zone, (gauged, most); where there are fewer, 0."""
-        own = [np.flatnonzero(self.zone == zone) for zone in self.zones]
-        table = np.zeros((len(own), max(map(len, own))), np.int64)
-        for place, rows in zip(table, own, strict=True):
-            place[: rows.size] = rows
-        return table
+    def place(self) -> IntArray:
+        """Place of each row's zone among the gauged ones, (rows,)."""
+        return np.searchsorted(self.zones, self.zone)
 
     @cached_property
-    def real(self) -> BoolArray:
-        """Which entries of ``rows`` stand for a row, (gauged, most)."""
-        counts = np.bincount(self.zone)[self.zones]
-        return np.asarray(np.arange(self.rows.shape[1]) < counts[:, None])
-
-    def _by_pair(self, values: Array) -> Array:
-        """Return something of rows by pairs of sample and gauged zone."""
-        laid = values[:, self.rows]
-        return laid.reshape(-1, *laid.shape[2:])
+    def one_hot(self) -> Array:
+        """One where a row is of a gauged zone, (gauged, rows): adds rows up [-]."""
+        own = np.arange(self.zones.size)[:, None] == self.place
+        return np.asarray(own, np.float64)
 
     @cached_property
-    def _sea(self) -> Array:
-        return self._by_pair(self.sea)
+    def by_row(self) -> tuple[Array, Array, Array]:
+        """``sea`` (knots, rows, samples), and ``inside`` and ``fixed`` likewise."""
+        sea = np.ascontiguousarray(self.sea.transpose(2, 1, 0))
+        return sea, np.ascontiguousarray(self.inside.T), np.array(self.fixed.T)
 
     @cached_property
-    def _other(self) -> tuple[Array, Array]:
-        return self._by_pair(self.inside), self._by_pair(self.fixed)
+    def _lined(self) -> IntArray:
+        return np.flatnonzero(self.inside.any(axis=0))
 
     @cached_property
-    def _pitted(self) -> Array:
-        return np.tile(self.pitted[self.rows], (self.samples, 1)).astype(np.float64)
+    def _pits(self) -> IntArray:
+        return np.flatnonzero(self.pitted)
+
+    @cached_property
+    def caused(self) -> Array:
+        """Share of what an unrecorded cause took by each reading, (rows, 1 + knots).
+
+        By the knot in which it acted, from 1; 0: none did. [-]
+        """
+        return np.hstack([np.zeros((self.zone.size, 1)), self.elapsed.T])
 
     def loss(
-        self, unknowns: Array, levels: Array, pairs: IntArray | slice = slice(None)
+        self,
+        unknowns: Array,
+        levels: Array,
+        cause: IntArray,
+        which: IntArray | slice = _ALL,
     ) -> Array:
-        """Return the loss that the readings of zones should show, without any bias.
+        """Return the loss that the readings should show, without any bias.
 
         Parameters
         ----------
-        unknowns : ndarray, shape (pairs, 4 + knots)
-            A zone's unknowns, in each sample.
-        levels : ndarray, shape (pairs, 2)
-            What is shared of the logarithms of its rate, the mean wander in it, and of
-            its inner face's loss. [-]
-        pairs : ndarray of int or slice
-            Which pairs of sample and gauged zone, zones fastest.
+        unknowns : ndarray, shape (5 + knots, gauged, n)
+            Unknowns of the gauged zones, in n of the samples.
+        levels : ndarray, shape (2, gauged, n)
+            What is shared of the logarithms of their rates, the mean wander in it, and
+            of their inner faces' loss. [-]
+        cause : ndarray of int, shape (gauged, n)
+            Knot in which an unrecorded cause acted, from 1; 0: none.
+        which : ndarray of int or slice
+            The n samples.
 
         Returns
         -------
-        ndarray, shape (pairs, most)
-            By reading, as ``rows`` lists them. [m]
+        ndarray, shape (rows, n)
+            Loss. [m]
         """
-        total = (levels[:, 0] + unknowns[:, LEVEL])[:, None] + unknowns[:, WANDER]
-        rate = np.exp(np.minimum(total, _STEEPEST))
-        inside, fixed = self._other
-        loss = np.einsum("pnk,pk->pn", self._sea[pairs], rate) + fixed[pairs]
-        if self.pitted.any():
-            loss *= np.exp(self._pitted[pairs] * unknowns[:, PIT, None])
-        if inside.any():
-            inner = np.exp(levels[:, 1] + unknowns[:, INSIDE])
-            loss += inner[:, None] * inside[pairs]
-        return np.asarray(loss - unknowns[:, OFFSET, None])
+        sea, inside, fixed = self.by_row
+        total = (levels[0] + unknowns[LEVEL]) + unknowns[WANDER]
+        rate = np.exp(np.minimum(total, STEEPEST))
+        loss = fixed[:, which].copy()
+        for knot, own in zip(sea, rate, strict=True):
+            loss += knot[:, which] * own[self.place]
+        if self._pits.size:
+            loss[self._pits] *= np.exp(unknowns[PIT][self.place[self._pits]])
+        if self._lined.size:
+            at = self.place[self._lined]
+            inner = np.exp(levels[1][at] + unknowns[INSIDE][at])
+            loss[self._lined] += inner * inside[self._lined][:, which]
+        if cause.any():
+            share = self.caused[np.arange(len(loss))[:, None], cause[self.place]]
+            loss += share * unknowns[EXTRA][self.place]
+        return np.asarray(loss - unknowns[OFFSET][self.place])
 
-    def slope(self, unknowns: Array, levels: Array) -> tuple[Array, Array]:
-        """Return the loss of all pairs, and its derivative by each unknown.
-
-        As `loss`, (pairs, most) [m] and (pairs, most, 4 + knots).
-        """
-        total = (levels[:, 0] + unknowns[:, LEVEL])[:, None] + unknowns[:, WANDER]
-        rate = np.exp(np.minimum(total, _STEEPEST))[:, None, :]
-        inside, fixed = self._other
-        deeper = np.exp(self._pitted * unknowns[:, PIT, None])
-        by_knot = self._sea * rate * deeper[..., None]
-        inner = np.exp(levels[:, 1] + unknowns[:, INSIDE])[:, None] * inside
-        slope = np.empty((*inner.shape, unknowns.shape[1]))
-        slope[..., WANDER] = by_knot
-        slope[..., LEVEL] = by_knot.sum(axis=-1)
-        slope[..., INSIDE] = inner
-        slope[..., OFFSET] = -1.0
-        outer = slope[..., LEVEL] + deeper * fixed
-        slope[..., PIT] = self._pitted * outer
-        return outer + inner - unknowns[:, OFFSET, None], slope
+    def unknowns(self, state: RateState) -> Array:
+        """Return the unknowns of the gauged zones, (5 + knots, gauged, samples)."""
+        return np.ascontiguousarray(state.zones[:, self.zones].transpose(2, 1, 0))
 
     def of_all(self, state: RateState, prior: RatePrior) -> Array:
         """Return the loss at every row, without any bias, (samples, rows) [m]."""
-        unknowns = state.zones[:, self.zones].reshape(-1, state.zones.shape[-1])
-        loss = self.loss(unknowns, self.levels(state.shared, prior).reshape(-1, 2))
-        by_zone = loss.reshape(self.samples, -1)[:, self.real.ravel()]
-        out = np.empty((self.samples, self.zone.size))
-        out[:, self.rows[self.real]] = by_zone
-        return out
+        levels = self.levels(state.shared.T, prior)
+        return self.loss(self.unknowns(state), levels, self.cause(state)).T
+
+    def cause(self, state: RateState) -> IntArray:
+        """Return in which knot an unrecorded cause acted, (gauged, samples)."""
+        return np.ascontiguousarray(state.cause[:, self.zones].T)
 
     def levels(self, shared: Array, prior: RatePrior) -> Array:
-        """Return what is shared of rate and inner face, (samples, gauged zones, 2)."""
-        rate = shared @ prior.shared[:, self.zones] + prior.mean_wander
-        return np.stack([rate, shared @ prior.inside_shared[:, self.zones]], axis=2)
+        """Return what is shared of rate and inner face, (2, gauged, samples) [-].
 
-    def log_sound(self, off: Array, rows: IntArray | slice = _ALL) -> Array:
+        From the shared unknowns, (unknowns, samples).
+        """
+        rate = prior.shared[:, self.zones].T @ shared + prior.mean_wander
+        return np.stack([rate, prior.inside_shared[:, self.zones].T @ shared])
+
+    def log_sound(self, off: Array) -> Array:
         """Return the log density of residuals [m] of sound readings."""
-        sd = self.sd[rows]
-        return np.asarray(-0.5 * (off / sd) ** 2 - np.log(sd))
+        return np.asarray(-0.5 * (off / self.sd) ** 2 - np.log(self.sd))
 
-    def log_slipped(self, off: Array, rows: IntArray | slice = _ALL) -> Array:
+    def log_slipped(self, off: Array) -> Array:
         """Return the log density of residuals [m] of wrong readings."""
-        variance = self.sd[rows] ** 2 + self.slip_sd**2
+        variance = self.sd**2 + self.slip_sd**2
         return np.asarray(-0.5 * off**2 / variance - 0.5 * np.log(variance))
 
-    def log_likelihood(
-        self, off: Array, slips: Array, rows: IntArray | slice = _ALL
-    ) -> Array:
+    def log_likelihood(self, off: Array, slips: Array) -> Array:
         """Return the log density of residuals, sound or wrong with a chance.
 
         Parameters
         ----------
-        off : ndarray, shape (n, ...)
+        off : ndarray, shape (n, rows)
             Read less foreseen. [m]
         slips : ndarray, shape (n,)
-            Chance to be wrong. [-]
-        rows : ndarray of int or slice, optional
-            Which rows the last axes are.
+            Share of single readings that are wrong. [-]
 
         Returns
         -------
         ndarray
             In the same shape. [-]
         """
-        odds = self.odds(slips, off.ndim, rows)
-        sound = self.log_sound(off, rows)
-        wrong = odds + self.log_slipped(off, rows)
-        apart = np.exp(-np.abs(sound - wrong))
-        either = np.maximum(sound, wrong) + np.log1p(apart)
-        return np.asarray(either - np.logaddexp(0.0, odds))
+        odds = self.odds(slips)
+        wrong = odds + self.log_slipped(off)
+        return np.logaddexp(self.log_sound(off), wrong) - np.logaddexp(0.0, odds)
 
-    def odds(self, slips: Array, axes: int, rows: IntArray | slice = _ALL) -> Array:
-        """Return the log odds of rows to be wrong, of so many axes [-]."""
-        share = slips.reshape(-1, *[1] * (axes - 1))
-        return np.asarray(np.log(share / (1.0 - share)) * self.times[rows])
+    def odds(self, slips: Array) -> Array:
+        """Return the log odds of rows to be wrong, (n, rows), of shares (n,) [-]."""
+        single = np.log(slips / (1.0 - slips))
+        return np.asarray(single[:, None] * self.times + np.log(self.backed))

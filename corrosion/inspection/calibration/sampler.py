@@ -1,10 +1,10 @@
 """Sample the rates of every plate given her gaugings: moves, sweep by sweep.
 
 One sweep draws each group of unknowns given all others, so that the samples keep the
-posterior once they have it: all of a sample at once and each zone on its own (slice
-moves from a linear model), which readings are wrong and how often, biases of campaigns
-with thickness as rolled (exactly), spreads, and what zones share with every rate held
-fast (exactly).
+posterior once they have it: each zone on its own with what it says of its readings,
+what zones share with the zones following, which readings are wrong and how often,
+biases of campaigns with thickness as rolled (exactly), spreads, and what zones share
+with every rate held fast (exactly).
 """
 
 from dataclasses import dataclass, replace
@@ -12,14 +12,10 @@ from typing import Final
 
 import numpy as np
 
-from corrosion.foundation.types import Array
-from corrosion.inspection.calibration.linearised import Linearised, nearest
+from corrosion.foundation.types import Array, BoolArray
+from corrosion.inspection.calibration.cells import Near
 from corrosion.inspection.calibration.mixing import Mixing
-from corrosion.inspection.calibration.moves import (
-    move_doubtful,
-    move_everything,
-    move_zones,
-)
+from corrosion.inspection.calibration.nearest import near
 from corrosion.inspection.calibration.rate_model import (
     INSIDE,
     LEVEL,
@@ -29,6 +25,7 @@ from corrosion.inspection.calibration.rate_model import (
     RateState,
 )
 from corrosion.inspection.calibration.readings import Readings
+from corrosion.inspection.calibration.shared_moves import move_shared
 from corrosion.inspection.calibration.slips import (
     chance_wrong,
     draw_biases,
@@ -36,17 +33,14 @@ from corrosion.inspection.calibration.slips import (
     draw_surfaces,
 )
 from corrosion.inspection.calibration.smoother import smoothed
+from corrosion.inspection.calibration.zone_moves import move_zones
 
-__all__ = ["SLIPS", "Moved", "move_samples"]
-
-SLIPS: Final = (0.5, 14.5)
-"""Prior of the share of wrong readings, as wrong and sound ones already seen [-]."""
+__all__ = ["Moved", "move_samples"]
 
 _SPREADS: Final = np.linspace(-2.5, 2.5, 21)  # of a spread's logarithm, in its sd
-_TOGETHER: Final = 2  # every how many sweeps the dearer moves are made
-_DOUBTFUL: Final = 0.05  # chance to be wrong from which a reading may be either
-_LOT: Final = 0.7  # how often at most it is taken as wrong where moves are proposed
 _LEARN_FROM: Final = 10  # readings from which the spreads themselves are learned
+_SETTLED: Final = 4  # sweeps after which the share of slips is learned
+_DOUBTFUL: Final = 0.02  # chance to be wrong from which proposals call readings so
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,90 +93,88 @@ def move_samples(
     Moved
         Samples of equal weight.
     """
+    doubt = _doubt(start, prior, readings)
     state = smoothed(rng, start, prior, readings)
-    near = nearest(state, prior, readings)
+    doubt = np.maximum(doubt, _doubt(state, prior, readings))
+    linear = _linear(state, prior, readings, doubt)
+    wrong = np.zeros((readings.zone.size, readings.samples), np.bool_)
+    state, wrong, _ = move_zones(rng, state, wrong, linear, start=True)
     mixing = Mixing(least=sweeps[0], most=sweeps[1])
-    wrong, kept = np.zeros(readings.zone.size), 0
-    doubtful: tuple[Readings, Array] | None = None
+    total, kept = np.zeros(readings.zone.size), 0
     while True:
-        if doubtful is not None and mixing.sweeps % _TOGETHER == 0:
-            state = move_doubtful(rng, state, prior, *doubtful)
-        state, doubt = _sweep(rng, state, prior, readings, near, mixing.sweeps)
-        wrong, kept = wrong + doubt, kept + 1
-        if mixing.done(_watched(state, prior, readings)):
+        # slips that a start far from the answer shows would teach that all is slips
+        learn = mixing.sweeps >= _SETTLED
+        state, wrong, chance = _sweep(rng, state, wrong, linear, learn=learn)
+        total, kept = total + chance, kept + 1
+        if mixing.done(readings.of_all(state, prior)):
             break
         if mixing.restarted:
-            doubtful = _doubtful(wrong / kept, readings)
-            wrong, kept = np.zeros(readings.zone.size), 0
+            total, kept = np.zeros(readings.zone.size), 0
     return Moved(
-        state=state, wrong=wrong / kept, sweeps=mixing.sweeps, mixed=mixing.mixed
+        state=state, wrong=total / kept, sweeps=mixing.sweeps, mixed=mixing.mixed
     )
 
 
-def _doubtful(chance: Array, readings: Readings) -> tuple[Readings, Array] | None:
-    """Return the readings of zones with one that may be wrong or not, and the lots."""
-    which = readings.zone[chance > _DOUBTFUL]
-    if not which.size:
-        return None
-    own = np.isin(readings.zone, which)
-    return readings.of_zones(which), np.clip(chance[own], 1.0 - _LOT, _LOT)
+def _linear(
+    state: RateState, prior: RatePrior, readings: Readings, doubt: Array
+) -> Near:
+    levels = readings.levels(state.shared.T, prior)
+    bias = state.bias.T[readings.campaign]
+    return near(readings, prior, levels, bias, doubt > _DOUBTFUL, doubt)
 
 
-def _watched(state: RateState, prior: RatePrior, readings: Readings) -> Array:
-    """Return what must mix: what is shared, biases, rates, which readings are wrong."""
-    zones = state.zones[:, readings.zones]
-    level = readings.levels(state.shared, prior)[..., 0] + zones[..., LEVEL]
-    recent = level + zones[..., -1]
+def _doubt(state: RateState, prior: RatePrior, readings: Readings) -> Array:
+    return np.asarray(_chance(state, prior, readings).mean(axis=0))
+
+
+def _chance(state: RateState, prior: RatePrior, readings: Readings) -> Array:
+    """Return the chance that each reading is wrong, (samples, rows)."""
     off = readings.gone + state.bias[:, readings.campaign]
     off = off - readings.of_all(state, prior)
-    wrong = chance_wrong(off, state.slips, readings)
-    return np.hstack([state.shared, state.bias, level, recent, wrong])
+    return chance_wrong(off, state.slips, readings)
 
 
 def _sweep(
     rng: np.random.Generator,
     state: RateState,
-    prior: RatePrior,
-    readings: Readings,
-    near: Linearised,
-    number: int,
-) -> tuple[RateState, Array]:
-    """Return the state after one sweep, and each reading's chance to be wrong."""
-    if number % _TOGETHER == 0:
-        state = move_everything(rng, state, prior, readings, near)
-    state = move_zones(rng, state, prior, readings, near)
-    if prior.odd_share > 0.0:
-        state = _draw_odd(rng, state, prior, readings)
-    state, doubt = _draw_slips_and_biases(rng, state, prior, readings)
+    wrong: BoolArray,
+    linear: Near,
+    *,
+    learn: bool,
+) -> tuple[RateState, BoolArray, Array]:
+    """Return the state after one sweep, and which readings are wrong, with chances."""
+    prior, readings = linear.prior, linear.readings
+    state, wrong, _ = move_zones(rng, state, wrong, linear)
+    state = move_shared(rng, state, wrong, linear)
+    state, wrong, chance = _draw_slips_and_biases(rng, state, prior, readings)
+    if learn:
+        state = replace(state, slips=draw_share(rng, wrong.T, readings))
     if prior.learned > 0.0 and readings.zone.size >= _LEARN_FROM:
         state = _draw_spreads(rng, state, prior, readings)
     state = _shift_levels(rng, state, prior, readings)
-    return _draw_shared(rng, state, prior, readings), doubt
+    return _draw_shared(rng, state, prior, readings), wrong, chance
 
 
 def _draw_slips_and_biases(
     rng: np.random.Generator, state: RateState, prior: RatePrior, readings: Readings
-) -> tuple[RateState, Array]:
+) -> tuple[RateState, BoolArray, Array]:
     loss = readings.of_all(state, prior)
-    doubt = chance_wrong(
+    chance = chance_wrong(
         readings.gone + state.bias[:, readings.campaign] - loss, state.slips, readings
     )
-    wrong = rng.random(doubt.shape) < doubt
+    wrong = rng.random(chance.shape) < chance
     zones = state.zones.copy()
     # ``loss`` is net of the offset: add it again, and what is left is offset and bias.
     off = loss + zones[:, readings.zone, OFFSET] - readings.gone
     bias, offset = draw_biases(rng, off, wrong, state.surface, prior.offset, readings)
     zones[:, readings.zones, OFFSET] = offset
-    return (
-        replace(
-            state,
-            zones=zones,
-            bias=bias,
-            surface=draw_surfaces(rng, bias, readings),
-            slips=draw_share(rng, wrong, readings.times, SLIPS),
-        ),
-        doubt.mean(axis=0),
+    state = replace(
+        state,
+        zones=zones,
+        bias=bias,
+        surface=draw_surfaces(rng, bias, readings),
     )
+    return state, np.ascontiguousarray(wrong.T), chance.mean(axis=0)
 
 
 def _draw_spreads(
@@ -191,8 +183,8 @@ def _draw_spreads(
     """Draw the spreads given levels and wanders of gauged zones, on a grid."""
     gauged = readings.zones
     own = state.zones[:, gauged]
-    factor = np.where(state.odd[:, gauged], prior.odd, 1.0)
-    bent = _bent(own[..., WANDER], prior) / factor**2
+    wander = own[..., WANDER]
+    bent = ((wander @ prior.precision) * wander).sum(axis=2) / prior.wander**2
     lined = prior.inside_shared[:, gauged].any(axis=0)  # with an inner face to lose
     squares = np.stack(
         [
@@ -215,26 +207,6 @@ def _draw_spreads(
     return replace(state, spread=np.exp(log_factor[at]))
 
 
-def _draw_odd(
-    rng: np.random.Generator, state: RateState, prior: RatePrior, readings: Readings
-) -> RateState:
-    """Draw which gauged zones are odd given how far their rates wandered."""
-    gauged = readings.zones
-    bent = _bent(state.zones[:, gauged][..., WANDER], prior) / state.spread[:, 1:2] ** 2
-    odds = np.log(prior.odd_share / (1.0 - prior.odd_share))
-    odds = odds - prior.knots * np.log(prior.odd) + 0.5 * bent * (1 - prior.odd**-2.0)
-    odd = state.odd.copy()
-    odd[:, gauged] = rng.random(bent.shape) < 1.0 / (1.0 + np.exp(-odds))
-    return replace(state, odd=odd)
-
-
-def _bent(wander: Array, prior: RatePrior) -> Array:
-    """Return the squared length of wanders in their prior, (samples, zones)."""
-    return np.asarray(
-        ((wander @ prior.precision) * wander).sum(axis=2) / prior.wander**2
-    )
-
-
 def _shift_levels(
     rng: np.random.Generator, state: RateState, prior: RatePrior, readings: Readings
 ) -> RateState:
@@ -243,7 +215,7 @@ def _shift_levels(
     zones = state.zones.copy()
     own = zones[:, gauged]
     sure_level = (prior.zone[gauged] * state.spread[:, :1]) ** -2.0
-    sure_wander = state.wander_scale(prior)[:, gauged] ** -2.0
+    sure_wander = state.wander_scale(prior) ** -2.0
     ones = prior.precision.sum(axis=0)
     precision = sure_level + sure_wander * ones.sum()
     pull = sure_wander * (own[..., WANDER] @ ones) - sure_level * own[..., LEVEL]

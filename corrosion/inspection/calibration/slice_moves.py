@@ -19,7 +19,8 @@ def slice_move(
     log_density: Callable[[Array, IntArray, Array], Array],
     *,
     tries: int = _TRIES,
-) -> Array:
+    width: float = 2.0 * np.pi,
+) -> tuple[Array, Array]:
     r"""Move groups of unknowns so that their density is kept.
 
     Parameters
@@ -39,10 +40,16 @@ def slice_move(
         Points tried at most. A group that then has none stays: paths of so many points
         and their reverses are equally likely, so that the density is kept.
 
+    width : float, optional
+        Arc on which the first point is sought, laid about where the group is by
+        chance. [rad]
+
     Returns
     -------
-    ndarray, shape (groups, unknowns)
+    moved : ndarray, shape (groups, unknowns)
         Where each group is now, in the unknowns' own unit.
+    angle : ndarray, shape (groups,)
+        The angle at which that lies. [rad]
 
     Notes
     -----
@@ -62,18 +69,19 @@ def slice_move(
     groups = np.arange(len(now))
     least = log_density(now, groups, np.zeros(groups.size))
     least -= rng.standard_exponential(groups.size)
-    moved = now.copy()
-    angle = rng.uniform(0.0, 2.0 * np.pi, groups.size)
-    low, high = angle - 2.0 * np.pi, angle.copy()
+    moved, found = now.copy(), np.zeros(groups.size)
+    high = rng.uniform(0.0, width, groups.size)
+    low = high - width
+    angle = high.copy() if width >= 2.0 * np.pi else rng.uniform(low, high)
     for _ in range(tries):
         at = angle[:, None]
         tried = now[groups] * np.cos(at) + fresh[groups] * np.sin(at)
         hit = log_density(tried, groups, angle) >= least[groups]
-        moved[groups[hit]] = tried[hit]
+        moved[groups[hit]], found[groups[hit]] = tried[hit], angle[hit]
         groups, angle = groups[~hit], angle[~hit]
         if not groups.size:
             break
         low = np.where(angle < 0.0, angle, low[~hit])
         high = np.where(angle >= 0.0, angle, high[~hit])
         angle = rng.uniform(low, high)
-    return moved
+    return moved, found

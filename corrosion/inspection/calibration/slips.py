@@ -5,42 +5,42 @@ from typing import Final
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
-from corrosion.inspection.calibration.readings import Readings
+from corrosion.inspection.calibration.readings import Readings, Surfaces
 
-__all__ = ["chance_wrong", "draw_biases", "draw_share", "draw_surfaces"]
+__all__ = [
+    "chance_wrong",
+    "draw_biases",
+    "draw_share",
+    "draw_surfaces",
+    "log_surfaces",
+]
 
-_ALL: Final = slice(None)
+_SHARES: Final = np.geomspace(1e-5, 0.5, 64)  # beyond, readings would mean nothing
 
 
-def chance_wrong(
-    off: Array, slips: Array, readings: Readings, rows: IntArray | slice = _ALL
-) -> Array:
+def chance_wrong(off: Array, slips: Array, readings: Readings) -> Array:
     """Return the chance that each reading is wrong, in each sample.
 
     Parameters
     ----------
-    off : ndarray, shape (samples, ...)
+    off : ndarray, shape (samples, rows)
         Read less foreseen, the campaign's bias counted in. [m]
     slips : ndarray, shape (samples,)
-        Share of readings that are wrong. [-]
+        Share of single readings that are wrong. [-]
     readings : Readings
         The rows.
-    rows : ndarray of int or slice, optional
-        Which of them the last axes are.
 
     Returns
     -------
-    ndarray, shape (samples, ...)
+    ndarray, shape (samples, rows)
         Chances. [-]
     """
-    odds = readings.odds(slips, off.ndim, rows)
-    odds = odds + readings.log_slipped(off, rows) - readings.log_sound(off, rows)
+    odds = readings.odds(slips)
+    odds = odds + readings.log_slipped(off) - readings.log_sound(off)
     return np.asarray(1.0 / (1.0 + np.exp(np.clip(-odds, -700.0, 700.0))))
 
 
-def draw_share(
-    rng: np.random.Generator, wrong: BoolArray, times: Array, prior: tuple[float, float]
-) -> Array:
+def draw_share(rng: np.random.Generator, wrong: BoolArray, readings: Readings) -> Array:
     """Draw the share of wrong readings given which are, shape (samples,) [-].
 
     Parameters
@@ -49,19 +49,35 @@ def draw_share(
         Random numbers.
     wrong : ndarray of bool, shape (samples, rows)
         Which readings are wrong.
-    times : ndarray, shape (rows,)
-        How many gaugings stand behind each row; it counts as often. [-]
-    prior : tuple of float
-        Wrong and sound readings already seen, so to speak: of a beta distribution. [-]
+    readings : Readings
+        The rows: a mean that agrees with others says less of single readings.
 
     Returns
     -------
     ndarray, shape (samples,)
-        Share of wrong readings. [-]
+        Share of single readings that are wrong, on a grid of its logarithm. [-]
     """
-    count = wrong @ times
-    share = rng.beta(prior[0] + count, prior[1] + times.sum() - count)
-    return np.asarray(np.clip(share, 1e-6, 1.0 - 1e-6))
+    odds = readings.odds(_SHARES)
+    a, b = readings.slip_prior
+    weight = wrong @ odds.T - np.logaddexp(0.0, odds).sum(axis=1)
+    # of a beta distribution, by the logarithm of the share
+    weight = weight + a * np.log(_SHARES) + (b - 1.0) * np.log1p(-_SHARES)
+    reached = np.cumsum(np.exp(weight - weight.max(axis=1, keepdims=True)), axis=1)
+    lot = rng.random((len(wrong), 1)) * reached[:, -1:]
+    return np.asarray(_SHARES[(reached < lot).sum(axis=1)])
+
+
+def log_surfaces(bias: Array, kinds: Surfaces) -> Array:
+    """Return the log prior of biases over a Gaussian of the same moments, (n,) [-].
+
+    Summed over what the surfaces may have been; biases (n, campaigns) [m].
+    """
+    mean, sd = kinds.moments
+    own = np.log(kinds.sd) + 0.5 * ((bias[..., None] - kinds.mean) / kinds.sd) ** 2
+    with np.errstate(divide="ignore"):
+        told = np.logaddexp.reduce(np.log(kinds.chance) - own, axis=-1)
+    told += np.log(sd) + 0.5 * ((bias - mean) / sd) ** 2
+    return np.asarray(told.sum(axis=1))
 
 
 def draw_surfaces(

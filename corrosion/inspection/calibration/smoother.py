@@ -89,7 +89,7 @@ def smoothed(
             surface=state.surface,
             slips=state.slips,
             spread=state.spread,
-            odd=state.odd,
+            cause=state.cause,
         )
     return state
 
@@ -98,11 +98,11 @@ def _variance(readings: Readings, state: RateState, off: Array, spread: Array) -
     """Return the variance of each reading, raised where it is likely wrong [m²]."""
     sound = readings.sd**2
     wrong = sound + readings.slip_sd**2
-    share = float(state.slips.mean())
-    log_odds = readings.times * np.log(share / (1.0 - share)) - 0.5 * (
-        off**2 / (wrong + spread) - off**2 / (sound + spread)
+    # of sound against wrong
+    log_odds = -readings.odds(state.slips.mean(keepdims=True))[0] - 0.5 * (
+        off**2 / (sound + spread) - off**2 / (wrong + spread)
     )
-    log_odds -= 0.5 * np.log((wrong + spread) / (sound + spread))
+    log_odds += 0.5 * np.log((wrong + spread) / (sound + spread))
     chance = np.maximum(1.0 / (1.0 + np.exp(log_odds)), _LEAST_SOUND)
     return np.asarray(1.0 / (chance / sound + (1.0 - chance) / wrong))
 

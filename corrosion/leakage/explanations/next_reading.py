@@ -244,7 +244,20 @@ def _parted(
 
 
 def quantiles(values: Array, weight: Array) -> tuple[float, float, float]:
-    """Return p10, p50 and p90 of values with weights."""
+    """Return p10, p50 and p90 of values with weights.
+
+    Parameters
+    ----------
+    values : ndarray, shape (n,)
+        In any unit.
+    weight : ndarray, shape (n,)
+        Of each value, not negative. [-]
+
+    Returns
+    -------
+    p10, p50, p90 : float
+        In the unit of ``values``.
+    """
     order = np.argsort(values)
     ladder = np.cumsum(weight[order]) / weight.sum()
     low, middle, high = (

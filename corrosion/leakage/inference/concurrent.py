@@ -2,7 +2,7 @@
 
 A reading depends on every fault that is connected while it is taken; only the
 insulation test of one branch does not. Faults that hang together in this way form a
-company.
+group.
 """
 
 from collections.abc import Sequence
@@ -29,7 +29,7 @@ _FEW, _CROWD = 8, 40  # hanging together: up to so many as said; with one; with 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GroupMember:
-    """One fault of a company.
+    """One fault of a group.
 
     Attributes
     ----------
@@ -40,7 +40,7 @@ class GroupMember:
     evidence : Evidence
         What was read of it.
     beside : tuple of int
-        Positions in the company of the faults that stood when it was read.
+        Positions in the group of the faults that stood when it was read.
     """
 
     column: int

@@ -85,12 +85,17 @@ def eliminate(tables: Sequence[Factor], count: int) -> tuple[list[Factor], Array
         fault, *rest = scope
         mine = [table for table in left if fault in table.scope]
         left = [table for table in left if fault not in table.scope]
+        # All that still depends on this fault: the product of the tables that name it.
         product = np.ones(1)
         for table in mine:
             product = product * _onto(scope, table)
+        # A product of many likelihoods underflows; only ratios matter within a node, so
+        # that each node's table is scaled to 1 and the scale kept in the logarithm.
         top = np.maximum(product.reshape(len(evidence), -1).max(axis=1), _LEAST)
         product = product / top.reshape(-1, *(1,) * len(scope))
         evidence += np.log(top)
+        # Summed over this fault it speaks of the earlier ones alone, and takes the
+        # place of the tables that went in: the chain rule read backwards.
         given.append(Factor(scope, product))
         left.append(Factor(tuple(rest), product.sum(axis=1)))
     for table in left:

@@ -38,8 +38,10 @@ class Evidence:
         readings and these: standard deviation of the logarithm; empty: not at all. [-]
     fed : System or None
         The system as it was fed then; None: as it is.
-    feeder : bool
-        Whether a clamp was round a whole feeder and missed what returns within it.
+    seen, seen_sd : float
+        Part of the fault's current that the clamp was round, and its standard
+        uncertainty: round a feeder it misses what returns within, round the earth lead
+        what returns through the water, and round the whole cable it sees only that. [-]
     monitor : tuple of float
         What an insulation monitor showed of the whole system. [Ω]
     further : tuple of Occasion
@@ -52,7 +54,8 @@ class Evidence:
     beside: tuple[int, ...] = ()
     apart: tuple[float, ...] = ()
     fed: System | None = None
-    feeder: bool = False
+    seen: float = 1.0
+    seen_sd: float = 0.0
     monitor: tuple[float, ...] = ()
     further: tuple["Occasion", ...] = ()
 

@@ -1,6 +1,6 @@
 """Faults that stood together, inferred together.
 
-Each fault of a company is looked at in a few cells of its resistance, narrow where it
+Each fault of a group is looked at in a few cells of its resistance, narrow where it
 is likely, and on each conductor that it may be on. What was read is weighed for every
 node of the healthy system and every combination of cells of the faults that were
 connected at the time.
@@ -14,8 +14,8 @@ import numpy as np
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.inference.elimination import Factor
 from corrosion.leakage.inference.grid import SystemGrid
+from corrosion.leakage.inference.gridded_fault import GriddedFault
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
-from corrosion.leakage.inference.joint_likelihood import GriddedFault
 from corrosion.leakage.inference.single import FaultSamples
 
 __all__ = ["Joint", "SearchRegion"]
@@ -45,7 +45,7 @@ class SearchRegion:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Joint:
-    """Posterior of a company, up to a factor.
+    """Posterior of a group, up to a factor.
 
     Attributes
     ----------
@@ -80,44 +80,48 @@ class Joint:
         FaultSamples
             Resistance and conductor.
         """
-        walked = list(self._walk(node, uniform))
+        drawn = list(self._one_by_one(node, uniform))
         return FaultSamples(
             resistance=np.column_stack(
                 [
                     part.resistance_at(node, cell, within)
                     for part, (_, cell, within, _) in zip(
-                        self.parts, walked, strict=True
+                        self.parts, drawn, strict=True
                     )
                 ]
             ),
             pole=np.column_stack(
                 [
                     part.conductors[rank]
-                    for part, (*_, rank) in zip(self.parts, walked, strict=True)
+                    for part, (*_, rank) in zip(self.parts, drawn, strict=True)
                 ]
             ),
         )
 
     def refine(self, node: IntArray) -> list[SearchRegion]:
         """Return where to look next, having looked here."""
-        ladder = np.cumsum(np.exp(self.evidence - self.evidence.max())[node])
+        cdf = np.cumsum(np.exp(self.evidence - self.evidence.max())[node])
         even = (np.arange(_POINTS) + 0.5) / _POINTS
-        step = np.searchsorted(ladder / ladder[-1], even)
-        picked = node[np.minimum(step, len(node) - 1)]
+        step = np.searchsorted(cdf / cdf[-1], even)
+        nodes = node[np.minimum(step, len(node) - 1)]
+        # Even points in as many dimensions as there are faults (multiples of irrational
+        # numbers, modulo 1), where random ones would leave gaps in the tails.
         roots = np.sqrt(np.arange(2.0, 2.0 + len(self.parts)))
         uniform = (np.outer(np.arange(_POINTS), roots * _GOLDEN) + 0.5) % 1.0
         found = []
-        walked = self._walk(picked, uniform)
-        for part, (share, *_) in zip(self.parts, walked, strict=True):
+        drawn = self._one_by_one(nodes, uniform)
+        for part, (share, *_) in zip(self.parts, drawn, strict=True):
             likely = (share / share.sum(axis=(1, 2), keepdims=True)).mean(axis=0)
             density = part.density(_trimmed(likely.sum(axis=0)))
+            # Some cells everywhere it may be: a first look that missed a mode must not
+            # make the next one miss it too.
             even = (density > 0.0) / np.count_nonzero(density)
             density = (1.0 - _DOUBT) * density / density.sum() + _DOUBT * even
             kept = likely.sum(axis=1) > _UNLIKELY
             found.append(SearchRegion(density, part.conductors[kept]))
         return found
 
-    def _walk(
+    def _one_by_one(
         self, node: IntArray, uniform: Array
     ) -> Iterator[tuple[Array, IntArray, Array, IntArray]]:
         """Yield chances, cell, place within and conductor, a fault at a time."""
@@ -132,6 +136,7 @@ class Joint:
             total = share.sum(axis=1)
             cell, within = sample_cell(total, uniform[:, k])
             mine = np.cumsum(share[rows, :, cell], axis=1)
+            # the conductor, given the cell, by low digits of the same number
             spent = reuse(within) * mine[:, -1]
             rank = (spent[:, None] > mine[:, :-1]).sum(axis=1)
             chosen.append(rank * total.shape[1] + cell)

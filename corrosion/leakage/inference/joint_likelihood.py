@@ -1,121 +1,26 @@
 """What was read of one fault, against all that it and those beside it may have been."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import cast
 
 import numpy as np
 
-from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.types import Array
 from corrosion.leakage.filament import LampLaw
 from corrosion.leakage.inference.evidence import Evidence, is_direct
 from corrosion.leakage.inference.grid import GRID, SystemGrid
+from corrosion.leakage.inference.gridded_fault import GriddedFault
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.lamp_observation import (
     observation_probability,
     pattern_codes,
 )
-from corrosion.leakage.inference.single import Cells, sample
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_admittance
 from corrosion.records.ship import LampSet, System
 
-__all__ = ["GriddedFault", "joint_likelihood"]
-
-
-@dataclass(frozen=True, slots=True)
-class GriddedFault:
-    """One fault in cells that each hold some of the grid's.
-
-    Attributes
-    ----------
-    own : Cells
-        Posterior from what depends on this fault alone.
-    edges : ndarray of int, shape (cells + 1,)
-        Positions on the grid, ascending.
-    """
-
-    own: Cells
-    edges: IntArray
-
-    @property
-    def conductors(self) -> IntArray:
-        """Positions of the conductors that may be at fault."""
-        return self.own.conductors
-
-    @property
-    def chance(self) -> Array:
-        """From what depends on this fault alone, shape (nodes, conductors · cells)."""
-        summed = self._summed(self.own.chance)
-        return np.moveaxis(summed, 0, 1).reshape(summed.shape[1], -1)
-
-    def edge_weight(self) -> Array:
-        """Return what share each cell's lower edge has in it, shape (cells,)."""
-        own = self.own.chance.sum(axis=(0, 1)) + np.finfo(np.float64).tiny
-        lower, upper = own[self.edges[:-1]], own[self.edges[1:] - 1]
-        return np.asarray(lower / (lower + upper))
-
-    def density(self, worth: Array) -> Array:
-        """Return a worth of each cell spread over the grid's as its own posterior.
-
-        Parameters
-        ----------
-        worth : ndarray, shape (cells,)
-            Of each cell. [-]
-
-        Returns
-        -------
-        ndarray, shape (grid - 1,)
-            Of each cell of the grid; 0 outside. [-]
-        """
-        own = self.own.chance.sum(axis=(0, 1)) + np.finfo(np.float64).tiny
-        found = np.zeros(len(own))
-        inside = slice(self.edges[0], self.edges[-1])
-        found[inside] = own[inside] * np.repeat(
-            worth / self._summed(own), np.diff(self.edges)
-        )
-        return found
-
-    def load(self, count: int) -> Array:
-        """Return conductor to hull, shape (conductors · edges, count) [S]."""
-        on = np.eye(count)[self.conductors]
-        return np.repeat(on, len(self.edges), axis=0) * self.conductance()[:, None]
-
-    def conductance(self) -> Array:
-        """Return that of the fault at every edge, shape (conductors · edges,) [S]."""
-        return np.tile(1.0 / GRID[self.edges], len(self.conductors))
-
-    def _summed(self, grid: Array) -> Array:
-        """Return sums over each cell of something on the grid's, last axis."""
-        return np.add.reduceat(
-            grid[..., : self.edges[-1]], self.edges[:-1], axis=-1, dtype=np.float64
-        )
-
-    def resistance_at(self, node: IntArray, cell: IntArray, within: Array) -> Array:
-        """Return resistances at a place within cells, as its own posterior has it.
-
-        Parameters
-        ----------
-        node, cell : ndarray of int, shape (samples,)
-            Node and cell of each sample.
-        within : ndarray, shape (samples,)
-            Numbers in [0, 1]. [-]
-
-        Returns
-        -------
-        ndarray, shape (samples,)
-            Resistance. [Ω]
-        """
-        total = self.own.chance.sum(axis=0)
-        ladder = np.zeros((len(total), len(GRID)))
-        np.cumsum(total, axis=1, out=ladder[:, 1:])
-        low, high = (
-            ladder[node, self.edges[cell + k]] / ladder[node, -1] for k in (0, 1)
-        )
-        only = Cells(chance=total[None], conductors=np.zeros(1, dtype=np.int64))
-        uniform = low + within * (high - low)
-        return sample(only, node, uniform[:, None]).resistance[:, 0]
+__all__ = ["joint_likelihood"]
 
 
 def joint_likelihood(
@@ -150,15 +55,19 @@ def joint_likelihood(
     chance = np.ones(1)
     for readings in evidence.readings:
         if readings.amps is not None and not is_direct(system, readings):
+            # A clamp on alternating current shows a size. On direct current its sign
+            # tells which conductor leaks, unless that was written, or the clamp was
+            # held askew.
             named = evidence.conductor is not None
             signed = system.current == "dc" and readings.amps < 0.0 and not named
             read = readings.amps if signed else abs(readings.amps)
-            share = 1.0 - tools.feeder if evidence.feeder else 1.0
-            amps = share * (scene.amps if signed else np.abs(scene.amps))
+            amps = evidence.seen * (scene.amps if signed else np.abs(scene.amps))
+            # Every current and voltage is monotone in each fault's resistance, so that
+            # a cell's edges bound it; the likelihood is the mean over that range, not
+            # the value at the middle: cells are wide where many faults stood together.
             low, high, within = scene.ranged(amps)
-            if evidence.feeder:
-                missed = (1.0 / share - 1.0) * np.maximum(np.abs(low), np.abs(high))
-                within = within + missed**2
+            missed = evidence.seen_sd / evidence.seen
+            within = within + (missed * np.maximum(np.abs(low), np.abs(high))) ** 2
             width = tools.clamp_width(np.clip(read, low, high), within)
             chance = chance * tools.interval_likelihood(read, low, high, width)
         for column, volts in enumerate(readings.hull_volts):
@@ -191,6 +100,8 @@ def _wandered(chance: Array, axis: int, part: GriddedFault, apart: float) -> Arr
     """
     if apart == 0.0 or chance.ndim <= axis:
         return chance
+    # A Gaussian in log resistance, as wide as the wandering between the two hours and
+    # no narrower than a third of the cell: it cannot be told finer than it is cut.
     edge = np.log(GRID[part.edges])
     middle, width = 0.5 * (edge[1:] + edge[:-1]), np.diff(edge)
     away = (middle[:, None] - middle) / np.hypot(apart, width[:, None] / 3.0)
@@ -227,6 +138,8 @@ class _Scene:
                 evidence.tie.conductance
             )
         for k, part in enumerate(parts):
+            # One more axis a fault: conductors times edges. The network is solved for
+            # every combination at once, which is what _TABLE of the search bounds.
             load = part.load(count)
             apart = (1,) * k
             y = y[..., None, :] + load.reshape(1, *apart, *load.shape)

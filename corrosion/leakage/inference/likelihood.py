@@ -62,14 +62,14 @@ def reading_likelihoods(
     ReadingLikelihood
         Clamp, volts to hull by conductor, insulation test, lamps and monitor.
     """
-    share = 1.0 - instruments.feeder if evidence.feeder else 1.0
+    seen = evidence.seen, evidence.seen_sd
     for readings in evidence.readings:
         if readings.amps is not None and is_direct(state.system, readings):
             yield _direct(state, readings.amps, instruments)
         elif readings.amps is not None:
             named = evidence.conductor is not None
             amps = abs(readings.amps) if named else readings.amps
-            yield _clamp(state, amps, share, instruments)
+            yield _clamp(state, amps, seen, instruments)
         for column, volts in enumerate(readings.hull_volts):
             if volts is not None:
                 read = (column, abs(volts))
@@ -82,7 +82,7 @@ def reading_likelihoods(
 
 
 def _clamp(
-    state: FaultHypothesis, read: float, share: float, tools: Instruments
+    state: FaultHypothesis, read: float, seen: tuple[float, float], tools: Instruments
 ) -> ReadingLikelihood:
     """Weigh a clamp reading: a magnitude, unless a sign was written.
 
@@ -90,7 +90,7 @@ def _clamp(
     steel into the circuit, which the negative conductor does; where the conductor is
     known, that gives the direction.
     """
-    amps, width = _clamp_shows(state, tools, share)
+    amps, width = _clamp_shows(state, tools, seen)
     label = f"the clamp reading of {read:.4g} A"
     signed = state.system.current == "dc" and read < 0.0
     away = (read - amps) if signed else (abs(read) - np.abs(amps))
@@ -100,13 +100,12 @@ def _clamp(
 
 @lru_cache(maxsize=_KEPT)
 def _clamp_shows(
-    state: FaultHypothesis, tools: Instruments, share: float
+    state: FaultHypothesis, tools: Instruments, seen: tuple[float, float]
 ) -> tuple[Array, Array]:
     """Return the current and its standard uncertainty, shape (nodes, grid)."""
     amps, within = fault_amps(state)
-    missed = (1.0 - share) * amps  # known to about as much as it is
-    amps = share * amps
-    return amps, tools.clamp_width(amps, within + missed**2)
+    shown = seen[0] * amps
+    return shown, tools.clamp_width(shown, within + (seen[1] * amps) ** 2)
 
 
 def _direct(

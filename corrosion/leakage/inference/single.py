@@ -77,6 +77,7 @@ def fault_posterior(
         If a reading is impossible on this system.
     """
     tried = states(system, nodes, evidence, tools.law)
+    # density = prior(ln R) times the likelihood of each reading, by conductor and node.
     density = np.empty((len(tried), len(nodes), len(GRID)))
     density[:] = _prior(tools.prior)
     for k, chance in enumerate(_chances(tried, evidence, tools)):
@@ -197,8 +198,8 @@ def resample(score: Array, order: IntArray, uniform: Array) -> IntArray:
     ndarray of int, shape (samples,)
         Positions of the samples to keep; a sample may be kept many times.
     """
-    ladder = np.cumsum(np.exp(score - score.max())[order])
-    step = np.searchsorted(ladder / ladder[-1], uniform)
+    cdf = np.cumsum(np.exp(score - score.max())[order])
+    step = np.searchsorted(cdf / cdf[-1], uniform)
     return np.asarray(order[np.minimum(step, len(order) - 1)])
 
 
@@ -219,15 +220,18 @@ def sample(cells: Cells, node: IntArray, uniform: Array) -> FaultSamples:
     FaultSamples
         Resistance and conductor.
     """
+    # The resistance first, whatever the conductor; then the conductor, given the cell.
     total = cells.chance.sum(axis=0)
-    ladder = np.zeros((len(total), len(GRID)))
-    np.cumsum(total, axis=1, out=ladder[:, 1:])
-    ladder /= ladder[:, -1:]
+    cdf = np.zeros((len(total), len(GRID)))
+    np.cumsum(total, axis=1, out=cdf[:, 1:])
+    cdf /= cdf[:, -1:]
     at = node[:, None]
-    rungs = (ladder + np.arange(len(total))[:, None]).ravel()
-    cell = np.searchsorted(rungs, at + uniform, side="right") - 1 - at * len(GRID)
+    # All nodes' distributions end to end, that of node n raised by n: one sorted search
+    # for all samples instead of one a node.
+    raised = (cdf + np.arange(len(total))[:, None]).ravel()
+    cell = np.searchsorted(raised, at + uniform, side="right") - 1 - at * len(GRID)
     cell = np.clip(cell, 0, len(GRID) - 2)
-    low, high = ladder[at, cell], ladder[at, cell + 1]
+    low, high = cdf[at, cell], cdf[at, cell + 1]
     within = np.clip((uniform - low) / np.maximum(high - low, 1e-300), 0.0, 1.0)
     rank = np.zeros(uniform.shape, dtype=np.int64)
     if len(cells.conductors) > 1:

@@ -72,11 +72,15 @@ def docking_list(result: Estimate) -> Docking:
     return Docking(
         renew=[row for row in zones if row["chance"] >= likely],
         gauge=[row for row in zones if _GAUGE <= row["chance"] < likely],
-        paint=[
-            row
-            for row in zones
-            if row["exposure"] in _UNDERWATER and row["bare_percent"] >= 100.0 * _BARE
-        ],
+        paint=sorted(
+            (
+                row
+                for row in zones
+                if row["exposure"] in _UNDERWATER
+                and row["bare_percent"] >= 100.0 * _BARE
+            ),
+            key=lambda row: -float(row["bare_percent"]),
+        ),
         joints=[
             {
                 "zone": zone.zone,

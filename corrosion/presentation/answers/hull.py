@@ -8,13 +8,13 @@ from typing import Any
 
 import numpy as np
 
-from corrosion.estimate import time_grid_of
 from corrosion.foundation.json_values import STATISTICS, json_value
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.linearity_report import linearity_error
+from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.injection import source_transfer
 from corrosion.hull.water_currents import (
     Transfer,

@@ -3,12 +3,12 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from math import inf
-from typing import Final
 
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.inspection.cautions import FAILED_LAMP
 from corrosion.presentation.format import ohms
-from corrosion.records.ship import Berth, Ship, System
+from corrosion.records.measured import SHORE_CABLE
+from corrosion.records.ship import Berth, System
 
 __all__ = [
     "HookUp",
@@ -22,7 +22,6 @@ __all__ = [
 ]
 
 Cells = dict[str, str]
-SHORE_CABLE: Final = "shore cable"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,26 +88,20 @@ def round_row(one: RoundOfSystem, shared: Mapping[str, str]) -> Cells:
 
 
 def earth_lead_rows(
-    ship: Ship, amps: Mapping[str, float | None], shared: Mapping[str, str]
+    amps: Mapping[str, float | None], shared: Mapping[str, str]
 ) -> list[Cells]:
     """Return rows of readings.csv of a clamp round the earth lead of the shore cable.
 
     Parameters
     ----------
-    ship : Ship
-        Her systems: the first that the shore feeds is the one that was read.
     amps : mapping of str to float or None
         ``dc`` signed, positive towards the ship, and ``ac``. [A]
     shared : mapping of str to str
         ``time``, ``by`` and ``remark``.
     """
-    fed = [one for one in ship.systems if one.fed_from_shore] or list(ship.systems)
-    if not fed:
-        return []
     return [
         {
             **{name: cell for name, cell in shared.items() if cell},
-            "system": fed[0].name,
             "circuit": SHORE_CABLE,
             "clamped": "earth lead",
             "amps": f"{value:g}",

@@ -8,7 +8,7 @@ from streamlit.delta_generator import DeltaGenerator
 from corrosion.estimate import Estimate
 from corrosion.inspection.cautions import ENCLOSED, ESTIMATE, WELDING
 from corrosion.presentation.answers.docking import Docking, docking_list
-from corrosion.presentation.dashboard import components, page_parts
+from corrosion.presentation.dashboard import buttons, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.dashboard.sheets import box, line, paper
@@ -18,7 +18,7 @@ from corrosion.presentation.tables.table import REPORT, Table
 
 __all__ = ["docking", "docking_sheet"]
 
-_MOST: Final = 24  # rows of one list on the sheet
+_MOST: Final = 14  # rows of one list on the sheet
 
 
 def docking(chosen: Chosen, first_line: DeltaGenerator) -> None:
@@ -28,7 +28,7 @@ def docking(chosen: Chosen, first_line: DeltaGenerator) -> None:
     first_line.html(page_parts.answer(_sentence(result, found)))
     page_parts.caution(ESTIMATE)
     with st.container(width=200):
-        components.print_button("Print the list")
+        buttons.print_button("Print the list")
     for table in upkeep.docking(found).values():
         if table.rows:
             st.header(table.caption, anchor=False)
@@ -72,7 +72,9 @@ def docking_sheet(result: Estimate, found: Docking) -> str:
 def _heads(table: Table) -> list[str]:
     """Return the heads of a list, its caption over the first column."""
     heads = [column.title() for column in table.on(REPORT)]
-    return [f"{table.caption}. {heads[0]}", *heads[1:]]
+    more = len(table.rows) - _MOST
+    rest = f" ({more} more on the screen)" if more > 0 else ""
+    return [f"{table.caption}{rest}. {heads[0]}", *heads[1:]]
 
 
 def _cells(table: Table) -> list[list[str]]:

@@ -6,7 +6,6 @@ from corrosion.estimate import Estimate
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.figures.thickness_and_loss import (
     loss_by_year,
     loss_by_zone,
@@ -37,13 +36,11 @@ The shore couple is outside the ceiling: no fault drives it, and it can be the l
 """
 
 
-@page_parts.page("What has it cost?")
+@page_parts.screen
 def render(chosen: Chosen) -> None:
     """Show the steel lost by zone, year and cause, and the thickness of one zone."""
     result = page_parts.estimate(chosen)
-    st.subheader(
-        escape_markdown(totals_sentence(result, page_parts.units())), anchor=False
-    )
+    page_parts.say(totals_sentence(result, page_parts.units()))
     part = page_parts.section(_PARTS, "cost")
     if part == _PARTS[0]:
         _zones(result)

@@ -29,12 +29,12 @@ __all__ = ["render"]
 _SHOWN = 12
 
 
-@page_parts.page("Where do I look first?")
+@page_parts.screen
 def render(chosen: Chosen) -> None:
     """Show which zones to gauge first, and why."""
     result = page_parts.estimate(chosen)
+    page_parts.say(headline(result))
     page_parts.caution(ESTIMATE)
-    st.subheader(escape_markdown(headline(result)), anchor=False)
     st.markdown(escape_markdown(totals_sentence(result, page_parts.units())))
     _shell(result)
     _zone(result)

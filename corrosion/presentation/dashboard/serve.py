@@ -3,9 +3,17 @@
 import ctypes
 import os
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from corrosion.presentation.dashboard.phone_gate import (
+    PHONES,
+    WARNING,
+    Codes,
+    PhoneGate,
+    checked_address,
+)
 from corrosion.presentation.demo import bundled_path, demo_folder
 
 if TYPE_CHECKING:
@@ -112,7 +120,13 @@ def _share_one_heap() -> None:
             limit(_ARENA_MAX, 1)
 
 
-def serve(folder: Path | None, *, port: int) -> None:
+def serve(
+    folder: Path | None,
+    *,
+    port: int,
+    phones: str | None = None,
+    tell: Callable[[str], None] = print,
+) -> None:
     """Serve the dashboard until interrupted.
 
     Parameters
@@ -121,7 +135,18 @@ def serve(folder: Path | None, *, port: int) -> None:
         Folder of ship folders, or one ship folder; None: the invented demo.
     port : int
         Port on the loopback address.
+    phones : str, optional
+        One address of this machine on which telephones are served instead: hunt and
+        form of the log only, behind a code that opens once.
+    tell : callable, optional
+        Takes the warning and each code, for whoever started it.
+
+    Raises
+    ------
+    InputError
+        If ``phones`` is no address of this machine.
     """
+    address = None if phones is None else checked_address(phones)
     import streamlit as st  # noqa: PLC0415 - slow
     from starlette.middleware import Middleware  # noqa: PLC0415 - likewise
     from starlette.middleware.trustedhost import (  # noqa: PLC0415 - likewise
@@ -133,11 +158,25 @@ def serve(folder: Path | None, *, port: int) -> None:
     os.environ[SHIPS] = str((folder or demo_folder()).resolve())
     more = [name for name in os.environ.get(HOSTS, "").split(",") if name]
     hosts = ["127.0.0.1", "localhost", *more]  # no page elsewhere may pose as one here
+    origins = [f"https://{name}" for name in more]
+    settings = SETTINGS | {"server.port": port, "server.corsAllowedOrigins": origins}
+    gates = []
+    if address is not None:
+        os.environ[PHONES] = address
+        shown = f"[{address}]" if ":" in address else address
+        hosts = [shown, *more]
+        settings |= {"server.address": address, "browser.serverAddress": address}
+        tell(WARNING)
+        codes = Codes(
+            lambda code: tell(
+                f"Next telephone, once: http://{shown}:{port}/?code={code}"
+            )
+        )
+        gates = [Middleware(PhoneGate, codes=codes)]
     guards = [
         Middleware(TrustedHostMiddleware, allowed_hosts=hosts, www_redirect=False),
         Middleware(Guard),
+        *gates,
     ]
     app = st.App(app_file(), middleware=guards)
-    origins = [f"https://{name}" for name in more]
-    ours = {"server.port": port, "server.corsAllowedOrigins": origins}
-    app.run(config=SETTINGS | ours)
+    app.run(config=settings)

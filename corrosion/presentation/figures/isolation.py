@@ -8,7 +8,8 @@ from corrosion.foundation.types import Array
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.table_columns import column, rows_of
-from corrosion.presentation.format import duration, hour_ticks, percent
+from corrosion.presentation.format import duration, percent
+from corrosion.presentation.hour_ticks import hour_ticks
 
 __all__ = ["duration_curve", "saved_steel_curve", "saved_words"]
 

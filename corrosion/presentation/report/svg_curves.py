@@ -10,7 +10,7 @@ from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.isolation import saved_words
 from corrosion.presentation.figures.table_columns import column
-from corrosion.presentation.format import hour_ticks
+from corrosion.presentation.hour_ticks import hour_ticks
 from corrosion.presentation.report.svg_canvas import Canvas, even_ticks
 
 __all__ = ["saved_steel_svg"]

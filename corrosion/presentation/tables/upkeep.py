@@ -116,11 +116,7 @@ def _plates() -> tuple[Column, ...]:
         interval("Left, zone mean", "left_mm", "mm"),
         number("As built", "built_mm", "mm"),
         number("Limit", "limit_mm", "mm"),
-        made("Diminution (%)", _diminution, NUMBER),
+        interval("Diminution (%)", "diminution_percent"),
+        number("Allowed (%)", "allowed_percent"),
         made("Bare (%)", lambda row: fmt.number(row["bare_percent"], 2), NUMBER),
     )
-
-
-def _diminution(row: Row) -> str:
-    lost = fmt.scaled_interval(row, "diminution_percent")
-    return f"{lost}, allowed {fmt.number(row['allowed_percent'])}"

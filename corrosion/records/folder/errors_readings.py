@@ -8,6 +8,7 @@ from corrosion.records.folder.columns import FaultRow, ReadingRow
 from corrosion.records.folder.folder_tables import Tables, unknown_reference
 from corrosion.records.folder.row import UNREAD
 from corrosion.records.folder.ship_toml_keys import SystemKeys
+from corrosion.records.measured import SHORE_CABLE
 from corrosion.records.ship import CONDUCTORS, Kind
 
 __all__ = ["conductors", "lamps", "negative", "readings"]
@@ -26,9 +27,12 @@ def readings(tables: Tables) -> Iterator[Problem]:
     for row in tables.readings:
         yield from unknown_reference(row, "system", row.system, tables.system_names)
         yield from unknown_reference(row, "fault", row.fault, known)
-        if row.system is None and row.fault is None:
+        of_none = row.system is None and row.fault is None
+        if of_none and row.circuit != SHORE_CABLE:
             found = "blank, and no fault"
             yield row.problem("system", found, "the system that was read")
+        elif of_none and row.current is None and row.amps is not None:
+            yield row.problem("current", "blank, and no system", "dc or ac")
         fault = faults.get(row.fault or "")
         if fault and UNREAD != row.system not in (None, fault.system):
             found = f"{row.system!r}, but fault {fault.fault!r} is of {fault.system!r}"

@@ -86,13 +86,7 @@ def _circuits(tables: Tables) -> Iterator[Problem]:
 
 def _blanks(tables: Tables) -> Iterator[Problem]:
     """Yield blanks, and a failed lamp, that now say less than somebody may think."""
-    for berth in tables.berths:
-        if berth.supply == "shore earthed" and berth.earth_cable_ohm is None:
-            found = (
-                "it is blank at an earthed supply: not known, and a danger while faults"
-            )
-            expected = "write its ohms, or none where no conductor is connected"
-            yield berth.problem("earth_cable_ohm", f"{found} stand", expected, weight=2)
+    yield from _unwritten_ways(tables)
     for fault in tables.faults:
         for column, lamp in zip("abc", fault.lamps(), strict=True):
             if lamp == "failed":
@@ -109,6 +103,27 @@ def _blanks(tables: Tables) -> Iterator[Problem]:
             "write who must agree, or none where the owner says that nobody need be"
         )
         yield blank[0].problem("permission", found, f"{expected} (once said)")
+
+
+def _unwritten_ways(tables: Tables) -> Iterator[Problem]:
+    """Yield ways of a current through hull and shore that nobody wrote."""
+    at = {
+        "shore earthed": "an earthed supply: not known, "
+        "and a danger while faults stand",
+        "shore isolated": "a shore supply: a couple with the shore earth may flow",
+    }
+    for berth in tables.berths:
+        blank = berth.earth_cable_ohm is None and berth.afloat not in ("no", "dock")
+        if blank and berth.supply in at:
+            found = f"it is blank at {at[berth.supply]}"
+            expected = "write its ohms, or none where no conductor is connected"
+            yield berth.problem("earth_cable_ohm", found, expected, weight=2)
+    for fault in tables.faults:
+        clamp = fault.source == "welding" and fault.returns != "ashore"
+        if clamp and fault.return_zone is None:
+            found = "it is blank: taken as near the work, most likely"
+            expected = "write the zone in which the return clamp sat"
+            yield fault.problem("return_zone", found, expected)
 
 
 def _overlapping(tables: Tables) -> Iterator[Problem]:

@@ -21,6 +21,7 @@ def one(thickness: float, *, bias: float = 0.0) -> Measured:
         gone=np.array([10e-3 - thickness]),
         sd=np.array([0.3e-3]),
         times=np.array([1.0]),
+        backed=np.array([1.0]),
         pitted=np.array([False]),
         surfaces=Surfaces(
             mean=np.array([bias]), sd=np.array([0.2e-3]), chance=np.array([[1.0]])

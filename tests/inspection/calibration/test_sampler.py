@@ -5,15 +5,16 @@ from dataclasses import replace
 import emcee  # type: ignore[import-untyped]  # it carries no types
 import numpy as np
 import pytest
-from forward_ships import BIAS, Invented, ship
+from forward_ships import BIAS, SLIPS, Invented, ship
 
 from corrosion.foundation.units import MM, YEAR
-from corrosion.inspection.calibration.sampler import SLIPS, move_samples
+from corrosion.inspection.calibration.rate_model import OWN
+from corrosion.inspection.calibration.sampler import move_samples
 
 
 def moved(known: Invented, rng: np.random.Generator, most: int = 96) -> Invented:
     """Return the ship with her samples moved."""
-    prior = known.prior.until(known.start.zones.shape[2] - 4)
+    prior = known.prior.until(known.start.zones.shape[2] - OWN)
     found = move_samples(rng, known.start, prior, known.readings, sweeps=(12, most))
     return replace(known, start=found.state)
 
@@ -65,6 +66,7 @@ def test_small_spreads_give_the_exact_gaussian_answer() -> None:
         known.readings,
         gone=signal + sd * rng.standard_normal(len(sea)),
         sd=np.full(len(sea), sd),
+        slip_prior=(1.0, 1e6),  # Gaussian: none slips
         surfaces=replace(known.readings.surfaces, sd=np.array([0.1 * BIAS])),
     )
     found = move_samples(rng, start, prior, readings, sweeps=(12, 48)).state

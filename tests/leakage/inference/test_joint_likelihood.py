@@ -9,7 +9,8 @@ from scipy.stats import norm
 from corrosion.foundation.types import IntArray
 from corrosion.leakage.inference.evidence import Evidence
 from corrosion.leakage.inference.grid import GRID, SystemGrid
-from corrosion.leakage.inference.joint_likelihood import GriddedFault, joint_likelihood
+from corrosion.leakage.inference.gridded_fault import GriddedFault
+from corrosion.leakage.inference.joint_likelihood import joint_likelihood
 from corrosion.leakage.inference.single import Cells, fault_posterior
 from corrosion.leakage.network import solve
 from corrosion.records.ship import Readings

@@ -48,22 +48,17 @@ def test_what_shows_a_fault_is_no_healthy_round(
     assert word in round_problem(one, TABLE)
 
 
-def test_the_earth_lead_is_read_on_the_system_that_the_shore_feeds() -> None:
-    fed = replace(SYSTEM, name="fed")
-    own = replace(SYSTEM, name="own", fed_from_shore=False)
-    one = replace(ship(), systems=(own, fed))
-    rows = earth_lead_rows(one, {"dc": -0.026, "ac": None}, {"time": "2026", "by": ""})
+def test_the_earth_lead_is_of_no_system() -> None:
+    rows = earth_lead_rows({"dc": -0.026, "ac": None}, {"time": "2026", "by": ""})
     assert rows == [
         {
             "time": "2026",
-            "system": "fed",
             "circuit": "shore cable",
             "clamped": "earth lead",
             "amps": "-0.026",
             "current": "dc",
         }
     ]
-    assert earth_lead_rows(replace(one, systems=()), {"dc": 1.0}, {}) == []
 
 
 CARD = HookUp(time="2026-11-26", berth="Quay", supply="shore earthed")

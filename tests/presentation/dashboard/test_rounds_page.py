@@ -107,7 +107,7 @@ def test_the_docking_list_says_what_to_renew_and_prints_with_boxes() -> None:
     words = said(test)
     assert "to gauge before the yard decides" in words
     assert 'class="sheet"' in words
-    assert "allowed" in test.dataframe[0].value["Diminution (%)"][0]
+    assert " to " in test.dataframe[0].value["Diminution (%)"][0]
 
 
 def test_sheets_carry_their_cautions_and_a_box_for_each_reading(own: Path) -> None:

@@ -16,7 +16,7 @@ from ships import AC, ship
 
 from corrosion.inspection import cautions
 from corrosion.inspection.cautions import DANGER, NO_DANGER
-from corrosion.presentation.answers.single_system import inferred_fault
+from corrosion.presentation.answers.previewed_fault import inferred_fault
 from corrosion.presentation.dashboard.serve import SHIPS
 from corrosion.presentation.format import number
 from corrosion.presentation.terminal import cli

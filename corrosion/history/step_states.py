@@ -1,0 +1,130 @@
+"""The states of a step of time: linear ones together, nonlinear ones batch by batch."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion.foundation.types import Array, IntArray
+from corrosion.history.inputs import ModelInputs
+from corrosion.history.nonlinear_states import nonlinear_states
+from corrosion.history.paths import CurrentPaths
+from corrosion.leakage.fault_currents import SystemCurrents, fault_currents
+from corrosion.leakage.time_intervals import ConstantIntervals
+from corrosion.wastage.fault_charges import CurrentSource
+
+__all__ = ["StateSet", "Step", "StepMass", "state_sets"]
+
+Sources = Sequence[tuple[SystemCurrents, CurrentSource]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """A step of time at one berth, cut into states, for one scenario.
+
+    Attributes
+    ----------
+    number : int
+        Which stay.
+    start, end : ndarray, shape (samples,)
+        From and to. [s]
+    standing : ndarray of int, shape (standing,)
+        Faults that may stand in it.
+    states : ConstantIntervals
+        Its states, and which of ``standing`` stand in each.
+    """
+
+    number: int
+    start: Array
+    end: Array
+    standing: IntArray
+    states: ConstantIntervals
+
+    @property
+    def duration(self) -> Array:
+        """Length of each state, shape (samples, states) [s]."""
+        return self.states.duration
+
+
+@dataclass(frozen=True, slots=True)
+class StepMass:
+    """What a step took, to be held against another scenario's.
+
+    Attributes
+    ----------
+    states : ndarray, shape (samples, states, wetted)
+        Of wetted zones by currents and nature, state by state. [kg]
+    rest : ndarray, shape (samples, zones)
+        Of other zones, and of inner faces. [kg]
+    """
+
+    states: Array
+    rest: Array
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StateSet:
+    """Some states of a step: all linear ones, or nonlinear ones a state a row.
+
+    ``sample`` and ``state`` say which each is; the linear set has all samples as its
+    rows, and all states.
+    """
+
+    sample: IntArray
+    state: IntArray
+    nonlinear: bool
+    duration: Array
+    sources: Sources
+    couple: Array
+    through: Array
+    interface: Array
+
+
+def state_sets(
+    inputs: ModelInputs, rows: slice, paths: CurrentPaths, step: Step
+) -> list[StateSet]:
+    """Return the linear states of a step, and nonlinear ones batch by batch."""
+    stay = inputs.periods[step.number]
+    berth = stay.berth
+    leaking = fault_currents(
+        inputs.ship,
+        inputs.faults,
+        stay,
+        intervals=step.states,
+        standing=step.standing,
+        rows=rows,
+        earth=paths.unknowns.earth_at(berth),
+    )
+    sources = [(leak, paths.flow(step.number, leak)) for leak in leaking]
+    couple = np.zeros((len(step.start), len(paths.wet)))
+    if berth.earth_connected is not False and not berth.galvanic_isolator:
+        couple = paths.solved(step.number, 0.0).couple * paths.density(step.number, 0.0)
+    nonlinear = nonlinear_states(paths, step.number, step.duration, sources)
+    linear = step.duration.copy() if nonlinear else step.duration
+    for states in nonlinear:
+        linear[states.sample, states.stretch] = 0.0
+    return [
+        StateSet(
+            sample=np.arange(len(step.start)),
+            state=np.arange(step.duration.shape[1]),
+            nonlinear=False,
+            duration=linear,
+            sources=sources,
+            couple=couple,
+            through=paths.total_over_bare_current(step.number)[0],
+            interface=paths.in_flow(step.number).interface[:, None],
+        ),
+        *(
+            StateSet(
+                sample=states.sample,
+                state=states.stretch,
+                nonlinear=True,
+                duration=step.duration[states.sample, states.stretch][:, None],
+                sources=states.flows,
+                couple=states.couple * states.density,
+                through=states.through,
+                interface=states.interface,
+            )
+            for states in nonlinear
+        ),
+    ]

@@ -1,0 +1,72 @@
+"""The dates of an estimate: from her building to well beyond the next docking."""
+
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from corrosion.foundation.errors import InputError
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import YEAR
+from corrosion.records.as_of import end_of_day
+from corrosion.records.ship import Ship
+
+__all__ = ["TimeGrid", "time_grid_of"]
+
+_PAST = 20  # recorded moments from the first record to the date of the estimate
+_AHEAD = (0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0, 15.0, 20.0, 30.0)  # [years]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimeGrid:
+    """The dates of an estimate, in seconds from 1970-01-01.
+
+    Attributes
+    ----------
+    start, as_of, horizon : float
+        When she was built, the date of the estimate, the next docking.
+    moments : ndarray, shape (moments,)
+        Dates at which the loss is recorded, ascending; ``as_of`` and ``horizon`` are
+        among them.
+    """
+
+    start: float
+    as_of: float
+    horizon: float
+    moments: Array
+
+
+def time_grid_of(ship: Ship, day: date) -> TimeGrid:
+    """Return the dates of an estimate.
+
+    Raises
+    ------
+    InputError
+        If the day lies before the ship was built.
+    """
+    start = ship.built.middle
+    as_of = end_of_day(day)
+    if as_of <= start:
+        msg = (
+            f"the estimate's date {day.isoformat()} must lie after the ship was built "
+            f"({ship.built.text}). Choose a later --as-of."
+        )
+        raise InputError(msg)
+    docking = ship.next_docking
+    interval = ship.assumptions.value("docking_interval_years") * YEAR
+    horizon = as_of + interval if docking is None else docking.middle
+    # not by gaugings: what is recorded by the records alone serves every new one
+    looks = [zone.bare_seen for zone in ship.zones] + [ship.last_docking]
+    records_of = [*(f.found for f in ship.faults), *(w.date for w in ship.works)]
+    written = [when.middle for when in [*records_of, *looks] if when is not None]
+    first = min(written, default=start)
+    records = np.linspace(max(min(first, as_of), start), as_of, _PAST)
+    ahead = as_of + YEAR * np.array(_AHEAD)
+    known = [start + 1.0, *records, max(horizon, as_of), *ahead]
+    moments = np.unique(np.round(np.clip(known, start + 1.0, None)))
+    return TimeGrid(
+        start=start,
+        as_of=as_of,
+        horizon=float(np.round(max(horizon, as_of))),
+        moments=moments,
+    )
