@@ -25,6 +25,7 @@ from corrosion.presentation.dashboard import (
 from corrosion.presentation.dashboard.chosen_ship import found_ships
 from corrosion.presentation.dashboard.look import apply_look
 from corrosion.presentation.dashboard.masthead import draw_masthead
+from corrosion.presentation.dashboard.phone_gate import for_phones
 
 _PAGES = {
     "": (
@@ -48,6 +49,14 @@ _PAGES = {
     ),
 }
 
+_FOR_PHONES = {
+    "": (
+        (hunt_page.render, "hunt", "Hunt"),
+        (log_page.render, "log", "Log"),
+    )
+}
+
+offered = _FOR_PHONES if for_phones() else _PAGES
 st.set_page_config(page_title="Hull steel loss", layout="wide")
 apply_look()
 masthead = draw_masthead()
@@ -56,14 +65,14 @@ pages = {
         partial(render, masthead),
         title=title,
         url_path=address,
-        default=address == "bridge",
+        default=address == offered[""][0][1],
     )
-    for group in _PAGES.values()
+    for group in offered.values()
     for render, address, title in group
 }
 links.remember(pages)
 chosen = st.navigation(
-    {name: [pages[row[1]] for row in group] for name, group in _PAGES.items()},
+    {name: [pages[row[1]] for row in group] for name, group in offered.items()},
     position="top",
 )
 links.thumb_bar({address: page.title for address, page in pages.items()})

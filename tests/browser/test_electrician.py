@@ -1,8 +1,14 @@
 """The electrician's story: two meters and lamps, the hunt, a restart, isolated."""
 
+import os
 import re
 import shutil
-from collections.abc import Mapping
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -177,3 +183,70 @@ def test_the_hunt_sheet_prints_on_one_a4(browser: Browser, server: Server) -> No
             one.page.set_content(hunt_html(sheet))
             assert pages(one.page.pdf(prefer_css_page_size=True)) == 1, system.name
     one.closed()
+
+
+@with_chromium
+@pytest.mark.skipif(
+    sys.platform != "linux", reason="only Linux answers on all of 127.0.0.0/8 unasked"
+)
+def test_a_telephone_reaches_hunt_and_log_by_its_code_alone(
+    browser: Browser, tmp_path: Path
+) -> None:
+    shutil.copytree(DATA / "saltmarsh", tmp_path / "saltmarsh")
+    with phones_served(tmp_path) as (address, said):
+        assert "nothing is encrypted" in said.read_text(encoding="utf-8")
+        code = re.search(r"code=(\d{8})", said.read_text(encoding="utf-8"))
+        assert code is not None
+        page = browser.new_page(viewport={"width": 390, "height": 844})
+        refused = page.goto(f"{address}/hunt")
+        assert refused is not None
+        assert refused.status == 403
+        assert "Saltmarsh" not in page.content()
+        page.get_by_label("Code from").fill(code[1])
+        page.get_by_role("button", name="Open").click()
+        page.get_by_text("fault standing: choose one").wait_for(timeout=PATIENCE)
+        tabs = page.locator(".st-key-tabs a")
+        assert tabs.all_inner_texts() == ["Hunt", "Log"]
+        page.get_by_text("SM-057: hotel").wait_for(timeout=PATIENCE)
+        fits_a_thumb(page)
+        tabs.nth(1).click()
+        page.get_by_text("Found a fault", exact=True).wait_for(timeout=PATIENCE)
+        page.get_by_label("Fault id").wait_for(timeout=PATIENCE)
+        for title in ("Import", "Berths", "Download the ship folder"):
+            assert page.get_by_text(title, exact=True).count() == 0
+        page.close()
+        other = browser.new_page()
+        again = other.goto(f"{address}/?code={code[1]}")  # it has opened once
+        assert again is not None
+        assert again.status == 403
+        other.close()
+
+
+@contextmanager
+def phones_served(ships: Path) -> Iterator[tuple[str, Path]]:
+    """Serve telephones on an address of this machine; its address, what it says."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.2", 0))
+        port = int(probe.getsockname()[1])
+    said = ships / "said.txt"
+    command = [sys.executable, "-m", "corrosion", "dashboard", str(ships)]
+    with (
+        said.open("wb") as out,
+        subprocess.Popen(
+            [*command, "--port", str(port), "--for-phones", "127.0.0.2"],
+            env={**os.environ, "PYTHONPATH": str(DATA.parent)},
+            cwd=ships,
+            stdout=subprocess.DEVNULL,
+            stderr=out,
+        ) as process,
+    ):
+        try:
+            for _ in range(300):
+                assert process.poll() is None, said.read_text(encoding="utf-8")
+                with socket.socket() as probe:
+                    if probe.connect_ex(("127.0.0.2", port)) == 0:
+                        break
+                time.sleep(0.1)
+            yield f"http://127.0.0.2:{port}", said
+        finally:
+            process.terminate()

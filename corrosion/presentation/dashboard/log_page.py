@@ -11,6 +11,7 @@ from corrosion.presentation.dashboard import entries, forms, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.editing import edit
 from corrosion.presentation.dashboard.importing import take_back, take_in
+from corrosion.presentation.dashboard.phone_gate import for_phones
 from corrosion.presentation.dashboard.recording import record
 from corrosion.presentation.dashboard.upload import packed
 from corrosion.presentation.figures.timeline import fault_timeline
@@ -39,7 +40,8 @@ _TABLES: Final = {"Faults": "faults", "Berths": "berths", "Gaugings": "gaugings"
 def render(chosen: Chosen) -> None:
     """Record, amend and show what the crew write down."""
     page_parts.say(_sentence(chosen))
-    part = page_parts.section(_PARTS, "log")
+    phone = for_phones()  # the form of the log only
+    part = page_parts.section(_PARTS[:2] if phone else _PARTS, "log")
     if part == "Timeline":
         _timeline(chosen)
     elif not chosen.may_write:
@@ -54,6 +56,8 @@ def render(chosen: Chosen) -> None:
         _cleared(chosen)
     else:
         take_in(chosen)
+    if phone:
+        return
     take_back(chosen)
     st.download_button(
         "Download the ship folder (zip)",

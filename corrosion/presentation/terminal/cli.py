@@ -236,11 +236,18 @@ def metal(name: str, amps: float, years: float, output: Output) -> None:
     required=False,
 )
 @click.option("--port", type=click.IntRange(1, 65535), default=8501, show_default=True)
-def dashboard(folder: Path | None, port: int) -> None:
+@click.option(
+    "--for-phones",
+    "phones",
+    metavar="ADDRESS",
+    help="Serve telephones on this one address of this machine instead: hunt and log "
+    "form only, behind a code that opens once.",
+)
+def dashboard(folder: Path | None, port: int, phones: str | None) -> None:
     """Open the dashboard on this machine only; FOLDER holds the ship folders."""
     from corrosion.presentation.dashboard.serve import serve  # noqa: PLC0415 - streamlit is slow
 
-    serve(folder, port=port)
+    serve(folder, port=port, phones=phones, tell=_progress)
 
 
 for _command in (

@@ -12,7 +12,10 @@ EXAMPLES: Final[Mapping[str, tuple[str, str]]] = {
     ),
     "check": ("check my-ship", "check my-ship --strict"),
     "columns": ("columns", "columns faults"),
-    "dashboard": ("dashboard", "dashboard my-ships --port 8600"),
+    "dashboard": (
+        "dashboard my-ships --port 8600",
+        "dashboard my-ships --for-phones 192.168.1.20",
+    ),
     "estimate": (
         "estimate my-ship",
         "estimate my-ship --as-of 1990-06 --csv tables --plot shell.svg",
