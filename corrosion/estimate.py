@@ -19,6 +19,7 @@ from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.calibration.calibrate import calibrate
 from corrosion.inspection.dangers import dangers, without_holes
+from corrosion.inspection.date_doubts import date_doubts
 from corrosion.inspection.outlook import project
 from corrosion.inspection.ranking import Cause
 from corrosion.inspection.wastage_doubts import wastage_doubts
@@ -122,6 +123,7 @@ def estimate(
     doubts = [
         *of_records,
         (3, [one.words for one in calibration.disagreements]),
+        (3, date_doubts(known, day, outlook.left)),
         (2, calibration.unsettled),
         (1, [*wastage_doubts(inputs, outlook, _leading_causes(zones, known))]),
         (1, [interface, *(str(warning.message) for warning in caught)]),

@@ -65,6 +65,9 @@ _CAUSES: Final = {
 _NOTHING: Final = 1e-9  # a gain of rounding alone
 
 
+OWN_CURRENCY: Final = "in the currency of ship.toml"
+
+
 def headline(result: "Estimate") -> str:
     """Return what to do first, and why, in one or two sentences."""
     first = result.zones.iloc[0]
@@ -120,12 +123,13 @@ def _worth(result: "Estimate") -> str:
     if price is None:
         return ""
     money = price * result.totals["stray_kg"]["mean"]
-    return f" By weight the stray loss is worth an expected {number(money)}."
+    currency = result.ship.display.currency or OWN_CURRENCY
+    return f" By weight the stray loss is worth an expected {number(money)} {currency}."
 
 
 def plan_sentence(plan: Mapping[str, Any]) -> str:
     """Return how a plan uses the hours at hand, and what it leaves out."""
-    cost = f" at {number(plan['cost'])} in all" if "cost" in plan else ""
+    cost = f" at {number(plan['cost'])} {OWN_CURRENCY}" if "cost" in plan else ""
     best = (
         "no other set of zones is worth more"
         if plan["proven_best"]
