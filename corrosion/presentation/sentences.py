@@ -49,7 +49,8 @@ LIMITS: Final = (
     "Paint fails as a share of each zone's area; where in the zone is not known. Pits "
     "follow one factor over the mean loss at bare steel.",
     "After the date of the estimate, standing faults stay and the present berth lasts "
-    "until the next docking; faults still to come are not foreseen.",
+    "until the next docking; new faults arise as often as in her log's last years, and "
+    "take what those took.",
     "The ceiling, every ampere dissolving steel where it enters, is shown for scale: "
     "it is what a reckoning without a return path would say, not an estimate.",
 )

@@ -98,5 +98,5 @@ def _fan(result: Estimate) -> None:
     page_parts.chart(figure, years, "thickness over the years")
     st.caption(
         "After the date of the estimate: faults that still stand and the present berth "
-        "are taken to last."
+        "are taken to last, and new faults to arise as often as in her log."
     )
