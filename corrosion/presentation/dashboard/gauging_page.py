@@ -32,7 +32,11 @@ def render(chosen: Chosen) -> None:
     _disagreements(result)
     against, changed = st.tabs(["Measured and predicted", "What the gaugings changed"])
     with against:
-        page_parts.chart(gauged_against_predicted(rows), rows, "measured and predicted")
+        page_parts.chart(
+            gauged_against_predicted(rows, page_parts.units()),
+            rows,
+            "measured and predicted",
+        )
         page_parts.table(planning.gaugings(rows))
     with changed:
         _changed(result)
