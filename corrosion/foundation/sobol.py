@@ -122,4 +122,4 @@ def points(columns: int, power: int, rng: np.random.Generator) -> Array:
     x = x.astype(np.uint32)[None]
     for k in range(power):
         x = np.concatenate([x, x[::-1] ^ direction[:, k]])
-    return x * 2.0**-_BITS
+    return np.asarray(x * 2.0**-_BITS, dtype=np.float64)
