@@ -9,6 +9,7 @@ from corrosion.presentation.dashboard import (
     currents_page,
     fleet_page,
     gauging_page,
+    hunt_page,
     isolation_page,
     leakage_page,
     links,
@@ -24,12 +25,14 @@ from corrosion.presentation.dashboard import (
 from corrosion.presentation.dashboard.chosen_ship import found_ships
 from corrosion.presentation.dashboard.look import apply_look
 from corrosion.presentation.dashboard.masthead import draw_masthead
+from corrosion.presentation.dashboard.phone_gate import for_phones
 
 _PAGES = {
     "": (
         (bridge_page.render, "bridge", "Bridge"),
         (plan_page.render, "plan", "Gauging plan"),
         (leakage_page.render, "leakage", "Bench"),
+        (hunt_page.render, "hunt", "Hunt"),
         (isolation_page.render, "isolation", "Case for isolation"),
         (zone_page.render, "zone", "Zone"),
         (log_page.render, "log", "Log"),
@@ -46,6 +49,14 @@ _PAGES = {
     ),
 }
 
+_FOR_PHONES = {
+    "": (
+        (hunt_page.render, "hunt", "Hunt"),
+        (log_page.render, "log", "Log"),
+    )
+}
+
+offered = _FOR_PHONES if for_phones() else _PAGES
 st.set_page_config(page_title="Hull steel loss", layout="wide")
 apply_look()
 masthead = draw_masthead()
@@ -54,14 +65,14 @@ pages = {
         partial(render, masthead),
         title=title,
         url_path=address,
-        default=address == "bridge",
+        default=address == offered[""][0][1],
     )
-    for group in _PAGES.values()
+    for group in offered.values()
     for render, address, title in group
 }
 links.remember(pages)
 chosen = st.navigation(
-    {name: [pages[row[1]] for row in group] for name, group in _PAGES.items()},
+    {name: [pages[row[1]] for row in group] for name, group in offered.items()},
     position="top",
 )
 links.thumb_bar({address: page.title for address, page in pages.items()})

@@ -18,8 +18,10 @@ from corrosion.history.kept_history import kept_history
 from corrosion.history.linearity_report import linearity_sentence
 from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.geometry.panels import coverage_warnings
+from corrosion.inspection.ahead.new_faults import with_new_faults
 from corrosion.inspection.calibration.calibrate import calibrate
 from corrosion.inspection.dangers import dangers, without_holes
+from corrosion.inspection.date_doubts import date_doubts
 from corrosion.inspection.outlook import project
 from corrosion.inspection.ranking import Cause
 from corrosion.inspection.wastage_doubts import wastage_doubts
@@ -106,8 +108,9 @@ def estimate(
         # ... the share of them that crosses the water, and steel dissolved by zone.
         recorded = kept_history(inputs, hours, on_progress)
         # Gaugings correct it, ...
-        calibration = calibrate(inputs, recorded)
-        history = calibration.moved(inputs, recorded)
+        holes = {row.zone for row in written.gaugings if row.thickness <= 0.0}
+        calibration = calibrate(inputs, recorded, holed=holes)
+        history = with_new_faults(inputs, calibration.moved(inputs, recorded))
         # ... and what is left is held against the limits at the next docking.
         outlook = project(inputs, history, calibration.factors)
         interface = linearity_sentence(inputs, history.nonlinear_seconds)
@@ -122,6 +125,7 @@ def estimate(
     doubts = [
         *of_records,
         (3, [one.words for one in calibration.disagreements]),
+        (3, date_doubts(known, day, outlook.left)),
         (2, calibration.unsettled),
         (1, [*wastage_doubts(inputs, outlook, _leading_causes(zones, known))]),
         (1, [interface, *(str(warning.message) for warning in caught)]),

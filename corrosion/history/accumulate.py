@@ -60,7 +60,6 @@ class LossAccumulator:
             (len(MULTIPLIERS), len(self.began), len(inputs.ship.zones))
         )
         self._density = np.array([metal(z.metal).density for z in inputs.ship.zones])
-        self._protection = np.array([zone.protection for zone in inputs.ship.zones])
         stood = np.minimum(self.ended, inputs.time_grid.as_of) - self.began
         history.seconds[rows] = np.maximum(stood, 0.0)
 
@@ -139,7 +138,7 @@ class LossAccumulator:
         return net_and_apportion(
             states.duration,
             natural=rate[sample],
-            protection=self._protection[wet],
+            protection=self.inputs.protection[self.rows][:, wet][sample],
             steady={
                 COUPLE: states.couple,
                 OWN_METALS: paths.own_metals(step.number)[sample],

@@ -34,7 +34,7 @@ class CoatedSteel:
         self.rows = rows
         self.unknowns = inputs.paths.rows(rows)
         self.wet = inputs.hull.body.zones
-        self._held = np.array([inputs.ship.zones[k].protection for k in self.wet])
+        self._held = inputs.protection[rows][:, self.wet]
         self._flows: dict[int, PathUnknowns] = {}
         self._holidays: dict[int, tuple[Array, Array]] = {}
         self._densities: dict[tuple[int, float], Array] = {}
@@ -81,7 +81,7 @@ class CoatedSteel:
         """Return where protection holds bare steel, (samples, wetted) [V]."""
         interface = self.in_flow(number).interface[:, None]
         if not self._held.any():
-            return np.zeros((len(interface), len(self._held)))
+            return np.zeros(self._held.shape)
         return polarisation(
             -self._held, interface, assumptions=self.inputs.ship.assumptions
         )

@@ -9,6 +9,7 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.history.time_grid import TimeGrid
 from corrosion.hull.injection import cable_share, entry_zones, return_zones
+from corrosion.hull.potential_evidence import fit_potentials, hull_surveys
 from corrosion.hull.shore_evidence import fit_shore, hull_ohms, shore_readings
 from corrosion.hull.uncertain import (
     MetalUnknowns,
@@ -54,6 +55,8 @@ class ModelInputs:
         What decides where a current crosses into the water.
     metals : MetalUnknowns
         How her metals answer a current.
+    protection : ndarray, shape (samples, zones)
+        Current that protects bare steel. [A/m²]
     zones : ZoneUnknowns
         What decides how fast each zone is lost.
     dissolution : ndarray, shape (zones,)
@@ -71,6 +74,7 @@ class ModelInputs:
     periods: Sequence[Stay]
     paths: PathUnknowns
     metals: MetalUnknowns
+    protection: Array
     zones: ZoneUnknowns
     dissolution: Array
 
@@ -90,7 +94,10 @@ def sample_inputs(
     faults = sample_faults(ship, draws, as_of=time_grid.as_of, logged=logged)
     entry = entry_zones(ship, cables, faults.place)
     end = float(time_grid.moments[-1])
-    paths, zones = draw_paths(draws), draw_zones(ship, draws)
+    zones = draw_zones(ship, draws)
+    paths, metals, protected = fit_potentials(
+        draw_paths(draws), draw_metals(draws), hull_surveys(ship), draws
+    )
     readings = shore_readings(ship)
     ohms = [
         np.zeros(draws.samples)
@@ -109,7 +116,8 @@ def sample_inputs(
         back=return_zones(ship, hull.body.area, entry, draws),
         periods=periods(ship, draws, start=time_grid.start, end=end),
         paths=fit_shore(paths, readings, ohms, draws),
-        metals=draw_metals(draws),
+        metals=metals,
+        protection=np.outer(protected, [zone.protection for zone in ship.zones]),
         zones=zones,
         dissolution=np.array(
             [metal(zone.metal).charge_per_volume for zone in ship.zones]

@@ -3,8 +3,8 @@
 In each stretch of constant state the direct currents are first put through the linear
 network. Where that misses any zone's current by more than the basis table's
 ``linear_bound`` of the largest zone's, the stretch gets a network of its own: that of
-the secants of the law that bends, at the currents of this sample and this stretch. A
-state depends on nothing but itself, so that cutting a fault, a berth or a slab in two
+the secants of the nonlinear law, at the currents of this sample and this stretch. A
+state depends on nothing but itself, so that cutting a fault, a berth or a step in two
 changes nothing.
 
 What is approximated: how far the linear law misses is known to first order, so a state
@@ -23,6 +23,7 @@ import numpy as np
 
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.history.injected import injected_current
 from corrosion.history.paths import CurrentPaths
 from corrosion.hull.nonlinear.secant import Secants, nonlinear_network, secants
 from corrosion.hull.water_currents import (
@@ -44,14 +45,14 @@ _SMALL = 0.01  # of the couple's largest current: what a state may add unjudged
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NonlinearStates:
-    """Stretches of a slab in which the law that bends is used, a state a row.
+    """Stretches of a step in which the nonlinear law is used, a state a row.
 
     Attributes
     ----------
     sample, stretch : ndarray of int, shape (states,)
         Which of which sample.
-    flows : list of (Leak, CurrentSource)
-        The leaks and flows of the slab in these states alone: one stretch each.
+    flows : list of (SystemCurrents, CurrentSource)
+        The leaks and flows of the step in these states alone: one stretch each.
     couple : ndarray, shape (states, wetted)
         Current that the couple drives out of each zone. [A]
     density : ndarray, shape (states, wetted)
@@ -77,18 +78,18 @@ def nonlinear_states(
     duration: Array,
     flows: Sequence[tuple[SystemCurrents, CurrentSource]],
 ) -> list[NonlinearStates]:
-    """Return the states of a slab for which a linear interface does not do.
+    """Return the states of a step for which a linear interface does not do.
 
     Parameters
     ----------
     routes : CurrentPaths
         The current paths of a block of samples.
     number : int
-        Which period.
+        Which stay.
     duration : ndarray, shape (samples, stretches)
         Length of each stretch. [s]
-    flows : sequence of (Leak, CurrentSource)
-        What leaks in the slab, and where it leaves by the linear law.
+    flows : sequence of (SystemCurrents, CurrentSource)
+        What leaks in the step, and where it leaves by the linear law.
 
     Returns
     -------
@@ -101,8 +102,10 @@ def nonlinear_states(
     quiet = berth.earth_connected is False and not direct
     if quiet or not berth.afloat or not routes.wet.size:
         return []
-    sample, stretch = _bending(routes, number, duration, direct)
+    sample, stretch = _missed(routes, number, duration, direct)
     currents = [flow.amps[sample, stretch].real for flow in direct]
+    # Stretches of a sample with the same currents are one state: what is cut at record
+    # dates or by another fault is solved once. `alike`: which state each stretch is.
     _, first, alike = np.unique(
         np.column_stack([sample, *currents]),
         axis=0,
@@ -122,7 +125,7 @@ def nonlinear_states(
     return found
 
 
-def _bending(
+def _missed(
     routes: CurrentPaths, number: int, duration: Array, direct: Sequence[CurrentSource]
 ) -> tuple[IntArray, IntArray]:
     """Return in which stretches of which samples the linear law misses.
@@ -131,7 +134,7 @@ def _bending(
     is judged.
     """
     straight, couple = routes.straight(number), routes.solved(number, 0.0).couple
-    reach = np.zeros(duration.shape)  # no zone's current is moved by more [A]
+    reach = np.zeros(duration.shape)  # a cheap bound on any zone's current [A]
     for flow in direct:
         most = np.abs(flow.transfer).max(axis=2, initial=0.0)[:, :, None]
         reach += (np.abs(flow.amps) @ most)[:, :, 0]
@@ -189,7 +192,7 @@ def _secant(
     direct = [flow for leak, flow in flows if leak.current == "dc"]
     x = _leaving(couple, direct, sample, stretch) * straight.contact[sample]
     leaks = [_alone(leak, sample, stretch) for leak, _ in flows]
-    injected = routes.injected(number, leaks, sample)
+    injected = injected_current(routes, number, leaks, sample)
     shore = routes.shore(number, 0.0)
     loop = replace(
         shore,
@@ -213,6 +216,8 @@ def _secant(
     interface = np.where(off[:, None], paths.interface[:, None], found.interface)
     if off.any():
         _warn(routes, number, found)
+    # The equivalent linear network, tied to the same shore: its currents are those that
+    # Newton balanced, and by superposition it says whose they are.
     contact = contact_resistance(paint, hull.contact_area, interface, paths.coating)
     solved = transfer(
         network(
@@ -226,6 +231,8 @@ def _secant(
         replace(loop, conductance=np.where(off, loop.conductance, found.conductance)),
     )
     bare = routes.bare[sample][:, routes.wet]
+    # Paths are those of the paint midway in its epoch; what reaches bare steel is
+    # reckoned with the paint of this step.
     now = contact_resistance(bare, hull.contact_area, interface, paths.coating)
     density = now * hull.share_flooded / interface
     return _Secant(
@@ -286,7 +293,7 @@ def _warn(routes: CurrentPaths, number: int, found: Secants) -> None:
     for at in np.unique(found.furthest[found.off]):
         msg = (
             f"the currents of zone {zones[routes.wet[at]].zone} could not be "
-            "balanced by the law that bends, which the interface of steel and water "
+            "balanced by the nonlinear law, which the interface of steel and water "
             f"needed there ({inputs.periods[number].berth.berth}): the linear law was "
             "kept; check currents, bare shares and shore earth"
         )

@@ -1,11 +1,10 @@
 """The routes of the current for a block of samples, while time goes on."""
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 from corrosion.history.coated_steel import CoatedSteel
+from corrosion.history.injected import lamp_board
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.natural_rate import (
     flow_factor,
@@ -24,7 +23,6 @@ from corrosion.hull.water_currents import (
     transfer,
 )
 from corrosion.leakage.fault_currents import SystemCurrents, returns_ashore
-from corrosion.records.ship import System
 from corrosion.wastage.alternating import dissolving_fraction
 from corrosion.wastage.fault_charges import CurrentSource
 
@@ -47,7 +45,7 @@ class CurrentPaths(CoatedSteel):
         self._own_start: Array | None = None
         self._metals = [inputs.ship.zones[k].metal for k in self.wet]
         self.epoch = 0
-        self._ashore = [returns_ashore(inputs.ship, p.berth) for p in inputs.periods]
+        self.ashore = [returns_ashore(inputs.ship, p.berth) for p in inputs.periods]
 
     def turn_to(self, a: float, b: float) -> None:
         """Move on to the slab between two dates."""
@@ -148,37 +146,6 @@ class CurrentPaths(CoatedSteel):
         density = self._own[key].density
         return np.asarray(density * (self.paint / self.bare)[:, self.wet])
 
-    def injected(
-        self, number: int, leaks: Sequence[SystemCurrents], sample: IntArray
-    ) -> Array:
-        """Return the direct current into the steel of each zone, (states, zones) [A].
-
-        Of leaks of one stretch each, in samples of this block.
-        """
-        inputs, ashore = self.inputs, self._ashore[number]
-        into = np.zeros((len(sample), len(inputs.ship.zones)))
-        each = np.arange(len(sample))[:, None]
-        for leak in leaks:
-            if leak.current == "ac":
-                continue
-            amps = leak.amps[:, 0].real
-            np.add.at(into, (each, self.entry[sample][:, leak.faults]), amps)
-            home, back = amps * ~ashore[leak.faults], self.back[sample][:, leak.faults]
-            np.subtract.at(into, (each, np.maximum(back, 0)), home * (back >= 0))
-            aboard = (home * (back < 0)).sum(axis=1)
-            if leak.lamps is not None and leak.system is not None:
-                lamps = leak.lamps[:, 0].real
-                into[:, self._board(leak.system)] += lamps
-                aboard = aboard + lamps
-            into -= aboard[:, None] * inputs.cables
-        return into
-
-    def _board(self, system: System) -> int:
-        """Return the zone at which a system's lamps meet the hull."""
-        board = system.switchboard_zone
-        inputs = self.inputs
-        return inputs.hull.reference if board is None else inputs.ship.zone_index(board)
-
     def flow(self, number: int, leak: SystemCurrents) -> CurrentSource:
         """Return where the currents of one system leave the steel."""
         inputs, amps = self.inputs, leak.amps
@@ -210,11 +177,11 @@ class CurrentPaths(CoatedSteel):
 
         By a transfer of some samples; of shape (samples, sources, wetted). [-]
         """
-        ashore = self._ashore[number][leak.faults]
+        ashore = self.ashore[number][leak.faults]
         cables = self.inputs.cables
         entry, back = (of[sample][:, leak.faults] for of in (self.entry, self.back))
         routes = source_transfer(solved, entry, ashore, cables, back)
         if leak.lamps is None or leak.system is None:
             return routes
-        lamps = lamp_transfer(solved, self._board(leak.system), cables)
+        lamps = lamp_transfer(solved, lamp_board(self.inputs, leak.system), cables)
         return np.concatenate([routes, lamps], axis=1)

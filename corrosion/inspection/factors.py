@@ -4,9 +4,40 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation.types import Array
+from corrosion.foundation.types import Array, BoolArray
 
-__all__ = ["Factors"]
+__all__ = ["Factors", "PitLaw"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PitLaw:
+    """Law of the logarithm of the factor on each zone's deepest pit.
+
+    All of shape (samples, zones); without unit.
+
+    Attributes
+    ----------
+    drawn : ndarray
+        A draw of each.
+    mean, sd : ndarray
+        Of a normal law; sd 0: it is ``mean``.
+    most : ndarray
+        Where that is cut off; infinite: nowhere.
+    """
+
+    drawn: Array
+    mean: Array
+    sd: Array
+    most: Array
+
+    def beyond(self, limit: Array) -> Array:
+        """Return the chance of a logarithm above a limit, (samples, zones) [-]."""
+        from scipy.special import ndtr  # noqa: PLC0415 - importing stays light
+
+        sd = np.maximum(self.sd, 1e-12)
+        whole = np.maximum(ndtr((self.most - self.mean) / sd), 1e-12)
+        below = ndtr((np.minimum(limit, self.most) - self.mean) / sd)
+        return np.asarray(np.clip(1.0 - below / whole, 0.0, 1.0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,20 +52,29 @@ class Factors:
         Natural loss of the sea side up to each moment over the records'. [-]
     inside : ndarray, shape (samples, zones)
         Loss of the inner face over the records'. [-]
-    pit : ndarray, shape (samples, zones)
-        What the deepest pit exceeds the rest by, over the records'. [-]
+    pit : PitLaw
+        What the deepest pit exceeds the even loss by, over the records'.
     offset : ndarray, shape (samples, zones)
         By how much each plate was rolled thicker than drawn. [m]
     extra : ndarray, shape (samples, moments, zones)
         Lost up to each moment by causes that no record names. [m]
+    going_on : ndarray, shape (samples, moments, zones)
+        What such a cause takes after the last gauging if it goes on. [m]
+    lasts : ndarray of bool, shape (samples, zones)
+        Where it does: ``extra`` holds it there.
+    lasts_chance : float
+        Chance that it does. [-]
     """
 
     moments: Array
     rate: Array
     inside: Array
-    pit: Array
+    pit: PitLaw
     offset: Array
     extra: Array
+    going_on: Array
+    lasts: BoolArray
+    lasts_chance: float
 
     def at(self, moments: Array) -> Array:
         """Return the rate's factor at other moments, (samples, n, zones) [-]."""
@@ -43,6 +83,19 @@ class Factors:
     def extra_at(self, moments: Array) -> Array:
         """Return what unrecorded causes took by other moments, likewise [m]."""
         return self._between(self.extra, moments)
+
+    def either(self, moment: float) -> list[tuple[float, Array]]:
+        """Return both futures of an unrecorded cause: chances, and what they take.
+
+        More, or less, than in each sample at a moment: (samples, zones) [m].
+        """
+        on = self._between(self.going_on, np.array([moment]))[:, 0]
+        if not on.any():
+            return [(1.0, np.zeros(()))]
+        return [
+            (self.lasts_chance, np.where(self.lasts, 0.0, on)),
+            (1.0 - self.lasts_chance, np.where(self.lasts, -on, 0.0)),
+        ]
 
     def _between(self, values: Array, moments: Array) -> Array:
         when = np.clip(moments, self.moments[0], self.moments[-1])

@@ -19,9 +19,10 @@ from corrosion.inspection.ranking import (
 from corrosion.wastage.pits import deepest_pit
 from corrosion.wastage.thickness import date_chance_passes, substantial
 
-__all__ = ["Outlook", "deepest", "project"]
+__all__ = ["Outlook", "deepest", "lost_evenly", "project"]
 
 _QUANTILES = (0.1, 0.5, 0.9)
+_LEAST = 1e-9  # of a pit: its logarithm is taken [m]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +43,8 @@ class Outlook:
     chance_ahead : ndarray, shape (zones,)
         The same at the horizon. [-]
     chance_error : ndarray, shape (zones,)
-        Standard error of that, from the number of samples: they are independent. [-]
+        Standard error of that, from the number of samples: they are independent. The
+        chance of the deepest pit is summed in closed form in each. [-]
     inspect_by : ndarray, shape (zones,)
         When that chance passes the tolerance of the zone's consequence; NaN: not
         within the moments looked at. [s]
@@ -91,9 +93,40 @@ def deepest(inputs: ModelInputs, history: LossHistory, at: int) -> Array:
     return np.maximum(history.pit[:, at], new)
 
 
-def project(
-    inputs: ModelInputs, history: LossHistory, factors: Factors | None = None
-) -> Outlook:
+def lost_evenly(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Array:
+    """Return what is lost evenly: inside, and by unrecorded causes.
+
+    As ``history.mean``: (samples, moments, zones) [m].
+    """
+    age = np.maximum(history.moments - inputs.time_grid.start, 0.0)
+    inner = inputs.zones.inner[:, None] * age[:, None]
+    return inner * factors.inside[:, None] + factors.extra_at(history.moments)
+
+
+def _below(
+    whole: Array,
+    limits: tuple[Array, Array],
+    losses: tuple[Array, Array, Array],
+    factors: Factors,
+    moment: float,
+) -> Array:
+    """Return the chance to be below a limit in each sample, (samples, zones) [-].
+
+    Of what a sample draws last, the depth of its deepest pit and whether an unrecorded
+    cause goes on, the chance is summed in closed form: fewer samples do.
+    """
+    (limit, pit_limit), (mean, even, pit) = limits, losses
+    below = np.zeros_like(mean)
+    for chance, more in factors.either(moment):
+        room = whole - pit_limit - even - more
+        deeper = factors.pit.beyond(np.log(np.maximum(room, _LEAST) / pit))
+        out = (whole - mean - more < limit) | (room < 0.0)
+        out |= whole - mean - more < pit_limit
+        below += chance * np.where(out, 1.0, deeper)
+    return below
+
+
+def project(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Outlook:
     """Hold what is left against the limits, now and ahead.
 
     Parameters
@@ -102,13 +135,14 @@ def project(
         The ship with everything drawn.
     history : LossHistory
         What was lost, sample by sample, moved to her gaugings.
-    factors : Factors, optional
-        What the gaugings say of plates as rolled and of pits; None: nothing.
+    factors : Factors
+        What the gaugings say of plates as rolled, of pits and of unrecorded causes.
 
     Returns
     -------
     Outlook
-        Faults that still stand and the present berth are taken to last.
+        Faults that still stand and the present berth are taken to last; new faults are
+        in the history, where it goes on with them.
     """
     time_grid, rows = inputs.time_grid, inputs.ship.zones
     built = np.array([zone.built for zone in rows])
@@ -117,22 +151,24 @@ def project(
     consequence = np.array([zone.consequence for zone in rows])
     now = int(np.searchsorted(history.moments, time_grid.as_of))
     then = int(np.searchsorted(history.moments, time_grid.horizon))
-    whole = built * inputs.zones.rolled + (0.0 if factors is None else factors.offset)
-    deeper = 1.0 if factors is None else factors.pit
+    whole = built * inputs.zones.rolled + factors.offset
+    even = lost_evenly(inputs, history, factors)
     kept: dict[int, tuple[Array, Array, Array]] = {}
-    fan, chance, margins = [], [], []
+    fan, chance = [], []
     for at in range(len(history.moments)):
-        pit = history.mean[:, at] + deeper * np.maximum(
-            deepest(inputs, history, at) - history.mean[:, at], 0.0
-        )
+        recorded = np.maximum(deepest(inputs, history, at) - even[:, at], _LEAST)
+        deeper = np.exp(factors.pit.drawn) * recorded
+        pit = np.maximum(even[:, at] + deeper, history.mean[:, at])
         pit = np.minimum(pit, whole)  # through: no pit is deeper than its plate
         left = np.maximum(whole - history.mean[:, at], 0.0)
         under = np.maximum(whole - pit, 0.0)
-        margin = np.minimum(left - limit, under - pit_limit)
+        losses = history.mean[:, at], even[:, at], recorded
+        moment = float(history.moments[at])
+        below = _below(whole, (limit, pit_limit), losses, factors, moment)
         fan.append(np.quantile(left, _QUANTILES, axis=0))
-        chance.append((margin < 0.0).mean(axis=0))
-        if at >= now:
-            margins.append(margin)
+        chance.append(below.mean(axis=0))
+        if at == then:
+            error = below.std(axis=0) / np.sqrt(len(below))
         if at in (now, then):
             kept[at] = (left, under, pit)
     left, under, pit = kept[now]
@@ -153,11 +189,10 @@ def project(
         fan=np.stack(fan, axis=1),
         chance=np.array(chance),
         chance_ahead=chance[then],
-        chance_error=np.sqrt(chance[then] * (1.0 - chance[then]) / len(history.mean)),
+        chance_error=error,
         inspect_by=date_chance_passes(
             history.moments[now:],
-            np.stack(margins, axis=1),
-            0.0,
+            np.array(chance[now:]),
             tolerance(consequence, assumptions=given),
         ),
         substantial=substantial(built, limit, left, share).mean(axis=0),

@@ -130,7 +130,7 @@ def _computed(
             capacitance=healthy[0],
             insulation=healthy[1],
             tools=tools,
-            looks=taught.looks,
+            regions=taught.regions,
         )
         one = OneSystem(ship, system, said, found, healthy, tools)
         direct = np.zeros(found.resistance.shape)

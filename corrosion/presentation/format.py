@@ -11,7 +11,6 @@ from typing import Any, Final
 
 import numpy as np
 
-from corrosion.foundation.types import Array
 from corrosion.foundation.units import scaled_ohms
 from corrosion.presentation.units import METRIC, UnitSystem
 
@@ -23,7 +22,6 @@ __all__ = [
     "chance_error",
     "day",
     "duration",
-    "hour_ticks",
     "interval",
     "month",
     "number",
@@ -42,19 +40,6 @@ _HALF_PER_MILLE: Final = 0.0005
 _MONTHS: Final = (  # whatever the locale
     *("Jan", "Feb", "Mar", "Apr", "May", "Jun"),
     *("Jul", "Aug", "Sep", "Oct", "Nov", "Dec"),
-)
-_TICKS: Final = (
-    (1.0, "1 h"),
-    (4.0, "4 h"),
-    (12.0, "12 h"),
-    (24.0, "1 day"),
-    (72.0, "3 days"),
-    (168.0, "1 week"),
-    (730.5, "1 month"),
-    (2191.5, "3 months"),
-    (8766.0, "1 year"),
-    (43830.0, "5 years"),
-    (175320.0, "20 years"),
 )
 _IN_DAYS: Final = 2191.5  # three months
 _LENGTHS: Final = ((8766.0, "years"), (168.0, "weeks"), (24.0, "days"))
@@ -290,24 +275,6 @@ def duration(hours: float) -> str:
             count = f"{float(number(hours / length, 2)):g}"
             return f"{count} {unit[:-1] if count == '1' else unit}"
     return f"{hours:.2g} h"
-
-
-def hour_ticks(hours: Array) -> tuple[list[float], list[str]]:
-    """Return the ticks, and their words, that fall among some hours.
-
-    Parameters
-    ----------
-    hours : ndarray
-        Lengths of time. [h]
-
-    Examples
-    --------
-    >>> hour_ticks(np.array([3.0, 30.0]))
-    ([4.0, 12.0, 24.0], ['4 h', '12 h', '1 day'])
-    """
-    low, high = float(np.min(hours)), float(np.max(hours))
-    inside = [(h, words) for h, words in _TICKS if low <= h <= high]
-    return [h for h, _ in inside], [words for _, words in inside]
 
 
 def day(moment: np.datetime64) -> str:

@@ -1,12 +1,12 @@
 """A hunt in sentences, the same words on page, terminal, paper and report."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
+from typing import Any, Final
 
 from corrosion.presentation.format import number, percent
 from corrosion.presentation.tables.hunt import permission
 
-__all__ = ["after", "expectation", "open_now", "withheld"]
+__all__ = ["after", "expectation", "next_words", "open_now", "withheld"]
 
 
 def open_now(answer: Mapping[str, Any]) -> list[str]:
@@ -86,3 +86,36 @@ def _after(answer: Mapping[str, Any]) -> Iterator[str]:
     for words, names in said:
         if names:
             yield f"; {words} {names}"
+
+
+_NEXT: Final = {
+    "look": "Look at the lamps or the monitor: is the indication there?",
+    "clamp": "Clamp the feeder of {circuit}, nothing is opened",
+    "open": "Open {circuit}, look, close it again",
+    "test": "Isolate, lock and prove {circuit} dead, then test it",
+    "close": "Close {circuit} again",
+    "none": "Nothing is left that may be done as she lies",
+}
+
+
+def next_words(step: Mapping[str, Any]) -> str:
+    """Return the one thing to do now, in a sentence.
+
+    Examples
+    --------
+    >>> next_words({"act": "close", "circuit": "galley", "permission": "none"})
+    'Close galley again (nobody, by the owner).'
+    >>> next_words({"act": "end", "circuit": None})
+    'The indication has gone by itself: look again at every round.'
+    """
+    if step["act"] == "end":
+        if step.get("ended"):
+            on = f" on {step['circuit']}" if step["circuit"] else ""
+            return f"This hunt has ended: the fault{on} was {step['ended']}."
+        if step["circuit"] is None:
+            return "The indication has gone by itself: look again at every round."
+        return f"The fault is on {step['circuit']}: isolate it, tag it by name."
+    words = str(_NEXT[step["act"]]).format(circuit=step.get("circuit"))
+    who = step.get("permission")
+    asked = f" ({permission(who)})" if who and step["act"] != "look" else ""
+    return f"{words}{asked}" if step["act"] == "look" else f"{words}{asked}."

@@ -43,10 +43,10 @@ import numpy as np
 from corrosion.foundation.types import Array, IntArray
 from corrosion.wastage.fault_charges import (
     CurrentSource,
-    FaultCharge,
     alternating_charges,
     direct_charges,
 )
+from corrosion.wastage.shares import Shares
 
 __all__ = ["MULTIPLIERS", "StepLoss", "net_and_apportion"]
 
@@ -144,7 +144,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     ----------
     duration : ndarray, shape (samples, states)
         Length of each state. [s]
-    natural, protection : ndarray, shape (samples, wetted) and (wetted,)
+    natural, protection : ndarray, shape (samples, wetted)
         Natural corrosion and cathodic protection at bare steel. [A/m²]
     steady : mapping of str to ndarray, shape (samples, wetted)
         Density at bare steel that each cause drives out of it in all states alike:
@@ -205,7 +205,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         list(alternating_charges(source, phasor, unit))
         for source, phasor in zip(ac, phasors, strict=True)
     ]
-    shares = _Shares((out, into), steady, direct, alternating)
+    shares = Shares((out, into), steady, direct, alternating)
     dc_metal, ac_metal = through
     metal = out * dc_metal[:, None, :]
     rubbed = np.zeros(natural.shape)
@@ -251,59 +251,3 @@ def _multiplied(net: Array, natural: Array, duration: Array) -> Array:
         np.maximum(rate, 0.0, out=rate)
         found[k] = (duration[:, None, :] @ rate)[:, 0]
     return found
-
-
-class _Shares:
-    """What was taken and spared in each state, over what drives metal out and in.
-
-    Attributes
-    ----------
-    out, into : ndarray, shape (samples, states, wetted)
-        Charge taken per density that leaves, spared per density that enters. [s]
-    alternating : ndarray, shape (samples, states, wetted), or None
-        Charge taken by alternating currents; None: there are none. [C/m²]
-    """
-
-    def __init__(
-        self,
-        change: tuple[Array, Array],
-        steady: Mapping[str, Array],
-        direct: Sequence[Sequence[FaultCharge]],
-        alternating: Sequence[Sequence[FaultCharge]],
-    ) -> None:
-        leaving, entering = np.zeros((2, *change[0].shape))
-        rubbing = np.zeros_like(leaving) if alternating else None
-        for density in steady.values():
-            leaving += np.maximum(density, 0.0)[:, None, :]
-            entering += np.maximum(-density, 0.0)[:, None, :]
-        for kind, charges in ((None, direct), (rubbing, alternating)):
-            for one in (charge for source in charges for charge in source):
-                at = one.row, one.state  # each state once
-                positive = np.maximum(one.density, 0.0)
-                leaving[at] += positive
-                entering[at] += positive - one.density
-                if kind is not None:
-                    kind[at] += positive
-        self.out = _over(change[0], leaving)
-        self.into = _over(change[1], entering)
-        self.alternating = None
-        if rubbing is not None:
-            rubbing *= self.out
-            self.alternating = rubbing
-
-    def of_faults(
-        self, charges: Sequence[FaultCharge], through: Array, samples: int
-    ) -> tuple[Array, Array]:
-        """Return what each fault took, as metal, and spared, (samples, faults, z)."""
-        taken, spared = [], []
-        for one in charges:
-            positive = np.maximum(one.density, 0.0)
-            out = FaultCharge(one.row, one.state, positive)
-            into = FaultCharge(one.row, one.state, positive - one.density)
-            taken.append(out.sum_over_states(self.out, samples) * through)
-            spared.append(into.sum_over_states(self.into, samples))
-        return np.stack(taken, axis=1), np.stack(spared, axis=1)
-
-
-def _over(top: Array, bottom: Array) -> Array:
-    return np.divide(top, bottom, out=np.zeros_like(top), where=bottom > 0.0)

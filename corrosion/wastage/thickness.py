@@ -42,8 +42,7 @@ def chance_below(
 
 def date_chance_passes(
     times: npt.ArrayLike,
-    left: npt.ArrayLike,
-    limit: npt.ArrayLike,
+    chance: npt.ArrayLike,
     tolerance: npt.ArrayLike,
 ) -> Array:
     """Return when the chance to be below the limit passes the tolerance.
@@ -52,10 +51,8 @@ def date_chance_passes(
     ----------
     times : array_like, shape (times,)
         Moments, rising. [s]
-    left : array_like, shape (samples, times, zones)
-        Thickness left at those moments. [m]
-    limit : array_like, shape (zones,) or ()
-        Least thickness allowed. [m]
+    chance : array_like, shape (times, zones)
+        Chance to be below the limit at those moments. [-]
     tolerance : array_like, shape (zones,) or ()
         Chance that is tolerated, 0 to 1. [-]
 
@@ -69,33 +66,31 @@ def date_chance_passes(
     Raises
     ------
     InputError
-        If the moments do not rise or do not fit ``left``, or a tolerance lies outside
+        If the moments do not rise or do not fit ``chance``, or a tolerance lies outside
         0 to 1.
 
     Examples
     --------
-    >>> left = [[[0.010], [0.008]], [[0.010], [0.008]]]
-    >>> date_chance_passes([0.0, 100.0], left, 0.009, 0.25)
+    >>> date_chance_passes([0.0, 100.0], [[0.0], [1.0]], 0.25)
     array([25.])
     """
     t = np.asarray(times, dtype=np.float64)
-    x = np.asarray(left, dtype=np.float64)
+    of_zones = np.asarray(chance, dtype=np.float64)
     accepted = checked_share(tolerance, name="date_chance_passes: tolerance")
-    if t.ndim != 1 or x.ndim != 3 or x.shape[1] != t.size:
+    if t.ndim != 1 or of_zones.ndim != 2 or len(of_zones) != t.size:
         msg = (
-            "date_chance_passes: left must have shape (samples, times, zones) with "
-            f"times of shape (times,), got {x.shape} and {t.shape}."
+            "date_chance_passes: chance must have shape (times, zones) with times of "
+            f"shape (times,), got {of_zones.shape} and {t.shape}."
         )
         raise InputError(msg)
     if not np.all(np.diff(t) > 0.0):
         msg = "date_chance_passes: times must rise (s). Sort them, each once."
         raise InputError(msg)
-    chance = chance_below(x, limit)
-    over = chance > accepted
+    over = of_zones > accepted
     after = over.argmax(axis=0)
     before = np.maximum(after - 1, 0)
-    zone = np.arange(chance.shape[1])
-    low, high = chance[before, zone], chance[after, zone]
+    zone = np.arange(of_zones.shape[1])
+    low, high = of_zones[before, zone], of_zones[after, zone]
     rise = np.where(high > low, high - low, 1.0)  # 1: already over at the first moment
     part = np.where(after > before, (accepted - low) / rise, 0.0)
     passed = t[before] + part * (t[after] - t[before])

@@ -17,6 +17,7 @@ __all__ = ["ZoneUnknowns", "draw_zones"]
 
 _SHELL = ("immersed", "tidal", "splash")  # the other face looks into the ship
 _RUSTING = ("steel", "cast iron")
+_WHOLE = 0.99  # of a zone: all of it, as one writes it
 _PAINT = ("painted", "renewed")  # works that leave new paint
 
 
@@ -176,14 +177,27 @@ def _paint(ship: Ship, draws: Draws, seen: Array, common: Array) -> PaintHistory
         seen_at=np.array([np.nan if w is None else w.middle for w in looked]),
         never=np.array(
             [
-                not mine and z.bare is None and z.metal not in _RUSTING
-                for mine, z in zip(events, ship.zones, strict=True)
+                _unpainted(zone, painted=bool(mine))
+                for mine, zone in zip(events, ship.zones, strict=True)
             ],
             dtype=np.bool_,
         ),
         built=ship.built.middle,
         interval=draws.value("repaint_interval_years") * YEAR,
     )
+
+
+def _unpainted(zone: Zone, *, painted: bool) -> bool:
+    """Return whether a zone has no paint at all.
+
+    Nothing stays on copper alloys for long: a propeller that went through a paint shop
+    is bare after the first turns, unless somebody saw less of it bare.
+    """
+    if zone.metal in _RUSTING:
+        return False
+    copper = any(element == "Cu" for element, *_ in METALS[zone.metal].composition)
+    whole = zone.bare is None or zone.bare > _WHOLE
+    return whole and (copper or (zone.bare is None and not painted))
 
 
 def _paintings(ship: Ship, zone: Zone) -> list[tuple[float, float, float]]:

@@ -43,7 +43,7 @@ def test_every_entry_is_used_somewhere() -> None:
     # Some are looked up by a word of the records, in an f-string.
     composed = re.findall(r'f"([a-z_]*)\{[^{}]+\}([a-z_]*)"', code)
     patterns = [
-        re.compile(f"{before}[a-z0-9]+{after}")
+        re.compile(f"{before}[a-z0-9_]+{after}")
         for before, after in composed
         if len(before) > 4
     ]

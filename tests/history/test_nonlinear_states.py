@@ -14,8 +14,9 @@ from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
-from corrosion.history import accumulate, integrate
+from corrosion.history import integrate, step_states
 from corrosion.history import nonlinear_states as nonlinear_module
+from corrosion.history.injected import injected_current
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.loss import LossHistory
@@ -92,7 +93,7 @@ def seen(
         asked.append((now(routes), number, duration, flows, given))
         return given
 
-    monkeypatch.setattr(accumulate, "nonlinear_states", listen)
+    monkeypatch.setattr(step_states, "nonlinear_states", listen)
     walked(one)
     monkeypatch.undo()
     return asked
@@ -114,7 +115,7 @@ def by_newton(routes: CurrentPaths, number: int, injected: Array, sample: int) -
         injected,
         inputs.periods[number].berth,
         unknowns=routes.unknowns.rows(np.array([sample])),
-        protection=[zone.protection for zone in inputs.ship.zones],
+        protection=inputs.protection[routes.rows][sample],
     )
     return np.asarray(leaving[routes.wet])
 
@@ -144,7 +145,7 @@ def test_a_state_leaves_what_the_full_solution_leaves(
         for sample, stretch in lasting[:: max(1, len(lasting) // 25)]:
             which = np.array([sample]), np.array([stretch])
             lone = [nonlinear_module._alone(leak, *which) for leak, _ in flows]
-            injected = routes.injected(number, lone, which[0])[0]
+            injected = injected_current(routes, number, lone, which[0])[0]
             full = by_newton(routes, number, injected, sample)
             linear = couple[sample] + sum(
                 f.amps[sample, stretch].real @ f.transfer[sample]
@@ -281,7 +282,7 @@ def test_keeps_the_linear_law_where_nothing_balances_and_says_so(
         history = walked(SHIP)
     assert not history.nonlinear_seconds.any()
     assert (history.stray_kg != bent.stray_kg).any()
-    monkeypatch.setattr(accumulate, "nonlinear_states", lambda *_: [])
+    monkeypatch.setattr(step_states, "nonlinear_states", lambda *_: [])
     assert (walked(SHIP).stray_kg == history.stray_kg).all()
 
 

@@ -7,7 +7,7 @@ import pytest
 from ships import AC, fault, ship
 
 import corrosion
-from corrosion.presentation.answers.single_system import inferred_fault
+from corrosion.presentation.answers.previewed_fault import inferred_fault
 from corrosion.records.dates import as_written
 from corrosion.records.measured import Reading
 from corrosion.records.ship import LampSet

@@ -89,3 +89,15 @@ def test_the_command_prints_the_schema() -> None:
     one = CliRunner().invoke(cli, ["schema", "plan"])
     assert json.loads(one.stdout) == json_schema("plan")
     assert json.loads(CliRunner().invoke(cli, ["schema"]).stdout) == json_schema()
+
+
+def test_a_hunt_that_is_resumed_follows_its_schema() -> None:
+    written = said("hunt", SHIP, "--resume", "sm-056", *SMALL)
+    Draft202012Validator(json_schema("hunt")).validate(written)
+    assert written["hunt"] == "SM-056"
+    assert written["next"]["circuit"] == "sea water lift pump"
+    assert written["steps"][0]["act"] == "began"
+    twice = CliRunner().invoke(
+        cli, ["hunt", SHIP, "--resume", "SM-056", "--system", "main"]
+    )
+    assert (twice.exit_code, twice.output.count("--resume goes without")) == (2, 1)

@@ -1,4 +1,4 @@
-r"""Where currents leave the steel when its interface with the water bends.
+r"""Where currents leave the steel by an interface with the water that is not linear.
 
 The network of :mod:`corrosion.hull.water_currents`, with the law of
 :mod:`corrosion.hull.nonlinear.polarisation` in place of a resistance, and with a

@@ -1,4 +1,4 @@
-"""How far the linear network of a berth can be trusted, where the interface bends."""
+"""How far the linear network of a berth can be trusted where the interface is not."""
 
 import numpy as np
 
@@ -41,7 +41,7 @@ class LinearCheck:
     bound : float
         Of the largest current of any zone, by how much any may be missed. [-]
     tame : ndarray, shape (samples, 1)
-        Currents of zones up to which no polarisation bends by as much. [A]
+        Currents of zones up to which no polarisation is off by as much. [A]
     """
 
     def __init__(  # noqa: PLR0913 - all that the linear network is made of
@@ -105,16 +105,16 @@ class LinearCheck:
         -------
         ndarray, shape (states,)
             Rather too much than too little: what the linear network would draw more
-            were each zone polarised by its current as the law that bends says, by as
+            were each zone polarised by its current as the nonlinear law says, by as
             much more as that law is softer there than the linear one; or what an
             isolator would conduct that the linear law holds open; over the largest
             current of any zone. [-]
         """
         x = leaving * self.contact[sample]
         steel = self.steel.row(sample)
-        bent = steel.about(x * self.slope[sample])
-        softer = (steel.slope(bent) / self.slope[sample]).max(axis=1)
-        moved = ((bent - x)[:, None, :] @ self.inverse[sample])[:, 0]
+        curved = steel.about(x * self.slope[sample])
+        softer = (steel.slope(curved) / self.slope[sample]).max(axis=1)
+        moved = ((curved - x)[:, None, :] @ self.inverse[sample])[:, 0]
         moved += moved.sum(axis=1)[:, None] * self._lift[sample]
         ashore = self.loop.conductance[sample] * (moved @ self.loop.mutual)
         raised = (self._back[sample] * moved.sum(axis=1) - ashore) / self._ties[sample]

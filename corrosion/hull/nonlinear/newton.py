@@ -1,4 +1,4 @@
-"""Currents that balance in a network whose interfaces bend: Newton, step by step.
+"""Currents that balance in a network of nonlinear interfaces: Newton, step by step.
 
 The equations stand at the head of :mod:`corrosion.hull.nonlinear.currents`. What is
 left unbalanced is the slope of a strictly convex function of the potentials, so there
@@ -103,6 +103,9 @@ class NonlinearNetwork:
     def jacobian(self, z: Array) -> Array:
         """Return the derivative of :meth:`unbalance`: symmetric, positive [S]."""
         x, n = z[:, :-1], z.shape[1] - 1
+        # W, bordered by what the hull as a whole takes: -W 1 and 1'W 1. To the diagonal
+        # come the slopes of what is not linear, all positive, so that a step always
+        # exists.
         full = np.empty((len(z), n + 1, n + 1))
         full[:, :n, :n] = self.inverse
         full[:, :n, n] = full[:, n, :n] = -self.inverse.sum(axis=2)
@@ -177,6 +180,7 @@ def iterate(
             off = ~(np.abs(left).max(axis=1) <= within * system.scale(z))
             if step == _STEPS or not off.any():
                 break
+            # Only cases that do not balance yet are stepped: most do after five or six.
             part = system.row(off)
             ahead = newton_step(part, z[off], left[off])
             z[off] += _shortened(part, z[off], ahead, left[off])
@@ -184,7 +188,7 @@ def iterate(
 
 
 def newton_step(system: NonlinearNetwork, z: Array, left: Array) -> Array:
-    """Return the step at whose end everything would balance, were nothing bent.
+    """Return the step at whose end everything would balance, were all of it linear.
 
     Parameters
     ----------

@@ -1,11 +1,12 @@
-r"""The linear network that draws, at one operating point, what the bent one draws.
+r"""The linear network that draws, at one operating point, what the nonlinear one draws.
 
-Where the interface bends, each zone's bare steel is taken as the resistance that its
-polarisation and its current come to there, the *secant* :math:`\eta / j(\eta)`, and a
-galvanic isolator as the conductance that its voltage and its current come to. A linear
-network of these secants has the currents of the bent one, and as it is linear it says
-by superposition which source drives what. What it says of one source alone is a share
-of what all drive together, not what that source would drive were it alone.
+Where the interface is not linear, each zone's bare steel is taken as the resistance
+that its polarisation and its current come to there, the *secant*
+:math:`\eta / j(\eta)`, and a galvanic isolator as the conductance that its voltage and
+its current come to. A linear network of these secants has the currents of the nonlinear
+one, and as it is linear it says by superposition which source drives what. What it says
+of one source alone is a share of what all drive together, not what that source would
+drive were it alone.
 """
 
 from dataclasses import dataclass, replace
@@ -44,7 +45,7 @@ def nonlinear_network(  # noqa: PLR0913 - a state is made of as much
     rest: Array | float = 0.0,
     electrode: Array | None = None,
 ) -> NonlinearNetwork:
-    """Return the equations of currents at a berth where the interface bends.
+    """Return the equations of currents at a berth where the interface is not linear.
 
     Parameters
     ----------
@@ -85,6 +86,8 @@ def nonlinear_network(  # noqa: PLR0913 - a state is made of as much
     if electrode is None:
         electrode = _polarised_by_couple(hull, berth, each_paths, share, narrow)
     earth = np.broadcast_to(electrode, count)[:, None, None]
+    # Potentials are counted from the shore electrode, whose own resistance (`earth`)
+    # and mutuals with each zone (`near`) every ampere that goes ashore meets.
     near = loop.mutual + loop.mutual[:, None]
     linked = hull.body.matrix - near + plate[:, wet] * ease[:, :, None] + earth
     linked = np.broadcast_to(linked, (count, size, size)).copy()
@@ -127,7 +130,7 @@ def _polarised_by_couple(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Secants:
-    """The linear network that draws what a bent one draws.
+    """The linear network that draws what a nonlinear one draws.
 
     Attributes
     ----------
@@ -136,7 +139,7 @@ class Secants:
     conductance : ndarray, shape (cases,)
         Of protective conductor and isolator together. [S]
     off : ndarray of bool, shape (cases,)
-        Where the bent currents could not be balanced.
+        Where the nonlinear currents could not be balanced.
     furthest : ndarray of int, shape (cases,)
         Position of the wetted zone that is furthest from balance.
     """
@@ -148,12 +151,12 @@ class Secants:
 
 
 def secants(system: NonlinearNetwork, linear: Array) -> Secants:
-    """Return the linear network that draws what a bent one draws.
+    """Return the linear network that draws what a nonlinear one draws.
 
     Parameters
     ----------
     system : NonlinearNetwork
-        The bent one.
+        The nonlinear one.
     linear : ndarray, shape (cases, wetted)
         Net density at bare steel by the linear law, from where Newton's steps begin.
         [A/m²]
@@ -164,6 +167,9 @@ def secants(system: NonlinearNetwork, linear: Array) -> Secants:
         Of every case; of no meaning where it is ``off``.
     """
     steel = system.steel
+    # Begin where Tafel's line, turned round, puts an anodic current, and where a
+    # resistance puts a cathodic one, no lower than hydrogen allows: a start by Ohm's
+    # law alone would lie volts beyond what an exponential can be stepped back from.
     rise = np.log1p(np.maximum(linear, 0.0) / steel.anodic) / steel.anodic_rate
     fall = np.minimum(linear, 0.0) / steel.slope(np.zeros_like(linear))
     start = np.concatenate(

@@ -1,6 +1,7 @@
 """What the gaugings teach: every sample of the estimate moved to meet them."""
 
 import hashlib
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -14,15 +15,17 @@ from corrosion.inspection.calibration.measurements import Measured, measured
 from corrosion.inspection.calibration.moved_history import moved
 from corrosion.inspection.calibration.rate_model import (
     EXTRA,
-    INSIDE,
-    OFFSET,
     OWN,
-    PIT,
     WANDER,
     RatePrior,
     RateState,
 )
 from corrosion.inspection.calibration.sampler import Moved, move_samples
+from corrosion.inspection.calibration.state_factors import (
+    Plates,
+    Unrecorded,
+    factors_of,
+)
 from corrosion.inspection.factors import Factors
 
 __all__ = ["Calibration", "calibrate"]
@@ -83,7 +86,9 @@ class Calibration:
         return moved(inputs, history, self.factors)
 
 
-def calibrate(inputs: ModelInputs, history: LossHistory) -> Calibration:
+def calibrate(
+    inputs: ModelInputs, history: LossHistory, *, holed: Collection[str] = ()
+) -> Calibration:
     """Move every sample so that it meets the gaugings.
 
     Parameters
@@ -92,6 +97,9 @@ def calibrate(inputs: ModelInputs, history: LossHistory) -> Calibration:
         The ship with everything drawn.
     history : LossHistory
         What was lost, sample by sample, by the records alone.
+    holed : collection of str, optional
+        Zones in which a hole was found: what says that others are not is not said of
+        these.
 
     Returns
     -------
@@ -106,14 +114,21 @@ def calibrate(inputs: ModelInputs, history: LossHistory) -> Calibration:
     foreseen = exposure(inputs, history, edges)
     prior = foreseen.prior
     before, lasts = _start(inputs, foreseen, rows, known)
-    unrecorded = _Unrecorded(foreseen, known, inputs.time_grid.as_of, lasts)
-    factors = _factors(foreseen, before, before, unrecorded)
+    unrecorded = Unrecorded(
+        foreseen,
+        known,
+        inputs.time_grid.as_of,
+        lasts,
+        draws.value("unrecorded_lasts"),
+    )
+    factors = factors_of(foreseen, before, before, unrecorded)
     alone = moved(inputs, history, factors)
+    plates, rng = Plates(inputs, foreseen, rows, holed), _generator(inputs)
     built = np.array([zone.built for zone in ship.zones])
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
     left = built * inputs.zones.rolled + factors.offset
     calibration = Calibration(
-        factors=factors,
+        factors=plates.with_pits(rng, alone, factors, before),
         before=np.maximum(left - alone.mean[:, now], 0.0),
         measured=rows,
         predicted=np.zeros((draws.samples, 0)),
@@ -129,12 +144,12 @@ def calibrate(inputs: ModelInputs, history: LossHistory) -> Calibration:
     readings = foreseen.readings(rows, known, draws.assumptions)
     short = replace(before, zones=before.zones[..., : OWN + known])
     predicted = built[rows.zone] - readings.of_all(short, prior.until(known))
-    rng = _generator(inputs)
     with np.errstate(over="ignore", under="ignore"):
         found = move_samples(rng, short, prior.until(known), readings)
     after = _whole(found, before, prior, known)
-    factors = _factors(foreseen, before, after, unrecorded)
+    factors = factors_of(foreseen, before, after, unrecorded)
     shifted = moved(inputs, history, factors)
+    factors = plates.with_pits(rng, shifted, factors, after)
     at_median = history.natural_sea_kg / foreseen.unit()
     return replace(
         calibration,
@@ -220,74 +235,3 @@ def _whole(found: Moved, before: RateState, prior: RatePrior, known: int) -> Rat
     )
     zones = np.concatenate([found.state.zones[..., :OWN], ahead], axis=2)
     return replace(found.state, zones=zones)
-
-
-@dataclass(frozen=True, slots=True)
-class _Unrecorded:
-    """When a cause that no record names takes how much of what it takes.
-
-    Attributes
-    ----------
-    foreseen : Exposure
-        Moments and knots.
-    known : int
-        Knots that readings tell of; 0: it acts from her building to ``now``.
-    now : float
-        Date of the estimate. [s]
-    lasts : ndarray of bool, shape (samples, zones)
-        Where one of the last knot goes on, and is forgotten as rates are.
-    """
-
-    foreseen: Exposure
-    known: int
-    now: float
-    lasts: BoolArray
-
-    def lost(self, state: RateState) -> Array:
-        """Return what was lost by each moment, (samples, moments, zones) [m]."""
-        prior, moments = self.foreseen.prior, self.foreseen.moments
-        edges = prior.edges[: self.known + 1]
-        if not self.known:
-            edges = np.array([prior.edges[0], self.now])
-        length = np.diff(edges)[:, None]
-        share = np.clip((moments - edges[:-1, None]) / length, 0.0, 1.0)
-        on = -np.expm1(-np.maximum(moments - edges[-1], 0.0) / prior.memory)
-        more = self.lasts & (state.cause == len(length))
-        table = np.vstack([0.0 * moments, share])[state.cause].transpose(0, 2, 1)
-        goes_on = on[:, None] * prior.memory / length[-1] * more[:, None]
-        return np.asarray((table + goes_on) * state.extra[:, None])
-
-
-def _factors(
-    foreseen: Exposure, before: RateState, after: RateState, unrecorded: _Unrecorded
-) -> Factors:
-    """Return by what the losses of the records are multiplied in a state."""
-    prior = foreseen.prior
-    rates = after.rates(prior) / foreseen.unit()[..., None]
-    moments, zones = foreseen.moments, np.arange(rates.shape[1])
-    weighted, lost = np.empty_like(foreseen.sea), np.zeros_like(rates[..., 0])
-    begun = 0
-    for knot, end in enumerate(prior.edges[1:]):
-        rate = rates[..., knot]
-        at_start = foreseen.at(foreseen.sea, prior.edges[knot] + 0.0 * zones, zones)
-        last = knot == prior.knots - 1  # it takes what is left
-        done = len(moments) if last else int(np.searchsorted(moments, end, "right"))
-        for at in range(begun, done):
-            whole = foreseen.sea[:, at]
-            gone = lost + rate * np.maximum(whole - at_start, 0.0)
-            weighted[:, at] = np.divide(
-                gone, whole, out=rates[..., 0].copy(), where=whole > 0.0
-            )
-        begun = done
-        at_end = foreseen.at(foreseen.sea, end + 0.0 * zones, zones)
-        lost = lost + rate * np.maximum(at_end - at_start, 0.0)
-    own = after.zones - before.zones
-    inner = after.shared @ prior.inside_shared
-    return Factors(
-        moments=moments,
-        rate=weighted,
-        inside=np.exp(inner + after.zones[..., INSIDE] - foreseen.inner),
-        pit=np.exp(own[..., PIT]),
-        offset=own[..., OFFSET],
-        extra=unrecorded.lost(after),
-    )

@@ -109,6 +109,9 @@ class Block:
         left = self.linear.left(
             levels[:, self.zones, None], bias[self.rows][:, :, None]
         )
+        # log N(d - G g; 0, S), but for a constant: half the squares of L^-1 (d - G g),
+        # and the logs of L's diagonal. To it come the odds of each reading that the
+        # case calls wrong, and the chance of its cause.
         white = whitened(self.linear.root, left)
         told = -0.5 * (white**2).sum(axis=0)
         told -= np.log(_diagonal(self.linear.root)).sum(axis=0)
@@ -117,6 +120,9 @@ class Block:
         told += self._prior[:, None]
         takes = np.zeros_like(told)
         if self.cause.any():
+            # A cause only takes. Its Gaussian is cut at nothing: the case counts by the
+            # chance, given the readings, that the uncut amount is positive, and twice,
+            # since the half that is cut away was as likely before.
             own, sd = self._taking
             acts = self.cause > 0
             score = (own * white[:, :, acts]).sum(axis=0) / sd

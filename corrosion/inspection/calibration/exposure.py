@@ -78,6 +78,8 @@ class Exposure:
         Its logarithm about the mean of the samples. [-]
     pit : ndarray, shape (samples, moments, zones)
         Deepest pit over the loss of the sea side and the inner face. [m]
+    deeper : ndarray, shape (samples, zones)
+        Its logarithm at the date of the estimate about the mean of the samples. [-]
     scores : ndarray, shape (samples, shared)
         Normal scores of the unknowns that zones share.
     own : ndarray, shape (samples, zones, 4)
@@ -93,6 +95,7 @@ class Exposure:
     inside: Array
     inner: Array
     pit: Array
+    deeper: Array
     scores: Array
     own: Array
     prior: RatePrior
@@ -224,6 +227,7 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
         inside=inside,
         inner=inner,
         pit=pit,
+        deeper=_centred(deeper),
         scores=scores,
         own=own,
         prior=RatePrior(

@@ -88,6 +88,8 @@ def _block(
 ) -> Block:
     m = len(masked)
     causes = 1 + prior.knots if prior.extra_share > 0.0 else 1
+    # A case is a number: its m low bits say which of the doubted readings are wrong,
+    # the rest in which knot an unrecorded cause acted (0: in none).
     number = np.arange(causes * 2**m)
     wrong = np.zeros((*rows.shape, number.size), np.bool_)
     for power, pick in enumerate(masked):
@@ -109,6 +111,9 @@ def _block(
         prior=prior,
     )
     linear = _linear(block, model, at)
+    # Gauss and Newton to the likeliest point, x* = Sigma J' S^-1 (d - G g), made linear
+    # anew at each step. Steps are bounded: rates are exponentials, and a first step
+    # from far off would otherwise leave their range.
     for _ in range(_STEPS):
         white = whitened(linear.root, linear.left(model.levels, model.bias))
         step = block.gain(linear, white) - at
@@ -161,10 +166,12 @@ class _Model:
 def _linear(block: Block, model: _Model, at: Array) -> Linear:
     loss, slope = model.slope(at)
     gone = model.readings.gone[model.rows][..., None, None]
+    # d = y - f(x*) + J x*: what the linear model has to explain.
     data = gone - loss + (slope * at[:, None]).sum(axis=0)
     # G g at the point itself: levels count by their own slopes, exactly there
     data += slope[LEVEL] * model.levels[0] + slope[INSIDE] * model.levels[1]
     n = len(slope[0])
+    # S = J Sigma J' + R, a column at a time; few readings a zone, many samples.
     root = np.empty((n, *slope.shape[1:]))
     for i in range(n):
         pulled = spread_out(block.prior, block.spread, slope[:, i].copy())

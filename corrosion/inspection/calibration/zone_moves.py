@@ -66,11 +66,14 @@ def move_zones(
     known = np.empty(cause.shape, np.bool_)
     for block in linear.blocks:
         own, lev, read = block.zones, levels[:, block.zones], bias[block.rows]
+        # The way back: with which density the present end would be proposed. Where the
+        # present state is none of the block's cases it would not be, and stays.
         told, known[own] = block.case(wrong, cause)
         model = block.of(told)
         off = model.left(lev, read) - (model.slope * now[:, None, own]).sum(axis=0)
         before = _half(off, block.variance_of(told))
         evidence, takes = block.evidence(levels, bias, odds)
+        # The way there: a case by its evidence, then the unknowns from its Gaussian.
         case = _drawn(rng, evidence)
         model = block.of(case)
         drawn = _draw(rng, block, model, case, model.left(lev, read))
@@ -80,6 +83,9 @@ def move_zones(
         then[:, own] = drawn
         cause_then[own] = block.cause[case]
         wrong_then[block.rows] = block.wrong_of(case)
+    # Prior times likelihood over the proposal's density, at both ends. The Gaussian
+    # prior is a factor of the proposal too and cancels: the true likelihood over the
+    # linear one is left, and what the prior holds beyond the Gaussian.
     read = readings.gone[:, None] + bias
     for end, (x, is_wrong, knot) in enumerate(
         ((now, wrong, cause), (then, wrong_then, cause_then))

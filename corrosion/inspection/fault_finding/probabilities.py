@@ -37,6 +37,8 @@ class Seen:
     agreed : frozenset of str
         Vital circuits for which whoever must agree has agreed, with what takes over
         running.
+    held : tuple of str
+        Circuits that stand open beside these.
     """
 
     conductor: str | None = None
@@ -47,13 +49,15 @@ class Seen:
     silent: tuple[str, ...] = ()
     shown: str | None = None
     agreed: frozenset[str] = frozenset()
+    held: tuple[str, ...] = ()
 
     @property
     def opened(self) -> tuple[str, ...]:
         """What stands open, in the order in which it was opened."""
         went = () if self.gone is None else (self.gone,)
         each = dict.fromkeys((*self.stayed, *went))
-        return tuple(name for name in each if name not in self.closed)
+        still = (name for name in each if name not in self.closed)
+        return tuple(dict.fromkeys((*self.held, *still)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

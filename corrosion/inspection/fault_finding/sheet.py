@@ -185,7 +185,8 @@ def hunt_table(
     Returns
     -------
     dict
-        ``open`` (what stands open, on top until it is closed), ``order`` (a row an
+        ``left`` (what may still hold the fault), ``open`` (what stands open, on top
+        until it is closed), ``order`` (a row an
         act), ``withheld`` (what is not proposed to be opened, and why),
         ``offered_chance``, ``expected_minutes``, ``expected_minutes_by_list``,
         ``expected_minutes_halving`` (None: not offered), ``halving``, ``no_halving``,
@@ -217,6 +218,7 @@ def hunt_table(
     each = {row.circuit: row.chance for row in left}
     return {
         "lies": lies,
+        "left": [{"circuit": n, "chance": chance} for n, chance in each.items()],
         "open": [
             {
                 "circuit": name,

@@ -85,7 +85,7 @@ def sample_resistances(  # noqa: PLR0913 - system, readings, its samples, and tr
     capacitance: Array,
     insulation: Array,
     tools: Instruments,
-    looks: Sequence[list[SearchRegion]] = (),
+    regions: Sequence[list[SearchRegion]] = (),
 ) -> FaultSamples:
     """Return samples of resistance and conductor of faults, given the system's.
 
@@ -104,7 +104,7 @@ def sample_resistances(  # noqa: PLR0913 - system, readings, its samples, and tr
         [F], [Ω]
     tools : Instruments
         How far to trust what was read.
-    looks : sequence of list of SearchRegion, optional
+    regions : sequence of list of SearchRegion, optional
         Where to look for faults that stood together, from `infer_system`; else that
         is found out first.
 
@@ -133,11 +133,13 @@ def sample_resistances(  # noqa: PLR0913 - system, readings, its samples, and tr
         found = sample(cells, node, uniform[:, columns])
         resistance[:, columns], pole[:, columns] = found.resistance, found.pole
     for k, group in enumerate(fault_groups(system, every, tools)):
-        look = (
-            looks[k] if looks else locate(system, group, capacitance, insulation, tools)
+        region = (
+            regions[k]
+            if regions
+            else locate(system, group, capacitance, insulation, tools)
         )
         nodes = system_grid(system, group, capacitance, insulation)
-        joint = joint_posterior(system, nodes, group, look, tools)
+        joint = joint_posterior(system, nodes, group, region, tools)
         columns = [member.column for member in group]
         node = nodes.nearest(capacitance, insulation)
         found = joint.sample(node, uniform[:, columns])

@@ -46,39 +46,39 @@ _COARSE, _FINE = Resolution(12, 20_000), Resolution(24, 60_000)
 
 def locate(
     system: System,
-    company: FaultGroup,
+    group: FaultGroup,
     capacitance: Array,
     insulation: Array,
     tools: Instruments,
 ) -> list[SearchRegion]:
-    """Return where to look for the faults of a company.
+    """Return where to look for the faults of a group.
 
     Parameters
     ----------
     system : System
         The system.
-    company : tuple of Member
+    group : tuple of Member
         The faults.
     capacitance, insulation : ndarray, shape (samples,)
         Samples of the healthy system. [F], [Ω]
     tools : Instruments
         How far to trust what was read.
     """
-    looks: list[SearchRegion] = []
+    regions: list[SearchRegion] = []
     nodes = SystemGrid.spanning(system, capacitance, insulation, _FEW)
     node = nodes.nearest(capacitance, insulation)
     for _ in range(_GLANCES):
-        looks = joint_posterior(system, nodes, company, looks, tools, _COARSE).refine(
+        regions = joint_posterior(system, nodes, group, regions, tools, _COARSE).refine(
             node
         )
-    return looks
+    return regions
 
 
 def system_grid(
-    system: System, company: FaultGroup, capacitance: Array, insulation: Array
+    system: System, group: FaultGroup, capacitance: Array, insulation: Array
 ) -> SystemGrid:
     """Return nodes of the healthy system, fewer where many faults stood together."""
-    crowded = any(len(member.beside) > 1 for member in company)
+    crowded = any(len(member.beside) > 1 for member in group)
     counts = _CROWDED if crowded else _PAIRED
     return SystemGrid.spanning(system, capacitance, insulation, counts)
 
@@ -86,8 +86,8 @@ def system_grid(
 def joint_posterior(
     system: System,
     nodes: SystemGrid,
-    company: FaultGroup,
-    looks: Sequence[SearchRegion],
+    group: FaultGroup,
+    regions: Sequence[SearchRegion],
     tools: Instruments,
     effort: Resolution = _FINE,
 ) -> Joint:
@@ -99,9 +99,9 @@ def joint_posterior(
         The system.
     nodes : SystemGrid
         Of its capacitance and insulation.
-    company : tuple of Member
+    group : tuple of Member
         The faults.
-    looks : sequence of SearchRegion
+    regions : sequence of SearchRegion
         Where to look for each; empty: wherever it may be.
     tools : Instruments
         How far to trust what was read.
@@ -115,43 +115,45 @@ def joint_posterior(
     InputError
         If a reading is impossible on this system.
     """
-    owns = [fault_posterior(system, nodes, member.own, tools) for member in company]
+    owns = [fault_posterior(system, nodes, member.own, tools) for member in group]
     densities = [own.chance.sum(axis=(0, 1)) for own in owns]
-    if looks:
-        owns = [_narrowed(own, look) for own, look in zip(owns, looks, strict=True)]
-        densities = [look.density for look in looks]
-    cells = _cells(effort, len(nodes), company, owns)
+    if regions:
+        owns = [
+            _narrowed(own, region) for own, region in zip(owns, regions, strict=True)
+        ]
+        densities = [region.density for region in regions]
+    cells = _cells(effort, len(nodes), group, owns)
     parts = [
         GriddedFault(own, _edges(density, count))
         for own, density, count in zip(owns, densities, cells, strict=True)
     ]
     tables = [Factor((k,), part.chance) for k, part in enumerate(parts)]
-    for k, member in enumerate(company):
+    for k, member in enumerate(group):
         if member.beside:
             scope = (k, *member.beside)
             together = [parts[fault] for fault in scope]
             table = joint_likelihood(system, nodes, member.evidence, together, tools)
             if table.ndim > 1:  # else nothing was read that depends on the others
                 tables.append(Factor(scope, table))
-    given, evidence = eliminate(tables, len(company))
+    given, evidence = eliminate(tables, len(group))
     return Joint(nodes=nodes, parts=parts, given=given, evidence=evidence)
 
 
-def _narrowed(own: Cells, look: SearchRegion) -> Cells:
+def _narrowed(own: Cells, region: SearchRegion) -> Cells:
     """Return cells on the conductors that are looked at."""
-    mine = np.isin(own.conductors, look.conductors)
+    mine = np.isin(own.conductors, region.conductors)
     return Cells(chance=own.chance[mine], conductors=own.conductors[mine])
 
 
 def _cells(
-    effort: Resolution, nodes: int, company: FaultGroup, owns: Sequence[Cells]
+    effort: Resolution, nodes: int, group: FaultGroup, owns: Sequence[Cells]
 ) -> list[int]:
     """Return into how many cells to cut each fault, for the largest of its tables."""
-    weighed_in = [(k, *each.beside) for k, each in enumerate(company) if each.beside]
-    alike = [effort.finest] * len(company)
+    weighed_in = [(k, *each.beside) for k, each in enumerate(group) if each.beside]
+    alike = [effort.finest] * len(group)
     for every, states, fewest in (
         (weighed_in, effort.states, _FEWEST),
-        (scopes(weighed_in, len(company)), _TABLE, 2),
+        (scopes(weighed_in, len(group)), _TABLE, 2),
     ):
         for scope in every:
             ways = nodes * np.prod([len(owns[fault].conductors) for fault in scope])
@@ -163,8 +165,8 @@ def _cells(
 
 def _edges(density: Array, cells: int) -> IntArray:
     """Return edges between cells that are alike in chance, but finer at the tails."""
-    ladder = np.concatenate([[0.0], np.cumsum(density)])
+    cdf = np.concatenate([[0.0], np.cumsum(density)])
     levels = 0.5 - 0.5 * np.cos(np.pi * np.arange(1, cells) / cells)
-    inner = np.searchsorted(ladder / ladder[-1], levels)
+    inner = np.searchsorted(cdf / cdf[-1], levels)
     some = np.flatnonzero(density)
     return np.unique(np.concatenate([[some[0], some[-1] + 1], inner]))

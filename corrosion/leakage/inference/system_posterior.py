@@ -34,13 +34,13 @@ class SystemPosterior:
     ----------
     capacitance, insulation : ndarray, shape (samples,)
         Each conductor to hull, healthy. [F], [Ω]
-    looks : list of list of SearchRegion
+    regions : list of list of SearchRegion
         Where to look for the faults of each group.
     """
 
     capacitance: Array
     insulation: Array
-    looks: list[list[SearchRegion]]
+    regions: list[list[SearchRegion]]
 
 
 def infer_system(
@@ -76,7 +76,9 @@ def infer_system(
     """
     each_alone = [one for _, one in inferred_apart(evidence, tools)]
     together = fault_groups(system, evidence, tools)
-    looks = [locate(system, each, capacitance, insulation, tools) for each in together]
+    regions = [
+        locate(system, each, capacitance, insulation, tools) for each in together
+    ]
     crowd = crowded(evidence) > 0
     credited = np.zeros(len(uniform))
     for _ in range(_ROUNDS):
@@ -86,14 +88,16 @@ def infer_system(
             fault_posterior(system, nodes, each, tools) for each in each_alone
         )
         score = (np.zeros(len(nodes)) + explained)[node]
-        for k, company in enumerate(together):
-            nodes = system_grid(system, company, capacitance, insulation)
+        for k, group in enumerate(together):
+            nodes = system_grid(system, group, capacitance, insulation)
             node = nodes.nearest(capacitance, insulation)
-            joint = joint_posterior(system, nodes, company, looks[k], tools)
+            joint = joint_posterior(system, nodes, group, regions[k], tools)
             score = score + joint.evidence[node]
-            looks[k] = joint.refine(node)
+            regions[k] = joint.refine(node)
         chosen = resample(score - credited, np.argsort(capacitance), uniform)
         capacitance, insulation = capacitance[chosen], insulation[chosen]
         crowd = crowded(evidence) > 0
     credited = score[chosen]
-    return SystemPosterior(capacitance=capacitance, insulation=insulation, looks=looks)
+    return SystemPosterior(
+        capacitance=capacitance, insulation=insulation, regions=regions
+    )

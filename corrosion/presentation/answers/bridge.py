@@ -1,6 +1,6 @@
 """What stands on the first page: zones to gauge first, faults that stand, causes."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, Final
@@ -21,6 +21,7 @@ __all__ = [
     "last_gauging",
     "short_name",
     "zone_cards",
+    "zone_causes",
 ]
 
 _LONG_AGO: Final = 15.0  # years after which a gauging's age is the reason to gauge
@@ -234,7 +235,20 @@ def fault_cards(result: Estimate) -> list[FaultCard]:
 
 def causes(result: Estimate) -> Sequence[Cause]:
     """Return what took the ship's metal, as expectations, which add up."""
-    mean = {key: stats["mean"] for key, stats in result.totals.items()}
+    return _causes({key: stats["mean"] for key, stats in result.totals.items()})
+
+
+def zone_causes(row: Mapping[str, Any]) -> Sequence[Cause]:
+    """Return what took a zone's metal, as expectations; of its row of the estimate."""
+    mean = {
+        key.removesuffix("_mean"): float(value)
+        for key, value in row.items()
+        if key.endswith("_kg_mean")
+    }
+    return _causes(mean)
+
+
+def _causes(mean: dict[str, float]) -> list[Cause]:
     if "faults_kg" not in mean:
         mean["faults_kg"] = mean["stray_kg"] - mean["couple_kg"]
     if "natural_sea_kg" in mean:

@@ -1,5 +1,6 @@
 """In which order to open breakers and test branches, as an object."""
 
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -23,6 +24,7 @@ def hunt_result(  # noqa: PLR0913 - who hunts what, in which state, on which day
     as_of: date | None = None,
     samples: int = SAMPLES,
     seed: int = 1,
+    dangers: Sequence[Mapping[str, Any]] | None = None,
 ) -> dict[str, Any]:
     """Return the hunt sheet of a system.
 
@@ -40,6 +42,8 @@ def hunt_result(  # noqa: PLR0913 - who hunts what, in which state, on which day
         The present; None: today.
     samples, seed : int, optional
         As for :func:`corrosion.estimate`: for the dangers, nothing else is drawn.
+    dangers : sequence of mapping, optional
+        The dangers, where they are known already.
 
     Returns
     -------
@@ -68,7 +72,9 @@ def hunt_result(  # noqa: PLR0913 - who hunts what, in which state, on which day
         "ship": known.name,
         "system": system,
         "as_of": day.isoformat(),
-        "dangers": dangers_on(ship, day, samples=samples, seed=seed),
+        "dangers": dangers_on(ship, day, samples=samples, seed=seed)
+        if dangers is None
+        else list(dangers),
         "conductor": known_of.conductor,
         "stayed": list(known_of.stayed),
         "gone": known_of.gone,

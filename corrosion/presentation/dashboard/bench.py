@@ -9,7 +9,7 @@ from corrosion.foundation.errors import CorrosionError
 from corrosion.inspection.cautions import LAMPS, PROVE, ZERO_VOLTS
 from corrosion.presentation import explanation_words as words
 from corrosion.presentation.answers.explained import explained_fault
-from corrosion.presentation.answers.single_system import inferred_fault, with_fault
+from corrosion.presentation.answers.previewed_fault import inferred_fault, with_fault
 from corrosion.presentation.dashboard import (
     bench_rows,
     bench_saving,

@@ -11,15 +11,14 @@ from typing import Final
 import streamlit as st
 
 __all__ = [
+    "BUTTON",
     "cards",
-    "copy_button",
     "follow_theme",
     "lamps",
-    "print_button",
     "typed_number",
 ]
 
-_BUTTON: Final = """
+BUTTON: Final = """
 button { font: inherit; color: var(--ink); background: var(--card);
   border: 1px solid var(--line); border-radius: 8px; cursor: pointer;
   text-align: left; min-height: 44px }
@@ -28,7 +27,7 @@ button:focus-visible { outline: 3px solid var(--accent); outline-offset: 2px }
 """
 
 _CARDS_CSS: Final = (
-    _BUTTON
+    BUTTON
     + """
 .grid { display: grid; gap: .4rem;
   grid-template-columns: repeat(auto-fill, minmax(min(21rem, 100%), 1fr)) }
@@ -36,8 +35,7 @@ button { display: grid; grid-template-columns: 1.3rem 1fr auto; gap: 0 .5rem;
   padding: .3rem .6rem; width: 100%; line-height: 1.25; align-items: center }
 button[aria-checked=true] { border-color: var(--accent); background: var(--wash) }
 .box { width: 1.1rem; height: 1.1rem; border: 2px solid var(--quiet);
-  border-radius: 4px; display: grid; place-items: center; font-size: .9rem;
-  line-height: 1 }
+  border-radius: 4px; display: grid; place-items: center; font: .9rem/1 inherit }
 [aria-checked=true] .box { background: var(--accent); border-color: var(--accent);
   color: var(--card) }
 [aria-checked=true] .box::after { content: "✓" }
@@ -80,7 +78,7 @@ export default function ({ data, parentElement, setStateValue }) {
 """
 
 _LAMPS_CSS: Final = (
-    _BUTTON
+    BUTTON
     + """
 .row { display: flex; gap: .6rem }
 button { flex: 1; max-width: 8.5rem; display: grid; justify-items: center;
@@ -96,8 +94,7 @@ svg { width: 48px; height: 48px }
 :is(.out, .failed, .blank, .dim) .ray, .even .far { display: none }
 :is(.out, .failed, .blank) .coil { stroke: var(--quiet) }
 .failed .coil { stroke-dasharray: 4 5 }
-small { color: var(--quiet); font-size: .8rem }
-b { font-weight: 600 }
+small { color: var(--quiet); font-size: .8rem } b { font-weight: 600 }
 """
 )
 _LAMPS_JS: Final = """
@@ -137,10 +134,10 @@ export default function ({ data, parentElement, setStateValue }) {
 
 _NUMBER_CSS: Final = """
 label { display: block; font-size: .875rem; color: var(--ink); line-height: 1.35 }
-span:not(:empty) { display: block; margin-bottom: .25rem }
 input { font: inherit; color: var(--ink); background: var(--card); width: 100%;
   border: 1px solid var(--line); border-radius: 8px; min-height: 40px;
-  padding: 0 .6rem; box-sizing: border-box }
+  padding: 0 .6rem; box-sizing: border-box } span:not(:empty) { display: block;
+  margin-bottom: .25rem }
 input:focus-visible { outline: 3px solid var(--accent); outline-offset: 2px }
 """
 _NUMBER_JS: Final = """
@@ -157,42 +154,6 @@ export default function ({ data, parentElement, setStateValue }) {
     waiting = setTimeout(() => setStateValue("text", input.value), 150);
   };
   return () => clearTimeout(waiting);
-}
-"""
-
-_PRINT_CSS: Final = (
-    _BUTTON
-    + """
-button { padding: .4rem 1rem; border-color: var(--accent); width: 100%;
-  text-align: center; min-height: 40px; font-size: .875rem }
-"""
-)
-_PRINT_JS: Final = """
-export default function ({ data, parentElement }) {
-  const button = parentElement.querySelector("button");
-  button.textContent = data;
-  button.onclick = () => window.print();
-}
-"""
-
-_COPY_JS: Final = """
-export default function ({ data, parentElement }) {
-  const button = parentElement.querySelector("button");
-  button.textContent = data.label;
-  button.onclick = async () => {
-    try {
-      await navigator.clipboard.writeText(data.text);
-    } catch {  // no permission, or no secure address
-      const field = document.createElement("textarea");
-      field.value = data.text;
-      parentElement.append(field);
-      field.select();
-      document.execCommand("copy");
-      field.remove();
-    }
-    button.textContent = "Copied";
-    setTimeout(() => { button.textContent = data.label; }, 2000);
-  };
 }
 """
 
@@ -217,12 +178,6 @@ _number = _component(
     html='<label><span></span><input inputmode="decimal" autocomplete="off"></label>',
     css=_NUMBER_CSS,
     js=_NUMBER_JS,
-)
-_print = _component(
-    "print", html='<button type="button"></button>', css=_PRINT_CSS, js=_PRINT_JS
-)
-_copy = _component(
-    "copy", html='<button type="button"></button>', css=_PRINT_CSS, js=_COPY_JS
 )
 _theme = _component("theme", js=_THEME_JS)
 
@@ -282,16 +237,6 @@ def typed_number(label: str, text: str, *, key: str, said: str = "") -> str:
         on_text_change=_ignore,
     )
     return str(text if found.text is None else found.text)
-
-
-def print_button(words: str) -> None:
-    """Draw a button that opens the browser's own print dialog."""
-    _print(data=words, key="print")
-
-
-def copy_button(label: str, text: str) -> None:
-    """Draw a button that puts a text on the clipboard, and says that it has."""
-    _copy(data={"label": label, "text": text}, key=f"copy {label}")
 
 
 def follow_theme() -> None:

@@ -19,9 +19,10 @@ from corrosion.records.ship import Berth
 __all__ = ["render"]
 
 
-@page_parts.page("Where the current goes")
+@page_parts.screen
 def render(chosen: Chosen) -> None:
     """Show where an ampere injected in one zone leaves the hull into the water."""
+    first_line = st.empty()
     result = page_parts.estimate(chosen)
     berths = result.ship.berths
     left, right = st.columns(2)
@@ -41,7 +42,7 @@ def render(chosen: Chosen) -> None:
     if not 0 <= berth < len(berths):
         return
     gone = leaving(result, berth, zone)
-    st.subheader(_said(gone, berths[berth], zone), anchor=False)
+    first_line.html(page_parts.answer(_said(gone, berths[berth], zone)))
     _drawn(result, gone)
     _shares(chosen)
 
@@ -59,7 +60,7 @@ def _said(gone: Leaving, berth: Berth, zone: str) -> str:
         )
     back = "ashore" if berth.supply == "shore earthed" else "aboard, through the cables"
     return (
-        f"Of an ampere that enters at {escape_markdown(zone)} and returns {back}, "
+        f"Of an ampere that enters at {zone} and returns {back}, "
         f"{percent(gone.share)} crosses the water."
     )
 

@@ -8,7 +8,7 @@ from streamlit.delta_generator import DeltaGenerator
 from corrosion.estimate import Estimate
 from corrosion.inspection.cautions import ENCLOSED, ESTIMATE, WELDING
 from corrosion.presentation.answers.docking import Docking, docking_list
-from corrosion.presentation.dashboard import components, page_parts
+from corrosion.presentation.dashboard import buttons, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.dashboard.sheets import box, line, paper
@@ -28,7 +28,7 @@ def docking(chosen: Chosen, first_line: DeltaGenerator) -> None:
     first_line.html(page_parts.answer(_sentence(result, found)))
     page_parts.caution(ESTIMATE)
     with st.container(width=200):
-        components.print_button("Print the list")
+        buttons.print_button("Print the list")
     for table in upkeep.docking(found).values():
         if table.rows:
             st.header(table.caption, anchor=False)

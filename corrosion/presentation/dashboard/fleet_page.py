@@ -3,6 +3,7 @@
 from typing import Final
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.fleet.fleet import Fleet, estimate_fleet, ship_folders
 from corrosion.foundation.json_values import rows
@@ -18,9 +19,9 @@ from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
 from corrosion.presentation.format import chance
 from corrosion.presentation.tables.ships import ships
 
-__all__ = ["TITLE", "render"]
+__all__ = ["render"]
 
-TITLE: Final = "All ships"
+_ASKING: Final = "Which ship first? Estimate all of them to know."
 
 _MOST: Final = 1024
 _ASKED: Final = "fleet asked for"
@@ -28,7 +29,9 @@ _ASKED: Final = "fleet asked for"
 
 def render(masthead: Masthead) -> None:
     """Show every ship of the folder, ranked by her worst zone."""
-    with page_parts.framed(TITLE):
+    with page_parts.in_words():
+        first_line = st.empty()
+        first_line.html(page_parts.answer(_ASKING))
         asked = masthead()
         many = min(asked.samples, _MOST)
         folders = ship_folders(root())
@@ -42,7 +45,7 @@ def render(masthead: Masthead) -> None:
         if st.button("Estimate all ships", type="primary"):
             st.session_state[_ASKED] = wish
         if st.session_state.get(_ASKED) == wish:
-            _shown(_fleet(asked, many, len(folders)))
+            _shown(_fleet(asked, many, len(folders)), first_line)
 
 
 def _fleet(asked: Asked, samples: int, ships: int) -> Fleet:
@@ -66,7 +69,7 @@ def _fleet(asked: Asked, samples: int, ships: int) -> Fleet:
     return fleet
 
 
-def _shown(fleet: Fleet) -> None:
+def _shown(fleet: Fleet, first_line: DeltaGenerator) -> None:
     for failure in fleet.failures:
         st.error(
             escape_markdown(f"{failure.folder} is not estimated. {failure.reason}")
@@ -80,14 +83,13 @@ def _shown(fleet: Fleet) -> None:
         ]
     )
     worst, due = fleet.ships.iloc[0], int(fleet.ships["zones_due"].sum())
-    st.subheader(
-        escape_markdown(
+    first_line.html(
+        page_parts.answer(
             f"{worst['ship']} first: {worst['worst_zone']}, {worst['worst_name']}, has "
             f"a {chance(worst['chance_below_limit'])} chance to be below its limit. "
             f"{due} zone{'s' * (due != 1)} of all ships {'is' if due == 1 else 'are'} "
             "due now."
-        ),
-        anchor=False,
+        )
     )
     page_parts.table(ships(rows(fleet.ships)))
     with st.container(horizontal=True, vertical_alignment="bottom"):

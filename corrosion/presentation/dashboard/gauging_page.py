@@ -4,7 +4,8 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.presentation.answers import history
-from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.answers.history import loss_ratio
+from corrosion.presentation.dashboard import links, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.figures.gauged import gauged_against_predicted
@@ -13,30 +14,35 @@ from corrosion.presentation.tables import planning
 __all__ = ["render"]
 
 
-@page_parts.page("Gaugings against the estimate")
+@page_parts.screen
 def render(chosen: Chosen) -> None:
     """Show predicted against measured thickness, and what the gaugings changed."""
     result = page_parts.estimate(chosen)
     rows = history.gaugings(result)
     if rows.empty:
-        st.info(
-            "She has never been gauged, as far as her records say. One gauging "
-            "outweighs any estimate: add it on the page The log."
+        page_parts.say(
+            "She has never been gauged, as far as her records say: one gauging "
+            "outweighs any estimate."
         )
+        links.link("log", "Add a gauging to the log", log="Gaugings")
         return
     inside = rows["measured_mm"].between(
         rows["predicted_mm_p10"], rows["predicted_mm_p90"]
     )
-    st.subheader(
-        f"{int(inside.sum())} of {len(rows)} gaugings lie within what the records "
-        "alone predicted four times in five. Measurements win: the estimate moves "
-        "to them.",
-        anchor=False,
+    times = loss_ratio(result, rows)
+    lead = "" if times is None else f"Her gaugings show {times:.2g} times the loss "
+    page_parts.say(
+        f"{lead}{'that the records alone predicted; ' * bool(lead)}"
+        f"{int(inside.sum())} of {len(rows)} lie where four in five should."
     )
     _disagreements(result)
     against, changed = st.tabs(["Measured and predicted", "What the gaugings changed"])
     with against:
-        page_parts.chart(gauged_against_predicted(rows), rows, "measured and predicted")
+        page_parts.chart(
+            gauged_against_predicted(rows, page_parts.units()),
+            rows,
+            "measured and predicted",
+        )
         page_parts.table(planning.gaugings(rows))
     with changed:
         _changed(result)

@@ -15,7 +15,7 @@ from corrosion.presentation.answers.rounds import (
     hook_up_row,
     running_berth,
 )
-from corrosion.presentation.dashboard import components, entries, page_parts, typed
+from corrosion.presentation.dashboard import buttons, entries, page_parts, typed
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.dashboard.sheets import box, line, paper
@@ -48,7 +48,7 @@ def hook_up(chosen: Chosen, first_line: DeltaGenerator) -> None:
     else:
         _fields(chosen)
     with st.container(width=200):
-        components.print_button("Print the card")
+        buttons.print_button("Print the card")
 
 
 def _sentence(ship: Ship) -> str:

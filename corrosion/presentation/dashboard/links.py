@@ -8,7 +8,7 @@ from streamlit.navigation.page import StreamlitPage
 __all__ = ["link", "remember", "thumb_bar"]
 
 _PAGES = "pages by name"
-_THUMB = {"bridge": "Bridge", "plan": "Plan", "leakage": "Bench", "log": "Log"}
+_THUMB = {"bridge": "Bridge", "plan": "Plan", "leakage": "Bench", "hunt": "Hunt"}
 
 
 def remember(pages: Mapping[str, StreamlitPage]) -> None:
@@ -41,9 +41,11 @@ def thumb_bar(titles: Mapping[str, str]) -> None:
         Title of each page by its name.
     """
     with st.container(key="tabs", horizontal=True):
-        for name, label in _THUMB.items():
+        few = titles if len(titles) <= len(_THUMB) else _THUMB
+        for name, label in few.items():
             link(name, label)
-        with st.popover("More", width="stretch"):
-            for name, title in titles.items():
-                if name not in _THUMB:
+        more = {name: title for name, title in titles.items() if name not in few}
+        if more:
+            with st.popover("More", width="stretch"):
+                for name, title in more.items():
                     link(name, title)

@@ -11,9 +11,11 @@ from corrosion.presentation.dashboard import entries, forms, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.editing import edit
 from corrosion.presentation.dashboard.importing import take_back, take_in
+from corrosion.presentation.dashboard.phone_gate import for_phones
 from corrosion.presentation.dashboard.recording import record
 from corrosion.presentation.dashboard.upload import packed
 from corrosion.presentation.figures.timeline import fault_timeline
+from corrosion.presentation.tables import faults
 from corrosion.records.folder.save_table import replace_row
 
 __all__ = ["render"]
@@ -34,10 +36,12 @@ _DONE: Final = {
 _TABLES: Final = {"Faults": "faults", "Berths": "berths", "Gaugings": "gaugings"}
 
 
-@page_parts.page("The log")
+@page_parts.screen
 def render(chosen: Chosen) -> None:
     """Record, amend and show what the crew write down."""
-    part = page_parts.section(_PARTS, "log")
+    page_parts.say(_sentence(chosen))
+    phone = for_phones()  # the form of the log only
+    part = page_parts.section(_PARTS[:2] if phone else _PARTS, "log")
     if part == "Timeline":
         _timeline(chosen)
     elif not chosen.may_write:
@@ -52,6 +56,8 @@ def render(chosen: Chosen) -> None:
         _cleared(chosen)
     else:
         take_in(chosen)
+    if phone:
+        return
     take_back(chosen)
     st.download_button(
         "Download the ship folder (zip)",
@@ -96,6 +102,7 @@ def _cleared(chosen: Chosen) -> None:
     if not standing:
         st.info("No fault of the log still stands.")
         return
+    page_parts.table(faults.logged([f for f in chosen.ship.faults if f.stands]))
     page_parts.caution(OPENED)
     with st.form(form):
         st.selectbox(
@@ -150,3 +157,22 @@ def _timeline(chosen: Chosen) -> None:
         return
     figure = fault_timeline(result.faults, history.berth_intervals(result))
     page_parts.chart(figure, result.faults, "fault timeline")
+    page_parts.table(faults.logged(chosen.ship.faults))
+
+
+def _sentence(chosen: Chosen) -> str:
+    """Return how many faults stand, and the latest of the log."""
+    some = chosen.ship.faults
+    if not some:
+        return "The log is empty: write the first fault, or take a spreadsheet in."
+    standing = sum(fault.stands for fault in some)
+    last = max(some, key=lambda fault: fault.found.middle)
+    count = (
+        "No fault stands"
+        if not standing
+        else f"{standing} fault" + (" stands" if standing == 1 else "s stand")
+    )
+    return (
+        f"{count} of {len(some)} in the log; the latest, {last.fault}, was found "
+        f"{last.found.text} on {last.circuit or 'a circuit not known'}."
+    )

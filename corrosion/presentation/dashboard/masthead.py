@@ -25,6 +25,7 @@ from corrosion.presentation.dashboard.chosen_ship import (
     root,
 )
 from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.phone_gate import for_phones
 from corrosion.presentation.dashboard.upload import packed, place, unpacked
 from corrosion.presentation.units import SYSTEMS
 
@@ -70,7 +71,8 @@ def _ask() -> Asked:
         st.session_state["ship"] = st.session_state.pop(CHOOSE_NEXT)
     if not ships:
         with st.container(key="mast"), st.popover("No ship"):
-            _upload(own)
+            if not for_phones():
+                _upload(own)
         msg = (
             f"There is no ship folder in {root()}. Make one with: corrosion new "
             f"{root()}/my-ship. Or upload a zipped ship folder: *No ship*, top right."
@@ -98,8 +100,9 @@ def _ask() -> Asked:
             "pounds. Figures and files stay metric.",
         )
         folder = ships[name or next(iter(ships))]
-        _copies(own, folder)
-        _upload(own)
+        if not for_phones():
+            _copies(own, folder)
+            _upload(own)
     _into_address()
     if wanted and wanted not in ships:
         st.warning(escape_markdown(_absent(wanted, str(name))))

@@ -2,7 +2,7 @@
 
 import html
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager, nullcontext
+from contextlib import contextmanager
 from functools import wraps
 from typing import Any, Final
 
@@ -32,9 +32,7 @@ __all__ = [
     "dangers",
     "doubts",
     "estimate",
-    "framed",
     "in_words",
-    "page",
     "problems",
     "say",
     "screen",
@@ -60,33 +58,12 @@ _FONT: Final = "Source Sans, sans-serif"  # the page's own
 _BAR: Final[dict[str, Any]] = {"displayModeBar": False, "scrollZoom": False}
 
 
-def page(title: str) -> Callable[[Callable[[Chosen], None]], Page]:
-    """Make a page of a function: title, the chosen ship, and problems in words.
+def screen(body: Callable[[Chosen], None]) -> Page:
+    """Make a page whose first line is its answer: no title, problems in words.
 
     Only our own errors are caught; anything else is a fault of the program and may
-    surface as one.
+    surface as one. Whose figures they are, and of which day, stands beneath.
     """
-
-    def of(body: Callable[[Chosen], None]) -> Page:
-        @wraps(body)
-        def render(masthead: Masthead) -> None:
-            top = st.container()  # above everything, the title too
-            with framed(title):
-                chosen = choose(masthead)
-                found = cached.dangers(chosen.key, chosen.ship)
-                with top if found else nullcontext():
-                    dangers(found)
-                _whose(chosen)
-                _greet()
-                body(chosen)
-
-        return render
-
-    return of
-
-
-def screen(body: Callable[[Chosen], None]) -> Page:
-    """Make a page whose first line is its answer: no title, problems in words."""
 
     @wraps(body)
     def render(masthead: Masthead) -> None:
@@ -99,8 +76,7 @@ def screen(body: Callable[[Chosen], None]) -> Page:
                     dangers(found)
             _greet()
             body(chosen)
-            if not found:
-                dangers(found)  # that silence is no safety, in small print beneath
+            _foot(chosen, silent=not found)
 
     return render
 
@@ -116,14 +92,6 @@ def say(words: str) -> None:
 
 
 @contextmanager
-def framed(title: str) -> Iterator[None]:
-    """Draw a title, and the problems met beneath it in words."""
-    st.title(title, anchor=False)
-    with in_words():
-        yield
-
-
-@contextmanager
 def in_words() -> Iterator[None]:
     """Show the problems that are met in words."""
     try:
@@ -134,9 +102,11 @@ def in_words() -> Iterator[None]:
         st.error(escape_markdown(str(error)))
 
 
-def _whose(chosen: Chosen) -> None:
-    invented = f" · {INVENTED}" * chosen.invented
-    st.caption(escape_markdown(f"{chosen.ship.name} as of {chosen.as_of}{invented}"))
+def _foot(chosen: Chosen, *, silent: bool) -> None:
+    """Say whose figures these are, and that no danger named is no safety."""
+    invented = f", {INVENTED}" * chosen.invented
+    whose = f"{chosen.ship.name} as of {chosen.as_of}{invented}."
+    st.caption(escape_markdown(f"{whose} {NO_DANGER}" if silent else whose))
 
 
 def _greet() -> None:

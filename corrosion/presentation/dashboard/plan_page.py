@@ -13,7 +13,7 @@ from corrosion.presentation.answers.plan_choice import (
     plan_rows,
     weigh,
 )
-from corrosion.presentation.dashboard import components, page_parts
+from corrosion.presentation.dashboard import buttons, components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.dashboard.plan_readings import type_in
@@ -107,7 +107,7 @@ def _inputs(result: Estimate) -> tuple[float, list[str]]:
         )
         st.button("Choose the best", on_click=_refill, args=(result,))
         with st.container(width=150):
-            components.print_button("Print the sheets")
+            buttons.print_button("Print the sheets")
     return float(hours or 1.0), list(chosen)
 
 

@@ -13,7 +13,7 @@ from corrosion.presentation.answers.rounds import (
     round_problem,
     round_row,
 )
-from corrosion.presentation.dashboard import components, entries, page_parts, typed
+from corrosion.presentation.dashboard import buttons, entries, page_parts, typed
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.dashboard.sheets import box, line, paper
@@ -39,7 +39,7 @@ def monthly_round(chosen: Chosen, first_line: DeltaGenerator) -> None:
     if not chosen.may_write:
         st.info(page_parts.READ_ONLY)
         with st.container(width=200):
-            components.print_button("Print the sheet")
+            buttons.print_button("Print the sheet")
         return
     shared = typed.heads(chosen, _FORM)
     found = [_system(one) for one in ship.systems]
@@ -61,7 +61,7 @@ def monthly_round(chosen: Chosen, first_line: DeltaGenerator) -> None:
         done="The round is saved in readings.csv.",
     )
     with st.container(width=200):
-        components.print_button("Print the sheet")
+        buttons.print_button("Print the sheet")
 
 
 def _said(shared: dict[str, str]) -> dict[str, str]:

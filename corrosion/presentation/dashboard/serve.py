@@ -3,15 +3,23 @@
 import ctypes
 import os
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from corrosion.presentation.dashboard.phone_gate import (
+    PHONES,
+    WARNING,
+    Codes,
+    PhoneGate,
+    checked_address,
+)
 from corrosion.presentation.demo import bundled_path, demo_folder
 
 if TYPE_CHECKING:
     from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-__all__ = ["HOSTS", "SETTINGS", "SHIPS", "Guard", "app_file", "serve"]
+__all__ = ["HOSTS", "SETTINGS", "SHIPS", "Guard", "app_file", "ask_nobody", "serve"]
 
 SHIPS = "CORROSION_SHIPS"
 """Environment variable that tells the dashboard where the ships are."""
@@ -90,6 +98,17 @@ class Guard:
         await self._app(scope, receive, guarded)
 
 
+def ask_nobody() -> None:
+    """Have the framework look up no address of this machine anywhere else.
+
+    Where a page of another origin asks, it would ask a server on the internet what this
+    machine is called there, to compare the two.
+    """
+    from streamlit import net_util  # noqa: PLC0415 - slow
+
+    net_util.get_external_ip = lambda: None
+
+
 def _share_one_heap() -> None:
     """Have all threads share one heap, where the system's library can.
 
@@ -101,7 +120,13 @@ def _share_one_heap() -> None:
             limit(_ARENA_MAX, 1)
 
 
-def serve(folder: Path | None, *, port: int) -> None:
+def serve(
+    folder: Path | None,
+    *,
+    port: int,
+    phones: str | None = None,
+    tell: Callable[[str], None] = print,
+) -> None:
     """Serve the dashboard until interrupted.
 
     Parameters
@@ -110,7 +135,18 @@ def serve(folder: Path | None, *, port: int) -> None:
         Folder of ship folders, or one ship folder; None: the invented demo.
     port : int
         Port on the loopback address.
+    phones : str, optional
+        One address of this machine on which telephones are served instead: hunt and
+        form of the log only, behind a code that opens once.
+    tell : callable, optional
+        Takes the warning and each code, for whoever started it.
+
+    Raises
+    ------
+    InputError
+        If ``phones`` is no address of this machine.
     """
+    address = None if phones is None else checked_address(phones)
     import streamlit as st  # noqa: PLC0415 - slow
     from starlette.middleware import Middleware  # noqa: PLC0415 - likewise
     from starlette.middleware.trustedhost import (  # noqa: PLC0415 - likewise
@@ -118,12 +154,29 @@ def serve(folder: Path | None, *, port: int) -> None:
     )
 
     _share_one_heap()
+    ask_nobody()
     os.environ[SHIPS] = str((folder or demo_folder()).resolve())
     more = [name for name in os.environ.get(HOSTS, "").split(",") if name]
     hosts = ["127.0.0.1", "localhost", *more]  # no page elsewhere may pose as one here
+    origins = [f"https://{name}" for name in more]
+    settings = SETTINGS | {"server.port": port, "server.corsAllowedOrigins": origins}
+    gates = []
+    if address is not None:
+        os.environ[PHONES] = address
+        shown = f"[{address}]" if ":" in address else address
+        hosts = [shown, *more]
+        settings |= {"server.address": address, "browser.serverAddress": address}
+        tell(WARNING)
+        codes = Codes(
+            lambda code: tell(
+                f"Next telephone, once: http://{shown}:{port}/?code={code}"
+            )
+        )
+        gates = [Middleware(PhoneGate, codes=codes)]
     guards = [
         Middleware(TrustedHostMiddleware, allowed_hosts=hosts, www_redirect=False),
         Middleware(Guard),
+        *gates,
     ]
     app = st.App(app_file(), middleware=guards)
-    app.run(config=SETTINGS | {"server.port": port})
+    app.run(config=settings)

@@ -1,5 +1,6 @@
 """Where the numbers come from: the basis table, the equations, the limits."""
 
+from collections import Counter
 from typing import Final
 
 import streamlit as st
@@ -59,9 +60,10 @@ EQUATIONS: Final = (
 _PARTS: Final = ("Constants and assumptions", "Equations", "Limits of the model")
 
 
-@page_parts.page("Where the numbers come from")
+@page_parts.screen
 def render(chosen: Chosen) -> None:
     """Show every constant and assumption, the equations and the limits."""
+    page_parts.say(_sentence(chosen))
     part = page_parts.section(_PARTS, "basis")
     if part == _PARTS[0]:
         st.markdown(
@@ -78,3 +80,12 @@ def render(chosen: Chosen) -> None:
             st.markdown(escape_markdown(words))
     else:
         st.markdown("\n".join(f"- {escape_markdown(one)}" for one in LIMITS))
+
+
+def _sentence(chosen: Chosen) -> str:
+    """Return on what the numbers rest, counted by how well it is known."""
+    table = chosen.ship.assumptions
+    known = Counter(table[name].status for name in table)
+    told = ", ".join(f"{count} {status}" for status, count in known.most_common())
+    own = len(table.overridden) or "none"
+    return f"{len(table)} assumptions: {told}. This ship restates {own}."

@@ -5,7 +5,7 @@ from typing import Final
 import streamlit as st
 
 from corrosion.estimate import Estimate
-from corrosion.presentation.answers.bridge import ZoneCard, zone_cards
+from corrosion.presentation.answers.bridge import ZoneCard, zone_cards, zone_causes
 from corrosion.presentation.answers.zone_history import ZoneHistory, zone_history
 from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
@@ -70,28 +70,10 @@ def _sentence(result: Estimate, card: ZoneCard, shown: ZoneHistory) -> str:
 
 def _facts(result: Estimate, card: ZoneCard) -> str:
     row = card.row
-    causes = {
-        key.removesuffix("_mean"): float(value)
-        for key, value in row.items()
-        if key.endswith("_kg_mean")
-    }
-    if "natural_sea_kg" in causes:
-        del causes["natural_kg"]
-    if "faults_kg" not in causes:
-        causes["faults_kg"] = max(causes["stray_kg"] - causes["couple_kg"], 0.0)
-    parts = [
-        (name, causes[key])
-        for key, name in (
-            ("natural_kg", "natural corrosion"),
-            ("natural_sea_kg", "natural, sea side"),
-            ("natural_inside_kg", "natural, inside"),
-            ("faults_kg", "faults"),
-            ("couple_kg", "the shore earth"),
-            ("own_metals_kg", "own metals"),
-        )
-        if key in causes
-    ]
-    drives = ", ".join(f"{name} <b>{quantity(kg, 'kg')}</b>" for name, kg in parts)
+    drives = ", ".join(
+        f"{cause.words} <b>{quantity(cause.expected_kg, 'kg')}</b>"
+        for cause in zone_causes(row)
+    )
     due = card.due
     by = (
         "later" if due is None else "now" if due <= result.as_of else f"by {month(due)}"

@@ -19,9 +19,10 @@ from corrosion.presentation.tables.table import (
     number,
     text,
 )
+from corrosion.records.ship import Fault
 from corrosion.results import Estimate
 
-__all__ = ["leading", "leaking", "systems"]
+__all__ = ["leading", "leaking", "logged", "systems"]
 
 _SHOWN: Final = 10
 _TOUCH: Final = ("touch_ma_healthy", "touch_ma_as_she_stands")
@@ -59,6 +60,54 @@ def leading(result: Estimate) -> Table:
         rows=rows(shown),
         full=faults,
     )
+
+
+def logged(some: Sequence[Fault]) -> Table:
+    """Return faults as the log holds them, the latest found first."""
+    latest = sorted(some, key=lambda fault: -fault.found.middle)
+    return Table(
+        name="log",
+        caption="Faults of the log, the latest first",
+        columns=(
+            text("Fault", "fault", WORD),
+            text("Circuit", "circuit", blank="not found"),
+            text("System", "system", blank="none"),
+            text("Conductor", "conductor", WORD, blank="not known"),
+            text("Zone", "zone", WORD, blank="not found"),
+            text("Last good", "last_good", WORD, blank="not written"),
+            text("Found", "found", WORD),
+            text("Isolated", "isolated", WORD, blank="no"),
+            text("Cleared", "cleared", WORD, blank="not written"),
+            made("State", lambda row: row["state"], WORD),
+            text("Remark", "remark"),
+        ),
+        rows=[_written(fault) for fault in latest],
+    )
+
+
+def _written(fault: Fault) -> dict[str, str | None]:
+    """Return a fault's own words and dates, as written."""
+    dates = {
+        name: None if when is None else when.text
+        for name, when in (
+            ("last_good", fault.last_good),
+            ("found", fault.found),
+            ("isolated", fault.isolated),
+            ("cleared", fault.cleared),
+        )
+    }
+    isolated = fault.isolated is not None and fault.cleared is None
+    state = "isolated, not cleared" if isolated else "standing"
+    return {
+        "fault": fault.fault,
+        "circuit": fault.circuit or fault.source,
+        "system": fault.system,
+        "conductor": fault.readings.conductor,
+        "zone": fault.zone,
+        **dates,
+        "state": state if isolated or fault.stands else "cleared",
+        "remark": fault.remark,
+    }
 
 
 def _circuit(fault: Row) -> str:

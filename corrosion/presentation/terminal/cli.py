@@ -77,7 +77,8 @@ def estimate(ship: Path, figure: str, plot: Path | None, options: Options) -> No
 
     result = run_estimate(load_ship(ship), options)
     if plot is not None:
-        write_plot(drawing(result, figure), plot)
+        units = options.units_for(result.ship)
+        write_plot(drawing(result, figure, units), plot)
     write_result(
         options.output,
         result.to_json,
@@ -236,11 +237,18 @@ def metal(name: str, amps: float, years: float, output: Output) -> None:
     required=False,
 )
 @click.option("--port", type=click.IntRange(1, 65535), default=8501, show_default=True)
-def dashboard(folder: Path | None, port: int) -> None:
+@click.option(
+    "--for-phones",
+    "phones",
+    metavar="ADDRESS",
+    help="Serve telephones on this one address of this machine instead: hunt and log "
+    "form only, behind a code that opens once.",
+)
+def dashboard(folder: Path | None, port: int, phones: str | None) -> None:
     """Open the dashboard on this machine only; FOLDER holds the ship folders."""
     from corrosion.presentation.dashboard.serve import serve  # noqa: PLC0415 - streamlit is slow
 
-    serve(folder, port=port)
+    serve(folder, port=port, phones=phones, tell=_progress)
 
 
 for _command in (

@@ -97,7 +97,8 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
         result, asked
     )
     if plot is not None:
-        write_plot(saved_steel_svg(whatif.limits(answer["limits"]).spreadsheet()), plot)
+        kept = whatif.limits(answer["limits"]).spreadsheet()
+        write_plot(saved_steel_svg(kept, options.units_for(records)), plot)
     write_result(
         options.output,
         answer,
@@ -108,13 +109,17 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
 
 @click.command()
 @ship_argument
-@click.option("--system", required=True, help="System whose lamps show the fault.")
+@click.option("--system", help="System whose lamps show the fault.")
 @click.option(
     "--ship",
     "lies",
-    required=True,
     type=click.Choice(get_args(ShipLies), case_sensitive=False),
     help="How she lies: only what may be opened so is offered.",
+)
+@click.option(
+    "--resume",
+    metavar="ID",
+    help="Go on with a hunt that was written down in hunts/ID.csv.",
 )
 @click.option("--conductor", help="Conductor that the lamps point to.")
 @click.option("--worked-on", default="", help="Circuits worked on lately: L1,L2.")
@@ -142,13 +147,22 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
 @click.option("--gone", hidden=True)
 @estimation_options
 def hunt(
-    ship: Path, system: str, lies: ShipLies, options: Options, **told: str | None
+    ship: Path,
+    system: str | None,
+    lies: ShipLies | None,
+    options: Options,
+    **told: str | None,
 ) -> None:
-    """Show the order in which to look, clamp, open breakers and test branches."""
+    """Show the order in which to look, clamp, open breakers and test branches.
+
+    Either anew, with --system and --ship, or a hunt that was written down, with
+    --resume.
+    """
     from corrosion.inspection.fault_finding.probabilities import Seen  # noqa: PLC0415 - only here
     from corrosion.presentation.answers.hunt import hunt_result  # noqa: PLC0415 - only here
+    from corrosion.presentation.answers.hunt_record import resumed_hunt  # noqa: PLC0415
     from corrosion.presentation.tables.hunt import blocks  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
+    from corrosion.presentation.terminal.hunt_text import hunt_text  # noqa: PLC0415
 
     def listed(name: str) -> tuple[str, ...]:
         return split_list(told[name] or "")
@@ -163,13 +177,29 @@ def hunt(
         shown=told["shown"],
         agreed=frozenset(listed("agreed")),
     )
-    answer = hunt_result(
-        load_ship(ship), system, lies=lies, seen=seen, **options.sampling()
-    )
+    if told["resume"]:
+        wrong = [f"--{k.replace('_', '-')}" for k, v in told.items() if v]
+        wrong = [name for name in wrong if name not in ("--resume", "--agreed")]
+        if system or lies or wrong:
+            raise click.UsageError(
+                "--resume goes without --system, --ship and what was done: it is "
+                "written in the hunt. Only --agreed may be said beside it."
+            )
+        answer = resumed_hunt(
+            load_ship(ship), told["resume"], agreed=seen.agreed, **options.sampling()
+        )
+    elif system is None or lies is None:
+        missing = "--system" if system is None else "--ship"
+        words = f"Missing option '{missing}' (or --resume ID)."
+        raise click.UsageError(words)
+    else:
+        answer = hunt_result(
+            load_ship(ship), system, lies=lies, seen=seen, **options.sampling()
+        )
     write_result(
         options.output,
         answer,
-        lambda width: texts.hunt_text(answer, width),
+        lambda width: hunt_text(answer, width),
         lambda: [block.table for block in blocks(answer)],
     )
 

@@ -12,7 +12,10 @@ EXAMPLES: Final[Mapping[str, tuple[str, str]]] = {
     ),
     "check": ("check my-ship", "check my-ship --strict"),
     "columns": ("columns", "columns faults"),
-    "dashboard": ("dashboard", "dashboard my-ships --port 8600"),
+    "dashboard": (
+        "dashboard my-ships --port 8600",
+        "dashboard my-ships --for-phones 192.168.1.20",
+    ),
     "estimate": (
         "estimate my-ship",
         "estimate my-ship --as-of 1990-06 --csv tables --plot shell.svg",
@@ -21,7 +24,7 @@ EXAMPLES: Final[Mapping[str, tuple[str, str]]] = {
     "hull": ("hull my-ship", "hull my-ship --as-of 2026 --json hull.json"),
     "hunt": (
         'hunt my-ship --system "ship service" --ship alongside',
-        'hunt my-ship --system "ship service" --ship alongside --gone-with L4',
+        "hunt my-ship --resume GP-087",
     ),
     "import": (
         "import my-ship gaugings.xlsx",

@@ -19,7 +19,6 @@ from corrosion.presentation.answers.dangers import (
     grouped,
 )
 from corrosion.presentation.format import number, percent, quantity
-from corrosion.presentation.hunt_words import after, expectation, open_now, withheld
 from corrosion.presentation.sentences import (
     durations_sentence,
     further_sentence,
@@ -30,7 +29,6 @@ from corrosion.presentation.sentences import (
 )
 from corrosion.presentation.shore_clamp import clamp_sentences
 from corrosion.presentation.tables import currents, faults, planning, whatif, zones
-from corrosion.presentation.tables.hunt import blocks
 from corrosion.presentation.tables.ships import ships
 from corrosion.presentation.terminal.lines import (
     caution,
@@ -49,7 +47,6 @@ __all__ = [
     "estimate_text",
     "fleet_text",
     "hull_text",
-    "hunt_text",
     "isolation_text",
     "leakage_text",
     "metal_text",
@@ -227,31 +224,6 @@ def plan_text(result: Mapping[str, Any], width: int) -> str:
     )
 
 
-def hunt_text(result: Mapping[str, Any], width: int) -> str:
-    """Return the hunt sheet: what is open on top, each act under its caution."""
-    still = [paragraph(line, width) for line in open_now(result)]
-    parts = [
-        *dangers(result["dangers"], width),
-        *still,
-        paragraph(f"{result['ship']}, {result['system']}{after(result)}", width),
-    ]
-    for block in blocks(result):
-        parts += ["", f"{block.head}.", caution(block.caution, width), ""]
-        parts.append(grid(block.table, width))
-    return "\n".join(
-        [
-            *parts,
-            *listed("Not proposed to be opened, and why:", withheld(result), width),
-            "",
-            paragraph(expectation(result), width),
-            *listed("Notes:", result["notes"], width),
-            "",
-            paragraph(f"At the end: {result['cautions']['end']}", width),
-            *still,
-        ]
-    )
-
-
 def fleet_text(
     result: Mapping[str, Any], width: int, units: UnitSystem = METRIC
 ) -> str:
@@ -275,7 +247,7 @@ def fleet_text(
             "",
             grid(ships(result["ships"]), width, units),
             "",
-            f"All zones of all ships: {result['file']}",
+            paragraph(f"All zones of all ships: {result['file']}", width),
             *listed("Not estimated:", failed, width),
         ]
     )

@@ -22,6 +22,7 @@ _SLIPS: Final = (
 _GROWN_MM: Final = 0.8  # more than two instruments differ on rough plate
 _GROWN: Final = 0.05
 _SHELL: Final = frozenset({"immersed", "tidal", "splash"})
+_ON_STEEL: Final = "check the zone: paint stands on steel as a rule"
 _PAINTED: Final = frozenset({"steel", "cast iron", "aluminium 5083", "aluminium 6061"})
 _RENEWED: Final = frozenset({"renewed", "doubler"})
 _STEEL: Final = (1200.0, 12_000.0)  # kg/m³: magnesium with its core, to zinc
@@ -199,20 +200,15 @@ def _mean(rows: Sequence[GaugingRow], date: float) -> float:
 
 def _works(tables: Tables) -> Iterator[Problem]:
     zones = {row.zone: row for row in tables.zones or ()}
-    built = tables.file.ship.built
+    for place in zones.values():
+        if place.painted is not None and place.metal not in _PAINTED:
+            found = f"{place.zone} was painted, and it is of {place.metal}"
+            yield place.problem("painted", found, _ON_STEEL, weight=2)
     for row in tables.works:
         zone = zones.get(row.zone)
-        if row.date.latest < built.earliest:
-            found = f"{row.date.text} lies before she was built ({built.text})"
-            yield row.problem("date", found, "write a later date", weight=2)
         if zone and row.work == "painted" and zone.metal not in _PAINTED:
             found = f"{row.zone} was painted, and it is of {zone.metal}"
-            yield row.problem(
-                "work",
-                found,
-                "check the zone: paint stands on steel as a rule",
-                weight=2,
-            )
+            yield row.problem("work", found, _ON_STEEL, weight=2)
         thick = row.thickness_mm if row.work == "renewed" else None
         if zone and thick and thick < zone.limit_mm:
             found = f"{thick:g} mm is under the limit of {zone.limit_mm:g} mm"

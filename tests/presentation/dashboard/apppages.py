@@ -4,12 +4,9 @@ from typing import Final
 
 from streamlit.testing.v1 import AppTest
 
-SCREENS: Final = (
-    *("bridge", "plan", "zone", "ship"),
-    *("leakage", "isolation", "rounds"),
-)
 PAGES: Final = (
-    *SCREENS,
+    *("bridge", "plan", "zone", "ship"),
+    *("leakage", "hunt", "isolation", "rounds"),
     "ranking",
     "loss",
     "gauging",

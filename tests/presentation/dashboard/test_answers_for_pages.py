@@ -7,7 +7,7 @@ import pytest
 import corrosion
 from corrosion.presentation.answers import history
 from corrosion.presentation.answers.currents import COUPLE, leaving, panels
-from corrosion.presentation.answers.single_system import inferred_fault
+from corrosion.presentation.answers.previewed_fault import inferred_fault
 from corrosion.records.ship import Readings
 
 DATA = Path(__file__).parents[3] / "data"

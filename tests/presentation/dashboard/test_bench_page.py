@@ -12,7 +12,7 @@ from streamlit.testing.v1 import AppTest
 from corrosion.inspection.cautions import LAMPS, ZERO_VOLTS
 from corrosion.presentation.answers.explained import explained_fault
 from corrosion.presentation.answers.leakage import leakage_result
-from corrosion.presentation.answers.single_system import inferred_fault, with_fault
+from corrosion.presentation.answers.previewed_fault import inferred_fault, with_fault
 from corrosion.presentation.dashboard import bench_rows, components
 from corrosion.presentation.dashboard.bench_saving import cells_of_reading
 from corrosion.presentation.explanation_words import answer

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 import streamlit as st
 from presentation.dashboard.apppages import said, shown
+from records.folders import sound
 from streamlit.runtime.scriptrunner import StopException
 
 from corrosion import estimate
@@ -96,7 +97,8 @@ def test_nothing_is_kept_of_a_ship_that_was_changed_while_it_was_read(
         cached.ship(str(own), digest)
 
 
-def test_the_report_of_a_page_is_that_of_the_command_line(own: Path) -> None:
+def test_the_report_of_a_page_is_that_of_the_command_line(tmp_path: Path) -> None:
+    own = sound(tmp_path)
     key = (folder_digest(own), date(2026, 11, 25), 32, 1)
     result = estimate(read_ship(own), samples=32, seed=1, as_of=key[1])
     asked = (16.0, ("inside", "diver"), (("diver", 8.0),), METRIC)

@@ -1,0 +1,119 @@
+"""What is known of the deepest pits: those gauged, and plates that are not holed."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion.foundation.types import Array, BoolArray
+from corrosion.inspection.factors import PitLaw
+
+__all__ = ["PitEvidence", "PitPrior", "pit_law"]
+
+_GRID = np.linspace(-4.0, 4.0, 41)  # of what zones share, in its standard deviation
+_SURE = 1e-12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PitPrior:
+    """What is known of the deepest pits before any plate is looked at.
+
+    Attributes
+    ----------
+    recorded : ndarray, shape (samples, zones)
+        Logarithm of the deepest pit over the loss that each sample drew, about its
+        mean. [-]
+    sd : ndarray, shape (zones,)
+        Standard deviation of that. [-]
+    shared : float
+        Share of its variance that the zones of a ship have in common: one water, one
+        steel. [-]
+    unnoticed : float
+        Chance of a hole below water that nobody wrote down. [-]
+    """
+
+    recorded: Array
+    sd: Array
+    shared: float
+    unnoticed: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PitEvidence:
+    """What was found of the deepest pits.
+
+    Attributes
+    ----------
+    gauged : ndarray, shape (samples, zones)
+        The same logarithm as the least readings say; of other zones anything. [-]
+    known : ndarray of bool, shape (zones,)
+        Which zones have a least reading.
+    room : ndarray, shape (samples, zones)
+        Logarithm of the factor on the recorded pit at which it is through. [-]
+    sound : ndarray of bool, shape (zones,)
+        Which zones would have shown a hole.
+    """
+
+    gauged: Array
+    known: BoolArray
+    room: Array
+    sound: BoolArray
+
+
+def pit_law(rng: np.random.Generator, prior: PitPrior, found: PitEvidence) -> PitLaw:
+    r"""Return the law of every zone's deepest pit, and a draw from it.
+
+    Parameters
+    ----------
+    rng : numpy.random.Generator
+        Random numbers.
+    prior : PitPrior
+        Before any plate was looked at.
+    found : PitEvidence
+        What was found since.
+
+    Returns
+    -------
+    PitLaw
+        Of the logarithm of the factor on the recorded pits.
+
+    Notes
+    -----
+    With x the logarithm about its mean, :math:`x_z = \sqrt\rho\,\sigma_z s +
+    \sqrt{1-\rho}\,\sigma_z e_z`, s shared and standard normal: s is drawn on a grid
+    given the zones' least readings and that a zone is not holed, which has the chance
+    :math:`h + (1-h)\Phi`; then each :math:`e_z` is of a truncated normal law.
+    """
+    from scipy.special import log_ndtr, ndtr, ndtri  # noqa: PLC0415 - importing stays light
+
+    sd = np.maximum(prior.sd, 1e-9)
+    load, own = np.sqrt(prior.shared) * sd, np.sqrt(1.0 - prior.shared) * sd
+    known, gauged = found.known, found.gauged
+    most = found.room + prior.recorded  # of x itself
+    free = found.sound & ~known
+    told = np.tile(-0.5 * _GRID**2, (len(most), 1))
+    log_h, log_else = np.log(prior.unnoticed), np.log1p(-prior.unnoticed)
+    for zone in np.flatnonzero(free):
+        score = (most[:, zone, None] - load[zone] * _GRID) / own[zone]
+        told += np.logaddexp(log_h, log_else + log_ndtr(score))
+    for zone in np.flatnonzero(known):
+        score = (gauged[:, zone, None] - load[zone] * _GRID) / own[zone]
+        told -= 0.5 * score**2
+    reached = np.cumsum(np.exp(told - told.max(axis=1, keepdims=True)), axis=1)
+    lot = rng.random((len(told), 1)) * reached[:, -1:]
+    shared = _GRID[(reached < lot).sum(axis=1)][:, None]
+    middle = load * shared
+    through = ndtr((most - middle) / own)
+    seen = (1.0 - prior.unnoticed) * through
+    noticed = rng.random(most.shape) * (prior.unnoticed + seen) < seen
+    least = np.where(free & noticed, most, np.inf)
+    below = np.maximum(ndtr((least - middle) / own), _SURE)
+    # the sample's own draw, squeezed below what it may be at most
+    rank = np.clip(ndtr(prior.recorded / sd) * below, _SURE, 1.0 - _SURE)
+    drawn = middle + own * ndtri(rank)
+    drawn = np.where(known, gauged, np.minimum(drawn, least))
+    return PitLaw(
+        drawn=drawn - prior.recorded,
+        mean=np.where(known, gauged, middle) - prior.recorded,
+        sd=np.where(known, 0.0, own),
+        most=np.where(known, np.inf, least - prior.recorded),
+    )

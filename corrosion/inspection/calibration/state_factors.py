@@ -1,0 +1,198 @@
+"""By what a state of the samples multiplies the losses of the records."""
+
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from corrosion.foundation.types import Array, BoolArray
+from corrosion.history.inputs import ModelInputs
+from corrosion.history.loss import LossHistory
+from corrosion.inspection.calibration.exposure import Exposure
+from corrosion.inspection.calibration.measurements import Measured
+from corrosion.inspection.calibration.pits import PitEvidence, PitPrior, pit_law
+from corrosion.inspection.calibration.rate_model import (
+    INSIDE,
+    OFFSET,
+    PIT,
+    RateState,
+)
+from corrosion.inspection.factors import Factors, PitLaw
+from corrosion.inspection.outlook import deepest, lost_evenly
+
+__all__ = ["Plates", "Unrecorded", "factors_of"]
+
+_SHELL: Final = frozenset({"immersed", "tidal", "splash"})
+_LEAST: Final = 1e-9  # of a depth of which the logarithm is taken [m]
+
+
+@dataclass(frozen=True, slots=True)
+class Unrecorded:
+    """When a cause that no record names takes how much of what it takes.
+
+    Attributes
+    ----------
+    foreseen : Exposure
+        Moments and knots.
+    known : int
+        Knots that readings tell of; 0: it acts from her building to ``now``.
+    now : float
+        Date of the estimate. [s]
+    lasts : ndarray of bool, shape (samples, zones)
+        Where one of the last knot goes on, and is forgotten as rates are.
+    chance : float
+        Chance that one does. [-]
+    """
+
+    foreseen: Exposure
+    known: int
+    now: float
+    lasts: BoolArray
+    chance: float
+
+    def lost(self, state: RateState) -> tuple[Array, Array]:
+        """Return what was lost by each moment, and what is if it goes on.
+
+        Both (samples, moments, zones) [m]; the second is 0 where none acts at last.
+        """
+        prior, moments = self.foreseen.prior, self.foreseen.moments
+        edges = prior.edges[: self.known + 1]
+        if not self.known:
+            edges = np.array([prior.edges[0], self.now])
+        length = np.diff(edges)[:, None]
+        share = np.clip((moments - edges[:-1, None]) / length, 0.0, 1.0)
+        on = -np.expm1(-np.maximum(moments - edges[-1], 0.0) / prior.memory)
+        table = np.vstack([0.0 * moments, share])[state.cause].transpose(0, 2, 1)
+        at_last = (state.cause == len(length)) * state.extra
+        goes_on = on[:, None] * (prior.memory / length[-1]) * at_last[:, None]
+        return table * state.extra[:, None], goes_on
+
+
+def factors_of(
+    foreseen: Exposure, before: RateState, after: RateState, unrecorded: Unrecorded
+) -> Factors:
+    """Return by what the losses of the records are multiplied in a state.
+
+    Parameters
+    ----------
+    foreseen : Exposure
+        The records' losses.
+    before, after : RateState
+        The samples as drawn, and as they are now.
+    unrecorded : Unrecorded
+        When unrecorded causes take what they take.
+
+    Returns
+    -------
+    Factors
+        Pits as ``after`` says, each for itself: see `Plates`.
+    """
+    prior = foreseen.prior
+    rates = after.rates(prior) / foreseen.unit()[..., None]
+    moments, zones = foreseen.moments, np.arange(rates.shape[1])
+    weighted, lost = np.empty_like(foreseen.sea), np.zeros_like(rates[..., 0])
+    begun = 0
+    for knot, end in enumerate(prior.edges[1:]):
+        rate = rates[..., knot]
+        at_start = foreseen.at(foreseen.sea, prior.edges[knot] + 0.0 * zones, zones)
+        last = knot == prior.knots - 1  # it takes what is left
+        done = len(moments) if last else int(np.searchsorted(moments, end, "right"))
+        for at in range(begun, done):
+            whole = foreseen.sea[:, at]
+            gone = lost + rate * np.maximum(whole - at_start, 0.0)
+            weighted[:, at] = np.divide(
+                gone, whole, out=rates[..., 0].copy(), where=whole > 0.0
+            )
+        begun = done
+        at_end = foreseen.at(foreseen.sea, end + 0.0 * zones, zones)
+        lost = lost + rate * np.maximum(at_end - at_start, 0.0)
+    own = after.zones - before.zones
+    taken, goes_on = unrecorded.lost(after)
+    inner = after.shared @ prior.inside_shared
+    return Factors(
+        moments=moments,
+        rate=weighted,
+        inside=np.exp(inner + after.zones[..., INSIDE] - foreseen.inner),
+        pit=PitLaw(
+            drawn=own[..., PIT],
+            mean=own[..., PIT],
+            sd=np.zeros_like(own[..., PIT]),
+            most=np.full_like(own[..., PIT], np.inf),
+        ),
+        offset=own[..., OFFSET],
+        extra=taken + goes_on * unrecorded.lasts[:, None],
+        going_on=goes_on,
+        lasts=unrecorded.lasts,
+        lasts_chance=unrecorded.chance,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Plates:
+    """What was found out about pits.
+
+    Attributes
+    ----------
+    inputs : ModelInputs
+        The ship with everything drawn.
+    foreseen : Exposure
+        The records' losses.
+    rows : Measured or None
+        What was read.
+    holed : collection of str
+        Zones in which a hole was found.
+    """
+
+    inputs: ModelInputs
+    foreseen: Exposure
+    rows: Measured | None
+    holed: Collection[str]
+
+    def with_pits(
+        self,
+        rng: np.random.Generator,
+        shifted: LossHistory,
+        factors: Factors,
+        state: RateState,
+    ) -> Factors:
+        """Return the factors with what least readings and sound plates say of pits.
+
+        Parameters
+        ----------
+        rng : numpy.random.Generator
+            Random numbers.
+        shifted : LossHistory
+            As the gaugings say it went.
+        factors : Factors
+            By what they say so.
+        state : RateState
+            The samples.
+        """
+        given, zones = self.inputs.draws.assumptions, self.inputs.ship.zones
+        now = int(np.searchsorted(shifted.moments, self.inputs.time_grid.as_of))
+        even = lost_evenly(self.inputs, shifted, factors)[:, now]
+        whole = np.array([zone.built for zone in zones]) * self.inputs.zones.rolled
+        left = np.maximum(whole + factors.offset - even, _LEAST)
+        recorded = np.maximum(deepest(self.inputs, shifted, now) - even, _LEAST)
+        known = np.zeros(len(zones), np.bool_)
+        if self.rows is not None:
+            known[self.rows.zone[self.rows.pitted]] = True
+        law = pit_law(
+            rng,
+            PitPrior(
+                recorded=self.foreseen.deeper,
+                sd=self.foreseen.prior.pit,
+                shared=given.value("pit_shared_share"),
+                unnoticed=given.value("hole_unnoticed_chance"),
+            ),
+            PitEvidence(
+                gauged=state.zones[..., PIT],
+                known=known,
+                room=np.log(left / recorded),
+                sound=np.array(
+                    [z.exposure in _SHELL and z.zone not in self.holed for z in zones]
+                ),
+            ),
+        )
+        return replace(factors, pit=law)

@@ -1,0 +1,169 @@
+"""The end of a hunt: isolated or cleared, in the hunt's file and in the log."""
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+import streamlit as st
+
+from corrosion.inspection.cautions import OPENED
+from corrosion.inspection.fault_finding.progress import Progress
+from corrosion.inspection.fault_finding.sheet import circuits_of
+from corrosion.presentation.answers.hunt_record import fault_of
+from corrosion.presentation.dashboard import forms, hunt_step, links, page_parts
+from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.pictures import escape
+from corrosion.presentation.hunt_words import next_words
+from corrosion.records.folder.save_table import append_row, replace_row
+from corrosion.records.ship import Ship
+
+__all__ = ["ended", "form"]
+
+_DONE: Final = {
+    "isolated": "isolated: open, locked, tagged by name",
+    "cleared": "cleared: repaired, tested, energised again, nothing left open",
+}
+
+
+def ended(
+    chosen: Chosen, ship: Ship, progress: Progress, answer: Mapping[str, Any]
+) -> None:
+    """Draw where the fault is, and what puts it into the log."""
+    step = answer["next"]
+    st.html(
+        f'<div class="pane ask" role="status"><p class="cap">{_head(progress)}</p>'
+        f'<h1 class="name">{escape(step["circuit"] or "It has gone")}</h1>'
+        f"<p>{escape(next_words(step))}</p></div>"
+    )
+    if progress.ended == "cleared" and _in_log(ship, progress):
+        links.link("log", "Open the log")
+        return
+    if not chosen.may_write:
+        st.info(page_parts.READ_ONLY)
+        return
+    if progress.ended is not None and not _in_log(ship, progress):
+        st.warning(
+            "The hunt's file says so, the log does not yet: a save was broken off."
+        )
+        if st.button("Write it into the log", type="primary"):
+            last = progress.steps[-1]
+            _save(
+                chosen, ship, progress, _cells(progress.ended, last.time.text, last.by)
+            )
+        return
+    if step["circuit"] is not None:
+        form(chosen, ship, progress, answer)
+
+
+def _head(progress: Progress) -> str:
+    return "this hunt has ended" if progress.ended else "it can only be on"
+
+
+def _in_log(ship: Ship, progress: Progress) -> bool:
+    fault = fault_of(ship, progress.hunt)
+    if fault is None:  # it was none of the log's: the hunt's circuit is there or not
+        return any(f.remark.startswith(_of(progress)) for f in ship.faults)
+    done = fault.cleared if progress.ended == "cleared" else fault.isolated
+    return done is not None
+
+
+def _of(progress: Progress) -> str:
+    return f"hunt {progress.hunt}"
+
+
+def form(
+    chosen: Chosen, ship: Ship, progress: Progress, answer: Mapping[str, Any]
+) -> None:
+    """Draw what is asked before the end is written; one circuit at most is left.
+
+    It may be one that this program would not have opened: whoever may, did.
+    """
+    circuit = str(answer["next"]["circuit"] or answer["left"][0]["circuit"])
+    row = circuits_of(ship, progress.system).get(circuit)
+    zones = [zone.zone for zone in ship.zones]
+    usual = row.zone if row is not None else None
+    page_parts.caution(OPENED)
+    with st.form(f"end of {progress.hunt}"):
+        choices = list(_DONE) if progress.ended is None else ["cleared"]
+        done = st.radio("What was done", choices, format_func=_DONE.__getitem__)
+        by = st.text_input("By whom (the tag bears the name)", max_chars=60)
+        zone = st.selectbox(
+            "Zone where it enters the steel",
+            zones,
+            index=zones.index(usual) if usual in zones else None,
+            placeholder="not found yet",
+        )
+        remark = st.text_input("Remark", max_chars=200)
+        ready = st.form_submit_button("Write it into the log", type="primary")
+    if not ready:
+        return
+    if not by.strip():
+        st.error("Nothing was saved: write by whom.")
+        return
+    open_now = [each["circuit"] for each in answer["open"]]
+    if done == "cleared" and open_now:
+        st.error(
+            f"Nothing was saved: {', '.join(open_now)} stands open. Write it isolated, "
+            "or close it first."
+        )
+        return
+    _write(
+        chosen, ship, progress, (str(done), circuit, by.strip(), zone, remark.strip())
+    )
+
+
+def _write(
+    chosen: Chosen,
+    ship: Ship,
+    progress: Progress,
+    said: tuple[str, str, str, str | None, str],
+) -> None:
+    """Write the hunt's last row, then the fault's: a save broken off can be mended."""
+    done, circuit, by, zone, remark = said
+    when = hunt_step.now()
+    row = {
+        "time": when,
+        "by": by,
+        "circuit": circuit,
+        "act": done,
+        "result": "",
+        "remark": remark,
+    }
+    cells = _cells(done, when, by) | {"circuit": circuit}
+    if zone is not None:
+        cells["zone"] = zone
+    _save(chosen, ship, progress, cells, row)
+
+
+def _cells(done: str, when: str, by: str) -> dict[str, str]:
+    if done == "isolated":
+        return {"isolated": when, "isolated_by": by}
+    return {"cleared": when}
+
+
+def _save(
+    chosen: Chosen,
+    ship: Ship,
+    progress: Progress,
+    cells: Mapping[str, str],
+    row: Mapping[str, str] | None = None,
+) -> None:
+    fault = fault_of(ship, progress.hunt)
+    done = "cleared" if "cleared" in cells else "isolated"
+
+    def keep() -> None:
+        if row is not None:
+            append_row(chosen.folder, f"hunts/{progress.hunt}", row)
+        if fault is not None:
+            key = {"fault": fault.fault, "cleared": ""}
+            replace_row(chosen.folder, "faults", key, cells)
+            return
+        new = {
+            "fault": forms.next_id(f.fault for f in ship.faults),
+            "system": progress.system,
+            "circuit": progress.circuit or "",
+            "found": progress.steps[0].time.text,
+            "remark": _of(progress),
+        }
+        append_row(chosen.folder, "faults", new | dict(cells))
+
+    page_parts.attempt(keep, f"{progress.hunt} is {done}, in the hunt and in the log.")

@@ -1,0 +1,232 @@
+"""One step of a hunt as a card, with buttons for a thumb; each answer is written."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any, Final, Literal
+
+import streamlit as st
+
+from corrosion.foundation.errors import CorrosionError
+from corrosion.inspection.fault_finding.permits import NOBODY
+from corrosion.inspection.fault_finding.progress import NOTHING, SHOWS, Progress
+from corrosion.presentation.dashboard import components
+from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.pictures import escape
+from corrosion.presentation.format import chance, number
+from corrosion.presentation.tables.hunt import permission
+from corrosion.records.folder.kept import last_save, undo
+from corrosion.records.folder.save_table import append_row
+
+__all__ = ["button", "draw", "now", "said", "take_back"]
+
+Row = tuple[str, str | None, str] | tuple[str, str | None, str, str]
+"""Act, circuit, result and remark, as hunts/ID.csv has them."""
+
+_SAID: Final = "what a hunt could not write"
+_HEADS: Final = {
+    "look": "look at the lamps or the monitor",
+    "clamp": "clamp this feeder; nothing is opened",
+    "open": "open this breaker, look at the lamps",
+    "test": "isolate, lock, prove dead, then test",
+    "close": "close this breaker again",
+    "none": "as she lies",
+}
+_ODDS: Final = {
+    "clamp": "that the clamp shows it",
+    "open": "that the indication goes",
+    "test": "that it is here",
+}
+
+
+def now() -> str:
+    """Return the ship's time as a row writes it."""
+    return f"{datetime.now():%Y-%m-%d %H:%M}"  # noqa: DTZ005 - ship's time
+
+
+def said() -> None:
+    """Say what could not be written, once."""
+    words = st.session_state.pop(_SAID, None)
+    if words:
+        st.error(escape_markdown(words))
+
+
+def _write(chosen: Chosen, progress: Progress, row: Row) -> None:
+    """Add one row to the hunt; whoever began it, or wrote last, did it."""
+    act, circuit, result, *remark = row
+    by = next((step.by for step in reversed(progress.steps) if step.by), "")
+    cells = {
+        "time": now(),
+        "by": by,
+        "circuit": circuit or "",
+        "act": act,
+        "result": result,
+        "remark": "".join(remark),
+    }
+    try:
+        append_row(chosen.folder, f"hunts/{progress.hunt}", cells)
+    except CorrosionError as error:
+        st.session_state[_SAID] = f"Nothing was written: {error}"
+
+
+def button(  # noqa: PLR0913 - what it says, what it writes, how it looks
+    chosen: Chosen,
+    progress: Progress,
+    label: str,
+    row: Row,
+    *,
+    kind: Literal["primary", "secondary"] = "secondary",
+    key: str | None = None,
+    disabled: bool = False,
+) -> None:
+    """Draw a button that writes a row."""
+    st.button(
+        escape_markdown(label),
+        key=key,
+        type=kind,
+        on_click=_write,
+        args=(chosen, progress, row),
+        width="stretch",
+        disabled=disabled or not chosen.may_write,
+    )
+
+
+def draw(chosen: Chosen, progress: Progress, answer: Mapping[str, Any]) -> None:
+    """Draw the step that comes next, and what may be answered."""
+    step = answer["next"]
+    act, name = str(step["act"]), step["circuit"]
+    st.html(_card(step, progress, answer))
+    if act == "none":
+        return
+    value = ""
+    if act in ("clamp", "test"):
+        unit = "Milliamperes" if act == "clamp" else "Ohms"
+        value = components.typed_number(
+            unit, "", key=f"{progress.hunt} {len(progress.steps)} {name}"
+        )
+        value = value.strip().replace(",", ".")
+        if value and not _is_number(value):
+            st.error(f"{value!r} is not a number: nothing was written.")
+    with st.container(key="thumbs", horizontal=True):
+        for label, row, key in _answers(act, name, value):
+            needs_number = row[0] in ("clamped", "tested")
+            button(
+                chosen,
+                progress,
+                label,
+                row,
+                kind="primary" if key == "went" else "secondary",
+                key=key,
+                disabled=needs_number and not _is_number(value),
+            )
+
+
+def _answers(act: str, name: str | None, value: str) -> list[tuple[str, Row, str]]:
+    """Return what can be answered: label, row, key."""
+    if act == "look":
+        return [
+            ("It is there", ("looked", None, "stayed"), "stayed"),
+            ("It has gone", ("looked", None, "went"), "went"),
+        ]
+    if act == "close":
+        return [("It is closed", ("closed", name, ""), "went")]
+    if act == "clamp":
+        return [
+            ("Shows nothing", ("clamped", name, value, NOTHING), "stayed"),
+            ("Shows it", ("clamped", name, value, SHOWS), "went"),
+            ("Skip", ("skipped", name, "clamped"), "skip"),
+        ]
+    if act == "test":
+        return [
+            ("Write it", ("tested", name, value), "went"),
+            ("Skip", ("skipped", name, "tested"), "skip"),
+        ]
+    return [
+        ("Stayed", ("opened", name, "stayed"), "stayed"),
+        ("Went", ("opened", name, "went"), "went"),
+        ("Skip", ("skipped", name, "opened"), "skip"),
+    ]
+
+
+def _is_number(text: str) -> bool:
+    try:
+        return 0.0 <= float(text) < 1e12
+    except ValueError:
+        return False
+
+
+def _card(
+    step: Mapping[str, Any], progress: Progress, answer: Mapping[str, Any]
+) -> str:
+    act, name = step["act"], step["circuit"]
+    title = name or ("Nothing more may be done" if act == "none" else "The indication")
+    lines = [f'<p class="cap">{_HEADS[act]}</p><h1 class="name">{_capital(title)}</h1>']
+    if name is not None:
+        stops = ", ".join(step.get("also_stops") or ()) or "nothing else"
+        told = "" if act == "clamp" else f"; also stops {escape(stops)}"
+        fed = step.get("fed_from") or "the switchboard"
+        lines.append(f'<p class="cap">fed from {escape(fed)}{told}</p>')
+    if act == "none":
+        lines.append(
+            "<p>What opens nothing is done, and nothing else may be opened as she "
+            "lies. What may still hold it:</p>"
+        )
+        lines += [
+            f"<p><b>{escape(row['circuit'])}</b>, {chance(row['chance'])}: "
+            f'{escape(row["why"])}; <span class="below">'
+            f"{escape(permission(row['permission']))}</span></p>"
+            for row in answer["withheld"]
+        ]
+        if progress.skipped:
+            lines.append("<p>What was skipped stands in the tree: take it back.</p>")
+    who = step.get("permission")
+    if act in ("clamp", "open", "test", "close") and who is not None:
+        free = who == NOBODY
+        whom = "Nobody need be asked, by the owner" if free else permission(who)
+        mark = "" if free else '<span aria-hidden="true">▲ </span>'
+        minutes = f", {number(step['minutes'], 2)} min" if step.get("minutes") else ""
+        needs = f", {step['needs']}" if step.get("needs") else ""
+        lines.append(
+            f'<p class="{"below" * (not free)}">{mark}{_capital(whom)}{minutes}'
+            f"{needs}</p>"
+        )
+    if act == "test":
+        lines.append(f"<p>Test volts: <b>{escape(str(step['test']))}</b></p>")
+    caution = answer["cautions"].get("open" if act == "close" else act)
+    if caution:
+        lines.append(f'<p class="cap hurts"><b>Caution.</b> {escape(caution)}</p>')
+    odds = step.get("chance")
+    if odds is not None:
+        lines.append(
+            f'<div class="odds"><div class="meter"><i style="width:{100 * odds:.0f}%">'
+            f"</i></div><span><b>{chance(odds)}</b> {_ODDS[act]}</span></div>"
+        )
+    return f'<div class="pane ask" role="status">{"".join(lines)}</div>'
+
+
+def _capital(text: str) -> str:
+    return escape(text[:1].upper() + text[1:])
+
+
+def take_back(chosen: Chosen, progress: Progress) -> None:
+    """Offer to undo the last row, where it is the folder's last save."""
+    saves = last_save(chosen.folder) if chosen.may_write else ()
+    mine = [one.file for one in saves] == [f"hunts/{progress.hunt}.csv"]
+    if not mine or len(progress.steps) < 2:
+        return
+    last = progress.steps[-1]
+    what = " ".join(part for part in (last.circuit, last.act, last.result) if part)
+    st.button(
+        escape_markdown(f"Take back: {what}"),
+        on_click=_undo,
+        args=(chosen,),
+        type="tertiary",
+        icon=":material/undo:",
+    )
+
+
+def _undo(chosen: Chosen) -> None:
+    try:
+        undo(chosen.folder)
+    except CorrosionError as error:
+        st.session_state[_SAID] = f"Nothing was taken back: {error}"

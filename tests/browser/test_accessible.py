@@ -1,0 +1,90 @@
+"""Every page in both themes, on a desk and a telephone: axe-core, targets, reach."""
+
+from pathlib import Path
+from typing import Any, Final
+
+import pytest
+from browser.driven import PAGES, Server, Watched, with_chromium
+from playwright.sync_api import Browser
+
+axe = pytest.importorskip(
+    "axe_playwright_python", reason="axe-core comes with axe-playwright-python"
+)
+
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.filterwarnings("ignore::ResourceWarning"),
+]
+
+_AXE: Final = (Path(axe.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
+_RUN: Final = """axe.run(
+  {exclude: ['[data-testid=stFileUploaderDropzone]']}, {resultTypes: ['violations']})"""
+"""Streamlit's own: its dropzone is a section of role presentation that has a name."""
+
+_SHIP: Final = "ship=saltmarsh&samples=256&as_of=2026-11-25"
+_PARTS: Final = {
+    "plan": ("sheet=Type+readings+in",),
+    "rounds": ("round=Shore+hook-up", "round=Insulation", "round=Docking+list"),
+    "log": ("log=Timeline", "log=Import", "log=Isolated+or+cleared"),
+}
+"""Further addresses of pages that have parts of another kind."""
+
+_STREAMLITS_OWN: Final = "[data-testid=stMultiSelect]"
+"""Below 40 px and beyond our styles: the cross on a tag; Backspace does the same."""
+
+_SMALL: Final = """(except) => [...document.querySelectorAll(
+  '.stApp :is(a, button, input, [role=checkbox], [role=tab], summary)')].filter((e) => {
+  const s = getComputedStyle(e), own = e.getBoundingClientRect();
+  if (s.visibility === 'hidden' || own.width < 2 || own.height < 2) return false;
+  if (own.right < 0 || e.closest(except)) return false;
+  let box = own;
+  const field = e.tagName === 'INPUT' && (e.closest('label')
+    || e.closest('[data-testid$=Container], [data-testid$=Element], [data-baseweb]'));
+  if (field) box = field.getBoundingClientRect();
+  const all = e.closest('[data-testid=stSelectbox]');
+  if (all) box = all.getBoundingClientRect();
+  return box.height < 39.5 || box.width < 39.5;
+}).map((e) => `${e.tagName} ${e.closest('[data-testid]')?.dataset.testid} ` +
+  `${(e.getAttribute('aria-label') || e.innerText || '').slice(0, 40)}`)"""
+
+
+def looked_at(one: Watched, address: str, *, phone: bool) -> list[str]:
+    """Return what is wrong on one page."""
+    page = one.page
+    one.open(f"{address}{'&' if '?' in address else '?'}{_SHIP}")
+    page.wait_for_timeout(300)
+    page.evaluate(_AXE)
+    found: dict[str, Any] = page.evaluate(_RUN)
+    wrong = [
+        f"{broken['id']}: {node['target']} {node['html'][:120]}"
+        for broken in found["violations"]
+        for node in broken["nodes"]
+    ]
+    if page.evaluate("document.querySelector('.stMain').scrollWidth > innerWidth"):
+        wrong.append("it scrolls sideways")
+    box = page.locator("h1").first.bounding_box()
+    height = page.evaluate("innerHeight")
+    if box is None or box["y"] < 0.0 or box["y"] + box["height"] > height:
+        wrong.append("its answer is not seen without scrolling")
+    if page.locator("[role=dialog]").count():
+        wrong.append("a dialog stands before it")
+    if phone:
+        wrong += page.evaluate(_SMALL, _STREAMLITS_OWN)
+    return [f"{address or 'bridge'}: {text}" for text in wrong]
+
+
+@with_chromium
+@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
+@pytest.mark.parametrize("size", [(1280, 720), (390, 844)], ids=["desk", "telephone"])
+def test_every_page_is_legible_named_and_within_reach(
+    browser: Browser, server: Server, size: tuple[int, int], *, dark: bool
+) -> None:
+    one = Watched(browser, server.port, dark=dark)
+    one.page.set_viewport_size({"width": size[0], "height": size[1]})
+    wrong = []
+    for address in PAGES.values():
+        parts = (address, *(f"{address}?{p}" for p in _PARTS.get(address, ())))
+        for part in parts:
+            wrong += looked_at(one, part, phone=size[0] < 400)
+    assert "\n".join(wrong) == ""
+    one.closed()

@@ -1,0 +1,65 @@
+"""The deepest pits, given least readings and that shell plating is not holed."""
+
+import numpy as np
+import pytest
+from scipy.stats import norm
+
+from corrosion.inspection.calibration.pits import PitEvidence, PitPrior, pit_law
+from corrosion.inspection.factors import PitLaw
+
+SAMPLES, SD = 20_000, 0.6
+
+
+def law(
+    room: float, *, shared: float = 0.0, unnoticed: float = 1e-9, gauged: float = 9.0
+) -> PitLaw:
+    """Return the law of a gauged plate (9: not), a sound one and one of inside."""
+    rng = np.random.default_rng(3)
+    prior = PitPrior(
+        recorded=SD * rng.standard_normal((SAMPLES, 3)),
+        sd=np.full(3, SD),
+        shared=shared,
+        unnoticed=unnoticed,
+    )
+    found = PitEvidence(
+        gauged=np.full((SAMPLES, 3), gauged),
+        known=np.array([gauged < 9.0, False, False]),
+        room=room - prior.recorded,  # the same depth whatever was recorded
+        sound=np.array([False, True, False]),
+    )
+    once = pit_law(rng, prior, found)
+    absolute = {
+        name: getattr(once, name) + prior.recorded for name in ("drawn", "mean", "most")
+    }
+    return PitLaw(sd=once.sd, **absolute)
+
+
+def test_a_sound_plate_follows_the_truncated_normal_law() -> None:
+    # scipy's own law, cut off at half a standard deviation
+    found = law(0.3)
+    exact = norm.cdf(np.linspace(-1.0, 0.3, 5) / SD) / norm.cdf(0.3 / SD)
+    drawn = (found.drawn[:, 1, None] < np.linspace(-1.0, 0.3, 5)).mean(axis=0)
+    assert drawn == pytest.approx(exact, abs=0.012)
+    told = found.beyond(np.full((SAMPLES, 3), -0.2))[:, 1]
+    assert told.mean() == pytest.approx(
+        1.0 - norm.cdf(-0.2 / SD) / norm.cdf(0.3 / SD), abs=0.012
+    )
+
+
+def test_what_is_inside_keeps_its_law() -> None:
+    found = law(0.3)
+    assert found.drawn[:, 2].std() == pytest.approx(SD, rel=0.03)
+    assert found.beyond(np.zeros((SAMPLES, 3)))[:, 2].mean() == pytest.approx(0.5, 0.02)
+
+
+def test_an_unnoticed_hole_keeps_its_chance() -> None:
+    # at half a chance of a hole: h (1 − Φ) / (h + (1 − h) Φ), with Φ = 1/2, h = 0.2
+    found = law(0.0, unnoticed=0.2)
+    assert (found.drawn[:, 1] > 0.0).mean() == pytest.approx(0.1 / 0.6, abs=0.01)
+
+
+def test_a_least_reading_speaks_for_the_ship() -> None:
+    # linear regression: with share ρ shared, E[x | g] = ρ g
+    found = law(50.0, shared=0.5, gauged=-0.8)
+    assert found.drawn[:, 0] == pytest.approx(-0.8)
+    assert found.drawn[:, 2].mean() == pytest.approx(-0.4, abs=0.02)
