@@ -124,7 +124,7 @@ def estimate(
     ]
     doubts = [
         *of_records,
-        (3, [one.words for one in calibration.disagreements]),
+        (3, calibration.lessons),
         (3, date_doubts(known, day, outlook.left)),
         (2, calibration.unsettled),
         (1, [*wastage_doubts(inputs, outlook, _leading_causes(zones, known))]),
