@@ -31,7 +31,11 @@ def main() -> None:
     """Run the command line."""
     from corrosion.presentation.terminal.cli import main as run  # noqa: PLC0415 - after the handler
 
-    run()
+    try:
+        run()
+    finally:  # all is done: while the interpreter clears up, nothing is left to stop
+        if hasattr(signal, "pthread_sigmask"):
+            signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
 
 
 if __name__ == "__main__":

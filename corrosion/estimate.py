@@ -17,8 +17,10 @@ from corrosion.history.kept_history import kept_history
 from corrosion.history.linearity_report import linearity_sentence
 from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.geometry.panels import coverage_warnings
+from corrosion.inspection.ahead.new_faults import with_new_faults
 from corrosion.inspection.calibration.calibrate import calibrate
 from corrosion.inspection.dangers import dangers, without_holes
+from corrosion.inspection.date_doubts import date_doubts
 from corrosion.inspection.outlook import project
 from corrosion.inspection.ranking import Cause
 from corrosion.inspection.wastage_doubts import wastage_doubts
@@ -107,7 +109,7 @@ def estimate(
         # Gaugings correct it, ...
         holes = {row.zone for row in written.gaugings if row.thickness <= 0.0}
         calibration = calibrate(inputs, recorded, holed=holes)
-        history = calibration.moved(inputs, recorded)
+        history = with_new_faults(inputs, calibration.moved(inputs, recorded))
         # ... and what is left is held against the limits at the next docking.
         outlook = project(inputs, history, calibration.factors)
         interface = linearity_sentence(inputs, history.nonlinear_seconds)
@@ -121,7 +123,8 @@ def estimate(
     ]
     doubts = [
         *of_records,
-        (3, [one.words for one in calibration.disagreements]),
+        (3, calibration.lessons),
+        (3, date_doubts(known, day, outlook.left)),
         (2, calibration.unsettled),
         (1, [*wastage_doubts(inputs, outlook, _leading_causes(zones, known))]),
         (1, [interface, *(str(warning.message) for warning in caught)]),

@@ -190,7 +190,6 @@ def _secant(
     paint = routes.paint[sample][:, routes.wet]
     straight, couple = routes.straight(number), routes.solved(number, 0.0).couple
     direct = [flow for leak, flow in flows if leak.current == "dc"]
-    # Newton begins at the linear currents' polarisation by Ohm's law.
     x = _leaving(couple, direct, sample, stretch) * straight.contact[sample]
     leaks = [_alone(leak, sample, stretch) for leak, _ in flows]
     injected = injected_current(routes, number, leaks, sample)

@@ -151,18 +151,6 @@ class Electrodes:
             self, **{one.name: getattr(self, one.name)[which] for one in fields(self)}
         )
 
-    def with_flow(self, factor: Array | float, limit: Array | float) -> Self:
-        """Return the same in flowing water.
-
-        Parameters
-        ----------
-        factor, limit : ndarray or float
-            On the natural density, and on the oxygen limit over it; 1 in still water.
-            Steel corrodes at a rate that its oxygen limit sets, so that both rise
-            together and ``limit`` stays 1; a noble metal's limit alone rises. [-]
-        """
-        return replace(self, natural=self.natural * factor, oxygen=self.oxygen * limit)
-
     def at(self, volts: Array) -> Partial:
         """Return the partial densities at potentials, (samples, electrodes) [V]."""
         over = volts - self.rest

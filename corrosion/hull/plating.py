@@ -55,7 +55,7 @@ def conducting_thickness(
     >>> table = default_assumptions()
     >>> t = conducting_thickness(0.010, 60.0, assumptions=table)
     >>> round(float(t) * 1e3, 2)
-    3.79
+    3.68
     """
     t = np.asarray(thickness, dtype=np.float64)
     if hertz == 0.0:

@@ -141,7 +141,8 @@ def project(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Outl
     Returns
     -------
     Outlook
-        Faults that still stand and the present berth are taken to last.
+        Faults that still stand and the present berth are taken to last; new faults are
+        in the history, where it goes on with them.
     """
     time_grid, rows = inputs.time_grid, inputs.ship.zones
     built = np.array([zone.built for zone in rows])

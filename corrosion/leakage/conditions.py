@@ -16,7 +16,15 @@ from corrosion.leakage.wander import Wander
 from corrosion.records.measured import Reading
 from corrosion.records.ship import Berth, Fault, Readings, Ship, System
 
-__all__ = ["AFLOAT", "SystemEvidence", "berth_at", "evidence_for_system", "occasions"]
+__all__ = [
+    "AFLOAT",
+    "LEAST_SEEN",
+    "SystemEvidence",
+    "berth_at",
+    "evidence_for_system",
+    "occasions",
+    "seen_share",
+]
 
 AFLOAT = Berth(start=None, end=None, berth="not written", supply="own")
 """How she lay where no berth is written: afloat, on her own supply."""
@@ -24,7 +32,7 @@ AFLOAT = Berth(start=None, end=None, berth="not written", supply="own")
 _MOST = 6  # hours of one fault that are inferred from: its first and others between
 _PATH = ("fault path", "feeder")
 _SHORE = ("earth lead", "whole cable")
-_LEAST_SEEN = 0.02  # of a fault's current: a clamp that sees less tells nothing
+LEAST_SEEN = 0.02  # of a fault's current: a clamp that sees less tells nothing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,9 +152,9 @@ def occasions(ship: Ship, fault: Fault, system: System) -> list[tuple[float, Evi
     for rows in hours:
         moment = rows[0].time.middle
         clamped = next((row.clamped for row in rows if row.amps is not None), None)
-        seen = _seen(ship, system, berth_at(ship, moment), clamped)
+        seen = seen_share(ship, system, berth_at(ship, moment), clamped)
         kept_rows = [_as_readings(row, own, system) for row in rows]
-        if seen[0] < _LEAST_SEEN:
+        if seen[0] < LEAST_SEEN:
             kept_rows = [replace(each, amps=None) for each in kept_rows]
             seen = 1.0, 0.0
         one = replace(
@@ -184,14 +192,30 @@ def _hours(rows: list[Reading]) -> list[list[Reading]]:
     return found
 
 
-def _seen(
+def seen_share(
     ship: Ship, system: System, berth: Berth, clamped: str | None
 ) -> tuple[float, float]:
-    """Return what part of a fault's current a clamp sees, and its uncertainty [-].
+    """Return what part of a fault's current a clamp sees, and its uncertainty.
 
     What an earthed supply drives returns through the protective conductor and, beside
     it, through water and shore earth. On a floating system it returns aboard, and
     neither the lead nor the whole cable carries any of it.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    system : System
+        The fault's.
+    berth : Berth
+        How she lay.
+    clamped : str or None
+        What the clamp was held round; None: not written.
+
+    Returns
+    -------
+    share, sd : float
+        Part seen, and its standard uncertainty. [-]
     """
     table = ship.assumptions
     if clamped == "feeder":

@@ -1,6 +1,12 @@
 """What in the readings of faults cannot be, and what their dates leave open."""
 
-from corrosion.leakage.conditions import evidence_for_system, occasions
+from corrosion.leakage.conditions import (
+    LEAST_SEEN,
+    berth_at,
+    evidence_for_system,
+    occasions,
+    seen_share,
+)
 from corrosion.leakage.durations import DurationLaws
 from corrosion.leakage.inference.concurrent import crowded
 from corrosion.leakage.inference.consistency import contradictions
@@ -35,6 +41,7 @@ def reading_doubts(ship: Ship) -> list[str]:
     for fault in ship.faults:
         if fault.source == "ground fault" and fault.system is not None:
             words += _of_fault(ship, fault, ship.system(fault.system))
+            words += _unseen(ship, fault, ship.system(fault.system))
     return words
 
 
@@ -54,6 +61,21 @@ def _of_fault(ship: Ship, fault: Fault, system: System) -> list[str]:
                     "steel, which + cannot drive; write the conductor - or no sign"
                 )
     return words
+
+
+def _unseen(ship: Ship, fault: Fault, system: System) -> list[str]:
+    """Return clamps round what carries nothing of a fault's current."""
+    return [
+        f"readings.csv:{row.line}: clamped: the {row.clamped} carried nothing of fault "
+        f"{fault.fault}, since no shore supply tied {system.name} to earth or no "
+        "conductor was connected: the reading is not used; check date, berth and what "
+        "was clamped"
+        for row in ship.readings
+        if row.fault == fault.fault
+        and row.amps is not None
+        and seen_share(ship, system, berth_at(ship, row.time.middle), row.clamped)[0]
+        < LEAST_SEEN
+    ]
 
 
 def date_doubts(ship: Ship, laws: DurationLaws, as_of: float) -> list[str]:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from corrosion.presentation.format import (
+    amount,
     duration,
     interval,
     number,
@@ -15,12 +16,6 @@ from corrosion.presentation.units import METRIC, UnitSystem
 __all__ = ["case_sentence", "depth", "future_sentence", "second_faults"]
 
 _READABLE_MM: Final = 0.01  # what a gauge can tell
-_SECOND: Final = {
-    "another_conductor": "on another conductor",
-    "past_trip": "past what a breaker trips at",
-    "between": "below that, unseen and warm",
-}
-"""What a second fault does, by its key, in words."""
 
 
 def case_sentence(
@@ -49,12 +44,13 @@ def case_sentence(
         One sentence: mass, depth on the worst plate, money where it is priced.
     """
     worth = row.get("saved_money")
-    money = f", worth an expected {number(worth['mean'])} {currency}" if worth else ""
+    coin = currency or "in her own money"
+    money = f", worth an expected {number(worth['mean'])} {coin}" if worth else ""
     where = "" if zone is None else f", {depth(row, units)} on {zone}"
     return (
         f"Had every fault been cleared within {duration(row['within_hours'])} of being "
         f"found, {interval(row, 'kept_kg', 'kg', units)} more steel would be in her"
-        f"{where}{money.rstrip()}."
+        f"{where}{money}."
     )
 
 
@@ -73,57 +69,57 @@ def depth(row: Mapping[str, Any], units: UnitSystem = METRIC) -> str:
 
 def future_sentence(
     row: Mapping[str, Any],
-    now: Mapping[str, float] | None,
+    now: Mapping[str, float],
+    *,
+    zone: str,
     units: UnitSystem = METRIC,
 ) -> str:
-    """Return what it keeps from now on until the next docking.
+    """Return what it keeps from now on until the next docking, as expectations.
+
+    What is to come is made of rare events: their medians say nothing.
 
     Parameters
     ----------
     row : mapping
-        As for :func:`case_sentence`; without ``from_now`` there is nothing to say.
-    now : mapping or None
+        As for :func:`case_sentence`, with ``from_now``.
+    now : mapping
         Second faults to be expected with nothing changed.
+    zone : str
+        Name of the zone in which it keeps most from now on.
     units : UnitSystem, optional
         In which it is read.
+    """
+    ahead = row["from_now"]
+    later = ahead["months"]["mean"]
+    kept = quantity(ahead["kept_kg"]["mean"], "kg", 2, units)
+    months = f" and {zone} as thin {amount(later, 2)} months later" if later else ""
+    return (
+        f"Kept up from now to the next docking, expect {kept} kept{months}; "
+        f"{second_faults(row, now)}."
+    )
+
+
+def second_faults(row: Mapping[str, Any], now: Mapping[str, float]) -> str:
+    """Return the second faults to be expected with a measure and without.
+
+    Those on another conductor are all that close a circuit; some of them trip a
+    breaker, the others smoulder below it.
 
     Examples
     --------
-    >>> few = {"p10": 0.1, "p50": 0.2, "p90": 0.4}
-    >>> row = {"from_now": {"kept_kg": few, "months": few}}
-    >>> future_sentence(row, None)
-    'Kept up from now to the next docking, it keeps 0.200 (0.100 to 0.400) kg and \
-moves the first limit by 0.200 (0.100 to 0.400) months.'
+    >>> few = {"another_conductor": 0.4, "past_trip": 0.1, "between": 0.3}
+    >>> many = {"another_conductor": 1.4, "past_trip": 0.5, "between": 0.9}
+    >>> second_faults({"from_now": {"second_faults": few}}, many)
+    '0.40 second faults on another conductor for 1.4 (0.10 for 0.50 trip a breaker, \
+0.30 for 0.90 do not)'
     """
-    ahead = row.get("from_now")
-    if not ahead or not ahead.get("kept_kg"):
-        return ""
-    until = ahead.get("until") or "the next docking"
-    words = (
-        f"Kept up from now to {until}, it keeps "
-        f"{interval(ahead, 'kept_kg', 'kg', units)}"
+    then = row["from_now"]["second_faults"]
+    total, past, between = (
+        f"{amount(then[key], 2)} for {amount(now[key], 2)}"
+        for key in ("another_conductor", "past_trip", "between")
     )
-    if ahead.get("months"):
-        plate = f"the limit of {ahead['zone']}" if ahead.get("zone") else "the first"
-        plate += " limit" * (not ahead.get("zone"))
-        words += f" and moves {plate} by {interval(ahead, 'months')} months"
-    fewer = second_faults(row, now)
-    if fewer:
-        avoided = sum(before - after for _, before, after in fewer)
-        words += f"; expect {number(avoided, 2)} second faults fewer"
-    return f"{words}."
-
-
-def second_faults(
-    row: Mapping[str, Any], now: Mapping[str, float] | None
-) -> list[tuple[str, float, float]]:
-    """Return second faults to be expected: in words, with nothing changed, with it."""
-    ahead = row.get("from_now") or {}
-    then = ahead.get("second_faults")
-    if not then or not now:
-        return []
-    return [
-        (words, float(now[key]), float(then[key]))
-        for key, words in _SECOND.items()
-        if now.get(key) is not None and then.get(key) is not None
-    ]
+    with_it, without = total.split(" for ")
+    return (
+        f"{with_it} second faults on another conductor for {without} ({past} trip a "
+        f"breaker, {between} do not)"
+    )

@@ -21,6 +21,7 @@ from corrosion.presentation.figures.timeline import fault_timeline
 from corrosion.presentation.report.drawings import ranking_svg, shell_svg, timeline_svg
 from corrosion.presentation.sentences import headline, totals_sentence
 from corrosion.presentation.tables.zones import ranking
+from corrosion.presentation.units import METRIC, SYSTEMS, UnitSystem
 
 if TYPE_CHECKING:
     from corrosion.results import Estimate
@@ -28,19 +29,28 @@ if TYPE_CHECKING:
 __all__ = ["drawing", "figure", "html", "picture"]
 
 _SHOWN: Final = 12
+
+
+def _own(result: "Estimate") -> UnitSystem:
+    """Return the units in which her people read."""
+    return SYSTEMS[result.ship.display.units]
+
+
 _COLOUR: Final = "chance_below_limit"
 _FIGURES: Final[Mapping[str, Callable[["Estimate"], go.Figure]]] = {
     "shell": lambda it: shell_expansion(it.zones, it.ship.form, colour=_COLOUR),
-    "ranking": lambda it: ranking_bars(it.zones.head(_SHOWN)),
+    "ranking": lambda it: ranking_bars(it.zones.head(_SHOWN), _own(it)),
     "timeline": lambda it: fault_timeline(it.faults, history.berth_intervals(it)),
-    "loss by zone": lambda it: loss_by_zone(history.loss_by_zone(it).head(_SHOWN)),
-    "loss by year": lambda it: loss_by_year(history.loss_by_year(it)),
-    "gaugings": lambda it: gauged_against_predicted(history.gaugings(it)),
+    "loss by zone": lambda it: loss_by_zone(
+        history.loss_by_zone(it).head(_SHOWN), units=_own(it)
+    ),
+    "loss by year": lambda it: loss_by_year(history.loss_by_year(it), _own(it)),
+    "gaugings": lambda it: gauged_against_predicted(history.gaugings(it), _own(it)),
 }
-_DRAWINGS: Final[Mapping[str, Callable[["Estimate"], str]]] = {
-    "shell": lambda it: shell_svg(it.zones, it.ship.form, colour=_COLOUR),
-    "ranking": lambda it: ranking_svg(it.zones.head(_SHOWN)),
-    "timeline": lambda it: timeline_svg(it.faults, history.berth_intervals(it)),
+_DRAWINGS: Final[Mapping[str, Callable[["Estimate", UnitSystem], str]]] = {
+    "shell": lambda it, _: shell_svg(it.zones, it.ship.form, colour=_COLOUR),
+    "ranking": lambda it, units: ranking_svg(it.zones.head(_SHOWN), units),
+    "timeline": lambda it, _: timeline_svg(it.faults, history.berth_intervals(it)),
 }
 
 
@@ -65,7 +75,7 @@ def figure(result: "Estimate", name: str) -> go.Figure:
     return _FIGURES[name](result)
 
 
-def drawing(result: "Estimate", name: str) -> str:
+def drawing(result: "Estimate", name: str, units: UnitSystem = METRIC) -> str:
     """Return a drawing of an estimate for paper, as SVG.
 
     Raises
@@ -75,7 +85,7 @@ def drawing(result: "Estimate", name: str) -> str:
     """
     if name not in _DRAWINGS:
         raise LookupFailed.among("drawing", name, _DRAWINGS)
-    return _DRAWINGS[name](result)
+    return _DRAWINGS[name](result, units)
 
 
 def picture(svg: str, file: Path) -> bytes:

@@ -49,7 +49,8 @@ LIMITS: Final = (
     "Paint fails as a share of each zone's area; where in the zone is not known. Pits "
     "follow one factor over the mean loss at bare steel.",
     "After the date of the estimate, standing faults stay and the present berth lasts "
-    "until the next docking; faults still to come are not foreseen.",
+    "until the next docking; new faults arise as often as in her log's last years, and "
+    "take what those took.",
     "The ceiling, every ampere dissolving steel where it enters, is shown for scale: "
     "it is what a reckoning without a return path would say, not an estimate.",
 )
@@ -63,6 +64,9 @@ _CAUSES: Final = {
     "shore couple": "the couple with the earthed shore supply",
 }
 _NOTHING: Final = 1e-9  # a gain of rounding alone
+
+
+OWN_CURRENCY: Final = "in the currency of ship.toml"
 
 
 def headline(result: "Estimate") -> str:
@@ -120,12 +124,13 @@ def _worth(result: "Estimate") -> str:
     if price is None:
         return ""
     money = price * result.totals["stray_kg"]["mean"]
-    return f" By weight the stray loss is worth an expected {number(money)}."
+    currency = result.ship.display.currency or OWN_CURRENCY
+    return f" By weight the stray loss is worth an expected {number(money)} {currency}."
 
 
 def plan_sentence(plan: Mapping[str, Any]) -> str:
     """Return how a plan uses the hours at hand, and what it leaves out."""
-    cost = f" at {number(plan['cost'])} in all" if "cost" in plan else ""
+    cost = f" at {number(plan['cost'])} {OWN_CURRENCY}" if "cost" in plan else ""
     best = (
         "no other set of zones is worth more"
         if plan["proven_best"]

@@ -1,6 +1,6 @@
 """The units in which people read: metric, or those of the United States.
 
-Files and JSON stay as their columns and keys say; figures are drawn in metric units.
+Files and JSON stay as their columns and keys say.
 """
 
 from collections.abc import Mapping

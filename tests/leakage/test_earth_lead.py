@@ -18,6 +18,7 @@ from ships import AC, berth, fault, ship
 import corrosion
 from corrosion import RecordError, read_ship
 from corrosion.foundation.assumptions import default_assumptions
+from corrosion.leakage.doubts import reading_doubts
 from corrosion.records.dates import as_written
 from corrosion.records.measured import Reading
 from corrosion.records.ship import Ship
@@ -79,6 +80,9 @@ def test_on_a_floating_system_the_lead_says_nothing(tmp_path: Path) -> None:
         for name, rows in (("said", (clamped("earth lead", 2.0),)), ("unsaid", ()))
     )
     assert said["p90"] > 10.0 * said["p10"]
+    (doubt,) = reading_doubts(read_ship(tmp_path / "said"))
+    assert doubt.startswith("readings.csv:2: clamped: the earth lead carried nothing")
+    assert reading_doubts(read_ship(tmp_path / "unsaid")) == []
     assert said["p50"] == pytest.approx(unsaid["p50"], rel=0.5)
 
 
@@ -99,3 +103,22 @@ def test_a_reading_of_the_shore_cable_is_of_no_system_and_no_round(
     write_ship(replace(her(), readings=(replace(lead, current=None),)), tmp_path / "b")
     with pytest.raises(RecordError, match=r"readings.csv:2: current"):
         read_ship(tmp_path / "b")
+
+
+@pytest.mark.parametrize(
+    ("when", "words"),
+    [
+        ("2022-02-20 09:00", "lies before fault F was found (2022-03-01 09:00)"),
+        ("2022-03-09 09:00", "lies after fault F was cleared (2022-03-05 09:00)"),
+    ],
+)
+def test_a_reading_while_the_fault_did_not_stand_is_a_doubt(
+    when: str, words: str, tmp_path: Path
+) -> None:
+    late = replace(clamped("fault path", 2.0), time=as_written(when))
+    write_ship(her(late), tmp_path)
+    said = [str(one) for one in read_ship(tmp_path).doubts]
+    assert any(f"readings.csv:2: time: {when} {words}" in one for one in said), said
+    write_ship(her(clamped("fault path", 2.0)), tmp_path / "right")
+    said = [str(one) for one in read_ship(tmp_path / "right").doubts]
+    assert not any("readings.csv" in one for one in said)

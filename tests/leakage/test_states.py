@@ -1,14 +1,12 @@
 """A reading in one state, the current in another: against a simulator and by hand."""
 
-import re
-import shutil
-import subprocess
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
+from circuit_simulator import SPICE, simulated
 from ships import berth, fault, ship
 
 from corrosion.foundation.assumptions import Assumptions, default_assumptions
@@ -21,10 +19,6 @@ from corrosion.records.dates import as_written
 from corrosion.records.measured import Reading
 from corrosion.records.ship import Berth, Fault, LampSet, System
 
-SPICE = pytest.mark.skipif(
-    shutil.which("ngspice") is None,
-    reason="ngspice, the independent circuit simulator, is not installed here",
-)
 SEA = berth(None, "2003-06-20")
 QUAY = berth("2003-06-20", None, "shore earthed", earth_none=True, shore_earth=0.5)
 AS_OF = as_written("2004").earliest
@@ -100,21 +94,6 @@ def amps(found: list[SystemCurrents], kind: str = "ac") -> Array:
 
 def standing(**more: Any) -> Fault:
     return fault("F", "2003-06-10 08:00", standing=True, **more)
-
-
-def simulated(folder: Path, netlist: list[str], asked: list[str]) -> list[complex]:
-    deck = folder / "deck.cir"
-    deck.write_text("\n".join(["* test", *netlist, ".end", ""]), encoding="ascii")
-    run = subprocess.run(
-        ["ngspice", "-b", str(deck)], capture_output=True, text=True, check=False
-    )
-    found = []
-    for name in asked:
-        line = re.search(rf"^{re.escape(name)} = (\S+)", run.stdout, re.MULTILINE)
-        assert line, run.stdout + run.stderr
-        real, _, imaginary = line[1].partition(",")
-        found.append(complex(float(real), float(imaginary or 0.0)))
-    return found
 
 
 def network(ohms: float, neutral: float) -> list[str]:

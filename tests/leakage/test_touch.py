@@ -1,19 +1,16 @@
 """Tests of leakage.touch: by hand, by a network solve of their own, by ngspice."""
 
-import re
-import shutil
-import subprocess
 from pathlib import Path
 
 import numpy as np
 import pytest
+from circuit_simulator import SPICE, simulated
 
 from corrosion import read_ship
 from corrosion.leakage.touch import healthy_touch, touch_amps
 from corrosion.records.ship import System
 
 DATA = Path(__file__).parents[2] / "data"
-NGSPICE = shutil.which("ngspice")
 
 
 @pytest.mark.parametrize(
@@ -63,7 +60,7 @@ def test_a_fault_on_another_conductor_by_a_network_of_nodal_equations() -> None:
     assert 0.99 * 440.0 / 1000.0 > worst > 254.0 / 1000.0  # towards the line voltage
 
 
-@pytest.mark.skipif(NGSPICE is None, reason="no ngspice on the path: install it")
+@SPICE
 @pytest.mark.parametrize("fault_ohm", [1e12, 150.0])
 def test_against_a_circuit_simulator(tmp_path: Path, fault_ohm: float) -> None:
     system = System(
@@ -72,7 +69,7 @@ def test_against_a_circuit_simulator(tmp_path: Path, fault_ohm: float) -> None:
     phase = 440.0 / np.sqrt(3.0)
     worst = 0.0
     for touched in "abc":
-        lines = [f"touch {touched}"]
+        lines: list[str] = []
         for name, turn in (("a", 0), ("b", -120), ("c", 120)):
             lines += [
                 f"V{name} {name} star AC {phase:.12g} {turn}",
@@ -84,15 +81,10 @@ def test_against_a_circuit_simulator(tmp_path: Path, fault_ohm: float) -> None:
             f"Rbody {touched} 0 1000",
             "Rstar star 0 1e15",
         ]
-        lines += [".ac lin 1 60 60", f".print ac vm({touched})", ".end"]
-        deck = tmp_path / f"{touched}.cir"
-        deck.write_text("\n".join(lines) + "\n", encoding="ascii")
-        done = subprocess.run(
-            [str(NGSPICE), "-b", str(deck)], capture_output=True, text=True, check=True
-        )
-        found = re.search(r"^0\s+6\.0+e\+01\s+(\S+)", done.stdout, flags=re.M)
-        assert found is not None, done.stdout
-        worst = max(worst, float(found[1]) / 1000.0)
+        ask = f"vm({touched})"
+        lines += [".control", "ac lin 1 60 60", f"print {ask}", ".endc"]
+        (volts,) = simulated(tmp_path, lines, [ask])
+        worst = max(worst, volts.real / 1000.0)
     own = 1e-6 + 2j * np.pi * 60.0 * 1e-6
     admittance = np.array([own + 1.0 / fault_ohm, own, own])
     assert touch_amps(system, admittance) == pytest.approx(worst, rel=1e-5)

@@ -5,7 +5,6 @@ from typing import Any
 from corrosion.presentation.case_words import (
     case_sentence,
     future_sentence,
-    second_faults,
 )
 from corrosion.presentation.report.svg_measures import measures_svg, scale_top
 from corrosion.presentation.units import US
@@ -37,22 +36,21 @@ def test_the_sentence_says_mass_depth_and_money() -> None:
     assert "7.87 (3.94 to 11.8) mil" in case_sentence(one, zone="B", units=US)
 
 
-def test_what_is_to_come_is_said_only_where_it_was_reckoned() -> None:
-    assert future_sentence(row(), SECOND_NOW) == ""
+def test_what_is_to_come_is_said_as_expectations() -> None:
     ahead = {
-        "kept_kg": stat(0.5, 1.0, 2.0),
-        "months": stat(1.0, 3.0, 6.0),
+        "kept_kg": {"mean": 0.035, "p10": 0.0, "p50": 0.0, "p90": 0.1},
+        "months": {"mean": 5.5, "p10": 0.0, "p50": 0.0, "p90": 20.0},
         "zone": "MB-S",
         "second_faults": {"another_conductor": 0.4, "past_trip": 0.1, "between": 0.3},
     }
     one = row(from_now=ahead)
-    assert second_faults(one, SECOND_NOW)[0] == ("on another conductor", 1.4, 0.4)
-    assert second_faults(one, None) == []
-    assert future_sentence(one, SECOND_NOW) == (
-        "Kept up from now to the next docking, it keeps 1.00 (0.500 to 2.00) kg and "
-        "moves the limit of MB-S by 3.00 (1.00 to 6.00) months; expect 2.0 second "
-        "faults fewer."
+    assert future_sentence(one, SECOND_NOW, zone="Bilge") == (
+        "Kept up from now to the next docking, expect 0.035 kg kept and Bilge as thin "
+        "5.5 months later; 0.40 second faults on another conductor for 1.4 (0.10 for "
+        "0.50 trip a breaker, 0.30 for 0.90 do not)."
     )
+    ahead["months"] = stat(0.0, 0.0, 0.0)
+    assert "kept; 0.40" in future_sentence(one, SECOND_NOW, zone="Bilge")
 
 
 def test_the_figure_holds_every_measure_on_one_scale() -> None:
@@ -65,3 +63,8 @@ def test_the_figure_holds_every_measure_on_one_scale() -> None:
         assert words in svg
     nothing = [row(kept_kg=stat(0.0, 0.0, 0.0))]
     assert "0 kg" in measures_svg(nothing, "nothing")
+
+
+def test_money_without_a_currency_is_her_own() -> None:
+    one = row(saved_money=stat(50.0, 61.0, 90.0))
+    assert "worth an expected 61.0 in her own money." in case_sentence(one, zone=None)

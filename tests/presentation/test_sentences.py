@@ -78,7 +78,8 @@ def test_totals_stand_beside_their_ceiling() -> None:
     assert "worth" not in said
     money = number(3.0 * result.totals["stray_kg"]["mean"])
     priced = replace(result, ship=replace(result.ship, prices=Prices(steel_per_kg=3.0)))
-    assert f"worth an expected {money}." in totals_sentence(priced)
+    words = f"worth an expected {money} in the currency of ship.toml."
+    assert words in totals_sentence(priced)
 
 
 def test_cautions_defer_to_those_responsible() -> None:

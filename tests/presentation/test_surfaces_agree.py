@@ -18,9 +18,10 @@ from corrosion.presentation.answers.hull import hull_result
 from corrosion.presentation.answers.isolation import measures_result
 from corrosion.presentation.answers.leakage import leakage_of_estimate
 from corrosion.presentation.answers.measures import MeasureChoice
-from corrosion.presentation.dashboard import cached
+from corrosion.presentation.dashboard import cached, masthead
 from corrosion.presentation.dashboard.serve import SHIPS
 from corrosion.presentation.report import Contents, gather, report_html
+from corrosion.presentation.report.contents import LIMITS_H
 from corrosion.presentation.tables import faults, results
 from corrosion.presentation.tables.table import TERMINAL, Table
 from corrosion.presentation.terminal import texts
@@ -29,7 +30,7 @@ from corrosion.records.folder.files import folder_digest
 
 DATA: Final = Path(__file__).parents[2] / "data"
 DAY: Final = date(2026, 11, 25)
-SAMPLES: Final = 256
+SAMPLES: Final = 32
 PAGES: Final = {
     "ranking": ({}, ("ranking", "totals", "plan", "plan-days")),
     "leakage": ({"leak": "Faults in the log"}, ("leakage",)),
@@ -78,6 +79,8 @@ def ship(
         "hunt": contents.hunts[0],
     }
     cached._answers().get(("hull", *key), lambda: answers["hull"])
+    limits = ("isolation", *key, *LIMITS_H)
+    cached._answers().get(limits, lambda: contents.isolation)
     tables = [
         *contents.tables(),
         *results.leakage_tables(answers["leakage"]),
@@ -93,6 +96,7 @@ def ship(
     ]
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv(SHIPS, str(folder))
+        patch.setattr(masthead, "SAMPLES", (SAMPLES, 1024))
         yield Everything(
             request.param,
             contents,
@@ -132,7 +136,8 @@ def test_the_terminal_prints_every_row(ship: Everything) -> None:
 @pytest.mark.parametrize("page", PAGES)
 def test_a_page_shows_the_same_tables(page: str, ship: Everything) -> None:
     address, names = PAGES[page]
-    test = shown(page, ship=ship.name, hours="16", **address)
+    asked = {"ship": ship.name, "samples": str(SAMPLES), "hours": "16"}
+    test = shown(page, **asked, **address)
     assert not test.exception
     drawn: list[pd.DataFrame] = [frame.value for frame in test.dataframe]
     assert len(drawn) == len(names)

@@ -1,22 +1,16 @@
 """The network against closed forms, the trade and a circuit simulator."""
 
-import re
-import shutil
-import subprocess
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from circuit_simulator import SPICE, simulated
 from published.printed import printed
 
 from corrosion.leakage.network import solve
 from corrosion.records.ship import LampSet, System
 
-SPICE = pytest.mark.skipif(
-    shutil.which("ngspice") is None,
-    reason="ngspice, the independent circuit simulator, is not installed here",
-)
 PURE = System(
     name="power",
     kind="ac3",
@@ -117,21 +111,6 @@ def test_one_pole_on_the_hull() -> None:
     assert volts == pytest.approx([220.0, 0.0], abs=1e-6)
 
 
-def _simulated(folder: Path, netlist: list[str], asked: list[str]) -> list[complex]:
-    deck = folder / "deck.cir"
-    deck.write_text("\n".join(["* test", *netlist, ".end", ""]), encoding="ascii")
-    run = subprocess.run(
-        ["ngspice", "-b", str(deck)], capture_output=True, text=True, check=False
-    )
-    found = []
-    for name in asked:
-        line = re.search(rf"^{re.escape(name)} = (\S+)", run.stdout, re.MULTILINE)
-        assert line, run.stdout + run.stderr
-        real, _, imaginary = line[1].partition(",")
-        found.append(complex(float(real), float(imaginary or 0.0)))
-    return found
-
-
 @SPICE
 @pytest.mark.published(
     source="ngspice, circuit simulator, run beside the test",
@@ -164,7 +143,7 @@ def test_unbalanced_network_against_a_circuit_simulator(tmp_path: Path) -> None:
     netlist += ["rmeter b 0 3k", ".control", "set numdgt=12", "ac lin 1 60 60"]
     netlist += ["print v(b) i(vm1) i(vm2)", ".endc"]
     asked = ["v(b)", "i(vm1)", "i(vm2)"]
-    volts, first, second = _simulated(tmp_path, netlist, asked)
+    volts, first, second = simulated(tmp_path, netlist, asked)
     read = solve(system, [*faults, *lamps], meter=3e3).hull_volts[1]
     assert read == pytest.approx(volts, rel=1e-8)
     amps = solve(system, [*faults, *lamps, ("b", 3e3)]).fault_amps
@@ -190,6 +169,6 @@ def test_filaments_against_a_circuit_simulator(tmp_path: Path) -> None:
     netlist += [f"b{name} {name} 0 {law.format(name)}" for name in "pm"]
     netlist += [".options reltol=1e-9 abstol=1e-15 vntol=1e-12", ".control"]
     netlist += ["set numdgt=12", "op", "print v(p) v(m)", ".endc"]
-    simulated = _simulated(tmp_path, netlist, ["v(p)", "v(m)"])
+    asked = simulated(tmp_path, netlist, ["v(p)", "v(m)"])
     solution = solve(system, [("+", 2e3)], lamps=True)
-    assert solution.hull_volts == pytest.approx(np.real(simulated), rel=1e-7)
+    assert solution.hull_volts == pytest.approx(np.real(asked), rel=1e-7)

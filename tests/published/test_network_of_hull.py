@@ -1,13 +1,11 @@
 """The hull's current paths against nodal analysis and a circuit simulator."""
 
-import re
-import shutil
-import subprocess
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from circuit_simulator import SPICE, simulated
 from ships import at_patches, berth, conductances_of, invented_hull, ship
 
 from corrosion.foundation.types import Array
@@ -23,10 +21,6 @@ from corrosion.hull.water_currents import (
 )
 from corrosion.records.ship import Berth
 
-SPICE = pytest.mark.skipif(
-    shutil.which("ngspice") is None,
-    reason="ngspice, the independent circuit simulator, is not installed here",
-)
 SHIP = ship()
 MEDIAN = median_paths()
 BERTHS = {
@@ -184,7 +178,7 @@ def test_water_currents_are_those_of_a_circuit_simulator(tmp_path: Path) -> None
     wet = hull.body.zones.tolist()
     plate = MEDIAN.structure * conductances_of(hull.steel[0.0], hull.reference)
     water = np.linalg.inv(hull.body.matrix)
-    lines = ["hull in water"]
+    lines: list[str] = []
     for i in range(6):
         lines += [
             f"RP{i}_{j} s{i} s{j} {1.0 / plate[i, j]:.15g}"
@@ -206,18 +200,12 @@ def test_water_currents_are_those_of_a_circuit_simulator(tmp_path: Path) -> None
         "set numdgt=12",
         "op",
         *(f"print i(vm{k})" for k in range(len(wet))),
-        "quit 0",
         ".endc",
-        ".end",
     ]
-    deck = tmp_path / "hull.cir"
-    deck.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    out = subprocess.run(
-        ["ngspice", "-b", str(deck)], capture_output=True, text=True, check=True
-    ).stdout
-    simulated = [float(x) for x in re.findall(r"i\(vm\d\) = (\S+)", out)]
+    asked = [f"i(vm{k})" for k in range(len(wet))]
+    expected = [amps.real for amps in simulated(tmp_path, lines, asked)]
     got = water_currents(hull, 3.0 * np.eye(6)[4], at)[wet]
-    assert got == pytest.approx(simulated, rel=1e-9)
+    assert got == pytest.approx(expected, rel=1e-9)
 
 
 @pytest.mark.published(

@@ -1,12 +1,10 @@
 """The bent interface against its relation in print, a root finder and a simulator."""
 
-import re
-import shutil
-import subprocess
 from pathlib import Path
 
 import numpy as np
 import pytest
+from circuit_simulator import SPICE, simulated
 from nonlinear_oracle import nonlinear_currents
 from published.printed import printed
 from scipy.optimize import brentq
@@ -16,11 +14,6 @@ from corrosion.foundation.assumptions import default_assumptions
 from corrosion.hull.nonlinear.polarisation import natural_density
 from corrosion.hull.uncertain import median_paths
 from corrosion.hull.water_currents import contact_resistance, shore_connection
-
-SPICE = pytest.mark.skipif(
-    shutil.which("ngspice") is None,
-    reason="ngspice, the independent circuit simulator, is not installed here",
-)
 
 
 @pytest.mark.published(
@@ -103,7 +96,7 @@ def test_two_zones_in_a_circuit_simulator(tmp_path: Path) -> None:
     trace = 10.0 ** (-default_assumptions().value("hydrogen_onset_v") / 0.12)
     tafel = default_assumptions().value("anodic_tafel_v")
     link = hull.steel[0.0].max() / p.structure[0]  # plate between the two zones
-    lines = ["two zones", f"Rplate s0 s1 {link:.15g}"]
+    lines = [f"Rplate s0 s1 {link:.15g}"]
     for k in range(2):
         area, bare = hull.body.area[k], hull.bare[k]
         paint = p.coating[0] / (area * (1.0 - bare))
@@ -126,18 +119,9 @@ def test_two_zones_in_a_circuit_simulator(tmp_path: Path) -> None:
         "set numdgt=12",
         "op",
         "print i(Vm0) i(Vm1)",
-        "quit",
         ".endc",
-        ".end",
     ]
-    deck = tmp_path / "two.cir"
-    deck.write_text("\n".join(lines))
-    text = subprocess.run(
-        ["ngspice", "-b", str(deck)], capture_output=True, text=True, check=True
-    ).stdout
-    expected = [
-        float(value) for value in re.findall(r"i\(vm\d\) = (\S+)", text, re.IGNORECASE)
-    ]
-    assert len(expected) == 2
+    asked = simulated(tmp_path, lines, ["i(vm0)", "i(vm1)"])
+    expected = [amps.real for amps in asked]
     found = nonlinear_currents(hull, [30.0, 0.0], at)
     assert found == pytest.approx(expected, rel=1e-6)

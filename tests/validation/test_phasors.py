@@ -1,13 +1,11 @@
 """The world's own network: against a circuit simulator, and by hand."""
 
-import re
-import shutil
-import subprocess
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from circuit_simulator import SPICE, simulated
 
 from corrosion.validation.currents import way_back
 from corrosion.validation.phasors import (
@@ -19,9 +17,6 @@ from corrosion.validation.phasors import (
 )
 from corrosion.validation.vessels import Lamps, Supply
 
-SPICE = pytest.mark.skipif(
-    shutil.which("ngspice") is None, reason="the circuit simulator is not installed"
-)
 SHIP = Supply(
     name="ship service",
     kind="ac3",
@@ -32,21 +27,6 @@ SHIP = Supply(
     true_capacitance=1.1e-6,
     true_insulation=2.5e5,
 )
-
-
-def simulated(folder: Path, deck: list[str], asked: list[str]) -> list[complex]:
-    path = folder / "deck.cir"
-    path.write_text("\n".join(["* deck", *deck, ".end", ""]), encoding="ascii")
-    run = subprocess.run(
-        ["ngspice", "-b", str(path)], capture_output=True, text=True, check=False
-    )
-    found = []
-    for name in asked:
-        line = re.search(rf"^{re.escape(name)} = (\S+)", run.stdout, re.MULTILINE)
-        assert line, run.stdout + run.stderr
-        real, _, imaginary = line[1].partition(",")
-        found.append(complex(float(real), float(imaginary or 0.0)))
-    return found
 
 
 @SPICE

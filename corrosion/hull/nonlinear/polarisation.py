@@ -74,7 +74,7 @@ def natural_density(interface: npt.ArrayLike, *, assumptions: Assumptions) -> Ar
     >>> from corrosion.foundation.assumptions import default_assumptions
     >>> table = default_assumptions()
     >>> round(float(natural_density(1.0, assumptions=table)), 4)
-    0.0261
+    0.0252
     """
     anodic, hydrogen, share = _rates(assumptions)
     resistance = np.asarray(interface, dtype=np.float64)
@@ -189,7 +189,7 @@ def net_density(
     >>> from corrosion.foundation.assumptions import default_assumptions
     >>> table = default_assumptions()
     >>> round(float(net_density(0.06, 1.0, assumptions=table)), 3)
-    0.235
+    0.247
     """
     eta = np.asarray(volts, dtype=np.float64)
     return BareSteel.at_rest(interface, assumptions=assumptions).added(eta)

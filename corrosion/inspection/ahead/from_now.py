@@ -10,14 +10,12 @@ from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.ahead.new_faults import (
     NewFaults,
-    depth_ahead,
     kg_per_metre,
-    new_faults,
 )
 from corrosion.inspection.ahead.second_faults import SecondFaults, second_faults
 from corrosion.leakage.standing_times import FaultIntervals
 
-__all__ = ["FromNow", "from_now", "looking_ahead"]
+__all__ = ["FromNow", "from_now"]
 
 _MONTHS = 12.0
 
@@ -44,12 +42,6 @@ class FromNow:
     second_faults: SecondFaults
 
 
-def looking_ahead(inputs: ModelInputs) -> NewFaults:
-    """Return the faults that will have arisen by the next docking."""
-    grid = inputs.time_grid
-    return new_faults(inputs, np.array([grid.as_of, max(grid.horizon, grid.as_of + 1)]))
-
-
 def from_now(
     inputs: ModelInputs,
     spans: FaultIntervals,
@@ -66,9 +58,9 @@ def from_now(
         When the faults of the log stand with it.
     histories : tuple of two LossHistory
         Without and with it; recorded at the date of the estimate first, last at the
-        docking.
+        docking, and going on with what new faults take.
     new : NewFaults
-        From :func:`looking_ahead`, the same for both.
+        The same for both.
 
     Returns
     -------
@@ -76,20 +68,16 @@ def from_now(
         Faults that arise take what those of the log would have taken with the measure,
         each by itself: more where the measure spares less.
     """
-    ahead = [
-        history.mean[:, -1]
-        - history.mean[:, 0]
-        + depth_ahead(inputs, history, new)[:, -1]
-        for history in histories
-    ]
+    ahead = [history.mean[:, -1] - history.mean[:, 0] for history in histories]
     kept = np.maximum(ahead[0] - ahead[1], 0.0)
     zone = int(kept.mean(axis=0).argmax())
-    years = (float(new.moments[-1]) - inputs.time_grid.as_of) / YEAR
+    docking = float(histories[0].moments[-1])
+    years = (docking - inputs.time_grid.as_of) / YEAR
     with np.errstate(divide="ignore", invalid="ignore"):
         later = years * _MONTHS * kept[:, zone] / ahead[1][:, zone]
     return FromNow(
         kept_kg=np.asarray((kept * kg_per_metre(inputs)).sum(axis=1)),
         zone=zone,
         months=np.where(ahead[1][:, zone] > 0.0, later, np.nan),
-        second_faults=second_faults(inputs, spans, new, float(new.moments[-1])),
+        second_faults=second_faults(inputs, spans, new, docking),
     )

@@ -6,7 +6,7 @@ long they stand, what they take and where, with the berths and supplies of those
 
 import hashlib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -17,8 +17,16 @@ from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.wastage.metals import metal
 
-__all__ = ["NewFaults", "by_system", "depth_ahead", "kg_per_metre", "new_faults"]
+__all__ = [
+    "NewFaults",
+    "by_system",
+    "depth_ahead",
+    "kg_per_metre",
+    "new_faults",
+    "with_new_faults",
+]
 
+_LEAST_BARE: Final = 1e-6  # sound paint has some holiday
 _SHAPE: Final = 0.5  # of the prior of a Poisson rate that says least (Jeffreys)
 
 
@@ -45,20 +53,19 @@ class NewFaults:
         return np.asarray(self.count[:, :, int(np.searchsorted(self.moments, moment))])
 
 
-def new_faults(inputs: ModelInputs, moments: Array | None = None) -> NewFaults:
+def new_faults(inputs: ModelInputs) -> NewFaults:
     r"""Draw how many faults will arise, system by system.
 
     Parameters
     ----------
     inputs : ModelInputs
         The ship with everything drawn.
-    moments : ndarray, optional
-        The date of the estimate and later ones; None: all of the time grid's. [s]
 
     Returns
     -------
     NewFaults
-        On the same random numbers for every what-if.
+        Up to each of the time grid's moments from the date of the estimate on, on the
+        same random numbers for every what-if.
 
     Notes
     -----
@@ -70,8 +77,7 @@ def new_faults(inputs: ModelInputs, moments: Array | None = None) -> NewFaults:
     :math:`\Gamma(\tfrac12, T)`.
     """
     grid, faults = inputs.time_grid, inputs.ship.faults
-    if moments is None:
-        moments = grid.moments[grid.moments >= grid.as_of]
+    moments = grid.moments[grid.moments >= grid.as_of]
     found = np.array([fault.found.middle for fault in faults])
     reach = inputs.draws.value("fault_rate_window_years") * YEAR
     start = max(grid.as_of - reach, min([*found, grid.as_of]))
@@ -116,6 +122,39 @@ def depth_ahead(inputs: ModelInputs, history: LossHistory, new: NewFaults) -> Ar
         "sfk,sf,fz->skz", new.count, history.fault_kg, spread, optimize=True
     )
     return np.asarray(kilograms / kg_per_metre(inputs))
+
+
+def with_new_faults(inputs: ModelInputs, history: LossHistory) -> LossHistory:
+    """Return a history that goes on with what new faults take.
+
+    Parameters
+    ----------
+    inputs : ModelInputs
+        The ship with everything drawn.
+    history : LossHistory
+        As it goes on with standing faults alone.
+
+    Returns
+    -------
+    LossHistory
+        With depths ahead increased: the mean, and at bare steel what falls on it, as
+        evenly as it is bare. Nothing up to the date of the estimate changes.
+    """
+    new = new_faults(inputs)
+    ahead = np.flatnonzero(history.moments > inputs.time_grid.as_of)
+    if not new.rate.any() or not ahead.size:
+        return history
+    taken = depth_ahead(inputs, history, new)
+    extra = np.zeros_like(history.mean)
+    extra[:, ahead] = taken[:, np.searchsorted(new.moments, history.moments[ahead])]
+    spot = extra / np.maximum(history.bare, _LEAST_BARE)
+    return replace(
+        history,
+        mean=history.mean + extra,
+        since=history.since + spot,
+        taken_mean=history.taken_mean + extra,
+        taken_since=history.taken_since + spot,
+    )
 
 
 def kg_per_metre(inputs: ModelInputs) -> Array:

@@ -10,8 +10,12 @@ from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.loss import LossHistory, naive_loss
-from corrosion.inspection.ahead.from_now import FromNow, from_now, looking_ahead
-from corrosion.inspection.ahead.new_faults import NewFaults
+from corrosion.inspection.ahead.from_now import FromNow, from_now
+from corrosion.inspection.ahead.new_faults import (
+    NewFaults,
+    new_faults,
+    with_new_faults,
+)
 from corrosion.inspection.calibration.calibrate import Calibration
 from corrosion.inspection.outlook import project
 from corrosion.inspection.whatif.measures import Measure
@@ -92,7 +96,7 @@ def what_if(
             Scenario(changed, measure.spans(changed, changed.faults.spans))
         )
     base, *others = integrate_history(scenarios, moments, on_progress=on_progress)
-    new = looking_ahead(inputs)
+    new = new_faults(inputs)
     return [
         _saved(measure, scenario, (base, history), calibration, new)
         for measure, scenario, history in zip(
@@ -113,7 +117,10 @@ def _saved(
         naive_loss(inputs, kept)[0].sum(axis=1) for kept in (history, base)
     )
     hours = (base.seconds - history.seconds).sum(axis=1) / HOUR
-    base, history = (calibration.moved(inputs, each) for each in (base, history))
+    base, history = (
+        with_new_faults(inputs, calibration.moved(inputs, each))
+        for each in (base, history)
+    )
     return Saved(
         measure=measure,
         history=history,

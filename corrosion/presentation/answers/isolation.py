@@ -17,7 +17,8 @@ from corrosion.foundation.json_values import json_value
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM
-from corrosion.inspection.ahead.from_now import FromNow, looking_ahead
+from corrosion.inspection.ahead.from_now import FromNow
+from corrosion.inspection.ahead.new_faults import new_faults
 from corrosion.inspection.ahead.second_faults import second_faults
 from corrosion.inspection.whatif.durations import durations, kaplan_meier
 from corrosion.inspection.whatif.measures import Measure, cleared_within
@@ -171,8 +172,8 @@ def _row(result: Estimate, saved: Saved) -> dict[str, Any]:
 
 def _second_faults_now(result: Estimate) -> dict[str, float]:
     """Return the second faults to expect until the docking, with nothing changed."""
-    inputs, new = result.inputs, looking_ahead(result.inputs)
-    until = float(new.moments[-1])
+    inputs = result.inputs
+    new, until = new_faults(inputs), inputs.time_grid.horizon
     return asdict(second_faults(inputs, inputs.faults.spans, new, until))
 
 

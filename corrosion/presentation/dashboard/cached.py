@@ -151,7 +151,7 @@ def loss_by_year(key: Key, result: Estimate) -> pd.DataFrame:
     return _answers().get(
         ("by year", *key),
         lambda: _shown(
-            "Walking again without her faults …",
+            "Reckoning her years without faults …",
             lambda on_progress: history.loss_by_year(result, on_progress=on_progress),
         ),
     )
@@ -164,7 +164,7 @@ def savings(
     return _answers().get(
         ("savings", *key),
         lambda: _shown(
-            "Walking again with each change …",
+            "Reckoning each measure …",
             lambda on_progress: measure_savings(
                 result, measures, on_progress=on_progress
             ),
@@ -203,7 +203,7 @@ def isolation(key: Key, result: Estimate, hours: Sequence[float]) -> dict[str, A
     return _answers().get(
         ("isolation", *key),
         lambda: _shown(
-            "Walking again with each limit …",
+            "Reckoning each limit …",
             lambda on_progress: isolation_result(
                 result, hours, on_progress=on_progress
             ),

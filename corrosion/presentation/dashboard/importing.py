@@ -7,7 +7,7 @@ import pandas as pd
 import streamlit as st
 
 from corrosion.foundation.errors import RecordError
-from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard import page_parts, put_right
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.records.folder.columns import TABLES
@@ -44,16 +44,28 @@ def take_in(chosen: Chosen) -> None:
         return
     try:
         raw = _sheet(read_tables(file.getvalue(), file.name))
-        matches = _matched(raw, table)
-        one = propose(chosen.folder, raw, table, matches, {})
-        if one.questions:
-            one = propose(chosen.folder, raw, table, matches, _units(one))
-        if one.problems:
-            raise RecordError(one.problems)  # noqa: TRY301 - told as those of the file
     except RecordError as error:
         page_parts.problems(error, "Nothing was added.", "in the spreadsheet")
         return
+    matches = _matched(raw, table)
+    cells = put_right.cells_of(file.file_id)
+    one = _proposed(chosen, put_right.corrected(raw, cells), table, matches)
+    put_right.fields(raw, matches, one.problems, cells)
+    if one.problems:
+        head = "Nothing was added. Put the cells right here, or in the spreadsheet."
+        page_parts.problems(RecordError(one.problems), head, "in the spreadsheet")
+        return
     _look(chosen, one)
+
+
+def _proposed(
+    chosen: Chosen, raw: RawTable, table: str, matches: Sequence[Match]
+) -> Proposal:
+    """Return what would be added, once the units that nobody wrote are told."""
+    one = propose(chosen.folder, raw, table, matches, {})
+    if not one.questions:
+        return one
+    return propose(chosen.folder, raw, table, matches, _units(one))
 
 
 def _sheet(tables: Sequence[RawTable]) -> RawTable:

@@ -16,7 +16,6 @@ from corrosion.presentation.case_words import (
     case_sentence,
     depth,
     future_sentence,
-    second_faults,
 )
 from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.dashboard import buttons, cached, page_parts
@@ -25,9 +24,10 @@ from corrosion.presentation.dashboard.isolation_tables import limits, others
 from corrosion.presentation.dashboard.pictures import escape, interval_strip
 from corrosion.presentation.format import (
     NOT_KNOWN,
+    amount,
     duration,
     interval,
-    number,
+    quantity,
     scaled_interval,
 )
 from corrosion.presentation.notebook import picture
@@ -48,6 +48,7 @@ _BESIDE: Final = ("isolating transformers", "galvanic isolators", "insulation mo
 def render(chosen: Chosen) -> None:
     """Draw the case, or what stands behind it."""
     first_line = st.empty()
+    first_line.html(page_parts.answer("What would clearing faults sooner keep?"))
     part = page_parts.section(_PARTS, "save")
     if part == _PARTS[0]:
         _case(chosen, page_parts.estimate(chosen), first_line)
@@ -65,17 +66,17 @@ def _case(chosen: Chosen, result: Estimate, first_line: Any) -> None:
     row = answer["limits"][0]
     units = page_parts.units()
     names = {zone.zone: short_name(zone.name) for zone in result.ship.zones}
-    now = answer.get("second_faults_now")
+    now = answer["second_faults_now"]
     sentence = case_sentence(
         row,
         zone=names.get(row["most_kept_zone"]),
         currency=result.ship.display.currency,
         units=units,
     )
-    ahead = future_sentence(row, now, units)
+    soon = names.get(row["from_now"]["zone"]) or NOT_KNOWN
+    ahead = future_sentence(row, now, zone=soon, units=units)
     first_line.html(page_parts.answer(sentence))
-    if ahead:
-        st.html(f'<p class="ahead">{escape(ahead)}</p>')
+    st.html(f'<p class="ahead">{escape(ahead)}</p>')
     st.html(_figures(row, now))
     beside = chosen_measures(ticked, result.ship)
     others = cached.savings((*chosen.key, ticked), result, beside) if beside else []
@@ -86,7 +87,7 @@ def _case(chosen: Chosen, result: Estimate, first_line: Any) -> None:
     for text in dict.fromkeys(one["caution"] for one in others if one["caution"]):
         page_parts.caution(text)
     st.html(_side_by_side(rows, names))
-    _take_away(f"{sentence} {ahead}".strip(), rows)
+    _take_away(f"{sentence} {ahead}", rows)
     st.caption(
         "Each alone, on the same random numbers: what changes nothing keeps exactly "
         "nothing. Money and counts are expectations."
@@ -130,31 +131,25 @@ def _asked(result: Estimate) -> tuple[float, MeasureChoice]:
     return _LIMITS[str(within or _USUAL)], ticked
 
 
-def _figures(row: Mapping[str, Any], now: Mapping[str, float] | None) -> str:
-    """Return the figures of the case: behind, and ahead where it is reckoned."""
-    units, ahead = page_parts.units(), row.get("from_now") or {}
-    cells = [
+def _figures(row: Mapping[str, Any], now: Mapping[str, float]) -> str:
+    """Return the figures of the case: behind, and ahead."""
+    units, ahead = page_parts.units(), row["from_now"]
+    then = ahead["second_faults"]["another_conductor"]
+    cells = (
         (interval(row, "kept_kg", "kg", units), "more steel in her today"),
         (
             scaled_interval(row, "fault_hours_saved", said=_stood),
             "of all faults together that they would not have stood",
         ),
-    ]
-    if ahead.get("kept_kg"):
-        kept = interval(ahead, "kept_kg", "kg", units)
-        cells.append((kept, "kept from now to the next docking"))
-    seconds = second_faults(row, now)
-    if seconds:
-        before, after = sum(one[1] for one in seconds), sum(one[2] for one in seconds)
-        told = "; ".join(
-            f"{words} {number(a, 2)} for {number(b, 2)}" for words, b, a in seconds
-        )
-        cells.append(
-            (
-                f"{number(after, 2)} for {number(before, 2)}",
-                f"second faults to be expected: {told}",
-            )
-        )
+        (
+            quantity(ahead["kept_kg"]["mean"], "kg", 2, units),
+            "expected to be kept from now to the next docking",
+        ),
+        (
+            f"{amount(then, 2)} for {amount(now['another_conductor'], 2)}",
+            "second faults on another conductor to be expected by then",
+        ),
+    )
     drawn = "".join(
         f'<div><span class="num">{escape(head)}</span><p class="cap">{escape(words)}'
         "</p></div>"
@@ -170,7 +165,6 @@ def _stood(hours: float | None) -> str:
 def _side_by_side(rows: Sequence[Mapping[str, Any]], names: Mapping[str, str]) -> str:
     """Return the measures on one scale, the case first."""
     units, top = page_parts.units(), scale_top(rows)
-    heading = "from now on" if any(_ahead(row) for row in rows) else ""
     lines = "".join(
         f'<div class="measure{" first" * (place == 0)}"><div><b>'
         f"{escape(row['measure'][:1].upper() + row['measure'][1:])}</b>"
@@ -185,7 +179,7 @@ def _side_by_side(rows: Sequence[Mapping[str, Any]], names: Mapping[str, str]) -
     return (
         '<div class="pane"><div class="measure head"><span>Measure, each alone'
         "</span><span>steel kept, one scale: median and four in five</span><span>kept"
-        f"</span><span>most on</span><span>{heading}</span></div>"
+        "</span><span>most on</span><span>from now, expected</span></div>"
         f"{lines}</div>"
     )
 
@@ -195,10 +189,7 @@ def _needs(row: Mapping[str, Any]) -> str:
 
 
 def _ahead(row: Mapping[str, Any]) -> str:
-    ahead = row.get("from_now") or {}
-    if not ahead.get("kept_kg"):
-        return ""
-    return interval(ahead, "kept_kg", "kg", page_parts.units())
+    return quantity(row["from_now"]["kept_kg"]["mean"], "kg", 2, page_parts.units())
 
 
 def _take_away(sentence: str, rows: Sequence[Mapping[str, Any]]) -> None:

@@ -40,7 +40,7 @@ def limits(chosen: Chosen, result: Estimate) -> str:
     answer = cached.isolation((*chosen.key, *hours), result, hours)
     rows = pd.json_normalize(answer["limits"], sep="_")
     least = answer["limits"][0]
-    page_parts.chart(saved_steel_curve(rows), rows, "steel kept")
+    page_parts.chart(saved_steel_curve(rows, page_parts.units()), rows, "steel kept")
     page_parts.table(whatif.limits(answer["limits"]))
     _stood(answer)
     return (

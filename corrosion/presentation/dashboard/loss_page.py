@@ -67,13 +67,15 @@ def _zones(result: Estimate) -> None:
     natural = st.toggle("Show natural loss too", key="natural", bind="query-params")
     causes = ("stray", "shore couple", *("natural",) * natural)
     page_parts.chart(
-        loss_by_zone(lost.head(_SHOWN), causes), lost, "steel lost by zone"
+        loss_by_zone(lost.head(_SHOWN), causes, page_parts.units()),
+        lost,
+        "steel lost by zone",
     )
 
 
 def _years(chosen: Chosen, result: Estimate) -> None:
     lost = cached.loss_by_year(chosen.key, result)
-    page_parts.chart(loss_by_year(lost), lost, "steel lost by year")
+    page_parts.chart(loss_by_year(lost, page_parts.units()), lost, "steel lost by year")
 
 
 def _fan(result: Estimate) -> None:
@@ -91,9 +93,10 @@ def _fan(result: Estimate) -> None:
         history.zone_gaugings(result, str(zone)),
         limit_mm=float(row["limit_mm"]),
         pit_limit_mm=float(row["pit_limit_mm"]),
+        units=page_parts.units(),
     )
     page_parts.chart(figure, years, "thickness over the years")
     st.caption(
         "After the date of the estimate: faults that still stand and the present berth "
-        "are taken to last."
+        "are taken to last, and new faults to arise as often as in her log."
     )

@@ -52,11 +52,14 @@ def _clicked() -> None:
 
 
 def _shell(result: Estimate) -> None:
+    units = page_parts.units()
     left, right = st.columns(2)
     colour = left.selectbox(
         "Colour the hull by",
         list(QUANTITIES),
-        format_func=lambda name: f"{QUANTITIES[name].label} ({QUANTITIES[name].unit})",
+        format_func=lambda name: (
+            f"{QUANTITIES[name].label} ({units.of(QUANTITIES[name].unit)[1]})"
+        ),
         key="colour",
         bind="query-params",
     )
@@ -67,7 +70,11 @@ def _shell(result: Estimate) -> None:
         bind="query-params",
     )
     figure = shell_expansion(
-        result.zones, result.ship.form, colour=str(colour), selected=zone
+        result.zones,
+        result.ship.form,
+        colour=str(colour),
+        selected=zone,
+        units=units,
     )
     page_parts.chart(figure, result.zones, "shell expansion", on_select=_clicked)
 
@@ -103,7 +110,7 @@ def _ranking(result: Estimate) -> None:
         page_parts.table(zones.ranking(result))
     with drawn:
         some = result.zones.head(_SHOWN)
-        page_parts.chart(ranking_bars(some), some, "thickness left")
+        page_parts.chart(ranking_bars(some, page_parts.units()), some, "thickness left")
     st.header("The ship as a whole", anchor=False)
     page_parts.table(zones.totals(result, page_parts.units()))
 

@@ -19,7 +19,7 @@ from corrosion.presentation.demo import bundled_path, demo_folder
 if TYPE_CHECKING:
     from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-__all__ = ["HOSTS", "SETTINGS", "SHIPS", "Guard", "app_file", "serve"]
+__all__ = ["HOSTS", "SETTINGS", "SHIPS", "Guard", "app_file", "ask_nobody", "serve"]
 
 SHIPS = "CORROSION_SHIPS"
 """Environment variable that tells the dashboard where the ships are."""
@@ -98,6 +98,17 @@ class Guard:
         await self._app(scope, receive, guarded)
 
 
+def ask_nobody() -> None:
+    """Have the framework look up no address of this machine anywhere else.
+
+    Where a page of another origin asks, it would ask a server on the internet what this
+    machine is called there, to compare the two.
+    """
+    from streamlit import net_util  # noqa: PLC0415 - slow
+
+    net_util.get_external_ip = lambda: None
+
+
 def _share_one_heap() -> None:
     """Have all threads share one heap, where the system's library can.
 
@@ -143,10 +154,12 @@ def serve(
     )
 
     _share_one_heap()
+    ask_nobody()
     os.environ[SHIPS] = str((folder or demo_folder()).resolve())
     more = [name for name in os.environ.get(HOSTS, "").split(",") if name]
     hosts = ["127.0.0.1", "localhost", *more]  # no page elsewhere may pose as one here
-    settings = SETTINGS | {"server.port": port}
+    origins = [f"https://{name}" for name in more]
+    settings = SETTINGS | {"server.port": port, "server.corsAllowedOrigins": origins}
     gates = []
     if address is not None:
         os.environ[PHONES] = address

@@ -9,14 +9,22 @@ from plotly.subplots import make_subplots
 
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.table_columns import column, places, rows_of
+from corrosion.presentation.figures.table_columns import (
+    column,
+    in_units,
+    places,
+    rows_of,
+)
+from corrosion.presentation.units import METRIC, UnitSystem
 
 __all__ = ["gauged_against_predicted"]
 
 _EDGES: Final = {"l": 8, "r": 8, "t": 40, "b": 8}
 
 
-def gauged_against_predicted(table: pd.DataFrame) -> go.Figure:
+def gauged_against_predicted(
+    table: pd.DataFrame, units: UnitSystem = METRIC
+) -> go.Figure:
     """Draw measured against predicted thickness, and what lies between them.
 
     Parameters
@@ -25,7 +33,11 @@ def gauged_against_predicted(table: pd.DataFrame) -> go.Figure:
         ``zone``, ``date`` (text), ``measured_mm``, ``sd_mm``, ``predicted_mm_p10``,
         ``predicted_mm_p50`` and ``predicted_mm_p90``; a row a gauging. The
         prediction is the one before the gauging was taken into account.
+    units : UnitSystem, optional
+        In which lengths and masses are read.
     """
+    by, mm = units.of("mm")
+    table = in_units(table, units)
     measured = column(table, "measured_mm")
     low, middle, high = (
         column(table, f"predicted_mm_{p}") for p in ("p10", "p50", "p90")
@@ -38,9 +50,10 @@ def gauged_against_predicted(table: pd.DataFrame) -> go.Figure:
         "their interval of four estimates in five.",
     )
     figure.update_layout(base.layout.to_plotly_json())
-    words = [_words(row) for row in rows_of(table)]
+    words = [_words(row, mm) for row in rows_of(table)]
     ends = np.concatenate([measured, low, high])
-    reach = [float(ends.min()) - 0.4, float(ends.max()) + 0.4] if len(table) else [0, 1]
+    room = 0.4 * by
+    reach = [ends.min() - room, ends.max() + room] if len(table) else [0.0, 1.0]
     figure.add_scatter(
         x=reach,
         y=reach,
@@ -94,9 +107,9 @@ def gauged_against_predicted(table: pd.DataFrame) -> go.Figure:
     )
     _add_keys(figure)
     figure.add_vline(x=0.0, line={"color": theme.LINE, "dash": "dash"}, row=1, col=2)
-    figure.update_xaxes(title_text="Measured (mm)", range=reach, row=1, col=1)
-    figure.update_yaxes(title_text="Predicted (mm)", range=reach, row=1, col=1)
-    figure.update_xaxes(title_text="Measured less predicted (mm)", row=1, col=2)
+    figure.update_xaxes(title_text=f"Measured ({mm})", range=reach, row=1, col=1)
+    figure.update_yaxes(title_text=f"Predicted ({mm})", range=reach, row=1, col=1)
+    figure.update_xaxes(title_text=f"Measured less predicted ({mm})", row=1, col=2)
     figure.update_yaxes(
         type="category",
         autorange="reversed",
@@ -126,9 +139,9 @@ def _add_keys(figure: go.Figure) -> None:
         )
 
 
-def _words(row: dict[str, Any]) -> str:
+def _words(row: dict[str, Any], mm: str) -> str:
     return (
         f"<b>{row['zone']}</b> {row['date']}<br>"
-        f"measured {fmt.quantity(row['measured_mm'], 'mm')}<br>"
-        f"predicted {fmt.interval(row, 'predicted_mm', 'mm')}"
+        f"measured {fmt.quantity(row['measured_mm'], mm)}<br>"
+        f"predicted {fmt.interval(row, 'predicted_mm', mm)}"
     )

@@ -7,14 +7,15 @@ import plotly.graph_objects as go
 from corrosion.foundation.types import Array
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.table_columns import column, rows_of
+from corrosion.presentation.figures.table_columns import column, in_units, rows_of
 from corrosion.presentation.format import duration, percent
 from corrosion.presentation.hour_ticks import hour_ticks
+from corrosion.presentation.units import METRIC, UnitSystem
 
 __all__ = ["duration_curve", "saved_steel_curve", "saved_words"]
 
 
-def saved_steel_curve(limits: pd.DataFrame) -> go.Figure:
+def saved_steel_curve(limits: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
     """Draw the steel that would be kept had every fault been cleared within a limit.
 
     Parameters
@@ -22,11 +23,15 @@ def saved_steel_curve(limits: pd.DataFrame) -> go.Figure:
     limits : DataFrame
         ``within_hours`` (ascending) and ``saved_kg_p50``, ``saved_kg_p10``,
         ``saved_kg_p90``; a row a limit.
+    units : UnitSystem, optional
+        In which lengths and masses are read.
     """
+    said = saved_words(limits, units)
+    limits, kg = in_units(limits, units), units.of("kg")[1]
     hours = column(limits, "within_hours")
     low, middle, high = (column(limits, f"saved_kg_{p}") for p in ("p10", "p50", "p90"))
-    words = _each(limits)
-    figure = theme.new_figure(400, saved_words(limits))
+    words = _each(limits, kg)
+    figure = theme.new_figure(400, said)
     _add_band(figure, hours, low, high, shape="linear", name="four estimates in five")
     figure.add_scatter(
         x=hours,
@@ -34,7 +39,7 @@ def saved_steel_curve(limits: pd.DataFrame) -> go.Figure:
         mode="lines+markers+text",
         line={"color": theme.MARK, "width": 2.5},
         marker={"size": 9},
-        text=[fmt.quantity(m, "kg") for m in middle.tolist()],
+        text=[fmt.quantity(m, kg) for m in middle.tolist()],
         textposition="top right",
         textfont={"size": 12},
         cliponaxis=False,
@@ -43,22 +48,22 @@ def saved_steel_curve(limits: pd.DataFrame) -> go.Figure:
         name="steel kept, median",
     )
     _time_axis(figure, hours, "Every fault cleared within")
-    figure.update_yaxes(title_text="Steel kept (kg)", rangemode="tozero")
+    figure.update_yaxes(title_text=f"Steel kept ({kg})", rangemode="tozero")
     return figure
 
 
-def saved_words(limits: pd.DataFrame) -> str:
+def saved_words(limits: pd.DataFrame, units: UnitSystem = METRIC) -> str:
     """Return in one or two sentences what the curve of steel kept shows."""
-    words = _each(limits)
+    words = _each(in_units(limits, units), units.of("kg")[1])
     if not words:
         return "Steel kept by quicker isolation: no limits given."
     return f"Steel kept by quicker isolation. {words[0]}. {words[-1]}."
 
 
-def _each(limits: pd.DataFrame) -> list[str]:
+def _each(limits: pd.DataFrame, kg: str) -> list[str]:
     return [
         f"Cleared within {duration(row['within_hours'])}: kept "
-        f"{fmt.interval(row, 'saved_kg', 'kg')}"
+        f"{fmt.interval(row, 'saved_kg', kg)}"
         for row in rows_of(limits)
     ]
 

@@ -1,8 +1,8 @@
 """What a hull can be coloured by: label, unit and words of each quantity."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any, Final
+from dataclasses import dataclass, replace
+from typing import Any, Final, Self
 
 import numpy as np
 import pandas as pd
@@ -12,6 +12,7 @@ from corrosion.foundation.types import Array
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.table_columns import column
+from corrosion.presentation.units import UnitSystem
 
 __all__ = ["LEAVING", "QUANTITIES", "Quantity", "quantity_of"]
 
@@ -46,6 +47,11 @@ class Quantity:
     least_high: float = 0.0
     low_is_worse: bool = False
     signed: bool = False
+
+    def read_in(self, units: UnitSystem) -> Self:
+        """Return it for a table that :func:`in_units` has converted."""
+        by, unit = units.of(self.unit)
+        return replace(self, unit=unit, least_high=by * self.least_high)
 
     @property
     def stops(self) -> tuple[str, ...]:

@@ -9,7 +9,13 @@ import plotly.graph_objects as go
 
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.table_columns import column, places, rows_of
+from corrosion.presentation.figures.table_columns import (
+    column,
+    in_units,
+    places,
+    rows_of,
+)
+from corrosion.presentation.units import METRIC, UnitSystem
 
 __all__ = ["ranking_bars", "ranking_words"]
 
@@ -23,7 +29,7 @@ _TICKS: Final[Mapping[str, tuple[str, str, int]]] = {
 """Column → words, colour and length of its tick."""
 
 
-def ranking_bars(zones: pd.DataFrame) -> go.Figure:
+def ranking_bars(zones: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
     """Draw each zone's thickness left as a dot on its interval, beside its limit.
 
     The chance counts both ways of being below: the zone's mean, and the deepest pit;
@@ -36,15 +42,19 @@ def ranking_bars(zones: pd.DataFrame) -> go.Figure:
         ``left_mm_*`` and ``left_under_pit_mm_*`` (p10, p50, p90), ``limit_mm``,
         ``pit_limit_mm``, ``built_mm`` and ``chance_below_limit``. Give as many rows
         as shall be shown.
+    units : UnitSystem, optional
+        In which lengths and masses are read.
     """
+    words = ranking_words(zones, units)
+    zones, mm = in_units(zones, units), units.of("mm")[1]
     rows = rows_of(zones)
     names = places(f"{row['rank']}  {row['zone']}" for row in rows)
-    figure = theme.new_figure(_ROW * len(rows) + _EDGES, ranking_words(zones))
-    _add_intervals(figure, zones, names, "left_mm", theme.MARK)
-    _add_intervals(figure, zones, names, "left_under_pit_mm", theme.LINE)
-    _add_ticks(figure, zones, names, "limit_mm")
-    _add_ticks(figure, zones, names, "pit_limit_mm")
-    _add_ticks(figure, zones, names, "built_mm")
+    figure = theme.new_figure(_ROW * len(rows) + _EDGES, words)
+    hover = [_hover(row, mm) for row in rows]
+    _add_intervals(figure, zones, names, ("left_mm", theme.MARK), hover)
+    _add_intervals(figure, zones, names, ("left_under_pit_mm", theme.LINE), hover)
+    for name in _TICKS:
+        _add_ticks(figure, zones, names, name, mm)
     for name, row in zip(names, rows, strict=True):
         figure.add_annotation(
             x=1.0,
@@ -68,7 +78,7 @@ def ranking_bars(zones: pd.DataFrame) -> go.Figure:
         xshift=12,
         showarrow=False,
     )
-    figure.update_xaxes(title_text="Thickness left at the horizon (mm)")
+    figure.update_xaxes(title_text=f"Thickness left at the horizon ({mm})")
     figure.update_yaxes(
         type="category",
         autorange="reversed",
@@ -81,9 +91,14 @@ def ranking_bars(zones: pd.DataFrame) -> go.Figure:
 
 
 def _add_intervals(
-    figure: go.Figure, zones: pd.DataFrame, names: Any, stem: str, colour: str
+    figure: go.Figure,
+    zones: pd.DataFrame,
+    names: Any,
+    drawn: tuple[str, str],
+    hover: list[str],
 ) -> None:
     """Add an interval and its middle in each row."""
+    stem, colour = drawn
     low, middle, high = (column(zones, f"{stem}_{p}") for p in ("p10", "p50", "p90"))
     whole = stem == "left_mm"
     figure.add_scatter(
@@ -105,13 +120,15 @@ def _add_intervals(
             "symbol": "circle" if whole else "triangle-down",
         },
         customdata=np.array([[zone] for zone in zones["zone"]], dtype=object),
-        hovertext=[_hover(row) for row in rows_of(zones)],
+        hovertext=hover,
         hoverinfo="text",
         name="mean of the zone" if whole else "under the deepest pit",
     )
 
 
-def _add_ticks(figure: go.Figure, zones: pd.DataFrame, names: Any, name: str) -> None:
+def _add_ticks(
+    figure: go.Figure, zones: pd.DataFrame, names: Any, name: str, mm: str
+) -> None:
     """Add an upright tick in each row."""
     label, colour, size = _TICKS[name]
     at = column(zones, name)
@@ -125,35 +142,36 @@ def _add_ticks(figure: go.Figure, zones: pd.DataFrame, names: Any, name: str) ->
             "color": colour,
             "line": {"color": colour, "width": 2.5},
         },
-        hovertext=[f"{label} {fmt.quantity(value, 'mm')}" for value in at.tolist()],
+        hovertext=[f"{label} {fmt.quantity(value, mm)}" for value in at.tolist()],
         hoverinfo="text",
         name=label,
     )
 
 
-def _hover(row: dict[str, Any]) -> str:
+def _hover(row: dict[str, Any], mm: str) -> str:
     return (
         f"<b>{row['zone']}</b> {row['name']}<br>"
-        f"Thickness left: {fmt.interval(row, 'left_mm', 'mm')}<br>"
-        f"Limit: {fmt.quantity(row['limit_mm'], 'mm')}<br>"
-        f"Under the deepest pit: {_under_pit(row)}<br>"
+        f"Thickness left: {fmt.interval(row, 'left_mm', mm)}<br>"
+        f"Limit: {fmt.quantity(row['limit_mm'], mm)}<br>"
+        f"Under the deepest pit: {_under_pit(row, mm)}<br>"
         f"Chance below limit: {fmt.chance(float(row['chance_below_limit']))}"
     )
 
 
-def _under_pit(row: dict[str, Any]) -> str:
-    limit = fmt.quantity(row["pit_limit_mm"], "mm")
-    return f"{fmt.interval(row, 'left_under_pit_mm', 'mm')}, limit {limit}"
+def _under_pit(row: dict[str, Any], mm: str) -> str:
+    limit = fmt.quantity(row["pit_limit_mm"], mm)
+    return f"{fmt.interval(row, 'left_under_pit_mm', mm)}, limit {limit}"
 
 
-def ranking_words(zones: pd.DataFrame) -> str:
+def ranking_words(zones: pd.DataFrame, units: UnitSystem = METRIC) -> str:
     """Return in one sentence what the ranking shows."""
     if zones.empty:
         return "No zones to rank."
-    first = rows_of(zones.head(1))[0]
+    first = rows_of(in_units(zones.head(1), units))[0]
+    mm = units.of("mm")[1]
     return (
         f"Thickness left against the limit of {len(zones)} zones; first "
-        f"{first['zone']}, {fmt.quantity(first['left_mm_p50'], 'mm')} left, limit "
-        f"{fmt.quantity(first['limit_mm'], 'mm')}, chance below limit "
+        f"{first['zone']}, {fmt.quantity(first['left_mm_p50'], mm)} left, limit "
+        f"{fmt.quantity(first['limit_mm'], mm)}, chance below limit "
         f"{fmt.chance(float(first['chance_below_limit']))}."
     )

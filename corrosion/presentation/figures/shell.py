@@ -15,7 +15,8 @@ from corrosion.presentation.figures.shell_layout import (
     ShellLayout,
     lay_out_shell,
 )
-from corrosion.presentation.figures.table_columns import rows_of
+from corrosion.presentation.figures.table_columns import in_units, rows_of
+from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.ship import Form
 
 __all__ = ["shell_expansion", "shell_words", "words_of", "zone_colours"]
@@ -46,6 +47,7 @@ def shell_expansion(
     *,
     colour: str | Quantity,
     selected: str | None = None,
+    units: UnitSystem = METRIC,
 ) -> go.Figure:
     """Draw the shell unfolded, port above and starboard below, bow at the left.
 
@@ -65,6 +67,8 @@ def shell_expansion(
         one's own is read.
     selected : str, optional
         Zone to frame.
+    units : UnitSystem, optional
+        In which lengths and masses are read.
 
     Raises
     ------
@@ -72,6 +76,7 @@ def shell_expansion(
         If zones are not coloured by that column.
     """
     asked = quantity_of(colour) if isinstance(colour, str) else colour
+    zones, asked = in_units(zones, units), asked.read_in(units)
     drawing = lay_out_shell(zones, form)
     fills = zone_colours(zones, asked)
     per_metre = _PIXELS * 24.0 / max(2.0 * drawing.top, 1.0)

@@ -10,7 +10,13 @@ import plotly.graph_objects as go
 from corrosion.foundation.types import Array
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.table_columns import column, places, rows_of
+from corrosion.presentation.figures.table_columns import (
+    column,
+    in_units,
+    places,
+    rows_of,
+)
+from corrosion.presentation.units import METRIC, UnitSystem
 
 __all__ = [
     "crossing_year",
@@ -45,6 +51,7 @@ def thickness_fan(
     *,
     limit_mm: float,
     pit_limit_mm: float,
+    units: UnitSystem = METRIC,
 ) -> go.Figure:
     """Draw one zone's mean thickness over the years, with its limits and gaugings.
 
@@ -57,11 +64,18 @@ def thickness_fan(
         may be empty.
     limit_mm, pit_limit_mm : float
         Least thickness allowed, of the zone and under a pit. [mm]
+    units : UnitSystem, optional
+        In which lengths and masses are read.
     """
+    words = fan_words(fan, limit_mm, units)
+    by, mm = units.of("mm")
+    fan = fan.assign(**{p: fan[p] * by for p in ("p10", "p50", "p90")})
+    gaugings = in_units(gaugings, units)
+    limit_mm, pit_limit_mm = by * limit_mm, by * pit_limit_mm
     year = column(fan, "year")
     low, middle, high = (column(fan, p) for p in ("p10", "p50", "p90"))
     meets = crossing_year(year, low, limit_mm)
-    figure = theme.new_figure(400, fan_words(fan, limit_mm))
+    figure = theme.new_figure(400, words)
     figure.add_scatter(
         x=np.concatenate([year, year[::-1]]),
         y=np.concatenate([low, high[::-1]]),
@@ -77,18 +91,18 @@ def thickness_fan(
         mode="lines",
         line={"color": theme.MARK, "width": 2.5},
         hovertext=[
-            f"{row['year']:.0f}: {fmt.interval(row, unit='mm')}" for row in rows_of(fan)
+            f"{row['year']:.0f}: {fmt.interval(row, unit=mm)}" for row in rows_of(fan)
         ],
         hoverinfo="text",
         name="middle estimate",
     )
-    _add_gaugings(figure, gaugings)
-    for at, words in ((limit_mm, "limit"), (pit_limit_mm, "limit under a pit")):
+    _add_gaugings(figure, gaugings, mm)
+    for at, name in ((limit_mm, "limit"), (pit_limit_mm, "limit under a pit")):
         figure.add_hline(
             y=at,
             line={"color": theme.LINE, "width": 1.5, "dash": "dash"},
             annotation={
-                "text": f"{words} {fmt.quantity(at, 'mm')}",
+                "text": f"{name} {fmt.quantity(at, mm)}",
                 "xanchor": "left",
                 "x": 0.0,
                 "font": {"size": 12},
@@ -107,7 +121,8 @@ def thickness_fan(
     figure.update_xaxes(title_text="Year", tickformat="d")
     ends = [limit_mm, pit_limit_mm, float(low.min()), float(high.max())]
     figure.update_yaxes(
-        title_text="Thickness (mm)", range=[min(ends) - 0.5, max(ends) + 0.5]
+        title_text=f"Thickness ({mm})",
+        range=[min(ends) - 0.5 * by, max(ends) + 0.5 * by],
     )
     return figure
 
@@ -131,7 +146,7 @@ def crossing_year(year: Array, low: Array, limit_mm: float) -> float | None:
     return float(year[after - 1] + share * (year[after] - year[after - 1]))
 
 
-def _add_gaugings(figure: go.Figure, gaugings: pd.DataFrame) -> None:
+def _add_gaugings(figure: go.Figure, gaugings: pd.DataFrame, mm: str) -> None:
     for kind, symbol in (("mean", "circle"), ("least", "triangle-down")):
         some = gaugings[gaugings["kind"] == kind]
         if some.empty:
@@ -144,7 +159,7 @@ def _add_gaugings(figure: go.Figure, gaugings: pd.DataFrame) -> None:
             marker={"symbol": symbol, "size": 10, "color": theme.ACCENT},
             hovertext=[
                 f"gauged {row['year']:.1f}: "
-                f"{fmt.quantity(row['thickness_mm'], 'mm')} ({kind})"
+                f"{fmt.quantity(row['thickness_mm'], mm)} ({kind})"
                 for row in rows_of(some)
             ],
             hoverinfo="text",
@@ -152,7 +167,7 @@ def _add_gaugings(figure: go.Figure, gaugings: pd.DataFrame) -> None:
         )
 
 
-def fan_words(fan: pd.DataFrame, limit_mm: float) -> str:
+def fan_words(fan: pd.DataFrame, limit_mm: float, units: UnitSystem = METRIC) -> str:
     """Return in one sentence what a thickness fan shows.
 
     Parameters
@@ -161,21 +176,25 @@ def fan_words(fan: pd.DataFrame, limit_mm: float) -> str:
         As :func:`thickness_fan` takes it.
     limit_mm : float
         Least thickness allowed. [mm]
+    units : UnitSystem, optional
+        In which lengths and masses are read.
     """
     meets = crossing_year(column(fan, "year"), column(fan, "p10"), limit_mm)
     last = rows_of(fan.tail(1))[0]
-    left = fmt.interval(last, unit="mm")
+    left = fmt.interval(last, unit="mm", units=units)
     when = (
         "the limit is not reached" if meets is None else f"may pass it from {meets:.0f}"
     )
     return (
         f"Thickness over the years: {left} left in {last['year']:.0f}, "
-        f"limit {fmt.quantity(limit_mm, 'mm')}; {when}."
+        f"limit {fmt.quantity(limit_mm, 'mm', units=units)}; {when}."
     )
 
 
 def loss_by_zone(
-    zones: pd.DataFrame, causes: Sequence[str] = tuple(_SHARES)
+    zones: pd.DataFrame,
+    causes: Sequence[str] = tuple(_SHARES),
+    units: UnitSystem = METRIC,
 ) -> go.Figure:
     """Draw each zone's steel lost, by cause, with the ceiling in words and as a mark.
 
@@ -187,12 +206,16 @@ def loss_by_zone(
         Give the rows that shall be shown.
     causes : sequence of str, optional
         Which of ``stray``, ``shore couple`` and ``natural`` are drawn; all.
+    units : UnitSystem, optional
+        In which lengths and masses are read.
     """
+    zones, kg = in_units(zones, units), units.of("kg")[1]
     names = places(str(zone) for zone in zones["zone"])
     lost = _lost(zones)
     total = sum(lost[cause] for cause in causes)
-    figure = theme.new_figure(28 * len(names) + 110, _alt_loss(zones))
-    _add_causes(figure, {cause: lost[cause] for cause in causes}, names, across=True)
+    figure = theme.new_figure(28 * len(names) + 110, _alt_loss(zones, kg))
+    drawn = {cause: lost[cause] for cause in causes}
+    _add_causes(figure, drawn, names, kg, across=True)
     ceiling = column(zones, "ceiling_kg_mean")
     reach = _REACH * float(np.max(total, initial=0.0)) or 1.0
     inside = ceiling <= reach
@@ -207,14 +230,16 @@ def loss_by_zone(
             "color": theme.LINE,
             "line": {"color": theme.LINE, "width": 2.5},
         },
-        hovertext=[f"ceiling {fmt.quantity(c, 'kg')}" for c in ceiling.tolist()],
+        hovertext=[f"ceiling {fmt.quantity(c, kg)}" for c in ceiling.tolist()],
         hoverinfo="text",
         cliponaxis=False,
         name="ceiling: every ampere dissolves steel",
     )
-    _add_column(figure, names, column(zones, "stray_kg_mean"), "stray + couple", 14)
-    _add_column(figure, names, ceiling, "ceiling", 118)
-    figure.update_xaxes(title_text="Steel lost, expected (kg)", range=[0.0, reach])
+    stray = [fmt.quantity(m, kg) for m in column(zones, "stray_kg_mean").tolist()]
+    _add_column(figure, names, stray, "stray + couple", 14)
+    most = [fmt.quantity(mass, kg) for mass in ceiling.tolist()]
+    _add_column(figure, names, most, "ceiling", 118)
+    figure.update_xaxes(title_text=f"Steel lost, expected ({kg})", range=[0.0, reach])
     figure.update_yaxes(type="category", autorange="reversed", showgrid=False, ticks="")
     return figure.update_layout(
         barmode="stack", margin={"r": 220, "t": 40}, legend={"traceorder": "normal"}
@@ -222,10 +247,9 @@ def loss_by_zone(
 
 
 def _add_column(
-    figure: go.Figure, names: Any, kilograms: Array, head: str, shift: int
+    figure: go.Figure, names: Any, words: Sequence[str], head: str, shift: int
 ) -> None:
     """Write masses at the right of the bars: small ones are not lost to the eye."""
-    words = [fmt.quantity(mass, "kg") for mass in kilograms.tolist()]
     common: dict[str, Any] = {
         "x": 1.0,
         "xref": "paper",
@@ -241,7 +265,7 @@ def _add_column(
     )
 
 
-def loss_by_year(years: pd.DataFrame) -> go.Figure:
+def loss_by_year(years: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
     """Draw the steel lost in each year, by cause.
 
     Parameters
@@ -249,19 +273,27 @@ def loss_by_year(years: pd.DataFrame) -> go.Figure:
     years : DataFrame
         ``year`` and the means ``stray_kg_mean`` (of faults and couple together),
         ``couple_kg_mean``, ``natural_kg_mean``; a row a year.
+    units : UnitSystem, optional
+        In which lengths and masses are read.
     """
+    years, kg = in_units(years, units), units.of("kg")[1]
     alt = f"Steel lost in each of {len(years)} years, by cause."
     figure = theme.new_figure(340, alt)
-    _add_causes(figure, _lost(years), column(years, "year"), across=False)
+    _add_causes(figure, _lost(years), column(years, "year"), kg, across=False)
     figure.update_xaxes(title_text="Year", tickformat="d")
-    figure.update_yaxes(title_text="Steel lost in the year, expected (kg)")
+    figure.update_yaxes(title_text=f"Steel lost in the year, expected ({kg})")
     return figure.update_layout(
         barmode="stack", bargap=0.25, legend={"traceorder": "normal"}
     )
 
 
 def _add_causes(
-    figure: go.Figure, by_cause: Mapping[str, Array], labels: Any, *, across: bool
+    figure: go.Figure,
+    by_cause: Mapping[str, Array],
+    labels: Any,
+    kg: str,
+    *,
+    across: bool,
 ) -> None:
     """Add one run of stacked bars a cause, lying or upright."""
     for cause, lost in by_cause.items():
@@ -284,14 +316,14 @@ def _add_causes(
                 },
             },
             hovertext=[
-                f"{place}: {fmt.quantity(kg, 'kg')}, {cause}"
-                for place, kg in zip(labels, lost.tolist(), strict=True)
+                f"{place}: {fmt.quantity(mass, kg)}, {cause}"
+                for place, mass in zip(labels, lost.tolist(), strict=True)
             ],
             hoverinfo="text",
         )
 
 
-def _alt_loss(zones: pd.DataFrame) -> str:
+def _alt_loss(zones: pd.DataFrame, kg: str) -> str:
     sums = ((cause, float(lost.sum())) for cause, lost in _lost(zones).items())
-    said = ", ".join(f"{fmt.quantity(lost, 'kg')} {cause}" for cause, lost in sums)
+    said = ", ".join(f"{fmt.quantity(lost, kg)} {cause}" for cause, lost in sums)
     return f"Steel lost by cause in {len(zones)} zones: {said}."

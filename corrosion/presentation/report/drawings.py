@@ -12,10 +12,11 @@ from corrosion.presentation.figures.quantities import Quantity, quantity_of
 from corrosion.presentation.figures.ranking import ranking_words
 from corrosion.presentation.figures.shell import shell_words, words_of, zone_colours
 from corrosion.presentation.figures.shell_layout import ShellLayout, lay_out_shell
-from corrosion.presentation.figures.table_columns import column, rows_of
+from corrosion.presentation.figures.table_columns import column, in_units, rows_of
 from corrosion.presentation.figures.timeline import SUPPLY_COLOURS
 from corrosion.presentation.figures.timeline_layout import schedule, schedule_words
 from corrosion.presentation.report.svg_canvas import Canvas, even_ticks
+from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.ship import Form
 
 __all__ = ["ranking_svg", "shell_svg", "timeline_svg"]
@@ -122,8 +123,10 @@ def _colour_bar(sheet: Canvas, label: str, ends: tuple[str, str]) -> None:
     sheet.text_at(sheet.left, 14, [note], style=_START)
 
 
-def ranking_svg(zones: pd.DataFrame) -> str:
+def ranking_svg(zones: pd.DataFrame, units: UnitSystem = METRIC) -> str:
     """Draw :func:`corrosion.presentation.figures.ranking.ranking_bars` for paper."""
+    said = ranking_words(zones, units)
+    zones, mm = in_units(zones, units), units.of("mm")[1]
     rows = rows_of(zones)
     ends = np.concatenate([column(zones, name) for name in _THICKNESSES])
     low, high = (float(ends.min()), float(ends.max())) if rows else (0.0, 1.0)
@@ -139,7 +142,7 @@ def ranking_svg(zones: pd.DataFrame) -> str:
         y=(len(rows) - 0.5, -0.5),
     )
     ticks = [(t, f"{t:g}") for t in even_ticks(*sheet.x, 8)]
-    sheet.bottom_axis(ticks, "Thickness left at the horizon (mm)")
+    sheet.bottom_axis(ticks, f"Thickness left at the horizon ({mm})")
     for place, row in enumerate(rows):
         level = np.array([place, place], dtype=np.float64)
         for stem, ink, wide, radius in _INTERVALS:
@@ -163,7 +166,7 @@ def ranking_svg(zones: pd.DataFrame) -> str:
         "in five; blue ticks: limits (short: pit); grey tick: as built"
     )
     sheet.text_at(sheet.left, 20, [key], style=_START)
-    return sheet.svg(ranking_words(zones))
+    return sheet.svg(said)
 
 
 def timeline_svg(faults: pd.DataFrame, berths: pd.DataFrame) -> str:

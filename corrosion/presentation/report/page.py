@@ -100,7 +100,9 @@ def report_html(contents: Contents, units: UnitSystem = METRIC) -> str:
             units=units,
             zones_shown=_ZONES_SHOWN,
             doubts_shown=_DOUBTS_SHOWN,
-            figures=_figures(contents),
+            figures=_figures(contents, units),
+            conflict=result.calibration.conflict,
+            left_out=result.calibration.left_out,
             disagreements=[one.words for one in result.calibration.disagreements],
             limits=LIMITS,
             theme=theme,
@@ -138,14 +140,14 @@ def _invented(ship: Ship) -> str:
     return INVENTED if ship.folder is not None and is_demo(ship.folder) else ""
 
 
-def _figures(contents: Contents) -> dict[str, Markup]:
+def _figures(contents: Contents, units: UnitSystem) -> dict[str, Markup]:
     """Return the drawings; their texts were escaped where they were drawn."""
     result = contents.result
     limits = pd.json_normalize(contents.isolation["limits"], sep="_")
     drawn: dict[str, Any] = {
         "shell": shell_svg(result.zones, result.ship.form, colour="chance_below_limit"),
-        "ranking": ranking_svg(result.zones.head(_DRAWN)),
+        "ranking": ranking_svg(result.zones.head(_DRAWN), units),
         "timeline": timeline_svg(result.faults, contents.berths),
-        "saved": saved_steel_svg(limits),
+        "saved": saved_steel_svg(limits, units),
     }
     return {name: Markup(svg) for name, svg in drawn.items()}  # noqa: S704 - ours

@@ -9,9 +9,10 @@ from corrosion.foundation.types import Array
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.isolation import saved_words
-from corrosion.presentation.figures.table_columns import column
+from corrosion.presentation.figures.table_columns import column, in_units
 from corrosion.presentation.hour_ticks import hour_ticks
 from corrosion.presentation.report.svg_canvas import Canvas, even_ticks
+from corrosion.presentation.units import METRIC, UnitSystem
 
 __all__ = ["saved_steel_svg"]
 
@@ -20,8 +21,10 @@ _THICK: Final = ' stroke-width="2.5"'
 _DASHED: Final = ' stroke-width="1.5" stroke-dasharray="5 4"'
 
 
-def saved_steel_svg(limits: pd.DataFrame) -> str:
+def saved_steel_svg(limits: pd.DataFrame, units: UnitSystem = METRIC) -> str:
     """Draw :func:`~presentation.figures.isolation.saved_steel_curve` for paper."""
+    said = saved_words(limits, units)
+    limits, kg = in_units(limits, units), units.of("kg")[1]
     hours = column(limits, "within_hours")
     low, middle, high = (column(limits, f"saved_kg_{p}") for p in ("p10", "p50", "p90"))
     along = np.log10(hours)
@@ -32,15 +35,15 @@ def saved_steel_svg(limits: pd.DataFrame) -> str:
         zip(np.log10(places), words, strict=True), "Every fault cleared within"
     )
     ticks = [(t, f"{t:g}") for t in even_ticks(0.0, top, 5)]
-    sheet.left_axis(ticks, "Steel kept (kg); band: four estimates in five")
+    sheet.left_axis(ticks, f"Steel kept ({kg}); band: four estimates in five")
     _band(sheet, along, low, high)
     sheet.curve(along, middle, theme.MARK, style=_THICK)
     for at, kept in zip(along, middle, strict=True):
         sheet.dot(at, kept, theme.MARK, 4)
         sheet.text_at(
-            sheet.across(at) + 6, sheet.down(kept) - 12, [fmt.quantity(kept, "kg")]
+            sheet.across(at) + 6, sheet.down(kept) - 12, [fmt.quantity(kept, kg)]
         )
-    return sheet.svg(saved_words(limits))
+    return sheet.svg(said)
 
 
 def _sheet(x: tuple[float, float], y: tuple[float, float]) -> Canvas:

@@ -77,7 +77,8 @@ def estimate(ship: Path, figure: str, plot: Path | None, options: Options) -> No
 
     result = run_estimate(load_ship(ship), options)
     if plot is not None:
-        write_plot(drawing(result, figure), plot)
+        units = options.units_for(result.ship)
+        write_plot(drawing(result, figure, units), plot)
     write_result(
         options.output,
         result.to_json,

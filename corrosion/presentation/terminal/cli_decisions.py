@@ -97,7 +97,8 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
         result, asked
     )
     if plot is not None:
-        write_plot(saved_steel_svg(whatif.limits(answer["limits"]).spreadsheet()), plot)
+        kept = whatif.limits(answer["limits"]).spreadsheet()
+        write_plot(saved_steel_svg(kept, options.units_for(records)), plot)
     write_result(
         options.output,
         answer,

@@ -19,6 +19,7 @@ from corrosion.presentation.terminal.output import (
     Output,
     output_options,
     say,
+    terminal_width,
     write_result,
 )
 
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 __all__ = ["charge", "check", "columns", "import_", "new", "schema", "undo"]
 
 
+_DOC_WIDTH: Final = 88
 _ALWAYS: Final = ("zone", "system", "fault", "berth", "gauging", "circuit")
 
 
@@ -134,7 +136,8 @@ def columns(table: str | None) -> None:
     """Say what each column of TABLE means, its unit, and what a blank says."""
     from corrosion.records.folder.column_docs import columns_text  # noqa: PLC0415 - only here
 
-    click.echo(columns_text(table), nl=False)
+    wide = min(terminal_width(), _DOC_WIDTH) if sys.stdout.isatty() else _DOC_WIDTH
+    click.echo(columns_text(table, wide), nl=False)
 
 
 @click.command()

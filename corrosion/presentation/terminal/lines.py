@@ -1,5 +1,6 @@
 """Lines of plain text that fit a terminal: tables, paragraphs, lists."""
 
+import re
 import textwrap
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
@@ -12,6 +13,9 @@ from corrosion.presentation.units import METRIC, UnitSystem
 __all__ = ["caution", "dangers", "grid", "listed", "paragraph", "printable"]
 
 _LONGEST = 96  # letters in a line of words: longer ones are hard to follow
+_MEASURED = re.compile(
+    r"(\d) (%|[kM]?Ω|m?A|k?V|kg|lb|mm|mil|in|m[²³]?|ft[²³]?|h|min|Ah|°C|MB)(?![\w])"
+)
 _LEAST = 16  # letters in a column of words that is broken
 
 
@@ -33,9 +37,13 @@ def printable(text: str) -> str:
 
 def paragraph(text: str, width: int, indent: str = "") -> str:
     """Return words in lines that fit, ``indent`` before all but the first."""
-    return textwrap.fill(
-        text, min(width, _LONGEST), subsequent_indent=indent, break_on_hyphens=False
+    kept = _MEASURED.sub(
+        "\\1\u00a0\\2", printable(text)
+    )  # a number and its unit stay together
+    filled = textwrap.fill(
+        kept, min(width, _LONGEST), subsequent_indent=indent, break_on_hyphens=False
     )
+    return filled.replace("\u00a0", " ")
 
 
 def caution(text: str, width: int, whose: str = "") -> str:
@@ -66,7 +74,9 @@ def grid(table: Table, width: int, units: UnitSystem = METRIC) -> str:
     """
     shown = table.on(TERMINAL)
     titles = [column.title(units) for column in shown]
-    rows = [[cell.text for cell in row] for row in table.cells(TERMINAL, units)]
+    rows = [
+        [printable(cell.text) for cell in row] for row in table.cells(TERMINAL, units)
+    ]
     wide = [
         max([_longest_word(title), *(len(row[k]) for row in rows)])
         for k, title in enumerate(titles)

@@ -31,6 +31,7 @@ __all__ = [
     "output_options",
     "progress",
     "say",
+    "terminal_width",
     "write_plot",
     "write_result",
 ]
@@ -82,6 +83,11 @@ def output_options(command: Callable[..., None]) -> Callable[..., None]:
     return bundled
 
 
+def terminal_width() -> int:
+    """Return how many letters stand in a line of the terminal; many where none is."""
+    return shutil.get_terminal_size((_WIDE, 24)).columns
+
+
 def say(words: str, *, err: bool = False) -> None:
     """Print sentences: in lines that fit on a terminal, as they are elsewhere."""
     from corrosion.presentation.terminal.lines import paragraph, printable  # noqa: PLC0415
@@ -89,7 +95,7 @@ def say(words: str, *, err: bool = False) -> None:
     if not words:
         return
     if (sys.stderr if err else sys.stdout).isatty():
-        wide = shutil.get_terminal_size((_WIDE, 24)).columns
+        wide = terminal_width()
         words = "\n".join(paragraph(line, wide, "  ") for line in words.splitlines())
     click.echo(printable(words), err=err)
 
@@ -144,8 +150,7 @@ def write_result(
         written = json.dumps(made, ensure_ascii=False, indent=2, allow_nan=False)
         write_whole(output.json, f"{written}\n".encode())
     if output.json is None and output.csv is None:
-        width = shutil.get_terminal_size((_WIDE, 24)).columns
-        click.echo(printable(text(width)))
+        click.echo(printable(text(terminal_width())))
 
 
 def write_plot(svg: str, file: Path) -> None:

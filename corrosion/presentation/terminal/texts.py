@@ -247,7 +247,7 @@ def fleet_text(
             "",
             grid(ships(result["ships"]), width, units),
             "",
-            f"All zones of all ships: {result['file']}",
+            paragraph(f"All zones of all ships: {result['file']}", width),
             *listed("Not estimated:", failed, width),
         ]
     )

@@ -71,6 +71,9 @@ _FORMS: Final = {
 """Forms that no model tells."""
 
 _WIDTH: Final = 88
+_ALL: Final = (
+    "Dates may be as exact as you know. Empty means not known and is never zero."
+)
 _REQUIRED: Final = "must be written"
 
 
@@ -141,19 +144,26 @@ def _form(table: str, column: str) -> str:
     return "true or false" if info.annotation is bool else "words"
 
 
-def columns_text(table: str | None = None) -> str:
+def columns_text(table: str | None = None, width: int = _WIDTH) -> str:
     """Return the description of one table or of all, as plain text (and Markdown).
+
+    Parameters
+    ----------
+    table : str, optional
+        Its name; all of them by default.
+    width : int, optional
+        Letters in a line.
 
     Raises
     ------
     LookupFailed
         If there is no such table.
     """
-    return "\n".join(_lines(column_docs(table))) + "\n"
+    return "\n".join(_lines(column_docs(table), width)) + "\n"
 
 
-def _lines(docs: tuple[ColumnDoc, ...]) -> Iterator[str]:
-    yield "Dates may be as exact as you know. Empty means not known and is never zero."
+def _lines(docs: tuple[ColumnDoc, ...], width: int) -> Iterator[str]:
+    yield from _wrapped(_ALL, width)
     now = ""
     for doc in docs:
         if doc.table != now:
@@ -162,6 +172,16 @@ def _lines(docs: tuple[ColumnDoc, ...]) -> Iterator[str]:
             yield f"\n## {place or f'{now}.csv'}\n"
         blank = _REQUIRED if doc.required else f"blank: {doc.blank}"
         words = f"* `{doc.column}` ({doc.form}): {doc.meaning}"
-        yield from wrap(words, _WIDTH, subsequent_indent="  ")
+        yield from _wrapped(words, width)
         words = f"{blank[0].upper()}{blank[1:]}. Example: `{doc.example}`"
-        yield from wrap(words, _WIDTH, initial_indent="  ", subsequent_indent="  ")
+        yield from _wrapped(words, width, "  ")
+
+
+def _wrapped(words: str, width: int, indent: str = "") -> list[str]:
+    return wrap(
+        words,
+        width,
+        initial_indent=indent,
+        subsequent_indent="  ",
+        break_on_hyphens=False,
+    )

@@ -44,6 +44,9 @@ def odd_readings(tables: Tables, now: float) -> Iterator[Problem]:
             yield from _together(fault, of)
             yield from _lamps(fault, of)
     for read in tables.readings:
+        fault_read = tables.fault_rows.get(read.fault or "")
+        if fault_read is not None:
+            yield from _not_standing(read, fault_read)
         of = tables.systems.get(tables.system_of(read) or "")
         if of is not None and read.clamped in (None, "fault path"):
             yield from _amps(read, of)
@@ -52,6 +55,19 @@ def odd_readings(tables: Tables, now: float) -> Iterator[Problem]:
     if docking is not None and docking.earliest > now + _FAR_DOCKING:
         found = f"{docking.text} is over {_FAR_DOCKING / YEAR:.0f} years ahead"
         yield tables.file.ship.problem("next_docking", found, "is it the right year?")
+
+
+def _not_standing(read: ReadingRow, fault: FaultRow) -> Iterator[Problem]:
+    found, cleared = fault.found, fault.cleared
+    when = ""
+    if read.time.latest < found.earliest:
+        when = f"before fault {fault.fault} was found ({found.text})"
+    elif cleared is not None and read.time.earliest > cleared.latest:
+        when = f"after fault {fault.fault} was cleared ({cleared.text})"
+    if when:
+        said = f"{read.time.text} lies {when}"
+        expected = "check the date; the reading counts in the state of that hour"
+        yield read.problem("time", said, expected, weight=2)
 
 
 def _star(system: SystemKeys) -> float:

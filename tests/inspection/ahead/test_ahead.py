@@ -13,8 +13,13 @@ from ships import berth, current, fault, ship
 
 from corrosion.estimate import Estimate, estimate
 from corrosion.foundation.units import HOUR, YEAR
-from corrosion.inspection.ahead.from_now import looking_ahead
-from corrosion.inspection.ahead.new_faults import depth_ahead, kg_per_metre, new_faults
+from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.inspection.ahead.new_faults import (
+    depth_ahead,
+    kg_per_metre,
+    new_faults,
+    with_new_faults,
+)
 from corrosion.inspection.ahead.second_faults import SecondFaults, second_faults
 from corrosion.inspection.whatif.measures import Measure, cleared_within
 from corrosion.inspection.whatif.savings import what_if
@@ -49,9 +54,9 @@ def run(circuits: tuple[Circuit, ...] = ()) -> Estimate:
 
 
 def expected(result: Estimate) -> SecondFaults:
-    new = looking_ahead(result.inputs)
+    new = new_faults(result.inputs)
     spans = result.inputs.faults.spans
-    return second_faults(result.inputs, spans, new, float(new.moments[-1]))
+    return second_faults(result.inputs, spans, new, result.inputs.time_grid.horizon)
 
 
 def test_faults_arise_as_often_as_the_log_shows() -> None:
@@ -102,11 +107,12 @@ def test_what_arises_takes_what_its_like_took_where_it_took_it() -> None:
 def test_a_day_of_each_fault_meets_its_rate_times_two_thirds_of_a_day() -> None:
     """Three conductors: a second one is on another in two cases of three."""
     result = run()
-    new = looking_ahead(result.inputs)
+    new = new_faults(result.inputs)
     rate = new.rate[:, :4].sum(axis=1)
-    window = (new.moments[-1] - new.moments[0]) / HOUR
+    docking = result.inputs.time_grid.horizon
+    window = (docking - new.moments[0]) / HOUR
     each = 24.0 - 24.0**2 / (2.0 * window)  # some arise on the last day
-    hours = new.until(float(new.moments[-1]))[:, :4].sum(axis=1) * each
+    hours = new.until(result.inputs.time_grid.horizon)[:, :4].sum(axis=1) * each
     by_hand = float((rate * hours * HOUR * 2.0 / 3.0).mean())
     assert expected(result).another_conductor == pytest.approx(by_hand, rel=1e-3)
 
@@ -137,8 +143,8 @@ def test_who_changes_nothing_keeps_nothing_and_who_clears_at_once_keeps_all() ->
     assert same.from_now.second_faults == expected(result)
     left = at_once.from_now.second_faults.another_conductor  # a minute until found
     assert left < expected(result).another_conductor / (24.0 * 60.0)
-    new = looking_ahead(result.inputs)
-    lost = new.until(float(new.moments[-1])) * result.history.fault_kg
+    new = new_faults(result.inputs)
+    lost = new.until(result.inputs.time_grid.horizon) * result.history.fault_kg
     assert at_once.from_now.kept_kg.mean() == pytest.approx(
         lost.sum(axis=1).mean(), rel=0.05
     )
@@ -155,9 +161,33 @@ def test_a_standing_fault_cleared_now_is_part_of_what_is_kept() -> None:
     (row,) = isolation_result(result, [1.0])["limits"]
     assert row["from_now"]["second_faults"]["another_conductor"] < 0.02
     now = isolation_result(result, [1.0])["second_faults_now"]
-    rate = new_faults(result.inputs).rate.sum(axis=1).mean()
-    window = result.inputs.time_grid.horizon - result.inputs.time_grid.as_of
-    by_hand = rate * window * 2.0 / 3.0  # the standing one alone; new ones add to it
-    assert by_hand < now["another_conductor"] < 3.0 * by_hand
+    new, docking = new_faults(result.inputs), result.inputs.time_grid.horizon
+    window = docking - result.inputs.time_grid.as_of
+    standing_ones = 1.0 + new.until(docking).sum(axis=1) / 2.0  # half the window each
+    by_hand = (new.rate.sum(axis=1) * window * standing_ones * 2.0 / 3.0).mean()
+    assert now["another_conductor"] == pytest.approx(by_hand, rel=1e-6)
     assert row["from_now"]["kept_kg"]["p50"] > 0.0
     assert row["from_now"]["zone"] in {zone.zone for zone in result.ship.zones}
+
+
+def test_what_new_faults_take_is_gone_ahead_and_not_before() -> None:
+    """By hand: rate times the years until the docking times what each takes."""
+    result = run()
+    inputs, history = result.inputs, result.history
+    alone = result.calibration.moved(
+        inputs, integrate_history([Scenario(inputs, inputs.faults.spans)])[0]
+    )
+    both = with_new_faults(inputs, alone)
+    then = int(np.searchsorted(both.moments, inputs.time_grid.horizon))
+    now = int(np.searchsorted(both.moments, inputs.time_grid.as_of))
+    assert np.array_equal(both.mean[:, : now + 1], alone.mean[:, : now + 1])
+    more = ((both.mean - alone.mean)[:, then] * kg_per_metre(inputs)).sum(axis=1)
+    years = (inputs.time_grid.horizon - inputs.time_grid.as_of) / YEAR
+    each = history.fault_kg.mean(axis=0)
+    rate = new_faults(inputs).rate.mean(axis=0) * YEAR
+    error = more.std() / np.sqrt(SAMPLES)
+    assert more.mean() == pytest.approx((rate * each).sum() * years, abs=4.0 * error)
+    assert np.array_equal(both.mean, history.mean)
+    bare = np.maximum(alone.bare[:, then], 1e-6)
+    at_spot = (both.since - alone.since)[:, then]
+    assert at_spot * bare == pytest.approx((both.mean - alone.mean)[:, then])

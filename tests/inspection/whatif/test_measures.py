@@ -40,7 +40,7 @@ SHIP = replace(
         ),
         berths=(
             berth("2018-03", "2024-05", "shore earthed", earth_cable=0.1),
-            berth("2024-05", None, "shore isolated"),
+            berth("2024-05", None, "shore isolated", earth_none=True),
         ),
     ),
     prices=Prices(steel_per_kg=14.0, steel_per_m2=900.0),

@@ -116,6 +116,21 @@ def test_a_spreadsheet_is_matched_shown_and_added(own: Path) -> None:
     assert (last["zone"], last["thickness_mm"]) == ("M2-P-BOT", "10.9")
 
 
+def test_a_red_cell_is_put_right_where_it_stands(own: Path) -> None:
+    text = "Zone;Date;Thickness mm\nM2-P-BOT;2026-11-20;10.x\nM2-P-BOT;2026-11-21;11\n"
+    test = shown("log", log="Import")
+    test.selectbox(key="import_to").set_value("gaugings").run()
+    test.main.file_uploader[0].set_value(("g.csv", text.encode(), "text/csv")).run()
+    assert "Put the cells right here" in said(test)
+    red = next(one for one in test.text_input if one.label == "Row 2, Thickness mm")
+    red.set_value("10.4").run()
+    assert not test.exception
+    assert "put right, was '10.x'" in said(test)
+    next(b for b in test.button if b.label == "Add these rows").click().run()
+    rows, _ = read_table(own, "gaugings")
+    assert [row["thickness_mm"] for row in rows[-2:]] == ["10.4", "11"]
+
+
 def test_what_a_spreadsheet_says_again_and_what_is_left_out_is_said(own: Path) -> None:
     with (own / "gaugings.csv").open(encoding="utf-8", newline="") as file:
         first = next(csv.DictReader(file))

@@ -10,8 +10,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from streamlit import net_util
+from streamlit.web.server.server_util import is_url_from_allowed_origins
 
-from corrosion.presentation.dashboard.serve import SETTINGS, Guard, app_file
+from corrosion.presentation.dashboard.serve import SETTINGS, Guard, app_file, ask_nobody
 
 CONFIG = Path(__file__).parents[3] / ".streamlit" / "config.toml"
 
@@ -95,3 +97,17 @@ def test_every_answer_forbids_framing_and_sniffing() -> None:
     assert headers[b"content-security-policy"] == b"frame-ancestors 'none'"
     assert headers[b"x-content-type-options"] == b"nosniff"
     assert "headers" not in sent[1]
+
+
+def test_a_page_of_another_origin_is_refused_and_nobody_is_asked(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def asked(*_: object, **__: object) -> None:
+        raise AssertionError
+
+    monkeypatch.setattr(net_util, "get_external_ip", net_util.get_external_ip)
+    monkeypatch.setattr(net_util, "_make_blocking_http_get", asked)
+    ask_nobody()
+    for origin in ("http://elsewhere.example", "http://192.0.2.7:8501"):
+        assert not is_url_from_allowed_origins(origin)
+    assert is_url_from_allowed_origins("http://127.0.0.1:8501")

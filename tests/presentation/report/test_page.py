@@ -18,6 +18,7 @@ from corrosion.presentation.sentences import headline
 SECTIONS = (
     "answer",
     "plan",
+    "totals",
     "zones",
     "isolation",
     "faults",

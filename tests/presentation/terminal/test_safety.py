@@ -17,6 +17,7 @@ from ships import AC, ship
 from corrosion.inspection import cautions
 from corrosion.inspection.cautions import DANGER, NO_DANGER
 from corrosion.presentation.answers.previewed_fault import inferred_fault
+from corrosion.presentation.dashboard import masthead
 from corrosion.presentation.dashboard.serve import SHIPS
 from corrosion.presentation.format import number
 from corrosion.presentation.terminal import cli
@@ -127,10 +128,11 @@ def test_touch_current_on_terminal_json_and_page_is_one_number(
     run: Run,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    words = ("leakage", DATA / name, "--samples", "256", "--as-of", "2026-11-25")
+    words = ("leakage", DATA / name, "--samples", "32", "--as-of", "2026-11-25")
     answer = json.loads(run(*words, "--json", "-"))
     spoken = plain(run(*words))
     monkeypatch.setenv(SHIPS, str(DATA))
+    monkeypatch.setattr(masthead, "SAMPLES", (32, 1024))
     for row in answer["systems"]:
         touch = row["touch_ma"]
         assert {*touch} == {"healthy", "as_she_stands", "danger"}
@@ -138,7 +140,7 @@ def test_touch_current_on_terminal_json_and_page_is_one_number(
             assert touch["healthy"] == pytest.approx(healthy[row["system"]], rel=0.05)
             assert f"{number(touch['healthy'])} mA healthy and without" in spoken
     first = answer["systems"][0]
-    page = said(shown("leakage", ship=name, system=first["system"]))
+    page = said(shown("leakage", ship=name, system=first["system"], samples="32"))
     assert (
         f"{first['touch_ma']['as_she_stands']:.0f} mA as she stands (can kill)" in page
     )
@@ -163,9 +165,13 @@ def test_a_page_shows_danger_above_its_title(
     monkeypatch.setenv(SHIPS, str(folder.parent))
     test = shown("log", as_of="2026-01-01")
     assert not test.exception
-    texts = [str(one.value) for one in test.main if hasattr(one, "value")]
+    texts = [
+        str(getattr(one, "value", "") or getattr(one.proto, "body", ""))
+        for one in test.main
+        if hasattr(one, "proto")
+    ]
     danger = next(k for k, text in enumerate(texts) if "Danger to life" in text)
-    assert danger < texts.index("The log")
+    assert danger < next(k for k, text in enumerate(texts) if "in the log" in text)
     assert NO_DANGER not in said(test)
 
 
