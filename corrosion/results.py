@@ -11,6 +11,7 @@ from corrosion.foundation.units import MM
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.calibrate import Calibration
+from corrosion.inspection.calibration.conflict import LeftOut, PriorConflict
 from corrosion.inspection.dangers import Danger
 from corrosion.inspection.outlook import Outlook
 from corrosion.inspection.sensitivity import (
@@ -187,7 +188,13 @@ class Estimate:
             ],
             "faults": [row_to_json(row, _FAULT_KEYS) for row in rows(self.faults)],
             "gaugings": _gaugings(self.ship, self.calibration),
+            "prior_conflict": _said(self.calibration.conflict),
+            "left_out": _said(self.calibration.left_out),
         }
+
+
+def _said(found: PriorConflict | LeftOut | None) -> dict[str, Any] | None:
+    return None if found is None else asdict(found)
 
 
 def _gaugings(ship: Ship, calibration: Calibration) -> list[dict[str, Any]]:

@@ -18,6 +18,7 @@ __all__ = [
     "PathUnknowns",
     "draw_metals",
     "draw_paths",
+    "median_metals",
     "median_paths",
 ]
 
@@ -265,6 +266,16 @@ class MetalUnknowns:
         """Return some of the samples."""
         cut = {one.name: getattr(self, one.name)[rows] for one in fields(self)}
         return MetalUnknowns(**cut)
+
+
+def median_metals(assumptions: Assumptions) -> MetalUnknowns:
+    """Return one sample of how a ship's metals answer a current, at its median."""
+    return MetalUnknowns(
+        steel_rest=np.zeros(1),
+        noble_rest=np.zeros(1),
+        oxygen_limit=np.array([assumptions.value("noble_oxygen_limit_factor")]),
+        oxygen_excess=np.array([assumptions.value("steel_oxygen_excess")]),
+    )
 
 
 def draw_metals(draws: Draws) -> MetalUnknowns:

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from corrosion.history.inputs import ModelInputs
 from corrosion.inspection.outlook import Outlook
 from corrosion.inspection.ranking import Cause
@@ -10,6 +12,7 @@ from corrosion.records.ship import Zone
 __all__ = ["wastage_doubts"]
 
 _NAMED = 3  # zones
+_ROUGH = 0.02  # standard error of a chance from which more samples are asked for
 
 
 def wastage_doubts(
@@ -49,11 +52,27 @@ def wastage_doubts(
             "about the mean, so look at low water and gauge there"
         )
     found += list(_slow(inputs))
+    found += list(_few(inputs, outlook))
     return found
 
 
 def _unlisted(zone: Zone, gauged: set[str]) -> bool:
     return zone.inside is None and zone.zone not in gauged
+
+
+def _few(inputs: ModelInputs, outlook: Outlook) -> Iterator[str]:
+    """Say where the samples are too few for the chance that stands first."""
+    first = int(outlook.order[0])
+    error = float(outlook.chance_error[first])
+    if error > _ROUGH:
+        needed = int(
+            2 ** np.ceil(np.log2(inputs.draws.samples * (error / _ROUGH) ** 2))
+        )
+        yield (
+            f"the chance of {inputs.ship.zones[first].zone} is known to ± "
+            f"{100 * error:.0f} points only with {inputs.draws.samples} samples; "
+            f"{needed} samples say it to ± {100 * _ROUGH:.0f}"
+        )
 
 
 def _slow(inputs: ModelInputs) -> Iterator[str]:

@@ -195,11 +195,27 @@ def _hours(rows: list[Reading]) -> list[list[Reading]]:
 def seen_share(
     ship: Ship, system: System, berth: Berth, clamped: str | None
 ) -> tuple[float, float]:
-    """Return what part of a fault's current a clamp sees, and its uncertainty [-].
+    """Return what part of a fault's current a clamp sees, and its uncertainty.
 
     What an earthed supply drives returns through the protective conductor and, beside
     it, through water and shore earth. On a floating system it returns aboard, and
     neither the lead nor the whole cable carries any of it.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    system : System
+        The fault's.
+    berth : Berth
+        How she lay.
+    clamped : str or None
+        What the clamp was held round; None: not written.
+
+    Returns
+    -------
+    share, sd : float
+        Part seen, and its standard uncertainty. [-]
     """
     table = ship.assumptions
     if clamped == "feeder":

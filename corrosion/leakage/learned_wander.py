@@ -78,7 +78,7 @@ def _moves(
         told = [(at, *_log_ohms(system, nodes, one, tools)) for at, one in read]
         sure = [one for one in told if one[2] < _VAGUE]
         for (early, first, one), (late, second, two) in pairwise(sure):
-            yield late - early, second - first, one**2 + two**2
+            yield abs(late - early), second - first, one**2 + two**2
 
 
 def _log_ohms(

@@ -12,7 +12,7 @@ from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import YEAR
-from corrosion.history import accumulate, integrate
+from corrosion.history import coated_steel, integrate
 from corrosion.history import coating_epochs as epochs_module
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.integrate import Scenario, integrate_history
@@ -312,6 +312,6 @@ def test_what_fails_in_a_block_is_raised(monkeypatch: pytest.MonkeyPatch) -> Non
         msg = "no natural loss"
         raise ValueError(msg)
 
-    monkeypatch.setattr(accumulate, "natural_charge", broken)
+    monkeypatch.setattr(coated_steel, "natural_charge", broken)
     with pytest.raises(ValueError, match="no natural loss"):
         integrate_history([Scenario(CASE, CASE.faults.spans)])

@@ -107,3 +107,11 @@ def test_amperes_of_a_fault_read_once_are_as_wide_as_the_others_moved(
         widths.append(np.log(amps["p90"] / amps["p10"]))
     dry, damp = widths
     assert damp > 1.7 * dry
+
+
+def test_a_reading_before_the_middle_of_its_day_is_no_time_run_backwards() -> None:
+    one = her(1.0, twice=False)
+    morning = Reading(time=as_written("2012-03-01 07:00"), fault="F0", insulation=800.0)
+    day = replace(one.faults[0], found=as_written("2012-03-01"))  # noon, in the middle
+    early = replace(one, faults=(day, *one.faults[1:]), readings=(morning,))
+    assert np.isfinite(factor(early))

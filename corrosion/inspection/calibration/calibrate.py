@@ -6,9 +6,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from corrosion.foundation.types import Array, BoolArray
+from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
+from corrosion.inspection.calibration.conflict import (
+    LeftOut,
+    PriorConflict,
+    leave_out,
+    prior_conflict,
+)
 from corrosion.inspection.calibration.disagreement import Disagreement, disagreements
 from corrosion.inspection.calibration.exposure import Exposure, exposure, knots
 from corrosion.inspection.calibration.measurements import Measured, measured
@@ -53,6 +59,10 @@ class Calibration:
         Natural loss that the gaugings show beyond the records' at prior medians. [kg]
     disagreements : tuple of Disagreement
         Gaugings that the estimate did not foresee, the worst first.
+    conflict : PriorConflict or None
+        How the gaugings lie to what was foreseen, all together.
+    left_out : LeftOut or None
+        How well each campaign is foreseen from the others.
     sweeps : int
         How many sweeps the samples were moved.
     mixed : bool
@@ -67,6 +77,8 @@ class Calibration:
     bias: Array
     unexplained_kg: Array
     disagreements: tuple[Disagreement, ...]
+    conflict: PriorConflict | None
+    left_out: LeftOut | None
     sweeps: int
     mixed: bool
 
@@ -80,6 +92,19 @@ class Calibration:
             f"{self.sweeps} sweeps: gaugings that contradict each other, or "
             "wrong ones, are the likeliest reason; take the intervals as rough"
         ]
+
+    @property
+    def lessons(self) -> list[str]:
+        """What the gaugings say against the records: once for the ship, then by zone.
+
+        Where the whole ship lies on one side, zones on that side are not said again.
+        """
+        ship = self.conflict
+        if ship is None or not ship.conflict:
+            return [one.words for one in self.disagreements]
+        side = 1.0 if ship.ratio > 1.0 else -1.0
+        others = [one.words for one in self.disagreements if one.residual * side > 0.0]
+        return [ship.words, *others]
 
     def moved(self, inputs: ModelInputs, history: LossHistory) -> LossHistory:
         """Return a history, or one of a what-if, as the gaugings say it went."""
@@ -128,7 +153,7 @@ def calibrate(
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
     left = built * inputs.zones.rolled + factors.offset
     calibration = Calibration(
-        factors=plates.with_pits(rng, alone, factors, before),
+        factors=plates.with_pits(alone, factors, before),
         before=np.maximum(left - alone.mean[:, now], 0.0),
         measured=rows,
         predicted=np.zeros((draws.samples, 0)),
@@ -136,6 +161,8 @@ def calibrate(
         bias=np.zeros((draws.samples, 0)),
         unexplained_kg=np.zeros_like(alone.natural_sea_kg),
         disagreements=(),
+        conflict=None,
+        left_out=None,
         sweeps=0,
         mixed=True,
     )
@@ -149,7 +176,7 @@ def calibrate(
     after = _whole(found, before, prior, known)
     factors = factors_of(foreseen, before, after, unrecorded)
     shifted = moved(inputs, history, factors)
-    factors = plates.with_pits(rng, shifted, factors, after)
+    factors = plates.with_pits(shifted, factors, after)
     at_median = history.natural_sea_kg / foreseen.unit()
     return replace(
         calibration,
@@ -159,9 +186,21 @@ def calibrate(
         bias=found.state.bias[:, rows.campaign],
         unexplained_kg=shifted.natural_sea_kg - at_median,
         disagreements=disagreements(predicted, rows, ship),
+        conflict=prior_conflict(
+            predicted,
+            rows,
+            built[rows.zone],
+            (_lost(alone, readings.zones), _lost(shifted, readings.zones)),
+        ),
+        left_out=leave_out(rng, short, prior.until(known), readings),
         sweeps=found.sweeps,
         mixed=found.mixed,
     )
+
+
+def _lost(history: LossHistory, zones: IntArray) -> Array:
+    """Return what some zones lost together, (samples,) [kg]."""
+    return np.asarray(history.lost_kg[:, zones].sum(axis=1))
 
 
 def _generator(inputs: ModelInputs) -> np.random.Generator:
@@ -204,11 +243,11 @@ def _start(
         surface = (reached < drawn).sum(axis=2).clip(0, kinds.mean.size - 1)
         score = ndtri(uniform[:, campaigns + 1 :])
         bias = kinds.mean[surface] + kinds.sd[surface] * score
-    from scipy.stats import beta  # noqa: PLC0415 - importing corrosion stays light
+    from scipy.special import betaincinv  # noqa: PLC0415 - importing stays light
 
     seen = draws.value("gauging_slip_seen")
     share = draws.value("gauging_slip_share")
-    slips = beta.ppf(uniform[:, 0], share * seen, (1.0 - share) * seen)
+    slips = betaincinv(share * seen, (1.0 - share) * seen, uniform[:, 0])
     state = RateState(
         shared=foreseen.scores,
         zones=zones,

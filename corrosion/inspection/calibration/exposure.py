@@ -15,6 +15,7 @@ from corrosion.inspection.calibration.rate_model import RatePrior
 from corrosion.inspection.calibration.readings import Readings
 from corrosion.inspection.outlook import deepest
 from corrosion.wastage.apportionment import MULTIPLIERS
+from corrosion.wastage.metals import metal
 
 __all__ = ["Exposure", "exposure", "knots"]
 
@@ -220,6 +221,7 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
     )
     deviations = np.maximum(own.std(axis=0), _LEAST)
     wander = given["natural_wander"]
+    ratio = np.array([metal(z.metal).natural_ratio for z in inputs.ship.zones])
     return Exposure(
         moments=history.moments,
         sea=sea,
@@ -238,7 +240,8 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
             offset=deviations[:, 2],
             pit=deviations[:, 3],
             wander=float(np.log(wander.geometric_sd)),
-            extra=given.value("unrecorded_loss_mm") * MM,
+            # steel's, and of other metals as nature takes less of them
+            extra=given.value("unrecorded_loss_mm") * MM * np.maximum(ratio, 1e-6),
             extra_share=given.value("unrecorded_share"),
             edges=edges,
             memory=given.value("natural_memory_years") * YEAR,

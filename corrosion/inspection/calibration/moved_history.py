@@ -42,7 +42,7 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     change = np.divide(outer, was, out=rate.copy(), where=was > 0.0)
     extra = factors.extra_at(history.moments)
     even = more_inside + extra  # what the records do not know, even over the plate
-    mean = outer + inner + even
+    known = outer + inner + more_inside
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
     depth = change[:, now]
     # pits by today's factor at all times: a rate that is lower later gives none back
@@ -52,8 +52,8 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     plate = inputs.hull.body.area * np.array(
         [metal(zone.metal).density for zone in inputs.ship.zones]
     )
-    sea_kg = history.natural_sea_kg * rate[:, now] + extra[:, now] * plate
-    lost = history.lost_kg + (mean - history.mean)[:, now] * plate
+    sea_kg = history.natural_sea_kg * rate[:, now]
+    lost = history.lost_kg + (known - history.mean)[:, now] * plate
     taken = history.stray_kg + history.own_metals_kg
     spared = np.maximum(sea_kg + inside_kg + taken - lost, 0.0)
     whole = history.protection_spared_kg + history.spared_kg
@@ -64,12 +64,13 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     of_ship = np.divide(after, before, out=np.ones_like(after), where=before > 0.0)
     return replace(
         history,
-        mean=mean,
+        mean=known + extra,
         worn=(history.worn - inner) * grown + inner + even,
         since=history.since * grown,
         pit=(history.pit - inner) * grown + inner + even,
-        natural_sea_kg=sea_kg,
+        natural_sea_kg=sea_kg + extra[:, now] * plate,
         natural_inside_kg=inside_kg,
+        unrecorded_kg=extra[:, now] * plate,
         protection_spared_kg=history.protection_spared_kg * share,
         spared_kg=still_spared,
         fault_spared_kg=history.fault_spared_kg * of_ship[:, None],

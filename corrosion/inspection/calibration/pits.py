@@ -59,13 +59,15 @@ class PitEvidence:
     sound: BoolArray
 
 
-def pit_law(rng: np.random.Generator, prior: PitPrior, found: PitEvidence) -> PitLaw:
+def pit_law(
+    shared_lot: Array, zone_lot: Array, prior: PitPrior, found: PitEvidence
+) -> PitLaw:
     r"""Return the law of every zone's deepest pit, and a draw from it.
 
     Parameters
     ----------
-    rng : numpy.random.Generator
-        Random numbers.
+    shared_lot, zone_lot : ndarray, shape (samples,) and (samples, zones)
+        Uniform numbers that draw what zones share, and which holes go unnoticed. [-]
     prior : PitPrior
         Before any plate was looked at.
     found : PitEvidence
@@ -99,12 +101,12 @@ def pit_law(rng: np.random.Generator, prior: PitPrior, found: PitEvidence) -> Pi
         score = (gauged[:, zone, None] - load[zone] * _GRID) / own[zone]
         told -= 0.5 * score**2
     reached = np.cumsum(np.exp(told - told.max(axis=1, keepdims=True)), axis=1)
-    lot = rng.random((len(told), 1)) * reached[:, -1:]
+    lot = shared_lot[:, None] * reached[:, -1:]
     shared = _GRID[(reached < lot).sum(axis=1)][:, None]
     middle = load * shared
     through = ndtr((most - middle) / own)
     seen = (1.0 - prior.unnoticed) * through
-    noticed = rng.random(most.shape) * (prior.unnoticed + seen) < seen
+    noticed = zone_lot * (prior.unnoticed + seen) < seen
     least = np.where(free & noticed, most, np.inf)
     below = np.maximum(ndtr((least - middle) / own), _SURE)
     # the sample's own draw, squeezed below what it may be at most

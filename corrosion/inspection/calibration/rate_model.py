@@ -74,7 +74,7 @@ class RatePrior:
         Standard deviation of the logarithm of the deepest pit over the loss. [-]
     inside_shared : ndarray, shape (unknowns, zones)
         Loading of each shared unknown on the logarithm of the inner face's loss. [-]
-    extra : float
+    extra : float or ndarray, shape (zones,)
         Root mean square of what an unrecorded cause takes. [m]
     extra_share : float
         Share of zones with such a cause; 0: none. [-]
@@ -92,7 +92,7 @@ class RatePrior:
     offset: Array
     pit: Array
     inside_shared: Array
-    extra: float = 1e-9
+    extra: Array | float = 1e-9
     extra_share: float = 0.0
     learned: float = 0.0
 
@@ -136,7 +136,7 @@ class RatePrior:
 
     def deviations(self, zones: IntArray | slice) -> Array:
         """Return the standard deviation of each unknown but the wander, (zones, 5)."""
-        extra = np.full_like(self.zone, self.extra)
+        extra = np.broadcast_to(self.extra, self.zone.shape)
         columns = (self.zone, self.inside, self.offset, self.pit, extra)
         return np.stack([column[zones] for column in columns], axis=1)
 

@@ -125,7 +125,15 @@ class Readings:
 
     def of_zones(self, which: IntArray) -> "Readings":
         """Return the rows of some zones alone."""
-        own = np.isin(self.zone, which)
+        return self.of_rows(np.isin(self.zone, which))
+
+    def of_samples(self, count: int) -> "Readings":
+        """Return the rows for the first samples alone."""
+        sea, inside, fixed = self.sea[:count], self.inside[:count], self.fixed[:count]
+        return replace(self, sea=sea, inside=inside, fixed=fixed)
+
+    def of_rows(self, own: BoolArray) -> "Readings":
+        """Return some of the rows alone."""
         return replace(
             self,
             zone=self.zone[own],

@@ -150,18 +150,12 @@ class Plates:
     holed: Collection[str]
 
     def with_pits(
-        self,
-        rng: np.random.Generator,
-        shifted: LossHistory,
-        factors: Factors,
-        state: RateState,
+        self, shifted: LossHistory, factors: Factors, state: RateState
     ) -> Factors:
         """Return the factors with what least readings and sound plates say of pits.
 
         Parameters
         ----------
-        rng : numpy.random.Generator
-            Random numbers.
         shifted : LossHistory
             As the gaugings say it went.
         factors : Factors
@@ -178,8 +172,11 @@ class Plates:
         known = np.zeros(len(zones), np.bool_)
         if self.rows is not None:
             known[self.rows.zone[self.rows.pitted]] = True
+        draws = self.inputs.draws
+        holes = [draws.block(f"hole {zone.zone}", 1)[:, 0] for zone in zones]
         law = pit_law(
-            rng,
+            draws.block("pits of the ship", 1)[:, 0],
+            np.stack(holes, axis=1),
             PitPrior(
                 recorded=self.foreseen.deeper,
                 sd=self.foreseen.prior.pit,

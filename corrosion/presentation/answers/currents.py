@@ -8,13 +8,24 @@ import pandas as pd
 from corrosion.estimate import Estimate
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MILLIAMPERE
+from corrosion.history.inputs import ModelInputs
+from corrosion.history.natural_rate import flow_factor
 from corrosion.hull.geometry.panels import Panels, hull_panels
+from corrosion.hull.own_metals import has_own_metals, own_metals
+from corrosion.hull.uncertain import median_metals, median_paths
 from corrosion.hull.water_currents import water_currents
+from corrosion.records.ship import Berth
 
-__all__ = ["COUPLE", "Leaving", "leaving", "panels"]
+__all__ = ["CAUSES", "COUPLE", "OWN_METALS", "Leaving", "leaving", "panels"]
 
 COUPLE = "no ampere: the couple with the shore earth alone"
 """Stands for an injection of nothing."""
+
+OWN_METALS = "no ampere: her own metals alone"
+"""Stands for a ship that is tied to no shore."""
+
+CAUSES = (COUPLE, OWN_METALS)
+"""What drives current out of her and into her without any fault."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +39,7 @@ class Leaving:
         ``area_m2``; a row a zone; negative where current enters the steel.
     share : float
         Share of the injected ampere that leaves steel into the water anywhere; of
-        the couple, its current. [-], [A]
+        the couple or her own metals, their current. [-], [A]
     """
 
     table: pd.DataFrame
@@ -45,22 +56,25 @@ def leaving(result: Estimate, berth: int, zone: str) -> Leaving:
     berth : int
         Position of the berth in her records.
     zone : str
-        Where the ampere enters the steel; :data:`COUPLE`: nowhere, and the couple
-        alone is shown.
+        Where the ampere enters the steel; one of :data:`CAUSES`: nowhere, and what
+        that drives alone is shown.
 
     Returns
     -------
     Leaving
         Coating as last seen, unknowns at their medians, the interface of steel and
         water linear (the estimate lets it bend where that misses). An ampere returns
-        ashore on an earthed shore supply, else aboard through the cables.
+        ashore on an earthed shore supply, else aboard through the cables. Her own
+        metals by the law of each, with no protection.
     """
     ship, inputs = result.ship, result.inputs
     lain = ship.berths[berth]
     nothing = np.zeros(len(ship.zones))
     couple = water_currents(inputs.hull, nothing, lain)
     amps = couple
-    if zone != COUPLE:
+    if zone == OWN_METALS:
+        amps = _own_metals(inputs, lain)
+    elif zone != COUPLE:
         injected = nothing - (0.0 if lain.supply == "shore earthed" else inputs.cables)
         injected[ship.zone_index(zone)] += 1.0
         amps = water_currents(inputs.hull, injected, lain) - couple
@@ -75,6 +89,24 @@ def leaving(result: Estimate, berth: int, zone: str) -> Leaving:
         }
     )
     return Leaving(table=table, share=float(np.maximum(amps, 0.0).sum()))
+
+
+def _own_metals(inputs: ModelInputs, berth: Berth) -> Array:
+    """Return what her own metals drive out of each zone, (zones,) [A]."""
+    hull, zones = inputs.hull, inputs.ship.zones
+    wet = hull.body.zones
+    metals = [zones[k].metal for k in wet]
+    amps = np.zeros(len(zones))
+    if berth.afloat and has_own_metals(metals):
+        amps[wet] = own_metals(
+            hull,
+            metals,
+            hull.bare[None, wet],
+            median_paths(hull.assumptions),
+            median_metals(hull.assumptions),
+            flow=float(np.median(flow_factor(inputs, berth, slice(None)))),
+        ).leaving[0]
+    return amps
 
 
 def panels(result: Estimate, table: pd.DataFrame) -> tuple[Array, Array]:

@@ -25,12 +25,10 @@ __all__ = [
     "gaugings",
     "loss_by_year",
     "loss_by_zone",
-    "loss_ratio",
     "zone_gaugings",
 ]
 
 _YEAR_ZERO = 1970.0
-_LOST_MM = 0.05  # less is no loss that a gauge could tell
 
 
 def _years(moments: Array) -> Array:
@@ -217,27 +215,3 @@ def berth_intervals(result: Estimate) -> pd.DataFrame:
             "end": pd.to_datetime(np.clip(ends, *limits), unit="s").floor("s"),
         }
     )
-
-
-def loss_ratio(result: Estimate, rows: pd.DataFrame) -> float | None:
-    """Return the loss that the mean gaugings show over the loss predicted without any.
-
-    Parameters
-    ----------
-    result : Estimate
-        The estimate.
-    rows : DataFrame
-        As from :func:`gaugings`.
-
-    Returns
-    -------
-    float or None
-        Median over gaugings at which some loss was predicted; None: there is none. [-]
-    """
-    built = {zone.zone: zone.built / MM for zone in result.ship.zones}
-    mean = rows[rows["kind"] == "mean"]
-    whole = mean["zone"].map(built)
-    predicted = (whole - mean["predicted_mm_p50"]).to_numpy(dtype=np.float64)
-    measured = (whole - mean["measured_mm"]).to_numpy(dtype=np.float64)
-    some = predicted > _LOST_MM
-    return float(np.median(measured[some] / predicted[some])) if some.any() else None

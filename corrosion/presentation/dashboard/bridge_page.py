@@ -46,6 +46,9 @@ def render(chosen: Chosen) -> None:
     with right:
         _standing(fault_cards(result))
     _causes(list(causes(result)))
+    if (found := result.calibration.conflict) is not None:
+        words = f"{found.words[:1].upper()}{found.words[1:]}"
+        st.html(f'<p class="cap">{escape(words)}.</p>')
 
 
 def _sentence(first: ZoneCard) -> str:

@@ -4,7 +4,14 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.inspection.cautions import SHORE
-from corrosion.presentation.answers.currents import COUPLE, Leaving, leaving, panels
+from corrosion.presentation.answers.currents import (
+    CAUSES,
+    COUPLE,
+    OWN_METALS,
+    Leaving,
+    leaving,
+    panels,
+)
 from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
@@ -35,7 +42,7 @@ def render(chosen: Chosen) -> None:
     )
     zone = right.selectbox(
         "One ampere of direct current enters the steel at",
-        [*result.zones["zone"], COUPLE],
+        [*result.zones["zone"], *CAUSES],
         key="entry",
         bind="query-params",
     )
@@ -57,6 +64,11 @@ def _said(gone: Leaving, berth: Berth, zone: str) -> str:
         return (
             f"The couple with the shore earth drives {number(gone.share)} A out of the "
             "hull into the water here."
+        )
+    if zone == OWN_METALS:
+        return (
+            f"Her own metals drive {number(gone.share)} A out of the hull and into "
+            "each other here."
         )
     back = "ashore" if berth.supply == "shore earthed" else "aboard, through the cables"
     return (

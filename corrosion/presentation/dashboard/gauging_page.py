@@ -4,7 +4,6 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.presentation.answers import history
-from corrosion.presentation.answers.history import loss_ratio
 from corrosion.presentation.dashboard import links, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
@@ -26,15 +25,10 @@ def render(chosen: Chosen) -> None:
         )
         links.link("log", "Add a gauging to the log", log="Gaugings")
         return
-    inside = rows["measured_mm"].between(
-        rows["predicted_mm_p10"], rows["predicted_mm_p90"]
-    )
-    times = loss_ratio(result, rows)
-    lead = "" if times is None else f"Her gaugings show {times:.2g} times the loss "
-    page_parts.say(
-        f"{lead}{'that the records alone predicted; ' * bool(lead)}"
-        f"{int(inside.sum())} of {len(rows)} lie where four in five should."
-    )
+    found = result.calibration
+    for said in (found.conflict, found.left_out):
+        if said is not None:
+            page_parts.say(f"{said.words[:1].upper()}{said.words[1:]}.")
     _disagreements(result)
     against, changed = st.tabs(["Measured and predicted", "What the gaugings changed"])
     with against:

@@ -27,7 +27,7 @@ def law(
         room=room - prior.recorded,  # the same depth whatever was recorded
         sound=np.array([False, True, False]),
     )
-    once = pit_law(rng, prior, found)
+    once = pit_law(rng.random(SAMPLES), rng.random((SAMPLES, 3)), prior, found)
     absolute = {
         name: getattr(once, name) + prior.recorded for name in ("drawn", "mean", "most")
     }

@@ -6,7 +6,12 @@ import pytest
 
 import corrosion
 from corrosion.presentation.answers import history
-from corrosion.presentation.answers.currents import COUPLE, leaving, panels
+from corrosion.presentation.answers.currents import (
+    COUPLE,
+    OWN_METALS,
+    leaving,
+    panels,
+)
 from corrosion.presentation.answers.previewed_fault import inferred_fault
 from corrosion.records.ship import Readings
 
@@ -95,6 +100,19 @@ def test_what_returns_ashore_leaves_in_full_where_no_earth_is_tied(
     gone = leaving(result, at, "M2-S-BOT")
     assert gone.table["leaving_ma"].sum() == pytest.approx(1000.0)
     assert leaving(result, at, COUPLE).share == pytest.approx(0.0, abs=1e-12)
+
+
+def test_her_own_metals_drive_current_out_of_steel_and_into_the_propeller(
+    result: corrosion.Estimate,
+) -> None:
+    at = [berth.supply for berth in result.ship.berths].index("own")
+    gone = leaving(result, at, OWN_METALS)
+    amps = gone.table.set_index("zone")["leaving_ma"]
+    assert amps.sum() == pytest.approx(0.0, abs=1e-6)
+    assert amps["C-PRP"] == amps.min()
+    assert amps["C-PRP"] == pytest.approx(-1000.0 * gone.share, rel=0.05)
+    dock = [berth.afloat for berth in result.ship.berths].index(False)
+    assert leaving(result, dock, OWN_METALS).share == 0.0
 
 
 def test_each_panel_has_the_density_of_its_zone(result: corrosion.Estimate) -> None:
