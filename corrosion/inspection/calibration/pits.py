@@ -82,8 +82,10 @@ def pit_law(
     -----
     With x the logarithm about its mean, :math:`x_z = \sqrt\rho\,\sigma_z s +
     \sqrt{1-\rho}\,\sigma_z e_z`, s shared and standard normal: s is drawn on a grid
-    given the zones' least readings and that a zone is not holed, which has the chance
-    :math:`h + (1-h)\Phi`; then each :math:`e_z` is of a truncated normal law.
+    given that zones are not holed, each with the chance :math:`h + (1-h)\Phi`; then
+    each :math:`e_z` is of a truncated normal law. A least reading speaks for its own
+    zone alone: the least of a dozen readings is seldom the deepest pit, and a ship's
+    worth of them would talk every pit away.
     """
     from scipy.special import log_ndtr, ndtr, ndtri  # noqa: PLC0415 - importing stays light
 
@@ -97,9 +99,6 @@ def pit_law(
     for zone in np.flatnonzero(free):
         score = (most[:, zone, None] - load[zone] * _GRID) / own[zone]
         told += np.logaddexp(log_h, log_else + log_ndtr(score))
-    for zone in np.flatnonzero(known):
-        score = (gauged[:, zone, None] - load[zone] * _GRID) / own[zone]
-        told -= 0.5 * score**2
     reached = np.cumsum(np.exp(told - told.max(axis=1, keepdims=True)), axis=1)
     lot = shared_lot[:, None] * reached[:, -1:]
     shared = _GRID[(reached < lot).sum(axis=1)][:, None]

@@ -58,8 +58,15 @@ def test_an_unnoticed_hole_keeps_its_chance() -> None:
     assert (found.drawn[:, 1] > 0.0).mean() == pytest.approx(0.1 / 0.6, abs=0.01)
 
 
-def test_a_least_reading_speaks_for_the_ship() -> None:
-    # linear regression: with share ρ shared, E[x | g] = ρ g
+def test_a_least_reading_speaks_for_its_own_zone() -> None:
     found = law(50.0, shared=0.5, gauged=-0.8)
     assert found.drawn[:, 0] == pytest.approx(-0.8)
-    assert found.drawn[:, 2].mean() == pytest.approx(-0.4, abs=0.02)
+    assert found.drawn[:, 2].mean() == pytest.approx(0.0, abs=0.02)
+
+
+def test_sound_plates_speak_for_the_ship() -> None:
+    # two zones of correlation 1/2, one below its 16 %: E[z | x < -sd], from the
+    # truncated normal law's mean
+    found = law(-SD, shared=0.5)
+    below = -norm.pdf(-1.0) / norm.cdf(-1.0) * SD
+    assert found.drawn[:, 2].mean() == pytest.approx(0.5 * below, abs=0.02)
