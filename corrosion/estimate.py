@@ -10,6 +10,7 @@ from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no typ
     threadpool_limits,
 )
 
+from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.sampling import Draws
 from corrosion.history.inputs import sample_inputs
@@ -42,7 +43,7 @@ __all__ = ["Estimate", "estimate"]
 def estimate(
     ship: Ship | str | Path,
     *,
-    samples: int = 4096,
+    samples: int = SAMPLES,
     seed: int = 1,
     as_of: date | str | None = None,
     on_progress: Callable[[float], None] | None = None,

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 import corrosion
+from corrosion.foundation.defaults import SAMPLES
 
 ROOT = Path(__file__).parents[1]
 HEAVY = ("streamlit", "plotly", "pandas", "scipy.stats", "scipy.optimize", "pydantic")
@@ -103,7 +104,7 @@ def test_the_version_is_that_of_the_project() -> None:
 def test_the_job_is_called_as_the_design_says() -> None:
     parameters = inspect.signature(corrosion.estimate).parameters
     assert list(parameters) == ["ship", "samples", "seed", "as_of", "on_progress"]
-    assert parameters["samples"].default == 4096
+    assert parameters["samples"].default == SAMPLES
     assert parameters["seed"].default == 1
     assert next(iter(inspect.signature(corrosion.read_ship).parameters))
 

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any, Final
 from corrosion.fleet.ranking import Record, ranked
 from corrosion.fleet.workers import Failure, Job, read_result, run_jobs
 from corrosion.foundation.cache import cache_directory
+from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.errors import CorrosionError, InputError
 from corrosion.records.folder.atomic_write import SaveError, locked, replace_file
 from corrosion.records.folder.files import folder_digest
@@ -113,7 +114,7 @@ def ship_folders(folder: str | Path) -> list[Path]:
 def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
     folder: str | Path,
     *,
-    samples: int = 4096,
+    samples: int = SAMPLES,
     seed: int = 1,
     as_of: date | None = None,
     scheduler: str | None = None,

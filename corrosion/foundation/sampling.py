@@ -19,6 +19,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from corrosion.foundation import sobol
 from corrosion.foundation.assumptions import Assumption, Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
@@ -101,13 +102,10 @@ class Draws:
         ndarray, shape (samples, columns)
             Numbers in (0, 1). [-]
         """
-        from scipy.stats import qmc  # noqa: PLC0415 - importing corrosion stays light
-
         digest = hashlib.sha256(f"{self.seed} {name}".encode()).digest()
         rng = np.random.default_rng(np.frombuffer(digest, dtype=np.uint32))
-        engine = qmc.Sobol(columns, scramble=True, rng=rng)
         power = max(0, int(self.samples - 1).bit_length())
-        points = engine.random_base2(power)[: self.samples]
+        points = sobol.points(columns, power, rng)[: self.samples]
         tiny = 2.0**-33  # half a step of the 32-bit points: never exactly 0 or 1
         return rng.permutation(np.clip(points, tiny, 1.0 - tiny), axis=0)
 

@@ -2,23 +2,38 @@
 
 import numpy as np
 
-from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.history.depth import DepthLoss
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import DEPTHS, LossHistory
-from corrosion.history.natural_rate import NaturalCharge, natural_charge
+from corrosion.history.natural_rate import NaturalCharge
 from corrosion.history.paths import CurrentPaths
 from corrosion.history.step_states import StateSet, Step, StepMass, state_sets
 from corrosion.leakage.standing_times import FaultIntervals
 from corrosion.wastage.apportionment import MULTIPLIERS, StepLoss, net_and_apportion
 from corrosion.wastage.metals import metal
 
-__all__ = ["COUPLE", "OWN_METALS", "LossAccumulator"]
+__all__ = [
+    "COUPLE",
+    "OWN_METALS",
+    "LossAccumulator",
+    "StepBegun",
+    "StepKey",
+    "StepTaken",
+]
 
 COUPLE = "shore couple"
 OWN_METALS = "own metals"
 
 _BEFORE = 1.0  # a painting at a moment has not yet been when the moment is recorded [s]
+
+
+StepBegun = tuple[BoolArray, Array | None]
+"""What is painted as a step begins, and how bare it was; None: nothing is done."""
+
+StepKey = tuple[int, bytes, bytes]
+StepTaken = tuple[NaturalCharge, list[StateSet], StepLoss, Array]
+"""What a step took, from which states, and what direct currents did at a spot."""
 
 
 class LossAccumulator:
@@ -52,38 +67,40 @@ class LossAccumulator:
         """Return the faults that may stand between two moments."""
         return np.flatnonzero((self.first < late) & (self.last > early))
 
-    def start_step(self, early: float, late: float) -> None:
-        """Do the works and paintings after one moment and until another."""
+    def start_step(
+        self, early: float, late: float, shared: dict[int, StepBegun]
+    ) -> None:
+        """Do the works and paintings after one moment and until another.
+
+        ``shared`` holds by ship what scenarios of her share.
+        """
         zones, rows = self.inputs.zones, self.rows
         works = [one for one in zones.works if early < one.moment <= late]
-        painted = zones.paint.painted_between(early, late, zones.pit_place[rows], rows)
-        if not works and not painted.any():
+        if id(self.inputs) not in shared:
+            place = zones.pit_place[rows]
+            painted = zones.paint.painted_between(early, late, place, rows)
+            any_done = bool(works) or bool(painted.any())
+            bare = zones.bare(late - _BEFORE, rows) if any_done else None
+            shared[id(self.inputs)] = painted, bare
+        painted, bare = shared[id(self.inputs)]
+        if bare is None:
             return
-        bare = zones.bare(late - _BEFORE, rows)
         for work in works:
             self.depth.repair(work, bare)
         self.depth.paint(painted, bare)
 
-    def add_step(self, paths: CurrentPaths, step: Step) -> StepMass | None:
+    def add_step(
+        self, paths: CurrentPaths, step: Step, shared: dict[StepKey, StepTaken]
+    ) -> StepMass | None:
         """Add what one berth took from every zone during a step.
 
-        Returns it where it is to be compared with another scenario's.
+        Returns it where it is to be compared with another scenario's. ``shared`` holds
+        what scenarios of this step took already, by ship and by who stands when.
         """
-        natural = natural_charge(
-            self.inputs,
-            self.inputs.periods[step.number].berth,
-            paths.paint_now,
-            (step.start, step.end),
-            self.rows,
-        )
-        sets = state_sets(self.inputs, self.rows, paths, step)
-        loss, *parts = (self._apportion(paths, step, natural, one) for one in sets)
-        # at holidays each state counts by the interface that it has there
-        local = loss.direct * paths.at_holidays(step.number)[0]
-        for part, states in zip(parts, sets[1:], strict=True):
-            loss.add_rows(part, states.sample, states.state)
-            concentrated = part.direct * paths.concentration(states.interface)
-            np.add.at(local, states.sample, concentrated)
+        key = id(paths), step.standing.tobytes(), step.states.active.tobytes()
+        if key not in shared:
+            shared[key] = self._taken(paths, step)
+        natural, sets, loss, local = shared[key]
         counted = paths.late <= self.inputs.time_grid.as_of
         if counted:
             for states in sets:
@@ -96,6 +113,19 @@ class LossAccumulator:
         if not (self.compared and counted):
             return None
         return self._mass(paths, step, natural, loss)
+
+    def _taken(self, paths: CurrentPaths, step: Step) -> StepTaken:
+        """Return what nature and currents take in a step, and direct ones at a spot."""
+        natural = paths.natural(step.number, (step.start, step.end))
+        sets = state_sets(self.inputs, self.rows, paths, step)
+        loss, *parts = (self._apportion(paths, step, natural, one) for one in sets)
+        # at holidays each state counts by the interface that it has there
+        local = loss.direct * paths.at_holidays(step.number)[0]
+        for part, states in zip(parts, sets[1:], strict=True):
+            loss.add_rows(part, states.sample, states.state)
+            concentrated = part.direct * paths.concentration(states.interface)
+            np.add.at(local, states.sample, concentrated)
+        return natural, sets, loss, local
 
     def _apportion(
         self, paths: CurrentPaths, step: Step, natural: NaturalCharge, states: StateSet
@@ -233,15 +263,17 @@ class LossAccumulator:
             account[rows] += np.maximum(sign * rest, 0.0)
             account[rows, wet] += np.maximum(sign * change, 0.0).sum(axis=1)
 
-    def save_state(self, moment: float) -> None:
-        """Record the state at a recorded moment."""
+    def save_state(self, moment: float, shared: dict[int, Array]) -> None:
+        """Record the state at a moment; ``shared``: by ship, how bare she is."""
         at = np.flatnonzero(self.history.moments == moment)
         if not at.size:
             return
         kept, rows, k, depth = self.history, self.rows, int(at[0]), self.depth
         for name in DEPTHS:
             getattr(kept, name)[rows, k] = getattr(depth, name)
-        kept.bare[rows, k] = self.inputs.zones.bare(moment - _BEFORE, rows)
+        if id(self.inputs) not in shared:
+            shared[id(self.inputs)] = self.inputs.zones.bare(moment - _BEFORE, rows)
+        kept.bare[rows, k] = shared[id(self.inputs)]
         kept.multiplied[:, rows, k] = self._multiplied
         for name, account in kept.causes.items():
             account[rows, k] = getattr(kept, f"{name}_kg")[rows]

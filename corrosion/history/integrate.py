@@ -22,7 +22,12 @@ from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no typ
 )
 
 from corrosion.foundation.types import Array
-from corrosion.history.accumulate import LossAccumulator
+from corrosion.history.accumulate import (
+    LossAccumulator,
+    StepBegun,
+    StepKey,
+    StepTaken,
+)
 from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory, empty_history
@@ -168,9 +173,10 @@ def _time_steps(scenarios: Sequence[Scenario]) -> _TimeSteps:
         if when is not None and start < when.middle < end
     ]
     some = np.sort(whens)[:: 2 * _FAULTS_A_STEP]
-    epochs = {id(s.inputs): coating_epochs(s.inputs) for s in scenarios}
+    ships = {id(s.inputs): s.inputs for s in scenarios}
+    epochs = {name: coating_epochs(each) for name, each in ships.items()}
     works = np.array([work.moment for work in inputs.zones.works])
-    unwritten = [s.inputs.zones.paint.unwritten(end) for s in scenarios]
+    unwritten = [each.zones.paint.unwritten(end) for each in ships.values()]
     inner = np.concatenate([works[(works > start) & (works < end)], *unwritten])
     edges = np.concatenate([time_grid.moments, some, inner, *epochs.values()])
     return _TimeSteps(np.unique(edges), epochs)
@@ -205,8 +211,9 @@ def _integrate_block(
             break
         for mine in by_ship.values():
             mine.turn_to(a, b)
+        begun: dict[int, StepBegun] = {}
         for loss in losses:
-            loss.start_step(before, a)
+            loss.start_step(before, a, begun)
         _add_step(losses, paths, (a, b), block.rows)
         before = a
         block.progress.done[block.number] = at / (len(steps.edges) - 1)
@@ -241,6 +248,7 @@ def _add_step(
         each = np.split(
             np.arange(began.shape[1]), np.cumsum([*map(len, standing)])[:-1]
         )
+        shared: dict[StepKey, StepTaken] = {}
         masses = [
             loss.add_step(
                 mine,
@@ -251,6 +259,7 @@ def _add_step(
                     standing=some,
                     states=states.of(part.tolist()),
                 ),
+                shared,
             )
             for loss, mine, some, part in zip(
                 losses, paths, standing, each, strict=True
@@ -259,5 +268,6 @@ def _add_step(
         for loss, mass in zip(losses[1:], masses[1:], strict=True):
             if masses[0] is not None and mass is not None:
                 loss.compare(masses[0], mass, paths[0].wet)
+    bare: dict[int, Array] = {}
     for loss in losses:
-        loss.save_state(b)
+        loss.save_state(b, bare)

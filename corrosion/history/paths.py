@@ -1,114 +1,62 @@
 """The routes of the current for a block of samples, while time goes on."""
 
-from dataclasses import replace
-
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
-from corrosion.foundation.units import MAINS
+from corrosion.history.coated_steel import CoatedSteel
 from corrosion.history.injected import lamp_board
 from corrosion.history.inputs import ModelInputs
-from corrosion.history.natural_rate import flow_factor
+from corrosion.history.natural_rate import (
+    flow_factor,
+)
 from corrosion.hull.injection import lamp_transfer, source_transfer
 from corrosion.hull.nonlinear.linear_check import LinearCheck
-from corrosion.hull.nonlinear.polarisation import BareSteel, polarisation
+from corrosion.hull.nonlinear.polarisation import BareSteel
 from corrosion.hull.own_metals import OwnMetals, has_own_metals, own_metals
-from corrosion.hull.uncertain import PathUnknowns
 from corrosion.hull.water_currents import (
     Network,
     ShoreConnection,
     Transfer,
-    contact_resistance,
     network,
     shore_connection,
     spreading_resistance,
-    total_over_bare_current,
     transfer,
 )
 from corrosion.leakage.fault_currents import SystemCurrents, returns_ashore
 from corrosion.wastage.alternating import dissolving_fraction
 from corrosion.wastage.fault_charges import CurrentSource
-from corrosion.wastage.pits import holiday_concentration
 
 __all__ = ["CurrentPaths"]
 
 
-class CurrentPaths:
+class CurrentPaths(CoatedSteel):
     """The current paths of a block of samples, solved anew for berth and coating."""
 
     def __init__(self, inputs: ModelInputs, rows: slice, epochs: Array) -> None:
-        self.inputs = inputs
-        self.rows = rows
+        super().__init__(inputs, rows)
         self.epochs = epochs
-        self.unknowns = inputs.paths.rows(rows)
         self.entry, self.back = inputs.entry[rows], inputs.back[rows]
-        self.wet = inputs.hull.body.zones
         self._edges = np.append(epochs, inputs.time_grid.moments[-1])
         self._networks: dict[tuple[float, str, float | None], Network] = {}
         self._kept: dict[tuple[int, float], Transfer] = {}
+        self._shores: dict[tuple[int, float], ShoreConnection] = {}
         self._straight: dict[int, LinearCheck] = {}
         self._own: dict[tuple[str, float | None], OwnMetals] = {}
         self._own_start: Array | None = None
-        self._shores: dict[tuple[int, float], ShoreConnection] = {}
-        self._flows: dict[int, PathUnknowns] = {}
-        self._holidays: dict[int, tuple[Array, Array]] = {}
-        self._densities: dict[tuple[int, float], Array] = {}
-        self._totals: dict[int, tuple[Array, Array]] = {}
         self._metals = [inputs.ship.zones[k].metal for k in self.wet]
         self.epoch = 0
         self.ashore = [returns_ashore(inputs.ship, p.berth) for p in inputs.periods]
-        self._held = inputs.protection[rows][:, self.wet]
 
     def turn_to(self, a: float, b: float) -> None:
         """Move on to the slab between two dates."""
-        self.early, self.late = a, b
         epoch = int(np.searchsorted(self._edges, a, side="right"))
         if epoch != self.epoch:  # what was solved for older paint is large, and done
             self.epoch = epoch
-            self._networks.clear()
-            self._kept.clear()
-            self._shores.clear()
-            self._straight.clear()
+            for kept in (self._networks, self._kept, self._shores, self._straight):
+                kept.clear()
             self._own.clear()
-            midway = float(self._edges[epoch - 1 : epoch + 1].mean())
-            self.paint = self.inputs.zones.bare(midway, self.rows)
-        self.paint_now = self.inputs.zones.paint.at(0.5 * (a + b), self.rows)
-        self.bare = self.paint_now.bare
-        self._densities.clear()
-        self._totals.clear()
-
-    def in_flow(self, number: int) -> PathUnknowns:
-        """Return the unknowns in the water's flow at a berth.
-
-        The interface to direct current falls as the natural rate rises with the flow.
-        """
-        berth = self.inputs.periods[number].berth
-        if berth.lies != "under way":
-            return self.unknowns
-        if number not in self._flows:
-            flow = flow_factor(self.inputs, berth, self.rows)
-            interface = self.unknowns.interface / flow
-            self._flows[number] = replace(self.unknowns, interface=interface)
-        return self._flows[number]
-
-    def rest(self, number: int) -> Array:
-        """Return where protection holds bare steel, (samples, wetted) [V]."""
-        interface = self.in_flow(number).interface[:, None]
-        if not self._held.any():
-            return np.zeros(self._held.shape)
-        return polarisation(
-            -self._held, interface, assumptions=self.inputs.ship.assumptions
-        )
-
-    def contact(self, number: int, hertz: float, bare: Array) -> Array:
-        """Return the resistance of each wetted zone to its water [Ω]."""
-        unknowns = self.in_flow(number)
-        return contact_resistance(
-            bare[:, self.wet],
-            self.inputs.hull.contact_area,
-            unknowns.interface_at(hertz),
-            unknowns.coating,
-        )
+            self.paint_over(float(self._edges[epoch - 1 : epoch + 1].mean()))
+        self.turn_paint(a, b)
 
     def solved(self, number: int, hertz: float) -> Transfer:
         """Return the transfer at a berth and a frequency."""
@@ -237,49 +185,3 @@ class CurrentPaths:
             return routes
         lamps = lamp_transfer(solved, lamp_board(self.inputs, leak.system), cables)
         return np.concatenate([routes, lamps], axis=1)
-
-    def total_over_bare_current(self, number: int) -> tuple[Array, Array]:
-        """Return what leaves a zone over what leaves its bare steel, (samples, wetted).
-
-        Sound paint lets a little through, which dissolves steel beneath it: it counts
-        as metal, not as depth at the bare spots. Of direct current by the linear law,
-        and of alternating current of mains frequency. [-]
-        """
-        if number not in self._totals:
-            bare, at = self.bare[:, self.wet], self.in_flow(number).interface_at
-            direct, alternating = (
-                total_over_bare_current(bare, at(hz), self.unknowns.coating)
-                for hz in (0.0, MAINS)
-            )
-            self._totals[number] = direct, alternating
-        return self._totals[number]
-
-    def at_holidays(self, number: int) -> tuple[Array, Array]:
-        """Return density at small holidays over the mean, (samples, 1) [-].
-
-        Of direct and of alternating current: they draw more than the mean of all bare
-        steel, the more so the less the interface resists, as it does for alternating
-        current.
-        """
-        if number not in self._holidays:
-            at = self.in_flow(number).interface_at
-            direct, alternating = (self.concentration(at(hz)) for hz in (0.0, MAINS))
-            self._holidays[number] = direct[:, None], alternating[:, None]
-        return self._holidays[number]
-
-    def concentration(self, interface: Array) -> Array:
-        """Return density at small holidays over the mean for an interface [-]."""
-        return holiday_concentration(
-            self.inputs.hull.body.resistivity,
-            interface=interface,
-            assumptions=self.inputs.draws.assumptions,
-        )
-
-    def density(self, number: int, hertz: float) -> Array:
-        """Return density at bare steel per ampere leaving each zone [1/m²]."""
-        if (number, hertz) not in self._densities:
-            interface = self.in_flow(number).interface_at(hertz)[:, None]
-            density = self.contact(number, hertz, self.bare)
-            density = density * self.inputs.hull.share_flooded / interface
-            self._densities[number, hertz] = density
-        return self._densities[number, hertz]

@@ -30,6 +30,7 @@ PAGES: Final = {
     "Bridge": "",
     "Gauging plan": "plan",
     "Bench": "leakage",
+    "Hunt": "hunt",
     "Case for isolation": "isolation",
     "Zone": "zone",
     "Log": "log",
@@ -146,7 +147,7 @@ class Watched:
         """Choose a page in the menu; which ship and day stays."""
         link = self.page.get_by_role("link", name=title, exact=True)
         if not link.first.is_visible():
-            self.page.get_by_text("More", exact=True).click()
+            self.page.get_by_test_id("stTopNavSection").click()
             link = self.page.get_by_role("menuitem", name=title, exact=True)
         link.first.click()
         self.arrived(title)

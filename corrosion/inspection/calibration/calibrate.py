@@ -243,11 +243,11 @@ def _start(
         surface = (reached < drawn).sum(axis=2).clip(0, kinds.mean.size - 1)
         score = ndtri(uniform[:, campaigns + 1 :])
         bias = kinds.mean[surface] + kinds.sd[surface] * score
-    from scipy.stats import beta  # noqa: PLC0415 - importing corrosion stays light
+    from scipy.special import betaincinv  # noqa: PLC0415 - importing stays light
 
     seen = draws.value("gauging_slip_seen")
     share = draws.value("gauging_slip_share")
-    slips = beta.ppf(uniform[:, 0], share * seen, (1.0 - share) * seen)
+    slips = betaincinv(share * seen, (1.0 - share) * seen, uniform[:, 0])
     state = RateState(
         shared=foreseen.scores,
         zones=zones,

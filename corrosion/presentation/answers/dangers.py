@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from corrosion.estimate import Estimate
+from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.json_values import json_value
 from corrosion.foundation.sampling import Draws
@@ -44,7 +45,7 @@ def danger_rows(found: Iterable[Danger]) -> list[dict[str, Any]]:
 
 
 def dangers_on(
-    ship: Ship, day: date, *, samples: int = 4096, seed: int = 1
+    ship: Ship, day: date, *, samples: int = SAMPLES, seed: int = 1
 ) -> list[dict[str, Any]]:
     """Return the dangers of a ship on a day, without the rest of an estimate.
 
@@ -70,7 +71,7 @@ def dangers_on(
 
 
 def touched_on(
-    ship: Ship, day: date, *, samples: int = 4096, seed: int = 1
+    ship: Ship, day: date, *, samples: int = SAMPLES, seed: int = 1
 ) -> dict[str, dict[str, Any]]:
     """Return what a body would carry on a day, by system; as :func:`touched`."""
     known, _ = records_as_of(ship, day)

@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.json_values import STATISTICS, json_value
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.statistics import summarise
@@ -33,7 +34,7 @@ __all__ = ["berth_transfer", "hull_result"]
 
 
 def hull_result(
-    ship: Ship, *, samples: int = 4096, seed: int = 1, as_of: date | None = None
+    ship: Ship, *, samples: int = SAMPLES, seed: int = 1, as_of: date | None = None
 ) -> dict[str, Any]:
     """Return the hull, and the share of an injected ampere that crosses the water.
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
+from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.units import HOUR, MINUTE
 from corrosion.inspection.fault_finding.probabilities import Seen
 from corrosion.inspection.fault_finding.sheet import hunt_table
@@ -21,7 +22,7 @@ def hunt_result(  # noqa: PLR0913 - who hunts what, in which state, on which day
     lies: ShipLies,
     seen: Seen | None = None,
     as_of: date | None = None,
-    samples: int = 4096,
+    samples: int = SAMPLES,
     seed: int = 1,
     dangers: Sequence[Mapping[str, Any]] | None = None,
 ) -> dict[str, Any]:

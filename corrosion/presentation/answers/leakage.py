@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from corrosion.estimate import Estimate, estimate
+from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.json_values import STATISTICS, json_value
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
@@ -31,7 +32,7 @@ __all__ = ["leakage_of_estimate", "leakage_result"]
 def leakage_result(
     ship: Ship,
     *,
-    samples: int = 4096,
+    samples: int = SAMPLES,
     seed: int = 1,
     as_of: date | None = None,
     on_progress: Callable[[float], None] | None = None,

@@ -5,9 +5,11 @@ kept, since each holds every sample.
 """
 
 from collections.abc import Callable, Sequence
+from dataclasses import fields
 from datetime import date
-from typing import Any, TypeVar
+from typing import Any, Final, TypeVar
 
+import numpy as np
 import pandas as pd
 import streamlit as st
 
@@ -42,13 +44,21 @@ __all__ = [
 ]
 
 T = TypeVar("T")
+_BUDGET: Final = 250e6  # of estimates kept: four small ones or one large [B]
 Tell = Callable[[float], None]
 Key = tuple[Any, ...]
 
 
 @st.cache_resource(show_spinner=False)
 def _estimates() -> ResultCache:
-    return ResultCache(2)
+    return ResultCache(4, weigh=_held, budget=_BUDGET)
+
+
+def _held(result: Estimate) -> float:
+    """Return about how much an estimate holds: a history and its calibration [B]."""
+    history = result.history
+    each = (getattr(history, field.name) for field in fields(history))
+    return 1.4 * sum(a.nbytes for a in each if isinstance(a, np.ndarray))
 
 
 @st.cache_resource(show_spinner=False)

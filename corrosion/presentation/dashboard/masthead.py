@@ -15,6 +15,7 @@ from typing import Final
 
 import streamlit as st
 
+from corrosion.foundation import defaults
 from corrosion.foundation.errors import CorrosionError, InputError, RecordError
 from corrosion.presentation.dashboard.chosen_ship import (
     Asked,
@@ -30,7 +31,7 @@ from corrosion.presentation.units import SYSTEMS
 
 __all__ = ["CHOOSE_NEXT", "draw_masthead"]
 
-SAMPLES: Final = (256, 1024, 4096)
+SAMPLES: Final = (256, defaults.SAMPLES, 4096)
 _EARLIEST: Final = date(1850, 1, 1)
 _LATEST: Final = date(2150, 1, 1)
 _KEPT: Final = "view that was asked for"
@@ -133,7 +134,7 @@ def _sampling() -> tuple[int, int]:
         format_func=str,
         key="samples",
         help="More samples give steadier digits and take longer; the command line "
-        "takes 4096 unless told otherwise.",
+        f"takes {defaults.SAMPLES} unless told otherwise.",
     )
     seed = number.number_input(
         "Seed",

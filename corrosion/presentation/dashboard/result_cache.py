@@ -35,10 +35,20 @@ class ResultCache:
     ----------
     most : int
         How many are kept. [-]
+    weigh : callable, optional
+        Tells how much memory a result holds. [B]
+    budget : float, optional
+        How much may be held together; the last result is kept whatever it weighs. [B]
     """
 
-    def __init__(self, most: int) -> None:
-        self._most = most
+    def __init__(
+        self,
+        most: int,
+        *,
+        weigh: Callable[[Any], float] | None = None,
+        budget: float = float("inf"),
+    ) -> None:
+        self._most, self._weigh, self._budget = most, weigh, budget
         self._kept: OrderedDict[Hashable, Any] = OrderedDict()
         self._lock = Lock()
 
@@ -67,7 +77,13 @@ class ResultCache:
         with self._lock:
             self._kept[key] = made
             self._kept.move_to_end(key)
-            while len(self._kept) > self._most:
+            while len(self._kept) > self._most or self._over():
                 self._kept.popitem(last=False)
         _give_back()
         return made
+
+    def _over(self) -> bool:
+        """Return whether more than the last result is kept, and too much."""
+        if self._weigh is None or len(self._kept) < 2:
+            return False
+        return sum(map(self._weigh, self._kept.values())) > self._budget

@@ -187,6 +187,14 @@ class Table:
             return self.full
         return pd.json_normalize([dict(row) for row in self.rows], sep="_")
 
+    def named_by(self, surface: Surface) -> int:
+        """Return the place of the column that names the row: the first with words.
+
+        The report's template asks for it.
+        """
+        kinds = [column.kind for column in self.on(surface)]
+        return next((k for k, kind in enumerate(kinds) if kind != NUMBER), 0)
+
 
 def made(
     head: str, cell: Callable[[Row], str], kind: str = TEXT, **more: Any

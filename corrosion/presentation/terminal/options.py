@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import click
 
+from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.errors import InputError
 from corrosion.presentation.terminal.output import (
     DoubtsRefused,
@@ -156,7 +157,7 @@ def estimation_options(command: Callable[..., None]) -> Callable[..., None]:
     @click.option(
         "--samples",
         type=click.IntRange(1, 2**20),
-        default=4096,
+        default=SAMPLES,
         show_default=True,
         help="Samples of the unknowns; a power of two is best.",
     )

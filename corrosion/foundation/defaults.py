@@ -1,0 +1,9 @@
+"""What every command, page and function takes unless it is told otherwise."""
+
+from typing import Final
+
+__all__ = ["SAMPLES"]
+
+SAMPLES: Final = 1024
+"""Samples of an estimate: every one counts, so that more add digits that the error of
+the records hides (DEVELOPERS.md: how far chances move from seed to seed)."""

@@ -1,0 +1,143 @@
+"""The steel of a block of samples and its paint, while time goes on."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from corrosion.foundation.types import Array
+from corrosion.foundation.units import MAINS
+from corrosion.history.inputs import ModelInputs
+from corrosion.history.natural_rate import (
+    NaturalCharge,
+    flow_factor,
+    natural_charge,
+)
+from corrosion.hull.nonlinear.polarisation import polarisation
+from corrosion.hull.uncertain import PathUnknowns
+from corrosion.hull.water_currents import (
+    contact_resistance,
+    total_over_bare_current,
+)
+from corrosion.wastage.pits import holiday_concentration
+
+__all__ = ["CoatedSteel"]
+
+
+class CoatedSteel:
+    """The steel of a block of samples and its paint: now, and midway in an epoch.
+
+    What each berth makes of it is reckoned once and kept as long as it holds.
+    """
+
+    def __init__(self, inputs: ModelInputs, rows: slice) -> None:
+        self.inputs = inputs
+        self.rows = rows
+        self.unknowns = inputs.paths.rows(rows)
+        self.wet = inputs.hull.body.zones
+        self._held = inputs.protection[rows][:, self.wet]
+        self._flows: dict[int, PathUnknowns] = {}
+        self._holidays: dict[int, tuple[Array, Array]] = {}
+        self._densities: dict[tuple[int, float], Array] = {}
+        self._totals: dict[int, tuple[Array, Array]] = {}
+        self._naturals: dict[int, NaturalCharge] = {}
+
+    def paint_over(self, midway: float) -> None:
+        """Take the paint of a moment for that of an epoch [s]."""
+        self.paint = self.inputs.zones.bare(midway, self.rows)
+
+    def turn_paint(self, early: float, late: float) -> None:
+        """Move on to the paint midway between two dates [s]."""
+        self.early, self.late = early, late
+        self.paint_now = self.inputs.zones.paint.at(0.5 * (early + late), self.rows)
+        self.bare = self.paint_now.bare
+        self._densities.clear()
+        self._totals.clear()
+        self._naturals.clear()
+
+    def natural(self, number: int, span: tuple[Array, Array]) -> NaturalCharge:
+        """Return the natural loss at a berth in a part of a slab."""
+        if number not in self._naturals:
+            berth = self.inputs.periods[number].berth
+            self._naturals[number] = natural_charge(
+                self.inputs, berth, self.paint_now, span, self.rows
+            )
+        return self._naturals[number]
+
+    def in_flow(self, number: int) -> PathUnknowns:
+        """Return the unknowns in the water's flow at a berth.
+
+        The interface to direct current falls as the natural rate rises with the flow.
+        """
+        berth = self.inputs.periods[number].berth
+        if berth.lies != "under way":
+            return self.unknowns
+        if number not in self._flows:
+            flow = flow_factor(self.inputs, berth, self.rows)
+            interface = self.unknowns.interface / flow
+            self._flows[number] = replace(self.unknowns, interface=interface)
+        return self._flows[number]
+
+    def rest(self, number: int) -> Array:
+        """Return where protection holds bare steel, (samples, wetted) [V]."""
+        interface = self.in_flow(number).interface[:, None]
+        if not self._held.any():
+            return np.zeros(self._held.shape)
+        return polarisation(
+            -self._held, interface, assumptions=self.inputs.ship.assumptions
+        )
+
+    def contact(self, number: int, hertz: float, bare: Array) -> Array:
+        """Return the resistance of each wetted zone to its water [Ω]."""
+        unknowns = self.in_flow(number)
+        return contact_resistance(
+            bare[:, self.wet],
+            self.inputs.hull.contact_area,
+            unknowns.interface_at(hertz),
+            unknowns.coating,
+        )
+
+    def total_over_bare_current(self, number: int) -> tuple[Array, Array]:
+        """Return what leaves a zone over what leaves its bare steel, (samples, wetted).
+
+        Sound paint lets a little through, which dissolves steel beneath it: it counts
+        as metal, not as depth at the bare spots. Of direct current by the linear law,
+        and of alternating current of mains frequency. [-]
+        """
+        if number not in self._totals:
+            bare, at = self.bare[:, self.wet], self.in_flow(number).interface_at
+            direct, alternating = (
+                total_over_bare_current(bare, at(hz), self.unknowns.coating)
+                for hz in (0.0, MAINS)
+            )
+            self._totals[number] = direct, alternating
+        return self._totals[number]
+
+    def at_holidays(self, number: int) -> tuple[Array, Array]:
+        """Return density at small holidays over the mean, (samples, 1) [-].
+
+        Of direct and of alternating current: they draw more than the mean of all bare
+        steel, the more so the less the interface resists, as it does for alternating
+        current.
+        """
+        if number not in self._holidays:
+            at = self.in_flow(number).interface_at
+            direct, alternating = (self.concentration(at(hz)) for hz in (0.0, MAINS))
+            self._holidays[number] = direct[:, None], alternating[:, None]
+        return self._holidays[number]
+
+    def concentration(self, interface: Array) -> Array:
+        """Return density at small holidays over the mean for an interface [-]."""
+        return holiday_concentration(
+            self.inputs.hull.body.resistivity,
+            interface=interface,
+            assumptions=self.inputs.draws.assumptions,
+        )
+
+    def density(self, number: int, hertz: float) -> Array:
+        """Return density at bare steel per ampere leaving each zone [1/m²]."""
+        if (number, hertz) not in self._densities:
+            interface = self.in_flow(number).interface_at(hertz)[:, None]
+            density = self.contact(number, hertz, self.bare)
+            density = density * self.inputs.hull.share_flooded / interface
+            self._densities[number, hertz] = density
+        return self._densities[number, hertz]
