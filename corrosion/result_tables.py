@@ -74,6 +74,7 @@ def zone_table(
     )
     worst = leading(history.charged)
     means = {name: kg.mean(axis=0) for name, kg in accounts.items()}
+    means["unrecorded_kg"] = history.unrecorded_kg.mean(axis=0)
     table = pd.DataFrame(
         {
             "zone": [z.zone for z in ship.zones],

@@ -2,9 +2,11 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
+from corrosion.foundation.errors import InputError
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.history.time_grid import TimeGrid
@@ -25,7 +27,10 @@ from corrosion.records.ship import Ship
 from corrosion.wastage.metals import metal
 from corrosion.wastage.uncertain import ZoneUnknowns, draw_zones
 
-__all__ = ["ModelInputs", "sample_inputs"]
+__all__ = ["ZONES_MOST", "ModelInputs", "sample_inputs"]
+
+ZONES_MOST: Final = 400
+"""Zones of a ship at most: the work grows with their square and more."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +93,19 @@ def sample_inputs(
     """Draw everything that is not known about a ship, and make her hull ready.
 
     ``logged`` holds by fault the hours for which a log measured its current.
+
+    Raises
+    ------
+    InputError
+        If she has more zones than can be solved together.
     """
+    if len(ship.zones) > ZONES_MOST:
+        msg = (
+            f"{ship.name} has {len(ship.zones)} zones: an estimate solves steel and "
+            f"water between all of them, and takes {ZONES_MOST} at most. Join zones "
+            "that look alike in zones.csv."
+        )
+        raise InputError(msg)
     hull = build_hull(ship)
     cables = cable_share(ship, hull.body)
     faults = sample_faults(ship, draws, as_of=time_grid.as_of, logged=logged)

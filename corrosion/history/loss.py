@@ -51,6 +51,9 @@ class LossHistory:
     natural_sea_kg, natural_inside_kg : ndarray, shape (samples, zones)
         Natural loss of the sea side with neither protection nor any current, and of
         the inner face. [kg]
+    unrecorded_kg : ndarray, shape (samples, zones)
+        Of the sea side's natural loss, what causes took that no record names, as the
+        gaugings show. [kg]
     protection_spared_kg : ndarray, shape (samples, zones)
         What protection spares of the sea side's natural loss. [kg]
     faults_kg, couple_kg, own_metals_kg : ndarray, shape (samples, zones)
@@ -96,6 +99,7 @@ class LossHistory:
     multiplied: Array
     natural_sea_kg: Array
     natural_inside_kg: Array
+    unrecorded_kg: Array
     protection_spared_kg: Array
     faults_kg: Array
     couple_kg: Array
@@ -165,6 +169,7 @@ def empty_history(
         multiplied=np.zeros((len(MULTIPLIERS), *by_moment), dtype=np.float32),
         natural_sea_kg=np.zeros(by_zone),
         natural_inside_kg=np.zeros(by_zone),
+        unrecorded_kg=np.zeros(by_zone),
         protection_spared_kg=np.zeros(by_zone),
         faults_kg=np.zeros(by_zone),
         couple_kg=np.zeros(by_zone),

@@ -23,7 +23,9 @@ __all__ = [
     "used_share",
 ]
 
-Cause = Literal["natural", "inside", "faults", "shore couple", "own metals"]
+Cause = Literal[
+    "natural", "inside", "faults", "shore couple", "own metals", "unexplained"
+]
 
 _LEAST_MARGIN: Final = 1e-3 * MM
 _CONSEQUENCES: Final = np.array([1, 2, 3, 4, 5])
@@ -251,8 +253,8 @@ def leading_cause(
     ----------
     accounts : mapping of str to ndarray, shape (Z,)
         ``natural_sea_kg``, ``protection_spared_kg``, ``spared_kg``,
-        ``natural_inside_kg``, ``faults_kg``, ``couple_kg`` and ``own_metals_kg``; the
-        mean over the samples. [kg]
+        ``natural_inside_kg``, ``faults_kg``, ``couple_kg``, ``own_metals_kg`` and
+        ``unrecorded_kg``; the mean over the samples. [kg]
     plate : ndarray, shape (Z,)
         Mass of a metre's thickness of each zone. [kg/m]
     spot, taken : ndarray, shape (Z,)
@@ -263,8 +265,9 @@ def leading_cause(
 
     Returns
     -------
-    tuple of {'natural', 'inside', 'faults', 'shore couple', 'own metals'}, length Z
-        The greatest; ``natural`` is the sea side, and stands where two are equal.
+    tuple of Cause, length Z
+        The greatest; ``natural`` is the sea side, and stands where two are equal;
+        ``unexplained`` is what causes took that no record names.
     """
     causes: dict[Cause, str] = {
         "faults": "faults_kg",
@@ -274,10 +277,12 @@ def leading_cause(
     driven = sum(accounts[name] for name in causes.values())
     inside = accounts["natural_inside_kg"] / plate
     sea = accounts["natural_sea_kg"] - accounts["protection_spared_kg"]
-    sea = (sea - accounts["spared_kg"]) / plate
+    unexplained = accounts["unrecorded_kg"] / plate
+    sea = (sea - accounts["spared_kg"]) / plate - unexplained
     depths: dict[Cause, Array] = {
-        "natural": np.where(pitted, spot - taken - inside, sea),
+        "natural": np.where(pitted, spot - taken - inside - unexplained, sea),
         "inside": inside,
+        "unexplained": unexplained,
     }
     for cause, name in causes.items():
         at_spot = taken * accounts[name] / np.maximum(driven, 1e-300)

@@ -61,6 +61,7 @@ _CAUSES: Final = {
     "natural": "natural corrosion from the sea side",
     "inside": "natural corrosion from inside",
     "own metals": "the ship's own nobler metals",
+    "unexplained": "not explained by any record",
     "shore couple": "the couple with the earthed shore supply",
 }
 _NOTHING: Final = 1e-9  # a gain of rounding alone

@@ -9,11 +9,13 @@ import pytest
 from ships import AC, DC, ZONES, berth, current, fault, ship, zone
 
 from corrosion.foundation.assumptions import default_assumptions
+from corrosion.foundation.errors import InputError
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import YEAR
 from corrosion.history import coated_steel, integrate
 from corrosion.history import coating_epochs as epochs_module
+from corrosion.history import inputs as inputs_module
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.loss import LossHistory
@@ -315,3 +317,12 @@ def test_what_fails_in_a_block_is_raised(monkeypatch: pytest.MonkeyPatch) -> Non
     monkeypatch.setattr(coated_steel, "natural_charge", broken)
     with pytest.raises(ValueError, match="no natural loss"):
         integrate_history([Scenario(CASE, CASE.faults.spans)])
+
+
+def test_more_zones_than_can_be_solved_are_refused_at_once() -> None:
+    rows = tuple(
+        zone(f"Z{k}", (0.0, 24.0), "port") for k in range(inputs_module.ZONES_MOST + 1)
+    )
+    one = ship(zones=rows)
+    with pytest.raises(InputError, match=r"401 zones: .* takes 400 at most"):
+        sample_inputs(one, Draws(8, 1, one.assumptions), time_grid_of(one, TODAY))

@@ -28,7 +28,9 @@ def sea_kg(one: Ship, day: date) -> Array:
     """Return natural loss of the sea side of immersed shell zones, means [kg]."""
     result = corrosion.estimate(one, samples=64, as_of=day)
     shell = [k for k, z in enumerate(one.zones) if z.exposure == "immersed"]
-    return np.asarray(result.history.natural_sea_kg[:, shell].mean(axis=0))
+    history = result.history
+    recorded = history.natural_sea_kg - history.unrecorded_kg  # what a berth may change
+    return np.asarray(recorded[:, shell].mean(axis=0))
 
 
 def old(**more: Any) -> Ship:

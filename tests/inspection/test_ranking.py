@@ -76,20 +76,22 @@ def test_leading_fault_and_cause() -> None:
 @pytest.mark.parametrize(
     ("spot", "taken", "kg", "pitted", "cause"),
     [
-        (3.0, 2.0, (0.9, 2.0, 1.0, 0.0, 0.5), True, "faults"),
-        (3.0, 2.0, (0.9, 1.0, 2.0, 0.0, 0.5), True, "shore couple"),
-        (3.0, 2.0, (0.9, 0.5, 0.1, 2.0, 0.5), True, "own metals"),
-        (3.0, 1.0, (0.9, 2.0, 1.0, 0.0, 0.5), True, "natural"),
-        (3.0, 1.0, (0.9, 2.0, 1.0, 0.0, 0.5), False, "faults"),
-        (9.0, 1.0, (0.9, 2.0, 1.0, 0.0, 2.5), False, "inside"),
-        (2.0, 1.0, (1.0, 1.0, 0.0, 0.0, 0.0), False, "natural"),
+        (3.0, 2.0, (0.9, 2.0, 1.0, 0.0, 0.5, 0.0), True, "faults"),
+        (3.0, 2.0, (0.9, 1.0, 2.0, 0.0, 0.5, 0.0), True, "shore couple"),
+        (3.0, 2.0, (0.9, 0.5, 0.1, 2.0, 0.5, 0.0), True, "own metals"),
+        (3.0, 1.0, (0.9, 2.0, 1.0, 0.0, 0.5, 0.0), True, "natural"),
+        (3.0, 1.0, (0.9, 2.0, 1.0, 0.0, 0.5, 0.0), False, "faults"),
+        (9.0, 1.0, (0.9, 2.0, 1.0, 0.0, 2.5, 0.0), False, "inside"),
+        (2.0, 1.0, (1.0, 1.0, 0.0, 0.0, 0.0, 0.0), False, "natural"),
+        (4.0, 1.0, (2.9, 1.0, 0.0, 0.0, 0.5, 2.0), False, "unexplained"),
+        (4.0, 1.0, (2.9, 1.0, 0.0, 0.0, 0.5, 2.0), True, "unexplained"),
     ],
 )
 def test_leading_cause_is_that_of_the_depth_that_decides(
     spot: float, taken: float, kg: tuple[float, ...], *, pitted: bool, cause: str
 ) -> None:
     first = ("natural_sea_kg", "faults_kg", "couple_kg", "own_metals_kg")
-    names = (*first, "natural_inside_kg")
+    names = (*first, "natural_inside_kg", "unrecorded_kg")
     accounts = {name: np.array([x]) for name, x in zip(names, kg, strict=True)}
     accounts |= {"protection_spared_kg": np.zeros(1), "spared_kg": np.zeros(1)}
     found = leading_cause(

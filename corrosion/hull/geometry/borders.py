@@ -13,6 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from corrosion.foundation.cache import remembered
 from corrosion.foundation.types import Array, IntArray
 from corrosion.hull.geometry.hull_lines import (
     Lines,
@@ -93,6 +94,18 @@ def shell_mesh(ship: Ship) -> ShellMesh:
         and bulkheads add is no border of the shell: it is in the assumption
         ``steel_structure_factor``.
     """
+    kept = remembered(("shell", ship.form, ship.zones), lambda: _touching(ship))
+    return ShellMesh(
+        zone=kept["zone"].astype(np.int64),
+        share=kept["share"],
+        centre=kept["centre"],
+        length=kept["length"],
+        reach=kept["reach"],
+    )
+
+
+def _touching(ship: Ship) -> dict[str, Array]:
+    """Return the plates and their borders by name: every two are held together."""
     lines, spacing = fit_hull_lines(ship.form), ship.form.frame_spacing
     plates = [
         plate
@@ -114,13 +127,13 @@ def shell_mesh(ship: Ship) -> ShellMesh:
     x = np.array([0.5 * (plate.fore + plate.aft) for plate in plates])
     depth = np.array([0.5 * (plate.top + plate.bottom) for plate in plates])
     y = half_breadth(lines, x, depth) * np.array([plate.side for plate in plates])
-    return ShellMesh(
-        zone=of,
-        share=area / whole[of],
-        centre=np.stack([x, y, -depth], axis=1),
-        length=length,
-        reach=np.maximum(reach, _LEAST),
-    )
+    return {
+        "zone": of.astype(np.float64),
+        "share": area / whole[of],
+        "centre": np.stack([x, y, -depth], axis=1),
+        "length": length,
+        "reach": np.maximum(reach, _LEAST),
+    }
 
 
 def _plates(lines: Lines, number: int, zone: Zone, spacing: float) -> Iterator[_Plate]:

@@ -151,7 +151,7 @@ def disagreements(
         )
         found[zone] = Disagreement(
             zone=zone,
-            gauging=int(np.flatnonzero(measured.row == index)[0]),
+            gauging=int(measured.lead[index]),
             residual=off,
             deviations=float(deviation[index]),
             words=words,

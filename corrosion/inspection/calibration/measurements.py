@@ -35,6 +35,8 @@ class Measured:
     ----------
     row : ndarray of int, shape (gaugings,)
         The row of each gauging of the records.
+    lead : ndarray of int, shape (rows,)
+        The first gauging behind each row.
     zone, campaign : ndarray of int, shape (rows,)
         Zone of each row, and the campaign whose bias it shares.
     moment : ndarray, shape (rows,)
@@ -54,6 +56,7 @@ class Measured:
     """
 
     row: IntArray
+    lead: IntArray
     zone: IntArray
     campaign: IntArray
     moment: Array
@@ -81,7 +84,7 @@ def measured(ship: Ship) -> Measured:
 
     Several readings of one zone, day, campaign and kind tell one mean, by the inverse
     of their variances; one that lies far from their median stands alone, so that a slip
-    spoils no mean.
+    spoils no mean. The depth of a pit is one more row, of the least thickness.
     """
     given = ship.assumptions
     rows = ship.gaugings
@@ -103,26 +106,31 @@ def measured(ship: Ship) -> Measured:
     whole = np.array([weight[member].sum() for member in members])
     spot = given.value("gauging_spot_mm") * MM
     pit = given.value("model_sd_mm") * MM
-    lead = np.array([member[0] for member in members])
+    # a pit gauge reads from the plate around: with the mean it tells the least
+    gauge = [k for k, row in enumerate(rows) if row.kind == "mean" and row.pit_depth]
+    depth = np.array([0.0 if row.pit_depth is None else row.pit_depth for row in rows])
+    lead = np.array([*(member[0] for member in members), *gauge], np.int64)
     pitted = np.array([rows[k].kind == "least" for k in lead], np.bool_)
+    pitted[len(members) :] = True
+    mean = np.array([(weight * gone)[member].sum() for member in members]) / whole
+    read = np.concatenate([mean, (gone + depth)[gauge]])
+    own = np.concatenate([1.0 / whole, sd[gauge] ** 2])
+    uncertain = np.sqrt(own + np.where(pitted, pit, spot) ** 2)
     zone = np.array([ship.zone_index(rows[k].zone) for k in lead], np.int64)
-    read = np.array([(weight * gone)[member].sum() for member in members]) / whole
-    uncertain = np.sqrt(1.0 / whole + np.where(pitted, pit, spot) ** 2)
     days = np.array([rows[k].date.middle // 86400 for k in lead])
     borne_out = _agree(zone, days, read, uncertain, pitted)
-    several = [
-        rows[k].kind == "mean"
-        and rows[k].readings >= given.value("gauging_readings_least")
-        for k in lead
-    ]
+    least = given.value("gauging_readings_least")
+    several = ~pitted & np.array([rows[k].readings >= least for k in lead])
+    times = [float(len(member)) for member in members]
     return Measured(
         row=place,
+        lead=lead,
         zone=zone,
         campaign=campaigns[lead],
         moment=np.array([rows[k].date.middle for k in lead]),
         gone=read,
         sd=uncertain,
-        times=np.array([float(len(member)) for member in members]),
+        times=np.array([*times, *(1.0 for _ in gauge)]),
         backed=np.where(several, given.value("gauging_slip_of_mean"), 1.0)
         * np.where(borne_out, given.value("gauging_slip_borne_out"), 1.0),
         pitted=pitted,

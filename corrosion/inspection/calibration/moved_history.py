@@ -70,6 +70,7 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
         pit=(history.pit - inner) * grown + inner + even,
         natural_sea_kg=sea_kg + extra[:, now] * plate,
         natural_inside_kg=inside_kg,
+        unrecorded_kg=extra[:, now] * plate,
         protection_spared_kg=history.protection_spared_kg * share,
         spared_kg=still_spared,
         fault_spared_kg=history.fault_spared_kg * of_ship[:, None],

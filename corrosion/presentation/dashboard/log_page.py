@@ -161,18 +161,14 @@ def _timeline(chosen: Chosen) -> None:
 
 
 def _sentence(chosen: Chosen) -> str:
-    """Return how many faults stand, and the latest of the log."""
+    """Return how many faults have no end written, and the latest of the log."""
     some = chosen.ship.faults
     if not some:
         return "The log is empty: write the first fault, or take a spreadsheet in."
-    standing = sum(fault.stands for fault in some)
+    openly = sum(fault.stands for fault in some)
     last = max(some, key=lambda fault: fault.found.middle)
-    count = (
-        "No fault stands"
-        if not standing
-        else f"{standing} fault" + (" stands" if standing == 1 else "s stand")
-    )
+    count = f"{openly or 'none'} without an end written"
     return (
-        f"{count} of {len(some)} in the log; the latest, {last.fault}, was found "
+        f"{len(some)} faults in the log, {count}; the latest, {last.fault}, was found "
         f"{last.found.text} on {last.circuit or 'a circuit not known'}."
     )

@@ -97,7 +97,8 @@ def _written(fault: Fault) -> dict[str, str | None]:
         )
     }
     isolated = fault.isolated is not None and fault.cleared is None
-    state = "isolated, not cleared" if isolated else "standing"
+    state = "standing" if fault.standing else "no end written"
+    state = "isolated, not cleared" if isolated else state
     return {
         "fault": fault.fault,
         "circuit": fault.circuit or fault.source,

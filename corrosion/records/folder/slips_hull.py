@@ -1,6 +1,6 @@
 """Numbers of her plating that disagree with one another: a question each."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from itertools import pairwise
 from statistics import median
 from typing import Final
@@ -182,20 +182,20 @@ def _growth(tables: Tables) -> Iterator[Problem]:
         above = max(row.thickness_mm for row in rows) >= _ABOVE_BUILT * built[zone]
         if zone in new or "all" in new or above:  # which is a doubt of its own
             continue
-        dates = sorted({row.date.middle for row in rows})
-        for before, after in pairwise(dates):
-            one, other = (_mean(rows, date) for date in (before, after))
+        days: dict[float, list[GaugingRow]] = {}
+        for row in rows:
+            days.setdefault(row.date.middle, []).append(row)
+        for before, after in pairwise(sorted(days)):
+            one, other = (
+                median(row.thickness_mm for row in days[day]) for day in (before, after)
+            )
             if other > one + max(_GROWN_MM, _GROWN * one):
-                last = next(row for row in rows if row.date.middle == after)
+                last = days[after][0]
                 found = f"{zone!r} was {one:.3g} mm and is {other:.3g} mm"
                 expected = (
                     "plates do not grow; was it another zone or unit, or a new plate?"
                 )
                 yield last.problem("thickness_mm", found, expected, weight=3)
-
-
-def _mean(rows: Sequence[GaugingRow], date: float) -> float:
-    return median(row.thickness_mm for row in rows if row.date.middle == date)
 
 
 def _works(tables: Tables) -> Iterator[Problem]:

@@ -3,8 +3,8 @@
 Run on a folder without problems; each doubt is printed and carried into the report.
 """
 
-from collections.abc import Iterator
-from itertools import combinations
+from collections.abc import Iterator, Sequence
+from itertools import islice
 from typing import Final
 
 from corrosion.foundation.errors import Problem
@@ -19,6 +19,7 @@ from corrosion.records.folder.slips_ranges import odd_numbers
 __all__ = ["doubts"]
 
 _SUM_TOLERANCE: Final = 0.02
+_MOST_OVERLAPS: Final = 1000  # no list of doubts is as long
 _TRIFLE: Final = 0.05  # of the smaller zone's frames and depth
 _INSIDE: Final = frozenset({"bilge", "tank", "dry"})
 
@@ -128,12 +129,29 @@ def _unwritten_ways(tables: Tables) -> Iterator[Problem]:
 
 def _overlapping(tables: Tables) -> Iterator[Problem]:
     plating = [row for row in tables.zones or () if row.bonded_to is None]
-    for one, other in combinations(plating, 2):
-        same_face = (one.exposure in _INSIDE) == (other.exposure in _INSIDE)
-        if one.side == other.side and same_face and _overlap(one, other):
-            found = f"{other.zone!r} covers plating of {one.zone!r} on line {one.line}"
-            expected = "lay zones side by side, or the steel there counts twice"
-            yield other.problem("zone", found, expected)
+    found_first = islice(_covering(plating), _MOST_OVERLAPS)
+    for one, other in sorted(found_first, key=lambda pair: [row.line for row in pair]):
+        found = f"{other.zone!r} covers plating of {one.zone!r} on line {one.line}"
+        expected = "lay zones side by side, or the steel there counts twice"
+        yield other.problem("zone", found, expected)
+
+
+def _covering(plating: Sequence[ZoneRow]) -> Iterator[tuple[ZoneRow, ZoneRow]]:
+    """Yield pairs that share plating, the one that is written first in front.
+
+    From aft on, each zone is held only against those that begin before it ends.
+    """
+    faces: dict[tuple[str, bool], list[tuple[int, ZoneRow]]] = {}
+    for place, row in enumerate(plating):
+        faces.setdefault((row.side, row.exposure in _INSIDE), []).append((place, row))
+    for rows in faces.values():
+        rows.sort(key=lambda each: each[1].frame_from)
+        for at, (place, one) in enumerate(rows):
+            for later, other in rows[at + 1 :]:
+                if other.frame_from >= one.frame_to:
+                    break
+                if _overlap(one, other):
+                    yield (one, other) if place < later else (other, one)
 
 
 def _overlap(one: ZoneRow, other: ZoneRow) -> bool:

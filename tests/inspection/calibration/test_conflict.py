@@ -26,6 +26,7 @@ def found(thinner: int, ratio: float) -> PriorConflict:
     gone = np.concatenate([0.5e-3 + off, 0.5e-3 - off])  # only the later ones count
     measured = Measured(
         row=np.arange(rows),
+        lead=np.arange(rows),
         zone=np.tile(np.arange(PLATES), 2),
         campaign=np.repeat([0, 1], PLATES),
         moment=np.repeat([1e9, 1.4e9], PLATES),

@@ -15,6 +15,7 @@ def one(thickness: float, *, bias: float = 0.0) -> Measured:
     """Return one gauging of a plate of 10 mm, by a campaign of a known surface."""
     return Measured(
         row=np.array([0]),
+        lead=np.array([0]),
         zone=np.array([0]),
         campaign=np.array([0]),
         moment=np.array([1e9]),

@@ -117,22 +117,22 @@ def test_agrees_with_a_long_chain_of_another_sampler() -> None:
         x[:, :1] * prior.shared[0, zone] + x[:, 1:2] + x[:, 2:4] + prior.mean_wander
     )
     spread = theirs.std(axis=0)
-    assert np.abs(ours.mean(axis=0) - theirs.mean(axis=0)).max() < 0.2 * spread.max()
+    assert np.abs(ours.mean(axis=0) - theirs.mean(axis=0)).max() < 0.15 * spread.max()
     assert ours.std(axis=0) == pytest.approx(spread, rel=0.2)
 
 
 @pytest.mark.parametrize(
     ("slips", "shift", "least", "most"),
-    [(0.0, 0.0, 0.66, 0.94), (0.15, 0.0, 0.62, 0.94), (0.0, 1.0, 0.62, 0.96)],
+    [(0.0, 0.0, 0.70, 0.90), (0.15, 0.0, 0.66, 0.90), (0.0, 1.0, 0.68, 0.90)],
 )
 def test_intervals_hold_the_losses_of_ships_simulated_forward(
     slips: float, shift: float, least: float, most: float
 ) -> None:
-    # 5 ships of 12 zones, now and five years on; bounds two standard errors wide, the
-    # zones of a ship alike.
+    # 20 ships of 12 zones, now and five years on: the design's bands (76 to 84 %, at
+    # least 72 with slips, at least 74 shifted) and two standard errors of 2.7 % by ship
     rng = np.random.default_rng(7)
     held: list[bool] = []
-    for _ in range(5):
+    for _ in range(20):
         known = ship(rng, [30.0, 45.0, 58.0], slips=slips, shift=shift)
         after = moved(known, rng)
         for year, true in known.truth.items():

@@ -50,6 +50,8 @@ def test_a_surface_shows_its_columns_and_the_file_has_all() -> None:
     )
     assert list(table.frame(PAGE).columns) == ["No.", "Zone", "Left (mm)"]
     assert list(table.frame(TERMINAL).columns) == ["Zone", "Left (mm)"]
+    assert table.named_by(PAGE) == 1
+    assert table.named_by(REPORT) == 0
     assert table.spreadsheet()["mm_mean"].tolist() == [11.0]
 
 

@@ -55,7 +55,7 @@ def test_says_range_words_blank_and_example() -> None:
     text = columns_text("gaugings")
     assert "a number, from 0 to 300 mm" in text
     assert "one of: prepared, as found, through paint, echo to echo" in text
-    assert "Blank: not known: a mixture. Example: `prepared`" in text
+    assert "Blank: not known: any of the four may be so" in text
     assert "## zones.csv" not in text
 
 
