@@ -1,5 +1,6 @@
 """Files that people ask for: written whole or not at all."""
 
+import errno
 import signal
 import sys
 from collections.abc import Iterable, Iterator
@@ -9,7 +10,7 @@ from pathlib import Path
 from corrosion.foundation.errors import InputError
 from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.tables.table import Table
-from corrosion.records.folder.atomic_write import replace_file
+from corrosion.records.folder.atomic_write import SaveError, replace_file
 
 __all__ = ["writable", "write_csv", "write_whole"]
 
@@ -38,6 +39,8 @@ def write_whole(target: str | Path, data: bytes) -> int:
     ------
     InputError
         If it cannot be written; what stood there stands unchanged.
+    SaveError
+        If the disk is full, which is no wrong use; likewise.
     """
     if str(target) == "-":
         binary = getattr(sys.stdout, "buffer", None)
@@ -55,7 +58,8 @@ def write_whole(target: str | Path, data: bytes) -> int:
                 replace_file(file, data)
     except OSError as error:
         msg = f"cannot write {file}: {error.strerror}. Choose another place."
-        raise InputError(msg) from None
+        full = error.errno in (errno.ENOSPC, errno.EDQUOT)
+        raise (SaveError(msg) if full else InputError(msg)) from None
     return len(data)
 
 

@@ -11,12 +11,9 @@ import plotly.graph_objects as go
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.presentation.answers import history
 from corrosion.presentation.figures.gauged import gauged_against_predicted
+from corrosion.presentation.figures.loss_bars import loss_by_year, loss_by_zone
 from corrosion.presentation.figures.ranking import ranking_bars
 from corrosion.presentation.figures.shell import shell_expansion
-from corrosion.presentation.figures.thickness_and_loss import (
-    loss_by_year,
-    loss_by_zone,
-)
 from corrosion.presentation.figures.timeline import fault_timeline
 from corrosion.presentation.report.drawings import ranking_svg, shell_svg, timeline_svg
 from corrosion.presentation.sentences import headline, totals_sentence

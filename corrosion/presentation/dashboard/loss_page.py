@@ -6,11 +6,8 @@ from corrosion.estimate import Estimate
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.figures.thickness_and_loss import (
-    loss_by_year,
-    loss_by_zone,
-    thickness_fan,
-)
+from corrosion.presentation.figures.loss_bars import loss_by_year, loss_by_zone
+from corrosion.presentation.figures.thickness_and_loss import thickness_fan
 from corrosion.presentation.format import interval
 from corrosion.presentation.sentences import totals_sentence
 from corrosion.presentation.tables.zones import totals

@@ -12,6 +12,7 @@ from corrosion.presentation.figures import (
     gauged,
     hull,
     isolation,
+    loss_bars,
     ranking,
     shell,
     theme,
@@ -33,8 +34,8 @@ FIGURES = {
     "fan": thickness_and_loss.thickness_fan(
         invented.fan(), invented.gaugings(), limit_mm=9.4, pit_limit_mm=6.2
     ),
-    "by zone": thickness_and_loss.loss_by_zone(ZONES.head(12)),
-    "by year": thickness_and_loss.loss_by_year(invented.years()),
+    "by zone": loss_bars.loss_by_zone(ZONES.head(12)),
+    "by year": loss_bars.loss_by_year(invented.years()),
     "saved": isolation.saved_steel_curve(invented.limits()),
     "durations": isolation.duration_curve(HOURS, SHARE, SHARE - 0.1, SHARE + 0.05),
     "phasors": electric.phasors(STAR, STAR - 0.6 * STAR[0], ("a", "b", "c")),

@@ -10,6 +10,7 @@ from presentation.figures import invented
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import (
     isolation,
+    loss_bars,
     ranking,
     theme,
     thickness_and_loss,
@@ -51,7 +52,7 @@ def test_gaugings_are_marked_by_kind() -> None:
 
 def test_bars_add_up_to_the_steel_lost_in_each_zone() -> None:
     table = invented.zones().head(6)
-    named = traces(thickness_and_loss.loss_by_zone(table))
+    named = traces(loss_bars.loss_by_zone(table))
     drawn = sum(np.asarray(named[cause].x) for cause in theme.CAUSES)
     lost = table["stray_kg_mean"] + table["natural_kg_mean"]  # the couple is in stray
     assert drawn == pytest.approx(lost.to_numpy())
@@ -61,13 +62,13 @@ def test_bars_add_up_to_the_steel_lost_in_each_zone() -> None:
 
 def test_causes_can_be_left_out() -> None:
     table = invented.zones().head(6)
-    figure = thickness_and_loss.loss_by_zone(table, ("stray", "shore couple"))
+    figure = loss_bars.loss_by_zone(table, ("stray", "shore couple"))
     assert set(theme.CAUSES) - set(traces(figure)) == {"natural"}
     assert figure.layout.xaxis.range[1] < 1.2 * table["stray_kg_mean"].max()
 
 
 def test_causes_differ_in_hatch_as_well_as_in_colour() -> None:
-    named = traces(thickness_and_loss.loss_by_year(invented.years()))
+    named = traces(loss_bars.loss_by_year(invented.years()))
     hatches = {named[cause].marker.pattern.shape for cause in theme.CAUSES}
     assert len(hatches) == len(theme.CAUSES)
 
@@ -75,7 +76,7 @@ def test_causes_differ_in_hatch_as_well_as_in_colour() -> None:
 def test_a_ceiling_beyond_the_drawing_is_an_arrow_and_is_said() -> None:
     table = invented.zones().head(2)
     table["ceiling_kg_mean"] = [1.0, 1e6]
-    figure = thickness_and_loss.loss_by_zone(table)
+    figure = loss_bars.loss_by_zone(table)
     marks = traces(figure)["ceiling: every ampere dissolves steel"]
     assert list(marks.marker.symbol) == ["line-ns-open", "triangle-right"]
     assert max(marks.x) <= figure.layout.xaxis.range[1]

@@ -11,15 +11,12 @@ from presentation.figures import invented
 
 from corrosion.presentation.figures.gauged import gauged_against_predicted
 from corrosion.presentation.figures.isolation import saved_steel_curve
+from corrosion.presentation.figures.loss_bars import loss_by_year, loss_by_zone
 from corrosion.presentation.figures.quantities import QUANTITIES
 from corrosion.presentation.figures.ranking import ranking_bars
 from corrosion.presentation.figures.shell import shell_expansion
 from corrosion.presentation.figures.table_columns import in_units
-from corrosion.presentation.figures.thickness_and_loss import (
-    loss_by_year,
-    loss_by_zone,
-    thickness_fan,
-)
+from corrosion.presentation.figures.thickness_and_loss import thickness_fan
 from corrosion.presentation.report.drawings import ranking_svg
 from corrosion.presentation.report.svg_curves import saved_steel_svg
 from corrosion.presentation.units import METRIC, US, UnitSystem

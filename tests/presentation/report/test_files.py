@@ -16,6 +16,7 @@ from corrosion.presentation.csv_export import csv_bytes, escape_formula
 from corrosion.presentation.files import write_csv, write_whole
 from corrosion.presentation.report import Contents, gather, report_html
 from corrosion.presentation.terminal import cli
+from corrosion.records.folder.atomic_write import SaveError
 from corrosion.records.folder.template import write_example
 
 DANGEROUS = ("=", "+", "-", "@", "\t", "\r")
@@ -79,7 +80,7 @@ def test_a_report_that_breaks_off_leaves_the_old_one(
         raise OSError(errno.ENOSPC, "No space left on device")
 
     monkeypatch.setattr(Path, "replace", full)
-    with pytest.raises(InputError, match=r"report\.html: No space left.*Choose"):
+    with pytest.raises(SaveError, match=r"report\.html: No space left.*Choose"):
         write_whole(file, report_html(bare).encode())
     assert file.read_text() == "old"
     assert [one.name for one in tmp_path.iterdir()] == ["report.html"]

@@ -388,6 +388,7 @@ def test_what_changes_nothing_is_not_told_in_powers_of_ten() -> None:
         "most_kept_zone": "Z",
         "most_kept_mm": none,
         "fault_hours_saved": none,
+        "from_now": {"kept_kg": none, "second_faults": {"another_conductor": 0.0}},
     }
     stood: dict[str, Any] = {"curve": [], "median_hours": None, "note": "none"}
     answer = {"ship": "Teal", "as_of": "2026-11-25", "dangers": [], "durations": stood}

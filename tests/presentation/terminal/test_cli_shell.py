@@ -100,21 +100,35 @@ def test_output_into_a_closed_pipe_is_no_traceback(folder: Path) -> None:
     assert "fault of the program" not in said
 
 
-@pytest.mark.parametrize("wait", [0.15, 0.4, 0.8, 1.5, 2.5])
+BEGUN = """
+import sys
+from pathlib import Path
+from corrosion.__main__ import main
+Path(sys.argv[1]).touch()
+sys.argv = ["corrosion", *sys.argv[2:]]
+main()
+"""
+
+
+@pytest.mark.parametrize("wait", [0.0, 0.2, 0.6, 1.5, 2.5])
 def test_an_interrupt_is_130_without_a_word_and_leaves_no_half_file(
     wait: float, folder: Path, tmp_path: Path
 ) -> None:
     many = 20 if os.environ.get("CORROSION_LONG") else 1
-    place = tmp_path / "out"
+    place, begun = tmp_path / "out", tmp_path / "begun"
     place.mkdir()
     for n in range(many):
         words = ["estimate", str(folder), "--samples", "256", "--json"]
+        begun.unlink(missing_ok=True)
         with subprocess.Popen(
-            [sys.executable, "-m", "corrosion", *words, str(place / "out.json")],
+            [sys.executable, "-c", BEGUN, begun, *words, str(place / "out.json")],
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
             env={**os.environ, "PYTHONPATH": str(ROOT)},
         ) as process:
+            while not begun.exists():  # before, the interpreter itself begins
+                assert process.poll() is None
+                time.sleep(0.001)
             time.sleep(wait + 0.01 * n)
             process.send_signal(signal.SIGINT)
             out, err = process.communicate()
@@ -137,6 +151,36 @@ def test_a_full_disk_is_a_sentence_and_not_a_fault_of_the_program() -> None:
         )
     assert done.returncode == 1
     assert done.stderr == "error: output: No space left on device\n"
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is full")
+@pytest.mark.parametrize(
+    ("out", "err"), [("/dev/full", None), (None, "/dev/full"), ("/dev/full",) * 2]
+)
+def test_nothing_is_said_twice_where_nothing_can_be_told(
+    out: str | None, err: str | None, folder: Path
+) -> None:
+    with (
+        Path(out or os.devnull).open("wb") as first,
+        Path(err or os.devnull).open("wb") as second,
+    ):
+        done = subprocess.run(
+            [sys.executable, "-m", "corrosion", "check", str(folder)],
+            stdout=first,
+            stderr=second,
+            check=False,
+            env={**os.environ, "PYTHONPATH": str(ROOT)},
+        )
+    assert done.returncode == (1 if out else 0)
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is full")
+def test_a_file_onto_a_full_disk_is_no_wrong_use(tmp_path: Path) -> None:
+    given = ("metal", "steel", "--json", "/dev/full")
+    done = shell("-m", "corrosion", *given, cwd=tmp_path)
+    assert done.returncode == 1
+    words = "error: cannot write /dev/full: No space left on device. Choose another"
+    assert done.stderr.startswith(words)
 
 
 def test_help_draws_in_nothing_that_takes_long(tmp_path: Path) -> None:
