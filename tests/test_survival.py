@@ -34,7 +34,7 @@ from corrosion.records.monitor.charge import charge
 dying = pytest.importorskip("dying", reason="needs the limits of a POSIX system")
 
 LONG = os.environ.get("CORROSION_LONG") == "1"
-KILLS, ADDITIONS, DAMAGES = (200, 500, 3000) if LONG else (10, 25, 60)
+KILLS, ADDITIONS, DAMAGES = (200, 500, 3000) if LONG else (10, 25, 30)
 DATA = Path(__file__).parents[1] / "data"
 PAGE = 4096
 OLD = ["F1", "F2", "F3"]
@@ -313,7 +313,8 @@ def test_a_half_written_log_counts_its_whole_rows_and_no_other(
             continue
         assert frame["rows"].iloc[0] == sums[frame["charge"].iloc[0]]
         whole = not packed and data[:length].endswith(b"\n")
-        assert whole or "half-written" in str(frame.attrs["doubts"])
+        cut = "the compressed file ends before" if packed else "half-written"
+        assert whole or cut in str(frame.attrs["doubts"])
         seen.add(int(frame["rows"].iloc[0]))
     assert packed or len(seen) > 10
 

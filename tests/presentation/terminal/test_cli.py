@@ -369,8 +369,8 @@ def test_the_file_of_all_zones_of_a_fleet_is_named(
 ) -> None:
     monkeypatch.setenv("CORROSION_CACHE", str(tmp_path / "cache"))
     found = run("fleet", folder.parent, "--workers", 1, "--samples", 8)
-    line = next(x for x in found.out.splitlines() if x.startswith("All zones"))
-    assert Path(line.partition(": ")[2]).is_file()
+    said = " ".join(found.out.split())
+    assert Path(said.partition("All zones of all ships: ")[2].split()[0]).is_file()
     assert "\n1 ship as of" in found.out
 
 
@@ -388,6 +388,7 @@ def test_what_changes_nothing_is_not_told_in_powers_of_ten() -> None:
         "most_kept_zone": "Z",
         "most_kept_mm": none,
         "fault_hours_saved": none,
+        "from_now": {"kept_kg": none, "second_faults": {"another_conductor": 0.0}},
     }
     stood: dict[str, Any] = {"curve": [], "median_hours": None, "note": "none"}
     answer = {"ship": "Teal", "as_of": "2026-11-25", "dangers": [], "durations": stood}
