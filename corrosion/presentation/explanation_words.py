@@ -137,6 +137,7 @@ def _expected(each: Expected, told: set[_Which]) -> str:
     volts = f"about {near} V" if near else f"{number(low, 2)} to {number(high, 2)} V"
     words = named(each.kind, each.conductors)
     if (each.kind, each.conductors) not in told and each.kind in _HIDDEN:
-        where = " and ".join(each.conductors)
-        return f"{volts} if {where} is open or not energised, which only this can say"
+        one = len(each.conductors) == 1
+        where = each.conductors[0] if one else "the branch"
+        return f"{volts} if {where} is not energised: treat it as live, prove it dead"
     return f"{volts} if {words[0].lower()}{words[1:].replace(', on', ' on')}"

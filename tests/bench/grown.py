@@ -6,6 +6,8 @@ from datetime import date, timedelta
 import ships
 
 from corrosion import Ship
+from corrosion.records.dates import as_written
+from corrosion.records.ship import Gauging
 
 AS_OF = date(2026, 1, 1)
 FIRST = date(2005, 1, 1)
@@ -48,3 +50,19 @@ def by_samples(_: int) -> Ship:
 
 def by_faults(count: int) -> Ship:
     return with_faults(ships.ship(), count, "FP")
+
+
+def by_gaugings(count: int) -> Ship:
+    """Return a ship whose zones were gauged in turn, a few tenths under built."""
+    one = with_faults(ships.ship(), 50, "FP")
+    rows = tuple(
+        Gauging(
+            zone=zone.zone,
+            date=as_written(f"{2001 + k // len(one.zones) % 25}-06-01"),
+            thickness=zone.built - 3e-4,
+            readings=4,
+        )
+        for k in range(count)
+        for zone in [one.zones[k % len(one.zones)]]
+    )
+    return replace(one, gaugings=rows)

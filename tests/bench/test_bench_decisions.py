@@ -11,6 +11,7 @@ from bench.measuring import ROOT, Ratios, by_the_wall, least
 
 import corrosion
 from corrosion import Ship
+from corrosion.foundation.defaults import SAMPLES
 from corrosion.presentation.answers.isolation import isolation_result
 from corrosion.presentation.answers.plan import gauging_plan
 from corrosion.records.dates import as_written
@@ -27,7 +28,7 @@ def plover() -> Ship:
 
 
 def samples(ratios: Ratios) -> int:
-    return 4096 if ratios.measuring else 16
+    return SAMPLES if ratios.measuring else 16
 
 
 def test_isolation_curve_of_eight_limits(

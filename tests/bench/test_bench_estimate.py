@@ -1,25 +1,31 @@
 """What the main job costs: time, memory, beside its own draws, and in the hull."""
 
+from dataclasses import replace
+from functools import partial
+from itertools import count as count_from
 from threading import Lock
 from time import thread_time
 from typing import Any
 
 import numpy as np
 import pytest
-from bench.measuring import GIBIBYTE, ROOT, Ratios, least, peak_bytes
+from bench.measuring import GIBIBYTE, ROOT, Ratios, by_the_wall, least, peak_bytes
 
 import corrosion
 from corrosion import Estimate, Ship
 from corrosion.foundation.assumptions import default_assumptions
+from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.sampling import Draws
 from corrosion.leakage.standing_times import FAULT_COLUMNS
 from corrosion.records.ship import WETTED
 
 PLOVER = ROOT / "data" / "grey-plover"
+FRESH = count_from(2)
+"""Seeds under which nothing was kept yet but her water."""
 
 
 def samples(ratios: Ratios) -> int:
-    return 4096 if ratios.measuring else 16
+    return SAMPLES if ratios.measuring else 16
 
 
 @pytest.fixture(scope="module")
@@ -52,7 +58,7 @@ def test_an_estimate_beside_its_draws_and_products(
     count = samples(ratios)
 
     def whole() -> Estimate:
-        return corrosion.estimate(plover, samples=count)
+        return corrosion.estimate(plover, samples=count, seed=next(FRESH))
 
     result: Estimate = benchmark.pedantic(whole, rounds=ratios.rounds)
     assert result.samples == count
@@ -62,9 +68,44 @@ def test_an_estimate_beside_its_draws_and_products(
     if ratios.measuring:
         taken = least(whole, 2)
         waited = benchmark.stats.stats.min
-        ratios.note(f"grey-plover, {count} samples [s waited]", waited, at_most=5.0)
+        ratios.note(f"grey-plover, {count} samples [s waited]", waited, at_most=1.5)
         ratios.note("  the same [s of processor]", taken)
         ratios.note("  times the numpy floor of its draws and products", taken / floor)
+        many = partial(corrosion.estimate, plover, samples=4096, seed=next(FRESH))
+        ratios.note("  4096 samples [s waited]", by_the_wall(many, 1), at_most=4.0)
+
+
+def another_test(ship: Ship) -> Ship:
+    """Return the ship with the insulation test of one fault read otherwise."""
+    at = next(k for k, one in enumerate(ship.faults) if one.readings.insulation)
+    read = ship.faults[at].readings
+    ohms = 1.5 * float(read.insulation or 1.0)
+    changed = replace(ship.faults[at], readings=replace(read, insulation=ohms))
+    return replace(ship, faults=(*ship.faults[:at], changed, *ship.faults[at + 1 :]))
+
+
+def test_what_is_kept_is_not_reckoned_again(
+    benchmark: Any, ratios: Ratios, plover: Ship
+) -> None:
+    """The same again, a gauging less, a fault changed: over a first estimate."""
+    cold, seconds = [], dict.fromkeys(("again", "gauging", "fault"), np.inf)
+    changed = {
+        "again": plover,
+        "gauging": replace(plover, gaugings=plover.gaugings[1:]),
+        "fault": another_test(plover),
+    }
+    for _ in range(ratios.rounds):
+        more: dict[str, Any] = {"samples": samples(ratios), "seed": next(FRESH)}
+        cold.append(least(partial(corrosion.estimate, plover, **more), 1))
+        for name, ship in changed.items():
+            once = least(partial(corrosion.estimate, ship, **more), 1)
+            seconds[name] = min(seconds[name], once)
+    result = benchmark.pedantic(corrosion.estimate, (plover,), more)
+    assert result.samples == samples(ratios)
+    first = min(cold)
+    ratios.note("  again, over a first one", seconds["again"] / first, at_most=0.67)
+    ratios.note("  another gauging, over it", seconds["gauging"] / first, at_most=0.4)
+    ratios.note("  another fault, over it", seconds["fault"] / first, at_most=0.53)
 
 
 def test_peak_memory(benchmark: Any, ratios: Ratios) -> None:
@@ -106,7 +147,7 @@ def test_share_of_the_hull(
         timed(place)
 
     def whole() -> Estimate:
-        return corrosion.estimate(plover, samples=samples(ratios))
+        return corrosion.estimate(plover, samples=samples(ratios), seed=next(FRESH))
 
     taken = least(lambda: benchmark.pedantic(whole), 1)
     assert len(spent) > 2

@@ -122,7 +122,14 @@ def best_reading(
     share = np.array([one.score for one in live])
     share /= share.sum()
     tried: list[tuple[float, NextReading]] = []
+    # Zero volts to the hull is not dead: where a conductor may not be energised and
+    # nothing was read between two, that is read first, whatever else would tell more.
+    between = any(
+        not one.offered and one.candidate.kind == "not energised" for one in live
+    )
     for conductor, to, meter in _voltages(system, readings, meters):
+        if between and to is None:
+            continue
         predicted = [
             [read_volts(cases, conductor, to, meter, tools.law) for cases, _ in parts]
             for parts in thinned

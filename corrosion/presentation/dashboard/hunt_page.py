@@ -177,7 +177,7 @@ def _steps(chosen: Chosen, hunt: str, danger: tuple[dict[str, object], ...]) -> 
         hunt_step.take_back(chosen, progress)
     with shown:
         st.html(hunt_tree(ship, progress, answer))
-        _withheld(ship, progress, answer)
+        _withheld(progress, answer)
         _paper(answer)
     for line in words.open_now(answer):  # and it is what the page ends with
         st.error(escape_markdown(line))
@@ -205,20 +205,21 @@ def _nowhere(chosen: Chosen, progress: Progress, why: str) -> None:
     hunt_step.take_back(chosen, progress)
 
 
-def _withheld(ship: Ship, progress: Progress, answer: dict[str, Any]) -> None:
+def _withheld(progress: Progress, answer: dict[str, Any]) -> None:
     lines = words.withheld(answer)
-    if not lines or answer["next"]["act"] == "end":
+    held = lines or progress.seen.agreed  # whose word was given can be withdrawn
+    if not held or answer["next"]["act"] == "end":
         return
     none = answer["next"]["act"] == "none"
     head = f"Not proposed to be opened, and why ({len(lines)})"
     with st.expander(head, expanded=none):
         st.markdown("\n".join(f"- {escape_markdown(line)}" for line in lines))
-        vital = [
-            name
-            for name, row in circuits_of(ship, progress.system).items()
-            if any(line.startswith(f"{name} (") for line in lines)
-            and row.vital is not False
-        ]
+        waiting = (
+            row["circuit"]
+            for row in answer["withheld"]
+            if row["why"].startswith("vital")
+        )
+        vital = sorted(progress.seen.agreed.union(waiting))
         st.multiselect(
             "Vital ones: agreed by whoever must, and what takes over runs",
             vital,

@@ -161,4 +161,7 @@ def test_rows_read_as_they_are_typed() -> None:
 def test_zero_volts_is_not_dead_on_the_page(monkeypatch: pytest.MonkeyPatch) -> None:
     test = at_the_bench(monkeypatch, {"Reading 1: volts to hull": "0.4"})
     assert ZERO_VOLTS in said(test)
-    assert "is not energised" not in said(test)
+    words = said(test)
+    assert "Conductor a is not energised" not in words  # nothing was read between
+    assert "The branch is not energised" not in words
+    assert "treat it as live, prove it dead" in words  # what a reading between asks

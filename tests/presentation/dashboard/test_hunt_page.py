@@ -140,3 +140,18 @@ def test_an_unknown_hunt_offers_those_there_are() -> None:
     assert f"Go on: {FAULT}" in labels
     press(test, f"Go on: {FAULT}")
     assert "2 steps written" in said(test)
+
+
+def test_a_vital_circuit_is_offered_once_its_word_is_given(own: Path) -> None:
+    begun(own, ("looked", "", "stayed"))
+    name = "ship service-2026-11-24"
+    test = shown("hunt", ship="grey-plover", fault=name)
+    (box,) = test.multiselect
+    first = box.options[0]
+    assert f"- {first} (" in said(test)
+    box.set_value([first]).run()
+    assert not test.exception
+    assert f"- {first} (" not in said(test)  # no longer withheld
+    assert test.multiselect[0].value == [first]
+    test.multiselect[0].set_value([]).run()
+    assert f"- {first} (" in said(test)
