@@ -13,6 +13,7 @@ from corrosion.records.ship import Ship
 
 __all__ = ["TimeGrid", "time_grid_of"]
 
+_BEFORE = 6  # recorded moments from her building to the first record
 _PAST = 20  # recorded moments from the first record to the date of the estimate
 _AHEAD = (0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0, 15.0, 20.0, 30.0)  # [years]
 
@@ -60,9 +61,11 @@ def time_grid_of(ship: Ship, day: date) -> TimeGrid:
     records_of = [*(f.found for f in ship.faults), *(w.date for w in ship.works)]
     written = [when.middle for when in [*records_of, *looks] if when is not None]
     first = min(written, default=start)
-    records = np.linspace(max(min(first, as_of), start), as_of, _PAST)
+    first = max(min(first, as_of), start)
+    before = np.linspace(start, first, _BEFORE)  # for what was gauged before the log
+    records = np.linspace(first, as_of, _PAST)
     ahead = as_of + YEAR * np.array(_AHEAD)
-    known = [start + 1.0, *records, max(horizon, as_of), *ahead]
+    known = [start + 1.0, *before, *records, max(horizon, as_of), *ahead]
     moments = np.unique(np.round(np.clip(known, start + 1.0, None)))
     return TimeGrid(
         start=start,

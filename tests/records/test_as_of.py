@@ -123,11 +123,16 @@ def test_the_horizon_is_the_next_docking_or_five_years() -> None:
         assert one.moments[0] >= one.start
 
 
-def test_moments_are_recorded_from_the_first_fault_or_gauging() -> None:
+def test_moments_cover_her_life_and_no_gauging_moves_them() -> None:
     gauging = Gauging(zone="FP", date=as_written("2008"), thickness=0.0095)
     clock = time_grid_of(ship(faults=(TWO_AMPERES,), gaugings=(gauging,)), TODAY)
-    assert abs(clock.moments[1] - gauging.date.middle) <= 1.0
-    assert (np.diff(clock.moments[1:20]) < YEAR).all()
+    bare = time_grid_of(ship(faults=(TWO_AMPERES,)), TODAY)
+    assert np.array_equal(clock.moments, bare.moments)
+    assert np.abs(clock.moments - TWO_AMPERES.found.middle).min() <= 1.0
+    before = clock.moments[clock.moments <= TWO_AMPERES.found.middle + 1.0]
+    life = TWO_AMPERES.found.middle - clock.start
+    assert (np.diff(before) <= life / 5.0 + 1.0).all()
+    assert (np.diff(clock.moments[len(before) - 1 : len(before) + 18]) < YEAR).all()
 
 
 def test_she_lies_at_the_berth_and_under_the_paint_of_the_day() -> None:
