@@ -191,11 +191,7 @@ class LossAccumulator:
         spot[:, wet] = left * age + local
         bare = paths.bare
         self.depth.add(
-            (
-                outer / dissolution * bare,
-                taken / dissolution * bare,
-                natural.mean / dissolution * bare,
-            ),
+            (outer / dissolution * bare, taken / dissolution * bare),
             (spot / dissolution, taken_spot / dissolution),
             self._inside(step),
             bare,

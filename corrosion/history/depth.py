@@ -19,9 +19,8 @@ class DepthLoss:
 
     Attributes
     ----------
-    mean, natural, inside, taken_mean : ndarray, shape (samples, zones)
-        Mean over the zone; the natural loss of its sea side with neither protection nor
-        currents; what the inner face lost; and what currents took. [m]
+    mean, taken_mean : ndarray, shape (samples, zones)
+        Mean over the zone, and what of it currents took. [m]
     worn, since, taken_worn, taken_since : ndarray, shape (samples, zones)
         At a spot that is bare since the last painting: lost evenly before that and from
         the inner face, and lost by the outer face since. [m]
@@ -39,7 +38,6 @@ class DepthLoss:
         self.mean, self.worn, self.since = np.zeros((3, *shape))
         self.pit = np.full(shape, -np.inf)
         self.taken_mean, self.taken_worn, self.taken_since = np.zeros((3, *shape))
-        self.natural, self.inside = np.zeros((2, *shape))
 
     def paint(self, zones: BoolArray, bare: Array) -> None:
         """Let paint cover zones, (samples, zones); ``bare`` is how bare they were."""
@@ -66,8 +64,7 @@ class DepthLoss:
             part = work.share * zones
             wear = 1.0 if work.work == "renewed" else 0.0
             self.mean = self.mean - part * (wear * self.mean + work.gain)
-            for name in ("taken_mean", "natural", "inside"):
-                setattr(self, name, getattr(self, name) * (1.0 - part * wear))
+            self.taken_mean = self.taken_mean * (1.0 - part * wear)
             if work.work == "doubler" or work.share < 1.0:
                 return
             self.worn[:], self.taken_worn[:] = (
@@ -106,7 +103,7 @@ class DepthLoss:
 
     def add(
         self,
-        mean: tuple[Array, Array, Array],
+        mean: tuple[Array, Array],
         spot: tuple[Array, Array],
         inner: Array,
         bare: Array,
@@ -115,11 +112,11 @@ class DepthLoss:
 
         Parameters
         ----------
-        mean : tuple of three ndarrays, shape (samples, zones)
-            Lost by the outer face, what of it currents took, and what nature alone
-            would have: mean over the zone. [m]
+        mean : tuple of two ndarrays, shape (samples, zones)
+            Lost by the outer face, and what of it currents took: mean over the
+            zone. [m]
         spot : tuple of two ndarrays, shape (samples, zones)
-            The first two at a small bare spot. [m]
+            The same at a small bare spot. [m]
         inner : ndarray, shape (samples, zones)
             Lost by the inner face. [m]
         bare : ndarray, shape (samples, zones)
@@ -128,8 +125,6 @@ class DepthLoss:
         zones, rows = self._inputs.zones, self._rows
         self.mean += mean[0] + inner
         self.taken_mean += mean[1]
-        self.natural += mean[2]
-        self.inside += inner
         self.worn += inner
         self.since += spot[0]
         self.taken_since += spot[1]

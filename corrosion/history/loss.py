@@ -31,15 +31,10 @@ class LossHistory:
         When the state was recorded, ascending. [s]
     mean : ndarray, shape (samples, moments, zones)
         Loss of thickness up to each recorded moment, mean over the zone. [m]
-    natural, inside, taken_mean : ndarray, shape (samples, moments, zones)
-        Natural loss of the sea side with neither protection nor currents, loss of the
-        inner face, and what currents took, likewise. [m]
     worn, since : ndarray, shape (samples, moments, zones)
         At steel that has been bare since the zone was last painted: what was lost
         evenly before that and from the inner face, and what its outer face lost
         since. [m]
-    taken_worn, taken_since : ndarray, shape (samples, moments, zones)
-        What of these currents took. [m]
     pit : ndarray, shape (samples, moments, zones)
         Depth, below the plate as built, of the deepest pit that is older than the last
         painting; minus infinity: none. [m]
@@ -47,7 +42,8 @@ class LossHistory:
         Bare share. [-]
     multiplied : ndarray, shape (len(MULTIPLIERS), samples, moments, zones)
         ``mean``, were the natural loss of the sea side so many times as high: netted
-        in every state, convex in the multiple, single precision. [m]
+        in every state, convex in the multiple, single precision; of no moment once
+        gaugings have moved the history. [m]
     natural_sea_kg, natural_inside_kg : ndarray, shape (samples, zones)
         Natural loss of the sea side with neither protection nor any current, and of
         the inner face. [kg]
@@ -87,13 +83,8 @@ class LossHistory:
 
     moments: Array
     mean: Array
-    natural: Array
-    inside: Array
-    taken_mean: Array
     worn: Array
     since: Array
-    taken_worn: Array
-    taken_since: Array
     pit: Array
     bare: Array
     multiplied: Array
@@ -137,17 +128,7 @@ class LossHistory:
         return left + self.stray_kg + self.own_metals_kg
 
 
-DEPTHS = (
-    "mean",
-    "natural",
-    "inside",
-    "taken_mean",
-    "worn",
-    "since",
-    "taken_worn",
-    "taken_since",
-    "pit",
-)
+DEPTHS = ("mean", "worn", "since", "pit")
 """Depths that are recorded at every moment."""
 
 CAUSES = ("natural", "faults", "couple", "own_metals", "spared")

@@ -41,7 +41,7 @@ def worn(depth: DepthLoss, spot: float, inner: float = 0.0) -> None:
     """Take some mm off bare spots and off the inner face; the mean a tenth of it."""
     each = np.ones_like(depth.mean) * MM
     depth.add(
-        (0.1 * spot * each, 0.0 * each, 0.1 * spot * each),
+        (0.1 * spot * each, 0.0 * each),
         (spot * each, 0.0 * each),
         inner * each,
         np.full_like(each, 0.1),

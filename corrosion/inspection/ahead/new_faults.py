@@ -152,8 +152,6 @@ def with_new_faults(inputs: ModelInputs, history: LossHistory) -> LossHistory:
         history,
         mean=history.mean + extra,
         since=history.since + spot,
-        taken_mean=history.taken_mean + extra,
-        taken_since=history.taken_since + spot,
     )
 
 

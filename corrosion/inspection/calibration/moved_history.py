@@ -65,6 +65,7 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     return replace(
         history,
         mean=known + extra,
+        multiplied=history.multiplied[:, :, :0].copy(),  # moved once for all
         worn=(history.worn - inner) * grown + inner + even,
         since=history.since * grown,
         pit=(history.pit - inner) * grown + inner + even,

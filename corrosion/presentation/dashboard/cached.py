@@ -44,7 +44,7 @@ __all__ = [
 ]
 
 T = TypeVar("T")
-_BUDGET: Final = 250e6  # of estimates kept: four small ones or one large [B]
+_BUDGET: Final = 200e6  # of estimates kept: four small ones or one large [B]
 Tell = Callable[[float], None]
 Key = tuple[Any, ...]
 
