@@ -35,7 +35,7 @@ __all__ = [
     "remembered",
 ]
 
-_MEMORY: Final = 32 * 2**20  # held in memory at most, and a quarter of it each [bytes]
+_MEMORY: Final = 24 * 2**20  # held in memory at most, and a quarter of it each [bytes]
 _DISK: Final = 2**30  # held on the disk at most, and a quarter of it each [bytes]
 
 _LINE: Final = "line"  # of a file, on which a row stands: it decides no number

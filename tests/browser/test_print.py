@@ -47,7 +47,7 @@ def test_page_one_holds_answer_danger_doubts_and_plan(pages: list[str]) -> None:
     first = " ".join(pages[0].split())
     for words in (
         "no statement of safety",  # what no named danger means
-        "Gauge C-SEA",
+        "Gauge M3-S-BOT",
         "doubts about the records and the model",
         "gaugings.csv:30",
         "What to gauge with 40 hours",
