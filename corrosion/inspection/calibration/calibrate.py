@@ -178,18 +178,19 @@ def calibrate(
     shifted = moved(inputs, history, factors)
     factors = plates.with_pits(shifted, factors, after)
     at_median = history.natural_sea_kg / foreseen.unit()
+    bias = found.state.bias[:, rows.campaign]
     return replace(
         calibration,
         factors=factors,
         predicted=predicted,
         wrong=found.wrong,
-        bias=found.state.bias[:, rows.campaign],
+        bias=bias,
         unexplained_kg=shifted.natural_sea_kg - at_median,
         disagreements=disagreements(predicted, rows, ship),
         conflict=prior_conflict(
             predicted,
             rows,
-            built[rows.zone],
+            built[rows.zone] - rows.gone - np.median(bias, axis=0),
             (_lost(alone, readings.zones), _lost(shifted, readings.zones)),
         ),
         left_out=leave_out(rng, short, prior.until(known), readings),

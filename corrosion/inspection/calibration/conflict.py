@@ -45,7 +45,10 @@ class PriorConflict:
 
 
 def prior_conflict(
-    predicted: Array, rows: Measured, built: Array, losses: tuple[Array, Array]
+    predicted: Array,
+    rows: Measured,
+    read: Array,
+    losses: tuple[Array, Array],
 ) -> PriorConflict:
     """Return how the latest mean readings of all plates lie to what was foreseen.
 
@@ -55,8 +58,8 @@ def prior_conflict(
         Thickness at each row, before any gauging was used. [m]
     rows : Measured
         What was read.
-    built : ndarray, shape (rows,)
-        Thickness as ordered. [m]
+    read : ndarray, shape (rows,)
+        Thickness as read, less what its campaign reads too thick. [m]
     losses : tuple of ndarray, shape (samples,)
         Metal lost by the gauged plates, foreseen and as gauged, in one unit.
     """
@@ -66,14 +69,15 @@ def prior_conflict(
         max(np.flatnonzero((rows.zone == zone) & ~rows.pitted), key=rows.moment.item)
         for zone in np.unique(rows.zone[~rows.pitted])
     ]
-    off = built - rows.gone - rows.bias - np.median(predicted, axis=0)
+    off = read - np.median(predicted, axis=0)
     plates, thinner = len(latest), int((off[latest] < 0.0).sum())
     foreseen, gauged = (float(np.median(loss)) for loss in losses)
     ratio = gauged / foreseen if foreseen > 0.0 else 1.0
     one_sided = 2.0 * float(binom.cdf(min(thinner, plates - thinner), plates, 0.5))
     apart = not 1.0 / _ALIKE < ratio < _ALIKE
     conflict = bool(apart and one_sided < _ONE_SIDED)
-    verb = "show" if conflict else "bear her records out:"
+    verb = "show" if apart else "bear her records out:"
+    chance = "" if conflict or not apart else ", as chance alone may have it"
     return PriorConflict(
         ratio=ratio,
         thinner=thinner,
@@ -81,7 +85,7 @@ def prior_conflict(
         conflict=conflict,
         words=(
             f"her gaugings {verb} {ratio:.1f} times the loss foreseen for the plates "
-            f"gauged; {thinner} of {plates} are thinner than foreseen"
+            f"gauged; {thinner} of {plates} are thinner than foreseen{chance}"
         ),
     )
 

@@ -41,7 +41,7 @@ def found(thinner: int, ratio: float) -> PriorConflict:
     )
     predicted = np.full((64, rows), 9.5e-3)
     losses: tuple[Array, Array] = (np.full(64, 100.0), np.full(64, 100.0 * ratio))
-    return prior_conflict(predicted, measured, np.full(rows, 10e-3), losses)
+    return prior_conflict(predicted, measured, 10e-3 - gone, losses)
 
 
 def test_thin_plates_are_told_in_one_sentence() -> None:
@@ -58,6 +58,7 @@ def test_what_chance_explains_is_no_conflict() -> None:
     assert not found(7, 1.1).conflict
     assert not found(11, 1.1).conflict
     assert not found(7, 2.4).conflict
+    assert found(7, 2.4).words.endswith("foreseen, as chance alone may have it")
 
 
 def test_two_campaigns_say_little() -> None:
