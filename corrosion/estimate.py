@@ -18,7 +18,7 @@ from corrosion.history.kept_history import kept_history
 from corrosion.history.linearity_report import linearity_sentence
 from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.geometry.panels import coverage_warnings
-from corrosion.inspection.ahead.new_faults import with_new_faults
+from corrosion.inspection.ahead.new_faults import new_faults, with_new_faults
 from corrosion.inspection.calibration.calibrate import calibrate
 from corrosion.inspection.dangers import dangers, without_holes
 from corrosion.inspection.date_doubts import date_doubts
@@ -110,7 +110,9 @@ def estimate(
         # Gaugings correct it, ...
         holes = {row.zone for row in written.gaugings if row.thickness <= 0.0}
         calibration = calibrate(inputs, recorded, holed=holes)
-        history = with_new_faults(inputs, calibration.moved(inputs, recorded))
+        history = with_new_faults(
+            inputs, calibration.moved(inputs, recorded), new_faults(inputs)
+        )
         # ... and what is left is held against the limits at the next docking.
         outlook = project(inputs, history, calibration.factors)
         interface = linearity_sentence(inputs, history.nonlinear_seconds)

@@ -15,7 +15,6 @@ from corrosion.inspection.calibration.calibrate import Calibration
 from corrosion.inspection.outlook import Outlook
 from corrosion.inspection.ranking import leading, leading_cause
 from corrosion.records.dates import day_of
-from corrosion.wastage.metals import metal
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -57,7 +56,7 @@ def zone_table(
     ship, time_grid = inputs.ship, inputs.time_grid
     _, ceiling = naive_loss(inputs, history)
     accounts = {name: getattr(history, name) for name in ACCOUNTS}
-    plate = inputs.hull.body.area * [metal(z.metal).density for z in ship.zones]
+    plate = inputs.kg_per_metre
     spot, taken = history.spot, history.taken_spot
     statistics = _columns(
         {

@@ -102,12 +102,16 @@ class Draws:
         ndarray, shape (samples, columns)
             Numbers in (0, 1). [-]
         """
-        digest = hashlib.sha256(f"{self.seed} {name}".encode()).digest()
-        rng = np.random.default_rng(np.frombuffer(digest, dtype=np.uint32))
+        rng = self.generator(name)
         power = max(0, int(self.samples - 1).bit_length())
         points = sobol.points(columns, power, rng)[: self.samples]
         tiny = 2.0**-33  # half a step of the 32-bit points: never exactly 0 or 1
         return rng.permutation(np.clip(points, tiny, 1.0 - tiny), axis=0)
+
+    def generator(self, name: str) -> np.random.Generator:
+        """Return random numbers of one object's own: a new object moves no other's."""
+        digest = hashlib.sha256(f"{self.seed} {name}".encode()).digest()
+        return np.random.default_rng(np.frombuffer(digest, dtype=np.uint32))
 
     def value(self, name: str) -> float:
         """Return the median of an assumption of the ship, in its own unit."""

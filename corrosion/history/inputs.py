@@ -83,6 +83,12 @@ class ModelInputs:
     zones: ZoneUnknowns
     dissolution: Array
 
+    @property
+    def kg_per_metre(self) -> Array:
+        """Mass of each zone a metre of thickness, shape (zones,) [kg/m]."""
+        density = [metal(zone.metal).density for zone in self.ship.zones]
+        return np.asarray(self.hull.body.area * density)
+
 
 def sample_inputs(
     ship: Ship,

@@ -8,10 +8,7 @@ from corrosion.foundation.types import Array
 from corrosion.foundation.units import YEAR
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
-from corrosion.inspection.ahead.new_faults import (
-    NewFaults,
-    kg_per_metre,
-)
+from corrosion.inspection.ahead.new_faults import NewFaults
 from corrosion.inspection.ahead.second_faults import SecondFaults, second_faults
 from corrosion.leakage.standing_times import FaultIntervals
 
@@ -76,7 +73,7 @@ def from_now(
     with np.errstate(divide="ignore", invalid="ignore"):
         later = years * _MONTHS * kept[:, zone] / ahead[1][:, zone]
     return FromNow(
-        kept_kg=np.asarray((kept * kg_per_metre(inputs)).sum(axis=1)),
+        kept_kg=np.asarray((kept * inputs.kg_per_metre).sum(axis=1)),
         zone=zone,
         months=np.where(ahead[1][:, zone] > 0.0, later, np.nan),
         second_faults=second_faults(inputs, spans, new, docking),

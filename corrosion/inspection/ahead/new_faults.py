@@ -4,7 +4,6 @@ The log's last years are taken to come again: how often faults arise on each sys
 long they stand, what they take and where, with the berths and supplies of those years.
 """
 
-import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
@@ -15,13 +14,11 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import YEAR
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
-from corrosion.wastage.metals import metal
 
 __all__ = [
     "NewFaults",
     "by_system",
     "depth_ahead",
-    "kg_per_metre",
     "new_faults",
     "with_new_faults",
 ]
@@ -86,12 +83,12 @@ def new_faults(inputs: ModelInputs) -> NewFaults:
     for name, members in by_system(inputs).items():
         recent = [f for f in members if found[f] >= start]
         like = recent or members
-        rng = _generator(inputs, f"rate of new faults {name}")
+        rng = inputs.draws.generator(f"rate of new faults {name}")
         total = rng.gamma(_SHAPE + len(recent), 1.0 / span, len(rate))
         rate[:, like] = total[:, None] / len(like)
     count = np.zeros((*rate.shape, len(moments)), dtype=np.int64)
     for f, fault in enumerate(faults):
-        rng = _generator(inputs, f"new faults like {fault.fault}")
+        rng = inputs.draws.generator(f"new faults like {fault.fault}")
         arisen = rng.poisson(rate[:, f, None] * np.diff(moments))
         count[:, f, 1:] = np.cumsum(arisen, axis=1)
     return NewFaults(moments=moments, count=count, rate=rate)
@@ -121,10 +118,12 @@ def depth_ahead(inputs: ModelInputs, history: LossHistory, new: NewFaults) -> Ar
     kilograms = np.einsum(
         "sfk,sf,fz->skz", new.count, history.fault_kg, spread, optimize=True
     )
-    return np.asarray(kilograms / kg_per_metre(inputs))
+    return np.asarray(kilograms / inputs.kg_per_metre)
 
 
-def with_new_faults(inputs: ModelInputs, history: LossHistory) -> LossHistory:
+def with_new_faults(
+    inputs: ModelInputs, history: LossHistory, new: NewFaults
+) -> LossHistory:
     """Return a history that goes on with what new faults take.
 
     Parameters
@@ -133,6 +132,8 @@ def with_new_faults(inputs: ModelInputs, history: LossHistory) -> LossHistory:
         The ship with everything drawn.
     history : LossHistory
         As it goes on with standing faults alone.
+    new : NewFaults
+        How many will have arisen.
 
     Returns
     -------
@@ -140,7 +141,6 @@ def with_new_faults(inputs: ModelInputs, history: LossHistory) -> LossHistory:
         With depths ahead increased: the mean, and at bare steel what falls on it, as
         evenly as it is bare. Nothing up to the date of the estimate changes.
     """
-    new = new_faults(inputs)
     ahead = np.flatnonzero(history.moments > inputs.time_grid.as_of)
     if not new.rate.any() or not ahead.size:
         return history
@@ -155,12 +155,6 @@ def with_new_faults(inputs: ModelInputs, history: LossHistory) -> LossHistory:
     )
 
 
-def kg_per_metre(inputs: ModelInputs) -> Array:
-    """Return the mass of each zone a metre of thickness, shape (zones,) [kg/m]."""
-    density = np.array([metal(zone.metal).density for zone in inputs.ship.zones])
-    return np.asarray(density * inputs.hull.body.area)
-
-
 def by_system(inputs: ModelInputs) -> dict[str, Sequence[int]]:
     """Return the numbers of the faults of each system; of other sources together."""
     groups: dict[str, list[int]] = {}
@@ -170,9 +164,3 @@ def by_system(inputs: ModelInputs) -> dict[str, Sequence[int]]:
             number
         )
     return {name: tuple(members) for name, members in groups.items()}
-
-
-def _generator(inputs: ModelInputs, name: str) -> np.random.Generator:
-    """Return random numbers of their own, so that a new fault moves no other's."""
-    digest = hashlib.sha256(f"{inputs.draws.seed} {name}".encode()).digest()
-    return np.random.default_rng(np.frombuffer(digest, dtype=np.uint32))

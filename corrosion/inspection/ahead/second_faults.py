@@ -64,9 +64,9 @@ def second_faults(
     Faults arise at :math:`\lambda` on a system of n conductors, on each alike, so that
     a fault that stands for t meets :math:`\lambda t (n - 1) / n` on the others. One
     that arises at any time of a window w, alike, stands within it for t less
-    :math:`t^2 / 2 w`. The
-    loop draws the volts between conductors over both resistances, each as any fault of
-    the system has it. Wet days, on which faults come together, make more of them.
+    :math:`t^2 / 2 w`. The loop draws the volts between conductors over both
+    resistances, each as any fault of the system has it. Wet days, on which faults come
+    together, make more of them.
     """
     as_of = inputs.time_grid.as_of
     window = until - as_of

@@ -1,6 +1,5 @@
 """What the gaugings teach: every sample of the estimate moved to meet them."""
 
-import hashlib
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 
@@ -148,7 +147,10 @@ def calibrate(
     )
     factors = factors_of(foreseen, before, before, unrecorded)
     alone = moved(inputs, history, factors)
-    plates, rng = Plates(inputs, foreseen, rows, holed), _generator(inputs)
+    plates, rng = (
+        Plates(inputs, foreseen, rows, holed),
+        inputs.draws.generator("calibration"),
+    )
     built = np.array([zone.built for zone in ship.zones])
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
     left = built * inputs.zones.rolled + factors.offset
@@ -202,11 +204,6 @@ def calibrate(
 def _lost(history: LossHistory, zones: IntArray) -> Array:
     """Return what some zones lost together, (samples,) [kg]."""
     return np.asarray(history.lost_kg[:, zones].sum(axis=1))
-
-
-def _generator(inputs: ModelInputs) -> np.random.Generator:
-    digest = hashlib.sha256(f"{inputs.draws.seed} calibration".encode()).digest()
-    return np.random.default_rng(np.frombuffer(digest, dtype=np.uint32))
 
 
 def _start(

@@ -10,7 +10,6 @@ from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.factors import Factors
 from corrosion.wastage.apportionment import MULTIPLIERS
-from corrosion.wastage.metals import metal
 
 __all__ = ["moved"]
 
@@ -49,9 +48,7 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     grown = np.maximum(depth, 1e-9)[:, None]  # where there is no pit, there is none
     spot_outer = history.spot - inner[:, now]
     inside_kg = history.natural_inside_kg * factors.inside
-    plate = inputs.hull.body.area * np.array(
-        [metal(zone.metal).density for zone in inputs.ship.zones]
-    )
+    plate = inputs.kg_per_metre
     sea_kg = history.natural_sea_kg * rate[:, now]
     lost = history.lost_kg + (known - history.mean)[:, now] * plate
     taken = history.stray_kg + history.own_metals_kg

@@ -118,7 +118,7 @@ def _saved(
     )
     hours = (base.seconds - history.seconds).sum(axis=1) / HOUR
     base, history = (
-        with_new_faults(inputs, calibration.moved(inputs, each))
+        with_new_faults(inputs, calibration.moved(inputs, each), new)
         for each in (base, history)
     )
     return Saved(

@@ -16,7 +16,6 @@ from corrosion.foundation.units import HOUR, YEAR
 from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.inspection.ahead.new_faults import (
     depth_ahead,
-    kg_per_metre,
     new_faults,
     with_new_faults,
 )
@@ -97,7 +96,7 @@ def test_one_more_fault_moves_no_other_fault_to_come() -> None:
 def test_what_arises_takes_what_its_like_took_where_it_took_it() -> None:
     inputs, history = run().inputs, run().history
     new = new_faults(inputs)
-    mass = depth_ahead(inputs, history, new) * kg_per_metre(inputs)
+    mass = depth_ahead(inputs, history, new) * inputs.kg_per_metre
     by_hand = (new.count[:, :, -1] * history.fault_kg).sum(axis=1)
     assert history.fault_kg.any()
     assert mass[:, -1].sum(axis=1) == pytest.approx(by_hand)
@@ -177,11 +176,11 @@ def test_what_new_faults_take_is_gone_ahead_and_not_before() -> None:
     alone = result.calibration.moved(
         inputs, integrate_history([Scenario(inputs, inputs.faults.spans)])[0]
     )
-    both = with_new_faults(inputs, alone)
+    both = with_new_faults(inputs, alone, new_faults(inputs))
     then = int(np.searchsorted(both.moments, inputs.time_grid.horizon))
     now = int(np.searchsorted(both.moments, inputs.time_grid.as_of))
     assert np.array_equal(both.mean[:, : now + 1], alone.mean[:, : now + 1])
-    more = ((both.mean - alone.mean)[:, then] * kg_per_metre(inputs)).sum(axis=1)
+    more = ((both.mean - alone.mean)[:, then] * inputs.kg_per_metre).sum(axis=1)
     years = (inputs.time_grid.horizon - inputs.time_grid.as_of) / YEAR
     each = history.fault_kg.mean(axis=0)
     rate = new_faults(inputs).rate.mean(axis=0) * YEAR
