@@ -23,7 +23,7 @@ from corrosion.presentation.dashboard.serve import SHIPS
 from corrosion.presentation.report import Contents, gather, report_html
 from corrosion.presentation.report.contents import LIMITS_H
 from corrosion.presentation.tables import faults, results
-from corrosion.presentation.tables.table import TERMINAL, Table
+from corrosion.presentation.tables.table import ALL, NUMBER, TERMINAL, Table
 from corrosion.presentation.terminal import texts
 from corrosion.presentation.terminal.hunt_text import hunt_text
 from corrosion.records.folder.files import folder_digest
@@ -107,6 +107,14 @@ def ship(
         )
 
 
+def test_thousands_are_parted_in_every_number(ship: Everything) -> None:
+    for table in ship.tables.values():
+        numbers = [k for k, c in enumerate(table.on(ALL)) if c.kind == NUMBER]
+        for row in table.cells(ALL):
+            said = " ".join(row[k].text for k in numbers)
+            assert not re.search(r"(?<![.\d])\d{4}", said), (table.name, said)
+
+
 def inline(cell: str) -> str:
     """Return a cell of the report as the others write it."""
     head, *small = cell.split(" | ")
@@ -170,7 +178,7 @@ def median(values: Mapping[str, float]) -> str:
                 text.partition(".")[2].lstrip("0")
             )
             text = text[: text.index(".") + 1 + zeros + 3]
-        said.append(text)
+        said.append(re.sub(r"(?<=\d)(?=(\d{3})+$)", "\u202f", text))
     return said[0] if len({*said}) == 1 else f"{said[0]} ({said[1]} to {said[2]})"
 
 

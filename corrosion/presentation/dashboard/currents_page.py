@@ -82,7 +82,9 @@ def _drawn(result: Estimate, gone: Leaving) -> None:
     with unfolded:
         density = gone.table[["zone", LEAVING.column]]
         zones = result.zones.merge(density, on="zone")
-        figure = shell_expansion(zones, result.ship.form, colour=LEAVING)
+        figure = shell_expansion(
+            zones, result.ship.form, colour=LEAVING, width=page_parts.width()
+        )
         page_parts.chart(figure, gone.table, "current on the unfolded hull")
     with solid:
         corners, values = panels(result, gone.table)

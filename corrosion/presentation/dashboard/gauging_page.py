@@ -8,6 +8,7 @@ from corrosion.presentation.dashboard import links, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.figures.gauged import gauged_against_predicted
+from corrosion.presentation.format import whole
 from corrosion.presentation.tables import planning
 
 __all__ = ["render"]
@@ -33,7 +34,7 @@ def render(chosen: Chosen) -> None:
     against, changed = st.tabs(["Measured and predicted", "What the gaugings changed"])
     with against:
         page_parts.chart(
-            gauged_against_predicted(rows, page_parts.units()),
+            gauged_against_predicted(rows, page_parts.units(), page_parts.width()),
             rows,
             "measured and predicted",
         )
@@ -53,7 +54,7 @@ def _changed(result: Estimate) -> None:
     st.markdown(
         "Mean thickness of each gauged zone as of the date of the estimate: from the "
         "records alone, and with the gaugings. The last column says how many of the "
-        f"{result.samples} samples still stand behind the zone; few means that "
+        f"{whole(result.samples)} samples still stand behind the zone; few means that "
         "the gaugings said more than the records had predicted."
     )
     page_parts.table(planning.calibrated_thickness(table))

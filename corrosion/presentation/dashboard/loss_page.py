@@ -64,7 +64,7 @@ def _zones(result: Estimate) -> None:
     natural = st.toggle("Show natural loss too", key="natural", bind="query-params")
     causes = ("stray", "shore couple", *("natural",) * natural)
     page_parts.chart(
-        loss_by_zone(lost.head(_SHOWN), causes, page_parts.units()),
+        loss_by_zone(lost.head(_SHOWN), causes, page_parts.units(), page_parts.width()),
         lost,
         "steel lost by zone",
     )

@@ -14,8 +14,9 @@ from corrosion.estimate import Estimate
 from corrosion.foundation.errors import CorrosionError, RecordError
 from corrosion.inspection.cautions import NO_DANGER
 from corrosion.presentation.csv_export import csv_bytes
-from corrosion.presentation.dashboard import cached
+from corrosion.presentation.dashboard import cached, components
 from corrosion.presentation.dashboard.chosen_ship import Chosen, Masthead, choose
+from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.demo import INVENTED
 from corrosion.presentation.figures import theme
@@ -39,6 +40,7 @@ __all__ = [
     "section",
     "table",
     "units",
+    "width",
 ]
 
 READ_ONLY: Final = (
@@ -117,7 +119,7 @@ def _greet() -> None:
     st.success(escape_markdown(words))
     if news is not None and not news.empty:
         st.markdown("What they changed:")
-        st.dataframe(news, hide_index=True, alt="what they changed")
+        grid(news, "what they changed")
 
 
 def estimate(chosen: Chosen) -> Estimate:
@@ -164,6 +166,11 @@ def chart(
         _download(rows, name)
 
 
+def width() -> float:
+    """Return how wide a figure is drawn, in pixels."""
+    return theme.NARROW if components.narrow() else theme.WIDE
+
+
 def units() -> UnitSystem:
     """Return the units in which this session reads tables and sentences."""
     return SYSTEMS[str(st.session_state.get("units") or METRIC.name)]
@@ -171,8 +178,7 @@ def units() -> UnitSystem:
 
 def table(shown: Table) -> None:
     """Show a table, and offer all of its columns as a download."""
-    frame = shown.frame(PAGE, units())
-    st.dataframe(frame, hide_index=True, alt=shown.caption, key=shown.name)
+    grid(shown.frame(PAGE, units()), shown.caption, key=shown.name)
     _download(shown.spreadsheet(), shown.name)
 
 
@@ -210,7 +216,7 @@ def problems(
         }
         for p in error.problems
     ]
-    st.dataframe(pd.DataFrame(rows), hide_index=True, alt="Problems", key="problems")
+    grid(pd.DataFrame(rows), "Problems", key="problems")
 
 
 def attempt(

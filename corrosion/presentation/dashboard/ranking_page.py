@@ -75,6 +75,7 @@ def _shell(result: Estimate) -> None:
         colour=str(colour),
         selected=zone,
         units=units,
+        width=page_parts.width(),
     )
     page_parts.chart(figure, result.zones, "shell expansion", on_select=_clicked)
 
@@ -121,9 +122,10 @@ def _plan(result: Estimate) -> None:
     hours = left.number_input(
         "Hours at hand", min_value=1.0, value=16.0, step=4.0, format="%g", key="hours"
     )
-    access = right.multiselect(
+    access = right.pills(
         "Ways in that can be had",
         get_args(Access),
+        selection_mode="multi",
         default=get_args(Access),
         key="access",
     )

@@ -7,7 +7,7 @@ import streamlit as st
 from corrosion.estimate import Estimate
 from corrosion.presentation.answers.bridge import ZoneCard, zone_cards, zone_causes
 from corrosion.presentation.answers.zone_history import ZoneHistory, zone_history
-from corrosion.presentation.dashboard import components, page_parts
+from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.look import mode, palette
 from corrosion.presentation.dashboard.pictures import escape
@@ -33,7 +33,6 @@ def render(chosen: Chosen) -> None:
         card = cards[_asked(cards)]
         shown = zone_history(result, card.zone)
         page_parts.say(_sentence(result, card, shown))
-    components.follow_theme()
     st.plotly_chart(
         zone_history_figure(shown, palette(mode())),
         theme=None,
