@@ -122,10 +122,9 @@ def _plan(result: Estimate) -> None:
     hours = left.number_input(
         "Hours at hand", min_value=1.0, value=16.0, step=4.0, format="%g", key="hours"
     )
-    access = right.pills(
+    access = right.multiselect(
         "Ways in that can be had",
         get_args(Access),
-        selection_mode="multi",
         default=get_args(Access),
         key="access",
     )
