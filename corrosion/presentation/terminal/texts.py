@@ -28,7 +28,13 @@ from corrosion.presentation.sentences import (
     touch,
 )
 from corrosion.presentation.shore_clamp import clamp_sentences
-from corrosion.presentation.tables import currents, faults, planning, whatif, zones
+from corrosion.presentation.tables import (
+    currents,
+    faults,
+    planning,
+    whatif,
+    zones,
+)
 from corrosion.presentation.tables.ships import ships
 from corrosion.presentation.terminal.lines import (
     caution,
