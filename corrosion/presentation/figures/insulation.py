@@ -73,12 +73,17 @@ def _traces(name: str, some: Sequence[Mapping[str, Any]], k: int) -> list[go.Sca
     low, middle, high = line.at(years) / 1e6
     common: dict[str, Any] = {"hoverinfo": "skip", "showlegend": False, "mode": "lines"}
     band = go.Scatter(
-        x=[*years, *years[::-1]],
-        y=[*low, *high[::-1]],
+        x=[*years.tolist(), *years[::-1].tolist()],
+        y=[*low.tolist(), *high[::-1].tolist()],
         fill="toself",
         fillcolor=theme.translucent(colour, 0.15),
         line={"width": 0},
         **common,
     )
-    fitted = go.Scatter(x=years, y=middle, line={"color": colour, "width": 2}, **common)
+    fitted = go.Scatter(
+        x=years.tolist(),
+        y=middle.tolist(),
+        line={"color": colour, "width": 2},
+        **common,
+    )
     return [band, fitted, read]
