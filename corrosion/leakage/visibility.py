@@ -15,9 +15,9 @@ import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import DAY
-from corrosion.leakage.conditions import berth_at, median_earthing
+from corrosion.leakage.conditions import berth_at
 from corrosion.leakage.durations import DurationLaws, is_coarse, last_check, tripped
-from corrosion.leakage.earthing import is_earthed, supply_at
+from corrosion.leakage.earthing import is_earthed, median_earthing, supply_at
 from corrosion.leakage.inference.single import resample
 from corrosion.leakage.neutral_point import conductor_index
 from corrosion.leakage.wander import Wander
@@ -84,28 +84,26 @@ def opens_breaker(ship: Ship, ohms: Array, pole: IntArray, most: Array) -> BoolA
     """
     opened = np.zeros(ohms.shape, dtype=np.bool_)
     for k, fault in enumerate(ship.faults):
+        opened[:, k] = tripped(ship, fault)
         if fault.source != "ground fault" or not _may_have_ended(fault):
             continue
         system = ship.system(fault.system or "")
         berth = berth_at(ship, fault.found.middle)
         if not is_earthed(system, berth):
             continue
-        if tripped(ship, fault):
-            opened[:, k] = True
-            continue
         tie = median_earthing(system, berth, ship.assumptions)
         volts = supply_at(system, berth).star_volts
         if tie.at in system.conductors:
             volts = volts - volts[conductor_index(system, str(tie.at))]
         drop = np.abs(volts)[pole[:, k]]
-        opened[:, k] = drop / (ohms[:, k] + 1.0 / tie.conductance) > most[:, k]
+        opened[:, k] |= drop / (ohms[:, k] + 1.0 / tie.conductance) > most[:, k]
     return opened
 
 
 def _may_have_ended(fault: Fault) -> bool:
     """Return whether a fault may have ended as it was found, as far as is written."""
     if fault.ended is not None:
-        return fault.ended.earliest <= fault.found.latest
+        return fault.ended.earliest < fault.found.latest
     return fault.standing is False
 
 
@@ -125,17 +123,16 @@ class DatesSaid:
     def chance(self, hidden: Array) -> Array:
         """Return the chance that each was hidden, given that of its resistance [-]."""
         there = hidden * self.hidden
-        return there / (there + (1.0 - hidden) * self.shown)
+        return np.asarray(there / (there + (1.0 - hidden) * self.shown))
 
     def weight(self, hidden: Array, opened: BoolArray) -> Array:
         """Return how likely the dates are, given resistances, (samples, faults) [-].
 
-        The gap before a fault that opened its breaker says how often is looked there,
-        and nothing of the fault.
+        One that opened its breaker would have shown at the next look.
         """
         seen, unseen = self.shown.mean(axis=0), self.hidden.mean(axis=0)
         usual = (1.0 - hidden) * seen + hidden * unseen
-        return np.where(opened, 0.5 * (seen + unseen), usual)
+        return np.asarray(np.where(opened, seen, usual))
 
 
 def dates_said(ship: Ship, laws: DurationLaws, hidden: Array) -> DatesSaid:

@@ -206,9 +206,9 @@ def test_each_sample_is_given_its_own_system() -> None:
 
 
 def test_what_was_read_teaches_the_system_once() -> None:
-    # A solid fault draws 3 V w C: a clamp wrong by a fifth says as much of C. Beside the
-    # prior that leaves 1 / sqrt(1 / 0.18^2 + 1 / 0.26^2) = 0.15 of its logarithm; 0.12
-    # if the second round counted what the first has drawn by.
+    # A solid fault draws 3 V w C: a clamp wrong by a fifth says as much of C. Beside
+    # the prior that leaves 1 / sqrt(1 / 0.18^2 + 1 / 0.26^2) = 0.15 of its logarithm;
+    # 0.12 if the second round counted what the first has drawn by.
     table = default_assumptions().override(
         "clamp_factor", median=1.0, spread=1.2, why="a poor clamp"
     )
