@@ -87,6 +87,7 @@ class LossAccumulator:
             return
         for work in works:
             self.depth.repair(work, bare)
+            self._multiplied -= work.renewed * self._multiplied + work.added
         self.depth.paint(painted, bare)
 
     def add_step(
