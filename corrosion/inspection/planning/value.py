@@ -194,8 +194,10 @@ class Prospect:
             levels[np.clip(best + step, 0, len(levels) - 1), columns]
             for step in (0, -1, 1)
         )
-        for part in _BETWEEN:
-            found.append(by(at + part * np.where(part > 0.0, high - at, at - low)))
+        found += [
+            by(at + part * np.where(part > 0.0, high - at, at - low))
+            for part in _BETWEEN
+        ]
         risks, renewals = (np.array(each) for each in zip(*found, strict=True))
         best = np.argmin(risks, axis=0)
         risk, renewed = risks[best, columns], renewals[best, columns]
