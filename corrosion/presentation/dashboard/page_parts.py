@@ -14,7 +14,7 @@ from corrosion.estimate import Estimate
 from corrosion.foundation.errors import CorrosionError, RecordError
 from corrosion.inspection.cautions import NO_DANGER
 from corrosion.presentation.csv_export import csv_bytes
-from corrosion.presentation.dashboard import cached, components
+from corrosion.presentation.dashboard import buttons, cached, components
 from corrosion.presentation.dashboard.chosen_ship import Chosen, Masthead, choose
 from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.markdown import escape_markdown
@@ -160,9 +160,11 @@ def chart(
         on_select="ignore" if on_select is None else on_select,
         selection_mode="points",
     )
-    words, button = st.columns([5, 1], vertical_alignment="center")
-    words.caption(escape_markdown(said))
-    with button:
+    with st.container(horizontal=True, vertical_alignment="center"):
+        st.caption(escape_markdown(said), width="stretch")
+        if not isinstance(figure.data[0], go.Mesh3d):  # drawn dot by dot
+            with st.container(width="content"):
+                buttons.save_buttons(name)
         _download(rows, name)
 
 

@@ -97,7 +97,7 @@ def loss_by_zone(
     return figure.update_layout(
         barmode="stack",
         margin={"r": 110 if narrow else 220, "t": 40},
-        legend={"traceorder": "normal"},
+        legend={"traceorder": "normal", "y": 1.08 if narrow else 1.02},
     )
 
 
