@@ -178,7 +178,9 @@ def median(values: Mapping[str, float]) -> str:
                 text.partition(".")[2].lstrip("0")
             )
             text = text[: text.index(".") + 1 + zeros + 3]
-        said.append(re.sub(r"(?<=\d)(?=(\d{3})+$)", "\u202f", text))
+        units, point, rest = text.partition(".")
+        units = re.sub(r"(?<=\d)(?=(\d{3})+$)", "\u202f", units)
+        said.append(f"{units}{point}{rest}")
     return said[0] if len({*said}) == 1 else f"{said[0]} ({said[1]} to {said[2]})"
 
 
