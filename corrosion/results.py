@@ -36,7 +36,6 @@ _ZONE_KEYS = {
     "rank": False,
     "priority": False,
     **dict.fromkeys(ACCOUNTS, True),
-    "unexplained_kg": True,
     "bare_loss_mm": True,
     "stray_mm": True,
     "deepest_mm": True,

@@ -23,12 +23,25 @@ class PitLaw:
         Of a normal law; sd 0: it is ``mean``.
     most : ndarray
         Where that is cut off; infinite: nowhere.
+    welded : ndarray
+        Deeper ones were welded up, so that the deepest is of this; infinite: none was.
     """
 
     drawn: Array
     mean: Array
     sd: Array
     most: Array
+    welded: Array
+
+    def times(self, more: Array) -> "PitLaw":
+        """Return the law of factors that are higher by a logarithm, likewise [-]."""
+        return PitLaw(
+            drawn=self.drawn + more,
+            mean=self.mean + more,
+            sd=self.sd,
+            most=self.most + more,
+            welded=self.welded + more,
+        )
 
     def beyond(self, limit: Array) -> Array:
         """Return the chance of a logarithm above a limit, (samples, zones) [-]."""
@@ -37,7 +50,8 @@ class PitLaw:
         sd = np.maximum(self.sd, 1e-12)
         whole = np.maximum(ndtr((self.most - self.mean) / sd), 1e-12)
         below = ndtr((np.minimum(limit, self.most) - self.mean) / sd)
-        return np.asarray(np.clip(1.0 - below / whole, 0.0, 1.0))
+        deeper = np.clip(1.0 - below / whole, 0.0, 1.0)
+        return np.asarray(np.where(limit < self.welded, deeper, 0.0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

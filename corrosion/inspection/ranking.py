@@ -254,7 +254,7 @@ def leading_cause(
     accounts : mapping of str to ndarray, shape (Z,)
         ``natural_sea_kg``, ``protection_spared_kg``, ``spared_kg``,
         ``natural_inside_kg``, ``faults_kg``, ``couple_kg``, ``own_metals_kg`` and
-        ``unrecorded_kg``; the mean over the samples. [kg]
+        ``unexplained_kg``; the mean over the samples. [kg]
     plate : ndarray, shape (Z,)
         Mass of a metre's thickness of each zone. [kg/m]
     spot, taken : ndarray, shape (Z,)
@@ -277,8 +277,8 @@ def leading_cause(
     driven = sum(accounts[name] for name in causes.values())
     inside = accounts["natural_inside_kg"] / plate
     sea = accounts["natural_sea_kg"] - accounts["protection_spared_kg"]
-    unexplained = accounts["unrecorded_kg"] / plate
-    sea = (sea - accounts["spared_kg"]) / plate - unexplained
+    unexplained = accounts["unexplained_kg"] / plate
+    sea = (sea - accounts["spared_kg"]) / plate
     depths: dict[Cause, Array] = {
         "natural": np.where(pitted, spot - taken - inside - unexplained, sea),
         "inside": inside,

@@ -83,15 +83,15 @@ def test_leading_fault_and_cause() -> None:
         (3.0, 1.0, (0.9, 2.0, 1.0, 0.0, 0.5, 0.0), False, "faults"),
         (9.0, 1.0, (0.9, 2.0, 1.0, 0.0, 2.5, 0.0), False, "inside"),
         (2.0, 1.0, (1.0, 1.0, 0.0, 0.0, 0.0, 0.0), False, "natural"),
-        (4.0, 1.0, (2.9, 1.0, 0.0, 0.0, 0.5, 2.0), False, "unexplained"),
-        (4.0, 1.0, (2.9, 1.0, 0.0, 0.0, 0.5, 2.0), True, "unexplained"),
+        (4.0, 1.0, (0.9, 1.0, 0.0, 0.0, 0.5, 2.0), False, "unexplained"),
+        (4.0, 1.0, (0.9, 1.0, 0.0, 0.0, 0.5, 2.0), True, "unexplained"),
     ],
 )
 def test_leading_cause_is_that_of_the_depth_that_decides(
     spot: float, taken: float, kg: tuple[float, ...], *, pitted: bool, cause: str
 ) -> None:
     first = ("natural_sea_kg", "faults_kg", "couple_kg", "own_metals_kg")
-    names = (*first, "natural_inside_kg", "unrecorded_kg")
+    names = (*first, "natural_inside_kg", "unexplained_kg")
     accounts = {name: np.array([x]) for name, x in zip(names, kg, strict=True)}
     accounts |= {"protection_spared_kg": np.zeros(1), "spared_kg": np.zeros(1)}
     found = leading_cause(

@@ -80,7 +80,10 @@ class Exposure:
     pit : ndarray, shape (samples, moments, zones)
         Deepest pit over the loss of the sea side and the inner face. [m]
     deeper : ndarray, shape (samples, zones)
-        Its logarithm at the date of the estimate about the mean of the samples. [-]
+        Its logarithm at the date of the estimate about what ``lean`` foresees. [-]
+    lean : ndarray, shape (shared + 1, zones)
+        How that logarithm goes with the unknowns that zones share and with the zone's
+        level: where more steel is bare more metal is lost, but no pit is deeper. [-]
     scores : ndarray, shape (samples, shared)
         Normal scores of the unknowns that zones share.
     own : ndarray, shape (samples, zones, 4)
@@ -97,6 +100,7 @@ class Exposure:
     inner: Array
     pit: Array
     deeper: Array
+    lean: Array
     scores: Array
     own: Array
     prior: RatePrior
@@ -210,12 +214,16 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
     share = given.value("inside_shared_share")
     shared_inside = np.zeros_like(loading)
     shared_inside[-1] = np.sqrt(share) * inner.std(axis=0)
+    level, deeper = about - scores @ loading, _centred(deeper)
+    lean = np.linalg.lstsq(scores, deeper, rcond=None)[0]
+    apart = deeper - scores @ lean
+    with_level = (apart * level).sum(axis=0) / np.maximum((level**2).sum(axis=0), _LEAST)
     own = np.stack(
         [
-            about - scores @ loading,
+            level,
             np.sqrt(1.0 - share) * inner,
             _centred(zones.rolled * np.array([z.built for z in inputs.ship.zones])),
-            _centred(deeper),
+            deeper,
         ],
         axis=2,
     )
@@ -229,7 +237,8 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
         inside=inside,
         inner=inner,
         pit=pit,
-        deeper=_centred(deeper),
+        deeper=apart - level * with_level,
+        lean=np.vstack([lean, with_level]),
         scores=scores,
         own=own,
         prior=RatePrior(

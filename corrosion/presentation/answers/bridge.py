@@ -114,6 +114,7 @@ _CAUSES: Final = (
     ("natural_sea_kg", "natural", "natural, sea side"),
     ("natural_inside_kg", "inside", "natural, inside"),
     ("natural_kg", "natural", "natural corrosion"),
+    ("unexplained_kg", "unexplained", "not explained by the records"),
     ("own_metals_kg", "metals", "own metals"),
     ("couple_kg", "couple", "shore earth couple"),
     ("faults_kg", "faults", "faults"),
