@@ -99,6 +99,11 @@ SCENARIOS: Final[Mapping[str, Scenario]] = MappingProxyType(
         ),
         "all shifted": _shifted("all of them at once", **_ALL),
         "never gauged": Scenario(words="no gauging", habits=Habits(campaigns=0)),
+        "quays": Scenario(
+            words="no gauging; boats and museum ships, most at quays that are earthed",
+            habits=Habits(campaigns=0),
+            kinds=("boat", "museum"),
+        ),
         "year dates": Scenario(
             words="every date of a fault is a year", habits=Habits(years_only=True)
         ),
