@@ -49,7 +49,7 @@ def zone_table(
     history: LossHistory,
     outlook: Outlook,
 ) -> "pd.DataFrame":
-    """Return one row a zone, in order of priority."""
+    """Return one row a zone, the most urgent first."""
     import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
 
     ship, time_grid = inputs.ship, inputs.time_grid

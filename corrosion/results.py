@@ -91,7 +91,7 @@ class Estimate:
     dangers : tuple of Danger
         Dangers to life that her records show; none named is no statement of safety.
     zones : DataFrame
-        One row a zone, in order of priority.
+        One row a zone, the most urgent first.
     faults : DataFrame
         One row a fault, in file order.
     totals : dict

@@ -23,6 +23,8 @@ class PitLaw:
         Of a normal law; sd 0: it is ``mean``.
     most : ndarray
         Where that is cut off; infinite: nowhere.
+    least : ndarray
+        Where it is cut off from below; minus infinity: nowhere.
     welded : ndarray
         Deeper ones were welded up, so that the deepest is of this; infinite: none was.
     """
@@ -31,6 +33,7 @@ class PitLaw:
     mean: Array
     sd: Array
     most: Array
+    least: Array
     welded: Array
 
     def times(self, more: Array) -> "PitLaw":
@@ -40,6 +43,7 @@ class PitLaw:
             mean=self.mean + more,
             sd=self.sd,
             most=self.most + more,
+            least=self.least + more,
             welded=self.welded + more,
         )
 
@@ -48,8 +52,9 @@ class PitLaw:
         from scipy.special import ndtr  # noqa: PLC0415 - importing stays light
 
         sd = np.maximum(self.sd, 1e-12)
-        whole = np.maximum(ndtr((self.most - self.mean) / sd), 1e-12)
-        below = ndtr((np.minimum(limit, self.most) - self.mean) / sd)
+        less = ndtr((self.least - self.mean) / sd)
+        whole = np.maximum(ndtr((self.most - self.mean) / sd) - less, 1e-12)
+        below = ndtr((np.minimum(limit, self.most) - self.mean) / sd) - less
         deeper = np.clip(1.0 - below / whole, 0.0, 1.0)
         return np.asarray(np.where(limit < self.welded, deeper, 0.0))
 

@@ -15,8 +15,8 @@ from corrosion.inspection.calibration.conflict import (
     prior_conflict,
 )
 from corrosion.inspection.calibration.disagreement import Disagreement, disagreements
-from corrosion.inspection.calibration.exposure import Exposure, exposure, knots
-from corrosion.inspection.calibration.measurements import Measured, measured
+from corrosion.inspection.calibration.exposure import Exposure, exposure
+from corrosion.inspection.calibration.measurements import Measured, knots, measured
 from corrosion.inspection.calibration.moved_history import moved
 from corrosion.inspection.calibration.rate_model import (
     EXTRA,
@@ -134,7 +134,7 @@ def calibrate(
     rows = measured(ship) if ship.gaugings else None
     start = inputs.time_grid.start
     edges, known = knots(rows, start, float(history.moments[-1]))
-    foreseen = exposure(inputs, history, edges)
+    foreseen = exposure(inputs, history, edges, rows)
     prior = foreseen.prior
     before, lasts = _start(inputs, foreseen, rows, known)
     unrecorded = Unrecorded(

@@ -11,6 +11,7 @@ __all__ = ["PitEvidence", "PitPrior", "pit_law"]
 
 _GRID = np.linspace(-4.0, 4.0, 41)  # of what zones share, in its standard deviation
 _SURE = 1e-12
+_APART = 1e-6  # bounds that contradict each other leave a point
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +51,9 @@ class PitEvidence:
         The same logarithm as the least readings say; of other zones anything. [-]
     known : ndarray of bool, shape (zones,)
         Which zones have a least reading.
+    least : ndarray, shape (samples, zones)
+        Logarithm of the factor on the recorded pit that was surely met; minus infinity
+        where nothing was read. [-]
     room : ndarray, shape (samples, zones)
         Logarithm of the factor on the recorded pit at which it is through. [-]
     sound : ndarray of bool, shape (zones,)
@@ -61,6 +65,7 @@ class PitEvidence:
 
     gauged: Array
     known: BoolArray
+    least: Array
     room: Array
     sound: BoolArray
     welded: Array
@@ -94,9 +99,8 @@ def pit_law(
     where deep pits were found and welded up; then each :math:`e_z` is of a truncated
     normal law. That a plate is sound says little of how fast it pits where yards weld
     up what they find: of the pits left, the deepest was as deep as they leave alone.
-    A least reading speaks for its own
-    zone alone: the least of a dozen readings is seldom the deepest pit, and a ship's
-    worth of them would talk every pit away.
+    The depth of a pit speaks for its own zone alone. A least reading says that the
+    deepest pit is no less deep, and no more: a dozen spots seldom meet it.
     """
     from scipy.special import ndtr, ndtri  # noqa: PLC0415 - importing stays light
 
@@ -122,19 +126,22 @@ def pit_law(
     sound = np.where(mended, sound, 1.0)
     odds = prior.found / (prior.found + (1.0 - prior.found) * sound)
     welded = np.where((zone_lots[1] < odds) & ~known, found.welded, np.inf)
+    welded = np.maximum(welded, found.least)
     noticed = zone_lots[0] * (prior.unnoticed + seen) < seen
     noticed &= ~(mended & np.isfinite(welded))
-    least = np.where(free & noticed, most, np.inf)
-    below = np.maximum(ndtr((least - middle) / own), _SURE)
-    # the sample's own draw, squeezed below what it may be at most
-    rank = np.clip(ndtr(prior.recorded / sd) * below, _SURE, 1.0 - _SURE)
-    drawn = middle + own * ndtri(rank)
-    drawn = np.minimum(drawn, welded + prior.recorded)
-    drawn = np.where(known, gauged, np.minimum(drawn, least))
+    least = np.where(known, -np.inf, found.least + prior.recorded)
+    most = np.where(free & noticed, np.maximum(most, least + _APART), np.inf)
+    low, high = (ndtr((end - middle) / own) for end in (least, most))
+    # the sample's own draw, squeezed between what it is at least and at most
+    rank = low + ndtr(prior.recorded / sd) * (high - low)
+    drawn = middle + own * ndtri(np.clip(rank, _SURE, 1.0 - _SURE))
+    drawn = np.clip(drawn, least, np.minimum(most, welded + prior.recorded))
+    drawn = np.where(known, gauged, drawn)
     return PitLaw(
         drawn=drawn - prior.recorded,
         mean=np.where(known, gauged, middle) - prior.recorded,
         sd=np.where(known, 0.0, own),
-        most=np.where(known, np.inf, least - prior.recorded),
+        most=np.where(known, np.inf, most - prior.recorded),
+        least=least - prior.recorded,
         welded=welded,
     )

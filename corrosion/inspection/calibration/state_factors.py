@@ -127,6 +127,7 @@ def factors_of(
             sd=np.zeros_like(own[..., PIT]),
             most=np.full_like(own[..., PIT], np.inf),
             welded=np.full_like(own[..., PIT], np.inf),
+            least=np.full_like(own[..., PIT], -np.inf),
         ),
         offset=own[..., OFFSET],
         extra=in_plate(taken + goes_on * unrecorded.lasts[:, None], moments, works),
@@ -178,9 +179,10 @@ class Plates:
         left = np.maximum(whole + factors.offset - even, _LEAST)
         lean = self._lean(state)
         recorded = np.maximum(deepest(self.inputs, shifted, now) - even, _LEAST)
-        known = np.zeros(len(zones), np.bool_)
+        read = np.zeros(len(zones), np.bool_)
         if self.rows is not None:
-            known[self.rows.zone[self.rows.pitted]] = True
+            read[self.rows.zone[self.rows.pitted]] = True
+        spots = self.foreseen.met.any(axis=0)  # a least of some spots: no pit is less
         draws = self.inputs.draws
         holes = [draws.block(f"hole {zone.zone}", 1)[:, 0] for zone in zones]
         looks = np.stack([draws.block(f"deep pits {z.zone}", 2) for z in zones], axis=1)
@@ -197,7 +199,8 @@ class Plates:
             ),
             PitEvidence(
                 gauged=gauged - lean + self.foreseen.deeper,
-                known=known,
+                known=read & ~spots,
+                least=np.where(spots, gauged + self.foreseen.met - lean, -np.inf),
                 room=np.log(left / recorded) - lean,
                 sound=np.array(
                     [z.exposure in _SHELL and z.zone not in self.holed for z in zones]
@@ -208,7 +211,7 @@ class Plates:
         return replace(factors, pit=law.times(lean))
 
     def _lean(self, state: RateState) -> Array:
-        """Return by how much less, or more, pits move than the mean, (samples, zones)."""
+        """Return how pits move beyond the mean loss, (samples, zones) [-]."""
         shared = state.shared - self.foreseen.scores
         level = state.zones[..., LEVEL] - self.foreseen.own[..., LEVEL]
         lean = self.foreseen.lean
@@ -252,7 +255,9 @@ class Plates:
         paint = self.inputs.zones.paint
         cycles = (now - paint.built) // paint.interval
         docked = None if ship.last_docking is None else ship.last_docking.middle
-        looked = np.full(len(ship.zones), docked or paint.built + cycles * paint.interval)
+        looked = np.full(
+            len(ship.zones), docked or paint.built + cycles * paint.interval
+        )
         painted = np.where(paint.dates <= now, paint.dates, -np.inf)
         looked = np.maximum(looked, painted.max(axis=0))
         for work in self.inputs.zones.works:

@@ -154,7 +154,7 @@ def against_limit(gauged: Gauging | None, limit_mm: float) -> str:
 
 
 def zone_cards(result: Estimate, count: int | None = None) -> list[ZoneCard]:
-    """Return the zones in order of priority as cards.
+    """Return the zones the most urgent first as cards.
 
     Parameters
     ----------

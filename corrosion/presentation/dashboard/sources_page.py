@@ -44,9 +44,17 @@ EQUATIONS: Final = (
     (
         "What gaugings teach",
         r"y = \int e^{\mu + \mu_z + w_z(t)}\,\dot d_z(t)\,dt - b_c + \epsilon",
-        "Every sample is moved until it meets the readings y (metal gone): the rate of "
-        "each zone about what the records foresee (what the ship shares μ, its own μ_z, "
-        "a wander w in time), the bias b of each campaign, and which readings are wrong.",
+        "Every sample is moved until it meets the readings y (metal gone): the rate "
+        "of each zone about what the records foresee (what the ship shares μ, its own "
+        "μ_z, a wander w in time), the bias b of each campaign, and which readings are "
+        "wrong.",
+    ),
+    (
+        "Order",
+        r"P(\text{margin among the five least at docking}) \times \text{consequence}",
+        "The margin of a zone is that of its mean or of its deepest pit, whichever is "
+        "less. No other order has an expectation of more of the truly worst zones, by "
+        "consequence, among those looked at first.",
     ),
     (
         "Priority",

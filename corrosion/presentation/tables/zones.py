@@ -69,7 +69,7 @@ def _total(row: Row, units: UnitSystem) -> str:
 
 
 def ranking(result: Estimate) -> Table:
-    """Return the zones in order of priority, with intervals drawn in the cells."""
+    """Return the zones the most urgent first, with intervals drawn in the cells."""
     zones = rows(result.zones)
     top = max((zone["stray_kg_p90"] for zone in zones), default=0.0)
     return Table(
