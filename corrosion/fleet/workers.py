@@ -166,7 +166,7 @@ def read_result(record: bytes) -> tuple[dict[str, Any], "pd.DataFrame"]:
         ``faults_a_year_before`` (mean of five years; None: no log of them),
         ``warnings``, ``dangers`` (a line each).
     zones : DataFrame
-        One row a zone, in order of priority.
+        One row a zone, the most urgent first.
 
     Raises
     ------
