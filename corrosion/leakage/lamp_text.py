@@ -84,8 +84,8 @@ def _alike(system: System, word: Picture, assumptions: Assumptions | None) -> st
     hidden, unit = scaled_ohms(least_visible_fault(system, assumptions=assumptions))
     return (
         "All lamps alike: no fault that they could show. One above about "
-        f"{hidden:.2g} {unit} stays hidden; equal faults on all conductors, a failed lamp "
-        "or a disconnected set look the same. Even lamps prove nothing."
+        f"{hidden:.2g} {unit} stays hidden; equal faults on all conductors, a failed "
+        "lamp or a disconnected set look the same. Even lamps prove nothing."
     )
 
 
