@@ -24,6 +24,13 @@ _LEGEND: Final = (
 )
 
 
+_AHEAD: Final = (
+    "After the date of the estimate: faults that still stand and the present berth "
+    "are taken to last but where another is planned, works to be done as planned, and "
+    "new faults to arise as often as in her log."
+)
+
+
 @page_parts.screen
 def render(chosen: Chosen) -> None:
     """Draw one zone."""
@@ -34,12 +41,13 @@ def render(chosen: Chosen) -> None:
         shown = zone_history(result, card.zone)
         page_parts.say(_sentence(result, card, shown))
     st.plotly_chart(
-        zone_history_figure(shown, palette(mode())),
+        zone_history_figure(shown, palette(mode()), page_parts.units()),
         theme=None,
         config={"displayModeBar": False},
         alt=f"Thickness of {card.name} over the years",
     )
     st.html(_LEGEND + _facts(result, card))
+    st.caption(_AHEAD)
 
 
 def _asked(cards: dict[str, ZoneCard]) -> str:
