@@ -39,7 +39,8 @@ PAGES: Final = {
         {"save": "Limits compared", "limits": "1h,4h,12h,24h,3d,7d,4w"},
         ("isolation",),
     ),
-    "gauging": ({}, ("gaugings", "gaugings-effect")),
+    "gauging": ({}, ("gaugings",)),
+    "gauging ": ({"gauged": "What the gaugings changed"}, ("gaugings-effect",)),
     "currents": ({}, ("leaving", "berths")),
     "sources": ({}, ("assumptions",)),
 }
@@ -145,7 +146,7 @@ def test_the_terminal_prints_every_row(ship: Everything) -> None:
 def test_a_page_shows_the_same_tables(page: str, ship: Everything) -> None:
     address, names = PAGES[page]
     asked = {"ship": ship.name, "samples": str(SAMPLES), "hours": "16"}
-    test = shown(page, **asked, **address)
+    test = shown(page.strip(), **asked, **address)
     assert not test.exception
     drawn: list[pd.DataFrame] = [frame.value for frame in test.dataframe]
     assert len(drawn) == len(names)

@@ -19,6 +19,7 @@ from corrosion.presentation.tables.table import REPORT, Table
 
 __all__ = ["docking", "docking_sheet"]
 
+_CAUTIONS: Final = (ESTIMATE, ENCLOSED, WELDING)
 _MOST: Final = 14  # rows of one list on the sheet
 
 
@@ -27,7 +28,8 @@ def docking(chosen: Chosen, first_line: DeltaGenerator) -> None:
     result = page_parts.estimate(chosen)
     found = docking_result(result)
     first_line.html(page_parts.answer(docking_sentence(found, page_parts.units())))
-    page_parts.caution(ESTIMATE)
+    for text in _CAUTIONS:
+        page_parts.caution(text)
     with st.container(width=200):
         buttons.print_button("Print the list")
     for table in upkeep.docking(found).values():
@@ -52,9 +54,7 @@ def docking_sheet(result: Estimate, found: Mapping[str, Any]) -> str:
         f"Docking of {result.horizon}, list made {result.as_of} by {line()}. Plates "
         "are whole zones as built: the yard's gauging says which plates of a zone."
     )
-    return paper(
-        f"{result.ship.name}: docking list", words, lists, (ESTIMATE, ENCLOSED, WELDING)
-    )
+    return paper(f"{result.ship.name}: docking list", words, lists, _CAUTIONS)
 
 
 def _heads(table: Table) -> list[str]:

@@ -1,5 +1,7 @@
 """Gaugings against the estimate: predicted, measured, and what they changed."""
 
+from typing import Final
+
 import streamlit as st
 
 from corrosion.estimate import Estimate
@@ -12,6 +14,8 @@ from corrosion.presentation.format import whole
 from corrosion.presentation.tables import planning
 
 __all__ = ["render"]
+
+_PARTS: Final = ("Measured and predicted", "What the gaugings changed")
 
 
 @page_parts.screen
@@ -31,15 +35,15 @@ def render(chosen: Chosen) -> None:
         if said is not None:
             page_parts.say(f"{said.words[:1].upper()}{said.words[1:]}.")
     _disagreements(result)
-    against, changed = st.tabs(["Measured and predicted", "What the gaugings changed"])
-    with against:
+    part = page_parts.section(_PARTS, "gauged")
+    if part == _PARTS[0]:
         page_parts.chart(
             gauged_against_predicted(rows, page_parts.units(), page_parts.width()),
             rows,
             "measured and predicted",
         )
         page_parts.table(planning.gaugings(rows))
-    with changed:
+    else:
         _changed(result)
     page_parts.doubts(result.warnings)
 
