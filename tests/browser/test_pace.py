@@ -51,12 +51,6 @@ def redrawn(page: Page, change: Callable[[], None], sign: str) -> float:
     return time.perf_counter() - start
 
 
-def _sow(watched: Watched) -> None:
-    watched.masthead()  # the seed stands in the masthead's panel, shut at first
-    watched.page.get_by_role("spinbutton", name="Seed").fill("2")
-    watched.page.keyboard.press("Enter")
-
-
 @with_chromium
 def test_paint_redraw_and_memory(
     watched: Watched, server: Server, say: Callable[[str], None]
@@ -77,8 +71,7 @@ def test_paint_redraw_and_memory(
             page.get_by_role("option").filter(has_text=label).first.click()
 
         colours.append(redrawn(page, colour, f"colour={label.split()[0]}"))
-    sown = redrawn(page, lambda: _sow(watched), "seed=2")
-    page.keyboard.press("Escape")
+    sown = redrawn(page, lambda: watched.masthead_seed("2"), "seed=2")
     changes = []
     for title in PAGES:
         begun = time.perf_counter()

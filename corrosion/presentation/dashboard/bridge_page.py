@@ -43,11 +43,13 @@ def render(chosen: Chosen) -> None:
     left, right = st.columns([2.55, 1], gap="medium")
     with left:
         _cards(result, zones)
+    found = list(causes(result))
     with right:
         _standing(fault_cards(result))
-    _causes(list(causes(result)))
-    if (found := result.calibration.conflict) is not None:
-        words = f"{found.words[:1].upper()}{found.words[1:]}"
+        _keeps_most(found)
+    _causes(found)
+    if (conflict := result.calibration.conflict) is not None:
+        words = f"{conflict.words[:1].upper()}{conflict.words[1:]}"
         st.html(f'<p class="cap">{escape(words)}.</p>')
 
 
@@ -110,6 +112,22 @@ def _standing(faults: list[FaultCard]) -> None:
             links.link("hunt", "Hunt", fault=fault.fault)
     if more := len(faults[4:]):
         st.html(f'<p class="cap">and {more} more in the log</p>')
+
+
+def _keeps_most(found: list[Cause]) -> None:
+    """Say which measure addresses more of what stray current took."""
+    took = {cause.key: cause.expected_kg for cause in found}
+    couple, faults = took.get("couple", 0.0), took.get("faults", 0.0)
+    if not couple + faults > 0.0:
+        return
+    words = "Breaking the shore earth" if couple > faults else "Clearing faults sooner"
+    with st.container(border=True, key="keeps"):
+        st.html(
+            f'<p class="head">Would have kept most</p><b>{words}</b><p class="cap">the '
+            f"couple with it took {quantity(couple, 'kg')}, faults "
+            f"{quantity(faults, 'kg')}</p>"
+        )
+        links.link("isolation", "Case for isolation")
 
 
 def _causes(found: list[Cause]) -> None:

@@ -29,7 +29,7 @@ __all__ = ["render"]
 @page_parts.screen
 def render(chosen: Chosen) -> None:
     """Show where an ampere injected in one zone leaves the hull into the water."""
-    first_line = st.empty()
+    first_line = st.container()
     result = page_parts.estimate(chosen)
     berths = result.ship.berths
     left, right = st.columns(2)

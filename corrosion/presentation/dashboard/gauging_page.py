@@ -40,7 +40,6 @@ def render(chosen: Chosen) -> None:
         page_parts.table(planning.gaugings(rows))
     with changed:
         _changed(result)
-    page_parts.doubts(result.warnings)
 
 
 def _disagreements(result: Estimate) -> None:

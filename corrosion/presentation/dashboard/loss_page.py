@@ -52,7 +52,6 @@ def render(chosen: Chosen) -> None:
             f"On this ship **{share}** of the faults' charge crossed the water."
         )
         page_parts.table(totals(result, page_parts.units()))
-    page_parts.doubts(result.warnings)
 
 
 def _zones(result: Estimate) -> None:

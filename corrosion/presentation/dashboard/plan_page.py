@@ -48,7 +48,7 @@ def _parts(chosen: Chosen, result: Estimate, rows: list[PlanRow]) -> None:
     if _PICKED not in state or state.get(_BASED) != chosen.folder:
         state[_BASED] = chosen.folder  # another ship begins with another sheet
         _refill(result)
-    first_line = st.empty()
+    first_line = st.container()
     part = page_parts.section(_PARTS, "sheet")
     choice = weigh(rows, state[_PICKED])
     if part == _PLAN:

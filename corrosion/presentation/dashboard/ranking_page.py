@@ -41,7 +41,6 @@ def render(chosen: Chosen) -> None:
     _ranking(result)
     _plan(result)
     _report(chosen, result)
-    page_parts.doubts(result.warnings)
 
 
 def _clicked() -> None:
