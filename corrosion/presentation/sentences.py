@@ -44,13 +44,12 @@ LIMITS: Final = (
     "Water, sea bed and berth are even: one resistivity, one depth, one shore earth. "
     "Neighbouring ships, sheet piling and other sources ashore are not modelled.",
     "Bilge and tank zones have no path overboard; they lose steel naturally only.",
-    "In dry dock an immersed zone goes on losing steel as if afloat, and loss goes on "
-    "where a plate is gone: both err to the safe side.",
+    "Loss goes on where a plate is gone: that errs to the safe side.",
     "Paint fails as a share of each zone's area; where in the zone is not known. Pits "
     "follow one factor over the mean loss at bare steel.",
-    "After the date of the estimate, standing faults stay and the present berth lasts "
-    "until the next docking; new faults arise as often as in her log's last years, and "
-    "take what those took.",
+    "After the date of the estimate, standing faults stay, and the present berth lasts "
+    "where berths.csv plans no other; planned works are done as written; new faults "
+    "arise as often as in her log's last years, and take what those took.",
     "The ceiling, every ampere dissolving steel where it enters, is shown for scale: "
     "it is what a reckoning without a return path would say, not an estimate.",
 )
