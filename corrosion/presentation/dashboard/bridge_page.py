@@ -120,12 +120,15 @@ def _keeps_most(found: list[Cause]) -> None:
     couple, faults = took.get("couple", 0.0), took.get("faults", 0.0)
     if not couple + faults > 0.0:
         return
-    words = "Breaking the shore earth" if couple > faults else "Clearing faults sooner"
+    words, more = "Clearing faults sooner", ""
+    if couple > faults:
+        words = "Isolators or isolating transformers ashore"
+        more = " Fitted by licensed electricians: an earth is never merely opened."
     with st.container(border=True, key="keeps"):
         st.html(
             f'<p class="head">Would have kept most</p><b>{words}</b><p class="cap">the '
-            f"couple with it took {quantity(couple, 'kg')}, faults "
-            f"{quantity(faults, 'kg')}</p>"
+            f"couple with the shore earth took {quantity(couple, 'kg')}, faults "
+            f"{quantity(faults, 'kg')}.{more}</p>"
         )
         links.link("isolation", "Case for isolation")
 

@@ -7,6 +7,7 @@ kept, since each holds every sample.
 from collections.abc import Callable, Sequence
 from dataclasses import fields
 from datetime import date
+from functools import partial
 from typing import Any, Final, TypeVar
 
 import numpy as np
@@ -184,19 +185,21 @@ def savings_of_each(
     What is not kept yet is integrated together, so that it shares what none changes.
     """
     names = {one.words: ("saving", *key, one.words) for one in measures}
-    rows = {words: _answers().known(name) for words, name in names.items()}
-    new = [one for one in measures if rows[one.words] is None]
+    rows: dict[str, dict[str, Any]] = {}
+    for words, name in names.items():
+        if (row := _answers().known(name)) is not None:
+            rows[words] = row
+    new = [one for one in measures if one.words not in rows]
     if new:
-        words = " and ".join(one.words for one in new)
+        told = " and ".join(one.words for one in new)
         found = shown(
-            f"Reckoning {words} …",
+            f"Reckoning {told} …",
             lambda tell: measure_savings(result, new, on_progress=tell),
             at=at,
         )
-        rows |= {one.words: row for one, row in zip(new, found, strict=True)}
-        for one in new:
-            once(names[one.words], lambda row=rows[one.words]: row)
-    return list(rows.values())
+        for one, row in zip(new, found, strict=True):
+            rows[one.words] = once(names[one.words], partial(dict, row))
+    return [rows[words] for words in names]
 
 
 def report(  # noqa: PLR0913 - all that it depends on
