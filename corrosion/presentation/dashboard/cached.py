@@ -126,7 +126,11 @@ def hull(key: tuple[str, date, int, int], one: Ship) -> dict[str, Any]:
     _, as_of, samples, seed = key
     return _answers().get(
         ("hull", *key),
-        lambda: hull_result(one, samples=samples, seed=seed, as_of=as_of),
+        lambda: shown(
+            "Solving the water at each of her berths …",
+            lambda _: hull_result(one, samples=samples, seed=seed, as_of=as_of),
+            at=st.container(),
+        ),
     )
 
 
@@ -134,7 +138,11 @@ def dangers(key: tuple[str, date, int, int], one: Ship) -> list[dict[str, Any]]:
     """Return the dangers that stand above everything; the key is the estimate's."""
     _, as_of, samples, seed = key
     return _answers().get(
-        ("dangers", *key), lambda: dangers_on(one, as_of, samples=samples, seed=seed)
+        ("dangers", *key),
+        lambda: shown(
+            "Reading what stands in her log …",
+            lambda _: dangers_on(one, as_of, samples=samples, seed=seed),
+        ),
     )
 
 

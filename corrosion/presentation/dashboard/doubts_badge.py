@@ -29,14 +29,15 @@ def fill(ship: Ship, result: Estimate | None) -> None:
     """
     if result is None:
         found = worst_first([(one.weight, [str(one)]) for one in ship.doubts])
+        where = " in her records"
         about = "What her records alone raise; the estimate may add to it."
     else:
-        found = result.warnings
+        found, where = result.warnings, ""
         about = "About the records and the model, the worst first."
     many = len(found)
     with (
         st.session_state[_PLACE],
-        st.popover(f"{many or 'No'} doubt{'s' * (many != 1)}"),
+        st.popover(f"{many or 'No'} doubt{'s' * (many != 1)}{where}"),
     ):
         st.caption(about)
         st.markdown("\n".join(f"- {escape_markdown(one)}" for one in found))

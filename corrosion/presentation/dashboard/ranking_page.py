@@ -8,10 +8,15 @@ from corrosion.presentation.answers.dangers import gauging_cautions
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.figures.quantities import QUANTITIES
 from corrosion.presentation.figures.ranking import ranking_bars
 from corrosion.presentation.figures.shell import shell_expansion
-from corrosion.presentation.sentences import headline, totals_sentence
+from corrosion.presentation.sentences import (
+    couple_sentence,
+    first_sentence,
+    totals_sentence,
+)
 from corrosion.presentation.tables import zones
 
 __all__ = ["render"]
@@ -23,9 +28,10 @@ _SHOWN = 12
 def render(chosen: Chosen) -> None:
     """Show which zones to gauge first, and why."""
     result = page_parts.estimate(chosen)
-    page_parts.say(headline(result))
-    page_parts.caution(ESTIMATE)
-    st.markdown(escape_markdown(totals_sentence(result, page_parts.units())))
+    page_parts.say(first_sentence(result))
+    said = f"{couple_sentence(result)} {totals_sentence(result, page_parts.units())}"
+    st.html(f'<p class="ahead">{escape(said)}</p>')
+    st.html(f'<p class="cap"><b>Caution.</b> {escape(ESTIMATE)}</p>')
     _shell(result)
     _zone(result)
     _ranking(result)
