@@ -105,7 +105,7 @@ def test_a_date_before_she_was_built_is_a_sentence() -> None:
 @pytest.mark.usefixtures("ships")
 def test_no_way_in_leaves_the_page_standing_and_no_zone_ticked() -> None:
     test = shown("plan", ship="grey-plover")
-    test.get("button_group")[1].set_value([]).run()
+    test.button_group(key="plan ways in").set_value([]).run()
     assert not test.exception
     assert "Nothing is on the sheet" in said(test)
 
