@@ -6,10 +6,10 @@ from corrosion.estimate import Estimate
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.figures.loss_bars import loss_by_year, loss_by_zone
 from corrosion.presentation.format import interval
-from corrosion.presentation.sentences import totals_sentence
+from corrosion.presentation.sentences import ceiling_sentence, lost_sentence
 from corrosion.presentation.tables.zones import totals
 
 __all__ = ["render"]
@@ -37,9 +37,9 @@ The shore couple is outside the ceiling: no fault drives it, and it can be the l
 def render(chosen: Chosen) -> None:
     """Show the steel lost by zone, year and cause."""
     result = page_parts.estimate(chosen)
-    said, _, more = totals_sentence(result, page_parts.units()).partition(". ")
-    page_parts.say(f"{said}.")
-    st.markdown(escape_markdown(more))
+    page_parts.say(lost_sentence(result, page_parts.units()))
+    ceiling = ceiling_sentence(result, page_parts.units())
+    st.html(f'<p class="ahead">{escape(ceiling)}</p>')
     part = page_parts.section(_PARTS, "cost")
     if part == _PARTS[0]:
         _zones(result)
@@ -52,7 +52,6 @@ def render(chosen: Chosen) -> None:
             f"On this ship **{share}** of the faults' charge crossed the water."
         )
         page_parts.table(totals(result, page_parts.units()))
-    page_parts.doubts(result.warnings)
 
 
 def _zones(result: Estimate) -> None:

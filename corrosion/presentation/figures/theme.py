@@ -12,7 +12,7 @@ import plotly.graph_objects as go
 
 from corrosion.foundation.errors import LookupFailed
 from corrosion.foundation.types import Array
-from corrosion.presentation.format import THIN
+from corrosion.presentation.format import THOUSANDS
 
 __all__ = [
     "ACCENT",
@@ -230,7 +230,7 @@ def _template(mode: Mode) -> go.layout.Template:
         data={"scatter": [go.Scatter(unselected=steady)]},
         layout={
             "font": {"family": _FAMILY, "size": 14, "color": INK[mode]},
-            "separators": f".{THIN}",
+            "separators": f".{THOUSANDS}",
             "paper_bgcolor": "rgba(0,0,0,0)",
             "plot_bgcolor": "rgba(0,0,0,0)",
             "margin": {"l": 8, "r": 8, "t": 8, "b": 8},

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from corrosion.inspection.cautions import NO_DANGER
-from corrosion.presentation.format import THIN
+from corrosion.presentation.format import THOUSANDS
 from corrosion.presentation.tables.table import NUMBER, TERMINAL, Column, Table
 from corrosion.presentation.units import METRIC, UnitSystem
 
@@ -34,7 +34,7 @@ def printable(text: str) -> str:
         c
         if c == "\n" or unicodedata.category(c) not in ("Cc", "Cf")
         else ascii(c)[1:-1]
-        for c in text.replace(THIN, " ")
+        for c in text.replace(THOUSANDS, " ")
     )
 
 
@@ -43,7 +43,7 @@ def paragraph(text: str, width: int, indent: str = "") -> str:
 
     A number and its unit stay together, and so does a path, however long.
     """
-    kept = _MEASURED.sub("\\1\u00a0\\2", printable(text.replace(THIN, "\u00a0")))
+    kept = _MEASURED.sub("\\1\u202f\\2", printable(text.replace(THOUSANDS, "\u202f")))
     filled = textwrap.fill(
         kept,
         min(width, _LONGEST),
@@ -51,7 +51,7 @@ def paragraph(text: str, width: int, indent: str = "") -> str:
         break_on_hyphens=False,
         break_long_words=False,
     )
-    return filled.replace("\u00a0", " ")
+    return filled.replace("\u202f", " ")
 
 
 def caution(text: str, width: int, whose: str = "") -> str:
