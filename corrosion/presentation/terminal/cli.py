@@ -71,12 +71,10 @@ def cli() -> None:
 @estimation_options
 def estimate(ship: Path, figure: str, plot: Path | None, options: Options) -> None:
     """Rank the zones: steel lost, thickness left, when to inspect, and why."""
-    from corrosion.presentation.notebook import drawing  # noqa: PLC0415 - plotly is slow
-    from corrosion.presentation.tables import results  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
-
     result = run_estimate(load_ship(ship), options)
     if plot is not None:
+        from corrosion.presentation.notebook import drawing  # noqa: PLC0415 - plotly is slow
+
         units = options.units_for(result.ship)
         write_plot(drawing(result, figure, units), plot)
     write_result(
