@@ -244,7 +244,8 @@ def _add_step(
             )
             for name in ("began", "ended")
         )
-        states = constant_intervals(began, ended, start, end)
+        logged = np.isin(np.concatenate(standing), [*inputs.faults.logged])
+        states = constant_intervals(began, ended, start, end).merged(logged)
         each = np.split(
             np.arange(began.shape[1]), np.cumsum([*map(len, standing)])[:-1]
         )

@@ -204,7 +204,7 @@ def least_visible_fault(
         )
         raise InputError(msg)
     while np.ptp(ends) > _CLOSE:  # the less a fault leaks, the less lamps tell of it
-        cuts = np.linspace(*ends, _CUTS)
+        cuts = np.linspace(ends[0], ends[1], _CUTS)
         first = int(np.argmin(tells(cuts)))
         ends = cuts[first - 1 : first + 1]
     return float(np.exp(ends[0]))
