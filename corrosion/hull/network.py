@@ -20,6 +20,7 @@ returns ashore, so that a current which returns aboard sums to zero over the hul
 """
 
 from dataclasses import dataclass
+from typing import Self
 
 import numpy as np
 import numpy.typing as npt
@@ -65,6 +66,17 @@ class Transfer:
     low_rank_terms: tuple[tuple[Array, Array], ...]
     ashore: Array
     couple: Array
+
+    @classmethod
+    def dry(cls, samples: int, zones: int, wetted: int) -> Self:
+        """Return that of a hull out of the water: nothing leaves."""
+        nothing = np.zeros((samples, wetted))
+        return cls(
+            steel=np.broadcast_to(0.0, (samples, zones, wetted)),
+            low_rank_terms=(),
+            ashore=nothing,
+            couple=nothing,
+        )
 
     def per_ampere_at(self, zone: IntArray) -> Array:
         """Return what leaves per ampere injected at zones of each sample.
@@ -262,13 +274,7 @@ def transfer(solved: Network, loop: ShoreConnection) -> Transfer:
     """
     p, q = solved.inverse.sum(axis=2), solved.steel
     if not loop.afloat or not p.size:
-        dry = np.zeros_like(p)
-        return Transfer(
-            steel=np.broadcast_to(0.0, q.shape),
-            low_rank_terms=(),
-            ashore=dry,
-            couple=dry,
-        )
+        return Transfer.dry(*q.shape)
     # i = v0 p + q J + (sum of i) W m, with p = W 1: steel and water are solved; a berth
     # adds one unknown voltage, v0, and one rank for a near electrode, m.
     ones = np.ones(p.shape[1])
