@@ -5,7 +5,7 @@ import numpy as np
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.history.depth import DepthLoss
 from corrosion.history.inputs import ModelInputs
-from corrosion.history.loss import DEPTHS, LossHistory
+from corrosion.history.loss import COUPLE, DEPTHS, OWN_METALS, LossHistory
 from corrosion.history.natural_rate import NaturalCharge
 from corrosion.history.paths import CurrentPaths
 from corrosion.history.step_states import StateSet, Step, StepMass, state_sets
@@ -14,16 +14,11 @@ from corrosion.wastage.apportionment import MULTIPLIERS, StepLoss, net_and_appor
 from corrosion.wastage.metals import metal
 
 __all__ = [
-    "COUPLE",
-    "OWN_METALS",
     "LossAccumulator",
     "StepBegun",
     "StepKey",
     "StepTaken",
 ]
-
-COUPLE = "shore couple"
-OWN_METALS = "own metals"
 
 _BEFORE = 1.0  # a painting at a moment has not yet been when the moment is recorded [s]
 
@@ -87,6 +82,7 @@ class LossAccumulator:
             return
         for work in works:
             self.depth.repair(work, bare)
+            self._multiplied -= work.renewed * self._multiplied + work.added
         self.depth.paint(painted, bare)
 
     def add_step(
@@ -153,6 +149,7 @@ class LossAccumulator:
                 paths.total_over_bare_current(step.number)[1][sample],
             ),
             by_state=self.compared,
+            path=states.path,
         )
 
     def _to_kg(self, paths: CurrentPaths) -> Array:

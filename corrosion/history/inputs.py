@@ -117,7 +117,7 @@ def sample_inputs(
     faults = sample_faults(ship, draws, as_of=time_grid.as_of, logged=logged)
     entry = entry_zones(ship, cables, faults.place)
     end = float(time_grid.moments[-1])
-    zones = draw_zones(ship, draws)
+    zones = draw_zones(ship, draws, time_grid.as_of)
     paths, metals, protected = fit_potentials(
         draw_paths(draws), draw_metals(draws), hull_surveys(ship), draws
     )

@@ -10,7 +10,19 @@ from corrosion.history.inputs import ModelInputs
 from corrosion.wastage.apportionment import MULTIPLIERS
 from corrosion.wastage.faraday import mass_loss
 
-__all__ = ["CAUSES", "DEPTHS", "LossHistory", "empty_history", "naive_loss"]
+__all__ = [
+    "CAUSES",
+    "COUPLE",
+    "DEPTHS",
+    "OWN_METALS",
+    "LossHistory",
+    "empty_history",
+    "naive_loss",
+]
+
+COUPLE = "shore couple"
+OWN_METALS = "own metals"
+"""Causes that are the same in all states of a step."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,27 +15,23 @@ corrosion or where protection holds it, whatever corrodes it naturally; and a zo
 natural loss and its holidays are netted as for the linear law.
 """
 
-import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from corrosion.foundation.errors import ValidityWarning
-from corrosion.foundation.types import Array, BoolArray, IntArray
-from corrosion.history.injected import injected_current
+from corrosion.foundation.types import Array, IntArray
+from corrosion.history.loss import COUPLE
 from corrosion.history.paths import CurrentPaths
-from corrosion.hull.nonlinear.secant import Secants, nonlinear_network, secants
-from corrosion.hull.water_currents import (
-    Transfer,
-    contact_resistance,
-    network,
-    spreading_resistance,
-    total_over_bare_current,
-    transfer,
+from corrosion.history.state_networks import (
+    StateNetworks,
+    leaking_alone,
+    state_networks,
 )
+from corrosion.hull.nonlinear.tangents import NODE_WIDTHS
 from corrosion.leakage.fault_currents import SystemCurrents
 from corrosion.wastage.fault_charges import CurrentSource
+from corrosion.wastage.path_charges import CausePath
 
 __all__ = ["NonlinearStates", "nonlinear_states"]
 
@@ -61,6 +57,9 @@ class NonlinearStates:
         Direct current that leaves each zone over that which leaves its bare steel. [-]
     interface : ndarray, shape (states, wetted)
         Secant of the polarisation of one square metre of bare steel. [Ω·m²]
+    path : CausePath or None
+        What each cause adds on the way to the state; None: nothing protects, and the
+        secants' shares do.
     """
 
     sample: IntArray
@@ -70,6 +69,7 @@ class NonlinearStates:
     density: Array
     through: Array
     interface: Array
+    path: CausePath | None
 
 
 def nonlinear_states(
@@ -115,12 +115,13 @@ def nonlinear_states(
     found = []
     for at in range(0, len(first), _ROWS):
         rows = np.flatnonzero((at <= alike) & (alike < at + _ROWS))
-        some = first[at : at + _ROWS]
-        secant = _secant(routes, number, flows, (sample[some], stretch[some]))
-        rows = rows[~secant.off[alike[rows] - at]]
+        some = sample[first[at : at + _ROWS]], stretch[first[at : at + _ROWS]]
+        leaving = _leaving(routes.solved(number, 0.0).couple, direct, *some)
+        networks = state_networks(routes, number, flows, some, leaving)
+        rows = rows[~networks.off[alike[rows] - at]]
         if rows.size:
             which = sample[rows], stretch[rows]
-            every = _states(routes, number, flows, which, secant, alike[rows] - at)
+            every = _states(routes, number, flows, which, networks, alike[rows] - at)
             found.append(every)
     return found
 
@@ -162,139 +163,55 @@ def _leaving(
     return leaving
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Secant:
-    """The linear networks of some states, and where none is.
-
-    ``density`` and ``through`` are those of :class:`NonlinearStates`.
-    """
-
-    sample: IntArray
-    solved: Transfer
-    density: Array
-    through: Array
-    interface: Array
-    off: BoolArray
-
-
-def _secant(
-    routes: CurrentPaths,
-    number: int,
-    flows: Sequence[tuple[SystemCurrents, CurrentSource]],
-    which: tuple[IntArray, IntArray],
-) -> _Secant:
-    """Return the networks of secants of some states."""
-    sample, stretch = which
-    hull, berth = routes.inputs.hull, routes.inputs.periods[number].berth
-    paths = routes.in_flow(number).rows(sample)
-    paint = routes.paint[sample][:, routes.wet]
-    straight, couple = routes.straight(number), routes.solved(number, 0.0).couple
-    direct = [flow for leak, flow in flows if leak.current == "dc"]
-    x = _leaving(couple, direct, sample, stretch) * straight.contact[sample]
-    leaks = [_alone(leak, sample, stretch) for leak, _ in flows]
-    injected = injected_current(routes, number, leaks, sample)
-    shore = routes.shore(number, 0.0)
-    loop = replace(
-        shore,
-        conductance=shore.conductance[sample],
-        electrode=shore.electrode[sample],
-        couple=shore.couple[sample],
-    )
-    found = secants(
-        nonlinear_network(
-            hull,
-            berth,
-            injected,
-            paths=paths,
-            bare=paint,
-            rest=routes.rest(number)[sample],
-            electrode=loop.electrode,
-        ),
-        x * straight.slope[sample],
-    )
-    off = found.off
-    interface = np.where(off[:, None], paths.interface[:, None], found.interface)
-    if off.any():
-        _warn(routes, number, found)
-    # The equivalent linear network, tied to the same shore: its currents are those that
-    # Newton balanced, and by superposition it says whose they are.
-    contact = contact_resistance(paint, hull.contact_area, interface, paths.coating)
-    solved = transfer(
-        network(
-            hull,
-            contact,
-            structure=paths.structure,
-            spreading=spreading_resistance(
-                hull, paint, interface=paths.interface, coating=paths.coating
-            ),
-        ),
-        replace(loop, conductance=np.where(off, loop.conductance, found.conductance)),
-    )
-    bare = routes.bare[sample][:, routes.wet]
-    # Paths are those of the paint midway in its epoch; what reaches bare steel is
-    # reckoned with the paint of this step.
-    now = contact_resistance(bare, hull.contact_area, interface, paths.coating)
-    density = now * hull.share_flooded / interface
-    return _Secant(
-        sample=sample,
-        solved=solved,
-        density=density,
-        through=total_over_bare_current(bare, interface, paths.coating),
-        interface=interface,
-        off=off,
-    )
-
-
 def _states(
     routes: CurrentPaths,
     number: int,
     flows: Sequence[tuple[SystemCurrents, CurrentSource]],
     which: tuple[IntArray, IntArray],
-    secant: _Secant,
+    networks: StateNetworks,
     alike: IntArray,
 ) -> NonlinearStates:
-    """Return states, each by one of some networks of secants."""
+    """Return states, each by one of some networks."""
     sample, stretch = which
+    secant = networks.secant
+    density = secant.density[alike]
     own: list[tuple[SystemCurrents, CurrentSource]] = []
+    nodes: list[Array] = []  # of each direct source
     for whole, flow in flows:
-        leak = _alone(whole, sample, stretch)
+        leak = leaking_alone(whole, sample, stretch)
         amps = flow.amps[sample, stretch][:, None, :]
-        crossing, density = flow.transfer[sample], flow.density[sample]
         if leak.current == "dc":
-            every = routes.routed(number, leak, secant.solved, secant.sample)
-            crossing = every[alike]
-            density = secant.density[alike]
-        own.append((leak, replace(flow, amps=amps, transfer=crossing, density=density)))
+            along = [
+                routes.routed(number, leak, one.solved, networks.sample)
+                * one.density[:, None, :]
+                for one in networks.nodes
+            ]
+            if along:
+                nodes.append(np.stack(along)[:, alike])
+            crossing = routes.routed(number, leak, secant.solved, networks.sample)
+            mine = replace(flow, amps=amps, transfer=crossing[alike], density=density)
+        else:
+            mine = replace(
+                flow,
+                amps=amps,
+                transfer=flow.transfer[sample],
+                density=flow.density[sample],
+            )
+        own.append((leak, mine))
+    couple = [one.solved.couple * one.density for one in networks.nodes]
     return NonlinearStates(
         sample=sample,
         stretch=stretch,
         flows=own,
         couple=secant.solved.couple[alike],
-        density=secant.density[alike],
-        through=secant.through[alike],
-        interface=secant.interface[alike],
-    )
-
-
-def _alone(leak: SystemCurrents, sample: IntArray, stretch: IntArray) -> SystemCurrents:
-    """Return what leaks in some states, each as if it were a sample of one stretch."""
-    lamps = leak.lamps
-    return replace(
-        leak,
-        amps=leak.amps[sample, stretch][:, None, :],
-        lamps=None if lamps is None else lamps[sample, stretch][:, None],
-    )
-
-
-def _warn(routes: CurrentPaths, number: int, found: Secants) -> None:
-    """Say where the linear law is kept because no balance was found."""
-    inputs = routes.inputs
-    zones = inputs.ship.zones
-    for at in np.unique(found.furthest[found.off]):
-        msg = (
-            f"the currents of zone {zones[routes.wet[at]].zone} could not be "
-            "balanced by the nonlinear law, which the interface of steel and water "
-            f"needed there ({inputs.periods[number].berth.berth}): the linear law was "
-            "kept; check currents, bare shares and shore earth"
+        density=density,
+        through=networks.through[alike],
+        interface=networks.interface[alike],
+        path=CausePath(
+            width=NODE_WIDTHS,
+            steady={COUPLE: np.stack(couple)[:, alike]},
+            sources=nodes,
         )
-        warnings.warn(msg, ValidityWarning, stacklevel=2)
+        if couple
+        else None,
+    )

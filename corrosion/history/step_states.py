@@ -12,6 +12,7 @@ from corrosion.history.paths import CurrentPaths
 from corrosion.leakage.fault_currents import SystemCurrents, fault_currents
 from corrosion.leakage.time_intervals import ConstantIntervals
 from corrosion.wastage.fault_charges import CurrentSource
+from corrosion.wastage.path_charges import CausePath
 
 __all__ = ["StateSet", "Step", "StepMass", "state_sets"]
 
@@ -78,6 +79,7 @@ class StateSet:
     couple: Array
     through: Array
     interface: Array
+    path: CausePath | None = None
 
 
 def state_sets(
@@ -124,6 +126,7 @@ def state_sets(
                 couple=states.couple * states.density,
                 through=states.through,
                 interface=states.interface,
+                path=states.path,
             )
             for states in nonlinear
         ),

@@ -7,9 +7,10 @@ import numpy as np
 
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
-from corrosion.foundation.units import YEAR
+from corrosion.foundation.units import DAY, YEAR
 from corrosion.records.as_of import end_of_day
 from corrosion.records.ship import Ship
+from corrosion.wastage.works import plate_works
 
 __all__ = ["TimeGrid", "time_grid_of"]
 
@@ -60,12 +61,16 @@ def time_grid_of(ship: Ship, day: date) -> TimeGrid:
     looks = [zone.bare_seen for zone in ship.zones] + [ship.last_docking]
     records_of = [*(f.found for f in ship.faults), *(w.date for w in ship.works)]
     written = [when.middle for when in [*records_of, *looks] if when is not None]
-    first = min(written, default=start)
+    first = min((when for when in written if when <= as_of), default=start)
     first = max(min(first, as_of), start)
     before = np.linspace(start, first, _BEFORE)  # for what was gauged before the log
     records = np.linspace(first, as_of, _PAST)
     ahead = as_of + YEAR * np.array(_AHEAD)
+    # a renewal is recorded before and after: what adds up begins anew at it
+    works = np.array([one.moment for one in plate_works(ship) if one.renewed.any()])
+    works = works[(works > start) & (works < ahead[-1])]
     known = [start + 1.0, *before, *records, max(horizon, as_of), *ahead]
+    known += [*np.floor(works), *(works + DAY)]
     moments = np.unique(np.round(np.clip(known, start + 1.0, None)))
     return TimeGrid(
         start=start,

@@ -18,8 +18,9 @@ from corrosion.inspection.ranking import (
 )
 from corrosion.wastage.pits import deepest_pit
 from corrosion.wastage.thickness import date_chance_passes, substantial
+from corrosion.wastage.works import plate_age
 
-__all__ = ["Outlook", "deepest", "lost_evenly", "project"]
+__all__ = ["Outlook", "deepest", "inside_loss", "lost_evenly", "project"]
 
 _QUANTILES = (0.1, 0.5, 0.9)
 _LEAST = 1e-9  # of a pit: its logarithm is taken [m]
@@ -93,13 +94,22 @@ def deepest(inputs: ModelInputs, history: LossHistory, at: int) -> Array:
     return np.maximum(history.pit[:, at], new)
 
 
+def inside_loss(inputs: ModelInputs, moments: Array) -> Array:
+    """Return what the inner face of the plate that is there lost by the records.
+
+    Up to each moment: (samples, moments, zones) [m].
+    """
+    zones, start = inputs.zones, inputs.time_grid.start
+    age = plate_age(moments, start, len(inputs.ship.zones), zones.works)
+    return np.asarray(zones.inner[:, None] * age)
+
+
 def lost_evenly(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Array:
     """Return what is lost evenly: inside, and by unrecorded causes.
 
     As ``history.mean``: (samples, moments, zones) [m].
     """
-    age = np.maximum(history.moments - inputs.time_grid.start, 0.0)
-    inner = inputs.zones.inner[:, None] * age[:, None]
+    inner = inside_loss(inputs, history.moments)
     return inner * factors.inside[:, None] + factors.extra_at(history.moments)
 
 
@@ -141,8 +151,8 @@ def project(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Outl
     Returns
     -------
     Outlook
-        Faults that still stand and the present berth are taken to last; new faults are
-        in the history, where it goes on with them.
+        Faults that still stand are taken to last, and so is the present berth where no
+        other is planned; new faults are in the history, where it goes on with them.
     """
     time_grid, rows = inputs.time_grid, inputs.ship.zones
     built = np.array([zone.built for zone in rows])

@@ -44,13 +44,12 @@ LIMITS: Final = (
     "Water, sea bed and berth are even: one resistivity, one depth, one shore earth. "
     "Neighbouring ships, sheet piling and other sources ashore are not modelled.",
     "Bilge and tank zones have no path overboard; they lose steel naturally only.",
-    "In dry dock an immersed zone goes on losing steel as if afloat, and loss goes on "
-    "where a plate is gone: both err to the safe side.",
+    "Loss goes on where a plate is gone: that errs to the safe side.",
     "Paint fails as a share of each zone's area; where in the zone is not known. Pits "
     "follow one factor over the mean loss at bare steel.",
-    "After the date of the estimate, standing faults stay and the present berth lasts "
-    "until the next docking; new faults arise as often as in her log's last years, and "
-    "take what those took.",
+    "After the date of the estimate, standing faults stay, and the present berth lasts "
+    "where berths.csv plans no other; planned works are done as written; new faults "
+    "arise as often as in her log's last years, and take what those took.",
     "The ceiling, every ampere dissolving steel where it enters, is shown for scale: "
     "it is what a reckoning without a return path would say, not an estimate.",
 )
@@ -137,9 +136,17 @@ def plan_sentence(plan: Mapping[str, Any]) -> str:
         if plan["proven_best"]
         else "the set was not proven best"
     )
-    rest = plan["left_out"]
+    rest, enough = plan["left_out"], len(plan["told_enough"])
+    again = (
+        f"{enough} zones need no gauging again: less than 1 % that it would change "
+        "what is done to them. "
+    )
     return (
+        f"It is expected to find {number(plan['deficits'], 2)} deficits, zones below a "
+        f"limit today, and to change {number(plan['decisions'], 2)} decisions, whether "
+        "a zone is renewed at the docking. "
         f"{plan['hours_used']:g} of {plan['hours']:g} hours are used{cost}; {best}. "
+        f"{again * bool(enough)}"
         f"Left out is {percent(rest['share_of_risk'])} of the ship's risk, first "
         f"{', '.join(rest['zones']) or 'nothing'}."
     )

@@ -1,11 +1,12 @@
 """The ship as her records stood on a day: what was written later is not known yet."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 
 from corrosion.foundation.units import DAY
 from corrosion.records.dates import When, as_written, day_of, moment_of
-from corrosion.records.ship import Ship
+from corrosion.records.ship import Berth, Ship
 
 __all__ = ["as_of_day", "end_of_day", "records_as_of"]
 
@@ -43,14 +44,19 @@ def records_as_of(ship: Ship, day: date) -> tuple[Ship, list[str]]:
     seen or renewed later is as it was. What is written of the year or the month in
     which the day lies, had come about by then.
 
+    Berths and works that lie after the day are plans, and stay, unless somebody
+    observed something after it: then the day is looked back upon, and they are not
+    known either. After the last planned berth she lies as on the day.
+
     Returns
     -------
     known : Ship
         The same ship, if nothing of her lies after the day.
     words : list of str
-        How many entries were left out, by kind.
+        How many entries were left out or are plans, by kind.
     """
     midnight = moment_of(day) + DAY
+    planned = not any(when.earliest >= midnight for when in _observed(ship))
 
     def by_then(when: When | None) -> When | None:
         if when is None or when.earliest >= midnight:
@@ -70,11 +76,11 @@ def records_as_of(ship: Ship, day: date) -> tuple[Ship, list[str]]:
         for f in ship.faults
         if by_then(f.found)
     )
-    berths = tuple(
-        replace(b, start=by_then(b.start), end=by_then(b.end))
-        for b in ship.berths
-        if b.start is None or by_then(b.start)
-    )
+    lain = [b for b in ship.berths if b.start is None or by_then(b.start)]
+    plans = [b for b in ship.berths if b not in lain] if planned else []
+    berths = tuple(replace(b, start=by_then(b.start), end=by_then(b.end)) for b in lain)
+    if plans:
+        berths = _with_plans(berths, lain, plans)
     unseen = [z.bare_seen is not None and not by_then(z.bare_seen) for z in ship.zones]
     zones = tuple(
         replace(
@@ -101,9 +107,9 @@ def records_as_of(ship: Ship, day: date) -> tuple[Ship, list[str]]:
         if by_then(one.time)
     )
     works = tuple(
-        replace(one, date=_cut(one.date, midnight))
+        replace(one, date=_cut(one.date, midnight)) if by_then(one.date) else one
         for one in ship.works
-        if by_then(one.date)
+        if planned or by_then(one.date)
     )
     anodes = tuple(
         replace(
@@ -127,7 +133,7 @@ def records_as_of(ship: Ship, day: date) -> tuple[Ship, list[str]]:
         f"{many} of {name} lie after {day.isoformat()} and are left out"
         for many, name in (
             (len(ship.faults) - len(faults), "the faults"),
-            (len(ship.berths) - len(berths), "the berths"),
+            (0 if planned else len(ship.berths) - len(lain), "the berths"),
             (len(ship.gaugings) - len(gaugings), "the gaugings"),
             (len(ship.readings) - len(readings), "the readings"),
             (len(ship.potentials) - len(potentials), "the potentials"),
@@ -138,6 +144,17 @@ def records_as_of(ship: Ship, day: date) -> tuple[Ship, list[str]]:
         )
         if many
     ]
+    to_come = len([one for one in works if not by_then(one.date)])
+    words += [
+        f"{many} of {name} lie after {day.isoformat()} and are taken as planned"
+        for many, name in ((len(plans), "the berths"), (to_come, "the works"))
+        if many
+    ]
+    if len(berths) > len(lain) + len(plans):
+        words.append(
+            f"after {plans[-1].berth} she is taken to lie as on {day.isoformat()}; "
+            "write a further row of berths.csv if she will not"
+        )
     known = replace(
         ship,
         faults=faults,
@@ -152,6 +169,32 @@ def records_as_of(ship: Ship, day: date) -> tuple[Ship, list[str]]:
         last_docking=by_then(ship.last_docking),
     )
     return known, words
+
+
+def _observed(ship: Ship) -> Iterator[When]:
+    """Yield the dates of all that somebody saw or read: nobody plans it."""
+    for fault in ship.faults:
+        yield from filter(None, (fault.found, fault.cleared, fault.isolated))
+    yield from (row.date for row in ship.gaugings)
+    yield from (row.time for row in ship.readings)
+    yield from (row.time for row in ship.potentials)
+    yield from (look.seen for anode in ship.anodes for look in anode.looks)
+    yield from (step.time for hunt in ship.hunts for step in hunt.steps)
+    yield from (zone.bare_seen for zone in ship.zones if zone.bare_seen is not None)
+
+
+def _with_plans(
+    berths: tuple[Berth, ...], lain: list[Berth], plans: list[Berth]
+) -> tuple[Berth, ...]:
+    """Return how she lay, what is planned, and what follows: as she lies today."""
+    now = [
+        replace(one, end=written.end) if one.end is None else one
+        for one, written in zip(berths, lain, strict=True)
+    ]
+    last = plans[-1].end
+    lies = [one for one in berths if one.end is None]
+    after = [replace(lies[-1], start=last, end=None)] if last and lies else []
+    return (*now, *plans, *after)
 
 
 def _cut(when: When, end: float) -> When:

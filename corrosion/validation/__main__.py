@@ -1,16 +1,17 @@
 """The study at the command line: ``python -m corrosion.validation --ships 200``."""
 
 import json
-import sys
+import signal
 from dataclasses import asdict
 from pathlib import Path
 
 import click
 
+from corrosion.foundation.cache import program
+from corrosion.validation.kept import read_kept, resumed
 from corrosion.validation.report import page, table
-from corrosion.validation.rows import Findings
 from corrosion.validation.scenarios import SCENARIOS
-from corrosion.validation.study import Asked, run_ships
+from corrosion.validation.study import Asked
 from corrosion.validation.summary import Scored, score
 
 __all__ = ["main"]
@@ -39,6 +40,18 @@ __all__ = ["main"]
     help="Seconds of processor of an estimate after which a ship is given up; 0: none.",
 )
 @click.option(
+    "--keep",
+    "file",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="JSON lines to which each ship is added when done; ships of the same study "
+    "and program that it holds are not lived again.",
+)
+@click.option(
+    "--kept-only",
+    is_flag=True,
+    help="Score what --keep holds, of any state of the program; live no ship.",
+)
+@click.option(
     "--html",
     "report",
     type=click.Path(path_type=Path, dir_okay=False),
@@ -59,28 +72,35 @@ def main(  # noqa: PLR0913 - one argument an option of the command
     *,
     quick: bool,
     limit: float,
+    file: Path | None,
+    kept_only: bool,
     report: Path | None,
     target: Path | None,
 ) -> None:
     """Live ships, let people write them down, and hold the estimate to the truth.
 
     A row passes where its value, plus or minus two standard errors by ship, meets its
-    band. Fewer than 200 ships claim nothing.
+    band. Fewer than 200 ships claim nothing. With --keep a study can be stopped,
+    resumed and extended.
     """
+    if kept_only and file is None:
+        raise click.UsageError("--kept-only needs --keep FILE")
+    signal.signal(signal.SIGTERM, signal.default_int_handler)  # ends its workers too
     chosen = list(SCENARIOS) if "all" in names else list(names)
     results: dict[str, list[Scored]] = {}
     for name in chosen:
         asked = Asked(
             scenario=name, samples=samples, seed=seed, quick=quick, limit=limit
         )
-        found: list[Findings] = []
-        with click.progressbar(
-            run_ships(asked, ships, processes), length=ships, file=sys.stderr
-        ) as each:
-            found.extend(each)
+        study = {"scenario": name, "samples": samples, "seed": seed, "quick": quick}
+        if kept_only and file:
+            found = [rows for _, rows in sorted(read_kept(file, study).items())]
+        else:
+            study["program"] = program()[:12]
+            found = resumed(asked, range(ships), processes, file, study)
         results[name] = score(name, found)
         click.echo(
-            f"{name}: {SCENARIOS[name].words}; {ships} ships, {samples} samples, "
+            f"{name}: {SCENARIOS[name].words}; {len(found)} ships, {samples} samples, "
             f"seed {seed}"
         )
         click.echo(table(results[name]))

@@ -59,8 +59,8 @@ def _plates(
 
 
 def _metal(life: Life, answer: Answer) -> Iterator[tuple[str, Item | None]]:
-    strays, told = life.strays, answer.totals
-    yield "natural_kg", interval(told, life.natural_kg().sum(), "natural_kg")
+    strays, told, natural = life.strays, answer.totals, life.natural_kg()
+    yield "natural_kg", interval(told, natural.sum(), "natural_kg")
     yield "lost_kg", interval(told, life.lost_kg().sum(), "lost_kg")
     taken, couple = strays.taken_kg.sum(), strays.couple_kg.sum()
     yield "stray_kg", interval(told, taken, "stray_kg")
@@ -72,6 +72,9 @@ def _metal(life: Life, answer: Answer) -> Iterator[tuple[str, Item | None]]:
         if "bronze" not in plate.metal:
             row = answer.zones[plate.zone]
             yield "zone_stray_kg", interval(row, strays.taken_kg[k], "stray_kg")
+            faults = max(strays.taken_kg[k] - strays.couple_kg[k], 0.0)
+            yield "zone_faults_kg", interval(row, faults, "faults_kg")
+            yield "zone_natural_kg", interval(row, natural[k], "natural_kg")
 
 
 def _gaugings(survey: Survey, answer: Answer) -> Iterator[tuple[str, Item | None]]:
@@ -90,9 +93,10 @@ def _gaugings(survey: Survey, answer: Answer) -> Iterator[tuple[str, Item | None
 def _charge(
     life: Life, log: Logbook, answer: Answer
 ) -> Iterator[tuple[str, Item | None]]:
-    if not log.rows:
+    if not log.rows and not life.welds:
         return
     ac, dc = (ah[log.which].sum() for ah in life.currents.charge_ah())
+    dc += sum(weld.charge_ah for weld in life.welds)
     for name, truth in (
         ("charge_ah", ac + dc),
         ("charge_ah_ac", ac),

@@ -50,7 +50,7 @@ def write_folder(
     gaugings = ({k: v for k, v in row.items() if k != "spots"} for row in survey.rows)
     tables: Mapping[str, Iterable[Row]] = {
         "zones": _zones(life, habits, known),
-        "faults": log.rows,
+        "faults": [*log.rows, *_welding(life)],
         "berths": _berths(life, habits, known),
         "gaugings": gaugings,
         "circuits": _circuits(life),
@@ -158,6 +158,7 @@ def _berths(life: Life, habits: Habits, known: Known) -> Iterable[Row]:
             "under_way_percent": f"{100.0 * stay.way:.0f}" if stay.written else None,
             "temperature_c": f"{stay.celsius:.0f}" if stay.written else None,
             "nutrients": stay.nutrients if _knows(stay) else None,
+            "salinity_g_per_kg": _salt(life, stay),
         }
 
 
@@ -177,6 +178,32 @@ def _cable(stay: Stay, known: Known) -> str | None:
     if stay.cable is None:
         return "none" if known.no_cable else None
     return f"{stay.cable:.2g}"
+
+
+def _salt(life: Life, stay: Stay) -> float | None:
+    """Return what is written of brackish water."""
+    brackish = _knows(stay) and stay.salinity != life.vessel.salinity
+    return stay.salinity if brackish else None
+
+
+def _welding(life: Life) -> Iterable[Row]:
+    zones = [plate.zone for plate in life.vessel.plates]
+    for k, weld in enumerate(life.welds):
+        row: Row = {
+            "fault": f"W-{k + 1:03d}",
+            "source": "welding",
+            "zone": zones[weld.plate],
+            "found": written_date(weld.start, 0),
+            "cleared": written_date(weld.end, 0),
+            "amps": weld.amps,
+            "current": "dc",
+            "present_percent": round(100.0 * weld.share),
+        }
+        if weld.clamp is None:
+            row["return"] = "ashore"
+        elif weld.told:
+            row |= {"return": "aboard", "return_zone": zones[weld.clamp]}
+        yield row
 
 
 def _joined(stays: list[Stay]) -> Iterable[Stay]:

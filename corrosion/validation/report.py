@@ -46,10 +46,13 @@ def table(rows: Sequence[Scored]) -> str:
         row = ROWS[one.row]
         error = _figure(row, 2.0 * one.error) if np.isfinite(one.error) else "?"
         sharp = f"{one.crps:.3g} {row.unit}" if np.isfinite(one.crps) else ""
+        rank = ""
+        if np.isfinite(one.rank):
+            rank = f"{one.rank:.2f} ± {2.0 * one.rank_error:.2f} {one.rank_verdict}"
         lines.append(
             f"  {row.words[:64]:64} {_figure(row, one.value):>12} ± {error:12}"
             f" {_band(row, one.band):13} {one.ships:4} ships {one.items:6}"
-            f"  {sharp:14} {one.verdict}"
+            f"  {sharp:14} {one.verdict:10} {rank}".rstrip()
         )
     return "\n".join(lines)
 
@@ -78,7 +81,8 @@ def _parts(
         ". All ships are invented. Bars: value and two standard errors by ship; grey: "
         f"the band. A row claims nothing from fewer than {CLAIM} ships. Small bars: "
         "where truths stand in the answers; level where answers are as wide as they "
-        "ought to be, high at both ends where they are too narrow.</p>"
+        "ought to be, high at both ends where they are too narrow; beside them the "
+        "mean, 0.5 where answers are neither too high nor too low.</p>"
     )
     for name, rows in results.items():
         yield f"<h2>{escape(name)}</h2><p>{escape(SCENARIOS[name].words)}</p><table>"
@@ -137,7 +141,10 @@ def _ranks(one: Scored) -> str:
         f'height="{min(60 * s, 30):.1f}" fill="#1b4f8a"/>'
         for k, s in enumerate(share)
     )
+    verdict = one.rank_verdict
     return (
         '<svg width="92" height="31" role="img" aria-label="rank histogram">'
         f'{bars}<path d="M0 24H92" stroke="#9b1c1c" stroke-dasharray="3 2"/></svg>'
+        f" {one.rank:.2f} ± {2.0 * one.rank_error:.2f} "
+        f'<span class="{verdict.split()[0]}">{verdict}</span>'
     )

@@ -84,6 +84,12 @@ ROWS: Final[Mapping[str, Row]] = MappingProxyType(
         "zone_stray_kg": Row(
             "stray kg of a zone", "interval", _FAULT, "ln kg", log=True
         ),
+        "zone_faults_kg": Row(
+            "... of faults, of a zone", "interval", _FAULT, "ln kg", log=True
+        ),
+        "zone_natural_kg": Row(
+            "natural kg of a zone", "interval", _MM, "ln kg", log=True
+        ),
         "resistance": Row(
             "resistance of clamped faults", "interval", _MM, "ln Ω", log=True
         ),
@@ -191,6 +197,7 @@ ROWS: Final[Mapping[str, Row]] = MappingProxyType(
         "given_up": Row(
             "ships whose estimate took longer than the limit", "share", (0.0, 0.01)
         ),
+        "stopped": Row("ships that an error kept from an answer", "share", (0.0, 0.0)),
         "cpu_own": Row("seconds of the study itself", "mean", None, "s"),
         "cpu_estimate": Row("seconds of the estimates", "mean", None, "s"),
     }

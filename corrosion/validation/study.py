@@ -1,11 +1,12 @@
 """Runs a study: lives ships, writes them down, and asks the estimate about them."""
 
 import time
+import traceback
 import warnings
-from collections.abc import Callable, Iterator, Mapping
-from concurrent.futures import ProcessPoolExecutor
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import ProcessPoolExecutor, as_completed
 from contextlib import AbstractContextManager, nullcontext
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import partial
 from multiprocessing import get_context
@@ -21,6 +22,7 @@ from corrosion.validation.ask import hunts, plan
 from corrosion.validation.compare import compare, gauged_day, left_at
 from corrosion.validation.decide import decisions, hunted, planned
 from corrosion.validation.folder import write_folder
+from corrosion.validation.habits import Habits
 from corrosion.validation.kinds import KINDS
 from corrosion.validation.known_tables import ask_reader
 from corrosion.validation.life import Life, live
@@ -60,7 +62,8 @@ class Asked:
         Medians and geometric standard deviations that ship.toml states instead of the
         estimate's assumptions.
     estimate_seed : int
-        Of the estimate's own random numbers.
+        Of the estimate's own random numbers; each ship has others, so that what the
+        sampler's points err by is not shared.
     law : callable
         Context in which the estimate runs; a broken law, in a study of the study.
     """
@@ -75,14 +78,21 @@ class Asked:
     law: Callable[[], AbstractContextManager[None]] = nullcontext
 
 
-def run_ships(asked: Asked, ships: int, processes: int) -> Iterator[Findings]:
-    """Yield what each ship gives, in order."""
+def run_ships(
+    asked: Asked, numbers: Sequence[int], processes: int = 1
+) -> Iterator[tuple[int, Findings]]:
+    """Yield number and rows of each ship, as they are done."""
     one = partial(one_ship, asked)
     if processes == 1:
-        yield from map(one, range(ships))
+        yield from zip(numbers, map(one, numbers), strict=True)
         return
     with ProcessPoolExecutor(processes, mp_context=get_context("spawn")) as pool:
-        yield from pool.map(one, range(ships))
+        jobs = {pool.submit(one, number): number for number in numbers}
+        try:
+            for job in as_completed(jobs):
+                yield jobs[job], job.result()
+        finally:  # a study that is stopped does not wait for ships not begun
+            pool.shutdown(cancel_futures=True)
 
 
 def one_ship(asked: Asked, number: int) -> Findings:
@@ -97,29 +107,33 @@ def one_ship(asked: Asked, number: int) -> Findings:
     """
     began = time.process_time()
     scenario = SCENARIOS[asked.scenario]
-    kinds = scenario.kinds or tuple(KINDS)
     seed = asked.seed * 100_000 + number
-    if scenario.line:
-        return _on_a_line(asked, seed)
-    life = live(kinds[number % len(kinds)], seed, scenario.what)
-    log, gauged = keep_log(life, scenario.habits), survey(life, scenario.habits)
-    known = ask_reader()
+    asked = replace(asked, estimate_seed=asked.estimate_seed + 1000 * number)
     with TemporaryDirectory() as name, asked.law():
-        folder = Path(name) / "ship"
-        write_folder(folder, life, scenario.habits, log=log, survey=gauged, known=known)
-        _restate(folder, asked.assume)
-        asker = _Asker(folder, asked)
+        asker = _Asker(Path(name) / "ship", asked)
         try:
-            found = _asked_of(life, log, gauged, asker)
+            if scenario.line:
+                ask = partial(asker.estimate, AS_OF, asked.estimate_seed)
+                found = years_late(asker.folder, Nature(seed=seed), ask)
+            else:
+                kinds = scenario.kinds or tuple(KINDS)
+                life = live(kinds[number % len(kinds)], seed, scenario.what)
+                found = _asked_of(life, scenario.habits, asker)
         except TooLong:
             return {"given_up": [1.0]}
-    found["given_up"] = [0.0]
-    found["cpu_estimate"] = [asker.seconds]
-    found["cpu_own"] = [time.process_time() - began - asker.seconds]
-    return found
+        except Exception:  # noqa: BLE001 - a ship that stops the estimate is a finding
+            traceback.print_exc()
+            return {"stopped": [1.0]}
+    own = time.process_time() - began - asker.seconds
+    times: Findings = {"cpu_estimate": [asker.seconds], "cpu_own": [own]}
+    return found | {"given_up": [0.0], "stopped": [0.0]} | times
 
 
-def _asked_of(life: Life, log: Logbook, gauged: Survey, asker: "_Asker") -> Findings:
+def _asked_of(life: Life, habits: Habits, asker: "_Asker") -> Findings:
+    log, gauged = keep_log(life, habits), survey(life, habits)
+    known = ask_reader()
+    write_folder(asker.folder, life, habits, log=log, survey=gauged, known=known)
+    _restate(asker.folder, asker.asked.assume)
     answer = asker.estimate(AS_OF, asker.asked.estimate_seed)
     found = compare(life, log, gauged, answer)
     found |= decisions(life, log, gauged, answer)
@@ -132,13 +146,6 @@ def _restate(folder: Path, assume: Mapping[str, tuple[float, float]]) -> None:
     with (folder / "ship.toml").open("a", encoding="utf-8") as file:
         for name, (median, spread) in assume.items():
             file.write(f"[assumption.{name}]\nmedian = {median}\nspread = {spread}\n")
-
-
-def _on_a_line(asked: Asked, seed: int) -> Findings:
-    with TemporaryDirectory() as name, asked.law():
-        asker = _Asker(Path(name) / "ship", asked)
-        ask = partial(asker.estimate, AS_OF)
-        return years_late(asker.folder, Nature(seed=seed), ask)
 
 
 class _Asker:

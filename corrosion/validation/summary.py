@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -16,7 +17,13 @@ from corrosion.validation.scores import (
     ratio_by_ship,
 )
 
-__all__ = ["Scored", "counted", "score", "worth"]
+__all__ = ["UNBIASED", "Scored", "counted", "score", "worth"]
+
+UNBIASED: Final = (0.4, 0.6)
+"""Mean rank of truths in answers that are neither too high nor too low.
+
+A normal answer off by a quarter of its standard deviation stands at the edge.
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,8 +43,9 @@ class Scored:
         Of intervals, in the row's unit; NaN of other rows.
     ranks : tuple of float
         Where truths stand in the answers' laws, 0 to 1.
-    verdict : str
-        See :func:`corrosion.validation.scores.judge`.
+    verdict, rank_verdict : str
+        See :func:`corrosion.validation.scores.judge`; of the mean rank against
+        :data:`UNBIASED`, told only where a scenario moves the world's medians.
     """
 
     row: str
@@ -53,20 +61,27 @@ class Scored:
     rank_error: float
     ranks: tuple[float, ...]
     verdict: Verdict
+    rank_verdict: Verdict
 
 
 def score(scenario: str, found: list[Findings]) -> list[Scored]:
     """Return every row of a scenario that any ship gave something to."""
     bands: Mapping[str, tuple[float, float]] = SCENARIOS[scenario].bands
+    due = None if SCENARIOS[scenario].what.shifts else UNBIASED
     return [
-        _scored(name, bands.get(name, row.band), [ship.get(name, []) for ship in found])
+        _scored(
+            name, bands.get(name, row.band), due, [ship.get(name, []) for ship in found]
+        )
         for name, row in ROWS.items()
         if any(ship.get(name) for ship in found)
     ]
 
 
 def _scored(
-    name: str, band: tuple[float, float] | None, found: list[list[Item | None]]
+    name: str,
+    band: tuple[float, float] | None,
+    due: tuple[float, float] | None,
+    found: list[list[Item | None]],
 ) -> Scored:
     answered = [[item for item in ship if item is not None] for ship in found]
     silent = sum(map(len, found)) - sum(map(len, answered))
@@ -107,6 +122,7 @@ def _scored(
         rank_error=rank_error,
         ranks=tuple(pit_of_interval(x) for x in spans),
         verdict=judge(value, error, len(kept), band) if kept else "no answer",
+        rank_verdict=judge(rank, rank_error, len(kept), due if spans else None),
     )
 
 

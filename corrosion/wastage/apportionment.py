@@ -17,7 +17,9 @@ integral along the path on which all causes are switched on together,
 
     c_f = ∫ (dD/dx)(n - p + t x) x_f dt = w x_f,    w = (D - D0) / x,
 
-in closed form, since D is piecewise linear in x. Charges add up to the change, a cause
+in closed form, since D is piecewise linear in x. Where the currents themselves do not
+add, as at steel that is protected, the path is taken node by node
+(:mod:`~corrosion.wastage.path_charges`). Charges add up to the change, a cause
 that acts alone is charged exactly its own, and one fault cut in two is charged the
 same. What was taken is then shared among the causes that drive metal out, and what was
 spared among those that drive it in, each in proportion to its charge.
@@ -46,6 +48,7 @@ from corrosion.wastage.fault_charges import (
     alternating_charges,
     direct_charges,
 )
+from corrosion.wastage.path_charges import CausePath, PathCharges
 from corrosion.wastage.shares import Shares
 
 __all__ = ["MULTIPLIERS", "StepLoss", "net_and_apportion"]
@@ -137,6 +140,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     fraction: Array,
     through: tuple[Array, Array],
     by_state: bool = True,
+    path: CausePath | None = None,
 ) -> StepLoss:
     """Net the currents at bare steel in each state and share out what they did.
 
@@ -159,6 +163,8 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         alternating current: sound paint lets a little through. [-]
     by_state : bool, optional
         Whether what each state lost is asked for as well.
+    path : CausePath, optional
+        What causes add on the way, for states of one stretch each; None: currents add.
 
     Returns
     -------
@@ -200,12 +206,17 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     out *= seconds
     into = np.maximum(-out, 0.0)
     np.maximum(out, 0.0, out=out)
-    direct = [list(direct_charges(source)) for source in dc]
+    charged, by_path = steady, dc
+    if path is not None:
+        found = PathCharges(path, dc, steady, quiet, net[:, 0])
+        charged, by_path = found.steady, found.direct
+        unit = unit * found.straight[:, None, :]
+    direct = [list(direct_charges(source)) for source in by_path]
     alternating = [
         list(alternating_charges(source, phasor, unit))
         for source, phasor in zip(ac, phasors, strict=True)
     ]
-    shares = Shares((out, into), steady, direct, alternating)
+    shares = Shares((out, into), charged, direct, alternating)
     dc_metal, ac_metal = through
     metal = out * dc_metal[:, None, :]
     rubbed = np.zeros(natural.shape)
@@ -228,7 +239,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
                 np.maximum(density, 0.0) * shares.out.sum(axis=1) * dc_metal,
                 np.maximum(-density, 0.0) * shares.into.sum(axis=1),
             )
-            for name, density in steady.items()
+            for name, density in charged.items()
         },
         by_fault=[
             (source.faults, *shares.of_faults(charges, factor, samples))

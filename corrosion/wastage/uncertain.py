@@ -82,8 +82,23 @@ class ZoneUnknowns:
         return replace(self, paint=self.paint.with_paint(zone, moment))
 
 
-def draw_zones(ship: Ship, draws: Draws) -> ZoneUnknowns:
-    """Return samples of what is not known about the zones."""
+def draw_zones(ship: Ship, draws: Draws, as_of: float = np.inf) -> ZoneUnknowns:
+    """Return samples of what is not known about the zones.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    draws : Draws
+        The random numbers.
+    as_of : float, optional
+        Later paintings are plans, which say nothing of the paint before. [s]
+
+    Returns
+    -------
+    ZoneUnknowns
+        The samples.
+    """
     from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
 
     common = draws.block("wastage", 8)
@@ -107,7 +122,7 @@ def draw_zones(ship: Ship, draws: Draws) -> ZoneUnknowns:
         under_way=draws.lognormal("under_way_factor", common[:, 6]),
         aground=draws.lognormal("aground_factor", common[:, 7]),
         inner=inner,
-        paint=_paint(ship, draws, np.clip(seen, 0.0, 1.0), common),
+        paint=_paint(ship, draws, np.clip(seen, 0.0, 1.0), common, as_of),
         works=plate_works(ship),
         rolled=draws.lognormal("rolling_factor", u[:, :, 2]),
         pitting=draws.lognormal("pitting_factor", u[:, :, 3]),
@@ -152,9 +167,11 @@ def _inside(zone: Zone, draws: Draws, uniform: Array) -> Array:
     return np.asarray(np.minimum(rate, place.high) * (MM / YEAR))
 
 
-def _paint(ship: Ship, draws: Draws, seen: Array, common: Array) -> PaintHistory:
+def _paint(
+    ship: Ship, draws: Draws, seen: Array, common: Array, as_of: float
+) -> PaintHistory:
     """Return the paintings of every zone: written, docked, and by works."""
-    events = [_paintings(ship, zone) for zone in ship.zones]
+    events = [_paintings(ship, zone, as_of) for zone in ship.zones]
     most = max(1, *map(len, events))  # an infinite date is no painting
     table = np.full((3, most, len(ship.zones)), np.nan)
     table[0], table[1] = np.inf, 1.0
@@ -177,7 +194,7 @@ def _paint(ship: Ship, draws: Draws, seen: Array, common: Array) -> PaintHistory
         seen_at=np.array([np.nan if w is None else w.middle for w in looked]),
         never=np.array(
             [
-                _unpainted(zone, painted=bool(mine))
+                _unpainted(zone, painted=any(date <= as_of for date, *_ in mine))
                 for mine, zone in zip(events, ship.zones, strict=True)
             ],
             dtype=np.bool_,
@@ -200,14 +217,18 @@ def _unpainted(zone: Zone, *, painted: bool) -> bool:
     return whole and (copper or (zone.bare is None and not painted))
 
 
-def _paintings(ship: Ship, zone: Zone) -> list[tuple[float, float, float]]:
+def _paintings(
+    ship: Ship, zone: Zone, as_of: float
+) -> list[tuple[float, float, float]]:
     """Return date [s], share covered and share left bare of each written painting."""
     found = [_event(work) for work in ship.works if work.covers(zone)]
     mine = [event for event in found if event is not None]
     docked = ship.last_docking if zone.exposure in WETTED else None
     when = zone.painted or (docked if zone.metal in _RUSTING else None)
-    if when is not None and not any(abs(e[0] - when.middle) < YEAR for e in mine):
-        mine.append((when.middle, 1.0, np.nan))
+    if when is not None:
+        done = [date for date, *_ in mine if date <= as_of]
+        if not any(abs(date - when.middle) < YEAR for date in done):
+            mine.append((when.middle, 1.0, np.nan))
     return sorted(mine)
 
 

@@ -131,15 +131,15 @@ class Watched:
         self.page.goto(self.home + address)
         self.settle()
 
-    def settle(self) -> None:
+    def settle(self, patience: int = PATIENCE) -> None:
         """Wait until a page is drawn to its end; fail where it broke off."""
-        self.page.wait_for_selector("h1", timeout=PATIENCE)
+        self.page.wait_for_selector("h1", timeout=patience)
         failed = self.page.locator("[data-testid=stException]")
         self.page.wait_for_selector(
-            "[data-testid=stApp][data-test-script-state=notRunning]", timeout=PATIENCE
+            "[data-testid=stApp][data-test-script-state=notRunning]", timeout=patience
         )
         self.page.wait_for_selector(
-            "[data-testid=stMain] [data-stale=true]", state="detached", timeout=PATIENCE
+            "[data-testid=stMain] [data-stale=true]", state="detached", timeout=patience
         )
         assert failed.count() == 0, failed.all_inner_texts()
 

@@ -1,11 +1,14 @@
-"""Every page in both themes, on a desk and a telephone: axe-core, targets, reach."""
+"""Every page in both themes, on a desk and a telephone: axe-core, contrast, reach.
+
+A page is loaded once a theme and looked at in both widths, which its layout follows.
+"""
 
 from pathlib import Path
 from typing import Any, Final
 
 import pytest
 from browser.driven import PAGES, Server, Watched, with_chromium
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, Page
 
 axe = pytest.importorskip(
     "axe_playwright_python", reason="axe-core comes with axe-playwright-python"
@@ -32,6 +35,11 @@ _PARTS: Final = {
 _STREAMLITS_OWN: Final = "[data-testid=stMultiSelect]"
 """Below 40 px and beyond our styles: the cross on a tag; Backspace does the same."""
 
+_DESK: Final = (1280, 720)
+_TELEPHONE: Final = (390, 844)
+_CONTRASTS: Final = (Path(__file__).parent / "contrasts.js").read_text(encoding="utf-8")
+"""Words drawn in figures, which axe-core does not read."""
+
 _SMALL: Final = """(except) => [...document.querySelectorAll(
   '.stApp :is(a, button, input, [role=checkbox], [role=tab], summary)')].filter((e) => {
   const s = getComputedStyle(e), own = e.getBoundingClientRect();
@@ -48,12 +56,10 @@ _SMALL: Final = """(except) => [...document.querySelectorAll(
   `${(e.getAttribute('aria-label') || e.innerText || '').slice(0, 40)}`)"""
 
 
-def looked_at(one: Watched, address: str, *, phone: bool) -> list[str]:
-    """Return what is wrong on one page."""
-    page = one.page
-    one.open(f"{address}{'&' if '?' in address else '?'}{_SHIP}")
-    page.wait_for_timeout(300)
-    page.evaluate(_AXE)
+def looked_at(page: Page, size: tuple[int, int], *, dark: bool) -> list[str]:
+    """Return what is wrong on the page as it stands at one width."""
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    page.wait_for_timeout(300)  # until figures are drawn in the other size
     found: dict[str, Any] = page.evaluate(_RUN)
     wrong = [
         f"{broken['id']}: {node['target']} {node['html'][:120]}"
@@ -62,29 +68,40 @@ def looked_at(one: Watched, address: str, *, phone: bool) -> list[str]:
     ]
     if page.evaluate("document.querySelector('.stMain').scrollWidth > innerWidth"):
         wrong.append("it scrolls sideways")
+    page.evaluate("document.querySelector('.stMain').scrollTop = 0")
     box = page.locator("h1").first.bounding_box()
-    height = page.evaluate("innerHeight")
-    if box is None or box["y"] < 0.0 or box["y"] + box["height"] > height:
+    if box is None or box["y"] < 0.0 or box["y"] + box["height"] > size[1]:
         wrong.append("its answer is not seen without scrolling")
     if page.locator("[role=dialog]").count():
         wrong.append("a dialog stands before it")
-    if phone:
-        wrong += page.evaluate(_SMALL, _STREAMLITS_OWN)
-    return [f"{address or 'bridge'}: {text}" for text in wrong]
+    if size == _TELEPHONE:
+        return [*wrong, *page.evaluate(_SMALL, _STREAMLITS_OWN)]
+    drawn: dict[str, Any] = page.evaluate(_CONTRASTS)
+    assert drawn["looked_at"] > 10, "a table alone is drawn on a canvas"
+    assert drawn["ground"] < 0.2 if dark else drawn["ground"] > 0.8
+    return [*wrong, *drawn["faint"], *drawn["nameless"]]
 
 
 @with_chromium
 @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
-@pytest.mark.parametrize("size", [(1280, 720), (390, 844)], ids=["desk", "telephone"])
-def test_every_page_is_legible_named_and_within_reach(
-    browser: Browser, server: Server, size: tuple[int, int], *, dark: bool
+@pytest.mark.parametrize(
+    "address",
+    [
+        f"{address}?{part}"
+        for address in PAGES.values()
+        for part in ("", *_PARTS.get(address, ()))
+    ],
+)
+def test_a_page_is_legible_named_and_within_reach(
+    browser: Browser, server: Server, address: str, *, dark: bool
 ) -> None:
     one = Watched(browser, server.port, dark=dark)
-    one.page.set_viewport_size({"width": size[0], "height": size[1]})
-    wrong = []
-    for address in PAGES.values():
-        parts = (address, *(f"{address}?{p}" for p in _PARTS.get(address, ())))
-        for part in parts:
-            wrong += looked_at(one, part, phone=size[0] < 400)
+    one.open(f"{address}&{_SHIP}")
+    one.page.evaluate(_AXE)
+    wrong = [
+        f"{size[0]} px: {text}"
+        for size in (_DESK, _TELEPHONE)
+        for text in looked_at(one.page, size, dark=dark)
+    ]
     assert "\n".join(wrong) == ""
     one.closed()

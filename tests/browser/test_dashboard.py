@@ -4,13 +4,12 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from browser.driven import PAGES, PATIENCE, Server, Watched, with_chromium
-from playwright.sync_api import Browser, Page, expect
+from browser.driven import PATIENCE, Server, Watched, with_chromium
+from playwright.sync_api import Page, expect
 
 from corrosion.records.folder.save_table import read_table
 
 SALTMARSH = "?ship=saltmarsh&samples=256"
-_CONTRASTS = (Path(__file__).parent / "contrasts.js").read_text(encoding="utf-8")
 
 pytestmark = [
     pytest.mark.browser,
@@ -142,30 +141,3 @@ def test_the_keyboard_alone_is_enough(watched: Watched) -> None:
     tabbed_to(page, "Choose the best")
     page.keyboard.press("Enter")
     page.get_by_text("Gauge").first.wait_for(timeout=PATIENCE)
-
-
-@with_chromium
-@pytest.mark.parametrize(
-    ("dark", "titles"),
-    [(False, list(PAGES)), (True, [*list(PAGES)[:5], "Log", "All ships"])],
-    ids=["light", "dark"],
-)
-def test_text_is_legible_and_every_control_has_a_name(
-    browser: Browser,
-    server: Server,
-    tmp_path: Path,
-    *,
-    dark: bool,
-    titles: list[str],
-) -> None:
-    one = Watched(browser, server.port, dark=dark)
-    one.open("?samples=256")
-    for number, title in enumerate(titles):
-        one.go(title)
-        one.page.screenshot(path=tmp_path / f"{number}.png")
-        found = one.page.evaluate(_CONTRASTS)
-        assert found["looked_at"] > 10, title  # a table alone is drawn on a canvas
-        assert found["ground"] < 0.2 if dark else found["ground"] > 0.8
-        assert found["faint"] == [], title
-        assert found["nameless"] == [], title
-    one.closed()

@@ -22,6 +22,7 @@ from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.loss import LossHistory
 from corrosion.history.nonlinear_states import NonlinearStates, nonlinear_states
 from corrosion.history.paths import CurrentPaths
+from corrosion.history.state_networks import leaking_alone
 from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.nonlinear import newton as bent_module
 from corrosion.hull.nonlinear.linear_check import LinearCheck
@@ -144,7 +145,7 @@ def test_a_state_leaves_what_the_full_solution_leaves(
         lasting = np.argwhere(duration > 0.0)
         for sample, stretch in lasting[:: max(1, len(lasting) // 25)]:
             which = np.array([sample]), np.array([stretch])
-            lone = [nonlinear_module._alone(leak, *which) for leak, _ in flows]
+            lone = [leaking_alone(leak, *which) for leak, _ in flows]
             injected = injected_current(routes, number, lone, which[0])[0]
             full = by_newton(routes, number, injected, sample)
             linear = couple[sample] + sum(

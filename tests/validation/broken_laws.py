@@ -156,34 +156,46 @@ def _nothing_kept() -> Iterator[None]:
 
 LAWS = (
     Broken(
-        "natural loss of bare steel", "corrosion.history.natural_rate:natural_factors"
+        "natural loss of bare steel",
+        "corrosion.history.natural_rate:natural_factors",
+        scenario="never gauged",
     ),
     Broken(
         "charge that dissolves a volume (Faraday)",
         "corrosion.wastage.metals:Metal.charge_per_volume",
-        scenario="restless",
+        scenario="quays",
     ),
-    Broken("deepest pit", "corrosion.wastage.pits:deepest_pit"),
-    Broken("breakdown of paint", "corrosion.wastage.coating:coating_breakdown", _bare),
+    Broken(
+        "deepest pit", "corrosion.wastage.pits:deepest_pit", scenario="never gauged"
+    ),
+    Broken(
+        "breakdown of paint",
+        "corrosion.wastage.coating:coating_breakdown",
+        _bare,
+        scenario="never gauged",
+    ),
     Broken(
         "share of alternating current that dissolves",
         "corrosion.wastage.alternating:dissolving_fraction",
-        scenario="restless",
+        scenario="never gauged",
     ),
     Broken(
         "current through a fault",
         "corrosion.leakage.fault_currents:fault_currents",
         _strong,
+        scenario="never gauged",
     ),
     Broken(
         "resistance from readings",
         "corrosion.leakage.fault_unknowns:sample_faults",
         _resistive,
+        scenario="never gauged",
     ),
     Broken(
         "how long a fault stands",
         "corrosion.leakage.standing_times:fault_intervals",
         _long,
+        scenario="never gauged",
     ),
     Broken(
         "resistivity of water",
@@ -193,7 +205,7 @@ LAWS = (
     Broken(
         "interface of bare steel and water",
         double=("interface_ohm_m2",),
-        scenario="restless",
+        scenario="quays",
     ),
     Broken(
         "loss of the inner face",
@@ -203,6 +215,7 @@ LAWS = (
             "inside_tank_mm",
             "inside_void_mm",
         ),
+        scenario="never gauged",
     ),
     Broken(
         "couple with the shore's earth",
@@ -212,9 +225,9 @@ LAWS = (
             "earth_galvanised_v",
             "earth_protected_v",
         ),
-        scenario="restless",
+        scenario="quays",
     ),
-    Broken("shore earth", double=("shore_earth_ohm",), scenario="restless"),
+    Broken("shore earth", double=("shore_earth_ohm",), scenario="quays"),
     Broken(
         "error of a gauging",
         "corrosion.inspection.calibration.measurements:measured",
@@ -228,11 +241,13 @@ HELD_BACK = (
         "what own metals do",
         "corrosion.hull.own_metals:own_metals",
         _field("density"),
+        scenario="never gauged",
     ),
     Broken(
         "time from beginning to finding",
         "corrosion.leakage.standing_times:fault_intervals",
         _early,
+        scenario="never gauged",
     ),
     Broken(
         "bias of a campaign",
@@ -244,20 +259,33 @@ HELD_BACK = (
     Broken(
         "spread of an insulation test",
         widen=("insulation_test_factor",),
+        scenario="never gauged",
     ),
-    Broken("light that tells lamps apart", double=("lamp_light_ratio",)),
-    Broken("flow on natural loss", double=("under_way_factor",)),
-    Broken("bare share that the eye sees", double=("bare_factor",)),
+    Broken(
+        "light that tells lamps apart",
+        double=("lamp_light_ratio",),
+        scenario="never gauged",
+    ),
+    Broken(
+        "flow on natural loss", double=("under_way_factor",), scenario="never gauged"
+    ),
+    Broken(
+        "bare share that the eye sees", double=("bare_factor",), scenario="never gauged"
+    ),
     Broken(
         "most that a shore's earth passes",
         double=("earth_limit_a",),
-        scenario="restless",
+        scenario="quays",
     ),
-    Broken("direct source behind a fault", double=("direct_source_share",)),
+    Broken(
+        "direct source behind a fault",
+        double=("direct_source_share",),
+        scenario="never gauged",
+    ),
     Broken(
         "slope of the anodic line",
         double=("anodic_tafel_v",),
-        scenario="restless",
+        scenario="quays",
     ),
 )
 """Chosen when the scores stood; no score was changed for them."""

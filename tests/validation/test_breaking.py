@@ -4,7 +4,7 @@ from dataclasses import replace
 from importlib import import_module
 
 import pytest
-from validation.breaking import Parts, meets, moved, parts, turned_red
+from validation.breaking import Parts, moved, parts, spans, turned_red
 from validation.broken_laws import HELD_BACK, LAWS, Broken
 from validation.test_study import ASKED, perfect
 
@@ -51,10 +51,11 @@ def test_a_row_turns_red_when_its_span_leaves_the_band() -> None:
         items: list[Item | None] = [*[held] * share, *[missed] * (10 - share)]
         return parts([{"left_gauged": items, "given_up": [0.0]}] * 12)
 
-    assert meets("left_gauged", [*rows(8)["left_gauged"]])
-    assert turned_red(rows(8), rows(2)) == ["left_gauged"]
-    assert turned_red(rows(8), rows(8)) == []
-    assert meets("worst_ours", [(3.0, 0.0, 0.0, 1.0)]) is None  # told, never judged
+    green = {words for words, span in spans(rows(8)).items() if span.green}
+    assert green == {"left_gauged", "left_gauged (rank)", "given_up"}
+    assert set(turned_red(rows(8), rows(2))) == {"left_gauged", "left_gauged (rank)"}
+    assert turned_red(rows(8), rows(8)) == {}
+    assert spans({"worst_ours": [(3.0, 0.0, 0.0, 1.0)] * 12}) == {}  # told, not judged
 
 
 @pytest.mark.parametrize("law", [*LAWS, *HELD_BACK], ids=lambda law: law.words)

@@ -42,6 +42,28 @@ def test_every_kind_reads_without_a_problem(
     assert ship.water.salinity == life.vessel.salinity
 
 
+def test_welding_and_brackish_water_are_written_as_they_were(tmp_path: Path) -> None:
+    """What flowed is amperes x share x days; the clamp ashore is written so."""
+    life = live("museum", 15, Circumstances(welding=True))
+    log, gauged = keep_log(life, Habits()), survey(life, Habits())
+    write_folder(tmp_path, life, Habits(), log=log, survey=gauged, known=ask_reader())
+    ship = corrosion.read_ship(tmp_path)
+    rows = [fault for fault in ship.faults if fault.source == "welding"]
+    assert len(rows) == len(life.welds) > 3
+    for row, weld in zip(rows, life.welds, strict=True):
+        assert row.cleared is not None
+        hours = (row.cleared.latest - row.found.earliest) / 3600.0
+        assert row.readings.amps is not None
+        charge = row.readings.amps * row.present * hours
+        assert charge == pytest.approx(weld.charge_ah, rel=0.02)
+        assert (row.returns == "ashore") == (weld.clamp is None)
+        assert (row.return_zone is not None) == (weld.told and weld.clamp is not None)
+    assert any(weld.clamp is None for weld in life.welds)
+    own = life.vessel.salinity
+    there = {stay.salinity for stay in life.voyages.stays if stay.start < NOW} - {own}
+    assert {berth.salinity for berth in ship.berths} - {None} == {13.0} < there
+
+
 def test_the_reader_says_what_it_knows() -> None:
     known = ask_reader()
     assert known.table("faults")
@@ -140,7 +162,8 @@ def test_gaugings_err_by_campaign_and_slip_as_asked() -> None:
                 held.append(abs(read - true) < 2.0 * gauged.sd_mm[k])
     assert slips / rows == pytest.approx(0.2, abs=4.0 * np.sqrt(0.16 / rows))
     assert abs(np.mean(error)) < 0.02  # mm, of some 1,500: unbiased
-    assert np.mean(held) > 0.93
+    # fewer than 95 %: where paint failed again and again a plate's spots are skewed
+    assert 0.90 < np.mean(held) < 0.96
 
 
 def test_one_eye_judges_all_paint() -> None:

@@ -22,7 +22,7 @@ from corrosion.validation.life import Circumstances, live
 from corrosion.validation.line import draw_line
 from corrosion.validation.logbook import keep_log
 from corrosion.validation.nature import NOW, Nature
-from corrosion.validation.rows import ROWS, Findings
+from corrosion.validation.rows import ROWS, Findings, Item
 from corrosion.validation.scenarios import SCENARIOS
 from corrosion.validation.scores import Interval
 from corrosion.validation.study import Asked, one_ship, run_ships
@@ -34,7 +34,7 @@ ASKED = Asked(scenario="well specified", samples=32, seed=6, quick=True)
 
 @pytest.fixture(scope="module")
 def found() -> list[Findings]:
-    return list(run_ships(ASKED, 6, 1))
+    return [rows for _, rows in run_ships(ASKED, range(6))]
 
 
 def test_the_fixed_study(found: list[Findings]) -> None:
@@ -162,6 +162,51 @@ def test_every_scenario_names_rows_and_laws_that_exist() -> None:
         assert set(scenario.bands) <= set(ROWS)
         for law in (*scenario.what.shifts, *scenario.what.widths):
             Nature(seed=1).one(law)
+
+
+def test_a_stopped_study_is_resumed(tmp_path: Path) -> None:
+    """Ships that a file holds are not lived again; a line cut off is."""
+    file = tmp_path / "kept.jsonl"
+    words = ["--samples", "16", "--seed", "6", "--quick", "--keep", str(file)]
+    first = CliRunner().invoke(main, ["--ships", "2", *words])
+    assert first.exit_code == 0, first.output
+    lines = file.read_text(encoding="utf-8").splitlines(keepends=True)
+    file.write_text(lines[0] + lines[1][:99] + "\n", encoding="utf-8")
+    again = CliRunner().invoke(main, ["--ships", "2", *words])
+    assert again.exit_code == 0, again.output
+    after = file.read_text(encoding="utf-8").splitlines(keepends=True)
+    assert after[0] == lines[0]  # with its seconds: it was not lived again
+    assert len(after) == 3
+    told = [json.loads(line)["rows"] for line in (lines[1], after[2])]
+    for rows in told:
+        del rows["cpu_own"], rows["cpu_estimate"]
+    assert told[0] == told[1]
+    alone = CliRunner().invoke(main, [*words, "--kept-only"])
+    assert alone.output == again.stdout
+    other = CliRunner().invoke(main, [*words, "--kept-only", "--scenario", "river"])
+    assert "0 ships" in other.output
+
+
+def test_an_error_of_one_ship_is_counted(monkeypatch: pytest.MonkeyPatch) -> None:
+    def fails(*_: object, **__: object) -> None:
+        raise IndexError("no such zone")
+
+    monkeypatch.setattr("corrosion.validation.study.Answer", fails)
+    assert one_ship(ASKED, 0) == {"stopped": [1.0]}
+    rows = {row.row: row for row in score("well specified", [{"stopped": [1.0]}] * 200)}
+    assert rows["stopped"].verdict == "fail"
+
+
+def test_answers_too_high_fail_by_their_rank() -> None:
+    """Wide answers hold eight in ten and still stand wrong."""
+    items: list[Item | None] = [
+        Interval(4.0, 6.0, 8.0, 4.5),
+        Interval(4.0, 6.0, 8.0, 5),
+    ]
+    (row,) = score("well specified", [{"left_gauged": items}] * 200)
+    assert row.rank_verdict == "fail"
+    (moved,) = score("all shifted", [{"left_gauged": items}] * 200)
+    assert moved.rank_verdict == "told"  # its world is not where the estimate is
 
 
 def test_command_writes_table_json_and_page(tmp_path: Path) -> None:

@@ -14,6 +14,7 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import YEAR
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
+from corrosion.wastage.works import in_plate
 
 __all__ = [
     "NewFaults",
@@ -109,7 +110,8 @@ def depth_ahead(inputs: ModelInputs, history: LossHistory, new: NewFaults) -> Ar
     Returns
     -------
     ndarray, shape (samples, ahead, zones)
-        Depth taken by each of the moments. What they spare other zones is left out. [m]
+        Depth taken by each of the moments of the plate that is there then. What they
+        spare other zones is left out. [m]
     """
     each = history.charged.sum(axis=1, keepdims=True)
     spread = np.divide(
@@ -118,7 +120,7 @@ def depth_ahead(inputs: ModelInputs, history: LossHistory, new: NewFaults) -> Ar
     kilograms = np.einsum(
         "sfk,sf,fz->skz", new.count, history.fault_kg, spread, optimize=True
     )
-    return np.asarray(kilograms / inputs.kg_per_metre)
+    return in_plate(kilograms / inputs.kg_per_metre, new.moments, inputs.zones.works)
 
 
 def with_new_faults(

@@ -13,9 +13,17 @@ from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.measurements import Measured
 from corrosion.inspection.calibration.rate_model import RatePrior
 from corrosion.inspection.calibration.readings import Readings
-from corrosion.inspection.outlook import deepest
+from corrosion.inspection.outlook import deepest, inside_loss
 from corrosion.wastage.apportionment import MULTIPLIERS
 from corrosion.wastage.metals import metal
+from corrosion.wastage.works import (
+    PlateWork,
+    in_plate,
+    of_all_plates,
+    plate_age,
+    plate_gain,
+    plate_spans,
+)
 
 __all__ = ["Exposure", "exposure", "knots"]
 
@@ -69,10 +77,14 @@ class Exposure:
     ----------
     moments : ndarray, shape (moments,)
         When the history was recorded. [s]
+    works : tuple of PlateWork
+        What was done to plates.
     sea : ndarray, shape (samples, moments, zones)
-        Natural loss of the sea side up to each, at the sample's own rate. [m]
+        Natural loss of the sea side up to each, at the sample's own rate, of plates
+        that were renewed as well. [m]
     other : ndarray, shape (samples, moments, zones)
-        All other loss of the sea side: taken less spared. [m]
+        All other loss of the sea side of the plate that is there: taken less
+        spared. [m]
     inside : ndarray, shape (samples, zones)
         Loss of the inner face at the sample's own rate. [m/s]
     inner : ndarray, shape (samples, zones)
@@ -91,6 +103,7 @@ class Exposure:
     """
 
     moments: Array
+    works: tuple[PlateWork, ...]
     sea: Array
     other: Array
     inside: Array
@@ -111,19 +124,33 @@ class Exposure:
         return np.asarray(early + part * (late - early))
 
     def by_knot(self, moments: Array, zones: IntArray, knots: int) -> Array:
-        """Return the sea side's natural loss up to moments, (samples, n, knots) [m]."""
+        """Return the sea side's natural loss up to moments, (samples, n, knots) [m].
+
+        Of the plate that is there then.
+        """
         ends = np.minimum(moments[:, None], self.prior.edges[1 : knots + 1])
         ends[:, -1] = moments  # the last knot takes what is left
         starts = np.minimum(moments[:, None], self.prior.edges[:knots])
         zone = np.repeat(zones, knots)
-        spans = [self.at(self.sea, t.ravel(), zone) for t in (starts, ends)]
-        return np.maximum(spans[1] - spans[0], 0.0).reshape(-1, len(moments), knots)
+        lost = np.zeros((len(self.sea), len(moments), knots))
+        for early, late, share in plate_spans(self.works, moments, zones):
+            spans = [
+                self.at(self.sea, np.clip(t.ravel(), early, late), zone)
+                for t in (starts, ends)
+            ]
+            gone = np.maximum(spans[1] - spans[0], 0.0).reshape(lost.shape)
+            lost += share[:, None] * gone
+        return lost
 
-    def elapsed(self, moments: Array, knots: int) -> Array:
-        """Return the share of each knot gone by at moments, (knots, n) [-]."""
+    def elapsed(self, moments: Array, zones: IntArray, knots: int) -> Array:
+        """Return the share of each knot that plates saw until moments, (knots, n)."""
         edges = self.prior.edges[: knots + 1, None]
-        gone = (moments - edges[:-1]) / (edges[1:] - edges[:-1])
-        return np.asarray(np.clip(gone, 0.0, 1.0))
+        seen = np.zeros((knots, len(moments)))
+        for early, late, share in plate_spans(self.works, moments, zones):
+            until = np.clip(moments, early, late)
+            spans = np.clip(edges[1:], early, until) - np.clip(edges[:-1], early, until)
+            seen += share * np.maximum(spans, 0.0)
+        return np.asarray(seen / (edges[1:] - edges[:-1]))
 
     def unit(self) -> Array:
         """Return the factor of each sample's own rate, (samples, zones) [-]."""
@@ -138,8 +165,8 @@ class Exposure:
         own_inside = np.exp(self.inner[:, zone])
         sea = self.by_knot(when, zone, knots)
         fixed = self.at(self.other, when, zone)
-        age = np.maximum(when - self.prior.edges[0], 0.0)
-        inside = self.inside[:, zone] * age
+        age = plate_age(when, self.prior.edges[0], self.sea.shape[2], self.works)
+        inside = self.inside[:, zone] * age[np.arange(len(when)), zone]
         pit = self.at(self.pit, when, zone)
         whole = sea.sum(axis=2) + fixed
         deeper = np.divide(
@@ -159,7 +186,7 @@ class Exposure:
             sea=sea * (deeper / own)[..., None],
             inside=inside / own_inside,
             fixed=fixed * deeper,
-            elapsed=self.elapsed(when, knots),
+            elapsed=self.elapsed(when, zone, knots),
             pitted=rows.pitted,
             surfaces=rows.surfaces,
         )
@@ -176,14 +203,17 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
 
     given, zones = inputs.draws.assumptions, inputs.zones
     half, twice = (history.multiplied[MULTIPLIERS.index(m)] for m in (0.5, 2.0))
-    sea = np.maximum.accumulate((twice - half).astype(np.float64) / 1.5, axis=1)
-    age = history.moments - inputs.time_grid.start
-    inside = zones.inner
+    present = (twice - half).astype(np.float64) / 1.5
+    whole_life = np.maximum.accumulate(
+        of_all_plates(present, history.moments, zones.works), axis=1
+    )
+    sea = in_plate(whole_life, history.moments, zones.works)
+    inside, lost_inside = zones.inner, inside_loss(inputs, history.moments)
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
     whole = np.log(np.maximum(sea[:, now], 1e-12))
     law, seen = zones.paint.law, zones.paint.seen
     judged = seen[:, ~np.isnan(seen).any(axis=0)]
-    eye = np.log(np.maximum(judged, 1e-6)).mean(axis=1) if judged.size else age[:1] * 0
+    eye = np.log(np.maximum(judged, 1e-6)).mean(axis=1) if judged.size else np.zeros(1)
     common = ndtri(inputs.draws.block("inside of the ship", 1)[:, 0])
     scores = _standard(
         np.stack(
@@ -203,8 +233,10 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
         [deepest(inputs, history, at) for at in range(len(history.moments))], axis=1
     )
     pit = np.maximum(pit, history.mean)
-    outer = np.maximum(history.mean[:, now] - inside * age[now], _LEAST)
-    deeper = np.log(np.maximum(pit[:, now] - inside * age[now], _LEAST) / outer)
+    gain = plate_gain(history.moments, sea.shape[2], zones.works)
+    outer = np.maximum((history.mean + gain - lost_inside)[:, now], _LEAST)
+    deeper = np.maximum((pit + gain - lost_inside)[:, now], _LEAST)
+    deeper = np.log(deeper / outer)
     loading[-1] = 0.0  # the inside has no part in the sea side
     inner = _centred(np.log(np.maximum(inside, 1e-30)))
     share = given.value("inside_shared_share")
@@ -224,8 +256,9 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
     ratio = np.array([metal(z.metal).natural_ratio for z in inputs.ship.zones])
     return Exposure(
         moments=history.moments,
-        sea=sea,
-        other=history.mean - sea - inside[:, None] * age[:, None],
+        works=zones.works,
+        sea=whole_life,
+        other=history.mean + gain - sea - lost_inside,
         inside=inside,
         inner=inner,
         pit=pit,

@@ -12,6 +12,7 @@ from corrosion.foundation.units import MM, YEAR
 from corrosion.inspection.calibration.readings import Surfaces
 from corrosion.records.measured import Gauging
 from corrosion.records.ship import Ship
+from corrosion.wastage.works import PlateWork, plate_gain, plate_works
 
 __all__ = ["Measured", "measured"]
 
@@ -42,7 +43,7 @@ class Measured:
     moment : ndarray, shape (rows,)
         When. [s]
     gone : ndarray, shape (rows,)
-        Thickness as ordered less thickness read. [m]
+        Thickness of the plate as new less thickness read. [m]
     sd : ndarray, shape (rows,)
         Standard uncertainty, the campaign's bias left out. [m]
     times : ndarray, shape (rows,)
@@ -86,13 +87,11 @@ def measured(ship: Ship) -> Measured:
     of their variances; one that lies far from their median stands alone, so that a slip
     spoils no mean. The depth of a pit is one more row, of the least thickness.
     """
-    given = ship.assumptions
+    given, works = ship.assumptions, plate_works(ship)
     rows = ship.gaugings
     campaigns = _campaigns(rows)
     sd = np.array([_own_sd(row, given) for row in rows])
-    gone = np.array(
-        [(row.built or ship.zones[ship.zone_index(row.zone)].built) for row in rows]
-    ) - np.array([row.thickness for row in rows])
+    gone = np.array([_whole(row, ship, works) - row.thickness for row in rows])
     groups: dict[tuple[object, ...], list[int]] = {}
     for k, row in enumerate(rows):
         day = int(row.date.middle // 86400)
@@ -136,6 +135,15 @@ def measured(ship: Ship) -> Measured:
         pitted=pitted,
         surfaces=_surfaces(rows, campaigns, given),
     )
+
+
+def _whole(row: Gauging, ship: Ship, works: Sequence[PlateWork]) -> float:
+    """Return the thickness of a plate when it was new [m]: that was there that day."""
+    if row.built is not None:
+        return row.built
+    zone, day = ship.zone_index(row.zone), np.array([row.date.middle])
+    gain = float(plate_gain(day, len(ship.zones), works)[0, zone])
+    return ship.zones[zone].built + gain
 
 
 def _agree(

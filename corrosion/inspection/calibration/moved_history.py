@@ -9,7 +9,9 @@ from corrosion.foundation.types import Array
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.factors import Factors
+from corrosion.inspection.outlook import inside_loss
 from corrosion.wastage.apportionment import MULTIPLIERS
+from corrosion.wastage.works import plate_age, plate_gain
 
 __all__ = ["moved"]
 
@@ -34,22 +36,29 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     """
     rate = factors.at(history.moments)
     age = np.maximum(history.moments - inputs.time_grid.start, 0.0)
-    inner = inputs.zones.inner[:, None] * age[:, None]
+    zones, works = len(inputs.ship.zones), inputs.zones.works
+    inner = inside_loss(inputs, history.moments)
+    gain = plate_gain(history.moments, zones, works)
     more_inside = inner * (factors.inside[:, None] - 1.0)
-    outer = _netted(history, rate) - inner
-    was = history.mean - inner
+    outer = _netted(history, rate) - inner + gain
+    was = history.mean - inner + gain
     change = np.divide(outer, was, out=rate.copy(), where=was > 0.0)
     extra = factors.extra_at(history.moments)
     even = more_inside + extra  # what the records do not know, even over the plate
-    known = outer + inner + more_inside
+    known = outer + inner + more_inside - gain
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
     depth = change[:, now]
     # pits by today's factor at all times: a rate that is lower later gives none back
     grown = np.maximum(depth, 1e-9)[:, None]  # where there is no pit, there is none
     spot_outer = history.spot - inner[:, now]
-    inside_kg = history.natural_inside_kg * factors.inside
+    # what left with plates that were renewed, no gauging tells any more
+    young = plate_age(history.moments, inputs.time_grid.start, zones, works)[now]
+    young = young / age[now]
+    inside = 1.0 + (factors.inside - 1.0) * young
+    inside_kg = history.natural_inside_kg * inside
     plate = inputs.kg_per_metre
-    sea_kg = history.natural_sea_kg * rate[:, now]
+    at_sea = 1.0 + (rate - 1.0) * young
+    sea_kg = history.natural_sea_kg * at_sea[:, now]
     lost = history.lost_kg + (known - history.mean)[:, now] * plate
     taken = history.stray_kg + history.own_metals_kg
     spared = np.maximum(sea_kg + inside_kg + taken - lost, 0.0)
@@ -73,7 +82,7 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
         spared_kg=still_spared,
         fault_spared_kg=history.fault_spared_kg * of_ship[:, None],
         spot=spot_outer * depth + (inner + even)[:, now],
-        causes=_causes(history, rate, factors.inside, age / age[now], extra * plate),
+        causes=_causes(history, at_sea, inside, age / age[now], extra * plate),
     )
 
 

@@ -20,6 +20,7 @@ from corrosion.inspection.calibration.rate_model import (
 )
 from corrosion.inspection.factors import Factors, PitLaw
 from corrosion.inspection.outlook import deepest, lost_evenly
+from corrosion.wastage.works import in_plate
 
 __all__ = ["Plates", "Unrecorded", "factors_of"]
 
@@ -91,6 +92,7 @@ def factors_of(
     prior = foreseen.prior
     rates = after.rates(prior) / foreseen.unit()[..., None]
     moments, zones = foreseen.moments, np.arange(rates.shape[1])
+    works = foreseen.works
     weighted, lost = np.empty_like(foreseen.sea), np.zeros_like(rates[..., 0])
     begun = 0
     for knot, end in enumerate(prior.edges[1:]):
@@ -100,13 +102,17 @@ def factors_of(
         done = len(moments) if last else int(np.searchsorted(moments, end, "right"))
         for at in range(begun, done):
             whole = foreseen.sea[:, at]
-            gone = lost + rate * np.maximum(whole - at_start, 0.0)
-            weighted[:, at] = np.divide(
-                gone, whole, out=rates[..., 0].copy(), where=whole > 0.0
-            )
+            weighted[:, at] = lost + rate * np.maximum(whole - at_start, 0.0)
         begun = done
         at_end = foreseen.at(foreseen.sea, end + 0.0 * zones, zones)
         lost = lost + rate * np.maximum(at_end - at_start, 0.0)
+    present = in_plate(foreseen.sea, moments, works)
+    weighted = np.divide(
+        in_plate(weighted, moments, works),
+        present,
+        out=np.repeat(rates[:, None, :, 0], len(moments), axis=1),
+        where=present > 0.0,
+    )
     own = after.zones - before.zones
     taken, goes_on = unrecorded.lost(after)
     inner = after.shared @ prior.inside_shared
@@ -121,8 +127,8 @@ def factors_of(
             most=np.full_like(own[..., PIT], np.inf),
         ),
         offset=own[..., OFFSET],
-        extra=taken + goes_on * unrecorded.lasts[:, None],
-        going_on=goes_on,
+        extra=in_plate(taken + goes_on * unrecorded.lasts[:, None], moments, works),
+        going_on=in_plate(goes_on, moments, works),
         lasts=unrecorded.lasts,
         lasts_chance=unrecorded.chance,
     )

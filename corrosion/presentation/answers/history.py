@@ -203,7 +203,11 @@ def loss_by_year(
 def berth_intervals(result: Estimate) -> pd.DataFrame:
     """Return how she lay: ``berth``, ``supply``, datetimes ``start`` and ``end``."""
     time_grid = result.inputs.time_grid
-    rows = result.ship.berths
+    rows = [
+        b
+        for b in result.ship.berths
+        if b.start is None or b.start.earliest <= time_grid.as_of  # else a plan
+    ]
     starts = [time_grid.start if b.start is None else b.start.middle for b in rows]
     ends = [time_grid.as_of if b.end is None else b.end.middle for b in rows]
     limits = time_grid.start, time_grid.as_of

@@ -156,9 +156,14 @@ def _berths(result: Estimate) -> Iterator[Stay]:
     """Yield how she lay; berths of one kind that follow each other as one."""
     grid = result.inputs.time_grid
     runs: list[Stay] = []
-    for berth in result.ship.berths:
+    rows = result.ship.berths
+    planned = any(b.start is not None and b.start.earliest > grid.as_of for b in rows)
+    for berth in rows:
         begun = _year(grid.start if berth.start is None else berth.start.middle)
-        ended = _year(grid.as_of if berth.end is None else berth.end.middle)
+        until = grid.horizon if planned else grid.as_of
+        ended = _year(until if berth.end is None else berth.end.middle)
+        if begun >= ended:  # planned for after the next docking
+            continue
         kind = _lay(berth)
         if runs and runs[-1].kind == kind:
             last = runs.pop()

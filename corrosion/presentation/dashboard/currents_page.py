@@ -4,6 +4,7 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.inspection.cautions import SHORE
+from corrosion.leakage.conditions import berth_at
 from corrosion.presentation.answers.currents import (
     CAUSES,
     COUPLE,
@@ -32,11 +33,12 @@ def render(chosen: Chosen) -> None:
     first_line = st.empty()
     result = page_parts.estimate(chosen)
     berths = result.ship.berths
+    now = berth_at(result.ship, result.inputs.time_grid.as_of)
     left, right = st.columns(2)
     berth = left.selectbox(
         "Berth",
         range(len(berths)),
-        index=len(berths) - 1,
+        index=berths.index(now) if now in berths else len(berths) - 1,
         format_func=lambda k: _named(berths[k]),
         key="berth",
     )

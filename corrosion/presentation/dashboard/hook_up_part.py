@@ -1,5 +1,6 @@
 """The card of a shore hook-up: before and after, as a berth and readings."""
 
+from datetime import date
 from math import inf
 from typing import Final, get_args
 
@@ -8,6 +9,7 @@ from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.foundation.units import MILLIAMPERE
 from corrosion.inspection.cautions import CLAMP, PROVE, SHORE
+from corrosion.leakage.conditions import berth_at
 from corrosion.presentation.answers.rounds import (
     HookUp,
     earth_lead_rows,
@@ -19,6 +21,7 @@ from corrosion.presentation.dashboard import buttons, entries, page_parts, typed
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.dashboard.sheets import box, line, paper
+from corrosion.records.as_of import end_of_day
 from corrosion.records.folder.save_table import read_table, save_tables
 from corrosion.records.ship import EarthMetal, Ship, Side
 
@@ -40,7 +43,7 @@ _STEPS: Final = (
 
 def hook_up(chosen: Chosen, first_line: DeltaGenerator) -> None:
     """Draw the card: what is read before the cable is live, and after."""
-    first_line.html(page_parts.answer(_sentence(chosen.ship)))
+    first_line.html(page_parts.answer(_sentence(chosen.ship, chosen.as_of)))
     page_parts.caution(SHORE)
     st.html(hook_up_card(chosen.ship))
     if not chosen.may_write:
@@ -51,10 +54,10 @@ def hook_up(chosen: Chosen, first_line: DeltaGenerator) -> None:
         buttons.print_button("Print the card")
 
 
-def _sentence(ship: Ship) -> str:
+def _sentence(ship: Ship, as_of: date) -> str:
     if not ship.berths:
         return "No berth is written yet: this card writes the first."
-    last = ship.berths[-1]
+    last = berth_at(ship, end_of_day(as_of))
     since = "" if last.start is None else f" since {last.start.text}"
     return f"Now: {last.berth or 'a berth without a name'} ({last.supply}){since}."
 

@@ -95,5 +95,6 @@ def _fan(result: Estimate) -> None:
     page_parts.chart(figure, years, "thickness over the years")
     st.caption(
         "After the date of the estimate: faults that still stand and the present berth "
-        "are taken to last, and new faults to arise as often as in her log."
+        "are taken to last but where another is planned, works to be done as planned, "
+        "and new faults to arise as often as in her log."
     )

@@ -1,0 +1,180 @@
+"""The linear networks that draw what nonlinear states draw, and say whose it is."""
+
+import warnings
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from corrosion.foundation.errors import ValidityWarning
+from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.history.injected import injected_current
+from corrosion.history.paths import CurrentPaths
+from corrosion.hull.nonlinear.secant import Secants, nonlinear_network, secants
+from corrosion.hull.nonlinear.tangents import tangents
+from corrosion.hull.water_currents import (
+    ShoreConnection,
+    Transfer,
+    contact_resistance,
+    network,
+    spreading_resistance,
+    total_over_bare_current,
+    transfer,
+)
+from corrosion.leakage.fault_currents import SystemCurrents
+from corrosion.wastage.fault_charges import CurrentSource
+
+__all__ = ["StateNetwork", "StateNetworks", "leaking_alone", "state_networks"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StateNetwork:
+    """A linear network of some states.
+
+    Attributes
+    ----------
+    solved : Transfer
+        Where currents leave.
+    density : ndarray, shape (states, wetted)
+        Density of direct current at bare steel per ampere leaving each zone. [1/m²]
+    """
+
+    solved: Transfer
+    density: Array
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StateNetworks:
+    """The linear networks of some states, and where none is.
+
+    Attributes
+    ----------
+    sample : ndarray of int, shape (states,)
+        Of which sample each is.
+    secant : StateNetwork
+        Which draws what the nonlinear one draws.
+    nodes : list of StateNetwork
+        What answers to a little more at the nodes of
+        :mod:`corrosion.hull.nonlinear.tangents`; none where nothing protects.
+    through : ndarray, shape (states, wetted)
+        Direct current that leaves each zone over that which leaves its bare steel. [-]
+    interface : ndarray, shape (states, wetted)
+        Secant of the polarisation of one square metre of bare steel. [Ω·m²]
+    off : ndarray of bool, shape (states,)
+        Where no balance was found.
+    """
+
+    sample: IntArray
+    secant: StateNetwork
+    nodes: list[StateNetwork]
+    through: Array
+    interface: Array
+    off: BoolArray
+
+
+def state_networks(
+    routes: CurrentPaths,
+    number: int,
+    flows: Sequence[tuple[SystemCurrents, CurrentSource]],
+    which: tuple[IntArray, IntArray],
+    linear: Array,
+) -> StateNetworks:
+    """Return the linear networks of some states.
+
+    Parameters
+    ----------
+    routes : CurrentPaths
+        The current paths of a block of samples.
+    number : int
+        Which stay.
+    flows : sequence of (SystemCurrents, CurrentSource)
+        What leaks in the step, and where it leaves by the linear law.
+    which : tuple of two ndarrays of int, shape (states,)
+        Sample and stretch of each state.
+    linear : ndarray, shape (states, wetted)
+        What leaves each zone by the linear law. [A]
+
+    Returns
+    -------
+    StateNetworks
+        The linear law's where no balance is found; a warning names berth and zone.
+    """
+    sample, stretch = which
+    hull, berth = routes.inputs.hull, routes.inputs.periods[number].berth
+    paths = routes.in_flow(number).rows(sample)
+    paint, bare = (of[sample][:, routes.wet] for of in (routes.paint, routes.bare))
+    straight, rest = routes.straight(number), routes.rest(number)[sample]
+    leaks = [leaking_alone(leak, sample, stretch) for leak, _ in flows]
+    shore = routes.shore(number, 0.0)
+    loop = replace(
+        shore,
+        conductance=shore.conductance[sample],
+        electrode=shore.electrode[sample],
+        couple=shore.couple[sample],
+    )
+    system = nonlinear_network(
+        hull,
+        berth,
+        injected_current(routes, number, leaks, sample),
+        paths=paths,
+        bare=paint,
+        rest=rest,
+        electrode=loop.electrode,
+    )
+    found = secants(system, linear * straight.contact[sample] * straight.slope[sample])
+    off = found.off
+    interface = np.where(off[:, None], paths.interface[:, None], found.interface)
+    if off.any():
+        _warn(routes, number, found)
+    narrow = spreading_resistance(
+        hull, paint, interface=paths.interface, coating=paths.coating
+    )
+
+    def linear_network(steel: Array, tied: ShoreConnection) -> StateNetwork:
+        # Tied to the same shore. Paths are those of the paint midway in its epoch;
+        # what reaches bare steel is reckoned with the paint of this step.
+        contact = contact_resistance(paint, hull.contact_area, steel, paths.coating)
+        now = contact_resistance(bare, hull.contact_area, steel, paths.coating)
+        solved = network(hull, contact, structure=paths.structure, spreading=narrow)
+        return StateNetwork(
+            solved=transfer(solved, tied), density=now * hull.share_flooded / steel
+        )
+
+    conductance = np.where(off, loop.conductance, found.conductance)
+    return StateNetworks(
+        sample=sample,
+        secant=linear_network(interface, replace(loop, conductance=conductance)),
+        nodes=[
+            linear_network(one.interface, replace(loop, conductance=one.conductance))
+            for one in (tangents(system) if rest.any() else ())
+        ],
+        through=total_over_bare_current(bare, interface, paths.coating),
+        interface=interface,
+        off=off,
+    )
+
+
+def leaking_alone(
+    leak: SystemCurrents, sample: IntArray, stretch: IntArray
+) -> SystemCurrents:
+    """Return what leaks in some states, each as if it were a sample of one stretch."""
+    lamps = leak.lamps
+    return replace(
+        leak,
+        amps=leak.amps[sample, stretch][:, None, :],
+        lamps=None if lamps is None else lamps[sample, stretch][:, None],
+    )
+
+
+def _warn(routes: CurrentPaths, number: int, found: Secants) -> None:
+    """Say where the linear law is kept because no balance was found."""
+    inputs = routes.inputs
+    zones = inputs.ship.zones
+    for at in np.unique(found.furthest[found.off]):
+        msg = (
+            f"the currents of zone {zones[routes.wet[at]].zone} could not be "
+            "balanced by the nonlinear law, which the interface of steel and water "
+            f"needed there ({inputs.periods[number].berth.berth}): the linear law was "
+            "kept; check currents, bare shares and shore earth"
+        )
+        warnings.warn(msg, ValidityWarning, stacklevel=2)

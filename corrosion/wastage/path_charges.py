@@ -1,0 +1,111 @@
+r"""What causes are charged where currents do not add: along the path of all together.
+
+All causes are switched on together, from nothing (:math:`t = 0`) to what they are
+(:math:`t = 1`). With :math:`N(t)` the natural current less protection and what they
+drive out by then, and :math:`g_f(t)` what cause *f* adds there,
+
+.. math:: c_f = \int_0^1 [N(t) > 0] \, g_f(t) \, dt
+
+is its charge (Aumann and Shapley), by a quadrature whose nodes each stand for a stretch
+of the path; within a stretch N runs straight, so that what is lost beyond the base is
+summed exactly.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from corrosion.foundation.types import Array
+from corrosion.wastage.fault_charges import CurrentSource
+
+__all__ = ["CausePath", "PathCharges"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CausePath:
+    """What causes add at nodes of the path on which all are switched on together.
+
+    Attributes
+    ----------
+    width : ndarray, shape (nodes,)
+        Share of the path for which each node stands; they sum to 1. [-]
+    steady : mapping of str to ndarray, shape (nodes, states, wetted)
+        Density at bare steel that a cause adds, were the whole path like the node.
+        [A/m²]
+    sources : sequence of ndarray, shape (nodes, states, sources, wetted)
+        The same per ampere of each source of direct current, one array a system.
+        [1/m²]
+    """
+
+    width: Array
+    steady: Mapping[str, Array]
+    sources: Sequence[Array]
+
+
+class PathCharges:
+    """What each cause is charged at bare steel, for states of one stretch each.
+
+    Attributes
+    ----------
+    direct : list of CurrentSource
+        The sources with a transfer that gives charges in place of currents.
+    steady : dict of str to ndarray, shape (states, wetted)
+        Charges of causes that are the same in all states. [A/m²]
+    straight : ndarray, shape (states, wetted)
+        Charge over density of what adds straight along the path. [-]
+    """
+
+    def __init__(
+        self,
+        path: CausePath,
+        direct: Sequence[CurrentSource],
+        steady: Mapping[str, Array],
+        quiet: Array,
+        net: Array,
+    ) -> None:
+        """Work out the charges.
+
+        ``quiet`` and ``net``: natural less protection, without and with all causes,
+        (states, wetted) [A/m²].
+        """
+        added = np.zeros((len(path.width), *quiet.shape))
+        whole = np.zeros_like(quiet)
+        for name, nodes in path.steady.items():
+            added += nodes
+            whole += steady[name]
+        for source, nodes in zip(direct, path.sources, strict=True):
+            added += (source.amps.real[None] @ nodes)[:, :, 0]
+            whole += source.leaving()[:, 0, 0]
+        width = path.width[:, None, None]
+        straight = net - quiet - whole
+        steps = width * (added + net - quiet - (width * added).sum(axis=0))
+        ends = quiet + np.cumsum(steps, axis=0)
+        starts = ends - steps
+        gained = np.maximum(ends, 0.0) - np.maximum(starts, 0.0)
+        flat = steps == 0.0
+        counted = width * np.where(
+            flat, starts > 0.0, gained / np.where(flat, 1.0, steps)
+        )
+        # Where a quadrature of few nodes gives the causes together not the sign of the
+        # change, each is charged as what it drives in the end.
+        summed = (counted * (added + straight)).sum(axis=0)
+        fails = summed * (np.maximum(net, 0.0) - np.maximum(quiet, 0.0)) <= 0.0
+        self.straight = np.where(fails, 1.0, counted.sum(axis=0))
+        self.steady = {
+            name: np.where(
+                fails,
+                density,
+                (counted * path.steady[name]).sum(axis=0)
+                if name in path.steady
+                else self.straight * density,
+            )
+            for name, density in steady.items()
+        }
+        self.direct = []
+        for source, nodes in zip(direct, path.sources, strict=True):
+            ended = source.transfer * source.density[:, None, :]
+            along = np.einsum("ksz,kscz->scz", counted, nodes)
+            transfer = np.where(fails[:, None, :], ended, along)
+            one = np.ones_like(source.density)
+            self.direct.append(replace(source, transfer=transfer, density=one))

@@ -1,0 +1,108 @@
+"""How long a user of the pages waits, and what memory the server holds."""
+
+import shutil
+import statistics
+import time
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import pytest
+from bench.measuring import Ratios
+from browser.driven import (
+    CHROMIUM,
+    DATA,
+    FLAGS,
+    PAGES,
+    PATIENCE,
+    Watched,
+    served,
+    with_chromium,
+)
+from playwright.sync_api import sync_playwright
+
+ASKED = "ranking?ship=grey-plover&samples=1024&as_of=2026-11-25"
+ANSWER = "chance to be below its limit"
+
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.filterwarnings("ignore::ResourceWarning"),
+]
+
+
+def timed(work: Callable[[], object]) -> float:
+    """Return how long some work takes, waiting included [s]."""
+    start = time.perf_counter()
+    work()
+    return time.perf_counter() - start
+
+
+def painted(one: Watched) -> float:
+    """Return how long it takes until the answer can be read [s]."""
+
+    def open_it() -> None:
+        one.page.goto(one.home + ASKED)
+        one.page.get_by_text(ANSWER).first.wait_for(timeout=4 * PATIENCE)
+
+    waited = timed(open_it)
+    one.settle()
+    return waited
+
+
+def redrawn(one: Watched, change: Callable[[], None], sign: str) -> float:
+    """Return how long the page takes to be drawn anew for a changed input [s]."""
+
+    def work() -> None:
+        change()
+        one.page.wait_for_url(f"**{sign}*", timeout=PATIENCE)
+        one.settle(4 * PATIENCE)
+
+    return timed(work)
+
+
+def colour(one: Watched, label: str) -> float:
+    """Colour the hull by another quantity."""
+
+    def choose() -> None:
+        one.page.get_by_label("Colour the hull by").click()
+        one.page.get_by_role("option").filter(has_text=label).first.click()
+
+    return redrawn(one, choose, f"colour={label.split(maxsplit=1)[0]}")
+
+
+def sow(one: Watched) -> None:
+    """Ask for another seed, in the panel of the masthead."""
+    one.masthead()
+    one.page.get_by_role("spinbutton", name="Seed").fill("2")
+    one.page.keyboard.press("Enter")
+
+
+@with_chromium
+def test_paint_redraw_and_memory(
+    benchmark: Any, ratios: Ratios, tmp_path: Path
+) -> None:
+    shutil.copytree(DATA, tmp_path, dirs_exist_ok=True)
+    with served(tmp_path) as server, sync_playwright() as driver:
+        chromium = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS.split())
+        one, start = Watched(chromium, server.port), server.resident_mib()
+        cold = benchmark.pedantic(painted, (one,), rounds=1)
+        first = server.resident_mib()
+        warm = statistics.median(painted(one) for _ in range(3))
+        coloured = statistics.median(
+            colour(one, label) for label in ("Thickness left", "Ceiling") * 2
+        )
+        sown = redrawn(one, lambda: sow(one), "seed=2")
+        one.page.keyboard.press("Escape")
+        changed = statistics.median(timed(partial(one.go, title)) for title in PAGES)
+        last = server.resident_mib()
+        one.closed()
+        chromium.close()
+    ratios.note("first page painted, cold [s]", cold, at_most=4.0)
+    ratios.note("  warm [s]", warm, at_most=1.0)
+    ratios.note("redrawn in another colour, 1,024 samples [s]", coloured, at_most=1.0)
+    ratios.note("  with another seed [s]", sown, at_most=1.0)
+    ratios.note("  another page, median [s]", changed, at_most=1.0)
+    ratios.note("server's memory at its start [MiB]", start)
+    ratios.note("  with one estimate [MiB]", first)
+    ratios.note("  two estimates and every page [MiB]", last, at_most=300.0)
