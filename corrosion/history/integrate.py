@@ -161,7 +161,7 @@ def integrate_history(
 def _time_steps(scenarios: Sequence[Scenario]) -> _TimeSteps:
     """Return the dates between steps: not too many faults begin or end within one.
 
-    No zone is painted within one, so that what follows a painting is counted from it.
+    No zone is painted or looked at within one, so that what follows is counted from it.
     """
     inputs = scenarios[0].inputs
     time_grid = inputs.time_grid
@@ -175,8 +175,16 @@ def _time_steps(scenarios: Sequence[Scenario]) -> _TimeSteps:
     ships = {id(s.inputs): s.inputs for s in scenarios}
     epochs = {name: coating_epochs(each) for name, each in ships.items()}
     works = np.array([work.moment for work in inputs.zones.works])
-    unwritten = [each.zones.paint.unwritten(end) for each in ships.values()]
-    inner = np.concatenate([works[(works > start) & (works < end)], *unwritten])
+    paints = [each.zones.paint for each in ships.values()]
+    written = np.concatenate(
+        [works, *(dates for each in paints for dates in (each.written, each.seen_at))]
+    )
+    inner = np.concatenate(
+        [
+            written[(written > start) & (written < end)],
+            *(paint.unwritten(end) for paint in paints),
+        ]
+    )
     edges = np.unique(np.concatenate([time_grid.moments, inner, *epochs.values()]))
     whens = np.sort(whens)
     many = [
