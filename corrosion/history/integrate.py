@@ -186,10 +186,10 @@ def _time_steps(scenarios: Sequence[Scenario]) -> _TimeSteps:
         ]
     )
     edges = np.unique(np.concatenate([time_grid.moments, inner, *epochs.values()]))
-    whens = np.sort(whens)
+    changes = np.sort(whens)
     many = [
-        whens[a:b][_CHANGES_A_STEP::_CHANGES_A_STEP]
-        for a, b in pairwise(np.searchsorted(whens, edges))
+        changes[a:b][_CHANGES_A_STEP::_CHANGES_A_STEP]
+        for a, b in pairwise(np.searchsorted(changes, edges))
     ]
     return _TimeSteps(np.unique(np.concatenate([edges, *many])), epochs)
 
@@ -246,7 +246,7 @@ def _add_step(
         start, end = (np.clip(t[rows], a, b) for t in (stay.start, stay.end))
         if not (end > start).any():
             continue
-        began, ended = (
+        began, ended, turned = (
             np.concatenate(
                 [
                     getattr(loss, name)[:, some]
@@ -254,10 +254,11 @@ def _add_step(
                 ],
                 axis=1,
             )
-            for name in ("began", "ended")
+            for name in ("began", "ended", "turned")
         )
         logged = np.isin(np.concatenate(standing), [*inputs.faults.logged])
-        states = constant_intervals(began, ended, start, end).merged(logged)
+        states = constant_intervals(began, ended, start, end, turned)
+        states = states.merged(turned, logged)
         each = np.split(
             np.arange(began.shape[1]), np.cumsum([*map(len, standing)])[:-1]
         )

@@ -66,7 +66,8 @@ class CurrentPaths(CoatedSteel):
         if self.inputs.periods[number].berth.afloat:
             fresh = transfer(self._network(number, hertz), self.shore(number, hertz))
         else:  # no network is asked for
-            fresh = Transfer.dry(*self.paint.shape, len(self.wet))
+            samples, zones = self.paint.shape
+            fresh = Transfer.dry(samples, zones, len(self.wet))
         return self._kept.setdefault((number, hertz), fresh)
 
     def shore(self, number: int, hertz: float) -> ShoreConnection:

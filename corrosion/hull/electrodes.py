@@ -138,9 +138,7 @@ class Electrodes:
         which = [kinds.index(name) for name in laws]
         each = cls.of([LAWS[name] for name in kinds], 1)
         return cls(
-            **{
-                field.name: getattr(each, field.name).T[which] for field in fields(Law)
-            }
+            **{field.name: getattr(each, field.name).T[which] for field in fields(Law)}
         )
 
     def row(self, which: BoolArray | IntArray) -> Self:

@@ -82,15 +82,15 @@ class FedSystem:
     ) -> list[SystemCurrents]:
         """Solve the faults that stand together, in every stretch that has any."""
         system, unknowns, rows = self.system, self.unknowns, self.rows
-        start, end = self.stay.start[rows], self.stay.end[rows]
-        ohms = unknowns.path.within(rows, faults, start, end)
+        stay = self.stay.start[rows], self.stay.end[rows]
+        ohms = unknowns.path.at(rows, faults, stay, intervals.middle)
         stands = np.asarray(intervals.active.any(axis=2))
         if not stands.any():
             return []
-        sample, state = np.nonzero(stands)
+        sample = np.nonzero(stands)[0]
         here = _Leaking(
             stands=stands,
-            conductance=(intervals.active[sample, state] / ohms[sample])[:, None, :],
+            conductance=(intervals.active / ohms)[stands][:, None, :],
             tie=replace(self.tie, conductance=self.tie.conductance[sample]),
         )
         conductance = here.conductance
@@ -103,9 +103,7 @@ class FedSystem:
         )
         tied = self.tie.on_conductors(system)[:, None, :]
         healthy = cast("Phasors", np.reshape(y, (-1, 1, 1)) + tied)
-        volts, lit, board = self._solved(
-            here.tie, conductance @ on + healthy[sample]
-        )
+        volts, lit, board = self._solved(here.tie, conductance @ on + healthy[sample])
         if board is not None:
             _, _, usual = self._solved(self.tie, healthy)
             board = here.spread(board - cast("Phasors", usual)[sample])

@@ -101,9 +101,10 @@ class ConstantIntervals:
         """Return the same stretches with some of the faults."""
         return ConstantIntervals(self.duration, self.middle, self.active[:, :, faults])
 
-    def merged(self, apart: BoolArray) -> "ConstantIntervals":
+    def merged(self, turned: Array, apart: BoolArray) -> "ConstantIntervals":
         """Return stretches in which the same faults stand as one: the same state.
 
+        A fault is another before and after it ``turned``, shape (samples, faults) [s].
         What stands in ``apart``, shape (faults,), is different from hour to hour, and
         its stretches stay as they are; others keep the first one's middle.
         """
@@ -111,11 +112,12 @@ class ConstantIntervals:
             return self
         # a sum of random numbers names a set; two sets share a name once in 2^64
         numbers = np.random.default_rng(0).integers(
-            2**63, size=sum(self.active.shape[1:]), dtype=np.uint64
+            2**63, size=(3, max(self.active.shape[1:])), dtype=np.uint64
         )
-        states = self.duration.shape[1]
-        name = self.active @ numbers[states:]
-        name += self.active[:, :, apart].any(axis=2) * numbers[:states]
+        states, faults = self.active.shape[1:]
+        early = self.active & (self.middle[:, :, None] < turned[:, None, :])
+        name = self.active @ numbers[0, :faults] + early @ numbers[1, :faults]
+        name += self.active[:, :, apart].any(axis=2) * numbers[2, :states]
         order = np.argsort(name, axis=1, kind="stable")
         ranked = np.take_along_axis(name, order, axis=1)
         fresh = np.ones(name.shape, dtype=np.bool_)
@@ -129,7 +131,9 @@ class ConstantIntervals:
         return _with_length(total, self.middle, self.active)
 
 
-def _with_length(duration: Array, middle: Array, active: BoolArray) -> ConstantIntervals:
+def _with_length(
+    duration: Array, middle: Array, active: BoolArray
+) -> ConstantIntervals:
     """Return stretches that have a length, as many as any sample has of them."""
     most = max(1, int(np.count_nonzero(duration, axis=1).max(initial=0)))
     if most == duration.shape[1]:
@@ -143,7 +147,11 @@ def _with_length(duration: Array, middle: Array, active: BoolArray) -> ConstantI
 
 
 def constant_intervals(
-    began: Array, ended: Array, start: Array, end: Array
+    began: Array,
+    ended: Array,
+    start: Array,
+    end: Array,
+    turned: Array | None = None,
 ) -> ConstantIntervals:
     """Cut a slab of time into stretches in which nothing changes.
 
@@ -153,6 +161,8 @@ def constant_intervals(
         When each fault stood. [s]
     start, end : ndarray, shape (samples,)
         Beginning and end of the slab. [s]
+    turned : ndarray, shape (samples, faults), optional
+        When each, if it stood then, changed its resistance. [s]
 
     Returns
     -------
@@ -171,7 +181,8 @@ def constant_intervals(
     """
     low, high = start[:, None], end[:, None]
     a, b = np.clip(began, low, high), np.clip(ended, low, high)
-    edges = np.sort(np.concatenate([low, a, b, high], axis=1), axis=1)
+    inner = [] if turned is None else [np.clip(turned, a, b)]
+    edges = np.sort(np.concatenate([low, a, b, *inner, high], axis=1), axis=1)
     duration, left = np.diff(edges, axis=1), edges[:, :-1]
     most = max(1, int(np.count_nonzero(duration, axis=1).max(initial=0)))
     if most < duration.shape[1]:  # most edges coincide: keep what has a length

@@ -12,13 +12,10 @@ from corrosion.records.dates import as_written
 from corrosion.validation.folder import write_folder
 from corrosion.validation.habits import Habits, coarseness, written_date
 from corrosion.validation.kinds import KINDS
-from corrosion.validation.known_tables import SECOND_EDITION, Known, ask_reader
 from corrosion.validation.life import Circumstances, Life, live
 from corrosion.validation.logbook import Logbook, keep_log
 from corrosion.validation.nature import HOUR, NOW, YEAR
 from corrosion.validation.surveyors import Survey, judge_paint, survey
-
-EVERYTHING = Known(tables=frozenset(SECOND_EDITION), refused=frozenset(), no_cable=True)
 
 
 @cache
@@ -34,7 +31,7 @@ def test_every_kind_reads_without_a_problem(
 ) -> None:
     life = live(kind, 12, Circumstances(protected=True))
     log, gauged = keep_log(life, habits), survey(life, habits)
-    write_folder(tmp_path, life, habits, log=log, survey=gauged, known=ask_reader())
+    write_folder(tmp_path, life, habits, log=log, survey=gauged)
     ship = corrosion.read_ship(tmp_path)
     assert len(ship.faults) == len(log.rows)
     assert len(ship.gaugings) == len(gauged.rows)
@@ -46,7 +43,7 @@ def test_welding_and_brackish_water_are_written_as_they_were(tmp_path: Path) -> 
     """What flowed is amperes x share x days; the clamp ashore is written so."""
     life = live("museum", 15, Circumstances(welding=True))
     log, gauged = keep_log(life, Habits()), survey(life, Habits())
-    write_folder(tmp_path, life, Habits(), log=log, survey=gauged, known=ask_reader())
+    write_folder(tmp_path, life, Habits(), log=log, survey=gauged)
     ship = corrosion.read_ship(tmp_path)
     rows = [fault for fault in ship.faults if fault.source == "welding"]
     assert len(rows) == len(life.welds) > 3
@@ -62,27 +59,6 @@ def test_welding_and_brackish_water_are_written_as_they_were(tmp_path: Path) -> 
     own = life.vessel.salinity
     there = {stay.salinity for stay in life.voyages.stays if stay.start < NOW} - {own}
     assert {berth.salinity for berth in ship.berths} - {None} == {13.0} < there
-
-
-def test_the_reader_says_what_it_knows() -> None:
-    known = ask_reader()
-    assert known.table("faults")
-    assert known.column("faults", "found")
-    assert ("gaugings", "no such column") in known.refused
-
-
-def test_a_reader_that_knows_more_is_given_more(tmp_path: Path) -> None:
-    life, log, gauged = written("coaster", 12)
-    for name, known in (("all", EVERYTHING), ("now", ask_reader())):
-        write_folder(
-            tmp_path / name, life, Habits(), log=log, survey=gauged, known=known
-        )
-    head = (tmp_path / "all" / "gaugings.csv").read_text(encoding="utf-8")
-    assert "surface" in head.partition("\n")[0]
-    assert "painted" in (tmp_path / "all" / "works.csv").read_text(encoding="utf-8")
-    if not ask_reader().column("gaugings", "surface"):
-        mine = (tmp_path / "now" / "gaugings.csv").read_text(encoding="utf-8")
-        assert "surface" not in mine
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -188,7 +164,7 @@ def test_one_eye_judges_all_paint() -> None:
 
 def test_nothing_is_written_of_what_is_to_come(tmp_path: Path) -> None:
     life, log, gauged = written("museum", 3)
-    write_folder(tmp_path, life, Habits(), log=log, survey=gauged, known=EVERYTHING)
+    write_folder(tmp_path, life, Habits(), log=log, survey=gauged)
     for table in ("faults", "gaugings", "works", "berths"):
         for line in (tmp_path / f"{table}.csv").read_text().splitlines()[1:]:
             for cell in line.split(","):

@@ -167,9 +167,11 @@ def _plates(lines: Lines, number: int, zone: Zone, spacing: float) -> Iterator[_
 
 def _close(plates: Sequence[_Plate]) -> BoolArray:
     """Return which plates overlap or touch fore and aft, and down or at the keel."""
-    fore, aft, top, bottom, side = np.array(
-        [(p.fore, p.aft, p.top, p.bottom, p.side) for p in plates]
-    ).reshape(-1, 5).T
+    fore, aft, top, bottom, side = (
+        np.array([(p.fore, p.aft, p.top, p.bottom, p.side) for p in plates])
+        .reshape(-1, 5)
+        .T
+    )
     along, down = (
         np.minimum.outer(late, late) - np.maximum.outer(early, early)
         for early, late in ((fore, aft), (top, bottom))
