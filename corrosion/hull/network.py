@@ -20,7 +20,6 @@ returns ashore, so that a current which returns aboard sums to zero over the hul
 """
 
 from dataclasses import dataclass
-from typing import Self
 
 import numpy as np
 import numpy.typing as npt
@@ -68,15 +67,11 @@ class Transfer:
     couple: Array
 
     @classmethod
-    def dry(cls, samples: int, zones: int, wetted: int) -> Self:
+    def dry(cls, samples: int, zones: int, wetted: int) -> "Transfer":
         """Return that of a hull out of the water: nothing leaves."""
         nothing = np.zeros((samples, wetted))
-        return cls(
-            steel=np.broadcast_to(0.0, (samples, zones, wetted)),
-            low_rank_terms=(),
-            ashore=nothing,
-            couple=nothing,
-        )
+        steel = np.broadcast_to(0.0, (samples, zones, wetted))
+        return cls(steel=steel, low_rank_terms=(), ashore=nothing, couple=nothing)
 
     def per_ampere_at(self, zone: IntArray) -> Array:
         """Return what leaves per ampere injected at zones of each sample.
@@ -251,8 +246,7 @@ def network(
     linked = np.ascontiguousarray(plate[:, wet]) * ease  # else it lies askew, and slow
     linked += hull.body.matrix
     each = np.arange(len(wet))
-    linked[:, each, each] += contact
-    linked[:, each, each] += np.asarray(spreading, dtype=np.float64)
+    linked[:, each, each] += contact + np.asarray(spreading, dtype=np.float64)
     # W = (R + K + diag(r))^-1 serves every berth and every fault: the inverse itself is
     # wanted, column by column, and not the solution for one right-hand side.
     inverse = np.asarray(np.linalg.inv(linked), dtype=np.float64)

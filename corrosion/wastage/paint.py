@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from corrosion.foundation.types import Array, BoolArray
+from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.wastage.coating import CoatingLaw, PaintState, coating_breakdown
 
 __all__ = ["PaintHistory"]
@@ -67,7 +67,7 @@ class PaintHistory:
             first=np.where(self.never, 1.0, state.first),
         )
 
-    def _after(self, count: Array, moment: float, rows: slice) -> PaintState:
+    def _after(self, count: IntArray, moment: float, rows: slice) -> PaintState:
         """Return the paint at a moment, when some paintings of each zone are done."""
         zone = np.arange(len(count))
         edges = np.vstack([np.full(len(zone), np.nan), self.dates])
