@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "LIMITS",
+    "ORDER",
     "couple_sentence",
     "durations_sentence",
     "further_sentence",
@@ -66,6 +67,12 @@ _CAUSES: Final = {
 _NOTHING: Final = 1e-9  # a gain of rounding alone
 
 
+ORDER: Final = (
+    "The order: the chance to be one of the five zones nearest to a limit, or furthest "
+    "below it, at the next docking, times the consequence."
+)
+"""How zones are ranked."""
+
 OWN_CURRENCY: Final = "in the currency of ship.toml"
 
 
@@ -76,10 +83,10 @@ def headline(result: "Estimate") -> str:
         f"{first.zone} ({first['name']}, frames {first.frame_from:g} to "
         f"{first.frame_to:g})"
     )
-    if first.chance_below_limit <= 0.0:
+    if result.zones["chance_below_limit"].max() <= 0.0:
         return (
             "In these samples no zone falls below its limit by "
-            f"{result.horizon}; the most wasted is {where}."
+            f"{result.horizon}; nearest to it is {where}."
         )
     due = first.inspect_by
     when = "after the years looked at" if due is None else f"by {due}"

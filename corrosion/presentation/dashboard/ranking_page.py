@@ -16,6 +16,7 @@ from corrosion.presentation.figures.quantities import QUANTITIES
 from corrosion.presentation.figures.ranking import ranking_bars
 from corrosion.presentation.figures.shell import shell_expansion
 from corrosion.presentation.sentences import (
+    ORDER,
     further_sentence,
     headline,
     plan_sentence,
@@ -105,6 +106,7 @@ def _zone(result: Estimate) -> None:
 
 def _ranking(result: Estimate) -> None:
     st.header("All zones, the most urgent first", anchor=False)
+    st.caption(ORDER)
     rows, drawn = st.tabs(["As a table", "As a drawing"])
     with rows:
         page_parts.table(zones.ranking(result))
