@@ -17,6 +17,7 @@ from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
 from corrosion.records.folder.column_docs import column_docs, columns_text
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.first_ship import KINDS, FirstAnswers, write_first_ship
+from corrosion.records.folder.save_systems import read_systems
 from corrosion.records.folder.save_table import read_table
 
 __all__ = ["render"]
@@ -44,6 +45,8 @@ def render(chosen: Chosen) -> None:
         st.info(page_parts.READ_ONLY)
     if part == _SYSTEMS:
         edit_systems(chosen)
+        rows = read_systems(chosen.folder)[0]
+        _blanks("system", [{**row, "lamps": row["lamps.volts"]} for row in rows])
         return
     edit(chosen, part.lower())
     _blanks(part.lower(), read_table(chosen.folder, part.lower())[0])
