@@ -1,6 +1,7 @@
 """Tables of the log as tables on the page: amended, and never lost."""
 
-from typing import Final, get_args
+from collections.abc import Mapping
+from typing import Any, Final, get_args
 
 import pandas as pd
 import streamlit as st
@@ -10,11 +11,17 @@ from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.merging import merged
 from corrosion.records import ship as si
+from corrosion.records.folder.column_docs import ColumnDoc, column_docs
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.row import columns
+from corrosion.records.folder.save_systems import (
+    SYSTEM_COLUMNS,
+    read_systems,
+    write_systems,
+)
 from corrosion.records.folder.save_table import digest, read_table, write_table
 
-__all__ = ["edit"]
+__all__ = ["edit", "edit_systems"]
 
 _CHOICES: Final = {
     "source": get_args(si.Source),
@@ -42,27 +49,8 @@ def edit(chosen: Chosen, table: str) -> None:
         del st.session_state[name]
         st.rerun()
     frame = pd.DataFrame(rows, columns=list(columns(TABLES[table])), dtype=str)
-    lists = _lists(chosen, table)
-    if components.narrow():
-        ready, edited = _one_row(chosen, table, frame.fillna(""), lists)
-    else:
-        with st.form(f"edit {table}"):
-            edited = st.data_editor(
-                frame.fillna(""),
-                num_rows="dynamic",
-                hide_index=True,
-                disabled=not chosen.may_write,
-                column_config={
-                    column: st.column_config.SelectboxColumn(column, options=words)
-                    for column, words in lists.items()
-                },
-                key=f"editor {table} {seen}",
-                placeholder="",
-                alt=f"{table}, to be amended",
-            )
-            ready = st.form_submit_button(
-                "Save", type="primary", disabled=not chosen.may_write
-            )
+    docs = {doc.column: doc for doc in column_docs(table)}
+    ready, edited = _amended(chosen, f"{table} {seen}", frame, docs)
     st.caption(
         "Write dates as exact as you know them: 2026, 2026-11, 2026-11-25 or "
         "2026-11-25 14:20. Empty means not known. The version before is kept."
@@ -79,39 +67,71 @@ def _base(chosen: Chosen, table: str, name: str) -> Base:
     return base
 
 
-def _lists(chosen: Chosen, table: str) -> dict[str, list[str]]:
-    """Return the words that a column allows, of those that allow only some."""
-    lists: dict[str, tuple[str, ...]] = dict(_CHOICES)
-    lists["zone"] = tuple(zone.zone for zone in chosen.ship.zones)
-    lists["system"] = tuple(system.name for system in chosen.ship.systems)
-    some = [column for column in columns(TABLES[table]) if column in lists]
-    return {column: ["", *lists[column]] for column in some}
+def _amended(
+    chosen: Chosen, key: str, rows: pd.DataFrame, docs: Mapping[str, ColumnDoc]
+) -> tuple[bool, pd.DataFrame]:
+    """Show a table in fields; return whether to save it, and its rows.
+
+    A grid needs a wide screen: on a telephone one row is amended at a time.
+    """
+    frame, name = rows.fillna(""), key.partition(" ")[0]
+    lists: dict[str, tuple[str, ...]] = dict(_CHOICES) if name in TABLES else {}
+    if lists:
+        lists["zone"] = tuple(zone.zone for zone in chosen.ship.zones)
+        lists["system"] = tuple(system.name for system in chosen.ship.systems)
+    shown = {c: ["", *lists[c]] if c in lists else None for c in map(str, frame)}
+    if components.narrow():
+        return _one_row(chosen, key, frame, shown, docs)
+    with st.form(f"edit {name}"):
+        edited = st.data_editor(
+            frame,
+            num_rows="dynamic",
+            hide_index=True,
+            disabled=not chosen.may_write,
+            column_config={
+                column: st.column_config.TextColumn(column, help=_told(docs[column]))
+                if words is None
+                else st.column_config.SelectboxColumn(
+                    column, options=words, help=_told(docs[column])
+                )
+                for column, words in shown.items()
+            },
+            key=f"editor {key}",
+            placeholder="",
+            alt=f"{name}, to be amended",
+        )
+        ready = st.form_submit_button(
+            "Save", type="primary", disabled=not chosen.may_write
+        )
+    return ready, edited
 
 
 def _one_row(
-    chosen: Chosen, table: str, frame: pd.DataFrame, lists: dict[str, list[str]]
+    chosen: Chosen,
+    key: str,
+    frame: pd.DataFrame,
+    shown: Mapping[str, list[str] | None],
+    docs: Mapping[str, ColumnDoc],
 ) -> tuple[bool, pd.DataFrame]:
-    """Show the rows as cards and one of them as fields; a grid needs a wide screen."""
-    new = len(frame)
+    """Show one row as fields, and all as cards."""
+    new, before = len(frame), frame.copy()
     called = [*frame.iloc[:, :2].agg(" ".join, axis=1).str.strip(), _NEW]
     place = st.selectbox(
-        "Row to amend",
-        range(new + 1),
-        format_func=called.__getitem__,
-        key=f"row {table}",
+        "Row to amend", range(new + 1), format_func=called.__getitem__, key=f"row {key}"
     )
-    with st.form(f"edit {table} {place}"):
-        row = dict.fromkeys(frame, "") if place == new else frame.loc[place].to_dict()
-        for column, cell in row.items():
-            key = f"cell {table} {place} {column}"
-            words = lists.get(str(column))
+    with st.form(f"edit {key} {place}"):
+        row = dict.fromkeys(shown, "") if place == new else frame.loc[place].to_dict()
+        for column, words in shown.items():
+            asked: dict[str, Any] = {
+                "key": f"cell {key} {place} {column}",
+                "help": _told(docs[column]),
+            }
+            cell = str(row[column])
             if words is None:
-                row[column] = st.text_input(str(column), str(cell), key=key)
+                row[column] = st.text_input(column, cell, **asked)
             else:
-                at = {word: k for k, word in enumerate(words)}
-                row[column] = st.selectbox(
-                    str(column), words, index=at.get(str(cell), 0), key=key
-                )
+                at = words.index(cell) if cell in words else 0
+                row[column] = st.selectbox(column, words, at, **asked)
         left, right = st.columns(2)
         ready = left.form_submit_button(
             "Save", type="primary", disabled=not chosen.may_write
@@ -119,10 +139,49 @@ def _one_row(
         gone = right.form_submit_button(
             "Remove this row", disabled=not chosen.may_write or place == new
         )
-    if any(row.values()) and not gone:
+    grid(before, f"{key.partition(' ')[0]}, as they stand")
+    if gone:
+        return True, frame.drop(index=place)
+    if any(row.values()):
         frame.loc[place] = row
-    grid(frame.iloc[:new], f"{table}, as they stand")
-    return ready or gone, frame.drop(index=place) if gone else frame
+    return ready, frame
+
+
+def _told(doc: ColumnDoc) -> str:
+    """Return what a column's head says when it is pointed at."""
+    return f"{doc.meaning} Blank: {doc.blank}. {doc.form[:1].upper()}{doc.form[1:]}."
+
+
+def edit_systems(chosen: Chosen) -> None:
+    """Show the systems of ship.toml to be amended; the rest of it stays as written."""
+    name = f"{page_parts.BASE}{chosen.folder} systems"
+    if name not in st.session_state:
+        st.session_state[name] = read_systems(chosen.folder)
+    rows, seen = st.session_state[name]
+    docs = {doc.column: doc for doc in column_docs("system")}
+    docs |= {f"lamps.{doc.column}": doc for doc in column_docs("lamps")}
+    frame = pd.DataFrame(rows, columns=list(SYSTEM_COLUMNS), dtype=str)
+    ready, edited = _amended(chosen, f"systems {seen}", frame, docs)
+    st.caption(
+        "A blank is taken as its column's head says. The version before is kept."
+    )
+    if ready:
+        page_parts.attempt(
+            lambda: write_systems(chosen.folder, _cells(edited), seen),
+            "The systems are saved in ship.toml.",
+        )
+
+
+def _cells(edited: pd.DataFrame) -> dict[int, dict[str, str]]:
+    """Return amended rows by their place in the table that was shown."""
+    return {
+        place: {str(c): str(cell).strip() for c, cell in row.items()}
+        for place, row in zip(
+            edited.index.astype(int).tolist(),
+            edited.fillna("").to_dict("records"),
+            strict=True,
+        )
+    }
 
 
 def _save(
@@ -132,14 +191,7 @@ def _save(
     edited: pd.DataFrame,
 ) -> None:
     """Save amended rows; where somebody else saved meanwhile, show it and keep both."""
-    mine = {
-        place: {str(c): str(cell).strip() for c, cell in row.items()}
-        for place, row in zip(
-            edited.index.astype(int).tolist(),
-            edited.fillna("").to_dict("records"),
-            strict=True,
-        )
-    }
+    mine = _cells(edited)
     theirs, now = read_table(chosen.folder, table)
     both = merged(rows, mine, theirs)
     news = [row for row in theirs if row not in rows]
