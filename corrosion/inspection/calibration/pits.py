@@ -54,6 +54,12 @@ class PitEvidence:
     least : ndarray, shape (samples, zones)
         Logarithm of the factor on the recorded pit that was surely met; minus infinity
         where nothing was read. [-]
+    spots : ndarray, shape (samples, zones)
+        What the least of some spots says of the same logarithm as ``gauged``. [-]
+    weight : ndarray, shape (zones,)
+        How surely: inverse of its variance; 0: nothing was read. [-]
+    lot : ndarray, shape (samples, zones)
+        Standard normal numbers that draw what all this leaves open.
     room : ndarray, shape (samples, zones)
         Logarithm of the factor on the recorded pit at which it is through. [-]
     sound : ndarray of bool, shape (zones,)
@@ -66,6 +72,9 @@ class PitEvidence:
     gauged: Array
     known: BoolArray
     least: Array
+    spots: Array
+    weight: Array
+    lot: Array
     room: Array
     sound: BoolArray
     welded: Array
@@ -99,8 +108,9 @@ def pit_law(
     where deep pits were found and welded up; then each :math:`e_z` is of a truncated
     normal law. That a plate is sound says little of how fast it pits where yards weld
     up what they find: of the pits left, the deepest was as deep as they leave alone.
-    The depth of a pit speaks for its own zone alone. A least reading says that the
-    deepest pit is no less deep, and no more: a dozen spots seldom meet it.
+    The least of some spots says that the deepest pit is no less deep, and, with the
+    error of spots that seldom meet it, how deep pits are: of its zone, and of the ship.
+    The depth of a pit that was looked for speaks for its own zone alone.
     """
     from scipy.special import ndtr, ndtri  # noqa: PLC0415 - importing stays light
 
@@ -110,6 +120,9 @@ def pit_law(
     most = found.room + prior.recorded  # of x itself
     free = found.sound & ~known
     told = np.tile(-0.5 * _GRID**2, (len(most), 1))
+    for zone in np.flatnonzero(found.weight > 0.0):
+        off = found.spots[:, zone, None] - load[zone] * _GRID
+        told -= 0.5 * off**2 / (own[zone] ** 2 + 1.0 / found.weight[zone])
     mended = found.welded < found.room  # where found, no pit has come through since
     for zone in np.flatnonzero(free):
         score = (most[:, zone, None] - load[zone] * _GRID) / own[zone]
@@ -119,7 +132,9 @@ def pit_law(
     reached = np.cumsum(np.exp(told - told.max(axis=1, keepdims=True)), axis=1)
     lot = shared_lot[:, None] * reached[:, -1:]
     shared = _GRID[(reached < lot).sum(axis=1)][:, None]
-    middle = load * shared
+    middle = load * shared / own**2 + found.weight * found.spots
+    own = (own**-2.0 + found.weight) ** -0.5
+    middle = middle * own**2
     through = ndtr((most - middle) / own)
     seen = (1.0 - prior.unnoticed) * through
     sound = np.where(free, prior.unnoticed + seen, 1.0)  # as likely where none is found
@@ -133,7 +148,7 @@ def pit_law(
     most = np.where(free & noticed, np.maximum(most, least + _APART), np.inf)
     low, high = (ndtr((end - middle) / own) for end in (least, most))
     # the sample's own draw, squeezed between what it is at least and at most
-    rank = low + ndtr(prior.recorded / sd) * (high - low)
+    rank = low + ndtr(found.lot) * (high - low)
     drawn = middle + own * ndtri(np.clip(rank, _SURE, 1.0 - _SURE))
     drawn = np.clip(drawn, least, np.minimum(most, welded + prior.recorded))
     drawn = np.where(known, gauged, drawn)

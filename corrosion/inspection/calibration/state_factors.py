@@ -182,11 +182,14 @@ class Plates:
         read = np.zeros(len(zones), np.bool_)
         if self.rows is not None:
             read[self.rows.zone[self.rows.pitted]] = True
-        spots = self.foreseen.met.any(axis=0)  # a least of some spots: no pit is less
+        spots = np.asarray(
+            self.foreseen.met.any(axis=0)
+        )  # a least of some spots: no pit is less
         draws = self.inputs.draws
         holes = [draws.block(f"hole {zone.zone}", 1)[:, 0] for zone in zones]
         looks = np.stack([draws.block(f"deep pits {z.zone}", 2) for z in zones], axis=1)
-        gauged = state.zones[..., PIT] - self.foreseen.own[..., PIT]
+        gauged = state.zones[..., PIT] - self.foreseen.own[..., PIT] - lean
+        told, weight, lot = self._by_spots(gauged, spots)
         law = pit_law(
             draws.block("pits of the ship", 1)[:, 0],
             np.array([np.stack(holes, axis=1), looks[..., 0]]),
@@ -198,9 +201,12 @@ class Plates:
                 found=given.value("pit_found_chance"),
             ),
             PitEvidence(
-                gauged=gauged - lean + self.foreseen.deeper,
+                gauged=gauged + self.foreseen.deeper,
                 known=read & ~spots,
-                least=np.where(spots, gauged + self.foreseen.met - lean, -np.inf),
+                least=np.where(spots, gauged + self.foreseen.met, -np.inf),
+                spots=told,
+                weight=weight,
+                lot=lot,
                 room=np.log(left / recorded) - lean,
                 sound=np.array(
                     [z.exposure in _SHELL and z.zone not in self.holed for z in zones]
@@ -209,6 +215,26 @@ class Plates:
             ),
         )
         return replace(factors, pit=law.times(lean))
+
+    def _by_spots(self, moved: Array, read: BoolArray) -> tuple[Array, Array, Array]:
+        """Return what spots say of deepest pits, how surely, and what they leave open.
+
+        By how the two go together in the samples before anything was read, both as
+        normal: what spots see of bare steel tells the pits of a zone, and less of the
+        deepest of them.
+        """
+        deeper = self.foreseen.deeper
+        seen = deeper + self.foreseen.met - self.foreseen.met.mean(axis=0)
+        own = deeper.std(axis=0)
+        slope = (deeper * seen).mean(axis=0) / np.maximum(seen.var(axis=0), _LEAST)
+        open_ = deeper - slope * seen
+        left = np.maximum(open_.std(axis=0), _LEAST)
+        own = np.maximum(own, _LEAST)
+        weight = np.where(read, np.maximum(left**-2.0 - own**-2.0, 0.0), 0.0)
+        sure = np.maximum(weight, _LEAST)
+        told = slope * (seen + moved) / left**2 / sure
+        lot = np.where(weight > 0.0, open_ / left, deeper / own)
+        return np.where(weight > 0.0, told, 0.0), weight, lot
 
     def _lean(self, state: RateState) -> Array:
         """Return how pits move beyond the mean loss, (samples, zones) [-]."""

@@ -30,6 +30,9 @@ def law(room: float, **what: float) -> PitLaw:
         sound=np.array([False, True, False]),
         welded=welded - prior.recorded,
         least=least - prior.recorded,
+        spots=np.full((SAMPLES, 3), what.get("spots", 0.0)),
+        weight=np.array([what.get("weight", 0.0), 0.0, 0.0]),
+        lot=prior.recorded / SD,
     )
     lots = rng.random((2, SAMPLES, 3))
     once = pit_law(rng.random(SAMPLES), lots, prior, found)
@@ -105,3 +108,14 @@ def test_no_pit_is_less_deep_than_a_least_reading() -> None:
     )
     told = found.beyond(np.full((SAMPLES, 3), SD))[:, 2].mean()
     assert told == pytest.approx((1.0 - norm.cdf(1.0)) / tail, abs=0.005)
+
+
+def test_spots_speak_for_their_zone_and_for_the_ship_with_their_error() -> None:
+    """Normal laws: read 0.5 with an error as wide as the prior, correlation one half.
+
+    Its own zone: half of 0.5, and half the variance; the others half of that again.
+    """
+    found = law(50.0, shared=0.5, spots=0.5, weight=SD**-2.0)
+    assert found.drawn[:, 0].mean() == pytest.approx(0.25, abs=0.02)
+    assert found.drawn[:, 0].std() == pytest.approx(np.sqrt(0.5) * SD, rel=0.06)
+    assert found.drawn[:, 2].mean() == pytest.approx(0.125, abs=0.02)
