@@ -22,6 +22,7 @@ from corrosion.hull.uncertain import MetalUnknowns, PathUnknowns
 __all__ = ["OwnMetals", "has_own_metals", "own_metals"]
 
 _STEEL = ("steel", "cast iron")
+_BALANCED = 1e-6  # of the largest current: Newton's last step lands far below it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +103,7 @@ def own_metals(  # noqa: PLR0913 - a state is made of as much
         lifted=np.zeros((samples, count)),
         total=np.zeros((samples, 1)),
     )
-    z = solve_galvanic(network, start).potential
+    z = solve_galvanic(network, start, balanced=_BALANCED).potential
     partial = laws.at(z[:, :-1])
     return OwnMetals(
         density=np.where(steel, partial.dissolution - laws.natural, partial.net),

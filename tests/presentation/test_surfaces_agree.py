@@ -32,7 +32,7 @@ DATA: Final = Path(__file__).parents[2] / "data"
 DAY: Final = date(2026, 11, 25)
 SAMPLES: Final = 32
 PAGES: Final = {
-    "ranking": ({}, ("ranking", "totals", "plan", "plan-days")),
+    "ranking": ({}, ("ranking", "totals")),
     "leakage": ({"leak": "Faults in the log"}, ("leakage",)),
     "loss": ({"cost": "Ceiling and estimate"}, ("totals",)),
     "isolation": (
@@ -165,6 +165,8 @@ def median(values: Mapping[str, float]) -> str:
         whole = len(text.partition(".")[0].lstrip("-"))
         if value and abs(float(text)) >= 1:
             text = text[: text.index(".") + 1 + max(0, 3 - whole)].rstrip(".")
+            if whole > 3:
+                text = f"{text[: whole - 3]}\N{NO-BREAK SPACE}{text[whole - 3 :]}"
         elif value:
             zeros = len(text.partition(".")[2]) - len(
                 text.partition(".")[2].lstrip("0")

@@ -30,7 +30,7 @@ __all__ = ["render"]
 @page_parts.screen
 def render(chosen: Chosen) -> None:
     """Show where an ampere injected in one zone leaves the hull into the water."""
-    first_line = st.empty()
+    first_line = st.container()
     result = page_parts.estimate(chosen)
     berths = result.ship.berths
     now = berth_at(result.ship, result.inputs.time_grid.as_of)
