@@ -36,9 +36,9 @@ R. J. Aumann and L. S. Shapley, "Values of Non-Atomic Games", Princeton 1974 (fr
 memory).
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Protocol
 
 import numpy as np
 
@@ -51,7 +51,7 @@ from corrosion.wastage.fault_charges import (
 from corrosion.wastage.path_charges import CausePath, PathCharges
 from corrosion.wastage.shares import Shares
 
-__all__ = ["MULTIPLIERS", "StepLoss", "net_and_apportion"]
+__all__ = ["MULTIPLIERS", "HeldMetal", "StepLoss", "net_and_apportion"]
 
 MULTIPLIERS: Final = (0.25, 0.5, 2.0, 4.0)
 """Multiples of the natural rate at which the loss is netted as well. [-]"""
@@ -65,6 +65,17 @@ _SUMS: Final = (
     "taken",
     "spared",
 )
+
+
+class HeldMetal(Protocol):
+    """Bare metal that anodes hold at its potential."""
+
+    def lost(self, added: Array, natural: Array) -> Array:
+        """Return what is lost where currents add to what protects [A/m²].
+
+        For densities of shape (samples, any, wetted), over natural ones of shape
+        (samples, wetted).
+        """
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,6 +152,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     through: tuple[Array, Array],
     by_state: bool = True,
     path: CausePath | None = None,
+    held: HeldMetal | None = None,
 ) -> StepLoss:
     """Net the currents at bare steel in each state and share out what they did.
 
@@ -165,6 +177,9 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         Whether what each state lost is asked for as well.
     path : CausePath, optional
         What causes add on the way, for states of one stretch each; None: currents add.
+    held : HeldMetal, optional
+        What metal that anodes hold loses, in place of the rule at the head of this
+        module; None: none does.
 
     Returns
     -------
@@ -183,8 +198,15 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     samples, states = duration.shape
     shape = (samples, states, natural.shape[1])
     seconds = duration[:, :, None]
-    quiet = natural - protection
-    base = np.maximum(quiet, 0.0)
+    quiet = natural - protection if held is None else natural
+
+    def lost_at(net: Array, times: float = 1.0) -> Array:
+        if held is None:
+            return np.maximum(net, 0.0)
+        added = net - (times * natural)[:, None]
+        return held.lost(added, times * natural)
+
+    base = lost_at(quiet[:, None])[:, 0]
     net = np.zeros(shape)
     net += quiet[:, None, :]
     for density in steady.values():
@@ -192,23 +214,15 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     for source in dc:
         net += source.leaving()[:, 0]
     phasors = [source.leaving() for source in ac]
-    unit, peak = np.zeros((samples, 1, shape[2])), np.zeros(natural.shape)
-    if phasors:
-        size, unit = np.zeros((2, *shape))
-        for phasor in phasors:
-            size += np.einsum("spkz,spkz->skz", phasor, phasor)
-        np.sqrt(size, out=size)
-        net += fraction[:, None, :] * size
-        np.divide(fraction[:, None, :], size, out=unit, where=size > 0.0)
-        peak = size.max(axis=1, where=seconds > 0.0, initial=0.0)
-    out = np.maximum(net, 0.0)
+    unit, peak = _add_alternating(net, phasors, fraction, seconds)
+    out = lost_at(net)
     out -= base[:, None, :]
     out *= seconds
     into = np.maximum(-out, 0.0)
     np.maximum(out, 0.0, out=out)
     charged, by_path = steady, dc
     if path is not None:
-        found = PathCharges(path, dc, steady, quiet, net[:, 0])
+        found = PathCharges(path, dc, steady, (quiet, net[:, 0]), lost_at)
         charged, by_path = found.steady, found.direct
         unit = unit * found.straight[:, None, :]
     direct = [list(direct_charges(source)) for source in by_path]
@@ -249,16 +263,40 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
             ]
         ],
         lost=lost,
-        multiplied=_multiplied(net, natural, duration),
+        multiplied=_multiplied(net, natural, duration, lost_at),
         peak=peak,
     )
 
 
-def _multiplied(net: Array, natural: Array, duration: Array) -> Array:
+def _add_alternating(
+    net: Array, phasors: Sequence[Array], fraction: Array, seconds: Array
+) -> tuple[Array, Array]:
+    """Add what alternating currents dissolve to a density, in place.
+
+    Returns the dissolving share over their size, (samples, states or 1, z) [m²/A], and
+    the largest size met, (samples, z) [A/m²].
+    """
+    samples, _, zones = net.shape
+    if not phasors:
+        return np.zeros((samples, 1, zones)), np.zeros((samples, zones))
+    size, unit = np.zeros((2, *net.shape))
+    for phasor in phasors:
+        size += np.einsum("spkz,spkz->skz", phasor, phasor)
+    np.sqrt(size, out=size)
+    net += fraction[:, None, :] * size
+    np.divide(fraction[:, None, :], size, out=unit, where=size > 0.0)
+    return unit, size.max(axis=1, where=seconds > 0.0, initial=0.0)
+
+
+def _multiplied(
+    net: Array,
+    natural: Array,
+    duration: Array,
+    lost_at: Callable[[Array, float], Array],
+) -> Array:
     """Return what is lost, were the natural rate a multiple (multiples, samples, z)."""
     found = np.empty((len(MULTIPLIERS), *natural.shape))
     for k, times in enumerate(MULTIPLIERS):
-        rate = net + ((times - 1.0) * natural)[:, None, :]
-        np.maximum(rate, 0.0, out=rate)
+        rate = lost_at(net + ((times - 1.0) * natural)[:, None, :], times)
         found[k] = (duration[:, None, :] @ rate)[:, 0]
     return found
