@@ -43,6 +43,13 @@ class ProtectedPaths(CurrentPaths):
     Where the anodes act (:func:`~corrosion.history.anodes_in_time.anodes_act`), direct
     currents meet the network of her metals and anodes as these hold one another; where
     a protection current is written, the anodes are consumed and change nothing else.
+
+    Attributes
+    ----------
+    anodes : AnodesInTime
+        What is left of them.
+    networks : dict
+        Networks of states with direct currents, kept until anodes or paint change.
     """
 
     def __init__(self, inputs: ModelInputs, rows: slice, epochs: Array) -> None:
@@ -52,6 +59,7 @@ class ProtectedPaths(CurrentPaths):
         self._states: dict[tuple[str, float | None], ProtectedState] = {}
         self._tied: dict[int, Transfer] = {}
         self._shore_of_all: dict[int, ShoreConnection] = {}
+        self.networks: dict[tuple[int, bytes, bytes], object] = {}
         self._begin: tuple[Array, Array] | None = None
         self._eater: int | None = None
         self._turned = False
@@ -74,6 +82,7 @@ class ProtectedPaths(CurrentPaths):
             self._states.clear()
             self._tied.clear()
             self._shore_of_all.clear()
+            self.networks.clear()
 
     def consume(self) -> None:
         """Take from the anodes what her own metals drew in the slab that ends."""

@@ -28,6 +28,8 @@ from corrosion.wastage.fault_charges import CurrentSource
 
 __all__ = ["StateNetwork", "StateNetworks", "leaking_alone", "state_networks"]
 
+_KEPT = 6  # networks of a hull that anodes hold, kept for the next step
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StateNetwork:
@@ -187,6 +189,10 @@ def _among_anodes(
     )
     leaks = [leaking_alone(leak, sample, stretch) for leak, _ in flows]
     injected = injected_current(routes, number, leaks, sample)
+    key = number, sample.tobytes(), injected.tobytes()
+    kept = routes.networks.get(key)  # the same currents as in a step before
+    if isinstance(kept, StateNetworks):
+        return kept
     plate, wet = her.steel[0.0][her.body.zones], her.body.zones
     ease, each = 1.0 / structure[:, None, None], np.arange(len(wet))
     near = loop.mutual + loop.mutual[:, None]
@@ -230,7 +236,7 @@ def _among_anodes(
         )
 
     tied = np.where(off, loop.conductance, found.conductance)
-    return StateNetworks(
+    routes.networks[key] = networks = StateNetworks(
         sample=sample,
         secant=linear_network(interface, replace(loop, conductance=tied)),
         nodes=[
@@ -241,6 +247,9 @@ def _among_anodes(
         interface=interface[:, :many],
         off=off,
     )
+    while len(routes.networks) > _KEPT:
+        del routes.networks[next(iter(routes.networks))]
+    return networks
 
 
 def leaking_alone(

@@ -188,17 +188,18 @@ def protected_state(  # noqa: PLR0913 - a state is made of as much
     full = supply.held(network, first, on)
     base = supply.held(replace(network, laws=replace(laws, rest=alike)), second, on)
     potential, quiet = full.potential[:, :-1], base.potential[:, :-1]
-    before = base.network.laws.at(quiet).net[:, :many]
-    own = laws.at(potential).net[:, :many] - before
+    before = base.network.laws.at(quiet)
+    protected = before.net[:, :many]
     return ProtectedState(
         held=HeldElectrodes(laws=laws, volts=potential),
         steel=HeldSteel(
             laws=_columns(laws, np.arange(many)),
             volts=potential[:, :many],
-            protected=before,
+            protected=protected,
+            base=before.dissolution[:, :many],
             steel=steel,
         ),
-        own_metals=own,
+        own_metals=laws.at(potential).net[:, :many] - protected,
         area=area,
         paint=paint,
         narrow=narrow,

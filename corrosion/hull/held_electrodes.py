@@ -11,7 +11,9 @@ from corrosion.hull.electrodes import Electrodes
 __all__ = ["HeldElectrodes", "HeldSteel"]
 
 _ROUNDS = 60  # of Newton's steps, or halvings where a step leaves the bracket
-_SETTLED = 1e-9  # a step that moves nothing any more [V]
+_SETTLED = 1e-8  # a step that moves nothing any more [V]
+_LEAST = 1e-2  # of the natural density: what a start need not tell apart
+_SPENT = 0.99  # of the oxygen that can arrive: beyond it hydrogen takes over
 _LOWEST, _HIGHEST = -1.5, 1.0  # of steel over its rest [V]
 
 
@@ -78,6 +80,8 @@ class HeldSteel:
         Where the search begins: as anodes and own metals hold them. [V]
     protected : ndarray, shape (cases, wetted)
         Net density that leaves them where anodes act, and no other current. [A/m²]
+    base : ndarray, shape (cases, wetted)
+        What dissolves of them there. [A/m²]
     steel : ndarray of bool, shape (wetted,)
         Which are of steel.
     """
@@ -85,6 +89,7 @@ class HeldSteel:
     laws: Electrodes
     volts: Array
     protected: Array
+    base: Array
     steel: BoolArray
 
     def row(self, which: IntArray) -> Self:
@@ -94,38 +99,41 @@ class HeldSteel:
             laws=self.laws.row(which),
             volts=self.volts[which],
             protected=self.protected[which],
+            base=self.base[which],
         )
 
-    def lost(self, added: Array, natural: Array) -> Array:
-        """Return what is lost at bare metal.
+    def driven(self, added: Array) -> Array:
+        """Return what currents drive out of bare metal.
 
         Parameters
         ----------
-        added : ndarray, shape (cases, ..., wetted)
-            Net density that currents add to what protects. [A/m²]
-        natural : ndarray, shape (cases, wetted)
-            Natural loss. [A/m²]
+        added : ndarray, shape (cases, states, wetted)
+            Net density that they add to what protects. [A/m²]
 
         Returns
         -------
         ndarray
-            In the shape of ``added``. [A/m²]
+            Of steel its dissolution, of other metals what leaves them, in that shape.
+            [A/m²]
         """
-        between = (slice(None), *(None,) * (added.ndim - 2))
-        alone, net = natural[between], self.protected[between] + added
-        if not self.steel.any():
-            return np.maximum(alone + net, 0.0)
-        dissolved, at_rest = self._dissolved(net, between)
-        part = np.minimum(dissolved / at_rest, 1.0)
-        of_steel = dissolved + (alone - at_rest) * part
-        return np.where(self.steel, of_steel, np.maximum(alone + net, 0.0))
+        net = self.protected[:, None] + added
+        if not added.any():  # as the network left it
+            return np.where(self.steel, self.base[:, None], net)
+        return np.where(self.steel, self._dissolved(net), net)
 
-    def _dissolved(
-        self, net: Array, between: tuple[slice | None, ...]
-    ) -> tuple[Array, Array]:
-        """Return dissolution where a net density leaves, and at rest [A/m²]."""
-        laws = self.laws.row(between)
-        x = np.broadcast_to(self.volts[between], net.shape).copy()
+    def lost(self, driven: Array, natural: Array) -> Array:
+        """Return what is lost at bare metal [A/m²].
+
+        For ``driven`` of :meth:`driven` and natural losses, (cases, wetted).
+        """
+        alone, at_rest = natural[:, None], self.laws.natural[:, None]
+        of_steel = driven + (alone - at_rest) * np.minimum(driven / at_rest, 1.0)
+        return np.where(self.steel, of_steel, np.maximum(alone + driven, 0.0))
+
+    def _dissolved(self, net: Array) -> Array:
+        """Return the dissolution of steel where a net density leaves it [A/m²]."""
+        laws = self.laws.row((slice(None), None))
+        x = self._start(laws, net)
         low, high = laws.rest + _LOWEST, laws.rest + _HIGHEST
         low, high = (np.broadcast_to(end, net.shape).copy() for end in (low, high))
         for _ in range(_ROUNDS):
@@ -133,9 +141,24 @@ class HeldSteel:
             over = law.net - net
             low, high = np.where(over < 0.0, x, low), np.where(over < 0.0, high, x)
             ahead = x - over / law.slope
-            inside = (low < ahead) & (ahead < high)
+            inside = (low <= ahead) & (ahead <= high)
             ahead = np.where(inside, ahead, 0.5 * (low + high))
             moved, x = np.abs(ahead - x)[..., self.steel].max(initial=0.0), ahead
             if moved < _SETTLED:
                 break
-        return laws.at(x).dissolution, laws.natural
+        return laws.at(x).dissolution
+
+    def _start(self, laws: Electrodes, net: Array) -> Array:
+        """Return where Newton begins: where it is held if near, else on one branch [V].
+
+        Above, where dissolution alone carries the net density and all the oxygen that
+        can arrive; below, where hydrogen carries what oxygen does not.
+        """
+        share = net / laws.natural
+        small = np.exp(-np.log(10.0) * laws.onset / laws.hydrogen)
+        up = laws.anodic * np.log10(np.maximum(share + laws.oxygen, _LEAST))
+        down = np.log10(np.maximum(-share - laws.oxygen, small) / small)
+        x = np.where(share > -_SPENT * laws.oxygen, up, -laws.hydrogen * down)
+        held = self.volts[:, None]
+        near = np.abs(laws.at(held).net - net) < _LEAST * laws.natural
+        return np.where(near, held, laws.rest + x)

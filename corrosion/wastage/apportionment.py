@@ -36,7 +36,7 @@ R. J. Aumann and L. S. Shapley, "Values of Non-Atomic Games", Princeton 1974 (fr
 memory).
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, Protocol
 
@@ -68,14 +68,13 @@ _SUMS: Final = (
 
 
 class HeldMetal(Protocol):
-    """Bare metal that anodes hold at its potential."""
+    """Bare metal that anodes hold at its potential; densities in A/m²."""
 
-    def lost(self, added: Array, natural: Array) -> Array:
-        """Return what is lost where currents add to what protects [A/m²].
+    def driven(self, added: Array) -> Array:
+        """Return what is driven out by currents beside what protects, (s, states, z)."""
 
-        For densities of shape (samples, any, wetted), over natural ones of shape
-        (samples, wetted).
-        """
+    def lost(self, driven: Array, natural: Array) -> Array:
+        """Return what is lost then; ``natural`` is (samples, wetted)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -178,8 +177,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     path : CausePath, optional
         What causes add on the way, for states of one stretch each; None: currents add.
     held : HeldMetal, optional
-        What metal that anodes hold loses, in place of the rule at the head of this
-        module; None: none does.
+        What metal loses that anodes hold, in place of the rule of this module's head.
 
     Returns
     -------
@@ -200,11 +198,10 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     seconds = duration[:, :, None]
     quiet = natural - protection if held is None else natural
 
-    def lost_at(net: Array, times: float = 1.0) -> Array:
+    def lost_at(net: Array) -> Array:
         if held is None:
             return np.maximum(net, 0.0)
-        added = net - (times * natural)[:, None]
-        return held.lost(added, times * natural)
+        return held.lost(held.driven(net - natural[:, None]), natural)
 
     base = lost_at(quiet[:, None])[:, 0]
     net = np.zeros(shape)
@@ -263,7 +260,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
             ]
         ],
         lost=lost,
-        multiplied=_multiplied(net, natural, duration, lost_at),
+        multiplied=_multiplied(net, natural, duration, held),
         peak=peak,
     )
 
@@ -289,14 +286,16 @@ def _add_alternating(
 
 
 def _multiplied(
-    net: Array,
-    natural: Array,
-    duration: Array,
-    lost_at: Callable[[Array, float], Array],
+    net: Array, natural: Array, duration: Array, held: HeldMetal | None
 ) -> Array:
     """Return what is lost, were the natural rate a multiple (multiples, samples, z)."""
     found = np.empty((len(MULTIPLIERS), *natural.shape))
+    driven = None if held is None else held.driven(net - natural[:, None])
     for k, times in enumerate(MULTIPLIERS):
-        rate = lost_at(net + ((times - 1.0) * natural)[:, None, :], times)
+        if held is None or driven is None:
+            rate = net + ((times - 1.0) * natural)[:, None, :]
+            np.maximum(rate, 0.0, out=rate)
+        else:
+            rate = held.lost(driven, times * natural)
         found[k] = (duration[:, None, :] @ rate)[:, 0]
     return found

@@ -53,6 +53,9 @@ def render(chosen: Chosen) -> None:
     gone = leaving(result, berth, zone)
     first_line.html(page_parts.answer(_said(gone, berths[berth], zone)))
     _drawn(result, gone)
+    if result.anodes:
+        st.header("Anodes", anchor=False)
+        page_parts.table(currents.anodes(result.anodes))
     _shares(chosen)
 
 
