@@ -7,8 +7,9 @@ from collections.abc import Callable
 
 import pytest
 
-_CACHE = tempfile.TemporaryDirectory(prefix="corrosion-tests-")
-os.environ["CORROSION_CACHE"] = _CACHE.name  # never the user's own
+if "PYTEST_XDIST_WORKER" not in os.environ:  # workers share what one of them kept
+    _CACHE = tempfile.TemporaryDirectory(prefix="corrosion-tests-")
+    os.environ["CORROSION_CACHE"] = _CACHE.name  # never the user's own
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

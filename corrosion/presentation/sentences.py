@@ -136,9 +136,17 @@ def plan_sentence(plan: Mapping[str, Any]) -> str:
         if plan["proven_best"]
         else "the set was not proven best"
     )
-    rest = plan["left_out"]
+    rest, enough = plan["left_out"], len(plan["told_enough"])
+    again = (
+        f"{enough} zones need no gauging again: less than 1 % that it would change "
+        "what is done to them. "
+    )
     return (
+        f"It is expected to find {number(plan['deficits'], 2)} deficits, zones below a "
+        f"limit today, and to change {number(plan['decisions'], 2)} decisions, whether "
+        "a zone is renewed at the docking. "
         f"{plan['hours_used']:g} of {plan['hours']:g} hours are used{cost}; {best}. "
+        f"{again * bool(enough)}"
         f"Left out is {percent(rest['share_of_risk'])} of the ship's risk, first "
         f"{', '.join(rest['zones']) or 'nothing'}."
     )

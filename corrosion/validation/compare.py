@@ -93,9 +93,10 @@ def _gaugings(survey: Survey, answer: Answer) -> Iterator[tuple[str, Item | None
 def _charge(
     life: Life, log: Logbook, answer: Answer
 ) -> Iterator[tuple[str, Item | None]]:
-    if not log.rows:
+    if not log.rows and not life.welds:
         return
     ac, dc = (ah[log.which].sum() for ah in life.currents.charge_ah())
+    dc += sum(weld.charge_ah for weld in life.welds)
     for name, truth in (
         ("charge_ah", ac + dc),
         ("charge_ah_ac", ac),

@@ -1,7 +1,6 @@
 """Writes a life down as a ship folder: plain text, as a crew with a spreadsheet would.
 
-Nothing of the estimate is used to write it; columns that its reader does not know are
-left out.
+Nothing of the estimate is used to write it.
 """
 
 import csv
@@ -10,7 +9,6 @@ from dataclasses import replace
 from pathlib import Path
 
 from corrosion.validation.habits import Habits, written_date
-from corrosion.validation.known_tables import Known
 from corrosion.validation.life import Life
 from corrosion.validation.logbook import Logbook
 from corrosion.validation.nature import NOW
@@ -29,7 +27,6 @@ def write_folder(
     *,
     log: Logbook,
     survey: Survey,
-    known: Known,
 ) -> None:
     """Write everything that people noted of a life until now.
 
@@ -41,17 +38,15 @@ def write_folder(
         The truth and the habits of who writes.
     log, survey : Logbook, Survey
         Faults and gaugings as written.
-    known : Known
-        What the reader knows.
     """
     folder.mkdir(parents=True, exist_ok=True)
     text = "".join(_ship(life, habits))
     (folder / "ship.toml").write_text(text, encoding="utf-8")
     gaugings = ({k: v for k, v in row.items() if k != "spots"} for row in survey.rows)
     tables: Mapping[str, Iterable[Row]] = {
-        "zones": _zones(life, habits, known),
-        "faults": log.rows,
-        "berths": _berths(life, habits, known),
+        "zones": _zones(life, habits),
+        "faults": [*log.rows, *_welding(life)],
+        "berths": _berths(life, habits),
         "gaugings": gaugings,
         "circuits": _circuits(life),
         "works": _works(life, habits),
@@ -59,17 +54,14 @@ def write_folder(
         "readings": log.further,
     }
     for name, rows in tables.items():
-        if known.table(name):
-            _write(folder / f"{name}.csv", name, list(rows), known)
+        if lines := list(rows):
+            _write(folder / f"{name}.csv", lines)
 
 
-def _write(path: Path, table: str, rows: list[Row], known: Known) -> None:
-    names = dict.fromkeys(name for row in rows for name in row)
-    columns = [name for name in names if known.column(table, name)]
-    if not rows:
-        return
+def _write(path: Path, rows: list[Row]) -> None:
+    columns = dict.fromkeys(name for row in rows for name in row)
     with path.open("w", newline="", encoding="utf-8") as file:
-        writer = csv.DictWriter(file, columns, extrasaction="ignore")
+        writer = csv.DictWriter(file, [*columns])
         writer.writeheader()
         writer.writerows(rows)
 
@@ -105,7 +97,7 @@ def _ship(life: Life, habits: Habits) -> Iterable[str]:
         yield f"fed_from_shore = {str(system.fed_from_shore).lower()}\n"
 
 
-def _zones(life: Life, habits: Habits, known: Known) -> Iterable[Row]:
+def _zones(life: Life, habits: Habits) -> Iterable[Row]:
     for k, (plate, seen) in enumerate(
         zip(life.vessel.plates, judge_paint(life), strict=True)
     ):
@@ -134,13 +126,10 @@ def _zones(life: Life, habits: Habits, known: Known) -> Iterable[Row]:
         past = [t for t in life.paintings[k] if t < NOW]
         if habits.dockings and len(past) > 1 and "bronze" not in plate.metal:
             row["painted"] = written_date(float(max(past)), 2)
-        if life.strays.protection[k] > 0.0 and not known.table("anodes"):
-            shown = 1e3 * life.strays.protection[k]
-            row["protection_ma_per_m2"] = float(f"{shown:.2g}")
         yield row
 
 
-def _berths(life: Life, habits: Habits, known: Known) -> Iterable[Row]:
+def _berths(life: Life, habits: Habits) -> Iterable[Row]:
     stays = [stay for stay in life.voyages.stays if stay.start < NOW]
     stays = list(_joined(stays)) if not habits.dockings else stays
     for k, stay in enumerate(stays):
@@ -150,7 +139,7 @@ def _berths(life: Life, habits: Habits, known: Known) -> Iterable[Row]:
             "to": None if ongoing else written_date(stay.end, 1),
             "berth": f"{stay.words} (invented)",
             "supply": stay.supply,
-            "earth_cable_ohm": _cable(stay, known),
+            "earth_cable_ohm": _cable(stay),
             "shore_earth_ohm": f"{stay.shore:.2g}" if _knows(stay) else None,
             "earth_metal": stay.earth_metal if _knows(stay) else None,
             "galvanic_isolator": "yes" if stay.isolator else "no",
@@ -158,6 +147,7 @@ def _berths(life: Life, habits: Habits, known: Known) -> Iterable[Row]:
             "under_way_percent": f"{100.0 * stay.way:.0f}" if stay.written else None,
             "temperature_c": f"{stay.celsius:.0f}" if stay.written else None,
             "nutrients": stay.nutrients if _knows(stay) else None,
+            "salinity_g_per_kg": _salt(life, stay),
         }
 
 
@@ -171,12 +161,38 @@ def _knows(stay: Stay) -> bool:
     return stay.written and stay.supply != "own" and stay.afloat
 
 
-def _cable(stay: Stay, known: Known) -> str | None:
+def _cable(stay: Stay) -> str | None:
     if not _knows(stay):
         return None
     if stay.cable is None:
-        return "none" if known.no_cable else None
+        return "none"
     return f"{stay.cable:.2g}"
+
+
+def _salt(life: Life, stay: Stay) -> float | None:
+    """Return what is written of brackish water."""
+    brackish = _knows(stay) and stay.salinity != life.vessel.salinity
+    return stay.salinity if brackish else None
+
+
+def _welding(life: Life) -> Iterable[Row]:
+    zones = [plate.zone for plate in life.vessel.plates]
+    for k, weld in enumerate(life.welds):
+        row: Row = {
+            "fault": f"W-{k + 1:03d}",
+            "source": "welding",
+            "zone": zones[weld.plate],
+            "found": written_date(weld.start, 0),
+            "cleared": written_date(weld.end, 0),
+            "amps": weld.amps,
+            "current": "dc",
+            "present_percent": round(100.0 * weld.share),
+        }
+        if weld.clamp is None:
+            row["return"] = "ashore"
+        elif weld.told:
+            row |= {"return": "aboard", "return_zone": zones[weld.clamp]}
+        yield row
 
 
 def _joined(stays: list[Stay]) -> Iterable[Stay]:

@@ -31,8 +31,6 @@ class Habits:
         A gauging of another plate, misread, or taken from the drawing.
     dockings : bool
         Whether any docking or painting is written down.
-    bias_mm : float
-        Further bias of every campaign. [mm]
     """
 
     good: float = 0.5
@@ -41,7 +39,6 @@ class Habits:
     campaigns: int = 5
     slips: float = 0.03
     dockings: bool = True
-    bias_mm: float = 0.0
 
 
 def coarseness(found: Array, hours: Array, rng: np.random.Generator) -> IntArray:

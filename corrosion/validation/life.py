@@ -13,6 +13,7 @@ from corrosion.validation.nature import NOW, Nature
 from corrosion.validation.strays import Strays, stray
 from corrosion.validation.vessels import Vessel, launch
 from corrosion.validation.voyages import AHEAD, Voyages, sail
+from corrosion.validation.welding import Weld, strike
 from corrosion.validation.works import Works, repair
 
 __all__ = ["Circumstances", "Life", "live"]
@@ -34,6 +35,8 @@ class Circumstances:
         She moves between own supply and earthed quay every few months.
     protected : bool
         Zinc anodes on every wetted plate.
+    welding : bool
+        She is welded on afloat.
     """
 
     shifts: Mapping[str, float] = field(default_factory=dict)
@@ -42,6 +45,7 @@ class Circumstances:
     river: bool = False
     restless: bool = False
     protected: bool = False
+    welding: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,8 +54,8 @@ class Life:
 
     Attributes
     ----------
-    vessel, voyages, currents, plating, strays, works
-        The ship, where she lay, faults and what flowed through them, her
+    vessel, voyages, currents, welds, plating, strays, works
+        The ship, where she lay, faults and what flowed through them, welding, her
         plates' paint and steel, what currents took of them, and what yards put right.
     paintings : ndarray, shape (plates, paintings)
         When each plate was painted, infinite where it was not. [s]
@@ -61,6 +65,7 @@ class Life:
     vessel: Vessel
     voyages: Voyages
     currents: Currents
+    welds: tuple[Weld, ...]
     plating: steel.Plating
     paintings: Array
     strays: Strays
@@ -155,14 +160,16 @@ def live(kind: str, seed: int, what: Circumstances) -> Life:
     flown = currents.run(vessel, voyages, faults)
     paintings = steel.painted(vessel, voyages.dockings, nature)
     plating = steel.weather(vessel, voyages, paintings, nature, AHEAD)
+    welds = strike(vessel, voyages, nature) if what.welding else ()
     currents_took = stray(
-        vessel, voyages, flown, plating, nature=nature, protected=what.protected
+        vessel, voyages, flown, plating, welds, nature=nature, protected=what.protected
     )
     return Life(
         nature=nature,
         vessel=vessel,
         voyages=voyages,
         currents=flown,
+        welds=welds,
         plating=plating,
         paintings=paintings,
         strays=currents_took,

@@ -56,12 +56,16 @@ LAWS: Final[Mapping[str, Law]] = MappingProxyType(
         "way": Law(3.7, 1.5, "steel 6, 13, 47 mpy at 1, 4, 27 ft/s: API 571"),
         "natural_rate_zone": Law(1.0, 1.3),
         "natural_rate_years": Law(1.0, 1.4),  # wanders, memory of fifteen years
-        "inside_mm_per_year": Law(1.0, 2.0),  # of bare steel, over its space's own
-        "inside_share": Law(0.1, 2.0),  # of the inner face whose paint is gone
+        "inside_space": Law(1.0, 2.0),  # a zone's inner face over its kind of space
+        "inside_ship": Law(
+            1.0, 2.0, "steel.INSIDE: a class rule's corrosion additions"
+        ),
         "pitting": Law(3.0, 1.4, "deepest over mean, ASTM G46 defines it"),
         "paint_speed": Law(1.0, 1.35, "1: 7, 30, 63, 87 % at 10, 20, 30, 40 years"),
         "paint_speed_zone": Law(1.0, 1.2),
-        "weak_spots": Law(0.4, 1.0, "paint fails again where it failed: correlation"),
+        "weak_spots": Law(
+            0.5, 1.6, "correlation; no source: 0.2 to 1, once judged 0.7, once 0.4"
+        ),
         "rolled": Law(1.0, 1.02, "plates come thicker or thinner"),
         # electrodes
         "anodic_slope_v": Law(0.058, 1.15, "Batt & Robinson, Br. Corros. J. 37, 2002"),
@@ -74,6 +78,7 @@ LAWS: Final[Mapping[str, Law]] = MappingProxyType(
         # electricity aboard
         "fault_ohm": Law(300.0, 20.0),  # of all that arise: people find the low ones
         "faults_a_year": Law(2.0, 1.5),
+        "welding_a_year": Law(0.5, 2.0),
         "capacitance": Law(1.0, 1.3),  # true over written
         "insulation": Law(1.0, 2.0),
         "trip_amps": Law(10.0, 2.0),

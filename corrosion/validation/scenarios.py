@@ -55,7 +55,7 @@ def _shifted(words: str, **shifts: float) -> Scenario:
 
 _ALL: Final = {
     "natural_rate": 1.5,
-    "inside_mm_per_year": 2.0,
+    "inside_ship": 2.0,
     "pitting": 1.4,
     "paint_speed": 1.4,
     "weak_spots": 1.75,
@@ -139,6 +139,10 @@ SCENARIOS: Final[Mapping[str, Scenario]] = MappingProxyType(
         ),
         "protected": Scenario(
             words="anodes on every wetted plate", what=Circumstances(protected=True)
+        ),
+        "welding": Scenario(
+            words="welded on afloat; return clamp beside the work, far off or ashore",
+            what=Circumstances(welding=True),
         ),
         "no dockings": Scenario(
             words="no docking or painting is written down",

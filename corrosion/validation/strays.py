@@ -9,9 +9,10 @@ from corrosion.validation import water
 from corrosion.validation.currents import Currents, way_back
 from corrosion.validation.nature import NOW, YEAR, Nature
 from corrosion.validation.steel import DENSITY, MM_A_YEAR_PER_AMPERE, Plating
-from corrosion.validation.vessels import Vessel
+from corrosion.validation.vessels import Vessel, resistivity
 from corrosion.validation.voyages import AHEAD, Voyages
 from corrosion.validation.water import Shore
+from corrosion.validation.welding import Weld, welded
 
 __all__ = ["Strays", "spent", "stray"]
 
@@ -44,11 +45,12 @@ class Strays:
     own_kg: Array
 
 
-def stray(
+def stray(  # noqa: PLR0913 - the parts of a life
     vessel: Vessel,
     voyages: Voyages,
     flown: Currents,
     plating: Plating,
+    welds: tuple[Weld, ...],
     *,
     nature: Nature,
     protected: bool,
@@ -61,7 +63,8 @@ def stray(
     """
     hull = water.hull_of(vessel, nature)
     yearly = np.arange(vessel.built, AHEAD, YEAR)
-    edge = np.unique(np.concatenate([yearly, flown.start, [AHEAD]]))
+    jobs = [moment for weld in welds for moment in (weld.start, weld.end)]
+    edge = np.unique(np.concatenate([yearly, flown.start, jobs, [AHEAD]]))
     seconds = np.diff(edge)
     year = np.searchsorted(yearly, edge[:-1], side="right") - 1
     piece = np.searchsorted(flown.start, edge[:-1], side="right") - 1
@@ -75,32 +78,34 @@ def stray(
         anodes = 0.6 * natural[:, wet].mean(axis=0) * mine.mean(axis=0) * steel
     draw = -anodes * hull.area * ~spent(voyages, centre, nature)[:, None]
     way = voyages.flow(centre, nature.one("way"))
+    resists = _water(vessel, voyages)
     _, base = water.direct(
         hull, natural=natural[:, wet], bare=mine, injected=draw,
-        shore=Shore.none(len(yearly)), way=way,
+        shore=Shore.none(resists[voyages.at(centre)]), way=way,
     )  # fmt: skip
-    shore, afloat = _connections(voyages, flown)
+    shore, afloat = _connections(voyages, flown, resists)
     injected = _injected(vessel, voyages, flown, hull)
-    busy = (np.abs(injected[0]).max(axis=1) > _LEAST) | (shore.tie > 0.0)
+    put_in = injected[0][piece] + welded(welds, edge, hull.near, hull.board)
+    busy = (np.abs(put_in).max(axis=1) > _LEAST) | (shore.tie[piece] > 0.0)
     full = base[year].copy()
     couple = full.copy()  # no fault ever
     for out, amps, some in (
-        (full, injected[0], busy & afloat),
-        (couple, 0.0 * injected[0], (shore.tie > 0.0) & afloat),
+        (full, put_in, busy),
+        (couple, 0.0 * put_in, shore.tie[piece] > 0.0),
     ):
-        at = np.flatnonzero(some[piece] & logged)
+        at = np.flatnonzero(some & afloat[piece] & logged)
         if len(at):
             _, out[at] = water.direct(
                 hull, natural=natural[year[at]][:, wet], bare=mine[year[at]],
-                injected=draw[year[at]] + amps[piece[at]],
-                shore=shore.at(piece[at]), way=way[year[at]],
+                injected=draw[year[at]] + amps[at], shore=shore.at(piece[at]),
+                way=way[year[at]],
             )  # fmt: skip
     live = np.abs(injected[1]).max(axis=1) > _LEAST
     at = np.flatnonzero(live[piece] & afloat[piece] & logged)
     if len(at):
         density = water.alternating(
             hull, bare=mine[year[at]], injected=injected[1][piece[at]],
-            tie=shore.tie[piece[at]],
+            shore=shore.at(piece[at]),
         )  # fmt: skip
         full[at] += density * _ac_share(vessel, hull, nature)
     per, dense = _metals(vessel, hull)
@@ -149,7 +154,15 @@ def spent(voyages: Voyages, moments: Array, nature: Nature) -> BoolArray:
     return np.asarray((at >= 0) & (moments - fitted > last[np.maximum(at, 0)]))
 
 
-def _connections(voyages: Voyages, flown: Currents) -> tuple[Shore, BoolArray]:
+def _water(vessel: Vessel, voyages: Voyages) -> Array:
+    """Return the resistivity of the water of each stay over that of her own [-]."""
+    each = [resistivity(stay.salinity, vessel.temperature) for stay in voyages.stays]
+    return np.array(each) / vessel.resistivity
+
+
+def _connections(
+    voyages: Voyages, flown: Currents, resists: Array
+) -> tuple[Shore, BoolArray]:
     """Return what she is tied to in each piece of the log, and whether afloat."""
     rows = []
     for stay in voyages.stays:
@@ -158,8 +171,8 @@ def _connections(voyages: Voyages, flown: Currents) -> tuple[Shore, BoolArray]:
         on = stay.cable is not None and stay.afloat and not held
         g = 1.0 / ((stay.cable or 0.0) + stay.shore) if on else 0.0
         rows.append((g, stay.earth_v, stay.earth_limit, float(stay.afloat)))
-    table = np.array(rows)[flown.stay]
-    return Shore(*table[:, :3].T), table[:, 3] > 0.5
+    tie, rest, limit, wet = np.array(rows)[flown.stay].T
+    return Shore(tie, rest, limit, resists[flown.stay]), wet > 0.5
 
 
 def _injected(

@@ -24,7 +24,6 @@ from corrosion.validation.decide import decisions, hunted, planned
 from corrosion.validation.folder import write_folder
 from corrosion.validation.habits import Habits
 from corrosion.validation.kinds import KINDS
-from corrosion.validation.known_tables import ask_reader
 from corrosion.validation.life import Life, live
 from corrosion.validation.limit import TooLong, limited
 from corrosion.validation.line import years_late
@@ -131,8 +130,7 @@ def one_ship(asked: Asked, number: int) -> Findings:
 
 def _asked_of(life: Life, habits: Habits, asker: "_Asker") -> Findings:
     log, gauged = keep_log(life, habits), survey(life, habits)
-    known = ask_reader()
-    write_folder(asker.folder, life, habits, log=log, survey=gauged, known=known)
+    write_folder(asker.folder, life, habits, log=log, survey=gauged)
     _restate(asker.folder, asker.asked.assume)
     answer = asker.estimate(AS_OF, asker.asked.estimate_seed)
     found = compare(life, log, gauged, answer)

@@ -77,7 +77,7 @@ def survey(life: Life, habits: Habits) -> Survey:
     kept: list[tuple[int, int, bool, float, float]] = []
     for c, moment in enumerate(moments):
         surface = str(rng.choice(["prepared", *_BIAS], p=[0.3, 0.5, 0.2]))
-        bias = _bias(surface, rng) + habits.bias_mm
+        bias = _bias(surface, rng)
         seen = [k for k in steel if rng.random() < 0.7]
         for k in seen:
             slip = rng.random() < habits.slips

@@ -8,7 +8,7 @@ import numpy as np
 from corrosion.validation.kinds import KINDS, Kind
 from corrosion.validation.nature import NOW, YEAR, Nature
 
-__all__ = ["Circuit", "Lamps", "Plate", "Supply", "Vessel", "launch"]
+__all__ = ["Circuit", "Lamps", "Plate", "Supply", "Vessel", "launch", "resistivity"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,9 +109,14 @@ class Vessel:
 
     @property
     def resistivity(self) -> float:
-        """Of the water, a rough fit to sea water [Ω·m]."""
-        conductivity = 0.172 * self.salinity * (1.0 + 0.021 * (self.temperature - 15.0))
-        return 1.0 / (0.75 * conductivity)
+        """Of the water in which she mostly lies [Ω·m]."""
+        return resistivity(self.salinity, self.temperature)
+
+
+def resistivity(salinity: float, celsius: float) -> float:
+    """Return that of water, a rough fit to sea water [Ω·m]."""
+    conductivity = 0.172 * salinity * (1.0 + 0.021 * (celsius - 15.0))
+    return 1.0 / (0.75 * conductivity)
 
 
 def launch(kind: str, nature: Nature, *, river: bool = False) -> Vessel:

@@ -12,6 +12,7 @@ from corrosion.validation.vessels import Vessel
 
 __all__ = ["AHEAD", "Stay", "Voyages", "richness", "sail"]
 
+_FRESH = 0.58  # fresh over sea
 AHEAD = NOW + 10.0 * YEAR
 """A life is simulated to here, so that dates that an estimate gives can be judged."""
 
@@ -34,6 +35,7 @@ class Stay:
     earth_limit: float = 1.0  # that the shore's earth passes at most [A]
     celsius: float = 11.0
     nutrients: str = "clean"
+    salinity: float = 35.0  # [g/kg]
     written: bool = True
 
     @property
@@ -69,7 +71,8 @@ class Voyages:
         """
         return self._summed(
             [
-                (1.0 + s.way * (swift - 1.0)) * richness(s.celsius, s.nutrients)
+                (1.0 + s.way * (swift - 1.0))
+                * richness(s.celsius, s.nutrients, s.salinity)
                 if s.afloat
                 else 1.0 - wet
                 for s in self.stays
@@ -153,22 +156,27 @@ def _stays(
         moment, ashore = end, not ashore
 
 
-def richness(celsius: float, nutrients: str) -> float:
-    """Return how much faster steel rusts than in clean water of 0 degrees.
+def richness(celsius: float, nutrients: str, salinity: float = 35.0) -> float:
+    """Return how much faster steel rusts than in clean sea water of 0 degrees.
 
     A fit to field exposures: Kovalenko, Melchers & Chernov 2016, Table 3, and
-    Melchers, Corrosion 77(1), 2021 (both as transcribed).
+    Melchers, Corrosion 77(1), 2021 (both as transcribed). Fresh water rusts as EN
+    1993-5 has it: 0.6, 0.61, 0.51 of sea water's at 5, 25, 50 years; between half a
+    gram of salt and half the sea's it grows with the logarithm (judgement).
     """
     feeds = {"clean": 1.0, "moderate": 1.45, "high": 2.3}[nutrients]
-    return float(np.exp(0.03 * celsius)) * feeds
+    salty = np.interp(np.log(salinity), np.log([0.5, 17.5]), [_FRESH, 1.0])
+    return float(np.exp(0.03 * celsius) * feeds * salty)
 
 
 def _water(vessel: Vessel, rng: np.random.Generator, *, quay: bool) -> dict[str, Any]:
-    """Return the water of a stay: harbours are warmer by little, and richer."""
+    """Return the water of a stay; of harbours warmer by little, richer, or brackish."""
+    brackish = quay and not vessel.fresh and rng.random() < 0.25
     share = [0.4, 0.45, 0.15] if quay else [0.75, 0.2, 0.05]
     return {
         "celsius": vessel.temperature + rng.normal(0.5 if quay else 0.0, 1.0),
         "nutrients": str(rng.choice(["clean", "moderate", "high"], p=share)),
+        "salinity": round(rng.uniform(4.0, 15.0)) if brackish else vessel.salinity,
     }
 
 

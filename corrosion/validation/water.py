@@ -67,27 +67,32 @@ class Hull:
 
 @dataclass(frozen=True, slots=True)
 class Shore:
-    """The shore's earth, an entry a state: what she is tied to.
+    """Where she lies, an entry a state: the shore's earth, and the water.
 
     Attributes
     ----------
     tie, rest, limit : ndarray, shape (states,)
         Conductance of conductor and earth [S] (0: none), rest of the earth [V], and the
         most that it passes [A].
+    water : ndarray, shape (states,)
+        Resistivity over that of the ship's own water.
     """
 
     tie: Array
     rest: Array
     limit: Array
+    water: Array
 
     @classmethod
-    def none(cls, states: int) -> "Shore":
+    def none(cls, water: Array) -> "Shore":
         """Return no connection at all."""
-        return cls(np.zeros(states), np.zeros(states), np.ones(states))
+        return cls(0.0 * water, 0.0 * water, np.ones(len(water)), water)
 
     def at(self, states: IntArray) -> "Shore":
         """Return some of the states."""
-        return Shore(self.tie[states], self.rest[states], self.limit[states])
+        return Shore(
+            self.tie[states], self.rest[states], self.limit[states], self.water[states]
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -208,13 +213,13 @@ def direct(
     for _ in range(60):
         current, slope, _ = _electrode(hull, natural, bare, potential, way)
         # phi = E + u at each plate; u = R I
-        stands = potential + current @ hull.water.T
+        stands = potential + current @ hull.water.T * shore.water[:, None]
         pull = tie * (stands[:, hull.board] - shore.rest) / limit
         off = (full @ stands[..., None])[..., 0] + current - injected
         off[:, hull.board] += limit * np.tanh(pull)
         tied = full.copy()
         tied[:, hull.board, hull.board] += tie / np.cosh(np.clip(pull, -20, 20)) ** 2
-        through = tied @ hull.water + np.eye(n)
+        through = tied @ hull.water * shore.water[:, None, None] + np.eye(n)
         step = np.linalg.solve(tied + through * slope[:, None, :], off[..., None])
         move = np.clip(step[..., 0], -0.06, 0.06)
         potential -= move
@@ -250,15 +255,15 @@ def _electrode(
 
 
 def alternating(
-    hull: Hull, *, bare: Array, injected: ComplexArray, tie: Array
+    hull: Hull, *, bare: Array, injected: ComplexArray, shore: Shore
 ) -> Array:
     """Return the alternating density at bare metal, rms, (states, n) [A/m²]."""
     n = len(hull.area)
     metal = np.where(hull.bronze > 0.0, 1.0, np.maximum(bare, 1e-4))
-    meets = np.zeros((len(tie), n, n)) + hull.water
+    meets = hull.water * shore.water[:, None, None]
     meets[:, np.arange(n), np.arange(n)] += _AC_INTERFACE / (hull.area * metal)
     full = np.broadcast_to(hull.steel_ac, meets.shape).copy()
-    full[:, hull.board, hull.board] += tie
+    full[:, hull.board, hull.board] += shore.tie
     out = np.linalg.solve(full @ meets + np.eye(n), injected[..., None])[..., 0]
     return np.asarray(np.abs(out) / (hull.area * metal))
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation.types import Array
-from corrosion.validation.nature import Nature
+from corrosion.validation.nature import NOW, YEAR, Nature
 from corrosion.validation.steel import Plating
 from corrosion.validation.vessels import Vessel
 
@@ -13,6 +13,7 @@ __all__ = ["Work", "Works", "repair"]
 
 _DEEP = 0.35  # of the built thickness: a pit that is welded where it is seen
 _SEEN = 0.9
+_LEAKS = 0.95  # that a hole is seen within the year and welded up, afloat or not
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,7 @@ class Works:
     Attributes
     ----------
     moments : ndarray, shape (works + 1,)
-        Of each docking, the building first. [s]
+        Of each docking and each hole that was mended, the building first. [s]
     even, pitted : ndarray, shape (works + 1, plates, sites)
         Even loss of each site that a new plate, or a weld in a pit, made good. [mm]
     inside : ndarray, shape (works + 1, plates)
@@ -58,6 +59,9 @@ def repair(
 ) -> Works:
     """Return what yards did: whole plates below their limit, single pits above a third.
 
+    A hole through the plate is not left for the next docking, until now; what nobody
+    does in the years to come is not done.
+
     Parameters
     ----------
     vessel, plating : Vessel, Plating
@@ -69,16 +73,26 @@ def repair(
     nature : Nature
         Random numbers.
     """
-    rng = nature.rng("works")
-    lost, inner = plating.even(dockings, added), plating.worn_inside(dockings)
+    rng, leaks = nature.rng("works"), nature.rng("leaks")
+    moments = np.union1d(dockings, np.arange(vessel.built + YEAR, NOW, YEAR))
+    docked = np.isin(moments, dockings)
+    lost, inner = plating.even(moments, added), plating.worn_inside(moments)
+    kept = [vessel.built]
     even, pitted = [np.zeros(plating.keen.shape)], [np.zeros(plating.keen.shape)]
     inside, done = [np.zeros(len(plating.metal))], []
     limit = np.array([plate.limit_mm for plate in vessel.plates])
-    for k, moment in enumerate(dockings):
+    for k, moment in enumerate(moments):
         behind = inner[k] - inside[-1]
         thin = plating.rolled - (lost[k] - even[-1]).mean(axis=1) - behind < limit
         pit = plating.keen * (lost[k] - pitted[-1]) + behind[:, None]
+        holed = pit.max(axis=1) > plating.rolled
+        opened = docked[k] | (holed & (leaks.random(len(holed)) < _LEAKS))
+        if not opened.any():
+            continue
         deep = (pit > _DEEP * plating.rolled[:, None]) & (rng.random(pit.shape) < _SEEN)
+        deep = (deep | (pit > plating.rolled[:, None])) & opened[:, None]
+        thin &= opened
+        kept.append(float(moment))
         new, weld = thin[:, None], deep | thin[:, None]
         even.append(np.where(new, lost[k], even[-1]))
         pitted.append(np.where(weld, lost[k], pitted[-1]))
@@ -87,7 +101,7 @@ def repair(
             work = "renewed" if thin[plate] else "pits welded"
             done.append(Work(float(moment), int(plate), work))
     return Works(
-        moments=np.concatenate([[vessel.built], dockings]),
+        moments=np.array(kept),
         even=np.array(even),
         pitted=np.array(pitted),
         inside=np.array(inside),

@@ -12,13 +12,10 @@ from corrosion.records.dates import as_written
 from corrosion.validation.folder import write_folder
 from corrosion.validation.habits import Habits, coarseness, written_date
 from corrosion.validation.kinds import KINDS
-from corrosion.validation.known_tables import SECOND_EDITION, Known, ask_reader
 from corrosion.validation.life import Circumstances, Life, live
 from corrosion.validation.logbook import Logbook, keep_log
 from corrosion.validation.nature import HOUR, NOW, YEAR
 from corrosion.validation.surveyors import Survey, judge_paint, survey
-
-EVERYTHING = Known(tables=frozenset(SECOND_EDITION), refused=frozenset(), no_cable=True)
 
 
 @cache
@@ -34,7 +31,7 @@ def test_every_kind_reads_without_a_problem(
 ) -> None:
     life = live(kind, 12, Circumstances(protected=True))
     log, gauged = keep_log(life, habits), survey(life, habits)
-    write_folder(tmp_path, life, habits, log=log, survey=gauged, known=ask_reader())
+    write_folder(tmp_path, life, habits, log=log, survey=gauged)
     ship = corrosion.read_ship(tmp_path)
     assert len(ship.faults) == len(log.rows)
     assert len(ship.gaugings) == len(gauged.rows)
@@ -42,25 +39,26 @@ def test_every_kind_reads_without_a_problem(
     assert ship.water.salinity == life.vessel.salinity
 
 
-def test_the_reader_says_what_it_knows() -> None:
-    known = ask_reader()
-    assert known.table("faults")
-    assert known.column("faults", "found")
-    assert ("gaugings", "no such column") in known.refused
-
-
-def test_a_reader_that_knows_more_is_given_more(tmp_path: Path) -> None:
-    life, log, gauged = written("coaster", 12)
-    for name, known in (("all", EVERYTHING), ("now", ask_reader())):
-        write_folder(
-            tmp_path / name, life, Habits(), log=log, survey=gauged, known=known
-        )
-    head = (tmp_path / "all" / "gaugings.csv").read_text(encoding="utf-8")
-    assert "surface" in head.partition("\n")[0]
-    assert "painted" in (tmp_path / "all" / "works.csv").read_text(encoding="utf-8")
-    if not ask_reader().column("gaugings", "surface"):
-        mine = (tmp_path / "now" / "gaugings.csv").read_text(encoding="utf-8")
-        assert "surface" not in mine
+def test_welding_and_brackish_water_are_written_as_they_were(tmp_path: Path) -> None:
+    """What flowed is amperes x share x days; the clamp ashore is written so."""
+    life = live("museum", 15, Circumstances(welding=True))
+    log, gauged = keep_log(life, Habits()), survey(life, Habits())
+    write_folder(tmp_path, life, Habits(), log=log, survey=gauged)
+    ship = corrosion.read_ship(tmp_path)
+    rows = [fault for fault in ship.faults if fault.source == "welding"]
+    assert len(rows) == len(life.welds) > 3
+    for row, weld in zip(rows, life.welds, strict=True):
+        assert row.cleared is not None
+        hours = (row.cleared.latest - row.found.earliest) / 3600.0
+        assert row.readings.amps is not None
+        charge = row.readings.amps * row.present * hours
+        assert charge == pytest.approx(weld.charge_ah, rel=0.02)
+        assert (row.returns == "ashore") == (weld.clamp is None)
+        assert (row.return_zone is not None) == (weld.told and weld.clamp is not None)
+    assert any(weld.clamp is None for weld in life.welds)
+    own = life.vessel.salinity
+    there = {stay.salinity for stay in life.voyages.stays if stay.start < NOW} - {own}
+    assert {berth.salinity for berth in ship.berths} - {None} == {13.0} < there
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -140,7 +138,8 @@ def test_gaugings_err_by_campaign_and_slip_as_asked() -> None:
                 held.append(abs(read - true) < 2.0 * gauged.sd_mm[k])
     assert slips / rows == pytest.approx(0.2, abs=4.0 * np.sqrt(0.16 / rows))
     assert abs(np.mean(error)) < 0.02  # mm, of some 1,500: unbiased
-    assert np.mean(held) > 0.93
+    # fewer than 95 %: where paint failed again and again a plate's spots are skewed
+    assert 0.90 < np.mean(held) < 0.96
 
 
 def test_one_eye_judges_all_paint() -> None:
@@ -165,7 +164,7 @@ def test_one_eye_judges_all_paint() -> None:
 
 def test_nothing_is_written_of_what_is_to_come(tmp_path: Path) -> None:
     life, log, gauged = written("museum", 3)
-    write_folder(tmp_path, life, Habits(), log=log, survey=gauged, known=EVERYTHING)
+    write_folder(tmp_path, life, Habits(), log=log, survey=gauged)
     for table in ("faults", "gaugings", "works", "berths"):
         for line in (tmp_path / f"{table}.csv").read_text().splitlines()[1:]:
             for cell in line.split(","):

@@ -8,7 +8,10 @@ from scipy.optimize import brentq
 
 from corrosion.validation import water
 from corrosion.validation.life import Circumstances, Life, live
+from corrosion.validation.nature import DAY, YEAR
+from corrosion.validation.voyages import Stay
 from corrosion.validation.water import Hull, Laws, Shore
+from corrosion.validation.welding import Weld, welded
 
 
 @pytest.fixture(scope="module")
@@ -22,7 +25,7 @@ def hull(ship: Life) -> Hull:
 
 
 def tied(rest: float, limit: float = 1e3) -> Shore:
-    return Shore(np.array([0.8]), np.array([rest]), np.array([limit]))
+    return Shore(np.array([0.8]), np.array([rest]), np.array([limit]), np.ones(1))
 
 
 def solved(hull: Hull, **given: np.ndarray | Shore) -> tuple[np.ndarray, np.ndarray]:
@@ -31,7 +34,7 @@ def solved(hull: Hull, **given: np.ndarray | Shore) -> tuple[np.ndarray, np.ndar
         "natural": np.full((1, n), 0.05),
         "bare": np.full((1, n), 0.05),
         "injected": np.zeros((1, n)),
-        "shore": Shore.none(1),
+        "shore": Shore.none(np.ones(1)),
         "way": np.ones(1),
     }
     return water.direct(hull, **(state | given))  # type: ignore[arg-type]
@@ -135,13 +138,44 @@ def test_the_hull_as_one_electrode(ship: Life, hull: Hull) -> None:
     assert 1.0 / inverse.sum() == pytest.approx(2.0 * full, rel=0.3)
 
 
+def test_welding_takes_the_water_where_its_clamp_is_ashore(hull: Hull) -> None:
+    """By hand: beside the work nothing, ashore without conductor all of it."""
+    job = Weld(
+        start=0.0, end=DAY, plate=0, clamp=0, amps=100.0, share=0.5, told=True,
+        stay=Stay(start=0.0, end=YEAR, words="quay", supply="shore isolated"),
+    )  # fmt: skip
+    edge = np.array([0.0, DAY, YEAR])
+    beside, ashore = (
+        welded((replace(job, clamp=clamp),), edge, hull.near, hull.board)
+        for clamp in (0, None)
+    )
+    assert not beside.any()
+    assert ashore.sum(axis=1) == pytest.approx([50.0, 0.0])
+    assert job.charge_ah == pytest.approx(50.0 * 24.0)
+    cable = replace(job, clamp=None, stay=replace(job.stay, cable=0.1, shore=0.9))
+    part = welded((cable,), edge, hull.near, hull.board)[0].sum()
+    assert part == pytest.approx(50.0 * 0.1 / (0.1 + 0.92))
+
+
+def test_less_salt_lets_less_of_a_couple_through(hull: Hull) -> None:
+    """Water ten times as resistive spreads a plate's current less far."""
+    into = np.zeros((1, len(hull.area)))
+    into[0, 0], into[0, 5] = 20.0, -20.0
+    salty, brackish = (
+        solved(hull, injected=into, shore=Shore.none(np.array([times])))[1][0]
+        for times in (1.0, 10.0)
+    )
+    assert brackish[0] < salty[0]
+
+
 def test_alternating_current_goes_where_metal_is_bare(hull: Hull) -> None:
     n = len(hull.area)
     bare = np.full((1, n), 0.02)
     into = np.zeros((1, n), np.complex128)
     into[0, 1] = 2.0
-    density = water.alternating(hull, bare=bare, injected=into, tie=np.zeros(1))
+    still = Shore.none(np.ones(1))
+    density = water.alternating(hull, bare=bare, injected=into, shore=still)
     metal = hull.area * np.where(hull.bronze > 0.5, 1.0, 0.02)
     assert (density[0] * metal).sum() == pytest.approx(2.0, rel=0.05)
-    doubled = water.alternating(hull, bare=bare, injected=2.0 * into, tie=np.zeros(1))
+    doubled = water.alternating(hull, bare=bare, injected=2.0 * into, shore=still)
     assert doubled == pytest.approx(2.0 * density)

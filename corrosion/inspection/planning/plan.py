@@ -2,7 +2,6 @@
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from functools import partial
 from typing import Final
 
 import numpy as np
@@ -15,11 +14,8 @@ __all__ = [
     "LeftOut",
     "Plan",
     "best_plan",
-    "further_hours",
     "left_out",
 ]
-
-_FURTHER = (10.0, 20.0, 30.0, 40.0)  # hours beyond the plan's [h]
 
 _ROUNDING: Final = 1e-9
 
@@ -34,7 +30,7 @@ class Candidates:
         Zone ids.
     value : ndarray, shape (Z,)
         Value of gauging each, from
-        :func:`corrosion.inspection.planning.value.gauging_value`; 0 or more. [-]
+        :func:`corrosion.inspection.planning.joint.worth_alone`; 0 or more. [-]
     hours : ndarray, shape (Z,)
         Hours to gauge each. [h]
     access : tuple of str
@@ -195,43 +191,6 @@ def _check_hours(
             "Give more hours or another access."
         )
         raise InputError(msg)
-
-
-def further_hours(
-    candidates: Candidates,
-    *,
-    hours: float,
-    allowed: Collection[str],
-    access_hours: Mapping[str, float] | None = None,
-) -> tuple[tuple[float, float, float], ...]:
-    """Return what each further ten hours would gain.
-
-    Parameters
-    ----------
-    candidates : Candidates
-        Zones that could be gauged.
-    hours : float
-        Hours of the first plan. [h]
-    allowed : collection of str
-        Kinds of access that can be had.
-    access_hours : mapping of str to float, optional
-        As for :func:`best_plan`; they do not grow with the hours. [h]
-
-    Returns
-    -------
-    tuple of (hours, value, gain)
-        A row a step: hours altogether [h], value of the best plan with them, and its
-        gain over the row before [-].
-    """
-    best = partial(best_plan, candidates, allowed=allowed, access_hours=access_hours)
-    value = best(hours=hours).value
-    rows = []
-    for further in _FURTHER:
-        more = hours + further
-        better = best(hours=more).value
-        rows.append((more, better, better - value))
-        value = better
-    return tuple(rows)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

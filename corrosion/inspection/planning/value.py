@@ -1,5 +1,12 @@
-"""What a gauging is worth before it is made: the risk that it is expected to remove."""
+"""What gaugings are worth before they are made: risk removed, decisions changed.
 
+Preposterior analysis on the samples: for a set of zones that may be gauged, what would
+be done at the docking with the readings and without them.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -9,48 +16,56 @@ from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, IntArray
 
-__all__ = ["gauging_value", "readings_for"]
+__all__ = ["Prospect", "Worth", "readings_for"]
 
-_THRESHOLDS: Final = np.linspace(-4.0, 4.0, 49)
+# of what readings say: levels tried, close where few samples lie, and then between
+_RULES: Final = 1.0 / (1.0 + np.exp(-np.linspace(-6.5, 6.5, 17)))
+_BETWEEN: Final = np.linspace(-0.9, 0.9, 10)
+_BY_CHANCE: Final = 3.0  # standard errors of a correlation that is none
 
 
-def gauging_value(
-    left: Array,
-    *,
-    limit: npt.ArrayLike,
-    consequence: npt.ArrayLike,
-    sd: npt.ArrayLike,
-    assumptions: Assumptions,
-) -> Array:
-    r"""Return the expected reduction of risk by one gauging of each zone.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Worth:
+    """What gauging some zones is worth.
 
-    A zone is either left as it is, at a risk of its chance below limit times its
-    consequence, or renewed, which costs as much as the risk at ``renewal_chance``
-    (basis table). Without a gauging the cheaper of the two is taken for all samples;
-    after a gauging it is taken knowing the reading. The value is the difference [1]_.
+    Attributes
+    ----------
+    value : ndarray, shape (zones,)
+        Risk that it is expected to take off each zone, gauged or not, in chance below
+        limit times consequence. [-]
+    changes : ndarray, shape (zones,)
+        Chance that each zone is renewed where it would have been left, or left where it
+        would have been renewed. [-]
+    """
+
+    value: Array
+    changes: Array
+
+
+@dataclass(frozen=True, kw_only=True)
+class Prospect:
+    r"""What is known before gauging, sample by sample.
+
+    A zone is either left as it is at the docking, at a risk of its chance below limit
+    times its consequence, or renewed, which costs as much as the risk at a chance of
+    ``renewal``. Without a gauging the cheaper of the two is taken for all samples;
+    after a gauging it is taken knowing the readings. The value is the difference [1]_.
     A zone that is certainly sound, or certainly gone, is worth nothing: no reading
     would change what is done.
 
-    Parameters
+    Attributes
     ----------
-    left : ndarray, shape (S, Z)
-        Thickness left at the horizon, or the lesser of the margins over both limits
-        (then with ``limit`` 0). [m]
-    limit : array_like, shape (Z,)
-        Least allowed. [m]
-    consequence : array_like, shape (Z,)
+    margin : ndarray, shape (samples, zones)
+        Least margin over a limit at the docking. [m]
+    signal : ndarray, shape (samples, zones)
+        What a gauging of each zone today would read, but for its error: the least
+        margin today. [m]
+    sd : ndarray, shape (zones,)
+        Standard uncertainty of that reading, > 0. [m]
+    consequence : ndarray, shape (zones,)
         1 to 5. [-]
-    sd : array_like, shape (Z,)
-        Standard uncertainty with which a gauging today tells ``left``: of the
-        measurement, and of the loss from now to the horizon. > 0. [m]
-    assumptions : Assumptions
-        The ship's.
-
-    Returns
-    -------
-    ndarray, shape (Z,)
-        0 to consequence / 4 (at a renewal chance of 0.5), in units of chance times
-        consequence. [-]
+    renewal : float
+        Chance below limit at which renewing costs as much as leaving. [-]
 
     Raises
     ------
@@ -59,15 +74,17 @@ def gauging_value(
 
     Notes
     -----
-    With renewal at a chance t, standard normal distribution Φ, and renewal on a reading
-    below y:
+    Readings y of a set are brought to one score for each zone, the linear prediction of
+    its margin from them; a correlation that chance could give, below three standard
+    errors, counts as none. With renewal at a chance t and below a score u, of standard
+    error σ by the readings' errors,
 
-    .. math:: R_1 = c \min_y \frac{1}{S} \sum_s \bigl( t\,\Phi(\tfrac{y - x_s}{\sigma})
-              + [x_s < x_{lim}]\,\Phi(\tfrac{x_s - y}{\sigma}) \bigr), \quad
+    .. math:: R_1 = c \min_u \frac{1}{S} \sum_s \bigl( t\,\Phi(\tfrac{u - u_s}{\sigma})
+              + [m_s < 0]\,\Phi(\tfrac{u_s - u}{\sigma}) \bigr), \quad
               R_0 = c \min(P, t), \quad v = R_0 - R_1
 
-    The chance below limit falls as the reading rises, so that one threshold y is the
-    best rule. It is sought within four standard deviations of the limit.
+    The chance below limit falls as the score rises, so that one level u is the best
+    rule; it is sought among quantiles of the score.
 
     References
     ----------
@@ -76,32 +93,117 @@ def gauging_value(
 
     Examples
     --------
-    >>> from corrosion.foundation.assumptions import default_assumptions
-    >>> table = default_assumptions()
-    >>> sound, doubtful = np.full(101, 0.012), np.linspace(0.007, 0.012, 101)
-    >>> left = np.stack([sound, doubtful], axis=1)
-    >>> value = gauging_value(
-    ...     left, limit=0.008, consequence=[4, 4], sd=2e-4, assumptions=table
-    ... )
-    >>> value.round(2).tolist()
-    [0.0, 0.33]
-    """
-    from scipy.special import ndtr  # noqa: PLC0415 - importing corrosion stays light
+    One zone far from its limit, and one that may lie below it or not:
 
-    sigma = np.asarray(sd, np.float64)
-    if not (sigma > 0.0).all():
-        msg = f"gauging_value: sd must be > 0 m, got {np.min(sigma):g} m."
-        raise InputError(msg)
-    above = (left - np.asarray(limit, np.float64)) / sigma
-    below = above < 0.0
-    renewal = assumptions.value("renewal_chance")
-    without = np.minimum(below.mean(axis=0), renewal)
-    best = without
-    for threshold in _THRESHOLDS:
-        sound_reading = ndtr(above - threshold)
-        renewed = renewal * (1.0 - sound_reading).mean(axis=0)
-        best = np.minimum(best, renewed + (below * sound_reading).mean(axis=0))
-    return np.asarray(np.asarray(consequence, np.float64) * (without - best))
+    >>> margin = np.stack([np.full(101, 4e-3), np.linspace(-1e-3, 4e-3, 101)], axis=1)
+    >>> known = Prospect(
+    ...     margin=margin, signal=margin, sd=np.full(2, 2e-4),
+    ...     consequence=np.array([4, 4]), renewal=0.5,
+    ... )
+    >>> worth = known.worth([0, 1])
+    >>> worth.value.round(2).tolist(), worth.changes.round(2).tolist()
+    ([0.0, 0.33], [0.0, 0.2])
+    """
+
+    margin: Array
+    signal: Array
+    sd: Array
+    consequence: Array
+    renewal: float
+
+    def __post_init__(self) -> None:
+        if not (self.sd > 0.0).all():
+            msg = f"Prospect: sd must be > 0 m, got {np.min(self.sd):g} m."
+            raise InputError(msg)
+
+    @cached_property
+    def chance(self) -> Array:
+        """Chance of each zone to be below a limit at the docking, (zones,) [-]."""
+        return np.asarray((self.margin < 0.0).mean(axis=0))
+
+    @cached_property
+    def open(self) -> IntArray:
+        """Zones of which it is not certain what is right."""
+        return np.flatnonzero((self.chance > 0.0) & (self.chance < 1.0))
+
+    @cached_property
+    def _moments(self) -> tuple[Array, Array, Array]:
+        """Covariances of signals, and with margins (margin first); which are sure."""
+        samples = len(self.signal)
+        signal = self.signal - self.signal.mean(axis=0)
+        margin = self.margin - self.margin.mean(axis=0)
+        among = signal.T @ signal / samples
+        across = margin.T @ signal / samples
+        size = np.sqrt(np.outer((margin**2).mean(axis=0), np.diag(among)))
+        least = _BY_CHANCE / np.sqrt(samples)
+        sure = np.abs(across) > least * np.maximum(size, 1e-300)
+        np.fill_diagonal(sure, val=True)
+        return among, across, sure
+
+    def worth(self, gauged: Sequence[int]) -> Worth:
+        """Return what gauging some zones together is worth, zone by zone.
+
+        Parameters
+        ----------
+        gauged : sequence of int
+            Their numbers.
+
+        Returns
+        -------
+        Worth
+            Of all zones: a reading speaks for others where they vary together.
+        """
+        value, changes = np.zeros((2, len(self.sd)))
+        rows = np.asarray(gauged, np.int64)
+        among, across, sure = self._moments
+        told = [z for z in self.open if sure[z, rows].any()]
+        if told:
+            weight = np.zeros((len(self.sd), len(told)))
+            for column, zone in enumerate(told):
+                some = rows[sure[zone, rows]]
+                noisy = among[np.ix_(some, some)] + np.diag(self.sd[some] ** 2)
+                weight[some, column] = np.linalg.solve(noisy, across[zone, some])
+            score = self.signal @ weight
+            error = np.sqrt((self.sd[:, None] ** 2 * weight**2).sum(axis=0))
+            less, changed = self._best_rule(score, error, told)
+            value[told] = self.consequence[told] * less
+            changes[told] = changed
+        return Worth(value=value, changes=changes)
+
+    def _best_rule(
+        self, score: Array, error: Array, zones: list[int]
+    ) -> tuple[Array, Array]:
+        """Return the risk that the best rule takes off, and how often it changes."""
+        from scipy.special import ndtr  # noqa: PLC0415 - importing corrosion stays light
+
+        below = self.margin[:, zones] < 0.0
+        chance = self.chance[zones]
+        without = np.minimum(chance, self.renewal)
+        width = np.maximum(error, 1e-15)
+
+        def by(level: Array) -> tuple[Array, Array]:
+            sound = ndtr((score - level) / width)
+            renewed = 1.0 - sound.mean(axis=0)
+            return self.renewal * renewed + (below * sound).mean(axis=0), renewed
+
+        levels = np.quantile(score, _RULES, axis=0)
+        found = [by(level) for level in levels]
+        best = np.argmin([risk for risk, _ in found], axis=0)
+        columns = np.arange(len(zones))
+        at, low, high = (
+            levels[np.clip(best + step, 0, len(levels) - 1), columns]
+            for step in (0, -1, 1)
+        )
+        found += [
+            by(at + part * np.where(part > 0.0, high - at, at - low))
+            for part in _BETWEEN
+        ]
+        risks, renewals = (np.array(each) for each in zip(*found, strict=True))
+        best = np.argmin(risks, axis=0)
+        risk, renewed = risks[best, columns], renewals[best, columns]
+        changed = np.where(chance <= self.renewal, renewed, 1.0 - renewed)
+        less = np.maximum(without - risk, 0.0)
+        return less, np.where(less > 0.0, changed, 0.0)
 
 
 def readings_for(area: npt.ArrayLike, *, assumptions: Assumptions) -> IntArray:

@@ -1,66 +1,107 @@
 """Which zones to gauge with the hours at hand, as an object."""
 
 from collections.abc import Collection, Mapping
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 
 from corrosion.estimate import Estimate
 from corrosion.foundation.json_values import json_value
-from corrosion.foundation.types import Array
+from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MM
 from corrosion.inspection.cautions import NEEDS
 from corrosion.inspection.planning.days import by_days
-from corrosion.inspection.planning.plan import (
-    Candidates,
-    best_plan,
+from corrosion.inspection.planning.joint import (
     further_hours,
-    left_out,
+    joint_plan,
+    worth_alone,
 )
-from corrosion.inspection.planning.value import gauging_value, readings_for
+from corrosion.inspection.planning.plan import Candidates, left_out
+from corrosion.inspection.planning.value import Prospect, readings_for
+from corrosion.presentation.answers.bridge import last_gauging
 from corrosion.presentation.answers.dangers import dangers_of, gauging_cautions
 
-__all__ = ["gauging_plan", "gauging_values"]
+__all__ = ["Gaugeable", "gaugeable", "gauging_plan"]
 
 _SHOWN = 5  # zones left out, by name
+_ENOUGH = 0.01  # chance to change what is done below which nobody gauges again
 
 
-def gauging_values(result: Estimate) -> Array:
-    """Return what one gauging of each zone today is worth, in ship order.
+@dataclass(frozen=True, kw_only=True)
+class Gaugeable:
+    """Zones that can be gauged: a zone with a hole is none, it is a danger.
 
-    Returns
-    -------
-    ndarray, shape (zones,)
-        By how much the reading is expected to lessen the risk of leaving or renewing
-        the zone wrongly, in units of chance below limit times consequence. It tells
-        the margin at the horizon to within its own uncertainty and what the margin
-        still loses until then. [-]
+    Attributes
+    ----------
+    places : ndarray of int, shape (zones,)
+        Their positions on the ship's zone axis.
+    known : Prospect
+        What is known of them before.
+    readings : ndarray of int, shape (zones,)
+        How many readings tell most. [-]
+    chance_now : ndarray, shape (zones,)
+        Chance to be below a limit at the date of the estimate. [-]
+    """
+
+    places: IntArray
+    known: Prospect
+    readings: IntArray
+    chance_now: Array
+
+    @cached_property
+    def alone(self) -> Array:
+        """Worth of gauging each and no other, shape (zones,) [-]."""
+        return worth_alone(self.known)
+
+    @cached_property
+    def changes(self) -> Array:
+        """Chance that gauging a zone alone changes what is done to it, (zones,) [-]."""
+        each = range(len(self.places))
+        return np.array([self.known.worth([k]).changes[k] for k in each])
+
+
+def gaugeable(result: Estimate) -> Gaugeable:
+    """Return the zones that can be gauged, and what gauging them would tell.
+
+    A gauging tells the least margin of today to within its own error, what its spots
+    and its campaign differ by, and, where a pit decides, what a least reading misses.
 
     See Also
     --------
-    corrosion.inspection.planning.value.gauging_value : the reckoning.
+    corrosion.inspection.planning.value.Prospect : the reckoning.
     """
-    rows, outlook = result.ship.zones, result.outlook
-    limit = np.array([zone.limit for zone in rows])
-    pit_limit = np.array([zone.pit_limit for zone in rows])
+    holed = {danger.zone for danger in result.dangers}
+    zones, outlook = result.ship.zones, result.outlook
+    places = np.array([k for k, z in enumerate(zones) if z.zone not in holed], np.int64)
+    limit = np.array([zone.limit for zone in zones])
+    pit_limit = np.array([zone.pit_limit for zone in zones])
     now, ahead = (
-        np.minimum(left - limit, under_pit - pit_limit)
+        np.minimum(left - limit, under_pit - pit_limit)[:, places]
         for left, under_pit in (
             (outlook.left, outlook.under_pit),
             (outlook.left_ahead, outlook.under_pit_ahead),
         )
     )
-    to_come = (now - ahead).std(axis=0)
     own = result.ship.assumptions
-    readings = readings_for(result.inputs.hull.body.area, assumptions=own)
-    reading = own.value("gauging_sd_mm") * MM / np.sqrt(readings)
-    return gauging_value(
-        ahead,
-        limit=0.0,
-        consequence=np.array([zone.consequence for zone in rows]),
-        sd=np.hypot(reading, to_come),
-        assumptions=own,
+    readings = readings_for(result.inputs.hull.body.area, assumptions=own)[places]
+    variance = own.value("gauging_sd_mm") ** 2 / readings
+    variance += own.value("gauging_spot_mm") ** 2
+    variance += own.value("gauging_bias_prepared_mm") ** 2
+    variance += np.where(outlook.pitted[places], own.value("model_sd_mm") ** 2, 0.0)
+    at = int(np.searchsorted(result.history.moments, result.inputs.time_grid.as_of))
+    return Gaugeable(
+        places=places,
+        known=Prospect(
+            margin=ahead,
+            signal=now,
+            sd=np.sqrt(variance) * MM,
+            consequence=np.array([zones[k].consequence for k in places]),
+            renewal=own.value("renewal_chance"),
+        ),
+        readings=readings,
+        chance_now=outlook.chance[at, places],
     )
 
 
@@ -94,25 +135,25 @@ def gauging_plan(
     InputError
         If no zone can be gauged in those hours and ways.
     """
-    given = result.ship.assumptions
-    holed = {danger.zone for danger in result.dangers}
-    value = gauging_values(result)
-    readings = readings_for(result.inputs.hull.body.area, assumptions=given)
-    day_hours = given.value("working_day_hours")
-    whole = np.array([zone.zone not in holed for zone in result.ship.zones])
-    rows = [zone for zone in result.ship.zones if zone.zone not in holed]
-    value, readings = value[whole], readings[whole]
+    day_hours = result.ship.assumptions.value("working_day_hours")
+    could = gaugeable(result)
+    rows = [result.ship.zones[k] for k in could.places]
     candidates = Candidates(
         zones=tuple(zone.zone for zone in rows),
-        value=value,
+        value=could.alone,
         hours=np.array([zone.gauge_hours for zone in rows]),
         access=tuple(zone.access for zone in rows),
     )
     own = dict(access_hours or {})
-    plan = best_plan(candidates, hours=hours, allowed=access, access_hours=own)
-    more = further_hours(candidates, hours=hours, allowed=access, access_hours=own)
-    rest = left_out(candidates, plan, result.outlook.priority[whole])
-    chance = result.outlook.chance_ahead[whole]
+    known = could.known
+    plan = joint_plan(known, candidates, hours=hours, allowed=access, access_hours=own)
+    more = further_hours(
+        known, candidates, plan, hours=hours, allowed=access, access_hours=own
+    )
+    rest = left_out(candidates, plan, result.outlook.priority[could.places])
+    chance = result.outlook.chance_ahead[could.places]
+    last = [last_gauging(result.ship, row.zone) for row in rows]
+    again = [k for k, one in enumerate(last) if one is not None]
     cautions = gauging_cautions(result)
     price = result.ship.prices.crew_hour
     cost = {} if price is None else {"cost": plan.hours_used * price}
@@ -129,15 +170,20 @@ def gauging_plan(
         "value": plan.value,
         "hours_used": plan.hours_used,
         "proven_best": plan.gap == 0.0,
+        "deficits": json_value(could.chance_now[plan.chosen].sum()),
+        "decisions": json_value(known.worth(plan.chosen.tolist()).changes.sum()),
         "rows": [
             {
                 "zone": rows[k].zone,
                 "name": rows[k].name,
                 "access": rows[k].access,
                 "hours": rows[k].gauge_hours,
-                "readings": json_value(readings[k]),
-                "value": json_value(value[k]),
+                "readings": json_value(could.readings[k]),
+                "value": json_value(could.alone[k]),
                 "chance_below_limit": json_value(chance[k]),
+                "chance_now": json_value(could.chance_now[k]),
+                "decision_changes": json_value(could.changes[k]),
+                "last_gauged": None if (one := last[k]) is None else one.date.text,
                 "needs": NEEDS[rows[k].access],
                 "cautions": cautions[rows[k].zone],
             }
@@ -149,5 +195,6 @@ def gauging_plan(
             "zones": list(rest.zones[:_SHOWN]),
             "share_of_risk": rest.share,
         },
+        "told_enough": [rows[k].zone for k in again if could.changes[k] < _ENOUGH],
         **cost,
     }

@@ -8,10 +8,10 @@ import numpy as np
 from corrosion.estimate import Estimate
 from corrosion.inspection.planning.days import Day, by_days
 from corrosion.inspection.planning.plan import Candidates, Plan
-from corrosion.inspection.planning.value import readings_for
+from corrosion.inspection.planning.value import Prospect
 from corrosion.presentation.answers.bridge import ZoneCard, zone_cards
 from corrosion.presentation.answers.dangers import gauging_cautions
-from corrosion.presentation.answers.plan import gauging_plan, gauging_values
+from corrosion.presentation.answers.plan import gaugeable, gauging_plan
 
 __all__ = ["Choice", "PlanRow", "best_zones", "plan_days", "plan_rows", "weigh"]
 
@@ -25,13 +25,15 @@ class PlanRow:
     card : ZoneCard
         What a card tells of it.
     value : float
-        Worth of gauging it, in chance below limit times consequence. [-]
+        Worth of gauging it alone, in chance below limit times consequence. [-]
     chance_now : float
         Chance to be below a limit at the date of the estimate. [-]
     readings : int
         Readings that tell most.
     cautions : tuple of str
         What can hurt whoever gauges it.
+    number : int
+        Its place among the zones that can be gauged.
     """
 
     card: ZoneCard
@@ -39,6 +41,7 @@ class PlanRow:
     chance_now: float
     readings: int
     cautions: tuple[str, ...]
+    number: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +56,9 @@ class Choice:
         What it takes. [h]
     deficits : float
         Zones below a limit today that it is expected to find. [-]
+    decisions : float
+        Zones, gauged or not, of which it is expected to change whether they are
+        renewed at the docking. [-]
     risk_left : float
         Share of the ship's chance times consequence that lies in other zones. [-]
     """
@@ -60,6 +66,7 @@ class Choice:
     rows: tuple[PlanRow, ...]
     hours: float
     deficits: float
+    decisions: float
     risk_left: float
 
 
@@ -68,23 +75,20 @@ def plan_rows(result: Estimate) -> list[PlanRow]:
 
     A zone with a hole is none: it is a danger, not a gauging.
     """
-    ship, outlook = result.ship, result.outlook
-    values = gauging_values(result)
-    readings = readings_for(result.inputs.hull.body.area, assumptions=ship.assumptions)
-    now = int(np.searchsorted(result.history.moments, result.inputs.time_grid.as_of))
+    could = gaugeable(result)
     cautions = gauging_cautions(result)
-    holed = {danger.zone for danger in result.dangers}
     cards = {card.zone: card for card in zone_cards(result)}
+    names = [result.ship.zones[k].zone for k in could.places]
     rows = [
         PlanRow(
-            card=cards[zone.zone],
-            value=float(values[z]),
-            chance_now=float(outlook.chance[now, z]),
-            readings=int(readings[z]),
-            cautions=tuple(cautions[zone.zone]),
+            card=cards[zone],
+            value=float(could.alone[k]),
+            chance_now=float(could.chance_now[k]),
+            readings=int(could.readings[k]),
+            cautions=tuple(cautions[zone]),
+            number=k,
         )
-        for z, zone in enumerate(ship.zones)
-        if zone.zone not in holed
+        for k, zone in enumerate(names)
     ]
     return sorted(rows, key=lambda row: -row.value / row.card.hours)
 
@@ -102,8 +106,11 @@ def best_zones(
     return tuple(gauging_plan(result, hours=hours, access=access)["zones"])
 
 
-def weigh(rows: Sequence[PlanRow], chosen: Collection[str]) -> Choice:
-    """Return what a chosen set takes, is expected to find, and leaves out."""
+def weigh(known: Prospect, rows: Sequence[PlanRow], chosen: Collection[str]) -> Choice:
+    """Return what a chosen set takes, is expected to find and change, and leaves out.
+
+    ``known``: of the zones that can be gauged, as :func:`gaugeable` returns it.
+    """
     some = tuple(row for row in rows if row.card.zone in chosen)
     risk = sum(row.card.row["priority"] for row in rows)
     taken = sum(row.card.row["priority"] for row in some)
@@ -111,6 +118,7 @@ def weigh(rows: Sequence[PlanRow], chosen: Collection[str]) -> Choice:
         rows=some,
         hours=sum(row.card.hours for row in some),
         deficits=sum(row.chance_now for row in some),
+        decisions=float(known.worth([row.number for row in some]).changes.sum()),
         risk_left=1.0 - taken / risk if risk > 0.0 else 0.0,
     )
 

@@ -6,6 +6,8 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
+from corrosion.inspection.planning.value import Prospect
+from corrosion.presentation.answers.plan import gaugeable
 from corrosion.presentation.answers.plan_choice import (
     Choice,
     PlanRow,
@@ -37,11 +39,13 @@ _WAYS: Final = "plan ways in"
 def render(chosen: Chosen) -> None:
     """Draw the plan, or the fields for what was read on it."""
     result = page_parts.estimate(chosen)
-    _parts(chosen, result, plan_rows(result))
+    _parts(chosen, result, plan_rows(result), gaugeable(result).known)
 
 
 @st.fragment
-def _parts(chosen: Chosen, result: Estimate, rows: list[PlanRow]) -> None:
+def _parts(
+    chosen: Chosen, result: Estimate, rows: list[PlanRow], known: Prospect
+) -> None:
     """Draw everything that moves with a click, and nothing else."""
     state = st.session_state
     state.setdefault(_ASKED, (_USUAL, list(get_args(Access))))
@@ -50,10 +54,10 @@ def _parts(chosen: Chosen, result: Estimate, rows: list[PlanRow]) -> None:
         _refill(result)
     first_line = st.empty()
     part = page_parts.section(_PARTS, "sheet")
-    choice = weigh(rows, state[_PICKED])
+    choice = weigh(known, rows, state[_PICKED])
     if part == _PLAN:
         first_line.html(f'<h1 class="say">{escape(_sentence(choice))}</h1>')
-        _picking(result, rows)
+        _picking(result, rows, choice)
     else:
         type_in(chosen, result, choice.rows, first_line, on_saved=_forget)
 
@@ -63,9 +67,8 @@ def _forget() -> None:
     st.session_state.pop(_PICKED, None)
 
 
-def _picking(result: Estimate, rows: list[PlanRow]) -> None:
+def _picking(result: Estimate, rows: list[PlanRow], choice: Choice) -> None:
     hours, ways = _inputs(result)
-    choice = weigh(rows, st.session_state[_PICKED])
     st.html(_figures(choice, hours))
     st.html(
         '<p class="head">Ticked zones are on the sheet; the rest follow by what an '
@@ -159,6 +162,7 @@ def _figures(choice: Choice, hours: float) -> str:
             used,
         ),
         (f"{choice.deficits:.1f}", "deficits this is expected to find", None),
+        (f"{choice.decisions:.1f}", "decisions it is expected to change", None),
         (
             chance(choice.risk_left),
             "of the ship's risk lies in other zones",
@@ -166,7 +170,7 @@ def _figures(choice: Choice, hours: float) -> str:
         ),
     )
     return (
-        '<div class="told three" role="status">'
+        '<div class="told three four" role="status">'
         + "".join(
             f'<div><span class="num">{head}</span><p class="cap">{words}</p>'
             + (

@@ -10,7 +10,6 @@ from corrosion.inspection.planning.days import by_days
 from corrosion.inspection.planning.plan import (
     Candidates,
     best_plan,
-    further_hours,
     left_out,
 )
 
@@ -46,21 +45,6 @@ def test_no_other_set_is_better(seed: int, hours: float) -> None:
     assert plan.gap == 0.0
     assert plan.hours_used <= hours * 0.5 + 1e-9
     assert plan.hours_used == pytest.approx(zones.hours[plan.chosen].sum())
-
-
-@settings(deadline=None, max_examples=15)
-@given(seed=st.integers(0, 2**32 - 1))
-def test_more_hours_gain_until_nothing_is_left(seed: int) -> None:
-    zones = candidates(seed)
-    rows = further_hours(zones, hours=4.0, allowed=KINDS)
-    assert [row[0] for row in rows] == [14.0, 24.0, 34.0, 44.0]
-    assert all(row[2] >= -1e-12 for row in rows)
-    assert rows[-1][1] == pytest.approx(zones.value.sum())
-    first = best_plan(zones, hours=4.0, allowed=KINDS).value
-    assert first + sum(row[2] for row in rows) == pytest.approx(rows[-1][1])
-    dry = further_hours(zones, hours=4.0, allowed=KINDS, access_hours={"diver": 0.0})
-    inside = np.array(zones.access) != "diver"
-    assert dry[-1][1] == pytest.approx(zones.value[inside].sum())
 
 
 def test_ninety_six_zones_are_proven_best() -> None:

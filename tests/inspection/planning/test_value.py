@@ -10,49 +10,92 @@ from ships import ZONES, ship
 from corrosion.estimate import estimate
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import InputError
-from corrosion.inspection.planning.value import gauging_value, readings_for
-from corrosion.presentation.answers.plan import gauging_values
+from corrosion.foundation.types import Array
+from corrosion.inspection.planning.value import Prospect, readings_for
+from corrosion.presentation.answers.plan import gaugeable
 
 TABLE = default_assumptions()
 EVEN = ndtri((np.arange(8192) + 0.5) / 8192)[:, np.newaxis]
 
 
-def test_normal_case_by_numerical_integration() -> None:
-    # Thickness ~ N(0.3, 1) above the limit, gauged with sd 0.4: after a reading y the
-    # chance below is known in closed form, and the lesser risk is integrated over y.
-    variance = 1.0 + 0.4**2
-    readings = np.linspace(-8.0, 8.0, 20001)
-    mean, spread = 0.3 + (readings - 0.3) / variance, np.sqrt(0.4**2 / variance)
-    below = norm.cdf(-mean / spread)
-    density = norm.pdf(readings, 0.3, np.sqrt(variance))
-    after = np.trapezoid(np.minimum(below, 0.5) * density, readings)
-    expected = 3.0 * (min(norm.cdf(-0.3), 0.5) - after)
-    value = gauging_value(
-        0.3 + EVEN, limit=0.0, consequence=[3], sd=0.4, assumptions=TABLE
+def prospect(margin: Array, sd: float, consequence: float = 3.0) -> Prospect:
+    zones = margin.shape[1]
+    return Prospect(
+        margin=margin,
+        signal=margin,
+        sd=np.full(zones, sd),
+        consequence=np.full(zones, consequence),
+        renewal=0.5,
     )
-    assert value[0] == pytest.approx(expected, rel=2e-3)
+
+
+def by_integration(mean: float, sd: float) -> tuple[float, float]:
+    """Return the risk taken off and the chance to change what is done, in closed form.
+
+    Thickness ~ N(mean, 1) above the limit, gauged with sd: after a reading y the chance
+    below is known, and the lesser risk is integrated over y.
+    """
+    variance = 1.0 + sd**2
+    readings = np.linspace(mean - 9.0, mean + 9.0, 40001)
+    after, spread = mean + (readings - mean) / variance, np.sqrt(sd**2 / variance)
+    below = norm.cdf(-after / spread)
+    density = norm.pdf(readings, mean, np.sqrt(variance))
+    risk = np.trapezoid(np.minimum(below, 0.5) * density, readings)
+    changed = np.trapezoid((below > 0.5) * density, readings)
+    return float(min(norm.cdf(-mean), 0.5) - risk), float(changed)
+
+
+def test_normal_case_by_numerical_integration() -> None:
+    for mean in (0.3, 1.0):
+        less, changed = by_integration(mean, 0.4)
+        worth = prospect(mean + EVEN, 0.4).worth([0])
+        assert worth.value[0] == pytest.approx(3.0 * less, rel=0.02)
+        assert worth.changes[0] == pytest.approx(changed, rel=0.05)
+
+
+def test_two_zones_that_are_alike_are_read_as_one_with_two_readings() -> None:
+    """Each tells the other as much as itself; two tell like one that is twice read."""
+    twins = prospect(np.hstack([0.3 + EVEN, 0.3 + EVEN]), 0.8)
+    one, pair = twins.worth([0]), twins.worth([0, 1])
+    assert one.value == pytest.approx(3.0 * by_integration(0.3, 0.8)[0], rel=0.02)
+    both = by_integration(0.3, 0.8 / np.sqrt(2.0))
+    assert pair.value == pytest.approx(3.0 * both[0], rel=0.02)
+    assert pair.changes == pytest.approx(both[1], rel=0.05)
+    assert pair.value.sum() < 0.7 * 2.0 * one.value.sum()
+
+
+def test_zones_that_have_nothing_in_common_tell_nothing_of_each_other() -> None:
+    rng = np.random.default_rng(1)
+    apart = prospect(np.hstack([0.3 + EVEN, 0.3 + rng.permutation(EVEN)]), 0.4)
+    one, other, pair = apart.worth([0]), apart.worth([1]), apart.worth([0, 1])
+    assert one.value[1] == other.value[0] == 0.0
+    assert pair.value == pytest.approx(one.value + other.value)
+
+
+def test_a_zone_gauged_lately_is_worth_little_again() -> None:
+    """Known to 0.2 of its spread, a like gauging changes next to nothing."""
+    before = prospect(1.0 + EVEN, 0.2).worth([0])
+    after = prospect(1.0 + 0.2 * EVEN, 0.2).worth([0])
+    assert before.changes[0] > 0.1
+    assert after.changes[0] < 1e-3
 
 
 def test_certainly_sound_and_certainly_gone_are_worth_nothing() -> None:
-    left = np.hstack([10.0 + EVEN, -10.0 + EVEN, EVEN])
-    value = gauging_value(
-        left, limit=0.0, consequence=[3, 3, 3], sd=0.3, assumptions=TABLE
-    )
-    assert value[:2] == pytest.approx([0.0, 0.0], abs=1e-6)
-    assert value[2] > 0.1
+    known = prospect(np.hstack([10.0 + EVEN, -10.0 + EVEN, EVEN]), 0.3)
+    worth = known.worth([0, 1, 2])
+    assert worth.value[:2] == pytest.approx([0.0, 0.0], abs=1e-6)
+    assert worth.value[2] > 0.1
 
 
 def test_a_sharper_gauging_is_worth_no_less_and_a_perfect_one_the_whole() -> None:
     values = [
-        gauging_value(0.5 + EVEN, limit=0.0, consequence=[2], sd=sd, assumptions=TABLE)[
-            0
-        ]
+        prospect(0.5 + EVEN, sd, 2.0).worth([0]).value[0]
         for sd in (3.0, 1.0, 0.3, 0.01)
     ]
     assert (np.diff(values) > 0.0).all()
     chance = norm.cdf(-0.5)
     perfect = 2.0 * (min(chance, 0.5) - 0.5 * chance)
-    assert values[-1] == pytest.approx(perfect, rel=0.01)
+    assert values[-1] == pytest.approx(perfect, rel=0.02)
 
 
 def test_readings_by_plate_area() -> None:
@@ -62,7 +105,7 @@ def test_readings_by_plate_area() -> None:
 
 def test_names_what_is_impossible() -> None:
     with pytest.raises(InputError, match=r"sd must be > 0 m, got 0 m"):
-        gauging_value(EVEN, limit=0.0, consequence=[3], sd=0.0, assumptions=TABLE)
+        prospect(EVEN, 0.0)
 
 
 def test_a_margin_is_told_alike_whether_mean_or_pit_decides() -> None:
@@ -79,7 +122,7 @@ def test_a_margin_is_told_alike_whether_mean_or_pit_decides() -> None:
         under_pit_ahead=outlook.left_ahead - deeper,
     )
     one, other = (
-        gauging_values(replace(result, outlook=each)) for each in (by_mean, by_pit)
+        gaugeable(replace(result, outlook=each)).alone for each in (by_mean, by_pit)
     )
     assert one.max() > 0.0
     assert other == pytest.approx(one)

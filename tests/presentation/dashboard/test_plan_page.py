@@ -9,6 +9,7 @@ from streamlit.testing.v1 import AppTest
 
 import corrosion
 from corrosion.inspection.cautions import DIVER, ENCLOSED, ESTIMATE
+from corrosion.presentation.answers.plan import gaugeable
 from corrosion.presentation.answers.plan_choice import plan_days, plan_rows, weigh
 from corrosion.presentation.dashboard.plan_sheet import plan_sheet
 from corrosion.records.folder.save_table import read_table
@@ -65,7 +66,8 @@ def test_who_cannot_write_is_told_and_the_plan_stands() -> None:
 def test_what_is_printed_is_a_sheet_a_day_with_its_cautions(own: Path) -> None:
     result = corrosion.estimate(own, samples=64, seed=1)
     rows = plan_rows(result)
-    choice = weigh(rows, [row.card.zone for row in rows])
+    known = gaugeable(result).known
+    choice = weigh(known, rows, [row.card.zone for row in rows])
     days = plan_days(choice, day_hours=8.0)
     assert sum(len(some) for _, some in days) == len(rows)
     assert all(day.hours <= 8.0 for day, _ in days)
