@@ -99,10 +99,13 @@ class ProtectedPaths(CurrentPaths):
             seconds = (end - start)[:, None]
             if not seconds.any():
                 continue
-            state = self.state(number)
-            every = slice(None)
-            self.anodes.use(every, state.without_own * seconds, "protection")
-            own = (state.amps - state.without_own) * seconds
+            state, every = self.state(number), slice(None)
+            drawn = np.maximum(state.amps * seconds, 0.0)
+            # no more than they have: what is drawn at the end of a slab is too much
+            most = np.minimum(self.anodes.usable, drawn)
+            part = np.divide(most, drawn, out=np.ones_like(drawn), where=drawn > 0.0)
+            self.anodes.use(every, state.without_own * seconds * part, "protection")
+            own = (state.amps - state.without_own) * seconds * part
             self.anodes.use(every, own, "own metals")
 
     def eat(self, sample: IntArray, charge: dict[str, Array], scenario: int) -> None:

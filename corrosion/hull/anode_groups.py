@@ -4,7 +4,6 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.types import Array
@@ -17,7 +16,8 @@ __all__ = ["DENSITY", "AnodeGroup", "AnodeSize", "anode_groups", "anode_size"]
 DENSITY: Final = {"zinc": 7140.0, "aluminium": 2780.0, "magnesium": 1770.0}
 """Of anode alloys, from memory [kg/m³]."""
 
-_GONE = 1e-6  # of its area: what an anode that has dropped off leaves in the equations
+_LEAST = 1e-3  # of it: no anode shrinks further
+_OFF = 1e9  # between the water and an anode that has dropped off [Ω]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,11 +85,12 @@ class AnodeGroup:
         form = (self.anode.form or "flush").replace("-", "_")
         return table.value(f"anode_utilisation_{form}")
 
-    def ohms(self, resistivity: float, left: npt.ArrayLike) -> Array:
+    def ohms(self, resistivity: float, left: Array, table: Assumptions) -> Array:
         """Return the resistance of all of them to remote earth, as ``left`` [Ω].
 
         By Dwight for a long stand-off anode, Lloyd for a long flush one, McCoy for
         any other; all lengths shrink as the cube root of what is left (judgement).
+        Where they have fallen off nothing joins them.
         """
         if self.size is None:
             return np.zeros(np.shape(left))
@@ -101,15 +102,13 @@ class AnodeGroup:
             one = lloyd(resistivity, size.length, size.width)
         else:
             one = mccoy(resistivity, self._face())
-        shrunk = np.cbrt(np.maximum(np.asarray(left), _GONE))
-        return one / self.anode.count / shrunk
+        shrunk = np.cbrt(np.maximum(left, _LEAST))
+        gone = left <= 1.0 - self.used_up(table)
+        return np.where(gone, _OFF, one / self.anode.count / shrunk)
 
-    def area(self, left: npt.ArrayLike, table: Assumptions) -> Array:
-        """Return what of all of them faces the water, next to none where gone [m²]."""
-        share = np.asarray(left, dtype=np.float64)
-        shrunk = np.cbrt(np.maximum(share, 0.0)) ** 2
-        gone = share <= 1.0 - self.used_up(table)
-        return self._face() * self.anode.count * np.where(gone, _GONE, shrunk)
+    def area(self, left: Array) -> Array:
+        """Return what of all of them faces the water, as ``left`` [m²]."""
+        return self._face() * self.anode.count * np.cbrt(np.maximum(left, _LEAST)) ** 2
 
     def _face(self) -> float:
         if self.size is None:

@@ -172,8 +172,8 @@ def protected_state(  # noqa: PLR0913 - a state is made of as much
         mine, bare, interface=paths.interface, coating=paths.coating
     )
     for k, one in enumerate(her.groups):
-        area[:, many + k] = one.area(left[:, k], table)
-        narrow[:, many + k] = one.ohms(hull.body.resistivity, left[:, k])
+        area[:, many + k] = one.area(left[:, k])
+        narrow[:, many + k] = one.ohms(hull.body.resistivity, left[:, k], table)
     network = GalvanicNetwork(
         inverse=np.asarray(np.linalg.inv(_linked(her, paths, narrow))),
         island=np.zeros(many + len(her.groups), dtype=np.int64),

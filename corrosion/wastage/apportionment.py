@@ -57,21 +57,15 @@ MULTIPLIERS: Final = (0.25, 0.5, 2.0, 4.0)
 """Multiples of the natural rate at which the loss is netted as well. [-]"""
 
 
-_SUMS: Final = (
-    "natural",
-    "protection_spared",
-    "direct",
-    "alternating",
-    "taken",
-    "spared",
-)
+_FLOWS = ("direct", "alternating", "taken", "spared")
+_SUMS: Final = ("natural", "protection_spared", *_FLOWS)
 
 
 class HeldMetal(Protocol):
     """Bare metal that anodes hold at its potential; densities in A/m²."""
 
     def driven(self, added: Array) -> Array:
-        """Return what is driven out by currents beside what protects, (s, states, z)."""
+        """Return what leaves with currents beside what protects, (s, states, z)."""
 
     def lost(self, driven: Array, natural: Array) -> Array:
         """Return what is lost then; ``natural`` is (samples, wetted)."""
