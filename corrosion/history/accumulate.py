@@ -49,6 +49,7 @@ class LossAccumulator:
         self.history = history
         self.rows = rows
         self.began, self.ended = intervals.began[rows], intervals.ended[rows]
+        self.turned = inputs.faults.path.turned[rows]
         self.first, self.last = self.began.min(axis=0), self.ended.max(axis=0)
         self.depth = DepthLoss(inputs, rows)
         self.charged = np.zeros_like(history.charged)

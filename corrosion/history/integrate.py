@@ -240,7 +240,7 @@ def _add_step(
         start, end = (np.clip(t[rows], a, b) for t in (stay.start, stay.end))
         if not (end > start).any():
             continue
-        began, ended = (
+        began, ended, turned = (
             np.concatenate(
                 [
                     getattr(loss, name)[:, some]
@@ -248,9 +248,9 @@ def _add_step(
                 ],
                 axis=1,
             )
-            for name in ("began", "ended")
+            for name in ("began", "ended", "turned")
         )
-        states = constant_intervals(began, ended, start, end)
+        states = constant_intervals(began, ended, start, end, turned)
         each = np.split(
             np.arange(began.shape[1]), np.cumsum([*map(len, standing)])[:-1]
         )

@@ -26,7 +26,6 @@ from corrosion.leakage.durations import (
     DurationLaws,
     is_coarse,
     last_check,
-    tripped,
 )
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
 from corrosion.records.dates import When
@@ -38,11 +37,12 @@ _MEDIANS, _SPREADS, _FACTORS = 41, 9, 9  # points of each grid
 _REACH = 3.0  # standard deviations of the prior that a grid spans, either way
 _MOMENTS = 9  # moments of an uncertain date at which a duration is looked at
 _NARROW = 0.02  # half width of an interval over its middle, at least
+_LIKELY = 0.5  # a fault that an earthed supply opened as likely as not
 _SLIP = 1e-6  # least chance of an entry: a date slipped
 
 
 def sample_laws(
-    ship: Ship, draws: Draws, *, shown: Array, as_of: float
+    ship: Ship, draws: Draws, *, shown: Array, opened: Array, as_of: float
 ) -> DurationLaws:
     """Return samples of the laws of a ship's delays and responses.
 
@@ -54,6 +54,9 @@ def sample_laws(
         Random numbers; the block is called ``durations``.
     shown : ndarray, shape (faults,)
         Chance that lamps or a monitor could have shown each fault. [-]
+    opened : ndarray, shape (faults,)
+        Chance that an earthed supply opened its branch at once: such a fault waited for
+        nobody. [-]
     as_of : float
         Date of the estimate; what stands then has stood for so long at least. [s]
 
@@ -68,7 +71,7 @@ def sample_laws(
     mine = [
         k
         for k, fault in enumerate(ship.faults)
-        if fault.source == "ground fault" and not tripped(ship, fault)
+        if fault.source == "ground fault" and opened[k] < _LIKELY
     ]
     faults = [ship.faults[k] for k in mine]
     watch, test = _delays(faults, shown[mine], table, u[:, :1])

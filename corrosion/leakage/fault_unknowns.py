@@ -6,12 +6,14 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from corrosion.foundation.sampling import Draws
-from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.units import DAY
 from corrosion.leakage.conditions import evidence_for_system
 from corrosion.leakage.doubts import date_doubts
 from corrosion.leakage.duration_laws import sample_laws
 from corrosion.leakage.filament import LampLaw
 from corrosion.leakage.inference.instruments import Instruments
+from corrosion.leakage.inference.inverse_cdf import reuse
 from corrosion.leakage.inference.likelihood import clear_caches
 from corrosion.leakage.kept_inference import inferred_system
 from corrosion.leakage.lamp_pattern import least_visible_fault
@@ -22,6 +24,13 @@ from corrosion.leakage.standing_times import (
     FAULT_COLUMNS,
     FaultIntervals,
     fault_intervals,
+)
+from corrosion.leakage.visibility import (
+    chance_hidden,
+    dates_said,
+    hidden_ohms,
+    in_keeping,
+    opens_breaker,
 )
 from corrosion.leakage.wander import Knots, ResistancePath
 from corrosion.records.ship import Ship, System
@@ -120,7 +129,7 @@ def sample_faults(
     resistance = np.full(uniform.shape[:2], np.nan)
     direct = np.zeros(uniform.shape[:2])
     pole = np.zeros(uniform.shape[:2], dtype=np.int64)
-    shown = np.zeros(uniform.shape[:2], dtype=np.bool_)
+    least = np.zeros(len(ship.faults))
     capacitance, insulation = {}, {}
     first_read: dict[int, float | None] = {}
     later: dict[int, list[tuple[float, Array]]] = {}
@@ -135,21 +144,47 @@ def sample_faults(
         insulation[system.name] = taught.insulation
         resistance[:, mine], pole[:, mine] = taught.resistance, taught.pole
         direct[:, mine] = taught.direct_volts
-        shown[:, mine] = _shown(system, draws, taught.resistance)
+        least[mine] = _least_shown(system, draws)
         first_read |= dict(zip(mine, said.moment, strict=True))
         later |= {mine[k]: rest for k, rest in taught.later.items()}
         unexplained |= {mine[k]: odd for k, odd in taught.unexplained.items()}
     clear_caches()
-    laws = sample_laws(ship, draws, shown=shown.mean(axis=0), as_of=as_of)
-    spans = fault_intervals(ship, uniform, laws=laws, shown=shown, as_of=as_of)
+    trip = draws.lognormal("sustained_earthed_amps", column["trip"])
+    waits = draws.assumptions.value("insulation_test_days") * DAY
+    _, wide = wander.over(np.array(0.5 * waits), np.array(waits))
+    chance = chance_hidden(resistance, least, float(wide))
+    opened = opens_breaker(ship, resistance, pole, trip)
+    laws = sample_laws(
+        ship,
+        draws,
+        shown=1.0 - chance.mean(axis=0),
+        opened=opened.mean(axis=0),
+        as_of=as_of,
+    )
+    # What the dates say of a fault's resistance, beside what was read of it.
+    said_by_dates = dates_said(ship, laws, chance)
+    weight = said_by_dates.weight(chance, opened)
+    for k in first_read:
+        chosen = in_keeping(weight[:, k], resistance[:, k])
+        for drawn in (resistance, pole, direct, chance):
+            drawn[:, k] = drawn[chosen, k]
+        later[k] = [(at, ohms[chosen]) for at, ohms in later.get(k, [])]
+    opened = opens_breaker(ship, resistance, pole, trip)
+    hidden = reuse(column["last_good"]) < said_by_dates.chance(chance)
+    hidden &= ~opened
+    spans = fault_intervals(
+        ship, uniform, laws=laws, hidden=hidden, opened=opened, as_of=as_of
+    )
     moment = spans.found.copy()
     for k, at in first_read.items():
         moment[:, k] = spans.found[:, k] if at is None else at
+    waited, rest = spans.found - spans.began, reuse(column["wander"])
     path = ResistancePath(
         ohms=resistance,
         moment=moment,
-        began=spans.began,
+        turned=np.where(hidden & (least > 0.0), spans.found, spans.began),
         ended=np.minimum(spans.ended, as_of),
+        hidden=hidden_ohms(resistance, least, waited, wander, rest),
         wander=wander,
         score=np.asarray(ndtri(column["wander"])),
         knots=_knots(resistance, moment, later),
@@ -164,7 +199,7 @@ def sample_faults(
         direct_volts=direct,
         amps=np.where(source.astype(np.bool_), clamp * factor, np.nan),
         pole=pole,
-        trip=draws.lognormal("sustained_earthed_amps", column["trip"]),
+        trip=trip,
         place=column["zone"].copy(),  # without all else that was drawn with it
         capacitance=capacitance,
         insulation=insulation,
@@ -176,14 +211,14 @@ def sample_faults(
     )
 
 
-def _shown(system: System, draws: Draws, ohms: Array) -> BoolArray:
-    """Return whether lamps or a monitor could have shown faults, shape of ``ohms``."""
+def _least_shown(system: System, draws: Draws) -> float:
+    """Return the highest resistance that lamps or a monitor show; 0: none [Ω]."""
     seen = 0.0
     if system.lamps is not None:
         seen = least_visible_fault(system, assumptions=draws.assumptions)
     if system.monitor is not None:
         seen = max(seen, draws.value("monitor_alarm_ohm"))
-    return np.asarray(ohms < seen)
+    return seen
 
 
 def _knots(

@@ -62,9 +62,9 @@ class FedSystem:
     ) -> list[SystemCurrents]:
         """Solve the faults that stand together, in every stretch."""
         system, unknowns, rows = self.system, self.unknowns, self.rows
-        start, end = self.stay.start[rows], self.stay.end[rows]
-        ohms = unknowns.path.within(rows, faults, start, end)
-        conductance = intervals.active / ohms[:, None, :]  # (s, K, F)
+        stay = self.stay.start[rows], self.stay.end[rows]
+        ohms = unknowns.path.at(rows, faults, stay, intervals.middle)
+        conductance = intervals.active / ohms  # (s, K, F)
         pole = unknowns.pole[rows, faults]
         on = (pole[:, :, None] == np.arange(len(system.conductors))).astype(np.float64)
         y = healthy_admittance(

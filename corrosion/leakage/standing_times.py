@@ -14,9 +14,8 @@ from corrosion.leakage.durations import (
     DurationLaws,
     healthy_rounds,
     last_check,
-    tripped,
 )
-from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
+from corrosion.leakage.inference.inverse_cdf import sample_cell
 from corrosion.leakage.time_intervals import sample_date
 from corrosion.records.dates import When
 from corrosion.records.ship import Fault, Ship
@@ -37,7 +36,6 @@ FAULT_COLUMNS = (
 )
 """The unknowns of one fault, a column each, in the order in which they are drawn."""
 
-_DOUBTED = 0.02  # least chance that the looks of a watch miss a fault, or see it
 _STEPS = 65  # moments of a date at which its room is looked at
 _STEPS_A_DAY = 13  # of a date no wider than a day
 _PARTS = 32  # of the date of a check
@@ -62,7 +60,13 @@ class FaultIntervals:
 
 
 def fault_intervals(
-    ship: Ship, uniform: Array, *, laws: DurationLaws, shown: BoolArray, as_of: float
+    ship: Ship,
+    uniform: Array,
+    *,
+    laws: DurationLaws,
+    hidden: BoolArray,
+    opened: BoolArray,
+    as_of: float,
 ) -> FaultIntervals:
     """Return when each fault began, was found and ended.
 
@@ -74,8 +78,10 @@ def fault_intervals(
         Uniform numbers of each fault. [-]
     laws : DurationLaws
         Her delays and responses.
-    shown : ndarray of bool, shape (samples, faults)
-        Whether lamps or a monitor could have shown each fault.
+    hidden : ndarray of bool, shape (samples, faults)
+        Whether each was hidden from lamps and monitor until it was found.
+    opened : ndarray of bool, shape (samples, faults)
+        Whether an earthed supply opened its branch at once.
     as_of : float
         Date of the estimate. [s]
 
@@ -98,27 +104,25 @@ def fault_intervals(
     for k, fault in enumerate(ship.faults):
         check = last_check(fault)
         bounds = healthy_rounds(ship, fault) if check is None else (check, check)
-        seen = _could_show(fault, check, laws, (shown[:, k], u["last_good"][:, k]))
-        delay = _delay(laws, seen)
+        delay = _delay(laws, hidden[:, k])
         found[:, k] = _found(fault, bounds[0], (delay, laws), u["found"][:, k])
         ended[:, k] = _ended(fault, found[:, k], laws, u["cleared"][:, k], as_of)
         if fault.source != "ground fault":
             began[:, k] = found[:, k]
             continue
         longest = found[:, k] - min(ship.built.earliest, fault.found.earliest)
-        for good, mine in zip(bounds, (seen, ~seen), strict=True):
+        for good, mine in zip(bounds, (~hidden[:, k], hidden[:, k]), strict=True):
             if good is not None:
                 law = delay if good is check else None
                 since = _checked_at(good, found[:, k], law, u["last_good"][:, k])
                 longest = np.where(mine, np.maximum(found[:, k] - since, 0.0), longest)
-        if tripped(ship, fault):
-            waited = laws.trip.sample(u["began"][:, k], 0.0, longest)
-            ended[:, k] = found[:, k]
-        elif check is not None:
+        if check is not None:
             waited = delay.since_check(u["began"][:, k], longest, laws.regular)
         else:
             waited = delay.sample(u["began"][:, k], 0.0, longest)
-        began[:, k] = found[:, k] - waited
+        at_once = laws.trip.sample(u["began"][:, k], 0.0, longest)
+        ended[:, k] = np.where(opened[:, k], found[:, k], ended[:, k])
+        began[:, k] = found[:, k] - np.where(opened[:, k], at_once, waited)
     return FaultIntervals(began=began, found=found, ended=ended)
 
 
@@ -178,35 +182,11 @@ def _likely_standing(fault: Fault, laws: DurationLaws, as_of: float) -> bool:
     return as_of - fault.found.latest <= laws.longest_response(fault)
 
 
-def _could_show(
-    fault: Fault,
-    good: When | None,
-    laws: DurationLaws,
-    drawn: tuple[BoolArray, Array],
-) -> BoolArray:
-    """Return whether a fault could be shown, as the gap since its check leaves it.
-
-    A gap of months says that the looks of the watch did not see it, whatever its
-    resistance seems to be: each law is weighed by its density of the gap.
-    """
-    shown, uniform = drawn
-    if good is None or good.middle >= fault.found.middle:
-        return shown
-    gap = float(np.log(fault.found.middle - good.middle))
-    likely = [law.gap_density(gap) for law in (laws.shown, laws.hidden)]
-    share = np.clip(shown.mean(), _DOUBTED, 1.0 - _DOUBTED)
-    after = share * likely[0] / (share * likely[0] + (1.0 - share) * likely[1] + 1e-300)
-    turn = reuse(uniform)
-    hidden_after = turn < 1.0 - after / share
-    shown_after = turn < (after - share) / (1.0 - share)
-    return np.asarray(np.where(shown, ~hidden_after, shown_after), np.bool_)
-
-
-def _delay(laws: DurationLaws, shown: BoolArray) -> Duration:
-    """Return the law of one fault's delay, by whether it could be shown."""
+def _delay(laws: DurationLaws, hidden: BoolArray) -> Duration:
+    """Return the law of one fault's delay, by whether it was hidden."""
     return Duration(
-        np.where(shown, laws.shown.median, laws.hidden.median),
-        np.where(shown, laws.shown.spread, laws.hidden.spread),
+        np.where(hidden, laws.hidden.median, laws.shown.median),
+        np.where(hidden, laws.hidden.spread, laws.shown.spread),
     )
 
 

@@ -103,7 +103,11 @@ class ConstantIntervals:
 
 
 def constant_intervals(
-    began: Array, ended: Array, start: Array, end: Array
+    began: Array,
+    ended: Array,
+    start: Array,
+    end: Array,
+    turned: Array | None = None,
 ) -> ConstantIntervals:
     """Cut a slab of time into stretches in which nothing changes.
 
@@ -113,6 +117,8 @@ def constant_intervals(
         When each fault stood. [s]
     start, end : ndarray, shape (samples,)
         Beginning and end of the slab. [s]
+    turned : ndarray, shape (samples, faults), optional
+        When each, if it stood then, changed its resistance. [s]
 
     Returns
     -------
@@ -131,7 +137,8 @@ def constant_intervals(
     """
     low, high = start[:, None], end[:, None]
     a, b = np.clip(began, low, high), np.clip(ended, low, high)
-    edges = np.sort(np.concatenate([low, a, b, high], axis=1), axis=1)
+    inner = [] if turned is None else [np.clip(turned, a, b)]
+    edges = np.sort(np.concatenate([low, a, b, *inner, high], axis=1), axis=1)
     duration, left = np.diff(edges, axis=1), edges[:, :-1]
     most = max(1, int(np.count_nonzero(duration, axis=1).max(initial=0)))
     if most < duration.shape[1]:  # most edges coincide: keep what has a length

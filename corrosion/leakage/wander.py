@@ -100,7 +100,7 @@ class ResistancePath:
     """Resistance of each fault in any state of the network, a sample a row.
 
     A fault has one resistance in each stay: that of the mean current over the time in
-    which it stood there.
+    which it stood there; and another for all the time in which it was hidden.
 
     Attributes
     ----------
@@ -108,8 +108,11 @@ class ResistancePath:
         When it was first read. [Ω]
     moment : ndarray, shape (samples, faults)
         When that was. [s]
-    began, ended : ndarray, shape (samples, faults)
-        When it stood, no later than the date of the estimate. [s]
+    turned, ended : ndarray, shape (samples, faults)
+        From when to when it stood as it was read: since it was found if it was hidden
+        until then, else since it began; no later than the date of the estimate. [s]
+    hidden : ndarray, shape (samples, faults)
+        Resistance before that. [Ω]
     wander : Wander
         How it scatters elsewhere.
     score : ndarray, shape (samples, faults)
@@ -120,14 +123,15 @@ class ResistancePath:
 
     ohms: Array
     moment: Array
-    began: Array
+    turned: Array
     ended: Array
+    hidden: Array
     wander: Wander
     score: Array
     knots: Mapping[int, Knots] = field(default_factory=dict)
 
     def within(self, rows: slice, faults: IntArray, start: Array, end: Array) -> Array:
-        """Return resistances while she lay somewhere, shape (samples, faults) [Ω].
+        """Return resistances as read while she lay somewhere, (samples, faults) [Ω].
 
         Parameters
         ----------
@@ -139,7 +143,7 @@ class ResistancePath:
             From when to when she lay there. [s]
         """
         low, high = start[:, None], end[:, None]
-        since = np.clip(self.began[rows][:, faults], low, high)
+        since = np.clip(self.turned[rows][:, faults], low, high)
         until = np.maximum(np.clip(self.ended[rows][:, faults], low, high), since)
         middle = 0.5 * (since + until)
         away = np.abs(middle - self.moment[rows][:, faults])
@@ -151,6 +155,24 @@ class ResistancePath:
                 away[:, column], log_ohms[:, column] = found
         shift, sd = self.wander.over(away, until - since)
         return np.exp(log_ohms + shift + sd * self.score[rows][:, faults])
+
+    def at(
+        self, rows: slice, faults: IntArray, stay: tuple[Array, Array], middle: Array
+    ) -> Array:
+        """Return resistances in each state of a stay, (samples, states, faults) [Ω].
+
+        Parameters
+        ----------
+        rows, faults : slice, ndarray of int
+            Which samples and faults.
+        stay : tuple of ndarray, shape (samples,)
+            From when to when she lay there. [s]
+        middle : ndarray, shape (samples, states)
+            Middle of each state. [s]
+        """
+        early = middle[:, :, None] < self.turned[rows][:, None, faults]
+        read = self.within(rows, faults, *stay)[:, None]
+        return np.where(early, self.hidden[rows][:, None, faults], read)
 
 
 def _interpolated(knots: Knots, rows: slice, middle: Array) -> tuple[Array, Array]:

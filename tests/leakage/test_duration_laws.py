@@ -10,9 +10,9 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.duration_laws import sample_laws
-from corrosion.leakage.durations import Duration
+from corrosion.leakage.durations import Duration, DurationLaws
 from corrosion.records.dates import When
-from corrosion.records.ship import Fault
+from corrosion.records.ship import Fault, Ship
 
 AS_OF = 1.6e9
 
@@ -27,6 +27,11 @@ def entry(k: int, found: float, ended: float | None, width: float = 0.0) -> Faul
     if ended is not None:
         dates["cleared"] = at(ended, width)
     return Fault(**{**{f: getattr(one, f) for f in one.__dataclass_fields__}, **dates})
+
+
+def laws_of(one: Ship, draws: Draws) -> DurationLaws:
+    none = np.zeros(len(one.faults))
+    return sample_laws(one, draws, shown=none + 1.0, opened=none, as_of=AS_OF)
 
 
 def durations(rng: np.random.Generator, count: int) -> Array:
@@ -53,8 +58,7 @@ def test_response_is_the_lognormal_fit_of_a_survival_library() -> None:
     table = table.override("response_hours", median=24.0, spread=20.0)
     table = table.override("response_spread", median=1.2, spread=2.0)
     one = ship(faults=faults)
-    shown = np.ones(len(faults))
-    laws = sample_laws(one, Draws(1024, 1, table), shown=shown, as_of=AS_OF)
+    laws = laws_of(one, Draws(1024, 1, table))
     law = laws.response["power"]
     assert np.median(law.median) == pytest.approx(fit.mu_, abs=0.1)
     assert np.median(law.spread) == pytest.approx(fit.sigma_, rel=0.1)
@@ -76,8 +80,7 @@ def test_coarse_entries_have_a_factor_that_the_years_teach() -> None:
     table, drawn = default_assumptions(), {}
     for name, faults in (("dated", short), ("both", (*short, *long))):
         one = ship(faults=faults)
-        shown = np.ones(len(faults))
-        drawn[name] = sample_laws(one, Draws(512, 1, table), shown=shown, as_of=AS_OF)
+        drawn[name] = laws_of(one, Draws(512, 1, table))
     prior = np.log(table.value("coarse_response_factor"))
     assert np.median(drawn["dated"].coarse) == pytest.approx(prior, abs=0.15)
     assert np.median(drawn["both"].coarse) > prior + 1.0
@@ -90,9 +93,7 @@ def test_systems_share_a_ship() -> None:
         entry(k, 1.2e9 + 1e6 * k, 1.2e9 + 1e6 * k + 300.0 * HOUR) for k in range(30)
     )
     one = ship(faults=faults)
-    laws = sample_laws(
-        one, Draws(512, 1, default_assumptions()), shown=np.ones(30), as_of=AS_OF
-    )
+    laws = laws_of(one, Draws(512, 1, default_assumptions()))
     read, unread, none = (
         np.exp(np.median(laws.response[name].median)) / HOUR
         for name in ("power", "battery", "")

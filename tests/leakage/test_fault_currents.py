@@ -38,7 +38,8 @@ AS_OF = as_written("2010").earliest
 def sample_faults(one: Ship, draws: Draws) -> FaultUnknowns:
     """Return the unknowns, read and asked for at the same moment: nothing wanders."""
     found = sample_at(one, draws, as_of=AS_OF)
-    still = replace(found.path, moment=np.zeros_like(found.path.moment))
+    then = np.zeros_like(found.path.moment)
+    still = replace(found.path, moment=then, turned=then)
     return replace(found, path=still)
 
 

@@ -96,8 +96,7 @@ def infer_system(
             regions[k] = joint.refine(node)
         chosen = resample(score - credited, np.argsort(capacitance), uniform)
         capacitance, insulation = capacitance[chosen], insulation[chosen]
-        crowd = crowded(evidence) > 0
-    credited = score[chosen]
+        credited = score[chosen]  # those kept have had their due: it counts once
     return SystemPosterior(
         capacitance=capacitance, insulation=insulation, regions=regions
     )

@@ -205,6 +205,29 @@ def test_each_sample_is_given_its_own_system() -> None:
     assert large > 2.0 * small
 
 
+def test_what_was_read_teaches_the_system_once() -> None:
+    # A solid fault draws 3 V w C: a clamp wrong by a fifth says as much of C. Beside
+    # the prior that leaves 1 / sqrt(1 / 0.18^2 + 1 / 0.26^2) = 0.15 of its logarithm;
+    # 0.12 if the second round counted what the first has drawn by.
+    table = default_assumptions().override(
+        "clamp_factor", median=1.0, spread=1.2, why="a poor clamp"
+    )
+    draws = Draws(4096, 1, table)
+    farads, ohms = sample_healthy_system(BARE, draws)
+    solid = Readings(conductor="a", amps=0.402, insulation=0.1)
+    found = infer_system(
+        BARE,
+        [Evidence(readings=(solid,))],
+        uniform=draws.block("learn", 1)[:, 0],
+        capacitance=farads,
+        insulation=ohms,
+        tools=Instruments.of(table),
+    ).capacitance
+    prior, read = _sigma(farads), np.log(1.2)
+    expected = 1.0 / np.sqrt(1.0 / prior**2 + 1.0 / read**2)
+    assert _sigma(found) == pytest.approx(expected, rel=0.06)
+
+
 def test_no_faults_no_samples() -> None:
     farads, ohms = sample_healthy_system(POWER, Draws(8, 1, default_assumptions()))
     found = sample_resistances(

@@ -1,0 +1,226 @@
+"""Whether a fault could be seen while it waited to be found, and what its dates say.
+
+A fault that lamps or a monitor show is found within a watch, any other waits for an
+insulation test. So a long time since the last good check is evidence of a resistance
+above the least that shows, and a low resistance is evidence of a short delay: both are
+drawn together. What was read is the resistance on the day on which it was found; while
+it hid it may have been another, as far as resistances wander in that time.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.foundation.units import DAY
+from corrosion.leakage.conditions import berth_at
+from corrosion.leakage.durations import DurationLaws, is_coarse, last_check, tripped
+from corrosion.leakage.earthing import is_earthed, median_earthing, supply_at
+from corrosion.leakage.inference.single import resample
+from corrosion.leakage.neutral_point import conductor_index
+from corrosion.leakage.wander import Wander
+from corrosion.records.ship import Fault, Ship
+
+__all__ = [
+    "DatesSaid",
+    "chance_hidden",
+    "dates_said",
+    "hidden_ohms",
+    "in_keeping",
+    "opens_breaker",
+]
+
+_DOUBTED: Final = 0.02  # least chance that the looks of a watch miss a fault, or see it
+_LONG: Final = 62.0 * DAY  # a date wider than this is a year
+_WIDTHS: Final = 3  # of dates: a day or two, a month or two, more
+
+
+def chance_hidden(ohms: Array, least: Array, spread: float) -> Array:
+    """Return the chance that a fault was hidden while it waited to be found.
+
+    Parameters
+    ----------
+    ohms : ndarray, shape (samples, faults)
+        Resistance when it was found. [Ω]
+    least : ndarray, shape (faults,)
+        Least visible fault; 0: nothing shows it. [Ω]
+    spread : float
+        How far a logarithm wanders while a hidden fault waits. [-]
+
+    Returns
+    -------
+    ndarray, shape (samples, faults)
+        One that was visible was found at once, as it was; one that was hidden has had
+        time to wander below what shows. Resistances before are taken as evenly likely
+        in the logarithm. [-]
+    """
+    from scipy.special import ndtr  # noqa: PLC0415 - importing corrosion stays light
+
+    above = np.log(ohms / np.maximum(least, 1e-300))
+    fell = ndtr(above / spread)
+    chance = np.where(above > 0.0, 1.0, fell / (1.0 + fell))
+    return np.where(least > 0.0, np.clip(chance, _DOUBTED, 1.0 - _DOUBTED), 1.0)
+
+
+def opens_breaker(ship: Ship, ohms: Array, pole: IntArray, most: Array) -> BoolArray:
+    """Return which faults an earthed supply opened as they were found.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    ohms, pole : ndarray, shape (samples, faults)
+        Resistance and conductor of each. [Ω]
+    most : ndarray, shape (samples, faults)
+        The most that stands without opening a branch. [A]
+
+    Returns
+    -------
+    ndarray of bool, shape (samples, faults)
+        More than that flowed where she lay when the fault was found, the protective
+        path at its median, and the dates do not say that it stood after that.
+    """
+    opened = np.zeros(ohms.shape, dtype=np.bool_)
+    for k, fault in enumerate(ship.faults):
+        opened[:, k] = tripped(ship, fault)
+        if fault.source != "ground fault" or not _may_have_ended(fault):
+            continue
+        system = ship.system(fault.system or "")
+        berth = berth_at(ship, fault.found.middle)
+        if not is_earthed(system, berth):
+            continue
+        tie = median_earthing(system, berth, ship.assumptions)
+        volts = supply_at(system, berth).star_volts
+        if tie.at in system.conductors:
+            volts = volts - volts[conductor_index(system, str(tie.at))]
+        drop = np.abs(volts)[pole[:, k]]
+        opened[:, k] |= drop / (ohms[:, k] + 1.0 / tie.conductance) > most[:, k]
+    return opened
+
+
+def _may_have_ended(fault: Fault) -> bool:
+    """Return whether a fault may have ended as it was found, as far as is written."""
+    if fault.ended is not None:
+        return fault.ended.earliest < fault.found.latest
+    return fault.standing is False
+
+
+@dataclass(frozen=True, slots=True)
+class DatesSaid:
+    """How likely the dates of faults are, up to a factor of each fault.
+
+    Attributes
+    ----------
+    shown, hidden : ndarray, shape (samples, faults)
+        If it could be shown, and if it could not. [-]
+    """
+
+    shown: Array
+    hidden: Array
+
+    def chance(self, hidden: Array) -> Array:
+        """Return the chance that each was hidden, given that of its resistance [-]."""
+        there = hidden * self.hidden
+        return np.asarray(there / (there + (1.0 - hidden) * self.shown))
+
+    def weight(self, hidden: Array, opened: BoolArray) -> Array:
+        """Return how likely the dates are, given resistances, (samples, faults) [-].
+
+        One that opened its breaker would have shown at the next look.
+        """
+        seen, unseen = self.shown.mean(axis=0), self.hidden.mean(axis=0)
+        usual = (1.0 - hidden) * seen + hidden * unseen
+        return np.asarray(np.where(opened, seen, usual))
+
+
+def dates_said(ship: Ship, laws: DurationLaws, hidden: Array) -> DatesSaid:
+    """Return what the dates say of whether faults could be shown.
+
+    The gap since the last check by either law of delays. And that a date is coarse: if
+    those that were hidden are dated by the year more often than others, one that is
+    dated by the year was hidden more likely.
+
+    Parameters
+    ----------
+    ship : Ship
+        Her log.
+    laws : DurationLaws
+        Her delays.
+    hidden : ndarray, shape (samples, faults)
+        Chance that each was hidden, given its resistance. [-]
+    """
+    shown, unseen = np.ones(hidden.shape), np.ones(hidden.shape)
+    for k, fault in enumerate(ship.faults):
+        good = last_check(fault)
+        if good is None or good.middle >= fault.found.middle:
+            continue
+        gap = float(np.log(fault.found.middle - good.middle))
+        shown[:, k] = laws.shown.gap_density(gap) + 1e-12
+        unseen[:, k] = laws.hidden.gap_density(gap) + 1e-12
+    said = DatesSaid(shown, unseen)
+    ratio = _by_width(ship.faults, said.chance(hidden).mean(axis=0))
+    return DatesSaid(shown, unseen * ratio)
+
+
+def _by_width(faults: Sequence[Fault], hidden: Array) -> Array:
+    """Return how much likelier a coarse date is as coarse if its fault was hidden.
+
+    Each fault is held against the others of the ship, every width met once more than it
+    was (rule of succession).
+    """
+    ratio = np.ones(len(faults))
+    mine = [k for k, fault in enumerate(faults) if fault.source == "ground fault"]
+    width = np.array([_width(fault) for fault in faults])
+    for k in mine:
+        others = np.array([j for j in mine if j != k], dtype=np.int64)
+        if width[k] == 0 or others.size == 0:
+            continue
+        alike = width[others] == width[k]
+        unseen, seen = (
+            (1.0 + share[alike].sum()) / (_WIDTHS + share.sum())
+            for share in (hidden[others], 1.0 - hidden[others])
+        )
+        ratio[k] = unseen / seen
+    return ratio
+
+
+def _width(fault: Fault) -> int:
+    if not is_coarse(fault):
+        return 0
+    return 1 if fault.found.width <= _LONG else 2
+
+
+def in_keeping(weight: Array, ohms: Array) -> IntArray:
+    """Return which sample of a fault each sample becomes, in keeping with its dates.
+
+    Parameters
+    ----------
+    weight : ndarray, shape (samples,)
+        How likely its dates are, given each sample. [-]
+    ohms : ndarray, shape (samples,)
+        Its resistance: the order of the samples stays, so that what hangs together
+        with that of other faults, or with the healthy system, stays together. [Ω]
+    """
+    order = np.argsort(ohms, kind="stable")
+    even = (np.arange(len(ohms)) + 0.5) / len(ohms)
+    chosen = np.empty(len(ohms), dtype=np.int64)
+    chosen[order] = resample(np.log(weight), order, even)
+    return chosen
+
+
+def hidden_ohms(
+    ohms: Array, least: Array, waited: Array, wander: Wander, uniform: Array
+) -> Array:
+    """Return resistances while faults were hidden, (samples, faults) [Ω].
+
+    Above the least that shows, as far from what was read as resistances wander in half
+    of the time.
+    """
+    from scipy.special import ndtr, ndtri  # noqa: PLC0415 - importing corrosion stays light
+
+    shift, sd = wander.over(0.5 * waited, waited)
+    bound = np.log(np.maximum(least, 1e-300) / ohms) / np.maximum(sd, 1e-9)
+    z = np.maximum(-ndtri(np.maximum(uniform * ndtr(-bound), 1e-300)), bound)
+    return np.asarray(ohms * np.exp(sd * z + shift))
