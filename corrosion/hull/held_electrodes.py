@@ -43,7 +43,7 @@ class HeldElectrodes:
     @property
     def anodic_rate(self) -> Array:
         """Natural logarithms a volt [1/V]."""
-        return np.log(10.0) / self.laws.anodic
+        return np.asarray(np.log(10.0) / self.laws.anodic)
 
     def row(self, which: BoolArray | IntArray) -> Self:
         """Return some of the rows."""

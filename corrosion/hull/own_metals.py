@@ -121,9 +121,21 @@ def metal_laws(
     unknowns: MetalUnknowns,
     flow: Array | float,
 ) -> Electrodes:
-    """Return the law of each wetted zone, as :func:`own_metals` takes its arguments.
+    """Return the law of each wetted zone.
 
-    ``steel``: which are of steel, (wetted,).
+    Parameters
+    ----------
+    hull, metals
+        As :func:`own_metals` takes them.
+    steel : ndarray of bool, shape (wetted,)
+        Which are of steel.
+    paths, unknowns, flow
+        As :func:`own_metals` takes them.
+
+    Returns
+    -------
+    Electrodes
+        Of shape (samples, wetted); steel as fast at rest as its interface says.
     """
     samples = len(paths.interface)
     laws = Electrodes.of([LAWS[metal] for metal in metals], samples)

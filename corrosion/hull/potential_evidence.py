@@ -81,7 +81,22 @@ _CELLS: Final = {
 
 
 def against_silver(volts: float, electrode: str | None, table: Assumptions) -> float:
-    """Return a potential against Ag/AgCl in seawater, read against a half-cell [V]."""
+    """Return a potential against that of silver chloride in seawater.
+
+    Parameters
+    ----------
+    volts : float
+        As read. [V]
+    electrode : str or None
+        Half-cell against which it was read; None: silver chloride.
+    table : Assumptions
+        Its half-cells.
+
+    Returns
+    -------
+    float
+        Against Ag/AgCl in seawater. [V]
+    """
     if electrode not in _CELLS:
         return volts
     name, sign = _CELLS[electrode]

@@ -141,7 +141,7 @@ def test_what_the_fault_takes_is_what_the_network_says(
     into[:, rudder] = 1.0
     into = amps * (into - inputs.cables)
     network = GalvanicNetwork(
-        inverse=np.linalg.inv(linked),
+        inverse=np.asarray(np.linalg.inv(linked), dtype=np.float64),
         island=np.zeros(count, dtype=np.int64),
         laws=state.held.laws,
         bare=state.area,

@@ -66,12 +66,11 @@ def trial_hull() -> Hull:
     )
 
 
-def zincs(**more: object) -> list[AnodeGroup]:
+def zincs() -> list[AnodeGroup]:
     """Twenty flush zincs of 36 kg on four zones."""
-    one = replace(FLUSH, **more)
     return [
         AnodeGroup(
-            anode=replace(one, anode=f"Z{host}"), host=host, size=anode_size(one)
+            anode=replace(FLUSH, anode=f"Z{host}"), host=host, size=anode_size(FLUSH)
         )
         for host in (13, 15, 5, 7)
     ]
@@ -112,7 +111,7 @@ def steel_kg(found: ProtectedState) -> float:
 
 
 def millivolts(found: ProtectedState) -> Array:
-    return 1e3 * found.held.volts[0]
+    return np.asarray(1e3 * found.held.volts[0])
 
 
 @pytest.mark.parametrize(
