@@ -110,15 +110,13 @@ def estimate(
         recorded = kept_history(inputs, hours, on_progress)
         # Gaugings correct it, ...
         holes = {row.zone for row in written.gaugings if row.thickness <= 0.0}
-        calibration = calibrate(inputs, recorded, holed=holes)
-        history = with_new_faults(
-            inputs, calibration.moved(inputs, recorded), new_faults(inputs)
-        )
+        calibration, gauged = calibrate(inputs, recorded, holed=holes)
+        history = with_new_faults(inputs, gauged, new_faults(inputs))
         # ... and what is left is held against the limits at the next docking.
         outlook = project(inputs, history, calibration.factors)
         interface = linearity_sentence(inputs, history.nonlinear_seconds)
         threats = dangers(written, lambda: inputs.faults, as_of=time_grid.as_of)
-    zones = zone_table(inputs, history, calibration, outlook)
+    zones = zone_table(inputs, history, outlook)
     of_records = [
         *((doubt.weight, [str(doubt)]) for doubt in known.doubts),
         (3, reading_doubts(known)),
@@ -145,7 +143,7 @@ def estimate(
         dangers=threats,
         zones=zones,
         faults=fault_table(inputs, history),
-        totals=totals(inputs, history, calibration),
+        totals=totals(inputs, history),
         inputs=inputs,
         history=history,
         calibration=calibration,

@@ -12,7 +12,6 @@ from corrosion.foundation.units import HOUR, MM, PERCENT, YEAR
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import EATERS, LossHistory, naive_loss
 from corrosion.hull.anode_groups import anode_groups
-from corrosion.inspection.calibration.calibrate import Calibration
 from corrosion.inspection.outlook import Outlook
 from corrosion.inspection.ranking import leading, leading_cause
 from corrosion.records.dates import day_of
@@ -34,6 +33,7 @@ ACCOUNTS = (
     "natural_sea_kg",
     "natural_inside_kg",
     "protection_spared_kg",
+    "unexplained_kg",
     "lost_kg",
 )
 """Accounts of mass of zones and ship; all but the spared ones are losses."""
@@ -50,10 +50,9 @@ def _columns(quantities: Mapping[str, Array]) -> dict[str, Array]:
 def zone_table(
     inputs: ModelInputs,
     history: LossHistory,
-    calibration: Calibration,
     outlook: Outlook,
 ) -> "pd.DataFrame":
-    """Return one row a zone, in order of priority."""
+    """Return one row a zone, the most urgent first."""
     import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
 
     ship, time_grid = inputs.ship, inputs.time_grid
@@ -64,7 +63,6 @@ def zone_table(
     statistics = _columns(
         {
             **accounts,
-            "unexplained_kg": calibration.unexplained_kg,
             "ceiling_kg": ceiling,
             "bare_loss_mm": spot / MM,
             "stray_mm": taken / MM,
@@ -76,7 +74,6 @@ def zone_table(
     )
     worst = leading(history.charged)
     means = {name: kg.mean(axis=0) for name, kg in accounts.items()}
-    means["unrecorded_kg"] = history.unrecorded_kg.mean(axis=0)
     table = pd.DataFrame(
         {
             "zone": [z.zone for z in ship.zones],
@@ -212,9 +209,7 @@ def _days(moments: Array) -> "pd.Series[pd.Timestamp]":
     return pd.Series(np.floor(moments).astype("datetime64[s]"))
 
 
-def totals(
-    inputs: ModelInputs, history: LossHistory, calibration: Calibration
-) -> dict[str, dict[str, float]]:
+def totals(inputs: ModelInputs, history: LossHistory) -> dict[str, dict[str, float]]:
     """Return sums over the ship, each with mean, p10, p50 and p90."""
     ceiling, _ = naive_loss(inputs, history)
     charge = history.charge.sum(axis=1)
@@ -223,7 +218,6 @@ def totals(
     share = np.divide(water, charge, out=np.zeros_like(charge), where=charge > 0.0)
     samples = {
         **{name: getattr(history, name).sum(axis=1) for name in ACCOUNTS},
-        "unexplained_kg": calibration.unexplained_kg.sum(axis=1),
         "ceiling_kg": ceiling.sum(axis=1),
         "charge_ah": charge / HOUR,
         "charge_ah_ac": (charge - direct) / HOUR,

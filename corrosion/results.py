@@ -36,7 +36,6 @@ _ZONE_KEYS = {
     "rank": False,
     "priority": False,
     **dict.fromkeys(ACCOUNTS, True),
-    "unexplained_kg": True,
     "bare_loss_mm": True,
     "stray_mm": True,
     "deepest_mm": True,
@@ -92,7 +91,7 @@ class Estimate:
     dangers : tuple of Danger
         Dangers to life that her records show; none named is no statement of safety.
     zones : DataFrame
-        One row a zone, in order of priority.
+        One row a zone, the most urgent first.
     faults : DataFrame
         One row a fault, in file order.
     totals : dict

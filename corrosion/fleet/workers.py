@@ -149,7 +149,7 @@ def read_result(record: bytes) -> tuple[dict[str, Any], "pd.DataFrame"]:
         ``ship``, ``as_of``, ``horizon``, ``stray_kg``, ``natural_kg``,
         ``steel_kg_a_year``, ``warnings``, ``dangers`` (a line each).
     zones : DataFrame
-        One row a zone, in order of priority.
+        One row a zone, the most urgent first.
 
     Raises
     ------

@@ -37,7 +37,7 @@ class LossHistory:
     The accounts of mass are gross, so that
 
         natural_sea - protection_spared + faults + couple + own_metals - spared
-            + natural_inside = lost
+            + natural_inside + unexplained = lost
 
     in every sample and zone. They go on where a plate is gone by the model alone: what
     a gauging shows to be there still wastes, and what stands behind a hole does.
@@ -64,9 +64,8 @@ class LossHistory:
     natural_sea_kg, natural_inside_kg : ndarray, shape (samples, zones)
         Natural loss of the sea side with neither protection nor any current, and of
         the inner face. [kg]
-    unrecorded_kg : ndarray, shape (samples, zones)
-        Of the sea side's natural loss, what causes took that no record names, as the
-        gaugings show. [kg]
+    unexplained_kg : ndarray, shape (samples, zones)
+        What causes took that no record names, as the gaugings show. [kg]
     protection_spared_kg : ndarray, shape (samples, zones)
         What protection spares of the sea side's natural loss. [kg]
     faults_kg, couple_kg, own_metals_kg : ndarray, shape (samples, zones)
@@ -115,7 +114,7 @@ class LossHistory:
     multiplied: Array
     natural_sea_kg: Array
     natural_inside_kg: Array
-    unrecorded_kg: Array
+    unexplained_kg: Array
     protection_spared_kg: Array
     faults_kg: Array
     couple_kg: Array
@@ -156,7 +155,7 @@ class LossHistory:
     def lost_kg(self) -> Array:
         """Lost in all, shape (samples, zones) [kg]."""
         left = self.natural_kg - self.protection_spared_kg - self.spared_kg
-        return left + self.stray_kg + self.own_metals_kg
+        return left + self.stray_kg + self.own_metals_kg + self.unexplained_kg
 
 
 DEPTHS = ("mean", "worn", "since", "pit")
@@ -181,7 +180,7 @@ def empty_history(
         multiplied=np.zeros((len(MULTIPLIERS), *by_moment), dtype=np.float32),
         natural_sea_kg=np.zeros(by_zone),
         natural_inside_kg=np.zeros(by_zone),
-        unrecorded_kg=np.zeros(by_zone),
+        unexplained_kg=np.zeros(by_zone),
         protection_spared_kg=np.zeros(by_zone),
         faults_kg=np.zeros(by_zone),
         couple_kg=np.zeros(by_zone),

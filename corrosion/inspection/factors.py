@@ -23,21 +23,40 @@ class PitLaw:
         Of a normal law; sd 0: it is ``mean``.
     most : ndarray
         Where that is cut off; infinite: nowhere.
+    least : ndarray
+        Where it is cut off from below; minus infinity: nowhere.
+    welded : ndarray
+        Deeper ones were welded up, so that the deepest is of this; infinite: none was.
     """
 
     drawn: Array
     mean: Array
     sd: Array
     most: Array
+    least: Array
+    welded: Array
+
+    def times(self, more: Array) -> "PitLaw":
+        """Return the law of factors that are higher by a logarithm, likewise [-]."""
+        return PitLaw(
+            drawn=self.drawn + more,
+            mean=self.mean + more,
+            sd=self.sd,
+            most=self.most + more,
+            least=self.least + more,
+            welded=self.welded + more,
+        )
 
     def beyond(self, limit: Array) -> Array:
         """Return the chance of a logarithm above a limit, (samples, zones) [-]."""
         from scipy.special import ndtr  # noqa: PLC0415 - importing stays light
 
         sd = np.maximum(self.sd, 1e-12)
-        whole = np.maximum(ndtr((self.most - self.mean) / sd), 1e-12)
-        below = ndtr((np.minimum(limit, self.most) - self.mean) / sd)
-        return np.asarray(np.clip(1.0 - below / whole, 0.0, 1.0))
+        less = ndtr((self.least - self.mean) / sd)
+        whole = np.maximum(ndtr((self.most - self.mean) / sd) - less, 1e-12)
+        below = ndtr((np.minimum(limit, self.most) - self.mean) / sd) - less
+        deeper = np.clip(1.0 - below / whole, 0.0, 1.0)
+        return np.asarray(np.where(limit < self.welded, deeper, 0.0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

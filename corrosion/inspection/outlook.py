@@ -12,9 +12,7 @@ from corrosion.inspection.ranking import (
     chance_in_first,
     order,
     priority,
-    score,
     tolerance,
-    used_share,
 )
 from corrosion.wastage.pits import deepest_pit
 from corrosion.wastage.thickness import date_chance_passes, substantial
@@ -52,9 +50,10 @@ class Outlook:
     substantial : ndarray, shape (zones,)
         Chance of substantial corrosion at the date of the estimate. [-]
     priority, in_first : ndarray, shape (zones,)
-        Chance times consequence, and the chance to belong to the first five. [-]
+        Chance times consequence, and the chance to be one of the five (at most a third)
+        nearest to a limit, or furthest below, at the horizon. [-]
     order : ndarray of int, shape (zones,)
-        Zones, the most urgent first.
+        Zones, that chance times consequence the greatest first.
     pitted : ndarray of bool, shape (zones,)
         Where the deepest pit is nearer to its limit at the horizon than the mean.
     """
@@ -182,12 +181,9 @@ def project(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Outl
         if at in (now, then):
             kept[at] = (left, under, pit)
     left, under, pit = kept[now]
-    left_then, under_then, pit_then = kept[then]
-    used = np.maximum(
-        used_share(left_then, built=built, limit=limit),
-        used_share(under_then, built=built, limit=pit_limit),
-    )
-    urgent = priority(chance[then], consequence)
+    left_then, under_then, _ = kept[then]
+    margin = np.minimum(left_then - limit, under_then - pit_limit)
+    in_first = chance_in_first(margin)
     given = inputs.draws.assumptions
     share = given.value("substantial_share")
     return Outlook(
@@ -206,9 +202,9 @@ def project(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Outl
             tolerance(consequence, assumptions=given),
         ),
         substantial=substantial(built, limit, left, share).mean(axis=0),
-        priority=urgent,
-        in_first=chance_in_first(score(used, consequence)),
-        order=order(urgent, pit_then.mean(axis=0)),
+        priority=priority(chance[then], consequence),
+        in_first=in_first,
+        order=order(consequence * in_first, margin.mean(axis=0)),
         pitted=np.median(under_then - pit_limit, axis=0)
         < np.median(left_then - limit, axis=0),
     )

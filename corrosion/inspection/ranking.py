@@ -9,7 +9,6 @@ import numpy.typing as npt
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, BoolArray, IntArray
-from corrosion.foundation.units import MM
 
 __all__ = [
     "Cause",
@@ -18,16 +17,14 @@ __all__ = [
     "leading_cause",
     "order",
     "priority",
-    "score",
     "tolerance",
-    "used_share",
 ]
 
 Cause = Literal[
     "natural", "inside", "faults", "shore couple", "own metals", "unexplained"
 ]
 
-_LEAST_MARGIN: Final = 1e-3 * MM
+_FIRST: Final = 5
 _CONSEQUENCES: Final = np.array([1, 2, 3, 4, 5])
 
 
@@ -54,97 +51,49 @@ def priority(chance: npt.ArrayLike, consequence: npt.ArrayLike) -> Array:
     return np.asarray(chance, np.float64) * np.asarray(consequence, np.float64)
 
 
-def order(priority: npt.ArrayLike, deepest: npt.ArrayLike) -> IntArray:
-    """Return zones in order of priority, ties by the deepest pit.
-
-    Zones equal in both stay in the order of the file. Unknown (NaN) comes last.
+def order(urgency: npt.ArrayLike, margin: npt.ArrayLike) -> IntArray:
+    """Return zones in the order in which to look at them.
 
     Parameters
     ----------
-    priority : array_like, shape (Z,)
-        From :func:`priority`. [-]
-    deepest : array_like, shape (Z,)
-        Depth of the deepest pit. [m]
+    urgency : array_like, shape (Z,)
+        Consequence times the chance from :func:`chance_in_first`. [-]
+    margin : array_like, shape (Z,)
+        Expected margin to the nearest limit; it breaks ties, the least first. [m]
 
     Returns
     -------
     ndarray of int, shape (Z,)
-        Positions on the zone axis, the most urgent first. [-]
+        Positions on the zone axis, the most urgent first. Zones equal in both stay in
+        the order of the file; unknown (NaN) comes last. [-]
+
+    Notes
+    -----
+    Let looking at a zone be worth its consequence if it truly is one of the nearest to
+    a limit, or furthest below, and nothing else. The expected worth of the first looks
+    is then a sum of these products, and no order holds a greater one. A chance below a
+    limit alone (:func:`priority`) tells zones apart by their widest tails, and not at
+    all where few fall below.
 
     Examples
     --------
-    >>> order([0.0, 1.0, 0.0], [1e-3, 0.0, 2e-3]).tolist()
+    >>> order([0.0, 1.0, 0.0], [2e-3, 3e-3, 1e-3]).tolist()
     [1, 2, 0]
     """
-    keys = (-np.asarray(deepest, np.float64), -np.asarray(priority, np.float64))
+    keys = (np.asarray(margin, np.float64), -np.asarray(urgency, np.float64))
     return np.asarray(np.lexsort(keys), np.int64)
 
 
-def used_share(left: Array, *, built: npt.ArrayLike, limit: npt.ArrayLike) -> Array:
-    """Return the share of the allowable wastage that is used up.
+def chance_in_first(margin: Array, first: int | None = None) -> Array:
+    """Return the chance that each zone truly is one of those nearest to a limit.
 
     Parameters
     ----------
-    left : ndarray, shape (S, Z)
-        Thickness left. [m]
-    built, limit : array_like, shape (Z,)
-        Thickness as built, and least allowed. [m]
-
-    Returns
-    -------
-    ndarray, shape (S, Z)
-        0 as built, 1 at the limit, above 1 below it; negative where the plate is
-        thicker than built. A margin under a micrometre counts as one. [-]
-
-    Examples
-    --------
-    >>> used_share(np.array([[0.009]]), built=0.010, limit=0.008).round(3).tolist()
-    [[0.5]]
-    """
-    built_m = np.asarray(built, np.float64)
-    margin = np.maximum(built_m - np.asarray(limit, np.float64), _LEAST_MARGIN)
-    return np.asarray((built_m - left) / margin)
-
-
-def score(used: Array, consequence: npt.ArrayLike) -> Array:
-    """Return how urgent each zone is if one sample were the truth.
-
-    In one sample a zone either is below its limit or it is not. Zones below come
-    first, by consequence and then by how far; sound zones follow, the most wasted
-    first. The mean of the first term over the samples is the priority itself, so that
-    this score and the ranking speak of the same thing.
-
-    Parameters
-    ----------
-    used : ndarray, shape (S, Z)
-        Share of the allowable wastage used, the greater of mean and pit. [-]
-    consequence : array_like, shape (Z,)
-        1 to 5, whole numbers. [-]
-
-    Returns
-    -------
-    ndarray, shape (S, Z)
-        ``consequence * (used >= 1) + used / (1 + used)``, used not below zero. [-]
-
-    Examples
-    --------
-    >>> score(np.array([[0.5, 1.0]]), [5, 2]).round(3).tolist()
-    [[0.333, 2.5]]
-    """
-    above_nil = np.maximum(used, 0.0)
-    below = np.asarray(consequence, np.float64) * (used >= 1.0)
-    return np.asarray(below + above_nil / (1.0 + above_nil))
-
-
-def chance_in_first(score: Array, first: int = 5) -> Array:
-    """Return the chance that each zone truly belongs to the first few.
-
-    Parameters
-    ----------
-    score : ndarray, shape (S, Z)
-        From :func:`score`; unknown (NaN) counts as last. [-]
-    first : int
-        How many zones count as first.
+    margin : ndarray, shape (S, Z)
+        What is left above the nearest limit, negative below; unknown (NaN) counts as
+        last. [m]
+    first : int, optional
+        How many zones count as first; five, and no more than a third of them.
 
     Returns
     -------
@@ -159,20 +108,22 @@ def chance_in_first(score: Array, first: int = 5) -> Array:
 
     Examples
     --------
-    >>> chance_in_first(np.array([[3.0, 2.0, 1.0], [3.0, 1.0, 2.0]]), 2).tolist()
+    >>> chance_in_first(np.array([[1.0, 2.0, 3.0], [1.0, 3.0, 2.0]]), 2).tolist()
     [1.0, 0.5, 0.5]
     """
+    zones = margin.shape[1]
+    if first is None:
+        first = max(1, min(_FIRST, zones // 3))
     if first < 1:
         msg = f"chance_in_first: first must be 1 zone or more, got {first}."
         raise InputError(msg)
-    zones = score.shape[1]
     if first >= zones:
         return np.ones(zones)
-    known = np.where(np.isnan(score), -np.inf, score)
-    last = np.partition(known, zones - first, axis=1)[:, [zones - first]]
-    above, level = known > last, known == last
-    places = first - above.sum(axis=1, keepdims=True)
-    member = above + level * (places / level.sum(axis=1, keepdims=True))
+    known = np.where(np.isnan(margin), np.inf, margin)
+    last = np.partition(known, first - 1, axis=1)[:, [first - 1]]
+    nearer, level = known < last, known == last
+    places = first - nearer.sum(axis=1, keepdims=True)
+    member = nearer + level * (places / level.sum(axis=1, keepdims=True))
     return np.asarray(member.mean(axis=0))
 
 
@@ -254,7 +205,7 @@ def leading_cause(
     accounts : mapping of str to ndarray, shape (Z,)
         ``natural_sea_kg``, ``protection_spared_kg``, ``spared_kg``,
         ``natural_inside_kg``, ``faults_kg``, ``couple_kg``, ``own_metals_kg`` and
-        ``unrecorded_kg``; the mean over the samples. [kg]
+        ``unexplained_kg``; the mean over the samples. [kg]
     plate : ndarray, shape (Z,)
         Mass of a metre's thickness of each zone. [kg/m]
     spot, taken : ndarray, shape (Z,)
@@ -277,8 +228,8 @@ def leading_cause(
     driven = sum(accounts[name] for name in causes.values())
     inside = accounts["natural_inside_kg"] / plate
     sea = accounts["natural_sea_kg"] - accounts["protection_spared_kg"]
-    unexplained = accounts["unrecorded_kg"] / plate
-    sea = (sea - accounts["spared_kg"]) / plate - unexplained
+    unexplained = accounts["unexplained_kg"] / plate
+    sea = (sea - accounts["spared_kg"]) / plate
     depths: dict[Cause, Array] = {
         "natural": np.where(pitted, spot - taken - inside - unexplained, sea),
         "inside": inside,

@@ -35,6 +35,7 @@ __all__ = [
 NOT_KNOWN: Final = "not known"
 """What stands where a number is not known."""
 
+_THOUSANDS: Final = "\N{NO-BREAK SPACE}"
 _LEAST: Final = 1e-4  # smaller amounts are said to be so
 _HALF_PER_MILLE: Final = 0.0005
 _MONTHS: Final = (  # whatever the locale
@@ -48,10 +49,12 @@ _LENGTHS: Final = ((8766.0, "years"), (168.0, "weeks"), (24.0, "days"))
 def number(value: float | None, digits: int = 3) -> str:
     """Return a number with a few significant digits, without exponent where short.
 
+    Thousands are parted by a no-break space, as ISO 80000-1 has it.
+
     Examples
     --------
-    >>> number(1234.5), number(0.01234), number(None)
-    ('1230', '0.0123', 'not known')
+    >>> number(1234.5).replace("\N{NO-BREAK SPACE}", "_"), number(0.01234), number(None)
+    ('1_230', '0.0123', 'not known')
     """
     if value is None or not math.isfinite(value):
         return NOT_KNOWN
@@ -60,7 +63,8 @@ def number(value: float | None, digits: int = 3) -> str:
     rounded = float(f"{value:.{digits - 1}e}")
     size = math.floor(math.log10(abs(rounded)))
     if -5 <= size < 7:
-        return f"{rounded:.{max(0, digits - 1 - size)}f}"
+        plain = f"{rounded:,.{max(0, digits - 1 - size)}f}"
+        return plain.replace(",", _THOUSANDS)
     return f"{value:.{digits - 1}e}"
 
 
@@ -272,7 +276,7 @@ def duration(hours: float) -> str:
         if unit == "weeks" and hours < _IN_DAYS and hours % length:
             continue  # 30 days are not 4.3 weeks
         if hours >= length:
-            count = f"{float(number(hours / length, 2)):g}"
+            count = f"{float(f'{hours / length:.1e}'):g}"
             return f"{count} {unit[:-1] if count == '1' else unit}"
     return f"{hours:.2g} h"
 

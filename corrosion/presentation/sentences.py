@@ -17,10 +17,14 @@ if TYPE_CHECKING:
 
 __all__ = [
     "LIMITS",
+    "ORDER",
+    "ceiling_sentence",
     "couple_sentence",
     "durations_sentence",
+    "first_sentence",
     "further_sentence",
     "headline",
+    "lost_sentence",
     "plan_sentence",
     "totals_sentence",
     "touch",
@@ -66,20 +70,33 @@ _CAUSES: Final = {
 _NOTHING: Final = 1e-9  # a gain of rounding alone
 
 
+ORDER: Final = (
+    "The order: the chance to be one of the five zones nearest to a limit, or furthest "
+    "below it, at the next docking, times the consequence."
+)
+"""How zones are ranked."""
+
 OWN_CURRENCY: Final = "in the currency of ship.toml"
 
 
 def headline(result: "Estimate") -> str:
     """Return what to do first, and why, in one or two sentences."""
+    if result.zones.iloc[0].chance_below_limit <= 0.0:
+        return first_sentence(result)
+    return f"{first_sentence(result)} {couple_sentence(result)}"
+
+
+def first_sentence(result: "Estimate") -> str:
+    """Return which zone to gauge first, when and why."""
     first = result.zones.iloc[0]
     where = (
         f"{first.zone} ({first['name']}, frames {first.frame_from:g} to "
         f"{first.frame_to:g})"
     )
-    if first.chance_below_limit <= 0.0:
+    if result.zones["chance_below_limit"].max() <= 0.0:
         return (
             "In these samples no zone falls below its limit by "
-            f"{result.horizon}; the most wasted is {where}."
+            f"{result.horizon}; nearest to it is {where}."
         )
     due = first.inspect_by
     when = "after the years looked at" if due is None else f"by {due}"
@@ -88,8 +105,7 @@ def headline(result: "Estimate") -> str:
     return (
         f"Gauge {where} {when}: {chance(first.chance_below_limit)} chance to be "
         f"below its limit on {result.horizon}; most of its loss is "
-        f"{_CAUSES.get(first.leading_cause, first.leading_cause)}. "
-        f"{couple_sentence(result)}"
+        f"{_CAUSES.get(first.leading_cause, first.leading_cause)}."
     )
 
 
@@ -106,15 +122,28 @@ def couple_sentence(result: "Estimate") -> str:
 
 
 def totals_sentence(result: "Estimate", units: UnitSystem = METRIC) -> str:
+    """Return what the ship has lost, and what a simple calculation would say."""
+    return f"{lost_sentence(result, units)} {ceiling_sentence(result, units)}"
+
+
+def lost_sentence(result: "Estimate", units: UnitSystem = METRIC) -> str:
     """Return what the ship has lost, in one sentence."""
-    stray, natural, ceiling = (
+    stray, natural = (
         interval(result.totals, f"{name}_kg", "kg", units)
-        for name in ("stray", "natural", "ceiling")
+        for name in ("stray", "natural")
     )
     return (
         f"Up to {result.as_of}, stray currents took {stray} and natural corrosion "
-        f"{natural}. Were every ampere of the faults to dissolve steel where it "
-        f"entered (the ceiling), it would be {ceiling}.{_worth(result)}"
+        f"{natural}."
+    )
+
+
+def ceiling_sentence(result: "Estimate", units: UnitSystem = METRIC) -> str:
+    """Return what a simple calculation would charge, and what the loss is worth."""
+    ceiling = interval(result.totals, "ceiling_kg", "kg", units)
+    return (
+        "Were every ampere of the faults to dissolve steel where it entered (the "
+        f"ceiling), it would be {ceiling}.{_worth(result)}"
     )
 
 

@@ -48,6 +48,7 @@ class Row:
 
 _LEAST: Final = {
     "mm": 0.01,
+    "%": 1.0,
     "ln kg": 1e-3,
     "ln A·h": 1e-2,
     "ln A": 1e-4,
@@ -90,6 +91,7 @@ ROWS: Final[Mapping[str, Row]] = MappingProxyType(
         "zone_natural_kg": Row(
             "natural kg of a zone", "interval", _MM, "ln kg", log=True
         ),
+        "zinc_left": Row("zinc left of an anode", "interval", _FAULT, "%"),
         "resistance": Row(
             "resistance of clamped faults", "interval", _MM, "ln Ω", log=True
         ),

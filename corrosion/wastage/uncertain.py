@@ -9,7 +9,7 @@ from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM, YEAR
 from corrosion.records.ship import WETTED, Ship, Work, Zone
 from corrosion.wastage.coating import CoatingLaw
-from corrosion.wastage.metals import METALS
+from corrosion.wastage.metals import METALS, metal
 from corrosion.wastage.paint import PaintHistory
 from corrosion.wastage.works import PlateWork, plate_works
 
@@ -164,7 +164,8 @@ def _inside(zone: Zone, draws: Draws, uniform: Array) -> Array:
     from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
 
     rate = median * np.exp(np.log(spread) * ndtri(uniform))
-    return np.asarray(np.minimum(rate, place.high) * (MM / YEAR))
+    ratio = metal(zone.metal).natural_ratio  # the table is of steel
+    return np.asarray(np.minimum(rate, place.high) * ratio * (MM / YEAR))
 
 
 def _paint(

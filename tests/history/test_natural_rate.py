@@ -29,7 +29,7 @@ def sea_kg(one: Ship, day: date) -> Array:
     result = corrosion.estimate(one, samples=64, as_of=day)
     shell = [k for k, z in enumerate(one.zones) if z.exposure == "immersed"]
     history = result.history
-    recorded = history.natural_sea_kg - history.unrecorded_kg  # what a berth may change
+    recorded = history.natural_sea_kg
     return np.asarray(recorded[:, shell].mean(axis=0))
 
 

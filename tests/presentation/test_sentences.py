@@ -51,7 +51,7 @@ def test_the_answer_gives_a_day_where_there_is_one() -> None:
 def test_the_answer_says_where_no_zone_falls_below_its_limit() -> None:
     said = headline(run(worn(-0.029)))
     assert "no zone falls below its limit by 2027-06-01" in said
-    assert "the most wasted is" in said
+    assert "nearest to it is" in said
 
 
 def test_the_answer_names_the_couple() -> None:

@@ -15,8 +15,8 @@ from corrosion.inspection.calibration.conflict import (
     prior_conflict,
 )
 from corrosion.inspection.calibration.disagreement import Disagreement, disagreements
-from corrosion.inspection.calibration.exposure import Exposure, exposure, knots
-from corrosion.inspection.calibration.measurements import Measured, measured
+from corrosion.inspection.calibration.exposure import Exposure, exposure
+from corrosion.inspection.calibration.measurements import Measured, knots, measured
 from corrosion.inspection.calibration.moved_history import moved
 from corrosion.inspection.calibration.rate_model import (
     EXTRA,
@@ -54,8 +54,6 @@ class Calibration:
         Chance that each is wrong: a slip, another zone. [-]
     bias : ndarray, shape (samples, rows)
         By how much each row's campaign reads too thick. [m]
-    unexplained_kg : ndarray, shape (samples, zones)
-        Natural loss that the gaugings show beyond the records' at prior medians. [kg]
     disagreements : tuple of Disagreement
         Gaugings that the estimate did not foresee, the worst first.
     conflict : PriorConflict or None
@@ -74,7 +72,6 @@ class Calibration:
     predicted: Array
     wrong: Array
     bias: Array
-    unexplained_kg: Array
     disagreements: tuple[Disagreement, ...]
     conflict: PriorConflict | None
     left_out: LeftOut | None
@@ -112,7 +109,7 @@ class Calibration:
 
 def calibrate(
     inputs: ModelInputs, history: LossHistory, *, holed: Collection[str] = ()
-) -> Calibration:
+) -> tuple[Calibration, LossHistory]:
     """Move every sample so that it meets the gaugings.
 
     Parameters
@@ -127,15 +124,17 @@ def calibrate(
 
     Returns
     -------
-    Calibration
+    calibration : Calibration
         A ship never gauged keeps the whole spread of her prior, the wander of the rates
         in it.
+    history : LossHistory
+        As the gaugings say it went.
     """
     ship, draws = inputs.ship, inputs.draws
     rows = measured(ship) if ship.gaugings else None
     start = inputs.time_grid.start
     edges, known = knots(rows, start, float(history.moments[-1]))
-    foreseen = exposure(inputs, history, edges)
+    foreseen = exposure(inputs, history, edges, rows)
     prior = foreseen.prior
     before, lasts = _start(inputs, foreseen, rows, known)
     unrecorded = Unrecorded(
@@ -155,13 +154,12 @@ def calibrate(
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
     left = built * inputs.zones.rolled + factors.offset
     calibration = Calibration(
-        factors=plates.with_pits(alone, factors, before),
+        factors=factors,
         before=np.maximum(left - alone.mean[:, now], 0.0),
         measured=rows,
         predicted=np.zeros((draws.samples, 0)),
         wrong=np.zeros(0),
         bias=np.zeros((draws.samples, 0)),
-        unexplained_kg=np.zeros_like(alone.natural_sea_kg),
         disagreements=(),
         conflict=None,
         left_out=None,
@@ -169,7 +167,8 @@ def calibrate(
         mixed=True,
     )
     if rows is None:
-        return calibration
+        factors = plates.with_pits(alone, factors, before)
+        return replace(calibration, factors=factors), alone
     readings = foreseen.readings(rows, known, draws.assumptions)
     short = replace(before, zones=before.zones[..., : OWN + known])
     predicted = built[rows.zone] - readings.of_all(short, prior.until(known))
@@ -179,15 +178,13 @@ def calibrate(
     factors = factors_of(foreseen, before, after, unrecorded)
     shifted = moved(inputs, history, factors)
     factors = plates.with_pits(shifted, factors, after)
-    at_median = history.natural_sea_kg / foreseen.unit()
     bias = found.state.bias[:, rows.campaign]
-    return replace(
+    calibration = replace(
         calibration,
         factors=factors,
         predicted=predicted,
         wrong=found.wrong,
         bias=bias,
-        unexplained_kg=shifted.natural_sea_kg - at_median,
         disagreements=disagreements(predicted, rows, ship),
         conflict=prior_conflict(
             predicted,
@@ -199,6 +196,7 @@ def calibrate(
         sweeps=found.sweeps,
         mixed=found.mixed,
     )
+    return calibration, shifted
 
 
 def _lost(history: LossHistory, zones: IntArray) -> Array:

@@ -63,7 +63,7 @@ def prior_conflict(
     losses : tuple of ndarray, shape (samples,)
         Metal lost by the gauged plates, foreseen and as gauged, in one unit.
     """
-    from scipy.stats import binom  # noqa: PLC0415 - importing corrosion stays light
+    from scipy.special import bdtr  # noqa: PLC0415 - importing corrosion stays light
 
     latest = [
         max(np.flatnonzero((rows.zone == zone) & ~rows.pitted), key=rows.moment.item)
@@ -73,7 +73,7 @@ def prior_conflict(
     plates, thinner = len(latest), int((off[latest] < 0.0).sum())
     foreseen, gauged = (float(np.median(loss)) for loss in losses)
     ratio = gauged / foreseen if foreseen > 0.0 else 1.0
-    one_sided = 2.0 * float(binom.cdf(min(thinner, plates - thinner), plates, 0.5))
+    one_sided = 2.0 * float(bdtr(min(thinner, plates - thinner), plates, 0.5))
     apart = not 1.0 / _ALIKE < ratio < _ALIKE
     conflict = bool(apart and one_sided < _ONE_SIDED)
     verb = "show" if apart else "bear her records out:"

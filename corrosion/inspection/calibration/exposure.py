@@ -25,48 +25,9 @@ from corrosion.wastage.works import (
     plate_spans,
 )
 
-__all__ = ["Exposure", "exposure", "knots"]
+__all__ = ["Exposure", "exposure"]
 
-_NEAR: Final = 2.0 * YEAR  # campaigns nearer one another share a knot's end
-_AHEAD: Final = (5.0, 10.0, 20.0)  # ends of knots after the last campaign [years]
 _LEAST: Final = 1e-9  # a standard deviation of what does not vary
-
-
-def knots(measured: Measured | None, start: float, last: float) -> tuple[Array, int]:
-    """Return the edges of the knots [s], and how many knots the readings know of.
-
-    A knot ends with each campaign: readings tell no more of the rate between two. From
-    the last one on they are as long as the wander remembers.
-
-    Parameters
-    ----------
-    measured : Measured or None
-        What was read; None: nothing.
-    start, last : float
-        When she was built, and the last moment looked at. [s]
-
-    Returns
-    -------
-    edges : ndarray, shape (knots + 1,)
-        From her building on. [s]
-    known : int
-        Knots that readings tell of.
-    """
-    ends: list[float] = []
-    if measured is not None:
-        for moment in np.unique(measured.moment)[::-1]:
-            if (not ends or ends[-1] - moment > _NEAR) and moment - start > _NEAR:
-                ends.append(float(moment))
-        ends.reverse()
-    known = max(len(ends), 1 if measured is not None else 0)
-    if measured is not None and not ends:
-        ends = [float(max(measured.moment.max(), start + _NEAR))]
-    since = ends[-1] if ends else start
-    later = [since + years * YEAR for years in _AHEAD]
-    step = later[-1] - later[-2]
-    while later[-1] < last:
-        later.append(later[-1] + step)
-    return np.array([start, *ends, *later]), known
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +53,13 @@ class Exposure:
     pit : ndarray, shape (samples, moments, zones)
         Deepest pit over the loss of the sea side and the inner face. [m]
     deeper : ndarray, shape (samples, zones)
-        Its logarithm at the date of the estimate about the mean of the samples. [-]
+        Its logarithm at the date of the estimate about what ``lean`` foresees. [-]
+    met : ndarray, shape (samples, zones)
+        Logarithm of the loss at the least of some readings over that at the deepest
+        pit; 0 where the pit itself was gauged. [-]
+    lean : ndarray, shape (shared + 1, zones)
+        How that logarithm goes with the unknowns that zones share and with the zone's
+        level: where more steel is bare more metal is lost, but no pit is deeper. [-]
     scores : ndarray, shape (samples, shared)
         Normal scores of the unknowns that zones share.
     own : ndarray, shape (samples, zones, 4)
@@ -110,6 +77,8 @@ class Exposure:
     inner: Array
     pit: Array
     deeper: Array
+    met: Array
+    lean: Array
     scores: Array
     own: Array
     prior: RatePrior
@@ -173,7 +142,8 @@ class Exposure:
             pit - inside, whole, out=np.ones_like(pit), where=whole > _LEAST
         )
         deeper = np.where(rows.pitted, np.maximum(deeper, 1.0), 1.0)
-        deeper = deeper / np.where(rows.pitted, np.exp(self.own[:, zone, 3]), 1.0)
+        off = self.met[:, zone] - self.own[:, zone, 3]
+        deeper = deeper * np.where(rows.pitted, np.exp(off), 1.0)
         return Readings(
             zone=zone,
             campaign=rows.campaign,
@@ -192,7 +162,9 @@ class Exposure:
         )
 
 
-def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposure:
+def exposure(
+    inputs: ModelInputs, history: LossHistory, edges: Array, rows: Measured | None
+) -> Exposure:
     """Return the loss without gaugings, by what may move it.
 
     How strongly a shared unknown moves each zone's natural loss is told by the samples
@@ -242,12 +214,19 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
     share = given.value("inside_shared_share")
     shared_inside = np.zeros_like(loading)
     shared_inside[-1] = np.sqrt(share) * inner.std(axis=0)
+    level, deeper = about - scores @ loading, _centred(deeper)
+    lean = np.linalg.lstsq(scores, deeper, rcond=None)[0]
+    apart = deeper - scores @ lean
+    with_level = (apart * level).sum(axis=0) / np.maximum(
+        (level**2).sum(axis=0), _LEAST
+    )
+    met = _met(inputs, rows)
     own = np.stack(
         [
-            about - scores @ loading,
+            level,
             np.sqrt(1.0 - share) * inner,
             _centred(zones.rolled * np.array([z.built for z in inputs.ship.zones])),
-            _centred(deeper),
+            deeper + _centred(met),
         ],
         axis=2,
     )
@@ -262,7 +241,9 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
         inside=inside,
         inner=inner,
         pit=pit,
-        deeper=_centred(deeper),
+        deeper=apart - level * with_level,
+        met=met,
+        lean=np.vstack([lean, with_level]),
         scores=scores,
         own=own,
         prior=RatePrior(
@@ -281,6 +262,20 @@ def exposure(inputs: ModelInputs, history: LossHistory, edges: Array) -> Exposur
             learned=float(np.log(given["natural_spread_factor"].geometric_sd)),
         ),
     )
+
+
+def _met(inputs: ModelInputs, rows: Measured | None) -> Array:
+    """Return how near the least readings came to the deepest pits: see Exposure."""
+    draws, ship = inputs.draws, inputs.ship
+    met = np.zeros((draws.samples, len(ship.zones)))
+    if rows is None:
+        return met
+    for k in np.unique(rows.zone[rows.pitted]):
+        mine = rows.lead[(rows.zone == k) & rows.pitted]
+        if all(ship.gaugings[lead].kind == "least" for lead in mine):
+            lot = draws.block(f"least {ship.zones[k].zone}", 1)[:, 0]
+            met[:, k] = np.log(draws.lognormal("least_reading_share", lot))
+    return met
 
 
 def _centred(values: Array) -> Array:

@@ -14,9 +14,11 @@ from corrosion.records.measured import Gauging
 from corrosion.records.ship import Ship
 from corrosion.wastage.works import PlateWork, plate_gain, plate_works
 
-__all__ = ["Measured", "measured"]
+__all__ = ["Measured", "knots", "measured"]
 
 _PARTS: Final = 4
+_NEAR: Final = 2.0 * YEAR  # campaigns nearer one another share a knot's end
+_AHEAD: Final = (5.0, 10.0, 20.0)  # ends of knots after the last campaign [years]
 _CAMPAIGN: Final = 0.5 * YEAR  # readings within belong to one campaign
 _OUTLIER: Final = 4.0  # deviations from the median at which a reading stands alone
 _AGREE: Final = 2.0  # deviations within which two readings bear each other out
@@ -144,6 +146,43 @@ def _whole(row: Gauging, ship: Ship, works: Sequence[PlateWork]) -> float:
     zone, day = ship.zone_index(row.zone), np.array([row.date.middle])
     gain = float(plate_gain(day, len(ship.zones), works)[0, zone])
     return ship.zones[zone].built + gain
+
+
+def knots(measured: Measured | None, start: float, last: float) -> tuple[Array, int]:
+    """Return the edges of the knots [s], and how many knots the readings know of.
+
+    A knot ends with each campaign: readings tell no more of the rate between two. From
+    the last one on they are as long as the wander remembers.
+
+    Parameters
+    ----------
+    measured : Measured or None
+        What was read; None: nothing.
+    start, last : float
+        When she was built, and the last moment looked at. [s]
+
+    Returns
+    -------
+    edges : ndarray, shape (knots + 1,)
+        From her building on. [s]
+    known : int
+        Knots that readings tell of.
+    """
+    ends: list[float] = []
+    if measured is not None:
+        for moment in np.unique(measured.moment)[::-1]:
+            if (not ends or ends[-1] - moment > _NEAR) and moment - start > _NEAR:
+                ends.append(float(moment))
+        ends.reverse()
+    known = max(len(ends), 1 if measured is not None else 0)
+    if measured is not None and not ends:
+        ends = [float(max(measured.moment.max(), start + _NEAR))]
+    since = ends[-1] if ends else start
+    later = [since + years * YEAR for years in _AHEAD]
+    step = later[-1] - later[-2]
+    while later[-1] < last:
+        later.append(later[-1] + step)
+    return np.array([start, *ends, *later]), known
 
 
 def _agree(

@@ -75,9 +75,9 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
         worn=(history.worn - inner) * grown + inner + even,
         since=history.since * grown,
         pit=(history.pit - inner) * grown + inner + even,
-        natural_sea_kg=sea_kg + extra[:, now] * plate,
+        natural_sea_kg=sea_kg,
         natural_inside_kg=inside_kg,
-        unrecorded_kg=extra[:, now] * plate,
+        unexplained_kg=extra[:, now] * plate,
         protection_spared_kg=history.protection_spared_kg * share,
         spared_kg=still_spared,
         fault_spared_kg=history.fault_spared_kg * of_ship[:, None],
@@ -89,12 +89,13 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
 def _causes(
     history: LossHistory, rate: Array, inside: Array, share: Array, extra: Array
 ) -> dict[str, Array]:
-    """Return mass by cause: natural loss at its factors, each face at its own."""
+    """Return mass by cause: natural at its factors by face, and what none explains."""
     moved = dict(history.causes)
     if "natural" in moved:
         within = history.natural_inside_kg[:, None] * share[:, None]
         sea = moved["natural"] - within
-        moved["natural"] = sea * rate + within * inside[:, None] + extra
+        moved["natural"] = sea * rate + within * inside[:, None]
+        moved["unexplained"] = extra
     return moved
 
 

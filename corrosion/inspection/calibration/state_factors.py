@@ -14,6 +14,7 @@ from corrosion.inspection.calibration.measurements import Measured
 from corrosion.inspection.calibration.pits import PitEvidence, PitPrior, pit_law
 from corrosion.inspection.calibration.rate_model import (
     INSIDE,
+    LEVEL,
     OFFSET,
     PIT,
     RateState,
@@ -125,6 +126,8 @@ def factors_of(
             mean=own[..., PIT],
             sd=np.zeros_like(own[..., PIT]),
             most=np.full_like(own[..., PIT], np.inf),
+            welded=np.full_like(own[..., PIT], np.inf),
+            least=np.full_like(own[..., PIT], -np.inf),
         ),
         offset=own[..., OFFSET],
         extra=in_plate(taken + goes_on * unrecorded.lasts[:, None], moments, works),
@@ -174,28 +177,90 @@ class Plates:
         even = lost_evenly(self.inputs, shifted, factors)[:, now]
         whole = np.array([zone.built for zone in zones]) * self.inputs.zones.rolled
         left = np.maximum(whole + factors.offset - even, _LEAST)
+        lean = self._lean(state)
         recorded = np.maximum(deepest(self.inputs, shifted, now) - even, _LEAST)
-        known = np.zeros(len(zones), np.bool_)
+        read = np.zeros(len(zones), np.bool_)
         if self.rows is not None:
-            known[self.rows.zone[self.rows.pitted]] = True
+            read[self.rows.zone[self.rows.pitted]] = True
+        spots = self.foreseen.met.any(axis=0)  # a least of some spots: no pit is less
         draws = self.inputs.draws
         holes = [draws.block(f"hole {zone.zone}", 1)[:, 0] for zone in zones]
+        looks = np.stack([draws.block(f"deep pits {z.zone}", 2) for z in zones], axis=1)
+        gauged = state.zones[..., PIT] - self.foreseen.own[..., PIT]
         law = pit_law(
             draws.block("pits of the ship", 1)[:, 0],
-            np.stack(holes, axis=1),
+            np.array([np.stack(holes, axis=1), looks[..., 0]]),
             PitPrior(
                 recorded=self.foreseen.deeper,
-                sd=self.foreseen.prior.pit,
+                sd=self.foreseen.deeper.std(axis=0),
                 shared=given.value("pit_shared_share"),
                 unnoticed=given.value("hole_unnoticed_chance"),
+                found=given.value("pit_found_chance"),
             ),
             PitEvidence(
-                gauged=state.zones[..., PIT],
-                known=known,
-                room=np.log(left / recorded),
+                gauged=gauged - lean + self.foreseen.deeper,
+                known=read & ~spots,
+                least=np.where(spots, gauged + self.foreseen.met - lean, -np.inf),
+                room=np.log(left / recorded) - lean,
                 sound=np.array(
                     [z.exposure in _SHELL and z.zone not in self.holed for z in zones]
                 ),
+                welded=self._welded(shifted, factors, looks[..., 1]) - lean,
             ),
         )
-        return replace(factors, pit=law)
+        return replace(factors, pit=law.times(lean))
+
+    def _lean(self, state: RateState) -> Array:
+        """Return how pits move beyond the mean loss, (samples, zones) [-]."""
+        shared = state.shared - self.foreseen.scores
+        level = state.zones[..., LEVEL] - self.foreseen.own[..., LEVEL]
+        lean = self.foreseen.lean
+        return np.asarray(shared @ lean[:-1] + level * lean[-1])
+
+    def _welded(self, shifted: LossHistory, factors: Factors, lot: Array) -> Array:
+        """Return the factor on each pit at which it was welded up, (samples, zones).
+
+        Its logarithm: of pits that were deeper than a share of the plate when it was
+        last looked at. What is left of them grows as all do.
+        """
+        plate = np.array([zone.built for zone in self.inputs.ship.zones])
+        deep = plate * self.inputs.draws.lognormal("pit_welded_share", lot)
+        even = lost_evenly(self.inputs, shifted, factors)
+        after = np.clip(
+            np.searchsorted(shifted.moments, self._looked_at),
+            1,
+            len(shifted.moments) - 1,
+        )
+        out = np.empty(shifted.mean[:, 0].shape)
+        for at in np.unique(after):
+            mine = after == at
+            early, late = shifted.moments[at - 1], shifted.moments[at]
+            part = np.clip((self._looked_at[mine] - early) / (late - early), 0.0, 1.0)
+            ends = [
+                np.stack([even[:, k], deepest(self.inputs, shifted, k)])[..., mine]
+                for k in (at - 1, at)
+            ]
+            base, pit = ends[0] + part * (ends[1] - ends[0])
+            room = np.maximum(deep[:, mine] - base, _LEAST)
+            out[:, mine] = np.log(room / np.maximum(pit - base, _LEAST))
+        return out
+
+    @property
+    def _looked_at(self) -> Array:
+        """When plates were last painted or worked on, or she was in dock, (zones,) [s].
+
+        Where nothing is written, at the last of the docks that every ship goes to.
+        """
+        ship, now = self.inputs.ship, self.inputs.time_grid.as_of
+        paint = self.inputs.zones.paint
+        cycles = (now - paint.built) // paint.interval
+        docked = None if ship.last_docking is None else ship.last_docking.middle
+        looked = np.full(
+            len(ship.zones), docked or paint.built + cycles * paint.interval
+        )
+        painted = np.where(paint.dates <= now, paint.dates, -np.inf)
+        looked = np.maximum(looked, painted.max(axis=0))
+        for work in self.inputs.zones.works:
+            if work.moment <= now:
+                looked = np.where(work.zones, np.maximum(looked, work.moment), looked)
+        return np.asarray(looked)

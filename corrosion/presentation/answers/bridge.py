@@ -114,6 +114,7 @@ _CAUSES: Final = (
     ("natural_sea_kg", "natural", "natural, sea side"),
     ("natural_inside_kg", "inside", "natural, inside"),
     ("natural_kg", "natural", "natural corrosion"),
+    ("unexplained_kg", "unexplained", "not explained by the records"),
     ("own_metals_kg", "metals", "own metals"),
     ("couple_kg", "couple", "shore earth couple"),
     ("faults_kg", "faults", "faults"),
@@ -153,7 +154,7 @@ def against_limit(gauged: Gauging | None, limit_mm: float) -> str:
 
 
 def zone_cards(result: Estimate, count: int | None = None) -> list[ZoneCard]:
-    """Return the zones in order of priority as cards.
+    """Return the zones the most urgent first as cards.
 
     Parameters
     ----------

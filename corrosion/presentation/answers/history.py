@@ -163,9 +163,9 @@ def loss_by_year(
     -------
     DataFrame
         ``year`` and the means ``stray_kg_mean`` (of faults and couple together),
-        ``couple_kg_mean``, ``natural_kg_mean``, ``own_metals_kg_mean`` and
-        ``spared_kg_mean`` [kg]; a row a calendar year, her first
-        and the last one not full.
+        ``couple_kg_mean``, ``natural_kg_mean``, ``own_metals_kg_mean``,
+        ``unexplained_kg_mean`` and ``spared_kg_mean`` [kg]; a row a calendar year, her
+        first and the last one not full.
     """
     inputs, calibration = result.inputs, result.calibration
     last = result.as_of.year
@@ -195,6 +195,7 @@ def loss_by_year(
             "couple_kg_mean": couple,
             "natural_kg_mean": by_year["natural"],
             "own_metals_kg_mean": by_year["own_metals"],
+            "unexplained_kg_mean": by_year["unexplained"],
             "spared_kg_mean": by_year["spared"],
         }
     )

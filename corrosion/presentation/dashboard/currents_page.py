@@ -30,7 +30,7 @@ __all__ = ["render"]
 @page_parts.screen
 def render(chosen: Chosen) -> None:
     """Show where an ampere injected in one zone leaves the hull into the water."""
-    first_line = st.empty()
+    first_line = st.container()
     result = page_parts.estimate(chosen)
     berths = result.ship.berths
     now = berth_at(result.ship, result.inputs.time_grid.as_of)
@@ -53,10 +53,10 @@ def render(chosen: Chosen) -> None:
     gone = leaving(result, berth, zone)
     first_line.html(page_parts.answer(_said(gone, berths[berth], zone)))
     _drawn(result, gone)
+    _shares(chosen)
     if result.anodes:
         st.header("Anodes", anchor=False)
         page_parts.table(currents.anodes(result.anodes))
-    _shares(chosen)
 
 
 def _named(berth: Berth) -> str:

@@ -7,6 +7,7 @@ from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import links, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.figures.gauged import gauged_against_predicted
 from corrosion.presentation.tables import planning
 
@@ -26,10 +27,14 @@ def render(chosen: Chosen) -> None:
         links.link("log", "Add a gauging to the log", log="Gaugings")
         return
     found = result.calibration
-    for said in (found.conflict, found.left_out):
-        if said is not None:
-            page_parts.say(f"{said.words[:1].upper()}{said.words[1:]}.")
-    _disagreements(result)
+    said = [
+        f"{one.words[:1].upper()}{one.words[1:]}."
+        for one in (found.conflict, found.left_out)
+        if one is not None
+    ]
+    page_parts.say(said[0] if said else f"{len(rows)} gaugings against the estimate.")
+    for words in said[1:]:
+        st.html(f'<p class="ahead">{escape(words)}</p>')
     against, changed = st.tabs(["Measured and predicted", "What the gaugings changed"])
     with against:
         page_parts.chart(
@@ -37,15 +42,23 @@ def render(chosen: Chosen) -> None:
             rows,
             "measured and predicted",
         )
+        _disagreements(result)
         page_parts.table(planning.gaugings(rows))
     with changed:
         _changed(result)
-    page_parts.doubts(result.warnings)
 
 
 def _disagreements(result: Estimate) -> None:
-    for one in result.calibration.disagreements:
-        st.warning(escape_markdown(one.words[:1].upper() + one.words[1:] + "."))
+    """Say which gaugings lie far from the estimate, and what is likeliest."""
+    found = result.calibration.disagreements
+    if found:
+        st.header("Far from the estimate", anchor=False)
+        st.markdown(
+            "\n".join(
+                f"- {escape_markdown(one.words[:1].upper() + one.words[1:])}."
+                for one in found
+            )
+        )
 
 
 def _changed(result: Estimate) -> None:

@@ -129,7 +129,9 @@ def _look(chosen: Chosen, one: Proposal) -> None:
             f"{one.again} of them stand{'s' * (one.again == 1)} in {one.table}.csv "
             "already, word for word, and would count twice: left out."
         )
-    page_parts.doubts([str(doubt) for doubt in one.doubts])
+    if one.doubts:
+        with st.expander(f"Doubts about these rows ({len(one.doubts)})"):
+            st.markdown("\n".join(f"- {escape_markdown(str(d))}" for d in one.doubts))
     many = f"{len(one.rows)} row{'s' * (len(one.rows) != 1)}"
     st.markdown(f"**{many} would be added:**")
     st.dataframe(pd.DataFrame(one.rows), hide_index=True, alt="rows to be added")

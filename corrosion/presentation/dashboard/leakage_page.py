@@ -92,7 +92,6 @@ def _logged(chosen: Chosen, system: System) -> None:
         page_parts.caution(WELDING)
     page_parts.table(faults.leaking(rows))
     st.caption("Those that still stand come first. Welding and the like has no system.")
-    page_parts.doubts(answer["warnings"])
 
 
 def _suppose(ship: Ship, system: System) -> None:

@@ -6,10 +6,11 @@ from corrosion.estimate import Estimate
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.figures.loss_bars import loss_by_year, loss_by_zone
 from corrosion.presentation.figures.thickness_and_loss import thickness_fan
 from corrosion.presentation.format import interval
-from corrosion.presentation.sentences import totals_sentence
+from corrosion.presentation.sentences import ceiling_sentence, lost_sentence
 from corrosion.presentation.tables.zones import totals
 
 __all__ = ["render"]
@@ -37,7 +38,9 @@ The shore couple is outside the ceiling: no fault drives it, and it can be the l
 def render(chosen: Chosen) -> None:
     """Show the steel lost by zone, year and cause, and the thickness of one zone."""
     result = page_parts.estimate(chosen)
-    page_parts.say(totals_sentence(result, page_parts.units()))
+    page_parts.say(lost_sentence(result, page_parts.units()))
+    ceiling = ceiling_sentence(result, page_parts.units())
+    st.html(f'<p class="ahead">{escape(ceiling)}</p>')
     part = page_parts.section(_PARTS, "cost")
     if part == _PARTS[0]:
         _zones(result)
@@ -52,7 +55,6 @@ def render(chosen: Chosen) -> None:
             f"On this ship **{share}** of the faults' charge crossed the water."
         )
         page_parts.table(totals(result, page_parts.units()))
-    page_parts.doubts(result.warnings)
 
 
 def _zones(result: Estimate) -> None:

@@ -14,7 +14,7 @@ from corrosion.estimate import Estimate
 from corrosion.foundation.errors import CorrosionError, RecordError
 from corrosion.inspection.cautions import NO_DANGER
 from corrosion.presentation.csv_export import csv_bytes
-from corrosion.presentation.dashboard import cached
+from corrosion.presentation.dashboard import cached, doubts_badge, reckoning
 from corrosion.presentation.dashboard.chosen_ship import Chosen, Masthead, choose
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.demo import INVENTED
@@ -30,7 +30,6 @@ __all__ = [
     "caution",
     "chart",
     "dangers",
-    "doubts",
     "estimate",
     "in_words",
     "problems",
@@ -68,8 +67,11 @@ def screen(body: Callable[[Chosen], None]) -> Page:
     @wraps(body)
     def render(masthead: Masthead) -> None:
         top = st.container()  # above everything, the answer too
+        asked = None
         with in_words():
             chosen = choose(masthead)
+            asked = _question(body.__module__, chosen)
+            reckoning.begin(asked)
             found = cached.dangers(chosen.key, chosen.ship)
             if found:
                 with top:
@@ -77,8 +79,16 @@ def screen(body: Callable[[Chosen], None]) -> Page:
             _greet()
             body(chosen)
             _foot(chosen, silent=not found)
+            doubts_badge.fill(chosen.ship, cached.known_estimate(chosen.key))
+        if asked is not None:
+            reckoning.end(asked)
 
     return render
+
+
+def _question(page: str, chosen: Chosen) -> reckoning.Question:
+    ship = str(st.session_state.get("ship"))
+    return reckoning.Question(page, ship, *chosen.key[1:], digest=chosen.digest)
 
 
 def answer(words: str) -> str:
@@ -236,14 +246,6 @@ def attempt(
         del st.session_state[key]
     st.session_state[_SAVED] = (done, news)
     st.rerun()
-
-
-def doubts(said: Sequence[str]) -> None:
-    """Show what is doubtful, folded away with its count."""
-    if not said:
-        return
-    with st.expander(f"Doubts about the records and the model ({len(said)})"):
-        st.markdown("\n".join(f"- {escape_markdown(one)}" for one in said))
 
 
 def caution(text: str) -> None:

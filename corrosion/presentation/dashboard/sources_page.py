@@ -43,10 +43,18 @@ EQUATIONS: Final = (
     ),
     (
         "What gaugings teach",
-        r"w_z \propto L_z(\theta, \varphi_z)\,\prod_{k \neq z} M_k(\theta)",
-        "Each sample is weighed by how well it explains a zone's own gaugings L and, "
-        "through what all zones share θ, the gaugings of the others M; what is left "
-        "between model and plate moves the zone to its latest gauging.",
+        r"y = \int e^{\mu + \mu_z + w_z(t)}\,\dot d_z(t)\,dt - b_c + \epsilon",
+        "Every sample is moved until it meets the readings y (metal gone): the rate "
+        "of each zone about what the records foresee (what the ship shares μ, its own "
+        "μ_z, a wander w in time), the bias b of each campaign, and which readings are "
+        "wrong.",
+    ),
+    (
+        "Order",
+        r"P(\text{margin among the five least at docking}) \times \text{consequence}",
+        "The margin of a zone is that of its mean or of its deepest pit, whichever is "
+        "less. No other order has an expectation of more of the truly worst zones, by "
+        "consequence, among those looked at first.",
     ),
     (
         "Priority",

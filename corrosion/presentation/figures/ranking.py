@@ -38,7 +38,7 @@ def ranking_bars(zones: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
     Parameters
     ----------
     zones : DataFrame
-        The estimate's zones table, in order of priority: ``zone``, ``rank``,
+        The estimate's zones table, the most urgent first: ``zone``, ``rank``,
         ``left_mm_*`` and ``left_under_pit_mm_*`` (p10, p50, p90), ``limit_mm``,
         ``pit_limit_mm``, ``built_mm`` and ``chance_below_limit``. Give as many rows
         as shall be shown.

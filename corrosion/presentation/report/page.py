@@ -24,6 +24,7 @@ from corrosion.presentation.report.drawings import ranking_svg, shell_svg, timel
 from corrosion.presentation.report.svg_curves import saved_steel_svg
 from corrosion.presentation.sentences import (
     LIMITS,
+    ORDER,
     durations_sentence,
     further_sentence,
     headline,
@@ -105,6 +106,7 @@ def report_html(contents: Contents, units: UnitSystem = METRIC) -> str:
             left_out=result.calibration.left_out,
             disagreements=[one.words for one in result.calibration.disagreements],
             limits=LIMITS,
+            order=ORDER,
             theme=theme,
             supplies=SUPPLY_COLOURS.values(),
         )

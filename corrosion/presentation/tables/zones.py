@@ -32,6 +32,7 @@ _TOTALS: Final = {
     "stray_kg": ("Steel that stray currents took", "kg"),
     "couple_kg": ("of it, by the couple with the shore earth", "kg"),
     "natural_kg": ("Steel that natural corrosion took", "kg"),
+    "unexplained_kg": ("Steel gone that the records do not explain", "kg"),
     "ceiling_kg": ("Ceiling: were every ampere of the faults to dissolve steel", "kg"),
     "charge_ah": ("Charge that the faults brought to the hull", "Ah"),
     "water_share": ("Share of that charge that crossed the water", "%"),
@@ -68,7 +69,7 @@ def _total(row: Row, units: UnitSystem) -> str:
 
 
 def ranking(result: Estimate) -> Table:
-    """Return the zones in order of priority, with intervals drawn in the cells."""
+    """Return the zones the most urgent first, with intervals drawn in the cells."""
     zones = rows(result.zones)
     top = max((zone["stray_kg_p90"] for zone in zones), default=0.0)
     return Table(
@@ -158,6 +159,7 @@ _FACTS: Final = (
     interval("of it by stray current", "stray_mm", "mm"),
     interval("Stray loss", "stray_kg", "kg"),
     interval("Natural loss", "natural_kg", "kg"),
+    interval("Not explained by the records", "unexplained_kg", "kg"),
     text("Leading cause", "leading_cause"),
     text("Leading fault", "leading_fault"),
     made("Consequence (1 to 5)", lambda zone: str(zone["consequence"])),

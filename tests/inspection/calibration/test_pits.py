@@ -10,26 +10,32 @@ from corrosion.inspection.factors import PitLaw
 SAMPLES, SD = 20_000, 0.6
 
 
-def law(
-    room: float, *, shared: float = 0.0, unnoticed: float = 1e-9, gauged: float = 9.0
-) -> PitLaw:
+def law(room: float, **what: float) -> PitLaw:
     """Return the law of a gauged plate (9: not), a sound one and one of inside."""
+    shared, found_chance = what.get("shared", 0.0), what.get("found_chance", 0.0)
+    gauged, welded = what.get("gauged", 9.0), what.get("welded", 9.0)
+    unnoticed, least = what.get("unnoticed", 1e-9), what.get("least", -9.0)
     rng = np.random.default_rng(3)
     prior = PitPrior(
         recorded=SD * rng.standard_normal((SAMPLES, 3)),
         sd=np.full(3, SD),
         shared=shared,
         unnoticed=unnoticed,
+        found=found_chance,
     )
     found = PitEvidence(
         gauged=np.full((SAMPLES, 3), gauged),
         known=np.array([gauged < 9.0, False, False]),
         room=room - prior.recorded,  # the same depth whatever was recorded
         sound=np.array([False, True, False]),
+        welded=welded - prior.recorded,
+        least=least - prior.recorded,
     )
-    once = pit_law(rng.random(SAMPLES), rng.random((SAMPLES, 3)), prior, found)
+    lots = rng.random((2, SAMPLES, 3))
+    once = pit_law(rng.random(SAMPLES), lots, prior, found)
     absolute = {
-        name: getattr(once, name) + prior.recorded for name in ("drawn", "mean", "most")
+        name: getattr(once, name) + prior.recorded
+        for name in ("drawn", "mean", "most", "least", "welded")
     }
     return PitLaw(sd=once.sd, **absolute)
 
@@ -58,7 +64,7 @@ def test_an_unnoticed_hole_keeps_its_chance() -> None:
     assert (found.drawn[:, 1] > 0.0).mean() == pytest.approx(0.1 / 0.6, abs=0.01)
 
 
-def test_a_least_reading_speaks_for_its_own_zone() -> None:
+def test_a_gauged_pit_speaks_for_its_own_zone() -> None:
     found = law(50.0, shared=0.5, gauged=-0.8)
     assert found.drawn[:, 0] == pytest.approx(-0.8)
     assert found.drawn[:, 2].mean() == pytest.approx(0.0, abs=0.02)
@@ -70,3 +76,32 @@ def test_sound_plates_speak_for_the_ship() -> None:
     found = law(-SD, shared=0.5)
     below = -norm.pdf(-1.0) / norm.cdf(-1.0) * SD
     assert found.drawn[:, 2].mean() == pytest.approx(0.5 * below, abs=0.02)
+
+
+def test_deep_pits_that_were_found_are_no_deeper_than_yards_leave_them() -> None:
+    # found with 0.8, welded up beyond half a standard deviation: the law piles up there
+    found = law(50.0, found_chance=0.8, welded=0.5 * SD)
+    piled = np.isclose(found.drawn[:, 2], 0.5 * SD).mean()
+    beyond = 1.0 - norm.cdf(0.5)
+    assert piled == pytest.approx(0.8 * beyond, abs=0.01)
+    told = found.beyond(np.full((SAMPLES, 3), 0.6 * SD))[:, 2].mean()
+    assert told == pytest.approx(0.2 * (1.0 - norm.cdf(0.6)), abs=0.005)
+
+
+def test_a_sound_plate_says_less_where_yards_weld() -> None:
+    # Bayes: sound with 1 where found (0.8), with Φ(-1) = 0.159 where not
+    found = law(-SD, found_chance=0.8, welded=-2.0 * SD)
+    missed = np.isinf(found.welded[:, 1]).mean()
+    assert missed == pytest.approx(0.2 * 0.1587 / (0.8 + 0.2 * 0.1587), abs=0.005)
+
+
+def test_no_pit_is_less_deep_than_a_least_reading() -> None:
+    # a normal law cut off from below at half a standard deviation
+    found = law(50.0, least=0.5 * SD)
+    tail = 1.0 - norm.cdf(0.5)
+    assert found.drawn[:, 2].min() >= 0.5 * SD - 1e-9
+    assert (found.drawn[:, 2] > SD).mean() == pytest.approx(
+        (1.0 - norm.cdf(1.0)) / tail, abs=0.01
+    )
+    told = found.beyond(np.full((SAMPLES, 3), SD))[:, 2].mean()
+    assert told == pytest.approx((1.0 - norm.cdf(1.0)) / tail, abs=0.005)

@@ -80,7 +80,9 @@ def test_a_ceiling_beyond_the_drawing_is_an_arrow_and_is_said() -> None:
     marks = traces(figure)["ceiling: every ampere dissolves steel"]
     assert list(marks.marker.symbol) == ["line-ns-open", "triangle-right"]
     assert max(marks.x) <= figure.layout.xaxis.range[1]
-    assert "1000000 kg" in [note.text for note in figure.layout.annotations]
+    assert "1\N{NO-BREAK SPACE}000\N{NO-BREAK SPACE}000 kg" in [
+        note.text for note in figure.layout.annotations
+    ]
 
 
 def test_kept_steel_is_told_for_the_first_and_last_limit() -> None:
