@@ -111,7 +111,7 @@ def log_charge(answer: Mapping[str, Any]) -> Table:
     )
 
 
-def anodes(rows: Sequence[Mapping[str, Any]]) -> Table:
+def anodes(rows: Sequence[Mapping[str, Any]] | None) -> Table:
     """Return what each group of anodes does, and who ate it."""
     return Table(
         name="anodes",
@@ -130,7 +130,7 @@ def anodes(rows: Sequence[Mapping[str, Any]]) -> Table:
             made("Couple (Ah)", lambda row: _eaten(row, "shore couple"), NUMBER),
             made("Faults (Ah)", lambda row: _eaten(row, "faults"), NUMBER),
         ),
-        rows=list(rows),
+        rows=list(rows or ()),
     )
 
 
