@@ -104,6 +104,7 @@ def identity(history: LossHistory) -> Array:
         + history.own_metals_kg
         - history.spared_kg
         + history.natural_inside_kg
+        + history.unexplained_kg
     )
 
 
