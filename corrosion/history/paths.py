@@ -64,7 +64,11 @@ class CurrentPaths(CoatedSteel):
         kept = self._kept.get((number, hertz))
         if kept is not None:
             return kept
-        fresh = transfer(self._network(number, hertz), self.shore(number, hertz))
+        if self.inputs.periods[number].berth.afloat:
+            fresh = transfer(self._network(number, hertz), self.shore(number, hertz))
+        else:  # no network is asked for
+            samples, zones = self.paint.shape
+            fresh = Transfer.dry(samples, zones, len(self.wet))
         return self._kept.setdefault((number, hertz), fresh)
 
     def shore(self, number: int, hertz: float) -> ShoreConnection:

@@ -25,6 +25,8 @@ __all__ = ["STEEL", "OwnMetals", "has_own_metals", "metal_laws", "own_metals"]
 STEEL: Final = ("steel", "cast iron")
 """Metals with steel's law."""
 
+_BALANCED = 1e-6  # of the largest current: Newton's last step lands far below it
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnMetals:
@@ -104,7 +106,7 @@ def own_metals(  # noqa: PLR0913 - a state is made of as much
         lifted=np.zeros((samples, count)),
         total=np.zeros((samples, 1)),
     )
-    z = solve_galvanic(network, start).potential
+    z = solve_galvanic(network, start, balanced=_BALANCED).potential
     partial = laws.at(z[:, :-1])
     return OwnMetals(
         density=np.where(steel, partial.dissolution - laws.natural, partial.net),

@@ -121,6 +121,9 @@ def _faults(
     faults, rows = life.faults, answer.faults
     ac, dc = life.currents.charge_ah()
     elsewhere = _hours_elsewhere(life, log)
+    # chosen by what is written, not by what is true: a source that nobody measured
+    # would be counted where there is one and left out where there is none
+    read = {row["fault"] for row in log.further if row.get("current") == "dc"}
     for k, f in enumerate(log.which):
         row, direct = rows[log.id(k)], life.vessel.systems[faults.system[f]].direct
         hours = (min(faults.end[f], NOW) - faults.began[f]) / HOUR
@@ -133,7 +136,7 @@ def _faults(
         own, truth = ("dc", dc[f]) if direct else ("ac", ac[f])
         if not direct:
             yield "fault_ah_ac", interval(row, truth, "charge_ah_ac")
-        if direct or faults.direct_v[f] > 0.0:
+        if direct or log.id(k) in read:
             yield "fault_ah_dc", interval(row, dc[f], "charge_ah_dc")
         if "amps" not in log.rows[k]:
             continue

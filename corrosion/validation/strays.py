@@ -90,12 +90,19 @@ def stray(  # noqa: PLR0913 - the parts of a life
 
         there, left = wear(amps, count, voyages, yearly)
         surface = replace(surface, zinc=there * whole)
-    _, base = water.direct(hull, surface, injected=0.0 * mine, shore=alone)
+    # each piece against its own water, or a brackish berth would pass for a couple
+    salt = resists[voyages.at(0.5 * (edge[:-1] + edge[1:]))]
+    (at, waters), which = np.unique([year, salt], axis=1, return_inverse=True)
+    own_state = surface.at(at.astype(np.intp))
+    _, base = water.direct(
+        hull, own_state, injected=0.0 * own_state.bare, shore=Shore.none(waters)
+    )
+    base = base[which]
     shore, afloat = _connections(voyages, flown, resists)
     injected = _injected(vessel, voyages, flown, hull)
     put_in = injected[0][piece] + welded(welds, edge, hull.near, hull.board)
     busy = (np.abs(put_in).max(axis=1) > _LEAST) | (shore.tie[piece] > 0.0)
-    full = base[year].copy()
+    full = base.copy()
     couple = full.copy()  # no fault ever
     for out, put, some in (
         (full, put_in, busy),
@@ -123,10 +130,10 @@ def stray(  # noqa: PLR0913 - the parts of a life
     kg = per * years * mine[year] * 1e-3 * hull.area * dense
     past = (edge[:-1] < NOW)[:, None]
     every = np.zeros((4, len(vessel.plates)))
-    for row, more in zip(every, (full - base[year], couple - base[year]), strict=False):
+    for row, more in zip(every, (full - base, couple - base), strict=False):
         row[wet] = (np.maximum(more, 0.0) * kg * past).sum(axis=0)
     every[2, wet], every[3, wet] = count, left
-    own = base[year] - natural[year][:, wet] * (hull.bronze < 0.5)
+    own = base - natural[year][:, wet] * (hull.bronze < 0.5)
     own_kg = np.zeros((len(edge), len(vessel.plates)))
     own_kg[1:, wet] = np.cumsum(np.maximum(own, 0.0) * kg, axis=0)
     return Strays(added, every[0], every[1], own_kg, every[2], every[3])

@@ -9,11 +9,17 @@ from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.merging import merged
 from corrosion.records import ship as si
+from corrosion.records.folder.column_docs import ColumnDoc, column_docs
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.row import columns
+from corrosion.records.folder.save_systems import (
+    SYSTEM_COLUMNS,
+    read_systems,
+    write_systems,
+)
 from corrosion.records.folder.save_table import digest, read_table, write_table
 
-__all__ = ["edit"]
+__all__ = ["edit", "edit_systems"]
 
 _CHOICES: Final = {
     "source": get_args(si.Source),
@@ -74,9 +80,63 @@ def _config(chosen: Chosen, table: str) -> dict[str, Any]:
     lists["zone"] = tuple(zone.zone for zone in chosen.ship.zones)
     lists["system"] = tuple(system.name for system in chosen.ship.systems)
     return {
-        column: st.column_config.SelectboxColumn(column, options=["", *lists[column]])
-        for column in columns(TABLES[table])
-        if column in lists
+        doc.column: st.column_config.SelectboxColumn(
+            doc.column, options=["", *lists[doc.column]], help=_told(doc)
+        )
+        if doc.column in lists
+        else st.column_config.TextColumn(doc.column, help=_told(doc))
+        for doc in column_docs(table)
+    }
+
+
+def _told(doc: ColumnDoc) -> str:
+    """Return what a column's head says when it is pointed at."""
+    return f"{doc.meaning} Blank: {doc.blank}. {doc.form[:1].upper()}{doc.form[1:]}."
+
+
+def edit_systems(chosen: Chosen) -> None:
+    """Show the systems of ship.toml to be amended; the rest of it stays as written."""
+    name = f"{page_parts.BASE}{chosen.folder} systems"
+    if name not in st.session_state:
+        st.session_state[name] = read_systems(chosen.folder)
+    rows, seen = st.session_state[name]
+    docs = {doc.column: doc for doc in column_docs("system")}
+    docs |= {f"lamps.{doc.column}": doc for doc in column_docs("lamps")}
+    with st.form("edit systems"):
+        edited = st.data_editor(
+            pd.DataFrame(rows, columns=list(SYSTEM_COLUMNS), dtype=str).fillna(""),
+            num_rows="dynamic",
+            hide_index=True,
+            disabled=not chosen.may_write,
+            column_config={
+                key: st.column_config.TextColumn(key, help=_told(docs[key]))
+                for key in SYSTEM_COLUMNS
+            },
+            key=f"editor systems {seen}",
+            alt="systems, to be amended",
+        )
+        ready = st.form_submit_button(
+            "Save", type="primary", disabled=not chosen.may_write
+        )
+    st.caption(
+        "A blank is taken as its column's head says. The version before is kept."
+    )
+    if ready:
+        page_parts.attempt(
+            lambda: write_systems(chosen.folder, _cells(edited), seen),
+            "The systems are saved in ship.toml.",
+        )
+
+
+def _cells(edited: pd.DataFrame) -> dict[int, dict[str, str]]:
+    """Return amended rows by their place in the table that was shown."""
+    return {
+        place: {str(c): str(cell).strip() for c, cell in row.items()}
+        for place, row in zip(
+            edited.index.astype(int).tolist(),
+            edited.fillna("").to_dict("records"),
+            strict=True,
+        )
     }
 
 
@@ -87,14 +147,7 @@ def _save(
     edited: pd.DataFrame,
 ) -> None:
     """Save amended rows; where somebody else saved meanwhile, show it and keep both."""
-    mine = {
-        place: {str(c): str(cell).strip() for c, cell in row.items()}
-        for place, row in zip(
-            edited.index.astype(int).tolist(),
-            edited.fillna("").to_dict("records"),
-            strict=True,
-        )
-    }
+    mine = _cells(edited)
     theirs, now = read_table(chosen.folder, table)
     both = merged(rows, mine, theirs)
     news = [row for row in theirs if row not in rows]

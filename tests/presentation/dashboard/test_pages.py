@@ -23,6 +23,7 @@ PARTS = {
         "log",
         ("Isolated or cleared", "Timeline", "Faults", "Berths", "Gaugings", "Import"),
     ),
+    "ship": ("table", ("Systems", "Anodes", "New ship")),
     "sources": ("basis", ("Equations", "Limits of the model")),
 }
 
