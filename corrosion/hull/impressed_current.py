@@ -16,6 +16,7 @@ __all__ = ["HeldNetwork", "ImpressedSupply"]
 
 _ROUNDS: Final = 60  # of the search for a set point
 _NEAR: Final = 1e-5  # of it [V]
+_BALANCED: Final = 1e-7  # of the largest current
 _MOST: Final = 1000.0  # where no rating is written [A]
 
 
@@ -144,4 +145,4 @@ class ImpressedSupply:
         driven = replace(
             network, total=total, lifted=network.lifted - amps @ self.water.T
         )
-        return driven, solve_galvanic(driven, start).potential
+        return driven, solve_galvanic(driven, start, balanced=_BALANCED).potential
