@@ -16,6 +16,7 @@ from corrosion.presentation.units import METRIC, UnitSystem
 
 __all__ = [
     "NOT_KNOWN",
+    "THOUSANDS",
     "amount",
     "amperes",
     "chance",
@@ -30,12 +31,15 @@ __all__ = [
     "quantiles",
     "quantity",
     "scaled_interval",
+    "whole",
 ]
 
 NOT_KNOWN: Final = "not known"
 """What stands where a number is not known."""
 
-_THOUSANDS: Final = "\N{NO-BREAK SPACE}"
+THOUSANDS: Final = "\N{NO-BREAK SPACE}"
+"""Parts thousands, as ISO 80000-1 has it; no line is broken there."""
+
 _LEAST: Final = 1e-4  # smaller amounts are said to be so
 _HALF_PER_MILLE: Final = 0.0005
 _MONTHS: Final = (  # whatever the locale
@@ -64,8 +68,19 @@ def number(value: float | None, digits: int = 3) -> str:
     size = math.floor(math.log10(abs(rounded)))
     if -5 <= size < 7:
         plain = f"{rounded:,.{max(0, digits - 1 - size)}f}"
-        return plain.replace(",", _THOUSANDS)
+        return plain.replace(",", THOUSANDS)
     return f"{value:.{digits - 1}e}"
+
+
+def whole(count: float) -> str:
+    """Return a count, its thousands parted.
+
+    Examples
+    --------
+    >>> whole(4096).replace(THOUSANDS, " "), whole(87)
+    ('4 096', '87')
+    """
+    return f"{count:,.0f}".replace(",", THOUSANDS)
 
 
 def amount(value: float | None, digits: int = 3) -> str:

@@ -3,12 +3,15 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, Final
 
+from corrosion.presentation.answers.surveys import halves
 from corrosion.presentation.format import (
     chance,
     duration,
     interval,
     number,
+    ohms,
     percent,
+    quantity,
 )
 from corrosion.presentation.units import METRIC, UnitSystem
 
@@ -20,12 +23,14 @@ __all__ = [
     "ORDER",
     "ceiling_sentence",
     "couple_sentence",
+    "docking_sentence",
     "durations_sentence",
     "first_sentence",
     "further_sentence",
     "headline",
     "lost_sentence",
     "plan_sentence",
+    "surveys_sentence",
     "totals_sentence",
     "touch",
 ]
@@ -144,6 +149,32 @@ def ceiling_sentence(result: "Estimate", units: UnitSystem = METRIC) -> str:
     return (
         "Were every ampere of the faults to dissolve steel where it entered (the "
         f"ceiling), it would be {ceiling}.{_worth(result)}"
+    )
+
+
+def docking_sentence(found: Mapping[str, Any], units: UnitSystem = METRIC) -> str:
+    """Return how many zones the yard is to renew, and how much plate that may be."""
+    count, more = len(found["renew"]), len(found["gauge"])
+    area, most = (quantity(found["area_m2"][p], "m²", 2, units) for p in ("p50", "p90"))
+    heavy = quantity(found["kg"]["p90"], "kg", 2, units)
+    return (
+        f"{count or 'No'} zone{'s' * (count != 1)} to renew at the docking of "
+        f"{found['horizon']}, {more} to gauge before the yard decides: together {area} "
+        f"of plate may lie below a limit then, one chance in ten of over {most} "
+        f"({heavy})."
+    )
+
+
+def surveys_sentence(found: Mapping[str, Any]) -> str:
+    """Return which circuit's insulation is the lowest, and how it falls."""
+    if not found["trends"]:
+        return "No insulation test of a sound branch is written with its temperature."
+    least = found["trends"][0]
+    falls = least["halving_years"] is not None
+    return (
+        f"Lowest of {len(found['trends'])} circuits at "
+        f"{found['reference_celsius']:g} °C: {least['circuit']}, "
+        f"{ohms(least['corrected_ohm'])}{f', halves in {halves(least)}' * falls}."
     )
 
 

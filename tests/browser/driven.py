@@ -27,7 +27,7 @@ FLAGS: Final = (
 )
 PATIENCE: Final = 60_000  # [ms]
 PAGES: Final = {
-    "Bridge": "",
+    "Bridge": "bridge",
     "Gauging plan": "plan",
     "Bench": "leakage",
     "Hunt": "hunt",

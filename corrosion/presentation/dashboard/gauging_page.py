@@ -1,5 +1,7 @@
 """Gaugings against the estimate: predicted, measured, and what they changed."""
 
+from typing import Final
+
 import streamlit as st
 
 from corrosion.estimate import Estimate
@@ -9,9 +11,12 @@ from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.figures.gauged import gauged_against_predicted
+from corrosion.presentation.format import whole
 from corrosion.presentation.tables import planning
 
 __all__ = ["render"]
+
+_PARTS: Final = ("Measured and predicted", "What the gaugings changed")
 
 
 @page_parts.screen
@@ -35,16 +40,16 @@ def render(chosen: Chosen) -> None:
     page_parts.say(said[0] if said else f"{len(rows)} gaugings against the estimate.")
     for words in said[1:]:
         st.html(f'<p class="ahead">{escape(words)}</p>')
-    against, changed = st.tabs(["Measured and predicted", "What the gaugings changed"])
-    with against:
+    part = page_parts.section(_PARTS, "gauged")
+    if part == _PARTS[0]:
         page_parts.chart(
-            gauged_against_predicted(rows, page_parts.units()),
+            gauged_against_predicted(rows, page_parts.units(), page_parts.width()),
             rows,
             "measured and predicted",
         )
         _disagreements(result)
         page_parts.table(planning.gaugings(rows))
-    with changed:
+    else:
         _changed(result)
 
 
@@ -66,7 +71,7 @@ def _changed(result: Estimate) -> None:
     st.markdown(
         "Mean thickness of each gauged zone as of the date of the estimate: from the "
         "records alone, and with the gaugings. The last column says how many of the "
-        f"{result.samples} samples still stand behind the zone; few means that "
+        f"{whole(result.samples)} samples still stand behind the zone; few means that "
         "the gaugings said more than the records had predicted."
     )
     page_parts.table(planning.calibrated_thickness(table))

@@ -9,6 +9,7 @@ import streamlit as st
 from corrosion.foundation.errors import RecordError
 from corrosion.presentation.dashboard import page_parts, put_right
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.kept import last_save, undo
@@ -134,7 +135,7 @@ def _look(chosen: Chosen, one: Proposal) -> None:
             st.markdown("\n".join(f"- {escape_markdown(str(d))}" for d in one.doubts))
     many = f"{len(one.rows)} row{'s' * (len(one.rows) != 1)}"
     st.markdown(f"**{many} would be added:**")
-    st.dataframe(pd.DataFrame(one.rows), hide_index=True, alt="rows to be added")
+    grid(pd.DataFrame(one.rows), "rows to be added")
     ready = bool(one.rows) and not one.questions
     if st.button("Add these rows", type="primary", disabled=not ready):
         page_parts.attempt(lambda: _added(chosen, one), f"{many} added to {one.table}.")

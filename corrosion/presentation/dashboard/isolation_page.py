@@ -214,7 +214,7 @@ def _needs(row: Mapping[str, Any]) -> str:
 
 def _take_away(sentence: str, rows: Sequence[Mapping[str, Any]]) -> None:
     """Draw what goes into a memo: the sentence, the figure, the table."""
-    svg = measures_svg(rows, sentence)
+    svg = measures_svg(rows, sentence, page_parts.units())
     files = [("Figure (SVG)", "svg", "image/svg+xml", svg.encode())]
     with suppress(InputError):  # what makes PNG is an extra
         files.append(("Figure (PNG)", "png", "image/png", picture(svg, Path("a.png"))))

@@ -14,8 +14,15 @@ from corrosion.estimate import Estimate
 from corrosion.foundation.errors import CorrosionError, RecordError
 from corrosion.inspection.cautions import NO_DANGER
 from corrosion.presentation.csv_export import csv_bytes
-from corrosion.presentation.dashboard import cached, doubts_badge, reckoning
+from corrosion.presentation.dashboard import (
+    buttons,
+    cached,
+    components,
+    doubts_badge,
+    reckoning,
+)
 from corrosion.presentation.dashboard.chosen_ship import Chosen, Masthead, choose
+from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.demo import INVENTED
 from corrosion.presentation.figures import theme
@@ -38,6 +45,7 @@ __all__ = [
     "section",
     "table",
     "units",
+    "width",
 ]
 
 READ_ONLY: Final = (
@@ -127,7 +135,7 @@ def _greet() -> None:
     st.success(escape_markdown(words))
     if news is not None and not news.empty:
         st.markdown("What they changed:")
-        st.dataframe(news, hide_index=True, alt="what they changed")
+        grid(news, "what they changed")
 
 
 def estimate(chosen: Chosen) -> Estimate:
@@ -168,10 +176,17 @@ def chart(
         on_select="ignore" if on_select is None else on_select,
         selection_mode="points",
     )
-    words, button = st.columns([5, 1], vertical_alignment="center")
-    words.caption(escape_markdown(said))
-    with button:
+    with st.container(horizontal=True, vertical_alignment="center"):
+        st.caption(escape_markdown(said), width="stretch")
+        if not isinstance(figure.data[0], go.Mesh3d):  # drawn dot by dot
+            with st.container(width="content"):
+                buttons.save_buttons(name)
         _download(rows, name)
+
+
+def width() -> float:
+    """Return how wide a figure is drawn, in pixels."""
+    return theme.NARROW if components.narrow() else theme.WIDE
 
 
 def units() -> UnitSystem:
@@ -181,8 +196,7 @@ def units() -> UnitSystem:
 
 def table(shown: Table) -> None:
     """Show a table, and offer all of its columns as a download."""
-    frame = shown.frame(PAGE, units())
-    st.dataframe(frame, hide_index=True, alt=shown.caption, key=shown.name)
+    grid(shown.frame(PAGE, units()), shown.caption, key=shown.name)
     _download(shown.spreadsheet(), shown.name)
 
 
@@ -220,7 +234,7 @@ def problems(
         }
         for p in error.problems
     ]
-    st.dataframe(pd.DataFrame(rows), hide_index=True, alt="Problems", key="problems")
+    grid(pd.DataFrame(rows), "Problems", key="problems")
 
 
 def attempt(

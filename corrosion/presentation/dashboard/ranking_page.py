@@ -69,6 +69,7 @@ def _shell(result: Estimate) -> None:
         colour=str(colour),
         selected=zone,
         units=units,
+        width=page_parts.width(),
     )
     page_parts.chart(figure, result.zones, "shell expansion", on_select=_clicked)
 

@@ -11,7 +11,12 @@ from typing import TYPE_CHECKING, get_args
 import click
 
 from corrosion import __version__
-from corrosion.presentation.terminal.cli_decisions import hunt, isolate, plan
+from corrosion.presentation.terminal.cli_decisions import (
+    docking,
+    hunt,
+    isolate,
+    plan,
+)
 from corrosion.presentation.terminal.cli_records import (
     charge,
     check,
@@ -19,6 +24,7 @@ from corrosion.presentation.terminal.cli_records import (
     import_,
     new,
     schema,
+    surveys,
     undo,
 )
 from corrosion.presentation.terminal.examples import epilog
@@ -258,8 +264,8 @@ def dashboard(folder: Path | None, port: int, phones: str | None) -> None:
 
 
 for _command in (
-    *(isolate, hunt, plan),
-    *(new, check, charge, columns, schema, import_, undo),
+    *(isolate, hunt, plan, docking),
+    *(new, check, charge, surveys, columns, schema, import_, undo),
 ):
     cli.add_command(_command)
 for _name, _command in cli.commands.items():

@@ -16,7 +16,7 @@ from corrosion.records.folder.template import write_example
 pytest.importorskip("streamlit")
 PARTS = {
     "leakage": ("leak", ("Suppose a fault", "Faults in the log")),
-    "loss": ("cost", ("By year", "One zone over the years", "Ceiling and estimate")),
+    "loss": ("cost", ("By year", "Ceiling and estimate")),
     "isolation": ("save", ("Limits compared", "Other measures")),
     "rounds": ("round", ("Shore hook-up", "Insulation", "Docking list")),
     "log": (
