@@ -23,6 +23,7 @@ from corrosion.presentation.dashboard import (
     zone_page,
 )
 from corrosion.presentation.dashboard.chosen_ship import found_ships
+from corrosion.presentation.dashboard.components import follow_screen
 from corrosion.presentation.dashboard.look import apply_look
 from corrosion.presentation.dashboard.masthead import draw_masthead
 from corrosion.presentation.dashboard.phone_gate import for_phones
@@ -59,21 +60,29 @@ _FOR_PHONES = {
 offered = _FOR_PHONES if for_phones() else _PAGES
 st.set_page_config(page_title="Hull steel loss", layout="wide")
 apply_look()
+follow_screen()
 masthead = draw_masthead()
 pages = {
     address: st.Page(
         partial(render, masthead),
         title=title,
         url_path=address,
-        default=address == offered[""][0][1],
     )
     for group in offered.values()
     for render, address, title in group
 }
 links.remember(pages)
-chosen = st.navigation(
-    {name: [pages[row[1]] for row in group] for name, group in offered.items()},
-    position="top",
+# What opens without an address has none of its own, so the first page stands twice.
+first, _, title = offered[""][0]
+opening = st.Page(
+    partial(first, masthead),
+    title=title,
+    url_path="opening",
+    default=True,
+    visibility="hidden",
 )
+groups = {name: [pages[row[1]] for row in group] for name, group in offered.items()}
+groups[""].insert(0, opening)
+chosen = st.navigation(groups, position="top")
 links.thumb_bar({address: page.title for address, page in pages.items()})
 chosen.run()

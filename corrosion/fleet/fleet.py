@@ -47,8 +47,9 @@ class Fleet:
         ``chance_below_limit`` and ``inspect_by`` of that zone; ``zones``, of which
         ``zones_due`` are to be gauged by now and ``zones_due_by_docking`` by her next
         docking; ``stray_kg`` and ``natural_kg`` (means), ``steel_kg_a_year`` (mean of
-        both together since she was built); number of ``warnings``; ``dangers`` to
-        life, a line each.
+        both together since she was built); ``standing`` (ids of faults),
+        ``faults_last_year`` and ``faults_a_year_before`` (mean of five years); number
+        of ``warnings``; ``dangers`` to life, a line each.
     zones : DataFrame
         The zones of all ships, ships in order of rank.
     failures : tuple of Failure

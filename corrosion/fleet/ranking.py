@@ -21,6 +21,9 @@ _COLUMNS: Final = (
     "stray_kg",
     "natural_kg",
     "steel_kg_a_year",
+    "standing",
+    "faults_last_year",
+    "faults_a_year_before",
     "warnings",
     "dangers",
 )

@@ -31,11 +31,13 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from corrosion.estimate import Estimate
+    from corrosion.records.ship import Ship
 
 __all__ = ["Failure", "Job", "estimate_ship", "read_result", "run_jobs"]
 
 _SUMMARY: Final = b"corrosion"
 _ANSWER_WITHIN: Final = "10s"
+_BEFORE: Final = 5.0  # years that the last one is held against
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,6 +132,7 @@ def _packed(result: "Estimate") -> bytes:
         "stray_kg": kilograms[0],
         "natural_kg": kilograms[1],
         "steel_kg_a_year": sum(kilograms) / years if years > 0.0 else 0.0,
+        **_faults(result.ship, now=day * 86400.0),
         "warnings": len(result.warnings),
         "dangers": "\n".join(danger.text for danger in result.dangers),
     }
@@ -140,6 +143,18 @@ def _packed(result: "Estimate") -> bytes:
     return sink.getvalue()
 
 
+def _faults(ship: "Ship", now: float) -> dict[str, Any]:
+    """Return which faults stand, how many the last year brought, and years before."""
+    ages = [(now - fault.found.middle) / YEAR for fault in ship.faults]
+    logged = min(max([0.0, *ages]) - 1.0, _BEFORE)  # years of log before the last
+    earlier = sum(1.0 <= age < 1.0 + _BEFORE for age in ages)
+    return {
+        "standing": ", ".join(fault.fault for fault in ship.faults if fault.stands),
+        "faults_last_year": sum(age < 1.0 for age in ages),
+        "faults_a_year_before": earlier / logged if logged >= 1.0 else None,
+    }
+
+
 def read_result(record: bytes) -> tuple[dict[str, Any], "pd.DataFrame"]:
     """Return the summary and the zones that :func:`estimate_ship` packed.
 
@@ -147,7 +162,9 @@ def read_result(record: bytes) -> tuple[dict[str, Any], "pd.DataFrame"]:
     -------
     summary : dict
         ``ship``, ``as_of``, ``horizon``, ``stray_kg``, ``natural_kg``,
-        ``steel_kg_a_year``, ``warnings``, ``dangers`` (a line each).
+        ``steel_kg_a_year``, ``standing`` (ids), ``faults_last_year``,
+        ``faults_a_year_before`` (mean of five years; None: no log of them),
+        ``warnings``, ``dangers`` (a line each).
     zones : DataFrame
         One row a zone, the most urgent first.
 

@@ -6,7 +6,7 @@ from itertools import pairwise
 import numpy as np
 
 from corrosion.foundation.types import Array
-from corrosion.foundation.units import YEAR
+from corrosion.foundation.units import DAY, YEAR
 from corrosion.history.inputs import ModelInputs
 from corrosion.hull.water_currents import contact_resistance
 
@@ -14,6 +14,8 @@ __all__ = ["coating_epochs"]
 
 _FACTOR = 1.4  # by which a zone's contact changes before the paths are solved anew
 _LOOK = 0.25 * YEAR  # how often it is looked where a step changes it by so much
+_SOME = 1.03  # the same at a date of which something is written: steps end there anyway
+_SOON = 30 * DAY  # what is painted within it is painted at once
 _BEFORE = 1.0  # paint that is put on at a date is not yet on before it [s]
 _ROWS = 64  # samples whose medians tell
 
@@ -21,20 +23,21 @@ _ROWS = 64  # samples whose medians tell
 def coating_epochs(inputs: ModelInputs) -> Array:
     """Return when the paths are solved anew for other paint [s].
 
-    At the date of every painting, docking and look at the paint, where it may jump;
-    wherever the contact of any wetted zone with the water has changed by a factor of
-    1.4 either way since; and at the date of the estimate, so that no painting to come
-    moves what has been.
+    At the date of a painting, docking or look at the paint where the contact of any
+    wetted zone with the water jumps by 3 % or has changed as much since, unless
+    paths were solved within the month before; elsewhere where it has changed by a
+    factor of 1.4 either way; and at the date of the estimate, so that no painting to
+    come moves what has been.
     """
     start, end = inputs.time_grid.start, float(inputs.time_grid.moments[-1])
-    zones, ship = inputs.zones, inputs.ship
+    zones, ship, today = inputs.zones, inputs.ship, inputs.time_grid.as_of
     dated = [ship.last_docking, *(work.date for work in ship.works)]
     known = np.concatenate(
         [
             zones.paint.written,
             zones.paint.seen_at,
             [when.middle for when in dated if when is not None],
-            [inputs.time_grid.as_of],
+            [today],
         ]
     )
     known = known[(known > start) & (known < end)]
@@ -52,8 +55,13 @@ def coating_epochs(inputs: ModelInputs) -> Array:
                     edges.append(date)
                     last = now
         if jumps:
-            edges.append(b)
-            last = contact(b)
+            now = contact(b)
+            soon = b - edges[-1] < _SOON
+            moved = _far(last, now, _SOME) or _far(late, now, _SOME)
+            if b == today or (moved and not soon):
+                edges.append(b)
+            if soon or edges[-1] == b:
+                last = now
     return np.array(edges)
 
 
@@ -72,5 +80,5 @@ def _contact(inputs: ModelInputs) -> Callable[[float], Array]:
     return at
 
 
-def _far(one: Array, other: Array) -> bool:
-    return bool(np.abs(np.log(one / other)).max(initial=0.0) > np.log(_FACTOR))
+def _far(one: Array, other: Array, factor: float = _FACTOR) -> bool:
+    return bool(np.abs(np.log(one / other)).max(initial=0.0) > np.log(factor))

@@ -28,10 +28,12 @@ from corrosion.history.accumulate import (
     StepKey,
     StepTaken,
 )
+from corrosion.history.anodes_in_time import anode_dates
 from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory, empty_history
 from corrosion.history.paths import CurrentPaths
+from corrosion.history.protected_paths import ProtectedPaths, current_paths
 from corrosion.history.step_states import Step
 from corrosion.leakage.standing_times import FaultIntervals
 from corrosion.leakage.time_intervals import constant_intervals
@@ -40,7 +42,7 @@ __all__ = ["Scenario", "integrate_history"]
 
 _BLOCK = 1024  # samples walked together at most: more wait less for one another
 _FEW = 128  # fewer are not worth another worker
-_FAULTS_A_STEP = 8
+_CHANGES_A_STEP = 16  # beginnings and ends of faults, at most
 _LOOK = 0.1  # how often progress is told [s]
 
 
@@ -159,9 +161,9 @@ def integrate_history(
 
 
 def _time_steps(scenarios: Sequence[Scenario]) -> _TimeSteps:
-    """Return the dates between steps: few faults begin or end within one.
+    """Return the dates between steps: not too many faults begin or end within one.
 
-    No zone is painted within one, so that what follows a painting is counted from it.
+    No zone is painted or looked at within one, so that what follows is counted from it.
     """
     inputs = scenarios[0].inputs
     time_grid = inputs.time_grid
@@ -172,14 +174,28 @@ def _time_steps(scenarios: Sequence[Scenario]) -> _TimeSteps:
         for when in (fault.found, fault.ended)
         if when is not None and start < when.middle < end
     ]
-    some = np.sort(whens)[:: 2 * _FAULTS_A_STEP]
     ships = {id(s.inputs): s.inputs for s in scenarios}
     epochs = {name: coating_epochs(each) for name, each in ships.items()}
     works = np.array([work.moment for work in inputs.zones.works])
-    unwritten = [each.zones.paint.unwritten(end) for each in ships.values()]
-    inner = np.concatenate([works[(works > start) & (works < end)], *unwritten])
-    edges = np.concatenate([time_grid.moments, some, inner, *epochs.values()])
-    return _TimeSteps(np.unique(edges), epochs)
+    paints = [each.zones.paint for each in ships.values()]
+    written = np.concatenate(
+        [works, *(dates for each in paints for dates in (each.written, each.seen_at))]
+    )
+    inner = np.concatenate(
+        [
+            written[(written > start) & (written < end)],
+            *(paint.unwritten(end) for paint in paints),
+        ]
+    )
+    anodes = [anode_dates(each) for each in ships.values()]
+    edges = np.concatenate([time_grid.moments, inner, *epochs.values(), *anodes])
+    edges = np.unique(edges)
+    changes = np.sort(whens)
+    many = [
+        changes[a:b][_CHANGES_A_STEP::_CHANGES_A_STEP]
+        for a, b in pairwise(np.searchsorted(changes, edges))
+    ]
+    return _TimeSteps(np.unique(np.concatenate([edges, *many])), epochs)
 
 
 def _integrate_block(
@@ -195,7 +211,7 @@ def _integrate_block(
     if block.progress.stop.is_set():
         return []
     by_ship = {
-        id(s.inputs): CurrentPaths(s.inputs, block.rows, steps.epochs[id(s.inputs)])
+        id(s.inputs): current_paths(s.inputs, block.rows, steps.epochs[id(s.inputs)])
         for s in scenarios
     }
     paths = [by_ship[id(s.inputs)] for s in scenarios]
@@ -217,6 +233,9 @@ def _integrate_block(
         _add_step(losses, paths, (a, b), block.rows)
         before = a
         block.progress.done[block.number] = at / (len(steps.edges) - 1)
+    for loss, mine in zip(losses, paths, strict=True):
+        if isinstance(mine, ProtectedPaths):
+            mine.tell(loss.history)
     return [loss.charged for loss in losses]
 
 
@@ -244,7 +263,9 @@ def _add_step(
             )
             for name in ("began", "ended", "turned")
         )
+        logged = np.isin(np.concatenate(standing), [*inputs.faults.logged])
         states = constant_intervals(began, ended, start, end, turned)
+        states = states.merged(turned, logged)
         each = np.split(
             np.arange(began.shape[1]), np.cumsum([*map(len, standing)])[:-1]
         )

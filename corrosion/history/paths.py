@@ -9,6 +9,7 @@ from corrosion.history.inputs import ModelInputs
 from corrosion.history.natural_rate import (
     flow_factor,
 )
+from corrosion.hull.held_electrodes import HeldSteel
 from corrosion.hull.injection import lamp_transfer, source_transfer
 from corrosion.hull.nonlinear.linear_check import LinearCheck
 from corrosion.hull.nonlinear.polarisation import BareSteel
@@ -63,7 +64,11 @@ class CurrentPaths(CoatedSteel):
         kept = self._kept.get((number, hertz))
         if kept is not None:
             return kept
-        fresh = transfer(self._network(number, hertz), self.shore(number, hertz))
+        if self.inputs.periods[number].berth.afloat:
+            fresh = transfer(self._network(number, hertz), self.shore(number, hertz))
+        else:  # no network is asked for
+            samples, zones = self.paint.shape
+            fresh = Transfer.dry(samples, zones, len(self.wet))
         return self._kept.setdefault((number, hertz), fresh)
 
     def shore(self, number: int, hertz: float) -> ShoreConnection:
@@ -121,6 +126,10 @@ class CurrentPaths(CoatedSteel):
             assumptions=self.inputs.ship.assumptions,
         )
         return self._straight.setdefault(number, fresh)
+
+    def held(self, _: int) -> HeldSteel | None:
+        """Return what her metal loses where anodes hold it at a berth; None: none."""
+        return None
 
     def own_metals(self, number: int) -> Array:
         """Return what her own metals add at bare steel, (samples, wetted) [A/m²].

@@ -14,6 +14,7 @@ With *k* = 1 oxygen arrives at its limit always, as for steel in
 :mod:`corrosion.hull.nonlinear.polarisation`. Every term rises with *E*.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Final, Self
 
@@ -131,22 +132,17 @@ class Electrodes:
         )
 
     @classmethod
-    def of_rows(cls, laws: list[Law]) -> Self:
-        """Return one electrode, of its own law in each sample."""
+    def of_rows(cls, laws: Sequence[str]) -> Self:
+        """Return one electrode, of its own law in each sample: a name of ``LAWS``."""
         kinds = list(dict.fromkeys(laws))
-        place = {law: k for k, law in enumerate(kinds)}
-        which = [place[law] for law in laws]
+        which = [kinds.index(name) for name in laws]
+        each = cls.of([LAWS[name] for name in kinds], 1)
         return cls(
-            **{
-                field.name: np.array([[getattr(law, field.name)] for law in kinds])[
-                    which
-                ]
-                for field in fields(Law)
-            }
+            **{field.name: getattr(each, field.name).T[which] for field in fields(Law)}
         )
 
-    def row(self, which: BoolArray | IntArray) -> Self:
-        """Return some of the samples."""
+    def row(self, which: BoolArray | IntArray | tuple[slice, None]) -> Self:
+        """Return some of the samples, or their laws with an axis between."""
         return replace(
             self, **{one.name: getattr(self, one.name)[which] for one in fields(self)}
         )

@@ -66,6 +66,13 @@ class Transfer:
     ashore: Array
     couple: Array
 
+    @classmethod
+    def dry(cls, samples: int, zones: int, wetted: int) -> "Transfer":
+        """Return that of a hull out of the water: nothing leaves."""
+        nothing = np.zeros((samples, wetted))
+        steel = np.broadcast_to(0.0, (samples, zones, wetted))
+        return cls(steel=steel, low_rank_terms=(), ashore=nothing, couple=nothing)
+
     def per_ampere_at(self, zone: IntArray) -> Array:
         """Return what leaves per ampere injected at zones of each sample.
 
@@ -239,8 +246,7 @@ def network(
     linked = np.ascontiguousarray(plate[:, wet]) * ease  # else it lies askew, and slow
     linked += hull.body.matrix
     each = np.arange(len(wet))
-    linked[:, each, each] += contact
-    linked[:, each, each] += np.asarray(spreading, dtype=np.float64)
+    linked[:, each, each] += contact + np.asarray(spreading, dtype=np.float64)
     # W = (R + K + diag(r))^-1 serves every berth and every fault: the inverse itself is
     # wanted, column by column, and not the solution for one right-hand side.
     inverse = np.asarray(np.linalg.inv(linked), dtype=np.float64)
@@ -262,13 +268,7 @@ def transfer(solved: Network, loop: ShoreConnection) -> Transfer:
     """
     p, q = solved.inverse.sum(axis=2), solved.steel
     if not loop.afloat or not p.size:
-        dry = np.zeros_like(p)
-        return Transfer(
-            steel=np.broadcast_to(0.0, q.shape),
-            low_rank_terms=(),
-            ashore=dry,
-            couple=dry,
-        )
+        return Transfer.dry(*q.shape)
     # i = v0 p + q J + (sum of i) W m, with p = W 1: steel and water are solved; a berth
     # adds one unknown voltage, v0, and one rank for a near electrode, m.
     ones = np.ones(p.shape[1])

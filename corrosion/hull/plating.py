@@ -135,13 +135,14 @@ def _join_islands(g: Array, mesh: ShellMesh, plate: float) -> None:
     All welded plating is one piece of steel, whatever gaps the zone table leaves: each
     island hangs on a strip as wide as it is long.
     """
-    from scipy.sparse.csgraph import connected_components  # noqa: PLC0415 - slow import
-
     while True:
-        islands, label = connected_components(g > 0.0)
-        if islands < 2:
+        reached, count = np.arange(len(g)) == 0, 0
+        while reached.sum() > count:  # from the first plate on
+            count = reached.sum()
+            reached |= (g[reached] > 0.0).any(axis=0)
+        if reached.all():
             return
-        home, away = np.flatnonzero(label == 0), np.flatnonzero(label != 0)
+        home, away = np.flatnonzero(reached), np.flatnonzero(~reached)
         apart = np.linalg.norm(mesh.centre[home][:, None] - mesh.centre[away], axis=2)
         at = np.unravel_index(int(apart.argmin()), apart.shape)
         i, j = home[at[0]], away[at[1]]

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation.types import Array
-from corrosion.hull.electrodes import LAWS, Electrodes
+from corrosion.hull.electrodes import Electrodes
 from corrosion.hull.model import Hull
 from corrosion.hull.uncertain import PathUnknowns
 from corrosion.records.ship import Berth
@@ -124,7 +124,7 @@ def polarised_ohms(berth: Berth, unknowns: PathUnknowns, ohms: Array) -> Array:
     couple's volts less what all resistances take rise with it.
     """
     couple = unknowns.couple_at(berth)
-    laws = Electrodes.of_rows([LAWS[name] for name in unknowns.earth_law_at(berth)])
+    laws = Electrodes.of_rows(unknowns.earth_law_at(berth))
     area = unknowns.earth_limit / (laws.natural * laws.oxygen)[:, 0]
 
     low, high = np.full_like(ohms, -_FAR), np.full_like(ohms, _FAR)

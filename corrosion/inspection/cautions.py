@@ -132,9 +132,9 @@ ZERO_VOLTS: Final = (
 )
 
 TOUCH: Final = (
-    "Through a body (1,000 Ω) from one conductor to hull, the largest over "
-    "conductors; above 30 mA it can kill. Never a sign of safety: ungrounded does "
-    "not mean harmless."
+    "Through a body (1\N{NO-BREAK SPACE}000 Ω) from one conductor to hull, the "
+    "largest over conductors; above 30 mA it can kill. Never a sign of safety: "
+    "ungrounded does not mean harmless."
 )
 
 SHORE: Final = (

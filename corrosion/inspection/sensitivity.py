@@ -132,14 +132,19 @@ def rank_shares(unknowns: Mapping[str, Array], outcome: Array) -> dict[str, floa
     >>> rank_shares({"a": 0 * rising, "b": rising}, rising**3)
     {'a': 0.0, 'b': 1.0}
     """
-    from scipy.stats import spearmanr  # noqa: PLC0415 - importing corrosion stays light
-
     shares = dict.fromkeys(unknowns, 0.0)
     if np.ptp(outcome) > 0.0:
+        after = _ranks(outcome)
         for name, values in unknowns.items():
             if np.ptp(values) > 0.0:  # the correlation with a constant is undefined
-                shares[name] = float(spearmanr(values, outcome).statistic ** 2)
+                shares[name] = float(np.corrcoef(_ranks(values), after)[0, 1] ** 2)
     return shares
+
+
+def _ranks(values: Array) -> Array:
+    """Return the rank of each value; equal ones share the mean of theirs."""
+    _, place, count = np.unique(values, return_inverse=True, return_counts=True)
+    return np.asarray((np.cumsum(count) - 0.5 * (count - 1))[place])
 
 
 def best_measurements(found: Sequence[Influence]) -> list[tuple[str, float]]:

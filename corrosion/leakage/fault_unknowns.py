@@ -19,6 +19,7 @@ from corrosion.leakage.kept_inference import inferred_system
 from corrosion.leakage.lamp_pattern import least_visible_fault
 from corrosion.leakage.learned_wander import learned_wander
 from corrosion.leakage.logged_currents import LoggedHours
+from corrosion.leakage.resistance_law import ResistanceLaw
 from corrosion.leakage.sampled_system import Unexplained
 from corrosion.leakage.standing_times import (
     FAULT_COLUMNS,
@@ -29,7 +30,6 @@ from corrosion.leakage.visibility import (
     chance_hidden,
     dates_said,
     hidden_ohms,
-    in_keeping,
     opens_breaker,
 )
 from corrosion.leakage.wander import Knots, ResistancePath
@@ -161,11 +161,19 @@ def sample_faults(
         opened=opened.mean(axis=0),
         as_of=as_of,
     )
-    # What the dates say of a fault's resistance, beside what was read of it.
+    # What the dates and her other faults say of a fault's resistance, beside what was
+    # read of it.
     said_by_dates = dates_said(ship, laws, chance)
     weight = said_by_dates.weight(chance, opened)
-    for k in first_read:
-        chosen = in_keeping(weight[:, k], resistance[:, k])
+    ground = list(first_read)
+    own = ResistanceLaw.of(
+        draws.assumptions,
+        resistance[:, ground],
+        weight[:, ground],
+        draws.block("fault resistances", 1)[:, 0],
+    )
+    for k in ground:
+        chosen = own.in_keeping(resistance[:, k], weight[:, k])
         for drawn in (resistance, pole, direct, chance):
             drawn[:, k] = drawn[chosen, k]
         later[k] = [(at, ohms[chosen]) for at, ohms in later.get(k, [])]

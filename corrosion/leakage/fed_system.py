@@ -5,7 +5,7 @@ from typing import cast
 
 import numpy as np
 
-from corrosion.foundation.types import Array, ComplexArray, IntArray
+from corrosion.foundation.types import Array, BoolArray, ComplexArray, IntArray
 from corrosion.leakage.earthing import Earthing
 from corrosion.leakage.fault_unknowns import FaultUnknowns
 from corrosion.leakage.inference.likelihood import fixed_direct_return
@@ -48,6 +48,26 @@ class SystemCurrents:
 
 
 @dataclass(frozen=True, slots=True)
+class _Leaking:
+    """The stretches in which any fault of a system stands, a row each.
+
+    ``stands``, (samples, stretches), says which they are; the rest is that of its row,
+    with an axis of one stretch: conductances of the faults, (rows, 1, faults) [S], and
+    the tie.
+    """
+
+    stands: BoolArray
+    conductance: Array
+    tie: Earthing
+
+    def spread(self, values: Phasors) -> Phasors:
+        """Return values of the rows where they belong, noughts elsewhere."""
+        whole = np.zeros((*self.stands.shape, *values.shape[2:]), dtype=values.dtype)
+        whole[self.stands] = values[:, 0]
+        return cast("Phasors", whole)
+
+
+@dataclass(frozen=True, slots=True)
 class FedSystem:
     """One system as it is fed and earthed, for some samples."""
 
@@ -60,12 +80,21 @@ class FedSystem:
     def currents(
         self, intervals: ConstantIntervals, faults: IntArray
     ) -> list[SystemCurrents]:
-        """Solve the faults that stand together, in every stretch."""
+        """Solve the faults that stand together, in every stretch that has any."""
         system, unknowns, rows = self.system, self.unknowns, self.rows
         stay = self.stay.start[rows], self.stay.end[rows]
         ohms = unknowns.path.at(rows, faults, stay, intervals.middle)
-        conductance = intervals.active / ohms  # (s, K, F)
-        pole = unknowns.pole[rows, faults]
+        stands = np.asarray(intervals.active.any(axis=2))
+        if not stands.any():
+            return []
+        sample = np.nonzero(stands)[0]
+        here = _Leaking(
+            stands=stands,
+            conductance=(intervals.active / ohms)[stands][:, None, :],
+            tie=replace(self.tie, conductance=self.tie.conductance[sample]),
+        )
+        conductance = here.conductance
+        pole = unknowns.pole[rows, faults][sample]
         on = (pole[:, :, None] == np.arange(len(system.conductors))).astype(np.float64)
         y = healthy_admittance(
             system,
@@ -73,17 +102,17 @@ class FedSystem:
             insulation=unknowns.insulation[system.name][rows],
         )
         tied = self.tie.on_conductors(system)[:, None, :]
-        healthy = np.reshape(y, (-1, 1, 1)) + tied
-        volts, lit, board = self._solved(conductance @ on + healthy)
+        healthy = cast("Phasors", np.reshape(y, (-1, 1, 1)) + tied)
+        volts, lit, board = self._solved(here.tie, conductance @ on + healthy[sample])
         if board is not None:
-            _, _, usual = self._solved(cast("Phasors", healthy))
-            board = board - cast("Phasors", usual)
+            _, _, usual = self._solved(self.tie, healthy)
+            board = here.spread(board - cast("Phasors", usual)[sample])
         at_fault = np.take_along_axis(volts, pole[:, None, :], axis=2)
         amps = cast("Phasors", at_fault * conductance)
         if self.tie.ashore:  # an earthed supply trips on more: such a fault stood not
-            most = unknowns.trip[rows, None, faults]
+            most = unknowns.trip[rows, None, faults][sample]
             amps = amps * (most / np.maximum(np.abs(amps), most))
-        amps = self._as_read(amps, intervals, faults, system.current)
+        amps = self._as_read(here.spread(amps), intervals, faults, system.current)
         amps = with_log(unknowns, amps, intervals, faults, system.current)
         found = [
             SystemCurrents(
@@ -104,7 +133,7 @@ class FedSystem:
         )
         direct = unknowns.direct_volts[rows, None, faults]
         if system.current == "ac" and (direct.any() or log):
-            found.append(self._direct(conductance, lit, intervals, faults))
+            found.append(self._direct(here, lit, intervals, faults))
         return found
 
     def _as_read(
@@ -127,13 +156,15 @@ class FedSystem:
                 amps[:, :, column] = turn * odd.amps[self.rows, None]
         return amps
 
-    def _solved(self, admittance: Phasors) -> tuple[Phasors, Array, Phasors | None]:
+    def _solved(
+        self, tie: Earthing, admittance: Phasors
+    ) -> tuple[Phasors, Array, Phasors | None]:
         """Return volts, what the lamps draw, and what flows in at the switchboard.
 
         Shape (samples, states, c) and (samples, states); None: nothing is there.
         """
-        system, neutral = self.system, self.tie.neutral()[:, None]
-        strapped = self.tie.at is not None and not self.tie.ashore
+        system, neutral = self.system, tie.neutral()[:, None]
+        strapped = tie.at is not None and not tie.ashore
         volts, lit = conductor_volts_with_lamps(
             system.star_volts, admittance, system.lamps, neutral, law=self.unknowns.law
         )
@@ -141,12 +172,12 @@ class FedSystem:
             return volts, lit, None
         board = (volts * lit).sum(axis=-1)
         if strapped:
-            board = board + self.tie.current(system, volts)
+            board = board + tie.current(system, volts)
         return volts, lit, cast("Phasors", board)
 
     def _direct(
         self,
-        conductance: Array,
+        here: _Leaking,
         lit: Array,
         intervals: ConstantIntervals,
         faults: IntArray,
@@ -158,24 +189,25 @@ class FedSystem:
         insulation, lamps, monitor, tie and the other faults.
         """
         system, unknowns, rows = self.system, self.unknowns, self.rows
-        insulation = unknowns.insulation[system.name][rows, None]
+        sample, tie = np.nonzero(here.stands)[0], here.tie
+        insulation = unknowns.insulation[system.name][rows, None][sample]
         board = np.array([[fixed_direct_return(system, 1.0)]])
         if system.lamps is not None and system.lamps.ratio != 1.0:
-            winding = system.lamp_winding or unknowns.winding[rows, None]
+            winding = system.lamp_winding or unknowns.winding[rows, None][sample]
             board = fixed_direct_return(replace(system, lamps=None), 1.0) + (
                 len(system.conductors) / np.asarray(winding)
             )
         elif system.lamps is not None:
             board = board + lit.sum(axis=-1)
-        if not self.tie.ashore:
-            board = board + self.tie.conductance[:, None]
+        if not tie.ashore:
+            board = board + tie.conductance[:, None]
         back = len(system.conductors) / insulation + board
-        if self.tie.ashore:
-            back = back + self.tie.conductance[:, None]
-        source = unknowns.direct_volts[rows, None, faults]
-        driven = (source * conductance).sum(axis=-1)
-        node = -driven / (conductance.sum(axis=-1) + back)
-        amps = (node[:, :, None] + source) * conductance
+        if tie.ashore:
+            back = back + tie.conductance[:, None]
+        source = unknowns.direct_volts[rows, None, faults][sample]
+        driven = (source * here.conductance).sum(axis=-1)
+        node = -driven / (here.conductance.sum(axis=-1) + back)
+        amps = here.spread((node[:, :, None] + source) * here.conductance)
         amps = self._as_read(amps, intervals, faults, "dc")
         amps = with_log(unknowns, amps, intervals, faults, "dc")
         return SystemCurrents(
@@ -183,7 +215,7 @@ class FedSystem:
             hertz=0.0,
             faults=faults,
             amps=amps,
-            lamps=node * board,
+            lamps=here.spread(node * board),
             system=system,
         )
 

@@ -1,15 +1,22 @@
 """Insulation surveys: readings at one temperature, polarisation index, trend."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 import numpy.typing as npt
+from scipy.special import stdtr, stdtrit
 
 from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 
-__all__ = ["at_reference", "halving_years", "polarisation_index"]
+__all__ = ["InsulationTrend", "at_reference", "insulation_trend", "polarisation_index"]
+
+_FEWEST: Final = 3  # readings
+_SHORTEST: Final = 0.25  # years
+_FLAT: Final = 1e-9  # a year
 
 
 def at_reference(
@@ -91,31 +98,97 @@ def polarisation_index(one_minute_ohm: float, ten_minutes_ohm: float) -> float:
     return ten_minutes_ohm / one_minute_ohm
 
 
-def halving_years(years: Sequence[float], ohms: Sequence[float]) -> float | None:
-    """Return in how many years a circuit's insulation halves, by its own readings.
+@dataclass(frozen=True, slots=True)
+class InsulationTrend:
+    """A straight line through the logarithms of a circuit's insulation.
+
+    Attributes
+    ----------
+    year : float
+        Mean of the years in which it was read. [year]
+    log2_ohm, slope : float
+        Of the line at that year, and by the year. [-], [1/year]
+    error : float
+        Standard deviation of the readings about the line. [-]
+    count, spread : float
+        Readings, and the sum of squares of their years about the mean. [-], [year²]
+    """
+
+    year: float
+    log2_ohm: float
+    slope: float
+    error: float
+    count: int
+    spread: float
+
+    def at(self, years: npt.ArrayLike) -> Array:
+        """Return p10, p50 and p90 of the line in some years, ohms of shape (3, n).
+
+        Student's t over the readings' own scatter, with two degrees of freedom taken
+        by the line.
+        """
+        away = np.asarray(years, np.float64) - self.year
+        error = self.error * np.sqrt(1.0 / self.count + away**2 / self.spread)
+        middle = self.log2_ohm + self.slope * away
+        return np.asarray(
+            np.exp2(middle + self._t * np.stack([-error, 0.0 * error, error]))
+        )
+
+    @property
+    def falls(self) -> float:
+        """Chance that it falls, 0 to 1."""
+        error = self.error / np.sqrt(self.spread)
+        if error <= 0.0:
+            return float(self.slope < 0.0)
+        return float(stdtr(self.count - 2, -self.slope / error))
+
+    @property
+    def halving_years(self) -> dict[str, float | None]:
+        """Years in which it halves: p10, p50, p90; None where it does not."""
+        error = self._t * self.error / np.sqrt(self.spread)
+        slopes = {
+            "p10": self.slope - error,
+            "p50": self.slope,
+            "p90": self.slope + error,
+        }
+        return {k: -1.0 / s if s < -_FLAT else None for k, s in slopes.items()}
+
+    @property
+    def _t(self) -> float:
+        return float(stdtrit(self.count - 2, 0.9))
+
+
+def insulation_trend(
+    years: Sequence[float], ohms: Sequence[float]
+) -> InsulationTrend | None:
+    """Return how a circuit's insulation goes over the years, by its own readings.
 
     Parameters
     ----------
-    years : sequence of float
+    years : sequence of float, shape (n,)
         When each was read. [year]
-    ohms : sequence of float
+    ohms : sequence of float, shape (n,)
         At one temperature. [Ω]
 
     Returns
     -------
-    float or None
-        By a straight line through the logarithms; None: it does not fall, or there
-        are fewer than three readings or less than a quarter of a year. [year]
+    InsulationTrend or None
+        None: there are fewer than three readings, or less than a quarter of a year.
 
     Examples
     --------
-    >>> round(halving_years([2020, 2021, 2022], [8e6, 4e6, 2e6]), 6)
-    1.0
-    >>> halving_years([2020, 2021, 2022], [2e6, 4e6, 8e6]) is None
-    True
+    >>> trend = insulation_trend([2020, 2021, 2022], [8e6, 4e6, 2e6])
+    >>> round(trend.halving_years["p50"], 6), trend.falls
+    (1.0, 1.0)
     """
-    at = np.asarray(years, np.float64)
-    if at.size < 3 or np.ptp(at) < 0.25:
+    at, seen = np.asarray(years, np.float64), np.log2(np.asarray(ohms, np.float64))
+    if at.size < _FEWEST or np.ptp(at) < _SHORTEST:
         return None
-    slope = float(np.polyfit(at - at.mean(), np.log2(np.asarray(ohms)), 1)[0])
-    return -1.0 / slope if slope < -1e-9 else None
+    away = at - at.mean()
+    spread = float(away @ away)
+    slope = float(away @ seen) / spread
+    rest = seen - seen.mean() - slope * away
+    error = float(np.sqrt(rest @ rest / (at.size - 2)))
+    return InsulationTrend(
+        float(at.mean()), float(seen.mean()), slope, error, at.size, spread
+    )

@@ -16,7 +16,7 @@ import numpy.typing as npt
 
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
-from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.leakage.filament import (
     LampLaw,
     filament_current,
@@ -42,6 +42,7 @@ PICTURES: Final[tuple[Picture, ...]] = get_args(Picture)
 """``out``, ``dim``, ``even``, ``bright``: a picture's code is the position here."""
 
 _LEAST, _MOST = 1e-2, 1e9  # where a least visible fault is sought [Ω]
+_CUTS, _CLOSE = 65, 1e-11  # in how many places at once, and to what share of it
 
 
 def picture_of_light(light: Array, law: LampLaw) -> IntArray:
@@ -187,24 +188,26 @@ def least_visible_fault(
     >>> round(least_visible_fault(ship), -1)
     8890.0
     """
-    from scipy.optimize import brentq  # noqa: PLC0415 - importing corrosion stays light
-
     _lamps(system, "least_visible_fault")
     wanted = LampLaw.of(assumptions).light_ratio
 
-    def excess(log_ohms: float) -> float:
+    def tells(log_ohms: Array) -> BoolArray:
         ohms = np.exp(log_ohms)
         ratio, _ = visibility_curve(system, ohms, assumptions=assumptions)
-        return float(np.log(ratio / wanted))
+        return np.asarray(ratio >= wanted)
 
-    low, high = np.log(_LEAST), np.log(_MOST)
-    if excess(low) < 0.0 or excess(high) > 0.0:
+    ends = np.log([_LEAST, _MOST])
+    if tells(ends).tolist() != [True, False]:
         msg = (
             f"least_visible_fault: lamps of {system.name!r} tell no fault between "
             f"{_LEAST:g} and {_MOST:g} Ω from none. Check their volts, watts and ratio."
         )
         raise InputError(msg)
-    return float(np.exp(brentq(excess, low, high, xtol=1e-12)))
+    while np.ptp(ends) > _CLOSE:  # the less a fault leaks, the less lamps tell of it
+        cuts = np.linspace(ends[0], ends[1], _CUTS)
+        first = int(np.argmin(tells(cuts)))
+        ends = cuts[first - 1 : first + 1]
+    return float(np.exp(ends[0]))
 
 
 def _lamps(system: System, where: str) -> LampSet:

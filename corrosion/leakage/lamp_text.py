@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
+from corrosion.foundation.units import scaled_ohms
 from corrosion.leakage.lamp_pattern import PICTURES, least_visible_fault
 from corrosion.records.ship import Picture, System
 
@@ -80,11 +81,11 @@ def _alike(system: System, word: Picture, assumptions: Assumptions | None) -> st
             "every conductor lies on the hull, or nothing is energised. Treat every "
             "conductor as live; this says nothing about faults."
         )
-    hidden = least_visible_fault(system, assumptions=assumptions)
+    hidden, unit = scaled_ohms(least_visible_fault(system, assumptions=assumptions))
     return (
         "All lamps alike: no fault that they could show. One above about "
-        f"{hidden:.2g} Ω stays hidden; equal faults on all conductors, a failed lamp "
-        "or a disconnected set look the same. Even lamps prove nothing."
+        f"{hidden:.2g} {unit} stays hidden; equal faults on all conductors, a failed "
+        "lamp or a disconnected set look the same. Even lamps prove nothing."
     )
 
 

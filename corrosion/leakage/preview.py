@@ -67,29 +67,24 @@ def preview(
     Preview
         Resistance, conductor, currents beside the faults of the system that stood.
     """
-    system = ship.system(fault.system or "")
-    mine = tuple(
-        other
-        for other in ship.faults
-        if other.system == system.name and other.fault != fault.fault
-    )
-    alone = replace(ship, systems=(system,), faults=(*mine, fault))
-    unknowns = sample_faults(alone, draws, as_of=as_of)
-    k = len(mine)
+    others = tuple(other for other in ship.faults if other.fault != fault.fault)
+    saved = replace(ship, faults=(*others, fault))
+    unknowns = sample_faults(saved, draws, as_of=as_of)
+    k = len(others)
     found = unknowns.spans.found[:, k]
     stood = (unknowns.spans.began <= found[:, None]) & (
         found[:, None] <= unknowns.spans.ended
     )
-    ground = np.array([each.source == "ground fault" for each in alone.faults])
+    ground = np.array([each.source == "ground fault" for each in saved.faults])
     berth = berth_at(ship, fault.found.middle)
     currents = fault_currents(
-        alone,
+        saved,
         unknowns,
         Stay(berth=berth, start=found, end=found),
         intervals=ConstantIntervals(
             np.zeros((draws.samples, 1)), found[:, None], (stood & ground)[:, None]
         ),
-        standing=np.arange(len(alone.faults)),
+        standing=np.arange(len(saved.faults)),
         rows=slice(None),
         earth=earth,
     )

@@ -101,6 +101,50 @@ class ConstantIntervals:
         """Return the same stretches with some of the faults."""
         return ConstantIntervals(self.duration, self.middle, self.active[:, :, faults])
 
+    def merged(self, turned: Array, apart: BoolArray) -> "ConstantIntervals":
+        """Return stretches in which the same faults stand as one: the same state.
+
+        A fault is another before and after it ``turned``, shape (samples, faults) [s].
+        What stands in ``apart``, shape (faults,), is different from hour to hour, and
+        its stretches stay as they are; others keep the first one's middle.
+        """
+        if self.duration.shape[1] < 3:  # neighbours differ
+            return self
+        # a sum of random numbers names a set; two sets share a name once in 2^64
+        numbers = np.random.default_rng(0).integers(
+            2**63, size=(3, max(self.active.shape[1:])), dtype=np.uint64
+        )
+        states, faults = self.active.shape[1:]
+        early = self.active & (self.middle[:, :, None] < turned[:, None, :])
+        name = self.active @ numbers[0, :faults] + early @ numbers[1, :faults]
+        name += self.active[:, :, apart].any(axis=2) * numbers[2, :states]
+        order = np.argsort(name, axis=1, kind="stable")
+        ranked = np.take_along_axis(name, order, axis=1)
+        fresh = np.ones(name.shape, dtype=np.bool_)
+        fresh[:, 1:] = ranked[:, 1:] != ranked[:, :-1]
+        lengths = np.take_along_axis(self.duration, order, axis=1)
+        row, first = np.nonzero(fresh)
+        total = np.zeros_like(self.duration)
+        total[row, order[row, first]] = np.add.reduceat(
+            lengths.ravel(), row * states + first
+        )
+        return _with_length(total, self.middle, self.active)
+
+
+def _with_length(
+    duration: Array, middle: Array, active: BoolArray
+) -> ConstantIntervals:
+    """Return stretches that have a length, as many as any sample has of them."""
+    most = max(1, int(np.count_nonzero(duration, axis=1).max(initial=0)))
+    if most == duration.shape[1]:
+        return ConstantIntervals(duration, middle, active)
+    kept = np.argsort(duration == 0.0, axis=1, kind="stable")[:, :most]
+    return ConstantIntervals(
+        np.take_along_axis(duration, kept, axis=1),
+        np.take_along_axis(middle, kept, axis=1),
+        np.take_along_axis(active, kept[:, :, None], axis=1),
+    )
+
 
 def constant_intervals(
     began: Array,

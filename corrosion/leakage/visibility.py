@@ -18,7 +18,6 @@ from corrosion.foundation.units import DAY
 from corrosion.leakage.conditions import berth_at
 from corrosion.leakage.durations import DurationLaws, is_coarse, last_check, tripped
 from corrosion.leakage.earthing import is_earthed, median_earthing, supply_at
-from corrosion.leakage.inference.single import resample
 from corrosion.leakage.neutral_point import conductor_index
 from corrosion.leakage.wander import Wander
 from corrosion.records.ship import Fault, Ship
@@ -28,7 +27,6 @@ __all__ = [
     "chance_hidden",
     "dates_said",
     "hidden_ohms",
-    "in_keeping",
     "opens_breaker",
 ]
 
@@ -190,24 +188,6 @@ def _width(fault: Fault) -> int:
     if not is_coarse(fault):
         return 0
     return 1 if fault.found.width <= _LONG else 2
-
-
-def in_keeping(weight: Array, ohms: Array) -> IntArray:
-    """Return which sample of a fault each sample becomes, in keeping with its dates.
-
-    Parameters
-    ----------
-    weight : ndarray, shape (samples,)
-        How likely its dates are, given each sample. [-]
-    ohms : ndarray, shape (samples,)
-        Its resistance: the order of the samples stays, so that what hangs together
-        with that of other faults, or with the healthy system, stays together. [Ω]
-    """
-    order = np.argsort(ohms, kind="stable")
-    even = (np.arange(len(ohms)) + 0.5) / len(ohms)
-    chosen = np.empty(len(ohms), dtype=np.int64)
-    chosen[order] = resample(np.log(weight), order, even)
-    return chosen
 
 
 def hidden_ohms(

@@ -170,9 +170,17 @@ class ResistancePath:
         middle : ndarray, shape (samples, states)
             Middle of each state. [s]
         """
-        early = middle[:, :, None] < self.turned[rows][:, None, faults]
         read = self.within(rows, faults, *stay)[:, None]
-        return np.where(early, self.hidden[rows][:, None, faults], read)
+        turned = self.turned[rows][:, None, faults]
+        first = middle.min(axis=1, initial=np.inf)[:, None]
+        some = np.flatnonzero((turned[:, 0] > first).any(axis=0))
+        if not some.size:  # as most are at most times
+            return read
+        found = np.repeat(read, middle.shape[1], axis=1)
+        early = middle[:, :, None] < turned[:, :, some]
+        hidden = self.hidden[rows][:, None, faults[some]]
+        found[:, :, some] = np.where(early, hidden, found[:, :, some])
+        return found
 
 
 def _interpolated(knots: Knots, rows: slice, middle: Array) -> tuple[Array, Array]:

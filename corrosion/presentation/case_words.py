@@ -13,9 +13,11 @@ from corrosion.presentation.format import (
 )
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = ["case_sentence", "depth", "future_sentence", "second_faults"]
+__all__ = ["ahead_kg", "case_sentence", "depth", "future_sentence", "second_faults"]
 
 _READABLE_MM: Final = 0.01  # what a gauge can tell
+_LEAST_KG: Final = 0.001  # less is nothing that anybody could weigh
+_DAYS: Final = 30.44  # in a month
 
 
 def case_sentence(
@@ -91,12 +93,34 @@ def future_sentence(
     """
     ahead = row["from_now"]
     later = ahead["months"]["mean"]
-    kept = quantity(ahead["kept_kg"]["mean"], "kg", 2, units)
-    months = f" and {zone} as thin {amount(later, 2)} months later" if later else ""
+    months = f" and {zone} as thin {_later(later)} later" if later else ""
     return (
-        f"Kept up from now to the next docking, expect {kept} kept{months}; "
+        f"Kept up from now to the next docking, expect {ahead_kg(row, units)} kept"
+        f"{months}; "
         f"{second_faults(row, now)}."
     )
+
+
+def ahead_kg(row: Mapping[str, Any], units: UnitSystem = METRIC) -> str:
+    """Return what is expected to be kept from now on; what none could weigh as such.
+
+    Examples
+    --------
+    >>> ahead_kg({"from_now": {"kept_kg": {"mean": 0.00025}}})
+    'under 0.001 kg'
+    """
+    mean = row["from_now"]["kept_kg"]["mean"] or 0.0
+    if 0.0 < mean < _LEAST_KG:
+        return f"under {quantity(_LEAST_KG, 'kg', 1, units)}"
+    return quantity(mean, "kg", 2, units)
+
+
+def _later(months: float) -> str:
+    """Return by how much later, in months, or days where it is less than one."""
+    days = months * _DAYS
+    if days < 1.0:
+        return "less than a day"
+    return f"{amount(days, 2)} days" if months < 1.0 else f"{amount(months, 2)} months"
 
 
 def second_faults(row: Mapping[str, Any], now: Mapping[str, float]) -> str:

@@ -28,6 +28,8 @@ _MEANS: Final[Mapping[str, str]] = {
     "that drive nothing. Treated as live until proved dead.",
     "failed lamp": "The volts are healthy, the filament is not. Try it, replace it, "
     "look again.",
+    "fault and failed lamp": "Both at once: the lamps tell less than they seem to. Try "
+    "the lamp, replace it, look again; the fault stays.",
 }
 _Which = tuple[str, tuple[str, ...]]
 LEAST_SHOWN: Final = 0.01
@@ -45,6 +47,8 @@ def named(kind: str, conductors: Sequence[str], *, all_of_them: bool = False) ->
     'Two faults, on a and c'
     """
     where = " and ".join(conductors)
+    if kind == "fault and failed lamp":
+        return f"One fault, on {conductors[0]}, and lamp {conductors[1]} has failed"
     if kind == "not energised" and all_of_them:
         return "The branch is not energised"
     return {

@@ -16,6 +16,7 @@ from corrosion.presentation.units import METRIC, UnitSystem
 
 __all__ = [
     "NOT_KNOWN",
+    "THOUSANDS",
     "amount",
     "amperes",
     "chance",
@@ -30,10 +31,14 @@ __all__ = [
     "quantiles",
     "quantity",
     "scaled_interval",
+    "whole",
 ]
 
 NOT_KNOWN: Final = "not known"
 """What stands where a number is not known."""
+
+THOUSANDS: Final = "\N{NO-BREAK SPACE}"
+"""Parts thousands, as ISO 80000-1 has it; no line is broken there."""
 
 _LEAST: Final = 1e-4  # smaller amounts are said to be so
 _HALF_PER_MILLE: Final = 0.0005
@@ -48,10 +53,12 @@ _LENGTHS: Final = ((8766.0, "years"), (168.0, "weeks"), (24.0, "days"))
 def number(value: float | None, digits: int = 3) -> str:
     """Return a number with a few significant digits, without exponent where short.
 
+    Thousands are parted by a no-break space, as ISO 80000-1 has it.
+
     Examples
     --------
-    >>> number(1234.5), number(0.01234), number(None)
-    ('1230', '0.0123', 'not known')
+    >>> number(1234.5).replace("\N{NO-BREAK SPACE}", "_"), number(0.01234), number(None)
+    ('1_230', '0.0123', 'not known')
     """
     if value is None or not math.isfinite(value):
         return NOT_KNOWN
@@ -60,8 +67,20 @@ def number(value: float | None, digits: int = 3) -> str:
     rounded = float(f"{value:.{digits - 1}e}")
     size = math.floor(math.log10(abs(rounded)))
     if -5 <= size < 7:
-        return f"{rounded:.{max(0, digits - 1 - size)}f}"
+        plain = f"{rounded:,.{max(0, digits - 1 - size)}f}"
+        return plain.replace(",", THOUSANDS)
     return f"{value:.{digits - 1}e}"
+
+
+def whole(count: float) -> str:
+    """Return a count, its thousands parted.
+
+    Examples
+    --------
+    >>> whole(4096).replace(THOUSANDS, " "), whole(87)
+    ('4 096', '87')
+    """
+    return f"{count:,.0f}".replace(",", THOUSANDS)
 
 
 def amount(value: float | None, digits: int = 3) -> str:
@@ -272,7 +291,7 @@ def duration(hours: float) -> str:
         if unit == "weeks" and hours < _IN_DAYS and hours % length:
             continue  # 30 days are not 4.3 weeks
         if hours >= length:
-            count = f"{float(number(hours / length, 2)):g}"
+            count = f"{float(f'{hours / length:.1e}'):g}"
             return f"{count} {unit[:-1] if count == '1' else unit}"
     return f"{hours:.2g} h"
 

@@ -78,6 +78,7 @@ def _after(answer: Mapping[str, Any]) -> Iterator[str]:
         ("the lamps point to conductor", answer["conductor"]),
         ("the indication stayed with", ", ".join(answer["stayed"])),
         ("it went with", answer["gone"]),
+        ("it went with several open", "; ".join(map(", ".join, answer["among"]))),
         ("the clamp showed nothing on", ", ".join(answer["silent"])),
         ("the clamp showed it on", answer["shown"]),
         ("agreed for", ", ".join(answer["agreed"])),

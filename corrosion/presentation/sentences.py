@@ -3,12 +3,15 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, Final
 
+from corrosion.presentation.answers.surveys import halves
 from corrosion.presentation.format import (
     chance,
     duration,
     interval,
     number,
+    ohms,
     percent,
+    quantity,
 )
 from corrosion.presentation.units import METRIC, UnitSystem
 
@@ -18,11 +21,16 @@ if TYPE_CHECKING:
 __all__ = [
     "LIMITS",
     "ORDER",
+    "ceiling_sentence",
     "couple_sentence",
+    "docking_sentence",
     "durations_sentence",
+    "first_sentence",
     "further_sentence",
     "headline",
+    "lost_sentence",
     "plan_sentence",
+    "surveys_sentence",
     "totals_sentence",
     "touch",
 ]
@@ -78,6 +86,13 @@ OWN_CURRENCY: Final = "in the currency of ship.toml"
 
 def headline(result: "Estimate") -> str:
     """Return what to do first, and why, in one or two sentences."""
+    if result.zones.iloc[0].chance_below_limit <= 0.0:
+        return first_sentence(result)
+    return f"{first_sentence(result)} {couple_sentence(result)}"
+
+
+def first_sentence(result: "Estimate") -> str:
+    """Return which zone to gauge first, when and why."""
     first = result.zones.iloc[0]
     where = (
         f"{first.zone} ({first['name']}, frames {first.frame_from:g} to "
@@ -95,8 +110,7 @@ def headline(result: "Estimate") -> str:
     return (
         f"Gauge {where} {when}: {chance(first.chance_below_limit)} chance to be "
         f"below its limit on {result.horizon}; most of its loss is "
-        f"{_CAUSES.get(first.leading_cause, first.leading_cause)}. "
-        f"{couple_sentence(result)}"
+        f"{_CAUSES.get(first.leading_cause, first.leading_cause)}."
     )
 
 
@@ -113,15 +127,54 @@ def couple_sentence(result: "Estimate") -> str:
 
 
 def totals_sentence(result: "Estimate", units: UnitSystem = METRIC) -> str:
+    """Return what the ship has lost, and what a simple calculation would say."""
+    return f"{lost_sentence(result, units)} {ceiling_sentence(result, units)}"
+
+
+def lost_sentence(result: "Estimate", units: UnitSystem = METRIC) -> str:
     """Return what the ship has lost, in one sentence."""
-    stray, natural, ceiling = (
+    stray, natural = (
         interval(result.totals, f"{name}_kg", "kg", units)
-        for name in ("stray", "natural", "ceiling")
+        for name in ("stray", "natural")
     )
     return (
         f"Up to {result.as_of}, stray currents took {stray} and natural corrosion "
-        f"{natural}. Were every ampere of the faults to dissolve steel where it "
-        f"entered (the ceiling), it would be {ceiling}.{_worth(result)}"
+        f"{natural}."
+    )
+
+
+def ceiling_sentence(result: "Estimate", units: UnitSystem = METRIC) -> str:
+    """Return what a simple calculation would charge, and what the loss is worth."""
+    ceiling = interval(result.totals, "ceiling_kg", "kg", units)
+    return (
+        "Were every ampere of the faults to dissolve steel where it entered (the "
+        f"ceiling), it would be {ceiling}.{_worth(result)}"
+    )
+
+
+def docking_sentence(found: Mapping[str, Any], units: UnitSystem = METRIC) -> str:
+    """Return how many zones the yard is to renew, and how much plate that may be."""
+    count, more = len(found["renew"]), len(found["gauge"])
+    area, most = (quantity(found["area_m2"][p], "m²", 2, units) for p in ("p50", "p90"))
+    heavy = quantity(found["kg"]["p90"], "kg", 2, units)
+    return (
+        f"{count or 'No'} zone{'s' * (count != 1)} to renew at the docking of "
+        f"{found['horizon']}, {more} to gauge before the yard decides: together {area} "
+        f"of plate may lie below a limit then, one chance in ten of over {most} "
+        f"({heavy})."
+    )
+
+
+def surveys_sentence(found: Mapping[str, Any]) -> str:
+    """Return which circuit's insulation is the lowest, and how it falls."""
+    if not found["trends"]:
+        return "No insulation test of a sound branch is written with its temperature."
+    least = found["trends"][0]
+    falls = least["halving_years"] is not None
+    return (
+        f"Lowest of {len(found['trends'])} circuits at "
+        f"{found['reference_celsius']:g} °C: {least['circuit']}, "
+        f"{ohms(least['corrected_ohm'])}{f', halves in {halves(least)}' * falls}."
     )
 
 

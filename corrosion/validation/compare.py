@@ -33,6 +33,7 @@ def compare(life: Life, log: Logbook, survey: Survey, answer: Answer) -> Finding
     for part in (
         _plates(life, survey, answer),
         _metal(life, answer),
+        _zinc(life, answer),
         _gaugings(survey, answer),
         _charge(life, log, answer),
         _faults(life, log, answer),
@@ -66,7 +67,7 @@ def _metal(life: Life, answer: Answer) -> Iterator[tuple[str, Item | None]]:
     yield "stray_kg", interval(told, taken, "stray_kg")
     yield "faults_kg", interval(told, max(taken - couple, 0.0), "faults_kg")
     yield "couple_kg", interval(told, min(couple, taken), "couple_kg")
-    if life.vessel.of.propeller and not strays.protection.any():
+    if life.vessel.of.propeller and not strays.anodes.any():
         yield "own_metals_kg", interval(told, life.own_kg().sum(), "own_metals_kg")
     for k, plate in enumerate(life.vessel.plates):
         if "bronze" not in plate.metal:
@@ -75,6 +76,15 @@ def _metal(life: Life, answer: Answer) -> Iterator[tuple[str, Item | None]]:
             faults = max(strays.taken_kg[k] - strays.couple_kg[k], 0.0)
             yield "zone_faults_kg", interval(row, faults, "faults_kg")
             yield "zone_natural_kg", interval(row, natural[k], "natural_kg")
+
+
+def _zinc(life: Life, answer: Answer) -> Iterator[tuple[str, Item | None]]:
+    told = {row["anode"]: row for row in answer.json.get("anodes") or ()}
+    for k, plate in enumerate(life.vessel.plates):
+        if life.strays.anodes[k]:
+            row = told.get(f"A-{plate.zone}", {})
+            left = 100.0 * life.strays.zinc_left[k]
+            yield "zinc_left", interval(row, left, "left_percent")
 
 
 def _gaugings(survey: Survey, answer: Answer) -> Iterator[tuple[str, Item | None]]:
@@ -111,6 +121,9 @@ def _faults(
     faults, rows = life.faults, answer.faults
     ac, dc = life.currents.charge_ah()
     elsewhere = _hours_elsewhere(life, log)
+    # chosen by what is written, not by what is true: a source that nobody measured
+    # would be counted where there is one and left out where there is none
+    read = {row["fault"] for row in log.further if row.get("current") == "dc"}
     for k, f in enumerate(log.which):
         row, direct = rows[log.id(k)], life.vessel.systems[faults.system[f]].direct
         hours = (min(faults.end[f], NOW) - faults.began[f]) / HOUR
@@ -123,7 +136,7 @@ def _faults(
         own, truth = ("dc", dc[f]) if direct else ("ac", ac[f])
         if not direct:
             yield "fault_ah_ac", interval(row, truth, "charge_ah_ac")
-        if direct or faults.direct_v[f] > 0.0:
+        if direct or log.id(k) in read:
             yield "fault_ah_dc", interval(row, dc[f], "charge_ah_dc")
         if "amps" not in log.rows[k]:
             continue

@@ -14,6 +14,7 @@ from corrosion.validation.logbook import Logbook
 from corrosion.validation.nature import NOW
 from corrosion.validation.surveyors import Survey, judge_paint
 from corrosion.validation.voyages import Stay
+from corrosion.validation.zinc import NET_KG
 
 __all__ = ["write_folder"]
 
@@ -237,14 +238,13 @@ def _works(life: Life, habits: Habits) -> Iterable[Row]:
 def _anodes(life: Life) -> Iterable[Row]:
     past = [float(d) for d in life.voyages.dockings if d < NOW]
     for k, plate in enumerate(life.vessel.plates):
-        amps = life.strays.protection[k] * plate.area
-        if amps > 0.0 and past:
+        if life.strays.anodes[k] and past:
             yield {
                 "anode": f"A-{plate.zone}",
                 "zone": plate.zone,
                 "metal": "zinc",
                 "form": "flush",
-                "count": max(1, round(amps / 0.3)),
-                "net_kg": 12.0,
+                "count": int(life.strays.anodes[k]),
+                "net_kg": NET_KG,
                 "fitted": written_date(past[-1], 2),
             }

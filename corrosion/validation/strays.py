@@ -1,6 +1,6 @@
 """What currents add at bare steel through a life, and what they spare elsewhere."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -11,10 +11,11 @@ from corrosion.validation.nature import NOW, YEAR, Nature
 from corrosion.validation.steel import DENSITY, MM_A_YEAR_PER_AMPERE, Plating
 from corrosion.validation.vessels import Vessel, resistivity
 from corrosion.validation.voyages import AHEAD, Voyages
-from corrosion.validation.water import Shore
+from corrosion.validation.water import Shore, Surface
 from corrosion.validation.welding import Weld, welded
+from corrosion.validation.zinc import ZINC_V, conductance, fitted, wear
 
-__all__ = ["Strays", "spent", "stray"]
+__all__ = ["Strays", "stray"]
 
 _LEAST = 1e-3  # a direct current that is worth a state of its own [A]
 _ISOLATOR = 1.3  # a galvanic isolator holds off less than this [V]
@@ -34,15 +35,16 @@ class Strays:
         set against it; and what the couple takes alone.
     own_kg : ndarray, shape (moments, plates)
         What own metals took of unprotected plates up to each of the moments.
-    protection : ndarray, shape (plates,)
-        Protection current at bare steel in the mean of the log. [A/m²]
+    anodes, zinc_left : ndarray, shape (plates,)
+        How many zinc anodes each plate bears, and what is left of them now. [-]
     """
 
     added: Array
     taken_kg: Array
     couple_kg: Array
-    protection: Array
     own_kg: Array
+    anodes: Array
+    zinc_left: Array
 
 
 def stray(  # noqa: PLR0913 - the parts of a life
@@ -72,34 +74,45 @@ def stray(  # noqa: PLR0913 - the parts of a life
     centre = yearly + 0.5 * YEAR
     natural, bare = plating.natural_amps(centre), plating.bare(centre)
     wet, mine = hull.wet, np.maximum(bare[:, hull.wet], 1e-3)
-    anodes = np.zeros(len(hull.area))
-    if protected:
-        steel = hull.bronze < 0.5
-        anodes = 0.6 * natural[:, wet].mean(axis=0) * mine.mean(axis=0) * steel
-    draw = -anodes * hull.area * ~spent(voyages, centre, nature)[:, None]
-    way = voyages.flow(centre, nature.one("way"))
     resists = _water(vessel, voyages)
+    alone = Shore.none(resists[voyages.at(centre)])
+    way = voyages.flow(centre, nature.one("way"))
+    surface = Surface(natural[:, wet], mine, way, np.zeros(mine.shape))
+    count, left = np.zeros(len(wet), np.int64), np.zeros(len(wet))
+    if protected:
+        count = fitted([vessel.plates[k] for k in wet], hull.bronze)
+        whole = conductance(count, vessel.resistivity * alone.water)
+
+        def amps(there: Array) -> Array:
+            zinc = replace(surface, zinc=there * whole)
+            stands, _ = water.direct(hull, zinc, injected=0.0 * mine, shore=alone)
+            return np.asarray(zinc.zinc * (stands - ZINC_V))
+
+        there, left = wear(amps, count, voyages, yearly)
+        surface = replace(surface, zinc=there * whole)
+    # each piece against its own water, or a brackish berth would pass for a couple
+    salt = resists[voyages.at(0.5 * (edge[:-1] + edge[1:]))]
+    (at, waters), which = np.unique([year, salt], axis=1, return_inverse=True)
+    own_state = surface.at(at.astype(np.intp))
     _, base = water.direct(
-        hull, natural=natural[:, wet], bare=mine, injected=draw,
-        shore=Shore.none(resists[voyages.at(centre)]), way=way,
-    )  # fmt: skip
+        hull, own_state, injected=0.0 * own_state.bare, shore=Shore.none(waters)
+    )
+    base = base[which]
     shore, afloat = _connections(voyages, flown, resists)
     injected = _injected(vessel, voyages, flown, hull)
     put_in = injected[0][piece] + welded(welds, edge, hull.near, hull.board)
     busy = (np.abs(put_in).max(axis=1) > _LEAST) | (shore.tie[piece] > 0.0)
-    full = base[year].copy()
+    full = base.copy()
     couple = full.copy()  # no fault ever
-    for out, amps, some in (
+    for out, put, some in (
         (full, put_in, busy),
         (couple, 0.0 * put_in, shore.tie[piece] > 0.0),
     ):
         at = np.flatnonzero(some & afloat[piece] & logged)
         if len(at):
             _, out[at] = water.direct(
-                hull, natural=natural[year[at]][:, wet], bare=mine[year[at]],
-                injected=draw[year[at]] + amps[at], shore=shore.at(piece[at]),
-                way=way[year[at]],
-            )  # fmt: skip
+                hull, surface.at(year[at]), injected=put[at], shore=shore.at(piece[at])
+            )
     live = np.abs(injected[1]).max(axis=1) > _LEAST
     at = np.flatnonzero(live[piece] & afloat[piece] & logged)
     if len(at):
@@ -116,15 +129,14 @@ def stray(  # noqa: PLR0913 - the parts of a life
     added[1:, 1 + wet] = np.cumsum(steps, axis=0)
     kg = per * years * mine[year] * 1e-3 * hull.area * dense
     past = (edge[:-1] < NOW)[:, None]
-    every = np.zeros((3, len(vessel.plates)))
-    for row, more in zip(every, (full - base[year], couple - base[year]), strict=False):
+    every = np.zeros((4, len(vessel.plates)))
+    for row, more in zip(every, (full - base, couple - base), strict=False):
         row[wet] = (np.maximum(more, 0.0) * kg * past).sum(axis=0)
-    every[2, wet] = anodes / mine.mean(axis=0)
-    own = base[year] - natural[year][:, wet] * (hull.bronze < 0.5)
+    every[2, wet], every[3, wet] = count, left
+    own = base - natural[year][:, wet] * (hull.bronze < 0.5)
     own_kg = np.zeros((len(edge), len(vessel.plates)))
     own_kg[1:, wet] = np.cumsum(np.maximum(own, 0.0) * kg, axis=0)
-    taken, couple_kg, protection = every
-    return Strays(added, taken, couple_kg, protection, own_kg)
+    return Strays(added, every[0], every[1], own_kg, every[2], every[3])
 
 
 def _metals(vessel: Vessel, hull: water.Hull) -> tuple[Array, Array]:
@@ -143,15 +155,6 @@ def _ac_share(vessel: Vessel, hull: water.Hull, nature: Nature) -> Array:
     light = np.array(["alu" in vessel.plates[k].metal for k in hull.wet])
     share = nature.one("ac_share") * np.where(light, 20.0, 1.0)
     return np.minimum(share, 0.3) * (hull.bronze < 0.5)
-
-
-def spent(voyages: Voyages, moments: Array, nature: Nature) -> BoolArray:
-    """Return whether anodes are gone: they last most of the time between dockings."""
-    rng = nature.rng("anodes")
-    last = rng.uniform(0.6, 1.4, len(voyages.dockings)) * 5.0 * YEAR
-    at = np.searchsorted(voyages.dockings, moments, side="right") - 1
-    fitted = voyages.dockings[np.maximum(at, 0)]
-    return np.asarray((at >= 0) & (moments - fitted > last[np.maximum(at, 0)]))
 
 
 def _water(vessel: Vessel, voyages: Voyages) -> Array:

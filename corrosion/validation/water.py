@@ -21,12 +21,14 @@ import numpy as np
 from corrosion.foundation.types import Array, ComplexArray, IntArray
 from corrosion.validation.nature import Nature
 from corrosion.validation.vessels import Plate, Vessel
+from corrosion.validation.zinc import ZINC_V
 
 __all__ = [
     "REST",
     "Hull",
     "Laws",
     "Shore",
+    "Surface",
     "alternating",
     "direct",
     "hull_of",
@@ -92,6 +94,32 @@ class Shore:
         """Return some of the states."""
         return Shore(
             self.tie[states], self.rest[states], self.limit[states], self.water[states]
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Surface:
+    """What the plates are like, an entry a state.
+
+    Attributes
+    ----------
+    natural, bare : ndarray, shape (states, n)
+        Natural dissolution of bare steel [A/m²], and bare share.
+    way : ndarray, shape (states,)
+        Oxygen that reaches bronze over that at rest.
+    zinc : ndarray, shape (states, n)
+        Conductance of zinc anodes on each plate; 0: none. [S]
+    """
+
+    natural: Array
+    bare: Array
+    way: Array
+    zinc: Array
+
+    def at(self, states: IntArray) -> "Surface":
+        """Return some of the states."""
+        return Surface(
+            self.natural[states], self.bare[states], self.way[states], self.zinc[states]
         )
 
 
@@ -180,13 +208,7 @@ def _link(vessel: Vessel, one: Plate, other: Plate, skin: float | None) -> float
 
 
 def direct(
-    hull: Hull,
-    *,
-    natural: Array,
-    bare: Array,
-    injected: Array,
-    shore: Shore,
-    way: Array,
+    hull: Hull, surface: Surface, *, injected: Array, shore: Shore
 ) -> tuple[Array, Array]:
     """Return potentials and what dissolves, in A/m² of bare metal, (states, n) each.
 
@@ -194,24 +216,20 @@ def direct(
     ----------
     hull : Hull
         Electrodes and their laws.
-    natural : ndarray, shape (states, n)
-        Natural dissolution of bare steel. [A/m²]
-    bare : ndarray, shape (states, n)
-        Bare share.
+    surface : Surface
+        Paint, natural loss and anodes.
     injected : ndarray, shape (states, n)
         Direct current put into each plate; what sums to more than nothing returns
         through the water, to the shore connection or remote earth. [A]
     shore : Shore
         What she is tied to.
-    way : ndarray, shape (states,)
-        Oxygen that reaches bronze over that at rest.
     """
     n = len(hull.area)
     tie, limit = shore.tie, shore.limit
     full = np.broadcast_to(hull.steel, (len(tie), n, n))
-    potential = np.broadcast_to(hull.rest, natural.shape).copy()
+    potential = np.broadcast_to(hull.rest, surface.bare.shape).copy()
     for _ in range(60):
-        current, slope, _ = _electrode(hull, natural, bare, potential, way)
+        current, slope, _ = _electrode(hull, surface, potential)
         # phi = E + u at each plate; u = R I
         stands = potential + current @ hull.water.T * shore.water[:, None]
         pull = tie * (stands[:, hull.board] - shore.rest) / limit
@@ -225,14 +243,14 @@ def direct(
         potential -= move
         if np.abs(move).max() < 1e-7:
             break
-    return potential, _electrode(hull, natural, bare, potential, way)[2]
+    return potential, _electrode(hull, surface, potential)[2]
 
 
 def _electrode(
-    hull: Hull, natural: Array, bare: Array, potential: Array, way: Array
+    hull: Hull, surface: Surface, potential: Array
 ) -> tuple[Array, Array, Array]:
     """Return current out [A], its slope [S], and dissolution [A/m² of bare metal]."""
-    laws = hull.laws
+    laws, natural, bare = hull.laws, surface.natural, surface.bare
     k, up = laws.limit, potential - hull.rest
     bronze = hull.bronze
     ten = np.log(10.0)
@@ -242,7 +260,7 @@ def _electrode(
     falls = -cathodic * (k - 1.0) * turned / (1.0 + (k - 1.0) * turned)
     share = 10.0 ** (-_ONSET / _HYDROGEN)
     gas = share * natural * 10.0 ** np.clip(-up / _HYDROGEN, -12.0, 12.0)
-    oxygen = _BRONZE_LIMIT * way[:, None]
+    oxygen = _BRONZE_LIMIT * surface.way[:, None]
     shape = oxygen * np.tanh(up / 0.06)  # bronze takes oxygen up to a limit
     lean = oxygen / 0.06 / np.cosh(np.clip(up / 0.06, -20, 20)) ** 2
     net = np.where(bronze > 0.0, shape, anodic - (1.0 - share) * cathodic - gas)
@@ -250,8 +268,9 @@ def _electrode(
     tilt = np.where(bronze > 0.0, lean, tilt + gas * ten / _HYDROGEN) + 1e-6
     metal = hull.area * np.where(bronze > 0.0, 1.0, bare)
     paint = hull.area * (1.0 - bare) * (bronze < 0.5) / laws.paint
-    current = metal * net + paint * up
-    return current, metal * tilt + paint, np.where(bronze > 0.0, 0.0, anodic)
+    current = metal * net + paint * up + surface.zinc * (potential - ZINC_V)
+    tilt = metal * tilt + paint + surface.zinc
+    return current, tilt, np.where(bronze > 0.0, 0.0, anodic)
 
 
 def alternating(

@@ -1,10 +1,12 @@
 """When the zones of a ship were painted, and how bare they are at a moment."""
 
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import Any
 
 import numpy as np
 
-from corrosion.foundation.types import Array, BoolArray
+from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.wastage.coating import CoatingLaw, PaintState, coating_breakdown
 
 __all__ = ["PaintHistory"]
@@ -50,6 +52,9 @@ class PaintHistory:
     never: BoolArray
     built: float
     interval: float
+    _known: dict[tuple[str, int, int], Any] = field(
+        init=False, repr=False, compare=False, default_factory=dict
+    )
 
     def at(self, moment: float, rows: slice) -> PaintState:
         """Return the paint at a moment, shape (samples, zones)."""
@@ -62,7 +67,7 @@ class PaintHistory:
             first=np.where(self.never, 1.0, state.first),
         )
 
-    def _after(self, count: Array, moment: float, rows: slice) -> PaintState:
+    def _after(self, count: IntArray, moment: float, rows: slice) -> PaintState:
         """Return the paint at a moment, when some paintings of each zone are done."""
         zone = np.arange(len(count))
         edges = np.vstack([np.full(len(zone), np.nan), self.dates])
@@ -91,7 +96,9 @@ class PaintHistory:
         seen, seen_at = self.seen[rows], self.seen_at
         shape = first.shape
         bare, since, begun = np.empty((3, *shape))
-        cycle = self._law(rows).mean_until(self.interval)
+        cycle = self._once(
+            "cycle", rows, lambda: self._law(rows).mean_until(self.interval)
+        )
         counts &= ~np.isnan(seen).any(axis=0)
         # one law, but each kind of zone needs but a part of it
         for kind in (counts, ~counts & (count > 0), ~counts & (count == 0)):
@@ -113,11 +120,28 @@ class PaintHistory:
         return PaintState(bare=bare, since=since, first=begun)
 
     def _law(self, rows: slice) -> CoatingLaw:
-        return replace(
-            self.law,
-            initial=np.asarray(self.law.initial)[rows],
-            life=np.asarray(self.law.life)[rows],
+        law: CoatingLaw = self._once(
+            "law",
+            rows,
+            lambda: replace(
+                self.law,
+                initial=np.asarray(self.law.initial)[rows],
+                life=np.asarray(self.law.life)[rows],
+            ),
         )
+        return law
+
+    def _before_records(self, rows: slice) -> Array:
+        """Return when what was seen began that no painting is written of [s]."""
+        none = np.zeros(len(self.never), dtype=np.int64)
+        return self._after(none, np.inf, rows).since
+
+    def _once(self, name: str, rows: slice, make: Callable[[], Any]) -> Any:
+        """Return what is made once for some samples."""
+        key = name, rows.start, rows.stop
+        if key not in self._known:
+            self._known[key] = make()
+        return self._known[key]
 
     def painted_between(
         self, early: float, late: float, place: Array, rows: slice
@@ -143,7 +167,9 @@ class PaintHistory:
         first = self.dates.min(axis=0, initial=np.inf)
         begun = np.full(place.shape, np.inf)
         if (late < first).any():  # NaN while nothing is known
-            begun = np.where(late < first, self.at(late, rows).since, np.inf)
+            since = self._once("since", rows, lambda: self._before_records(rows))
+            since = np.where(since <= late, since, np.nan)
+            begun = np.where(late < first, since, np.inf)
         unwritten = (begun > early) & (begun <= late)
         cycles = [
             np.floor((np.minimum(t, first) - self.built) / self.interval)

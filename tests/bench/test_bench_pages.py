@@ -71,13 +71,6 @@ def colour(one: Watched, label: str) -> float:
     return redrawn(one, choose, f"colour={label.split(maxsplit=1)[0]}")
 
 
-def sow(one: Watched) -> None:
-    """Ask for another seed, in the panel of the masthead."""
-    one.masthead()
-    one.page.get_by_role("spinbutton", name="Seed").fill("2")
-    one.page.keyboard.press("Enter")
-
-
 @with_chromium
 def test_paint_redraw_and_memory(
     benchmark: Any, ratios: Ratios, tmp_path: Path
@@ -92,8 +85,7 @@ def test_paint_redraw_and_memory(
         coloured = statistics.median(
             colour(one, label) for label in ("Thickness left", "Ceiling") * 2
         )
-        sown = redrawn(one, lambda: sow(one), "seed=2")
-        one.page.keyboard.press("Escape")
+        sown = redrawn(one, lambda: one.masthead_seed("2"), "seed=2")
         changed = statistics.median(timed(partial(one.go, title)) for title in PAGES)
         last = server.resident_mib()
         one.closed()

@@ -27,7 +27,7 @@ FLAGS: Final = (
 )
 PATIENCE: Final = 60_000  # [ms]
 PAGES: Final = {
-    "Bridge": "",
+    "Bridge": "bridge",
     "Gauging plan": "plan",
     "Bench": "leakage",
     "Hunt": "hunt",
@@ -161,7 +161,14 @@ class Watched:
 
     def masthead(self) -> None:
         """Open or shut what the masthead holds: ship, day, samples, seed."""
-        self.page.locator(".st-key-mast button").first.click()
+        self.page.locator(".st-key-mast button").last.click()
+
+    def masthead_seed(self, seed: str) -> None:
+        """Ask for another seed."""
+        self.masthead()
+        self.page.get_by_role("spinbutton", name="Seed").fill(seed)
+        self.page.keyboard.press("Enter")
+        self.page.keyboard.press("Escape")
 
     def closed(self) -> None:
         """Close it; fail where the browser met an error or asked elsewhere."""

@@ -43,7 +43,7 @@ def test_sentences(pictures: tuple[Picture, ...], expected: str) -> None:
 
 def test_hidden_fault_is_the_one_of_the_curve() -> None:
     text = describe_lamps(POWER, ["even", "even", "even"])
-    hidden = float(text.split("above about ")[1].split(" Ω")[0])
+    hidden = 1e3 * float(text.split("above about ")[1].split(" kΩ")[0])
     ratio, _ = visibility_curve(POWER, hidden)
     assert ratio == pytest.approx(1.5, rel=0.05)
 

@@ -338,3 +338,25 @@ def test_a_date_spreads_over_what_was_written() -> None:
     when = as_written("2003-06-10 12:00")
     moment = sample_date(when, np.array([0.0, 0.5, 1.0]))
     assert moment - when.earliest == pytest.approx([0.0, 30.0, MINUTE])
+
+
+def test_stretches_in_which_the_same_faults_stand_are_one_state() -> None:
+    began, ended = np.array([[1.0, 3.0, 6.0]]), np.array([[2.0, 4.0, 9.0]])
+    slab = np.zeros(1), np.full(1, 10.0)
+    turned = np.array([[-np.inf, -np.inf, 7.0]])
+    cut = constant_intervals(began, ended, *slab, turned)
+    assert cut.duration.tolist() == [[1.0, 1.0, 1.0, 1.0, 2.0, 1.0, 2.0, 1.0]]
+    one = cut.merged(turned, np.zeros(3, dtype=np.bool_))
+    assert one.duration.tolist() == [[5.0, 1.0, 1.0, 1.0, 2.0]]
+    stands = [[False, False, False], [True, False, False], [False, True, False]]
+    assert one.active[0].tolist() == [*stands, *2 * [[False, False, True]]]
+    assert (one.middle[0, 3:] < 7.0).tolist() == [True, False]
+
+
+def test_what_differs_from_hour_to_hour_is_not_merged() -> None:
+    began, ended = np.array([[0.0, 2.0, 5.0]]), np.array([[9.0, 3.0, 6.0]])
+    cut = constant_intervals(began, ended, np.zeros(1), np.full(1, 9.0))
+    never = np.full((1, 3), -np.inf)
+    apart = np.array([True, False, False])
+    assert cut.merged(never, apart).duration.tolist() == cut.duration.tolist()
+    assert cut.merged(never, ~apart & False).duration.tolist() == [[7.0, 1.0, 1.0]]

@@ -20,7 +20,6 @@ from corrosion.leakage.visibility import (
     chance_hidden,
     dates_said,
     hidden_ohms,
-    in_keeping,
     opens_breaker,
 )
 from corrosion.leakage.wander import Wander
@@ -111,14 +110,6 @@ def test_coarse_dates_are_those_of_the_hidden_as_far_as_others_were() -> None:
     hidden[:128, 6] = 1.0
     weight = weight_of(faults, hidden)[:, 6]
     assert weight[0] / weight[-1] == pytest.approx(3.0)
-
-
-def test_samples_keep_their_order_and_stay_where_dates_say_nothing() -> None:
-    ohms = np.exp(np.random.default_rng(3).standard_normal(512))
-    assert (in_keeping(np.full(512, 0.3), ohms) == np.arange(512)).all()
-    chosen = in_keeping(np.where(ohms > 1.0, 9.0, 1.0), ohms)
-    assert (ohms[chosen] > 1.0).mean() == pytest.approx(0.9, abs=0.03)
-    assert (np.diff(ohms[chosen][np.argsort(ohms)]) >= 0.0).all()
 
 
 def test_what_hid_lay_above_the_least_that_shows() -> None:

@@ -19,13 +19,13 @@ NAN = float("nan")
         (1.0, "1.00"),
         (9.999, "10.0"),
         (0.09996, "0.100"),
-        (999.6, "1000"),
-        (1234.5, "1230"),
+        (999.6, "1\N{NO-BREAK SPACE}000"),
+        (1234.5, "1\N{NO-BREAK SPACE}230"),
         (-0.01234, "-0.0123"),
         (1.23456e-5, "0.0000123"),
         (1.23456e-6, "1.23e-06"),
         (9.996e6, "1.00e+07"),
-        (9.994e6, "9990000"),
+        (9.994e6, "9\N{NO-BREAK SPACE}990\N{NO-BREAK SPACE}000"),
         (1e-300, "1.00e-300"),
         (None, "not known"),
         (float("nan"), "not known"),
@@ -38,9 +38,9 @@ def test_a_number_has_three_significant_digits(value: float | None, text: str) -
 
 @given(value=st.floats(1e-12, 1e12), digits=st.integers(1, 6))
 def test_a_number_reads_back_within_its_digits(value: float, digits: int) -> None:
-    read = float(number(value, digits))
+    read = float(number(value, digits).replace(fmt.THOUSANDS, ""))
     assert read == pytest.approx(value, rel=0.5001 * 10.0 ** (1 - digits))
-    assert float(number(-value, digits)) == -read
+    assert number(-value, digits) == f"-{number(value, digits)}"
 
 
 @pytest.mark.parametrize(
@@ -77,7 +77,7 @@ def test_a_chance_is_never_said_to_be_certain(value: float) -> None:
     ("value", "said"),
     [
         (0.0, "0 kg"),
-        (1234.5, "1230 kg"),
+        (1234.5, "1\N{NO-BREAK SPACE}230 kg"),
         (-12.34, "-12.3 kg"),
         (1e-6, "under 0.0001 kg"),
         (-1e-6, "over -0.0001 kg"),

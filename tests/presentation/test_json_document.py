@@ -24,6 +24,8 @@ ARGUMENTS = {
     "plan": (SHIP, *SMALL, "--hours", "20"),
     "charge": (str(Path(SHIP) / "monitor" / "hull-current.csv"),),
     "metal": ("steel",),
+    "docking": (SHIP, *SMALL),
+    "surveys": (SHIP,),
 }
 
 

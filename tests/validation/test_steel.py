@@ -200,6 +200,16 @@ def test_nothing_is_taken_where_nothing_flows() -> None:
     assert quiet > 0
 
 
+def test_a_brackish_berth_is_no_couple() -> None:
+    """Tied through a conductor that conducts nothing, in water with less salt."""
+    none = Circumstances(shifts={"cable_ohm": 1e9, "faults_a_year": 1e-9})
+    one = live("museum", 15, none)
+    there = {stay.salinity for stay in one.voyages.stays if stay.cable is not None}
+    assert there - {one.vessel.salinity}
+    assert one.strays.taken_kg.sum() < 1e-4
+    assert one.strays.couple_kg.sum() < 1e-4
+
+
 def test_anodes_keep_metal() -> None:
     bare, kept = (live("boat", 4, Circumstances(protected=on)) for on in (False, True))
     wet = np.array([plate.wet for plate in bare.vessel.plates])

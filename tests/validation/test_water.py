@@ -8,10 +8,11 @@ from scipy.optimize import brentq
 
 from corrosion.validation import water
 from corrosion.validation.life import Circumstances, Life, live
-from corrosion.validation.nature import DAY, YEAR
+from corrosion.validation.nature import DAY, NOW, YEAR
 from corrosion.validation.voyages import Stay
-from corrosion.validation.water import Hull, Laws, Shore
+from corrosion.validation.water import Hull, Laws, Shore, Surface
 from corrosion.validation.welding import Weld, welded
+from corrosion.validation.zinc import ZINC_V, wear
 
 
 @pytest.fixture(scope="module")
@@ -28,16 +29,21 @@ def tied(rest: float, limit: float = 1e3) -> Shore:
     return Shore(np.array([0.8]), np.array([rest]), np.array([limit]), np.ones(1))
 
 
-def solved(hull: Hull, **given: np.ndarray | Shore) -> tuple[np.ndarray, np.ndarray]:
-    n = len(hull.area)
-    state = {
-        "natural": np.full((1, n), 0.05),
-        "bare": np.full((1, n), 0.05),
-        "injected": np.zeros((1, n)),
-        "shore": Shore.none(np.ones(1)),
-        "way": np.ones(1),
-    }
-    return water.direct(hull, **(state | given))  # type: ignore[arg-type]
+def surface(hull: Hull, zinc: float = 0.0) -> Surface:
+    some = np.full((1, len(hull.area)), 0.05)
+    return Surface(some, some, np.ones(1), np.where(hull.bronze < 0.5, zinc, 0.0)[None])
+
+
+def solved(
+    hull: Hull,
+    *,
+    zinc: float = 0.0,
+    injected: np.ndarray | float = 0.0,
+    shore: Shore | None = None,
+) -> tuple[np.ndarray, np.ndarray]:
+    into = np.zeros((1, len(hull.area))) + injected
+    shore = shore or Shore.none(np.ones(1))
+    return water.direct(hull, surface(hull, zinc), injected=into, shore=shore)
 
 
 @pytest.mark.published(
@@ -55,11 +61,7 @@ def test_two_metals_share_one_potential(hull: Hull) -> None:
 
     def whole(e: float) -> float:
         at = np.full((1, n), e)
-        return float(
-            water._electrode(
-                short, np.full((1, n), 0.05), np.full((1, n), 0.05), at, np.ones(1)
-            )[0].sum()
-        )
+        return float(water._electrode(short, surface(short), at)[0].sum())
 
     mixed = brentq(whole, -0.8, -0.3)
     assert potential.mean() == pytest.approx(mixed, abs=1e-5)
@@ -73,16 +75,12 @@ def test_a_current_put_in_comes_out(hull: Hull) -> None:
     into = np.zeros((1, n))
     into[0, 2] = 1.5
     potential, _ = solved(hull, injected=into)
-    current = water._electrode(
-        hull, np.full((1, n), 0.05), np.full((1, n), 0.05), potential, np.ones(1)
-    )[0]
+    current = water._electrode(hull, surface(hull), potential)[0]
     assert current.sum() == pytest.approx(1.5, abs=1e-5)
     back = into.copy()
     back[0, hull.board] -= 1.5
     potential, _ = solved(hull, injected=back)
-    current = water._electrode(
-        hull, np.full((1, n), 0.05), np.full((1, n), 0.05), potential, np.ones(1)
-    )[0]
+    current = water._electrode(hull, surface(hull), potential)[0]
     assert current.sum() == pytest.approx(0.0, abs=1e-5)
 
 
@@ -97,12 +95,10 @@ def test_copper_ashore_takes_and_zinc_spares(hull: Hull) -> None:
 
 def test_an_earth_passes_no_more_than_its_limit(hull: Hull) -> None:
     """What leaves the metals is what the shore takes; as much as one ampere."""
-    n = len(hull.area)
-    some, bare = np.full((1, n), 0.05), np.full((1, n), 0.05)
     through = []
     for limit in (1e3, 0.05):
         potential, _ = solved(hull, shore=tied(-0.35, limit))
-        out = water._electrode(hull, some, bare, potential, np.ones(1))[0]
+        out = water._electrode(hull, surface(hull), potential)[0]
         at = potential[0, hull.board] + (hull.water @ out[0])[hull.board]
         shore = limit * np.tanh(0.8 * (at + 0.35) / limit)
         assert out.sum() == pytest.approx(-shore, abs=1e-5)
@@ -136,6 +132,29 @@ def test_the_hull_as_one_electrode(ship: Life, hull: Hull) -> None:
     focus = (long**2 - thick**2) ** 0.5
     full = ship.vessel.resistivity * np.arctanh(focus / long) / (4.0 * np.pi * focus)
     assert 1.0 / inverse.sum() == pytest.approx(2.0 * full, rel=0.3)
+
+
+def test_zinc_gives_what_steel_and_bronze_take(hull: Hull) -> None:
+    """Charge is kept; steel is spared; where zinc is plenty it stands near zinc."""
+    _, bare = solved(hull)
+    stands, spared = solved(hull, zinc=2.0)
+    out = water._electrode(hull, surface(hull, 2.0), stands)[0]
+    assert out.sum() == pytest.approx(0.0, abs=1e-4)
+    steel = hull.bronze < 0.5
+    assert (spared[0, steel] < 0.3 * bare[0, steel]).all()
+    near, _ = solved(hull, zinc=1e4)
+    assert near[0, steel] == pytest.approx(ZINC_V, abs=0.01)
+
+
+def test_zinc_is_eaten_by_what_it_gives(ship: Life) -> None:
+    """Half an ampere eats 12 kg (7,956 A h) in 1.8 years; a docking renews it."""
+    voyages = replace(ship.voyages, dockings=np.array([NOW - 2.0 * YEAR]))
+    yearly = NOW - np.arange(6.0, -1.0, -1.0) * YEAR
+    there, left = wear(lambda share: 0.5 * share, np.array([1]), voyages, yearly)
+    assert there[:, 0].tolist() == [1.0, 1.0, 0.0, 0.0, 1.0, 1.0, 0.0]
+    assert left[0] == pytest.approx(max(1.0 - 2.0 * 0.5 * 8766.0 / 7956.0, 0.0))
+    _, little = wear(lambda share: 0.2 * share, np.array([1]), voyages, yearly)
+    assert little[0] == pytest.approx(1.0 - 2.0 * 0.2 * 8766.0 / 7956.0)
 
 
 def test_welding_takes_the_water_where_its_clamp_is_ashore(hull: Hull) -> None:

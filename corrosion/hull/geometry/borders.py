@@ -7,14 +7,14 @@ line at its depth. Where a plate narrows towards stem or stern, the way from its
 to its border counts for as much as a strip as wide as the border.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 
 from corrosion.foundation.cache import remembered
-from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.hull.geometry.hull_lines import (
     Lines,
     fit_hull_lines,
@@ -115,12 +115,11 @@ def _touching(ship: Ship) -> dict[str, Array]:
     ]
     count = len(plates)
     length, reach = np.zeros((count, count)), np.full((count, count), _LEAST)
-    for i, one in enumerate(plates):
-        for j, two in enumerate(plates[i + 1 :], i + 1):
-            border = _border(lines, one, two)
-            if border is not None:
-                length[i, j] = length[j, i] = border[0]
-                reach[i, j], reach[j, i] = border[1:]
+    for i, j in np.argwhere(np.triu(_close(plates), 1)).tolist():
+        border = _border(lines, plates[i], plates[j])
+        if border is not None:
+            length[i, j] = length[j, i] = border[0]
+            reach[i, j], reach[j, i] = border[1:]
     area = np.array([plate.area for plate in plates])
     of = np.array([plate.zone for plate in plates], dtype=np.int64)
     whole = np.bincount(of, area, len(ship.zones))
@@ -164,6 +163,21 @@ def _plates(lines: Lines, number: int, zone: Zone, spacing: float) -> Iterator[_
                     across=0.5 * float(wide.mean()),
                     area=max(step, 1e-3) * float(wide.sum()),
                 )
+
+
+def _close(plates: Sequence[_Plate]) -> BoolArray:
+    """Return which plates overlap or touch fore and aft, and down or at the keel."""
+    fore, aft, top, bottom, side = (
+        np.array([(p.fore, p.aft, p.top, p.bottom, p.side) for p in plates])
+        .reshape(-1, 5)
+        .T
+    )
+    along, down = (
+        np.minimum.outer(late, late) - np.maximum.outer(early, early)
+        for early, late in ((fore, aft), (top, bottom))
+    )
+    across = np.not_equal.outer(side, side)
+    return np.asarray((along >= -_TOUCH) & (across | (down >= -_TOUCH)))
 
 
 def _border(

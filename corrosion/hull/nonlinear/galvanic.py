@@ -201,7 +201,12 @@ class Solution:
     rounds: int
 
 
-def solve_galvanic(network: GalvanicNetwork, start: Array | None = None) -> Solution:
+def solve_galvanic(
+    network: GalvanicNetwork,
+    start: Array | None = None,
+    *,
+    balanced: float = _BALANCED,
+) -> Solution:
     """Return the potentials at which every electrode and island balances.
 
     Parameters
@@ -211,11 +216,13 @@ def solve_galvanic(network: GalvanicNetwork, start: Array | None = None) -> Solu
     start : ndarray, shape (samples, electrodes + islands), optional
         Where to begin, such as an earlier state's answer; None: every electrode at its
         own rest. [V]
+    balanced : float, optional
+        What counts as balanced, of the largest current of a sample. [-]
 
     Returns
     -------
     Solution
-        Balanced within 1e-10 of the largest current of its sample.
+        Balanced within that.
 
     Raises
     ------
@@ -233,7 +240,7 @@ def solve_galvanic(network: GalvanicNetwork, start: Array | None = None) -> Solu
         off, part = np.ones(len(z), dtype=np.bool_), network
         for rounds in range(_ROUNDS):
             largest[off] = np.abs(part.flow(z[off])).max(axis=1) + _FLOOR
-            off = ~(np.abs(left).max(axis=1) <= _BALANCED * largest)
+            off = ~(np.abs(left).max(axis=1) <= balanced * largest)
             if not off.any():
                 return Solution(potential=z, rounds=rounds)
             part = network.row(off)
@@ -241,7 +248,7 @@ def solve_galvanic(network: GalvanicNetwork, start: Array | None = None) -> Solu
             z[off] += step
     msg = (
         f"solve_galvanic: {off.sum()} of {len(z)} samples did not balance within "
-        f"{_BALANCED:g} in {_ROUNDS} rounds. Check areas, resistances and currents."
+        f"{balanced:g} in {_ROUNDS} rounds. Check areas, resistances and currents."
     )
     raise InputError(msg)
 

@@ -29,6 +29,8 @@ from corrosion.foundation.types import Array, BoolArray, IntArray
 __all__ = ["BareSteel", "natural_density", "net_density", "polarisation"]
 
 _DECADE = np.log(10.0)
+_NEWTON = 100  # steps at most; a few do
+_ROUNDING = 4.0 * np.finfo(np.float64).eps
 
 
 def _rates(assumptions: Assumptions) -> tuple[float, float, float]:
@@ -231,8 +233,6 @@ def polarisation(
     >>> round(float(polarisation(density, 1.0, assumptions=table)), 6)
     -0.3
     """
-    from scipy.optimize import elementwise  # noqa: PLC0415 - importing stays light
-
     j, r = np.broadcast_arrays(
         np.asarray(density, dtype=np.float64), np.asarray(interface, dtype=np.float64)
     )
@@ -245,8 +245,16 @@ def polarisation(
     )  # either branch carries j
     ends = -size / hydrogen - 1e-9, size / anodic + 1e-9
 
-    def missing(volts: Array, target: Array, resistance: Array) -> Array:
-        return net_density(volts, resistance, assumptions=assumptions) - target
-
-    found = elementwise.find_root(missing, ends, args=(j, r))
-    return np.asarray(found.x)
+    law, (low, high) = BareSteel.at_rest(r, assumptions=assumptions), ends
+    volts = law.about(j)
+    for _ in range(_NEWTON):  # kept between bounds that close in on the root
+        missing = law.added(volts) - j
+        low, high = (
+            np.where(missing <= 0.0, volts, low),
+            np.where(missing >= 0.0, volts, high),
+        )
+        last, volts = volts, volts - missing / law.slope(volts)
+        volts = np.where((low <= volts) & (volts <= high), volts, 0.5 * (low + high))
+        if (np.abs(volts - last) <= _ROUNDING * np.abs(last)).all():
+            break
+    return np.asarray(volts)

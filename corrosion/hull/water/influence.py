@@ -18,6 +18,7 @@ __all__ = ["Geometry", "geometry", "layers", "mirror_images", "triangle_layers"]
 _NEAR = 1.5  # panel diameters within which the integrals are exact
 _FLAT = 1e-9  # height over edge below which a point lies in the plane
 _BLOCK = 1 << 16  # pairs worked on at once, so that they stay in the cache
+_PAIRS = 1 << 13  # close pairs integrated at once
 _FAINTEST = 1e-3  # images in the sea bed that count less are left out
 _FOUR_PI = 4.0 * np.pi
 
@@ -159,17 +160,25 @@ def layers(
     double = np.zeros_like(single)
     columns = _columns(panels)
     step = max(1, _BLOCK // len(panels.area))
-    for start in range(0, len(points), step):
-        rows = slice(start, start + step)
-        for up, level, weight in images:
-            x = points[rows] * [1.0, 1.0, up] + [0.0, 0.0, level]
-            one, two, i, j = _far(x, panels, columns)
-            one[i, j], two[i, j] = _near(x[i], panels, j)
+    for up, level, weight in images:
+        mirrored = points * [1.0, 1.0, up] + [0.0, 0.0, level]
+        close = []
+        for start in range(0, len(points), step):
+            rows = slice(start, start + step)
+            one, two, i, j = _far(mirrored[rows], panels, columns)
+            one[i, j] = two[i, j] = 0.0
+            close.append((i + start, j))
             if weight != 1.0:
                 one *= weight
                 two *= weight
             single[rows] += one
             double[rows] += two
+        i, j = (np.concatenate(each) for each in zip(*close, strict=True))
+        for start in range(0, len(i), _PAIRS):  # many at once: their passes are short
+            pair = i[start : start + _PAIRS], j[start : start + _PAIRS]
+            one, two = _near(mirrored[pair[0]], panels, pair[1])
+            single[pair] += weight * one
+            double[pair] += weight * two
     return single, double
 
 

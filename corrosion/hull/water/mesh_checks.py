@@ -10,6 +10,7 @@ from corrosion.hull.water.influence import Geometry
 __all__ = ["checked_corners", "mirrored_order"]
 
 _SAME = 1e-9  # what counts as the same place, relative to the extent of the mesh
+_ASKEW = np.sqrt([2.0, 3.0, 5.0, 7.0, 11.0, 13.0, 17.0])
 
 
 def checked_corners(panels: npt.ArrayLike, depth: float | None) -> Array:
@@ -100,18 +101,23 @@ def mirrored_order(shape: Geometry) -> tuple[IntArray, int]:
     sides : int
         2 for a mirrored mesh, else 1.
     """
-    from scipy.spatial import cKDTree  # noqa: PLC0415 - importing corrosion stays light
-
     everything = np.arange(len(shape.area))
     flip = np.array([1.0, -1.0, 1.0])
     scale = float(np.ptp(shape.centre, axis=0).max(initial=0.0)) or 1.0
     root = np.sqrt(shape.area)[:, None]
     looks = np.column_stack([shape.centre, scale * shape.normal, root])
     images = np.column_stack([shape.centre * flip, scale * shape.normal * flip, root])
-    gap, nearest = cKDTree(looks).query(images)
-    image = np.asarray(nearest, dtype=np.int64)
-    pairs = image[image] == everything
-    if not (pairs & (image != everything) & (gap < _SAME * scale)).all():
+    if len(looks) % 2:
+        return everything, 1
+    # Along a direction askew to the mesh only a panel and its image lie in one place,
+    # once signs of y are dropped: sorted along it, they are neighbours.
+    unsigned = looks.copy()
+    unsigned[:, [1, 4]] = np.abs(looks[:, [1, 4]])
+    pairs = np.argsort(unsigned @ _ASKEW).reshape(-1, 2)
+    image = np.empty(len(looks), dtype=np.int64)
+    image[pairs] = pairs[:, ::-1]
+    gap = np.linalg.norm(looks[image] - images, axis=1)
+    if not (gap < _SAME * scale).all():
         return everything, 1
     one = everything[everything < image]
     return np.concatenate([one, image[one]]), 2

@@ -39,6 +39,9 @@ class Seen:
         running.
     held : tuple of str
         Circuits that stand open beside these.
+    among : tuple of tuple of str
+        Sets of circuits that were opened together and with which it went: the fault is
+        on one of each set.
     """
 
     conductor: str | None = None
@@ -50,6 +53,7 @@ class Seen:
     shown: str | None = None
     agreed: frozenset[str] = frozenset()
     held: tuple[str, ...] = ()
+    among: tuple[tuple[str, ...], ...] = ()
 
     @property
     def opened(self) -> tuple[str, ...]:

@@ -7,11 +7,22 @@ from typing import Any, Final, Literal, cast
 from corrosion.inspection.fault_finding.probabilities import Seen
 from corrosion.records.ship import Hunt, HuntStep, ShipLies
 
-__all__ = ["NOTHING", "SHOWS", "Next", "Progress", "next_step", "progress_of"]
+__all__ = [
+    "NOTHING",
+    "SHOWS",
+    "TOGETHER",
+    "Next",
+    "Progress",
+    "next_step",
+    "progress_of",
+]
 
 SHOWS: Final = "shows it"
 NOTHING: Final = "shows nothing"
 """How a clamp row's remark begins, where whoever held the clamp judged what it read."""
+
+TOGETHER: Final = "together"
+"""Result of a breaker that was opened with the next one, without a look between."""
 
 Next = Literal["look", "clamp", "open", "test", "close", "end", "none"]
 """``end``: the fault is found, or gone; ``none``: nothing is left that may be done."""
@@ -86,8 +97,10 @@ def progress_of(hunt: Hunt, *, shows_from: float) -> Progress:
     opened = _last(hunt.steps, "opened")
     clamped = _last(hunt.steps, "clamped")
     shows = {name: _shown(step, shows_from) for name, step in clamped.items()}
-    results = {name: step.result.casefold() for name, step in opened.items()}
-    went = [name for name, result in results.items() if result == "went"]
+    groups = _groups(hunt.steps)
+    results = {name: result for names, result in groups for name in names}
+    alone = {names[0] for names, _ in groups if len(names) == 1}
+    went = [name for name in opened if name in alone and results[name] == "went"]
     shown = [name for name in clamped if shows[name]]
     still = _open_still(hunt.steps)
     looks = [step.result.casefold() for step in hunt.steps if step.act == "looked"]
@@ -97,12 +110,17 @@ def progress_of(hunt: Hunt, *, shows_from: float) -> Progress:
         system=hunt.system or "",
         lies=cast("ShipLies", hunt.steps[0].result.casefold()),
         seen=Seen(
-            stayed=tuple(name for name in results if results[name] != "went"),
+            stayed=tuple(name for name in opened if results.get(name) == "stayed"),
             gone=went[-1] if went else None,
             closed=frozenset(opened) - frozenset(still),
             silent=tuple(name for name in clamped if not shows[name]),
             shown=shown[-1] if shown else None,
-            held=tuple(name for name in still if name in went[:-1]),
+            held=tuple(
+                name
+                for name in still
+                if name not in went[-1:] and results.get(name) != "stayed"
+            ),
+            among=tuple(n for n, result in groups if len(n) > 1 and result == "went"),
         ),
         looked=looks[-1] if looks else None,
         skipped=_skipped(hunt.steps),
@@ -123,6 +141,21 @@ def _last(steps: Sequence[HuntStep], act: str) -> dict[str, HuntStep]:
         if step.act == act and step.circuit is not None:
             found.pop(step.circuit, None)
             found[step.circuit] = step
+    return found
+
+
+def _groups(steps: Sequence[HuntStep]) -> list[tuple[tuple[str, ...], str]]:
+    """Return what was opened between two looks, and what the second look showed.
+
+    What was opened last of all and not looked at yet says nothing.
+    """
+    found, names = [], list[str]()
+    for step in steps:
+        if step.act == "opened":
+            names.append(step.circuit or "")
+            if (result := step.result.casefold()) != TOGETHER:
+                found.append((tuple(names), result))
+                names = []
     return found
 
 

@@ -14,7 +14,7 @@ from corrosion.inspection.fault_finding.circuit_tree import (
 )
 from corrosion.inspection.fault_finding.orders import Charge, best_boxes, by_ratio
 
-__all__ = ["HuntOrder", "after_clamp", "after_result", "best_order"]
+__all__ = ["HuntOrder", "after_clamp", "after_half", "after_result", "best_order"]
 
 Row = HuntCircuit | Mapping[str, Any] | tuple[float, float]
 
@@ -119,6 +119,34 @@ def after_result(
     """
     below = _under(circuits, circuit)
     return _summing([row for row in circuits if (row.circuit in below) == cleared])
+
+
+def after_half(
+    circuits: Sequence[HuntCircuit], opened: Sequence[str]
+) -> tuple[HuntCircuit, ...]:
+    """Return the circuits that may still hold the fault after several were opened.
+
+    Parameters
+    ----------
+    circuits : sequence of HuntCircuit
+        Those that might hold it before.
+    opened : sequence of str
+        What was opened together, and the indication went.
+
+    Returns
+    -------
+    tuple of HuntCircuit
+        As :func:`after_result` returns them.
+
+    Examples
+    --------
+    >>> row = [HuntCircuit(circuit=n, chance=0.25, minutes=9.0) for n in "ABCD"]
+    >>> [(one.circuit, one.chance) for one in after_half(row, "AB")]
+    [('A', 0.5), ('B', 0.5)]
+    """
+    names = [one for one in opened if one in {row.circuit for row in circuits}]
+    below = {one for name in names for one in _under(circuits, name)}
+    return _summing([row for row in circuits if row.circuit in below])
 
 
 def after_clamp(

@@ -1,6 +1,7 @@
 """The hunt sheet of a ship's system: her circuits, her log, and the cautions."""
 
 from dataclasses import asdict
+from functools import reduce
 from typing import Any, Final
 
 from corrosion.foundation.errors import InputError
@@ -15,7 +16,11 @@ from corrosion.inspection.fault_finding.permits import (
     names_vital,
 )
 from corrosion.inspection.fault_finding.probabilities import Chances, Seen, chances
-from corrosion.inspection.fault_finding.search import after_clamp, after_result
+from corrosion.inspection.fault_finding.search import (
+    after_clamp,
+    after_half,
+    after_result,
+)
 from corrosion.inspection.fault_finding.steps import hunt_sheet
 from corrosion.records.ship import Circuit, Ship, ShipLies
 
@@ -138,7 +143,7 @@ def suspects(
     InputError
         If what was opened rules out every one.
     """
-    left = circuits
+    left: tuple[HuntCircuit, ...] = reduce(after_half, seen.among, circuits)
     opened = [(name, False) for name in seen.stayed]
     opened += [(seen.gone, True)] if seen.gone is not None else []
     for name, cleared in opened:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, product
 from typing import Final, Literal
 
 import numpy as np
@@ -20,9 +20,8 @@ from corrosion.records.ship import System
 
 __all__ = ["Build", "Candidate", "Ground", "Kind", "Part", "Unknown", "candidates"]
 
-Kind = Literal[
-    "healthy", "one fault", "two faults", "not energised", "ghost", "failed lamp"
-]
+Faulty = Literal["one fault", "two faults", "fault and failed lamp"]
+Kind = Literal[Faulty, "healthy", "not energised", "ghost", "failed lamp"]
 Unknown = tuple[float, float]
 """Median of a lognormal unknown, and the standard deviation of its logarithm."""
 
@@ -50,7 +49,7 @@ class Candidate:
     kind : str
         What it is.
     conductors : tuple of int
-        On which conductors.
+        On which conductors; of a fault and a failed lamp the fault's, then the lamp's.
     prior : float
         Its chance. [-]
     parts : tuple of Part
@@ -179,15 +178,14 @@ def candidates(
         Nothing wrong; one fault on each conductor; two, on each pair; each conductor
         open, held at the hull or through a load by its neighbours, or all of them
         (*not energised*); one that floats (*ghost*, of alternating current alone);
-        each lamp failed.
+        each lamp failed; one fault and each lamp failed, which have nothing to do with
+        each other: the chance of both is the product.
     """
     system, table = ground.system, ground.assumptions
     every = range(len(system.conductors))
     kinds = ["healthy", "two faults", "not energised"]
     kinds += ["ghost"] * (system.current == "ac") + ["failed lamp"] * lamps
-    prior = {
-        kind: table.value(f"explain_{kind.replace(' ', '_')}_chance") for kind in kinds
-    }
+    prior = {k: table.value(f"explain_{k.replace(' ', '_')}_chance") for k in kinds}
     back, fault = ground.back, _lognormal(table["fault_ohm"])
     yield Candidate(
         kind="healthy",
@@ -197,19 +195,24 @@ def candidates(
     )
     ones: list[tuple[int, ...]] = [(k,) for k in every if named in (None, k)]
     pairs = [pair for pair in combinations(every, 2) if named is None or named in pair]
-    single = (1.0 - sum(prior.values())) / len(ones)
+    alone = 1.0 - prior.get("failed lamp", 0.0)  # no lamp has failed besides
+    single = alone * (1.0 - sum(prior.values())) / len(ones)
     for poles in (*ones, *pairs):
         kind: Kind = "one fault" if len(poles) == 1 else "two faults"
+        build = _faulty(ground, poles)
         yield Candidate(
             kind=kind,
             conductors=poles,
             prior=single if len(poles) == 1 else prior["two faults"] / len(pairs),
-            parts=(
-                Part(
-                    unknowns=(back, *(fault,) * len(poles)),
-                    build=_faulty(ground, poles),
-                ),
-            ),
+            parts=(Part(unknowns=(back, *(fault,) * len(poles)), build=build),),
+        )
+    for (pole,), lamp in product(ones, every if lamps else ()):
+        build = _faulty(ground, (pole,), dark=lamp)
+        yield Candidate(
+            kind="fault and failed lamp",
+            conductors=(pole, lamp),
+            prior=single * (1.0 - alone) / alone / len(every),
+            parts=(Part(unknowns=(back, fault), build=build),),
         )
     yield Candidate(
         kind="not energised",
@@ -221,7 +224,7 @@ def candidates(
         opened: dict[Kind, tuple[Part, ...]] = {
             "not energised": (_leaky(ground, k), _fed_back(ground, k)),
             "ghost": (_floating(ground, k),),
-            "failed lamp": (Part(unknowns=(back,), build=_dark(ground, k)),),
+            "failed lamp": (Part(unknowns=(back,), build=_faulty(ground, (), k)),),
         }
         for kind, parts in opened.items():
             if kind in prior:
@@ -230,12 +233,8 @@ def candidates(
                 yield Candidate(kind=kind, conductors=(k,), prior=chance, parts=parts)
 
 
-def _faulty(ground: Ground, poles: tuple[int, ...]) -> Build:
-    return lambda values, family: ground.cases(values, family, poles=poles)
-
-
-def _dark(ground: Ground, conductor: int) -> Build:
-    return lambda values, family: ground.cases(values, family, dark=conductor)
+def _faulty(ground: Ground, poles: tuple[int, ...], dark: int | None = None) -> Build:
+    return lambda values, family: ground.cases(values, family, poles=poles, dark=dark)
 
 
 def _off(ground: Ground) -> Build:

@@ -146,15 +146,23 @@ def best_reading(
         )
         # the usual meter, and the hull, win where they tell as much
         tried.append((bits - 0.005 * len(tried) / 10.0, reading))
-    for k, one in enumerate(live):
-        if one.candidate.kind == "failed lamp":
-            chance = float(share[k])
-            bits = _entropy(np.array([chance, 1.0 - chance]))
-            bits -= _entropy(np.array([_SURE, 1.0 - _SURE]))
-            lamp = system.conductors[one.candidate.conductors[0]]
-            tried.append((bits, NextReading(act="lamp", conductor=lamp, bits=bits)))
+    for lamp, chance in _failed(live, share).items():
+        bits = _entropy(np.array([chance, 1.0 - chance]))
+        bits -= _entropy(np.array([_SURE, 1.0 - _SURE]))
+        name = system.conductors[lamp]
+        tried.append((bits, NextReading(act="lamp", conductor=name, bits=bits)))
     best = max(tried, key=lambda each: each[0])[1] if tried else None
     return best if best is not None and best.bits > _LEAST_BITS else None
+
+
+def _failed(live: Sequence[Posterior], share: Array) -> dict[int, float]:
+    """Return the chance of each lamp to have failed, alone or with a fault besides."""
+    found: dict[int, float] = {}
+    for one, chance in zip(live, share.tolist(), strict=True):
+        if one.candidate.kind in ("failed lamp", "fault and failed lamp"):
+            lamp = one.candidate.conductors[-1]
+            found[lamp] = found.get(lamp, 0.0) + chance
+    return found
 
 
 def _voltages(

@@ -27,6 +27,7 @@ from corrosion.records.ship import Reading, System
 
 __all__ = ["Explained", "Explanation", "explanations"]
 
+_FAULTS: Final = {"one fault": 1, "two faults": 2, "fault and failed lamp": 1}
 _HOPELESS: Final = 1e-5  # chance beside the best that is not worth a closer look
 
 
@@ -37,10 +38,10 @@ class Explanation:
     Attributes
     ----------
     kind : str
-        ``healthy``, ``one fault``, ``two faults``, ``not energised``, ``ghost`` or
-        ``failed lamp``.
+        ``healthy``, ``one fault``, ``two faults``, ``not energised``, ``ghost``,
+        ``failed lamp`` or ``fault and failed lamp``.
     conductors : tuple of str
-        On which conductors.
+        On which conductors; of the last the fault's, then the lamp's.
     chance : float
         Given the readings, among the explanations that are offered. [-]
     ohms : tuple of (float, float, float)
@@ -167,9 +168,7 @@ def _offered(
 
 def _ohms(one: Posterior) -> tuple[tuple[float, float, float], ...]:
     """Return p10, p50 and p90 of the resistance of each fault."""
-    if one.candidate.kind not in ("one fault", "two faults"):
-        return ()
     part = one.parts[0]
     values = part.values()
-    faults = range(1, 1 + len(one.candidate.conductors))
+    faults = range(1, 1 + _FAULTS.get(one.candidate.kind, 0))
     return tuple(quantiles(values[:, k], part.weight) for k in faults)

@@ -1,6 +1,5 @@
 """What to have done in dock: plates to renew, to gauge, anodes, joints, paint."""
 
-from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
@@ -8,10 +7,11 @@ import numpy as np
 from corrosion.estimate import Estimate
 from corrosion.foundation.json_values import json_value, rows
 from corrosion.foundation.types import Array
+from corrosion.presentation.answers.dangers import dangers_of
 from corrosion.records.ship import Anode
 from corrosion.wastage.metals import metal
 
-__all__ = ["Docking", "diminution", "docking_list"]
+__all__ = ["diminution", "docking_result"]
 
 
 _GAUGE: Final = 0.05  # judgement: chance from which it is listed to be gauged first
@@ -21,41 +21,25 @@ _BARE: Final = (
 _UNDERWATER: Final = ("immersed", "tidal", "splash")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Docking:
-    """The list for the yard, as rows for people.
-
-    Attributes
-    ----------
-    renew, gauge, paint : list of dict
-        Zones: ``zone``, ``name``, ``chance``, ``area_m2``, ``kg``, ``built_mm``,
-        ``limit_mm``, ``left_mm`` and ``diminution_percent`` (p10, p50, p90),
-        ``bare_percent``.
-    joints : list of dict
-        Parts fastened over a joint: ``zone``, ``name``, ``ohm`` (bond), ``bonded_to``.
-    anodes : list of dict
-        ``anode``, ``zone``, ``count``, ``metal``, ``fitted``, ``left_percent``,
-        ``seen``; None where not written.
-    area_m2, kg : tuple of float
-        Median and p90 of what will lie below a limit at the docking. [m²], [kg]
-    """
-
-    renew: list[dict[str, Any]]
-    gauge: list[dict[str, Any]]
-    paint: list[dict[str, Any]]
-    joints: list[dict[str, Any]]
-    anodes: list[dict[str, Any]]
-    area_m2: tuple[float, float]
-    kg: tuple[float, float]
-
-
-def docking_list(result: Estimate) -> Docking:
+def docking_result(result: Estimate) -> dict[str, Any]:
     """Return what the next docking is to do, by the estimate and the records.
 
     A plate goes on the list to be renewed where it is likelier than not to lie below a
     limit by then, and on that to be gauged where that is possible: it is gauged before
     it is cut. What lies below a limit is counted sample by sample, so that plates that
     go together stay together.
+
+    Returns
+    -------
+    dict
+        ``ship``, ``as_of``, ``horizon``, ``samples``, ``seed``, ``dangers``,
+        ``warnings``; ``renew``, ``gauge`` and ``paint``, a row a zone (``zone``,
+        ``name``, ``chance``, ``area_m2``, ``kg``, ``built_mm``, ``limit_mm``,
+        ``left_mm`` and ``diminution_percent`` with p10, p50, p90,
+        ``allowed_percent``, ``bare_percent``); ``joints`` (``zone``, ``name``,
+        ``bond_ohm``, ``bonded_to``); ``anodes`` (``anode``, ``zone``, ``count``,
+        ``metal``, ``fitted``, ``left_percent``, ``seen``; None where not written);
+        ``area_m2`` and ``kg``, p50 and p90 of what will lie below a limit.
     """
     ship, outlook = result.ship, result.outlook
     likely = ship.assumptions.value("renewal_chance")
@@ -69,32 +53,37 @@ def docking_list(result: Estimate) -> Docking:
         for row in rows(result.zones)
     ]
     zones.sort(key=lambda row: -row["chance"])
-    return Docking(
-        renew=[row for row in zones if row["chance"] >= likely],
-        gauge=[row for row in zones if _GAUGE <= row["chance"] < likely],
-        paint=sorted(
-            (
-                row
-                for row in zones
-                if row["exposure"] in _UNDERWATER
-                and row["bare_percent"] >= 100.0 * _BARE
-            ),
-            key=lambda row: -float(row["bare_percent"]),
-        ),
-        joints=[
-            {
-                "zone": zone.zone,
-                "name": zone.name,
-                "ohm": zone.bond,
-                "bonded_to": zone.bonded_to,
-            }
-            for zone in ship.zones
-            if zone.bond is not None
-        ],
-        anodes=[_anode(one) for one in ship.anodes],
-        area_m2=_median_and_p90(below @ area),
-        kg=_median_and_p90(below @ mass),
-    )
+    bare = [
+        row
+        for row in zones
+        if row["exposure"] in _UNDERWATER and row["bare_percent"] >= 100.0 * _BARE
+    ]
+    joints = [
+        {
+            "zone": zone.zone,
+            "name": zone.name,
+            "bond_ohm": zone.bond,
+            "bonded_to": zone.bonded_to,
+        }
+        for zone in ship.zones
+        if zone.bond is not None
+    ]
+    return {
+        "ship": ship.name,
+        "as_of": result.as_of.isoformat(),
+        "horizon": result.horizon.isoformat(),
+        "samples": result.samples,
+        "seed": result.seed,
+        "warnings": list(result.warnings),
+        "dangers": dangers_of(result),
+        "renew": [row for row in zones if row["chance"] >= likely],
+        "gauge": [row for row in zones if _GAUGE <= row["chance"] < likely],
+        "paint": sorted(bare, key=lambda row: -float(row["bare_percent"])),
+        "joints": joints,
+        "anodes": [_anode(one) for one in ship.anodes],
+        "area_m2": _median_and_p90(below @ area),
+        "kg": _median_and_p90(below @ mass),
+    }
 
 
 def _below(result: Estimate) -> Array:
@@ -106,9 +95,9 @@ def _below(result: Estimate) -> Array:
     return np.asarray(below, np.float64)
 
 
-def _median_and_p90(values: Array) -> tuple[float, float]:
+def _median_and_p90(values: Array) -> dict[str, float]:
     middle, high = np.quantile(values, [0.5, 0.9])
-    return float(middle), float(high)
+    return {"p50": float(middle), "p90": float(high)}
 
 
 def diminution(built_mm: float, left_mm: float) -> float:

@@ -78,6 +78,7 @@ def hunt_result(  # noqa: PLR0913 - who hunts what, in which state, on which day
         "conductor": known_of.conductor,
         "stayed": list(known_of.stayed),
         "gone": known_of.gone,
+        "among": [list(names) for names in known_of.among],
         "closed": sorted(known_of.closed),
         "silent": list(known_of.silent),
         "shown": known_of.shown,

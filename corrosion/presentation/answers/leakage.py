@@ -5,7 +5,7 @@ One computation behind ``corrosion leakage`` and the dashboard's page.
 
 from collections.abc import Callable, Mapping
 from datetime import date
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 
@@ -24,7 +24,10 @@ from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import conductor_index, healthy_admittance
 from corrosion.presentation.answers.dangers import dangers_of, touched
 from corrosion.presentation.answers.explained import NOTHING_EXPLAINED, explained_fault
+from corrosion.presentation.tables.faults import written
 from corrosion.records.ship import Fault, Ship, System
+
+_WRITTEN: Final = ("fault", "circuit", "conductor", "zone", "found", "cleared")
 
 __all__ = ["leakage_of_estimate", "leakage_result"]
 
@@ -112,7 +115,7 @@ def _fault(result: Estimate, k: int) -> dict[str, Any]:
     fault = result.ship.faults[k]
     row = result.faults.iloc[k]
     about: dict[str, Any] = {
-        "fault": fault.fault,
+        **{name: cell for name, cell in written(fault).items() if name in _WRITTEN},
         "standing": bool(row["standing"]),
         "current": row["current"],
         **{

@@ -1,6 +1,6 @@
 """What a set of zones to gauge, chosen by hand, takes and is expected to find."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -94,7 +94,11 @@ def plan_rows(result: Estimate) -> list[PlanRow]:
 
 
 def best_zones(
-    result: Estimate, *, hours: float, access: Collection[str]
+    result: Estimate,
+    *,
+    hours: float,
+    access: Collection[str],
+    access_hours: Mapping[str, float] | None = None,
 ) -> tuple[str, ...]:
     """Return the ids of the best set within some hours, as ``corrosion plan`` does.
 
@@ -103,7 +107,8 @@ def best_zones(
     InputError
         If no zone can be gauged in those hours and ways.
     """
-    return tuple(gauging_plan(result, hours=hours, access=access)["zones"])
+    found = gauging_plan(result, hours=hours, access=access, access_hours=access_hours)
+    return tuple(found["zones"])
 
 
 def weigh(known: Prospect, rows: Sequence[PlanRow], chosen: Collection[str]) -> Choice:

@@ -6,7 +6,7 @@ from typing import Any, Final, cast
 import streamlit as st
 
 from corrosion.foundation.errors import CorrosionError
-from corrosion.inspection.cautions import LAMPS, PROVE, ZERO_VOLTS
+from corrosion.inspection.cautions import LAMPS, PROVE, TOUCH, ZERO_VOLTS
 from corrosion.presentation import explanation_words as words
 from corrosion.presentation.answers.explained import explained_fault
 from corrosion.presentation.answers.previewed_fault import inferred_fault, with_fault
@@ -21,12 +21,13 @@ from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.forms import next_id
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.format import amperes, chance, interval, ohms
+from corrosion.presentation.sentences import touch
 from corrosion.records.dates import as_written
 from corrosion.records.ship import LampSeen, Reading, Readings, System
 
 __all__ = ["bench"]
 
-_SHOWN: Final = 4  # explanations that have a line
+_SHOWN: Final = 3  # explanations that have a line
 _NOTHING: Final = (
     "Type what the meters show, tap the lamps until they look like hers: what it may "
     "be stands here."
@@ -36,12 +37,14 @@ _NOTHING: Final = (
 @st.fragment
 def bench(chosen: Chosen, system: System) -> None:
     """Draw the bench; a reading draws this and nothing else again."""
+    touched = cached.touched(chosen.key, chosen.ship)[system.name]
     answer = st.container(key="answer")
     left, right = st.columns([1.15, 1], gap="large")
     with left:
         typed = bench_rows.draw(system)
         lamps = _lamps(system)
         nearby = st.container()
+        page_parts.caution(f"{TOUCH} {system.name}, {touch(touched)}.")
     read, slips = _read(typed, system, chosen)
     rows = [] if not read and not any(lamps) else read
     with left:

@@ -43,11 +43,13 @@ def render(chosen: Chosen) -> None:
     left, right = st.columns([2.55, 1], gap="medium")
     with left:
         _cards(result, zones)
+    found = list(causes(result))
     with right:
         _standing(fault_cards(result))
-    _causes(list(causes(result)))
-    if (found := result.calibration.conflict) is not None:
-        words = f"{found.words[:1].upper()}{found.words[1:]}"
+        _keeps_most(found)
+    _causes(found)
+    if (conflict := result.calibration.conflict) is not None:
+        words = f"{conflict.words[:1].upper()}{conflict.words[1:]}"
         st.html(f'<p class="cap">{escape(words)}.</p>')
 
 
@@ -110,6 +112,25 @@ def _standing(faults: list[FaultCard]) -> None:
             links.link("hunt", "Hunt", fault=fault.fault)
     if more := len(faults[4:]):
         st.html(f'<p class="cap">and {more} more in the log</p>')
+
+
+def _keeps_most(found: list[Cause]) -> None:
+    """Say which measure addresses more of what stray current took."""
+    took = {cause.key: cause.expected_kg for cause in found}
+    couple, faults = took.get("couple", 0.0), took.get("faults", 0.0)
+    if not couple + faults > 0.0:
+        return
+    words, more = "Clearing faults sooner", ""
+    if couple > faults:
+        words = "Isolators or isolating transformers ashore"
+        more = " Fitted by licensed electricians: an earth is never merely opened."
+    with st.container(border=True, key="keeps"):
+        st.html(
+            f'<p class="head">Would have kept most</p><b>{words}</b><p class="cap">the '
+            f"couple with the shore earth took {quantity(couple, 'kg')}, faults "
+            f"{quantity(faults, 'kg')}.{more}</p>"
+        )
+        links.link("isolation", "Case for isolation")
 
 
 def _causes(found: list[Cause]) -> None:

@@ -7,11 +7,13 @@ kept, since each holds every sample.
 from collections.abc import Callable, Sequence
 from dataclasses import fields
 from datetime import date
+from functools import partial
 from typing import Any, Final, TypeVar
 
 import numpy as np
 import pandas as pd
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.estimate import Estimate
 from corrosion.estimate import estimate as run
@@ -22,6 +24,7 @@ from corrosion.presentation.answers.dangers import dangers_on, touched_on
 from corrosion.presentation.answers.hull import hull_result
 from corrosion.presentation.answers.isolation import isolation_result, measure_savings
 from corrosion.presentation.answers.leakage import leakage_of_estimate
+from corrosion.presentation.dashboard.reckoning import shown
 from corrosion.presentation.dashboard.result_cache import ResultCache
 from corrosion.presentation.report import gather, report_html
 from corrosion.presentation.units import UnitSystem
@@ -34,18 +37,19 @@ __all__ = [
     "estimate",
     "hull",
     "isolation",
+    "known_estimate",
     "leakage",
     "loss_by_year",
     "once",
     "report",
     "savings",
+    "savings_of_each",
     "ship",
     "touched",
 ]
 
 T = TypeVar("T")
 _BUDGET: Final = 200e6  # of estimates kept: four small ones or one large [B]
-Tell = Callable[[float], None]
 Key = tuple[Any, ...]
 
 
@@ -64,21 +68,6 @@ def _held(result: Estimate) -> float:
 @st.cache_resource(show_spinner=False)
 def _answers() -> ResultCache:
     return ResultCache(24)
-
-
-def _shown(words: str, work: Callable[[Tell], T]) -> T:
-    """Do work while the page shows how far it has come.
-
-    Drawing the bar is also where the page is stopped once an input has changed.
-    """
-    bar = st.progress(0.0, words)
-
-    def on_progress(share: float) -> None:
-        bar.progress(min(share, 1.0), words)
-
-    made = work(on_progress)
-    bar.empty()
-    return made
 
 
 @st.cache_resource(max_entries=8, show_spinner=False)
@@ -112,13 +101,19 @@ def estimate(key: tuple[str, date, int, int], one: Ship) -> Estimate:
     _, as_of, samples, seed = key
     return _estimates().get(
         key,
-        lambda: _shown(
+        lambda: shown(
             "Walking through her records, sample by sample …",
             lambda on_progress: run(
                 one, samples=samples, seed=seed, as_of=as_of, on_progress=on_progress
             ),
         ),
     )
+
+
+def known_estimate(key: tuple[str, date, int, int]) -> Estimate | None:
+    """Return an estimate that is kept, or None; nothing is computed."""
+    found: Estimate | None = _estimates().known(key)
+    return found
 
 
 def leakage(key: Key, result: Estimate) -> dict[str, Any]:
@@ -131,7 +126,11 @@ def hull(key: tuple[str, date, int, int], one: Ship) -> dict[str, Any]:
     _, as_of, samples, seed = key
     return _answers().get(
         ("hull", *key),
-        lambda: hull_result(one, samples=samples, seed=seed, as_of=as_of),
+        lambda: shown(
+            "Solving the water at each of her berths …",
+            lambda _: hull_result(one, samples=samples, seed=seed, as_of=as_of),
+            at=st.container(),
+        ),
     )
 
 
@@ -139,7 +138,11 @@ def dangers(key: tuple[str, date, int, int], one: Ship) -> list[dict[str, Any]]:
     """Return the dangers that stand above everything; the key is the estimate's."""
     _, as_of, samples, seed = key
     return _answers().get(
-        ("dangers", *key), lambda: dangers_on(one, as_of, samples=samples, seed=seed)
+        ("dangers", *key),
+        lambda: shown(
+            "Reading what stands in her log …",
+            lambda _: dangers_on(one, as_of, samples=samples, seed=seed),
+        ),
     )
 
 
@@ -160,7 +163,7 @@ def loss_by_year(key: Key, result: Estimate) -> pd.DataFrame:
     """Return the steel lost in each year, by cause; the key is the estimate's."""
     return _answers().get(
         ("by year", *key),
-        lambda: _shown(
+        lambda: shown(
             "Reckoning her years without faults …",
             lambda on_progress: history.loss_by_year(result, on_progress=on_progress),
         ),
@@ -173,13 +176,38 @@ def savings(
     """Return what each measure would have kept; the key names them."""
     return _answers().get(
         ("savings", *key),
-        lambda: _shown(
+        lambda: shown(
             "Reckoning each measure …",
             lambda on_progress: measure_savings(
                 result, measures, on_progress=on_progress
             ),
         ),
     )
+
+
+def savings_of_each(
+    key: Key, result: Estimate, measures: Sequence[Measure], *, at: DeltaGenerator
+) -> list[dict[str, Any]]:
+    """Return the same, each measure kept by itself; ``at`` shows how far it has come.
+
+    What is not kept yet is integrated together, so that it shares what none changes.
+    """
+    names = {one.words: ("saving", *key, one.words) for one in measures}
+    rows: dict[str, dict[str, Any]] = {}
+    for words, name in names.items():
+        if (row := _answers().known(name)) is not None:
+            rows[words] = row
+    new = [one for one in measures if one.words not in rows]
+    if new:
+        told = " and ".join(one.words for one in new)
+        found = shown(
+            f"Reckoning {told} …",
+            lambda tell: measure_savings(result, new, on_progress=tell),
+            at=at,
+        )
+        for one, row in zip(new, found, strict=True):
+            rows[one.words] = once(names[one.words], partial(dict, row))
+    return [rows[words] for words in names]
 
 
 def report(  # noqa: PLR0913 - all that it depends on
@@ -212,7 +240,7 @@ def isolation(key: Key, result: Estimate, hours: Sequence[float]) -> dict[str, A
     """Return what each limit would have kept; the key names them."""
     return _answers().get(
         ("isolation", *key),
-        lambda: _shown(
+        lambda: shown(
             "Reckoning each limit …",
             lambda on_progress: isolation_result(
                 result, hours, on_progress=on_progress

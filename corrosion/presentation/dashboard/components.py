@@ -13,8 +13,9 @@ import streamlit as st
 __all__ = [
     "BUTTON",
     "cards",
-    "follow_theme",
+    "follow_screen",
     "lamps",
+    "narrow",
     "typed_number",
 ]
 
@@ -157,12 +158,19 @@ export default function ({ data, parentElement, setStateValue }) {
 }
 """
 
-_THEME_JS: Final = """
-export default function ({ setStateValue }) {
+_SCREEN_JS: Final = """
+export default function ({ data, setStateValue }) {
   const dark = window.matchMedia("(prefers-color-scheme: dark)");
-  const tell = () => setTimeout(() => setStateValue("dark", dark.matches), 100);
-  dark.addEventListener("change", tell);
-  return () => dark.removeEventListener("change", tell);
+  const narrow = window.matchMedia("(max-width: 640px)");
+  const turned = () => setTimeout(() => setStateValue("dark", dark.matches), 100);
+  const told = () => setStateValue("narrow", narrow.matches);
+  dark.addEventListener("change", turned);
+  narrow.addEventListener("change", told);
+  if (narrow.matches !== data) told();
+  return () => {
+    dark.removeEventListener("change", turned);
+    narrow.removeEventListener("change", told);
+  };
 }
 """
 
@@ -179,7 +187,7 @@ _number = _component(
     css=_NUMBER_CSS,
     js=_NUMBER_JS,
 )
-_theme = _component("theme", js=_THEME_JS)
+_screen = _component("screen", js=_SCREEN_JS)
 
 
 def _ignore() -> None:
@@ -239,9 +247,16 @@ def typed_number(label: str, text: str, *, key: str, said: str = "") -> str:
     return str(text if found.text is None else found.text)
 
 
-def follow_theme() -> None:
-    """Draw the page again when the system turns light or dark.
+def follow_screen() -> None:
+    """Draw the page again when the system turns light or dark, or the screen narrow.
 
-    A drawn figure cannot follow by itself; everything else does, by style.
+    A drawn figure and a grid cannot follow by themselves; all else does, by style.
     """
-    _theme(key="theme", on_dark_change=_ignore)
+    _screen(
+        data=narrow(), key="screen", on_dark_change=_ignore, on_narrow_change=_ignore
+    )
+
+
+def narrow() -> bool:
+    """Return whether the screen is a telephone's, 640 px wide at most."""
+    return bool(st.session_state.get("screen", {}).get("narrow"))

@@ -1,5 +1,7 @@
 """Where the current goes: what leaves the hull into the water, at a berth."""
 
+from typing import Final
+
 import streamlit as st
 
 from corrosion.estimate import Estimate
@@ -26,19 +28,23 @@ from corrosion.records.ship import Berth
 
 __all__ = ["render"]
 
+_HULLS: Final = ("Hull unfolded", "Hull in three dimensions")
+
 
 @page_parts.screen
 def render(chosen: Chosen) -> None:
     """Show where an ampere injected in one zone leaves the hull into the water."""
-    first_line = st.empty()
+    first_line = st.container()
     result = page_parts.estimate(chosen)
     berths = result.ship.berths
     now = berth_at(result.ship, result.inputs.time_grid.as_of)
+    asked = st.query_params.get("berth", "")
+    lies = berths.index(now) if now in berths else len(berths) - 1
     left, right = st.columns(2)
     berth = left.selectbox(
         "Berth",
         range(len(berths)),
-        index=berths.index(now) if now in berths else len(berths) - 1,
+        index=int(asked) if asked in map(str, range(len(berths))) else lies,
         format_func=lambda k: _named(berths[k]),
         key="berth",
     )
@@ -50,10 +56,14 @@ def render(chosen: Chosen) -> None:
     )
     if not 0 <= berth < len(berths):
         return
+    st.query_params["berth"] = str(berth)  # bind= would write the words
     gone = leaving(result, berth, zone)
     first_line.html(page_parts.answer(_said(gone, berths[berth], zone)))
     _drawn(result, gone)
     _shares(chosen)
+    if result.anodes:
+        st.header("Anodes", anchor=False)
+        page_parts.table(currents.anodes(result.anodes))
 
 
 def _named(berth: Berth) -> str:
@@ -80,13 +90,14 @@ def _said(gone: Leaving, berth: Berth, zone: str) -> str:
 
 
 def _drawn(result: Estimate, gone: Leaving) -> None:
-    unfolded, solid = st.tabs(["Hull unfolded", "Hull in three dimensions"])
-    with unfolded:
+    if page_parts.section(_HULLS, "hull") == _HULLS[0]:
         density = gone.table[["zone", LEAVING.column]]
         zones = result.zones.merge(density, on="zone")
-        figure = shell_expansion(zones, result.ship.form, colour=LEAVING)
+        figure = shell_expansion(
+            zones, result.ship.form, colour=LEAVING, width=page_parts.width()
+        )
         page_parts.chart(figure, gone.table, "current on the unfolded hull")
-    with solid:
+    else:
         corners, values = panels(result, gone.table)
         figure = hull_3d(corners, values, label=LEAVING.label, unit=LEAVING.unit)
         page_parts.chart(figure, gone.table, "hull in three dimensions")

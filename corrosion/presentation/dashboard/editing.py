@@ -1,19 +1,27 @@
 """Tables of the log as tables on the page: amended, and never lost."""
 
+from collections.abc import Mapping
 from typing import Any, Final, get_args
 
 import pandas as pd
 import streamlit as st
 
-from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.merging import merged
 from corrosion.records import ship as si
+from corrosion.records.folder.column_docs import ColumnDoc, column_docs
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.row import columns
+from corrosion.records.folder.save_systems import (
+    SYSTEM_COLUMNS,
+    read_systems,
+    write_systems,
+)
 from corrosion.records.folder.save_table import digest, read_table, write_table
 
-__all__ = ["edit"]
+__all__ = ["edit", "edit_systems"]
 
 _CHOICES: Final = {
     "source": get_args(si.Source),
@@ -28,6 +36,8 @@ _CHOICES: Final = {
     "kind": ("mean", "least"),
 }
 
+_NEW: Final = "a new row"
+
 Base = tuple[tuple[dict[str, str], ...], str]
 
 
@@ -39,20 +49,8 @@ def edit(chosen: Chosen, table: str) -> None:
         del st.session_state[name]
         st.rerun()
     frame = pd.DataFrame(rows, columns=list(columns(TABLES[table])), dtype=str)
-    with st.form(f"edit {table}"):
-        edited = st.data_editor(
-            frame.fillna(""),
-            num_rows="dynamic",
-            hide_index=True,
-            disabled=not chosen.may_write,
-            column_config=_config(chosen, table),
-            key=f"editor {table} {seen}",
-            placeholder="",
-            alt=f"{table}, to be amended",
-        )
-        ready = st.form_submit_button(
-            "Save", type="primary", disabled=not chosen.may_write
-        )
+    docs = {doc.column: doc for doc in column_docs(table)}
+    ready, edited = _amended(chosen, f"{table} {seen}", frame, docs)
     st.caption(
         "Write dates as exact as you know them: 2026, 2026-11, 2026-11-25 or "
         "2026-11-25 14:20. Empty means not known. The version before is kept."
@@ -69,14 +67,120 @@ def _base(chosen: Chosen, table: str, name: str) -> Base:
     return base
 
 
-def _config(chosen: Chosen, table: str) -> dict[str, Any]:
-    lists: dict[str, tuple[str, ...]] = dict(_CHOICES)
-    lists["zone"] = tuple(zone.zone for zone in chosen.ship.zones)
-    lists["system"] = tuple(system.name for system in chosen.ship.systems)
+def _amended(
+    chosen: Chosen, key: str, rows: pd.DataFrame, docs: Mapping[str, ColumnDoc]
+) -> tuple[bool, pd.DataFrame]:
+    """Show a table in fields; return whether to save it, and its rows.
+
+    A grid needs a wide screen: on a telephone one row is amended at a time.
+    """
+    frame, name = rows.fillna(""), key.partition(" ")[0]
+    lists: dict[str, tuple[str, ...]] = dict(_CHOICES) if name in TABLES else {}
+    if lists:
+        lists["zone"] = tuple(zone.zone for zone in chosen.ship.zones)
+        lists["system"] = tuple(system.name for system in chosen.ship.systems)
+    shown = {c: ["", *lists[c]] if c in lists else None for c in map(str, frame)}
+    if components.narrow():
+        return _one_row(chosen, key, frame, shown, docs)
+    with st.form(f"edit {name}"):
+        edited = st.data_editor(
+            frame,
+            num_rows="dynamic",
+            hide_index=True,
+            disabled=not chosen.may_write,
+            column_config={
+                column: st.column_config.TextColumn(column, help=_told(docs[column]))
+                if words is None
+                else st.column_config.SelectboxColumn(
+                    column, options=words, help=_told(docs[column])
+                )
+                for column, words in shown.items()
+            },
+            key=f"editor {key}",
+            placeholder="",
+            alt=f"{name}, to be amended",
+        )
+        ready = st.form_submit_button(
+            "Save", type="primary", disabled=not chosen.may_write
+        )
+    return ready, edited
+
+
+def _one_row(
+    chosen: Chosen,
+    key: str,
+    frame: pd.DataFrame,
+    shown: Mapping[str, list[str] | None],
+    docs: Mapping[str, ColumnDoc],
+) -> tuple[bool, pd.DataFrame]:
+    """Show one row as fields, and all as cards."""
+    new, before = len(frame), frame.copy()
+    called = [*frame.iloc[:, :2].agg(" ".join, axis=1).str.strip(), _NEW]
+    place = st.selectbox(
+        "Row to amend", range(new + 1), format_func=called.__getitem__, key=f"row {key}"
+    )
+    with st.form(f"edit {key} {place}"):
+        row = dict.fromkeys(shown, "") if place == new else frame.loc[place].to_dict()
+        for column, words in shown.items():
+            asked: dict[str, Any] = {
+                "key": f"cell {key} {place} {column}",
+                "help": _told(docs[column]),
+            }
+            cell = str(row[column])
+            if words is None:
+                row[column] = st.text_input(column, cell, **asked)
+            else:
+                at = words.index(cell) if cell in words else 0
+                row[column] = st.selectbox(column, words, at, **asked)
+        left, right = st.columns(2)
+        ready = left.form_submit_button(
+            "Save", type="primary", disabled=not chosen.may_write
+        )
+        gone = right.form_submit_button(
+            "Remove this row", disabled=not chosen.may_write or place == new
+        )
+    grid(before, f"{key.partition(' ')[0]}, as they stand")
+    if gone:
+        return True, frame.drop(index=place)
+    if any(row.values()):
+        frame.loc[place] = row
+    return ready, frame
+
+
+def _told(doc: ColumnDoc) -> str:
+    """Return what a column's head says when it is pointed at."""
+    return f"{doc.meaning} Blank: {doc.blank}. {doc.form[:1].upper()}{doc.form[1:]}."
+
+
+def edit_systems(chosen: Chosen) -> None:
+    """Show the systems of ship.toml to be amended; the rest of it stays as written."""
+    name = f"{page_parts.BASE}{chosen.folder} systems"
+    if name not in st.session_state:
+        st.session_state[name] = read_systems(chosen.folder)
+    rows, seen = st.session_state[name]
+    docs = {doc.column: doc for doc in column_docs("system")}
+    docs |= {f"lamps.{doc.column}": doc for doc in column_docs("lamps")}
+    frame = pd.DataFrame(rows, columns=list(SYSTEM_COLUMNS), dtype=str)
+    ready, edited = _amended(chosen, f"systems {seen}", frame, docs)
+    st.caption(
+        "A blank is taken as its column's head says. The version before is kept."
+    )
+    if ready:
+        page_parts.attempt(
+            lambda: write_systems(chosen.folder, _cells(edited), seen),
+            "The systems are saved in ship.toml.",
+        )
+
+
+def _cells(edited: pd.DataFrame) -> dict[int, dict[str, str]]:
+    """Return amended rows by their place in the table that was shown."""
     return {
-        column: st.column_config.SelectboxColumn(column, options=["", *lists[column]])
-        for column in columns(TABLES[table])
-        if column in lists
+        place: {str(c): str(cell).strip() for c, cell in row.items()}
+        for place, row in zip(
+            edited.index.astype(int).tolist(),
+            edited.fillna("").to_dict("records"),
+            strict=True,
+        )
     }
 
 
@@ -87,14 +191,7 @@ def _save(
     edited: pd.DataFrame,
 ) -> None:
     """Save amended rows; where somebody else saved meanwhile, show it and keep both."""
-    mine = {
-        place: {str(c): str(cell).strip() for c, cell in row.items()}
-        for place, row in zip(
-            edited.index.astype(int).tolist(),
-            edited.fillna("").to_dict("records"),
-            strict=True,
-        )
-    }
+    mine = _cells(edited)
     theirs, now = read_table(chosen.folder, table)
     both = merged(rows, mine, theirs)
     news = [row for row in theirs if row not in rows]

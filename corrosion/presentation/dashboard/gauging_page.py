@@ -1,5 +1,7 @@
 """Gaugings against the estimate: predicted, measured, and what they changed."""
 
+from typing import Final
+
 import streamlit as st
 
 from corrosion.estimate import Estimate
@@ -7,10 +9,14 @@ from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import links, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.figures.gauged import gauged_against_predicted
+from corrosion.presentation.format import whole
 from corrosion.presentation.tables import planning
 
 __all__ = ["render"]
+
+_PARTS: Final = ("Measured and predicted", "What the gaugings changed")
 
 
 @page_parts.screen
@@ -26,26 +32,38 @@ def render(chosen: Chosen) -> None:
         links.link("log", "Add a gauging to the log", log="Gaugings")
         return
     found = result.calibration
-    for said in (found.conflict, found.left_out):
-        if said is not None:
-            page_parts.say(f"{said.words[:1].upper()}{said.words[1:]}.")
-    _disagreements(result)
-    against, changed = st.tabs(["Measured and predicted", "What the gaugings changed"])
-    with against:
+    said = [
+        f"{one.words[:1].upper()}{one.words[1:]}."
+        for one in (found.conflict, found.left_out)
+        if one is not None
+    ]
+    page_parts.say(said[0] if said else f"{len(rows)} gaugings against the estimate.")
+    for words in said[1:]:
+        st.html(f'<p class="ahead">{escape(words)}</p>')
+    part = page_parts.section(_PARTS, "gauged")
+    if part == _PARTS[0]:
         page_parts.chart(
-            gauged_against_predicted(rows, page_parts.units()),
+            gauged_against_predicted(rows, page_parts.units(), page_parts.width()),
             rows,
             "measured and predicted",
         )
+        _disagreements(result)
         page_parts.table(planning.gaugings(rows))
-    with changed:
+    else:
         _changed(result)
-    page_parts.doubts(result.warnings)
 
 
 def _disagreements(result: Estimate) -> None:
-    for one in result.calibration.disagreements:
-        st.warning(escape_markdown(one.words[:1].upper() + one.words[1:] + "."))
+    """Say which gaugings lie far from the estimate, and what is likeliest."""
+    found = result.calibration.disagreements
+    if found:
+        st.header("Far from the estimate", anchor=False)
+        st.markdown(
+            "\n".join(
+                f"- {escape_markdown(one.words[:1].upper() + one.words[1:])}."
+                for one in found
+            )
+        )
 
 
 def _changed(result: Estimate) -> None:
@@ -53,7 +71,7 @@ def _changed(result: Estimate) -> None:
     st.markdown(
         "Mean thickness of each gauged zone as of the date of the estimate: from the "
         "records alone, and with the gaugings. The last column says how many of the "
-        f"{result.samples} samples still stand behind the zone; few means that "
+        f"{whole(result.samples)} samples still stand behind the zone; few means that "
         "the gaugings said more than the records had predicted."
     )
     page_parts.table(planning.calibrated_thickness(table))

@@ -19,6 +19,7 @@ from corrosion.presentation.dashboard import (
     buttons,
     cached,
     hunt_ending,
+    hunt_half,
     hunt_step,
     page_parts,
 )
@@ -170,6 +171,8 @@ def _steps(chosen: Chosen, hunt: str, danger: tuple[dict[str, object], ...]) -> 
         st.html(_about(ship, progress, answer["left"]))
         if answer["next"]["act"] == "end":
             hunt_ending.ended(chosen, ship, progress, answer)
+        elif hunt_half.offered(progress, answer):
+            hunt_half.draw(chosen, progress, answer)
         else:
             hunt_step.draw(chosen, progress, answer)
             if answer["next"]["act"] == "none" and len(answer["left"]) == 1:

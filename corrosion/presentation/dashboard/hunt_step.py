@@ -1,6 +1,6 @@
 """One step of a hunt as a card, with buttons for a thumb; each answer is written."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any, Final, Literal
 
@@ -16,7 +16,7 @@ from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.format import chance, number
 from corrosion.presentation.tables.hunt import permission
 from corrosion.records.folder.kept import last_save, undo
-from corrosion.records.folder.save_table import append_row
+from corrosion.records.folder.save_table import save_tables
 
 __all__ = ["button", "draw", "now", "said", "take_back"]
 
@@ -51,41 +51,42 @@ def said() -> None:
         st.error(escape_markdown(words))
 
 
-def _write(chosen: Chosen, progress: Progress, row: Row) -> None:
-    """Add one row to the hunt; whoever began it, or wrote last, did it."""
-    act, circuit, result, *remark = row
+def _write(chosen: Chosen, progress: Progress, rows: Sequence[Row]) -> None:
+    """Add rows to the hunt in one save; whoever began it, or wrote last, did it."""
     by = next((step.by for step in reversed(progress.steps) if step.by), "")
-    cells = {
-        "time": now(),
-        "by": by,
-        "circuit": circuit or "",
-        "act": act,
-        "result": result,
-        "remark": "".join(remark),
-    }
+    cells = [
+        {
+            "time": now(),
+            "by": by,
+            "circuit": circuit or "",
+            "act": act,
+            "result": result,
+            "remark": "".join(remark),
+        }
+        for act, circuit, result, *remark in rows
+    ]
     try:
-        append_row(chosen.folder, f"hunts/{progress.hunt}", cells)
+        save_tables(chosen.folder, {f"hunts/{progress.hunt}": cells})
     except CorrosionError as error:
         st.session_state[_SAID] = f"Nothing was written: {error}"
 
 
-def button(  # noqa: PLR0913 - what it says, what it writes, how it looks
+def button(
     chosen: Chosen,
     progress: Progress,
     label: str,
-    row: Row,
-    *,
+    *rows: Row,
     kind: Literal["primary", "secondary"] = "secondary",
     key: str | None = None,
     disabled: bool = False,
 ) -> None:
-    """Draw a button that writes a row."""
+    """Draw a button that writes a row, or several at once."""
     st.button(
         escape_markdown(label),
         key=key,
         type=kind,
         on_click=_write,
-        args=(chosen, progress, row),
+        args=(chosen, progress, rows),
         width="stretch",
         disabled=disabled or not chosen.may_write,
     )

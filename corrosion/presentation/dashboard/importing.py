@@ -9,6 +9,7 @@ import streamlit as st
 from corrosion.foundation.errors import RecordError
 from corrosion.presentation.dashboard import page_parts, put_right
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.kept import last_save, undo
@@ -129,10 +130,12 @@ def _look(chosen: Chosen, one: Proposal) -> None:
             f"{one.again} of them stand{'s' * (one.again == 1)} in {one.table}.csv "
             "already, word for word, and would count twice: left out."
         )
-    page_parts.doubts([str(doubt) for doubt in one.doubts])
+    if one.doubts:
+        with st.expander(f"Doubts about these rows ({len(one.doubts)})"):
+            st.markdown("\n".join(f"- {escape_markdown(str(d))}" for d in one.doubts))
     many = f"{len(one.rows)} row{'s' * (len(one.rows) != 1)}"
     st.markdown(f"**{many} would be added:**")
-    st.dataframe(pd.DataFrame(one.rows), hide_index=True, alt="rows to be added")
+    grid(pd.DataFrame(one.rows), "rows to be added")
     ready = bool(one.rows) and not one.questions
     if st.button("Add these rows", type="primary", disabled=not ready):
         page_parts.attempt(lambda: _added(chosen, one), f"{many} added to {one.table}.")

@@ -1,5 +1,6 @@
 """Case for isolation: one sentence for a memo, measures side by side, what to come."""
 
+from base64 import b64encode
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -7,12 +8,15 @@ from typing import Any, Final
 
 import pandas as pd
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
+from corrosion.inspection.cautions import ESTIMATE
 from corrosion.presentation.answers.bridge import short_name
 from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
 from corrosion.presentation.case_words import (
+    ahead_kg,
     case_sentence,
     depth,
     future_sentence,
@@ -22,12 +26,12 @@ from corrosion.presentation.dashboard import buttons, cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.isolation_tables import limits, others
 from corrosion.presentation.dashboard.pictures import escape, interval_strip
+from corrosion.presentation.dashboard.sheets import paper
 from corrosion.presentation.format import (
     NOT_KNOWN,
     amount,
     duration,
     interval,
-    quantity,
     scaled_interval,
 )
 from corrosion.presentation.notebook import picture
@@ -43,25 +47,44 @@ _LIMITS: Final = {
 _USUAL: Final = duration(24.0)
 _BESIDE: Final = ("isolating transformers", "galvanic isolators", "insulation monitor")
 
+_HEADS: Final = (
+    "Measure",
+    "Steel kept until now",
+    "Most on",
+    "From now, expected",
+    "Second faults by then",
+)
+
 
 @page_parts.screen
 def render(chosen: Chosen) -> None:
     """Draw the case, or what stands behind it."""
-    first_line = st.empty()
-    first_line.html(page_parts.answer("What would clearing faults sooner keep?"))
-    part = page_parts.section(_PARTS, "save")
+    first_line = st.container()
+    inputs = st.container(horizontal=True, vertical_alignment="bottom", key="asked")
+    with inputs:
+        part = page_parts.section(_PARTS, "save")
+    result = page_parts.estimate(chosen)
     if part == _PARTS[0]:
-        _case(chosen, page_parts.estimate(chosen), first_line)
+        with inputs:
+            hours, ticked = _asked(result)
+        _case(chosen, result, first_line, (hours, ticked))
         return
     if part == _PARTS[1]:
-        first_line.html(page_parts.answer(limits(chosen, page_parts.estimate(chosen))))
+        words = limits(chosen, result)
     else:
-        first_line.html(page_parts.answer("What would other measures have kept?"))
-        others(chosen, page_parts.estimate(chosen))
+        others(chosen, result)
+        words = "What would other measures have kept?"
+    first_line.html(page_parts.answer(words))
 
 
-def _case(chosen: Chosen, result: Estimate, first_line: Any) -> None:
-    hours, ticked = _asked(result)
+def _case(
+    chosen: Chosen,
+    result: Estimate,
+    first_line: DeltaGenerator,
+    asked: tuple[float, MeasureChoice],
+) -> None:
+    """Draw the case as soon as it is known; the measures beside it as they come."""
+    hours, ticked = asked
     answer = cached.isolation((*chosen.key, hours), result, [hours])
     row = answer["limits"][0]
     units = page_parts.units()
@@ -79,15 +102,17 @@ def _case(chosen: Chosen, result: Estimate, first_line: Any) -> None:
     st.html(f'<p class="ahead">{escape(ahead)}</p>')
     st.html(_figures(row, now))
     beside = chosen_measures(ticked, result.ship)
-    others = cached.savings((*chosen.key, ticked), result, beside) if beside else []
-    rows = [
-        {**row, "measure": f"every fault cleared within {duration(hours)}"},
-        *others,
-    ]
-    for text in dict.fromkeys(one["caution"] for one in others if one["caution"]):
-        page_parts.caution(text)
-    st.html(_side_by_side(rows, names))
+    for text in dict.fromkeys(one.caution for one in beside if one.caution):
+        st.html(f'<p class="cap"><b>Caution.</b> {escape(text)}</p>')
+    rows = [{**row, "measure": f"every fault cleared within {duration(hours)}"}]
+    figure = st.empty()
+    figure.html(_side_by_side(rows, names))
+    coming = st.container()
+    if beside:
+        rows += cached.savings_of_each(chosen.key, result, beside, at=coming)
+        figure.html(_side_by_side(rows, names))
     _take_away(f"{sentence} {ahead}", rows)
+    st.html(_memo(result, f"{sentence} {ahead}", rows, names))
     st.caption(
         "Each alone, on the same random numbers: what changes nothing keeps exactly "
         "nothing. Money and counts are expectations."
@@ -97,32 +122,31 @@ def _case(chosen: Chosen, result: Estimate, first_line: Any) -> None:
 def _asked(result: Estimate) -> tuple[float, MeasureChoice]:
     """Draw what is asked: the limit, and the measures beside it."""
     earthed = any(one.supply == "shore earthed" for one in result.ship.berths)
-    with st.container(horizontal=True, vertical_alignment="bottom", key="asked"):
-        within = st.segmented_control(
-            "Every fault cleared within",
-            list(_LIMITS),
-            default=_USUAL,
-            required=True,
-            key="within",
-            bind="query-params",
+    within = st.segmented_control(
+        "Every fault cleared within",
+        list(_LIMITS),
+        default=_USUAL,
+        required=True,
+        key="within",
+        bind="query-params",
+    )
+    beside = st.pills(
+        "Beside it",
+        _BESIDE,
+        selection_mode="multi",
+        default=_BESIDE[:2] if earthed else [],
+        key="beside",
+    )
+    alarm = None
+    if _BESIDE[2] in beside:
+        alarm = st.number_input(
+            "Its alarm below (kΩ)",
+            value=20.0,
+            min_value=0.1,
+            step=10.0,
+            format="%g",
+            width=150,
         )
-        beside = st.pills(
-            "Beside it",
-            _BESIDE,
-            selection_mode="multi",
-            default=_BESIDE[:2] if earthed else [],
-            key="beside",
-        )
-        alarm = None
-        if _BESIDE[2] in beside:
-            alarm = st.number_input(
-                "Its alarm below (kΩ)",
-                value=20.0,
-                min_value=0.1,
-                step=10.0,
-                format="%g",
-                width=150,
-            )
     ticked = MeasureChoice(
         transformers=_BESIDE[0] in beside,
         isolators=_BESIDE[1] in beside,
@@ -142,7 +166,7 @@ def _figures(row: Mapping[str, Any], now: Mapping[str, float]) -> str:
             "of all faults together that they would not have stood",
         ),
         (
-            quantity(ahead["kept_kg"]["mean"], "kg", 2, units),
+            ahead_kg(row, units),
             "expected to be kept from now to the next docking",
         ),
         (
@@ -173,12 +197,12 @@ def _side_by_side(rows: Sequence[Mapping[str, Any]], names: Mapping[str, str]) -
         f'<div class="num">{escape(interval(row, "kept_kg", "kg", units))}</div>'
         f"<div><span>{escape(depth(row, units))}</span>"
         f"<small>{escape(names.get(row['most_kept_zone'], NOT_KNOWN))}</small></div>"
-        f"<div>{escape(_ahead(row))}</div></div>"
+        f"<div>{escape(ahead_kg(row, units))}</div></div>"
         for place, row in enumerate(rows)
     )
     return (
         '<div class="pane"><div class="measure head"><span>Measure, each alone'
-        "</span><span>steel kept, one scale: median and four in five</span><span>kept"
+        "</span><span>kept: median, four in five</span><span>kept"
         "</span><span>most on</span><span>from now, expected</span></div>"
         f"{lines}</div>"
     )
@@ -188,13 +212,9 @@ def _needs(row: Mapping[str, Any]) -> str:
     return f"needs: {row['needs']}" if row.get("needs") else ""
 
 
-def _ahead(row: Mapping[str, Any]) -> str:
-    return quantity(row["from_now"]["kept_kg"]["mean"], "kg", 2, page_parts.units())
-
-
 def _take_away(sentence: str, rows: Sequence[Mapping[str, Any]]) -> None:
     """Draw what goes into a memo: the sentence, the figure, the table."""
-    svg = measures_svg(rows, sentence)
+    svg = measures_svg(rows, sentence, page_parts.units())
     files = [("Figure (SVG)", "svg", "image/svg+xml", svg.encode())]
     with suppress(InputError):  # what makes PNG is an extra
         files.append(("Figure (PNG)", "png", "image/png", picture(svg, Path("a.png"))))
@@ -203,6 +223,8 @@ def _take_away(sentence: str, rows: Sequence[Mapping[str, Any]]) -> None:
     with st.container(horizontal=True, key="takeaway"):
         with st.container(width=170):
             buttons.copy_button("Copy the sentence", sentence)
+        with st.container(width=170):
+            buttons.print_button("Print the case")
         for label, ending, kind, data in files:
             st.download_button(
                 label,
@@ -212,3 +234,37 @@ def _take_away(sentence: str, rows: Sequence[Mapping[str, Any]]) -> None:
                 on_click="ignore",
                 key=f"take {ending}",
             )
+
+
+def _memo(
+    result: Estimate,
+    sentence: str,
+    rows: Sequence[Mapping[str, Any]],
+    names: Mapping[str, str],
+) -> str:
+    """Return the case as one A4, hidden until it is printed."""
+    units = page_parts.units()
+    words = (
+        f"{escape(sentence)}</p><p>{_as_picture(measures_svg(rows, sentence))}</p>"
+        f"<p>{escape(ESTIMATE)} Reckoned as of {result.as_of} with {result.samples} "
+        f"samples, seed {result.seed}; each measure alone."
+    )
+    cells = [
+        [
+            f"<b>{escape(row['measure'])}</b><br>{escape(_needs(row))}",
+            escape(interval(row, "kept_kg", "kg", units)),
+            escape(f"{depth(row, units)}, {names.get(row['most_kept_zone'], '')}"),
+            escape(ahead_kg(row, units)),
+            amount(row["from_now"]["second_faults"]["another_conductor"], 2),
+        ]
+        for row in rows
+    ]
+    cautions = [row["caution"] for row in rows if row["caution"]]
+    title = f"{result.ship.name}: the case for isolating sooner"
+    return paper(title, words, [(_HEADS, cells)], cautions)
+
+
+def _as_picture(svg: str) -> str:
+    """Return a drawing as an image: markup of its own would be taken out."""
+    data = b64encode(svg.encode()).decode()
+    return f'<img alt="" style="width:100%" src="data:image/svg+xml;base64,{data}">'

@@ -53,6 +53,13 @@ def render(chosen: Chosen) -> None:
     name = str(state.get("system") or asked.get("system"))
     system = chosen.ship.system(name if name in names else names[0])
     part = str(state.get("leak") or asked.get("leak") or _PARTS[0])
+    with st.container(key="bench"):
+        _part(chosen, system, part)
+        _menu(names)
+
+
+def _part(chosen: Chosen, system: System, part: str) -> None:
+    """Draw the part that is asked for; its first line is the answer."""
     if part == _PARTS[1]:
         page_parts.say("What one fault would do to volts, lamps and hull.")
         _touched(chosen, system)
@@ -64,13 +71,20 @@ def render(chosen: Chosen) -> None:
     else:
         bench(chosen, system)
         saved(chosen)
-    with st.container(horizontal=True, vertical_alignment="bottom"):
+
+
+def _menu(names: list[str]) -> None:
+    """Draw what else can be looked at: beneath the answer, or beside it."""
+    with st.container(key="beside", horizontal=True):
         st.selectbox(
-            "Electrical system", names, key="system", bind="query-params", width=230
+            "Electrical system",
+            names,
+            key="system",
+            bind="query-params",
+            label_visibility="collapsed",
+            width=180,
         )
         page_parts.section(_PARTS, "leak")
-    if part not in _PARTS[1:]:
-        _touched(chosen, system)
 
 
 def _touched(chosen: Chosen, system: System) -> None:
@@ -92,7 +106,6 @@ def _logged(chosen: Chosen, system: System) -> None:
         page_parts.caution(WELDING)
     page_parts.table(faults.leaking(rows))
     st.caption("Those that still stand come first. Welding and the like has no system.")
-    page_parts.doubts(answer["warnings"])
 
 
 def _suppose(ship: Ship, system: System) -> None:

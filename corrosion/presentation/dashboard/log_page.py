@@ -155,7 +155,8 @@ def _timeline(chosen: Chosen) -> None:
     if result.faults.empty:
         st.info("The log holds no fault yet.")
         return
-    figure = fault_timeline(result.faults, history.berth_intervals(result))
+    berths = history.berth_intervals(result)
+    figure = fault_timeline(result.faults, berths, page_parts.width())
     page_parts.chart(figure, result.faults, "fault timeline")
     page_parts.table(faults.logged(chosen.ship.faults))
 

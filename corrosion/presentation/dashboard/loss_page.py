@@ -6,15 +6,15 @@ from corrosion.estimate import Estimate
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.figures.loss_bars import loss_by_year, loss_by_zone
-from corrosion.presentation.figures.thickness_and_loss import thickness_fan
 from corrosion.presentation.format import interval
-from corrosion.presentation.sentences import totals_sentence
+from corrosion.presentation.sentences import ceiling_sentence, lost_sentence
 from corrosion.presentation.tables.zones import totals
 
 __all__ = ["render"]
 
-_PARTS = ("By zone", "By year", "One zone over the years", "Ceiling and estimate")
+_PARTS = ("By zone", "By year", "Ceiling and estimate")
 _SHOWN = 12
 _WHY = """
 The **ceiling** is what a simple calculation charges: every ampere-hour that reached the
@@ -35,16 +35,16 @@ The shore couple is outside the ceiling: no fault drives it, and it can be the l
 
 @page_parts.screen
 def render(chosen: Chosen) -> None:
-    """Show the steel lost by zone, year and cause, and the thickness of one zone."""
+    """Show the steel lost by zone, year and cause."""
     result = page_parts.estimate(chosen)
-    page_parts.say(totals_sentence(result, page_parts.units()))
+    page_parts.say(lost_sentence(result, page_parts.units()))
+    ceiling = ceiling_sentence(result, page_parts.units())
+    st.html(f'<p class="ahead">{escape(ceiling)}</p>')
     part = page_parts.section(_PARTS, "cost")
     if part == _PARTS[0]:
         _zones(result)
     elif part == _PARTS[1]:
         _years(chosen, result)
-    elif part == _PARTS[2]:
-        _fan(result)
     else:
         st.markdown(_WHY)
         share = interval(result.totals, "water_share", "%")
@@ -52,7 +52,6 @@ def render(chosen: Chosen) -> None:
             f"On this ship **{share}** of the faults' charge crossed the water."
         )
         page_parts.table(totals(result, page_parts.units()))
-    page_parts.doubts(result.warnings)
 
 
 def _zones(result: Estimate) -> None:
@@ -64,7 +63,7 @@ def _zones(result: Estimate) -> None:
     natural = st.toggle("Show natural loss too", key="natural", bind="query-params")
     causes = ("stray", "shore couple", *("natural",) * natural)
     page_parts.chart(
-        loss_by_zone(lost.head(_SHOWN), causes, page_parts.units()),
+        loss_by_zone(lost.head(_SHOWN), causes, page_parts.units(), page_parts.width()),
         lost,
         "steel lost by zone",
     )
@@ -73,28 +72,3 @@ def _zones(result: Estimate) -> None:
 def _years(chosen: Chosen, result: Estimate) -> None:
     lost = cached.loss_by_year(chosen.key, result)
     page_parts.chart(loss_by_year(lost, page_parts.units()), lost, "steel lost by year")
-
-
-def _fan(result: Estimate) -> None:
-    names = dict(zip(result.zones["zone"], result.zones["name"], strict=True))
-    zone = st.selectbox(
-        "Zone",
-        list(names),
-        format_func=lambda z: f"{z}: {names[z]}",
-        key="fan_zone",
-    )
-    row = result.zones.set_index("zone").loc[zone]
-    years = history.fan(result, str(zone))
-    figure = thickness_fan(
-        years,
-        history.zone_gaugings(result, str(zone)),
-        limit_mm=float(row["limit_mm"]),
-        pit_limit_mm=float(row["pit_limit_mm"]),
-        units=page_parts.units(),
-    )
-    page_parts.chart(figure, years, "thickness over the years")
-    st.caption(
-        "After the date of the estimate: faults that still stand and the present berth "
-        "are taken to last but where another is planned, works to be done as planned, "
-        "and new faults to arise as often as in her log."
-    )

@@ -17,6 +17,7 @@ import streamlit as st
 
 from corrosion.foundation import defaults
 from corrosion.foundation.errors import CorrosionError, InputError, RecordError
+from corrosion.presentation.dashboard import doubts_badge
 from corrosion.presentation.dashboard.chosen_ship import (
     Asked,
     Masthead,
@@ -80,7 +81,10 @@ def _ask() -> Asked:
         raise InputError(msg)
     wanted = st.query_params.get("ship")
     _from_address(ships)
-    with st.container(key="mast", horizontal=True), st.popover(_label(ships)):
+    with st.container(key="mast", horizontal=True):
+        doubts_badge.reserve()
+        panel = st.popover(_label(ships))
+    with panel:
         name = st.selectbox("Ship", list(ships), key="ship")
         as_of = st.date_input(
             "As of",
@@ -167,6 +171,8 @@ def _from_address(ships: dict[str, Path]) -> None:
     if "seed" not in state:
         seed = said.get("seed", "")
         state["seed"] = min(int(seed), 2**31) if seed.isdecimal() else 1
+    for key in ("ship", "as_of", "samples", "seed"):
+        state[key] = state[key]  # told anew: what stands in a shut panel hears it once
 
 
 def _day(text: str) -> date | None:

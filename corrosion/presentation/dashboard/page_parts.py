@@ -14,8 +14,15 @@ from corrosion.estimate import Estimate
 from corrosion.foundation.errors import CorrosionError, RecordError
 from corrosion.inspection.cautions import NO_DANGER
 from corrosion.presentation.csv_export import csv_bytes
-from corrosion.presentation.dashboard import cached
+from corrosion.presentation.dashboard import (
+    buttons,
+    cached,
+    components,
+    doubts_badge,
+    reckoning,
+)
 from corrosion.presentation.dashboard.chosen_ship import Chosen, Masthead, choose
+from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.demo import INVENTED
 from corrosion.presentation.figures import theme
@@ -30,7 +37,6 @@ __all__ = [
     "caution",
     "chart",
     "dangers",
-    "doubts",
     "estimate",
     "in_words",
     "problems",
@@ -39,6 +45,7 @@ __all__ = [
     "section",
     "table",
     "units",
+    "width",
 ]
 
 READ_ONLY: Final = (
@@ -68,8 +75,11 @@ def screen(body: Callable[[Chosen], None]) -> Page:
     @wraps(body)
     def render(masthead: Masthead) -> None:
         top = st.container()  # above everything, the answer too
+        asked = None
         with in_words():
             chosen = choose(masthead)
+            asked = _question(body.__module__, chosen)
+            reckoning.begin(asked)
             found = cached.dangers(chosen.key, chosen.ship)
             if found:
                 with top:
@@ -77,8 +87,16 @@ def screen(body: Callable[[Chosen], None]) -> Page:
             _greet()
             body(chosen)
             _foot(chosen, silent=not found)
+            doubts_badge.fill(chosen.ship, cached.known_estimate(chosen.key))
+        if asked is not None:
+            reckoning.end(asked)
 
     return render
+
+
+def _question(page: str, chosen: Chosen) -> reckoning.Question:
+    ship = str(st.session_state.get("ship"))
+    return reckoning.Question(page, ship, *chosen.key[1:], digest=chosen.digest)
 
 
 def answer(words: str) -> str:
@@ -117,7 +135,7 @@ def _greet() -> None:
     st.success(escape_markdown(words))
     if news is not None and not news.empty:
         st.markdown("What they changed:")
-        st.dataframe(news, hide_index=True, alt="what they changed")
+        grid(news, "what they changed")
 
 
 def estimate(chosen: Chosen) -> Estimate:
@@ -158,10 +176,17 @@ def chart(
         on_select="ignore" if on_select is None else on_select,
         selection_mode="points",
     )
-    words, button = st.columns([5, 1], vertical_alignment="center")
-    words.caption(escape_markdown(said))
-    with button:
+    with st.container(horizontal=True, vertical_alignment="center"):
+        st.caption(escape_markdown(said), width="stretch")
+        if not isinstance(figure.data[0], go.Mesh3d):  # drawn dot by dot
+            with st.container(width="content"):
+                buttons.save_buttons(name)
         _download(rows, name)
+
+
+def width() -> float:
+    """Return how wide a figure is drawn, in pixels."""
+    return theme.NARROW if components.narrow() else theme.WIDE
 
 
 def units() -> UnitSystem:
@@ -171,8 +196,7 @@ def units() -> UnitSystem:
 
 def table(shown: Table) -> None:
     """Show a table, and offer all of its columns as a download."""
-    frame = shown.frame(PAGE, units())
-    st.dataframe(frame, hide_index=True, alt=shown.caption, key=shown.name)
+    grid(shown.frame(PAGE, units()), shown.caption, key=shown.name)
     _download(shown.spreadsheet(), shown.name)
 
 
@@ -210,7 +234,7 @@ def problems(
         }
         for p in error.problems
     ]
-    st.dataframe(pd.DataFrame(rows), hide_index=True, alt="Problems", key="problems")
+    grid(pd.DataFrame(rows), "Problems", key="problems")
 
 
 def attempt(
@@ -236,14 +260,6 @@ def attempt(
         del st.session_state[key]
     st.session_state[_SAVED] = (done, news)
     st.rerun()
-
-
-def doubts(said: Sequence[str]) -> None:
-    """Show what is doubtful, folded away with its count."""
-    if not said:
-        return
-    with st.expander(f"Doubts about the records and the model ({len(said)})"):
-        st.markdown("\n".join(f"- {escape_markdown(one)}" for one in said))
 
 
 def caution(text: str) -> None:

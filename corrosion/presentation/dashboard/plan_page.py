@@ -1,5 +1,6 @@
 """Gauging plan: hours and ways in, cards in and out, the sheet that is printed."""
 
+from dataclasses import dataclass
 from typing import Final, get_args
 
 import streamlit as st
@@ -15,13 +16,12 @@ from corrosion.presentation.answers.plan_choice import (
     plan_rows,
     weigh,
 )
-from corrosion.presentation.dashboard import buttons, components, page_parts
+from corrosion.presentation.dashboard import buttons, cached, components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.dashboard.plan_readings import type_in
 from corrosion.presentation.dashboard.plan_sheet import plan_sheet
 from corrosion.presentation.format import chance
-from corrosion.records.ship import Access
+from corrosion.records.ship import Access, ShipLies
 
 __all__ = ["render"]
 
@@ -30,9 +30,18 @@ _PLAN: Final = _PARTS[0]
 _PICKED: Final = "zones in the plan"
 _BASED: Final = "ship of the plan"
 _ASKED: Final = "hours and ways in of the plan"
-_USUAL: Final = 16.0  # hours: two days
 _HOURS: Final = "plan hours"
 _WAYS: Final = "plan ways in"
+_MOST: Final = "plan hours of "
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What is at hand; kept apart, since a widget's own is dropped with it."""
+
+    hours: float = 16.0  # two days
+    ways: tuple[Access, ...] = get_args(Access)
+    most: tuple[tuple[str, float], ...] = ()
 
 
 @page_parts.screen
@@ -48,15 +57,19 @@ def _parts(
 ) -> None:
     """Draw everything that moves with a click, and nothing else."""
     state = st.session_state
-    state.setdefault(_ASKED, (_USUAL, list(get_args(Access))))
+    state.setdefault(_ASKED, _Asked())
     if _PICKED not in state or state.get(_BASED) != chosen.folder:
         state[_BASED] = chosen.folder  # another ship begins with another sheet
         _refill(result)
-    first_line = st.empty()
-    part = page_parts.section(_PARTS, "sheet")
+    first_line = st.container()
+    inputs = st.container(key="inputs", horizontal=True, vertical_alignment="bottom")
+    with inputs:
+        part = page_parts.section(_PARTS, "sheet")
     choice = weigh(known, rows, state[_PICKED])
     if part == _PLAN:
-        first_line.html(f'<h1 class="say">{escape(_sentence(choice))}</h1>')
+        first_line.html(page_parts.answer(_sentence(choice)))
+        with inputs:
+            _inputs(chosen, result)
         _picking(result, rows, choice)
     else:
         type_in(chosen, result, choice.rows, first_line, on_saved=_forget)
@@ -68,13 +81,14 @@ def _forget() -> None:
 
 
 def _picking(result: Estimate, rows: list[PlanRow], choice: Choice) -> None:
-    hours, ways = _inputs(result)
-    st.html(_figures(choice, hours))
+    asked: _Asked = st.session_state[_ASKED]
+    st.html(_figures(choice, asked.hours))
     st.html(
         '<p class="head">Ticked zones are on the sheet; the rest follow by what an '
         "hour there is worth. Chance: below a limit today.</p>"
     )
-    rest = [row for row in rows if row.card.access in ways and row not in choice.rows]
+    others = [row for row in rows if row not in choice.rows]
+    rest = [row for row in others if row.card.access in asked.ways]
     components.cards(
         [_card(row) for row in (*choice.rows, *rest)],
         [row.card.zone for row in choice.rows],
@@ -84,48 +98,94 @@ def _picking(result: Estimate, rows: list[PlanRow], choice: Choice) -> None:
     st.html(plan_sheet(result, choice))
 
 
-def _inputs(result: Estimate) -> tuple[float, list[str]]:
-    asked, ways = st.session_state[_ASKED]
-    with st.container(key="inputs", horizontal=True, vertical_alignment="bottom"):
-        hours = st.number_input(
-            "Hours at hand",
-            min_value=1.0,
-            max_value=2000.0,
-            value=asked,
-            step=4.0,
-            format="%g",
-            key=_HOURS,
-            on_change=_refill,
-            args=(result,),
-            width=150,
-        )
-        chosen = st.pills(
-            "Ways in",
-            get_args(Access),
-            selection_mode="multi",
-            default=ways,
-            key=_WAYS,
-            on_change=_refill,
-            args=(result,),
-        )
-        st.button("Choose the best", on_click=_refill, args=(result,))
-        with st.container(width=150):
-            buttons.print_button("Print the sheets")
-    return float(hours or 1.0), list(chosen)
+def _inputs(chosen: Chosen, result: Estimate) -> None:
+    asked: _Asked = st.session_state[_ASKED]
+    st.number_input(
+        "Hours at hand",
+        min_value=1.0,
+        max_value=2000.0,
+        value=asked.hours,
+        step=4.0,
+        format="%g",
+        key=_HOURS,
+        width=150,
+        on_change=_refill,
+        args=(result,),
+    )
+    st.pills(
+        "Ways in",
+        get_args(Access),
+        selection_mode="multi",
+        default=asked.ways,
+        key=_WAYS,
+        on_change=_refill,
+        args=(result,),
+    )
+    with st.popover("Hours of each"):
+        for way in asked.ways:
+            st.number_input(
+                f"{way.capitalize()}: hours at most",
+                min_value=0.0,
+                value=dict(asked.most).get(way),
+                step=4.0,
+                format="%g",
+                placeholder="all",
+                key=_MOST + way,
+                on_change=_refill,
+                args=(result,),
+            )
+    st.button("Choose the best", on_click=_refill, args=(result,))
+    with st.container(width=140):
+        buttons.print_button("Print the sheets")
+    with st.popover("Report"):
+        _report(chosen, result, asked)
+
+
+def _report(chosen: Chosen, result: Estimate, asked: _Asked) -> None:
+    """Offer the report, which plans for the hours and ways in of the page."""
+    lies: ShipLies | None = st.selectbox(
+        "How she lies, for the report's hunt sheets",
+        get_args(ShipLies),
+        index=None,
+        placeholder="not told: no hunt sheets",
+        key="report lies",
+    )
+    units = page_parts.units()
+    st.download_button(
+        "Report for a meeting (to print)",
+        data=lambda: cached.report(
+            chosen.key, result, asked.hours, asked.ways, asked.most, units, lies
+        ),
+        file_name=f"report-{chosen.folder.name}-{chosen.as_of}.html",
+        mime="text/html",
+        on_click="ignore",
+    )
+    st.caption(
+        "One file that prints on A4: the answer, ranking, best plan for these hours, "
+        "what-ifs, gaugings, assumptions, sources and cautions. It takes some seconds."
+    )
 
 
 def _refill(result: Estimate) -> None:
-    """Choose anew for the hours and ways in that are set now.
-
-    They are kept apart: the framework drops a widget's own while it is not drawn.
-    """
+    """Choose anew for what is at hand now."""
     state = st.session_state
-    asked, ways = state[_ASKED]
-    hours = float(state.get(_HOURS, asked) or 1.0)
-    access = list(state.get(_WAYS, ways))
-    state[_ASKED] = (hours, access)
+    before: _Asked = state[_ASKED]
+    most = {
+        way: state.get(_MOST + way, dict(before.most).get(way)) for way in before.ways
+    }
+    asked = _Asked(
+        float(state.get(_HOURS) or before.hours),
+        tuple(state.get(_WAYS, before.ways)),
+        tuple((way, hours) for way, hours in most.items() if hours is not None),
+    )
+    state[_ASKED] = asked
     try:
-        state[_PICKED] = best_zones(result, hours=hours, access=access)
+        state[_PICKED] = best_zones(
+            result,
+            hours=asked.hours,
+            access=asked.ways,
+            access_hours={way: h for way, h in asked.most if way in asked.ways},
+        )
     except InputError:
         state[_PICKED] = ()
 

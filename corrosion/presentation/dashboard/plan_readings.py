@@ -16,6 +16,7 @@ from corrosion.presentation.answers.typed_readings import (
 )
 from corrosion.presentation.dashboard import entries, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.importing import take_back
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.records.folder.save_table import save_tables
@@ -51,7 +52,7 @@ def type_in(
     ready = gauging_rows(filled, written)
     if ready:
         with st.expander(f"What will be written: {_rows(len(ready))} of gaugings.csv"):
-            st.dataframe(pd.DataFrame(ready), hide_index=True, alt="rows to be added")
+            grid(pd.DataFrame(ready), "rows to be added")
     with st.container(horizontal=True):
         if st.button(
             "Save the gaugings", type="primary", disabled=bool(wrong) or not ready

@@ -1,29 +1,24 @@
-"""Where do I look first? The answer, the hull unfolded, the ranking, the plan."""
-
-from typing import get_args
+"""All zones: the hull unfolded, one zone's facts, the ranking, the ship as a whole."""
 
 import streamlit as st
 
 from corrosion.estimate import Estimate
-from corrosion.foundation.errors import InputError
 from corrosion.inspection.cautions import ESTIMATE
-from corrosion.presentation.answers.dangers import gauging_cautions, grouped
-from corrosion.presentation.answers.plan import gauging_plan
-from corrosion.presentation.dashboard import cached, page_parts
+from corrosion.presentation.answers.dangers import gauging_cautions
+from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.figures.quantities import QUANTITIES
 from corrosion.presentation.figures.ranking import ranking_bars
 from corrosion.presentation.figures.shell import shell_expansion
 from corrosion.presentation.sentences import (
     ORDER,
-    further_sentence,
-    headline,
-    plan_sentence,
+    couple_sentence,
+    first_sentence,
     totals_sentence,
 )
-from corrosion.presentation.tables import planning, zones
-from corrosion.records.ship import Access, ShipLies
+from corrosion.presentation.tables import zones
 
 __all__ = ["render"]
 
@@ -34,15 +29,13 @@ _SHOWN = 12
 def render(chosen: Chosen) -> None:
     """Show which zones to gauge first, and why."""
     result = page_parts.estimate(chosen)
-    page_parts.say(headline(result))
-    page_parts.caution(ESTIMATE)
-    st.markdown(escape_markdown(totals_sentence(result, page_parts.units())))
+    page_parts.say(first_sentence(result))
+    said = f"{couple_sentence(result)} {totals_sentence(result, page_parts.units())}"
+    st.html(f'<p class="ahead">{escape(said)}</p>')
+    st.html(f'<p class="cap"><b>Caution.</b> {escape(ESTIMATE)}</p>')
     _shell(result)
     _zone(result)
     _ranking(result)
-    _plan(result)
-    _report(chosen, result)
-    page_parts.doubts(result.warnings)
 
 
 def _clicked() -> None:
@@ -76,6 +69,7 @@ def _shell(result: Estimate) -> None:
         colour=str(colour),
         selected=zone,
         units=units,
+        width=page_parts.width(),
     )
     page_parts.chart(figure, result.zones, "shell expansion", on_select=_clicked)
 
@@ -115,75 +109,3 @@ def _ranking(result: Estimate) -> None:
         page_parts.chart(ranking_bars(some, page_parts.units()), some, "thickness left")
     st.header("The ship as a whole", anchor=False)
     page_parts.table(zones.totals(result, page_parts.units()))
-
-
-def _plan(result: Estimate) -> None:
-    st.header("The best use of the hours at hand", anchor=False)
-    left, right = st.columns(2)
-    hours = left.number_input(
-        "Hours at hand", min_value=1.0, value=16.0, step=4.0, format="%g", key="hours"
-    )
-    access = right.multiselect(
-        "Ways in that can be had",
-        get_args(Access),
-        default=get_args(Access),
-        key="access",
-    )
-    own = {
-        kind: most
-        for kind, column in zip(access, st.columns(len(get_args(Access))), strict=False)
-        if (
-            most := column.number_input(
-                f"{kind.capitalize()}: hours at most",
-                min_value=0.0,
-                value=None,
-                step=4.0,
-                format="%g",
-                placeholder="all",
-                key=f"hours {kind}",
-            )
-        )
-        is not None
-    }
-    try:
-        plan = gauging_plan(
-            result, hours=float(hours or 1.0), access=access, access_hours=own
-        )
-    except InputError as error:
-        st.warning(escape_markdown(str(error)))
-        return
-    for text, where in grouped({row["zone"]: row["cautions"] for row in plan["rows"]}):
-        page_parts.caution(f"{', '.join(where)}: {text}")
-    page_parts.table(planning.plan(plan))
-    page_parts.table(planning.days(plan))
-    st.caption(escape_markdown(plan_sentence(plan)))
-    st.caption(escape_markdown(further_sentence(plan)))
-
-
-def _report(chosen: Chosen, result: Estimate) -> None:
-    """Offer the report, its plan as the page plans."""
-    state = st.session_state
-    access = tuple(state.get("access", get_args(Access)))
-    own = {kind: state.get(f"hours {kind}") for kind in access}
-    asked = tuple((kind, most) for kind, most in own.items() if most is not None)
-    hours = float(state.get("hours") or 1.0)
-    lies: ShipLies | None = st.selectbox(
-        "How she lies, for the report's hunt sheets",
-        get_args(ShipLies),
-        index=None,
-        placeholder="not told: no hunt sheets",
-        key="report lies",
-        width=320,
-    )
-    units = page_parts.units()
-    st.download_button(
-        "Report for a meeting (to print)",
-        data=lambda: cached.report(
-            chosen.key, result, hours, access, asked, units, lies
-        ),
-        file_name=f"report-{chosen.folder.name}-{chosen.as_of}.html",
-        mime="text/html",
-        on_click="ignore",
-        help="One file that prints on A4: the answer, ranking, plan, what-ifs, "
-        "gaugings, assumptions, sources and cautions. It takes some seconds.",
-    )

@@ -82,6 +82,11 @@ class ResultCache:
         _give_back()
         return made
 
+    def known(self, key: Hashable) -> Any | None:
+        """Return what is kept under a key, or None."""
+        with self._lock:
+            return self._kept.get(key)
+
     def _over(self) -> bool:
         """Return whether more than the last result is kept, and too much."""
         if self._weigh is None or len(self._kept) < 2:

@@ -25,8 +25,7 @@ _PARTS: Final = {
 @page_parts.screen
 def render(chosen: Chosen) -> None:
     """Draw one of the four: its answer, its fields, its sheet for paper."""
-    first_line = st.empty()
+    first_line = st.container()
     part = page_parts.section(list(_PARTS), "round")
-    first_line.html(page_parts.answer(part))
     _PARTS[part](chosen, first_line)
     take_back(chosen)

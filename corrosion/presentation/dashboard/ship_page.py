@@ -1,26 +1,31 @@
 """Ship: a new one from five questions; the tables that say what she is."""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from typing import Final
 
+import pandas as pd
 import streamlit as st
 
 from corrosion.foundation.errors import InputError
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen, root
-from corrosion.presentation.dashboard.editing import edit
+from corrosion.presentation.dashboard.editing import edit, edit_systems
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
+from corrosion.records.folder.column_docs import column_docs, columns_text
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.first_ship import KINDS, FirstAnswers, write_first_ship
+from corrosion.records.folder.save_systems import read_systems
+from corrosion.records.folder.save_table import read_table
 
 __all__ = ["render"]
 
 _TABLES: Final = ("zones", "circuits", "works", "anodes", "berths")
+_SYSTEMS: Final = "Systems"
 _NEW: Final = "New ship"
-_WHAT_BLANK_MEANS: Final = "What a blank is taken as"
+_WHAT_BLANK_MEANS: Final = "What her blanks are taken as"
 
 
 @page_parts.screen
@@ -32,22 +37,38 @@ def render(chosen: Chosen) -> None:
         f"systems, {len(ship.circuits)} circuits, built {ship.built.text}."
     )
     names = [table.capitalize() for table in _TABLES if table in TABLES]
-    part = page_parts.section((*names, _NEW), "table")
+    part = page_parts.section((names[0], _SYSTEMS, *names[1:], _NEW), "table")
     if part == _NEW:
         _new_ship()
         return
     if not chosen.may_write:
         st.info(page_parts.READ_ONLY)
+    if part == _SYSTEMS:
+        edit_systems(chosen)
+        rows = read_systems(chosen.folder)[0]
+        _blanks("system", [{**row, "lamps": row["lamps.volts"]} for row in rows])
+        return
     edit(chosen, part.lower())
-    with st.expander(_WHAT_BLANK_MEANS):
-        st.markdown(_blanks(part.lower()))
+    _blanks(part.lower(), read_table(chosen.folder, part.lower())[0])
 
 
-def _blanks(table: str) -> str:
-    """Return what each column of a table means where it is blank."""
-    from corrosion.records.folder.column_docs import columns_text  # noqa: PLC0415 - text
-
-    return columns_text(table)
+def _blanks(table: str, rows: Sequence[Mapping[str, str]]) -> None:
+    """Show what each blank of hers is taken as; then what every column means."""
+    blank = {
+        doc.column: (sum(not row.get(doc.column) for row in rows), doc.blank)
+        for doc in column_docs(table)
+        if not doc.required
+    }
+    found = [
+        {"column": name, "blank in": f"{many} of {len(rows)} rows", "taken as": words}
+        for name, (many, words) in blank.items()
+        if many
+    ]
+    if found:
+        st.header(_WHAT_BLANK_MEANS, anchor=False)
+        st.dataframe(pd.DataFrame(found), hide_index=True, alt=_WHAT_BLANK_MEANS)
+    with st.expander("Every column"):
+        st.markdown(columns_text(table))
 
 
 def _new_ship() -> None:

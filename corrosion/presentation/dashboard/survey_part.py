@@ -1,6 +1,6 @@
 """Insulation surveys by circuit: typed in, at one temperature, with their trend."""
 
-from typing import Any, Final
+from typing import Final
 
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
@@ -9,10 +9,13 @@ from corrosion.foundation.errors import InputError
 from corrosion.inspection.cautions import SURVEY
 from corrosion.inspection.fault_finding.sheet import circuits_of
 from corrosion.leakage.lamp_pattern import least_visible_fault
-from corrosion.presentation.answers.surveys import survey_rows, survey_trends
+from corrosion.presentation.answers.surveys import surveys_result
 from corrosion.presentation.dashboard import entries, page_parts, typed
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.format import duration, ohms
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.figures.insulation import insulation_trends
+from corrosion.presentation.format import ohms
+from corrosion.presentation.sentences import surveys_sentence
 from corrosion.presentation.tables import upkeep
 from corrosion.records.folder.save_table import save_tables
 from corrosion.records.ship import Circuit, Ship
@@ -21,37 +24,28 @@ __all__ = ["survey", "survey_problems"]
 
 _FORM: Final = "insulation survey"
 _MEGOHM: Final = 1e6
-_YEAR_H: Final = 8766.0
 
 
 def survey(chosen: Chosen, first_line: DeltaGenerator) -> None:
     """Draw the surveys so far, the fields of another, and the trend."""
-    trends = survey_trends(chosen.ship)
-    first_line.html(page_parts.answer(_sentence(trends)))
+    found = surveys_result(chosen.ship)
+    first_line.html(page_parts.answer(surveys_sentence(found)))
+    for doubt in found["warnings"]:
+        st.warning(escape_markdown(doubt))
     if chosen.may_write and chosen.ship.systems:
         _fields(chosen)
     elif not chosen.may_write:
         st.info(page_parts.READ_ONLY)
-    if trends:
-        page_parts.table(upkeep.survey_trends(trends))
-    rows = survey_rows(chosen.ship)
-    if rows:
-        page_parts.table(upkeep.surveys(rows))
+    rows = upkeep.surveys(found["surveys"])
+    if found["trends"]:
+        figure = insulation_trends(found["surveys"], found["reference_celsius"])
+        page_parts.chart(figure, rows.spreadsheet(), "insulation over the years")
+        page_parts.table(upkeep.survey_trends(found["trends"]))
+    if found["surveys"]:
+        page_parts.table(rows)
     st.caption(
         "Corrected to 40 °C: insulation halves each 10 K (common practice). A "
         "polarisation index is of machines; cables and branches rarely show one."
-    )
-
-
-def _sentence(trends: list[dict[str, Any]]) -> str:
-    if not trends:
-        return "No insulation test of a sound branch is written with its temperature."
-    least = trends[0]
-    years = least["halving_years"]
-    falls = "" if years is None else f", halving in {duration(years * _YEAR_H)}"
-    return (
-        f"Lowest of {len(trends)} circuits at 40 °C: {least['circuit']}, "
-        f"{ohms(least['corrected_ohm'])}{falls}."
     )
 
 

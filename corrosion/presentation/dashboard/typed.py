@@ -7,6 +7,7 @@ import streamlit as st
 
 from corrosion.presentation.dashboard import entries, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.markdown import escape_markdown
 
 __all__ = ["heads", "preview"]
@@ -58,9 +59,7 @@ def preview(
         files = " and ".join(f"{table}.csv" for table in some)
         with st.expander(f"What will be written: {many} rows of {files}"):
             for table, found in some.items():
-                st.dataframe(
-                    pd.DataFrame(found), hide_index=True, alt=f"new rows of {table}"
-                )
+                grid(pd.DataFrame(found), f"new rows of {table}")
 
     def saved() -> None:
         save()

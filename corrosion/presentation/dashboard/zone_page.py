@@ -7,7 +7,7 @@ import streamlit as st
 from corrosion.estimate import Estimate
 from corrosion.presentation.answers.bridge import ZoneCard, zone_cards, zone_causes
 from corrosion.presentation.answers.zone_history import ZoneHistory, zone_history
-from corrosion.presentation.dashboard import components, page_parts
+from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.look import mode, palette
 from corrosion.presentation.dashboard.pictures import escape
@@ -24,6 +24,13 @@ _LEGEND: Final = (
 )
 
 
+_AHEAD: Final = (
+    "After the date of the estimate: faults that still stand and the present berth "
+    "are taken to last but where another is planned, works to be done as planned, and "
+    "new faults to arise as often as in her log."
+)
+
+
 @page_parts.screen
 def render(chosen: Chosen) -> None:
     """Draw one zone."""
@@ -33,14 +40,14 @@ def render(chosen: Chosen) -> None:
         card = cards[_asked(cards)]
         shown = zone_history(result, card.zone)
         page_parts.say(_sentence(result, card, shown))
-    components.follow_theme()
     st.plotly_chart(
-        zone_history_figure(shown, palette(mode())),
+        zone_history_figure(shown, palette(mode()), page_parts.units()),
         theme=None,
         config={"displayModeBar": False},
         alt=f"Thickness of {card.name} over the years",
     )
     st.html(_LEGEND + _facts(result, card))
+    st.caption(_AHEAD)
 
 
 def _asked(cards: dict[str, ZoneCard]) -> str:

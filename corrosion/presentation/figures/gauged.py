@@ -23,7 +23,7 @@ _EDGES: Final = {"l": 8, "r": 8, "t": 40, "b": 8}
 
 
 def gauged_against_predicted(
-    table: pd.DataFrame, units: UnitSystem = METRIC
+    table: pd.DataFrame, units: UnitSystem = METRIC, width: float = theme.WIDE
 ) -> go.Figure:
     """Draw measured against predicted thickness, and what lies between them.
 
@@ -35,6 +35,8 @@ def gauged_against_predicted(
         prediction is the one before the gauging was taken into account.
     units : UnitSystem, optional
         In which lengths and masses are read.
+    width : float, optional
+        Of the figure; the halves of a narrow one stand one above the other. [px]
     """
     by, mm = units.of("mm")
     table = in_units(table, units)
@@ -43,9 +45,18 @@ def gauged_against_predicted(
         column(table, f"predicted_mm_{p}") for p in ("p10", "p50", "p90")
     )
     inside = (measured >= low) & (measured <= high)
-    figure = make_subplots(cols=2, column_widths=[0.46, 0.54], horizontal_spacing=0.08)
+    tall = max(400, 22 * len(table) + 110)
+    first: dict[str, Any] = {"row": 1, "col": 1}
+    second: dict[str, Any] = {"row": 1, "col": 2}
+    if width < theme.WIDE:
+        second, square = {"row": 2, "col": 1}, round(width)
+        tall, heights = tall + square, [square / tall, 1.0 - square / tall]
+        figure = make_subplots(rows=2, row_heights=heights, vertical_spacing=70 / tall)
+    else:
+        widths = [0.46, 0.54]
+        figure = make_subplots(cols=2, column_widths=widths, horizontal_spacing=0.08)
     base = theme.new_figure(
-        max(400, 22 * len(table) + 110),
+        tall,
         f"{len(table)} gaugings against the estimate: {int(inside.sum())} lie within "
         "their interval of four estimates in five.",
     )
@@ -61,8 +72,7 @@ def gauged_against_predicted(
         line={"color": theme.LINE, "width": 1.5, "dash": "dash"},
         hoverinfo="skip",
         name="predicted = measured",
-        row=1,
-        col=1,
+        **first,
     )
     marks: dict[str, Any] = {
         "mode": "markers",
@@ -88,8 +98,7 @@ def gauged_against_predicted(
         },
         error_x={"array": column(table, "sd_mm"), **bars},
         **marks,
-        row=1,
-        col=1,
+        **first,
     )
     names = places(f"{row['zone']}  {row['date']}" for row in rows_of(table))
     figure.add_scatter(
@@ -102,22 +111,20 @@ def gauged_against_predicted(
             **bars,
         },
         **marks,
-        row=1,
-        col=2,
+        **second,
     )
     _add_keys(figure)
-    figure.add_vline(x=0.0, line={"color": theme.LINE, "dash": "dash"}, row=1, col=2)
-    figure.update_xaxes(title_text=f"Measured ({mm})", range=reach, row=1, col=1)
-    figure.update_yaxes(title_text=f"Predicted ({mm})", range=reach, row=1, col=1)
-    figure.update_xaxes(title_text=f"Measured less predicted ({mm})", row=1, col=2)
+    figure.add_vline(x=0.0, line={"color": theme.LINE, "dash": "dash"}, **second)
+    figure.update_xaxes(title_text=f"Measured ({mm})", range=reach, **first)
+    figure.update_yaxes(title_text=f"Predicted ({mm})", range=reach, **first)
+    figure.update_xaxes(title_text=f"Measured less predicted ({mm})", **second)
     figure.update_yaxes(
         type="category",
         autorange="reversed",
         ticks="",
         showgrid=False,
         side="right",
-        row=1,
-        col=2,
+        **second,
     )
     return figure.update_layout(margin=_EDGES, hovermode="closest")
 

@@ -43,6 +43,7 @@ def loss_by_zone(
     zones: pd.DataFrame,
     causes: Sequence[str] = tuple(_SHARES),
     units: UnitSystem = METRIC,
+    width: float = theme.WIDE,
 ) -> go.Figure:
     """Draw each zone's steel lost, by cause, with the ceiling in words and as a mark.
 
@@ -56,7 +57,10 @@ def loss_by_zone(
         Which of ``stray``, ``shore couple`` and ``natural`` are drawn; all.
     units : UnitSystem, optional
         In which lengths and masses are read.
+    width : float, optional
+        Of the figure; a narrow one marks the ceiling without its words. [px]
     """
+    narrow = width < theme.WIDE
     zones, kg = in_units(zones, units), units.of("kg")[1]
     names = places(str(zone) for zone in zones["zone"])
     lost = _lost(zones)
@@ -86,11 +90,14 @@ def loss_by_zone(
     stray = [fmt.quantity(m, kg) for m in column(zones, "stray_kg_mean").tolist()]
     _add_column(figure, names, stray, "stray + couple", 14)
     most = [fmt.quantity(mass, kg) for mass in ceiling.tolist()]
-    _add_column(figure, names, most, "ceiling", 118)
+    if not narrow:
+        _add_column(figure, names, most, "ceiling", 118)
     figure.update_xaxes(title_text=f"Steel lost, expected ({kg})", range=[0.0, reach])
     figure.update_yaxes(type="category", autorange="reversed", showgrid=False, ticks="")
     return figure.update_layout(
-        barmode="stack", margin={"r": 220, "t": 40}, legend={"traceorder": "normal"}
+        barmode="stack",
+        margin={"r": 110 if narrow else 220, "t": 40},
+        legend={"traceorder": "normal", "y": 1.08 if narrow else 1.02},
     )
 
 

@@ -21,7 +21,7 @@ from corrosion.records.ship import Form
 
 __all__ = ["shell_expansion", "shell_words", "words_of", "zone_colours"]
 
-_WIDTH: Final = 940.0
+_LABELS: Final = 80.0
 _PIXELS: Final = 13.0
 _LETTER: Final = 6.6
 _LINE: Final = 14.0
@@ -48,6 +48,7 @@ def shell_expansion(
     colour: str | Quantity,
     selected: str | None = None,
     units: UnitSystem = METRIC,
+    width: float = theme.WIDE,
 ) -> go.Figure:
     """Draw the shell unfolded, port above and starboard below, bow at the left.
 
@@ -69,6 +70,9 @@ def shell_expansion(
         Zone to frame.
     units : UnitSystem, optional
         In which lengths and masses are read.
+    width : float, optional
+        Of the figure: words that do not fit are left out, and the scale lies beneath
+        a narrow one. [px]
 
     Raises
     ------
@@ -105,8 +109,23 @@ def shell_expansion(
     )
     _add_waterlines(figure, drawing)
     _add_markers(figure, zones, drawing, asked)
-    scale = (_WIDTH / (drawing.right - drawing.left), per_metre)
-    _add_words(figure, zones, drawing, asked, scale)
+    narrow = width < theme.WIDE
+    room = width - _LABELS if narrow else width
+    scale = (room / (drawing.right - drawing.left), per_metre)
+    _add_words(figure, zones, drawing, asked, scale, beside=not narrow)
+    if narrow:
+        figure.update_layout(
+            height=height + 70,
+            margin_b=138,
+            coloraxis_colorbar={
+                "orientation": "h",
+                "y": 0.0,
+                "yref": "paper",
+                "yanchor": "top",
+                "ypad": 66,
+                "title_side": "top",
+            },
+        )
     figure.update_xaxes(
         title_text="Frame number (bow at the left, stern at the right)",
         range=[drawing.left - 0.5, drawing.right + 0.5],
@@ -252,6 +271,8 @@ def _add_words(
     drawing: ShellLayout,
     asked: Quantity,
     scale: tuple[float, float],
+    *,
+    beside: bool,
 ) -> None:
     """Write id and value into each zone, or the id beside a strip too short for it.
 
@@ -270,7 +291,7 @@ def _add_words(
         if lines:
             font = {"size": 11, "color": theme.ink_on(fill)}
             note |= {"x": x, "text": "<br>".join(lines), "font": font}
-        elif patch.beneath:
+        elif patch.beneath and beside:
             end = float(patch.x.max())
             note |= {"x": end, "text": name, "font": {"size": 11}, "xanchor": "left"}
         else:

@@ -12,6 +12,7 @@ import plotly.graph_objects as go
 
 from corrosion.foundation.errors import LookupFailed
 from corrosion.foundation.types import Array
+from corrosion.presentation.format import THOUSANDS
 
 __all__ = [
     "ACCENT",
@@ -22,9 +23,11 @@ __all__ = [
     "LINE",
     "MARK",
     "MUTED",
+    "NARROW",
     "SEQUENTIAL",
     "SPARE",
     "STANDING",
+    "WIDE",
     "Mode",
     "apply",
     "at_share",
@@ -95,6 +98,12 @@ INK: Final[Mapping[Mode, str]] = {"light": "#1c2733", "dark": "#e4e9ee"}
 
 MUTED: Final[Mapping[Mode, str]] = {"light": "#56626e", "dark": "#a3b0bc"}
 """Text of axes and notes."""
+
+WIDE: Final = 940.0
+"""Width of a figure on a laptop's page. [px]"""
+
+NARROW: Final = 360.0
+"""Width of a figure on a telephone. [px]"""
 
 _FAMILY: Final = (
     "Source Sans, Source Sans 3, Segoe UI, Noto Sans, DejaVu Sans, sans-serif"
@@ -209,6 +218,8 @@ def _template(mode: Mode) -> go.layout.Template:
         "ticks": "outside",
         "tickcolor": LINE,
         "ticklen": 4,
+        "separatethousands": True,
+        "exponentformat": "none",
         "automargin": True,
         "tickfont": {"color": MUTED[mode], "size": 13},
         "title": {"font": {"color": MUTED[mode], "size": 13}, "standoff": 10},
@@ -219,6 +230,7 @@ def _template(mode: Mode) -> go.layout.Template:
         data={"scatter": [go.Scatter(unselected=steady)]},
         layout={
             "font": {"family": _FAMILY, "size": 14, "color": INK[mode]},
+            "separators": f".{THOUSANDS}",
             "paper_bgcolor": "rgba(0,0,0,0)",
             "plot_bgcolor": "rgba(0,0,0,0)",
             "margin": {"l": 8, "r": 8, "t": 8, "b": 8},

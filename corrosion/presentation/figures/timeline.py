@@ -24,17 +24,23 @@ SUPPLY_COLOURS: Final[Mapping[str, str]] = {
 """Ground of each berth; its supply is also written in it."""
 
 _ROW: Final = 22
+_LETTER: Final = 6.3  # its width [px]
 
 
-def fault_timeline(faults: pd.DataFrame, berths: pd.DataFrame) -> go.Figure:
+def fault_timeline(
+    faults: pd.DataFrame, berths: pd.DataFrame, width: float = theme.WIDE
+) -> go.Figure:
     """Draw faults as bars, overlaps on separate rows, berths as a band beneath.
 
     Parameters
     ----------
     faults, berths : DataFrame
         As ``schedule`` takes them.
+    width : float, optional
+        Of the figure. [px]
     """
-    plan = schedule(faults, berths)
+    between = "<br>" if width < theme.WIDE else " "
+    plan = schedule(faults, berths, round(width / _LETTER))
     figure = theme.new_figure(
         round(_ROW * (plan.rows + 1.5)) + 96, schedule_words(plan)
     )
@@ -46,7 +52,10 @@ def fault_timeline(faults: pd.DataFrame, berths: pd.DataFrame) -> go.Figure:
     figure.update_yaxes(
         range=[plan.rows + 1.2, -0.8],
         tickvals=[*(at for _, at in plan.systems), plan.rows + 0.5],
-        ticktext=[*(name for name, _ in plan.systems), "berth"],
+        ticktext=[
+            *(name.replace(" ", between) for name, _ in plan.systems),
+            "berth",
+        ],
         showgrid=False,
         ticks="",
         fixedrange=True,

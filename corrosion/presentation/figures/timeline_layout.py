@@ -1,7 +1,7 @@
 """Faults and berths arranged in time, for screen and report."""
 
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -14,8 +14,6 @@ from corrosion.presentation.figures.table_columns import rows_of
 __all__ = ["Bar", "Berthing", "Schedule", "schedule", "schedule_words"]
 
 Moments = npt.NDArray[np.datetime64]
-
-_LETTERS: Final = 150  # that fit across the drawing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +79,9 @@ class Schedule:
     end: np.datetime64
 
 
-def schedule(faults: pd.DataFrame, berths: pd.DataFrame) -> Schedule:
+def schedule(
+    faults: pd.DataFrame, berths: pd.DataFrame, letters: int = 150
+) -> Schedule:
     """Return where every fault and berth is drawn.
 
     Parameters
@@ -92,11 +92,13 @@ def schedule(faults: pd.DataFrame, berths: pd.DataFrame) -> Schedule:
         ``end``.
     berths : DataFrame
         ``berth``, ``supply`` and the datetimes ``start`` and ``end``.
+    letters : int, optional
+        That fit across the drawing.
     """
     start, end = _reach(faults, berths)
     whole = _seconds(end - start)
     names = max([len(str(name)) for name in faults["fault"]], default=0)
-    start -= np.timedelta64(round(whole * (names + 1.0) / _LETTERS), "s")
+    start -= np.timedelta64(round(whole * (names + 1.0) / letters), "s")
     bars: list[Bar] = []
     systems: list[tuple[str, float]] = []
     row = 0.0
@@ -105,7 +107,7 @@ def schedule(faults: pd.DataFrame, berths: pd.DataFrame) -> Schedule:
         lines = lines_of(
             np.array([_seconds(m - start) for m in _moments(some, "start")]),
             np.array([_seconds(m - start) for m in _moments(some, "end")])
-            + whole * (names + 3.0) / _LETTERS,  # room for the name of the next
+            + whole * (names + 3.0) / letters,  # room for the name of the next
         )
         for entry, line in zip(rows_of(some), lines, strict=True):
             bars.append(_bar(entry, row + float(line)))
@@ -115,7 +117,9 @@ def schedule(faults: pd.DataFrame, berths: pd.DataFrame) -> Schedule:
     return Schedule(
         bars=tuple(bars),
         systems=tuple(systems),
-        berths=tuple(_berthing(entry, (start, end)) for entry in rows_of(berths)),
+        berths=tuple(
+            _berthing(entry, (start, end), letters) for entry in rows_of(berths)
+        ),
         rows=row,
         start=start,
         end=end,
@@ -146,12 +150,12 @@ def _bar(entry: dict[str, Any], row: float) -> Bar:
 
 
 def _berthing(
-    entry: dict[str, Any], axis: tuple[np.datetime64, np.datetime64]
+    entry: dict[str, Any], axis: tuple[np.datetime64, np.datetime64], letters: int
 ) -> Berthing:
     start, end = _moment(entry["start"]), _moment(entry["end"])
     seen = _seconds(min(end, axis[1]) - max(start, axis[0]))
     words = f"{entry['berth']}: {entry['supply']}"
-    room = _LETTERS * seen / _seconds(axis[1] - axis[0])
+    room = letters * seen / _seconds(axis[1] - axis[0])
     fits = [text for text in (words, str(entry["supply"])) if len(text) < room]
     return Berthing(
         start=start,

@@ -1,12 +1,15 @@
 """One plate over the years: the fan through its gaugings, and what happened beneath."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from html import escape
 from typing import Any, Final
 
 import plotly.graph_objects as go
 
 from corrosion.presentation.answers.zone_history import Stay, ZoneHistory
+from corrosion.presentation.format import number
+from corrosion.presentation.units import METRIC, UnitSystem
 
 __all__ = ["zone_history_figure"]
 
@@ -19,7 +22,35 @@ _ROOM: Final = 3.0  # years that a lane's label needs
 _P90: Final = 1.2816  # standard deviations from the median to p90
 
 
-def zone_history_figure(shown: ZoneHistory, palette: Palette) -> go.Figure:
+@dataclass(frozen=True, slots=True)
+class _Unit:
+    """A unit of thickness, and how many places its numbers are read to."""
+
+    name: str
+    places: int
+
+    def said(self, value: float) -> str:
+        return f"{value:.{self.places}f}"
+
+    def hover(self, what: str) -> str:
+        return f"%{{y:.{self.places}f}} {self.name} in %{{x:.0f}}<extra>{what}</extra>"
+
+
+def _read_in(shown: ZoneHistory, by: float) -> ZoneHistory:
+    """Return a zone with every thickness in the unit that is read."""
+    fan, gaugings, slope = shown.fan.copy(), shown.gaugings.copy(), shown.slope
+    fan[["p10", "p50", "p90"]] *= by
+    gaugings[["thickness_mm", "sd_mm"]] *= by
+    if slope is not None:
+        slope = replace(slope, from_mm=by * slope.from_mm, mm=by * slope.mm)
+    return replace(
+        shown, fan=fan, gaugings=gaugings, slope=slope, limit_mm=by * shown.limit_mm
+    )
+
+
+def zone_history_figure(
+    shown: ZoneHistory, palette: Palette, units: UnitSystem = METRIC
+) -> go.Figure:
     """Draw one zone's thickness over the years, with faults, berths and paint beneath.
 
     Parameters
@@ -28,13 +59,18 @@ def zone_history_figure(shown: ZoneHistory, palette: Palette) -> go.Figure:
         From :func:`corrosion.presentation.answers.zone_history.zone_history`.
     palette : mapping of str to str
         Colours by name, of the theme that is shown.
+    units : UnitSystem, optional
+        In which thickness is read.
     """
+    by, mm = units.of("mm")
+    unit = _Unit(mm, 1 if units is METRIC else 0)
+    shown = _read_in(shown, by)
     start = _start(shown)
     end = shown.now + _AHEAD
     figure = go.Figure()
-    _fan(figure, shown, palette, (start, end))
-    _gaugings(figure, shown, palette)
-    _slope(figure, shown, palette, end)
+    _fan(figure, shown, (palette, unit), (start, end))
+    _gaugings(figure, shown, palette, unit)
+    _slope(figure, shown, (palette, unit), end)
     _lanes(figure, shown, palette, start)
     axis = {
         "gridcolor": palette["line"],
@@ -59,7 +95,7 @@ def zone_history_figure(shown: ZoneHistory, palette: Palette) -> go.Figure:
             "tickangle": 0,
             "tickformat": "d",
         },
-        yaxis={**axis, "domain": [0.36, 1], "ticksuffix": " mm", "nticks": 6},
+        yaxis={**axis, "domain": [0.36, 1], "ticksuffix": f" {mm}", "nticks": 6},
         yaxis2={
             **axis,
             "domain": [0, 0.32],
@@ -83,8 +119,12 @@ def _start(shown: ZoneHistory) -> float:
 
 
 def _fan(
-    figure: go.Figure, shown: ZoneHistory, palette: Palette, ends: tuple[float, float]
+    figure: go.Figure,
+    shown: ZoneHistory,
+    look: tuple[Palette, _Unit],
+    ends: tuple[float, float],
 ) -> None:
+    palette, unit = look
     rows = shown.fan[shown.fan["year"] <= ends[1] + 10.5]
     year = rows["year"]
     quiet: dict[str, Any] = {"x": year, "line_width": 0, "hoverinfo": "skip"}
@@ -96,7 +136,7 @@ def _fan(
         x=year,
         y=rows["p50"],
         line={"color": palette["accent"], "width": 2.5},
-        hovertemplate="%{y:.1f} mm in %{x:.0f}<extra>estimate</extra>",
+        hovertemplate=unit.hover("estimate"),
     )
     figure.add_scatter(
         x=list(ends),
@@ -108,7 +148,7 @@ def _fan(
     figure.add_annotation(
         x=ends[0],
         y=shown.limit_mm,
-        text=f" limit {shown.limit_mm:.1f} mm",
+        text=f" limit {unit.said(shown.limit_mm)} {unit.name}",
         showarrow=False,
         xanchor="left",
         yanchor="top",
@@ -116,7 +156,9 @@ def _fan(
     )
 
 
-def _gaugings(figure: go.Figure, shown: ZoneHistory, palette: Palette) -> None:
+def _gaugings(
+    figure: go.Figure, shown: ZoneHistory, palette: Palette, unit: _Unit
+) -> None:
     for kind, symbol in _MARKS.items():
         rows = shown.gaugings[shown.gaugings["kind"] == kind]
         mm = rows["thickness_mm"]
@@ -124,7 +166,7 @@ def _gaugings(figure: go.Figure, shown: ZoneHistory, palette: Palette) -> None:
             x=rows["year"],
             y=mm,
             mode="markers+text",
-            text=[f"{value:.1f}" for value in mm],
+            text=[unit.said(value) for value in mm],
             textposition=[
                 "top right" if value > shown.limit_mm else "bottom left" for value in mm
             ],
@@ -144,12 +186,15 @@ def _gaugings(figure: go.Figure, shown: ZoneHistory, palette: Palette) -> None:
                 "thickness": 1.5,
                 "width": 4,
             },
-            hovertemplate=f"%{{y:.1f}} mm in %{{x:.0f}}<extra>{kind}</extra>",
+            hovertemplate=unit.hover(kind),
         )
 
 
-def _slope(figure: go.Figure, shown: ZoneHistory, palette: Palette, end: float) -> None:
+def _slope(
+    figure: go.Figure, shown: ZoneHistory, look: tuple[Palette, _Unit], end: float
+) -> None:
     """Draw the line through the last two gaugings on, where metal went."""
+    palette, unit = look
     line = shown.slope
     if line is None or line.mm_a_year <= 0.0:
         return
@@ -165,7 +210,7 @@ def _slope(figure: go.Figure, shown: ZoneHistory, palette: Palette, end: float) 
     figure.add_annotation(
         x=until,
         y=last,
-        text=f"last two gaugings: {line.mm_a_year:.2f} mm a year",
+        text=f"last two gaugings: {number(line.mm_a_year, 2)} {unit.name} a year",
         showarrow=False,
         xanchor="right",
         yanchor="top",

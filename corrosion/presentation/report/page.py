@@ -19,6 +19,7 @@ from corrosion.presentation.answers.dangers import (
 from corrosion.presentation.demo import INVENTED, is_demo
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.timeline import SUPPLY_COLOURS
+from corrosion.presentation.format import whole
 from corrosion.presentation.report.contents import Contents
 from corrosion.presentation.report.drawings import ranking_svg, shell_svg, timeline_svg
 from corrosion.presentation.report.svg_curves import saved_steel_svg
@@ -59,6 +60,7 @@ def _pages() -> Environment:
         "durations": durations_sentence,
         "further": further_sentence,
         "planned": plan_sentence,
+        "whole": whole,
     }
     return pages
 

@@ -7,6 +7,7 @@ from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.format import quantiles
 from corrosion.presentation.report.svg_canvas import Canvas, even_ticks
+from corrosion.presentation.units import METRIC, UnitSystem
 
 __all__ = ["measures_svg", "scale_top"]
 
@@ -19,7 +20,9 @@ def scale_top(rows: Sequence[Mapping[str, Any]]) -> float:
     return max((quantiles(row, "kept_kg")[2] or 0.0 for row in rows), default=0.0)
 
 
-def measures_svg(rows: Sequence[Mapping[str, Any]], caption: str) -> str:
+def measures_svg(
+    rows: Sequence[Mapping[str, Any]], caption: str, units: UnitSystem = METRIC
+) -> str:
     """Draw each measure's median and interval of steel kept, on white paper.
 
     Parameters
@@ -28,8 +31,11 @@ def measures_svg(rows: Sequence[Mapping[str, Any]], caption: str) -> str:
         ``measure`` and ``kept_kg`` with p10, p50, p90. [kg]
     caption : str
         The sentence that it bears out.
+    units : UnitSystem, optional
+        In which masses are read.
     """
-    top = 1.05 * scale_top(rows) or 1.0
+    by, kg = units.of("kg")
+    top = 1.05 * by * scale_top(rows) or 1.0
     sheet = Canvas(
         width=1000,
         height=_ROW * len(rows) + 70,
@@ -40,11 +46,11 @@ def measures_svg(rows: Sequence[Mapping[str, Any]], caption: str) -> str:
         x=(0.0, top),
         y=(float(len(rows)), 0.0),
     )
-    ticks = [(t, f"{t:g}") for t in even_ticks(0.0, top, 8)]
-    sheet.bottom_axis(ticks, "Steel kept (kg): median, and four estimates in five")
+    ticks = [(t, fmt.number(t)) for t in even_ticks(0.0, top, 8)]
+    sheet.bottom_axis(ticks, f"Steel kept ({kg}): median, and four estimates in five")
     for place, row in enumerate(rows):
-        low, middle, high = (value or 0.0 for value in quantiles(row, "kept_kg"))
-        said = f"{row['measure']}: {fmt.interval(row, 'kept_kg', 'kg')}"
+        low, middle, high = (by * (value or 0.0) for value in quantiles(row, "kept_kg"))
+        said = f"{row['measure']}: {fmt.interval(row, 'kept_kg', 'kg', units)}"
         sheet.text(0.0, place + 0.3, [said], style=_START)
         sheet.rectangle(
             (low, high), (place + 0.55, place + 0.8), theme.MARK, ' fill-opacity=".3"'

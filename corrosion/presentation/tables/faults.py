@@ -11,6 +11,7 @@ from corrosion.presentation.tables.table import (
     NUMBER,
     PAGE,
     REPORT,
+    TERMINAL,
     WORD,
     Row,
     Table,
@@ -56,6 +57,7 @@ def leading(result: Estimate) -> Table:
             text("Current", "current", WORD),
             interval("Crosses the water", "water_share", "%"),
             interval("Ceiling", "ceiling_kg", "kg"),
+            made("Circuit", _circuit, on=PAGE | TERMINAL),
         ),
         rows=rows(shown),
         full=faults,
@@ -81,11 +83,11 @@ def logged(some: Sequence[Fault]) -> Table:
             made("State", lambda row: row["state"], WORD),
             text("Remark", "remark"),
         ),
-        rows=[_written(fault) for fault in latest],
+        rows=[written(fault) for fault in latest],
     )
 
 
-def _written(fault: Fault) -> dict[str, str | None]:
+def written(fault: Fault) -> dict[str, str | None]:
     """Return a fault's own words and dates, as written."""
     dates = {
         name: None if when is None else when.text
@@ -157,6 +159,11 @@ def leaking(faults: Sequence[Row]) -> Table:
         caption="Each fault as it stood alone where it was found",
         columns=(
             text("Fault", "fault", WORD),
+            text("Circuit", "circuit", blank="not found", on=PAGE),
+            text("Conductor", "conductor", WORD, blank="not known", on=PAGE),
+            text("Zone", "zone", WORD, blank="not found", on=PAGE),
+            text("Found", "found", WORD, on=PAGE),
+            text("Cleared", "cleared", WORD, blank="no", on=PAGE),
             made("State", _state, WORD),
             made("Resistance", _resistance, NUMBER),
             interval("Into the hull", "amps", "A"),

@@ -11,6 +11,7 @@ from corrosion.foundation.assumptions import (
     Assumptions,
     default_assumptions,
 )
+from corrosion.presentation import format as fmt
 from corrosion.presentation.tables.table import (
     NUMBER,
     PAGE,
@@ -65,7 +66,7 @@ def _row(one: Assumption) -> Row:
 
 def _with_unit(value: float, unit: str) -> str:
     whole = value.is_integer() and value < _LONG
-    return f"{f'{value:.0f}' if whole else f'{value:.4g}'} {unit}".strip()
+    return f"{fmt.whole(value) if whole else f'{value:.4g}'} {unit}".strip()
 
 
 def _median(row: Row) -> str:

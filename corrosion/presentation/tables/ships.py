@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from corrosion.presentation import format as fmt
 from corrosion.presentation.tables.table import (
     NUMBER,
     PAGE,
@@ -37,6 +38,8 @@ def ships(rows: Sequence[Row]) -> Table:
             made(
                 "Due by docking", lambda row: str(row["zones_due_by_docking"]), NUMBER
             ),
+            text("Standing", "standing", blank="none"),
+            made("Faults in a year", _trend, NUMBER),
             number("Steel lost a year, expected", "steel_kg_a_year", "kg"),
             number("Stray loss, expected", "stray_kg", "kg"),
             number("Natural loss, expected", "natural_kg", "kg"),
@@ -44,3 +47,11 @@ def ships(rows: Sequence[Row]) -> Table:
         ),
         rows=rows,
     )
+
+
+def _trend(row: Row) -> str:
+    """Return the faults of the last year against the mean of the five before."""
+    before = row["faults_a_year_before"]
+    if before is None:
+        return f"{row['faults_last_year']}"
+    return f"{row['faults_last_year']}, {fmt.number(before, 2)} before"

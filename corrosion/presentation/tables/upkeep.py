@@ -1,9 +1,10 @@
 """Tables of upkeep: insulation surveys, and what to have done in dock."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from corrosion.presentation import format as fmt
-from corrosion.presentation.answers.docking import Docking
+from corrosion.presentation.answers.surveys import halves
 from corrosion.presentation.tables.table import (
     NUMBER,
     WORD,
@@ -18,8 +19,6 @@ from corrosion.presentation.tables.table import (
 )
 
 __all__ = ["docking", "survey_trends", "surveys"]
-
-_YEAR_H = 8766.0
 
 
 def surveys(rows: Sequence[Row]) -> Table:
@@ -53,24 +52,25 @@ def survey_trends(rows: Sequence[Row]) -> Table:
             made("At 40 °C", lambda row: fmt.ohms(row["corrected_ohm"]), NUMBER),
             text("Last tested", "date", WORD),
             made("Tests", lambda row: str(row["surveys"]), NUMBER),
-            made("Halves in", _halves, NUMBER),
+            made("In a year", _ahead, NUMBER),
+            made("Halves in", halves, NUMBER),
             number("Polarisation index", "index", digits=2),
         ),
         rows=rows,
     )
 
 
-def _halves(row: Row) -> str:
-    years = row["halving_years"]
-    return "no fall seen" if years is None else fmt.duration(years * _YEAR_H)
+def _ahead(row: Row) -> str:
+    ahead = row["ohm_in_a_year"]
+    return "-" if ahead is None else fmt.interval(ahead, unit="Ω")
 
 
-def docking(found: Docking) -> dict[str, Table]:
+def docking(found: Mapping[str, Any]) -> dict[str, Table]:
     """Return the lists for the yard by name: renew, gauge, paint, joints, anodes."""
     plates: dict[str, tuple[str, Sequence[Row]]] = {
-        "renew": ("Plates to renew: likelier than not below a limit", found.renew),
-        "gauge": ("Plates to gauge before the yard decides", found.gauge),
-        "paint": ("Zones to blast and paint: a tenth or more bare", found.paint),
+        "renew": ("Plates to renew: likelier than not below a limit", found["renew"]),
+        "gauge": ("Plates to gauge before the yard decides", found["gauge"]),
+        "paint": ("Zones to blast and paint: a tenth or more bare", found["paint"]),
     }
     tables = {
         name: Table(
@@ -85,9 +85,9 @@ def docking(found: Docking) -> dict[str, Table]:
             text("Zone", "zone", WORD),
             text("Where", "name"),
             text("Fastened to", "bonded_to", WORD),
-            made("Joint as written", lambda row: fmt.ohms(row["ohm"]), NUMBER),
+            made("Joint as written", lambda row: fmt.ohms(row["bond_ohm"]), NUMBER),
         ),
-        rows=found.joints,
+        rows=found["joints"],
     )
     tables["anodes"] = Table(
         name="docking-anodes",
@@ -101,7 +101,7 @@ def docking(found: Docking) -> dict[str, Table]:
             number("Left (%)", "left_percent"),
             text("Seen", "seen", WORD, blank="nobody looked"),
         ),
-        rows=found.anodes,
+        rows=found["anodes"],
     )
     return tables
 

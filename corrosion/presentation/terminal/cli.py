@@ -2,15 +2,21 @@
 
 import os
 import sys
+from collections.abc import Iterable
 from contextlib import suppress
 from io import TextIOWrapper
 from pathlib import Path
-from typing import get_args
+from typing import TYPE_CHECKING, get_args
 
 import click
 
 from corrosion import __version__
-from corrosion.presentation.terminal.cli_decisions import hunt, isolate, plan
+from corrosion.presentation.terminal.cli_decisions import (
+    docking,
+    hunt,
+    isolate,
+    plan,
+)
 from corrosion.presentation.terminal.cli_records import (
     charge,
     check,
@@ -18,6 +24,7 @@ from corrosion.presentation.terminal.cli_records import (
     import_,
     new,
     schema,
+    surveys,
     undo,
 )
 from corrosion.presentation.terminal.examples import epilog
@@ -43,6 +50,9 @@ from corrosion.presentation.terminal.output import (
     write_plot,
     write_result,
 )
+
+if TYPE_CHECKING:
+    from corrosion.presentation.tables.table import Table
 from corrosion.records.kinds import ShipLies
 
 __all__ = ["cli", "main"]
@@ -71,22 +81,24 @@ def cli() -> None:
 @estimation_options
 def estimate(ship: Path, figure: str, plot: Path | None, options: Options) -> None:
     """Rank the zones: steel lost, thickness left, when to inspect, and why."""
-    from corrosion.presentation.notebook import drawing  # noqa: PLC0415 - plotly is slow
-    from corrosion.presentation.tables import results  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
-
     result = run_estimate(load_ship(ship), options)
     if plot is not None:
+        from corrosion.presentation.notebook import drawing  # noqa: PLC0415 - plotly is slow
+
         units = options.units_for(result.ship)
         write_plot(drawing(result, figure, units), plot)
-    write_result(
-        options.output,
-        result.to_json,
-        lambda width: texts.estimate_text(
-            result, width, options.units_for(result.ship)
-        ),
-        lambda: results.estimate_tables(result),
-    )
+
+    def text(width: int) -> str:
+        from corrosion.presentation.terminal import texts  # noqa: PLC0415 - not for JSON
+
+        return texts.estimate_text(result, width, options.units_for(result.ship))
+
+    def tables() -> Iterable["Table"]:
+        from corrosion.presentation.tables import results  # noqa: PLC0415 - likewise
+
+        return results.estimate_tables(result)
+
+    write_result(options.output, result.to_json, text, tables)
 
 
 @cli.command()
@@ -252,8 +264,8 @@ def dashboard(folder: Path | None, port: int, phones: str | None) -> None:
 
 
 for _command in (
-    *(isolate, hunt, plan),
-    *(new, check, charge, columns, schema, import_, undo),
+    *(isolate, hunt, plan, docking),
+    *(new, check, charge, surveys, columns, schema, import_, undo),
 ):
     cli.add_command(_command)
 for _name, _command in cli.commands.items():

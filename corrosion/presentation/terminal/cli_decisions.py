@@ -21,7 +21,26 @@ from corrosion.presentation.terminal.output import (
 )
 from corrosion.records.kinds import ShipLies
 
-__all__ = ["hunt", "isolate", "plan"]
+__all__ = ["docking", "hunt", "isolate", "plan"]
+
+
+@click.command()
+@ship_argument
+@estimation_options
+def docking(ship: Path, options: Options) -> None:
+    """List for the yard: plates to renew, gauge and paint, joints, anodes."""
+    from corrosion.presentation.answers.docking import docking_result  # noqa: PLC0415 - only here
+    from corrosion.presentation.tables import upkeep  # noqa: PLC0415 - pandas is slow
+    from corrosion.presentation.terminal import upkeep_text  # noqa: PLC0415 - likewise
+
+    answer = docking_result(result := run_estimate(load_ship(ship), options))
+    units = options.units_for(result.ship)
+    write_result(
+        options.output,
+        answer,
+        lambda width: upkeep_text.docking_text(answer, width, units),
+        lambda: upkeep.docking(answer).values(),
+    )
 
 
 @click.command()

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final, cast
 import click
 
 from corrosion.presentation.terminal.options import (
+    load_ship,
     record_doubts,
     refuse_doubts,
     ship_argument,
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
     from corrosion.records.kinds import RecorderWrites
     from corrosion.records.ship import Ship
 
-__all__ = ["charge", "check", "columns", "import_", "new", "schema", "undo"]
+__all__ = ["charge", "check", "columns", "import_", "new", "schema", "surveys", "undo"]
 
 
 _DOC_WIDTH: Final = 88
@@ -127,6 +128,27 @@ def charge(
         answer,
         lambda width: texts.charge_text(answer, width),
         lambda: [currents.log_charge(answer)],
+    )
+
+
+@click.command()
+@ship_argument
+@output_options
+def surveys(ship: Path, output: Output) -> None:
+    """Show insulation surveys by circuit: at one temperature, with their trend."""
+    from corrosion.presentation.answers.surveys import surveys_result  # noqa: PLC0415 - only here
+    from corrosion.presentation.tables import upkeep  # noqa: PLC0415 - pandas is slow
+    from corrosion.presentation.terminal import upkeep_text  # noqa: PLC0415 - likewise
+
+    answer = surveys_result(load_ship(ship))
+    write_result(
+        output,
+        answer,
+        lambda width: upkeep_text.surveys_text(answer, width),
+        lambda: [
+            upkeep.survey_trends(answer["trends"]),
+            upkeep.surveys(answer["surveys"]),
+        ],
     )
 
 

@@ -16,6 +16,7 @@ EXAMPLES: Final[Mapping[str, tuple[str, str]]] = {
         "dashboard my-ships --port 8600",
         "dashboard my-ships --for-phones 192.168.1.20",
     ),
+    "docking": ("docking my-ship", "docking my-ship --csv yard --json docking.json"),
     "estimate": (
         "estimate my-ship",
         "estimate my-ship --as-of 1990-06 --csv tables --plot shell.svg",
@@ -41,6 +42,7 @@ EXAMPLES: Final[Mapping[str, tuple[str, str]]] = {
         "plan my-ship --hours 40",
         "plan my-ship --hours 40 --access inside,diver=8",
     ),
+    "surveys": ("surveys my-ship", "surveys my-ship --json - --csv tables"),
     "schema": ("schema", "schema estimate"),
     "undo": ("undo my-ship", "undo ships/another"),
     "report": (

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from corrosion.inspection.cautions import NO_DANGER
+from corrosion.presentation.format import THOUSANDS
 from corrosion.presentation.tables.table import NUMBER, TERMINAL, Column, Table
 from corrosion.presentation.units import METRIC, UnitSystem
 
@@ -22,6 +23,8 @@ _LEAST = 16  # letters in a column of words that is broken
 def printable(text: str) -> str:
     r"""Return text in which control characters are seen and do nothing.
 
+    Spaces are those that every terminal has.
+
     Examples
     --------
     >>> printable("pump\x1b[2J")
@@ -31,19 +34,24 @@ def printable(text: str) -> str:
         c
         if c == "\n" or unicodedata.category(c) not in ("Cc", "Cf")
         else ascii(c)[1:-1]
-        for c in text
+        for c in text.replace(THOUSANDS, " ")
     )
 
 
 def paragraph(text: str, width: int, indent: str = "") -> str:
-    """Return words in lines that fit, ``indent`` before all but the first."""
-    kept = _MEASURED.sub(
-        "\\1\u00a0\\2", printable(text)
-    )  # a number and its unit stay together
+    """Return words in lines that fit, ``indent`` before all but the first.
+
+    A number and its unit stay together, and so does a path, however long.
+    """
+    kept = _MEASURED.sub("\\1\u202f\\2", printable(text.replace(THOUSANDS, "\u202f")))
     filled = textwrap.fill(
-        kept, min(width, _LONGEST), subsequent_indent=indent, break_on_hyphens=False
+        kept,
+        min(width, _LONGEST),
+        subsequent_indent=indent,
+        break_on_hyphens=False,
+        break_long_words=False,
     )
-    return filled.replace("\u00a0", " ")
+    return filled.replace("\u202f", " ")
 
 
 def caution(text: str, width: int, whose: str = "") -> str:

@@ -1,6 +1,6 @@
 """Results as plain text for a terminal of some width."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from corrosion.inspection.cautions import (
@@ -18,7 +18,7 @@ from corrosion.presentation.answers.dangers import (
     gauging_cautions,
     grouped,
 )
-from corrosion.presentation.format import number, percent, quantity
+from corrosion.presentation.format import number, percent, quantity, whole
 from corrosion.presentation.sentences import (
     durations_sentence,
     further_sentence,
@@ -28,7 +28,13 @@ from corrosion.presentation.sentences import (
     touch,
 )
 from corrosion.presentation.shore_clamp import clamp_sentences
-from corrosion.presentation.tables import currents, faults, planning, whatif, zones
+from corrosion.presentation.tables import (
+    currents,
+    faults,
+    planning,
+    whatif,
+    zones,
+)
 from corrosion.presentation.tables.ships import ships
 from corrosion.presentation.terminal.lines import (
     caution,
@@ -60,7 +66,7 @@ def estimate_text(result: "Estimate", width: int, units: UnitSystem = METRIC) ->
     """Return the ranking, the leading faults, totals, doubts and cautions."""
     head = (
         f"{result.ship.name} as of {result.as_of}, next docking {result.horizon} "
-        f"({result.samples} samples, seed {result.seed}; medians, p10 to p90 in "
+        f"({whole(result.samples)} samples, seed {result.seed}; medians, p10 to p90 in "
         "brackets)"
     )
     first = result.zones["zone"].iloc[0]
@@ -169,8 +175,18 @@ def hull_text(result: Mapping[str, Any], width: int, units: UnitSystem = METRIC)
                 for berth in result["berths"][-1:]
                 for said in clamp_sentences(berth)
             ),
+            *_anodes(result["anodes"] or [], width, units),
         ]
     )
+
+
+def _anodes(
+    rows: Sequence[Mapping[str, Any]], width: int, units: UnitSystem
+) -> list[str]:
+    if not rows:
+        return []
+    table = currents.anodes(rows)
+    return ["", paragraph(f"{table.caption}:", width), grid(table, width, units)]
 
 
 def isolation_text(

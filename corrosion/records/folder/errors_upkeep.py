@@ -14,6 +14,7 @@ __all__ = ["anodes", "hunts", "potentials", "works"]
 
 _LOOKS: Final = ("seen", "left_percent")
 _GLANCES: Final = ("stayed", "went")
+_OPENED: Final = (*_GLANCES, "together")
 _LYING: Final = ("under way", "alongside", "dead ship")
 
 
@@ -107,7 +108,7 @@ def _result(row: HuntRow, tables: Tables) -> Iterator[Problem]:
             yield row.problem("circuit", "blank", "the system that is hunted in")
     elif row.circuit is None and row.act not in ("looked", "isolated", "cleared"):
         yield row.problem("circuit", "blank", f"the circuit that was {row.act}")
-    words = {"began": _LYING, "looked": _GLANCES, "opened": _GLANCES}.get(row.act, ())
+    words = {"began": _LYING, "looked": _GLANCES, "opened": _OPENED}.get(row.act, ())
     if words and row.result.lower() not in words:
         yield row.problem("result", row.result or "blank", f"one of {', '.join(words)}")
     if row.act in ("clamped", "tested") and row.number() is None:

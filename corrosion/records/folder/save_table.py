@@ -35,6 +35,7 @@ __all__ = [
     "digest",
     "read_table",
     "replace_row",
+    "save_files",
     "save_tables",
     "write_table",
 ]
@@ -242,7 +243,7 @@ def save_tables(
             spelt = [spelt_for(sheet, table, row) for row in added.get(table, ())]
             new = rendered(filled(sheet, table, [*rows, *spelt]))
             changes[f"{table}.csv"] = (old, new)
-        _replace(home, changes)
+        save_files(home, changes)
 
 
 def _save(
@@ -257,11 +258,24 @@ def _save(
         data = table_bytes(folder, table)
         sheet = table_sheet(table, data)
         new = rendered(filled(sheet, table, change(rows_of(sheet), data)))
-        _replace(Path(folder), {f"{table}.csv": (data, new)})
+        save_files(Path(folder), {f"{table}.csv": (data, new)})
 
 
-def _replace(folder: Path, changes: Mapping[str, tuple[bytes, bytes]]) -> None:
-    """Write files whose old and new contents are given, if the folder stays sound."""
+def save_files(folder: Path, changes: Mapping[str, tuple[bytes, bytes]]) -> None:
+    """Write files whose old and new contents are given, if the folder stays sound.
+
+    Parameters
+    ----------
+    folder : Path
+        The ship folder, whose lock is held.
+    changes : mapping of str to tuple of bytes
+        Content before and after, by file.
+
+    Raises
+    ------
+    RecordError
+        If the folder would have problems: all of them. Nothing is written.
+    """
     new = {file: contents[1] for file, contents in changes.items()}
     read_candidate(folder, new)
     replace_files(folder, {**differences(folder, changes), **new})

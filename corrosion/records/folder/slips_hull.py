@@ -1,17 +1,15 @@
 """Numbers of her plating that disagree with one another: a question each."""
 
 from collections.abc import Iterator
-from itertools import pairwise
-from statistics import median
 from typing import Final
 
 from corrosion.foundation.errors import Problem
-from corrosion.records.folder.columns import GaugingRow, ZoneRow
+from corrosion.records.folder.columns import AnodeRow, GaugingRow, ZoneRow
 from corrosion.records.folder.folder_tables import Tables
+from corrosion.records.folder.slips_campaigns import ABOVE_BUILT, odd_campaigns
 
 __all__ = ["odd_hull"]
 
-_ABOVE_BUILT: Final = 1.03  # beyond rolling tolerance
 _INCHES: Final = (0.02, 0.045)  # of as built: one inch is 25.4 mm
 _SLIPS: Final = (
     (0.0, 0.02, "was it metres?"),
@@ -19,12 +17,9 @@ _SLIPS: Final = (
     (0.045, 0.13, "was it centimetres?"),
     (0.13, 0.35, "is it the loss, or a hole nearly?"),
 )
-_GROWN_MM: Final = 0.8  # more than two instruments differ on rough plate
-_GROWN: Final = 0.05
 _SHELL: Final = frozenset({"immersed", "tidal", "splash"})
 _ON_STEEL: Final = "check the zone: paint stands on steel as a rule"
 _PAINTED: Final = frozenset({"steel", "cast iron", "aluminium 5083", "aluminium 6061"})
-_RENEWED: Final = frozenset({"renewed", "doubler"})
 _STEEL: Final = (1200.0, 12_000.0)  # kg/m³: magnesium with its core, to zinc
 _ELECTRODES: Final = {
     "Ag/AgCl": (-1300.0, -200.0),
@@ -34,6 +29,18 @@ _ELECTRODES: Final = {
 }
 """What a hull of steel reads against each, protected to freely corroding. [mV]"""
 
+_PROTECTING: Final = {
+    "Ag/AgCl": (-1050.0, -700.0),
+    "SCE": (-1060.0, -700.0),
+    "CSE": (-1120.0, -770.0),
+    "Zn": (-20.0, 350.0),
+}
+"""Set points, from where steel is overprotected to where it hardly is. [mV]"""
+
+_FAR: Final = 250.0  # beyond it, a sign or an electrode is wrong [mV]
+_HEAVIEST: Final = {"zinc": 8500.0, "aluminium": 4200.0, "magnesium": 2600.0}
+"""Anode alloys with a steel core and rounding of sizes. [kg/m³]"""
+
 
 def odd_hull(tables: Tables) -> Iterator[Problem]:
     """Yield every doubt about dimensions, zones, gaugings, works and anodes."""
@@ -42,18 +49,10 @@ def odd_hull(tables: Tables) -> Iterator[Problem]:
         yield from _area(row, tables)
         yield from _limits(row)
     yield from _gaugings(tables)
-    yield from _growth(tables)
+    yield from odd_campaigns(tables)
     yield from _works(tables)
     for anode in tables.anodes:
-        size = (anode.length_m, anode.width_m, anode.thickness_m)
-        if anode.net_kg and all(size):
-            cubic = float(size[0] or 0) * float(size[1] or 0) * float(size[2] or 0)
-            if not _STEEL[0] <= anode.net_kg / cubic <= _STEEL[1]:
-                found = (
-                    f"{anode.net_kg:g} kg does not fit into {cubic * 1000:.3g} litres"
-                )
-                expected = "write kilograms and metres of one anode"
-                yield anode.problem("net_kg", found, expected, weight=2)
+        yield from _anode(anode)
     for read in tables.potentials:
         low, high = _ELECTRODES.get(read.electrode, (-5000.0, 5000.0))
         if not low <= read.mv <= high:
@@ -62,6 +61,32 @@ def odd_hull(tables: Tables) -> Iterator[Problem]:
                 f"it is {low:g} to {high:g} as a rule; check sign, electrode and unit"
             )
             yield read.problem("mv", found, expected, weight=2)
+
+
+def _anode(anode: AnodeRow) -> Iterator[Problem]:
+    """Yield a mass that its form cannot hold, and a set point that is none."""
+    size = anode.length_m, anode.width_m, anode.thickness_m
+    if anode.net_kg and all(size):
+        cubic = float(size[0] or 0) * float(size[1] or 0) * float(size[2] or 0)
+        heaviest = _HEAVIEST.get(anode.metal or "", _STEEL[1])
+        if not _STEEL[0] <= anode.net_kg / cubic <= heaviest:
+            found = f"{anode.net_kg:g} kg does not fit into {cubic * 1000:.3g} litres"
+            expected = "write kilograms and metres of one anode"
+            yield anode.problem("net_kg", found, expected, weight=2)
+    if anode.set_mv is None or anode.electrode not in _ELECTRODES:
+        return
+    least, high = _PROTECTING[anode.electrode]
+    if not least - _FAR <= anode.set_mv <= high:
+        found = f"{anode.set_mv:g} mV holds no hull against {anode.electrode}"
+        expected = f"it is {least:g} to {high:g} as a rule; check sign and electrode"
+        yield anode.problem("set_mv", found, expected, weight=2)
+    elif anode.set_mv < least:
+        found = f"{anode.set_mv:g} mV against {anode.electrode} overprotects steel"
+        expected = (
+            f"below {least:g} coatings lift and high-strength steel takes up hydrogen; "
+            "check the set point"
+        )
+        yield anode.problem("set_mv", found, expected, weight=2)
 
 
 def _dimensions(tables: Tables) -> Iterator[Problem]:
@@ -134,7 +159,7 @@ def _gaugings(tables: Tables) -> Iterator[Problem]:
     for row in tables.gaugings:
         zone = zones[row.zone]
         built = row.built_mm or zone.built_mm
-        if row.thickness_mm >= _ABOVE_BUILT * built:
+        if row.thickness_mm >= ABOVE_BUILT * built:
             found = f"{row.thickness_mm:g} mm is more than the {built:g} mm as built"
             expected = "check zone, unit and built_mm"
             yield row.problem("thickness_mm", found, expected, weight=3)
@@ -168,34 +193,6 @@ def _thin(row: GaugingRow, share: float, built: float) -> Iterator[Problem]:
         elif low < share <= high < _SLIPS[-1][1]:
             found = f"{row.thickness_mm:g} mm is the least of {built:g} mm as built"
             yield row.problem("thickness_mm", found, question, weight=3)
-
-
-def _growth(tables: Tables) -> Iterator[Problem]:
-    """Yield plates that a later campaign found thicker, with no new plate between."""
-    means: dict[str, list[GaugingRow]] = {}
-    for row in tables.gaugings:
-        if row.kind == "mean":
-            means.setdefault(row.zone, []).append(row)
-    new = {row.zone for row in tables.works if row.work in _RENEWED}
-    built = {row.zone: row.built_mm for row in tables.zones or ()}
-    for zone, rows in means.items():
-        above = max(row.thickness_mm for row in rows) >= _ABOVE_BUILT * built[zone]
-        if zone in new or "all" in new or above:  # which is a doubt of its own
-            continue
-        days: dict[float, list[GaugingRow]] = {}
-        for row in rows:
-            days.setdefault(row.date.middle, []).append(row)
-        for before, after in pairwise(sorted(days)):
-            one, other = (
-                median(row.thickness_mm for row in days[day]) for day in (before, after)
-            )
-            if other > one + max(_GROWN_MM, _GROWN * one):
-                last = days[after][0]
-                found = f"{zone!r} was {one:.3g} mm and is {other:.3g} mm"
-                expected = (
-                    "plates do not grow; was it another zone or unit, or a new plate?"
-                )
-                yield last.problem("thickness_mm", found, expected, weight=3)
 
 
 def _works(tables: Tables) -> Iterator[Problem]:

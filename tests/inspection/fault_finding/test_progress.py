@@ -167,3 +167,30 @@ def test_no_step_opens_what_nobody_agreed_to_without_saying_so() -> None:
         rows.append((done, name, result))
     assert step["act"] == "none"
     assert [row["circuit"] for row in answer["open"]] == []
+
+
+def test_what_was_opened_together_is_judged_by_the_look_after_it() -> None:
+    both: list[Row] = [("opened", "P", "together"), ("opened", "Q", "went")]
+    here = known(LOOKED, *both)
+    assert here.seen.among == (("P", "Q"),)
+    assert here.seen.gone is None
+    assert set(here.seen.opened) == {"P", "Q"}  # and both stand open
+    answer = resumed(LOOKED, *both)
+    assert {row["circuit"] for row in answer["left"]} == {"P", "P1", "P2", "Q"}
+    assert answer["next"]["act"] == "close"
+    closed: list[Row] = [*both, ("closed", "P", ""), ("closed", "Q", "")]
+    assert known(LOOKED, *closed).seen.opened == ()
+    assert after(LOOKED, *closed, ("opened", "Q", "stayed")) == ("close", "Q")
+    left = resumed(LOOKED, *closed, ("opened", "Q", "stayed"))["left"]
+    assert {row["circuit"] for row in left} == {"P", "P1", "P2"}
+
+
+def test_a_half_with_which_it_stayed_is_ruled_out_and_one_not_looked_at_is_not() -> (
+    None
+):
+    stayed = known(LOOKED, ("opened", "P", "together"), ("opened", "Q", "stayed"))
+    assert set(stayed.seen.stayed) == {"P", "Q"}
+    begun = known(LOOKED, ("opened", "P", "together"))
+    assert (begun.seen.stayed, begun.seen.among) == ((), ())
+    assert begun.seen.opened == ("P",)  # power went before anybody looked
+    assert after(LOOKED, ("opened", "P", "together")) == ("close", "P")

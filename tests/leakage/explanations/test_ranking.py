@@ -172,6 +172,23 @@ def test_a_lamp_that_is_out_over_healthy_volts_has_failed() -> None:
     assert chance(tried, "failed lamp") == 0.0  # it is known: the set says nothing
 
 
+def test_a_lamp_that_is_out_beside_a_fault_elsewhere_has_failed() -> None:
+    """Volts say a fault on a; lamp b, which should be bright, is out."""
+    ground = Ground(SERVICE, Evidence(readings=()), TABLE)
+    case = ground.cases(np.array([[1.4e-6, 300.0]]), 1, poles=(0,), dark=1)
+    made = np.abs(unloaded_volts(case, LampLaw.of(TABLE)))[0].tolist()
+    read = [volts(n, v) for n, v in zip("abc", made, strict=True)]
+    found = explanations(SERVICE, [*read, lamps("dim", "out", "bright")])
+    assert first(found) == ("fault and failed lamp", ("a", "b"))
+    (low, middle, high) = found.ranked[0].ohms[0]
+    assert low < 300.0 < high
+    assert middle == pytest.approx(300.0, rel=0.3)
+    sound = explanations(SERVICE, [*read[:1], lamps("dim", "bright", "bright")])
+    # before anything was read: one fault 0.63, times a twentieth for a lamp of three
+    assert 0.0 < chance(sound, "fault and failed lamp") < 0.05
+    assert sum(each.chance for each in sound.ranked) == pytest.approx(1.0)
+
+
 def test_lamps_burn_as_the_network_has_them_where_none_is_dark() -> None:
     """The fixed point that leaves a lamp out is the network's where none is out."""
     ground = Ground(SERVICE, Evidence(readings=()), TABLE)

@@ -10,7 +10,7 @@ from corrosion.inspection.cautions import CLAMP
 from corrosion.presentation.dashboard import components
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.records.folder.read import read_ship
-from corrosion.records.folder.save_table import append_row, read_table
+from corrosion.records.folder.save_table import append_row, read_table, write_table
 
 FAULT = "GP-087"  # of the demo: begun, looked, emergency lighting clamped at 70 mA
 
@@ -155,3 +155,30 @@ def test_a_vital_circuit_is_offered_once_its_word_is_given(own: Path) -> None:
     assert test.multiselect[0].value == [first]
     test.multiselect[0].set_value([]).run()
     assert f"- {first} (" in said(test)
+
+
+def test_half_of_what_is_left_is_opened_together_where_the_rules_let_it(
+    own: Path,
+) -> None:
+    rows, seen = read_table(own, "circuits")
+    some = [row for row in rows if row["system"] == "ship service"]
+    for row in some:
+        row |= {"open_when": "any time", "vital": "no", "permission": "none"}
+        row |= {"spare_of": ""}
+    write_table(own, "circuits", tuple(rows), seen)
+    silent = [("clamped", row["circuit"], "0") for row in some]
+    begun(own, ("looked", "", "stayed"), *silent)
+    test = shown("hunt", ship="grey-plover", fault="ship service-2026-11-24")
+    (half,) = [one for one in test.toggle if "Open half" in one.label]
+    assert not half.value  # one by one is what stands there first
+    half.set_value(True).run()
+    assert "Also stops" in said(test)
+    assert "prove dead" in said(test)
+    press(test, "Went")
+    written = [
+        row for row in acts(own, "ship service-2026-11-24") if row[0] == "opened"
+    ]
+    assert len(written) > 1
+    assert {row[2] for row in written[:-1]} == {"together"}
+    assert written[-1][2] == "went"
+    assert "STANDS OPEN" in said(test)  # each is closed again before anything else

@@ -8,7 +8,7 @@ import pytest
 from presentation.dashboard.apppages import PAGES, said, shown
 from streamlit.testing.v1 import AppTest
 
-from corrosion.inspection.cautions import ESTIMATE, NO_DANGER
+from corrosion.inspection.cautions import NO_DANGER
 from corrosion.presentation.dashboard.serve import SHIPS
 from corrosion.presentation.dashboard.upload import packed
 from corrosion.records.folder.template import write_example
@@ -16,13 +16,14 @@ from corrosion.records.folder.template import write_example
 pytest.importorskip("streamlit")
 PARTS = {
     "leakage": ("leak", ("Suppose a fault", "Faults in the log")),
-    "loss": ("cost", ("By year", "One zone over the years", "Ceiling and estimate")),
+    "loss": ("cost", ("By year", "Ceiling and estimate")),
     "isolation": ("save", ("Limits compared", "Other measures")),
     "rounds": ("round", ("Shore hook-up", "Insulation", "Docking list")),
     "log": (
         "log",
         ("Isolated or cleared", "Timeline", "Faults", "Berths", "Gaugings", "Import"),
     ),
+    "ship": ("table", ("Systems", "Anodes", "New ship")),
     "sources": ("basis", ("Equations", "Limits of the model")),
 }
 
@@ -103,12 +104,11 @@ def test_a_date_before_she_was_built_is_a_sentence() -> None:
 
 
 @pytest.mark.usefixtures("ships")
-def test_hours_too_few_for_any_zone_leave_the_page_standing() -> None:
-    test = shown("ranking", ship="grey-plover")
-    test.multiselect(key="access").set_value([]).run()
+def test_no_way_in_leaves_the_page_standing_and_no_zone_ticked() -> None:
+    test = shown("plan", ship="grey-plover")
+    test.button_group(key="plan ways in").set_value([]).run()
     assert not test.exception
-    assert test.warning
-    assert ESTIMATE in said(test)
+    assert "Nothing is on the sheet" in said(test)
 
 
 @pytest.mark.usefixtures("ships")

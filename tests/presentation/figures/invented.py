@@ -4,6 +4,7 @@ import numpy as np
 import pandas as pd
 
 from corrosion.foundation.types import Array
+from corrosion.presentation.answers.zone_history import Slope, ZoneHistory
 from corrosion.records.ship import Form
 
 FORM = Form(
@@ -268,6 +269,22 @@ def gaugings() -> pd.DataFrame:
             "sd_mm": [0.3, 0.2, 0.3],
             "kind": ["mean", "mean", "least"],
         }
+    )
+
+
+def plate() -> ZoneHistory:
+    """Return that zone as its page shows it."""
+    return ZoneHistory(
+        zone="M1-P-SID",
+        fan=fan(),
+        gaugings=gaugings(),
+        limit_mm=9.4,
+        now=2026.9,
+        horizon=2028.4,
+        slope=Slope(from_year=1998.4, from_mm=10.9, year=2014.7, mm=9.9),
+        faults=(),
+        berths=(),
+        paint=(),
     )
 
 

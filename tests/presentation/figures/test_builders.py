@@ -16,7 +16,6 @@ from corrosion.presentation.figures import (
     ranking,
     shell,
     theme,
-    thickness_and_loss,
     timeline,
 )
 from corrosion.presentation.report import drawings, svg_curves
@@ -31,9 +30,6 @@ FIGURES = {
     "shell": shell.shell_expansion(ZONES, invented.FORM, colour="chance_below_limit"),
     "ranking": ranking.ranking_bars(ZONES.head(12)),
     "timeline": timeline.fault_timeline(invented.faults(), invented.berths()),
-    "fan": thickness_and_loss.thickness_fan(
-        invented.fan(), invented.gaugings(), limit_mm=9.4, pit_limit_mm=6.2
-    ),
     "by zone": loss_bars.loss_by_zone(ZONES.head(12)),
     "by year": loss_bars.loss_by_year(invented.years()),
     "saved": isolation.saved_steel_curve(invented.limits()),

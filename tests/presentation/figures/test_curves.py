@@ -13,7 +13,6 @@ from corrosion.presentation.figures import (
     loss_bars,
     ranking,
     theme,
-    thickness_and_loss,
 )
 from corrosion.presentation.report.svg_canvas import even_ticks
 
@@ -22,32 +21,6 @@ def traces(figure: go.Figure) -> dict[str, Any]:
     """Return the traces of a figure by name."""
     data: Any = figure.data
     return {trace.name: trace for trace in data}
-
-
-def test_fan_meets_its_limit_where_the_low_edge_does() -> None:
-    fan = invented.fan()
-    meets = thickness_and_loss.crossing_year(
-        fan["year"].to_numpy(), fan["p10"].to_numpy(), 9.4
-    )
-    # 12.5 - 0.045 t - 0.2 - 0.014 t = 9.4
-    assert meets == pytest.approx(1953.0 + 2.9 / 0.059)
-
-
-def test_a_fan_that_stays_above_its_limit_says_so() -> None:
-    assert "not reached" in thickness_and_loss.fan_words(invented.fan(), 3.0)
-    assert (
-        thickness_and_loss.crossing_year(np.array([2020.0]), np.array([8.0]), 9.0)
-        == 2020.0
-    )
-
-
-def test_gaugings_are_marked_by_kind() -> None:
-    fan = thickness_and_loss.thickness_fan(
-        invented.fan(), invented.gaugings(), limit_mm=9.4, pit_limit_mm=6.2
-    )
-    named = traces(fan)
-    assert len(named["gauged, mean"].x) == 2
-    assert named["gauged, least"].marker.symbol == "triangle-down"
 
 
 def test_bars_add_up_to_the_steel_lost_in_each_zone() -> None:
@@ -80,7 +53,9 @@ def test_a_ceiling_beyond_the_drawing_is_an_arrow_and_is_said() -> None:
     marks = traces(figure)["ceiling: every ampere dissolves steel"]
     assert list(marks.marker.symbol) == ["line-ns-open", "triangle-right"]
     assert max(marks.x) <= figure.layout.xaxis.range[1]
-    assert "1000000 kg" in [note.text for note in figure.layout.annotations]
+    assert "1\N{NO-BREAK SPACE}000\N{NO-BREAK SPACE}000 kg" in [
+        note.text for note in figure.layout.annotations
+    ]
 
 
 def test_kept_steel_is_told_for_the_first_and_last_limit() -> None:

@@ -1,5 +1,6 @@
 """Figures in the units of the United States: numbers, titles and words alike."""
 
+from collections import defaultdict
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -16,9 +17,10 @@ from corrosion.presentation.figures.quantities import QUANTITIES
 from corrosion.presentation.figures.ranking import ranking_bars
 from corrosion.presentation.figures.shell import shell_expansion
 from corrosion.presentation.figures.table_columns import in_units
-from corrosion.presentation.figures.thickness_and_loss import thickness_fan
+from corrosion.presentation.figures.zone_history import zone_history_figure
 from corrosion.presentation.report.drawings import ranking_svg
 from corrosion.presentation.report.svg_curves import saved_steel_svg
+from corrosion.presentation.report.svg_measures import measures_svg
 from corrosion.presentation.units import METRIC, US, UnitSystem
 
 ZONES = invented.zones()
@@ -28,12 +30,13 @@ DRAWN: Mapping[str, Callable[[UnitSystem], go.Figure | str]] = {
     "by zone": lambda units: loss_by_zone(ZONES.head(6), units=units),
     "by year": lambda units: loss_by_year(invented.years(), units),
     "gauged": lambda units: gauged_against_predicted(invented.compared(), units),
-    "fan": lambda units: thickness_fan(
-        invented.fan(),
-        invented.gaugings(),
-        limit_mm=9.4,
-        pit_limit_mm=6.0,
-        units=units,
+    "zone": lambda units: zone_history_figure(
+        invented.plate(), defaultdict(lambda: "#000000"), units
+    ),
+    "measures": lambda units: measures_svg(
+        [{"measure": "alarm", "kept_kg": {"p10": 1.0, "p50": 2.0, "p90": 4.0}}],
+        "what each would have kept",
+        units,
     ),
     **{
         f"shell, {name}": lambda units, name=name: shell_expansion(  # type: ignore[misc]

@@ -1,0 +1,62 @@
+"""Tables that are read: a grid that sorts where there is room, cards on a telephone."""
+
+import html
+from typing import Final
+
+import pandas as pd
+import streamlit as st
+
+from corrosion.presentation.dashboard import components
+
+__all__ = ["cards", "grid"]
+
+_AT_FIRST: Final = 10  # cards; the rest are folded away
+
+
+def grid(frame: pd.DataFrame, alt: str, *, key: str | None = None) -> None:
+    """Show a table.
+
+    Parameters
+    ----------
+    frame : DataFrame
+        Text in every cell; each row is called by its first column of words.
+    alt : str
+        What it shows.
+    key : str, optional
+        Of the grid.
+    """
+    if components.narrow():
+        st.html(cards(frame, alt))
+    else:
+        st.dataframe(frame, hide_index=True, alt=alt, key=key)
+
+
+def cards(frame: pd.DataFrame, caption: str) -> str:
+    """Return a table as cards, HTML: one a row, what is blank left out."""
+    heads = [str(head) for head in frame]
+    drawn = [
+        _card(dict(zip(heads, row, strict=True)))
+        for row in frame.astype(str).to_numpy().tolist()
+    ]
+    rest = drawn[_AT_FIRST:]
+    more = f"{len(rest)} more row{'s' * (len(rest) > 1)}"
+    folded = f"<details><summary>{more}</summary>{''.join(rest)}</details>"
+    return (
+        f'<div class="cards" role="group" aria-label="{html.escape(caption)}">'
+        f"{''.join(drawn[:_AT_FIRST])}{folded if rest else ''}</div>"
+    )
+
+
+def _card(row: dict[str, str]) -> str:
+    """Return one row: its name, then heading and cell in pairs."""
+    named = next((h for h, said in row.items() if not _is_number(said)), "")
+    pairs = "".join(
+        f"<span><small>{html.escape(head)}</small> {html.escape(said)}</span>"
+        for head, said in row.items()
+        if head != named and said not in ("", "-", "nan", "None")
+    )
+    return f'<div class="pane"><b>{html.escape(row.get(named, ""))}</b>{pairs}</div>'
+
+
+def _is_number(said: str) -> bool:
+    return said.replace(".", "", 1).isdecimal()

@@ -1,0 +1,89 @@
+"""Insulation of circuits over the years, at one temperature, system by system."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
+
+import numpy as np
+import plotly.graph_objects as go
+from plotly.subplots import make_subplots
+
+from corrosion.presentation import format as fmt
+from corrosion.presentation.answers.surveys import by_circuit, line_of
+from corrosion.presentation.figures import theme
+
+__all__ = ["insulation_trends"]
+
+_DRAWN: Final = 5  # circuits of a system: the lowest
+_SYMBOLS: Final = ("circle", "diamond", "square", "triangle-up", "x")
+_COLOURS: Final = (theme.MARK, theme.ACCENT, *theme.SPARE, theme.LINE)
+_AHEAD: Final = 1.0  # years that a line is drawn on
+_PANEL: Final = 260
+
+
+def insulation_trends(
+    surveys: Sequence[Mapping[str, Any]], celsius: float
+) -> go.Figure:
+    """Draw each system's lowest circuits: readings, their line, and its interval.
+
+    Parameters
+    ----------
+    surveys : sequence of mapping
+        As :func:`corrosion.presentation.answers.surveys.survey_rows` returns them.
+    celsius : float
+        Temperature to which they are corrected. [°C]
+    """
+    systems: dict[str, list[tuple[str, list[dict[str, Any]]]]] = {}
+    for (system, circuit), some in by_circuit(map(dict, surveys)).items():
+        systems.setdefault(str(system), []).append((str(circuit), some))
+    base = theme.new_figure(
+        _PANEL * max(len(systems), 1) + 40,
+        f"Insulation of {sum(map(len, systems.values()))} circuits at {celsius:g} °C "
+        "over the years; the band holds four lines in five.",
+    )
+    figure = make_subplots(
+        rows=max(len(systems), 1), shared_xaxes=True, subplot_titles=list(systems)
+    )
+    figure.update_layout(base.layout.to_plotly_json())
+    for row, circuits in enumerate(systems.values(), start=1):
+        circuits.sort(key=lambda one: float(one[1][0]["corrected_ohm"]))
+        for k, (name, some) in enumerate(circuits[:_DRAWN]):
+            for trace in _traces(name, some, k):
+                figure.add_trace(trace, row=row, col=1)
+    figure.update_xaxes(tickformat="d", title_text="Year", row=max(len(systems), 1))
+    return figure.update_yaxes(type="log", title_text="MΩ", exponentformat="none")
+
+
+def _traces(name: str, some: Sequence[Mapping[str, Any]], k: int) -> list[go.Scatter]:
+    colour, symbol = _COLOURS[k], _SYMBOLS[k]
+    read = go.Scatter(
+        x=[row["year"] for row in some],
+        y=[row["corrected_ohm"] / 1e6 for row in some],
+        mode="markers",
+        marker={"color": colour, "symbol": symbol, "size": 9},
+        name=name,
+        hovertext=[
+            f"{name}, {row['date']}: {fmt.ohms(row['corrected_ohm'])}" for row in some
+        ],
+        hoverinfo="text",
+    )
+    line = line_of([dict(row) for row in some])
+    if line is None:
+        return [read]
+    years = np.linspace(some[-1]["year"], some[0]["year"] + _AHEAD, 40)
+    low, middle, high = line.at(years) / 1e6
+    common: dict[str, Any] = {"hoverinfo": "skip", "showlegend": False, "mode": "lines"}
+    band = go.Scatter(
+        x=[*years.tolist(), *years[::-1].tolist()],
+        y=[*low.tolist(), *high[::-1].tolist()],
+        fill="toself",
+        fillcolor=theme.translucent(colour, 0.15),
+        line={"width": 0},
+        **common,
+    )
+    fitted = go.Scatter(
+        x=years.tolist(),
+        y=middle.tolist(),
+        line={"color": colour, "width": 2},
+        **common,
+    )
+    return [band, fitted, read]
