@@ -12,6 +12,7 @@ from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no typ
 
 from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.errors import ValidityWarning
+from corrosion.foundation.memory import gives_memory_back
 from corrosion.foundation.sampling import Draws
 from corrosion.history.inputs import sample_inputs
 from corrosion.history.kept_history import kept_history
@@ -41,6 +42,7 @@ if TYPE_CHECKING:
 __all__ = ["Estimate", "estimate"]
 
 
+@gives_memory_back
 def estimate(
     ship: Ship | str | Path,
     *,
