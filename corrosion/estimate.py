@@ -12,6 +12,7 @@ from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no typ
 
 from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.errors import ValidityWarning
+from corrosion.foundation.memory import gives_memory_back
 from corrosion.foundation.sampling import Draws
 from corrosion.history.inputs import sample_inputs
 from corrosion.history.kept_history import kept_history
@@ -19,6 +20,7 @@ from corrosion.history.linearity_report import linearity_sentence
 from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.ahead.new_faults import new_faults, with_new_faults
+from corrosion.inspection.anode_doubts import anode_doubts
 from corrosion.inspection.calibration.calibrate import calibrate
 from corrosion.inspection.dangers import dangers, without_holes
 from corrosion.inspection.date_doubts import date_doubts
@@ -40,6 +42,7 @@ if TYPE_CHECKING:
 __all__ = ["Estimate", "estimate"]
 
 
+@gives_memory_back
 def estimate(
     ship: Ship | str | Path,
     *,
@@ -127,6 +130,7 @@ def estimate(
         (3, calibration.lessons),
         (3, date_doubts(known, day, outlook.left)),
         (2, calibration.unsettled),
+        (2, anode_doubts(inputs, history)),
         (1, [*wastage_doubts(inputs, outlook, _leading_causes(zones, known))]),
         (1, [interface, *(str(warning.message) for warning in caught)]),
     ]

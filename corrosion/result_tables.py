@@ -2,15 +2,16 @@
 
 import math
 from collections.abc import Iterable, Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
-from corrosion.foundation.units import HOUR, MM
+from corrosion.foundation.units import HOUR, MM, PERCENT, YEAR
 from corrosion.history.inputs import ModelInputs
-from corrosion.history.loss import LossHistory, naive_loss
+from corrosion.history.loss import EATERS, LossHistory, naive_loss
+from corrosion.hull.anode_groups import anode_groups
 from corrosion.inspection.outlook import Outlook
 from corrosion.inspection.ranking import leading, leading_cause
 from corrosion.records.dates import day_of
@@ -18,7 +19,9 @@ from corrosion.records.dates import day_of
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["ACCOUNTS", "fault_table", "totals", "zone_table"]
+__all__ = ["ACCOUNTS", "anode_rows", "fault_table", "totals", "zone_table"]
+
+_CENTURY = 100.0 * YEAR
 
 ACCOUNTS = (
     "stray_kg",
@@ -225,3 +228,57 @@ def totals(inputs: ModelInputs, history: LossHistory) -> dict[str, dict[str, flo
         name: {key: float(x) for key, x in summarise(values).items()}
         for name, values in samples.items()
     }
+
+
+def anode_rows(inputs: ModelInputs, history: LossHistory) -> list[dict[str, Any]]:
+    """Return one row a group of anodes: what it does at the date of the estimate.
+
+    Returns
+    -------
+    list of dict
+        ``amps`` that leave it, ``mv`` of the steel about it, ``left_percent`` of its
+        net mass, ``gone_by`` at this current (None: not within a century), charge
+        ``eaten_ah`` and ``relieved_ah`` by whom since it was last renewed.
+    """
+    groups = anode_groups(inputs.ship, inputs.hull)
+    order = sorted(groups, key=lambda one: one.size is None)  # as the history has them
+    found = []
+    for k, one in enumerate(order):
+        row: dict[str, Any] = {
+            "anode": one.anode.anode,
+            "zone": one.anode.zone,
+            "metal": one.anode.metal,
+            "count": one.anode.count,
+            "amps": _stat(history.anode_amps[:, k]),
+            "mv": _stat(history.anode_volts[:, k] * 1e3),
+            "left_percent": None,
+            "gone_by": None,
+            "eaten_ah": {},
+            "relieved_ah": {},
+        }
+        if one.size is not None:
+            charge = history.anode_eaten[:, k] / HOUR
+            row["left_percent"] = _stat(history.anode_left[:, k] / PERCENT)
+            row["gone_by"] = _gone(inputs, history, k)
+            for at, eater in enumerate(EATERS):
+                row["eaten_ah"][eater] = _stat(np.maximum(charge[:, at], 0.0))
+                row["relieved_ah"][eater] = _stat(np.maximum(-charge[:, at], 0.0))
+        found.append(row)
+    places = [one.anode.anode for one in groups]
+    return sorted(found, key=lambda row: places.index(row["anode"]))
+
+
+def _stat(values: Array) -> dict[str, float]:
+    return {name: float(value) for name, value in summarise(values).items()}
+
+
+def _gone(inputs: ModelInputs, history: LossHistory, k: int) -> str | None:
+    """Return when half of the samples have used a group up at its current."""
+    amps = history.anode_amps[:, k]
+    ahead = np.divide(
+        history.anode_usable[:, k], amps, out=np.full_like(amps, np.inf), where=amps > 0
+    )
+    seconds = float(np.median(ahead))
+    if seconds > _CENTURY:
+        return None
+    return day_of(inputs.time_grid.as_of + seconds).isoformat()

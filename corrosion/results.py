@@ -22,7 +22,7 @@ from corrosion.inspection.sensitivity import (
     needs_of,
 )
 from corrosion.records.ship import Ship
-from corrosion.result_tables import ACCOUNTS
+from corrosion.result_tables import ACCOUNTS, anode_rows
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -151,6 +151,11 @@ class Estimate:
         known = self.ship.zones[self.ship.zone_index(name)].zone
         return next(row for row in rows(self.zones) if row["zone"] == known)
 
+    @property
+    def anodes(self) -> list[dict[str, Any]]:
+        """One row a group of anodes, as :func:`~corrosion.result_tables.anode_rows`."""
+        return anode_rows(self.inputs, self.history)
+
     def influences(self, zone: str) -> tuple[Influence, ...]:
         """Return which unknowns drive a zone's margin, and what would settle them.
 
@@ -189,6 +194,7 @@ class Estimate:
             "gaugings": _gaugings(self.ship, self.calibration),
             "prior_conflict": _said(self.calibration.conflict),
             "left_out": _said(self.calibration.left_out),
+            "anodes": self.anodes or None,
         }
 
 

@@ -8,6 +8,7 @@ from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import COUPLE, DEPTHS, OWN_METALS, LossHistory
 from corrosion.history.natural_rate import NaturalCharge
 from corrosion.history.paths import CurrentPaths
+from corrosion.history.protected_paths import ProtectedPaths
 from corrosion.history.step_states import StateSet, Step, StepMass, state_sets
 from corrosion.leakage.standing_times import FaultIntervals
 from corrosion.wastage.apportionment import MULTIPLIERS, StepLoss, net_and_apportion
@@ -102,6 +103,7 @@ class LossAccumulator:
         if counted:
             for states in sets:
                 self._add_charge(states)
+                self._eat_anodes(paths, states)
                 if states.nonlinear:
                     seconds = self.history.nonlinear_seconds[self.rows, step.number]
                     np.add.at(seconds, states.sample, states.duration[:, 0])
@@ -132,10 +134,12 @@ class LossAccumulator:
         mean = natural.mean[:, wet]
         rate = np.divide(mean, span, out=np.zeros_like(mean), where=span > 0.0)
         fraction = self.inputs.zones.fraction[self.rows][:, wet]
+        held = paths.held(step.number)
         return net_and_apportion(
             states.duration,
             natural=rate[sample],
             protection=self.inputs.protection[self.rows][:, wet][sample],
+            held=None if held is None else held.row(sample),
             steady={
                 COUPLE: states.couple,
                 OWN_METALS: paths.own_metals(step.number)[sample],
@@ -247,6 +251,13 @@ class LossAccumulator:
                 np.add.at(self.history.direct_charge[self.rows], at, signed)
             crossed = charge * crossing[:, : len(leak.faults)]
             np.add.at(self.history.water_charge[self.rows], at, crossed)
+
+    def _eat_anodes(self, paths: CurrentPaths, states: StateSet) -> None:
+        """Take from the anodes what couple and faults drew in some states."""
+        if states.eaten is not None and isinstance(paths, ProtectedPaths):
+            couple, faults = (amps * states.duration for amps in states.eaten)
+            charge = {"shore couple": couple, "faults": faults}
+            paths.eat(states.sample, charge, id(self))
 
     def compare(self, first: StepMass, mine: StepMass, wet: IntArray) -> None:
         """Add what the first scenario lost and this one does not, and the reverse."""

@@ -28,10 +28,12 @@ from corrosion.history.accumulate import (
     StepKey,
     StepTaken,
 )
+from corrosion.history.anodes_in_time import anode_dates
 from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory, empty_history
 from corrosion.history.paths import CurrentPaths
+from corrosion.history.protected_paths import ProtectedPaths, current_paths
 from corrosion.history.step_states import Step
 from corrosion.leakage.standing_times import FaultIntervals
 from corrosion.leakage.time_intervals import constant_intervals
@@ -185,7 +187,9 @@ def _time_steps(scenarios: Sequence[Scenario]) -> _TimeSteps:
             *(paint.unwritten(end) for paint in paints),
         ]
     )
-    edges = np.unique(np.concatenate([time_grid.moments, inner, *epochs.values()]))
+    anodes = [anode_dates(each) for each in ships.values()]
+    edges = np.concatenate([time_grid.moments, inner, *epochs.values(), *anodes])
+    edges = np.unique(edges)
     changes = np.sort(whens)
     many = [
         changes[a:b][_CHANGES_A_STEP::_CHANGES_A_STEP]
@@ -207,7 +211,7 @@ def _integrate_block(
     if block.progress.stop.is_set():
         return []
     by_ship = {
-        id(s.inputs): CurrentPaths(s.inputs, block.rows, steps.epochs[id(s.inputs)])
+        id(s.inputs): current_paths(s.inputs, block.rows, steps.epochs[id(s.inputs)])
         for s in scenarios
     }
     paths = [by_ship[id(s.inputs)] for s in scenarios]
@@ -229,6 +233,9 @@ def _integrate_block(
         _add_step(losses, paths, (a, b), block.rows)
         before = a
         block.progress.done[block.number] = at / (len(steps.edges) - 1)
+    for loss, mine in zip(losses, paths, strict=True):
+        if isinstance(mine, ProtectedPaths):
+            mine.tell(loss.history)
     return [loss.charged for loss in losses]
 
 

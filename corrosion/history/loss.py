@@ -7,6 +7,7 @@ import numpy as np
 
 from corrosion.foundation.types import Array
 from corrosion.history.inputs import ModelInputs
+from corrosion.hull.anode_groups import anode_groups
 from corrosion.wastage.apportionment import MULTIPLIERS
 from corrosion.wastage.faraday import mass_loss
 
@@ -14,6 +15,7 @@ __all__ = [
     "CAUSES",
     "COUPLE",
     "DEPTHS",
+    "EATERS",
     "OWN_METALS",
     "LossHistory",
     "empty_history",
@@ -23,6 +25,9 @@ __all__ = [
 COUPLE = "shore couple"
 OWN_METALS = "own metals"
 """Causes that are the same in all states of a step."""
+
+EATERS = ("protection", OWN_METALS, COUPLE, "faults")
+"""What consumes anodes: the hull that they protect, and what else drives them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,6 +93,14 @@ class LossHistory:
         What each fault took by zone, mean of the samples. [kg]
     nonlinear_seconds : ndarray, shape (samples, periods)
         For how long the interface of steel and water was taken as nonlinear. [s]
+    anode_left, anode_usable, anode_amps, anode_volts : ndarray, shape (samples, anodes)
+        Of each group of anodes at the date of the estimate, sacrificial ones first:
+        share of its net mass, charge that is left until it falls off [C], current
+        [A], and potential of the steel about it [V]; of no samples: she has none.
+    anode_eaten : ndarray, shape (samples, anodes, eaters)
+        Charge drawn from each by whom, since it was last renewed. [C]
+    anode_zone_volts : ndarray, shape (samples, zones)
+        Potential of each wetted zone under them. [V]
     causes : mapping of str to ndarray, shape (samples, moments, zones)
         Accounts of mass up to each recorded moment, where they were asked for. [kg]
     """
@@ -120,6 +133,12 @@ class LossHistory:
     fault_spared_kg: Array
     charged: Array
     nonlinear_seconds: Array
+    anode_left: Array = field(default_factory=lambda: np.zeros((0, 0)))
+    anode_usable: Array = field(default_factory=lambda: np.zeros((0, 0)))
+    anode_amps: Array = field(default_factory=lambda: np.zeros((0, 0)))
+    anode_volts: Array = field(default_factory=lambda: np.zeros((0, 0)))
+    anode_eaten: Array = field(default_factory=lambda: np.zeros((0, 0, 0)))
+    anode_zone_volts: Array = field(default_factory=lambda: np.zeros((0, 0)))
     causes: Mapping[str, Array] = field(default_factory=dict)
 
     @property
@@ -180,8 +199,23 @@ def empty_history(
         fault_spared_kg=np.zeros(by_fault),
         charged=np.zeros((faults, zones)),
         nonlinear_seconds=np.zeros((samples, len(inputs.periods))),
+        **_anode_accounts(inputs),
         causes={name: np.zeros(by_moment) for name in CAUSES} if causes else {},
     )
+
+
+def _anode_accounts(inputs: ModelInputs) -> dict[str, Array]:
+    """Return accounts of zeros for a ship that has anodes."""
+    groups = len(anode_groups(inputs.ship, inputs.hull))
+    if not groups:
+        return {}
+    by_group = inputs.draws.samples, groups
+    names = ("left", "usable", "amps", "volts")
+    return {
+        **{f"anode_{name}": np.zeros(by_group) for name in names},
+        "anode_eaten": np.zeros((*by_group, len(EATERS))),
+        "anode_zone_volts": np.zeros((inputs.draws.samples, len(inputs.ship.zones))),
+    }
 
 
 def naive_loss(inputs: ModelInputs, history: LossHistory) -> tuple[Array, Array]:

@@ -23,6 +23,7 @@ import numpy as np
 from corrosion.foundation.types import Array, IntArray
 from corrosion.history.loss import COUPLE
 from corrosion.history.paths import CurrentPaths
+from corrosion.history.protected_paths import ProtectedPaths
 from corrosion.history.state_networks import (
     StateNetworks,
     leaking_alone,
@@ -36,6 +37,7 @@ from corrosion.wastage.path_charges import CausePath
 __all__ = ["NonlinearStates", "nonlinear_states"]
 
 _ROWS = 512  # states solved together at most, so that memory stays flat
+_NOTHING = 1e-5  # a current that tells nothing of a network with anodes [A]
 _SMALL = 0.01  # of the couple's largest current: what a state may add unjudged
 
 
@@ -60,6 +62,8 @@ class NonlinearStates:
     path : CausePath or None
         What each cause adds on the way to the state; None: nothing protects, and the
         secants' shares do.
+    eaten : tuple of two ndarrays, shape (states, groups), or None
+        What couple and faults draw from each group of anodes; None: none acts. [A]
     """
 
     sample: IntArray
@@ -70,6 +74,7 @@ class NonlinearStates:
     through: Array
     interface: Array
     path: CausePath | None
+    eaten: tuple[Array, Array] | None
 
 
 def nonlinear_states(
@@ -134,13 +139,20 @@ def _missed(
     Where what the faults add is small beside the couple's current, the couple's alone
     is judged.
     """
-    straight, couple = routes.straight(number), routes.solved(number, 0.0).couple
+    couple = routes.solved(number, 0.0).couple
     reach = np.zeros(duration.shape)  # a cheap bound on any zone's current [A]
     for flow in direct:
         most = np.abs(flow.transfer).max(axis=2, initial=0.0)[:, :, None]
         reach += (np.abs(flow.amps) @ most)[:, :, 0]
     largest = np.abs(couple).max(axis=1, initial=0.0)[:, None]
     lasts = duration > 0.0
+    if isinstance(routes, ProtectedPaths) and routes.acting:
+        # anodes, own metals and steel are no straight line anywhere
+        tied = routes.unknowns.earth_conductance_at(routes.inputs.periods[number].berth)
+        driven = (tied * np.abs(routes.shore(number, 0.0).couple) > 0.0)[:, None]
+        sample, stretch = np.nonzero(lasts & ((reach > _NOTHING) | driven))
+        return sample, stretch
+    straight = routes.straight(number)
     moved = (
         lasts & (reach > _SMALL * largest) & (reach + largest > straight.safe_current)
     )
@@ -177,6 +189,9 @@ def _states(
     density = secant.density[alike]
     own: list[tuple[SystemCurrents, CurrentSource]] = []
     nodes: list[Array] = []  # of each direct source
+    from_anodes = None
+    if secant.anodes is not None:
+        from_anodes = np.zeros((len(sample), secant.anodes.couple.shape[1]))
     for whole, flow in flows:
         leak = leaking_alone(whole, sample, stretch)
         amps = flow.amps[sample, stretch][:, None, :]
@@ -190,6 +205,9 @@ def _states(
                 nodes.append(np.stack(along)[:, alike])
             crossing = routes.routed(number, leak, secant.solved, networks.sample)
             mine = replace(flow, amps=amps, transfer=crossing[alike], density=density)
+            if from_anodes is not None and secant.anodes is not None:
+                drawn = routes.routed(number, leak, secant.anodes, networks.sample)
+                from_anodes += (amps.real @ drawn[alike])[:, 0]
         else:
             mine = replace(
                 flow,
@@ -214,4 +232,7 @@ def _states(
         )
         if couple
         else None,
+        eaten=None
+        if from_anodes is None or secant.anodes is None
+        else (secant.anodes.couple[alike], from_anodes),
     )

@@ -9,6 +9,7 @@ from corrosion.history.inputs import ModelInputs
 from corrosion.history.natural_rate import (
     flow_factor,
 )
+from corrosion.hull.held_electrodes import HeldSteel
 from corrosion.hull.injection import lamp_transfer, source_transfer
 from corrosion.hull.nonlinear.linear_check import LinearCheck
 from corrosion.hull.nonlinear.polarisation import BareSteel
@@ -125,6 +126,10 @@ class CurrentPaths(CoatedSteel):
             assumptions=self.inputs.ship.assumptions,
         )
         return self._straight.setdefault(number, fresh)
+
+    def held(self, _: int) -> HeldSteel | None:
+        """Return what her metal loses where anodes hold it at a berth; None: none."""
+        return None
 
     def own_metals(self, number: int) -> Array:
         """Return what her own metals add at bare steel, (samples, wetted) [A/m²].

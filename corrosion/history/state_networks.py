@@ -10,6 +10,8 @@ from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.history.injected import injected_current
 from corrosion.history.paths import CurrentPaths
+from corrosion.history.protected_paths import ProtectedPaths, columns_of
+from corrosion.hull.nonlinear.newton import NonlinearNetwork
 from corrosion.hull.nonlinear.secant import Secants, nonlinear_network, secants
 from corrosion.hull.nonlinear.tangents import tangents
 from corrosion.hull.water_currents import (
@@ -26,6 +28,8 @@ from corrosion.wastage.fault_charges import CurrentSource
 
 __all__ = ["StateNetwork", "StateNetworks", "leaking_alone", "state_networks"]
 
+_KEPT = 6  # networks of a hull that anodes hold, kept for the next step
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StateNetwork:
@@ -37,10 +41,13 @@ class StateNetwork:
         Where currents leave.
     density : ndarray, shape (states, wetted)
         Density of direct current at bare steel per ampere leaving each zone. [1/m²]
+    anodes : Transfer or None
+        What leaves through each group of anodes; None: none acts.
     """
 
     solved: Transfer
     density: Array
+    anodes: Transfer | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,13 +99,15 @@ def state_networks(
     which : tuple of two ndarrays of int, shape (states,)
         Sample and stretch of each state.
     linear : ndarray, shape (states, wetted)
-        What leaves each zone by the linear law. [A]
+        What leaves each zone by the linear law, where no anode acts. [A]
 
     Returns
     -------
     StateNetworks
         The linear law's where no balance is found; a warning names berth and zone.
     """
+    if isinstance(routes, ProtectedPaths) and routes.acting:
+        return _among_anodes(routes, number, flows, which)
     sample, stretch = which
     hull, berth = routes.inputs.hull, routes.inputs.periods[number].berth
     paths = routes.in_flow(number).rows(sample)
@@ -154,6 +163,95 @@ def state_networks(
     )
 
 
+def _among_anodes(
+    routes: ProtectedPaths,
+    number: int,
+    flows: Sequence[tuple[SystemCurrents, CurrentSource]],
+    which: tuple[IntArray, IntArray],
+) -> StateNetworks:
+    """Return the linear networks of some states of a hull that anodes hold.
+
+    About the potentials at which anodes and own metals hold one another, with the law
+    of every metal; the anodes are electrodes as the zones are.
+    """
+    sample, stretch = which
+    her, state = routes.anodes.her.hull, routes.state(number)
+    structure = routes.unknowns.structure[sample]
+    shore = routes.shore(number, 0.0)
+    conductance = routes.unknowns.earth_conductance_at(
+        routes.inputs.periods[number].berth
+    )
+    loop = replace(
+        shore,
+        conductance=shore.conductance[sample],
+        electrode=np.broadcast_to(shore.electrode, len(shore.conductance))[sample],
+        couple=np.broadcast_to(shore.couple, len(shore.conductance))[sample],
+    )
+    leaks = [leaking_alone(leak, sample, stretch) for leak, _ in flows]
+    injected = injected_current(routes, number, leaks, sample)
+    key = number, sample.tobytes(), injected.tobytes()
+    kept = routes.networks.get(key)  # the same currents as in a step before
+    if isinstance(kept, StateNetworks):
+        return kept
+    plate, wet = her.steel[0.0][her.body.zones], her.body.zones
+    ease, each = 1.0 / structure[:, None, None], np.arange(len(wet))
+    near = loop.mutual + loop.mutual[:, None]
+    linked = her.body.matrix - near + plate[:, wet] * ease
+    linked = linked + np.asarray(loop.electrode)[:, None, None]
+    linked[:, each, each] += state.narrow[sample]
+    isolated = routes.inputs.periods[number].berth.galvanic_isolator
+    table = her.assumptions
+    system = NonlinearNetwork(
+        inverse=np.asarray(np.linalg.inv(linked), dtype=np.float64),
+        source=ease[:, :, 0] * (injected @ plate.T),
+        total=injected.sum(axis=1),
+        steel=state.held.row(sample),
+        bare=state.area[sample],
+        paint=state.paint[sample],
+        conductance=np.broadcast_to(conductance, len(shore.conductance))[sample],
+        threshold=table.value("isolator_threshold_v") * isolated,
+        slope_v=table.value("isolator_slope_v"),
+        couple=loop.couple,
+    )
+    found = secants(system, np.zeros(state.area[sample].shape))
+    tangent = 1.0 / system.steel.slope(np.zeros_like(found.interface))
+    off = found.off
+    interface = np.where(off[:, None], tangent, found.interface)
+    if off.any():
+        _warn(routes, number, found)
+    many = len(routes.wet)
+
+    def linear_network(metal: Array, tied: ShoreConnection) -> StateNetwork:
+        steel = network(
+            her,
+            state.impedances(sample, metal),
+            structure=structure,
+            spreading=state.narrow[sample],
+        )
+        solved = transfer(steel, tied)
+        return StateNetwork(
+            solved=columns_of(solved, slice(0, many)),
+            density=routes.held_density(number, sample, metal),
+            anodes=columns_of(solved, slice(many, None)),
+        )
+
+    tied = np.where(off, loop.conductance, found.conductance)
+    routes.networks[key] = networks = StateNetworks(
+        sample=sample,
+        secant=linear_network(interface, replace(loop, conductance=tied)),
+        nodes=[
+            linear_network(one.interface, replace(loop, conductance=one.conductance))
+            for one in tangents(system)
+        ],
+        through=np.ones((len(sample), many)),  # under protection, nothing beneath paint
+        interface=interface[:, :many],
+        off=off,
+    )
+    while len(routes.networks) > _KEPT:
+        del routes.networks[next(iter(routes.networks))]
+    return networks
+
+
 def leaking_alone(
     leak: SystemCurrents, sample: IntArray, stretch: IntArray
 ) -> SystemCurrents:
@@ -170,7 +268,8 @@ def _warn(routes: CurrentPaths, number: int, found: Secants) -> None:
     """Say where the linear law is kept because no balance was found."""
     inputs = routes.inputs
     zones = inputs.ship.zones
-    for at in np.unique(found.furthest[found.off]):
+    furthest = np.minimum(found.furthest[found.off], len(routes.wet) - 1)
+    for at in np.unique(furthest):
         msg = (
             f"the currents of zone {zones[routes.wet[at]].zone} could not be "
             "balanced by the nonlinear law, which the interface of steel and water "

@@ -80,6 +80,7 @@ class StateSet:
     through: Array
     interface: Array
     path: CausePath | None = None
+    eaten: tuple[Array, Array] | None = None
 
 
 def state_sets(
@@ -127,6 +128,7 @@ def state_sets(
                 through=states.through,
                 interface=states.interface,
                 path=states.path,
+                eaten=states.eaten,
             )
             for states in nonlinear
         ),

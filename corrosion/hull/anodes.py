@@ -4,8 +4,6 @@ The forms are those that design codes of cathodic protection share (from memory,
 in public files).
 """
 
-from typing import Final
-
 import numpy as np
 import numpy.typing as npt
 
@@ -14,17 +12,7 @@ from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR
 
-__all__ = ["CAPACITY", "UTILISATION", "anode_life", "dwight", "lloyd", "mccoy"]
-
-CAPACITY: Final = {"zinc": 780.0, "aluminium": 2000.0, "magnesium": 1200.0}
-"""Charge of a kilogram, from memory [A·h/kg].
-
-The Naval Research Laboratory measured 1971 for aluminium with indium at least 1,670 and
-with mercury above 2,750 (abstract).
-"""
-
-UTILISATION: Final = {"flush": 0.85, "stand-off": 0.90, "bracelet": 0.80}
-"""Share of an anode that dissolves before it falls off, from memory. [-]"""
+__all__ = ["anode_life", "dwight", "lloyd", "mccoy"]
 
 
 def dwight(resistivity: float, length: float, radius: float) -> float:
@@ -109,17 +97,19 @@ def mccoy(resistivity: float, area: float) -> float:
     return 0.315 * resistivity / float(np.sqrt(area))
 
 
-def anode_life(amps: npt.ArrayLike, mass: float, metal: str, form: str) -> Array:
+def anode_life(
+    amps: npt.ArrayLike, mass: npt.ArrayLike, capacity: npt.ArrayLike
+) -> Array:
     """Return how long anodes last at a current.
 
     Parameters
     ----------
     amps : array_like
         That leaves all of them, > 0. [A]
-    mass : float
-        Net, of all of them. [kg]
-    metal, form : str
-        Keys of :data:`CAPACITY` and :data:`UTILISATION`.
+    mass : array_like
+        Of all of them, as far as it can be used. [kg]
+    capacity : array_like
+        Charge of a kilogram. [A·h/kg]
 
     Returns
     -------
@@ -134,8 +124,8 @@ def anode_life(amps: npt.ArrayLike, mass: float, metal: str, form: str) -> Array
     Examples
     --------
     >>> from corrosion.foundation.units import YEAR
-    >>> round(float(anode_life(9.234, 720.0, "zinc", "flush") / YEAR), 2)
+    >>> round(float(anode_life(9.234, 720.0 * 0.85, 780.0) / YEAR), 2)
     5.9
     """
     drawn = positive(amps, name="anode_life: amps", unit="A")
-    return np.asarray(mass * UTILISATION[form] * CAPACITY[metal] * HOUR / drawn)
+    return np.asarray(np.multiply(mass, capacity) * HOUR / drawn)

@@ -141,8 +141,8 @@ class Electrodes:
             **{field.name: getattr(each, field.name).T[which] for field in fields(Law)}
         )
 
-    def row(self, which: BoolArray | IntArray) -> Self:
-        """Return some of the samples."""
+    def row(self, which: BoolArray | IntArray | tuple[slice, None]) -> Self:
+        """Return some of the samples, or their laws with an axis between."""
         return replace(
             self, **{one.name: getattr(self, one.name)[which] for one in fields(self)}
         )

@@ -8,6 +8,7 @@ added to what the own metals leave.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -19,9 +20,11 @@ from corrosion.hull.nonlinear.galvanic import GalvanicNetwork, solve_galvanic
 from corrosion.hull.nonlinear.polarisation import natural_density
 from corrosion.hull.uncertain import MetalUnknowns, PathUnknowns
 
-__all__ = ["OwnMetals", "has_own_metals", "own_metals"]
+__all__ = ["STEEL", "OwnMetals", "has_own_metals", "metal_laws", "own_metals"]
 
-_STEEL = ("steel", "cast iron")
+STEEL: Final = ("steel", "cast iron")
+"""Metals with steel's law."""
+
 _BALANCED = 1e-6  # of the largest current: Newton's last step lands far below it
 
 
@@ -48,7 +51,7 @@ class OwnMetals:
 
 def has_own_metals(metals: Sequence[str]) -> bool:
     """Return whether some wetted zone is of another metal than steel."""
-    return any(metal not in _STEEL for metal in metals)
+    return any(metal not in STEEL for metal in metals)
 
 
 def own_metals(  # noqa: PLR0913 - a state is made of as much
@@ -84,8 +87,8 @@ def own_metals(  # noqa: PLR0913 - a state is made of as much
         With the shore earth not tied, nothing injected and no protection.
     """
     samples, count = bare.shape
-    steel = np.array([metal in _STEEL for metal in metals])
-    laws = _laws(hull, metals, steel, paths, unknowns, flow)
+    steel = np.array([metal in STEEL for metal in metals])
+    laws = metal_laws(hull, metals, steel, paths, unknowns, flow)
     wet = hull.body.zones
     plate = hull.steel[0.0][np.ix_(wet, wet)]
     resistance = hull.body.matrix + plate / paths.structure[:, None, None]
@@ -112,7 +115,7 @@ def own_metals(  # noqa: PLR0913 - a state is made of as much
     )
 
 
-def _laws(
+def metal_laws(
     hull: Hull,
     metals: Sequence[str],
     steel: BoolArray,
@@ -120,6 +123,22 @@ def _laws(
     unknowns: MetalUnknowns,
     flow: Array | float,
 ) -> Electrodes:
+    """Return the law of each wetted zone.
+
+    Parameters
+    ----------
+    hull, metals
+        As :func:`own_metals` takes them.
+    steel : ndarray of bool, shape (wetted,)
+        Which are of steel.
+    paths, unknowns, flow
+        As :func:`own_metals` takes them.
+
+    Returns
+    -------
+    Electrodes
+        Of shape (samples, wetted); steel as fast at rest as its interface says.
+    """
     samples = len(paths.interface)
     laws = Electrodes.of([LAWS[metal] for metal in metals], samples)
     flowing = np.broadcast_to(flow, samples)[:, None]

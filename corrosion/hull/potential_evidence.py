@@ -27,7 +27,7 @@ from corrosion.hull.uncertain import (
 )
 from corrosion.records.ship import Potential, Ship
 
-__all__ = ["Surveyed", "fit_potentials", "hull_surveys"]
+__all__ = ["Surveyed", "against_silver", "fit_potentials", "hull_surveys"]
 
 _CANDIDATES: Final = 4096
 _METALS: Final = ("steel", "cast iron")
@@ -64,7 +64,7 @@ def hull_surveys(ship: Ship) -> tuple[Surveyed, ...]:
         zone = ship.zones[place]
         if zone.metal in _METALS:
             day = row.time.middle // DAY
-            volts = _against_silver(row, ship.assumptions)
+            volts = against_silver(row.potential, row.electrode, ship.assumptions)
             by_survey.setdefault((day, zone.protection), []).append(volts)
     return tuple(
         Surveyed(protection, float(np.mean(volts)))
@@ -80,11 +80,27 @@ _CELLS: Final = {
 """Half-cells and whether they stand above or below that of silver chloride."""
 
 
-def _against_silver(row: Potential, table: Assumptions) -> float:
-    if row.electrode not in _CELLS:
-        return row.potential
-    name, sign = _CELLS[row.electrode]
-    return row.potential + sign * table.value(name)
+def against_silver(volts: float, electrode: str | None, table: Assumptions) -> float:
+    """Return a potential against that of silver chloride in seawater.
+
+    Parameters
+    ----------
+    volts : float
+        As read. [V]
+    electrode : str or None
+        Half-cell against which it was read; None: silver chloride.
+    table : Assumptions
+        Its half-cells.
+
+    Returns
+    -------
+    float
+        Against Ag/AgCl in seawater. [V]
+    """
+    if electrode not in _CELLS:
+        return volts
+    name, sign = _CELLS[electrode]
+    return volts + sign * table.value(name)
 
 
 def _zone(ship: Ship, row: Potential) -> int | None:

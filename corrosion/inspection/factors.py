@@ -25,8 +25,6 @@ class PitLaw:
         Where that is cut off; infinite: nowhere.
     least : ndarray
         Where it is cut off from below; minus infinity: nowhere.
-    welded : ndarray
-        Deeper ones were welded up, so that the deepest is of this; infinite: none was.
     """
 
     drawn: Array
@@ -34,7 +32,6 @@ class PitLaw:
     sd: Array
     most: Array
     least: Array
-    welded: Array
 
     def times(self, more: Array) -> "PitLaw":
         """Return the law of factors that are higher by a logarithm, likewise [-]."""
@@ -44,7 +41,6 @@ class PitLaw:
             sd=self.sd,
             most=self.most + more,
             least=self.least + more,
-            welded=self.welded + more,
         )
 
     def beyond(self, limit: Array) -> Array:
@@ -55,8 +51,7 @@ class PitLaw:
         less = ndtr((self.least - self.mean) / sd)
         whole = np.maximum(ndtr((self.most - self.mean) / sd) - less, 1e-12)
         below = ndtr((np.minimum(limit, self.most) - self.mean) / sd) - less
-        deeper = np.clip(1.0 - below / whole, 0.0, 1.0)
-        return np.asarray(np.where(limit < self.welded, deeper, 0.0))
+        return np.asarray(np.clip(1.0 - below / whole, 0.0, 1.0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -38,7 +38,7 @@ memory).
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Protocol
 
 import numpy as np
 
@@ -51,20 +51,24 @@ from corrosion.wastage.fault_charges import (
 from corrosion.wastage.path_charges import CausePath, PathCharges
 from corrosion.wastage.shares import Shares
 
-__all__ = ["MULTIPLIERS", "StepLoss", "net_and_apportion"]
+__all__ = ["MULTIPLIERS", "HeldMetal", "StepLoss", "net_and_apportion"]
 
 MULTIPLIERS: Final = (0.25, 0.5, 2.0, 4.0)
 """Multiples of the natural rate at which the loss is netted as well. [-]"""
 
 
-_SUMS: Final = (
-    "natural",
-    "protection_spared",
-    "direct",
-    "alternating",
-    "taken",
-    "spared",
-)
+_FLOWS = ("direct", "alternating", "taken", "spared")
+_SUMS: Final = ("natural", "protection_spared", *_FLOWS)
+
+
+class HeldMetal(Protocol):
+    """Bare metal that anodes hold at its potential; densities in A/m²."""
+
+    def driven(self, added: Array) -> Array:
+        """Return what leaves with currents beside what protects, (s, states, z)."""
+
+    def lost(self, driven: Array, natural: Array) -> Array:
+        """Return what is lost then; ``natural`` is (samples, wetted)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,6 +145,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     through: tuple[Array, Array],
     by_state: bool = True,
     path: CausePath | None = None,
+    held: HeldMetal | None = None,
 ) -> StepLoss:
     """Net the currents at bare steel in each state and share out what they did.
 
@@ -165,6 +170,8 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         Whether what each state lost is asked for as well.
     path : CausePath, optional
         What causes add on the way, for states of one stretch each; None: currents add.
+    held : HeldMetal, optional
+        What metal loses that anodes hold, in place of the rule of this module's head.
 
     Returns
     -------
@@ -183,8 +190,14 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     samples, states = duration.shape
     shape = (samples, states, natural.shape[1])
     seconds = duration[:, :, None]
-    quiet = natural - protection
-    base = np.maximum(quiet, 0.0)
+    quiet = natural - protection if held is None else natural
+
+    def lost_at(net: Array) -> Array:
+        if held is None:
+            return np.maximum(net, 0.0)
+        return held.lost(held.driven(net - natural[:, None]), natural)
+
+    base = lost_at(quiet[:, None])[:, 0]
     net = np.zeros(shape)
     net += quiet[:, None, :]
     for density in steady.values():
@@ -192,23 +205,15 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     for source in dc:
         net += source.leaving()[:, 0]
     phasors = [source.leaving() for source in ac]
-    unit, peak = np.zeros((samples, 1, shape[2])), np.zeros(natural.shape)
-    if phasors:
-        size, unit = np.zeros((2, *shape))
-        for phasor in phasors:
-            size += np.einsum("spkz,spkz->skz", phasor, phasor)
-        np.sqrt(size, out=size)
-        net += fraction[:, None, :] * size
-        np.divide(fraction[:, None, :], size, out=unit, where=size > 0.0)
-        peak = size.max(axis=1, where=seconds > 0.0, initial=0.0)
-    out = np.maximum(net, 0.0)
+    unit, peak = _add_alternating(net, phasors, fraction, seconds)
+    out = lost_at(net)
     out -= base[:, None, :]
     out *= seconds
     into = np.maximum(-out, 0.0)
     np.maximum(out, 0.0, out=out)
     charged, by_path = steady, dc
     if path is not None:
-        found = PathCharges(path, dc, steady, quiet, net[:, 0])
+        found = PathCharges(path, dc, steady, (quiet, net[:, 0]), lost_at)
         charged, by_path = found.steady, found.direct
         unit = unit * found.straight[:, None, :]
     direct = [list(direct_charges(source)) for source in by_path]
@@ -249,16 +254,42 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
             ]
         ],
         lost=lost,
-        multiplied=_multiplied(net, natural, duration),
+        multiplied=_multiplied(net, natural, duration, held),
         peak=peak,
     )
 
 
-def _multiplied(net: Array, natural: Array, duration: Array) -> Array:
+def _add_alternating(
+    net: Array, phasors: Sequence[Array], fraction: Array, seconds: Array
+) -> tuple[Array, Array]:
+    """Add what alternating currents dissolve to a density, in place.
+
+    Returns the dissolving share over their size, (samples, states or 1, z) [m²/A], and
+    the largest size met, (samples, z) [A/m²].
+    """
+    samples, _, zones = net.shape
+    if not phasors:
+        return np.zeros((samples, 1, zones)), np.zeros((samples, zones))
+    size, unit = np.zeros((2, *net.shape))
+    for phasor in phasors:
+        size += np.einsum("spkz,spkz->skz", phasor, phasor)
+    np.sqrt(size, out=size)
+    net += fraction[:, None, :] * size
+    np.divide(fraction[:, None, :], size, out=unit, where=size > 0.0)
+    return unit, size.max(axis=1, where=seconds > 0.0, initial=0.0)
+
+
+def _multiplied(
+    net: Array, natural: Array, duration: Array, held: HeldMetal | None
+) -> Array:
     """Return what is lost, were the natural rate a multiple (multiples, samples, z)."""
     found = np.empty((len(MULTIPLIERS), *natural.shape))
+    driven = None if held is None else held.driven(net - natural[:, None])
     for k, times in enumerate(MULTIPLIERS):
-        rate = net + ((times - 1.0) * natural)[:, None, :]
-        np.maximum(rate, 0.0, out=rate)
+        if held is None or driven is None:
+            rate = net + ((times - 1.0) * natural)[:, None, :]
+            np.maximum(rate, 0.0, out=rate)
+        else:
+            rate = held.lost(driven, times * natural)
         found[k] = (duration[:, None, :] @ rate)[:, 0]
     return found

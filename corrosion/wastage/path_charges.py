@@ -6,12 +6,12 @@ drive out by then, and :math:`g_f(t)` what cause *f* adds there,
 
 .. math:: c_f = \int_0^1 [N(t) > 0] \, g_f(t) \, dt
 
-is its charge (Aumann and Shapley), by a quadrature whose nodes each stand for a stretch
-of the path; within a stretch N runs straight, so that what is lost beyond the base is
-summed exactly.
+is its charge (Aumann and Shapley), or with the slope of what a law loses at N in place
+of the bracket; by a quadrature whose nodes each stand for a stretch of the path. Within
+a stretch N runs straight, so that what is lost beyond the base is summed exactly.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -61,14 +61,15 @@ class PathCharges:
         path: CausePath,
         direct: Sequence[CurrentSource],
         steady: Mapping[str, Array],
-        quiet: Array,
-        net: Array,
+        ends: tuple[Array, Array],
+        lost: Callable[[Array], Array],
     ) -> None:
         """Work out the charges.
 
-        ``quiet`` and ``net``: natural less protection, without and with all causes,
-        (states, wetted) [A/m²].
+        ``ends``: natural less protection without and with all causes, (states, wetted);
+        ``lost``: what is lost at such densities, (states, any, wetted) [A/m²].
         """
+        quiet, net = ends
         added = np.zeros((len(path.width), *quiet.shape))
         whole = np.zeros_like(quiet)
         for name, nodes in path.steady.items():
@@ -80,17 +81,15 @@ class PathCharges:
         width = path.width[:, None, None]
         straight = net - quiet - whole
         steps = width * (added + net - quiet - (width * added).sum(axis=0))
-        ends = quiet + np.cumsum(steps, axis=0)
-        starts = ends - steps
-        gained = np.maximum(ends, 0.0) - np.maximum(starts, 0.0)
+        path_ends = np.concatenate([quiet[None], quiet + np.cumsum(steps, axis=0)])
+        taken = np.moveaxis(lost(np.moveaxis(path_ends, 0, 1)), 1, 0)
         flat = steps == 0.0
-        counted = width * np.where(
-            flat, starts > 0.0, gained / np.where(flat, 1.0, steps)
-        )
+        gained = np.diff(taken, axis=0) / np.where(flat, 1.0, steps)
+        counted = width * np.where(flat, 0.0, gained)
         # Where a quadrature of few nodes gives the causes together not the sign of the
         # change, each is charged as what it drives in the end.
         summed = (counted * (added + straight)).sum(axis=0)
-        fails = summed * (np.maximum(net, 0.0) - np.maximum(quiet, 0.0)) <= 0.0
+        fails = summed * (taken[-1] - taken[0]) <= 0.0
         self.straight = np.where(fails, 1.0, counted.sum(axis=0))
         self.steady = {
             name: np.where(

@@ -11,6 +11,7 @@ from typing import Final
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray
+from corrosion.hull.held_electrodes import HeldElectrodes
 from corrosion.hull.nonlinear.polarisation import BareSteel
 
 __all__ = [
@@ -43,7 +44,7 @@ class NonlinearNetwork:
         Steel of each zone over the reference zone, were no current to leave it. [V]
     total : ndarray, shape (cases,)
         What is injected and not taken out of the steel again. [A]
-    steel : BareSteel
+    steel : BareSteel or HeldElectrodes
         Of shape (cases, wetted). [A/m²]
     bare : ndarray, shape (cases, wetted)
         Bare area. [m²]
@@ -62,7 +63,7 @@ class NonlinearNetwork:
     inverse: Array
     source: Array
     total: Array
-    steel: BareSteel
+    steel: BareSteel | HeldElectrodes
     bare: Array
     paint: Array
     conductance: Array

@@ -28,7 +28,8 @@ class FromNow:
     zone : int
         Number of the zone in which it keeps the most depth.
     months : ndarray, shape (samples,)
-        By how much later that zone is as thin as it would be at the docking. [month]
+        By how much later that zone is as thin as it would be at the docking, at the
+        rate that is expected with the measure; NaN where it then loses nothing. [month]
     second_faults : SecondFaults
         To expect with the measure.
     """
@@ -70,11 +71,12 @@ def from_now(
     zone = int(kept.mean(axis=0).argmax())
     docking = float(histories[0].moments[-1])
     years = (docking - inputs.time_grid.as_of) / YEAR
-    with np.errstate(divide="ignore", invalid="ignore"):
-        later = years * _MONTHS * kept[:, zone] / ahead[1][:, zone]
+    # over its mean: a sample that loses next to nothing else would outlast them all
+    expected = float(ahead[1][:, zone].mean())
+    later = kept[:, zone] * (years * _MONTHS / expected if expected > 0.0 else np.nan)
     return FromNow(
         kept_kg=np.asarray((kept * inputs.kg_per_metre).sum(axis=1)),
         zone=zone,
-        months=np.where(ahead[1][:, zone] > 0.0, later, np.nan),
+        months=later,
         second_faults=second_faults(inputs, spans, new, docking),
     )

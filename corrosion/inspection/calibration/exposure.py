@@ -13,6 +13,7 @@ from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.measurements import Measured
 from corrosion.inspection.calibration.rate_model import RatePrior
 from corrosion.inspection.calibration.readings import Readings
+from corrosion.inspection.calibration.spots import seen_by_spots
 from corrosion.inspection.outlook import deepest, inside_loss
 from corrosion.wastage.apportionment import MULTIPLIERS
 from corrosion.wastage.metals import metal
@@ -220,7 +221,7 @@ def exposure(
     with_level = (apart * level).sum(axis=0) / np.maximum(
         (level**2).sum(axis=0), _LEAST
     )
-    met = _met(inputs, rows)
+    met = _met(inputs, history, rows)
     own = np.stack(
         [
             level,
@@ -264,17 +265,23 @@ def exposure(
     )
 
 
-def _met(inputs: ModelInputs, rows: Measured | None) -> Array:
+def _met(inputs: ModelInputs, history: LossHistory, rows: Measured | None) -> Array:
     """Return how near the least readings came to the deepest pits: see Exposure."""
-    draws, ship = inputs.draws, inputs.ship
-    met = np.zeros((draws.samples, len(ship.zones)))
+    zones = len(inputs.ship.zones)
+    met = np.zeros((inputs.draws.samples, zones))
     if rows is None:
         return met
-    for k in np.unique(rows.zone[rows.pitted]):
-        mine = rows.lead[(rows.zone == k) & rows.pitted]
-        if all(ship.gaugings[lead].kind == "least" for lead in mine):
-            lot = draws.block(f"least {ship.zones[k].zone}", 1)[:, 0]
-            met[:, k] = np.log(draws.lognormal("least_reading_share", lot))
+    spots, moment = rows.spots_of(zones)
+    inside = inside_loss(inputs, history.moments)
+    for k in np.flatnonzero(np.isfinite(spots)):
+        at = int(np.argmin(np.abs(history.moments - moment[k])))
+        seen = seen_by_spots(inputs, history, (at, int(k)), spots[k])
+        whole = np.maximum(deepest(inputs, history, at)[:, k], history.mean[:, at, k])
+        seen, whole = (
+            np.maximum(depth - inside[:, at, k], _LEAST)
+            for depth in (np.minimum(seen, whole), whole)
+        )
+        met[:, k] = np.log(seen / whole)
     return met
 
 

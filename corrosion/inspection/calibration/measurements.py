@@ -54,6 +54,8 @@ class Measured:
         Odds of each to be wrong over those of a single reading. [-]
     pitted : ndarray of bool, shape (rows,)
         Which are the least thickness found, or the depth of a pit.
+    spots : ndarray, shape (rows,)
+        Of how many spots each of these is the least; infinite: it was looked for. [-]
     surfaces : Surfaces
         By how much each campaign may read too thick.
     """
@@ -68,7 +70,19 @@ class Measured:
     times: Array
     backed: Array
     pitted: BoolArray
+    spots: Array
     surfaces: Surfaces
+
+    def spots_of(self, zones: int) -> tuple[Array, Array]:
+        """Return of how many spots each zone's last least reading is, and its date.
+
+        Both (zones,) [-] and [s]; infinite where a pit was looked for or none was read.
+        """
+        spots, moment = np.full((2, zones), np.inf)
+        for row in np.flatnonzero(self.pitted)[np.argsort(self.moment[self.pitted])]:
+            spots[self.zone[row]] = self.spots[row]
+            moment[self.zone[row]] = self.moment[row]
+        return spots, moment
 
     @property
     def variance(self) -> Array:
@@ -135,6 +149,7 @@ def measured(ship: Ship) -> Measured:
         backed=np.where(several, given.value("gauging_slip_of_mean"), 1.0)
         * np.where(borne_out, given.value("gauging_slip_borne_out"), 1.0),
         pitted=pitted,
+        spots=np.array([_spots(rows[k]) for k in lead]),
         surfaces=_surfaces(rows, campaigns, given),
     )
 
@@ -200,6 +215,12 @@ def _agree(
     np.fill_diagonal(same, val=False)
     alike = pitted[:, None] == pitted
     return np.asarray((same & np.where(alike, near, deeper)).any(axis=1))
+
+
+def _spots(row: Gauging) -> float:
+    """Return of how many spots a row is the least; one alone was looked for."""
+    several = row.kind == "least" and row.readings > 1
+    return float(row.readings) if several else np.inf
 
 
 def _own_sd(row: Gauging, given: Assumptions) -> float:

@@ -1,4 +1,4 @@
-"""What is known of the deepest pits: gauged, welded up in dock, and not holed."""
+"""What is known of the deepest pits: those gauged, and plates that are not holed."""
 
 from dataclasses import dataclass
 
@@ -30,15 +30,12 @@ class PitPrior:
         steel. [-]
     unnoticed : float
         Chance of a hole below water that nobody wrote down. [-]
-    found : float
-        Chance that a deep pit was found when its plate was last looked at. [-]
     """
 
     recorded: Array
     sd: Array
     shared: float
     unnoticed: float
-    found: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,33 +51,37 @@ class PitEvidence:
     least : ndarray, shape (samples, zones)
         Logarithm of the factor on the recorded pit that was surely met; minus infinity
         where nothing was read. [-]
+    spots : ndarray, shape (samples, zones)
+        What the least of some spots says of the same logarithm as ``gauged``. [-]
+    weight : ndarray, shape (zones,)
+        How surely: inverse of its variance; 0: nothing was read. [-]
+    lot : ndarray, shape (samples, zones)
+        Standard normal numbers that draw what all this leaves open.
     room : ndarray, shape (samples, zones)
         Logarithm of the factor on the recorded pit at which it is through. [-]
     sound : ndarray of bool, shape (zones,)
         Which zones would have shown a hole.
-    welded : ndarray, shape (samples, zones)
-        Logarithm of the factor on the recorded pit at which it was as deep, when the
-        plate was last looked at, as is welded up where it is found.
     """
 
     gauged: Array
     known: BoolArray
     least: Array
+    spots: Array
+    weight: Array
+    lot: Array
     room: Array
     sound: BoolArray
-    welded: Array
 
 
 def pit_law(
-    shared_lot: Array, zone_lots: Array, prior: PitPrior, found: PitEvidence
+    shared_lot: Array, zone_lot: Array, prior: PitPrior, found: PitEvidence
 ) -> PitLaw:
     r"""Return the law of every zone's deepest pit, and a draw from it.
 
     Parameters
     ----------
-    shared_lot, zone_lots : ndarray, shape (samples,) and (2, samples, zones)
-        Uniform numbers that draw what zones share, and which holes go unnoticed and
-        which deep pits were found. [-]
+    shared_lot, zone_lot : ndarray, shape (samples,) and (samples, zones)
+        Uniform numbers that draw what zones share, and which holes go unnoticed. [-]
     prior : PitPrior
         Before any plate was looked at.
     found : PitEvidence
@@ -95,12 +96,11 @@ def pit_law(
     -----
     With x the logarithm about its mean, :math:`x_z = \sqrt\rho\,\sigma_z s +
     \sqrt{1-\rho}\,\sigma_z e_z`, s shared and standard normal: s is drawn on a grid
-    given that zones are not holed, each with the chance :math:`h + (1-h)\Phi`, or one
-    where deep pits were found and welded up; then each :math:`e_z` is of a truncated
-    normal law. That a plate is sound says little of how fast it pits where yards weld
-    up what they find: of the pits left, the deepest was as deep as they leave alone.
-    The depth of a pit speaks for its own zone alone. A least reading says that the
-    deepest pit is no less deep, and no more: a dozen spots seldom meet it.
+    given that zones are not holed, each with the chance :math:`h + (1-h)\Phi`, and
+    given what spots saw; then each :math:`e_z` is of a truncated normal law. The least
+    of some spots says that the deepest pit is no less deep, and, with the error of
+    spots that seldom meet it, how deep pits are: of its zone, and of the ship. The
+    depth of a pit that was looked for speaks for its own zone alone.
     """
     from scipy.special import ndtr, ndtri  # noqa: PLC0415 - importing stays light
 
@@ -110,32 +110,28 @@ def pit_law(
     most = found.room + prior.recorded  # of x itself
     free = found.sound & ~known
     told = np.tile(-0.5 * _GRID**2, (len(most), 1))
-    mended = found.welded < found.room  # where found, no pit has come through since
+    for zone in np.flatnonzero(found.weight > 0.0):
+        off = found.spots[:, zone, None] - load[zone] * _GRID
+        told -= 0.5 * off**2 / (own[zone] ** 2 + 1.0 / found.weight[zone])
     for zone in np.flatnonzero(free):
         score = (most[:, zone, None] - load[zone] * _GRID) / own[zone]
-        missed = 1.0 - prior.found * mended[:, zone, None]
-        holed = (1.0 - prior.unnoticed) * ndtr(-score)
-        told += np.log1p(-missed * holed)
+        told += np.log1p((prior.unnoticed - 1.0) * ndtr(-score))
     reached = np.cumsum(np.exp(told - told.max(axis=1, keepdims=True)), axis=1)
     lot = shared_lot[:, None] * reached[:, -1:]
     shared = _GRID[(reached < lot).sum(axis=1)][:, None]
-    middle = load * shared
+    middle = load * shared / own**2 + found.weight * found.spots
+    own = (own**-2.0 + found.weight) ** -0.5
+    middle = middle * own**2
     through = ndtr((most - middle) / own)
     seen = (1.0 - prior.unnoticed) * through
-    sound = np.where(free, prior.unnoticed + seen, 1.0)  # as likely where none is found
-    sound = np.where(mended, sound, 1.0)
-    odds = prior.found / (prior.found + (1.0 - prior.found) * sound)
-    welded = np.where((zone_lots[1] < odds) & ~known, found.welded, np.inf)
-    welded = np.maximum(welded, found.least)
-    noticed = zone_lots[0] * (prior.unnoticed + seen) < seen
-    noticed &= ~(mended & np.isfinite(welded))
+    noticed = zone_lot * (prior.unnoticed + seen) < seen
     least = np.where(known, -np.inf, found.least + prior.recorded)
     most = np.where(free & noticed, np.maximum(most, least + _APART), np.inf)
     low, high = (ndtr((end - middle) / own) for end in (least, most))
     # the sample's own draw, squeezed between what it is at least and at most
-    rank = low + ndtr(prior.recorded / sd) * (high - low)
+    rank = low + ndtr(found.lot) * (high - low)
     drawn = middle + own * ndtri(np.clip(rank, _SURE, 1.0 - _SURE))
-    drawn = np.clip(drawn, least, np.minimum(most, welded + prior.recorded))
+    drawn = np.clip(drawn, least, most)
     drawn = np.where(known, gauged, drawn)
     return PitLaw(
         drawn=drawn - prior.recorded,
@@ -143,5 +139,4 @@ def pit_law(
         sd=np.where(known, 0.0, own),
         most=np.where(known, np.inf, most - prior.recorded),
         least=least - prior.recorded,
-        welded=welded,
     )

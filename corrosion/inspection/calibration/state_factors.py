@@ -126,7 +126,6 @@ def factors_of(
             mean=own[..., PIT],
             sd=np.zeros_like(own[..., PIT]),
             most=np.full_like(own[..., PIT], np.inf),
-            welded=np.full_like(own[..., PIT], np.inf),
             least=np.full_like(own[..., PIT], -np.inf),
         ),
         offset=own[..., OFFSET],
@@ -182,33 +181,56 @@ class Plates:
         read = np.zeros(len(zones), np.bool_)
         if self.rows is not None:
             read[self.rows.zone[self.rows.pitted]] = True
-        spots = self.foreseen.met.any(axis=0)  # a least of some spots: no pit is less
+        spots = np.asarray(
+            self.foreseen.met.any(axis=0)
+        )  # a least of some spots: no pit is less
         draws = self.inputs.draws
         holes = [draws.block(f"hole {zone.zone}", 1)[:, 0] for zone in zones]
-        looks = np.stack([draws.block(f"deep pits {z.zone}", 2) for z in zones], axis=1)
-        gauged = state.zones[..., PIT] - self.foreseen.own[..., PIT]
+        gauged = state.zones[..., PIT] - self.foreseen.own[..., PIT] - lean
+        told, weight, lot = self._by_spots(gauged, spots)
         law = pit_law(
             draws.block("pits of the ship", 1)[:, 0],
-            np.array([np.stack(holes, axis=1), looks[..., 0]]),
+            np.stack(holes, axis=1),
             PitPrior(
                 recorded=self.foreseen.deeper,
                 sd=self.foreseen.deeper.std(axis=0),
                 shared=given.value("pit_shared_share"),
                 unnoticed=given.value("hole_unnoticed_chance"),
-                found=given.value("pit_found_chance"),
             ),
             PitEvidence(
-                gauged=gauged - lean + self.foreseen.deeper,
+                gauged=gauged + self.foreseen.deeper,
                 known=read & ~spots,
-                least=np.where(spots, gauged + self.foreseen.met - lean, -np.inf),
+                least=np.where(spots, gauged + self.foreseen.met, -np.inf),
+                spots=told,
+                weight=weight,
+                lot=lot,
                 room=np.log(left / recorded) - lean,
                 sound=np.array(
                     [z.exposure in _SHELL and z.zone not in self.holed for z in zones]
                 ),
-                welded=self._welded(shifted, factors, looks[..., 1]) - lean,
             ),
         )
         return replace(factors, pit=law.times(lean))
+
+    def _by_spots(self, moved: Array, read: BoolArray) -> tuple[Array, Array, Array]:
+        """Return what spots say of deepest pits, how surely, and what they leave open.
+
+        By how the two go together in the samples before anything was read, both as
+        normal: what spots see of bare steel tells the pits of a zone, and less of the
+        deepest of them.
+        """
+        deeper = self.foreseen.deeper
+        seen = deeper + self.foreseen.met - self.foreseen.met.mean(axis=0)
+        own = deeper.std(axis=0)
+        slope = (deeper * seen).mean(axis=0) / np.maximum(seen.var(axis=0), _LEAST)
+        open_ = deeper - slope * seen
+        left = np.maximum(open_.std(axis=0), _LEAST)
+        own = np.maximum(own, _LEAST)
+        weight = np.where(read, np.maximum(left**-2.0 - own**-2.0, 0.0), 0.0)
+        sure = np.maximum(weight, _LEAST)
+        told = slope * (seen + moved) / left**2 / sure
+        lot = np.where(weight > 0.0, open_ / left, deeper / own)
+        return np.where(weight > 0.0, told, 0.0), weight, lot
 
     def _lean(self, state: RateState) -> Array:
         """Return how pits move beyond the mean loss, (samples, zones) [-]."""
@@ -216,51 +238,3 @@ class Plates:
         level = state.zones[..., LEVEL] - self.foreseen.own[..., LEVEL]
         lean = self.foreseen.lean
         return np.asarray(shared @ lean[:-1] + level * lean[-1])
-
-    def _welded(self, shifted: LossHistory, factors: Factors, lot: Array) -> Array:
-        """Return the factor on each pit at which it was welded up, (samples, zones).
-
-        Its logarithm: of pits that were deeper than a share of the plate when it was
-        last looked at. What is left of them grows as all do.
-        """
-        plate = np.array([zone.built for zone in self.inputs.ship.zones])
-        deep = plate * self.inputs.draws.lognormal("pit_welded_share", lot)
-        even = lost_evenly(self.inputs, shifted, factors)
-        after = np.clip(
-            np.searchsorted(shifted.moments, self._looked_at),
-            1,
-            len(shifted.moments) - 1,
-        )
-        out = np.empty(shifted.mean[:, 0].shape)
-        for at in np.unique(after):
-            mine = after == at
-            early, late = shifted.moments[at - 1], shifted.moments[at]
-            part = np.clip((self._looked_at[mine] - early) / (late - early), 0.0, 1.0)
-            ends = [
-                np.stack([even[:, k], deepest(self.inputs, shifted, k)])[..., mine]
-                for k in (at - 1, at)
-            ]
-            base, pit = ends[0] + part * (ends[1] - ends[0])
-            room = np.maximum(deep[:, mine] - base, _LEAST)
-            out[:, mine] = np.log(room / np.maximum(pit - base, _LEAST))
-        return out
-
-    @property
-    def _looked_at(self) -> Array:
-        """When plates were last painted or worked on, or she was in dock, (zones,) [s].
-
-        Where nothing is written, at the last of the docks that every ship goes to.
-        """
-        ship, now = self.inputs.ship, self.inputs.time_grid.as_of
-        paint = self.inputs.zones.paint
-        cycles = (now - paint.built) // paint.interval
-        docked = None if ship.last_docking is None else ship.last_docking.middle
-        looked = np.full(
-            len(ship.zones), docked or paint.built + cycles * paint.interval
-        )
-        painted = np.where(paint.dates <= now, paint.dates, -np.inf)
-        looked = np.maximum(looked, painted.max(axis=0))
-        for work in self.inputs.zones.works:
-            if work.moment <= now:
-                looked = np.where(work.zones, np.maximum(looked, work.moment), looked)
-        return np.asarray(looked)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from corrosion.foundation.memory import gives_memory_back
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs
@@ -63,6 +64,7 @@ class Saved:
     from_now: FromNow
 
 
+@gives_memory_back
 def what_if(
     inputs: ModelInputs,
     calibration: Calibration,

@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from corrosion.estimate import estimate
 from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.json_values import STATISTICS, json_value
 from corrosion.foundation.sampling import Draws
@@ -53,7 +54,9 @@ def hull_result(
         berth says, ashore on an earthed shore supply, else through the cables.
         ``linear_error`` is the part of the largest zone current by which the linear
         interface misses any zone's, at most, at the direct currents that stood at a
-        berth; None for one that begins after the horizon. ``clamp``: as
+        berth; None for one that begins after the horizon. ``anodes``: as the estimate
+        gives them; None: she has none. Shares and couple are those of a hull without
+        them. ``clamp``: as
         :func:`~corrosion.presentation.answers.shore_clamp.clamp_result`.
     """
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
@@ -80,6 +83,7 @@ def hull_result(
             for k, zone in enumerate(known.zones)
         ],
         "berths": [_berth(inputs, berth, bare) for berth in known.berths],
+        "anodes": _anodes(ship, samples, seed, day) if known.anodes else None,
     }
 
 
@@ -110,6 +114,12 @@ def berth_transfer(inputs: ModelInputs, berth: Berth, bare: Array) -> Transfer:
         inputs.hull, berth, unknowns, hertz=0.0, hull_ohms=tied.hull_ohms
     )
     return transfer(tied, loop)
+
+
+def _anodes(ship: Ship, samples: int, seed: int, day: date) -> list[dict[str, Any]]:
+    """Return what anodes do, as the estimate says: it consumes them through time."""
+    found = estimate(ship, samples=samples, seed=seed, as_of=day)
+    return found.anodes
 
 
 def _berth(inputs: ModelInputs, berth: Berth, bare: Array) -> dict[str, Any]:

@@ -61,6 +61,9 @@ def render(chosen: Chosen) -> None:
     first_line.html(page_parts.answer(_said(gone, berths[berth], zone)))
     _drawn(result, gone)
     _shares(chosen)
+    if result.anodes:
+        st.header("Anodes", anchor=False)
+        page_parts.table(currents.anodes(result.anodes))
 
 
 def _named(berth: Berth) -> str:

@@ -21,7 +21,14 @@ from corrosion.presentation.answers.history import (
 from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.answers.isolation import isolation_result, measure_savings
 from corrosion.presentation.answers.plan import gauging_plan
-from corrosion.presentation.tables import faults, grounds, planning, whatif, zones
+from corrosion.presentation.tables import (
+    currents,
+    faults,
+    grounds,
+    planning,
+    whatif,
+    zones,
+)
 from corrosion.presentation.tables.hunt import blocks
 from corrosion.presentation.tables.table import Table
 from corrosion.presentation.units import METRIC, UnitSystem
@@ -78,6 +85,7 @@ class Contents:
         result, isolation = self.result, self.isolation
         return [
             zones.totals(result, units),
+            *[currents.anodes(result.anodes)] * bool(result.anodes),
             zones.ranking(result),
             planning.plan(self.plan),
             planning.days(self.plan),

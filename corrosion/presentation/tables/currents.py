@@ -1,6 +1,6 @@
 """Tables of current: the hull's zones and berths, what leaves them, and logs."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from corrosion.foundation.json_values import rows
@@ -18,7 +18,7 @@ from corrosion.presentation.tables.table import (
     text,
 )
 
-__all__ = ["berths", "hull_zones", "leaving", "log_charge"]
+__all__ = ["anodes", "berths", "hull_zones", "leaving", "log_charge"]
 
 
 def hull_zones(answer: Mapping[str, Any]) -> Table:
@@ -109,3 +109,38 @@ def log_charge(answer: Mapping[str, Any]) -> Table:
         ),
         rows=answer["rows"],
     )
+
+
+def anodes(rows: Sequence[Mapping[str, Any]] | None) -> Table:
+    """Return what each group of anodes does, and who ate it."""
+    return Table(
+        name="anodes",
+        caption="Anodes at the date of the estimate, and what ate them since they were "
+        "renewed",
+        columns=(
+            text("Anode", "anode", WORD),
+            text("Zone", "zone", WORD),
+            made("What", lambda row: f"{row['count']} {row['metal']}", WORD),
+            interval("Gives", "amps", "A"),
+            interval("Steel about it", "mv", "mV Ag/AgCl"),
+            made("Left (%)", lambda row: _some(row["left_percent"]), NUMBER),
+            text("Used up by", "gone_by", WORD, blank="-"),
+            made("Protection (Ah)", lambda row: _eaten(row, "protection"), NUMBER),
+            made("Own metals (Ah)", lambda row: _eaten(row, "own metals"), NUMBER),
+            made("Couple (Ah)", lambda row: _eaten(row, "shore couple"), NUMBER),
+            made("Faults (Ah)", lambda row: _eaten(row, "faults"), NUMBER),
+        ),
+        rows=list(rows or ()),
+    )
+
+
+def _some(values: Mapping[str, float] | None) -> str:
+    return "-" if values is None else fmt.amount(values["p50"])
+
+
+def _eaten(row: Row, by: str) -> str:
+    """Return what a cause drew, less where it spared the anode."""
+    if by not in row["eaten_ah"]:
+        return "-"
+    drawn = row["eaten_ah"][by]["p50"] - row["relieved_ah"][by]["p50"]
+    return fmt.amount(drawn) if drawn >= 0.0 else f"-{fmt.amount(-drawn)}"

@@ -36,7 +36,11 @@ def leakage_tables(answer: Mapping[str, Any]) -> list[Table]:
 
 def hull_tables(answer: Mapping[str, Any]) -> list[Table]:
     """Return the tables of ``corrosion hull``."""
-    return [currents.hull_zones(answer), currents.berths(answer)]
+    return [
+        currents.hull_zones(answer),
+        currents.berths(answer),
+        *[currents.anodes(answer["anodes"])] * bool(answer["anodes"]),
+    ]
 
 
 def isolation_tables(answer: Mapping[str, Any]) -> list[Table]:

@@ -1,6 +1,6 @@
 """Results as plain text for a terminal of some width."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from corrosion.inspection.cautions import (
@@ -175,8 +175,18 @@ def hull_text(result: Mapping[str, Any], width: int, units: UnitSystem = METRIC)
                 for berth in result["berths"][-1:]
                 for said in clamp_sentences(berth)
             ),
+            *_anodes(result["anodes"] or [], width, units),
         ]
     )
+
+
+def _anodes(
+    rows: Sequence[Mapping[str, Any]], width: int, units: UnitSystem
+) -> list[str]:
+    if not rows:
+        return []
+    table = currents.anodes(rows)
+    return ["", paragraph(f"{table.caption}:", width), grid(table, width, units)]
 
 
 def isolation_text(

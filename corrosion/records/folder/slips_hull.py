@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from corrosion.foundation.errors import Problem
-from corrosion.records.folder.columns import GaugingRow, ZoneRow
+from corrosion.records.folder.columns import AnodeRow, GaugingRow, ZoneRow
 from corrosion.records.folder.folder_tables import Tables
 from corrosion.records.folder.slips_campaigns import ABOVE_BUILT, odd_campaigns
 
@@ -29,6 +29,18 @@ _ELECTRODES: Final = {
 }
 """What a hull of steel reads against each, protected to freely corroding. [mV]"""
 
+_PROTECTING: Final = {
+    "Ag/AgCl": (-1050.0, -700.0),
+    "SCE": (-1060.0, -700.0),
+    "CSE": (-1120.0, -770.0),
+    "Zn": (-20.0, 350.0),
+}
+"""Set points, from where steel is overprotected to where it hardly is. [mV]"""
+
+_FAR: Final = 250.0  # beyond it, a sign or an electrode is wrong [mV]
+_HEAVIEST: Final = {"zinc": 8500.0, "aluminium": 4200.0, "magnesium": 2600.0}
+"""Anode alloys with a steel core and rounding of sizes. [kg/m³]"""
+
 
 def odd_hull(tables: Tables) -> Iterator[Problem]:
     """Yield every doubt about dimensions, zones, gaugings, works and anodes."""
@@ -40,15 +52,7 @@ def odd_hull(tables: Tables) -> Iterator[Problem]:
     yield from odd_campaigns(tables)
     yield from _works(tables)
     for anode in tables.anodes:
-        size = (anode.length_m, anode.width_m, anode.thickness_m)
-        if anode.net_kg and all(size):
-            cubic = float(size[0] or 0) * float(size[1] or 0) * float(size[2] or 0)
-            if not _STEEL[0] <= anode.net_kg / cubic <= _STEEL[1]:
-                found = (
-                    f"{anode.net_kg:g} kg does not fit into {cubic * 1000:.3g} litres"
-                )
-                expected = "write kilograms and metres of one anode"
-                yield anode.problem("net_kg", found, expected, weight=2)
+        yield from _anode(anode)
     for read in tables.potentials:
         low, high = _ELECTRODES.get(read.electrode, (-5000.0, 5000.0))
         if not low <= read.mv <= high:
@@ -57,6 +61,32 @@ def odd_hull(tables: Tables) -> Iterator[Problem]:
                 f"it is {low:g} to {high:g} as a rule; check sign, electrode and unit"
             )
             yield read.problem("mv", found, expected, weight=2)
+
+
+def _anode(anode: AnodeRow) -> Iterator[Problem]:
+    """Yield a mass that its form cannot hold, and a set point that is none."""
+    size = anode.length_m, anode.width_m, anode.thickness_m
+    if anode.net_kg and all(size):
+        cubic = float(size[0] or 0) * float(size[1] or 0) * float(size[2] or 0)
+        heaviest = _HEAVIEST.get(anode.metal or "", _STEEL[1])
+        if not _STEEL[0] <= anode.net_kg / cubic <= heaviest:
+            found = f"{anode.net_kg:g} kg does not fit into {cubic * 1000:.3g} litres"
+            expected = "write kilograms and metres of one anode"
+            yield anode.problem("net_kg", found, expected, weight=2)
+    if anode.set_mv is None or anode.electrode not in _ELECTRODES:
+        return
+    least, high = _PROTECTING[anode.electrode]
+    if not least - _FAR <= anode.set_mv <= high:
+        found = f"{anode.set_mv:g} mV holds no hull against {anode.electrode}"
+        expected = f"it is {least:g} to {high:g} as a rule; check sign and electrode"
+        yield anode.problem("set_mv", found, expected, weight=2)
+    elif anode.set_mv < least:
+        found = f"{anode.set_mv:g} mV against {anode.electrode} overprotects steel"
+        expected = (
+            f"below {least:g} coatings lift and high-strength steel takes up hydrogen; "
+            "check the set point"
+        )
+        yield anode.problem("set_mv", found, expected, weight=2)
 
 
 def _dimensions(tables: Tables) -> Iterator[Problem]:

@@ -190,3 +190,17 @@ def test_what_new_faults_take_is_gone_ahead_and_not_before() -> None:
     bare = np.maximum(alone.bare[:, then], 1e-6)
     at_spot = (both.since - alone.since)[:, then]
     assert at_spot * bare == pytest.approx((both.mean - alone.mean)[:, then])
+
+
+def test_months_are_kept_depth_over_the_rate_that_is_expected() -> None:
+    """Of a plate that loses 0.1 mm in two years, 0.05 mm kept are twelve months."""
+    result = run()
+    (saved,) = what_if(result.inputs, result.calibration, [cleared_within(0.0)])
+    grid, ahead = result.inputs.time_grid, saved.from_now
+    lost = saved.history.mean[:, -1, ahead.zone] - saved.history.mean[:, 0, ahead.zone]
+    years = (grid.horizon - grid.as_of) / YEAR
+    plate = result.inputs.kg_per_metre[ahead.zone]
+    shares = ahead.months / 12.0 / years * lost.mean() * plate
+    assert (shares <= ahead.kept_kg * (1.0 + 1e-9)).all()  # of all zones together
+    assert ahead.months.mean() > 0.0
+    assert np.isfinite(ahead.months).all()

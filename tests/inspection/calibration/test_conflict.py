@@ -35,6 +35,7 @@ def found(thinner: int, ratio: float) -> PriorConflict:
         times=np.ones(rows),
         backed=np.ones(rows),
         pitted=np.zeros(rows, np.bool_),
+        spots=np.full(rows, np.inf),
         surfaces=Surfaces(
             mean=np.zeros(1), sd=np.array([1e-4]), chance=np.ones((2, 1))
         ),

@@ -24,6 +24,7 @@ def one(thickness: float, *, bias: float = 0.0) -> Measured:
         times=np.array([1.0]),
         backed=np.array([1.0]),
         pitted=np.array([False]),
+        spots=np.array([np.inf]),
         surfaces=Surfaces(
             mean=np.array([bias]), sd=np.array([0.2e-3]), chance=np.array([[1.0]])
         ),

@@ -12,8 +12,7 @@ SAMPLES, SD = 20_000, 0.6
 
 def law(room: float, **what: float) -> PitLaw:
     """Return the law of a gauged plate (9: not), a sound one and one of inside."""
-    shared, found_chance = what.get("shared", 0.0), what.get("found_chance", 0.0)
-    gauged, welded = what.get("gauged", 9.0), what.get("welded", 9.0)
+    shared, gauged = what.get("shared", 0.0), what.get("gauged", 9.0)
     unnoticed, least = what.get("unnoticed", 1e-9), what.get("least", -9.0)
     rng = np.random.default_rng(3)
     prior = PitPrior(
@@ -21,21 +20,21 @@ def law(room: float, **what: float) -> PitLaw:
         sd=np.full(3, SD),
         shared=shared,
         unnoticed=unnoticed,
-        found=found_chance,
     )
     found = PitEvidence(
         gauged=np.full((SAMPLES, 3), gauged),
         known=np.array([gauged < 9.0, False, False]),
         room=room - prior.recorded,  # the same depth whatever was recorded
         sound=np.array([False, True, False]),
-        welded=welded - prior.recorded,
         least=least - prior.recorded,
+        spots=np.full((SAMPLES, 3), what.get("spots", 0.0)),
+        weight=np.array([what.get("weight", 0.0), 0.0, 0.0]),
+        lot=prior.recorded / SD,
     )
-    lots = rng.random((2, SAMPLES, 3))
-    once = pit_law(rng.random(SAMPLES), lots, prior, found)
+    once = pit_law(rng.random(SAMPLES), rng.random((SAMPLES, 3)), prior, found)
     absolute = {
         name: getattr(once, name) + prior.recorded
-        for name in ("drawn", "mean", "most", "least", "welded")
+        for name in ("drawn", "mean", "most", "least")
     }
     return PitLaw(sd=once.sd, **absolute)
 
@@ -78,23 +77,6 @@ def test_sound_plates_speak_for_the_ship() -> None:
     assert found.drawn[:, 2].mean() == pytest.approx(0.5 * below, abs=0.02)
 
 
-def test_deep_pits_that_were_found_are_no_deeper_than_yards_leave_them() -> None:
-    # found with 0.8, welded up beyond half a standard deviation: the law piles up there
-    found = law(50.0, found_chance=0.8, welded=0.5 * SD)
-    piled = np.isclose(found.drawn[:, 2], 0.5 * SD).mean()
-    beyond = 1.0 - norm.cdf(0.5)
-    assert piled == pytest.approx(0.8 * beyond, abs=0.01)
-    told = found.beyond(np.full((SAMPLES, 3), 0.6 * SD))[:, 2].mean()
-    assert told == pytest.approx(0.2 * (1.0 - norm.cdf(0.6)), abs=0.005)
-
-
-def test_a_sound_plate_says_less_where_yards_weld() -> None:
-    # Bayes: sound with 1 where found (0.8), with Φ(-1) = 0.159 where not
-    found = law(-SD, found_chance=0.8, welded=-2.0 * SD)
-    missed = np.isinf(found.welded[:, 1]).mean()
-    assert missed == pytest.approx(0.2 * 0.1587 / (0.8 + 0.2 * 0.1587), abs=0.005)
-
-
 def test_no_pit_is_less_deep_than_a_least_reading() -> None:
     # a normal law cut off from below at half a standard deviation
     found = law(50.0, least=0.5 * SD)
@@ -105,3 +87,14 @@ def test_no_pit_is_less_deep_than_a_least_reading() -> None:
     )
     told = found.beyond(np.full((SAMPLES, 3), SD))[:, 2].mean()
     assert told == pytest.approx((1.0 - norm.cdf(1.0)) / tail, abs=0.005)
+
+
+def test_spots_speak_for_their_zone_and_for_the_ship_with_their_error() -> None:
+    """Normal laws: read 0.5 with an error as wide as the prior, correlation one half.
+
+    Its own zone: half of 0.5, and half the variance; the others half of that again.
+    """
+    found = law(50.0, shared=0.5, spots=0.5, weight=SD**-2.0)
+    assert found.drawn[:, 0].mean() == pytest.approx(0.25, abs=0.02)
+    assert found.drawn[:, 0].std() == pytest.approx(np.sqrt(0.5) * SD, rel=0.06)
+    assert found.drawn[:, 2].mean() == pytest.approx(0.125, abs=0.02)

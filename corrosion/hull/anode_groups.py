@@ -1,0 +1,135 @@
+"""Anodes as the network meets them: size, resistance to the water, what is left."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from corrosion.foundation.assumptions import Assumptions
+from corrosion.foundation.types import Array
+from corrosion.hull.anodes import dwight, lloyd, mccoy
+from corrosion.hull.model import Hull
+from corrosion.records.ship import Anode, Ship
+
+__all__ = ["DENSITY", "AnodeGroup", "AnodeSize", "anode_groups", "anode_size"]
+
+DENSITY: Final = {"zinc": 7140.0, "aluminium": 2780.0, "magnesium": 1770.0}
+"""Of anode alloys, from memory [kg/m³]."""
+
+_LEAST = 1e-3  # of it: no anode shrinks further
+_OFF = 1e9  # between the water and an anode that has dropped off [Ω]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AnodeSize:
+    """One anode when new [m], [kg]."""
+
+    length: float
+    width: float
+    thickness: float
+    mass: float
+
+
+def anode_size(anode: Anode) -> AnodeSize | None:
+    """Return the size of a sacrificial anode when new; None: too little is written.
+
+    What is blank follows from its mass: a flush anode or a bracelet four times as long
+    as wide and a quarter as thick, a stand-off one a square bar ten times as long as
+    thick (common practice, no source). A blank mass follows from the size.
+    """
+    if anode.metal == "impressed":
+        return None
+    written = anode.length, anode.width, anode.thickness
+    density = DENSITY[anode.metal]
+    if anode.net_mass is None and None in written:
+        return None
+    shape = (10.0, 1.0, 1.0) if anode.form == "stand-off" else (4.0, 1.0, 0.25)
+    volume = (anode.net_mass or 0.0) / density
+    known = [w for w in written if w is not None]
+    left = [s for w, s in zip(written, shape, strict=True) if w is None]
+    scale = 1.0
+    if left:
+        scale = float((volume / np.prod(known) / np.prod(left)) ** (1.0 / len(left)))
+    length, width, thickness = (
+        s * scale if w is None else w for w, s in zip(written, shape, strict=True)
+    )
+    mass = anode.net_mass or density * length * width * thickness
+    return AnodeSize(length=length, width=width, thickness=thickness, mass=mass)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AnodeGroup:
+    """A group of alike anodes that the network meets.
+
+    Attributes
+    ----------
+    anode : Anode
+        As written.
+    host : int
+        Position of its zone among the wetted ones.
+    size : AnodeSize or None
+        Of one when new; None: of an impressed current.
+    """
+
+    anode: Anode
+    host: int
+    size: AnodeSize | None
+
+    @property
+    def mass(self) -> float:
+        """Of all of them when new [kg]."""
+        return 0.0 if self.size is None else self.size.mass * self.anode.count
+
+    def used_up(self, table: Assumptions) -> float:
+        """Return the share that dissolves before they fall off [-]."""
+        form = (self.anode.form or "flush").replace("-", "_")
+        return table.value(f"anode_utilisation_{form}")
+
+    def ohms(self, resistivity: float, left: Array, table: Assumptions) -> Array:
+        """Return the resistance of all of them to remote earth, as ``left`` [Ω].
+
+        By Dwight for a long stand-off anode, Lloyd for a long flush one, McCoy for
+        any other; all lengths shrink as the cube root of what is left (judgement).
+        Where they have fallen off nothing joins them.
+        """
+        if self.size is None:
+            return np.zeros(np.shape(left))
+        size, form = self.size, self.anode.form or "flush"
+        radius = (size.width + size.thickness) / np.pi  # of its girth
+        if form == "stand-off" and size.length >= 4.0 * radius:
+            one = dwight(resistivity, size.length, radius)
+        elif form == "flush" and size.length >= 4.0 * size.width:
+            one = lloyd(resistivity, size.length, size.width)
+        else:
+            one = mccoy(resistivity, self._face())
+        shrunk = np.cbrt(np.maximum(left, _LEAST))
+        gone = left <= 1.0 - self.used_up(table)
+        return np.where(gone, _OFF, one / self.anode.count / shrunk)
+
+    def area(self, left: Array) -> Array:
+        """Return what of all of them faces the water, as ``left`` [m²]."""
+        return self._face() * self.anode.count * np.cbrt(np.maximum(left, _LEAST)) ** 2
+
+    def _face(self) -> float:
+        if self.size is None:
+            return 0.0
+        size, form = self.size, self.anode.form
+        around = 2.0 * size.thickness * (size.length + size.width)
+        faces = 2.0 if form == "stand-off" else 1.0  # a flush one hides its back
+        return faces * size.length * size.width + around
+
+
+def anode_groups(ship: Ship, hull: Hull) -> tuple[AnodeGroup, ...]:
+    """Return the anodes of a ship that can act, in the order of her file.
+
+    Those on zones that do not conduct into the sea, and those of which neither mass
+    nor size is written, are left out.
+    """
+    wetted = {int(zone): at for at, zone in enumerate(hull.body.zones)}
+    found = []
+    for anode in ship.anodes:
+        host, size = wetted.get(ship.zone_index(anode.zone)), anode_size(anode)
+        if host is None or (size is None and anode.metal != "impressed"):
+            continue
+        found.append(AnodeGroup(anode=anode, host=host, size=size))
+    return tuple(found)
