@@ -8,11 +8,12 @@ a bound in memory and one on the disk.
 """
 
 import hashlib
+import json
 import os
 import tempfile
 import zipfile
 from collections import OrderedDict
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from contextvars import ContextVar
 from dataclasses import fields, is_dataclass
@@ -33,6 +34,8 @@ __all__ = [
     "nothing_large",
     "program",
     "remembered",
+    "words_as_array",
+    "words_of",
 ]
 
 _MEMORY: Final = 24 * 2**20  # held in memory at most, and a quarter of it each [bytes]
@@ -168,6 +171,18 @@ def remembered(
     with suppress(OSError):
         _keep(path, arrays)
     return arrays
+
+
+def words_as_array(words: Iterable[str]) -> Array:
+    """Return sentences as numbers, to be kept among arrays."""
+    letters = np.frombuffer(json.dumps([*words]).encode(), dtype=np.uint8)
+    return letters.astype(np.float64)
+
+
+def words_of(array: Array) -> list[str]:
+    """Return the sentences that :func:`words_as_array` was given."""
+    words: list[str] = json.loads(array.astype(np.uint8).tobytes())
+    return words
 
 
 def forget() -> None:

@@ -15,6 +15,7 @@ from corrosion.records.ship import Ship
 
 __all__ = ["AnodesInTime", "anode_dates", "anodes_act"]
 
+_UNUSED: Final = 0.02  # of an anode: less used than an eye can tell [-]
 _SIZED: Final = 0.5 * YEAR  # how often their size is looked at anew
 
 
@@ -111,6 +112,10 @@ class AnodesInTime:
             self.charge_of_all[:, k] *= one.mass * HOUR
             self._seen_off[:, k] = draws.value("anode_seen_sd") * ndtri(uniform[:, 1])
         self._sized = -np.inf
+        self._eye, self._pace = (
+            draws.value("anode_seen_sd"),
+            draws.value("anode_pace_sd"),
+        )
 
     @property
     def acting(self) -> bool:
@@ -130,12 +135,27 @@ class AnodesInTime:
             if event.kind == "new":
                 self.left[:, k], self.eaten[:, k] = 1.0, 0.0
             else:
-                seen = event.left + self._seen_off[:, k]
-                self.left[:, k] = np.clip(seen, 0.0, 1.0)
+                self._see(k, event.left)
         if due or moment >= self._sized + _SIZED:
             self._sized = moment
             return self.acting
         return False
+
+    def _see(self, k: int, told: float) -> None:
+        """Take what an eye told of a group, and learn how fast it is used.
+
+        What was used by then over what was foreseen tells of capacity, of the current
+        and of what nobody wrote down, the surer the more of it was used: all of its
+        charge is taken as so much less, so that its life follows what was seen.
+        """
+        seen = np.clip(told + self._seen_off[:, k], 0.0, 1.0)
+        used, foreseen = (
+            np.maximum(1.0 - of, _UNUSED) for of in (seen, self.left[:, k])
+        )
+        if (self.left[:, k] < 1.0).any():
+            trust = self._pace**2 / (self._pace**2 + (self._eye / used) ** 2)
+            self.charge_of_all[:, k] *= (foreseen / used) ** trust
+        self.left[:, k] = seen
 
     def use(self, sample: IntArray | slice, charge: Array, eater: str) -> None:
         """Take what leaves each group from what is left of it.

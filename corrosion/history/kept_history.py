@@ -4,15 +4,12 @@ A gauging moves samples of what the records say (:mod:`corrosion.inspection`), s
 a new one needs no new integration.
 """
 
-import json
 import warnings
 from collections.abc import Callable, Mapping
 from dataclasses import fields, replace
 from typing import Any
 
-import numpy as np
-
-from corrosion.foundation.cache import remembered
+from corrosion.foundation.cache import remembered, words_as_array, words_of
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.types import Array
 from corrosion.history.inputs import ModelInputs
@@ -69,14 +66,12 @@ def kept_history(
         with warnings.catch_warnings(record=True) as caught:
             warnings.simplefilter("always", ValidityWarning)
             (found,) = integrate_history([scenario], on_progress=on_progress)
-        words = json.dumps([str(one.message) for one in caught])
-        letters = np.frombuffer(words.encode(), dtype=np.uint8)
         arrays = {name: getattr(found, name) for name in names}
-        return arrays | {_WARNINGS: letters.astype(np.float64)}
+        return arrays | {_WARNINGS: words_as_array(str(one.message) for one in caught)}
 
     key = (without_gaugings(inputs.ship), inputs.draws, inputs.time_grid, logged)
     kept = remembered(("history", *key), compute, large=True)
-    for words in json.loads(kept[_WARNINGS].astype(np.uint8).tobytes()):
+    for words in words_of(kept[_WARNINGS]):
         warnings.warn(words, ValidityWarning, stacklevel=2)
     if on_progress is not None:
         on_progress(1.0)

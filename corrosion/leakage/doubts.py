@@ -1,5 +1,8 @@
 """What in the readings of faults cannot be, and what their dates leave open."""
 
+from dataclasses import replace
+
+from corrosion.foundation.cache import remembered, words_as_array, words_of
 from corrosion.leakage.conditions import (
     LEAST_SEEN,
     berth_at,
@@ -26,8 +29,18 @@ def reading_doubts(ship: Ship) -> list[str]:
     list of str
         Readings that no fault gives or that contradict one another in one state; a
         written sign that its conductor does not give; so many faults at once that they
-        cannot be inferred together.
+        cannot be inferred together. Kept by all but gaugings.
     """
+    decides = replace(ship, gaugings=(), hunts=(), doubts=(), folder=None)
+    told = [fault.line for fault in ship.faults], [row.line for row in ship.readings]
+    kept = remembered(
+        ("reading doubts", decides, told),
+        lambda: {"words": words_as_array(_reading_doubts(ship))},
+    )
+    return words_of(kept["words"])
+
+
+def _reading_doubts(ship: Ship) -> list[str]:
     words: list[str] = []
     for system in ship.systems:
         crowd = crowded(evidence_for_system(ship, system).evidence)

@@ -9,7 +9,14 @@ import numpy as np
 import pytest
 
 from corrosion.foundation import cache
-from corrosion.foundation.cache import cache_directory, digest, forget, remembered
+from corrosion.foundation.cache import (
+    cache_directory,
+    digest,
+    forget,
+    remembered,
+    words_as_array,
+    words_of,
+)
 from corrosion.foundation.types import Array
 
 ARRAYS = {"matrix": np.linspace(0.0, 1.0, 400).reshape(20, 20), "one": np.array(2.5)}
@@ -167,3 +174,9 @@ def test_two_processes_write_whole_results(kept: Path) -> None:
         assert all(pool.map(write_often, range(2)))
     assert same(remembered("a", never))
     assert [path.suffix for path in kept.iterdir()] == [".npz"]
+
+
+def test_words_are_kept_as_they_are() -> None:
+    words = ["M3: 60 % — à l'aube", "", '"']
+    assert words_of(words_as_array(words)) == words
+    assert words_of(words_as_array([])) == []

@@ -16,16 +16,20 @@ DAY = date(2020, 1, 5)
 
 
 def test_preview_and_saved_fault_agree() -> None:
-    # Beside another that stands: a preview that leaves it out finds another fault.
+    # Beside another that stands: a preview that leaves it out finds another fault. So
+    # does one that leaves out those of other systems, which tell of the ship.
     other = replace(fault("O", "2020-01-01", conductor="b", amps=0.3), standing=True)
+    far = fault(
+        "B", "2019-05-01", "2019-05-02", system="battery", current="dc", insulation=9e4
+    )
     saved = fault("P", "2020-01-05", conductor="a", amps=0.2, insulation=900.0)
-    one = ship(faults=(other,))
+    one = ship(faults=(other, far))
     found = inferred_fault(
         one, AC, saved.readings, as_of=DAY, sampling=(256, 1), name="P"
     )
-    both = replace(one, faults=(other, saved))
+    both = replace(one, faults=(other, far, saved))
     result = corrosion.estimate(both, samples=256, seed=1, as_of=DAY)
-    row = result.to_json()["faults"][1]
+    row = result.to_json()["faults"][2]
     assert found["resistance_ohm"] == pytest.approx(row["resistance_ohm"], rel=1e-12)
     alone = inferred_fault(
         replace(one, faults=()), AC, saved.readings, as_of=DAY, sampling=(256, 1)

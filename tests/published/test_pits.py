@@ -89,6 +89,21 @@ def test_coupons_foretell_the_tank() -> None:
 
 
 @pytest.mark.published(
+    source="ASTM G46, pitting factor",
+    where="deepest over mean penetration, the mean by loss of mass; 1: uniform loss",
+    status="from memory",
+)
+def test_the_pitting_factor_of_a_coupon() -> None:
+    """Of 100 cm² of steel 3.93 g is 50 µm in the mean; the deepest 150: factor 3."""
+    mean = 3.93e-3 / (7860.0 * 100e-4)
+    most_likely = float(np.exp(-1.0))
+    area = {"bare_area": 100e-4, "reference_area": 100e-4, "uniform": most_likely}
+    deepest = deepest_pit(mean, factor=3.0, **area)
+    assert deepest == pytest.approx(150e-6, rel=1e-12)
+    assert deepest_pit(mean, factor=1.0, **area) == pytest.approx(mean, rel=1e-12)
+
+
+@pytest.mark.published(
     source="Newman, J. Electrochem. Soc. 113, 1966, 501",
     where="resistance of a disk, ρ/(4a)",
     status="from memory",

@@ -59,7 +59,8 @@ def _resistive(function: Law) -> Law:
             fault: replace(each, log_ohms=each.log_ohms + np.log(FACTOR))
             for fault, each in path.knots.items()
         }
-        path = replace(path, ohms=FACTOR * path.ohms, knots=knots)
+        hidden = FACTOR * path.hidden
+        path = replace(path, ohms=FACTOR * path.ohms, hidden=hidden, knots=knots)
         return replace(faults, path=path)
 
     return raised

@@ -8,7 +8,7 @@ import numpy as np
 
 from corrosion.foundation.types import Array
 from corrosion.inspection.planning.plan import Candidates, Plan, best_plan
-from corrosion.inspection.planning.value import Prospect
+from corrosion.inspection.planning.value import Prospect, Worth
 
 __all__ = ["further_hours", "joint_plan", "worth_alone"]
 
@@ -17,13 +17,9 @@ _FURTHER = (10.0, 20.0, 30.0, 40.0)  # hours beyond the plan's [h]
 _SAME = 1e-9
 
 
-def worth_alone(known: Prospect) -> Array:
-    """Return what gauging each zone and no other is worth, shape (zones,) [-].
-
-    To itself and to those that vary with it.
-    """
-    zones = range(len(known.sd))
-    return np.array([known.worth([zone]).value.sum() for zone in zones])
+def worth_alone(known: Prospect) -> list[Worth]:
+    """Return what gauging each zone and no other is worth, zone by zone."""
+    return [known.worth([zone]) for zone in range(len(known.sd))]
 
 
 def joint_plan(

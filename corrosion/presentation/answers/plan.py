@@ -19,7 +19,7 @@ from corrosion.inspection.planning.joint import (
     worth_alone,
 )
 from corrosion.inspection.planning.plan import Candidates, left_out
-from corrosion.inspection.planning.value import Prospect, readings_for
+from corrosion.inspection.planning.value import Prospect, Worth, readings_for
 from corrosion.presentation.answers.bridge import last_gauging
 from corrosion.presentation.answers.dangers import dangers_of, gauging_cautions
 
@@ -51,15 +51,21 @@ class Gaugeable:
     chance_now: Array
 
     @cached_property
-    def alone(self) -> Array:
-        """Worth of gauging each and no other, shape (zones,) [-]."""
+    def _each(self) -> list[Worth]:
         return worth_alone(self.known)
 
-    @cached_property
+    @property
+    def alone(self) -> Array:
+        """Worth of gauging each and no other, shape (zones,) [-].
+
+        To itself and to those that vary with it.
+        """
+        return np.array([one.value.sum() for one in self._each])
+
+    @property
     def changes(self) -> Array:
         """Chance that gauging a zone alone changes what is done to it, (zones,) [-]."""
-        each = range(len(self.places))
-        return np.array([self.known.worth([k]).changes[k] for k in each])
+        return np.array([one.changes[k] for k, one in enumerate(self._each)])
 
 
 def gaugeable(result: Estimate) -> Gaugeable:
@@ -111,6 +117,7 @@ def gauging_plan(
     hours: float,
     access: Collection[str],
     access_hours: Mapping[str, float] | None = None,
+    could: Gaugeable | None = None,
 ) -> dict[str, Any]:
     """Return the best set of zones to gauge within some hours.
 
@@ -124,6 +131,8 @@ def gauging_plan(
         Kinds of access that can be had: ``inside``, ``diver``, ``dock``.
     access_hours : mapping of str to float, optional
         Hours of one kind, where they are fewer. [h]
+    could : Gaugeable, optional
+        Of this estimate, where it is at hand already.
 
     Returns
     -------
@@ -136,7 +145,7 @@ def gauging_plan(
         If no zone can be gauged in those hours and ways.
     """
     day_hours = result.ship.assumptions.value("working_day_hours")
-    could = gaugeable(result)
+    could = could or gaugeable(result)
     rows = [result.ship.zones[k] for k in could.places]
     candidates = Candidates(
         zones=tuple(zone.zone for zone in rows),

@@ -11,7 +11,7 @@ from corrosion.inspection.planning.plan import Candidates, Plan
 from corrosion.inspection.planning.value import Prospect
 from corrosion.presentation.answers.bridge import ZoneCard, zone_cards
 from corrosion.presentation.answers.dangers import gauging_cautions
-from corrosion.presentation.answers.plan import gaugeable, gauging_plan
+from corrosion.presentation.answers.plan import Gaugeable, gauging_plan
 
 __all__ = ["Choice", "PlanRow", "best_zones", "plan_days", "plan_rows", "weigh"]
 
@@ -70,12 +70,11 @@ class Choice:
     risk_left: float
 
 
-def plan_rows(result: Estimate) -> list[PlanRow]:
+def plan_rows(result: Estimate, could: Gaugeable) -> list[PlanRow]:
     """Return every zone that can be gauged, the most valuable an hour first.
 
     A zone with a hole is none: it is a danger, not a gauging.
     """
-    could = gaugeable(result)
     cautions = gauging_cautions(result)
     cards = {card.zone: card for card in zone_cards(result)}
     names = [result.ship.zones[k].zone for k in could.places]
@@ -99,6 +98,7 @@ def best_zones(
     hours: float,
     access: Collection[str],
     access_hours: Mapping[str, float] | None = None,
+    could: Gaugeable | None = None,
 ) -> tuple[str, ...]:
     """Return the ids of the best set within some hours, as ``corrosion plan`` does.
 
@@ -107,7 +107,9 @@ def best_zones(
     InputError
         If no zone can be gauged in those hours and ways.
     """
-    found = gauging_plan(result, hours=hours, access=access, access_hours=access_hours)
+    found = gauging_plan(
+        result, hours=hours, access=access, access_hours=access_hours, could=could
+    )
     return tuple(found["zones"])
 
 

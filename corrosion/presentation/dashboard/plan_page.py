@@ -7,8 +7,7 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
-from corrosion.inspection.planning.value import Prospect
-from corrosion.presentation.answers.plan import gaugeable
+from corrosion.presentation.answers.plan import Gaugeable, gaugeable
 from corrosion.presentation.answers.plan_choice import (
     Choice,
     PlanRow,
@@ -48,28 +47,34 @@ class _Asked:
 def render(chosen: Chosen) -> None:
     """Draw the plan, or the fields for what was read on it."""
     result = page_parts.estimate(chosen)
-    _parts(chosen, result, plan_rows(result), gaugeable(result).known)
+    could, rows = cached.once(("plan", *chosen.key), lambda: _weighed(result))
+    _parts(chosen, result, rows, could)
+
+
+def _weighed(result: Estimate) -> tuple[Gaugeable, list[PlanRow]]:
+    could = gaugeable(result)
+    return could, plan_rows(result, could)
 
 
 @st.fragment
 def _parts(
-    chosen: Chosen, result: Estimate, rows: list[PlanRow], known: Prospect
+    chosen: Chosen, result: Estimate, rows: list[PlanRow], could: Gaugeable
 ) -> None:
     """Draw everything that moves with a click, and nothing else."""
     state = st.session_state
     state.setdefault(_ASKED, _Asked())
     if _PICKED not in state or state.get(_BASED) != chosen.folder:
         state[_BASED] = chosen.folder  # another ship begins with another sheet
-        _refill(result)
+        _refill(result, could)
     first_line = st.container()
     inputs = st.container(key="inputs", horizontal=True, vertical_alignment="bottom")
     with inputs:
         part = page_parts.section(_PARTS, "sheet")
-    choice = weigh(known, rows, state[_PICKED])
+    choice = weigh(could.known, rows, state[_PICKED])
     if part == _PLAN:
         first_line.html(page_parts.answer(_sentence(choice)))
         with inputs:
-            _inputs(chosen, result)
+            _inputs(chosen, result, could)
         _picking(result, rows, choice)
     else:
         type_in(chosen, result, choice.rows, first_line, on_saved=_forget)
@@ -98,7 +103,7 @@ def _picking(result: Estimate, rows: list[PlanRow], choice: Choice) -> None:
     st.html(plan_sheet(result, choice))
 
 
-def _inputs(chosen: Chosen, result: Estimate) -> None:
+def _inputs(chosen: Chosen, result: Estimate, could: Gaugeable) -> None:
     asked: _Asked = st.session_state[_ASKED]
     st.number_input(
         "Hours at hand",
@@ -110,7 +115,7 @@ def _inputs(chosen: Chosen, result: Estimate) -> None:
         key=_HOURS,
         width=150,
         on_change=_refill,
-        args=(result,),
+        args=(result, could),
     )
     st.pills(
         "Ways in",
@@ -119,7 +124,7 @@ def _inputs(chosen: Chosen, result: Estimate) -> None:
         default=asked.ways,
         key=_WAYS,
         on_change=_refill,
-        args=(result,),
+        args=(result, could),
     )
     with st.popover("Hours of each"):
         for way in asked.ways:
@@ -132,9 +137,9 @@ def _inputs(chosen: Chosen, result: Estimate) -> None:
                 placeholder="all",
                 key=_MOST + way,
                 on_change=_refill,
-                args=(result,),
+                args=(result, could),
             )
-    st.button("Choose the best", on_click=_refill, args=(result,))
+    st.button("Choose the best", on_click=_refill, args=(result, could))
     with st.container(width=140):
         buttons.print_button("Print the sheets")
     with st.popover("Report"):
@@ -166,7 +171,7 @@ def _report(chosen: Chosen, result: Estimate, asked: _Asked) -> None:
     )
 
 
-def _refill(result: Estimate) -> None:
+def _refill(result: Estimate, could: Gaugeable) -> None:
     """Choose anew for what is at hand now."""
     state = st.session_state
     before: _Asked = state[_ASKED]
@@ -185,6 +190,7 @@ def _refill(result: Estimate) -> None:
             hours=asked.hours,
             access=asked.ways,
             access_hours={way: h for way, h in asked.most if way in asked.ways},
+            could=could,
         )
     except InputError:
         state[_PICKED] = ()

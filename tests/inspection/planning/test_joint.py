@@ -35,7 +35,7 @@ def candidates(one: Prospect) -> Candidates:
     zones = len(one.sd)
     return Candidates(
         zones=tuple(f"Z{k}" for k in range(zones)),
-        value=worth_alone(one),
+        value=np.array([each.value.sum() for each in worth_alone(one)]),
         hours=np.ones(zones),
         access=("inside",) * zones,
     )

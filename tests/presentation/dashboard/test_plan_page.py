@@ -65,8 +65,8 @@ def test_who_cannot_write_is_told_and_the_plan_stands() -> None:
 
 def test_what_is_printed_is_a_sheet_a_day_with_its_cautions(own: Path) -> None:
     result = corrosion.estimate(own, samples=64, seed=1)
-    rows = plan_rows(result)
-    known = gaugeable(result).known
+    could = gaugeable(result)
+    rows, known = plan_rows(result, could), could.known
     choice = weigh(known, rows, [row.card.zone for row in rows])
     days = plan_days(choice, day_hours=8.0)
     assert sum(len(some) for _, some in days) == len(rows)

@@ -317,3 +317,40 @@ def test_display_and_prices(tmp_path: Path) -> None:
     ship = read_ship(tmp_path)
     assert (ship.display.units, ship.display.currency) == ("us", "kr")
     assert ship.prices.dock_day == 9000.0
+
+
+SET_POINTS = (
+    ("850", "Ag/AgCl", "850 mV holds no hull against Ag/AgCl"),
+    ("-850", "Zn", "-850 mV holds no hull against Zn"),
+    ("250", "CSE", "250 mV holds no hull against CSE"),
+    ("-1150", "SCE", "-1150 mV against SCE overprotects steel"),
+    ("-60", "Zn", "-60 mV against Zn overprotects steel"),
+    ("-850", "Ag/AgCl", ""),
+    ("230", "Zn", ""),
+)
+
+
+@pytest.mark.parametrize(("set_mv", "electrode", "said"), SET_POINTS)
+def test_a_set_point_that_does_not_fit_its_electrode_is_a_doubt(
+    set_mv: str, electrode: str, said: str, tmp_path: Path
+) -> None:
+    folder = full(tmp_path)
+    with_cells(folder, "anodes:4", {"set_mv": set_mv, "electrode": electrode})
+    doubts = [str(doubt) for doubt in read_ship(folder).doubts]
+    named = [text for text in doubts if text.startswith("anodes.csv:4: set_mv")]
+    assert len(named) == bool(said)
+    assert said in " ".join(named)
+
+
+@pytest.mark.parametrize(
+    ("metal", "kg", "odd"),
+    [("zinc", "36", False), ("zinc", "60", True), ("aluminium", "36", True)],
+)
+def test_an_anode_heavier_than_its_form_is_a_doubt(
+    metal: str, kg: str, odd: bool, tmp_path: Path
+) -> None:
+    folder = full(tmp_path)
+    sizes = {"length_m": "0.6", "width_m": "0.15", "thickness_m": "0.06"}
+    with_cells(folder, "anodes:2", {"metal": metal, "net_kg": kg} | sizes)
+    doubts = [str(doubt) for doubt in read_ship(folder).doubts]
+    assert any("does not fit into 5.4 litres" in text for text in doubts) == odd
