@@ -60,7 +60,6 @@ _FOR_PHONES = {
 offered = _FOR_PHONES if for_phones() else _PAGES
 st.set_page_config(page_title="Hull steel loss", layout="wide")
 apply_look()
-follow_screen()
 masthead = draw_masthead()
 pages = {
     address: st.Page(
@@ -84,5 +83,6 @@ opening = st.Page(
 groups = {name: [pages[row[1]] for row in group] for name, group in offered.items()}
 groups[""].insert(0, opening)
 chosen = st.navigation(groups, position="top")
+follow_screen()  # what it tells before there are pages would open the first one
 links.thumb_bar({address: page.title for address, page in pages.items()})
 chosen.run()

@@ -4,12 +4,15 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from corrosion.foundation.units import YEAR
 from corrosion.history.anodes_in_time import anodes_act
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.hull.anode_groups import anode_groups
 
 __all__ = ["anode_doubts"]
+
+_EARLY = 0.5 * YEAR  # of her life without a word about anodes
 
 
 def anode_doubts(inputs: ModelInputs, history: LossHistory) -> list[str]:
@@ -27,6 +30,15 @@ def _written(inputs: ModelInputs) -> Iterator[str]:
             "written current is taken as what arrives, the anodes only for what they "
             "give and how long they last; leave protection_ma_per_m2 blank to have "
             "them protect as the network says"
+        )
+    fitted = [anode.fitted for anode in ship.anodes if anode.fitted is not None]
+    first = min(fitted, key=lambda when: when.middle, default=None)
+    late = first is not None and first.middle > inputs.time_grid.start + _EARLY
+    if first is not None and late and anodes_act(ship):
+        yield (
+            f"the first anodes were fitted {first.text} as far as anodes.csv says: "
+            "before that nothing is taken to have protected her; write those that were "
+            "there before"
         )
     acting = {one.anode.anode for one in anode_groups(ship, inputs.hull)}
     for anode in ship.anodes:

@@ -291,4 +291,5 @@ def test_an_anode_that_cannot_be_reckoned_is_named() -> None:
     )
     found = estimated(ship(fault=False, anodes=(*anodes(), nothing)))
     assert any("anode X is left out" in text for text in found.warnings)
+    assert any("the first anodes were fitted 2021-01-01" in t for t in found.warnings)
     assert len(found.to_json()["anodes"]) == 4

@@ -8,8 +8,8 @@ from corrosion.foundation.types import Array
 
 __all__ = ["Mixing"]
 
-_REMEMBERED: Final = 0.5  # correlation of start and end at most
-_DRIFT: Final = 0.3  # by how many standard deviations the mean may still move
+_REMEMBERED: Final = 0.35  # correlation of start and end at most
+_DRIFT: Final = 0.2  # by how many standard deviations the mean may still move
 
 
 class Mixing:
@@ -19,7 +19,7 @@ class Mixing:
     says, right or wrong: comparing chains shows nothing. What shows is whether each
     has forgotten its start (correlation over the ensemble of a quantity at the start of
     a stretch and at its end), and whether the ensemble's mean still drifts. Stretches
-    double; the later half of the sweeps is kept.
+    grow by half; the last third of the sweeps is kept.
 
     Parameters
     ----------
@@ -49,7 +49,7 @@ class Mixing:
                 if self.mixed or self.sweeps >= self._most:
                     return True
             self._began = watched
-            self._check = min(2 * self.sweeps, self._most)
+            self._check = min(self.sweeps + -(-self.sweeps // 2), self._most)
             self.restarted = True
         return self.sweeps >= self._most
 

@@ -31,7 +31,6 @@ __all__ = ["near"]
 
 _MASKS: Final = 2  # readings of a zone that a case may call wrong
 _FARTHEST: Final = 1.5  # of a logarithm of a rate, in one step
-_STEPS: Final = 6  # of Gauss and Newton
 
 
 def near(
@@ -39,8 +38,8 @@ def near(
     prior: RatePrior,
     levels: Array,
     bias: Array,
-    doubtful: BoolArray,
-    doubt: Array,
+    doubts: tuple[BoolArray, Array],
+    steps: int,
 ) -> Near:
     """Return the cases of all gauged zones, made linear about given shared unknowns.
 
@@ -54,16 +53,18 @@ def near(
         What is shared of the rates, as from :meth:`Readings.levels`. [-]
     bias : ndarray, shape (rows, samples)
         Bias of each row's campaign. [m]
-    doubtful : ndarray of bool, shape (rows,)
-        Which readings a case may call wrong; of a zone with more than two, the worst.
-    doubt : ndarray, shape (rows,)
-        By how much each is to be doubted. [-]
+    doubts : tuple of two ndarrays, shape (rows,)
+        Which readings a case may call wrong (of a zone with more than two, the worst),
+        and by how much each is to be doubted. [-]
+    steps : int
+        Of Gauss and Newton, to the likeliest point.
 
     Returns
     -------
     Near
         Blocks by the numbers of readings and of doubtful ones.
     """
+    doubtful, doubt = doubts
     counts = np.bincount(readings.place)
     masks = np.bincount(readings.place, doubtful).clip(max=_MASKS).astype(np.int64)
     made = []
@@ -74,7 +75,7 @@ def near(
         )
         masked = np.argsort(-doubt[rows], axis=0, kind="stable")[:m]
         shared = levels[:, zones, None], bias[rows][:, :, None]
-        made.append(_block(readings, prior, shared, zones, rows, masked))
+        made.append(_block(readings, prior, shared, (zones, rows, masked), steps))
     return Near(prior, readings, made)
 
 
@@ -82,10 +83,10 @@ def _block(
     readings: Readings,
     prior: RatePrior,
     shared: tuple[Array, Array],
-    zones: IntArray,
-    rows: IntArray,
-    masked: IntArray,
+    places: tuple[IntArray, IntArray, IntArray],
+    steps: int,
 ) -> Block:
+    zones, rows, masked = places
     m = len(masked)
     causes = 1 + prior.knots if prior.extra_share > 0.0 else 1
     # A case is a number: its m low bits say which of the doubted readings are wrong,
@@ -114,7 +115,7 @@ def _block(
     # Gauss and Newton to the likeliest point, x* = Sigma J' S^-1 (d - G g), made linear
     # anew at each step. Steps are bounded: rates are exponentials, and a first step
     # from far off would otherwise leave their range.
-    for _ in range(_STEPS):
+    for _ in range(steps):
         white = whitened(linear.root, linear.left(model.levels, model.bias))
         step = block.gain(linear, white) - at
         at = at + np.clip(step, -_FARTHEST, _FARTHEST)

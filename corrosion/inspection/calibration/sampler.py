@@ -40,6 +40,8 @@ __all__ = ["Moved", "move_samples"]
 _SPREADS: Final = np.linspace(-2.5, 2.5, 21)  # of a spread's logarithm, in its sd
 _LEARN_FROM: Final = 10  # readings from which the spreads themselves are learned
 _SETTLED: Final = 4  # sweeps after which the share of slips is learned
+_STALE: Final = 4  # sweeps after which zones are made linear about where they are now
+_FAR, _NEAR = 6, 2  # steps of Gauss and Newton, at first and then
 _DOUBTFUL: Final = 0.02  # chance to be wrong from which proposals call readings so
 
 
@@ -71,7 +73,7 @@ def move_samples(
     prior: RatePrior,
     readings: Readings,
     *,
-    sweeps: tuple[int, int] = (12, 24),
+    sweeps: tuple[int, int] = (12, 32),
 ) -> Moved:
     """Move every sample of the prior to the posterior given the readings.
 
@@ -96,7 +98,7 @@ def move_samples(
     doubt = _doubt(start, prior, readings)
     state = smoothed(rng, start, prior, readings)
     doubt = np.maximum(doubt, _doubt(state, prior, readings))
-    linear = _linear(state, prior, readings, doubt)
+    linear = _linear(state, prior, readings, doubt, _FAR)
     wrong = np.zeros((readings.zone.size, readings.samples), np.bool_)
     state, wrong, _ = move_zones(rng, state, wrong, linear, start=True)
     mixing = Mixing(least=sweeps[0], most=sweeps[1])
@@ -104,6 +106,8 @@ def move_samples(
     while True:
         # slips that a start far from the answer shows would teach that all is slips
         learn = mixing.sweeps >= _SETTLED
+        if mixing.sweeps and mixing.sweeps % _STALE == 0:
+            linear = _linear(state, prior, readings, doubt, _NEAR)
         state, wrong, chance = _sweep(rng, state, wrong, linear, learn=learn)
         total, kept = total + chance, kept + 1
         if mixing.done(readings.of_all(state, prior)):
@@ -116,11 +120,15 @@ def move_samples(
 
 
 def _linear(
-    state: RateState, prior: RatePrior, readings: Readings, doubt: Array
+    state: RateState,
+    prior: RatePrior,
+    readings: Readings,
+    doubt: Array,
+    steps: int,
 ) -> Near:
     levels = readings.levels(state.shared.T, prior)
     bias = state.bias.T[readings.campaign]
-    return near(readings, prior, levels, bias, doubt > _DOUBTFUL, doubt)
+    return near(readings, prior, levels, bias, (doubt > _DOUBTFUL, doubt), steps)
 
 
 def _doubt(state: RateState, prior: RatePrior, readings: Readings) -> Array:

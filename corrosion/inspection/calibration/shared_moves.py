@@ -21,7 +21,7 @@ from corrosion.inspection.calibration.zone_moves import log_prior, minus_half
 __all__ = ["move_shared"]
 
 _ALL: Final = slice(None)
-_WIDTH: Final = 1.5  # of the arc on which a point is sought [rad]
+_WIDTH: Final = 2.0 * np.pi  # of the arc on which a point is sought [rad]
 
 
 def move_shared(

@@ -12,6 +12,7 @@ from corrosion.foundation.errors import InputError
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen, root
 from corrosion.presentation.dashboard.editing import edit, edit_systems
+from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
 from corrosion.records.folder.column_docs import column_docs, columns_text
@@ -66,7 +67,7 @@ def _blanks(table: str, rows: Sequence[Mapping[str, str]]) -> None:
     ]
     if found:
         st.header(_WHAT_BLANK_MEANS, anchor=False)
-        st.dataframe(pd.DataFrame(found), hide_index=True, alt=_WHAT_BLANK_MEANS)
+        grid(pd.DataFrame(found), _WHAT_BLANK_MEANS)
     with st.expander("Every column"):
         st.markdown(columns_text(table))
 
