@@ -1,11 +1,11 @@
 """A history of losses as the gaugings say it went."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 
-from corrosion.foundation.types import Array
+from corrosion.foundation.types import Array, BoolArray
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.factors import Factors
@@ -14,6 +14,8 @@ from corrosion.wastage.apportionment import MULTIPLIERS
 from corrosion.wastage.works import plate_age, plate_gain
 
 __all__ = ["moved"]
+
+_LEAST = 1e-9  # a factor, and a depth [m]: where there is no pit, there is none
 
 
 def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHistory:
@@ -48,8 +50,7 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     known = outer + inner + more_inside - gain
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
     depth = change[:, now]
-    # pits by today's factor at all times: a rate that is lower later gives none back
-    grown = np.maximum(depth, 1e-9)[:, None]  # where there is no pit, there is none
+    pits = _Pits(history, inner, np.maximum(depth, _LEAST), _later(outer, was, change))
     spot_outer = history.spot - inner[:, now]
     # what left with plates that were renewed, no gauging tells any more
     young = plate_age(history.moments, inputs.time_grid.start, zones, works)[now]
@@ -72,9 +73,9 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
         history,
         mean=known + extra,
         multiplied=history.multiplied[:, :, :0].copy(),  # moved once for all
-        worn=(history.worn - inner) * grown + inner + even,
-        since=history.since * grown,
-        pit=(history.pit - inner) * grown + inner + even,
+        worn=pits.worn(now, change) + inner + even,
+        since=pits.since(now),
+        pit=pits.old(now) + inner + even,
         natural_sea_kg=sea_kg,
         natural_inside_kg=inside_kg,
         unexplained_kg=extra[:, now] * plate,
@@ -84,6 +85,74 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
         spot=spot_outer * depth + (inner + even)[:, now],
         causes=_causes(history, at_sea, inside, age / age[now], extra * plate),
     )
+
+
+def _later(outer: Array, was: Array, change: Array) -> Array:
+    """Return the factor on what each moment adds to the one before, none below 0."""
+    more, added = (np.diff(depth, axis=1, prepend=0.0) for depth in (outer, was))
+    local = np.divide(more, added, out=change.copy(), where=added > _LEAST)
+    return np.maximum(local, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Pits:
+    """Depths at bare steel: up to today by today's factor, then as each year adds.
+
+    Attributes
+    ----------
+    records : LossHistory
+        By the records alone.
+    inner : ndarray, shape (samples, moments, zones)
+        What the inner face lost by them. [m]
+    today : ndarray, shape (samples, zones)
+        Factor on the loss of the outer face up to today. [-]
+    later : ndarray, shape (samples, moments, zones)
+        Factor on what each moment adds. [-]
+    """
+
+    records: LossHistory
+    inner: Array
+    today: Array
+    later: Array
+
+    def since(self, now: int) -> Array:
+        """Return what was lost since the last painting [m]."""
+        depth = self.records.since
+        out = depth * self.today[:, None]
+        for at in range(now + 1, depth.shape[1]):
+            grown = out[:, at - 1] + self.later[:, at] * (
+                depth[:, at] - depth[:, at - 1]
+            )
+            new = self.later[:, at] * depth[:, at]
+            out[:, at] = np.where(self._painted(at), new, grown)
+        return out
+
+    def worn(self, now: int, change: Array) -> Array:
+        """Return what was lost evenly before it [m]; ``change``: up to each moment."""
+        depth = self.records.worn - self.inner
+        out = depth * self.today[:, None]
+        for at in range(now + 1, depth.shape[1]):
+            same = out[:, at - 1] + self.later[:, at] * (
+                depth[:, at] - depth[:, at - 1]
+            )
+            then = change[:, at] * depth[:, at]
+            out[:, at] = np.where(self._painted(at), then, same)
+        return out
+
+    def old(self, now: int) -> Array:
+        """Return the depth of pits that are older than it [m]."""
+        depth = self.records.pit - self.inner
+        out = depth * self.today[:, None]
+        for at in range(now + 1, depth.shape[1]):
+            there = np.isfinite(depth[:, at - 1]) & ~self._painted(at)
+            early, late = (np.where(there, depth[:, k], 0.0) for k in (at - 1, at))
+            grown = out[:, at - 1] + self.later[:, at] * (late - early)
+            out[:, at] = np.where(there, grown, out[:, at])
+        return out
+
+    def _painted(self, at: int) -> BoolArray:
+        """Return what was painted or renewed since the moment before."""
+        return np.asarray(self.records.since[:, at] < self.records.since[:, at - 1])
 
 
 def _causes(

@@ -3,8 +3,6 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from corrosion.foundation.memory import gives_memory_back
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR
@@ -90,7 +88,9 @@ def what_if(
     list of Saved
         One a measure, in order.
     """
-    moments = np.array(sorted({inputs.time_grid.as_of, inputs.time_grid.horizon}))
+    grid = inputs.time_grid
+    ahead = (grid.as_of <= grid.moments) & (grid.moments <= grid.horizon)
+    moments = grid.moments[ahead]  # all: pits grow from one to the next
     scenarios = [Scenario(inputs, inputs.faults.spans)]
     for measure in measures:
         changed = measure.inputs(inputs)

@@ -18,6 +18,7 @@ from ships import berth, fault, ship, zone
 from corrosion import Estimate, estimate
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.units import MM
+from corrosion.records import read_ship
 from corrosion.records.as_of import records_as_of
 from corrosion.records.dates import as_written
 from corrosion.records.measured import Gauging
@@ -199,3 +200,26 @@ def test_a_plate_renewed_thicker_is_told_by_its_own_gaugings() -> None:
     left = result.outlook.left[:, k] / MM
     assert np.median(left) == pytest.approx(10.1, abs=0.25)
     assert (result.calibration.wrong < 0.5).all()
+
+
+def test_planned_anodes_take_over_from_spent_ones() -> None:
+    """The ferry's zincs are spent by 2029; renewed every other year they spare steel.
+
+    Her wetted steel, where she writes no protection current; nothing of the past moves.
+    """
+    ferry = read_ship("data/saltmarsh")
+    zones = tuple(replace(z, protection=0.0) for z in ferry.zones)
+    ferry = replace(ferry, zones=zones, faults=(), next_docking=as_written("2037-04"))
+    renewed = tuple(
+        Work(date=as_written(f"{year}-04"), zone="all", work="anodes renewed")
+        for year in range(2027, 2037, 2)
+    )
+    plan = replace(ferry, works=(*ferry.works, *renewed))
+    stay, ahead = (
+        estimate(one, samples=16, as_of="2026-11-26").outlook for one in (ferry, plan)
+    )
+    assert np.array_equal(stay.left, ahead.left)
+    kept = (ahead.left_ahead - stay.left_ahead).mean(axis=0) / MM
+    steel = [z.exposure == "immersed" and z.metal == "steel" for z in ferry.zones]
+    assert kept[steel].min() > 0.03
+    assert kept.min() > -1e-6
