@@ -28,7 +28,6 @@ from corrosion.leakage.durations import (
     last_check,
 )
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
-from corrosion.records.dates import When
 from corrosion.records.ship import Fault, Ship
 
 __all__ = ["sample_laws"]
@@ -121,9 +120,9 @@ def _delays(
     """Return the laws of the delay of faults that could be shown, and of others.
 
     The gap since the last check says how long a delay is, and bounds it; of either law
-    its density is the likelihood of the entry, weighed by the chance that the fault
-    could be shown. (That a delay is shorter than the gap alone would make any law
-    likelier the shorter it is: what found the fault is the next look.)
+    the chance of its dates is the likelihood of the entry, weighed by the chance that
+    the fault could be shown. (That a delay is shorter than the gap alone would make any
+    law likelier the shorter it is: what found the fault is the next look.)
     """
     common = np.log(table["delay_ship_factor"].geometric_sd)
     rows = (table["undetected_hours"], table["insulation_test_days"])
@@ -138,8 +137,7 @@ def _delays(
         good = last_check(fault)
         if good is None or good.earliest >= fault.found.latest:
             continue
-        gap = float(np.mean(np.log(np.maximum(_between(good, fault.found), 60.0))))
-        seen, unseen = (law.gap_density(gap) for law in laws)
+        seen, unseen = (law.chance_of_dates(good, fault.found) for law in laws)
         score += np.log(share * seen[:, None] + (1.0 - share) * unseen + _SLIP)
     cell, place = sample_cell(np.exp(score - score.max()).ravel()[None], uniform[:, 0])
     w, h = np.unravel_index(cell, score.shape)
@@ -148,14 +146,6 @@ def _delays(
         Duration(axes[0].at(w, place), spread[0]),
         Duration(axes[1].at(h, reuse(place)), spread[1]),
     )
-
-
-def _between(early: When, late: When) -> Array:
-    """Return times from one date to another, as far as both are known [s]."""
-    even = (np.arange(_MOMENTS) + 0.5) / _MOMENTS
-    begun = early.earliest + ((even * 4.0) % 1.0) * early.width
-    gaps = late.earliest + even * late.width - begun
-    return gaps if late.width > 0.0 or early.width > 0.0 else gaps[:1]
 
 
 def _responses(

@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from corrosion.foundation.types import Array
-from corrosion.foundation.units import DAY
+from corrosion.foundation.units import DAY, MINUTE
 from corrosion.leakage.conditions import berth_at
 from corrosion.leakage.earthing import is_earthed
 from corrosion.leakage.inference.inverse_cdf import sample_cell
@@ -25,6 +25,8 @@ __all__ = [
 ]
 
 _GAP = 1.5  # delays in the gap since the last check, in the middle
+_MOMENTS = 9  # of an uncertain date at which a gap is looked at
+_NARROW = 0.02  # half width of an interval over its middle, at least
 _PARTS = 32  # of a gap, in which a beginning is looked for
 _AT_ONCE = 90.0  # found and cleared in the same minute, or on either side of one [s]
 _COARSE = 2.0 * DAY  # a date wider than this is coarse
@@ -82,18 +84,32 @@ class Duration:
         even = low + uniform * (np.where(np.isinf(high), low, high) - low)
         return np.clip(np.where(lost, even, found), low, np.maximum(high, low))
 
-    def gap_density(self, log_gap: float | Array) -> Array:
-        """Return the density of a gap between last check and finding.
-
-        Of one gap or of (samples, gaps); of shape (samples,) or that.
+    def sample_gap(self, uniform: Array, low: Array, high: Array) -> Array:
+        """Return gaps between last check and finding, between two bounds [s].
 
         A gap is a delay and what had gone of the interval between two looks before it:
-        one and a half delays, as far as the law can be told from either. [-]
+        one and a half delays, as far as the law can be told from either.
         """
-        shape = (-1, *(1,) * (np.ndim(log_gap) - 1))
-        spread = self.spread.reshape(shape)
-        z = (log_gap - np.log(_GAP) - self.median.reshape(shape)) / spread
-        return np.asarray(np.exp(-0.5 * z**2) / spread)
+        return self.sample(uniform, low, high, float(np.log(_GAP)))
+
+    def chance_of_dates(self, good: When, found: When) -> Array:
+        """Return the chance that check and finding are dated as written, (samples,).
+
+        The gap between them, as in `sample_gap`, lies in what the dates leave of it:
+        that both are dated by one year says little, for most gaps fit into it. An
+        interval much narrower than the law counts as a fiftieth of the gap. [-]
+        """
+        even = (np.arange(_MOMENTS) + 0.5) / _MOMENTS
+        late = found.earliest + even * found.width
+        low = np.maximum(late - good.latest, 0.0)
+        high = np.maximum(late - good.earliest, MINUTE)
+        middle = 0.5 * (low + high)
+        half = np.maximum(0.5 * (high - low), _NARROW * middle)
+        below, within = (
+            self.chance_within(np.tile(each, (len(self.median), 1)), np.log(_GAP))
+            for each in (middle - half, middle + half)
+        )
+        return np.asarray((within - below).mean(axis=1))
 
     def since_check(self, uniform: Array, gap: Array, regular: float) -> Array:
         """Return durations of which a check before bounds the beginning [s].

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray
-from corrosion.foundation.units import DAY, HOUR, MINUTE
+from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.durations import (
     Duration,
     DurationLaws,
@@ -38,8 +38,6 @@ FAULT_COLUMNS = (
 
 _STEPS = 65  # moments of a date at which its room is looked at
 _STEPS_A_DAY = 13  # of a date no wider than a day
-_PARTS = 32  # of the date of a check
-_SHORTEST = 5.0 * MINUTE  # between a check and the finding
 _FAR = 10.0  # so long after the finding a clearing says nothing of the hour [days]
 
 
@@ -138,13 +136,8 @@ def _checked_at(
     room = until - good.earliest
     if delay is None or good.width <= HOUR:
         return np.asarray(good.earliest + uniform * room)
-    share = (np.arange(_PARTS) + 0.5) / _PARTS
-    gap = (found - good.earliest)[:, None] - share * room[:, None]
-    gap = np.maximum(gap, _SHORTEST)
-    weight = delay.gap_density(np.log(gap)) / gap
-    weight += 1e-9 * weight.max(axis=1, keepdims=True) + 1e-300
-    cell, place = sample_cell(weight, uniform)
-    return np.asarray(good.earliest + (cell + place) / _PARTS * room)
+    early, late = found - good.earliest, np.maximum(found - until, 0.0)
+    return found - delay.sample_gap(uniform, late, np.maximum(early, late))
 
 
 def unwritten_clearings(

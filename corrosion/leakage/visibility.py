@@ -152,11 +152,10 @@ def dates_said(ship: Ship, laws: DurationLaws, hidden: Array) -> DatesSaid:
     shown, unseen = np.ones(hidden.shape), np.ones(hidden.shape)
     for k, fault in enumerate(ship.faults):
         good = last_check(fault)
-        if good is None or good.middle >= fault.found.middle:
+        if good is None or good.earliest >= fault.found.latest:
             continue
-        gap = float(np.log(fault.found.middle - good.middle))
-        shown[:, k] = laws.shown.gap_density(gap) + 1e-12
-        unseen[:, k] = laws.hidden.gap_density(gap) + 1e-12
+        shown[:, k] = laws.shown.chance_of_dates(good, fault.found) + 1e-12
+        unseen[:, k] = laws.hidden.chance_of_dates(good, fault.found) + 1e-12
     said = DatesSaid(shown, unseen)
     ratio = _by_width(ship.faults, said.chance(hidden).mean(axis=0))
     return DatesSaid(shown, unseen * ratio)

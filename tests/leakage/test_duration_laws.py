@@ -11,7 +11,7 @@ from corrosion.foundation.types import Array
 from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.duration_laws import sample_laws
 from corrosion.leakage.durations import Duration, DurationLaws
-from corrosion.records.dates import When
+from corrosion.records.dates import When, as_written
 from corrosion.records.ship import Fault, Ship
 
 AS_OF = 1.6e9
@@ -115,3 +115,21 @@ def test_durations_between_bounds() -> None:
     assert np.all(np.diff(cut) > 0.0)
     far = law.sample(u, 1e9, 2e9)  # no chance by the law: evenly, as written
     assert np.median(far) == pytest.approx(1.5e9, rel=0.01)
+
+
+def test_dates_of_one_year_say_little_of_the_gap_between_them() -> None:
+    hours, months = (
+        Duration(np.array([np.log(median)]), np.array([np.log(4.0)]))
+        for median in (4.0 * HOUR, 90.0 * DAY)
+    )
+    year, day = as_written("2010"), as_written("2010-06-10 12:00")
+    short, long = (float(law.chance_of_dates(year, year)[0]) for law in (hours, months))
+    assert short == pytest.approx(1.0, abs=0.06)  # hours fit, but at the turn of a year
+    assert 0.5 * short < long < short
+    # Known to the minute, a month says as much as its densities do.
+    month = as_written("2010-05-10 12:00")
+    short, long = (float(law.chance_of_dates(month, day)[0]) for law in (hours, months))
+    z = [np.log(31.0 * DAY / 1.5 / median) / np.log(4.0) for median in
+         (4.0 * HOUR, 90.0 * DAY)]  # fmt: skip
+    expected = np.exp(0.5 * (z[1] ** 2 - z[0] ** 2))
+    assert short / long == pytest.approx(expected, rel=0.03)
