@@ -55,7 +55,8 @@ class Outlook:
     order : ndarray of int, shape (zones,)
         Zones, that chance times consequence the greatest first.
     pitted : ndarray of bool, shape (zones,)
-        Where the deepest pit is nearer to its limit at the horizon than the mean.
+        Where the deepest pit is likelier to be below its limit at the horizon than the
+        mean, or nearer to it where both are as likely.
     """
 
     left: Array
@@ -205,6 +206,12 @@ def project(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Outl
         priority=priority(chance[then], consequence),
         in_first=in_first,
         order=order(consequence * in_first, margin.mean(axis=0)),
-        pitted=np.median(under_then - pit_limit, axis=0)
-        < np.median(left_then - limit, axis=0),
+        pitted=_pitted(left_then - limit, under_then - pit_limit),
     )
+
+
+def _pitted(mean: Array, pit: Array) -> BoolArray:
+    """Return where the pit is likelier below, or nearer where both are as likely."""
+    likelier = (pit < 0.0).mean(axis=0) - (mean < 0.0).mean(axis=0)
+    nearer = np.median(pit, axis=0) < np.median(mean, axis=0)
+    return np.where(likelier == 0.0, nearer, likelier > 0.0)

@@ -211,7 +211,7 @@ def leading_cause(
     spot, taken : ndarray, shape (Z,)
         Depth lost at bare steel, and what of it currents took. [m]
     pitted : ndarray of bool, shape (Z,)
-        Where the deepest pit is nearer to its limit than the mean thickness: there the
+        Where the deepest pit decides rather than the mean thickness: there the
         depth at bare steel decides, elsewhere the mean over the zone.
 
     Returns
