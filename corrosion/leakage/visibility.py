@@ -57,7 +57,7 @@ def chance_hidden(ohms: Array, least: Array, spread: float) -> Array:
     from scipy.special import ndtr  # noqa: PLC0415 - importing corrosion stays light
 
     above = np.log(ohms / np.maximum(least, 1e-300))
-    fell = ndtr(above / spread)
+    fell = ndtr(above / max(spread, 1e-9))  # 0 where a ship says that hers do not
     chance = np.where(above > 0.0, 1.0, fell / (1.0 + fell))
     return np.where(least > 0.0, np.clip(chance, _DOUBTED, 1.0 - _DOUBTED), 1.0)
 
