@@ -1,6 +1,6 @@
 """What is said in sentences: the headline, totals, plans, hunts, cautions, limits."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Final
 
 from corrosion.presentation.answers.surveys import halves
@@ -30,6 +30,7 @@ __all__ = [
     "headline",
     "lost_sentence",
     "plan_sentence",
+    "settled_sentence",
     "surveys_sentence",
     "totals_sentence",
     "touch",
@@ -209,9 +210,27 @@ def plan_sentence(plan: Mapping[str, Any]) -> str:
         f"limit today, and to change {number(plan['decisions'], 2)} decisions, whether "
         "a zone is renewed at the docking. "
         f"{plan['hours_used']:g} of {plan['hours']:g} hours are used{cost}; {best}. "
-        f"{again * bool(enough)}"
+        f"{again * bool(enough)}{settled_sentence(plan['settled'])}"
         f"Left out is {percent(rest['share_of_risk'])} of the ship's risk, first "
         f"{', '.join(rest['zones']) or 'nothing'}."
+    )
+
+
+def settled_sentence(zones: Sequence[str]) -> str:
+    """Return which zones are left out because it is clear what becomes of them.
+
+    Examples
+    --------
+    >>> settled_sentence(["E1-P-BOT"])[:50]
+    'E1-P-BOT is left out: likelier below a limit at th'
+    """
+    if not zones:
+        return ""
+    them = f"{', '.join(zones)} {'is' if len(zones) == 1 else 'are'}"
+    return (
+        f"{them} left out: likelier below a limit at the docking than not, whatever is "
+        "read there. Settle the renewal with the yard and the surveyor, who gauge to "
+        "mark out the plates. "
     )
 
 

@@ -9,8 +9,9 @@ from ships import ZONES, berth, current, ship
 import corrosion
 from corrosion import Estimate, Ship
 from corrosion.inspection.cautions import ESTIMATE, OPEN, PROVE, SHORE, TEST
+from corrosion.presentation.answers.plan import gauging_plan
 from corrosion.presentation.format import interval, number
-from corrosion.presentation.sentences import headline, totals_sentence
+from corrosion.presentation.sentences import headline, plan_sentence, totals_sentence
 from corrosion.records.ship import Prices
 
 TODAY = date(2026, 1, 1)
@@ -52,6 +53,16 @@ def test_the_answer_says_where_no_zone_falls_below_its_limit() -> None:
     said = headline(run(worn(-0.029)))
     assert "no zone falls below its limit by 2027-06-01" in said
     assert "nearest to it is" in said
+
+
+def test_a_plan_leaves_out_what_is_renewed_whatever_is_read() -> None:
+    result = run(worn(0.025))  # fifteen millimetres below its limit from the beginning
+    plan = gauging_plan(result, hours=1e3, access=("inside", "diver", "dock"))
+    assert plan["settled"] == ["FP"]
+    assert "FP is left out: likelier below a limit" in plan_sentence(plan)
+    sound = gauging_plan(run(worn(0.001)), hours=1e3, access=("inside", "diver"))
+    assert sound["settled"] == []
+    assert "likelier below" not in plan_sentence(sound)
 
 
 def test_the_answer_names_the_couple() -> None:

@@ -9,7 +9,7 @@ import numpy as np
 
 from corrosion.estimate import Estimate
 from corrosion.foundation.json_values import json_value
-from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import MM
 from corrosion.inspection.cautions import NEEDS
 from corrosion.inspection.planning.days import by_days
@@ -27,6 +27,7 @@ __all__ = ["Gaugeable", "gaugeable", "gauging_plan"]
 
 _SHOWN = 5  # zones left out, by name
 _ENOUGH = 0.01  # chance to change what is done below which nobody gauges again
+_SETTLED = 0.1  # below which a renewal is decided without
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,14 +42,15 @@ class Gaugeable:
         What is known of them before.
     readings : ndarray of int, shape (zones,)
         How many readings tell most. [-]
-    chance_now : ndarray, shape (zones,)
-        Chance to be below a limit at the date of the estimate. [-]
+    chance_now, chance_ahead : ndarray, shape (zones,)
+        Chance to be below a limit at the date of the estimate, and at the docking. [-]
     """
 
     places: IntArray
     known: Prospect
     readings: IntArray
     chance_now: Array
+    chance_ahead: Array
 
     @cached_property
     def _each(self) -> list[Worth]:
@@ -66,6 +68,11 @@ class Gaugeable:
     def changes(self) -> Array:
         """Chance that gauging a zone alone changes what is done to it, (zones,) [-]."""
         return np.array([one.changes[k] for k, one in enumerate(self._each)])
+
+    @property
+    def settled(self) -> BoolArray:
+        """Whether a zone is renewed whatever a gauging alone would say, (zones,)."""
+        return (self.chance_ahead > self.known.renewal) & (self.changes < _SETTLED)
 
 
 def gaugeable(result: Estimate) -> Gaugeable:
@@ -108,6 +115,7 @@ def gaugeable(result: Estimate) -> Gaugeable:
         ),
         readings=readings,
         chance_now=outlook.chance[at, places],
+        chance_ahead=outlook.chance_ahead[places],
     )
 
 
@@ -160,7 +168,6 @@ def gauging_plan(
         known, candidates, plan, hours=hours, allowed=access, access_hours=own
     )
     rest = left_out(candidates, plan, result.outlook.priority[could.places])
-    chance = result.outlook.chance_ahead[could.places]
     last = [last_gauging(result.ship, row.zone) for row in rows]
     again = [k for k, one in enumerate(last) if one is not None]
     cautions = gauging_cautions(result)
@@ -189,7 +196,7 @@ def gauging_plan(
                 "hours": rows[k].gauge_hours,
                 "readings": json_value(could.readings[k]),
                 "value": json_value(could.alone[k]),
-                "chance_below_limit": json_value(chance[k]),
+                "chance_below_limit": json_value(could.chance_ahead[k]),
                 "chance_now": json_value(could.chance_now[k]),
                 "decision_changes": json_value(could.changes[k]),
                 "last_gauged": None if (one := last[k]) is None else one.date.text,
@@ -205,5 +212,10 @@ def gauging_plan(
             "share_of_risk": rest.share,
         },
         "told_enough": [rows[k].zone for k in again if could.changes[k] < _ENOUGH],
+        "settled": [
+            row.zone
+            for k, row in enumerate(rows)
+            if could.settled[k] and row.zone not in plan.zones
+        ],
         **cost,
     }

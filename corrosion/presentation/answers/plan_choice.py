@@ -34,6 +34,8 @@ class PlanRow:
         What can hurt whoever gauges it.
     number : int
         Its place among the zones that can be gauged.
+    settled : bool
+        Whether it is renewed whatever a gauging would say.
     """
 
     card: ZoneCard
@@ -42,6 +44,7 @@ class PlanRow:
     readings: int
     cautions: tuple[str, ...]
     number: int
+    settled: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +89,7 @@ def plan_rows(result: Estimate, could: Gaugeable) -> list[PlanRow]:
             readings=int(could.readings[k]),
             cautions=tuple(cautions[zone]),
             number=k,
+            settled=bool(could.settled[k]),
         )
         for k, zone in enumerate(names)
     ]

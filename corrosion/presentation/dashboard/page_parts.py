@@ -1,6 +1,7 @@
 """How every page shows things: a heading, charts, tables, problems, cautions."""
 
 import html
+import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from functools import wraps
@@ -100,8 +101,9 @@ def _question(page: str, chosen: Chosen) -> reckoning.Question:
 
 
 def answer(words: str) -> str:
-    """Return a page's answer, its first line, as HTML."""
-    return f'<h1 class="say">{html.escape(words)}</h1>'
+    """Return a page's answer, its first line, as HTML, its dates unbroken."""
+    whole = re.sub(r"\d{4}-\d\d-\d\d", r"<span>\g<0></span>", html.escape(words))
+    return f'<h1 class="say">{whole}</h1>'
 
 
 def say(words: str) -> None:

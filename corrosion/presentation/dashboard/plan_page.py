@@ -17,9 +17,11 @@ from corrosion.presentation.answers.plan_choice import (
 )
 from corrosion.presentation.dashboard import buttons, cached, components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.plan_readings import type_in
 from corrosion.presentation.dashboard.plan_sheet import plan_sheet
 from corrosion.presentation.format import chance
+from corrosion.presentation.sentences import settled_sentence
 from corrosion.records.ship import Access, ShipLies
 
 __all__ = ["render"]
@@ -100,6 +102,9 @@ def _picking(result: Estimate, rows: list[PlanRow], choice: Choice) -> None:
         key="picks",
         on_change=_take,
     )
+    settled = settled_sentence([row.card.zone for row in others if row.settled])
+    if settled:
+        st.caption(escape_markdown(settled))
     st.html(plan_sheet(result, choice))
 
 
