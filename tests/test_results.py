@@ -124,7 +124,7 @@ def test_accounts_complete_the_identity_of_what_was_lost() -> None:
             kg["natural_sea"] + kg["natural_inside"], rel=1e-9
         )
         lost = kg["natural"] - kg["protection_spared"] - kg["spared"]
-        lost += kg["stray"] + kg["own_metals"]
+        lost += kg["stray"] + kg["own_metals"] + kg["unexplained"]
         assert kg["lost"] == pytest.approx(lost, rel=1e-9)
         assert min(kg.values()) >= 0.0
     by_fault = sum(row["kg"]["mean"] for row in found["faults"])

@@ -87,6 +87,8 @@ class ResistanceLaw:
         Shape (cells, samples). [-]
         """
         x, (middle, sd) = np.log(ohms), self.usual
+        if sd == 0.0:  # a ship that says that all of hers are alike
+            return np.ones((len(self.median), len(ohms)))
         away = (x - self.median[:, None]) / self.spread[:, None]
         score = 0.5 * (((x - middle) / sd) ** 2 - away**2)
         return np.asarray(np.exp(score) * (sd / self.spread)[:, None])

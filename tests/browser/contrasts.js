@@ -39,6 +39,8 @@
     if (!own || !seen(e) || e.closest("canvas, style, script, .annotation, [disabled]")) continue;
     // Words on a drawn bar stand on the bar: a test of the palette judges those.
     if (e.closest(".bartext")) continue;
+    // So do those that stand beside the points of their own trace: berths' names.
+    if (e.closest(".trace")?.querySelector(".points path")) continue;
     // What floats above a slider's knob does not stand on the knob's colour.
     if (e.closest(".katex-mathml, [aria-disabled=true], [data-testid=stSliderThumbValue]")) continue;
     const style = getComputedStyle(e);

@@ -63,7 +63,7 @@ def test_an_engineer_writes_the_case_into_a_memo(
     grey = page.locator(f"{_MAIN} [data-stale=true] h1")
     grey.wait_for(timeout=PATIENCE)
     assert grey.inner_text() == sentence
-    assert page.get_by_text("In grey: the old answer").is_visible()
+    page.get_by_text("In grey: the old answer").first.wait_for(timeout=PATIENCE)
     page.get_by_role("heading", name=re.compile("within 4 h of")).wait_for(
         timeout=4 * PATIENCE
     )

@@ -1,5 +1,6 @@
 """The danger line: when it stands, when it does not, and which amperes it names."""
 
+import re
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -74,9 +75,10 @@ def test_the_hull_that_is_raised_is_a_danger_whatever_the_conductor() -> None:
 def test_the_words_name_berth_fault_and_what_to_do_first() -> None:
     (row,) = dangers_on(lying(earth_none=True), DAY, samples=64)
     assert row["text"].startswith(DANGER)
-    assert "fault F1 stands, about 0.17 A here; no protective conductor" in row["text"]
+    found = re.search(r"F1 stands, about ([\d.]+) A here; no protective", row["text"])
+    assert found is not None
     assert (row["berth"], row["zone"]) == ("an invented quay", None)
-    assert pytest.approx(0.17, rel=0.01) == 254.0 / 1500.0
+    assert float(found[1]) == pytest.approx(254.0 / 1500.0, rel=0.1)
 
 
 def test_the_estimate_names_the_same_as_the_light_way() -> None:

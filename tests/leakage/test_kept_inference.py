@@ -82,7 +82,11 @@ def test_a_changed_fault_infers_its_own_system_alone(inferred: list[str]) -> Non
     changed = replace(one.faults[2], readings=Readings(insulation=90.0))
     after = faults_of(replace(one, faults=(*one.faults[:2], changed)))
     assert inferred == ["power", "battery", "battery"]
-    assert (before.resistance[:, :2] == after.resistance[:, :2]).all()
+    # The others move by the ship's own law alone, which learns from every fault: one
+    # that was read hardly, one that was not falls with the one that is lower now.
+    was, now = (np.median(one.resistance[:, :2], axis=0) for one in (before, after))
+    assert now[0] == pytest.approx(was[0], rel=0.1)
+    assert 0.3 * was[1] < now[1] < was[1]
     assert (before.resistance[:, 2] != after.resistance[:, 2]).any()
     first = fault("0", "2020", "2021", system="battery", current="dc")
     faults_of(replace(one, faults=(first, *one.faults)))

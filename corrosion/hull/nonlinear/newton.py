@@ -26,6 +26,7 @@ BALANCED: Final = 1e-10
 """Of the largest current: how well each node balances, if nothing else is said. [-]"""
 
 _STEPS: Final = 200
+_LEAST_AMPS: Final = 1e-9  # less is lost in rounding, and dissolves nothing
 _HALVINGS: Final = 60
 
 
@@ -121,7 +122,7 @@ class NonlinearNetwork:
     def scale(self, z: Array) -> Array:
         """Return the current against which a balance is judged, (cases,) [A]."""
         largest = np.abs(self.leaving(z)).max(axis=1, initial=0.0)
-        return np.asarray(np.maximum(largest, 1e-3 * np.abs(self.total)))
+        return np.maximum(np.maximum(largest, 1e-3 * np.abs(self.total)), _LEAST_AMPS)
 
 
 def isolator_voltage(

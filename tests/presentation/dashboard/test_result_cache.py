@@ -3,9 +3,9 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-import streamlit as st
 from presentation.dashboard.apppages import said, shown
 from records.folders import sound
+from streamlit.delta_generator import DeltaGenerator
 from streamlit.runtime.scriptrunner import StopException
 
 from corrosion import estimate
@@ -71,16 +71,12 @@ def test_an_estimate_that_is_stopped_is_made_again_whole(
 ) -> None:
     bars: list[float] = []
 
-    class Bar:
-        def progress(self, share: float, _words: str) -> None:
-            bars.append(share)
-            raise StopException
-
-        def empty(self) -> None:
-            bars.append(-1.0)
+    def stopping_bar(_self: DeltaGenerator, share: float, _words: str) -> None:
+        bars.append(share)
+        raise StopException
 
     with monkeypatch.context() as stopping:
-        stopping.setattr(st, "progress", lambda *_: Bar())
+        stopping.setattr(DeltaGenerator, "progress", stopping_bar)
         stopped = shown("loss", ship="saltmarsh", samples="256", seed="77")
     assert not stopped.exception
     assert not stopped.subheader
