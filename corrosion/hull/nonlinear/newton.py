@@ -122,7 +122,8 @@ class NonlinearNetwork:
     def scale(self, z: Array) -> Array:
         """Return the current against which a balance is judged, (cases,) [A]."""
         largest = np.abs(self.leaving(z)).max(axis=1, initial=0.0)
-        return np.maximum(np.maximum(largest, 1e-3 * np.abs(self.total)), _LEAST_AMPS)
+        told = np.maximum(1e-3 * np.abs(self.total), _LEAST_AMPS)
+        return np.asarray(np.maximum(largest, told))
 
 
 def isolator_voltage(
