@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from browser.driven import PATIENCE, Server, Watched, with_chromium
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 from corrosion.records.folder.save_table import read_table
 
@@ -141,3 +141,35 @@ def test_the_keyboard_alone_is_enough(watched: Watched) -> None:
     tabbed_to(page, "Choose the best")
     page.keyboard.press("Enter")
     page.get_by_text("Gauge").first.wait_for(timeout=PATIENCE)
+
+
+@with_chromium
+def test_two_tabs_lose_nothing_of_each_other(
+    browser: Browser, server: Server, folder: Path
+) -> None:
+    before, _ = read_table(folder, "faults")
+    tabs = [Watched(browser, server.port) for _ in range(2)]
+    for tab in tabs:  # both stand on the form before either saves
+        tab.open(f"log{SALTMARSH}")
+        expect(tab.page.get_by_label("Fault id")).not_to_have_value(
+            "", timeout=PATIENCE
+        )
+    for number, tab in enumerate(tabs):
+        tab.page.get_by_label("Remark").fill(f"from tab {number}")
+        tab.page.get_by_role("button", name="Add to the log").click()
+        if (
+            number
+        ):  # the id that both had been given is taken: told, nothing typed is lost
+            tab.page.get_by_text("Nothing was saved").first.wait_for(timeout=PATIENCE)
+            expect(tab.page.get_by_label("Remark")).to_have_value("from tab 1")
+            tab.page.get_by_label("Fault id").fill("SM-900")
+            tab.page.get_by_role("button", name="Add to the log").click()
+        tab.page.get_by_text("is in the log").wait_for(timeout=PATIENCE)
+    rows, _ = read_table(folder, "faults")
+    assert [row["remark"] for row in rows[len(before) :]] == [
+        "from tab 0",
+        "from tab 1",
+    ]
+    assert len({row["fault"] for row in rows}) == len(rows)
+    for tab in tabs:
+        tab.closed()
