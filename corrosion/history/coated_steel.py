@@ -55,7 +55,7 @@ class CoatedSteel:
         self._naturals.clear()
 
     def natural(self, number: int, span: tuple[Array, Array]) -> NaturalCharge:
-        """Return the natural loss at a berth in a part of a slab."""
+        """Return the natural loss at a berth in a part of a step."""
         if number not in self._naturals:
             berth = self.inputs.periods[number].berth
             self._naturals[number] = natural_charge(

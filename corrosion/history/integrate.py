@@ -40,7 +40,7 @@ from corrosion.leakage.time_intervals import constant_intervals
 
 __all__ = ["Scenario", "integrate_history"]
 
-_BLOCK = 1024  # samples walked together at most: more wait less for one another
+_BLOCK = 1024  # samples integrated together at most: more wait less for one another
 _FEW = 128  # fewer are not worth another worker
 _CHANGES_A_STEP = 16  # beginnings and ends of faults, at most
 _LOOK = 0.1  # how often progress is told [s]

@@ -49,7 +49,7 @@ class CurrentPaths(CoatedSteel):
         self.ashore = [returns_ashore(inputs.ship, p.berth) for p in inputs.periods]
 
     def turn_to(self, a: float, b: float) -> None:
-        """Move on to the slab between two dates."""
+        """Move on to the step between two dates."""
         epoch = int(np.searchsorted(self._edges, a, side="right"))
         if epoch != self.epoch:  # what was solved for older paint is large, and done
             self.epoch = epoch

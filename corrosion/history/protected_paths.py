@@ -71,7 +71,7 @@ class ProtectedPaths(CurrentPaths):
         return self._act and self.anodes.acting
 
     def turn_to(self, a: float, b: float) -> None:
-        """Move on to the slab between two dates; what the last one took is taken."""
+        """Move on to the step between two dates; what the last one took is taken."""
         self.consume()
         if self._today is None and a >= self.inputs.time_grid.as_of:
             self._today = self._now()
@@ -85,7 +85,7 @@ class ProtectedPaths(CurrentPaths):
             self.networks.clear()
 
     def consume(self) -> None:
-        """Take from the anodes what her own metals drew in the slab that ends."""
+        """Take from the anodes what her own metals drew in the step that ends."""
         if not self._turned or not self.anodes.acting:
             return
         self._turned = False
@@ -101,7 +101,7 @@ class ProtectedPaths(CurrentPaths):
                 continue
             state, every = self.state(number), slice(None)
             drawn = np.maximum(state.amps * seconds, 0.0)
-            # no more than they have: what is drawn at the end of a slab is too much
+            # no more than they have: what is drawn at the end of a step is too much
             most = np.minimum(self.anodes.usable, drawn)
             part = np.divide(most, drawn, out=np.ones_like(drawn), where=drawn > 0.0)
             self.anodes.use(every, state.without_own * seconds * part, "protection")
@@ -212,7 +212,7 @@ class ProtectedPaths(CurrentPaths):
         return direct, alternating
 
     def _now(self) -> tuple[Array, ...]:
-        """Return what the anodes do at the end of the slab that was, as (samples, ...).
+        """Return what the anodes do at the end of the step that was, as (samples, ...).
 
         What is left, usable charge, current, potential of the steel about each, and
         what was eaten by whom.

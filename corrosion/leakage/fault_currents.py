@@ -41,7 +41,7 @@ def returns_ashore(ship: Ship, berth: Berth) -> BoolArray:
     )
 
 
-def fault_currents(  # noqa: PLR0913 - a slab is ship, unknowns, berth and who stands
+def fault_currents(  # noqa: PLR0913 - a step is ship, unknowns, berth and who stands
     ship: Ship,
     unknowns: FaultUnknowns,
     stay: Stay,
@@ -51,7 +51,7 @@ def fault_currents(  # noqa: PLR0913 - a slab is ship, unknowns, berth and who s
     rows: slice,
     earth: tuple[Array, Array],
 ) -> list[SystemCurrents]:
-    """Return the currents into the steel in each stretch of a slab.
+    """Return the currents into the steel in each interval of a step.
 
     Parameters
     ----------

@@ -19,7 +19,7 @@ __all__ = ["FedSystem", "SystemCurrents", "with_log"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SystemCurrents:
-    """Currents into the steel from one system during a slab of time.
+    """Currents into the steel from one system during a step of time.
 
     Attributes
     ----------

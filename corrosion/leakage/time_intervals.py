@@ -81,7 +81,7 @@ def periods(ship: Ship, draws: Draws, *, start: float, end: float) -> list[Stay]
 
 @dataclass(frozen=True, slots=True)
 class ConstantIntervals:
-    """Stretches of a slab of time in which nothing changes, a sample a row.
+    """Intervals of a step of time in which nothing changes, a sample a row.
 
     Attributes
     ----------
@@ -153,14 +153,14 @@ def constant_intervals(
     end: Array,
     turned: Array | None = None,
 ) -> ConstantIntervals:
-    """Cut a slab of time into stretches in which nothing changes.
+    """Cut a step of time into intervals in which nothing changes.
 
     Parameters
     ----------
     began, ended : ndarray, shape (samples, faults)
         When each fault stood. [s]
     start, end : ndarray, shape (samples,)
-        Beginning and end of the slab. [s]
+        Beginning and end of the step. [s]
     turned : ndarray, shape (samples, faults), optional
         When each, if it stood then, changed its resistance. [s]
 

@@ -192,12 +192,12 @@ def _draw_spreads(
     gauged = readings.zones
     own = state.zones[:, gauged]
     wander = own[..., WANDER]
-    bent = ((wander @ prior.precision) * wander).sum(axis=2) / prior.wander**2
+    roughness = ((wander @ prior.precision) * wander).sum(axis=2) / prior.wander**2
     lined = prior.inside_shared[:, gauged].any(axis=0)  # with an inner face to lose
     squares = np.stack(
         [
             ((own[..., LEVEL] / prior.zone[gauged]) ** 2).sum(axis=1),
-            bent.sum(axis=1),
+            roughness.sum(axis=1),
             ((own[..., INSIDE] / prior.inside[gauged]) ** 2 * lined).sum(axis=1),
         ],
         axis=1,

@@ -161,6 +161,6 @@ def log_prior(
     level = (unknowns[LEVEL] / prior.zone[own, None]) ** 2
     inside = (unknowns[INSIDE] / prior.inside[own, None]) ** 2
     about = unknowns[WANDER]
-    bent = (np.tensordot(prior.precision, about, axes=1) * about).sum(axis=0)
-    bent *= less[1] / prior.wander**2
-    return np.asarray(possible + level * less[0] + bent + inside * less[2])
+    roughness = (np.tensordot(prior.precision, about, axes=1) * about).sum(axis=0)
+    roughness *= less[1] / prior.wander**2
+    return np.asarray(possible + level * less[0] + roughness + inside * less[2])

@@ -1,7 +1,7 @@
 """What became of her plating over the years, as tables for figures.
 
 Everything comes from the samples of an estimate; the loss in each year, by cause, is
-two more walks on the same random numbers: without faults, and without shore couples.
+two more histories with the same random numbers: without faults, without shore couples.
 """
 
 from collections.abc import Callable

@@ -112,7 +112,7 @@ def ask_nobody() -> None:
 def _share_one_heap() -> None:
     """Have all threads share one heap, where the system's library can.
 
-    Each thread that walks would keep a heap of its own, and what it once needed there.
+    Each thread that integrates would keep a heap of its own, with what it once needed.
     """
     if sys.platform == "linux":
         limit = getattr(ctypes.CDLL(None), "mallopt", None)
