@@ -43,6 +43,7 @@ from corrosion.presentation.terminal.output import (
     BAD_USE,
     INTERRUPTED,
     Output,
+    doubts_told,
     error_message,
     output_options,
     progress,
@@ -278,7 +279,8 @@ def main() -> None:
         if isinstance(stream, TextIOWrapper):  # one that cannot write every letter
             stream.reconfigure(errors="backslashreplace")
     try:
-        cli.main(standalone_mode=False)
+        with doubts_told():
+            cli.main(standalone_mode=False)
         sys.stdout.flush()
     except click.ClickException as error:
         error.show()

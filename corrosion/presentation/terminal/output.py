@@ -3,7 +3,9 @@
 import json
 import shutil
 import sys
-from collections.abc import Callable, Iterable, Mapping
+import warnings
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import wraps
 from pathlib import Path
@@ -16,6 +18,7 @@ from corrosion.foundation.errors import (
     InputError,
     LookupFailed,
     RecordError,
+    ValidityWarning,
 )
 
 if TYPE_CHECKING:
@@ -27,6 +30,7 @@ __all__ = [
     "INTERRUPTED",
     "DoubtsRefused",
     "Output",
+    "doubts_told",
     "error_message",
     "output_options",
     "progress",
@@ -98,6 +102,24 @@ def say(words: str, *, err: bool = False) -> None:
         wide = terminal_width()
         words = "\n".join(paragraph(line, wide, "  ") for line in words.splitlines())
     click.echo(printable(words), err=err)
+
+
+@contextmanager
+def doubts_told() -> Iterator[None]:
+    """Tell what is doubted beside an estimate as a sentence, not as a line of code."""
+    with warnings.catch_warnings():
+        usual = warnings.showwarning
+
+        def told(
+            message: Warning | str, category: type[Warning], *rest: Any, **more: Any
+        ) -> None:
+            if issubclass(category, ValidityWarning):
+                say(f"doubt: {message}", err=True)
+            else:
+                usual(message, category, *rest, **more)
+
+        warnings.showwarning = told
+        yield
 
 
 def progress() -> Callable[[float], None] | None:
