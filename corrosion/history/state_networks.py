@@ -114,13 +114,7 @@ def state_networks(
     paint, bare = (of[sample][:, routes.wet] for of in (routes.paint, routes.bare))
     straight, rest = routes.straight(number), routes.rest(number)[sample]
     leaks = [leaking_alone(leak, sample, stretch) for leak, _ in flows]
-    shore = routes.shore(number, 0.0)
-    loop = replace(
-        shore,
-        conductance=shore.conductance[sample],
-        electrode=shore.electrode[sample],
-        couple=shore.couple[sample],
-    )
+    loop = routes.shore(number, 0.0).rows(sample)
     system = nonlinear_network(
         hull,
         berth,
@@ -181,12 +175,7 @@ def _among_anodes(
     conductance = routes.unknowns.earth_conductance_at(
         routes.inputs.periods[number].berth
     )
-    loop = replace(
-        shore,
-        conductance=shore.conductance[sample],
-        electrode=np.broadcast_to(shore.electrode, len(shore.conductance))[sample],
-        couple=np.broadcast_to(shore.couple, len(shore.conductance))[sample],
-    )
+    loop = shore.rows(sample)
     leaks = [leaking_alone(leak, sample, stretch) for leak, _ in flows]
     injected = injected_current(routes, number, leaks, sample)
     key = number, sample.tobytes(), injected.tobytes()

@@ -1,10 +1,10 @@
 """The way back ashore at a berth: protective conductor, shore earth, couple."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from corrosion.foundation.types import Array
+from corrosion.foundation.types import Array, IntArray
 from corrosion.hull.electrodes import Electrodes
 from corrosion.hull.model import Hull
 from corrosion.hull.uncertain import PathUnknowns
@@ -43,6 +43,16 @@ class ShoreConnection:
     mutual: Array
     couple: Array
     afloat: bool = True
+
+    def rows(self, sample: IntArray) -> "ShoreConnection":
+        """Return that of some samples, one of them as often as it is asked for."""
+        samples = self.conductance.shape
+        return replace(
+            self,
+            conductance=self.conductance[sample],
+            electrode=np.broadcast_to(self.electrode, samples)[sample],
+            couple=np.broadcast_to(self.couple, samples)[sample],
+        )
 
 
 def shore_connection(

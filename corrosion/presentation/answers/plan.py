@@ -56,7 +56,7 @@ class Gaugeable:
     def _each(self) -> list[Worth]:
         return worth_alone(self.known)
 
-    @property
+    @cached_property
     def alone(self) -> Array:
         """Worth of gauging each and no other, shape (zones,) [-].
 
@@ -64,12 +64,12 @@ class Gaugeable:
         """
         return np.array([one.value.sum() for one in self._each])
 
-    @property
+    @cached_property
     def changes(self) -> Array:
         """Chance that gauging a zone alone changes what is done to it, (zones,) [-]."""
         return np.array([one.changes[k] for k, one in enumerate(self._each)])
 
-    @property
+    @cached_property
     def settled(self) -> BoolArray:
         """Whether a zone is renewed whatever a gauging alone would say, (zones,)."""
         return (self.chance_ahead > self.known.renewal) & (self.changes < _SETTLED)
