@@ -7,7 +7,7 @@ import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 from corrosion.validation.habits import Habits, coarseness, written_date
-from corrosion.validation.instruments import clamp, read
+from corrosion.validation.instruments import clamp, clamped, read
 from corrosion.validation.life import Life
 from corrosion.validation.nature import DAY, HOUR, NOW, YEAR
 
@@ -107,9 +107,10 @@ def _again(life: Life, which: IntArray, rows: list[Row]) -> Iterator[Row]:
     for k, f in enumerate(which):
         row = {"time": written_date(float(later[k]), 0), "system": rows[k]["system"]}
         row |= {"fault": rows[k]["fault"]}
-        if chance[k, 0] < 0.3 and end[k] - faults.found[f] > 2.0 * DAY:
+        shown = clamped(amps[k])
+        lasted = end[k] - faults.found[f] > 2.0 * DAY
+        if chance[k, 0] < 0.3 and lasted and shown is not None:
             direct = life.vessel.systems[faults.system[f]].direct
-            shown = round(float(amps[k]), 2)
             yield row | {"amps": shown, "current": "dc" if direct else "ac"}
         if chance[k, 1] < 0.4 and faults.direct_v[f] > 0.0:
             shown = round(float(life.currents.dc[piece[k], f]), 3)
