@@ -116,9 +116,9 @@ class AnodesInTime:
             self.charge_of_all[:, k] = draws.lognormal(name, uniform[:, 0])
             self.charge_of_all[:, k] *= one.mass * HOUR
             self._seen_off[:, k] = draws.value("anode_seen_sd") * ndtri(uniform[:, 1])
-            was = draws.block("anodes before", 1)[rows, 0]
-            was = was < draws.value("anodes_before_chance")
-            self.left[:, k] = was * (1.0 - 0.5 * one.used_up(draws.assumptions))
+            chance = draws.value("anodes_before_chance")
+            were = draws.block("anodes before", 1)[rows, 0] < chance
+            self.left[:, k] = were * (1.0 - 0.5 * one.used_up(draws.assumptions))
             pace = ndtri(draws.block("anode pace", 1)[rows, 0])
             self.charge_of_all[:, k] *= np.exp(draws.value("anode_pace_sd") * pace)
         self._known = np.zeros(many, dtype=np.bool_)  # which anyone wrote of by now
