@@ -1,6 +1,6 @@
 """Linear models of every case of every gauged zone, about its likeliest point."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
 
@@ -9,9 +9,8 @@ import numpy as np
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.inspection.calibration.cells import (
     Block,
-    Linear,
-    Near,
     root_of,
+    solved,
     spread_out,
     whitened,
 )
@@ -29,7 +28,8 @@ from corrosion.inspection.calibration.readings import STEEPEST, Readings
 
 __all__ = ["near"]
 
-_MASKS: Final = 2  # readings of a zone that a case may call wrong
+_MASKS: Final = 3  # readings of a zone that a case may call wrong
+_STEPS: Final = 6  # of Gauss and Newton, to the likeliest point
 _FARTHEST: Final = 1.5  # of a logarithm of a rate, in one step
 
 
@@ -39,8 +39,8 @@ def near(
     levels: Array,
     bias: Array,
     doubts: tuple[BoolArray, Array],
-    steps: int,
-) -> Near:
+    vary: tuple[Array, Array, Array],
+) -> list[Block]:
     """Return the cases of all gauged zones, made linear about given shared unknowns.
 
     Parameters
@@ -49,20 +49,18 @@ def near(
         What was read.
     prior : RatePrior
         Of all unknowns.
-    levels : ndarray, shape (2, gauged, samples)
+    levels : ndarray, shape (2, gauged)
         What is shared of the rates, as from :meth:`Readings.levels`. [-]
-    bias : ndarray, shape (rows, samples)
+    bias : ndarray, shape (rows,)
         Bias of each row's campaign. [m]
     doubts : tuple of two ndarrays, shape (rows,)
         Which readings a case may call wrong (of a zone with more than two, the worst),
         and by how much each is to be doubted. [-]
-    steps : int
-        Of Gauss and Newton, to the likeliest point.
 
     Returns
     -------
-    Near
-        Blocks by the numbers of readings and of doubtful ones.
+    list of Block
+        By the numbers of readings and of doubtful ones.
     """
     doubtful, doubt = doubts
     counts = np.bincount(readings.place)
@@ -75,8 +73,9 @@ def near(
         )
         masked = np.argsort(-doubt[rows], axis=0, kind="stable")[:m]
         shared = levels[:, zones, None], bias[rows][:, :, None]
-        made.append(_block(readings, prior, shared, (zones, rows, masked), steps))
-    return Near(prior, readings, made)
+        spread = tuple(part[..., zones, None] for part in vary)
+        made.append(_block(readings, prior, shared, (zones, rows, masked), spread))
+    return made
 
 
 def _block(
@@ -84,7 +83,7 @@ def _block(
     prior: RatePrior,
     shared: tuple[Array, Array],
     places: tuple[IntArray, IntArray, IntArray],
-    steps: int,
+    vary: tuple[Array, ...],
 ) -> Block:
     zones, rows, masked = places
     m = len(masked)
@@ -95,32 +94,53 @@ def _block(
     wrong = np.zeros((*rows.shape, number.size), np.bool_)
     for power, pick in enumerate(masked):
         wrong[pick, np.arange(zones.size)] = (number >> power) & 1
-    sound = (readings.sd[rows] ** 2)[..., None]
-    variance = sound + wrong * readings.slip_sd**2
+    variance = (readings.sd[rows] ** 2)[..., None] + wrong * readings.slip_sd**2
     cause = number >> m
-    model = _Model(readings, rows, *shared, cause)
-    at = np.zeros((OWN + prior.knots, zones.size, number.size, readings.samples))
-    block = Block(
+    model = _Model(readings, rows, *shared, cause, vary)
+    spread = prior.deviations(readings.zones[zones]).T
+    at = np.zeros((OWN + prior.knots, zones.size, number.size))
+    # Gauss and Newton to the likeliest point, x* = Sigma J' S^-1 (d - G g), made linear
+    # anew at each step. Steps are bounded: rates are exponentials, and a first step
+    # from far off would otherwise leave their range.
+    for _ in range(_STEPS):
+        slope, left = model.linear(at)
+        parts = _parts(prior, spread, slope, variance)
+        root = root_of(parts.sum(axis=0))
+        back = solved(root, whitened(root, left))
+        step = spread_out(prior, spread, (slope * back).sum(axis=1)) - at
+        at = at + np.clip(step, -_FARTHEST, _FARTHEST)
+    slope, left = model.linear(at)
+    # G g at the point itself: levels count by their own slopes, exactly there
+    data = left - model.bias
+    data += slope[LEVEL] * model.levels[0] + slope[INSIDE] * model.levels[1]
+    return Block(
         zones=zones,
         rows=rows,
         masked=masked,
         cause=cause,
         wrong=wrong,
         variance=variance,
-        linear=Linear(*model.slope(at)[::-1], at),  # no root as yet
-        spread=prior.deviations(readings.zones[zones]).T,
+        slope=slope,
+        data=data,
+        parts=_parts(prior, spread, slope, variance),
+        spread=spread,
         prior=prior,
     )
-    linear = _linear(block, model, at)
-    # Gauss and Newton to the likeliest point, x* = Sigma J' S^-1 (d - G g), made linear
-    # anew at each step. Steps are bounded: rates are exponentials, and a first step
-    # from far off would otherwise leave their range.
-    for _ in range(steps):
-        white = whitened(linear.root, linear.left(model.levels, model.bias))
-        step = block.gain(linear, white) - at
-        at = at + np.clip(step, -_FARTHEST, _FARTHEST)
-        linear = _linear(block, model, at)
-    return replace(block, linear=linear)
+
+
+def _parts(prior: RatePrior, spread: Array, slope: Array, variance: Array) -> Array:
+    """Return S by what spreads move, (4, n, n, zones, cases): see `Block`."""
+    pulled = spread_out(prior, spread, slope.transpose(0, 2, 1, 3).copy())
+    groups = [OFFSET, PIT, EXTRA], [LEVEL], WANDER, [INSIDE]
+    made = np.stack(
+        [
+            np.einsum("unzc,uzmc->nmzc", slope[group], pulled[group])
+            for group in groups
+        ]
+    )
+    rows = np.arange(len(variance))
+    made[0, rows, rows] += variance
+    return made
 
 
 @dataclass(frozen=True)
@@ -132,51 +152,38 @@ class _Model:
     levels: Array
     bias: Array
     cause: IntArray
+    vary: tuple[Array, ...]
 
     @cached_property
     def parts(self) -> tuple[Array, Array, Array]:
-        sea, inside, fixed = self.readings.by_row
+        sea, inside, fixed = self.readings.typical
         return sea[:, self.rows], inside[self.rows], fixed[self.rows]
 
+    def linear(self, at: Array) -> tuple[Array, Array]:
+        """Return J (unknowns, n, zones, cases), and d - G g, at a point."""
+        loss, slope = self.slope(at)
+        gone = self.readings.gone[self.rows][..., None]
+        # d = y - f(x*) + J x*: what the linear model has to explain.
+        return slope, gone + self.bias - loss + (slope * at[:, None]).sum(axis=0)
+
     def slope(self, at: Array) -> tuple[Array, Array]:
-        """Return the loss (n, zones, cases, samples) [m], and its derivatives."""
+        """Return the loss (n, zones, cases) [m], and its derivatives."""
         sea, inside, fixed = self.parts
         total = (self.levels[0] + at[LEVEL]) + at[WANDER]
-        rate = np.exp(np.minimum(total, STEEPEST))
+        rate = np.exp(np.minimum(total + 0.5 * self.vary[0], STEEPEST))
         out = np.empty((len(at), len(self.rows), *at.shape[1:]))
-        outer = np.zeros(out.shape[1:])
-        for knot, own, place in zip(sea, rate, out[WANDER], strict=True):
-            np.multiply(knot[:, :, None], own, out=place)
-            outer += place
+        out[WANDER] = sea[..., None] * rate[:, None]
+        outer = out[WANDER].sum(axis=0)
         out[LEVEL] = outer
-        inner = np.exp(self.levels[1] + at[INSIDE]) * inside[:, :, None]
+        inner = np.exp(self.levels[1] + at[INSIDE] + 0.5 * self.vary[1]) * inside[..., None]
         out[INSIDE] = inner
         out[OFFSET] = -1.0
-        caused = self.readings.caused[self.rows][..., self.cause, None]
+        caused = self.readings.caused[self.rows][..., self.cause]
         out[EXTRA] = caused
-        outer += fixed[:, :, None]
-        out[PIT] = 0.0
-        for row, zone in np.argwhere(self.readings.pitted[self.rows]):
-            deeper = np.exp(at[PIT, zone])
-            for part in (outer, out[LEVEL], *out[WANDER]):
-                part[row, zone] *= deeper
-            out[PIT, row, zone] = outer[row, zone]
+        outer = outer + fixed[..., None]
+        deeper = np.where(self.readings.pitted[self.rows][..., None], np.exp(at[PIT] + 0.5 * self.vary[2]), 1.0)
+        out[LEVEL] *= deeper
+        out[WANDER] *= deeper
+        outer *= deeper
+        out[PIT] = outer * self.readings.pitted[self.rows][..., None]
         return outer + inner + caused * at[EXTRA] - at[OFFSET], out
-
-
-def _linear(block: Block, model: _Model, at: Array) -> Linear:
-    loss, slope = model.slope(at)
-    gone = model.readings.gone[model.rows][..., None, None]
-    # d = y - f(x*) + J x*: what the linear model has to explain.
-    data = gone - loss + (slope * at[:, None]).sum(axis=0)
-    # G g at the point itself: levels count by their own slopes, exactly there
-    data += slope[LEVEL] * model.levels[0] + slope[INSIDE] * model.levels[1]
-    n = len(slope[0])
-    # S = J Sigma J' + R, a column at a time; few readings a zone, many samples.
-    root = np.empty((n, *slope.shape[1:]))
-    for i in range(n):
-        pulled = spread_out(block.prior, block.spread, slope[:, i].copy())
-        for j in range(n):
-            root[j, i] = (slope[:, j] * pulled).sum(axis=0)
-        root[i, i] += block.variance[i][..., None]
-    return Linear(slope, data, root_of(root))
