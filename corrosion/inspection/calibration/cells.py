@@ -230,23 +230,35 @@ class Block:
     def of(self, case: IntArray, given: Given) -> Linear:
         """Return the linear model of one case a zone and sample, (zones, samples)."""
         at = np.arange(len(case))[:, None] * self.cause.size + case
-
-        def picked(values: Array) -> Array:
-            flat = values.reshape(*values.shape[:-2], -1)
-            return np.asarray(np.take(flat, at, -1, mode="clip"))
-
-        slope = picked(self.slope)
-        left = picked(self.data) + given.read[self.rows]
+        n, picked = len(self.rows), np.take(self._table, at, 1, mode="clip")
+        left, variance, wrong = picked[: 3 * n].reshape(3, n, *case.shape)
+        end = (3 + len(self.slope)) * n
+        slope = picked[3 * n : end].reshape(-1, n, *case.shape)
+        left += given.read[self.rows]
         left -= slope[LEVEL] * (given.levels[0, self.zones] + given.more[self.rows])
         left -= slope[INSIDE] * given.levels[1, self.zones]
-        root = _root(picked(self.parts), given.spread)
+        root = np.zeros((n, n, *case.shape))
+        root[np.tril_indices(n)] = picked[end : end + n * (n + 1) // 2]
+        for part, square in zip(
+            picked[end:].reshape(4, -1, *case.shape)[1:], given.spread**2, strict=True
+        ):
+            part *= square
+            root[np.tril_indices(n)] += part
+        root = root_of(root)
         white = whitened(root, left)
         told = self._prior[case] - np.log(np.prod(_diagonal(root), axis=0))
         told -= 0.5 * (white**2).sum(axis=0)
-        wrong = self.wrong[:, np.arange(len(case))[:, None], case]
         told += (wrong * given.odds[self.rows]).sum(axis=0)
-        variance = picked(self.variance)
-        return Linear(slope, left, root, variance, told, wrong)
+        return Linear(slope, left, root, variance, told, wrong > 0.0)
+
+    @cached_property
+    def _table(self) -> Array:
+        """All that differs from case to case, (..., zones cases)."""
+        lower = np.tril_indices(len(self.rows))
+        parts = self.data, self.variance, self.wrong, *self.slope, *self.parts[:, *lower]
+        return np.concatenate(
+            [part.reshape(-1, part.shape[-2] * part.shape[-1]) for part in parts]
+        )
 
     def gain(self, linear: Linear, off: Array, spread: Array) -> Array:
         """Return Σ Jᵀ S⁻¹ of residuals (n, zones, samples), (unknowns, zones, ...)."""
@@ -272,21 +284,6 @@ def spread_out(
         pulled[WANDER] *= spread[1] ** 2
         pulled[INSIDE] *= spread[2] ** 2
     return pulled
-
-
-def _root(parts: Array, spread: Array) -> Array:
-    """Return L at spreads (3, samples) from the parts of S, (4, n, n, ...)."""
-    n, shape = parts.shape[1], np.broadcast_shapes(parts.shape[3:], spread[0].shape)
-    matrix = np.empty((n, n, *shape))
-    squares = spread**2
-    for i in range(n):
-        for j in range(i + 1):
-            out = np.multiply(parts[1, i, j], squares[0], out=matrix[i, j])
-            out += parts[0, i, j]
-            out += parts[2, i, j] * squares[1]
-            if parts[3, i, j].any():
-                out += parts[3, i, j] * squares[2]
-    return root_of(matrix)
 
 
 def whitened(root: Array, values: Array) -> Array:

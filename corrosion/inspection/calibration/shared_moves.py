@@ -25,7 +25,7 @@ from corrosion.inspection.calibration.rate_model import (
 from corrosion.inspection.calibration.readings import STEEPEST, Readings
 from corrosion.inspection.calibration.slice_moves import slice_move
 from corrosion.inspection.calibration.slips import log_surfaces
-from corrosion.inspection.calibration.zone_moves import absorbed, squares
+from corrosion.inspection.calibration.zone_moves import TakenUp, precision_of
 
 __all__ = ["move_shared"]
 
@@ -137,14 +137,15 @@ class _Path:
         parts: list[tuple[Block, Linear]],
         ways: tuple[Array, Array],
     ) -> None:
-        self._wrong, self._readings = chains.wrong, readings
+        self._sure, self._readings = precision_of(chains.wrong, readings), readings
         prior, count = parts[0][0].prior, len(chains.shared)
-        self._sd = prior.offset[readings.zones]
+        self._sd = prior.offset
         place, own = readings.place, chains.own.copy()
         straight = np.empty_like(chains.loss)
         for block, model in parts:
             straight[block.rows] = model.off(own[:, block.zones])
-        away = absorbed(straight - chains.off(readings), chains.wrong, self._sd, readings)
+        taken_up = TakenUp(self._sure, self._sd, readings)
+        away = taken_up.by(straight - chains.off(readings))
         own[OFFSET] -= away
         levels, bias = [readings.levels(chains.shared, prior)], [chains.bias]
         shifts, straights = [own], [straight - away[place]]
@@ -186,24 +187,28 @@ class _Path:
     ) -> tuple[Array, Array, Array]:
         """Return read less foreseen (rows, n), what offsets take up, log density."""
         readings = self._readings
+
+        def of(values: Array) -> Array:
+            if isinstance(which, slice):
+                return values
+            return np.take(values, which, axis=-1, mode="clip")
+
         total, inner, deeper, off, extra, straight, offset = (
-            one[..., which] + along[..., which] * cos + across[..., which] * sin
+            of(one) + of(along) * cos + of(across) * sin
             for one, along, across in zip(*self._ways, strict=True)
         )
         sea, inside, fixed = readings.by_row
         rate = np.exp(np.minimum(total, STEEPEST))
-        loss = fixed[:, which].copy()
+        loss = of(fixed)
         for knot, own in zip(sea, rate, strict=True):
-            loss += knot[:, which] * own[readings.place]
+            loss = loss + of(knot) * own[readings.place]
         loss[readings.pits] *= np.exp(deeper)
-        loss[readings.lined] += np.exp(inner) * inside[readings.lined][:, which]
+        loss[readings.lined] += np.exp(inner) * of(inside[readings.lined])
         off += readings.gone[:, None] - loss
-        wrong = self._wrong[:, which]
-        away = absorbed(straight - off, wrong, self._sd, readings)
+        taken_up = TakenUp(of(self._sure), self._sd, readings)
+        away = taken_up.by(straight - off)
         off += away[readings.place]
-        told = squares(straight, wrong, readings) - squares(off, wrong, readings)
-        told = 0.5 * told.sum(axis=0)
-        told -= self._sd**-2.0 @ (away * (offset + 0.5 * away))
+        told = taken_up.fits(straight, off, offset, away).sum(axis=0)
         told[(extra < 0.0).any(axis=0)] = -np.inf
         return off, away, told
 

@@ -17,7 +17,7 @@ from corrosion.inspection.calibration.rate_model import (
 )
 from corrosion.inspection.calibration.readings import Readings
 
-__all__ = ["absorbed", "move_zones", "squares"]
+__all__ = ["TakenUp", "move_zones", "precision_of"]
 
 
 def move_zones(
@@ -86,20 +86,16 @@ def move_zones(
     offs = np.empty_like(straight)
     offs[0] = chains.off(readings)
     offs[1] = offs[0] + (chains.loss - loss)
-    sd = prior.offset[readings.zones]
-    for end, is_wrong, x in ((0, wrong, now), (1, wrong_then, then)):
-        away = absorbed(straight[end] - offs[end], is_wrong, sd, readings)
-        by_row = away[readings.place]
-        if end:
-            x[OFFSET] += away
-            offs[1] += by_row
-            loss -= by_row
-        else:
-            straight[0] -= by_row
-        told = squares(offs[end], is_wrong, readings)
-        told -= squares(straight[end], is_wrong, readings)
-        weights[end] -= 0.5 * (readings.one_hot @ told)
-        weights[end] -= away * (x[OFFSET] - 0.5 * away) / sd[:, None] ** 2
+    sure = precision_of(wrong, readings), precision_of(wrong_then, readings)
+    taken_up = [TakenUp(one, prior.offset, readings) for one in sure]
+    away = taken_up[0].by(straight[0] - offs[0])
+    straight[0] -= away[readings.place]
+    weights[0] += taken_up[0].fits(straight[0], offs[0], now[OFFSET] - away, away)
+    away = taken_up[1].by(straight[1] - offs[1])
+    offs[1] += away[readings.place]
+    loss -= away[readings.place]
+    weights[1] += taken_up[1].fits(straight[1], offs[1], then[OFFSET], away)
+    then[OFFSET] += away
     weights[1, (cause_then > 0) & (then[EXTRA] < 0.0)] = -np.inf
     if start:
         taken = np.isfinite(weights[1])
@@ -117,17 +113,41 @@ def move_zones(
     ), float(taken.mean())
 
 
-def absorbed(excess: Array, wrong: BoolArray, sd: Array, readings: Readings) -> Array:
-    """Return how far offsets go with what linear models miss, (gauged, n) [m].
+class TakenUp:
+    """How far offsets go with what linear models miss.
 
     Whatever rates are, the thickness as rolled may take up what the loss is more than
-    the linear model's, (rows, n), as it would be told by it: a shift of one unknown by
-    others, which keeps volumes. Moves along linear models then meet the readings nearly
-    as well where these bend.
+    the linear model's, as if it had been told of it: a shift of one unknown by others,
+    which keeps volumes. Moves along linear models then meet readings nearly as well
+    where these bend.
+
+    Parameters
+    ----------
+    sure : ndarray, shape (rows, n)
+        Inverse variances of the readings. [1/m²]
+    sd : ndarray, shape (zones,)
+        Standard deviation of the thickness as rolled. [m]
+    readings : Readings
+        What was read.
     """
-    sure = 1.0 / variances(wrong, readings)
-    both = readings.one_hot @ np.stack([sure, sure * excess])
-    return np.asarray(both[1] / (both[0] + sd[:, None] ** -2.0))
+
+    def __init__(self, sure: Array, sd: Array, readings: Readings) -> None:
+        self._sure, self._rows = sure, readings.one_hot
+        self._own = sd[readings.zones, None] ** -2.0
+        self._share = 1.0 / (self._rows @ sure + self._own)
+
+    def by(self, excess: Array) -> Array:
+        """Return how far offsets go, of what losses are more, (gauged, n) [m]."""
+        return np.asarray((self._rows @ (self._sure * excess)) * self._share)
+
+    def fits(self, straight: Array, off: Array, offset: Array, away: Array) -> Array:
+        """Return by how much readings and offsets fit better so, (gauged, n) [-].
+
+        Log likelihood of residuals over that of the linear models' (rows, n), and log
+        prior of offsets that went so far over that of ``offset``.
+        """
+        told = self._rows @ (self._sure * (straight - off) * (straight + off))
+        return np.asarray(0.5 * told - self._own * away * (offset + 0.5 * away))
 
 
 def _drawn(rng: np.random.Generator, told: Array) -> IntArray:
@@ -160,12 +180,7 @@ def _draw(
     return drawn + block.gain(model, model.off(drawn) - noise, spread)
 
 
-def variances(wrong: BoolArray, readings: Readings) -> Array:
-    """Return the variance of sound or wrong readings, (rows, n) [m²]."""
+def precision_of(wrong: BoolArray, readings: Readings) -> Array:
+    """Return the inverse variance of sound or wrong readings, (rows, n) [1/m²]."""
     sound = readings.sd[:, None] ** 2
-    return np.where(wrong, sound + readings.slip_sd**2, sound)
-
-
-def squares(off: Array, wrong: BoolArray, readings: Readings) -> Array:
-    """Return the squares of residuals (rows, n) in their variance [-]."""
-    return np.asarray(off**2 / variances(wrong, readings))
+    return np.where(wrong, 1.0 / (sound + readings.slip_sd**2), 1.0 / sound)
