@@ -32,8 +32,9 @@ from corrosion.inspection.calibration.rate_model import (
     WANDER,
     RatePrior,
 )
+from corrosion.inspection.calibration.triangular import root_of, solved, whitened
 
-__all__ = ["Block", "Given", "Linear", "root_of", "solved", "spread_out", "whitened"]
+__all__ = ["Block", "Given", "Linear", "spread_out"]
 
 _LOGISTIC: Final = 1.702  # 1 / (1 + exp(-1.702 z)) is within 0.01 of the normal law
 _DEEPEST: Final = 30.0  # standard deviations at which a chance is nothing
@@ -94,7 +95,8 @@ class Linear:
 
     def off(self, unknowns: Array) -> Array:
         """Return d - G g - J x, (n, zones, samples) [m]."""
-        return self.left - np.einsum("unzs,uzs->nzs", self.slope, unknowns)
+        told = np.einsum("unzs,uzs->nzs", self.slope, unknowns)
+        return np.asarray(self.left - told)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -168,7 +170,7 @@ class Block:
         if self.cause.any():
             score = np.clip(white[:, n * cases :], -_DEEPEST, _DEEPEST)
             chance[:, self.cause > 0] -= np.log1p(np.exp(-score))
-        return chance
+        return np.asarray(chance)
 
     @cached_property
     def _maps(self) -> tuple[Array, Array]:
@@ -242,8 +244,7 @@ class Block:
         for part, square in zip(
             picked[end:].reshape(4, -1, *case.shape)[1:], given.spread**2, strict=True
         ):
-            part *= square
-            root[np.tril_indices(n)] += part
+            root[np.tril_indices(n)] += part * square
         root = root_of(root)
         white = whitened(root, left)
         told = self._prior[case] - np.log(np.prod(_diagonal(root), axis=0))
@@ -255,7 +256,13 @@ class Block:
     def _table(self) -> Array:
         """All that differs from case to case, (..., zones cases)."""
         lower = np.tril_indices(len(self.rows))
-        parts = self.data, self.variance, self.wrong, *self.slope, *self.parts[:, *lower]
+        parts = (
+            self.data,
+            self.variance,
+            self.wrong,
+            *self.slope,
+            *self.parts[:, *lower],
+        )
         return np.concatenate(
             [part.reshape(-1, part.shape[-2] * part.shape[-1]) for part in parts]
         )
@@ -284,40 +291,6 @@ def spread_out(
         pulled[WANDER] *= spread[1] ** 2
         pulled[INSIDE] *= spread[2] ** 2
     return pulled
-
-
-def whitened(root: Array, values: Array) -> Array:
-    """Return L⁻¹ values; L (n, n, ...), values (n, ...)."""
-    out = np.empty(np.broadcast_shapes(values.shape, root.shape[1:]))
-    for i in range(len(values)):
-        rest = values[i]
-        for j in range(i):
-            rest = rest - root[i, j] * out[j]
-        np.divide(rest, root[i, i], out=out[i])
-    return out
-
-
-def solved(root: Array, values: Array) -> Array:
-    """Return L⁻ᵀ values; L (n, n, ...), values (n, ...)."""
-    out = np.empty_like(values)
-    for i in reversed(range(len(values))):
-        rest = values[i]
-        for j in range(i + 1, len(values)):
-            rest = rest - root[j, i] * out[j]
-        np.divide(rest, root[i, i], out=out[i])
-    return out
-
-
-def root_of(matrix: Array) -> Array:
-    """Return the lower triangular roots of (n, n, ...), in place."""
-    n = len(matrix)
-    for j in range(n):
-        for k in range(j):
-            for i in range(j, n):
-                matrix[i, j] -= matrix[i, k] * matrix[j, k]
-        np.sqrt(matrix[j, j], out=matrix[j, j])
-        matrix[j + 1 :, j] /= matrix[j, j]
-    return matrix
 
 
 def _diagonal(root: Array) -> Array:

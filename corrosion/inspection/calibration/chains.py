@@ -61,7 +61,7 @@ class Chains:
         )
 
     def off(self, readings: Readings) -> Array:
-        """Return read less foreseen, the campaign's bias counted in, (rows, samples)."""
+        """Return read less foreseen, bias counted in, (rows, samples) [m]."""
         return np.asarray(
             readings.gone[:, None] + self.bias[readings.campaign] - self.loss
         )

@@ -7,13 +7,7 @@ from typing import Final
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
-from corrosion.inspection.calibration.cells import (
-    Block,
-    root_of,
-    solved,
-    spread_out,
-    whitened,
-)
+from corrosion.inspection.calibration.cells import Block, spread_out
 from corrosion.inspection.calibration.rate_model import (
     EXTRA,
     INSIDE,
@@ -25,6 +19,7 @@ from corrosion.inspection.calibration.rate_model import (
     RatePrior,
 )
 from corrosion.inspection.calibration.readings import STEEPEST, Readings
+from corrosion.inspection.calibration.triangular import root_of, solved, whitened
 
 __all__ = ["near"]
 
@@ -33,13 +28,32 @@ _STEPS: Final = 6  # of Gauss and Newton, to the likeliest point
 _FARTHEST: Final = 1.5  # of a logarithm of a rate, in one step
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reference:
+    """What all samples are like: about this, zones are made linear.
+
+    Attributes
+    ----------
+    levels : ndarray, shape (2, gauged)
+        What is shared of the rates, as from :meth:`Readings.levels`. [-]
+    bias : ndarray, shape (rows,)
+        Bias of each row's campaign. [m]
+    variances : list of three ndarrays
+        How much samples differ in the logarithms of the rate, (knots, gauged), the
+        inner face's loss and the deepest pit, (gauged,): slopes are means over them.
+        [-]
+    """
+
+    levels: Array
+    bias: Array
+    variances: list[Array]
+
+
 def near(
     readings: Readings,
     prior: RatePrior,
-    levels: Array,
-    bias: Array,
+    about: Reference,
     doubts: tuple[BoolArray, Array],
-    vary: tuple[Array, Array, Array],
 ) -> list[Block]:
     """Return the cases of all gauged zones, made linear about given shared unknowns.
 
@@ -49,10 +63,8 @@ def near(
         What was read.
     prior : RatePrior
         Of all unknowns.
-    levels : ndarray, shape (2, gauged)
-        What is shared of the rates, as from :meth:`Readings.levels`. [-]
-    bias : ndarray, shape (rows,)
-        Bias of each row's campaign. [m]
+    about : Reference
+        Where.
     doubts : tuple of two ndarrays, shape (rows,)
         Which readings a case may call wrong (of a zone with more than two, the worst),
         and by how much each is to be doubted. [-]
@@ -72,18 +84,15 @@ def near(
             [np.flatnonzero(readings.place == zone) for zone in zones], axis=1
         )
         masked = np.argsort(-doubt[rows], axis=0, kind="stable")[:m]
-        shared = levels[:, zones, None], bias[rows][:, :, None]
-        spread = tuple(part[..., zones, None] for part in vary)
-        made.append(_block(readings, prior, shared, (zones, rows, masked), spread))
+        made.append(_block(readings, prior, about, (zones, rows, masked)))
     return made
 
 
 def _block(
     readings: Readings,
     prior: RatePrior,
-    shared: tuple[Array, Array],
+    about: Reference,
     places: tuple[IntArray, IntArray, IntArray],
-    vary: tuple[Array, ...],
 ) -> Block:
     zones, rows, masked = places
     m = len(masked)
@@ -96,7 +105,14 @@ def _block(
         wrong[pick, np.arange(zones.size)] = (number >> power) & 1
     variance = (readings.sd[rows] ** 2)[..., None] + wrong * readings.slip_sd**2
     cause = number >> m
-    model = _Model(readings, rows, *shared, cause, vary)
+    model = _Model(
+        readings,
+        rows,
+        cause,
+        about.levels[:, zones, None],
+        about.bias[rows][..., None],
+        [0.5 * one[..., zones, None] for one in about.variances],
+    )
     spread = prior.deviations(readings.zones[zones]).T
     at = np.zeros((OWN + prior.knots, zones.size, number.size))
     # Gauss and Newton to the likeliest point, x* = Sigma J' S^-1 (d - G g), made linear
@@ -133,10 +149,7 @@ def _parts(prior: RatePrior, spread: Array, slope: Array, variance: Array) -> Ar
     pulled = spread_out(prior, spread, slope.transpose(0, 2, 1, 3).copy())
     groups = [OFFSET, PIT, EXTRA], [LEVEL], WANDER, [INSIDE]
     made = np.stack(
-        [
-            np.einsum("unzc,uzmc->nmzc", slope[group], pulled[group])
-            for group in groups
-        ]
+        [np.einsum("unzc,uzmc->nmzc", slope[group], pulled[group]) for group in groups]
     )
     rows = np.arange(len(variance))
     made[0, rows, rows] += variance
@@ -149,10 +162,10 @@ class _Model:
 
     readings: Readings
     rows: IntArray
+    cause: IntArray
     levels: Array
     bias: Array
-    cause: IntArray
-    vary: tuple[Array, ...]
+    more: list[Array]  # of the logarithm of a mean over samples
 
     @cached_property
     def parts(self) -> tuple[Array, Array, Array]:
@@ -167,21 +180,29 @@ class _Model:
         return slope, gone + self.bias - loss + (slope * at[:, None]).sum(axis=0)
 
     def slope(self, at: Array) -> tuple[Array, Array]:
-        """Return the loss (n, zones, cases) [m], and its derivatives."""
+        """Return the loss (n, zones, cases) [m], and its derivatives.
+
+        As means over how samples differ: exponentials of normal logarithms, of which
+        mean and mean slope are those of the middle times half the variance's.
+        """
         sea, inside, fixed = self.parts
         total = (self.levels[0] + at[LEVEL]) + at[WANDER]
-        rate = np.exp(np.minimum(total + 0.5 * self.vary[0], STEEPEST))
+        rate = np.exp(np.minimum(total + self.more[0], STEEPEST))
         out = np.empty((len(at), len(self.rows), *at.shape[1:]))
         out[WANDER] = sea[..., None] * rate[:, None]
         outer = out[WANDER].sum(axis=0)
         out[LEVEL] = outer
-        inner = np.exp(self.levels[1] + at[INSIDE] + 0.5 * self.vary[1]) * inside[..., None]
+        inner = np.exp(self.levels[1] + at[INSIDE] + self.more[1]) * inside[..., None]
         out[INSIDE] = inner
         out[OFFSET] = -1.0
         caused = self.readings.caused[self.rows][..., self.cause]
         out[EXTRA] = caused
         outer = outer + fixed[..., None]
-        deeper = np.where(self.readings.pitted[self.rows][..., None], np.exp(at[PIT] + 0.5 * self.vary[2]), 1.0)
+        deeper = np.where(
+            self.readings.pitted[self.rows][..., None],
+            np.exp(at[PIT] + self.more[2]),
+            1.0,
+        )
         out[LEVEL] *= deeper
         out[WANDER] *= deeper
         outer *= deeper

@@ -275,34 +275,6 @@ class Readings:
         rate = prior.shared[:, self.zones].T @ shared + prior.mean_wander
         return np.stack([rate, prior.inside_shared[:, self.zones].T @ shared])
 
-    def log_sound(self, off: Array) -> Array:
-        """Return the log density of residuals [m] of sound readings."""
-        return np.asarray(-0.5 * (off / self.sd) ** 2 - np.log(self.sd))
-
-    def log_slipped(self, off: Array) -> Array:
-        """Return the log density of residuals [m] of wrong readings."""
-        variance = self.sd**2 + self.slip_sd**2
-        return np.asarray(-0.5 * off**2 / variance - 0.5 * np.log(variance))
-
-    def log_likelihood(self, off: Array, slips: Array) -> Array:
-        """Return the log density of residuals, sound or wrong with a chance.
-
-        Parameters
-        ----------
-        off : ndarray, shape (n, rows)
-            Read less foreseen. [m]
-        slips : ndarray, shape (n,)
-            Share of single readings that are wrong. [-]
-
-        Returns
-        -------
-        ndarray
-            In the same shape. [-]
-        """
-        odds = self.odds(slips)
-        wrong = odds + self.log_slipped(off)
-        return np.logaddexp(self.log_sound(off), wrong) - np.logaddexp(0.0, odds)
-
     def odds(self, slips: Array) -> Array:
         """Return the log odds of rows to be wrong, (n, rows), of shares (n,) [-]."""
         single = np.log(slips / (1.0 - slips))

@@ -13,10 +13,10 @@ from typing import Final
 import numpy as np
 
 from corrosion.foundation.types import Array
-from corrosion.inspection.calibration.cells import Block, root_of, solved, whitened
+from corrosion.inspection.calibration.cells import Block
 from corrosion.inspection.calibration.chains import Chains, begun, ended
 from corrosion.inspection.calibration.mixing import Mixing
-from corrosion.inspection.calibration.nearest import near
+from corrosion.inspection.calibration.nearest import Reference, near
 from corrosion.inspection.calibration.rate_model import (
     INSIDE,
     LEVEL,
@@ -36,6 +36,7 @@ from corrosion.inspection.calibration.slips import (
     drawn_of,
 )
 from corrosion.inspection.calibration.smoother import smoothed
+from corrosion.inspection.calibration.triangular import root_of, solved, whitened
 from corrosion.inspection.calibration.zone_moves import move_zones
 
 __all__ = ["Moved", "move_samples"]
@@ -44,6 +45,7 @@ _SPREADS: Final = np.linspace(-2.5, 2.5, 21)  # of a spread's logarithm, in its 
 _LEARN_FROM: Final = 10  # readings from which the spreads themselves are learned
 _SETTLED: Final = 4  # sweeps after which the share of slips is learned
 _AGAIN: Final = (2, 6)  # sweeps after which zones are made linear once more
+_WIDEST: Final = 1.0  # variance of a logarithm that linear models are made for
 _DOUBTFUL: Final = 0.02  # chance to be wrong from which proposals call readings so
 
 
@@ -75,7 +77,7 @@ def move_samples(
     prior: RatePrior,
     readings: Readings,
     *,
-    sweeps: tuple[int, int] = (12, 32),
+    sweeps: tuple[int, int] = (10, 32),
 ) -> Moved:
     """Move every sample of the prior to the posterior given the readings.
 
@@ -101,6 +103,9 @@ def move_samples(
     state = smoothed(rng, start, prior, readings)
     doubt = np.maximum(doubt, _doubt(state, prior, readings))
     chains = begun(state, prior, readings)
+    if prior.learned > 0.0 and readings.zone.size >= _LEARN_FROM:
+        drawn = np.exp(prior.learned * rng.standard_normal(chains.spread.shape))
+        chains = replace(chains, spread=drawn)
     blocks = _linear(chains, prior, readings, doubt)
     chains, _ = move_zones(rng, chains, blocks, readings, start=True)
     mixing = Mixing(least=sweeps[0], most=sweeps[1])
@@ -127,18 +132,18 @@ def move_samples(
 def _linear(
     chains: Chains, prior: RatePrior, readings: Readings, doubt: Array
 ) -> list[Block]:
-    levels = readings.levels(chains.shared, prior).mean(axis=-1)
-    bias = chains.bias.mean(axis=-1)[readings.campaign]
-    own, high = chains.own, readings.levels(chains.shared, prior)
-    vary = (
-        (high[0] + own[LEVEL] + own[WANDER]).var(axis=-1),
-        (high[1] + own[INSIDE]).var(axis=-1),
-        own[PIT].var(axis=-1),
+    high, own = readings.levels(chains.shared, prior), chains.own
+    logs = (high[0] + own[LEVEL] + own[WANDER], high[1] + own[INSIDE], own[PIT])
+    return near(
+        readings,
+        prior,
+        Reference(
+            levels=high.mean(axis=-1),
+            bias=chains.bias.mean(axis=-1)[readings.campaign],
+            variances=[np.minimum(one.var(axis=-1), _WIDEST) for one in logs],
+        ),
+        (doubt > _DOUBTFUL, doubt),
     )
-    import os
-    f=float(os.environ.get('VF','1'))
-    vary = tuple(f*np.minimum(one, 1.0) for one in vary)
-    return near(readings, prior, levels, bias, (doubt > _DOUBTFUL, doubt), vary)
 
 
 def _doubt(state: RateState, prior: RatePrior, readings: Readings) -> Array:
@@ -154,7 +159,7 @@ def _sweep(
     *,
     learn: bool,
 ) -> tuple[Chains, Array]:
-    """Return the chains after one sweep, with the chance of each reading to be wrong."""
+    """Return the chains after one sweep, and how likely each reading is wrong."""
     prior = blocks[0].prior
     chains, _ = move_zones(rng, chains, blocks, readings)
     chains = move_shared(rng, chains, blocks, readings)
@@ -240,7 +245,8 @@ def _draw_shared(
     difference, so that no rate changes.
     """
     gauged, own = readings.zones, chains.own.copy()
-    precision, pull = np.eye(len(chains.shared))[..., None], 0.0
+    pull = np.zeros_like(chains.shared)
+    precision = np.eye(len(pull))[..., None]
     for row, loads, sd, spread in (
         (LEVEL, prior.shared, prior.zone, chains.spread[0]),
         (INSIDE, prior.inside_shared, prior.inside, chains.spread[2]),

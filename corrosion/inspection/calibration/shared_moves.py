@@ -1,18 +1,12 @@
 """A move of what all zones share, every gauged zone following."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
-from corrosion.inspection.calibration.cells import (
-    Block,
-    Linear,
-    root_of,
-    solved,
-    whitened,
-)
+from corrosion.inspection.calibration.cells import Block, Linear
 from corrosion.inspection.calibration.chains import Chains
 from corrosion.inspection.calibration.rate_model import (
     EXTRA,
@@ -25,6 +19,7 @@ from corrosion.inspection.calibration.rate_model import (
 from corrosion.inspection.calibration.readings import STEEPEST, Readings
 from corrosion.inspection.calibration.slice_moves import slice_move
 from corrosion.inspection.calibration.slips import log_surfaces
+from corrosion.inspection.calibration.triangular import root_of, solved, whitened
 from corrosion.inspection.calibration.zone_moves import TakenUp, precision_of
 
 __all__ = ["move_shared"]
@@ -100,10 +95,12 @@ def _collapsed(
         sure = np.einsum("kizs,kjzs->ijzs", white, white)  # S^-1
         level, inside = model.slope[LEVEL], model.slope[INSIDE]
         by_level, by_inside, left = (
-            np.einsum("ijzs,jzs->izs", sure, one)
-            for one in (level, inside, model.left)
+            np.einsum("ijzs,jzs->izs", sure, one) for one in (level, inside, model.left)
         )
-        for one, by_one, loads in ((level, by_level, outer), (inside, by_inside, inner)):
+        for one, by_one, loads in (
+            (level, by_level, outer),
+            (inside, by_inside, inner),
+        ):
             for other, others in ((level, outer), (inside, inner)):
                 pairs = (loads[:, None] * others).reshape(-1, zones.size)
                 both = pairs @ (other * by_one).sum(axis=0)

@@ -5,8 +5,8 @@ from typing import Final
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
-from corrosion.inspection.calibration.cells import root_of, solved, whitened
 from corrosion.inspection.calibration.readings import Readings, Surfaces
+from corrosion.inspection.calibration.triangular import root_of, solved, whitened
 
 __all__ = [
     "chance_wrong",
@@ -73,7 +73,9 @@ def draw_share(rng: np.random.Generator, wrong: BoolArray, readings: Readings) -
 def drawn_of(rng: np.random.Generator, weight: Array) -> IntArray:
     """Return one of the first axis by its log chances."""
     reached = np.cumsum(np.exp(weight - weight.max(axis=0)), axis=0)
-    return np.asarray((reached < rng.random(weight.shape[1:]) * reached[-1]).sum(axis=0))
+    return np.asarray(
+        (reached < rng.random(weight.shape[1:]) * reached[-1]).sum(axis=0)
+    )
 
 
 def _of_surfaces(bias: Array, kinds: Surfaces) -> Array:
