@@ -140,6 +140,10 @@ SCENARIOS: Final[Mapping[str, Scenario]] = MappingProxyType(
         "protected": Scenario(
             words="anodes on every wetted plate", what=Circumstances(protected=True)
         ),
+        "recorded": Scenario(
+            words="a recorder wrote hull currents for two years, on change",
+            habits=Habits(recorder=True),
+        ),
         "welding": Scenario(
             words="welded on afloat; return clamp beside the work, far off or ashore",
             what=Circumstances(welding=True),
