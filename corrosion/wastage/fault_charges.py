@@ -100,5 +100,5 @@ def _part(source: CurrentSource) -> Array:
     """Return each fault's part of what its system leaks, (samples, states, faults)."""
     size = np.abs(source.amps[..., : len(source.faults)])
     whole = size.sum(axis=2, keepdims=True)
-    nothing: Array = np.zeros_like(size)
-    return np.divide(size, whole, out=nothing, where=whole > 0.0)
+    nothing = np.zeros_like(size)
+    return np.asarray(np.divide(size, whole, out=nothing, where=whole > 0.0))

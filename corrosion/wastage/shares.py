@@ -57,9 +57,14 @@ def shared_out(
     direct : sequence of CurrentSource
         Of direct current.
     alternating : sequence of (CurrentSource, ndarray)
-        Of alternating current, each with its phasor.
+        Of alternating current, each with its phasor. [A/m²]
     unit : ndarray, shape (samples, states or 1, wetted)
         Of :func:`~corrosion.wastage.fault_charges.alternating_charges`. [m²/A]
+
+    Returns
+    -------
+    Shares
+        What each took and spared.
     """
     samples, states, zones = change.shape
     sources = [*direct, *(source for source, _ in alternating)]
