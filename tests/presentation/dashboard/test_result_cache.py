@@ -38,17 +38,6 @@ def test_what_was_made_is_kept_and_the_oldest_goes() -> None:
     assert made == ["a", "b", "c", "b"]
 
 
-def test_what_weighs_too_much_goes_but_never_the_last() -> None:
-    store = ResultCache(4, weigh=len, budget=6)
-    for name in ("aa", "bb", "cc"):
-        store.get(name, name.lower)
-    assert list(store._kept) == ["aa", "bb", "cc"]
-    store.get("dddd", lambda: "dddd")
-    assert list(store._kept) == ["cc", "dddd"]
-    store.get("eeeeeeeeee", lambda: "eeeeeeeeee")
-    assert list(store._kept) == ["eeeeeeeeee"]
-
-
 def test_what_is_broken_off_is_not_kept() -> None:
     store = ResultCache(2)
 
