@@ -63,6 +63,7 @@ def fault_intervals(
     *,
     laws: DurationLaws,
     hidden: BoolArray,
+    shows: BoolArray,
     opened: BoolArray,
     as_of: float,
 ) -> FaultIntervals:
@@ -77,7 +78,9 @@ def fault_intervals(
     laws : DurationLaws
         Her delays and responses.
     hidden : ndarray of bool, shape (samples, faults)
-        Whether each was hidden from lamps and monitor until it was found.
+        Whether each was hidden from lamps and monitor while it waited to be found.
+    shows : ndarray of bool, shape (samples, faults)
+        Whether lamps or monitor show it as it was found: what hid before turned then.
     opened : ndarray of bool, shape (samples, faults)
         Whether an earthed supply opened its branch at once.
     as_of : float
@@ -102,7 +105,7 @@ def fault_intervals(
     for k, fault in enumerate(ship.faults):
         check = last_check(fault)
         bounds = healthy_rounds(ship, fault) if check is None else (check, check)
-        delay = _delay(laws, hidden[:, k])
+        delay, looks = laws.waiting(hidden[:, k])
         found[:, k] = _found(fault, bounds[0], (delay, laws), u["found"][:, k])
         ended[:, k] = _ended(fault, found[:, k], laws, u["cleared"][:, k], as_of)
         if fault.source != "ground fault":
@@ -114,10 +117,12 @@ def fault_intervals(
                 law = delay if good is check else None
                 since = _checked_at(good, found[:, k], law, u["last_good"][:, k])
                 longest = np.where(mine, np.maximum(found[:, k] - since, 0.0), longest)
+        waited = _unlooked(laws, delay, hidden[:, k] & shows[:, k]).sample(
+            u["began"][:, k], 0.0, longest
+        )
         if check is not None:
-            waited = delay.since_check(u["began"][:, k], longest, laws.regular)
-        else:
-            waited = delay.sample(u["began"][:, k], 0.0, longest)
+            between = delay.since_check(u["began"][:, k], longest, looks)
+            waited = np.where(hidden[:, k] & shows[:, k], waited, between)
         at_once = laws.trip.sample(u["began"][:, k], 0.0, longest)
         ended[:, k] = np.where(opened[:, k], found[:, k], ended[:, k])
         began[:, k] = found[:, k] - np.where(opened[:, k], at_once, waited)
@@ -175,11 +180,11 @@ def _likely_standing(fault: Fault, laws: DurationLaws, as_of: float) -> bool:
     return as_of - fault.found.latest <= laws.longest_response(fault)
 
 
-def _delay(laws: DurationLaws, hidden: BoolArray) -> Duration:
-    """Return the law of one fault's delay, by whether it was hidden."""
+def _unlooked(laws: DurationLaws, delay: Duration, turned: BoolArray) -> Duration:
+    """Return the law of the delay where some were hidden at first and show now."""
     return Duration(
-        np.where(hidden, laws.hidden.median, laws.shown.median),
-        np.where(hidden, laws.hidden.spread, laws.shown.spread),
+        np.where(turned, laws.turning.median, delay.median),
+        np.where(turned, laws.turning.spread, delay.spread),
     )
 
 
