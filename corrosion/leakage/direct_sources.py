@@ -6,25 +6,38 @@ often one is read where there is one, and a nought where there is none: the sour
 a fault that was not looked at is then as likely as those three leave it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 import numpy as np
 
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
+from corrosion.leakage.conditions import SystemEvidence
 from corrosion.leakage.inference.evidence import Evidence, is_direct
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
-from corrosion.records.ship import Fault, System
+from corrosion.records.ship import Ship, System
 
-__all__ = ["direct_reading", "sample_chance", "unread_volts"]
+__all__ = ["looked_at", "sample_chance", "unread_volts"]
 
 _POINTS: Final = 15  # of the grid of each of the three chances
 _REACH: Final = 2.5  # standard deviations of the prior that it spans, either way
 
 
-def direct_reading(system: System, evidence: Evidence) -> bool | None:
-    """Return whether a direct component was read; None: nobody looked."""
+def looked_at(system: System, said: SystemEvidence) -> dict[int, bool | None]:
+    """Return whether a direct component was read of the faults of a system.
+
+    By position in the ship's faults: whether one is there; None: nobody looked. Empty
+    for a direct system.
+    """
+    if system.current == "dc":
+        return {}
+    return {
+        k: _read(system, one) for k, one in zip(said.places, said.evidence, strict=True)
+    }
+
+
+def _read(system: System, evidence: Evidence) -> bool | None:
     then = (occasion.evidence.readings for occasion in evidence.further)
     amps = [
         readings.amps
@@ -73,27 +86,32 @@ def sample_chance(looked: Sequence[bool | None], draws: Draws) -> Array:
 
 
 def unread_volts(
-    system: System, fault: Fault, chance: Array, draws: Draws
-) -> Array:
-    """Return the direct voltage behind a fault that nobody looked at, (samples,).
+    ship: Ship, looked: Mapping[int, bool | None], draws: Draws
+) -> Iterator[tuple[int, Array]]:
+    """Yield the direct voltage behind each fault that nobody looked at.
 
     Parameters
     ----------
-    system : System
-        Its alternating system.
-    fault : Fault
-        The fault.
-    chance : ndarray, shape (samples,)
-        That there is one, from `sample_chance`. [-]
+    ship : Ship
+        The ship.
+    looked : mapping of int to bool or None
+        From `looked_at`, of all her systems.
     draws : Draws
         Random numbers, and her assumptions.
 
-    Returns
-    -------
-    ndarray, shape (samples,)
+    Yields
+    ------
+    fault : int
+        Position in ``ship.faults``.
+    volts : ndarray, shape (samples,)
         Of either sign; 0: none. [V]
     """
-    u = draws.block(f"direct source {fault.fault}", 2)
-    share = draws.lognormal("direct_source_share", u[:, 1])
-    sign = np.where(reuse(u[:, 1]) < 0.5, -1.0, 1.0)
-    return np.where(u[:, 0] < chance, sign * share * system.volts, 0.0)
+    chance = sample_chance([*looked.values()], draws)
+    for k, read in looked.items():
+        if read is None:
+            fault = ship.faults[k]
+            u = draws.block(f"direct source {fault.fault}", 2)
+            share = draws.lognormal("direct_source_share", u[:, 1])
+            volts = ship.system(fault.system or "").volts
+            signed = np.where(reuse(u[:, 1]) < 0.5, -volts, volts)
+            yield k, np.where(u[:, 0] < chance, signed * share, 0.0)

@@ -182,7 +182,7 @@ def _responses(
         ** 2
     )
     spread = _Axis.of(wide.median, np.log(wide.geometric_sd), _SPREADS)
-    # Where all dates are coarse, as a clerk's habit, they are no choice of the long ones.
+    # Where all dates are coarse, as a habit, they are no choice of the long ones.
     chosen = 1.0 - float(np.mean([is_coarse(f) for f in faults] or [False]))
     factor = _Axis.of(
         rough.median**chosen, chosen * np.log(rough.geometric_sd) + _THIN, _FACTORS

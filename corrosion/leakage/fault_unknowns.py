@@ -9,11 +9,7 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import DAY
 from corrosion.leakage.conditions import evidence_for_system
-from corrosion.leakage.direct_sources import (
-    direct_reading,
-    sample_chance,
-    unread_volts,
-)
+from corrosion.leakage.direct_sources import looked_at, unread_volts
 from corrosion.leakage.doubts import date_doubts
 from corrosion.leakage.duration_laws import sample_laws
 from corrosion.leakage.filament import LampLaw
@@ -28,6 +24,7 @@ from corrosion.leakage.sampled_system import Unexplained
 from corrosion.leakage.standing_times import (
     FAULT_COLUMNS,
     FaultIntervals,
+    Findings,
     fault_intervals,
 )
 from corrosion.leakage.visibility import (
@@ -150,9 +147,7 @@ def sample_faults(
         insulation[system.name] = taught.insulation
         resistance[:, mine], pole[:, mine] = taught.resistance, taught.pole
         direct[:, mine] = taught.direct_volts
-        if system.current == "ac":
-            read = (direct_reading(system, one) for one in said.evidence)
-            looked |= dict(zip(mine, read, strict=True))
+        looked |= looked_at(system, said)
         least[mine] = least_shown(system, draws.assumptions)
         first_read |= dict(zip(mine, said.moment, strict=True))
         later |= {mine[k]: rest for k, rest in taught.later.items()}
@@ -186,12 +181,8 @@ def sample_faults(
         for drawn in (resistance, pole, direct, chance):
             drawn[:, k] = drawn[chosen, k]
         later[k] = [(at, ohms[chosen]) for at, ohms in later.get(k, [])]
-    chance_direct = sample_chance([*looked.values()], draws)
-    for k, read in looked.items():
-        if read is None:
-            fault = ship.faults[k]
-            system = ship.system(fault.system or "")
-            direct[:, k] = unread_volts(system, fault, chance_direct, draws)
+    for k, volts in unread_volts(ship, looked, draws):
+        direct[:, k] = volts
     opened = opens_breaker(ship, resistance, pole, trip)
     hidden = reuse(column["last_good"]) < said_by_dates.chance(chance)
     hidden &= ~opened
@@ -199,9 +190,7 @@ def sample_faults(
         ship,
         uniform,
         laws=laws,
-        hidden=hidden,
-        shows=resistance < least,
-        opened=opened,
+        findings=Findings(hidden, hidden & (resistance < least), opened),
         as_of=as_of,
     )
     moment = spans.found.copy()

@@ -43,12 +43,38 @@ _ROUNDS: Final = 5  # of what dates say of a fault, and all faults of dates
 
 
 def monitor_alarm(system: System, assumptions: Assumptions) -> float:
-    """Return the resistance below which a monitor of a system gives an alarm [Ω]."""
+    """Return the resistance below which a monitor of a system gives an alarm.
+
+    Parameters
+    ----------
+    system : System
+        The system; its alarm goes with its voltage.
+    assumptions : Assumptions
+        Hers.
+
+    Returns
+    -------
+    float
+        [Ω]
+    """
     return system.volts * assumptions.value("monitor_alarm_ohm_per_v")
 
 
 def least_shown(system: System, assumptions: Assumptions) -> float:
-    """Return the highest resistance that lamps or a monitor show; 0: none [Ω]."""
+    """Return the highest resistance that lamps or a monitor show.
+
+    Parameters
+    ----------
+    system : System
+        The system.
+    assumptions : Assumptions
+        Hers.
+
+    Returns
+    -------
+    float
+        0: nothing shows any. [Ω]
+    """
     seen = 0.0
     if system.lamps is not None:
         seen = least_visible_fault(system, assumptions=assumptions)

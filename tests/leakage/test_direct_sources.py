@@ -1,33 +1,37 @@
 """Direct sources that nobody looked for: by living it, and from the folder to JSON."""
 
 from collections.abc import Mapping
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 from records.folders import sound, write_rows
-from ships import AC
+from ships import AC, DC
 
 import corrosion
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
-from corrosion.leakage.direct_sources import direct_reading, sample_chance
+from corrosion.leakage.conditions import SystemEvidence
+from corrosion.leakage.direct_sources import looked_at, sample_chance
 from corrosion.leakage.inference.evidence import Evidence
+from corrosion.records.kinds import Current
 from corrosion.records.ship import Readings
 
 TABLE = default_assumptions()
 
 
 def test_whether_anybody_looked() -> None:
-    for amps, current, looked in (
+    cases: tuple[tuple[float | None, Current, bool | None], ...] = (
         (None, "dc", None),
         (0.4, "ac", None),
         (0.4, "dc", True),
         (0.0, "dc", False),
-    ):
-        readings = Readings(conductor="a", amps=amps, current=current)
-        assert direct_reading(AC, Evidence.of(readings)) is looked
+    )
+    for amps, current, looked in cases:
+        readings = Evidence.of(Readings(conductor="a", amps=amps, current=current))
+        said = SystemEvidence(places=[7], evidence=[readings], moment=[None])
+        assert looked_at(AC, said) == {7: looked}
+        assert looked_at(DC, said) == {}
 
 
 @pytest.mark.parametrize(("sources", "noughts"), [(0, 0), (2, 0), (0, 4), (1, 3)])

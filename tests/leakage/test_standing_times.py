@@ -19,6 +19,7 @@ from corrosion.leakage.duration_laws import sample_laws
 from corrosion.leakage.standing_times import (
     FAULT_COLUMNS,
     FaultIntervals,
+    Findings,
     fault_intervals,
 )
 from corrosion.leakage.time_intervals import constant_intervals, sample_date
@@ -121,11 +122,11 @@ def test_no_more_stretches_than_the_busiest_sample_needs(
 AS_OF = as_written("2010").earliest
 
 
-def spans_of(
+def spans_of(  # noqa: PLR0913 - what differs between cases
     faults: tuple[Fault, ...],
     *,
     shown: bool = True,
-    shows: bool = False,
+    turned: bool = False,
     table: Assumptions | None = None,
     readings: tuple[Reading, ...] = (),
     berths: tuple[Berth, ...] = (),
@@ -150,9 +151,7 @@ def spans_of(
         one,
         uniform,
         laws=laws,
-        hidden=hidden,
-        shows=np.full(hidden.shape, shows),
-        opened=opened,
+        findings=Findings(hidden, np.full(hidden.shape, turned), opened),
         as_of=AS_OF,
     )
 
@@ -221,7 +220,7 @@ def test_what_hid_and_shows_when_it_is_found_turned_within_days() -> None:
     days = default_assumptions().value("turning_days")
     for check in (None, good):
         one = fault("F", "2003-06-10 00:00", good=check)
-        spans = spans_of((one,), shown=False, shows=True, samples=512)
+        spans = spans_of((one,), shown=False, turned=True, samples=512)
         waited = (spans.found - spans.began)[:, 0] / DAY
         assert np.median(waited) == pytest.approx(days, rel=0.15)
 
