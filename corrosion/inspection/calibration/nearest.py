@@ -23,7 +23,8 @@ from corrosion.inspection.calibration.triangular import root_of, solved, whitene
 
 __all__ = ["near"]
 
-_MASKS: Final = 3  # readings of a zone that a case may call wrong
+_MASKS: Final = 3  # readings of a zone that a case may call wrong, at most
+_CASES: Final = 48  # of a zone, at most
 _STEPS: Final = 6  # of Gauss and Newton, to the likeliest point
 _FARTHEST: Final = 1.5  # of a logarithm of a rate, in one step
 
@@ -66,7 +67,7 @@ def near(
     about : Reference
         Where.
     doubts : tuple of two ndarrays, shape (rows,)
-        Which readings a case may call wrong (of a zone with more than two, the worst),
+        Which readings a case may call wrong (of a zone with many, the worst),
         and by how much each is to be doubted. [-]
 
     Returns
@@ -76,7 +77,9 @@ def near(
     """
     doubtful, doubt = doubts
     counts = np.bincount(readings.place)
-    masks = np.bincount(readings.place, doubtful).clip(max=_MASKS).astype(np.int64)
+    causes = prior.cause_chances.size if prior.extra_share > 0.0 else 1
+    most = min(_MASKS, int(np.log2(max(_CASES // causes, 1))))
+    masks = np.bincount(readings.place, doubtful).clip(max=most).astype(np.int64)
     made = []
     for n, m in np.unique(np.stack([counts, masks], axis=1), axis=0):
         zones = np.flatnonzero((counts == n) & (masks == m))
@@ -84,7 +87,7 @@ def near(
             [np.flatnonzero(readings.place == zone) for zone in zones], axis=1
         )
         masked = np.argsort(-doubt[rows], axis=0, kind="stable")[:m]
-        made.append(_block(readings, prior, about, (zones, rows, masked)))
+        made.append(_block(readings, prior, about, (zones, rows, masked), causes))
     return made
 
 
@@ -93,12 +96,12 @@ def _block(
     prior: RatePrior,
     about: Reference,
     places: tuple[IntArray, IntArray, IntArray],
+    causes: int,
 ) -> Block:
     zones, rows, masked = places
     m = len(masked)
-    causes = 1 + prior.knots if prior.extra_share > 0.0 else 1
     # A case is a number: its m low bits say which of the doubted readings are wrong,
-    # the rest in which knot an unrecorded cause acted (0: in none).
+    # the rest which unrecorded cause acted (0: none).
     number = np.arange(causes * 2**m)
     wrong = np.zeros((*rows.shape, number.size), np.bool_)
     for power, pick in enumerate(masked):
