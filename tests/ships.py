@@ -8,7 +8,7 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MAINS
 from corrosion.hull.geometry.borders import shell_mesh
-from corrosion.hull.plating import steel_resistance
+from corrosion.hull.plating import joints_of, steel_resistance
 from corrosion.hull.uncertain import PathUnknowns, median_paths
 from corrosion.hull.water.water_body import WaterBody
 from corrosion.hull.water_currents import Hull
@@ -205,6 +205,7 @@ def invented_hull(one: Ship, reference: int = 0) -> Hull:
             hertz: steel_resistance(one, hertz, reference=reference, mesh=mesh)
             for hertz in (0.0, MAINS)
         },
+        joints=joints_of(one, reference),
         reference=reference,
         bare=np.array([z.bare or 0.02 for z in one.zones]),
         beam=one.form.beam,

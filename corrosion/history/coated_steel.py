@@ -11,6 +11,7 @@ from corrosion.history.natural_rate import (
     NaturalCharge,
     flow_factor,
     natural_charge,
+    share_under_way,
 )
 from corrosion.hull.nonlinear.polarisation import polarisation
 from corrosion.hull.uncertain import PathUnknowns
@@ -63,18 +64,24 @@ class CoatedSteel:
             )
         return self._naturals[number]
 
+    def turned(self, number: int) -> PathUnknowns:
+        """Return the unknowns, with her shaft turning for its share of a stay."""
+        part = share_under_way(self.inputs, self.inputs.periods[number].berth)
+        turns = np.full_like(self.unknowns.turns, part)
+        return replace(self.unknowns, turns=turns) if part else self.unknowns
+
     def in_flow(self, number: int) -> PathUnknowns:
         """Return the unknowns in the water's flow at a berth.
 
         The interface to direct current falls as the natural rate rises with the flow.
         """
         berth = self.inputs.periods[number].berth
-        if berth.lies != "under way":
+        if not share_under_way(self.inputs, berth):
             return self.unknowns
         if number not in self._flows:
             flow = flow_factor(self.inputs, berth, self.rows)
             interface = self.unknowns.interface / flow
-            self._flows[number] = replace(self.unknowns, interface=interface)
+            self._flows[number] = replace(self.turned(number), interface=interface)
         return self._flows[number]
 
     def rest(self, number: int) -> Array:

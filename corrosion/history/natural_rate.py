@@ -15,7 +15,7 @@ from corrosion.wastage.coating import PaintState
 from corrosion.wastage.metals import metal
 from corrosion.wastage.natural import curve_of, freshness, grown_loss, loss_depth
 
-__all__ = ["NaturalCharge", "natural_charge", "natural_factors"]
+__all__ = ["NaturalCharge", "natural_charge", "natural_factors", "share_under_way"]
 
 _SEASIDE = ("immersed", "tidal", "splash")
 
@@ -179,15 +179,24 @@ def _grown_between(
     return np.asarray(last - first)
 
 
+def share_under_way(inputs: ModelInputs, berth: Berth) -> float:
+    """Return the share of a stay in which she makes way [-]."""
+    if berth.lies not in ("afloat", "under way"):
+        return 0.0
+    if berth.under_way is None:
+        voyage = berth.lies == "under way"
+        return inputs.draws.value("under_way_share") if voyage else 0.0
+    return berth.under_way
+
+
 def flow_factor(inputs: ModelInputs, berth: Berth, rows: slice) -> Array:
     """Return steel's natural rate in the flow at a berth over that at rest, (samples,).
 
     The mean over the share of the time in which she makes way. [-]
     """
     moving = np.ones(len(inputs.zones.under_way[rows]))
-    if berth.lies == "under way":
-        share = berth.under_way
-        part = inputs.draws.value("under_way_share") if share is None else share
+    part = share_under_way(inputs, berth)
+    if part > 0.0:
         moving += part * (inputs.zones.under_way[rows] - 1.0)
     return moving
 

@@ -1,14 +1,14 @@
 """The routes of the current for a block of samples, while time goes on."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 from corrosion.history.coated_steel import CoatedSteel
 from corrosion.history.injected import lamp_board
 from corrosion.history.inputs import ModelInputs
-from corrosion.history.natural_rate import (
-    flow_factor,
-)
+from corrosion.history.natural_rate import share_under_way
 from corrosion.hull.held_electrodes import HeldSteel
 from corrosion.hull.injection import lamp_transfer, source_transfer
 from corrosion.hull.nonlinear.linear_check import LinearCheck
@@ -38,11 +38,11 @@ class CurrentPaths(CoatedSteel):
         self.epochs = epochs
         self.entry, self.back = inputs.entry[rows], inputs.back[rows]
         self._edges = np.append(epochs, inputs.time_grid.moments[-1])
-        self._networks: dict[tuple[float, str, float | None], Network] = {}
+        self._networks: dict[tuple[float, float], Network] = {}
         self._kept: dict[tuple[int, float], Transfer] = {}
         self._shores: dict[tuple[int, float], ShoreConnection] = {}
         self._straight: dict[int, LinearCheck] = {}
-        self._own: dict[tuple[str, float | None], OwnMetals] = {}
+        self._own: dict[bool, OwnMetals] = {}
         self._own_start: Array | None = None
         self._metals = [inputs.ship.zones[k].metal for k in self.wet]
         self.epoch = 0
@@ -84,9 +84,8 @@ class CurrentPaths(CoatedSteel):
     def _network(self, number: int, hertz: float) -> Network:
         """Return steel, interfaces and water, with the paint midway in this epoch."""
         berth = self.inputs.periods[number].berth
-        key: tuple[float, str, float | None] = hertz, "", None  # at rest, all alike
-        if berth.lies == "under way" and hertz == 0.0:
-            key = (hertz, berth.lies, berth.under_way)
+        # At rest all are alike; else by the flow, and for how long her shaft turns.
+        key = hertz, share_under_way(self.inputs, berth)
         kept = self._networks.get(key)
         if kept is not None:
             return kept
@@ -94,8 +93,8 @@ class CurrentPaths(CoatedSteel):
         fresh = network(
             self.inputs.hull,
             self.contact(number, hertz, self.paint),
+            unknowns,
             hertz=hertz,
-            structure=unknowns.structure_at(hertz),
             spreading=spreading_resistance(
                 self.inputs.hull,
                 self.paint[:, self.wet],
@@ -135,25 +134,34 @@ class CurrentPaths(CoatedSteel):
         """Return what her own metals add at bare steel, (samples, wetted) [A/m²].
 
         At a berth, with the paint midway in this epoch: what leaves is brought to the
-        bare area of now.
+        bare area of now. A stay partly under way is so long in each of two states.
         """
         inputs, berth = self.inputs, self.inputs.periods[number].berth
         if not berth.afloat or not has_own_metals(self._metals):
             return np.zeros((len(self.bare), len(self.wet)))
-        key = berth.lies, berth.under_way
-        if key not in self._own:
+        part = share_under_way(inputs, berth)
+        density = np.zeros((len(self.bare), len(self.wet)))
+        for moving, share in ((False, 1.0 - part), (True, part)):
+            if share > 0.0:
+                density += share * self._own_metals(moving).density
+        return np.asarray(density * (self.paint / self.bare)[:, self.wet])
+
+    def _own_metals(self, moving: bool) -> OwnMetals:
+        """Return what her own metals do at rest or under way, with this paint."""
+        if moving not in self._own:
+            inputs, rows = self.inputs, self.rows
+            turns = np.full_like(self.unknowns.turns, moving)
             fresh = own_metals(
                 inputs.hull,
                 self._metals,
                 self.paint[:, self.wet],
-                self.unknowns,
-                inputs.metals.rows(self.rows),
-                flow=flow_factor(inputs, berth, self.rows),
+                replace(self.unknowns, turns=turns),
+                inputs.metals.rows(rows),
+                flow=inputs.zones.under_way[rows] if moving else 1.0,
                 start=self._own_start,
             )
-            self._own[key], self._own_start = fresh, fresh.potential
-        density = self._own[key].density
-        return np.asarray(density * (self.paint / self.bare)[:, self.wet])
+            self._own[moving], self._own_start = fresh, fresh.potential
+        return self._own[moving]
 
     def flow(self, number: int, leak: SystemCurrents) -> CurrentSource:
         """Return where the currents of one system leave the steel."""

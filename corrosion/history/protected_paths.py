@@ -6,7 +6,7 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.history.anodes_in_time import AnodesInTime, anodes_act
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
-from corrosion.history.natural_rate import flow_factor
+from corrosion.history.natural_rate import flow_factor, share_under_way
 from corrosion.history.paths import CurrentPaths
 from corrosion.hull.cathodic_protection import ProtectedState, protected_state
 from corrosion.hull.held_electrodes import HeldSteel
@@ -56,7 +56,7 @@ class ProtectedPaths(CurrentPaths):
         super().__init__(inputs, rows, epochs)
         self.anodes = AnodesInTime(inputs, rows)
         self._act = anodes_act(inputs.ship)
-        self._states: dict[tuple[str, float | None], ProtectedState] = {}
+        self._states: dict[float, ProtectedState] = {}
         self._tied: dict[int, Transfer] = {}
         self._shore_of_all: dict[int, ShoreConnection] = {}
         self.networks: dict[tuple[int, bytes, bytes], object] = {}
@@ -121,13 +121,13 @@ class ProtectedPaths(CurrentPaths):
     def state(self, number: int) -> ProtectedState:
         """Return how anodes and own metals hold one another at a berth."""
         inputs, berth = self.inputs, self.inputs.periods[number].berth
-        key = berth.lies, berth.under_way
+        key = share_under_way(inputs, berth)
         if key not in self._states:
             fresh = protected_state(
                 self.anodes.her,
                 self.paint[:, self.wet],
                 self.anodes.left,
-                self.unknowns,
+                self.turned(number),
                 inputs.metals.rows(self.rows),
                 on=self.anodes.on,
                 flow=flow_factor(inputs, berth, self.rows),
@@ -173,7 +173,7 @@ class ProtectedPaths(CurrentPaths):
         steel = network(
             her,
             state.impedances(slice(None), tangent),
-            structure=self.unknowns.structure,
+            self.turned(number),
             spreading=state.narrow,
         )
         loop = shore_connection(

@@ -138,7 +138,7 @@ def state_networks(
         # what reaches bare steel is reckoned with the paint of this step.
         contact = contact_resistance(paint, hull.contact_area, steel, paths.coating)
         now = contact_resistance(bare, hull.contact_area, steel, paths.coating)
-        solved = network(hull, contact, structure=paths.structure, spreading=narrow)
+        solved = network(hull, contact, paths, spreading=narrow)
         return StateNetwork(
             solved=transfer(solved, tied), density=now * hull.share_flooded / steel
         )
@@ -170,7 +170,7 @@ def _among_anodes(
     """
     sample, stretch = which
     her, state = routes.anodes.her.hull, routes.state(number)
-    structure = routes.unknowns.structure[sample]
+    paths = routes.turned(number).rows(sample)
     shore = routes.shore(number, 0.0)
     conductance = routes.unknowns.earth_conductance_at(
         routes.inputs.periods[number].berth
@@ -182,17 +182,17 @@ def _among_anodes(
     kept = routes.networks.get(key)  # the same currents as in a step before
     if isinstance(kept, StateNetworks):
         return kept
-    plate, wet = her.steel[0.0][her.body.zones], her.body.zones
-    ease, each = 1.0 / structure[:, None, None], np.arange(len(wet))
+    plating, wet = her.plating(paths), her.body.zones
+    each = np.arange(len(wet))
     near = loop.mutual + loop.mutual[:, None]
-    linked = her.body.matrix - near + plate[:, wet] * ease
+    linked = her.body.matrix - near + plating.among(wet)
     linked = linked + np.asarray(loop.electrode)[:, None, None]
     linked[:, each, each] += state.narrow[sample]
     isolated = routes.inputs.periods[number].berth.galvanic_isolator
     table = her.assumptions
     system = NonlinearNetwork(
         inverse=np.asarray(np.linalg.inv(linked), dtype=np.float64),
-        source=ease[:, :, 0] * (injected @ plate.T),
+        source=plating.lifted(injected, wet),
         total=injected.sum(axis=1),
         steel=state.held.row(sample),
         bare=state.area[sample],
@@ -214,7 +214,7 @@ def _among_anodes(
         steel = network(
             her,
             state.impedances(sample, metal),
-            structure=structure,
+            paths,
             spreading=state.narrow[sample],
         )
         solved = transfer(steel, tied)

@@ -15,13 +15,13 @@ import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.hull.anode_groups import AnodeGroup
-from corrosion.hull.electrodes import LAWS, Electrodes
+from corrosion.hull.electrodes import LAWS, STEEL, Electrodes
 from corrosion.hull.held_electrodes import HeldElectrodes, HeldSteel
 from corrosion.hull.impressed_current import ImpressedSupply
 from corrosion.hull.model import Hull
 from corrosion.hull.network import spreading_resistance
 from corrosion.hull.nonlinear.galvanic import GalvanicNetwork
-from corrosion.hull.own_metals import STEEL, metal_laws
+from corrosion.hull.own_metals import metal_laws
 from corrosion.hull.uncertain import MetalUnknowns, PathUnknowns
 
 __all__ = ["ProtectedHull", "ProtectedState", "protected_hull", "protected_state"]
@@ -213,8 +213,7 @@ def protected_state(  # noqa: PLR0913 - a state is made of as much
 def _linked(her: ProtectedHull, paths: PathUnknowns, narrow: Array) -> Array:
     """Return water and plating between all electrodes, (samples, n, n) [Ω]."""
     body, each = her.hull.body, np.arange(narrow.shape[1])
-    plate = her.hull.steel[0.0][np.ix_(body.zones, body.zones)]
-    linked = body.matrix + plate / paths.structure[:, None, None]
+    linked = body.matrix + her.hull.plating(paths).among(body.zones)
     linked[:, each, each] += narrow
     return np.asarray(linked)
 

@@ -22,7 +22,10 @@ import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
 
-__all__ = ["LAWS", "Electrodes", "Law", "Partial"]
+__all__ = ["LAWS", "STEEL", "Electrodes", "Law", "Partial"]
+
+STEEL: Final = ("steel", "cast iron")
+"""Metals with steel's law."""
 
 _DECADE = np.log(10.0)
 

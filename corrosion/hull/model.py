@@ -10,7 +10,8 @@ from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MAINS
 from corrosion.hull.geometry.borders import shell_mesh
-from corrosion.hull.plating import steel_resistance
+from corrosion.hull.plating import Joints, Steel, joints_of, steel_resistance
+from corrosion.hull.uncertain import PathUnknowns
 from corrosion.hull.water.water_body import WaterBody, water_body
 from corrosion.records.ship import Ship
 
@@ -26,7 +27,9 @@ class Hull:
     body : WaterBody
         Areas, centres and water resistances.
     steel : mapping of float to ndarray, shape (zones, zones)
-        Resistance matrix of the steel about the reference zone, by frequency. [Ω]
+        Resistance matrix of the plating about the reference zone, by frequency. [Ω]
+    joints : Joints
+        Of the parts that hang on it.
     reference : int
         The reference zone: the switchboard's, where shore connections land.
     bare : ndarray, shape (zones,)
@@ -42,6 +45,7 @@ class Hull:
 
     body: WaterBody
     steel: Mapping[float, Array]
+    joints: Joints
     reference: int
     bare: Array
     beam: float
@@ -58,6 +62,15 @@ class Hull:
     def contact_area(self) -> Array:
         """Area through which each wetted zone conducts, mean over the tide [m²]."""
         return self.body.area[self.body.zones] * self.share_flooded
+
+    def plating(self, paths: PathUnknowns, hertz: float = 0.0) -> Steel:
+        """Return plating and joints at one of the frequencies of ``steel``."""
+        return Steel(
+            plate=self.steel[hertz],
+            ease=1.0 / paths.structure_at(hertz),
+            beyond=self.joints.beyond,
+            joint=self.joints.ohms(paths.brush, paths.turns),
+        )
 
 
 def build_hull(ship: Ship) -> Hull:
@@ -90,6 +103,7 @@ def build_hull(ship: Ship) -> Hull:
             hertz: steel_resistance(ship, hertz, reference=reference, mesh=mesh)
             for hertz in sorted(frequencies)
         },
+        joints=joints_of(ship, reference),
         reference=reference,
         bare=np.array([new if z.bare is None else z.bare for z in ship.zones]),
         flooded=np.array(

@@ -27,6 +27,7 @@ import numpy.typing as npt
 from corrosion.foundation.types import Array, IntArray
 from corrosion.hull.model import Hull
 from corrosion.hull.shore_connection import ShoreConnection
+from corrosion.hull.uncertain import PathUnknowns
 
 __all__ = [
     "Network",
@@ -212,9 +213,9 @@ def spreading_resistance(
 def network(
     hull: Hull,
     contact: Array,
+    paths: PathUnknowns,
     *,
     hertz: float = 0.0,
-    structure: npt.ArrayLike = 1.0,
     spreading: npt.ArrayLike = 0.0,
 ) -> Network:
     """Solve steel, interfaces and water for every sample, whatever the berth.
@@ -225,10 +226,10 @@ def network(
         The hull.
     contact : ndarray, shape (samples, wetted)
         Resistance between the steel of each wetted zone and its water. [Ω]
+    paths : PathUnknowns
+        Of structure and joints; a sample a row.
     hertz : float, optional
         Frequency, one of ``hull.steel``. [Hz]
-    structure : array_like, shape (samples,), optional
-        Conductance of the structure over that of the shell plating. [-]
     spreading : array_like, shape (samples, wetted), optional
         Of :func:`spreading_resistance`. [Ω]
 
@@ -238,12 +239,10 @@ def network(
         To be tied to a shore by :func:`transfer`.
     """
     wet = hull.body.zones
-    given = np.asarray(structure, dtype=np.float64)
-    ease = 1.0 / np.broadcast_to(given, len(contact))[:, None, None]
-    plate = hull.steel[hertz][wet]
+    plating = hull.plating(paths, hertz)
     # R + K + diag(r): the water, the steel about its reference zone, and what lies
-    # between. Plating conducts alike everywhere, so that one factor eases all of K.
-    linked = np.ascontiguousarray(plate[:, wet]) * ease  # else it lies askew, and slow
+    # between.
+    linked = plating.among(wet)
     linked += hull.body.matrix
     each = np.arange(len(wet))
     linked[:, each, each] += contact + np.asarray(spreading, dtype=np.float64)
@@ -252,9 +251,7 @@ def network(
     inverse = np.asarray(np.linalg.inv(linked), dtype=np.float64)
     # q: what leaves each zone per ampere injected, W K J for unit J; symmetric W lets
     # all zones be injected at by one product.
-    steel = plate.T @ inverse
-    steel *= ease
-    return Network(inverse=inverse, steel=steel)
+    return Network(inverse=inverse, steel=plating.times(inverse, wet))
 
 
 def transfer(solved: Network, loop: ShoreConnection) -> Transfer:

@@ -8,22 +8,18 @@ added to what the own metals leave.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray
-from corrosion.hull.electrodes import LAWS, Electrodes
+from corrosion.hull.electrodes import LAWS, STEEL, Electrodes
 from corrosion.hull.model import Hull
 from corrosion.hull.network import spreading_resistance
 from corrosion.hull.nonlinear.galvanic import GalvanicNetwork, solve_galvanic
 from corrosion.hull.nonlinear.polarisation import natural_density
 from corrosion.hull.uncertain import MetalUnknowns, PathUnknowns
 
-__all__ = ["STEEL", "OwnMetals", "has_own_metals", "metal_laws", "own_metals"]
-
-STEEL: Final = ("steel", "cast iron")
-"""Metals with steel's law."""
+__all__ = ["OwnMetals", "has_own_metals", "metal_laws", "own_metals"]
 
 _BALANCED = 1e-6  # of the largest current: Newton's last step lands far below it
 
@@ -90,8 +86,7 @@ def own_metals(  # noqa: PLR0913 - a state is made of as much
     steel = np.array([metal in STEEL for metal in metals])
     laws = metal_laws(hull, metals, steel, paths, unknowns, flow)
     wet = hull.body.zones
-    plate = hull.steel[0.0][np.ix_(wet, wet)]
-    resistance = hull.body.matrix + plate / paths.structure[:, None, None]
+    resistance = hull.body.matrix + hull.plating(paths).among(wet)
     each = np.arange(count)
     resistance[:, each, each] += spreading_resistance(
         hull, bare, interface=paths.interface, coating=paths.coating

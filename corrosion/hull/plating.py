@@ -2,20 +2,114 @@
 
 The shell is cut into plates (:mod:`corrosion.hull.geometry.borders`); two that touch
 are joined by the conductance of the steel between their middles. A part fastened
-through a joint hangs on the rest by the joint's resistance alone. An alternating
-current keeps to the skin of the plate.
+through a joint hangs on the rest by the joint's resistance alone, a shaft that turns by
+its brush or what its bearings let through. An alternating current keeps to the skin of
+the plate.
 """
+
+from dataclasses import dataclass, replace
+from typing import Self
 
 import numpy as np
 
 from corrosion.foundation.assumptions import Assumptions
-from corrosion.foundation.types import Array
+from corrosion.foundation.types import Array, IntArray
+from corrosion.hull.electrodes import STEEL
 from corrosion.hull.geometry.borders import ShellMesh
 from corrosion.records.ship import Ship
 
-__all__ = ["conducting_thickness", "grounded_inverse", "steel_resistance"]
+__all__ = [
+    "Joints",
+    "Steel",
+    "conducting_thickness",
+    "grounded_inverse",
+    "joints_of",
+    "steel_resistance",
+]
 
 _MU0 = 4e-7 * np.pi  # magnetic constant [H/m]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Joints:
+    """The joints by which parts hang on the plating, each the only way to them.
+
+    Attributes
+    ----------
+    beyond : ndarray, shape (joints, zones)
+        Of which zones the current comes through each on its way from the reference: 1;
+        -1 where the reference itself hangs on it and they do not. [-]
+    at_rest, turning : ndarray, shape (joints,)
+        Resistance, also while her shaft turns; NaN: it turns, and nobody wrote through
+        what. [Ω]
+    """
+
+    beyond: Array
+    at_rest: Array
+    turning: Array
+
+    def ohms(self, brush: Array, turns: Array) -> Array:
+        """Return their resistances, (samples, joints) [Ω].
+
+        ``brush`` is that of a turning shaft of which nothing is written, ``turns`` for
+        which share of the time hers does, whose mean conductance it is; (samples,)
+        both. What is not written is no better than at rest.
+        """
+        unwritten = np.maximum(brush[:, None], self.at_rest)
+        turning = np.where(np.isnan(self.turning), unwritten, self.turning)
+        part = turns[:, None]
+        return np.asarray(1.0 / ((1.0 - part) / self.at_rest + part / turning))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Steel:
+    """Plating and joints of a hull at one frequency, a sample a row.
+
+    Attributes
+    ----------
+    plate : ndarray, shape (zones, zones)
+        Of :func:`steel_resistance`. [Ω]
+    ease : ndarray, shape (samples,)
+        What the structure makes of it; joints are as they are. [-]
+    beyond : ndarray, shape (joints, zones)
+        Of :class:`Joints`. [-]
+    joint : ndarray, shape (samples, joints)
+        Resistance of each joint. [Ω]
+    """
+
+    plate: Array
+    ease: Array
+    beyond: Array
+    joint: Array
+
+    def rows(self, which: IntArray) -> Self:
+        """Return some of the samples."""
+        return replace(self, ease=self.ease[which], joint=self.joint[which])
+
+    def among(self, zones: IntArray) -> Array:
+        """Return the resistance matrix of some zones, (samples, some, some) [Ω]."""
+        beyond = self.beyond[:, zones]
+        plate = self.plate[np.ix_(zones, zones)] * self.ease[:, None, None]
+        return np.asarray(plate + (beyond.T * self.joint[:, None]) @ beyond)
+
+    def lifted(self, injected: Array, zones: IntArray) -> Array:
+        """Return what injected currents lift some zones by, (samples, some) [V].
+
+        ``injected`` is (samples, zones); it is taken out at the reference. [A]
+        """
+        plate = self.ease[:, None] * (injected @ self.plate[:, zones])
+        through = (injected @ self.beyond.T) * self.joint
+        return np.asarray(plate + through @ self.beyond[:, zones])
+
+    def times(self, inverse: Array, zones: IntArray) -> Array:
+        """Return the resistances from all zones to some, times a matrix of those.
+
+        ``inverse`` is (samples, some, some); (samples, zones, some).
+        """
+        found = np.ascontiguousarray(self.plate[:, zones]) @ inverse
+        found *= self.ease[:, None, None]
+        through = self.joint[:, :, None] * (self.beyond[:, zones] @ inverse)
+        return np.asarray(found + self.beyond.T @ through)
 
 
 def conducting_thickness(
@@ -86,7 +180,8 @@ def steel_resistance(
     -------
     ndarray, shape (zones, zones)
         Mean potential of each zone per ampere that enters evenly over each and is taken
-        out of the reference, whose row and column are zero; symmetric. [Ω]
+        out of the reference, whose row and column are zero; symmetric. A part with a
+        joint is where it hangs: :func:`joints_of` has the joints. [Ω]
 
     Notes
     -----
@@ -111,10 +206,34 @@ def steel_resistance(
     for part in _joints(ship):
         ohms[part, :] = ohms[ship.zone_index(str(ship.zones[part].bonded_to)), :]
         ohms[:, part] = ohms[:, ship.zone_index(str(ship.zones[part].bonded_to))]
-        ohms[part, part] += float(ship.zones[part].bond or 0.0)
     about = ohms - ohms[reference] - ohms[:, reference][:, None]
     about += ohms[reference, reference]
     return np.asarray(0.5 * (about + about.T))
+
+
+def joints_of(ship: Ship, reference: int) -> Joints:
+    """Return the joints of a ship's parts, about a reference zone.
+
+    Of a part of another metal than steel (propeller, shaft) whose ``turning`` is blank,
+    it is not known; a part of steel (rudder, bilge keel) hangs on as at rest.
+    """
+    order = _joints(ship)
+    hung = np.zeros((len(ship.zones), len(order)))  # on which joints each zone hangs
+    for k, part in enumerate(order):
+        hung[part] = hung[ship.zone_index(str(ship.zones[part].bonded_to))]
+        hung[part, k] = 1.0
+    parts = [ship.zones[part] for part in order]
+    at_rest = np.array([float(part.bond or 0.0) for part in parts])
+    blank = [part.bond if part.metal in STEEL else np.nan for part in parts]
+    turning = [
+        unwritten if part.turning is None else part.turning
+        for part, unwritten in zip(parts, blank, strict=True)
+    ]
+    return Joints(
+        beyond=(hung - hung[reference]).T,
+        at_rest=at_rest,
+        turning=np.array(turning, dtype=np.float64),
+    )
 
 
 def _joints(ship: Ship) -> list[int]:

@@ -170,7 +170,7 @@ def hull_ohms(hull: Hull, berth: Berth, paths: PathUnknowns, bare: Array) -> Arr
     interface, coating = paths.interface, paths.coating
     contact = contact_resistance(share, hull.contact_area, interface, coating)
     narrow = spreading_resistance(hull, share, interface=interface, coating=coating)
-    tied = network(hull, contact, structure=paths.structure, spreading=narrow)
+    tied = network(hull, contact, paths, spreading=narrow)
     loop = shore_connection(hull, berth, paths, hertz=0.0)
     one = np.ones(len(bare))  # through a siemens, connected or not
     unit = transfer(tied, replace(loop, couple=one, conductance=one))

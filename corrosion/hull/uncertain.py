@@ -65,6 +65,11 @@ class PathUnknowns:
     earth_conductance : ndarray, shape (samples,)
         Protective conductor of a shore supply of which nothing is written; 0: it is
         not connected. [S]
+    brush : ndarray, shape (samples,)
+        A turning shaft to the hull, by its brush or bearings, where none is written.
+        [Ω]
+    turns : ndarray, shape (samples,)
+        Share of the time in which her shaft turns: 0 at rest. [-]
     """
 
     interface: Array
@@ -80,6 +85,8 @@ class PathUnknowns:
     earth_factor: Array
     couple_factor: Array
     earth_conductance: Array
+    brush: Array
+    turns: Array
 
     def interface_at(self, hertz: float) -> Array:
         """Return the interface of bare steel at a frequency [Ω·m²].
@@ -151,7 +158,8 @@ def draw_paths(draws: Draws, block: str = "paths") -> PathUnknowns:
     kinds = draws.block(f"{block}, kind of shore earth", 2)
     uniform = draws.block(block, len(_ENTRIES))
     plating = draws.block(f"{block}, plating", 2)
-    return _paths(uniform, kinds, plating, draws.assumptions, earth)
+    brush = draws.lognormal("brush_ohm", draws.block("brush", 1)[:, 0])
+    return _paths(uniform, kinds, plating, draws.assumptions, earth, brush)
 
 
 def median_paths(assumptions: Assumptions | None = None) -> PathUnknowns:
@@ -160,7 +168,8 @@ def median_paths(assumptions: Assumptions | None = None) -> PathUnknowns:
     earth = np.array([1.0 / table.value("earth_cable_ohm")])
     kinds = np.array([[0.0, 0.5]])  # copper, the most frequent
     middle = np.full((1, len(_ENTRIES)), 0.5)
-    return _paths(middle, kinds, np.full((1, 2), 0.5), table, earth)
+    brush = np.array([table.value("brush_ohm")])
+    return _paths(middle, kinds, np.full((1, 2), 0.5), table, earth, brush)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -204,7 +213,12 @@ _ENTRIES: Final = {
 
 
 def _paths(
-    uniform: Array, kinds: Array, plating: Array, table: Assumptions, earth: Array
+    uniform: Array,
+    kinds: Array,
+    plating: Array,
+    table: Assumptions,
+    earth: Array,
+    brush: Array,
 ) -> PathUnknowns:
     from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
 
@@ -235,6 +249,8 @@ def _paths(
         couples=couples,
         earth_kind=kind,
         earth_conductance=earth,
+        brush=brush,
+        turns=np.zeros(len(brush)),
         earth_limit=sample_lognormal(table["earth_limit_a"], kinds[:, 1]),
         **{
             name: sample_lognormal(table[_ENTRIES[name]], u)

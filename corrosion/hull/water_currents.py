@@ -91,7 +91,7 @@ def water_currents(hull: Hull, injected_a: npt.ArrayLike, berth: Berth) -> Array
         interface=unknowns.interface,
         coating=unknowns.coating,
     )
-    tied = network(hull, contact, structure=unknowns.structure, spreading=narrow)
+    tied = network(hull, contact, unknowns, spreading=narrow)
     loop = shore_connection(hull, berth, unknowns, hertz=0.0, hull_ohms=tied.hull_ohms)
     solved = transfer(tied, loop)
     leaving = np.zeros(count)

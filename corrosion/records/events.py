@@ -178,8 +178,8 @@ class Berth:
     lies : {'afloat', 'dock', 'aground', 'under way'}
         How she lay.
     under_way : float or None
-        Share of the stay in which she was under way; None: 1 where she lies ``under
-        way``, 0 at a shore supply, a prior on her own supply. [-]
+        Share of the stay in which she was under way; None: the table's where she lies
+        ``under way``, else 0. [-]
     salinity, temperature : float or None
         Of the water there; None: the ship's. [g/kg], [°C]
     nutrients : {'clean', 'moderate', 'high'} or None

@@ -203,6 +203,10 @@ class Zone:
         Resistance of the joint that fastens a part; None: welded plating. [Ω]
     bonded_to : str or None
         Zone on the other side of that joint.
+    turning : float or None
+        Resistance of that joint while her shaft turns: its brush, or what its bearings
+        let through; None: of another metal than steel not known, of steel as at rest.
+        [Ω]
     protection : float
         Cathodic protection current reaching bare steel. [A/m²]
     consequence : int
@@ -234,6 +238,7 @@ class Zone:
     inside_bare: float | None = None
     bond: float | None = None
     bonded_to: str | None = None
+    turning: float | None = None
     protection: float = 0.0
     consequence: int = 3
     access: Access = "inside"

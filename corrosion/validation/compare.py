@@ -98,6 +98,9 @@ def _gaugings(survey: Survey, answer: Answer) -> Iterator[tuple[str, Item | None
         if int(survey.campaign[k]) not in seen:
             seen.add(int(survey.campaign[k]))
             yield "bias", interval(said, survey.bias_mm[k], "bias_mm")
+    told = answer.json.get("left_out") or {}
+    for k in range(told.get("readings") or 0):
+        yield "left_out", float(k < told["held"])
 
 
 def _charge(

@@ -1,18 +1,20 @@
 """Holds decisions against the truth: ranks, chances, dates, plans and hunts."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any
 
 import numpy as np
+from scipy.special import ndtr
 
-from corrosion.foundation.types import Array
-from corrosion.validation.answers import Answer
+from corrosion.foundation.types import Array, BoolArray
+from corrosion.validation.answers import Answer, interval
 from corrosion.validation.compare import left_at
 from corrosion.validation.life import Life
 from corrosion.validation.logbook import Logbook
 from corrosion.validation.nature import DAY, HOUR, NOW, YEAR
 from corrosion.validation.rows import Findings, Item
+from corrosion.validation.scores import Interval, crps_of_interval
 from corrosion.validation.surveyors import Survey
 from corrosion.validation.voyages import AHEAD
 
@@ -25,6 +27,7 @@ _BINS = (
     ("chance_even", 0.7),
     ("chance_high", 1.01),
 )
+_LINE_MM = 0.5  # standard deviation that a simple rule gives its straight line, judged
 _STEPS = 40  # moments of the ten years ahead at which the truth is looked at
 
 
@@ -56,27 +59,41 @@ def decisions(life: Life, log: Logbook, survey: Survey, answer: Answer) -> Findi
         "worst_amps": _by_amps(life, log),
         "worst_oldest": _by_age(life),
     }
-    ours = float(len(worst & set(order[:FIRST])))
-    found: Findings = {"worst_ours": [ours]}
-    for name, zones in rules.items():
-        found[name] = [float(len(worst & set(zones[:FIRST])))]
-    line = found["worst_line"][0]
-    found["worst_five"] = [ours - float(line)]  # type: ignore[arg-type]
+    rules["worst_ours"] = order
+    hits = {name: float(len(worst & set(z[:FIRST]))) for name, z in rules.items()}
+    found: Findings = {name: [hit] for name, hit in hits.items()}
+    found["worst_five"] = [hits["worst_ours"] - hits["worst_line"]]
     if thin:
         mine, theirs = (
             len(thin & set(z[:FIRST])) for z in (order, rules["worst_line"])
         )
         found["below_found"] = [float(mine - theirs)]
-    found["brier"] = []
+    for name, item in _zone_scores(life, survey, answer, below):
+        found.setdefault(name, []).append(item)
+    found["inspect_by"] = _dates(life, answer)
+    return found
+
+
+def _zone_scores(
+    life: Life, survey: Survey, answer: Answer, below: BoolArray
+) -> Iterator[tuple[str, Item]]:
+    """Yield what chances come to, and scores beside those of a straight line."""
+    left, _ = left_at(life, NOW)
+    now, ahead = (_on_line(life, survey, t) for t in (NOW, life.voyages.next_docking))
+    wide = 1.2816 * _LINE_MM
     for k, plate in enumerate(life.vessel.plates):
         if "bronze" in plate.metal:
             continue
-        chance = float(answer.zones[plate.zone]["chance_below_limit"])
-        name = next(name for name, most in _BINS if chance < most)
-        found.setdefault(name, []).append(float(below[k]))
-        found["brier"].append((chance - float(below[k])) ** 2)
-    found["inspect_by"] = _dates(life, answer)
-    return found
+        row, thin = answer.zones[plate.zone], float(below[k])
+        chance = float(row["chance_below_limit"])
+        yield next(name for name, most in _BINS if chance < most), thin
+        drawn = float(ndtr((plate.limit_mm - ahead[k]) / _LINE_MM))
+        yield "brier", (chance - thin) ** 2
+        yield "brier_gain", (chance - thin) ** 2 - (drawn - thin) ** 2
+        told = interval(row, left[k], "left_mm")
+        line = Interval(now[k] - wide, now[k], now[k] + wide, float(left[k]))
+        if told:
+            yield "left_gain", crps_of_interval(told) - crps_of_interval(line)
 
 
 def _dates(life: Life, answer: Answer) -> list[Item | None]:
@@ -97,13 +114,18 @@ def _dates(life: Life, answer: Answer) -> list[Item | None]:
 
 
 def by_line(life: Life, survey: Survey) -> list[str]:
-    """Return zones by a straight line through as-built thickness and gaugings.
+    """Return zones by a straight line, the least margin at the next docking first."""
+    limit = np.array([plate.limit_mm for plate in life.vessel.plates])
+    return _ordered(life, _on_line(life, survey, life.voyages.next_docking) - limit)
 
-    The least margin at the next docking first; ungauged zones wear as the mean of the
-    gauged ones.
+
+def _on_line(life: Life, survey: Survey, moment: float) -> Array:
+    """Return thickness by a straight line through as-built thickness and gaugings [mm].
+
+    Ungauged zones wear as the mean of the gauged ones.
     """
-    plates, horizon = life.vessel.plates, life.voyages.next_docking
-    age = (horizon - life.vessel.built) / YEAR
+    plates = life.vessel.plates
+    age = (moment - life.vessel.built) / YEAR
     slopes = np.full(len(plates), np.nan)
     ahead = np.empty(len(plates))
     for k, plate in enumerate(plates):
@@ -121,8 +143,7 @@ def by_line(life: Life, survey: Survey) -> list[str]:
     blank = np.isnan(slopes)
     mean = 0.0 if blank.all() else float(np.nanmean(slopes))
     built = np.array([plate.built_mm for plate in plates])
-    ahead = np.where(blank, built - mean * age, ahead)
-    return _ordered(life, ahead - np.array([plate.limit_mm for plate in plates]))
+    return np.where(blank, built - mean * age, ahead)
 
 
 def _ordered(life: Life, least_first: Array) -> list[str]:

@@ -54,6 +54,9 @@ def write_folder(
         "anodes": _anodes(life),
         "readings": log.further,
     }
+    if log.recorded:
+        (folder / "monitor").mkdir(exist_ok=True)
+        tables = {**tables, "monitor/hull-current": log.recorded}
     for name, rows in tables.items():
         if lines := list(rows):
             _write(folder / f"{name}.csv", lines)
@@ -82,6 +85,8 @@ def _ship(life: Life, habits: Habits) -> Iterable[str]:
     else:
         yield f"[water]\nsalinity_g_per_kg = {vessel.salinity}\n"
     yield f"temperature_c = {vessel.temperature}\n"
+    if habits.recorder:
+        yield '[monitor]\nwrites = "on change"\n'
     for system in vessel.systems:
         yield f'[[system]]\nname = "{system.name}"\nkind = "{system.kind}"\n'
         yield f'volts = {system.volts}\nswitchboard_zone = "S-BIL"\n'

@@ -31,6 +31,9 @@ class Habits:
         A gauging of another plate, misread, or taken from the drawing.
     dockings : bool
         Whether any docking or painting is written down.
+    recorder : bool
+        Whether a recorder writes the current of each system into the hull, on change,
+        for the last two years.
     """
 
     good: float = 0.5
@@ -39,6 +42,7 @@ class Habits:
     campaigns: int = 5
     slips: float = 0.03
     dockings: bool = True
+    recorder: bool = False
 
 
 def coarseness(found: Array, hours: Array, rng: np.random.Generator) -> IntArray:

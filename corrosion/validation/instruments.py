@@ -11,7 +11,7 @@ from corrosion.validation.life import Life
 from corrosion.validation.phasors import pictures, solve
 from corrosion.validation.vessels import Supply
 
-__all__ = ["Readings", "clamp", "read"]
+__all__ = ["Readings", "clamp", "clamped", "read"]
 
 Readings = list[dict[str, object]]
 """One mapping a fault: column of faults.csv to what is written there."""
@@ -19,6 +19,7 @@ Readings = list[dict[str, object]]
 _LAMPS: Final = ("out", "dim", "even", "bright")
 _METERS: Final = (1e7, 3e5, 3e3)  # input resistances met aboard [Ω]
 _CLAMP_SD, _VOLT_SD = 0.005, 0.5  # A, V
+_RANGE = 1000.0  # of a clamp meter [A]; beyond it shows no number
 
 
 def read(life: Life, which: IntArray) -> tuple[Readings, Array]:
@@ -59,8 +60,9 @@ def _written(
     for k in range(count):
         out: dict[str, object] = {}
         if filled[k, 0]:
-            shown = scene.amps[k] / error["clamp"][k] + _CLAMP_SD * noise[k, 0]
-            _clamped(out, shown, system)
+            seen = scene.amps[k] / error["clamp"][k] + _CLAMP_SD * noise[k, 0]
+            shown = clamped(seen if system.direct else abs(seen))
+            out |= {"amps": shown} if shown else {}
         if filled[k, 1]:
             off = error["tester"][k] * error["tested_not_served"][k]
             out["insulation_ohm"] = float(f"{scene.ohms[k] / off:.2g}")
@@ -86,10 +88,9 @@ def clamp(life: Life, which: IntArray, at: Array) -> Array:
     return out
 
 
-def _clamped(out: dict[str, object], amps: float, system: Supply) -> None:
-    shown = round(amps, 2) if system.direct else round(abs(amps), 2)
-    if shown:
-        out["amps"] = shown
+def clamped(amps: float) -> float | None:
+    """Return what a clamp meter shows of a current; None: beyond its range."""
+    return round(float(amps), 2) if abs(amps) <= _RANGE else None
 
 
 def _measured(

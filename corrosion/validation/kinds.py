@@ -24,6 +24,7 @@ class Kind:
     metal: str = "steel"
     pattern: str = "trading"
     faults: float = 1.0  # over the rate of all ships
+    seams: float = 0.0  # riveted, by metre of breadth and of way across them [Ω]
 
 
 _SHIP, _CONTROL = ("ship service", "ac3", 440.0, 60.0), ("control", "dc2", 24.0, 0.0)
@@ -52,6 +53,7 @@ KINDS: Final[Mapping[str, Kind]] = MappingProxyType(
         "museum": Kind(
             length=90.0, beam=13.0, draught=4.8, block=0.58, sections=3,
             plate_mm=(10.0, 14.0), age=(60.0, 95.0), propeller=5.0, pattern="quay",
+            seams=2.5e-5,  # 0.1 mΩ a metre of seam, a seam every 4 m: judgement
             systems=(_SHIP, ("legacy", "dc2", 220.0, 0.0)),
         ),
         "aluminium": Kind(

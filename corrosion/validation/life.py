@@ -80,7 +80,7 @@ class Life:
         sites = self.plating.even(moments, self.strays.added)
         even, pitted, inside = self.works.before(moments)
         inside = self.plating.worn_inside(moments) - inside
-        deepest = ((sites - pitted) * self.plating.keen).max(axis=2)
+        deepest = self.plating.pits(sites - pitted).max(axis=2)
         mean = (sites - even).mean(axis=2)
         return mean + inside, np.maximum(deepest, mean) + inside
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 from corrosion.validation.habits import Habits, coarseness, written_date
-from corrosion.validation.instruments import clamp, read
+from corrosion.validation.instruments import clamp, clamped, read
 from corrosion.validation.life import Life
 from corrosion.validation.nature import DAY, HOUR, NOW, YEAR
 
@@ -33,6 +33,8 @@ class Logbook:
     further : list of dict
         Columns of readings.csv: clamped again on another day, direct components of
         alternating systems, rounds that found nothing.
+    recorded : list of dict
+        Columns of a hull-current log.
     """
 
     rows: list[Row]
@@ -40,6 +42,7 @@ class Logbook:
     ohms: Array
     level: IntArray
     further: list[Row]
+    recorded: list[Row]
 
     def id(self, k: int) -> str:
         """Return the id of a row."""
@@ -75,7 +78,14 @@ def keep_log(life: Life, habits: Habits) -> Logbook:
             row["standing"] = "no"
         rows.append(row | readings[k])
     further = [*_again(life, which, rows), *_rounds(life)]
-    return Logbook(rows=rows, which=which, ohms=ohms, level=level, further=further)
+    return Logbook(
+        rows=rows,
+        which=which,
+        ohms=ohms,
+        level=level,
+        further=further,
+        recorded=list(_recorded(life)) if habits.recorder else [],
+    )
 
 
 def _entry(life: Life, f: int, coarse: int) -> Row:
@@ -107,9 +117,10 @@ def _again(life: Life, which: IntArray, rows: list[Row]) -> Iterator[Row]:
     for k, f in enumerate(which):
         row = {"time": written_date(float(later[k]), 0), "system": rows[k]["system"]}
         row |= {"fault": rows[k]["fault"]}
-        if chance[k, 0] < 0.3 and end[k] - faults.found[f] > 2.0 * DAY:
+        shown = clamped(amps[k])
+        lasted = end[k] - faults.found[f] > 2.0 * DAY
+        if chance[k, 0] < 0.3 and lasted and shown is not None:
             direct = life.vessel.systems[faults.system[f]].direct
-            shown = round(float(amps[k]), 2)
             yield row | {"amps": shown, "current": "dc" if direct else "ac"}
         if chance[k, 1] < 0.4 and faults.direct_v[f] > 0.0:
             shown = round(float(life.currents.dc[piece[k], f]), 3)
@@ -125,3 +136,24 @@ def _rounds(life: Life) -> Iterator[Row]:
         for s, system in enumerate(life.vessel.systems):
             if not (stood[k] & (life.faults.system == s)).any():
                 yield {"time": written_date(float(moment), 0), "system": system.name}
+
+
+def _recorded(life: Life) -> Iterator[Row]:
+    """Yield what recorders write: a row whenever a system's current has changed."""
+    flown, faults = life.currents, life.faults
+    edge = np.clip(flown.start, max(life.voyages.log_begins, NOW - 2.0 * YEAR), NOW)
+    last = np.append(edge[1:], NOW) > edge  # of pieces cut to one moment
+    gain = life.nature.draw("clamp", len(life.vessel.systems), "recorder")
+    for s, system in enumerate(life.vessel.systems):
+        flow = flown.dc if system.direct else flown.ac
+        amps = (flow * faults.share)[:, faults.system == s].sum(axis=1)[last] / gain[s]
+        shown = np.round(amps.real if system.direct else np.abs(amps), 3)
+        new = np.append(True, np.diff(shown) != 0.0)
+        moments = np.append(edge[last][new], NOW - HOUR)
+        for moment, value in zip(moments, [*shown[new], shown[-1]], strict=True):
+            yield {
+                "time": f"{written_date(float(moment), 0)}Z",
+                "system": system.name,
+                "amps": value,
+                "current": "dc" if system.direct else "ac",
+            }

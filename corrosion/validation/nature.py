@@ -60,7 +60,7 @@ LAWS: Final[Mapping[str, Law]] = MappingProxyType(
         "inside_ship": Law(
             1.0, 2.0, "steel.INSIDE: a class rule's corrosion additions"
         ),
-        "pitting": Law(3.0, 1.4, "deepest over mean, ASTM G46 defines it"),
+        "pitting": Law(3.2, 1.35, "steel.Plating.pits: mm on 1 m² that lost 1 mm"),
         "paint_speed": Law(1.0, 1.35, "1: 7, 30, 63, 87 % at 10, 20, 30, 40 years"),
         "paint_speed_zone": Law(1.0, 1.2),
         "weak_spots": Law(

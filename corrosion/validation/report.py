@@ -35,6 +35,8 @@ def _band(row: Row, band: tuple[float, float] | None) -> str:
         return ""
     scale, unit = (1.0, "") if row.kind == "mean" else (100.0, " %")
     low, high = (f"{scale * x:g}" for x in band)
+    if band[0] <= -99.0:
+        return f"≤ {high}{unit}"
     open_ = band[1] >= (99.0 if row.kind == "mean" else 1.0)
     return f"≥ {low}{unit}" if open_ else f"{low} to {high}{unit}"
 

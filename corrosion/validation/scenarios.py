@@ -79,12 +79,59 @@ _SLIPS_10: Final = dict.fromkeys(
 SCENARIOS: Final[Mapping[str, Scenario]] = MappingProxyType(
     {
         "well specified": Scenario(words="medians and spreads as published or judged"),
-        **{
-            f"shifted {name.replace('_', ' ')}": _shifted(
-                f"{name} x {factor:g}, alone", **{name: factor}
-            )
-            for name, factor in _ALL.items()
-        },
+        "all shifted": _shifted("all of them at once", **_ALL),
+        "never gauged": Scenario(words="no gauging", habits=Habits(campaigns=0)),
+        "slips 10": Scenario(
+            words="10 % of gaugings slipped, swapped or from the drawing",
+            habits=Habits(slips=0.1),
+            bands=_SLIPS_10,
+        ),
+        "slips 30": Scenario(
+            words="30 % of gaugings slipped, swapped or from the drawing",
+            habits=Habits(slips=0.3),
+            bands=_SLIPS_30,
+        ),
+        "year dates": Scenario(
+            words="every date of a fault is a year", habits=Habits(years_only=True)
+        ),
+        "no last good": Scenario(
+            words="no last good check is written", habits=Habits(good=0.0)
+        ),
+        "protected": Scenario(
+            words="anodes on every wetted plate", what=Circumstances(protected=True)
+        ),
+        "no dockings": Scenario(
+            words="no docking or painting is written down",
+            habits=Habits(dockings=False),
+        ),
+        "on a line": Scenario(
+            words="five campaigns of each plate lie on a straight line", line=True
+        ),
+        "recorded": Scenario(
+            words="a recorder wrote hull currents for two years, on change",
+            habits=Habits(recorder=True),
+        ),
+        "river": Scenario(
+            words="fresh water; moves as the restless do",
+            what=Circumstances(
+                river=True, restless=True, crowd=16, shifts={"response_hours": 10.0}
+            ),
+        ),
+        "restless": Scenario(
+            words="own supply and earthed quay in turn; faults of the voyage last",
+            what=Circumstances(
+                restless=True, crowd=16, shifts={"response_hours": 10.0}
+            ),
+        ),
+        "welding": Scenario(
+            words="welded on afloat; return clamp beside the work, far off or ashore",
+            what=Circumstances(welding=True),
+        ),
+        "quays": Scenario(
+            words="no gauging; boats and museum ships, most at quays that are earthed",
+            habits=Habits(campaigns=0),
+            kinds=("boat", "museum"),
+        ),
         "zones differ more": Scenario(
             words="natural rates and paint of zones spread twice as widely",
             what=Circumstances(
@@ -97,64 +144,21 @@ SCENARIOS: Final[Mapping[str, Scenario]] = MappingProxyType(
                 widths={"natural_rate_zone": 0.5, "paint_speed_zone": 0.5}
             ),
         ),
-        "all shifted": _shifted("all of them at once", **_ALL),
-        "never gauged": Scenario(words="no gauging", habits=Habits(campaigns=0)),
-        "quays": Scenario(
-            words="no gauging; boats and museum ships, most at quays that are earthed",
-            habits=Habits(campaigns=0),
-            kinds=("boat", "museum"),
+        "all shifted, poor records": replace(
+            _shifted("all shifted; year dates, no last good, no docking", **_ALL),
+            habits=Habits(years_only=True, good=0.0, dockings=False),
         ),
-        "year dates": Scenario(
-            words="every date of a fault is a year", habits=Habits(years_only=True)
-        ),
-        "no last good": Scenario(
-            words="no last good check is written", habits=Habits(good=0.0)
-        ),
-        "slips 10": Scenario(
-            words="10 % of gaugings slipped, swapped or from the drawing",
-            habits=Habits(slips=0.1),
-            bands=_SLIPS_10,
-        ),
-        "slips 30": Scenario(
-            words="30 % of gaugings slipped, swapped or from the drawing",
-            habits=Habits(slips=0.3),
-            bands=_SLIPS_30,
-        ),
-        "restless": Scenario(
-            words="own supply and earthed quay in turn; faults of the voyage last",
-            what=Circumstances(
-                restless=True, crowd=16, shifts={"response_hours": 10.0}
-            ),
-        ),
-        "river": Scenario(
-            words="fresh water; moves as the restless do",
-            what=Circumstances(
-                river=True, restless=True, crowd=16, shifts={"response_hours": 10.0}
-            ),
-        ),
+        **{
+            f"shifted {name.replace('_', ' ')}": _shifted(
+                f"{name} x {factor:g}, alone", **{name: factor}
+            )
+            for name, factor in _ALL.items()
+        },
         "crowd": Scenario(
             words="200 faults stand at once",
             what=Circumstances(crowd=200),
             kinds=("coaster", "museum"),
         ),
-        "protected": Scenario(
-            words="anodes on every wetted plate", what=Circumstances(protected=True)
-        ),
-        "welding": Scenario(
-            words="welded on afloat; return clamp beside the work, far off or ashore",
-            what=Circumstances(welding=True),
-        ),
-        "no dockings": Scenario(
-            words="no docking or painting is written down",
-            habits=Habits(dockings=False),
-        ),
-        "on a line": Scenario(
-            words="five campaigns of each plate lie on a straight line", line=True
-        ),
-        "all shifted, poor records": replace(
-            _shifted("all shifted; year dates, no last good, no docking", **_ALL),
-            habits=Habits(years_only=True, good=0.0, dockings=False),
-        ),
     }
 )
-"""Every scenario, by name, in the order in which they are run."""
+"""Every scenario, by name, in the order in which they are run: what says most first."""

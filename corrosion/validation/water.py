@@ -194,16 +194,16 @@ def _link(vessel: Vessel, one: Plate, other: Plate, skin: float | None) -> float
     run = vessel.of.length / vessel.of.sections
     girth = 0.5 * vessel.of.draught + 0.2 * vessel.of.beam
     thick = 1e-3 * min(one.built_mm, other.built_mm)
-    thick = min(thick, skin or thick)
+    square = _PLATE_OHM_M / min(thick, skin or thick) + vessel.of.seams
     along = abs(one.middle[0] - other.middle[0])
     same = one.zone[2:] == other.zone[2:]
     if same and abs(along - run) < 0.1 * run:  # the next section, across the girth
-        return _STRUCTURE * thick * girth / (_PLATE_OHM_M * run)
+        return _STRUCTURE * girth / (square * run)
     level = along < 0.1 * run
     keel = "BOT" in one.zone and "BOT" in other.zone
     bilge = one.side == other.side
     if level and (keel or bilge):  # beside it, along the run
-        return _STRUCTURE * thick * run / (_PLATE_OHM_M * girth)
+        return _STRUCTURE * run / (square * girth)
     return 0.0
 
 

@@ -84,7 +84,7 @@ def repair(
     for k, moment in enumerate(moments):
         behind = inner[k] - inside[-1]
         thin = plating.rolled - (lost[k] - even[-1]).mean(axis=1) - behind < limit
-        pit = plating.keen * (lost[k] - pitted[-1]) + behind[:, None]
+        pit = plating.pits(lost[k] - pitted[-1]) + behind[:, None]
         holed = pit.max(axis=1) > plating.rolled
         opened = docked[k] | (holed & (leaks.random(len(holed)) < _LEAKS))
         if not opened.any():

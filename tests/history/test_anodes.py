@@ -132,9 +132,8 @@ def test_what_the_fault_takes_is_what_the_network_says(
     )
     count, many = state.area.shape[1], len(wet)
     her = held.her.hull
-    plate = her.steel[0.0][np.ix_(her.body.zones, her.body.zones)]
-    structure = inputs.paths.structure[:, None]
-    linked = her.body.matrix + plate / structure[:, :, None]
+    steel = her.plating(inputs.paths)
+    linked = her.body.matrix + steel.among(her.body.zones)
     linked[:, np.arange(count), np.arange(count)] += state.narrow
     rudder = inputs.ship.zone_index("RUD")
     amps = history.charge[:, :1] / history.seconds  # a clamp's last digit is rounded
@@ -147,7 +146,7 @@ def test_what_the_fault_takes_is_what_the_network_says(
         laws=state.held.laws,
         bare=state.area,
         paint=state.paint,
-        lifted=into @ her.steel[0.0][:, her.body.zones] / structure,
+        lifted=steel.lifted(into, her.body.zones),
         total=np.zeros((SAMPLES, 1)),
     )
     z = solve_galvanic(network).potential

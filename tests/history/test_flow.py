@@ -36,6 +36,10 @@ def test_under_way_the_interface_resists_less_and_own_metals_do_more() -> None:
     )
     factor = flow_factor(inputs, AWAY, rows)
     assert np.median(factor) == pytest.approx(1.0 + 0.5 * 2.7, rel=0.05)
+    # a written share counts however she lies afloat
+    assert (flow_factor(inputs, replace(HOME, under_way=0.5), rows) == factor).all()
+    for still in (HOME, replace(AWAY, lies="dock"), replace(AWAY, lies="aground")):
+        assert (flow_factor(inputs, still, rows) == 1.0).all()
     interface = inputs.paths.interface
     assert paths.in_flow(home).interface == pytest.approx(interface)
     assert paths.in_flow(away).interface == pytest.approx(interface / factor)

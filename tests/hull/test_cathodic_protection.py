@@ -17,6 +17,7 @@ from corrosion.hull.cathodic_protection import (
 )
 from corrosion.hull.model import Hull
 from corrosion.hull.nonlinear.polarisation import natural_density
+from corrosion.hull.plating import Joints
 from corrosion.hull.uncertain import MetalUnknowns, PathUnknowns, median_paths
 from corrosion.hull.water.water_body import WaterBody
 from corrosion.records.ship import Anode
@@ -57,7 +58,10 @@ def trial_hull() -> Hull:
     )
     return Hull(
         body=body,
-        steel={0.0: TRIAL["K"]},
+        steel={0.0: TRIAL["K"]},  # joints and all
+        joints=Joints(
+            beyond=np.zeros((0, ZONES)), at_rest=np.zeros(0), turning=np.zeros(0)
+        ),
         reference=0,
         bare=np.full(ZONES, 0.05),
         beam=15.0,

@@ -31,7 +31,7 @@ def solved(cable: float | None = None) -> Transfer:
     contact = rng.lognormal(0.0, 1.0, (3, len(HULL.body.zones)))
     unknowns = draw_paths(Draws(3, 1, default_assumptions()))
     loop = shore_connection(HULL, replace(at, earth_cable=cable), unknowns, hertz=0.0)
-    return transfer(network(HULL, contact), loop)
+    return transfer(network(HULL, contact, unknowns), loop)
 
 
 def shares(*written: float | None) -> Array:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from ships import ship, zone
+from ships import invented_hull, ship, zone
 
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.types import Array
@@ -16,6 +16,7 @@ from corrosion.hull.plating import (
     grounded_inverse,
     steel_resistance,
 )
+from corrosion.hull.uncertain import median_paths
 from corrosion.records.ship import Form, Ship, Side, Zone
 
 TABLE = default_assumptions()
@@ -85,6 +86,24 @@ def steel(one: Ship, hertz: float = 0.0) -> Array:
     return steel_resistance(one, hertz, reference=0, mesh=mesh)
 
 
+def whole(  # plating and joints, of one sample
+    one: Ship,
+    *,
+    reference: int = 0,
+    structure: float = 1.0,
+    brush: float = 1.0,
+    turns: float = 0.0,
+) -> Array:
+    paths = replace(
+        median_paths(TABLE),
+        structure=np.array([structure]),
+        brush=np.array([brush]),
+        turns=np.array([turns]),
+    )
+    hull = invented_hull(one, reference)
+    return np.asarray(hull.plating(paths).among(np.arange(len(one.zones)))[0])
+
+
 def borders(one: Ship) -> Array:
     """Length of the border that two zones share, shape (zones, zones) [m]."""
     mesh, count = shell_mesh(one), len(one.zones)
@@ -132,12 +151,52 @@ def test_is_symmetric_and_positive_about_the_reference() -> None:
 
 def test_a_jointed_part_hangs_on_its_joint_alone() -> None:
     one = ship()
-    k, part, at = steel(one), one.zone_index("RUD"), one.zone_index("AS")
+    part, at = one.zone_index("RUD"), one.zone_index("AS")
+    k = whole(one)
     assert k[part, part] - k[at, at] == pytest.approx(0.02)
     assert k[part, :part] == pytest.approx(k[at, :part])
     tab = replace(one.zones[part], zone="TAB", bonded_to="RUD", bond=0.3)
-    longer = steel(replace(one, zones=(*one.zones, tab)))
-    assert longer[-1, -1] - longer[at, at] == pytest.approx(0.32)
+    longer = replace(one, zones=(*one.zones, tab))
+    k = whole(longer)
+    assert k[-1, -1] - k[at, at] == pytest.approx(0.32)
+    about = whole(longer, reference=part)  # counted from the rudder itself
+    away = k - k[part] - k[:, part][:, None] + k[part, part]
+    assert about == pytest.approx(away, abs=1e-12)
+
+
+def test_no_structure_eases_a_joint() -> None:
+    one = ship()
+    part, at = one.zone_index("RUD"), one.zone_index("AS")
+    stiff = whole(one, structure=4.0)
+    assert stiff[part, part] - stiff[at, at] == pytest.approx(0.02)
+    assert 4.0 * stiff[at, at] == pytest.approx(whole(one)[at, at])
+
+
+@pytest.mark.parametrize(
+    ("metal", "turning", "ohms"),
+    [
+        ("steel", None, 0.02),  # a rudder does not turn
+        ("steel", 0.5, 0.5),
+        ("nickel-aluminium bronze", None, 0.3),  # the drawn brush
+        ("nickel-aluminium bronze", 0.001, 0.001),
+    ],
+)
+def test_a_turning_shaft_hangs_on_its_brush(
+    metal: str, turning: float | None, ohms: float
+) -> None:
+    one = ship()
+    part, at = one.zone_index("RUD"), one.zone_index("AS")
+    shaft = replace(one.zones[part], metal=metal, turning=turning)
+    one = replace(
+        one, zones=tuple(shaft if k == part else z for k, z in enumerate(one.zones))
+    )
+    half = 2.0 / (1.0 / 0.02 + 1.0 / ohms)  # by the mean conductance
+    for turns, expected in ((0.0, 0.02), (1.0, ohms), (0.5, half)):
+        k = whole(one, brush=0.3, turns=turns)
+        assert k[part, part] - k[at, at] == pytest.approx(expected)
+    k = whole(one, brush=0.001, turns=1.0)
+    if turning is None:
+        assert k[part, part] - k[at, at] == pytest.approx(0.02)
 
 
 def test_zones_that_only_meet_at_a_corner_do_not_touch() -> None:

@@ -179,7 +179,9 @@ def test_more_structure_keeps_more_in_the_steel() -> None:
     pair = np.array([1.0, 0.0, 0.0, -1.0, 0.0, 0.0])
     crossing = [
         np.abs(
-            transfer(network(HULL, contact, structure=s), loop).per_ampere_over(pair)
+            transfer(
+                network(HULL, contact, replace(MEDIAN, structure=np.full(1, s))), loop
+            ).per_ampere_over(pair)
         ).sum()
         for s in (1.0, 2.0, 4.0)
     ]

@@ -9,7 +9,7 @@ from circuit_simulator import SPICE, simulated
 from ships import at_patches, berth, conductances_of, invented_hull, ship
 
 from corrosion.foundation.types import Array
-from corrosion.hull.uncertain import median_paths
+from corrosion.hull.uncertain import PathUnknowns, median_paths
 from corrosion.hull.water_currents import (
     Hull,
     ShoreConnection,
@@ -87,6 +87,12 @@ def nodal(
     return np.asarray((volts[wet] - volts[n : n + m]) / contact)
 
 
+def plate_of(hull: Hull, paths: PathUnknowns, hertz: float = 0.0) -> list[Array]:
+    """Conductances of plating and joints between zones, of each sample."""
+    steel = hull.plating(paths, hertz).among(np.arange(len(hull.bare)))
+    return [conductances_of(one, hull.reference) for one in steel]
+
+
 def contact_of(hull: Hull) -> Array:
     wet = hull.body.zones
     ohms = contact_resistance(
@@ -96,7 +102,7 @@ def contact_of(hull: Hull) -> Array:
 
 
 def loop_of(hull: Hull, at: Berth) -> ShoreConnection:
-    tied = network(hull, contact_of(hull), structure=MEDIAN.structure)
+    tied = network(hull, contact_of(hull), MEDIAN)
     return shore_connection(hull, at, MEDIAN, hertz=0.0, hull_ohms=tied.hull_ohms)
 
 
@@ -110,7 +116,7 @@ def loop_of(hull: Hull, at: Berth) -> ShoreConnection:
 def test_water_currents_are_those_of_nodal_analysis(name: str, reference: int) -> None:
     hull = invented_hull(SHIP, reference)
     rng = np.random.default_rng(7)
-    plate = MEDIAN.structure * conductances_of(hull.steel[0.0], hull.reference)
+    plate = plate_of(hull, MEDIAN)[0]
     joint = SHIP.zone_index("RUD")
     for injected in (rng.normal(size=6), np.eye(6)[joint], np.zeros(6)):
         loop = loop_of(hull, BERTHS[name])
@@ -129,18 +135,26 @@ def test_water_currents_are_those_of_nodal_analysis(name: str, reference: int) -
 )
 def test_every_sample_is_solved_as_if_alone() -> None:
     hull = invented_hull(SHIP)
+    shaft = replace(hull.joints, turning=np.full(1, np.nan))  # not written
+    hull = replace(hull, joints=shaft)
     rng = np.random.default_rng(11)
     count, wet = 6, len(hull.body.zones)
     contact = rng.lognormal(0.0, 1.0, (4, wet))
-    structure = rng.uniform(1.0, 3.0, 4)
+    paths = MEDIAN.rows(np.zeros(4, dtype=np.int64))
+    paths = replace(
+        paths,
+        structure_mains=rng.uniform(1.0, 3.0, 4),
+        turns=np.array([0.0, 1.0, 0.5, 0.0]),
+        brush=rng.uniform(0.01, 1.0, 4),
+    )
     loop = ShoreConnection(
         conductance=np.full(4, 7.0),
         electrode=rng.uniform(0.3, 3.0, 4),
         mutual=rng.uniform(0.0, 0.01, wet),
         couple=rng.uniform(0.0, 0.5, 4),
     )
-    solved = transfer(network(hull, contact, hertz=60.0, structure=structure), loop)
-    plate = conductances_of(hull.steel[60.0], hull.reference)
+    solved = transfer(network(hull, contact, paths, hertz=60.0), loop)
+    plate = plate_of(hull, paths, 60.0)
     zero, board = np.zeros(count), np.eye(count)[hull.reference]
     for s in range(4):
         own = replace(
@@ -151,7 +165,7 @@ def test_every_sample_is_solved_as_if_alone() -> None:
         )
 
         def leaving(injected: Array, s: int = s, own: ShoreConnection = own) -> Array:
-            return nodal(hull, structure[s] * plate, contact[s], own, injected=injected)
+            return nodal(hull, plate[s], contact[s], own, injected=injected)
 
         driven = leaving(zero)
         assert solved.couple[s] == pytest.approx(driven, rel=1e-9)
@@ -176,7 +190,7 @@ def test_water_currents_are_those_of_a_circuit_simulator(tmp_path: Path) -> None
     hull = invented_hull(SHIP)
     contact, loop = contact_of(hull)[0], loop_of(hull, at)
     wet = hull.body.zones.tolist()
-    plate = MEDIAN.structure * conductances_of(hull.steel[0.0], hull.reference)
+    plate = plate_of(hull, MEDIAN)[0]
     water = np.linalg.inv(hull.body.matrix)
     lines: list[str] = []
     for i in range(6):

@@ -182,10 +182,22 @@ TABLES: Mapping[str, tuple[Cells, ...]] = {
             "readings": "12",
             "sd_mm": "0.2",
             "kind": "mean",
+            "surface": "prepared",
             "remark": "",
         },
-        {"zone": "Z2", "date": "2022-05-11", "thickness_mm": "10.1"},
-        {"zone": "R1", "date": "2022", "thickness_mm": "11.5", "kind": "least"},
+        {
+            "zone": "Z2",
+            "date": "2022-05-11",
+            "thickness_mm": "10.1",
+            "surface": "prepared",
+        },
+        {
+            "zone": "R1",
+            "date": "2022",
+            "thickness_mm": "11.5",
+            "kind": "least",
+            "surface": "prepared",
+        },
     ),
     "circuits": (
         {

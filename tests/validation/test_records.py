@@ -9,8 +9,10 @@ import pytest
 
 import corrosion
 from corrosion.records.dates import as_written
+from corrosion.records.monitor import charge
 from corrosion.validation.folder import write_folder
 from corrosion.validation.habits import Habits, coarseness, written_date
+from corrosion.validation.instruments import clamped
 from corrosion.validation.kinds import KINDS
 from corrosion.validation.life import Circumstances, Life, live
 from corrosion.validation.logbook import Logbook, keep_log
@@ -120,6 +122,28 @@ def test_instruments_read_what_is_there() -> None:
     assert abs(np.mean(tested)) < 0.2
     assert np.std(tested) == pytest.approx(np.hypot(np.log(2.0), np.log(1.15)), rel=0.2)
     assert np.median(np.abs(clamped)) < 0.15
+
+
+def test_a_clamp_shows_no_number_beyond_its_range() -> None:
+    assert clamped(-3.456) == -3.46
+    assert clamped(2295.0) is None
+
+
+def test_a_recorder_writes_what_flowed(tmp_path: Path) -> None:
+    """The log read back holds the charge of all faults of a direct system."""
+    life, habits = live("ferry", 3, Circumstances()), Habits(recorder=True)
+    log, gauged = keep_log(life, habits), survey(life, habits)
+    write_folder(tmp_path, life, habits, log=log, survey=gauged)
+    assert corrosion.read_ship(tmp_path).recorder.writes == "on change"
+    read = charge(tmp_path / "monitor" / "hull-current.csv", writes="on change")
+    told = float(read.loc[read["current"] == "dc", "charge"].iloc[0])
+    flown, faults = life.currents, life.faults
+    since = np.clip(flown.end, NOW - 2.0 * YEAR, NOW)
+    seconds = since - np.clip(flown.start, NOW - 2.0 * YEAR, NOW)
+    direct = np.array([s.direct for s in life.vessel.systems])[faults.system]
+    whole = float(seconds @ (flown.dc * faults.share * direct).sum(axis=1))
+    assert abs(whole) > 1000.0  # C
+    assert told == pytest.approx(whole, rel=0.1)  # gain of the recorder, last digit
 
 
 def test_gaugings_err_by_campaign_and_slip_as_asked() -> None:

@@ -16,12 +16,12 @@ from click.testing import CliRunner
 from corrosion.validation.__main__ import main
 from corrosion.validation.answers import Answer
 from corrosion.validation.compare import compare, left_at
-from corrosion.validation.decide import by_line, hunted, worst_five
+from corrosion.validation.decide import by_line, decisions, hunted, worst_five
 from corrosion.validation.habits import Habits
 from corrosion.validation.life import Circumstances, live
 from corrosion.validation.line import draw_line
 from corrosion.validation.logbook import keep_log
-from corrosion.validation.nature import NOW, Nature
+from corrosion.validation.nature import DAY, NOW, Nature
 from corrosion.validation.rows import ROWS, Findings, Item
 from corrosion.validation.scenarios import SCENARIOS
 from corrosion.validation.scores import Interval
@@ -99,7 +99,10 @@ def perfect(seed: int = 5) -> tuple[Findings, Findings]:
             "charge_ah_ac": said(ac),
             "charge_ah_dc": None,
         }
-        return Answer({"zones": zones, "faults": faults, "totals": totals})
+        told = {"campaigns": 3, "readings": 10, "held": 8}
+        return Answer(
+            {"zones": zones, "faults": faults, "totals": totals, "left_out": told}
+        )
 
     right = compare(life, log, gauged, answer(1.0))
     return right, compare(life, log, gauged, answer(1.1))
@@ -115,6 +118,7 @@ def test_a_perfect_answer_holds_and_one_a_tenth_off_does_not() -> None:
         assert all(x.holds for x in spans), name
         assert not any(x.holds for x in wrong[name] if isinstance(x, Interval)), name
     assert right["charge_ah_dc"] == [None]
+    assert right["left_out"] == [1.0] * 8 + [0.0] * 2
     scored = {row.row: row for row in score("well specified", [right])}
     assert scored["charge_ah_dc"].verdict == "no answer"
     assert scored["charge_ah_dc"].silent == 1
@@ -146,6 +150,40 @@ def test_simple_rules_by_hand() -> None:
     assert hunted(life, 0, listed) == pytest.approx(1.0)
     by_worth = sorted(mine, key=lambda c: -c.prone / (c.minutes_open + c.minutes_test))
     assert hunted(life, 0, [{"circuit": c.name} for c in by_worth]) < 1.0
+
+
+def test_scores_beside_a_straight_line() -> None:
+    """An answer that knows the truth beats the line, one that says nothing loses."""
+    life = live("coaster", 5, Circumstances())
+    log, gauged = keep_log(life, Habits()), survey(life, Habits())
+    left, _ = left_at(life, NOW)
+    ahead, under = left_at(life, life.voyages.next_docking - DAY)
+    plates = life.vessel.plates
+
+    def gains(off: float, *, right: bool) -> tuple[float, float]:
+        zones = [
+            {
+                "zone": plate.zone,
+                "left_mm": dict.fromkeys(("p10", "p50", "p90"), left[k] + off),
+                "inspect_by": None,
+                "chance_below_limit": float(
+                    (ahead[k] < plate.limit_mm or under[k] < plate.pit_limit_mm)
+                    == right
+                ),
+            }
+            for k, plate in enumerate(plates)
+        ]
+        found = decisions(life, log, gauged, Answer({"zones": zones}))
+        first, second = (
+            float(np.mean([float(x) for x in found[name] if isinstance(x, float)]))
+            for name in ("left_gain", "brier_gain")
+        )
+        return first, second
+
+    mm, squared = gains(0.0, right=True)
+    worse_mm, worse = gains(5.0, right=False)
+    assert mm < 0.0 < worse_mm == pytest.approx(mm + 5.0)
+    assert squared < 0.0 < worse == pytest.approx(squared + 1.0)
 
 
 def test_plates_on_a_line() -> None:

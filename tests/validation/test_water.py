@@ -8,7 +8,7 @@ from scipy.optimize import brentq
 
 from corrosion.validation import water
 from corrosion.validation.life import Circumstances, Life, live
-from corrosion.validation.nature import DAY, NOW, YEAR
+from corrosion.validation.nature import DAY, NOW, YEAR, Nature
 from corrosion.validation.voyages import Stay
 from corrosion.validation.water import Hull, Laws, Shore, Surface
 from corrosion.validation.welding import Weld, welded
@@ -198,3 +198,15 @@ def test_alternating_current_goes_where_metal_is_bare(hull: Hull) -> None:
     assert (density[0] * metal).sum() == pytest.approx(2.0, rel=0.05)
     doubled = water.alternating(hull, bare=bare, injected=2.0 * into, shore=still)
     assert doubled == pytest.approx(2.0 * density)
+
+
+def test_riveted_seams_stand_in_series_with_the_plates() -> None:
+    """One strip by hand: two sections of a side, their girth wide, one run long."""
+    vessel = live("museum", 4, Circumstances()).vessel
+    plain = replace(vessel, of=replace(vessel.of, seams=0.0))
+    riveted, whole = (-water.hull_of(v, Nature(seed=4)).steel for v in (vessel, plain))
+    wet = [plate for plate in vessel.plates if plate.wet]
+    names = [plate.zone for plate in wet]
+    a, b = names.index("1-P-SID"), names.index("2-P-SID")
+    sheet = 1.6e-7 / (1e-3 * min(wet[a].built_mm, wet[b].built_mm))
+    assert whole[a, b] / riveted[a, b] == pytest.approx((sheet + 2.5e-5) / sheet)

@@ -69,13 +69,12 @@ def nonlinear_network(  # noqa: PLR0913 - a state is made of as much
     NonlinearNetwork
         A case a row; a tidal zone conducts for its share of the time.
     """
-    wet, plate = hull.body.zones, hull.steel[0.0][hull.body.zones]
+    wet, plating = hull.body.zones, hull.plating(paths)
     loop = shore_connection(
         hull, replace(berth, galvanic_isolator=False), paths, hertz=0.0
     )
     samples, size = len(paths.interface), len(wet)
     count = max(samples, len(injected))
-    ease = 1.0 / paths.structure[:, None]
     # where no conductor ties her, what returns ashore is given: this lifts her alone
     area, interface = hull.contact_area, paths.interface[:, None]
     share = np.broadcast_to(bare, (count, size))
@@ -89,14 +88,14 @@ def nonlinear_network(  # noqa: PLR0913 - a state is made of as much
     # Potentials are counted from the shore electrode, whose own resistance (`earth`)
     # and mutuals with each zone (`near`) every ampere that goes ashore meets.
     near = loop.mutual + loop.mutual[:, None]
-    linked = hull.body.matrix - near + plate[:, wet] * ease[:, :, None] + earth
+    linked = hull.body.matrix - near + plating.among(wet) + earth
     linked = np.broadcast_to(linked, (count, size, size)).copy()
     each = np.arange(size)
     linked[:, each, each] += narrow
     coated = (1.0 - bare) * area / paths.coating[:, None]
     return NonlinearNetwork(
         inverse=np.asarray(np.linalg.inv(linked), dtype=np.float64),
-        source=np.broadcast_to(ease * (injected @ plate.T), (count, size)),
+        source=np.broadcast_to(plating.lifted(injected, wet), (count, size)),
         total=np.broadcast_to(injected.sum(axis=1), count),
         steel=BareSteel.at_rest(
             np.broadcast_to(interface, (count, size)),
@@ -120,7 +119,7 @@ def _polarised_by_couple(
     contact = contact_resistance(
         bare, hull.contact_area, paths.interface, paths.coating
     )
-    tied = network(hull, contact, structure=paths.structure, spreading=narrow)
+    tied = network(hull, contact, paths, spreading=narrow)
     return np.asarray(
         shore_connection(
             hull, berth, paths, hertz=0.0, hull_ohms=tied.hull_ohms

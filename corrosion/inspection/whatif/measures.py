@@ -200,7 +200,8 @@ def _with_joint(inputs: ModelInputs, zone: str) -> ModelInputs:
     """Return the case with a part's joint renewed, and all else drawn as it was."""
     new = inputs.draws.value("renewed_joint_ohm")
     zones = tuple(
-        replace(row, bond=new) if row.zone == zone else row for row in inputs.ship.zones
+        replace(row, bond=new, turning=new) if row.zone == zone else row
+        for row in inputs.ship.zones
     )
     return sample_inputs(
         replace(inputs.ship, zones=zones), inputs.draws, inputs.time_grid

@@ -109,7 +109,7 @@ def berth_transfer(inputs: ModelInputs, berth: Berth, bare: Array) -> Transfer:
         interface=unknowns.interface,
         coating=unknowns.coating,
     )
-    tied = network(inputs.hull, contact, structure=unknowns.structure, spreading=narrow)
+    tied = network(inputs.hull, contact, unknowns, spreading=narrow)
     loop = shore_connection(
         inputs.hull, berth, unknowns, hertz=0.0, hull_ohms=tied.hull_ohms
     )

@@ -55,6 +55,7 @@ class ZoneRow(Row):
     inside_bare_percent: Percent = None
     bond_ohm: Ohms = None
     bonded_to: str | None = None
+    turning_ohm: Ohms = None
     protection_ma_per_m2: Annotated[float, PROTECTION, Field(ge=0.0, le=2000.0)] = 0.0
     consequence: Annotated[int, Unit("(5: loss of the ship)"), Field(ge=1, le=5)] = 3
     access: si.Access = "inside"

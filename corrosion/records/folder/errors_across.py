@@ -134,6 +134,9 @@ def _bonds(tables: Tables) -> Iterator[Problem]:
         if row.bonded_to is not None and row.bond_ohm is None:
             found = "blank, though bonded_to is given"
             yield row.problem("bond_ohm", found, "the joint's resistance (Ω)")
+        if row.bond_ohm is None and row.turning_ohm is not None:
+            found = "blank, though turning_ohm is given"
+            yield row.problem("bond_ohm", found, "the joint's resistance at rest (Ω)")
     lines = {row.zone: row for row in tables.zones or ()}
     for loop in cycles({row.zone: row.bonded_to for row in tables.zones or ()}):
         found = f"a loop: {' - '.join([*loop, loop[0]])}"

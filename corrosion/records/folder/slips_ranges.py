@@ -45,6 +45,7 @@ _USUAL: Final[Mapping[str, tuple[_Usual, ...]]] = {
     "zones": (
         _Usual("built_mm", 3.0, 60.0, "millimetres; was it inches or tenths?"),
         _Usual("bond_ohm", 0.0, 5.0, _CONTACT),
+        _Usual("turning_ohm", 0.0, 50.0, _CONTACT),
         _Usual("gauge_hours", 0.1, 24.0, "hours; was it minutes?"),
         _Usual("protection_ma_per_m2", 0.5, 500.0, "mA/m²; was it A/m²?"),
         *_SHARES[:2],

@@ -88,6 +88,7 @@ def _circuits(tables: Tables) -> Iterator[Problem]:
 def _blanks(tables: Tables) -> Iterator[Problem]:
     """Yield blanks, and a failed lamp, that now say less than somebody may think."""
     yield from _unwritten_ways(tables)
+    yield from _unwritten_surfaces(tables)
     for fault in tables.faults:
         for column, lamp in zip("abc", fault.lamps(), strict=True):
             if lamp == "failed":
@@ -125,6 +126,22 @@ def _unwritten_ways(tables: Tables) -> Iterator[Problem]:
             found = "it is blank: taken as near the work, most likely"
             expected = "write the zone in which the return clamp sat"
             yield fault.problem("return_zone", found, expected)
+
+
+def _unwritten_surfaces(tables: Tables) -> Iterator[Problem]:
+    """Yield, once, that nobody wrote on what surface plates were gauged."""
+    blank = [row for row in tables.gaugings if row.surface is None]
+    if blank:
+        found = (
+            f"it is blank in {len(blank)} of {len(tables.gaugings)} rows: readings "
+            "through paint or on rough plate are too thick, so that less steel than "
+            "was read is taken to be there"
+        )
+        expected = (
+            "write prepared where the plate was made bright under the probe; else "
+            "as found, through paint, or echo to echo"
+        )
+        yield blank[0].problem("surface", found, expected, weight=2)
 
 
 def _overlapping(tables: Tables) -> Iterator[Problem]:

@@ -76,11 +76,10 @@ def balance(leaving: Array, injected: Array, at: Berth, p: PathUnknowns) -> Arra
     contact = contact_resistance(
         HULL.bare[None, WET], HULL.contact_area, p.interface, p.coating
     )
-    tied = network(HULL, contact + at_patches(HULL, p), structure=p.structure)
+    tied = network(HULL, contact + at_patches(HULL, p), p)
     polarised = shore_connection(HULL, at, p, hertz=0.0, hull_ohms=tied.hull_ohms)
     loop = replace(loop, electrode=polarised.electrode)
-    ease = 1.0 / p.structure[0]
-    steel = ease * HULL.steel[0.0] @ (injected - leaving)
+    steel = HULL.plating(p).among(np.arange(len(HULL.bare)))[0] @ (injected - leaving)
     water = HULL.body.matrix @ i - loop.mutual * i.sum() + at_patches(HULL, p) * i
     shore = loop.mutual @ i - loop.electrode[0] * i.sum()
     bare, area = HULL.bare[WET], HULL.body.area[WET]

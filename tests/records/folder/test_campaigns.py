@@ -8,6 +8,7 @@ from records.folders import sound, write_rows
 from corrosion.foundation.errors import RecordError
 from corrosion.records import read_ship
 
+PREPARED = {"surface": "prepared"}
 BEFORE = (("Z1", "9.1"), ("Z2", "10.1"), ("R1", "11.2"))
 
 
@@ -15,10 +16,11 @@ def doubts(folder: Path, now: tuple[str, ...], date: str = "2022-05") -> list[st
     """Return the doubts about gaugings.csv where the same plates are read again."""
     sound(folder)
     rows = [
-        {"zone": zone, "date": "2012-05", "thickness_mm": mm} for zone, mm in BEFORE
+        {"zone": zone, "date": "2012-05", "thickness_mm": mm, **PREPARED}
+        for zone, mm in BEFORE
     ]
     rows += [
-        {"zone": zone, "date": date, "thickness_mm": mm}
+        {"zone": zone, "date": date, "thickness_mm": mm, **PREPARED}
         for (zone, _), mm in zip(BEFORE, now, strict=True)
     ]
     write_rows(folder, "gaugings", tuple(rows))
@@ -28,6 +30,18 @@ def doubts(folder: Path, now: tuple[str, ...], date: str = "2022-05") -> list[st
 
 def test_plates_that_got_thinner_are_no_doubt(tmp_path: Path) -> None:
     assert doubts(tmp_path, ("8.9", "9.8", "11.0")) == []
+
+
+def test_an_unwritten_surface_is_asked_for_once(tmp_path: Path) -> None:
+    sound(tmp_path)
+    rows = [
+        {"zone": zone, "date": "2012-05", "thickness_mm": mm, "surface": surface}
+        for (zone, mm), surface in zip(BEFORE, ("prepared", "", ""), strict=True)
+    ]
+    write_rows(tmp_path, "gaugings", tuple(rows))
+    (said,) = [str(d) for d in read_ship(tmp_path).doubts if "surface" in str(d)]
+    assert said.startswith("gaugings.csv:3: surface: it is blank in 2 of 3 rows")
+    assert "write prepared where the plate was made bright" in said
 
 
 def test_a_campaign_that_reads_all_thicker_alike_is_one_doubt(tmp_path: Path) -> None:

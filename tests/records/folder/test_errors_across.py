@@ -43,6 +43,12 @@ CELLS: list[Cell] = [
     ("zones:2", {"painted": "1950"}, "zones.csv:2: painted: 1950, before", "her life"),
     ("zones:4", {"bond_ohm": "0"}, "zones.csv:4: bond_ohm: '0'", "above 0 Ω"),
     ("zones:4", {"bond_ohm": ""}, "zones.csv:4: bond_ohm: blank", "resistance (Ω)"),
+    (
+        "zones:2",
+        {"turning_ohm": "0.5"},
+        "zones.csv:2: bond_ohm: blank, though turning_ohm is given",
+        "at rest (Ω)",
+    ),
     ("zones:4", {"bonded_to": ""}, "zones.csv:4: bonded_to: blank", "other side"),
     (
         "zones:4",
