@@ -214,5 +214,7 @@ class PaintHistory:
             np.arange(self.built + every, last, every)
             for every, last in zip(self.interval, first, strict=True)
         ]
-        used = [dates for dates, never in zip(found, self.never, strict=True) if not never]
+        used = [
+            dates for dates, never in zip(found, self.never, strict=True) if not never
+        ]
         return np.unique(np.concatenate([np.zeros(0), *used]))
