@@ -11,7 +11,12 @@ from corrosion.history.paths import CurrentPaths
 from corrosion.history.protected_paths import ProtectedPaths
 from corrosion.history.step_states import StateSet, Step, StepMass, state_sets
 from corrosion.leakage.standing_times import FaultIntervals
-from corrosion.wastage.apportionment import MULTIPLIERS, StepLoss, net_and_apportion
+from corrosion.wastage.apportionment import (
+    MULTIPLIERS,
+    StepLoss,
+    add_rows,
+    net_and_apportion,
+)
 from corrosion.wastage.metals import metal
 
 __all__ = [
@@ -123,7 +128,7 @@ class LossAccumulator:
         for part, states in zip(parts, sets[1:], strict=True):
             loss.add_rows(part, states.sample, states.state)
             concentrated = part.direct * paths.concentration(states.interface)
-            np.add.at(local, states.sample, concentrated)
+            add_rows(local, states.sample, concentrated)
         return natural, sets, loss, local
 
     def _apportion(
@@ -244,13 +249,13 @@ class LossAccumulator:
         for leak, source in states.sources:
             charge = np.einsum("skf,sk->sf", np.abs(leak.amps), states.duration)
             crossing = np.maximum(source.transfer, 0.0).sum(axis=2)
-            at = np.ix_(states.sample, leak.faults)
-            np.add.at(self.history.charge[self.rows], at, charge)
+            crossed = charge * crossing[:, : len(leak.faults)]
+            sums = [(self.history.charge, charge), (self.history.water_charge, crossed)]
             if leak.current == "dc":
                 signed = np.einsum("skf,sk->sf", leak.amps.real, states.duration)
-                np.add.at(self.history.direct_charge[self.rows], at, signed)
-            crossed = charge * crossing[:, : len(leak.faults)]
-            np.add.at(self.history.water_charge[self.rows], at, crossed)
+                sums.append((self.history.direct_charge, signed))
+            for account, part in sums:
+                add_rows(account[self.rows], states.sample, part, leak.faults)
 
     def _eat_anodes(self, paths: CurrentPaths, states: StateSet) -> None:
         """Take from the anodes what couple and faults drew in some states."""

@@ -43,15 +43,11 @@ from typing import Final, Protocol
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
-from corrosion.wastage.fault_charges import (
-    CurrentSource,
-    alternating_charges,
-    direct_charges,
-)
+from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.path_charges import CausePath, PathCharges
-from corrosion.wastage.shares import Shares
+from corrosion.wastage.shares import shared_out
 
-__all__ = ["MULTIPLIERS", "HeldMetal", "StepLoss", "net_and_apportion"]
+__all__ = ["MULTIPLIERS", "HeldMetal", "StepLoss", "add_rows", "net_and_apportion"]
 
 MULTIPLIERS: Final = (0.25, 0.5, 2.0, 4.0)
 """Multiples of the natural rate at which the loss is netted as well. [-]"""
@@ -119,19 +115,26 @@ class StepLoss:
         ``other`` has a state a row, from the same causes; ``sample`` and ``state`` say
         which each is.
         """
-        for name in _SUMS:
-            np.add.at(getattr(self, name), sample, getattr(other, name))
+        pairs = [(getattr(self, name), getattr(other, name)) for name in _SUMS]
         for name, pair in other.steady.items():
-            for whole, part in zip(self.steady[name], pair, strict=True):
-                np.add.at(whole, sample, part)
-        for mine, theirs in zip(self.by_fault, other.by_fault, strict=True):
-            for whole, part in zip(mine[1:], theirs[1:], strict=True):
-                np.add.at(whole, sample, part)
+            pairs += zip(self.steady[name], pair, strict=True)
+        for one, part in zip(self.by_fault, other.by_fault, strict=True):
+            pairs += zip(one[1:], part[1:], strict=True)
+        pairs += zip(self.multiplied, other.multiplied, strict=True)
+        for whole, part in pairs:
+            add_rows(whole, sample, part)
         if self.lost.size:
             self.lost[sample, state] += other.lost[:, 0]
-        for whole, part in zip(self.multiplied, other.multiplied, strict=True):
-            np.add.at(whole, sample, part)
         np.maximum.at(self.peak, sample, other.peak)
+
+
+def add_rows(
+    whole: Array, sample: IntArray, part: Array, columns: IntArray | None = None
+) -> None:
+    """Add rows to some columns of their samples, which rise and may repeat."""
+    first = np.flatnonzero(np.diff(sample, prepend=-1))
+    at = sample[first] if columns is None else np.ix_(sample[first], columns)
+    whole[at] += np.add.reduceat(part, first, axis=0)
 
 
 def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
@@ -206,22 +209,17 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         net += source.leaving()[:, 0]
     phasors = [source.leaving() for source in ac]
     unit, peak = _add_alternating(net, phasors, fraction, seconds)
-    out = lost_at(net)
-    out -= base[:, None, :]
-    out *= seconds
-    into = np.maximum(-out, 0.0)
-    np.maximum(out, 0.0, out=out)
+    change = lost_at(net)
+    change -= base[:, None, :]
+    change *= seconds
+    out, into = np.maximum(change, 0.0), np.maximum(-change, 0.0)
     charged, by_path = steady, dc
     if path is not None:
         found = PathCharges(path, dc, steady, (quiet, net[:, 0]), lost_at)
         charged, by_path = found.steady, found.direct
         unit = unit * found.straight[:, None, :]
-    direct = [list(direct_charges(source)) for source in by_path]
-    alternating = [
-        list(alternating_charges(source, phasor, unit))
-        for source, phasor in zip(ac, phasors, strict=True)
-    ]
-    shares = Shares((out, into), charged, direct, alternating)
+    pairs = list(zip(ac, phasors, strict=True))
+    shares = shared_out(change, charged, by_path, pairs, unit)
     dc_metal, ac_metal = through
     metal = out * dc_metal[:, None, :]
     rubbed = np.zeros(natural.shape)
@@ -241,17 +239,19 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         spared=into.sum(axis=1),
         steady={
             name: (
-                np.maximum(density, 0.0) * shares.out.sum(axis=1) * dc_metal,
-                np.maximum(-density, 0.0) * shares.into.sum(axis=1),
+                np.maximum(density, 0.0) * shares.out * dc_metal,
+                np.maximum(-density, 0.0) * shares.into,
             )
             for name, density in charged.items()
         },
         by_fault=[
-            (source.faults, *shares.of_faults(charges, factor, samples))
-            for source, charges, factor in [
-                *((one, c, dc_metal) for one, c in zip(dc, direct, strict=True)),
-                *((one, c, ac_metal) for one, c in zip(ac, alternating, strict=True)),
-            ]
+            (source.faults, np.multiply(taken, factor[:, None], out=taken), spared)
+            for source, factor, (taken, spared) in zip(
+                (*dc, *ac),
+                [dc_metal] * len(dc) + [ac_metal] * len(ac),
+                shares.by_fault,
+                strict=True,
+            )
         ],
         lost=lost,
         multiplied=_multiplied(net, natural, duration, held),

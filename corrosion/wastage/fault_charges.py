@@ -1,13 +1,13 @@
 """What each fault adds at bare steel, state by state."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Self
 
 import numpy as np
 
 from corrosion.foundation.types import Array, ComplexArray, IntArray
 
-__all__ = ["CurrentSource", "FaultCharge", "alternating_charges", "direct_charges"]
+__all__ = ["CurrentSource", "alternating_charges", "direct_charges"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +32,15 @@ class CurrentSource:
     faults: IntArray
     density: Array
 
+    def row(self, rows: slice) -> Self:
+        """Return some of the samples."""
+        return replace(
+            self,
+            amps=self.amps[rows],
+            transfer=self.transfer[rows],
+            density=self.density[rows],
+        )
+
     def parts(self) -> Array:
         """Return the currents as real numbers, shape (samples, parts, k, sources).
 
@@ -47,63 +56,49 @@ class CurrentSource:
         return self.parts() @ (self.transfer * self.density[:, None, :])[:, None]
 
 
-@dataclass(frozen=True, slots=True)
-class FaultCharge:
-    """What one fault adds at bare steel, in the states in which it stands [A/m²]."""
+def direct_charges(source: CurrentSource) -> Array:
+    """Return what each fault adds at bare steel, its part of the lamps' with it.
 
-    row: IntArray
-    state: IntArray
-    density: Array
-
-    def sum_over_states(self, weight: Array, samples: int) -> Array:
-        """Return weight times density summed over states, (samples, wetted)."""
-        summed = np.zeros((samples, self.density.shape[1]))
-        if len(self.row):  # rows rise, so that each sample's states lie together
-            first = np.flatnonzero(np.diff(self.row, prepend=-1))
-            product = weight[self.row, self.state] * self.density
-            summed[self.row[first]] = np.add.reduceat(product, first, axis=0)
-        return summed
-
-
-def direct_charges(source: CurrentSource) -> Iterator[FaultCharge]:
-    """Yield what each fault adds at bare steel, its part of the lamps' with it."""
+    Of shape (samples, wetted, states, faults). [A/m²]
+    """
+    amps, transfer = source.amps.real, source.transfer * source.density[:, None, :]
     count = len(source.faults)
-    amps = source.amps[..., :count].real
-    size = np.abs(amps)
-    whole = size.sum(axis=2)
-    for j in range(count):
-        row, state = np.nonzero(amps[:, :, j])
-        added = amps[row, state, j][:, None] * source.transfer[row, j]
-        part = size[row, state, j] / whole[row, state]
-        for lamp in range(count, source.amps.shape[2]):
-            carried = part * source.amps[row, state, lamp].real
-            added += carried[:, None] * source.transfer[row, lamp]
-        yield FaultCharge(row, state, added * source.density[row])
+    faults = np.ascontiguousarray(transfer[:, :count].swapaxes(1, 2))
+    added = amps[:, None, :, :count] * faults[:, :, None]
+    if amps.shape[2] > count:
+        lamps = (amps[..., count:] @ transfer[:, count:]).swapaxes(1, 2)
+        added += _part(source)[:, None] * lamps[..., None]
+    return added
 
 
-def alternating_charges(
-    source: CurrentSource, phasor: Array, unit: Array
-) -> Iterator[FaultCharge]:
-    """Yield the part of each fault's phasor along the sum, as dissolves.
+def alternating_charges(source: CurrentSource, phasor: Array, unit: Array) -> Array:
+    """Return the part of each fault's phasor along the sum, as dissolves.
 
     ``phasor`` is the system's, (samples, 2, states, wetted) [A/m²]; ``unit`` the
-    dissolving share over the size of all systems together [m²/A].
+    dissolving share over the size of all systems together [m²/A]. Of shape (samples,
+    wetted, states, faults). [A/m²]
     """
     count = len(source.faults)
-    amps = source.amps[..., :count]
-    size = np.abs(amps)
-    whole = size.sum(axis=2)
-    for j in range(count):
-        row, state = np.nonzero(size[:, :, j])
-        part = size[row, state, j] / whole[row, state]
-        columns = [(j, amps[row, state, j])] + [
-            (lamp, part * source.amps[row, state, lamp])
-            for lamp in range(count, source.amps.shape[2])
-        ]
-        along = phasor[row, :, state] * unit[row, state][:, None, :]
-        added = np.zeros((len(row), unit.shape[2]))
-        for column, current in columns:
-            turned = current.real[:, None] * along[:, 0]
-            turned += current.imag[:, None] * along[:, 1]
-            added += turned * source.transfer[row, column]
-        yield FaultCharge(row, state, added * source.density[row])
+    along = phasor * (unit * source.density[:, None, :])[:, None]
+    along = np.ascontiguousarray(along.swapaxes(2, 3))[..., None]
+
+    def turned(amps: ComplexArray, transfer: Array) -> Array:
+        found = amps.real[:, None] * along[:, 0]
+        found += amps.imag[:, None] * along[:, 1]
+        found *= np.ascontiguousarray(transfer.swapaxes(1, 2))[:, :, None]
+        return np.asarray(found)
+
+    amps = np.asarray(source.amps, dtype=np.complex128)
+    added = turned(amps[..., :count], source.transfer[:, :count])
+    if amps.shape[2] > count:
+        lamps = turned(amps[..., count:], source.transfer[:, count:]).sum(axis=3)
+        added += _part(source)[:, None] * lamps[..., None]
+    return added
+
+
+def _part(source: CurrentSource) -> Array:
+    """Return each fault's part of what its system leaks, (samples, states, faults)."""
+    size = np.abs(source.amps[..., : len(source.faults)])
+    whole = size.sum(axis=2, keepdims=True)
+    nothing = np.zeros_like(size)
+    return np.asarray(np.divide(size, whole, out=nothing, where=whole > 0.0))

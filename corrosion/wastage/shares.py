@@ -1,68 +1,129 @@
 """What was taken and spared in each state, shared among what drove it."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from corrosion.foundation.types import Array
 from corrosion.wastage.fault_charges import (
-    FaultCharge,
+    CurrentSource,
+    alternating_charges,
+    direct_charges,
 )
 
-__all__ = ["Shares"]
+__all__ = ["Shares", "shared_out"]
+
+_AT_ONCE = 2**17  # charges of faults held at once: they stay near the processor
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Shares:
     """What was taken and spared in each state, over what drives metal out and in.
 
     Attributes
     ----------
-    out, into : ndarray, shape (samples, states, wetted)
-        Charge taken per density that leaves, spared per density that enters. [s]
+    out, into : ndarray, shape (samples, wetted)
+        Charge taken per density that leaves, spared per density that enters, summed
+        over states. [s]
     alternating : ndarray, shape (samples, states, wetted), or None
         Charge taken by alternating currents; None: there are none. [C/m²]
+    by_fault : list of (ndarray, ndarray)
+        What each fault took and spared, (samples, faults, wetted): sources of direct
+        current, then those of alternating current. [C/m²]
     """
 
-    def __init__(
-        self,
-        change: tuple[Array, Array],
-        steady: Mapping[str, Array],
-        direct: Sequence[Sequence[FaultCharge]],
-        alternating: Sequence[Sequence[FaultCharge]],
-    ) -> None:
-        leaving, entering = np.zeros((2, *change[0].shape))
-        rubbing = np.zeros_like(leaving) if alternating else None
-        for density in steady.values():
-            leaving += np.maximum(density, 0.0)[:, None, :]
-            entering += np.maximum(-density, 0.0)[:, None, :]
-        for kind, charges in ((None, direct), (rubbing, alternating)):
-            for one in (charge for source in charges for charge in source):
-                at = one.row, one.state  # each state once
-                positive = np.maximum(one.density, 0.0)
-                leaving[at] += positive
-                entering[at] += positive - one.density
-                if kind is not None:
-                    kind[at] += positive
-        self.out = _over(change[0], leaving)
-        self.into = _over(change[1], entering)
-        self.alternating = None
-        if rubbing is not None:
-            rubbing *= self.out
-            self.alternating = rubbing
-
-    def of_faults(
-        self, charges: Sequence[FaultCharge], through: Array, samples: int
-    ) -> tuple[Array, Array]:
-        """Return what each fault took, as metal, and spared, (samples, faults, z)."""
-        taken, spared = [], []
-        for one in charges:
-            positive = np.maximum(one.density, 0.0)
-            out = FaultCharge(one.row, one.state, positive)
-            into = FaultCharge(one.row, one.state, positive - one.density)
-            taken.append(out.sum_over_states(self.out, samples) * through)
-            spared.append(into.sum_over_states(self.into, samples))
-        return np.stack(taken, axis=1), np.stack(spared, axis=1)
+    out: Array
+    into: Array
+    alternating: Array | None
+    by_fault: list[tuple[Array, Array]]
 
 
-def _over(top: Array, bottom: Array) -> Array:
-    return np.divide(top, bottom, out=np.zeros_like(top), where=bottom > 0.0)
+def shared_out(
+    change: Array,
+    steady: Mapping[str, Array],
+    direct: Sequence[CurrentSource],
+    alternating: Sequence[tuple[CurrentSource, Array]],
+    unit: Array,
+) -> Shares:
+    """Share what was taken or spared among its causes.
+
+    Parameters
+    ----------
+    change : ndarray, shape (samples, states, wetted)
+        Taken; negative where spared. [C/m²]
+    steady : mapping of str to ndarray, shape (samples, wetted)
+        What is the same in all states. [A/m²]
+    direct : sequence of CurrentSource
+        Of direct current.
+    alternating : sequence of (CurrentSource, ndarray)
+        Of alternating current, each with its phasor. [A/m²]
+    unit : ndarray, shape (samples, states or 1, wetted)
+        Of :func:`~corrosion.wastage.fault_charges.alternating_charges`. [m²/A]
+
+    Returns
+    -------
+    Shares
+        What each took and spared.
+    """
+    samples, states, zones = change.shape
+    sources = [*direct, *(source for source, _ in alternating)]
+    faults = sum(len(source.faults) for source in sources)
+    found = Shares(
+        out=np.empty((samples, zones)),
+        into=np.empty((samples, zones)),
+        alternating=np.empty(change.shape) if alternating else None,
+        by_fault=[
+            (np.empty(shape), np.empty(shape))
+            for shape in ((samples, len(each.faults), zones) for each in sources)
+        ],
+    )
+    size = max(1, _AT_ONCE // max(1, states * faults * zones))
+    for at in range(0, samples, size):
+        rows = slice(at, min(at + size, samples))
+        charges = [direct_charges(source.row(rows)) for source in direct]
+        charges += [
+            alternating_charges(source.row(rows), phasor[rows], unit[rows])
+            for source, phasor in alternating
+        ]
+        constant = [density[rows] for density in steady.values()]
+        _share_rows(found, rows, change[rows], constant, charges, len(direct))
+    return found
+
+
+def _share_rows(
+    found: Shares,
+    rows: slice,
+    change: Array,
+    steady: Sequence[Array],
+    charges: Sequence[Array],
+    direct: int,
+) -> None:
+    """Share out what some samples lost among charges, the first of direct current.
+
+    A state of a zone either loses or is spared: ``sign`` says which, and only what
+    drives it that way shares in it.
+    """
+    change = np.ascontiguousarray(change.swapaxes(1, 2))
+    sign = np.where(change < 0.0, -1.0, 1.0)
+    driving, rubbing = np.zeros((2, *change.shape))
+    for density in steady:
+        driving += np.maximum(sign * density[:, :, None], 0.0)
+    for k, charge in enumerate(charges):
+        charge *= sign[..., None]  # noqa: PLW2901 - in place
+        summed = np.maximum(charge, 0.0, out=charge) @ np.ones(charge.shape[3])
+        driving += summed
+        if k >= direct:
+            rubbing += summed
+    share = np.zeros((*change.shape[:2], 2, change.shape[2]))
+    for way, on in enumerate((sign > 0.0, sign < 0.0)):
+        np.divide(
+            np.abs(change), driving, out=share[:, :, way], where=on & (driving > 0.0)
+        )
+    found.out[rows], found.into[rows] = np.moveaxis(share.sum(axis=3), 2, 0)
+    for pair, charge in zip(found.by_fault, charges, strict=True):
+        both = share @ charge if change.shape[2] > 1 else share * charge
+        for way, account in enumerate(pair):
+            account[rows] = both[:, :, way].swapaxes(1, 2)
+    if found.alternating is not None:
+        found.alternating[rows] = (rubbing * share[:, :, 0]).swapaxes(1, 2)

@@ -143,21 +143,21 @@ class Watched:
         )
         assert failed.count() == 0, failed.all_inner_texts()
 
-    def go(self, title: str) -> None:
+    def go(self, title: str, patience: int = PATIENCE) -> None:
         """Choose a page in the menu; which ship and day stays."""
         link = self.page.get_by_role("link", name=title, exact=True)
         if not link.first.is_visible():
             self.page.get_by_test_id("stTopNavSection").click()
             link = self.page.get_by_role("menuitem", name=title, exact=True)
         link.first.click()
-        self.arrived(title)
+        self.arrived(title, patience)
 
-    def arrived(self, title: str) -> None:
+    def arrived(self, title: str, patience: int = PATIENCE) -> None:
         """Wait until a page stands there."""
         address = re.escape(PAGES[title])
         self.page.wait_for_url(re.compile(rf"/{address}(\?.*)?$"), timeout=PATIENCE)
         self.page.wait_for_timeout(500)  # until the server has begun to draw it
-        self.settle()
+        self.settle(patience)
 
     def masthead(self) -> None:
         """Open or shut what the masthead holds: ship, day, samples, seed."""

@@ -1,12 +1,14 @@
 """Tests of foundation.memory."""
 
 import ctypes
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from corrosion.foundation.memory import gives_memory_back
+from corrosion.foundation.memory import gives_memory_back, set_aside
+from corrosion.foundation.types import Array
 
 _STATE = Path("/proc/self/statm")
 
@@ -41,3 +43,54 @@ def test_an_error_passes_and_names_and_words_stay() -> None:
     assert (fails.__name__, fails.__doc__) == ("fails", "Say what fails.")
     with pytest.raises(ValueError, match="this"):
         fails("this")
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    one: Array
+    again: Array
+    none: Array
+    turned: Array
+    words: dict[str, str]
+
+
+def kept() -> Kept:
+    one = np.random.default_rng(1).normal(size=(4000, 1000))
+    return Kept(one, one, np.zeros((0, 3)), one[:5, :7].T.copy(order="F"), {"a": "b"})
+
+
+def test_what_is_set_aside_is_the_same_to_the_digit(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("CORROSION_CACHE", str(tmp_path / "new"))
+    was, aside = kept(), set_aside(kept())
+    np.testing.assert_array_equal(aside.one, was.one)
+    np.testing.assert_array_equal(aside.turned, was.turned)
+    assert aside.none.shape == (0, 3)
+    assert aside.words == was.words
+    assert np.shares_memory(aside.one, aside.again)
+    with pytest.raises(ValueError, match="read-only"):
+        aside.one[0, 0] = 1.0
+    assert list((tmp_path / "new").iterdir()) == []  # its file has no name
+
+
+@pytest.mark.skipif(
+    not (_STATE.exists() and hasattr(ctypes.CDLL(None), "malloc_trim")),
+    reason="only this C library keeps what is freed",
+)
+def test_what_is_set_aside_takes_no_memory_until_it_is_read() -> None:
+    make = gives_memory_back(lambda: set_aside(kept()))
+    before = held()
+    aside = make()
+    assert held() - before < 2000  # of 7,800 pages of 4 kB
+    gives_memory_back(aside.one.sum)()
+    assert held() - before < 2000
+
+
+def test_where_nothing_can_be_written_it_stays_in_memory(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "file").write_text("no folder", encoding="utf-8")
+    monkeypatch.setenv("CORROSION_CACHE", str(tmp_path / "file"))
+    was = kept()
+    assert set_aside(was) is was

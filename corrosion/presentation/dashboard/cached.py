@@ -1,16 +1,14 @@
 """What pages share, computed once: keyed by the folder's content and the inputs.
 
 Objects are shared between pages and sessions and are never changed. Few estimates are
-kept, since each holds every sample.
+kept, since each holds every sample, and their samples lie in files until they are read.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import fields
 from datetime import date
 from functools import partial
-from typing import Any, Final, TypeVar
+from typing import Any, TypeVar
 
-import numpy as np
 import pandas as pd
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
@@ -18,6 +16,7 @@ from streamlit.delta_generator import DeltaGenerator
 from corrosion.estimate import Estimate
 from corrosion.estimate import estimate as run
 from corrosion.foundation.errors import InputError
+from corrosion.foundation.memory import set_aside
 from corrosion.inspection.whatif.measures import Measure
 from corrosion.presentation.answers import history
 from corrosion.presentation.answers.dangers import dangers_on, touched_on
@@ -49,20 +48,12 @@ __all__ = [
 ]
 
 T = TypeVar("T")
-_BUDGET: Final = 200e6  # of estimates kept: four small ones or one large [B]
 Key = tuple[Any, ...]
 
 
 @st.cache_resource(show_spinner=False)
 def _estimates() -> ResultCache:
-    return ResultCache(4, weigh=_held, budget=_BUDGET)
-
-
-def _held(result: Estimate) -> float:
-    """Return about how much an estimate holds: a history and its calibration [B]."""
-    history = result.history
-    each = (getattr(history, field.name) for field in fields(history))
-    return 1.4 * sum(a.nbytes for a in each if isinstance(a, np.ndarray))
+    return ResultCache(3)
 
 
 @st.cache_resource(show_spinner=False)
@@ -103,8 +94,8 @@ def estimate(key: tuple[str, date, int, int], one: Ship) -> Estimate:
         key,
         lambda: shown(
             "Walking through her records, sample by sample …",
-            lambda on_progress: run(
-                one, samples=samples, seed=seed, as_of=as_of, on_progress=on_progress
+            lambda tell: set_aside(
+                run(one, samples=samples, seed=seed, as_of=as_of, on_progress=tell)
             ),
         ),
     )
