@@ -156,12 +156,7 @@ def against_limit(gauged: Gauging | None, limit_mm: float) -> str:
 def zone_cards(result: Estimate, count: int | None = None) -> list[ZoneCard]:
     """Return the zones the most urgent first as cards.
 
-    Parameters
-    ----------
-    result : Estimate
-        The estimate.
-    count : int, optional
-        How many; None: all.
+    ``count``: how many; None: all.
     """
     table = result.zones if count is None else result.zones.head(count)
     return [_zone_card(result, row) for row in rows(table)]
