@@ -112,6 +112,8 @@ class Factors:
         ]
 
     def _between(self, values: Array, moments: Array) -> Array:
+        if np.array_equal(moments, self.moments):
+            return values
         when = np.clip(moments, self.moments[0], self.moments[-1])
         after = np.clip(np.searchsorted(self.moments, when), 1, len(self.moments) - 1)
         length = self.moments[after] - self.moments[after - 1]

@@ -9,7 +9,7 @@ import click
 
 from corrosion.foundation.cache import program
 from corrosion.validation.kept import read_kept, resumed
-from corrosion.validation.report import page, table
+from corrosion.validation.report import columns, page, table
 from corrosion.validation.scenarios import SCENARIOS
 from corrosion.validation.study import Asked
 from corrosion.validation.summary import Scored, score
@@ -58,6 +58,11 @@ __all__ = ["main"]
     help="Write a report with pictures, one file.",
 )
 @click.option(
+    "--markdown",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Write all scenarios side by side, a table.",
+)
+@click.option(
     "--json",
     "target",
     type=click.Path(path_type=Path, dir_okay=False),
@@ -75,6 +80,7 @@ def main(  # noqa: PLR0913 - one argument an option of the command
     file: Path | None,
     kept_only: bool,
     report: Path | None,
+    markdown: Path | None,
     target: Path | None,
 ) -> None:
     """Live ships, let people write them down, and hold the estimate to the truth.
@@ -98,6 +104,9 @@ def main(  # noqa: PLR0913 - one argument an option of the command
         else:
             study["program"] = program()[:12]
             found = resumed(asked, range(ships), processes, file, study)
+        if not found:
+            click.echo(f"{name}: 0 ships")
+            continue
         results[name] = score(name, found)
         click.echo(
             f"{name}: {SCENARIOS[name].words}; {len(found)} ships, {samples} samples, "
@@ -115,6 +124,8 @@ def main(  # noqa: PLR0913 - one argument an option of the command
         rows = {name: [asdict(row) for row in all_] for name, all_ in results.items()}
         whole = {**stated, "scenarios": rows}
         target.write_text(json.dumps(whole, indent=1), encoding="utf-8")
+    if markdown is not None:
+        markdown.write_text(columns(results), encoding="utf-8")
     if report is not None:
         report.write_text(page(results, stated), encoding="utf-8")
 

@@ -8,9 +8,9 @@ import numpy as np
 from corrosion.validation.rows import ROWS, Row
 from corrosion.validation.scenarios import SCENARIOS
 from corrosion.validation.scores import CLAIM
-from corrosion.validation.summary import Scored
+from corrosion.validation.summary import UNBIASED, Scored
 
-__all__ = ["page", "table"]
+__all__ = ["columns", "page", "table"]
 
 _STYLE = """
 body { font: 15px/1.45 system-ui, sans-serif; margin: 2rem auto; max-width: 70rem;
@@ -57,6 +57,45 @@ def table(rows: Sequence[Scored]) -> str:
             f"  {sharp:14} {one.verdict:10} {rank}".rstrip()
         )
     return "\n".join(lines)
+
+
+def columns(results: Mapping[str, Sequence[Scored]]) -> str:
+    """Return all scenarios side by side, as a table in Markdown.
+
+    A cell is value ± 2 standard errors, mean rank (ships where they are fewer than the
+    column's); ~ stands where the value lies outside its goal, ✗ where its span does.
+    """
+    found = {name: {one.row: one for one in rows} for name, rows in results.items()}
+    ships = {name: max(one.ships for one in rows) for name, rows in results.items()}
+    heads = [f"{name}, {count}" for name, count in ships.items()]
+    lines = [["row", "goal", *heads], ["---"] * (len(heads) + 2)]
+    for name, row in ROWS.items():
+        cells = [
+            _cell(row, each[name], ships[scenario]) if name in each else "–"
+            for scenario, each in found.items()
+        ]
+        if set(cells) - {"–"}:
+            lines.append([row.words, _band(row, row.band) or "told", *cells])
+    return "".join(f"| {' | '.join(line)} |\n" for line in lines)
+
+
+def _cell(row: Row, one: Scored, ships: int) -> str:
+    if not one.items:
+        return "–"
+    scale = 1.0 if row.kind == "mean" else 100.0
+    words = f"{scale * one.value:.3g} ± {scale * 2.0 * one.error:.2g}"
+    words += _mark(one.value, one.error, one.band)
+    if np.isfinite(one.rank):
+        due = None if one.rank_verdict == "told" else UNBIASED
+        words += f", {one.rank:.2f}{_mark(one.rank, one.rank_error, due)}"
+    return words if one.ships == ships else f"{words} ({one.ships})"
+
+
+def _mark(value: float, error: float, band: tuple[float, float] | None) -> str:
+    if band is None or band[0] <= value <= band[1]:
+        return ""
+    far = max(band[0] - value, value - band[1])
+    return " ✗" if far > 2.0 * error else " ~"
 
 
 def page(results: Mapping[str, Sequence[Scored]], stated: Mapping[str, object]) -> str:

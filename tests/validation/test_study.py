@@ -186,7 +186,10 @@ def test_scores_beside_a_straight_line() -> None:
     assert squared < 0.0 < worse == pytest.approx(squared + 1.0)
 
 
-def test_plates_on_a_line() -> None:
+def test_plates_on_a_line(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(
+        "corrosion.validation.line.HORIZONS", np.array([1.0, 9.0, 22.0])
+    )
     rates, crossings = draw_line(Nature(seed=1))
     assert rates.min() > 0.03
     assert rates.max() < 0.17
@@ -260,6 +263,8 @@ def test_command_writes_table_json_and_page(tmp_path: Path) -> None:
             "6",
             "--html",
             str(page),
+            "--markdown",
+            str(target.with_suffix(".md")),
             "--json",
             str(target),
         ],
@@ -270,6 +275,9 @@ def test_command_writes_table_json_and_page(tmp_path: Path) -> None:
     told = json.loads(target.read_text(encoding="utf-8"))
     rows = {row["row"] for row in told["scenarios"]["well specified"]}
     assert {"left_gauged", "campaign_out", "gauged_day", "seeds", "plan"} <= rows
+    beside = target.with_suffix(".md").read_text(encoding="utf-8").splitlines()
+    assert beside[0] == "| row | goal | well specified, 1 |"
+    assert len({line.count("|") for line in beside}) == 1
     text = page.read_text(encoding="utf-8")
     assert text.count("<svg") > 10
     assert "http" not in text  # one file, nothing from elsewhere

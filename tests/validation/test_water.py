@@ -1,9 +1,11 @@
 """Electrodes in water: conservation, a hand solution, and limiting cases."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
+from circuit_simulator import SPICE, simulated
 from scipy.optimize import brentq
 
 from corrosion.validation import water
@@ -68,6 +70,54 @@ def test_two_metals_share_one_potential(hull: Hull) -> None:
     up = 10.0 ** ((mixed - water.REST["steel"]) / hull.laws.slope)
     steel = hull.bronze < 0.5
     assert dissolved[0, steel] == pytest.approx(0.05 * up, rel=1e-3)
+
+
+@SPICE
+@pytest.mark.published(
+    source="ngspice, circuit simulator, run beside the test",
+    where="validation's electrodes in water: zinc, a shore earth, two amperes put in",
+    status="computed",
+)
+def test_electrodes_as_simulated(tmp_path: Path, hull: Hull) -> None:
+    """Every electrode's law typed anew, between its node of steel and one of water."""
+    n, shore = len(hull.area), tied(-0.35, limit=1.5)
+    into = np.zeros((1, n))
+    into[0, 2] = 2.0
+    given = surface(hull, zinc=0.3)
+    potential, _ = solved(hull, zinc=0.3, injected=into, shore=shore)
+    conducts = np.linalg.inv(hull.water)  # of the water, between and to remote earth
+    deck = ["I2 0 s2 2.0"]
+    pull = f"{shore.tie[0]}*(v(s{hull.board})-({shore.rest[0]}))/{shore.limit[0]}"
+    deck += [f"Bshore s{hull.board} 0 I={shore.limit[0]}*tanh({pull})"]
+    for a in range(n):
+        deck += [f".nodeset v(s{a})={hull.rest[a]} v(w{a})=0"]
+        deck += [f"Rw{a} w{a} 0 {1.0 / conducts[a].sum():.12g}"]
+        deck += [f"B{a} s{a} w{a} I={_typed(hull, given, a, f'(v(s{a})-v(w{a}))')}"]
+        for b in range(a):
+            if conducts[a, b] < 0.0:
+                deck += [f"Rw{a}x{b} w{a} w{b} {-1.0 / conducts[a, b]:.12g}"]
+            if hull.steel[a, b] < 0.0:
+                deck += [f"Rs{a}x{b} s{a} s{b} {-1.0 / hull.steel[a, b]:.12g}"]
+    asked = [f"v(s{a},w{a})" for a in range(n)]
+    deck += [".options reltol=1e-9 vntol=1e-11 abstol=1e-11 itl1=2000", ".control"]
+    deck += ["set numdgt=12", "op", *(f"print {each}" for each in asked), ".endc"]
+    theirs = np.real(simulated(tmp_path, deck, asked))
+    assert np.abs(potential[0] - theirs).max() < 1e-6
+
+
+def _typed(hull: Hull, given: Surface, k: int, volts: str) -> str:
+    """Return the law of an electrode as a simulator reads it, after its equations."""
+    up = f"({volts}-({hull.rest[k]}))"
+    area, bare, zinc = hull.area[k], given.bare[0, k], given.zinc[0, k]
+    if hull.bronze[k]:
+        return f"{area * 0.15}*tanh({up}/0.06)+{zinc}*({volts}-({ZINC_V}))"
+    limit, natural = hull.laws.limit, given.natural[0, k]
+    gas = 10.0 ** (-0.45 / 0.12)
+    anodic = f"pow(10,{up}/{hull.laws.slope})"
+    oxygen = f"{1.0 - gas}*{limit}/(1+{limit - 1.0}*pow(10,{up}/0.12))"
+    net = f"{area * bare * natural}*({anodic}-{oxygen}-{gas}*pow(10,-{up}/0.12))"
+    paint = area * (1.0 - bare) / hull.laws.paint
+    return f"{net}+{paint}*{up}+{zinc}*({volts}-({ZINC_V}))"
 
 
 def test_a_current_put_in_comes_out(hull: Hull) -> None:

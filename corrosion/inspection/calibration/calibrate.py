@@ -17,7 +17,7 @@ from corrosion.inspection.calibration.conflict import (
 from corrosion.inspection.calibration.disagreement import Disagreement, disagreements
 from corrosion.inspection.calibration.exposure import Exposure, exposure
 from corrosion.inspection.calibration.measurements import Measured, knots, measured
-from corrosion.inspection.calibration.moved_history import moved
+from corrosion.inspection.calibration.moved_history import moved, only
 from corrosion.inspection.calibration.rate_model import (
     EXTRA,
     OWN,
@@ -145,17 +145,18 @@ def calibrate(
         draws.value("unrecorded_lasts"),
     )
     factors = factors_of(foreseen, before, before, unrecorded)
-    alone = moved(inputs, history, factors)
+    now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
+    # by the records alone: of the day of the estimate, where gaugings tell the rest
+    alone = moved(inputs, history if rows is None else only(history, now), factors)
     plates, rng = (
         Plates(inputs, foreseen, rows, holed),
         inputs.draws.generator("calibration"),
     )
     built = np.array([zone.built for zone in ship.zones])
-    now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
     left = built * inputs.zones.rolled + factors.offset
     calibration = Calibration(
         factors=factors,
-        before=np.maximum(left - alone.mean[:, now], 0.0),
+        before=np.maximum(left - alone.mean[:, now if rows is None else 0], 0.0),
         measured=rows,
         predicted=np.zeros((draws.samples, 0)),
         wrong=np.zeros(0),

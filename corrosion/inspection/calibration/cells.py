@@ -1,15 +1,17 @@
 r"""Gaussians near the posterior of each gauged zone, one for each of its cases.
 
 A case of a zone says which of its readings are wrong, and in which knot, if any, an
-unrecorded cause took metal.
-Given a case, the loss is made linear about its likeliest point x* in each sample,
+unrecorded cause took metal. Given a case, the loss is made linear once for all samples,
+about the likeliest point x* given the mean of what zones share,
 
 .. math:: d = J x + G g + \epsilon, \qquad x \sim N(0, \Sigma), \quad
           \epsilon \sim N(0, R)
 
 with the unknowns x of the zone and g of all zones: shared ones, biases of campaigns.
-With :math:`S = J \Sigma J^T + R = L L^T` the case's evidence given g is
-:math:`N(d - G g;\, 0, S)`, and a draw of x given g is
+Samples differ in what the records foresee: by how much enters d, and as a shift of the
+level, since the loss is linear in the rate. They differ in the spreads as well, so that
+:math:`S = J \Sigma J^T + R = L L^T` is summed in each from parts that are common. The
+case's evidence given g is :math:`N(d - G g;\, 0, S)`, and a draw of x given g is
 :math:`x_0 + \Sigma J^T S^{-1} (d - G g - J x_0 - \epsilon)` with x₀ and ε from their
 priors. Moves that propose a case by its evidence, and x from its Gaussian, reach all
 answers that contradicting readings allow from wherever a sample is.
@@ -30,35 +32,71 @@ from corrosion.inspection.calibration.rate_model import (
     WANDER,
     RatePrior,
 )
-from corrosion.inspection.calibration.readings import Readings
+from corrosion.inspection.calibration.triangular import root_of, solved, whitened
 
-__all__ = ["Block", "Linear", "Near", "root_of", "solved", "spread_out", "whitened"]
+__all__ = ["Block", "Given", "Linear", "spread_out"]
 
+_LOGISTIC: Final = 1.702  # 1 / (1 + exp(-1.702 z)) is within 0.01 of the normal law
 _DEEPEST: Final = 30.0  # standard deviations at which a chance is nothing
 
 
 @dataclass(frozen=True, slots=True)
-class Linear:
-    """Linear models of zones, the samples last; n readings a zone.
+class Given:
+    """What zones are told, in every sample.
 
     Attributes
     ----------
-    slope : ndarray, shape (unknowns, n, zones, ..., samples)
+    levels : ndarray, shape (2, gauged, samples)
+        What is shared of the logarithms of rate and inner face. [-]
+    read : ndarray, shape (rows, samples)
+        What is read beyond the linear models' reference: biases of campaigns, less
+        what a sample's records foresee otherwise. [m]
+    more : ndarray, shape (rows, samples)
+        Logarithm of the sea side's loss over the reference's. [-]
+    odds : ndarray, shape (rows, samples)
+        Log odds of rows to be wrong. [-]
+    spread : ndarray, shape (3, samples)
+        Factors on the spreads of level, wander and inner face. [-]
+    """
+
+    levels: Array
+    read: Array
+    more: Array
+    odds: Array
+    spread: Array
+
+
+@dataclass(frozen=True, slots=True)
+class Linear:
+    """Linear models of one case a zone and sample; n readings a zone.
+
+    Attributes
+    ----------
+    slope : ndarray, shape (unknowns, n, zones, samples)
         J of the module's text.
-    data : ndarray, shape (n, zones, ..., samples)
-        d. [m]
-    root : ndarray, shape (n, n, zones, ..., samples)
+    left : ndarray, shape (n, zones, samples)
+        d - G g. [m]
+    root : ndarray, shape (n, n, zones, samples)
         L. [m]
+    variance : ndarray, shape (n, zones, samples)
+        R. [m²]
+    told : ndarray, shape (zones, samples)
+        Log chance of the case given all else, but for a constant. [-]
+    wrong : ndarray of bool, shape (n, zones, samples)
+        Which readings it calls wrong.
     """
 
     slope: Array
-    data: Array
+    left: Array
     root: Array
+    variance: Array
+    told: Array
+    wrong: BoolArray
 
-    def left(self, levels: Array, read: Array) -> Array:
-        """Return d − G g: levels (2, zones, ..., samples), bias (n, ..., samples)."""
-        shared = self.slope[LEVEL] * levels[0] + self.slope[INSIDE] * levels[1]
-        return np.asarray(self.data - shared + read)
+    def off(self, unknowns: Array) -> Array:
+        """Return d - G g - J x, (n, zones, samples) [m]."""
+        told = np.einsum("unzs,uzs->nzs", self.slope, unknowns)
+        return np.asarray(self.left - told)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -79,8 +117,12 @@ class Block:
         Which readings each case calls wrong.
     variance : ndarray, shape (n, zones, cases)
         R. [m²]
-    linear : Linear
-        Of all cases.
+    slope : ndarray, shape (unknowns, n, zones, cases)
+        J.
+    data : ndarray, shape (n, zones, cases)
+        d of the reference. [m]
+    parts : ndarray, shape (4, n, n, zones, cases)
+        Of S: what no spread moves, and what goes with the square of each. [m²]
     spread : ndarray, shape (5, zones)
         Standard deviations of the unknowns but the wander, as of the prior.
     prior : RatePrior
@@ -93,65 +135,82 @@ class Block:
     cause: IntArray
     wrong: BoolArray
     variance: Array
-    linear: Linear
+    slope: Array
+    data: Array
+    parts: Array
     spread: Array
     prior: RatePrior
 
-    def evidence(self, levels: Array, bias: Array, odds: Array) -> tuple[Array, Array]:
-        """Return the log chance of each case given all else, but for a constant.
+    def guess(self, given: Given) -> Array:
+        """Return the log chance of each case, nearly and but for a constant.
 
-        And the log chance that its unrecorded cause takes metal, not gives it. From
-        levels (2, gauged, samples), biases (rows, samples) and log odds of rows to be
-        wrong (rows, samples): both (zones, cases, samples) [-].
+        Given all else, at spreads of one: (zones, cases, samples) [-].
         """
-        from scipy.special import log_ndtr  # noqa: PLC0415 - importing stays light
-
-        left = self.linear.left(
-            levels[:, self.zones, None], bias[self.rows][:, :, None]
-        )
-        # log N(d - G g; 0, S), but for a constant: half the squares of L^-1 (d - G g),
-        # and the logs of L's diagonal. To it come the odds of each reading that the
-        # case calls wrong, and the chance of its cause.
-        white = whitened(self.linear.root, left)
-        told = -0.5 * (white**2).sum(axis=0)
-        told -= np.log(_diagonal(self.linear.root)).sum(axis=0)
-        for own, row in zip(self.wrong, self.rows, strict=True):
-            told += own[..., None] * odds[row][:, None]
-        told += self._prior[:, None]
-        takes = np.zeros_like(told)
+        n, zones = self.rows.shape
+        told = np.empty((zones, 2 + 2 * n, given.levels.shape[-1]), np.float32)
+        told[:, 0] = 1.0
+        told[:, 1] = given.levels[1, self.zones]
+        more = given.levels[0, self.zones] + given.more[self.rows]
+        told[:, 2 : 2 + n] = more.swapaxes(0, 1)
+        told[:, 2 + n :] = given.read[self.rows].swapaxes(0, 1)
+        maps, constant = self._maps
+        cases = self.cause.size
+        white = maps @ told
+        squares = white[:, : n * cases].reshape(zones, n, cases, -1)
+        chance = np.einsum("zncs,zncs->zcs", squares, squares)
+        chance *= np.float32(-0.5)
+        chance += constant[..., None]
+        for pick in self.masked:
+            at = np.arange(zones)
+            own = self.wrong[pick, at].astype(np.float32)
+            odds = given.odds[self.rows[pick, at]].astype(np.float32)
+            chance += own[..., None] * odds[:, None]
+        # A cause only takes. Its Gaussian is cut at nothing: the case counts by the
+        # chance, given the readings, that the uncut amount is positive.
         if self.cause.any():
-            # A cause only takes. Its Gaussian is cut at nothing: the case counts by the
-            # chance, given the readings, that the uncut amount is positive, and twice,
-            # since the half that is cut away was as likely before.
-            own, sd = self._taking
-            acts = self.cause > 0
-            score = (own * white[:, :, acts]).sum(axis=0) / sd
-            takes[:, acts] = log_ndtr(np.clip(score, -_DEEPEST, None))
-            told += takes
-            told[:, acts] += np.log(2.0)  # of a half-normal amount
-        return told, takes
+            score = np.clip(white[:, n * cases :], -_DEEPEST, _DEEPEST)
+            chance[:, self.cause > 0] -= np.log1p(np.exp(-score))
+        return np.asarray(chance)
 
     @cached_property
-    def _taking(self) -> tuple[Array, Array]:
-        """Mean of what a cause took by whitened residual, and its sd, where one acts.
+    def _maps(self) -> tuple[Array, Array]:
+        """What all cases make of what zones are told, and the constants of each.
 
-        (n, zones, acting cases, samples) and (zones, acting cases, samples) [m].
+        By whitened residual and by how surely a cause takes metal: (zones, n cases +
+        acting cases, 2 + 2 n) and (zones, cases), in single precision.
         """
-        acts = self.cause > 0
-        variance = (self.spread[EXTRA] ** 2)[:, None, None]
-        own = whitened(
-            self.linear.root[:, :, :, acts],
-            variance * self.linear.slope[EXTRA][:, :, acts],
+        n, zones, cases = self.data.shape
+        root = root_of(self.parts.sum(axis=0))
+        inverse = whitened(root, np.eye(n)[..., None, None])  # L^-1, (n, n, ...)
+        by = np.empty((2 + 2 * n, n, zones, cases))
+        by[0] = np.einsum("ijzc,jzc->izc", inverse, self.data)
+        by[1] = -np.einsum("ijzc,jzc->izc", inverse, self.slope[INSIDE])
+        by[2 + n :] = inverse.swapaxes(0, 1)
+        by[2 : 2 + n] = -by[2 + n :] * self.slope[LEVEL][:, None]
+        variance = (self.spread[EXTRA] ** 2)[:, None]
+        own = whitened(root, self.slope[EXTRA] * variance)
+        sd = np.sqrt(variance - (own**2).sum(axis=0))
+        takes = _LOGISTIC * (by * own).sum(axis=1) / sd
+        maps = np.concatenate(
+            [
+                by.transpose(2, 1, 3, 0).reshape(zones, n * cases, -1),
+                takes[..., self.cause > 0].transpose(1, 2, 0),
+            ],
+            axis=1,
         )
-        return own, np.sqrt(variance - (own**2).sum(axis=0))
+        constant = self._prior - np.log(_diagonal(root)).sum(axis=0)
+        return maps.astype(np.float32), constant.astype(np.float32)
 
-    @property
+    @cached_property
     def _prior(self) -> Array:
-        """Log of the prior chance of each case's cause, (cases,) [-]."""
+        """Log of the prior chance of each case's cause, (cases,) [-].
+
+        Twice that of one that takes, since the half that is cut away was as likely.
+        """
         share, knots = self.prior.extra_share, self.prior.knots
         if share == 0.0:
             return np.zeros(self.cause.size)
-        chance = np.where(self.cause > 0, share / knots, 1.0 - share)
+        chance = np.where(self.cause > 0, 2.0 * share / knots, 1.0 - share)
         return np.asarray(np.log(chance))
 
     def case(self, wrong: BoolArray, cause: IntArray) -> tuple[IntArray, BoolArray]:
@@ -164,93 +223,75 @@ class Block:
             np.take_along_axis(own, pick[None, :, None], axis=0)[0]
             for pick in self.masked
         ]
-        number = np.zeros(own.shape[1:], np.int64)
+        number = cause[self.zones] * 2 ** len(bits)
         for power, bit in enumerate(bits):
             number += bit * 2**power
-        number += cause[self.zones] * 2 ** len(bits)
         same = own.sum(axis=0) == np.sum(bits, axis=0) if bits else ~own.any(axis=0)
         return number, np.asarray(same)
 
-    def of(self, case: IntArray) -> Linear:
+    def of(self, case: IntArray, given: Given) -> Linear:
         """Return the linear model of one case a zone and sample, (zones, samples)."""
-        return Linear(*(self._pick(part, case) for part in self._parts))
+        at = np.arange(len(case))[:, None] * self.cause.size + case
+        n, picked = len(self.rows), np.take(self._table, at, 1, mode="clip")
+        left, variance, wrong = picked[: 3 * n].reshape(3, n, *case.shape)
+        end = (3 + len(self.slope)) * n
+        slope = picked[3 * n : end].reshape(-1, n, *case.shape)
+        left += given.read[self.rows]
+        left -= slope[LEVEL] * (given.levels[0, self.zones] + given.more[self.rows])
+        left -= slope[INSIDE] * given.levels[1, self.zones]
+        root = np.zeros((n, n, *case.shape))
+        root[np.tril_indices(n)] = picked[end : end + n * (n + 1) // 2]
+        for part, square in zip(
+            picked[end:].reshape(4, -1, *case.shape)[1:], given.spread**2, strict=True
+        ):
+            root[np.tril_indices(n)] += part * square
+        root = root_of(root)
+        white = whitened(root, left)
+        told = self._prior[case] - np.log(np.prod(_diagonal(root), axis=0))
+        told -= 0.5 * (white**2).sum(axis=0)
+        told += (wrong * given.odds[self.rows]).sum(axis=0)
+        return Linear(slope, left, root, variance, told, wrong > 0.0)
 
-    @property
-    def _parts(self) -> tuple[Array, Array, Array]:
-        return self.linear.slope, self.linear.data, self.linear.root
+    @cached_property
+    def _table(self) -> Array:
+        """All that differs from case to case, (..., zones cases)."""
+        lower = np.tril_indices(len(self.rows))
+        parts = (
+            self.data,
+            self.variance,
+            self.wrong,
+            *self.slope,
+            *self.parts[:, *lower],
+        )
+        return np.concatenate(
+            [part.reshape(-1, part.shape[-2] * part.shape[-1]) for part in parts]
+        )
 
-    @staticmethod
-    def _pick(values: Array, case: IntArray) -> Array:
-        zones, cases, samples = values.shape[-3:]
-        at = (np.arange(zones)[:, None] * cases + case) * samples
-        flat = values.reshape(*values.shape[:-3], -1)
-        return np.asarray(np.take(flat, at + np.arange(samples), -1, mode="clip"))
+    def gain(self, linear: Linear, off: Array, spread: Array) -> Array:
+        """Return Σ Jᵀ S⁻¹ of residuals (n, zones, samples), (unknowns, zones, ...)."""
+        back = solved(linear.root, whitened(linear.root, off))
+        return self.pulled(linear, back, spread)
 
-    def variance_of(self, case: IntArray) -> Array:
-        """Return R of one case a zone and sample, (n, zones, samples) [m²]."""
-        return self.variance[:, np.arange(len(case))[:, None], case]
-
-    def wrong_of(self, case: IntArray) -> BoolArray:
-        """Return which readings one case a zone calls wrong, (n, zones, samples)."""
-        return self.wrong[:, np.arange(len(case))[:, None], case]
-
-    def gain(self, linear: Linear, white: Array) -> Array:
-        """Return Σ Jᵀ L⁻ᵀ white, (unknowns, zones, ..., samples)."""
-        back = solved(linear.root, white)
-        pulled = (linear.slope * back).sum(axis=1)
-        return spread_out(self.prior, self.spread, pulled)
+    def pulled(self, linear: Linear, back: Array, spread: Array) -> Array:
+        """Return Σ Jᵀ back, (unknowns, zones, samples)."""
+        pulled = np.einsum("unzs,nzs->uzs", linear.slope, back)
+        return spread_out(self.prior, self.spread, pulled, spread)
 
 
-def spread_out(prior: RatePrior, spread: Array, pulled: Array) -> Array:
-    """Return Σ times (unknowns, zones, ..., samples), in place."""
+def spread_out(
+    prior: RatePrior, sd: Array, pulled: Array, spread: Array | None = None
+) -> Array:
+    """Return Σ times (unknowns, zones, ...), in place; spread (3, ...)."""
     tail = (1,) * (pulled.ndim - 2)
-    pulled[:OWN] *= (spread**2).reshape(*spread.shape, *tail)
+    pulled[:OWN] *= (sd**2).reshape(*sd.shape, *tail)
     covariance = prior.wander**2 * prior.correlation
     pulled[WANDER] = np.tensordot(covariance, pulled[WANDER], axes=1)
+    if spread is not None:
+        pulled[LEVEL] *= spread[0] ** 2
+        pulled[WANDER] *= spread[1] ** 2
+        pulled[INSIDE] *= spread[2] ** 2
     return pulled
-
-
-def whitened(root: Array, values: Array) -> Array:
-    """Return L⁻¹ values; L (n, n, ...), values (n, ...)."""
-    out = np.empty_like(values)
-    for i in range(len(values)):
-        rest = values[i]
-        for j in range(i):
-            rest = rest - root[i, j] * out[j]
-        out[i] = rest / root[i, i]
-    return out
-
-
-def solved(root: Array, values: Array) -> Array:
-    """Return L⁻ᵀ values; L (n, n, ...), values (n, ...)."""
-    out = np.empty_like(values)
-    for i in reversed(range(len(values))):
-        rest = values[i]
-        for j in range(i + 1, len(values)):
-            rest = rest - root[j, i] * out[j]
-        out[i] = rest / root[i, i]
-    return out
-
-
-def root_of(matrix: Array) -> Array:
-    """Return the lower triangular roots of (n, n, ...), in place."""
-    n = len(matrix)
-    for j in range(n):
-        for k in range(j):
-            matrix[j:, j] -= matrix[j:, k] * matrix[j, k]
-        matrix[j, j] = np.sqrt(matrix[j, j])
-        matrix[j + 1 :, j] /= matrix[j, j]
-    return matrix
 
 
 def _diagonal(root: Array) -> Array:
     return root[np.arange(len(root)), np.arange(len(root))]
-
-
-@dataclass(frozen=True, slots=True)
-class Near:
-    """Prior, readings, and the linear models of all cases of the gauged zones."""
-
-    prior: RatePrior
-    readings: Readings
-    blocks: list[Block]

@@ -52,7 +52,7 @@ class Exposure:
     inner : ndarray, shape (samples, zones)
         Its logarithm about the mean of the samples. [-]
     pit : ndarray, shape (samples, moments, zones)
-        Deepest pit over the loss of the sea side and the inner face. [m]
+        Depth of the deepest pit, beside the dates at which one was read. [m]
     deeper : ndarray, shape (samples, zones)
         Its logarithm at the date of the estimate about what ``lean`` foresees. [-]
     met : ndarray, shape (samples, zones)
@@ -202,10 +202,9 @@ def exposure(
     )
     about = whole - whole.mean(axis=0)
     loading = np.linalg.lstsq(scores, about, rcond=None)[0]
-    pit = np.stack(
-        [deepest(inputs, history, at) for at in range(len(history.moments))], axis=1
-    )
-    pit = np.maximum(pit, history.mean)
+    pit = history.mean.copy()
+    for at in {now} | _beside_pits(history.moments, rows):
+        pit[:, at] = np.maximum(pit[:, at], deepest(inputs, history, at))
     gain = plate_gain(history.moments, sea.shape[2], zones.works)
     outer = np.maximum((history.mean + gain - lost_inside)[:, now], _LEAST)
     deeper = np.maximum((pit + gain - lost_inside)[:, now], _LEAST)
@@ -263,6 +262,15 @@ def exposure(
             learned=float(np.log(given["natural_spread_factor"].geometric_sd)),
         ),
     )
+
+
+def _beside_pits(moments: Array, rows: Measured | None) -> set[int]:
+    """Return the positions of moments next to a reading of a pit."""
+    if rows is None:
+        return set()
+    after = np.searchsorted(moments, rows.moment[rows.pitted])
+    after = np.clip(after, 1, len(moments) - 1)
+    return {int(at) for at in (*after, *(after - 1))}
 
 
 def _met(inputs: ModelInputs, history: LossHistory, rows: Measured | None) -> Array:

@@ -1,19 +1,18 @@
 """A history of losses as the gaugings say it went."""
 
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.history.inputs import ModelInputs
-from corrosion.history.loss import LossHistory
+from corrosion.history.loss import DEPTHS, LossHistory
 from corrosion.inspection.factors import Factors
 from corrosion.inspection.outlook import inside_loss
 from corrosion.wastage.apportionment import MULTIPLIERS
 from corrosion.wastage.works import plate_age, plate_gain
 
-__all__ = ["moved"]
+__all__ = ["moved", "only"]
 
 _LEAST = 1e-9  # a factor, and a depth [m]: where there is no pit, there is none
 
@@ -36,24 +35,28 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
         Thickness, mass and depth together. Currents take what they took; what they and
         protection spare changes with the rate where it was netted.
     """
-    rate = factors.at(history.moments)
-    age = np.maximum(history.moments - inputs.time_grid.start, 0.0)
+    moments = history.moments
+    now = int(np.searchsorted(moments, inputs.time_grid.as_of))
+    rate = factors.at(moments)
+    age = np.maximum(moments - inputs.time_grid.start, 0.0)
     zones, works = len(inputs.ship.zones), inputs.zones.works
-    inner = inside_loss(inputs, history.moments)
-    gain = plate_gain(history.moments, zones, works)
-    more_inside = inner * (factors.inside[:, None] - 1.0)
-    outer = _netted(history, rate) - inner + gain
-    was = history.mean - inner + gain
-    change = np.divide(outer, was, out=rate.copy(), where=was > 0.0)
-    extra = factors.extra_at(history.moments)
-    even = more_inside + extra  # what the records do not know, even over the plate
-    known = outer + inner + more_inside - gain
-    now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
-    depth = change[:, now]
-    pits = _Pits(history, inner, np.maximum(depth, _LEAST), _later(outer, was, change))
-    spot_outer = history.spot - inner[:, now]
+    inner = inside_loss(inputs, moments)
+    gain = plate_gain(moments, zones, works)[now:]
+    netted, within = _netted(history, rate), inner * factors.inside[:, None]
+    # of the outer face, from today on
+    outer, was = (
+        depth[:, now:] - inner[:, now:] + gain for depth in (netted, history.mean)
+    )
+    change = np.divide(outer, was, out=rate[:, now:].copy(), where=was > 0.0)
+    extra = factors.extra_at(moments)
+    even = within + extra  # over the plate, at bare steel and elsewhere
+    known = netted + (within - inner)
+    depth = change[:, 0]
+    pits = _Pits(
+        history, inner, np.maximum(depth, _LEAST), _later(outer, was, change), now
+    )
     # what left with plates that were renewed, no gauging tells any more
-    young = plate_age(history.moments, inputs.time_grid.start, zones, works)[now]
+    young = plate_age(moments, inputs.time_grid.start, zones, works)[now]
     young = young / age[now]
     inside = 1.0 + (factors.inside - 1.0) * young
     inside_kg = history.natural_inside_kg * inside
@@ -73,16 +76,16 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
         history,
         mean=known + extra,
         multiplied=history.multiplied[:, :, :0].copy(),  # moved once for all
-        worn=pits.worn(now, change) + inner + even,
-        since=pits.since(now),
-        pit=pits.old(now) + inner + even,
+        worn=pits.worn(change) + even,
+        since=pits.since(),
+        pit=pits.old() + even,
         natural_sea_kg=sea_kg,
         natural_inside_kg=inside_kg,
         unexplained_kg=extra[:, now] * plate,
         protection_spared_kg=history.protection_spared_kg * share,
         spared_kg=still_spared,
         fault_spared_kg=history.fault_spared_kg * of_ship[:, None],
-        spot=spot_outer * depth + (inner + even)[:, now],
+        spot=(history.spot - inner[:, now]) * depth + even[:, now],
         causes=_causes(history, at_sea, inside, age / age[now], extra * plate),
     )
 
@@ -106,47 +109,51 @@ class _Pits:
         What the inner face lost by them. [m]
     today : ndarray, shape (samples, zones)
         Factor on the loss of the outer face up to today. [-]
-    later : ndarray, shape (samples, moments, zones)
+    later : ndarray, shape (samples, moments from today on, zones)
         Factor on what each moment adds. [-]
+    now : int
+        Position of today.
     """
 
     records: LossHistory
     inner: Array
     today: Array
     later: Array
+    now: int
 
-    def since(self, now: int) -> Array:
+    def _then(self, depth: Array, at: int, before: Array) -> Array:
+        """Return what is at a moment if it grew from that before."""
+        more = depth[:, at] - depth[:, at - 1]
+        return np.asarray(before + self.later[:, at - self.now] * more)
+
+    def since(self) -> Array:
         """Return what was lost since the last painting [m]."""
         depth = self.records.since
         out = depth * self.today[:, None]
-        for at in range(now + 1, depth.shape[1]):
-            grown = out[:, at - 1] + self.later[:, at] * (
-                depth[:, at] - depth[:, at - 1]
-            )
-            new = self.later[:, at] * depth[:, at]
+        for at in range(self.now + 1, depth.shape[1]):
+            grown = self._then(depth, at, out[:, at - 1])
+            new = self.later[:, at - self.now] * depth[:, at]
             out[:, at] = np.where(self._painted(at), new, grown)
         return out
 
-    def worn(self, now: int, change: Array) -> Array:
+    def worn(self, change: Array) -> Array:
         """Return what was lost evenly before it [m]; ``change``: up to each moment."""
         depth = self.records.worn - self.inner
         out = depth * self.today[:, None]
-        for at in range(now + 1, depth.shape[1]):
-            same = out[:, at - 1] + self.later[:, at] * (
-                depth[:, at] - depth[:, at - 1]
-            )
-            then = change[:, at] * depth[:, at]
+        for at in range(self.now + 1, depth.shape[1]):
+            same = self._then(depth, at, out[:, at - 1])
+            then = change[:, at - self.now] * depth[:, at]
             out[:, at] = np.where(self._painted(at), then, same)
         return out
 
-    def old(self, now: int) -> Array:
+    def old(self) -> Array:
         """Return the depth of pits that are older than it [m]."""
         depth = self.records.pit - self.inner
         out = depth * self.today[:, None]
-        for at in range(now + 1, depth.shape[1]):
+        for at in range(self.now + 1, depth.shape[1]):
             there = np.isfinite(depth[:, at - 1]) & ~self._painted(at)
             early, late = (np.where(there, depth[:, k], 0.0) for k in (at - 1, at))
-            grown = out[:, at - 1] + self.later[:, at] * (late - early)
+            grown = out[:, at - 1] + self.later[:, at - self.now] * (late - early)
             out[:, at] = np.where(there, grown, out[:, at])
         return out
 
@@ -175,15 +182,27 @@ def _netted(history: LossHistory, rate: Array) -> Array:
     changes nothing.
     """
     table, knots = history.multiplied, MULTIPLIERS
-    slopes = [
-        (late - early).astype(np.float64) / (knots[k + 1] - knots[k])
-        for k, (early, late) in enumerate(pairwise(table))
-    ]
+    factor, one = rate.astype(np.float32), np.float32(1.0)  # precise as the table is
+    slope = (table[1] - table[0]) / (knots[1] - knots[0])
+    more = slope * (factor - one)
+    for k in range(1, len(knots) - 1):
+        knot, below = np.float32(knots[k]), slope
+        slope = (table[k + 1] - table[k]) / (knots[k + 1] - knots[k])
+        beyond = np.maximum(factor, knot)
+        beyond -= max(knot, one)
+        beyond *= slope - below
+        more += beyond
+    return np.asarray(history.mean + more)
 
-    def at(factor: Array | float) -> Array:
-        value = np.asarray(slopes[0] * (factor - knots[0]))
-        for knot, below, above in zip(knots[1:], slopes[:-1], slopes[1:], strict=False):
-            value += (above - below) * np.maximum(factor - knot, 0.0)
-        return value
 
-    return np.asarray(history.mean + at(rate) - at(1.0))
+def only(history: LossHistory, at: int) -> LossHistory:
+    """Return a history as if one of its moments alone had been recorded."""
+    one = slice(at, at + 1)
+    depths = {name: getattr(history, name)[:, one] for name in (*DEPTHS, "bare")}
+    return replace(
+        history,
+        moments=history.moments[one],
+        multiplied=history.multiplied[:, :, one],
+        causes={},
+        **depths,
+    )

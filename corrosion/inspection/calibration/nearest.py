@@ -1,20 +1,13 @@
 """Linear models of every case of every gauged zone, about its likeliest point."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
 
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
-from corrosion.inspection.calibration.cells import (
-    Block,
-    Linear,
-    Near,
-    root_of,
-    spread_out,
-    whitened,
-)
+from corrosion.inspection.calibration.cells import Block, spread_out
 from corrosion.inspection.calibration.rate_model import (
     EXTRA,
     INSIDE,
@@ -26,21 +19,42 @@ from corrosion.inspection.calibration.rate_model import (
     RatePrior,
 )
 from corrosion.inspection.calibration.readings import STEEPEST, Readings
+from corrosion.inspection.calibration.triangular import root_of, solved, whitened
 
 __all__ = ["near"]
 
-_MASKS: Final = 2  # readings of a zone that a case may call wrong
+_MASKS: Final = 3  # readings of a zone that a case may call wrong
+_STEPS: Final = 6  # of Gauss and Newton, to the likeliest point
 _FARTHEST: Final = 1.5  # of a logarithm of a rate, in one step
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reference:
+    """What all samples are like: about this, zones are made linear.
+
+    Attributes
+    ----------
+    levels : ndarray, shape (2, gauged)
+        What is shared of the rates, as from :meth:`Readings.levels`. [-]
+    bias : ndarray, shape (rows,)
+        Bias of each row's campaign. [m]
+    variances : list of three ndarrays
+        How much samples differ in the logarithms of the rate, (knots, gauged), the
+        inner face's loss and the deepest pit, (gauged,): slopes are means over them.
+        [-]
+    """
+
+    levels: Array
+    bias: Array
+    variances: list[Array]
 
 
 def near(
     readings: Readings,
     prior: RatePrior,
-    levels: Array,
-    bias: Array,
+    about: Reference,
     doubts: tuple[BoolArray, Array],
-    steps: int,
-) -> Near:
+) -> list[Block]:
     """Return the cases of all gauged zones, made linear about given shared unknowns.
 
     Parameters
@@ -49,20 +63,16 @@ def near(
         What was read.
     prior : RatePrior
         Of all unknowns.
-    levels : ndarray, shape (2, gauged, samples)
-        What is shared of the rates, as from :meth:`Readings.levels`. [-]
-    bias : ndarray, shape (rows, samples)
-        Bias of each row's campaign. [m]
+    about : Reference
+        Where.
     doubts : tuple of two ndarrays, shape (rows,)
         Which readings a case may call wrong (of a zone with more than two, the worst),
         and by how much each is to be doubted. [-]
-    steps : int
-        Of Gauss and Newton, to the likeliest point.
 
     Returns
     -------
-    Near
-        Blocks by the numbers of readings and of doubtful ones.
+    list of Block
+        By the numbers of readings and of doubtful ones.
     """
     doubtful, doubt = doubts
     counts = np.bincount(readings.place)
@@ -74,17 +84,15 @@ def near(
             [np.flatnonzero(readings.place == zone) for zone in zones], axis=1
         )
         masked = np.argsort(-doubt[rows], axis=0, kind="stable")[:m]
-        shared = levels[:, zones, None], bias[rows][:, :, None]
-        made.append(_block(readings, prior, shared, (zones, rows, masked), steps))
-    return Near(prior, readings, made)
+        made.append(_block(readings, prior, about, (zones, rows, masked)))
+    return made
 
 
 def _block(
     readings: Readings,
     prior: RatePrior,
-    shared: tuple[Array, Array],
+    about: Reference,
     places: tuple[IntArray, IntArray, IntArray],
-    steps: int,
 ) -> Block:
     zones, rows, masked = places
     m = len(masked)
@@ -95,32 +103,57 @@ def _block(
     wrong = np.zeros((*rows.shape, number.size), np.bool_)
     for power, pick in enumerate(masked):
         wrong[pick, np.arange(zones.size)] = (number >> power) & 1
-    sound = (readings.sd[rows] ** 2)[..., None]
-    variance = sound + wrong * readings.slip_sd**2
+    variance = (readings.sd[rows] ** 2)[..., None] + wrong * readings.slip_sd**2
     cause = number >> m
-    model = _Model(readings, rows, *shared, cause)
-    at = np.zeros((OWN + prior.knots, zones.size, number.size, readings.samples))
-    block = Block(
+    model = _Model(
+        readings,
+        rows,
+        cause,
+        about.levels[:, zones, None],
+        about.bias[rows][..., None],
+        [0.5 * one[..., zones, None] for one in about.variances],
+    )
+    spread = prior.deviations(readings.zones[zones]).T
+    at = np.zeros((OWN + prior.knots, zones.size, number.size))
+    # Gauss and Newton to the likeliest point, x* = Sigma J' S^-1 (d - G g), made linear
+    # anew at each step. Steps are bounded: rates are exponentials, and a first step
+    # from far off would otherwise leave their range.
+    for _ in range(_STEPS):
+        slope, left = model.linear(at)
+        parts = _parts(prior, spread, slope, variance)
+        root = root_of(parts.sum(axis=0))
+        back = solved(root, whitened(root, left))
+        step = spread_out(prior, spread, (slope * back).sum(axis=1)) - at
+        at = at + np.clip(step, -_FARTHEST, _FARTHEST)
+    slope, left = model.linear(at)
+    # G g at the point itself: levels count by their own slopes, exactly there
+    data = left - model.bias
+    data += slope[LEVEL] * model.levels[0] + slope[INSIDE] * model.levels[1]
+    return Block(
         zones=zones,
         rows=rows,
         masked=masked,
         cause=cause,
         wrong=wrong,
         variance=variance,
-        linear=Linear(*model.slope(at)[::-1], at),  # no root as yet
-        spread=prior.deviations(readings.zones[zones]).T,
+        slope=slope,
+        data=data,
+        parts=_parts(prior, spread, slope, variance),
+        spread=spread,
         prior=prior,
     )
-    linear = _linear(block, model, at)
-    # Gauss and Newton to the likeliest point, x* = Sigma J' S^-1 (d - G g), made linear
-    # anew at each step. Steps are bounded: rates are exponentials, and a first step
-    # from far off would otherwise leave their range.
-    for _ in range(steps):
-        white = whitened(linear.root, linear.left(model.levels, model.bias))
-        step = block.gain(linear, white) - at
-        at = at + np.clip(step, -_FARTHEST, _FARTHEST)
-        linear = _linear(block, model, at)
-    return replace(block, linear=linear)
+
+
+def _parts(prior: RatePrior, spread: Array, slope: Array, variance: Array) -> Array:
+    """Return S by what spreads move, (4, n, n, zones, cases): see `Block`."""
+    pulled = spread_out(prior, spread, slope.transpose(0, 2, 1, 3).copy())
+    groups = [OFFSET, PIT, EXTRA], [LEVEL], WANDER, [INSIDE]
+    made = np.stack(
+        [np.einsum("unzc,uzmc->nmzc", slope[group], pulled[group]) for group in groups]
+    )
+    rows = np.arange(len(variance))
+    made[0, rows, rows] += variance
+    return made
 
 
 @dataclass(frozen=True)
@@ -129,54 +162,49 @@ class _Model:
 
     readings: Readings
     rows: IntArray
+    cause: IntArray
     levels: Array
     bias: Array
-    cause: IntArray
+    more: list[Array]  # of the logarithm of a mean over samples
 
     @cached_property
     def parts(self) -> tuple[Array, Array, Array]:
-        sea, inside, fixed = self.readings.by_row
+        sea, inside, fixed = self.readings.typical
         return sea[:, self.rows], inside[self.rows], fixed[self.rows]
 
+    def linear(self, at: Array) -> tuple[Array, Array]:
+        """Return J (unknowns, n, zones, cases), and d - G g, at a point."""
+        loss, slope = self.slope(at)
+        gone = self.readings.gone[self.rows][..., None]
+        # d = y - f(x*) + J x*: what the linear model has to explain.
+        return slope, gone + self.bias - loss + (slope * at[:, None]).sum(axis=0)
+
     def slope(self, at: Array) -> tuple[Array, Array]:
-        """Return the loss (n, zones, cases, samples) [m], and its derivatives."""
+        """Return the loss (n, zones, cases) [m], and its derivatives.
+
+        As means over how samples differ: exponentials of normal logarithms, of which
+        mean and mean slope are those of the middle times half the variance's.
+        """
         sea, inside, fixed = self.parts
         total = (self.levels[0] + at[LEVEL]) + at[WANDER]
-        rate = np.exp(np.minimum(total, STEEPEST))
+        rate = np.exp(np.minimum(total + self.more[0], STEEPEST))
         out = np.empty((len(at), len(self.rows), *at.shape[1:]))
-        outer = np.zeros(out.shape[1:])
-        for knot, own, place in zip(sea, rate, out[WANDER], strict=True):
-            np.multiply(knot[:, :, None], own, out=place)
-            outer += place
+        out[WANDER] = sea[..., None] * rate[:, None]
+        outer = out[WANDER].sum(axis=0)
         out[LEVEL] = outer
-        inner = np.exp(self.levels[1] + at[INSIDE]) * inside[:, :, None]
+        inner = np.exp(self.levels[1] + at[INSIDE] + self.more[1]) * inside[..., None]
         out[INSIDE] = inner
         out[OFFSET] = -1.0
-        caused = self.readings.caused[self.rows][..., self.cause, None]
+        caused = self.readings.caused[self.rows][..., self.cause]
         out[EXTRA] = caused
-        outer += fixed[:, :, None]
-        out[PIT] = 0.0
-        for row, zone in np.argwhere(self.readings.pitted[self.rows]):
-            deeper = np.exp(at[PIT, zone])
-            for part in (outer, out[LEVEL], *out[WANDER]):
-                part[row, zone] *= deeper
-            out[PIT, row, zone] = outer[row, zone]
+        outer = outer + fixed[..., None]
+        deeper = np.where(
+            self.readings.pitted[self.rows][..., None],
+            np.exp(at[PIT] + self.more[2]),
+            1.0,
+        )
+        out[LEVEL] *= deeper
+        out[WANDER] *= deeper
+        outer *= deeper
+        out[PIT] = outer * self.readings.pitted[self.rows][..., None]
         return outer + inner + caused * at[EXTRA] - at[OFFSET], out
-
-
-def _linear(block: Block, model: _Model, at: Array) -> Linear:
-    loss, slope = model.slope(at)
-    gone = model.readings.gone[model.rows][..., None, None]
-    # d = y - f(x*) + J x*: what the linear model has to explain.
-    data = gone - loss + (slope * at[:, None]).sum(axis=0)
-    # G g at the point itself: levels count by their own slopes, exactly there
-    data += slope[LEVEL] * model.levels[0] + slope[INSIDE] * model.levels[1]
-    n = len(slope[0])
-    # S = J Sigma J' + R, a column at a time; few readings a zone, many samples.
-    root = np.empty((n, *slope.shape[1:]))
-    for i in range(n):
-        pulled = spread_out(block.prior, block.spread, slope[:, i].copy())
-        for j in range(n):
-            root[j, i] = (slope[:, j] * pulled).sum(axis=0)
-        root[i, i] += block.variance[i][..., None]
-    return Linear(slope, data, root_of(root))

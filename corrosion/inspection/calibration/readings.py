@@ -25,6 +25,8 @@ STEEPEST: Final = 50.0
 """Logarithm of a factor on a rate that is beyond any reading."""
 
 _ALL: Final = slice(None)
+_LEAST: Final = 1e-9  # a loss of which the logarithm is taken [m]
+_MOST: Final = 3.0  # by how much the logarithm of a sample's loss differs at most
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,8 +48,12 @@ class Surfaces:
     @property
     def moments(self) -> tuple[Array, Array]:
         """Mean and standard deviation of each campaign's bias, (campaigns,) [m]."""
-        mean = self.chance @ self.mean
-        square = self.chance @ (self.mean**2 + self.sd**2)
+        return self.moments_of(self.chance)
+
+    def moments_of(self, chance: Array) -> tuple[Array, Array]:
+        """Return the same at other chances, (campaigns, surfaces)."""
+        mean = chance @ self.mean
+        square = chance @ (self.mean**2 + self.sd**2)
         return mean, np.sqrt(square - mean**2)
 
 
@@ -172,11 +178,29 @@ class Readings:
         return sea, np.ascontiguousarray(self.inside.T), np.array(self.fixed.T)
 
     @cached_property
-    def _lined(self) -> IntArray:
+    def typical(self) -> tuple[Array, Array, Array]:
+        """Means over the samples: as ``by_row``, without samples."""
+        return tuple(part.mean(axis=-1) for part in self.by_row)
+
+    @cached_property
+    def otherwise(self) -> tuple[Array, Array]:
+        """By how much samples differ from the mean: ``fixed``, and log of the sea side.
+
+        Both (rows, samples) [m] and [-].
+        """
+        sea, _, fixed = self.by_row
+        lost = np.maximum(sea.sum(axis=0), _LEAST)
+        more = np.log(lost / np.maximum(sea.mean(axis=-1).sum(axis=0), _LEAST)[:, None])
+        return fixed - fixed.mean(axis=-1, keepdims=True), np.clip(more, -_MOST, _MOST)
+
+    @cached_property
+    def lined(self) -> IntArray:
+        """Rows with an inner face to lose."""
         return np.flatnonzero(self.inside.any(axis=0))
 
     @cached_property
-    def _pits(self) -> IntArray:
+    def pits(self) -> IntArray:
+        """Rows that tell of a pit."""
         return np.flatnonzero(self.pitted)
 
     @cached_property
@@ -219,12 +243,12 @@ class Readings:
         loss = fixed[:, which].copy()
         for knot, own in zip(sea, rate, strict=True):
             loss += knot[:, which] * own[self.place]
-        if self._pits.size:
-            loss[self._pits] *= np.exp(unknowns[PIT][self.place[self._pits]])
-        if self._lined.size:
-            at = self.place[self._lined]
+        if self.pits.size:
+            loss[self.pits] *= np.exp(unknowns[PIT][self.place[self.pits]])
+        if self.lined.size:
+            at = self.place[self.lined]
             inner = np.exp(levels[1][at] + unknowns[INSIDE][at])
-            loss[self._lined] += inner * inside[self._lined][:, which]
+            loss[self.lined] += inner * inside[self.lined][:, which]
         if cause.any():
             share = self.caused[np.arange(len(loss))[:, None], cause[self.place]]
             loss += share * unknowns[EXTRA][self.place]
@@ -250,34 +274,6 @@ class Readings:
         """
         rate = prior.shared[:, self.zones].T @ shared + prior.mean_wander
         return np.stack([rate, prior.inside_shared[:, self.zones].T @ shared])
-
-    def log_sound(self, off: Array) -> Array:
-        """Return the log density of residuals [m] of sound readings."""
-        return np.asarray(-0.5 * (off / self.sd) ** 2 - np.log(self.sd))
-
-    def log_slipped(self, off: Array) -> Array:
-        """Return the log density of residuals [m] of wrong readings."""
-        variance = self.sd**2 + self.slip_sd**2
-        return np.asarray(-0.5 * off**2 / variance - 0.5 * np.log(variance))
-
-    def log_likelihood(self, off: Array, slips: Array) -> Array:
-        """Return the log density of residuals, sound or wrong with a chance.
-
-        Parameters
-        ----------
-        off : ndarray, shape (n, rows)
-            Read less foreseen. [m]
-        slips : ndarray, shape (n,)
-            Share of single readings that are wrong. [-]
-
-        Returns
-        -------
-        ndarray
-            In the same shape. [-]
-        """
-        odds = self.odds(slips)
-        wrong = odds + self.log_slipped(off)
-        return np.logaddexp(self.log_sound(off), wrong) - np.logaddexp(0.0, odds)
 
     def odds(self, slips: Array) -> Array:
         """Return the log odds of rows to be wrong, (n, rows), of shares (n,) [-]."""

@@ -12,14 +12,16 @@ from typing import Final
 
 import numpy as np
 
-from corrosion.foundation.types import Array, BoolArray
-from corrosion.inspection.calibration.cells import Near
+from corrosion.foundation.types import Array
+from corrosion.inspection.calibration.cells import Block
+from corrosion.inspection.calibration.chains import Chains, begun, ended
 from corrosion.inspection.calibration.mixing import Mixing
-from corrosion.inspection.calibration.nearest import near
+from corrosion.inspection.calibration.nearest import Reference, near
 from corrosion.inspection.calibration.rate_model import (
     INSIDE,
     LEVEL,
     OFFSET,
+    PIT,
     WANDER,
     RatePrior,
     RateState,
@@ -31,8 +33,10 @@ from corrosion.inspection.calibration.slips import (
     draw_biases,
     draw_share,
     draw_surfaces,
+    drawn_of,
 )
 from corrosion.inspection.calibration.smoother import smoothed
+from corrosion.inspection.calibration.triangular import root_of, solved, whitened
 from corrosion.inspection.calibration.zone_moves import move_zones
 
 __all__ = ["Moved", "move_samples"]
@@ -40,8 +44,8 @@ __all__ = ["Moved", "move_samples"]
 _SPREADS: Final = np.linspace(-2.5, 2.5, 21)  # of a spread's logarithm, in its sd
 _LEARN_FROM: Final = 10  # readings from which the spreads themselves are learned
 _SETTLED: Final = 4  # sweeps after which the share of slips is learned
-_STALE: Final = 4  # sweeps after which zones are made linear about where they are now
-_FAR, _NEAR = 6, 2  # steps of Gauss and Newton, at first and then
+_AGAIN: Final = (2, 6)  # sweeps after which zones are made linear once more
+_WIDEST: Final = 1.0  # variance of a logarithm that linear models are made for
 _DOUBTFUL: Final = 0.02  # chance to be wrong from which proposals call readings so
 
 
@@ -73,7 +77,7 @@ def move_samples(
     prior: RatePrior,
     readings: Readings,
     *,
-    sweeps: tuple[int, int] = (12, 32),
+    sweeps: tuple[int, int] = (10, 32),
 ) -> Moved:
     """Move every sample of the prior to the posterior given the readings.
 
@@ -98,167 +102,162 @@ def move_samples(
     doubt = _doubt(start, prior, readings)
     state = smoothed(rng, start, prior, readings)
     doubt = np.maximum(doubt, _doubt(state, prior, readings))
-    linear = _linear(state, prior, readings, doubt, _FAR)
-    wrong = np.zeros((readings.zone.size, readings.samples), np.bool_)
-    state, wrong, _ = move_zones(rng, state, wrong, linear, start=True)
+    chains = begun(state, prior, readings)
+    if prior.learned > 0.0 and readings.zone.size >= _LEARN_FROM:
+        drawn = np.exp(prior.learned * rng.standard_normal(chains.spread.shape))
+        chains = replace(chains, spread=drawn)
+    blocks = _linear(chains, prior, readings, doubt)
+    chains, _ = move_zones(rng, chains, blocks, readings, start=True)
     mixing = Mixing(least=sweeps[0], most=sweeps[1])
     total, kept = np.zeros(readings.zone.size), 0
     while True:
         # slips that a start far from the answer shows would teach that all is slips
         learn = mixing.sweeps >= _SETTLED
-        if mixing.sweeps and mixing.sweeps % _STALE == 0:
-            linear = _linear(state, prior, readings, doubt, _NEAR)
-        state, wrong, chance = _sweep(rng, state, wrong, linear, learn=learn)
+        if mixing.sweeps in _AGAIN:
+            blocks = _linear(chains, prior, readings, doubt)
+        chains, chance = _sweep(rng, chains, blocks, readings, learn=learn)
         total, kept = total + chance, kept + 1
-        if mixing.done(readings.of_all(state, prior)):
+        if mixing.done(chains.loss.T):
             break
         if mixing.restarted:
             total, kept = np.zeros(readings.zone.size), 0
     return Moved(
-        state=state, wrong=total / kept, sweeps=mixing.sweeps, mixed=mixing.mixed
+        state=ended(chains, state, readings),
+        wrong=total / kept,
+        sweeps=mixing.sweeps,
+        mixed=mixing.mixed,
     )
 
 
 def _linear(
-    state: RateState,
-    prior: RatePrior,
-    readings: Readings,
-    doubt: Array,
-    steps: int,
-) -> Near:
-    levels = readings.levels(state.shared.T, prior)
-    bias = state.bias.T[readings.campaign]
-    return near(readings, prior, levels, bias, (doubt > _DOUBTFUL, doubt), steps)
+    chains: Chains, prior: RatePrior, readings: Readings, doubt: Array
+) -> list[Block]:
+    high, own = readings.levels(chains.shared, prior), chains.own
+    logs = (high[0] + own[LEVEL] + own[WANDER], high[1] + own[INSIDE], own[PIT])
+    return near(
+        readings,
+        prior,
+        Reference(
+            levels=high.mean(axis=-1),
+            bias=chains.bias.mean(axis=-1)[readings.campaign],
+            variances=[np.minimum(one.var(axis=-1), _WIDEST) for one in logs],
+        ),
+        (doubt > _DOUBTFUL, doubt),
+    )
 
 
 def _doubt(state: RateState, prior: RatePrior, readings: Readings) -> Array:
-    return np.asarray(_chance(state, prior, readings).mean(axis=0))
-
-
-def _chance(state: RateState, prior: RatePrior, readings: Readings) -> Array:
-    """Return the chance that each reading is wrong, (samples, rows)."""
-    off = readings.gone + state.bias[:, readings.campaign]
-    off = off - readings.of_all(state, prior)
-    return chance_wrong(off, state.slips, readings)
+    off = begun(state, prior, readings).off(readings)
+    return np.asarray(chance_wrong(off, state.slips, readings).mean(axis=1))
 
 
 def _sweep(
     rng: np.random.Generator,
-    state: RateState,
-    wrong: BoolArray,
-    linear: Near,
+    chains: Chains,
+    blocks: list[Block],
+    readings: Readings,
     *,
     learn: bool,
-) -> tuple[RateState, BoolArray, Array]:
-    """Return the state after one sweep, and which readings are wrong, with chances."""
-    prior, readings = linear.prior, linear.readings
-    state, wrong, _ = move_zones(rng, state, wrong, linear)
-    state = move_shared(rng, state, wrong, linear)
-    state, wrong, chance = _draw_slips_and_biases(rng, state, prior, readings)
+) -> tuple[Chains, Array]:
+    """Return the chains after one sweep, and how likely each reading is wrong."""
+    prior = blocks[0].prior
+    chains, _ = move_zones(rng, chains, blocks, readings)
+    chains = move_shared(rng, chains, blocks, readings)
+    chains, chance = _draw_slips_and_biases(rng, chains, prior, readings)
     if learn:
-        state = replace(state, slips=draw_share(rng, wrong.T, readings))
+        chains = replace(chains, slips=draw_share(rng, chains.wrong, readings))
     if prior.learned > 0.0 and readings.zone.size >= _LEARN_FROM:
-        state = _draw_spreads(rng, state, prior, readings)
-    state = _shift_levels(rng, state, prior, readings)
-    return _draw_shared(rng, state, prior, readings), wrong, chance
+        chains = _draw_spreads(rng, chains, prior, readings)
+    chains = _shift_levels(rng, chains, prior, readings)
+    return _draw_shared(rng, chains, prior, readings), chance
 
 
 def _draw_slips_and_biases(
-    rng: np.random.Generator, state: RateState, prior: RatePrior, readings: Readings
-) -> tuple[RateState, BoolArray, Array]:
-    loss = readings.of_all(state, prior)
-    chance = chance_wrong(
-        readings.gone + state.bias[:, readings.campaign] - loss, state.slips, readings
-    )
+    rng: np.random.Generator, chains: Chains, prior: RatePrior, readings: Readings
+) -> tuple[Chains, Array]:
+    chance = chance_wrong(chains.off(readings), chains.slips, readings)
     wrong = rng.random(chance.shape) < chance
-    zones = state.zones.copy()
+    own, place = chains.own.copy(), readings.place
     # ``loss`` is net of the offset: add it again, and what is left is offset and bias.
-    off = loss + zones[:, readings.zone, OFFSET] - readings.gone
-    bias, offset = draw_biases(rng, off, wrong, state.surface, prior.offset, readings)
-    zones[:, readings.zones, OFFSET] = offset
-    state = replace(
-        state,
-        zones=zones,
-        bias=bias,
-        surface=draw_surfaces(rng, bias, readings),
+    gross = chains.loss + own[OFFSET, place]
+    bias, own[OFFSET] = draw_biases(
+        rng,
+        gross - readings.gone[:, None],
+        wrong,
+        chains.surface,
+        prior.offset[readings.zones],
+        readings,
     )
-    return state, np.ascontiguousarray(wrong.T), chance.mean(axis=0)
+    surface = draw_surfaces(rng, bias, readings)
+    loss = gross - own[OFFSET, place]
+    chains = replace(
+        chains, own=own, wrong=wrong, bias=bias, surface=surface, loss=loss
+    )
+    return chains, chance.mean(axis=1)
 
 
 def _draw_spreads(
-    rng: np.random.Generator, state: RateState, prior: RatePrior, readings: Readings
-) -> RateState:
+    rng: np.random.Generator, chains: Chains, prior: RatePrior, readings: Readings
+) -> Chains:
     """Draw the spreads given levels and wanders of gauged zones, on a grid."""
-    gauged = readings.zones
-    own = state.zones[:, gauged]
-    wander = own[..., WANDER]
-    roughness = ((wander @ prior.precision) * wander).sum(axis=2) / prior.wander**2
+    gauged, own = readings.zones, chains.own
+    smooth = np.tensordot(prior.precision, own[WANDER], axes=1)
+    roughness = (smooth * own[WANDER]).sum(axis=0) / prior.wander**2
     lined = prior.inside_shared[:, gauged].any(axis=0)  # with an inner face to lose
     squares = np.stack(
         [
-            ((own[..., LEVEL] / prior.zone[gauged]) ** 2).sum(axis=1),
-            roughness.sum(axis=1),
-            ((own[..., INSIDE] / prior.inside[gauged]) ** 2 * lined).sum(axis=1),
-        ],
-        axis=1,
+            prior.zone[gauged] ** -2.0 @ own[LEVEL] ** 2,
+            roughness.sum(axis=0),
+            (lined * prior.inside[gauged] ** -2.0) @ own[INSIDE] ** 2,
+        ]
     )
     counts = np.array([gauged.size, gauged.size * prior.knots, lined.sum()])
-    log_factor = prior.learned * _SPREADS
-    weight = (
-        -0.5 * _SPREADS**2
-        - counts[:, None] * log_factor
-        - 0.5 * squares[..., None] * np.exp(-2.0 * log_factor)
-    )
-    reached = np.cumsum(np.exp(weight - weight.max(axis=-1, keepdims=True)), axis=-1)
-    drawn = rng.random(squares.shape) * reached[..., -1]
-    at = (reached < drawn[..., None]).sum(axis=-1)
-    return replace(state, spread=np.exp(log_factor[at]))
+    log_factor = (prior.learned * _SPREADS)[:, None, None]
+    weight = -0.5 * (_SPREADS**2)[:, None, None] - counts[:, None] * log_factor
+    weight = weight - 0.5 * squares * np.exp(-2.0 * log_factor)
+    at = drawn_of(rng, weight)
+    return replace(chains, spread=np.exp(log_factor[:, 0, 0][at]))
 
 
 def _shift_levels(
-    rng: np.random.Generator, state: RateState, prior: RatePrior, readings: Readings
-) -> RateState:
+    rng: np.random.Generator, chains: Chains, prior: RatePrior, readings: Readings
+) -> Chains:
     """Shift each level against its wander; no rate changes, so the draw is exact."""
-    gauged = readings.zones
-    zones = state.zones.copy()
-    own = zones[:, gauged]
-    sure_level = (prior.zone[gauged] * state.spread[:, :1]) ** -2.0
-    sure_wander = state.wander_scale(prior) ** -2.0
+    own = chains.own.copy()
+    sure_level = (prior.zone[readings.zones, None] * chains.spread[0]) ** -2.0
+    sure_wander = (prior.wander * chains.spread[1]) ** -2.0
     ones = prior.precision.sum(axis=0)
     precision = sure_level + sure_wander * ones.sum()
-    pull = sure_wander * (own[..., WANDER] @ ones) - sure_level * own[..., LEVEL]
+    pull = np.tensordot(ones, own[WANDER], axes=1) * sure_wander
+    pull -= sure_level * own[LEVEL]
     shift = pull / precision + rng.standard_normal(pull.shape) / np.sqrt(precision)
-    own[..., LEVEL] += shift
-    own[..., WANDER] -= shift[..., None]
-    zones[:, gauged] = own
-    return replace(state, zones=zones)
+    own[LEVEL] += shift
+    own[WANDER] -= shift
+    return replace(chains, own=own)
 
 
 def _draw_shared(
-    rng: np.random.Generator, state: RateState, prior: RatePrior, readings: Readings
-) -> RateState:
+    rng: np.random.Generator, chains: Chains, prior: RatePrior, readings: Readings
+) -> Chains:
     """Draw what zones share given all rates and inner losses of gauged zones, exactly.
 
     A linear regression of the zones' whole levels on the loadings; levels take up the
     difference, so that no rate changes.
     """
-    gauged = readings.zones
-    outer, inner = prior.shared[:, gauged], prior.inside_shared[:, gauged]
-    whole = state.shared @ outer + state.zones[:, gauged, LEVEL]
-    inside = state.shared @ inner + state.zones[:, gauged, INSIDE]
-    light, light_inner = (
-        outer / prior.zone[gauged] ** 2,
-        inner / prior.inside[gauged] ** 2,
-    )
-    sure = state.spread[:, 0, None, None] ** -2.0
-    sure_inner = state.spread[:, 2, None, None] ** -2.0
-    precision = np.eye(len(outer)) + sure * (light @ outer.T)
-    precision = precision + sure_inner * (light_inner @ inner.T)
-    pull = sure[:, 0] * (whole @ light.T) + sure_inner[:, 0] * (inside @ light_inner.T)
-    root = np.linalg.inv(np.linalg.cholesky(precision))
-    half = np.einsum("sgh,sh->sg", root, pull) + rng.standard_normal(pull.shape)
-    shared = np.einsum("shg,sh->sg", root, half)
-    zones = state.zones.copy()
-    zones[:, gauged, LEVEL] = whole - shared @ outer
-    zones[:, gauged, INSIDE] = inside - shared @ inner
-    return replace(state, shared=shared, zones=zones)
+    gauged, own = readings.zones, chains.own.copy()
+    pull = np.zeros_like(chains.shared)
+    precision = np.eye(len(pull))[..., None]
+    for row, loads, sd, spread in (
+        (LEVEL, prior.shared, prior.zone, chains.spread[0]),
+        (INSIDE, prior.inside_shared, prior.inside, chains.spread[2]),
+    ):
+        own[row] += loads[:, gauged].T @ chains.shared
+        light, sure = loads[:, gauged] / sd[gauged] ** 2, spread**-2.0
+        precision = precision + (light @ loads[:, gauged].T)[..., None] * sure
+        pull = pull + light @ own[row] * sure
+    root = root_of(precision)
+    half = whitened(root, pull) + rng.standard_normal(pull.shape)
+    shared = solved(root, half)
+    own[LEVEL] -= prior.shared[:, gauged].T @ shared
+    own[INSIDE] -= prior.inside_shared[:, gauged].T @ shared
+    return replace(chains, shared=shared, own=own)

@@ -1,174 +1,222 @@
 """A move of what all zones share, every gauged zone following."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
 
-from corrosion.foundation.types import Array, BoolArray, IntArray
-from corrosion.inspection.calibration.cells import Block, Linear, Near, whitened
+from corrosion.foundation.types import Array, IntArray
+from corrosion.inspection.calibration.cells import Block, Linear
+from corrosion.inspection.calibration.chains import Chains
 from corrosion.inspection.calibration.rate_model import (
+    EXTRA,
     INSIDE,
     LEVEL,
-    RatePrior,
-    RateState,
+    OFFSET,
+    PIT,
+    WANDER,
 )
-from corrosion.inspection.calibration.readings import Readings
+from corrosion.inspection.calibration.readings import STEEPEST, Readings
 from corrosion.inspection.calibration.slice_moves import slice_move
 from corrosion.inspection.calibration.slips import log_surfaces
-from corrosion.inspection.calibration.zone_moves import log_prior, minus_half
+from corrosion.inspection.calibration.triangular import root_of, solved, whitened
+from corrosion.inspection.calibration.zone_moves import TakenUp, precision_of
 
 __all__ = ["move_shared"]
 
 _ALL: Final = slice(None)
-_WIDTH: Final = 2.0 * np.pi  # of the arc on which a point is sought [rad]
 
 
 def move_shared(
-    rng: np.random.Generator,
-    state: RateState,
-    wrong: BoolArray,
-    near: Near,
-) -> RateState:
-    """Return a state in which shared unknowns and biases moved, every zone following.
+    rng: np.random.Generator, chains: Chains, blocks: list[Block], readings: Readings
+) -> Chains:
+    """Return chains in which shared unknowns and biases moved, every zone following.
 
     Zones keep their distance from their likeliest point, which moves with what is
     shared as their linear models say: readings are met as well as before, and few
     unknowns are left to move (one slice move of all). Arguments as `move_zones`.
     """
-    prior, readings, cases = near.prior, near.readings, near.blocks
-    shared = state.shared.T
-    now = np.hstack([state.shared, state.bias])
-    levels = readings.levels(shared, prior)
-    bias = state.bias.T[readings.campaign]
-    x, cause = readings.unknowns(state), readings.cause(state)
-    told = [block.case(wrong, cause)[0] for block in cases]
-    models = _Models([(b, b.of(one)) for b, one in zip(cases, told, strict=True)])
-    even = readings.surfaces.moments
-    first = np.concatenate([np.ones(len(shared)), even[1] ** -2.0])
-    at = np.concatenate([np.zeros(len(shared)), even[0]])
-    slopes = models.common(prior, readings, state.bias.shape[1])
-    mean, root = models.posterior(slopes, first, at, prior.mean_wander)
-    fresh = mean + np.einsum("sgh,sh->sg", root, rng.standard_normal(mean.shape))
-    ways = [models.path(readings, slopes, end - mean, x) for end in (now, fresh)]
-    linear = models.laid(
-        [
-            model.left(levels[:, block.zones], bias[block.rows])
-            - (model.slope * x[:, None, block.zones]).sum(axis=0)
-            for block, model in models.parts
-        ],
-        readings,
-    )
-    variance = models.laid(
-        [b.variance_of(one) for b, one in zip(cases, told, strict=True)], readings
-    )
-    spread, is_wrong = state.spread.T, wrong
-    count = len(shared)
+    prior, kinds = blocks[0].prior, readings.surfaces
+    count = len(chains.shared)
+    given = chains.given(readings, prior)
+    now = np.vstack([chains.shared, chains.bias])
+    parts = [
+        (block, block.of(block.case(chains.wrong, chains.cause)[0], given))
+        for block in blocks
+    ]
+    # Given the cases, and zones summed out, what is shared is normal: how far from here
+    # to its mean, and a draw about it.
+    mean, sd = kinds.moments_of(_shares(chains.surface, kinds.mean.size))
+    first = np.concatenate([np.ones(count), sd**-2.0])[:, None]
+    precision, pull = _collapsed(parts, readings, len(now))
+    precision[np.arange(len(now)), np.arange(len(now))] += first
+    pull -= first * (now - np.concatenate([np.zeros(count), mean])[:, None])
+    root = root_of(precision)
+    about = -solved(root, whitened(root, pull))
+    fresh = solved(root, rng.standard_normal(pull.shape))
+    path = _Path(chains, readings, parts, (about, fresh))
+    start = now - about
 
-    def log_density(about: Array, which: IntArray, angle: Array) -> Array:
+    def log_density(there: Array, which: IntArray, angle: Array) -> Array:
         pick = _ALL if which.size == readings.samples else which
         cos, sin = np.cos(angle) - 1.0, np.sin(angle)
-        there = about.T + mean.T[:, pick]
-        unknowns = x[..., pick] + ways[0][0][..., pick] * cos
-        unknowns += ways[1][0][..., pick] * sin
-        height = readings.levels(there[:count], prior)
-        loss = readings.loss(unknowns, height, cause[:, pick], pick)
-        off = readings.gone[:, None] + there[count:][readings.campaign] - loss
-        straight = linear[:, pick] + ways[0][1][:, pick] * cos
-        straight += ways[1][1][:, pick] * sin
-        told = minus_half(off, is_wrong[:, pick], readings)
-        told += 0.5 * straight**2 / variance[:, pick]
-        term = log_prior(unknowns, spread[:, pick], cause[:, pick], prior, readings)
-        surface = log_surfaces(there[count:].T, readings.surfaces)
-        return np.asarray(told.sum(axis=0) + term.sum(axis=0) + surface)
+        bias = there[:, count:].T + start[count:, pick]
+        told = path.log_ratio(cos, sin, pick)
+        return told + log_surfaces(bias, kinds, mean, sd)
 
-    moved, angles = slice_move(rng, now - mean, fresh - mean, log_density, width=_WIDTH)
-    x = x + ways[0][0] * (np.cos(angles) - 1.0) + ways[1][0] * np.sin(angles)
-    now = moved + mean
-    zones = state.zones.copy()
-    zones[:, readings.zones] = x.transpose(2, 1, 0)
-    return replace(state, shared=now[:, :count], bias=now[:, count:], zones=zones)
+    moved, angles = slice_move(rng, about.T, fresh.T, log_density)
+    there = moved.T + start
+    own, loss = path.end(np.cos(angles) - 1.0, np.sin(angles))
+    shared, bias = there[:count], there[count:]
+    loss = loss + bias[readings.campaign]
+    return replace(chains, shared=shared, bias=bias, own=own, loss=loss)
 
 
-@dataclass(frozen=True, slots=True)
-class _Models:
-    """The linear models of all gauged zones' present cases, block by block."""
+def _shares(surface: IntArray, kinds: int) -> Array:
+    """Return how many of the samples have each surface, (campaigns, surfaces) [-]."""
+    counts = np.stack([np.bincount(one, minlength=kinds) for one in surface])
+    return np.asarray(counts / surface.shape[1])
 
-    parts: list[tuple[Block, Linear]]
 
-    def laid(self, values: list[Array], readings: Readings) -> Array:
-        """Return values (n, zones, samples) of blocks as (rows, samples)."""
-        out = np.empty((readings.zone.size, readings.samples))
-        for (block, _), own in zip(self.parts, values, strict=True):
-            out[block.rows] = own
-        return out
+def _collapsed(
+    parts: list[tuple[Block, Linear]], readings: Readings, size: int
+) -> tuple[Array, Array]:
+    """Return what zones, summed out, say of what is shared: precision, and pull.
 
-    def common(
-        self, prior: RatePrior, readings: Readings, campaigns: int
-    ) -> list[list[Array]]:
-        """Return G of each block by shared unknown, (n, zones, samples)."""
-        found = []
-        for block, model in self.parts:
-            zones = readings.zones[block.zones]
-            slopes = [
-                model.slope[LEVEL] * outer[:, None]
-                + model.slope[INSIDE] * inner[:, None]
-                for outer, inner in zip(
-                    prior.shared[:, zones], prior.inside_shared[:, zones], strict=True
-                )
-            ]
-            campaign = readings.campaign[block.rows][..., None]
-            blank = np.zeros_like(model.data)
-            slopes += [blank - (campaign == c) for c in range(campaigns)]
-            found.append(slopes)
-        return found
+    (g, g, samples) and (g, samples), about where it is now.
+    """
+    precision = np.zeros((size, size, readings.samples))
+    pull = np.zeros((size, readings.samples))
+    for block, model in parts:
+        prior, zones = block.prior, readings.zones[block.zones]
+        outer, inner = prior.shared[:, zones], prior.inside_shared[:, zones]
+        n, count = len(block.rows), len(outer)
+        white = whitened(model.root, np.eye(n)[:, :, None, None])
+        sure = np.einsum("kizs,kjzs->ijzs", white, white)  # S^-1
+        level, inside = model.slope[LEVEL], model.slope[INSIDE]
+        by_level, by_inside, left = (
+            np.einsum("ijzs,jzs->izs", sure, one) for one in (level, inside, model.left)
+        )
+        for one, by_one, loads in (
+            (level, by_level, outer),
+            (inside, by_inside, inner),
+        ):
+            for other, others in ((level, outer), (inside, inner)):
+                pairs = (loads[:, None] * others).reshape(-1, zones.size)
+                both = pairs @ (other * by_one).sum(axis=0)
+                precision[:count, :count] += both.reshape(count, count, -1)
+            pull[:count] += loads @ (one * left).sum(axis=0)
+        campaign = readings.campaign[block.rows]
+        for one in np.unique(campaign):
+            row, zone = np.nonzero(campaign == one)
+            at = count + one
+            both = outer[:, zone] @ by_level[row, zone]
+            both += inner[:, zone] @ by_inside[row, zone]
+            precision[:count, at] -= both
+            precision[at, :count] -= both
+            pull[at] -= left[row, zone].sum(axis=0)
+            for other in np.unique(campaign[:, zone]):
+                pair = (campaign == one)[:, None] & (campaign == other)
+                precision[at, count + other] += sure[pair].sum(axis=0)
+    return precision, pull
 
-    def posterior(
+
+class _Path:
+    """All gauged zones on an ellipse of what is shared: now + a (cos φ - 1) + b sin φ.
+
+    Kept as what a loss is made of, each going straight with both ways.
+    """
+
+    def __init__(
         self,
-        slopes: list[list[Array]],
-        first: Array,
-        at: Array,
-        constant: float,
-    ) -> tuple[Array, Array]:
-        """Return mean and root of the covariance of what is shared, zones summed out.
-
-        (samples, g) and (samples, g, g), from prior precisions and means (g,).
-        """
-        size, samples = first.size, self.parts[0][1].data.shape[-1]
-        precision = np.zeros((size, size, samples))
-        pull = np.tile((first * at)[:, None], samples)
-        for (_, model), own in zip(self.parts, slopes, strict=True):
-            white = [whitened(model.root, slope) for slope in own]
-            data = whitened(model.root, model.data - model.slope[LEVEL] * constant)
-            for g in range(size):
-                pull[g] += (white[g] * data).sum(axis=(0, 1))
-                for h in range(g + 1):
-                    precision[g, h] += (white[g] * white[h]).sum(axis=(0, 1))
-        lower = np.tril_indices(size)
-        precision[lower[1], lower[0]] = precision[lower]
-        precision[np.arange(size), np.arange(size)] += first[:, None]
-        chol = np.linalg.cholesky(precision.transpose(2, 0, 1))
-        root = np.linalg.inv(chol).swapaxes(1, 2)
-        mean = np.einsum("sgh,skh,ks->sg", root, root, pull)
-        return mean, root
-
-    def path(
-        self,
+        chains: Chains,
         readings: Readings,
-        slopes: list[list[Array]],
-        way: Array,
-        x: Array,
-    ) -> tuple[Array, Array]:
-        """Return how unknowns and linear residuals go with what is shared by a way.
+        parts: list[tuple[Block, Linear]],
+        ways: tuple[Array, Array],
+    ) -> None:
+        self._sure, self._readings = precision_of(chains.wrong, readings), readings
+        prior, count = parts[0][0].prior, len(chains.shared)
+        self._sd = prior.offset
+        place, own = readings.place, chains.own.copy()
+        straight = np.empty_like(chains.loss)
+        for block, model in parts:
+            straight[block.rows] = model.off(own[:, block.zones])
+        taken_up = TakenUp(self._sure, self._sd, readings)
+        away = taken_up.by(straight - chains.off(readings))
+        own[OFFSET] -= away
+        levels, bias = [readings.levels(chains.shared, prior)], [chains.bias]
+        shifts, straights = [own], [straight - away[place]]
+        for way in ways:
+            moved = readings.levels(way[:count], prior)
+            moved[0] -= prior.mean_wander
+            read = way[count:][readings.campaign]
+            shift, straight = np.empty_like(own), np.empty_like(chains.loss)
+            for block, model in parts:
+                off = read[block.rows] - model.slope[LEVEL] * moved[0, block.zones]
+                off -= model.slope[INSIDE] * moved[1, block.zones]
+                back = solved(model.root, whitened(model.root, off))
+                shift[:, block.zones] = block.pulled(model, back, chains.spread)
+                # d - G g - J x goes by off - J Sigma J' S^-1 off
+                straight[block.rows] = model.variance * back
+            levels.append(moved)
+            bias.append(way[count:])
+            shifts.append(shift)
+            straights.append(straight)
+        self._shifts = shifts
+        share = readings.caused[np.arange(len(place))[:, None], chains.cause[place]]
+        self._ways = [
+            (
+                height[0] + own[LEVEL] + own[WANDER],
+                (height[1] + own[INSIDE])[place[readings.lined]],
+                own[PIT][place[readings.pits]],
+                one[readings.campaign] + own[OFFSET][place] - share * own[EXTRA][place],
+                np.where(chains.cause > 0, own[EXTRA], 0.0),
+                straight,
+                own[OFFSET],
+            )
+            for height, own, one, straight in zip(
+                levels, shifts, bias, straights, strict=True
+            )
+        ]
 
-        The way: (samples, g). (unknowns, gauged, samples) and (rows, samples).
-        """
-        shift = np.empty_like(x)
-        offs = []
-        for (block, model), own in zip(self.parts, slopes, strict=True):
-            straight = sum(slope * one for slope, one in zip(own, way.T, strict=True))
-            white = whitened(model.root, straight)
-            own_shift = block.gain(model, white)
-            shift[:, block.zones] = -own_shift
-            offs.append((model.slope * own_shift[:, None]).sum(axis=0) - straight)
-        return shift, self.laid(offs, readings)
+    def _at(
+        self, cos: Array, sin: Array, which: IntArray | slice
+    ) -> tuple[Array, Array, Array]:
+        """Return read less foreseen (rows, n), what offsets take up, log density."""
+        readings = self._readings
+
+        def of(values: Array) -> Array:
+            if isinstance(which, slice):
+                return values
+            return np.take(values, which, axis=-1, mode="clip")
+
+        total, inner, deeper, off, extra, straight, offset = (
+            of(one) + of(along) * cos + of(across) * sin
+            for one, along, across in zip(*self._ways, strict=True)
+        )
+        sea, inside, fixed = readings.by_row
+        rate = np.exp(np.minimum(total, STEEPEST))
+        loss = of(fixed)
+        for knot, own in zip(sea, rate, strict=True):
+            loss = loss + of(knot) * own[readings.place]
+        loss[readings.pits] *= np.exp(deeper)
+        loss[readings.lined] += np.exp(inner) * of(inside[readings.lined])
+        off += readings.gone[:, None] - loss
+        taken_up = TakenUp(of(self._sure), self._sd, readings)
+        away = taken_up.by(straight - off)
+        off += away[readings.place]
+        told = taken_up.fits(straight, off, offset, away).sum(axis=0)
+        told[(extra < 0.0).any(axis=0)] = -np.inf
+        return off, away, told
+
+    def log_ratio(self, cos: Array, sin: Array, which: IntArray | slice) -> Array:
+        """Return log likelihood over that of the linear models, (n,) [-]."""
+        return self._at(cos, sin, which)[2]
+
+    def end(self, cos: Array, sin: Array) -> tuple[Array, Array]:
+        """Return all unknowns there, and the loss less biases."""
+        now, along, across = self._shifts
+        off, away, _ = self._at(cos, sin, _ALL)
+        own = now + along * cos + across * sin
+        own[OFFSET] += away
+        return own, self._readings.gone[:, None] - off

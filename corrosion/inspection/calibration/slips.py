@@ -6,15 +6,18 @@ import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.inspection.calibration.readings import Readings, Surfaces
+from corrosion.inspection.calibration.triangular import root_of, solved, whitened
 
 __all__ = [
     "chance_wrong",
     "draw_biases",
     "draw_share",
     "draw_surfaces",
+    "drawn_of",
     "log_surfaces",
 ]
 
+_LEAST: Final = 1e-300  # a chance of which the logarithm is taken
 _SHARES: Final = np.geomspace(1e-5, 0.5, 64)  # beyond, readings would mean nothing
 
 
@@ -23,7 +26,7 @@ def chance_wrong(off: Array, slips: Array, readings: Readings) -> Array:
 
     Parameters
     ----------
-    off : ndarray, shape (samples, rows)
+    off : ndarray, shape (rows, samples)
         Read less foreseen, the campaign's bias counted in. [m]
     slips : ndarray, shape (samples,)
         Share of single readings that are wrong. [-]
@@ -32,12 +35,14 @@ def chance_wrong(off: Array, slips: Array, readings: Readings) -> Array:
 
     Returns
     -------
-    ndarray, shape (samples, rows)
+    ndarray, shape (rows, samples)
         Chances. [-]
     """
-    odds = readings.odds(slips)
-    odds = odds + readings.log_slipped(off) - readings.log_sound(off)
-    return np.asarray(1.0 / (1.0 + np.exp(np.clip(-odds, -700.0, 700.0))))
+    sound = readings.sd[:, None] ** 2
+    wrong = sound + readings.slip_sd**2
+    against = off**2 * (0.5 / wrong - 0.5 / sound) + 0.5 * np.log(wrong / sound)
+    against -= readings.odds(slips).T
+    return np.asarray(1.0 / (1.0 + np.exp(np.clip(against, -700.0, 700.0))))
 
 
 def draw_share(rng: np.random.Generator, wrong: BoolArray, readings: Readings) -> Array:
@@ -47,7 +52,7 @@ def draw_share(rng: np.random.Generator, wrong: BoolArray, readings: Readings) -
     ----------
     rng : numpy.random.Generator
         Random numbers.
-    wrong : ndarray of bool, shape (samples, rows)
+    wrong : ndarray of bool, shape (rows, samples)
         Which readings are wrong.
     readings : Readings
         The rows: a mean that agrees with others says less of single readings.
@@ -59,38 +64,44 @@ def draw_share(rng: np.random.Generator, wrong: BoolArray, readings: Readings) -
     """
     odds = readings.odds(_SHARES)
     a, b = readings.slip_prior
-    weight = wrong @ odds.T - np.logaddexp(0.0, odds).sum(axis=1)
     # of a beta distribution, by the logarithm of the share
-    weight = weight + a * np.log(_SHARES) + (b - 1.0) * np.log1p(-_SHARES)
-    reached = np.cumsum(np.exp(weight - weight.max(axis=1, keepdims=True)), axis=1)
-    lot = rng.random((len(wrong), 1)) * reached[:, -1:]
-    return np.asarray(_SHARES[(reached < lot).sum(axis=1)])
+    weight = a * np.log(_SHARES) + (b - 1.0) * np.log1p(-_SHARES)
+    weight = (weight - np.logaddexp(0.0, odds).sum(axis=1))[:, None] + odds @ wrong
+    return np.asarray(_SHARES[drawn_of(rng, weight)])
 
 
-def log_surfaces(bias: Array, kinds: Surfaces) -> Array:
-    """Return the log prior of biases over a Gaussian of the same moments, (n,) [-].
+def drawn_of(rng: np.random.Generator, weight: Array) -> IntArray:
+    """Return one of the first axis by its log chances."""
+    reached = np.cumsum(np.exp(weight - weight.max(axis=0)), axis=0)
+    return np.asarray(
+        (reached < rng.random(weight.shape[1:]) * reached[-1]).sum(axis=0)
+    )
 
-    Summed over what the surfaces may have been; biases (n, campaigns) [m].
-    """
-    mean, sd = kinds.moments
-    own = np.log(kinds.sd) + 0.5 * ((bias[..., None] - kinds.mean) / kinds.sd) ** 2
+
+def _of_surfaces(bias: Array, kinds: Surfaces) -> Array:
+    """Return the log prior by surface, (surfaces, campaigns, n) [-]."""
     with np.errstate(divide="ignore"):
-        told = np.logaddexp.reduce(np.log(kinds.chance) - own, axis=-1)
-    told += np.log(sd) + 0.5 * ((bias - mean) / sd) ** 2
-    return np.asarray(told.sum(axis=1))
+        weight = np.log(kinds.chance) - np.log(kinds.sd)
+    off = (bias - kinds.mean[:, None, None]) / kinds.sd[:, None, None]
+    return np.asarray(weight.T[..., None] - 0.5 * off**2)
+
+
+def log_surfaces(bias: Array, kinds: Surfaces, mean: Array, sd: Array) -> Array:
+    """Return the log prior of biases over a Gaussian of given moments, (n,) [-].
+
+    Summed over what the surfaces may have been; biases (campaigns, n) [m].
+    """
+    each = np.exp(_of_surfaces(bias, kinds)).sum(axis=0)
+    told = np.log(np.maximum(each, _LEAST))
+    told += 0.5 * ((bias - mean[:, None]) / sd[:, None]) ** 2
+    return np.asarray(told.sum(axis=0))
 
 
 def draw_surfaces(
     rng: np.random.Generator, bias: Array, readings: Readings
 ) -> IntArray:
-    """Draw the surface of each campaign given its bias, (samples, campaigns)."""
-    kinds = readings.surfaces
-    with np.errstate(divide="ignore"):
-        weight = np.log(kinds.chance) - np.log(kinds.sd)
-    weight = weight - 0.5 * ((bias[..., None] - kinds.mean) / kinds.sd) ** 2
-    reached = np.cumsum(np.exp(weight - weight.max(axis=-1, keepdims=True)), axis=-1)
-    drawn = rng.random(bias.shape) * reached[..., -1]
-    return np.asarray((reached < drawn[..., None]).sum(axis=-1), np.int64)
+    """Draw the surface of each campaign given its bias, (campaigns, samples)."""
+    return drawn_of(rng, _of_surfaces(bias, readings.surfaces))
 
 
 def draw_biases(
@@ -107,22 +118,22 @@ def draw_biases(
     ----------
     rng : numpy.random.Generator
         Random numbers.
-    off : ndarray, shape (samples, rows)
+    off : ndarray, shape (rows, samples)
         Thickness read less foreseen without offset and bias; positive: too thick. [m]
-    wrong : ndarray of bool, shape (samples, rows)
+    wrong : ndarray of bool, shape (rows, samples)
         Which readings are wrong.
-    surface : ndarray of int, shape (samples, campaigns)
+    surface : ndarray of int, shape (campaigns, samples)
         Which surface each campaign read on.
-    offset_sd : ndarray, shape (zones,)
+    offset_sd : ndarray, shape (gauged zones,)
         Standard deviation of the thickness as rolled. [m]
     readings : Readings
         The rows.
 
     Returns
     -------
-    bias : ndarray, shape (samples, campaigns)
+    bias : ndarray, shape (campaigns, samples)
         By how much each campaign reads too thick. [m]
-    offset : ndarray, shape (samples, gauged zones)
+    offset : ndarray, shape (gauged zones, samples)
         By how much each plate was rolled thicker than ordered. [m]
 
     Notes
@@ -135,30 +146,22 @@ def draw_biases(
               \Lambda_z = \tau_z^{-2} + \sum_{r \in z} w_r
     """
     kinds = readings.surfaces
-    weight = 1.0 / (readings.sd**2 + wrong * readings.slip_sd**2)
-    zones, campaigns = readings.zones, kinds.chance.shape[0]
-    cell = np.searchsorted(zones, readings.zone) * campaigns + readings.campaign
-    by = np.argsort(cell, kind="stable")
-    cells, first = np.unique(cell[by], return_index=True)
-
-    def by_cell(values: Array) -> Array:
-        table = np.zeros((len(values), zones.size * campaigns))
-        table[:, cells] = np.add.reduceat(values[:, by], first, axis=1)
-        return table.reshape(len(values), zones.size, campaigns)
-
-    w, wx = by_cell(weight), by_cell(weight * off)
-    own = offset_sd[zones] ** -2.0 + w.sum(axis=2)
-    light = w / own[..., None]
+    sound = readings.sd[:, None] ** 2
+    weight = np.where(wrong, 1.0 / (sound + readings.slip_sd**2), 1.0 / sound)
+    pulls = weight * off
+    campaigns, by_zone = len(surface), readings.one_hot
+    of = np.arange(campaigns)[:, None] == readings.campaign
+    own = offset_sd[:, None] ** -2.0 + by_zone @ weight
+    offset_pull = by_zone @ pulls
+    w = np.stack([by_zone[:, one] @ weight[one] for one in of])  # (c, zones, samples)
+    light = w / own
     mean, sd = kinds.mean[surface], kinds.sd[surface]
-    precision = -np.einsum("szc,szd->scd", light, w)
-    precision[:, range(campaigns), range(campaigns)] += sd**-2.0 + w.sum(axis=1)
-    pull = (
-        mean / sd**2 + wx.sum(axis=1) - np.einsum("szc,sz->sc", light, wx.sum(axis=2))
-    )
-    root = np.linalg.cholesky(precision)
-    half = np.linalg.solve(root, pull[..., None])
-    half += rng.standard_normal(half.shape)
-    bias = np.linalg.solve(root.swapaxes(1, 2), half)[..., 0]
-    left = wx.sum(axis=2) - np.einsum("szc,sc->sz", w, bias)
+    pull = mean / sd**2 + of @ pulls - np.einsum("czs,zs->cs", light, offset_pull)
+    precision = -np.einsum("czs,dzs->cds", light, w)
+    precision[range(campaigns), range(campaigns)] += sd**-2.0 + of @ weight
+    root = root_of(precision)
+    half = whitened(root, pull) + rng.standard_normal(pull.shape)
+    bias = solved(root, half)
+    left = offset_pull - np.einsum("czs,cs->zs", w, bias)
     offset = left / own + rng.standard_normal(own.shape) / np.sqrt(own)
     return bias, offset

@@ -5,29 +5,29 @@ from dataclasses import replace
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
-from corrosion.inspection.calibration.cells import Block, Linear, Near, whitened
+from corrosion.inspection.calibration.cells import Block, Linear
+from corrosion.inspection.calibration.chains import Chains
 from corrosion.inspection.calibration.rate_model import (
     EXTRA,
     INSIDE,
     LEVEL,
+    OFFSET,
     OWN,
     WANDER,
-    RatePrior,
-    RateState,
 )
 from corrosion.inspection.calibration.readings import Readings
 
-__all__ = ["log_prior", "minus_half", "move_zones"]
+__all__ = ["TakenUp", "move_zones", "precision_of"]
 
 
 def move_zones(
     rng: np.random.Generator,
-    state: RateState,
-    wrong: BoolArray,
-    linear: Near,
+    chains: Chains,
+    blocks: list[Block],
+    readings: Readings,
     *,
     start: bool = False,
-) -> tuple[RateState, BoolArray, float]:
+) -> tuple[Chains, float]:
     """Propose each gauged zone of each sample anew, its case with it.
 
     Given what is shared, zones know nothing of one another: each is accepted or not on
@@ -38,80 +38,127 @@ def move_zones(
     ----------
     rng : numpy.random.Generator
         Random numbers.
-    state : RateState
+    chains : Chains
         The samples.
-    wrong : ndarray of bool, shape (rows, samples)
-        Which readings are wrong.
-    linear : Near
-        Linear models of the gauged zones, with prior and readings.
+    blocks : list of Block
+        Linear models of the gauged zones.
+    readings : Readings
+        What was read.
     start : bool, optional
         Whether any proposal that is possible at all is taken: a start near the answer.
 
     Returns
     -------
-    state : RateState
-        The samples, zones and unrecorded causes moved.
-    wrong : ndarray of bool, shape (rows, samples)
-        Which readings are wrong now.
+    chains : Chains
+        With zones, unrecorded causes and wrong readings moved.
     accepted : float
         Share of the proposals taken. [-]
     """
-    prior, readings = linear.prior, linear.readings
-    levels = readings.levels(state.shared.T, prior)
-    bias = state.bias.T[readings.campaign]
-    odds = readings.odds(state.slips).T
-    now, cause = readings.unknowns(state), readings.cause(state)
+    prior = blocks[0].prior
+    given = chains.given(readings, prior)
+    now, wrong, cause = chains.own, chains.wrong, chains.cause
     then, cause_then, wrong_then = np.empty_like(now), cause.copy(), wrong.copy()
-    weights = np.empty((2, *cause.shape))  # minus logs of the proposals' density
+    straight = np.empty((2, *wrong.shape))  # residuals of the linear models
+    weights = np.empty((2, *cause.shape))
     known = np.empty(cause.shape, np.bool_)
-    for block in linear.blocks:
-        own, lev, read = block.zones, levels[:, block.zones], bias[block.rows]
+    for block in blocks:
+        own = block.zones
         # The way back: with which density the present end would be proposed. Where the
         # present state is none of the block's cases it would not be, and stays.
         told, known[own] = block.case(wrong, cause)
-        model = block.of(told)
-        off = model.left(lev, read) - (model.slope * now[:, None, own]).sum(axis=0)
-        before = _half(off, block.variance_of(told))
-        evidence, takes = block.evidence(levels, bias, odds)
+        guess = block.guess(given)
+        model = block.of(told, given)
+        straight[0, block.rows] = model.off(now[:, own])
+        weights[0, own] = model.told - _of(guess, told)
         # The way there: a case by its evidence, then the unknowns from its Gaussian.
-        case = _drawn(rng, evidence)
-        model = block.of(case)
-        drawn = _draw(rng, block, model, case, model.left(lev, read))
-        off = model.left(lev, read) - (model.slope * drawn[:, None]).sum(axis=0)
-        weights[1, own] = _half(off, block.variance_of(case)) - _of(takes, case)
-        weights[0, own] = before - _of(takes, told)
-        then[:, own] = drawn
+        case = _drawn(rng, guess)
+        model = block.of(case, given)
+        then[:, own] = _draw(rng, block, model, chains.spread)
+        straight[1, block.rows] = model.off(then[:, own])
+        weights[1, own] = model.told - _of(guess, case)
         cause_then[own] = block.cause[case]
-        wrong_then[block.rows] = block.wrong_of(case)
-    # Prior times likelihood over the proposal's density, at both ends. The Gaussian
-    # prior is a factor of the proposal too and cancels: the true likelihood over the
-    # linear one is left, and what the prior holds beyond the Gaussian.
-    read = readings.gone[:, None] + bias
-    for end, (x, is_wrong, knot) in enumerate(
-        ((now, wrong, cause), (then, wrong_then, cause_then))
-    ):
-        off = read - readings.loss(x, levels, knot)
-        fits = readings.one_hot @ minus_half(off, is_wrong, readings)
-        term = log_prior(x, state.spread.T, knot, prior, readings)
-        weights[end] += fits + term
-    with np.errstate(invalid="ignore"):  # impossible at either end: not taken
-        log_ratio = np.where(known, weights[1] - weights[0], -np.inf)
+        wrong_then[block.rows] = model.wrong
+    # Prior times likelihood over the proposal's density, at both ends. The prior of the
+    # unknowns is a factor of the proposal too and cancels: the chance of the case over
+    # that by which it was drawn, and the true likelihood over the linear one are left,
+    # and that no unrecorded cause gives metal back.
+    loss = readings.loss(then, given.levels, cause_then)
+    offs = np.empty_like(straight)
+    offs[0] = chains.off(readings)
+    offs[1] = offs[0] + (chains.loss - loss)
+    sure = precision_of(wrong, readings), precision_of(wrong_then, readings)
+    taken_up = [TakenUp(one, prior.offset, readings) for one in sure]
+    away = taken_up[0].by(straight[0] - offs[0])
+    straight[0] -= away[readings.place]
+    weights[0] += taken_up[0].fits(straight[0], offs[0], now[OFFSET] - away, away)
+    away = taken_up[1].by(straight[1] - offs[1])
+    offs[1] += away[readings.place]
+    loss -= away[readings.place]
+    weights[1] += taken_up[1].fits(straight[1], offs[1], then[OFFSET], away)
+    then[OFFSET] += away
+    weights[1, (cause_then > 0) & (then[EXTRA] < 0.0)] = -np.inf
     if start:
-        log_ratio = weights[1]
-        log_ratio[np.isfinite(log_ratio)] = 1.0
-    taken = -rng.standard_exponential(log_ratio.shape) < log_ratio
-    zones, causes = state.zones.copy(), state.cause.copy()
-    zones[:, readings.zones] = np.where(taken, then, now).transpose(2, 1, 0)
-    causes[:, readings.zones] = np.where(taken, cause_then, cause).T
-    wrong = np.where(taken[readings.place], wrong_then, wrong)
-    return replace(state, zones=zones, cause=causes), wrong, float(taken.mean())
+        taken = np.isfinite(weights[1])
+    else:
+        lot = -rng.standard_exponential(cause.shape)
+        with np.errstate(invalid="ignore"):  # impossible at either end: not taken
+            taken = known & (lot < weights[1] - weights[0])
+    by_row = taken[readings.place]
+    return replace(
+        chains,
+        own=np.where(taken, then, now),
+        cause=np.where(taken, cause_then, cause),
+        wrong=np.where(by_row, wrong_then, wrong),
+        loss=np.where(by_row, loss, chains.loss),
+    ), float(taken.mean())
+
+
+class TakenUp:
+    """How far offsets go with what linear models miss.
+
+    Whatever rates are, the thickness as rolled may take up what the loss is more than
+    the linear model's, as if it had been told of it: a shift of one unknown by others,
+    which keeps volumes. Moves along linear models then meet readings nearly as well
+    where these bend.
+
+    Parameters
+    ----------
+    sure : ndarray, shape (rows, n)
+        Inverse variances of the readings. [1/m²]
+    sd : ndarray, shape (zones,)
+        Standard deviation of the thickness as rolled. [m]
+    readings : Readings
+        What was read.
+    """
+
+    def __init__(self, sure: Array, sd: Array, readings: Readings) -> None:
+        self._sure, self._rows = sure, readings.one_hot
+        self._own = sd[readings.zones, None] ** -2.0
+        self._share = 1.0 / (self._rows @ sure + self._own)
+
+    def by(self, excess: Array) -> Array:
+        """Return how far offsets go, of what losses are more, (gauged, n) [m]."""
+        return np.asarray((self._rows @ (self._sure * excess)) * self._share)
+
+    def fits(self, straight: Array, off: Array, offset: Array, away: Array) -> Array:
+        """Return by how much readings and offsets fit better so, (gauged, n) [-].
+
+        Log likelihood of residuals over that of the linear models' (rows, n), and log
+        prior of offsets that went so far over that of ``offset``.
+        """
+        told = self._rows @ (self._sure * (straight - off) * (straight + off))
+        return np.asarray(0.5 * told - self._own * away * (offset + 0.5 * away))
 
 
 def _drawn(rng: np.random.Generator, told: Array) -> IntArray:
     """Return one of (zones, cases, samples) by their log chances."""
-    reached = np.cumsum(np.exp(told - told.max(axis=1, keepdims=True)), axis=1)
-    lot = rng.random((len(told), 1, told.shape[2])) * reached[:, -1:]
-    return np.asarray((reached < lot).sum(axis=1))
+    chance = np.exp(told - told.max(axis=1, keepdims=True))
+    lot = rng.random((len(told), told.shape[2]), np.float32) * chance.sum(axis=1)
+    case = np.zeros(lot.shape, np.int64)
+    for one in range(told.shape[1] - 1):
+        lot -= chance[:, one]
+        case += lot > 0.0
+    return case
 
 
 def _of(values: Array, case: IntArray) -> Array:
@@ -119,48 +166,21 @@ def _of(values: Array, case: IntArray) -> Array:
 
 
 def _draw(
-    rng: np.random.Generator, block: Block, model: Linear, case: IntArray, left: Array
+    rng: np.random.Generator, block: Block, model: Linear, spread: Array
 ) -> Array:
     """Return a draw of the unknowns given d − G g, (unknowns, zones, samples)."""
     prior = block.prior
-    drawn = rng.standard_normal((len(model.slope), *case.shape))
+    drawn = rng.standard_normal((len(model.slope), *model.left.shape[1:]))
     drawn[:OWN] *= block.spread[..., None]
     drawn[WANDER] = np.tensordot(prior.wander * prior.root, drawn[WANDER], axes=1)
-    noise = rng.standard_normal(left.shape) * np.sqrt(block.variance_of(case))
-    off = left - noise - (model.slope * drawn[:, None]).sum(axis=0)
-    return drawn + block.gain(model, whitened(model.root, off))
+    drawn[LEVEL] *= spread[0]
+    drawn[WANDER] *= spread[1]
+    drawn[INSIDE] *= spread[2]
+    noise = rng.standard_normal(model.left.shape) * np.sqrt(model.variance)
+    return drawn + block.gain(model, model.off(drawn) - noise, spread)
 
 
-def _half(off: Array, variance: Array) -> Array:
-    return np.asarray(0.5 * (off**2 / variance).sum(axis=0))
-
-
-def minus_half(off: Array, wrong: BoolArray, readings: Readings) -> Array:
-    """Return minus half the squares of residuals (rows, n) in their sd [-]."""
+def precision_of(wrong: BoolArray, readings: Readings) -> Array:
+    """Return the inverse variance of sound or wrong readings, (rows, n) [1/m²]."""
     sound = readings.sd[:, None] ** 2
-    return -0.5 * off**2 / np.where(wrong, sound + readings.slip_sd**2, sound)
-
-
-def log_prior(
-    unknowns: Array,
-    spread: Array,
-    cause: IntArray,
-    prior: RatePrior,
-    readings: Readings,
-) -> Array:
-    """Return the log prior over that of the linear models, (gauged, n) [-].
-
-    At learned spreads (3, n); and no unrecorded cause gives metal back.
-    """
-    impossible = (cause > 0) & (unknowns[EXTRA] < 0.0)
-    possible = np.where(impossible, -np.inf, 0.0)
-    if prior.learned == 0.0:
-        return possible
-    less = 0.5 * (1.0 - spread**-2.0)
-    own = readings.zones
-    level = (unknowns[LEVEL] / prior.zone[own, None]) ** 2
-    inside = (unknowns[INSIDE] / prior.inside[own, None]) ** 2
-    about = unknowns[WANDER]
-    roughness = (np.tensordot(prior.precision, about, axes=1) * about).sum(axis=0)
-    roughness *= less[1] / prior.wander**2
-    return np.asarray(possible + level * less[0] + roughness + inside * less[2])
+    return np.where(wrong, 1.0 / (sound + readings.slip_sd**2), 1.0 / sound)

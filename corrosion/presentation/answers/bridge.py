@@ -171,12 +171,7 @@ def gauged_below(ship: Ship) -> list[tuple[str, str]]:
 def zone_cards(result: Estimate, count: int | None = None) -> list[ZoneCard]:
     """Return the zones the most urgent first as cards.
 
-    Parameters
-    ----------
-    result : Estimate
-        The estimate.
-    count : int, optional
-        How many; None: all.
+    ``count``: how many; None: all.
     """
     table = result.zones if count is None else result.zones.head(count)
     return [_zone_card(result, row) for row in rows(table)]

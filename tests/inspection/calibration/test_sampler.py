@@ -6,6 +6,7 @@ import emcee  # type: ignore[import-untyped]  # it carries no types
 import numpy as np
 import pytest
 from forward_ships import BIAS, SLIPS, Invented, ship
+from scipy.stats import norm
 
 from corrosion.foundation.units import MM, YEAR
 from corrosion.inspection.calibration.rate_model import OWN
@@ -106,7 +107,10 @@ def test_agrees_with_a_long_chain_of_another_sampler() -> None:
         )
         prior_ -= 0.5 * ((bias * MM / BIAS) ** 2).sum(1)
         prior_ += SLIPS[0] * np.log(share) + SLIPS[1] * np.log1p(-share)
-        return np.asarray(prior_ + only.log_likelihood(off, share).sum(1))
+        odds = only.odds(share)
+        wrong = odds + norm.logpdf(off, scale=np.hypot(only.sd, only.slip_sd))
+        fits = np.logaddexp(norm.logpdf(off, scale=only.sd), wrong)
+        return np.asarray(prior_ + (fits - np.logaddexp(0.0, odds)).sum(1))
 
     chain = emcee.EnsembleSampler(64, 7, log_posterior, vectorize=True)
     begin = np.hstack([0.3 * rng.normal(size=(64, 6)), -3.0 + rng.normal(size=(64, 1))])

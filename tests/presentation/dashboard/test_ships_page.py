@@ -27,7 +27,7 @@ def test_ships_are_ranked_and_one_that_fails_is_told_in_words(own: Path) -> None
     lost = own.parent / "whimbrel"
     lost.mkdir()
     (lost / "ship.toml").write_text("[ship]\nname = 7\n", encoding="utf-8")
-    test = estimated(shown("fleet", samples="256"))
+    test = estimated(shown("fleet"))
     assert not test.exception
     drawn: pd.DataFrame = test.dataframe[0].value
     assert drawn["Ship"].tolist() == ["Grey Plover"]

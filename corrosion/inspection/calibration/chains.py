@@ -1,0 +1,98 @@
+"""The samples as chains: what the moves move, the samples last."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.inspection.calibration.cells import Given
+from corrosion.inspection.calibration.rate_model import RatePrior, RateState
+from corrosion.inspection.calibration.readings import Readings
+
+__all__ = ["Chains", "begun", "ended"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chains:
+    """What the moves move, of gauged zones alone, the samples last.
+
+    So that the numbers of one reading lie together: moves are made many times.
+
+    Attributes
+    ----------
+    shared : ndarray, shape (unknowns, samples)
+        Standard normal unknowns that zones share. [-]
+    bias : ndarray, shape (campaigns, samples)
+        By how much all readings of a campaign are too thick. [m]
+    surface : ndarray of int, shape (campaigns, samples)
+        Which surface each campaign read on.
+    own : ndarray, shape (5 + knots, gauged, samples)
+        Unknowns of each zone, as in `RateState`.
+    cause : ndarray of int, shape (gauged, samples)
+        Knot in which an unrecorded cause took metal, from 1; 0: none.
+    wrong : ndarray of bool, shape (rows, samples)
+        Which readings are wrong.
+    slips : ndarray, shape (samples,)
+        Share of the readings that are wrong. [-]
+    spread : ndarray, shape (3, samples)
+        Factors on the spreads, as in `RateState`. [-]
+    loss : ndarray, shape (rows, samples)
+        What the readings should show without bias. [m]
+    """
+
+    shared: Array
+    bias: Array
+    surface: IntArray
+    own: Array
+    cause: IntArray
+    wrong: BoolArray
+    slips: Array
+    spread: Array
+    loss: Array
+
+    def given(self, readings: Readings, prior: RatePrior) -> Given:
+        """Return what zones are told."""
+        return Given(
+            levels=readings.levels(self.shared, prior),
+            read=self.bias[readings.campaign] - readings.otherwise[0],
+            more=readings.otherwise[1],
+            odds=readings.odds(self.slips).T,
+            spread=self.spread,
+        )
+
+    def off(self, readings: Readings) -> Array:
+        """Return read less foreseen, bias counted in, (rows, samples) [m]."""
+        return np.asarray(
+            readings.gone[:, None] + self.bias[readings.campaign] - self.loss
+        )
+
+
+def begun(state: RateState, prior: RatePrior, readings: Readings) -> Chains:
+    """Return samples as chains, all readings sound."""
+    return Chains(
+        shared=np.ascontiguousarray(state.shared.T),
+        bias=np.ascontiguousarray(state.bias.T),
+        surface=state.surface.T,
+        own=readings.unknowns(state),
+        cause=readings.cause(state),
+        wrong=np.zeros((readings.zone.size, readings.samples), np.bool_),
+        slips=state.slips,
+        spread=np.ascontiguousarray(state.spread.T),
+        loss=np.ascontiguousarray(readings.of_all(state, prior).T),
+    )
+
+
+def ended(chains: Chains, state: RateState, readings: Readings) -> RateState:
+    """Return chains as samples, zones never gauged as they were in ``state``."""
+    zones, cause = state.zones.copy(), state.cause.copy()
+    zones[:, readings.zones] = chains.own.transpose(2, 1, 0)
+    cause[:, readings.zones] = chains.cause.T
+    return RateState(
+        shared=chains.shared.T,
+        zones=zones,
+        bias=chains.bias.T,
+        surface=chains.surface.T,
+        slips=chains.slips,
+        spread=chains.spread.T,
+        cause=cause,
+    )
