@@ -5,9 +5,9 @@ import inspect
 import pkgutil
 import re
 from collections.abc import Callable, Iterator
+from functools import cache
 from typing import Any
 
-import pytest
 from numpydoc.docscrape import FunctionDoc  # type: ignore[import-untyped] # no stubs
 
 import corrosion
@@ -52,13 +52,13 @@ def name_of(function: Function) -> str:
     return f"{function.__module__.removeprefix('corrosion.')}.{function.__name__}"
 
 
-def documented(function: Function) -> list[str]:
-    """Return the parameters that a docstring names, in its order."""
-    fields = FunctionDoc(function)["Parameters"]
-    return [name.lstrip("*") for field in fields for name in field.name.split(", ")]
+@cache
+def doc_of(function: Function) -> FunctionDoc:
+    return FunctionDoc(function)
 
 
-def takes_or_gives_numbers(function: Function) -> bool:
+def numbered(function: Function) -> bool:
+    """Return whether a function takes or gives numbers."""
     signature = inspect.signature(function)
     annotations = [p.annotation for p in signature.parameters.values()]
     return bool(NUMBERS.search(" ".join(map(str, annotations)))) or bool(
@@ -66,47 +66,50 @@ def takes_or_gives_numbers(function: Function) -> bool:
     )
 
 
-@pytest.mark.parametrize("function", FUNCTIONS, ids=name_of)
-def test_documents_what_the_signature_takes(function: Function) -> None:
-    names = documented(function)
-    if names:
-        assert names == list(inspect.signature(function).parameters)
+def test_parameters_are_those_of_the_signature() -> None:
+    for function in FUNCTIONS:
+        fields = doc_of(function)["Parameters"]
+        names = [name.lstrip("*") for one in fields for name in one.name.split(", ")]
+        if names:
+            taken = list(inspect.signature(function).parameters)
+            assert names == taken, name_of(function)
 
 
-@pytest.mark.parametrize("function", PHYSICS, ids=name_of)
-def test_physics_documents_its_numbers(function: Function) -> None:
-    doc = FunctionDoc(function)
-    if takes_or_gives_numbers(function):
-        assert doc["Parameters"] or not inspect.signature(function).parameters
-        assert doc["Returns"] or doc["Yields"]
+def test_physics_documents_its_numbers() -> None:
+    for function in filter(numbered, PHYSICS):
+        doc, taken = doc_of(function), inspect.signature(function).parameters
+        assert doc["Parameters"] or not taken, name_of(function)
+        assert doc["Returns"] or doc["Yields"], name_of(function)
 
 
-@pytest.mark.parametrize("function", FUNCTIONS, ids=name_of)
-def test_every_number_has_a_unit(function: Function) -> None:
-    doc = FunctionDoc(function)
-    for field in (*doc["Parameters"], *doc["Returns"], *doc["Yields"]):
-        kind = field.type or field.name
-        if QUANTITY.search(kind) and not COUNTED.search(kind):
-            assert UNIT.search(" ".join(field.desc)), field.name or kind
+def test_every_number_has_a_unit() -> None:
+    for function in FUNCTIONS:
+        doc = doc_of(function)
+        for field in (*doc["Parameters"], *doc["Returns"], *doc["Yields"]):
+            kind = field.type or field.name
+            if QUANTITY.search(kind) and not COUNTED.search(kind):
+                said = " ".join(field.desc)
+                assert UNIT.search(said), (name_of(function), field.name or kind)
 
 
-@pytest.mark.parametrize("function", FUNCTIONS, ids=name_of)
-def test_says_what_it_does_first(function: Function) -> None:
-    first = (inspect.getdoc(function) or "").splitlines()[0]
-    assert first[0].isupper()
-    assert re.search(r"[.:]( \[[^\]]+\])?$|\[[^\]]+\]\.$", first), first
+def test_says_what_it_does_first() -> None:
+    for function in FUNCTIONS:
+        first = (inspect.getdoc(function) or "").splitlines()[0]
+        assert first[0].isupper(), name_of(function)
+        ends = re.search(r"[.:]( \[[^\]]+\])?$|\[[^\]]+\]\.$", first)
+        assert ends, (name_of(function), first)
 
 
-@pytest.mark.parametrize("name", MODULES)
-def test_lists_its_public_names_in_order(name: str) -> None:
-    module = importlib.import_module(name)
-    assert len(set(module.__all__)) == len(module.__all__)
-    order = sorted(module.__all__, key=lambda item: (not item.isupper(), item))
-    constants = [item for item in order if item.isupper()]
-    classes = [item for item in order if item[0].isupper() and not item.isupper()]
-    rest = [item for item in order if item[0].islower()]
-    assert list(module.__all__) == [*constants, *classes, *rest]
-    assert module.__doc__
+def test_lists_its_public_names_in_order() -> None:
+    for name in MODULES:
+        module = importlib.import_module(name)
+        assert len(set(module.__all__)) == len(module.__all__), name
+        order = sorted(module.__all__, key=lambda item: (not item.isupper(), item))
+        constants = [item for item in order if item.isupper()]
+        classes = [item for item in order if item[0].isupper() and not item.isupper()]
+        rest = [item for item in order if item[0].islower()]
+        assert list(module.__all__) == [*constants, *classes, *rest], name
+        assert module.__doc__, name
 
 
 def test_public_functions_of_the_package_tell_everything() -> None:

@@ -87,6 +87,11 @@ class AnodesInTime:
         Which impressed-current anodes are fitted.
     eaten : ndarray, shape (samples, groups, len(EATERS))
         Charge that each drew from each group since it was last renewed. [C]
+
+    Notes
+    -----
+    Before the first that anyone wrote of, others like it sat there in some samples:
+    midway between new and gone all the time, renewed nobody knows when.
     """
 
     def __init__(self, inputs: ModelInputs, rows: slice) -> None:
@@ -111,6 +116,12 @@ class AnodesInTime:
             self.charge_of_all[:, k] = draws.lognormal(name, uniform[:, 0])
             self.charge_of_all[:, k] *= one.mass * HOUR
             self._seen_off[:, k] = draws.value("anode_seen_sd") * ndtri(uniform[:, 1])
+            chance = draws.value("anodes_before_chance")
+            were = draws.block("anodes before", 1)[rows, 0] < chance
+            self.left[:, k] = were * (1.0 - 0.5 * one.used_up(draws.assumptions))
+            pace = ndtri(draws.block("anode pace", 1)[rows, 0])
+            self.charge_of_all[:, k] *= np.exp(draws.value("anode_pace_sd") * pace)
+        self._known = np.zeros(many, dtype=np.bool_)  # which anyone wrote of by now
         self._sized = -np.inf
         self._eye, self._pace = (
             draws.value("anode_seen_sd"),
@@ -133,10 +144,10 @@ class AnodesInTime:
                 continue
             k = self._place[name]
             if event.kind == "new":
-                self.left[:, k], self.eaten[:, k] = 1.0, 0.0
+                self.left[:, k], self.eaten[:, k], self._known[k] = 1.0, 0.0, True
             else:
                 self._see(k, event.left)
-        if due or moment >= self._sized + _SIZED:
+        if due or (self._known.any() and moment >= self._sized + _SIZED):
             self._sized = moment
             return self.acting
         return False
@@ -162,7 +173,7 @@ class AnodesInTime:
 
         ``charge`` is (samples, groups), negative where a current enters. [C]
         """
-        k = EATERS.index(eater)
+        k, charge = EATERS.index(eater), charge * self._known
         if isinstance(sample, slice):
             self.eaten[sample, :, k] += charge
             self.left[sample] -= charge / self.charge_of_all[sample]

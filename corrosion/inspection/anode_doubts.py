@@ -33,12 +33,14 @@ def _written(inputs: ModelInputs) -> Iterator[str]:
         )
     fitted = [anode.fitted for anode in ship.anodes if anode.fitted is not None]
     first = min(fitted, key=lambda when: when.middle, default=None)
+    before = ship.assumptions.value("anodes_before_chance")
     late = first is not None and first.middle > inputs.time_grid.start + _EARLY
     if first is not None and late and anodes_act(ship):
         yield (
             f"the first anodes were fitted {first.text} as far as anodes.csv says: "
-            "before that nothing is taken to have protected her; write those that were "
-            "there before"
+            "before that others like them are taken to have protected her with a "
+            f"chance of {before:.0%}; write those that were there (works.csv: anodes "
+            "renewed), or anodes_before_chance in ship.toml"
         )
     acting = {one.anode.anode for one in anode_groups(ship, inputs.hull)}
     for anode in ship.anodes:

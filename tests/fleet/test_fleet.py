@@ -2,6 +2,7 @@
 
 import json
 import os
+import shutil
 import signal
 from collections.abc import Iterator
 from dataclasses import replace
@@ -43,25 +44,42 @@ def cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
         yield
 
 
-@pytest.fixture
-def ships(tmp_path: Path) -> Path:
+def invented(fleet: Path) -> Path:
     """Return a fleet of three sound ships and one that is not; all invented."""
     for name, paint in (("one", "8"), ("deep/two", "60"), ("three", "30")):
-        folder = tmp_path / "fleet" / name
+        folder = fleet / name
         write_example(folder)
         zones = folder / "zones.csv"
         row = "immersed,steel,10,7.5,,8,"
         assert row in zones.read_text()
         zones.write_text(zones.read_text().replace(row, row.replace("8", paint)))
-    bad = tmp_path / "fleet" / "bad"
+    bad = fleet / "bad"
     bad.mkdir()
     (bad / "zones.csv").write_text("zone\nZ1\n")
-    return tmp_path / "fleet"
+    return fleet
 
 
 @pytest.fixture
-def one(ships: Path, tmp_path: Path, cache: None) -> Fleet:
-    return sail(ships, tmp_path / "store")
+def ships(tmp_path: Path) -> Path:
+    return invented(tmp_path / "fleet")
+
+
+@pytest.fixture(scope="module")
+def sailed(tmp_path_factory: pytest.TempPathFactory, cache: None) -> tuple[Path, Fleet]:
+    """Return where a fleet and its store are, and what was made of it: to look at."""
+    place = tmp_path_factory.mktemp("sailed")
+    return place, sail(invented(place / "fleet"), place / "store")
+
+
+@pytest.fixture
+def one(sailed: tuple[Path, Fleet]) -> Fleet:
+    return sailed[1]
+
+
+@pytest.fixture
+def store(sailed: tuple[Path, Fleet], tmp_path: Path) -> Path:
+    """Return a copy of the store, beside a copy of the fleet, to write into."""
+    return shutil.copytree(sailed[0] / "store", tmp_path / "store")
 
 
 def test_ships_are_ranked_by_their_worst_zone(ships: Path, one: Fleet) -> None:
@@ -121,17 +139,17 @@ def test_everything_is_in_one_file(one: Fleet) -> None:
 
 
 def test_finished_ships_are_not_repeated(
-    ships: Path, tmp_path: Path, one: Fleet, monkeypatch: pytest.MonkeyPatch
+    ships: Path, store: Path, one: Fleet, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     done: list[str] = []
     with monkeypatch.context() as patch:
         patch.setattr(processes, "estimate_ship", None)
-        again = sail(ships, tmp_path / "store", on_progress=done.append)
+        again = sail(ships, store, on_progress=done.append)
     assert (again.reused, done) == (3, [])
     pd.testing.assert_frame_equal(again.zones, one.zones)
     remark = ships / "one" / "faults.csv"
     remark.write_text(remark.read_text().replace("dried", "Dried"))
-    assert sail(ships, tmp_path / "store", on_progress=done.append).reused == 2
+    assert sail(ships, store, on_progress=done.append).reused == 2
     assert done == ["one"]
 
 
@@ -151,11 +169,11 @@ def test_an_interruption_loses_no_finished_ship(
 
 
 def test_a_damaged_result_is_computed_again(
-    ships: Path, tmp_path: Path, one: Fleet
+    ships: Path, store: Path, one: Fleet
 ) -> None:
-    for path in (tmp_path / "store").glob("*.parquet"):
+    for path in store.glob("*.parquet"):
         path.write_bytes(path.read_bytes()[:-9])
-    again = sail(ships, tmp_path / "store")
+    again = sail(ships, store)
     assert again.reused == 0
     pd.testing.assert_frame_equal(again.zones, one.zones)
 
@@ -178,7 +196,7 @@ def test_a_folder_changed_meanwhile_gives_no_result(ships: Path, cache: None) ->
     status="computed",
 )
 def test_dask_equals_the_serial_run_to_the_bit_though_a_worker_is_killed(
-    ships: Path, tmp_path: Path, one: Fleet
+    ships: Path, tmp_path: Path, store: Path, one: Fleet
 ) -> None:
     distributed = pytest.importorskip("distributed")
     with distributed.LocalCluster(
@@ -200,7 +218,7 @@ def test_dask_equals_the_serial_run_to_the_bit_though_a_worker_is_killed(
         )
     assert other.reused == 0
     assert other.failures == one.failures
-    for path in (tmp_path / "store").glob("*.parquet"):
+    for path in store.glob("*.parquet"):
         assert (tmp_path / "other" / path.name).read_bytes() == path.read_bytes()
 
 

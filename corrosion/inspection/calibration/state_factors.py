@@ -26,7 +26,6 @@ from corrosion.wastage.works import in_plate
 
 __all__ = ["Plates", "Unrecorded", "factors_of"]
 
-_SHELL: Final = frozenset({"immersed", "tidal", "splash"})
 _LEAST: Final = 1e-9  # of a depth of which the logarithm is taken [m]
 
 
@@ -215,7 +214,7 @@ class Plates:
                 lot=lot,
                 room=np.log(left / recorded) - lean,
                 sound=np.array(
-                    [z.exposure in _SHELL and z.zone not in self.holed for z in zones]
+                    [z.exposure != "dry" and z.zone not in self.holed for z in zones]
                 ),
             ),
         )

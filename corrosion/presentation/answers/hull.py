@@ -90,14 +90,7 @@ def hull_result(
 def berth_transfer(inputs: ModelInputs, berth: Berth, bare: Array) -> Transfer:
     """Return the direct-current transfer at a berth, for a coating.
 
-    Parameters
-    ----------
-    inputs : ModelInputs
-        The ship with everything drawn.
-    berth : Berth
-        How she lies.
-    bare : ndarray, shape (samples, zones)
-        Bare share. [-]
+    ``bare`` (shape (samples, zones)): bare share. [-]
     """
     wet, unknowns = inputs.hull.body.zones, inputs.paths
     contact = contact_resistance(

@@ -1,9 +1,13 @@
 """Run one page of the dashboard without a browser."""
 
+from functools import cache
 from typing import Final
+from unittest.mock import patch
 
+from streamlit.components.v2 import manifest_scanner
 from streamlit.testing.v1 import AppTest
 
+SAMPLES: Final = 32
 PAGES: Final = (
     *("bridge", "plan", "zone", "ship"),
     *("leakage", "hunt", "isolation", "rounds"),
@@ -14,6 +18,10 @@ PAGES: Final = (
     "log",
     "sources",
 )
+
+
+_SCANNED: Final = cache(manifest_scanner.scan_component_manifests)
+"""Each page would look through all installed libraries for components: once will do."""
 
 
 def page(name: str) -> None:
@@ -34,9 +42,12 @@ def page(name: str) -> None:
 def shown(name: str, **address: str) -> AppTest:
     """Return a page as drawn for what stands in its address."""
     test = AppTest.from_function(page, kwargs={"name": name}, default_timeout=120)
-    for key, value in ({"samples": "256", "as_of": "2026-11-25"} | address).items():
+    for key, value in (
+        {"samples": str(SAMPLES), "as_of": "2026-11-25"} | address
+    ).items():
         test.query_params[key] = value
-    return test.run()
+    with patch.object(manifest_scanner, "scan_component_manifests", _SCANNED):
+        return test.run()
 
 
 def said(test: AppTest) -> str:

@@ -66,12 +66,12 @@ def test_an_estimate_that_is_stopped_is_made_again_whole(
 
     with monkeypatch.context() as stopping:
         stopping.setattr(DeltaGenerator, "progress", stopping_bar)
-        stopped = shown("loss", ship="saltmarsh", samples="256", seed="77")
+        stopped = shown("loss", ship="saltmarsh", seed="77")
     assert not stopped.exception
     assert not stopped.subheader
     assert len(bars) == 1
     assert not any(repr(key).endswith(", 77)") for key in cached._estimates()._kept)
-    test = shown("loss", ship="saltmarsh", samples="256", seed="77")
+    test = shown("loss", ship="saltmarsh", seed="77")
     assert "kg" in said(test)
     assert any(repr(key).endswith(", 77)") for key in cached._estimates()._kept)
     assert ships.is_dir()

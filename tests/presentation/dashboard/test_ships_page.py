@@ -27,12 +27,14 @@ def test_ships_are_ranked_and_one_that_fails_is_told_in_words(own: Path) -> None
     lost = own.parent / "whimbrel"
     lost.mkdir()
     (lost / "ship.toml").write_text("[ship]\nname = 7\n", encoding="utf-8")
-    test = estimated(shown("fleet", samples="256"))
+    test = estimated(shown("fleet"))
     assert not test.exception
     drawn: pd.DataFrame = test.dataframe[0].value
     assert drawn["Ship"].tolist() == ["Grey Plover"]
     assert drawn["Worst zone"][0].split(":")[0] in said(test)
     assert f"{drawn['Zones due now'][0].split()[0]} zones of all ships" in said(test)
     assert "whimbrel is not estimated" in said(test)
+    assert "Ship by ship, of each the worst first" in said(test)
+    assert "Grey Plover: " in said(test)
     other = test.number_input(key="seed").set_value(2).run()
     assert not other.dataframe  # other inputs are estimated when asked for again
