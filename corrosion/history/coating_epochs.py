@@ -12,7 +12,7 @@ from corrosion.hull.water_currents import contact_resistance
 
 __all__ = ["coating_epochs"]
 
-_FACTOR = 1.4  # by which a zone's contact changes before the paths are solved anew
+_FACTOR = 2.0  # by which a zone's contact changes before the paths are solved anew
 _LOOK = 0.25 * YEAR  # how often it is looked where a step changes it by so much
 _SOME = 1.03  # the same at a date of which something is written: steps end there anyway
 _SOON = 30 * DAY  # what is painted within it is painted at once
@@ -26,7 +26,7 @@ def coating_epochs(inputs: ModelInputs) -> Array:
     At the date of a painting, docking or look at the paint where the contact of any
     wetted zone with the water jumps by 3 % or has changed as much since, unless
     paths were solved within the month before; elsewhere where it has changed by a
-    factor of 1.4 either way; and at the date of the estimate, so that no painting to
+    factor of 2 either way; and at the date of the estimate, so that no painting to
     come moves what has been.
     """
     start, end = inputs.time_grid.start, float(inputs.time_grid.moments[-1])

@@ -9,6 +9,8 @@ from corrosion.wastage.works import PlateWork
 
 __all__ = ["DepthLoss"]
 
+_APART = 1e-3  # pits no deeper than the even loss are all alike
+
 
 class DepthLoss:
     """Loss of thickness of a block of samples, while time goes on.
@@ -27,6 +29,9 @@ class DepthLoss:
     pit : ndarray, shape (samples, zones)
         Deepest pit that is older than the last painting, below the plate as built;
         minus infinity: none. [m]
+    place : ndarray, shape (samples, zones)
+        Where it is in the order in which paint fails, 0 to 1; of many pits that are as
+        deep the first. [-]
     """
 
     def __init__(self, inputs: ModelInputs, rows: slice) -> None:
@@ -37,6 +42,7 @@ class DepthLoss:
         )
         self.mean, self.worn, self.since = np.zeros((3, *shape))
         self.pit = np.full(shape, -np.inf)
+        self.place = inputs.zones.pit_place[rows]
         self.taken_mean, self.taken_worn, self.taken_since = np.zeros((3, *shape))
 
     def paint(self, zones: BoolArray, bare: Array) -> None:
@@ -55,9 +61,13 @@ class DepthLoss:
     def repair(self, work: PlateWork, bare: Array) -> None:
         """Let a work on plates be done; ``bare`` is how bare the zones are.
 
-        Filled pits keep their depth in what is left and wait for the filler to fail as
-        paint does; welded ones are gone, and so is what a whole renewal replaces. A
-        renewal in part raises the mean and leaves the deepest pit, wherever it is.
+        A yard begins with the deepest pits: none that it finds stays deeper than
+        ``pit_repaired_share`` of the plate, however small the share worked on, and that
+        it welded any says that one was so deep; of the shallower ones that share is
+        worked on. Filled pits keep their depth in what is left and wait for the filler
+        to fail as paint does; welded ones are gone, and so is what a whole renewal
+        replaces. A renewal in part raises the mean and leaves the deepest pit, wherever
+        it is.
         """
         zones = np.broadcast_to(work.zones, self.mean.shape)
         if work.work in ("renewed", "doubler"):
@@ -78,9 +88,27 @@ class DepthLoss:
             for since in (self.since, self.taken_since):
                 since[zones] = 0.0
             return
-        done = zones & (self._inputs.zones.pit_place[self._rows] < work.share)
         deepest = np.maximum(self.pit, self.worn + self._new_pit(bare))
-        kept = deepest if work.work == "pits filled" else -np.inf
+        value = self._inputs.draws.value
+        whole = np.array([zone.built for zone in self._inputs.ship.zones])
+        most = value("pit_repaired_share") * whole
+        covered = self._inputs.zones.pit_place[self._rows] < work.share
+        welded = work.work == "pits welded"
+        if welded and work.moment <= self._inputs.time_grid.as_of:  # no plan: a finding
+            deepest = np.maximum(deepest, most)
+        done = zones & (covered | (deepest >= most)) & (work.share > 0.0)
+        kept = deepest
+        if welded:
+            # by Gumbel's law: the deepest where a yard does not see them, and how many
+            # were deeper than what it leaves, so many are about as deep as that
+            hidden = value("pit_hidden_share")
+            part = self._extreme(bare * hidden, 1.0) / self._extreme(bare, 1.0)
+            over = np.maximum(1.0 - most / np.maximum(deepest, most), 0.0)
+            many = hidden ** -np.minimum(over / np.maximum(1.0 - part, _APART), 2.0)
+            first = 1.0 - (1.0 - self.place) ** (1.0 / many)
+            self.place = np.where(done & ~covered, first, self.place)
+            left = np.maximum(np.minimum(deepest, most), part * deepest)
+            kept = np.where(covered, -np.inf, left)
         self.pit = np.where(done, kept, self.pit)
         for worn, since in (
             (self.worn, self.since),
@@ -91,9 +119,13 @@ class DepthLoss:
 
     def _new_pit(self, bare: Array) -> Array:
         """Return the deepest pit that began after the last painting [m]."""
+        return self._extreme(bare, self.since)
+
+    def _extreme(self, bare: Array, depth: Array | float) -> Array:
+        """Return the deepest pit on bare shares that lost a mean depth [m]."""
         inputs, zones = self._inputs, self._inputs.zones
         return deepest_pit(
-            self.since,
+            depth,
             factor=zones.pitting[self._rows],
             bare_area=bare * inputs.hull.body.area,
             reference_area=inputs.draws.value("pit_reference_m2"),
@@ -128,6 +160,6 @@ class DepthLoss:
         self.worn += inner
         self.since += spot[0]
         self.taken_since += spot[1]
-        failed = bare * zones.pit_paint[rows] > zones.pit_place[rows]
+        failed = bare * zones.pit_paint[rows] > self.place
         grown = inner + np.where(failed, zones.pitting[rows] * spot[0], 0.0)
         self.pit += grown

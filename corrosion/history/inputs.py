@@ -9,6 +9,7 @@ import numpy as np
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.units import YEAR
 from corrosion.history.time_grid import TimeGrid
 from corrosion.hull.injection import cable_share, entry_zones, return_zones
 from corrosion.hull.potential_evidence import fit_potentials, hull_surveys
@@ -22,7 +23,7 @@ from corrosion.hull.uncertain import (
 from corrosion.hull.water_currents import Hull, build_hull
 from corrosion.leakage.fault_unknowns import FaultUnknowns, sample_faults
 from corrosion.leakage.logged_currents import LoggedHours
-from corrosion.leakage.time_intervals import Stay, periods
+from corrosion.leakage.time_intervals import Stay, as_before, periods
 from corrosion.records.ship import Ship
 from corrosion.wastage.metals import metal
 from corrosion.wastage.uncertain import ZoneUnknowns, draw_zones
@@ -130,7 +131,11 @@ def sample_inputs(
         faults=faults,
         entry=entry,
         back=return_zones(ship, hull.body.area, entry, draws),
-        periods=periods(ship, draws, start=time_grid.start, end=end),
+        periods=as_before(
+            periods(ship, draws, start=time_grid.start, end=end),
+            time_grid.as_of,
+            draws.value("berth_pattern_years") * YEAR,
+        ),
         paths=paths,
         metals=metals,
         protection=np.outer(protected, [zone.protection for zone in ship.zones]),

@@ -42,6 +42,7 @@ __all__ = ["Scenario", "integrate_history"]
 
 _BLOCK = 1024  # samples integrated together at most: more wait less for one another
 _FEW = 128  # fewer are not worth another worker
+_STANDING = 2**15  # samples times faults that may stand at once in a block, at most
 _CHANGES_A_STEP = 16  # beginnings and ends of faults, at most
 _LOOK = 0.1  # how often progress is told [s]
 
@@ -138,8 +139,10 @@ def integrate_history(
     samples = inputs.draws.samples
     recorded = inputs.time_grid.moments if moments is None else moments
     histories = [empty_history(s.inputs, recorded, causes=causes) for s in scenarios]
-    steps = _time_steps(scenarios)
-    size = min(_BLOCK, max(_FEW, -(-samples // 2)))  # the same wherever it runs
+    steps = _time_steps(scenarios, float(recorded[-1]))
+    # the same wherever it runs
+    few = min(-(-samples // 2), _STANDING // max(1, _most_standing(scenarios[0])))
+    size = min(_BLOCK, max(_FEW, few))
     rows = [slice(a, min(a + size, samples)) for a in range(0, samples, size)]
     progress = _Progress(np.zeros(len(rows)))
     with (
@@ -160,10 +163,19 @@ def integrate_history(
     ]
 
 
-def _time_steps(scenarios: Sequence[Scenario]) -> _TimeSteps:
+def _most_standing(scenario: Scenario) -> int:
+    """Return how many faults may stand at once."""
+    began = np.sort(scenario.intervals.began.min(axis=0))
+    ended = np.sort(scenario.intervals.ended.max(axis=0))
+    before = np.arange(1, len(began) + 1)  # begun by then, of which some have ended
+    return int((before - np.searchsorted(ended, began)).max(initial=0))
+
+
+def _time_steps(scenarios: Sequence[Scenario], last: float) -> _TimeSteps:
     """Return the dates between steps: not too many faults begin or end within one.
 
-    No zone is painted or looked at within one, so that what follows is counted from it.
+    They end at the ``last`` moment that is recorded [s]. No zone is painted or looked
+    at within one, so that what follows is counted from it.
     """
     inputs = scenarios[0].inputs
     time_grid = inputs.time_grid
@@ -195,7 +207,8 @@ def _time_steps(scenarios: Sequence[Scenario]) -> _TimeSteps:
         changes[a:b][_CHANGES_A_STEP::_CHANGES_A_STEP]
         for a, b in pairwise(np.searchsorted(changes, edges))
     ]
-    return _TimeSteps(np.unique(np.concatenate([edges, *many])), epochs)
+    edges = np.unique(np.concatenate([edges, *many]))
+    return _TimeSteps(edges[edges <= last], epochs)
 
 
 def _integrate_block(

@@ -90,6 +90,7 @@ def natural_charge(
             ),
             span,
             np.asarray(zones.paint.law.initial)[rows],
+            zones.paint.interval[alike] / YEAR,
         )
     mean *= factor
     spot *= factor
@@ -113,10 +114,12 @@ def _depths(
     paint: PaintState,
     span: tuple[Array, Array],
     initial: Array,
+    cycle: Array,
 ) -> tuple[Array, Array]:
     """Return what zones of one curve lose, in the mean and at a spot, (samples, z) [m].
 
-    ``initial``: bare share of new paint, (samples, 1). [-]
+    ``initial``: bare share of new paint, (samples, 1) [-]; ``cycle``: time between
+    unwritten paintings, (z,). [years]
     """
     name, fresh = curve
     exponent, known = inputs.zones.paint.law.exponent, inputs.draws.assumptions
@@ -142,9 +145,10 @@ def _depths(
         part = np.minimum(paint.first / paint.bare, 1.0)
         mean = part * spot + (1.0 - part) * young
     if not dated.all():
-        cycle = inputs.zones.paint.interval / YEAR
         share = np.minimum(initial / paint.bare, 1.0)
-        whole = share * old(cycle) + (1.0 - share) * grown(cycle)
+        # per area that is bare in the mean: at the end p + 1 times as much is bared
+        late = (exponent + 1.0) * grown(cycle)
+        whole = share * old(cycle) + (1.0 - share) * late
         lasts = (end - start) / (cycle * YEAR)
         mean = np.where(dated, mean, whole * lasts)
         spot = np.where(dated, spot, old(cycle) * lasts)

@@ -151,8 +151,9 @@ def project(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Outl
     Returns
     -------
     Outlook
-        Faults that still stand are taken to last, and so is the present berth where no
-        other is planned; new faults are in the history, where it goes on with them.
+        Faults that still stand are taken to last; she lies as planned, or as in her
+        last years, again, where she comes and goes, or else where she lies now; new
+        faults are in the history, where it goes on with them.
     """
     time_grid, rows = inputs.time_grid, inputs.ship.zones
     built = np.array([zone.built for zone in rows])

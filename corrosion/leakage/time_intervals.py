@@ -4,17 +4,26 @@ Beginnings and ends are sorted along the sample axis into stretches of constant 
 in which the faults of a system that stand together are solved together.
 """
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray
+from corrosion.foundation.units import YEAR
 from corrosion.leakage.conditions import AFLOAT
 from corrosion.records.dates import When
 from corrosion.records.ship import Berth, Ship
 
-__all__ = ["ConstantIntervals", "Stay", "constant_intervals", "periods", "sample_date"]
+__all__ = [
+    "ConstantIntervals",
+    "Stay",
+    "as_before",
+    "constant_intervals",
+    "periods",
+    "sample_date",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,6 +86,50 @@ def periods(ship: Ship, draws: Draws, *, start: float, end: float) -> list[Stay]
         before = b
     found.append(Stay(berth=AFLOAT, start=before, end=np.full(draws.samples, end)))
     return [period for period in found if bool((period.end > period.start).any())]
+
+
+def as_before(stays: Sequence[Stay], now: float, reach: float) -> list[Stay]:
+    """Return how she lay, and from a moment on as in the years before it, again.
+
+    Only a ship that comes and goes does: as she lies at last she lay before in those
+    years, or it is a dock. Any other stays where she is, and plans are followed.
+
+    Parameters
+    ----------
+    stays : sequence of Stay
+        As :func:`periods` returns them.
+    now, reach : float
+        From when on, and how many years come again. [s]
+
+    Returns
+    -------
+    list of Stay
+        The same where she stays; what comes again is a whole number of years later.
+    """
+    *before, last = stays
+    end = float(last.end.max())
+    since = float(np.median(stays[0].end if len(stays) > 1 else last.start))
+    reach = min(reach, YEAR * np.floor((now - since) / YEAR))  # the log may be young
+    recent = [one for one in stays if (one.end > now - reach).any()]
+    there = any(_way(one.berth) == _way(last.berth) for one in recent[:-1])
+    plans = bool((last.start >= now).all())
+    if plans or reach < YEAR or not (there or last.berth.lies == "dock"):
+        return list(stays)
+    found = [*before, replace(last, end=np.minimum(last.end, now))]
+    for shift in np.arange(reach, end - now + reach, reach):
+        for one in recent:
+            a, b = (
+                np.clip(np.clip(t, now - reach, now) + shift, now, end)
+                for t in (one.start, one.end)
+            )
+            if (b > a).any():
+                found.append(Stay(berth=one.berth, start=a, end=b))
+    return found
+
+
+def _way(one: Berth) -> tuple[object, ...]:
+    """Return where and how she lay."""
+    return one.berth, one.supply, one.earth_cable, one.galvanic_isolator, one.lies
 
 
 @dataclass(frozen=True, slots=True)

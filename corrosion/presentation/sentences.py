@@ -60,8 +60,9 @@ LIMITS: Final = (
     "Loss goes on where a plate is gone: that errs to the safe side.",
     "Paint fails as a share of each zone's area; where in the zone is not known. Pits "
     "follow one factor over the mean loss at bare steel.",
-    "After the date of the estimate, standing faults stay, and the present berth lasts "
-    "where berths.csv plans no other; planned works are done as written; new faults "
+    "After the date of the estimate, standing faults stay; where berths.csv plans "
+    "nothing the present berth lasts, but a ship that comes and goes lies as in her "
+    "last five years, again; planned works are done as written; new faults "
     "arise as often as in her log's last years, and take what those took.",
     "The ceiling, every ampere dissolving steel where it enters, is shown for scale: "
     "it is what a reckoning without a return path would say, not an estimate.",

@@ -14,10 +14,7 @@ __all__ = ["as_of_day", "end_of_day", "records_as_of"]
 def as_of_day(written: date | str | None = None) -> date:
     """Return the date of an estimate: the last day of what is written; None: today.
 
-    Raises
-    ------
-    InputError
-        If the text is not a date.
+    Raises InputError if the text is not a date.
 
     Examples
     --------

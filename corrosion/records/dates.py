@@ -165,10 +165,7 @@ def moment_of(day: date) -> float:
 def day_of(moment: float) -> date:
     """Return the calendar day of a moment in seconds from 1970-01-01.
 
-    Raises
-    ------
-    InputError
-        If the moment lies outside the years 1 to 9999.
+    Raises InputError if the moment lies outside the years 1 to 9999.
     """
     try:
         return (datetime.fromtimestamp(0, UTC) + timedelta(seconds=moment)).date()

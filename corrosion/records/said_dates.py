@@ -60,12 +60,8 @@ _CLOCK: Final = re.compile(
 def iso_dates(text: str, first: DayFirst | None = None) -> tuple[str, str] | None:
     """Return the first and last ISO date that a text means; None: it is no such date.
 
-    Parameters
-    ----------
-    text : str
-        As it stands in a cell.
-    first : {'day', 'month'}, optional
-        What the column writes first, where a date of figures does not tell.
+    ``text``: as it stands in a cell. ``first`` ({'day', 'month'}): what the column
+    writes first, where a date of figures does not tell.
 
     Examples
     --------

@@ -262,10 +262,7 @@ class Ship:
     def zone_index(self, zone: str) -> int:
         """Return the position of a zone on every zone axis.
 
-        Raises
-        ------
-        LookupFailed
-            If there is no such zone.
+        Raises LookupFailed if there is no such zone.
         """
         for index, row in enumerate(self.zones):
             if row.zone.casefold() == zone.casefold():
@@ -287,10 +284,7 @@ class Ship:
     def system(self, name: str) -> System:
         """Return the system of that name.
 
-        Raises
-        ------
-        LookupFailed
-            If there is no such system.
+        Raises LookupFailed if there is no such system.
         """
         for row in self.systems:
             if row.name.casefold() == name.casefold():

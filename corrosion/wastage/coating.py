@@ -56,7 +56,7 @@ class CoatingLaw:
         left = np.clip((1.0 - bare) / whole, 1e-9, 1.0)
         return np.asarray(self.life * (-np.log(left)) ** (1.0 / self.exponent))
 
-    def mean_until(self, age: float) -> Array:
+    def mean_until(self, age: Array | float) -> Array:
         """Return the mean bare share from new to an age [s]."""
         return np.asarray(
             sum(0.5 * w * self.share(0.5 * age * (1.0 + x)) for x, w in _legendre())

@@ -38,8 +38,10 @@ class PaintHistory:
         When; NaN: never. [s]
     never : ndarray of bool, shape (zones,)
         Which zones have no paint at all.
-    built, interval : float
-        When she was built, and the time between unwritten paintings. [s]
+    built : float
+        When she was built. [s]
+    interval : ndarray, shape (zones,)
+        Time between unwritten paintings. [s]
     """
 
     law: CoatingLaw
@@ -51,7 +53,7 @@ class PaintHistory:
     seen_at: Array
     never: BoolArray
     built: float
-    interval: float
+    interval: Array
     _known: dict[tuple[str, int, int], Any] = field(
         init=False, repr=False, compare=False, default_factory=dict
     )
@@ -112,8 +114,8 @@ class PaintHistory:
                 bare_seen_share=seen[:, at] if looked else np.nan,
                 seen_moment=seen_at[at] if looked else np.nan,
                 painted=start[at],
-                interval=self.interval,
-                cycle=cycle,
+                interval=float(self.interval[at[0]]),  # of no use: the cycle is known
+                cycle=cycle[:, at],
             )
             bare[:, at], since[:, at] = state.bare, state.since
             begun[:, at] = state.first
@@ -207,6 +209,12 @@ class PaintHistory:
 
     def unwritten(self, until: float) -> Array:
         """Return the moments of unwritten paintings of any zone until another [s]."""
-        first = self.dates.min(axis=0, initial=np.inf)[~self.never]
-        last = min(until, float(first.max(initial=self.built)))
-        return np.arange(self.built + self.interval, last, self.interval)
+        first = np.minimum(self.dates.min(axis=0, initial=np.inf), until)
+        found = [
+            np.arange(self.built + every, last, every)
+            for every, last in zip(self.interval, first, strict=True)
+        ]
+        used = [
+            dates for dates, never in zip(found, self.never, strict=True) if not never
+        ]
+        return np.unique(np.concatenate([np.zeros(0), *used]))

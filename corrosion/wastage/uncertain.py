@@ -150,7 +150,8 @@ def _natural_row(zone: Zone) -> str:
 
 def _inside(zone: Zone, draws: Draws, uniform: Array) -> Array:
     """Return how fast the inner face is lost, (samples,) [m/s]."""
-    if zone.exposure not in _SHELL or zone.bond is not None:
+    solid = zone.bond is not None and zone.inside is None  # a part, not known as hollow
+    if zone.exposure not in _SHELL or solid:
         return np.zeros_like(uniform)
     place = draws.assumptions[f"inside_{zone.inside or 'unlisted'}_mm"]
     share = draws.assumptions["inside_bare_share"]
@@ -201,7 +202,17 @@ def _paint(
             dtype=np.bool_,
         ),
         built=ship.built.middle,
-        interval=draws.value("repaint_interval_years") * YEAR,
+        interval=np.array(
+            [
+                draws.value(
+                    "repaint_interval_years"
+                    if zone.exposure in _SHELL
+                    else "repaint_interval_inside_years"
+                )
+                * YEAR
+                for zone in ship.zones
+            ]
+        ),
     )
 
 

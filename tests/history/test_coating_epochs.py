@@ -65,7 +65,7 @@ def test_no_contact_changes_by_more_than_a_factor_between_edges(seen: str) -> No
     for start, end in zip(edges, ends, strict=True):
         ratio = contact(start + 1.0) / contact(end - 1.0)
         quarter = contact(end - 0.25 * YEAR) / contact(end - 1.0)
-        assert np.abs(np.log(ratio)).max() < np.log(1.4) + np.abs(np.log(quarter)).max()
+        assert np.abs(np.log(ratio)).max() < np.log(2.0) + np.abs(np.log(quarter)).max()
 
 
 def test_looks_dockings_and_paintings_that_change_paint_are_edges_within_a_month() -> (

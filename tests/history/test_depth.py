@@ -142,6 +142,38 @@ def test_works_do_what_they_say() -> None:
     assert doubled.mean == pytest.approx((0.62 - 8.0) * MM)
 
 
+def test_a_yard_that_welds_a_few_pits_welds_the_deepest() -> None:
+    share = np.full((64, len(PLAIN)), 0.1)
+    third = 0.33 * np.array([zone.built for zone in PLAIN])
+    depth = DepthLoss(INPUTS, slice(None))
+    worn(depth, 0.8)
+    before = deep(depth)
+    depth.repair(work("pits welded", share=0.01), share)
+    after, shallow = deep(depth), before < third
+    assert 0.1 < shallow.mean() < 0.9
+    seen = INPUTS.zones.pit_place >= 0.01
+    # one was welded: a pit of a third was there
+    least = np.broadcast_to(third, before.shape)
+    assert after[shallow & seen] == pytest.approx(least[shallow & seen])
+    assert (after[~shallow] <= before[~shallow] + 1e-12).all()
+    # Gumbel's law on a tenth of the bare steel, where pits hide
+    beta, r = 0.15, np.log(0.1 * INPUTS.hull.body.area)
+    r = r - np.log(-np.log(INPUTS.zones.deepest))
+    part = np.maximum(INPUTS.zones.pitting * (1.0 + beta * (r + np.log(0.1))), 1.0)
+    part /= np.maximum(INPUTS.zones.pitting * (1.0 + beta * r), 1.0)
+    found = ~shallow & seen
+    most = np.maximum(np.broadcast_to(third, before.shape), part * before)
+    level = depth.worn  # the plate about them
+    assert after[found] == pytest.approx(np.maximum(most, level)[found])
+    # where pits were far deeper than a third, many are left that are about as deep
+    deeper = found & (before > 1.5 * third)
+    assert (depth.place[deeper] < 0.7 * INPUTS.zones.pit_place[deeper]).all()
+    plan = DepthLoss(INPUTS, slice(None))
+    worn(plan, 0.8)
+    plan.repair(replace(work("pits welded", share=0.01), moment=4e9), share)
+    assert deep(plan)[shallow & seen] == pytest.approx(before[shallow & seen])
+
+
 @pytest.mark.parametrize("kind", [k for k in get_args(WorkKind) if "anode" not in k])
 def test_works_through_the_whole_integration(kind: WorkKind) -> None:
     day = as_written("2020-06-01")

@@ -10,8 +10,8 @@ from ships import berth, ship
 
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
-from corrosion.foundation.units import DAY, MINUTE
-from corrosion.leakage.time_intervals import Stay, periods
+from corrosion.foundation.units import DAY, MINUTE, YEAR
+from corrosion.leakage.time_intervals import Stay, as_before, periods
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Ship
 
@@ -78,3 +78,45 @@ def test_where_berths_overlap_the_earlier_one_is_left_first() -> None:
 def test_no_berth_is_afloat() -> None:
     (only,) = of_berths(ship(berths=()))
     assert only.berth.supply == "own"
+
+
+def ahead(*rows: tuple[str | None, str | None, str, str]) -> list[tuple[str, int]]:
+    """Return where she lies from 2006 on, and until when [days], one sample's."""
+    berths = tuple(
+        replace(berth(a, b, supply), berth=name) for a, b, name, supply in rows
+    )
+    now = moment_of_text("2006")
+    found = as_before(of_berths(ship(berths=berths)), now, 5.0 * YEAR)
+    edge = np.full(64, START)
+    for one in found:
+        assert one.start == pytest.approx(edge)
+        edge = one.end
+    assert (edge == END).all()
+    later = [one for one in found if one.end[0] > now]
+    return [(one.berth.berth, round((one.end[0] - now) / DAY)) for one in later]
+
+
+QUAY, SEA = "shore earthed", "own"
+
+
+def test_a_ship_that_comes_and_goes_does_so_again() -> None:
+    found = ahead(
+        ("2000", "2003-01-01", "quay", QUAY),
+        ("2003-01-01", "2005-01-01", "sea", SEA),
+        ("2005-01-01", None, "quay", QUAY),
+    )
+    # as from 2001 on
+    assert found == [("quay", 730), ("sea", 1461)]
+    docked = (("2000-01-01", "2005-01-01", "sea", SEA), ("2005-01-01", None, "d", SEA))
+    assert ahead(*docked) == [("d", 1461)]
+
+
+def test_a_ship_at_a_new_berth_stays_there_and_plans_are_followed() -> None:
+    new = ahead(("2001", "2004-01-01", "quay", QUAY), ("2004-01-01", None, "b", SEA))
+    assert new == [("b", 1461)]
+    isolated = ahead(
+        ("2001", "2004-01-01", "quay", QUAY), ("2004-01-01", None, "quay", SEA)
+    )
+    assert isolated == [("quay", 1461)]
+    plans = (("2005-01-01", "2008-01-01", "quay", QUAY), ("2008-01-01", None, "b", SEA))
+    assert [name for name, _ in ahead(*plans)] == ["quay", "b"]

@@ -169,7 +169,7 @@ def test_gaugings_err_by_campaign_and_slip_as_asked() -> None:
 def test_one_eye_judges_all_paint() -> None:
     """Judged over true shares spread little within a ship, and much between ships."""
     within, between = [], []
-    for seed in range(60):
+    for seed in range(36):
         life = live("coaster", seed, Circumstances())
         seen = judge_paint(life)
         moment = as_written(next(row[1] for row in seen if row)).middle

@@ -186,7 +186,10 @@ def test_scores_beside_a_straight_line() -> None:
     assert squared < 0.0 < worse == pytest.approx(squared + 1.0)
 
 
-def test_plates_on_a_line() -> None:
+def test_plates_on_a_line(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(
+        "corrosion.validation.line.HORIZONS", np.array([1.0, 9.0, 22.0])
+    )
     rates, crossings = draw_line(Nature(seed=1))
     assert rates.min() > 0.03
     assert rates.max() < 0.17

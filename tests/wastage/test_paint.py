@@ -33,7 +33,7 @@ def history(dates: list[list[float]], **known: Any) -> PaintHistory:
         seen_at=np.full(zones, np.nan),
         never=np.zeros(zones, dtype=np.bool_),
         built=0.0,
-        interval=5.0 * YEAR,
+        interval=np.full(zones, 5.0 * YEAR),
     )
     return replace(whole, **known)
 

@@ -11,6 +11,7 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM, YEAR
 from corrosion.records.dates import as_written
+from corrosion.records.kinds import Inside
 from corrosion.records.ship import Work
 from corrosion.wastage.uncertain import draw_zones
 
@@ -77,7 +78,7 @@ def test_only_the_shell_has_an_inner_face_that_looks_into_the_ship() -> None:
 
 
 def test_the_inner_face_is_lost_by_what_it_is_inside() -> None:
-    places = ("void", "dry", "tank", "bilge")
+    places = ("dry", "void", "tank", "bilge")
     rows = tuple(
         zone(place, (0, 24), "port", inside=place, inside_bare=0.5) for place in places
     )
@@ -86,6 +87,18 @@ def test_the_inner_face_is_lost_by_what_it_is_inside() -> None:
         [0.5 * TABLE.value(f"inside_{place}_mm") for place in places], rel=0.05
     )
     assert (np.diff(rate) > 0.0).all()
+
+
+@pytest.mark.parametrize(
+    ("place", "added"), [("dry", 0.5), ("void", 0.7), ("tank", 1.2), ("bilge", 1.7)]
+)
+def test_nineteen_in_twenty_lose_less_than_a_class_rule_adds(
+    place: Inside, added: float
+) -> None:
+    """Corrosion additions for one side, 25 years, IACS CSR (from memory)."""
+    one = ship(zones=(zone("A", (0, 24), "port", inside=place),))
+    lost = 25.0 * draw_zones(one, Draws(4096, 1, TABLE)).inner[:, 0] * YEAR / MM
+    assert np.quantile(lost, 0.95) == pytest.approx(added, rel=0.1)
 
 
 def test_one_eye_judged_all_paint() -> None:

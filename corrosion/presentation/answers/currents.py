@@ -112,19 +112,8 @@ def _own_metals(inputs: ModelInputs, berth: Berth) -> Array:
 def panels(result: Estimate, table: pd.DataFrame) -> tuple[Array, Array]:
     """Return the panels of the wetted hull and the current density of each.
 
-    Parameters
-    ----------
-    result : Estimate
-        The estimate.
-    table : DataFrame
-        Of :func:`leaving`.
-
-    Returns
-    -------
-    corners : ndarray, shape (n, 4, 3)
-        Of the panels. [m]
-    density : ndarray, shape (n,)
-        Out of the steel; zero on panels of no zone. [mA/m²]
+    ``table``: of :func:`leaving`. Corners of the panels, shape
+    (n, 4, 3) [m], and density out of the steel, zero on panels of no zone [mA/m²].
     """
     mesh: Panels = hull_panels(result.ship.form, result.ship.zones)
     by_zone = table["density_ma_per_m2"].to_numpy(dtype=np.float64)

@@ -49,19 +49,8 @@ def dangers_on(
 ) -> list[dict[str, Any]]:
     """Return the dangers of a ship on a day, without the rest of an estimate.
 
-    Parameters
-    ----------
-    ship : Ship
-        The ship.
-    day : date
-        The day.
-    samples, seed : int, optional
-        As for :func:`corrosion.estimate`, which draws the same.
-
-    Returns
-    -------
-    list of dict
-        As :func:`danger_rows`.
+    ``samples``, ``seed``: as for :func:`corrosion.estimate`, which draws the same.
+    Rows as of :func:`danger_rows`.
     """
     known, _ = records_as_of(ship, day)
     end = end_of_day(day)

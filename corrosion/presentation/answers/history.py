@@ -39,10 +39,7 @@ def _years(moments: Array) -> Array:
 def fan(result: Estimate, zone: str) -> pd.DataFrame:
     """Return a zone's mean thickness over the years.
 
-    Returns
-    -------
-    DataFrame
-        ``year`` with fraction, ``p10``, ``p50``, ``p90`` [mm].
+    Returns ``year`` with fraction, ``p10``, ``p50``, ``p90`` [mm].
     """
     z = result.ship.zone_index(zone)
     low, middle, high = result.outlook.fan[:, :, z] / MM
@@ -108,11 +105,8 @@ def gaugings(result: Estimate) -> pd.DataFrame:
 def calibrated_thickness(result: Estimate) -> pd.DataFrame:
     """Return what the gaugings changed: each gauged zone's thickness before and after.
 
-    Returns
-    -------
-    DataFrame
-        ``zone``, ``before_mm_p10`` to ``_p90`` from the records alone, ``after_mm_p10``
-        to ``_p90``, at the date of the estimate.
+    Returns ``zone``, ``before_mm_p10`` to ``_p90`` from the records alone,
+    ``after_mm_p10`` to ``_p90``, at the date of the estimate.
     """
     before = summarise(result.calibration.before / MM)
     after = summarise(result.outlook.left / MM)
@@ -130,11 +124,8 @@ def calibrated_thickness(result: Estimate) -> pd.DataFrame:
 def loss_by_zone(result: Estimate) -> pd.DataFrame:
     """Return each zone's loss by cause, most of stray loss first.
 
-    Returns
-    -------
-    DataFrame
-        ``zone``, ``name``, ``stray_kg_mean`` (of faults and couple together),
-        ``couple_kg_mean``, ``natural_kg_mean`` and ``ceiling_kg_mean`` [kg].
+    Returns ``zone``, ``name``, ``stray_kg_mean`` (of faults and couple together),
+    ``couple_kg_mean``, ``natural_kg_mean`` and ``ceiling_kg_mean`` [kg].
     """
     zones = result.zones.sort_values("stray_kg_mean", ascending=False)
     wanted = ["zone", "name", "stray_kg_mean", "couple_kg_mean"]

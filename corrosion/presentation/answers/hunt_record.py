@@ -21,10 +21,7 @@ __all__ = ["fault_of", "hunt_of", "progress_in", "resumed_hunt", "resumed_with"]
 def hunt_of(ship: Ship, hunt: str) -> Hunt:
     """Return a hunt of a ship by its id.
 
-    Raises
-    ------
-    LookupFailed
-        If there is no such hunt.
+    Raises LookupFailed if there is no such hunt.
     """
     for one in ship.hunts:
         if one.hunt.casefold() == hunt.casefold():
@@ -41,19 +38,8 @@ def fault_of(ship: Ship, hunt: str) -> Fault | None:
 def progress_in(ship: Ship, hunt: str, *, agreed: Collection[str] = ()) -> Progress:
     """Return how far a hunt of a ship has come.
 
-    Parameters
-    ----------
-    ship : Ship
-        The ship.
-    hunt : str
-        Its id.
-    agreed : collection of str, optional
-        Vital circuits that whoever must agree has agreed to, now.
-
-    Raises
-    ------
-    LookupFailed
-        If there is no such hunt.
+    ``agreed``: vital circuits that whoever must agree has agreed to, now. Raises
+    LookupFailed if there is no such hunt.
     """
     fault = fault_of(ship, hunt)
     least = ship.assumptions.value("hunt_clamp_ma") * MILLIAMPERE

@@ -34,10 +34,7 @@ _HOURS: Final = {"s": 1 / 3600, "min": 1 / 60, "h": 1.0, "d": 24.0, "w": 168.0}
 def hours_of(limits: str) -> list[float]:
     """Return times such as ``30min,4h,24h,7d`` in hours, ascending.
 
-    Raises
-    ------
-    InputError
-        If one is unreadable or negative.
+    Raises InputError if one is unreadable or negative.
 
     Examples
     --------
@@ -65,19 +62,7 @@ def isolation_result(
 ) -> dict[str, Any]:
     """Return what would have been kept had every fault been cleared within limits.
 
-    Parameters
-    ----------
-    result : Estimate
-        The estimate; its random numbers are used again.
-    limits_h : sequence of float
-        Hours from found to cleared.
-    on_progress : callable, optional
-        As for :func:`corrosion.estimate`.
-
-    Returns
-    -------
-    dict
-        The JSON object of ``corrosion isolate``.
+    ``limits_h``: hours from found to cleared.
     """
     measures = [cleared_within(hours) for hours in limits_h]
     rows = measure_savings(result, measures, on_progress=on_progress)
@@ -127,14 +112,7 @@ def measure_savings(
 ) -> list[dict[str, Any]]:
     """Return what each measure would have kept, in numbers for people.
 
-    Parameters
-    ----------
-    result : Estimate
-        The estimate; its random numbers are used again.
-    measures : sequence of Measure
-        What to change, one at a time.
-    on_progress : callable, optional
-        As for :func:`corrosion.estimate`.
+    ``measures``: what to change, one at a time.
     """
     found = what_if(
         result.inputs, result.calibration, measures, on_progress=on_progress

@@ -42,17 +42,7 @@ def leakage_result(
 ) -> dict[str, Any]:
     """Return each system as it stands healthy, and each fault as it stood.
 
-    Parameters
-    ----------
-    ship : Ship
-        The ship.
-    samples, seed, as_of, on_progress
-        As for :func:`corrosion.estimate`.
-
-    Returns
-    -------
-    dict
-        The JSON object of ``corrosion leakage``; volts are magnitudes.
+    Returns the JSON object of ``corrosion leakage``; volts are magnitudes.
     """
     return leakage_of_estimate(
         estimate(ship, samples=samples, seed=seed, as_of=as_of, on_progress=on_progress)
@@ -62,15 +52,7 @@ def leakage_result(
 def leakage_of_estimate(result: Estimate) -> dict[str, Any]:
     """Return the same of a ship that has been estimated.
 
-    Parameters
-    ----------
-    result : Estimate
-        The estimate.
-
-    Returns
-    -------
-    dict
-        As :func:`leakage_result` returns it.
+    As :func:`leakage_result` returns it.
     """
     known, inputs = result.ship, result.inputs
     touch = touched(known, inputs.faults, as_of=inputs.time_grid.as_of)

@@ -42,10 +42,7 @@ class MeasureChoice:
 def chosen_measures(ticked: MeasureChoice, ship: Ship) -> list[Measure]:
     """Return the measures that are asked for, in the order of the form.
 
-    Raises
-    ------
-    InputError
-        If a date is unreadable or a number impossible.
+    Raises InputError if a date is unreadable or a number impossible.
     """
     return list(_each(ticked, ship))
 

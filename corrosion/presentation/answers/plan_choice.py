@@ -106,10 +106,7 @@ def best_zones(
 ) -> tuple[str, ...]:
     """Return the ids of the best set within some hours, as ``corrosion plan`` does.
 
-    Raises
-    ------
-    InputError
-        If no zone can be gauged in those hours and ways.
+    Raises InputError if no zone can be gauged in those hours and ways.
     """
     found = gauging_plan(
         result, hours=hours, access=access, access_hours=access_hours, could=could

@@ -129,10 +129,8 @@ def with_fault(
 ) -> tuple[Ship, Fault]:
     """Return a fault that is not in the log, and the ship as of then, with its rows.
 
-    Parameters
-    ----------
-    ship, system, readings, rows, as_of, name
-        As :func:`inferred_fault` takes them.
+    ``ship``, ``system``, ``readings``, ``rows``, ``as_of``, ``name``: as
+    :func:`inferred_fault` takes them.
     """
     fault = Fault(
         fault=name,

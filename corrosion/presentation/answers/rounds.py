@@ -6,6 +6,7 @@ from math import inf
 
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.inspection.cautions import FAILED_LAMP
+from corrosion.leakage.visibility import monitor_alarm
 from corrosion.presentation.format import ohms
 from corrosion.records.measured import SHORE_CABLE
 from corrosion.records.ship import Berth, System
@@ -61,7 +62,7 @@ def round_problem(one: RoundOfSystem, assumptions: Assumptions) -> str:
             f"{one.system.name}: a lamp is {uneven[0]}. That is a fault, not a healthy "
             "round: write it under Log, Found a fault. Treat it as live."
         )
-    alarm = assumptions.value("monitor_alarm_ohm")
+    alarm = monitor_alarm(one.system, assumptions)
     if one.monitor_ohm is not None and one.monitor_ohm < alarm:
         return (
             f"{one.system.name}: the monitor shows {ohms(one.monitor_ohm)}, below its "
@@ -74,12 +75,7 @@ def round_problem(one: RoundOfSystem, assumptions: Assumptions) -> str:
 def round_row(one: RoundOfSystem, shared: Mapping[str, str]) -> Cells:
     """Return a row of readings.csv: the system was found healthy.
 
-    Parameters
-    ----------
-    one : RoundOfSystem
-        What was read.
-    shared : mapping of str to str
-        ``time``, ``by`` and ``remark``.
+    ``shared``: ``time``, ``by`` and ``remark``.
     """
     letters = dict(zip(("lamp_a", "lamp_b", "lamp_c"), one.lamps, strict=False))
     monitor = {} if one.monitor_ohm is None else {"monitor_ohm": f"{one.monitor_ohm:g}"}
@@ -92,12 +88,8 @@ def earth_lead_rows(
 ) -> list[Cells]:
     """Return rows of readings.csv of a clamp round the earth lead of the shore cable.
 
-    Parameters
-    ----------
-    amps : mapping of str to float or None
-        ``dc`` signed, positive towards the ship, and ``ac``. [A]
-    shared : mapping of str to str
-        ``time``, ``by`` and ``remark``.
+    ``amps``: ``dc`` signed, positive towards the ship, and ``ac``. [A] ``shared``:
+    ``time``, ``by`` and ``remark``.
     """
     return [
         {
@@ -186,12 +178,8 @@ def hook_up_row(one: HookUp) -> Cells:
 def running_berth(rows: Sequence[Cells], berths: Sequence[Berth]) -> Cells | None:
     """Return the written row of the berth that has no end; None: there is none.
 
-    Parameters
-    ----------
-    rows : sequence of dict
-        Of berths.csv as written.
-    berths : sequence of Berth
-        The same as read, from the first to the last.
+    ``rows``: of berths.csv as written. ``berths``: the same as read, from the first
+    to the last.
     """
     if not berths or berths[-1].end is not None:
         return None

@@ -51,13 +51,8 @@ class TypedZone:
 def typed_zone(zone: Zone, readings: str, least: str) -> TypedZone:
     """Read and check what was typed in of one zone.
 
-    Parameters
-    ----------
-    zone : Zone
-        The zone.
-    readings, least : str
-        Millimetres as typed: readings apart by blanks or semicolons, either decimal
-        mark; and the least found, if any.
+    ``readings``, ``least``: millimetres as typed: readings apart by blanks or
+    semicolons, either decimal mark; and the least found, if any.
 
     Examples
     --------

@@ -102,10 +102,7 @@ def _year(seconds: float) -> float:
 def zone_history(result: Estimate, zone: str) -> ZoneHistory:
     """Return what happened to a zone.
 
-    Raises
-    ------
-    UnknownNameError
-        If there is no such zone.
+    Raises UnknownNameError if there is no such zone.
     """
     grid = result.inputs.time_grid
     one = result.ship.zones[result.ship.zone_index(zone)]

@@ -25,8 +25,9 @@ _LEGEND: Final = (
 
 
 _AHEAD: Final = (
-    "After the date of the estimate: faults that still stand and the present berth "
-    "are taken to last but where another is planned, works to be done as planned, and "
+    "After the date of the estimate: faults that still stand are taken to last, and "
+    "where nothing is planned the present berth, or what a ship that comes and goes "
+    "did in her last five years; works to be done as planned, and "
     "new faults to arise as often as in her log."
 )
 

@@ -131,12 +131,8 @@ _COLUMNS: Final[dict[str, tuple[Column, ...]]] = {
 def blocks(answer: Mapping[str, Any], place: int = 1) -> list[Block]:
     """Return the steps by kind, each kind under its caution.
 
-    Parameters
-    ----------
-    answer : mapping
-        The object of ``corrosion hunt``.
-    place : int, optional
-        Which sheet of a report it is.
+    ``answer``: the object of ``corrosion hunt``. ``place``: which sheet of a report
+    it is.
     """
     rows = [{"place": k, **row} for k, row in enumerate(answer["order"], start=1)]
     stem = f"hunt-{place}-{file_stem(answer['system'])}"

@@ -75,10 +75,7 @@ def listed(head: str, items: Iterable[str], width: int) -> list[str]:
 def grid(table: Table, width: int, units: UnitSystem = METRIC) -> str:
     """Return a table that fits: headings broken, words broken, columns left out.
 
-    Returns
-    -------
-    str
-        Columns are left out from the right, and a line says which.
+    Columns are left out from the right, and a line says which.
     """
     shown = table.on(TERMINAL)
     titles = [column.title(units) for column in shown]

@@ -80,10 +80,7 @@ def strict() -> bool:
 def refuse_doubts(doubts: Iterable[object]) -> None:
     """Leave with all doubts printed, where ``--strict`` was given and there are any.
 
-    Raises
-    ------
-    CorrosionError
-        With a doubt a line.
+    Raises CorrosionError with a doubt a line.
     """
     words = [f"doubt: {doubt}" for doubt in doubts]
     if words and strict():
@@ -94,10 +91,7 @@ def refuse_doubts(doubts: Iterable[object]) -> None:
 def record_doubts(ship: "Ship") -> tuple[str, ...]:
     """Return what is doubtful in the records of a ship, as an estimate says it.
 
-    Raises
-    ------
-    CorrosionError
-        Whatever would stop an estimate.
+    Raises whatever would stop an estimate.
     """
     from corrosion.estimate import estimate  # noqa: PLC0415 - not for `--help`
 

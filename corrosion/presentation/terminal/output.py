@@ -147,16 +147,8 @@ def write_result(
 ) -> None:
     """Print a result as text, or write it as JSON or CSV where that is asked for.
 
-    Parameters
-    ----------
-    output : Output
-        Where it goes.
-    result : mapping, or callable without arguments
-        The object for JSON; the command's name tells its schema.
-    text : callable
-        The text for a width in letters.
-    tables : callable, optional
-        The tables for CSV.
+    ``result``: the object for JSON; the command's name tells its schema. ``text``:
+    the text for a width in letters.
     """
     from corrosion.presentation.files import write_csv, write_whole  # noqa: PLC0415
     from corrosion.presentation.terminal.lines import printable  # noqa: PLC0415

@@ -42,11 +42,8 @@ class SaveError(CorrosionError):
 def locked(path: Path) -> Iterator[None]:
     """Hold the lock of the folder in which a file lies.
 
-    Raises
-    ------
-    SaveError
-        If the folder cannot be written, or is locked all the while; also for
-        whatever the system says while the lock is held.
+    Raises SaveError if the folder cannot be written, or is locked all the while;
+    also for whatever the system says while the lock is held.
     """
     lock = FileLock(path.parent / ".lock", timeout=_PATIENCE, poll_interval=_TURN)
     try:

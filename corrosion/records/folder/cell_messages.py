@@ -91,14 +91,7 @@ def cell_words(
 ) -> tuple[str, str]:
     """Return what stood in a cell, and what was expected with a way to put it right.
 
-    Parameters
-    ----------
-    info : FieldInfo
-        The column.
-    value : object
-        What stood there; None: blank.
-    error : ValidationError
-        Why it could not be read.
+    ``value``: what stood there; None: blank. ``error``: why it could not be read.
     """
     first = error.errors(include_url=False)[0]
     if is_date(info) and value is not None:

@@ -112,10 +112,7 @@ class ColumnDoc:
 def column_docs(table: str | None = None) -> tuple[ColumnDoc, ...]:
     """Return the description of each column of a table, or of all tables.
 
-    Raises
-    ------
-    LookupFailed
-        If there is no such table.
+    Raises LookupFailed if there is no such table.
     """
     if table is not None and table not in DOCUMENTED:
         raise LookupFailed.among("table", table, DOCUMENTED)
@@ -147,17 +144,8 @@ def _form(table: str, column: str) -> str:
 def columns_text(table: str | None = None, width: int = _WIDTH) -> str:
     """Return the description of one table or of all, as plain text (and Markdown).
 
-    Parameters
-    ----------
-    table : str, optional
-        Its name; all of them by default.
-    width : int, optional
-        Letters in a line.
-
-    Raises
-    ------
-    LookupFailed
-        If there is no such table.
+    ``table``: its name; all of them by default. ``width``: letters in a line.
+    Raises LookupFailed if there is no such table.
     """
     return "\n".join(_lines(column_docs(table), width)) + "\n"
 

@@ -44,12 +44,7 @@ def impossible_dates(tables: Tables) -> Iterator[Problem]:
 def doubtful_dates(tables: Tables, now: float) -> Iterator[Problem]:
     """Yield every date that stands doubtfully.
 
-    Parameters
-    ----------
-    tables : Tables
-        All rows.
-    now : float
-        Today, from 1970-01-01. [s]
+    ``now``: today, from 1970-01-01. [s]
     """
     for fault in tables.faults:
         yield from (problem for problem, sure in _swapped(fault) if not sure)

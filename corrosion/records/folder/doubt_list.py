@@ -79,10 +79,7 @@ def _one(alike: list[Problem], of: str) -> Problem:
 def worst_first(weighed: Iterable[tuple[int, Iterable[str]]]) -> tuple[str, ...]:
     """Return sentences with the worst first, those that differ in figures alone as one.
 
-    Parameters
-    ----------
-    weighed : iterable of (int, iterable of str)
-        Sentences with their weight, as a problem has it.
+    ``weighed``: sentences with their weight, as a problem has it.
     """
     groups: dict[tuple[int, str], list[str]] = {}
     for weight, words in weighed:

@@ -114,10 +114,7 @@ def _names(folder: Path) -> list[str]:
 def read_plain(path: Path) -> bytes:
     """Return the content of a plain file; a pipe or device is not opened at all.
 
-    Raises
-    ------
-    OSError
-        If there is no such file, or it is none that can be read.
+    Raises OSError if there is no such file, or it is none that can be read.
     """
     mode = path.stat().st_mode
     if not stat.S_ISREG(mode):
@@ -128,10 +125,7 @@ def read_plain(path: Path) -> bytes:
 def content_of(folder: Path, name: str) -> bytes:
     """Return the content of a file of a ship, wherever a save has it lying.
 
-    Raises
-    ------
-    OSError
-        If there is no such file, or it is none that can be read.
+    Raises OSError if there is no such file, or it is none that can be read.
     """
     beside = staged(folder, name)
     if beside is not None:

@@ -146,10 +146,7 @@ class FirstAnswers:
 def write_first_ship(folder: str | Path, answers: FirstAnswers) -> None:
     """Write a ship folder from five answers, whole or not at all.
 
-    Raises
-    ------
-    InputError
-        If the folder exists or cannot be written.
+    Raises InputError if the folder exists or cannot be written.
     """
     final = Path(folder)
     if final.exists():

@@ -49,14 +49,7 @@ def _si_name(name: str, info: FieldInfo) -> str:
 def record_of(row: Row, kind: type[T], **more: Any) -> T:
     """Return the SI record of a row.
 
-    Parameters
-    ----------
-    row : Row
-        As written.
-    kind : type
-        The record.
-    **more
-        Fields that are not those of one column.
+    ``more``: fields that are not those of one column.
     """
     known = {one.name: one for one in fields(kind)}
     values: dict[str, Any] = {"line": row.line} if "line" in known else {}

@@ -99,13 +99,6 @@ class Written:
 def written_number(cell: str, unit: str) -> Written | None:
     """Return what a cell says as a number; None: it is none that people write.
 
-    Parameters
-    ----------
-    cell : str
-        As it stands.
-    unit : str
-        The column's unit.
-
     Examples
     --------
     >>> written_number("40.000", "Ω").ambiguous

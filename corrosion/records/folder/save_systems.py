@@ -32,17 +32,7 @@ SYSTEM_COLUMNS: Final = (
 def read_systems(folder: str | Path) -> tuple[tuple[dict[str, str], ...], str]:
     """Return the systems of a ship just as written, and the file's digest.
 
-    Parameters
-    ----------
-    folder : str or Path
-        The ship folder.
-
-    Returns
-    -------
-    tuple of dict of str to str
-        Text by :data:`SYSTEM_COLUMNS`, blank where a key is not written.
-    str
-        Digest of ship.toml.
+    Text by :data:`SYSTEM_COLUMNS`, blank where a key is not written.
     """
     data = content_of(Path(folder), _FILE)
     return tuple(_row(each) for each in _systems(tomlkit.parse(data))), digest_of(data)

@@ -264,17 +264,8 @@ def _save(
 def save_files(folder: Path, changes: Mapping[str, tuple[bytes, bytes]]) -> None:
     """Write files whose old and new contents are given, if the folder stays sound.
 
-    Parameters
-    ----------
-    folder : Path
-        The ship folder, whose lock is held.
-    changes : mapping of str to tuple of bytes
-        Content before and after, by file.
-
-    Raises
-    ------
-    RecordError
-        If the folder would have problems: all of them. Nothing is written.
+    ``changes``: content before and after, by file. Raises RecordError if the folder
+    would have problems: all of them. Nothing is written.
     """
     new = {file: contents[1] for file, contents in changes.items()}
     read_candidate(folder, new)

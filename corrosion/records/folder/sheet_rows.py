@@ -32,10 +32,7 @@ def read_sheet(
 ) -> tuple[R, ...] | None:
     """Read a csv file row by row; every problem and doubt is added to its list.
 
-    Returns
-    -------
-    tuple of Row or None
-        None where the file could not even be split into rows.
+    Returns None where the file could not even be split into rows.
     """
     sheet = parsed(file, data, columns(model), problems)
     if sheet is None:

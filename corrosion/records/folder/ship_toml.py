@@ -124,17 +124,8 @@ class _Reader:
 def read_ship_file(data: bytes | None, problems: list[Problem]) -> ShipFile:
     """Read ship.toml; every problem is added to the list.
 
-    Parameters
-    ----------
-    data : bytes or None
-        The whole file; None where it is missing, which was reported already.
-    problems : list of Problem
-        Is extended.
-
-    Returns
-    -------
-    ShipFile
-        Only to be used beyond checks where no problem was added.
+    ``data``: the whole file; None where it is missing, which was reported already.
+    The return is only to be used beyond checks where no problem was added.
     """
     if data is not None and len(data) > _MOST_BYTES:
         found = f"{len(data) / 1e3:.0f} kB"

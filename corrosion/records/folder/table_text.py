@@ -129,12 +129,8 @@ def amended_rows(
 ) -> list[Cells]:
     """Return the rows with one amended, known by its key, blanks being nothing.
 
-    Raises
-    ------
-    LookupFailed
-        If no row has the cells of the key.
-    InputError
-        If more than one row has.
+    Raises LookupFailed if no row has the cells of the key. Raises InputError if
+    more than one row has.
     """
     key, row = change
     places = [n for n, cells in enumerate(rows) if _has(cells, key)]

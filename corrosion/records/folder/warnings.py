@@ -27,12 +27,7 @@ _INSIDE: Final = frozenset({"bilge", "tank", "dry"})
 def doubts(tables: Tables, now: float) -> Iterator[Problem]:
     """Yield every doubt about a folder without problems.
 
-    Parameters
-    ----------
-    tables : Tables
-        All rows.
-    now : float
-        Today, from 1970-01-01. [s]
+    ``now``: today, from 1970-01-01. [s]
     """
     yield from doubtful_dates(tables, now)
     yield from odd_numbers(tables)

@@ -18,12 +18,8 @@ _PROBLEMS: Final = 20
 def save(folder: str | Path, proposals: Sequence[Proposal]) -> None:
     """Add the rows of proposals to the ship folder: all of them or none.
 
-    Raises
-    ------
-    InputError
-        If a question is open.
-    RecordError
-        If a cell cannot be read, or the folder would have problems.
+    Raises InputError if a question is open. Raises RecordError if a cell cannot be
+    read, or the folder would have problems.
     """
     for one in proposals:
         for question in one.questions:

@@ -160,12 +160,7 @@ def log_heading(heading: str) -> str:
 def match_headings(header: Sequence[str], table: str) -> tuple[Match, ...]:
     """Match the headings of a sheet to the columns of a table, the plainest first.
 
-    Parameters
-    ----------
-    header : sequence of str
-        As they stand.
-    table : str
-        Name of the table; ``monitor``: a hull-current log.
+    ``table``: name of the table; ``monitor``: a hull-current log.
     """
     model = _MODELS[table]
     units = _units(model)

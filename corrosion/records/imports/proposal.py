@@ -139,18 +139,8 @@ def propose(
 ) -> Proposal:
     """Return what one sheet would add to a table.
 
-    Parameters
-    ----------
-    folder : str or Path
-        The ship folder.
-    raw : RawTable
-        The sheet.
-    table : str
-        Name of the table.
-    matches : sequence of Match
-        Which column of the sheet is which.
-    units : mapping of str to str
-        Units that the headings do not tell, by column.
+    ``matches``: which column of the sheet is which. ``units``: units that the
+    headings do not tell, by column.
     """
     model, place = TABLES[table], header_row(raw, table)
     header, body = raw.rows[place][1], raw.rows[place + 1 :]
@@ -246,10 +236,7 @@ def _held(row: Mapping[str, str]) -> dict[str, str]:
 def _factor(match: Match, table: str, units: Mapping[str, str]) -> float:
     """Return by what the numbers of a column are multiplied.
 
-    Raises
-    ------
-    InputError
-        If the unit that was told is not one of the column's.
+    Raises InputError if the unit that was told is not one of the column's.
     """
     told = units.get(match.column)
     if told is None:

@@ -46,10 +46,7 @@ class RawTable:
 def read_tables(data: bytes, file: str) -> tuple[RawTable, ...]:
     """Return the sheets of a workbook (.xlsx) or the one table of a CSV.
 
-    Raises
-    ------
-    RecordError
-        If it is neither, or too large.
+    Raises RecordError if it is neither, or too large.
     """
     if len(data) > _MOST_BYTES:
         found = f"{len(data) / 1e6:.0f} MB"

@@ -107,10 +107,7 @@ class LogFile:
     def problem(self, line: int | None, column: str, found: str, expected: str) -> None:
         """Note a problem.
 
-        Raises
-        ------
-        RecordError
-            With all problems so far, once there are too many to go on.
+        Raises RecordError with all problems so far, once there are too many to go on.
         """
         self._note(line, column, found, expected)
         if len(self.problems) > _MOST_PROBLEMS:
@@ -152,11 +149,8 @@ class LogFile:
     def batches(self) -> Iterator[pa.RecordBatch]:
         """Yield the rows in file order; names come dictionary-encoded.
 
-        Yields
-        ------
-        RecordBatch
-            Columns of :data:`COLUMNS`, ``circuit`` only where the file has it. Blank
-            is null; a blank line of a text file is a row of nulls.
+        Yields columns of :data:`COLUMNS`, ``circuit`` only where the file has it. Blank
+        is null; a blank line of a text file is a row of nulls.
         """
         try:
             with self.path.open("rb") as file:

@@ -68,10 +68,7 @@ class Run:
     def append(self, later: Self, tally: Tally) -> Self:
         """Return the state of this stretch and a later one, with the step between.
 
-        Raises
-        ------
-        InputError
-            If the later stretch begins before this one ends.
+        Raises InputError if the later stretch begins before this one ends.
         """
         if later.first < self.last:
             msg = (

@@ -76,12 +76,8 @@ class Samples:
 def equal_runs(key: IntArray) -> tuple[IntArray | slice, IntArray]:
     """Return the stable order that sorts keys, and where each run of equals starts.
 
-    Returns
-    -------
-    order : ndarray of int, or slice
-        Index that sorts the keys.
-    starts : ndarray of int
-        Where each run of equal keys starts in that order.
+    An index that sorts the keys, and where each run of equal keys starts in that
+    order.
 
     Examples
     --------

