@@ -162,7 +162,9 @@ class SeenHull:
         """Return that of a hull and a way ashore, whether it is connected or not."""
         one = np.ones(len(held))  # through a siemens
         unit = transfer(tied, replace(loop, couple=one, conductance=one))
-        ohms = 1.0 / unit.couple.sum(axis=1) - 1.0 - loop.electrode
+        amps = unit.couple.sum(axis=1)  # nothing where no zone meets the sea
+        through = np.divide(1.0, amps, out=np.full_like(amps, np.inf), where=amps > 0.0)
+        ohms = through - 1.0 - loop.electrode
         return cls(ohms=np.asarray(ohms), held=held)
 
 
