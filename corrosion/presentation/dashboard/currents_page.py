@@ -8,10 +8,12 @@ from corrosion.estimate import Estimate
 from corrosion.inspection.cautions import SHORE
 from corrosion.leakage.conditions import berth_at
 from corrosion.presentation.answers.currents import (
-    CAUSES,
+    ANODES,
     COUPLE,
+    FAULTS,
     OWN_METALS,
     Leaving,
+    causes_of,
     leaving,
     panels,
 )
@@ -50,7 +52,7 @@ def render(chosen: Chosen) -> None:
     )
     zone = right.selectbox(
         "One ampere of direct current enters the steel at",
-        [*result.zones["zone"], *CAUSES],
+        [*result.zones["zone"], *causes_of(result)],
         key="entry",
         bind="query-params",
     )
@@ -76,6 +78,16 @@ def _said(gone: Leaving, berth: Berth, zone: str) -> str:
         return (
             f"The couple with the shore earth drives {number(gone.share)} A out of the "
             "hull into the water here."
+        )
+    if zone == FAULTS:
+        return (
+            f"The direct currents of the faults that stand drive {number(gone.share)} "
+            "A out of the hull into the water here."
+        )
+    if zone == ANODES:
+        return (
+            f"Her anodes drive {number(gone.share)} A into the hull here: it enters "
+            "nearly everywhere, and protects where it enters bare steel."
         )
     if zone == OWN_METALS:
         return (
