@@ -174,14 +174,7 @@ def interval(
 ) -> str:
     """Return a median with the interval that holds four estimates in five.
 
-    Parameters
-    ----------
-    row, name
-        As :func:`quantiles` takes them.
-    unit : str, optional
-        The quantity's unit; "%" for a share.
-    units : UnitSystem, optional
-        In which it is read.
+    ``row`` and ``name`` as :func:`quantiles` takes them; the unit of a share is "%".
 
     Examples
     --------
@@ -242,11 +235,9 @@ def amperes(value: float | None, digits: int = 2) -> str:
     size = abs(value)
     if 0.0 < size < _LEAST:
         return "under 0.1 mA"
-    return (
-        f"{number(size, digits)} A"
-        if size >= 1.0
-        else (f"{number(1e3 * size, digits)} mA")
-    )
+    if size >= 1.0:
+        return f"{number(size, digits)} A"
+    return f"{number(1e3 * size, digits)} mA"
 
 
 def chance_error(error: float) -> str:
