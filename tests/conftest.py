@@ -10,6 +10,9 @@ import pytest
 if "PYTEST_XDIST_WORKER" not in os.environ:  # workers share what one of them kept
     _CACHE = tempfile.TemporaryDirectory(prefix="corrosion-tests-")
     os.environ["CORROSION_CACHE"] = _CACHE.name  # never the user's own
+    # Linear algebra's own threads, on cores that workers share, mostly wait: three
+    # times the processor for the panels. Read when numpy is imported, so set before.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
