@@ -19,9 +19,14 @@ from corrosion.leakage.duration_laws import sample_laws
 from corrosion.leakage.standing_times import (
     FAULT_COLUMNS,
     FaultIntervals,
+    Findings,
     fault_intervals,
 )
-from corrosion.leakage.time_intervals import constant_intervals, sample_date
+from corrosion.leakage.time_intervals import (
+    constant_intervals,
+    distinct_states,
+    sample_date,
+)
 from corrosion.leakage.visibility import opens_breaker
 from corrosion.records.dates import as_written
 from corrosion.records.measured import Reading
@@ -121,10 +126,11 @@ def test_no_more_stretches_than_the_busiest_sample_needs(
 AS_OF = as_written("2010").earliest
 
 
-def spans_of(
+def spans_of(  # noqa: PLR0913 - what differs between cases
     faults: tuple[Fault, ...],
     *,
     shown: bool = True,
+    turned: bool = False,
     table: Assumptions | None = None,
     readings: tuple[Reading, ...] = (),
     berths: tuple[Berth, ...] = (),
@@ -146,7 +152,11 @@ def spans_of(
         as_of=AS_OF,
     )
     return fault_intervals(
-        one, uniform, laws=laws, hidden=hidden, opened=opened, as_of=AS_OF
+        one,
+        uniform,
+        laws=laws,
+        findings=Findings(hidden, np.full(hidden.shape, turned), opened),
+        as_of=AS_OF,
     )
 
 
@@ -207,6 +217,45 @@ def test_began_between_last_good_and_found_by_the_law_of_the_delay() -> None:
         low, middle, high = np.quantile(waited, [0.1, 0.5, 0.9])
         # Wherever a look a watch, or a test a quarter, before would have missed it.
         assert low < 0.35 < middle < 0.8 < high
+
+
+def test_what_hid_and_shows_when_it_is_found_turned_within_days() -> None:
+    good = stamp_before("2003-06-10 00:00", 24 * 130)
+    days = default_assumptions().value("turning_days")
+    for check in (None, good):
+        one = fault("F", "2003-06-10 00:00", good=check)
+        spans = spans_of((one,), shown=False, turned=True, samples=512)
+        waited = (spans.found - spans.began)[:, 0] / DAY
+        assert np.median(waited) == pytest.approx(days, rel=0.15)
+
+
+def test_between_two_looks_a_fault_begins_at_any_time() -> None:
+    """Watches kept to a plan, lived through: faults that begin at even moments."""
+    rng = np.random.default_rng(5)
+    table = default_assumptions()
+    regular = np.log(table["look_interval_factor"].geometric_sd)
+    looks = np.cumsum(8.0 * np.exp(regular * rng.standard_normal(20_000)))
+    began = rng.uniform(100.0, looks[-2], 20_000)
+    found = np.searchsorted(looks, began)
+    delay, gap = looks[found] - began, looks[found] - looks[found - 1]
+    one = fault("F", "2003-06-10 00:00")
+    laws = sample_laws(
+        ship(faults=(one,)),
+        Draws(4096, 1, table),
+        shown=np.ones(1),
+        opened=np.zeros(1),
+        as_of=AS_OF,
+    )
+    hidden = np.zeros(4096, dtype=np.bool_)
+    law, between = laws.waiting(hidden)
+    twice = np.exp(np.median(between.median - law.median))
+    assert twice == pytest.approx(8.0 / np.median(delay), rel=0.15)
+    # Of those with one gap the delay is even in it.
+    mine = (gap > 7.5) & (gap < 8.5)
+    lived = np.median(delay[mine]) / 8.0
+    even = (np.arange(4096) + 0.5) / 4096
+    told = law.since_check(even, np.full(4096, 8.0 * HOUR), between) / (8.0 * HOUR)
+    assert np.median(told) == pytest.approx(lived, abs=0.1)
 
 
 def stamp_before(text: str, hours: float) -> str:
@@ -346,11 +395,28 @@ def test_stretches_in_which_the_same_faults_stand_are_one_state() -> None:
     turned = np.array([[-np.inf, -np.inf, 7.0]])
     cut = constant_intervals(began, ended, *slab, turned)
     assert cut.duration.tolist() == [[1.0, 1.0, 1.0, 1.0, 2.0, 1.0, 2.0, 1.0]]
-    one = cut.merged(turned, np.zeros(3, dtype=np.bool_))
-    assert one.duration.tolist() == [[5.0, 1.0, 1.0, 1.0, 2.0]]
-    stands = [[False, False, False], [True, False, False], [False, True, False]]
-    assert one.active[0].tolist() == [*stands, *2 * [[False, False, True]]]
-    assert (one.middle[0, 3:] < 7.0).tolist() == [True, False]
+    same = np.zeros(3, dtype=np.bool_)
+    states, duration, (which,) = distinct_states(cut, [np.arange(3)], turned, same)
+    assert duration[0, 0, which[0]].tolist() == [5.0, 1.0, 5.0, 1.0, 5.0, 1.0, 2.0, 5.0]
+    assert duration.shape == (1, 1, 5)
+    assert (states.active[0, which[0]] == cut.active[0]).all()
+    assert (states.middle[0, which[0, 5:7]] < 7.0).tolist() == [True, False]
+
+
+def test_histories_share_the_states_that_both_have() -> None:
+    began, ended = np.array([[1.0, 3.0, 1.0]]), np.array([[5.0, 4.0, 2.0]])
+    cut = constant_intervals(began, ended, np.zeros(1), np.full(1, 6.0))
+    never, same = np.full((1, 2), -np.inf), np.zeros(2, dtype=np.bool_)
+    # the first fault stands to 5 in one history, to 2 in the other, the second to 4
+    columns = [np.array([0, 1]), np.array([2, -1])]
+    states, duration, which = distinct_states(cut, columns, never, same)
+    first, other = (
+        {tuple(states.active[0, k].tolist()): float(t) for k, t in enumerate(one) if t}
+        for one in duration[0]
+    )
+    assert first == {(False, False): 2.0, (True, False): 3.0, (True, True): 1.0}
+    assert other == {(False, False): 5.0, (True, False): 1.0}
+    assert (which[0][0, :2] == which[1][0, :2]).all()
 
 
 def test_what_differs_from_hour_to_hour_is_not_merged() -> None:
@@ -358,5 +424,9 @@ def test_what_differs_from_hour_to_hour_is_not_merged() -> None:
     cut = constant_intervals(began, ended, np.zeros(1), np.full(1, 9.0))
     never = np.full((1, 3), -np.inf)
     apart = np.array([True, False, False])
-    assert cut.merged(never, apart).duration.tolist() == cut.duration.tolist()
-    assert cut.merged(never, ~apart & False).duration.tolist() == [[7.0, 1.0, 1.0]]
+    for differs, lengths in (
+        (apart, [1.0, 1.0, 2.0, 2.0, 3.0]),
+        (~apart & False, [1, 1, 7]),
+    ):
+        _, duration, _ = distinct_states(cut, [np.arange(3)], never, differs)
+        assert np.sort(duration[0, 0]).tolist() == lengths

@@ -5,10 +5,9 @@ from typing import Final
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from corrosion.foundation.errors import InputError
 from corrosion.inspection.cautions import SURVEY
 from corrosion.inspection.fault_finding.sheet import circuits_of
-from corrosion.leakage.lamp_pattern import least_visible_fault
+from corrosion.leakage.visibility import least_shown, monitor_alarm
 from corrosion.presentation.answers.surveys import surveys_result
 from corrosion.presentation.dashboard import entries, page_parts, typed
 from corrosion.presentation.dashboard.chosen_ship import Chosen
@@ -60,12 +59,12 @@ def _fields(chosen: Chosen) -> None:
         key=entries.key(_FORM, "system"),
     )
     circuits = circuits_of(ship, system)
-    circuit = second.selectbox(
+    circuit = entries.menu(
+        second,
         "Circuit, isolated and proved dead",
-        list(circuits),
-        index=None,
-        placeholder="choose",
-        key=entries.key(_FORM, f"circuit {system}"),
+        circuits,
+        entries.key(_FORM, f"circuit {system}"),
+        blank="choose",
     )
     one, ten, volts, warm = st.columns(4)
     values = {
@@ -100,10 +99,7 @@ def _fields(chosen: Chosen) -> None:
 
 
 def _number(place: DeltaGenerator, label: str, name: str) -> float | None:
-    found: float | None = place.number_input(
-        label, value=None, format="%g", key=entries.key(_FORM, name)
-    )
-    return found
+    return entries.number(place, label, entries.key(_FORM, name))
 
 
 def survey_problems(
@@ -134,9 +130,5 @@ def survey_problems(
 
 def _least_visible(ship: Ship, name: str) -> float:
     """Return the fault that her lamps would show, or her monitor's alarm [Ω]."""
-    alarm = ship.assumptions.value("monitor_alarm_ohm")
-    try:
-        system = ship.system(name)
-        return max(alarm, least_visible_fault(system, assumptions=ship.assumptions))
-    except InputError:  # no lamps
-        return alarm
+    system, table = ship.system(name), ship.assumptions
+    return max(monitor_alarm(system, table), least_shown(system, table))
