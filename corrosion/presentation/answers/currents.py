@@ -18,6 +18,7 @@ from corrosion.hull.own_metals import has_own_metals, own_metals
 from corrosion.hull.uncertain import median_metals, median_paths
 from corrosion.hull.water_currents import water_currents
 from corrosion.leakage.fault_currents import returns_ashore
+from corrosion.presentation.format import number, percent
 from corrosion.records.ship import Berth
 
 __all__ = [
@@ -29,6 +30,7 @@ __all__ = [
     "Leaving",
     "causes_of",
     "leaving",
+    "leaving_words",
     "panels",
 ]
 
@@ -118,6 +120,35 @@ def causes_of(result: Estimate) -> tuple[str, ...]:
     """Return those of :data:`CAUSES` that a ship can have."""
     acting = anodes_act(result.ship)
     return tuple(cause for cause in CAUSES if cause != ANODES or acting)
+
+
+def leaving_words(gone: Leaving, berth: Berth, zone: str) -> str:
+    """Return what :func:`leaving` found, in a sentence."""
+    if zone == COUPLE:
+        return (
+            f"The couple with the shore earth drives {number(gone.share)} A out of the "
+            "hull into the water here."
+        )
+    if zone == FAULTS:
+        return (
+            f"The direct currents of the faults that stand drive {number(gone.share)} "
+            "A out of the hull into the water here."
+        )
+    if zone == ANODES:
+        return (
+            f"Her anodes drive {number(gone.share)} A into the hull here: it enters "
+            "nearly everywhere, and protects where it enters bare steel."
+        )
+    if zone == OWN_METALS:
+        return (
+            f"Her own metals drive {number(gone.share)} A out of the hull and into "
+            "each other here."
+        )
+    back = "ashore" if berth.supply == "shore earthed" else "aboard, through the cables"
+    return (
+        f"Of an ampere that enters at {zone} and returns {back}, "
+        f"{percent(gone.share)} crosses the water."
+    )
 
 
 def _sampled(result: Estimate, berth: Berth, cause: str) -> Array:
