@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 __all__ = ["ACCOUNTS", "anode_rows", "fault_table", "totals", "zone_table"]
 
 _CENTURY = 100.0 * YEAR
+_LIKELY = 0.5  # a direct component is told as there if it is so more likely than not
 
 ACCOUNTS = (
     "stray_kg",
@@ -179,8 +180,11 @@ def fault_table(inputs: ModelInputs, history: LossHistory) -> "pd.DataFrame":
 
 
 def _currents(inputs: ModelInputs) -> list[str]:
-    """Return the kind of each fault's current: ``ac``, ``dc`` or ``both``."""
-    driven = (inputs.faults.direct_volts != 0.0).any(axis=0)
+    """Return the kind of each fault's current: ``ac``, ``dc`` or ``both``.
+
+    Both where a direct component was read, or is likelier than not.
+    """
+    driven = (inputs.faults.direct_volts != 0.0).mean(axis=0) > _LIKELY
     kinds = {system.name: system.current for system in inputs.ship.systems}
     return [
         "both"

@@ -121,7 +121,7 @@ def ship(
             sea=np.broadcast_to(exposure, (samples, *exposure.shape)).copy(),
             inside=none,
             fixed=none,
-            elapsed=np.ones((known.knots, len(rows))),
+            caused=np.ones((len(rows), 2 * known.knots)),
             pitted=np.zeros(len(rows), np.bool_),
             surfaces=Surfaces(
                 mean=np.zeros(1),

@@ -49,7 +49,8 @@ class Fleet:
         docking; ``stray_kg`` and ``natural_kg`` (means), ``steel_kg_a_year`` (mean of
         both together since she was built); ``standing`` (ids of faults),
         ``faults_last_year`` and ``faults_a_year_before`` (mean of five years); number
-        of ``warnings``; ``dangers`` to life, a line each.
+        of ``warnings``, and they themselves as ``doubts``; ``dangers`` to life; a line
+        each.
     zones : DataFrame
         The zones of all ships, ships in order of rank.
     failures : tuple of Failure

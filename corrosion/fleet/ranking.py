@@ -25,6 +25,7 @@ _COLUMNS: Final = (
     "faults_last_year",
     "faults_a_year_before",
     "warnings",
+    "doubts",
     "dangers",
 )
 Record = tuple[dict[str, Any], "pd.DataFrame"]

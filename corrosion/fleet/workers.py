@@ -134,6 +134,7 @@ def _packed(result: "Estimate") -> bytes:
         "steel_kg_a_year": sum(kilograms) / years if years > 0.0 else 0.0,
         **_faults(result.ship, now=day * 86400.0),
         "warnings": len(result.warnings),
+        "doubts": "\n".join(result.warnings),
         "dangers": "\n".join(danger.text for danger in result.dangers),
     }
     table = pa.Table.from_pandas(result.zones, preserve_index=False)
@@ -164,7 +165,7 @@ def read_result(record: bytes) -> tuple[dict[str, Any], "pd.DataFrame"]:
         ``ship``, ``as_of``, ``horizon``, ``stray_kg``, ``natural_kg``,
         ``steel_kg_a_year``, ``standing`` (ids), ``faults_last_year``,
         ``faults_a_year_before`` (mean of five years; None: no log of them),
-        ``warnings``, ``dangers`` (a line each).
+        ``warnings``, ``doubts`` and ``dangers`` (a line each).
     zones : DataFrame
         One row a zone, the most urgent first.
 

@@ -1,7 +1,7 @@
 """What an integration starts from: its dates, and all that is drawn."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -13,7 +13,7 @@ from corrosion.foundation.units import YEAR
 from corrosion.history.time_grid import TimeGrid
 from corrosion.hull.injection import cable_share, entry_zones, return_zones
 from corrosion.hull.potential_evidence import fit_potentials, hull_surveys
-from corrosion.hull.shore_evidence import fit_shore, hull_ohms, shore_readings
+from corrosion.hull.shore_evidence import fit_shore, shore_readings
 from corrosion.hull.uncertain import (
     MetalUnknowns,
     PathUnknowns,
@@ -122,14 +122,7 @@ def sample_inputs(
     paths, metals, protected = fit_potentials(
         draw_paths(draws), draw_metals(draws), hull_surveys(ship), draws
     )
-    readings = shore_readings(ship)
-    ohms = [
-        np.zeros(draws.samples)
-        if read.amps is None
-        else hull_ohms(hull, read.berth, paths, zones.bare(read.moment, slice(None)))
-        for read in readings
-    ]
-    return ModelInputs(
+    inputs = ModelInputs(
         ship=ship,
         draws=draws,
         time_grid=time_grid,
@@ -143,7 +136,7 @@ def sample_inputs(
             time_grid.as_of,
             draws.value("berth_pattern_years") * YEAR,
         ),
-        paths=fit_shore(paths, readings, ohms, draws),
+        paths=paths,
         metals=metals,
         protection=np.outer(protected, [zone.protection for zone in ship.zones]),
         zones=zones,
@@ -151,3 +144,13 @@ def sample_inputs(
             [metal(zone.metal).charge_per_volume for zone in ship.zones]
         ),
     )
+    return _taught_by_shore(inputs)
+
+
+def _taught_by_shore(inputs: ModelInputs) -> ModelInputs:
+    """Return the case with couple and shore earth as readings leave them."""
+    from corrosion.history.protected_paths import paths_at  # noqa: PLC0415 - needs us
+
+    readings = shore_readings(inputs.ship)
+    seen = [paths_at(inputs, at.berth, at.moment).seen_hull(0) for at in readings]
+    return replace(inputs, paths=fit_shore(inputs.paths, readings, seen, inputs.draws))

@@ -14,6 +14,7 @@ from corrosion.hull.injection import lamp_transfer, source_transfer
 from corrosion.hull.nonlinear.linear_check import LinearCheck
 from corrosion.hull.nonlinear.polarisation import BareSteel
 from corrosion.hull.own_metals import OwnMetals, has_own_metals, own_metals
+from corrosion.hull.shore_evidence import SeenHull
 from corrosion.hull.water_currents import (
     Network,
     ShoreConnection,
@@ -58,6 +59,22 @@ class CurrentPaths(CoatedSteel):
             self._own.clear()
             self.paint_over(float(self._edges[epoch - 1 : epoch + 1].mean()))
         self.turn_paint(a, b)
+
+    def look(self, moment: float) -> None:
+        """See her as she is at one moment, nothing having been consumed before [s]."""
+        self.paint_over(moment)
+        self.turn_paint(moment, moment)
+
+    def seen_hull(self, number: int) -> SeenHull:
+        """Return what a couple's current meets of her at a berth."""
+        berth = self.inputs.periods[number].berth
+        loop = shore_connection(self.inputs.hull, berth, self.unknowns, hertz=0.0)
+        free = np.zeros(len(self.paint))
+        return SeenHull.of(self._network(number, 0.0), loop, free)
+
+    def couple_amps(self, number: int) -> Array:
+        """Return the couple's current at a berth, all that leaves her [A]."""
+        return np.asarray(self.solved(number, 0.0).couple.sum(axis=1))
 
     def solved(self, number: int, hertz: float) -> Transfer:
         """Return the transfer at a berth and a frequency."""

@@ -1,5 +1,7 @@
 """The current paths of a ship whose anodes are written, while they are consumed."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
@@ -10,21 +12,37 @@ from corrosion.history.natural_rate import flow_factor, share_under_way
 from corrosion.history.paths import CurrentPaths
 from corrosion.hull.cathodic_protection import ProtectedState, protected_state
 from corrosion.hull.held_electrodes import HeldSteel
+from corrosion.hull.shore_evidence import SeenHull
 from corrosion.hull.water_currents import (
+    Network,
     ShoreConnection,
     Transfer,
     network,
     shore_connection,
     transfer,
 )
+from corrosion.leakage.time_intervals import Stay
+from corrosion.records.ship import Berth
 
-__all__ = ["ProtectedPaths", "columns_of", "current_paths"]
+__all__ = ["ProtectedPaths", "columns_of", "current_paths", "paths_at"]
 
 
 def current_paths(inputs: ModelInputs, rows: slice, epochs: Array) -> CurrentPaths:
     """Return the current paths of a block of samples, with anodes if any is written."""
     kind = ProtectedPaths if inputs.ship.anodes else CurrentPaths
     return kind(inputs, rows, epochs)
+
+
+def paths_at(inputs: ModelInputs, berth: Berth, moment: float) -> CurrentPaths:
+    """Return the current paths of all samples at one berth and moment, as stay 0.
+
+    Anodes are as new, or as last seen.
+    """
+    always = np.full((2, inputs.draws.samples), moment)
+    stay = Stay(berth=berth, start=always[0], end=always[1])
+    there = current_paths(replace(inputs, periods=[stay]), slice(None), np.zeros(0))
+    there.look(moment)
+    return there
 
 
 def columns_of(solved: Transfer, some: slice) -> Transfer:
@@ -57,8 +75,7 @@ class ProtectedPaths(CurrentPaths):
         self.anodes = AnodesInTime(inputs, rows)
         self._act = anodes_act(inputs.ship)
         self._states: dict[float, ProtectedState] = {}
-        self._tied: dict[int, Transfer] = {}
-        self._shore_of_all: dict[int, ShoreConnection] = {}
+        self._tied: dict[int, tuple[Transfer, ShoreConnection]] = {}
         self.networks: dict[tuple[int, bytes, bytes], object] = {}
         self._begin: tuple[Array, Array] | None = None
         self._eater: int | None = None
@@ -81,8 +98,12 @@ class ProtectedPaths(CurrentPaths):
         if self.anodes.turn_to(a) or self.epoch != epoch:
             self._states.clear()
             self._tied.clear()
-            self._shore_of_all.clear()
             self.networks.clear()
+
+    def look(self, moment: float) -> None:
+        """See her as she is at one moment, anodes as new or as last seen [s]."""
+        super().look(moment)
+        self.anodes.turn_to(moment)
 
     def consume(self) -> None:
         """Take from the anodes what her own metals drew in the step that ends."""
@@ -153,37 +174,52 @@ class ProtectedPaths(CurrentPaths):
         """Return the way back ashore, as anodes meet it too at direct current."""
         if hertz > 0.0 or not self._holds(number):
             return super().shore(number, hertz)
-        if number not in self._shore_of_all:
-            self._shore_of_all[number] = self._tie(number)[1]
-        return self._shore_of_all[number]
+        return self._tie(number)[1]
 
     def solved(self, number: int, hertz: float) -> Transfer:
         """Return the transfer at a berth and a frequency, to wetted zones."""
         if hertz > 0.0 or not self._holds(number):
             return super().solved(number, hertz)
-        if number not in self._tied:
-            solved, _ = self._tie(number)
-            self._tied[number] = columns_of(solved, slice(0, len(self.wet)))
-        return self._tied[number]
+        return columns_of(self._tie(number)[0], slice(0, len(self.wet)))
 
-    def _tie(self, number: int) -> tuple[Transfer, ShoreConnection]:
-        """Return paths and shore with the tangents at which all is held."""
-        state, her = self.state(number), self.anodes.her.hull
+    def couple_amps(self, number: int) -> Array:
+        """Return the couple's current at a berth, all that leaves her [A]."""
+        if not self._holds(number):
+            return super().couple_amps(number)
+        return np.asarray(self._tie(number)[0].couple.sum(axis=1))
+
+    def seen_hull(self, number: int) -> SeenHull:
+        """Return what a couple's current meets of her at a berth."""
+        if not self._holds(number):
+            return super().seen_hull(number)
+        berth, held = self.inputs.periods[number].berth, self.state(number).below
+        loop = shore_connection(self.anodes.her.hull, berth, self.unknowns, hertz=0.0)
+        return SeenHull.of(self._about(number), loop, held)
+
+    def _about(self, number: int) -> Network:
+        """Return the network of the tangents at which all is held."""
+        state = self.state(number)
         tangent = 1.0 / state.held.slope(np.zeros_like(state.held.volts))
-        steel = network(
-            her,
+        return network(
+            self.anodes.her.hull,
             state.impedances(slice(None), tangent),
             self.turned(number),
             spreading=state.narrow,
         )
-        loop = shore_connection(
-            her,
-            self.inputs.periods[number].berth,
-            self.unknowns,
-            hertz=0.0,
-            hull_ohms=steel.hull_ohms,
-        )
-        return transfer(steel, loop), loop
+
+    def _tie(self, number: int) -> tuple[Transfer, ShoreConnection]:
+        """Return paths and shore about where all is held, to zones and anodes."""
+        if number not in self._tied:
+            about = self._about(number)
+            loop = shore_connection(
+                self.anodes.her.hull,
+                self.inputs.periods[number].berth,
+                replace(self.unknowns, held=self.state(number).below),
+                hertz=0.0,
+                hull_ohms=about.hull_ohms,
+            )
+            self._tied[number] = transfer(about, loop), loop
+        return self._tied[number]
 
     def density(self, number: int, hertz: float) -> Array:
         """Return density at bare metal per ampere leaving each zone [1/m²]."""

@@ -85,6 +85,8 @@ class ProtectedState:
         Laws of all electrodes, and potentials at which anodes and own metals hold them.
     steel : HeldSteel
         What the wetted zones lose when currents are added.
+    below : ndarray, shape (samples,)
+        Her metal over remote water, by which it lies below free steel. [V]
     own_metals : ndarray, shape (samples, wetted)
         Net density that own metals add to what leaves each. [A/m²]
     area, paint : ndarray, shape (samples, electrodes)
@@ -103,6 +105,7 @@ class ProtectedState:
 
     held: HeldElectrodes
     steel: HeldSteel
+    below: Array
     own_metals: Array
     area: Array
     paint: Array
@@ -199,6 +202,7 @@ def protected_state(  # noqa: PLR0913 - a state is made of as much
             base=before.dissolution[:, :many],
             steel=steel,
         ),
+        below=LAWS["steel"].rest + unknowns.steel_rest - full.potential[:, -1],
         own_metals=laws.at(potential).net[:, :many] - protected,
         area=area,
         paint=paint,

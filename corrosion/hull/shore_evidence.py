@@ -14,6 +14,7 @@ paint of that day, hull and water of each sample as they are.
 import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Self
 
 import numpy as np
 
@@ -21,19 +22,13 @@ from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
-from corrosion.hull.model import Hull
-from corrosion.hull.network import (
-    contact_resistance,
-    network,
-    spreading_resistance,
-    transfer,
-)
-from corrosion.hull.shore_connection import open_ohms, polarised_ohms, shore_connection
+from corrosion.hull.network import Network, transfer
+from corrosion.hull.shore_connection import ShoreConnection, open_ohms, polarised_ohms
 from corrosion.hull.uncertain import SHORE, PathUnknowns, draw_paths
 from corrosion.records.measured import SHORE_CABLE
 from corrosion.records.ship import Berth, Potential, Reading, Ship
 
-__all__ = ["ShoreReading", "fit_shore", "hull_ohms", "shore_ohms", "shore_readings"]
+__all__ = ["SeenHull", "ShoreReading", "fit_shore", "shore_ohms", "shore_readings"]
 
 _CANDIDATES = 4096  # couples and earths that are weighed
 _ROWS = 128  # samples weighed together, so that memory stays flat
@@ -147,40 +142,36 @@ def _direct_fault(ship: Ship, moment: float) -> bool:
     )
 
 
-def hull_ohms(hull: Hull, berth: Berth, paths: PathUnknowns, bare: Array) -> Array:
-    """Return what the couple's current meets beside conductor and shore earth.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeenHull:
+    """What the couple's current meets of a hull, (samples,) each.
 
-    Parameters
+    Attributes
     ----------
-    hull : Hull
-        The hull.
-    berth : Berth
-        How she lies.
-    paths : PathUnknowns
-        A sample a row.
-    bare : ndarray, shape (samples, zones)
-        Bare share. [-]
-
-    Returns
-    -------
-    ndarray, shape (samples,)
-        Bare steel and water, less what a near shore earth shares with it. [Ω]
+    ohms : ndarray
+        Bare metal and water, less what a near shore earth shares with it. [Ω]
+    held : ndarray
+        By which anodes hold her below free steel. [V]
     """
-    share = bare[:, hull.body.zones]
-    interface, coating = paths.interface, paths.coating
-    contact = contact_resistance(share, hull.contact_area, interface, coating)
-    narrow = spreading_resistance(hull, share, interface=interface, coating=coating)
-    tied = network(hull, contact, paths, spreading=narrow)
-    loop = shore_connection(hull, berth, paths, hertz=0.0)
-    one = np.ones(len(bare))  # through a siemens, connected or not
-    unit = transfer(tied, replace(loop, couple=one, conductance=one))
-    return np.asarray(1.0 / unit.couple.sum(axis=1) - 1.0 - loop.electrode)
+
+    ohms: Array
+    held: Array
+
+    @classmethod
+    def of(cls, tied: Network, loop: ShoreConnection, held: Array) -> Self:
+        """Return that of a hull and a way ashore, whether it is connected or not."""
+        one = np.ones(len(held))  # through a siemens
+        unit = transfer(tied, replace(loop, couple=one, conductance=one))
+        amps = unit.couple.sum(axis=1)  # nothing where no zone meets the sea
+        through = np.divide(1.0, amps, out=np.full_like(amps, np.inf), where=amps > 0.0)
+        ohms = through - 1.0 - loop.electrode
+        return cls(ohms=np.asarray(ohms), held=held)
 
 
 def shore_ohms(berth: Berth, paths: PathUnknowns, hull: Array) -> Array:
     """Return conductor and shore earth as the couple polarises it, (samples,) [Ω].
 
-    ``hull`` : of :func:`hull_ohms`. [Ω]
+    ``hull`` : of :class:`SeenHull`. [Ω]
     """
     conductor = open_ohms(paths.earth_conductance_at(berth))
     ohms = paths.shore_earth_at(berth) + conductor
@@ -190,7 +181,7 @@ def shore_ohms(berth: Berth, paths: PathUnknowns, hull: Array) -> Array:
 def fit_shore(
     paths: PathUnknowns,
     readings: Sequence[ShoreReading],
-    ohms: Sequence[Array],
+    seen: Sequence[SeenHull],
     draws: Draws,
 ) -> PathUnknowns:
     """Return couple and shore earth as the readings leave them.
@@ -201,8 +192,8 @@ def fit_shore(
         As drawn, a sample a row.
     readings : sequence of ShoreReading
         What was read; none leaves everything as it was.
-    ohms : sequence of ndarray, shape (samples,)
-        Of :func:`hull_ohms` in the state of each reading; 0 for open-circuit volts. [Ω]
+    seen : sequence of SeenHull
+        In the state of each reading.
     draws : Draws
         The random numbers.
 
@@ -221,10 +212,14 @@ def fit_shore(
     if not readings:
         return paths
     many = replace(draws, samples=_CANDIDATES)
-    could = draw_paths(many, "shore candidates")
+    drawn = draw_paths(many, "shore candidates")
+    # anodes hold all candidates alike: what holds her hardly hangs on the earth
+    could = [
+        replace(drawn, held=np.full(_CANDIDATES, np.median(hull.held))) for hull in seen
+    ]
     ashore = [
-        shore_ohms(read.berth, could, np.full(_CANDIDATES, np.median(hull)))
-        for read, hull in zip(readings, ohms, strict=True)
+        shore_ohms(read.berth, each, np.full(_CANDIDATES, np.median(hull.ohms)))
+        for read, each, hull in zip(readings, could, seen, strict=True)
     ]
     pick = draws.block("shore evidence", 1)[:, 0]
     chosen = np.empty(len(pick), dtype=np.int64)
@@ -232,11 +227,11 @@ def fit_shore(
     for start in range(0, len(pick), _ROWS):
         rows = slice(start, start + _ROWS)
         misfits = []
-        for read, hull, shore in zip(readings, ohms, ashore, strict=True):
+        for read, each, hull, shore in zip(readings, could, seen, ashore, strict=True):
             misfits.append(
                 read.misfit(
-                    could.couple_at(read.berth),
-                    hull[rows, None] + shore,
+                    each.couple_at(read.berth),
+                    hull.ohms[rows, None] + shore,
                     draws.assumptions,
                 )
             )
@@ -259,4 +254,4 @@ def fit_shore(
                 "deviations): check reading, unit, sign and what was clamped"
             )
             warnings.warn(msg, ValidityWarning, stacklevel=2)
-    return replace(paths, **{name: getattr(could, name)[chosen] for name in SHORE})
+    return replace(paths, **{name: getattr(drawn, name)[chosen] for name in SHORE})

@@ -68,6 +68,8 @@ class PathUnknowns:
     brush : ndarray, shape (samples,)
         A turning shaft to the hull, by its brush or bearings, where none is written.
         [Ω]
+    held : ndarray, shape (samples,)
+        By which anodes hold her metal below free steel, over remote water. [V]
     turns : ndarray, shape (samples,)
         Share of the time in which her shaft turns: 0 at rest. [-]
     """
@@ -86,6 +88,7 @@ class PathUnknowns:
     couple_factor: Array
     earth_conductance: Array
     brush: Array
+    held: Array
     turns: Array
 
     def interface_at(self, hertz: float) -> Array:
@@ -128,14 +131,19 @@ class PathUnknowns:
         return self.shore_earth_at(berth), self.earth_conductance_at(berth)
 
     def couple_at(self, berth: Berth) -> Array:
-        """Return the couple of hull steel against the shore earth at a berth [V]."""
+        """Return the couple of her hull against the shore earth at a berth [V].
+
+        What is written was read as anodes held her; a kind of earth tells of free
+        steel.
+        """
         if berth.earth_couple is not None:
             return berth.earth_couple * self.couple_factor
         if berth.earth_connected is False:
             return np.zeros_like(self.couple)
         if berth.earth_metal is not None:
-            return np.asarray(self.couples[:, _KINDS.index(berth.earth_metal)])
-        return self.couple
+            free = self.couples[:, _KINDS.index(berth.earth_metal)]
+            return np.asarray(free + self.held)
+        return self.couple + self.held
 
     def earth_law_at(self, berth: Berth) -> list[str]:
         """Return the law of :data:`electrodes.LAWS` of each sample's shore earth."""
@@ -250,6 +258,7 @@ def _paths(
         earth_kind=kind,
         earth_conductance=earth,
         brush=brush,
+        held=np.zeros(len(brush)),
         turns=np.zeros(len(brush)),
         earth_limit=sample_lognormal(table["earth_limit_a"], kinds[:, 1]),
         **{

@@ -76,7 +76,7 @@ class Factors:
         What such a cause takes after the last gauging if it goes on. [m]
     lasts : ndarray of bool, shape (samples, zones)
         Where it does: ``extra`` holds it there.
-    lasts_chance : float
+    lasts_chance : ndarray, shape (samples, zones)
         Chance that it does. [-]
     """
 
@@ -88,7 +88,7 @@ class Factors:
     extra: Array
     going_on: Array
     lasts: BoolArray
-    lasts_chance: float
+    lasts_chance: Array
 
     def at(self, moments: Array) -> Array:
         """Return the rate's factor at other moments, (samples, n, zones) [-]."""
@@ -98,14 +98,14 @@ class Factors:
         """Return what unrecorded causes took by other moments, likewise [m]."""
         return self._between(self.extra, moments)
 
-    def either(self, moment: float) -> list[tuple[float, Array]]:
+    def either(self, moment: float) -> list[tuple[Array, Array]]:
         """Return both futures of an unrecorded cause: chances, and what they take.
 
-        More, or less, than in each sample at a moment: (samples, zones) [m].
+        More, or less, than in each sample at a moment: (samples, zones) [-] and [m].
         """
         on = self._between(self.going_on, np.array([moment]))[:, 0]
         if not on.any():
-            return [(1.0, np.zeros(()))]
+            return [(np.ones(()), np.zeros(()))]
         return [
             (self.lasts_chance, np.where(self.lasts, 0.0, on)),
             (1.0 - self.lasts_chance, np.where(self.lasts, -on, 0.0)),

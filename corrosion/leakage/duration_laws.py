@@ -37,6 +37,7 @@ _REACH = 3.0  # standard deviations of the prior that a grid spans, either way
 _MOMENTS = 9  # moments of an uncertain date at which a duration is looked at
 _NARROW = 0.02  # half width of an interval over its middle, at least
 _LIKELY = 0.5  # a fault that an earthed supply opened as likely as not
+_THIN = 1e-3  # of a grid that has no width: its step must not be nothing
 _SLIP = 1e-6  # least chance of an entry: a date slipped
 
 
@@ -78,6 +79,7 @@ def sample_laws(
     return DurationLaws(
         shown=watch,
         hidden=test,
+        turning=_plain(table["turning_days"], draws.samples, DAY),
         trip=_plain(table["trip_seconds"], draws.samples),
         regular=float(np.log(table["look_interval_factor"].geometric_sd)),
         response=response,
@@ -104,9 +106,9 @@ class _Axis:
         return np.asarray(self.points[index] + (uniform - 0.5) * step)
 
 
-def _plain(row: Assumption, samples: int) -> Duration:
+def _plain(row: Assumption, samples: int, unit: float = 1.0) -> Duration:
     return Duration(
-        np.full(samples, np.log(row.median)),
+        np.full(samples, np.log(row.median * unit)),
         np.full(samples, np.log(row.geometric_sd)),
     )
 
@@ -180,7 +182,11 @@ def _responses(
         ** 2
     )
     spread = _Axis.of(wide.median, np.log(wide.geometric_sd), _SPREADS)
-    factor = _Axis.of(rough.median, np.log(rough.geometric_sd), _FACTORS)
+    # Where all dates are coarse, as a habit, they are no choice of the long ones.
+    chosen = 1.0 - float(np.mean([is_coarse(f) for f in faults] or [False]))
+    factor = _Axis.of(
+        rough.median**chosen, chosen * np.log(rough.geometric_sd) + _THIN, _FACTORS
+    )
     link = -0.5 * ((median.points[:, None] - median.points) / apart) ** 2
     link -= np.log(np.exp(link).sum(axis=1, keepdims=True))  # P(system | ship)
     score = factor.prior[:, None, None] + spread.prior[:, None] + prior

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import numpy.typing as npt
 
-from corrosion.foundation.types import Array
+from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, MINUTE
 from corrosion.leakage.conditions import berth_at
 from corrosion.leakage.earthing import is_earthed
@@ -111,19 +111,16 @@ class Duration:
         )
         return np.asarray((within - below).mean(axis=1))
 
-    def since_check(self, uniform: Array, gap: Array, regular: float) -> Array:
+    def since_check(self, uniform: Array, gap: Array, looks: "Duration") -> Array:
         """Return durations of which a check before bounds the beginning [s].
 
-        Looks come at intervals of the same median, but more ``regular``: a fault that
-        began early in the gap has gone unfound for long, and one that began late came
-        long after the last look. Both count: the density of the delay times the chance
-        of so long an interval without a look.
+        Faults begin at any time. One that began early in the gap has gone unfound for
+        so long, and one that began late came so long after the last of the ``looks``:
+        the chance of the one times the chance of the other.
         """
         share = (np.arange(_PARTS) + 0.5) / _PARTS
         seconds = np.maximum(gap, 1.0)[:, None] * share
-        z = (np.log(seconds) - self.median[:, None]) / self.spread[:, None]
-        weight = np.exp(-0.5 * z**2) / share
-        looks = Duration(self.median, np.full(len(gap), regular))
+        weight = 1.0 - self.chance_within(seconds)
         weight *= 1.0 - looks.chance_within(seconds[:, ::-1])
         weight += 1e-12 * weight.max(axis=1, keepdims=True) + 1e-300
         cell, place = sample_cell(weight, uniform)
@@ -138,6 +135,8 @@ class DurationLaws:
     ----------
     shown, hidden : Duration
         Delay of a fault that lamps or a monitor could have shown, and of any other.
+    turning : Duration
+        Delay of one that was hidden at first and shows when it is found.
     trip : Duration
         From its beginning until an earthed supply opens the branch of a fault.
     regular : float
@@ -150,10 +149,22 @@ class DurationLaws:
 
     shown: Duration
     hidden: Duration
+    turning: Duration
     trip: Duration
     regular: float
     response: Mapping[str, Duration] = field(default_factory=dict)
     coarse: Array
+
+    def waiting(self, hidden: BoolArray) -> tuple[Duration, Duration]:
+        """Return laws of the delay by who could show a fault, and of looks for it.
+
+        A fault begins somewhere between two looks, so that their interval is twice the
+        delay in the middle.
+        """
+        median = np.where(hidden, self.hidden.median, self.shown.median)
+        spread = np.where(hidden, self.hidden.spread, self.shown.spread)
+        looks = Duration(median + np.log(2.0), np.full(len(median), self.regular))
+        return Duration(median, spread), looks
 
     def response_of(self, fault: Fault) -> tuple[Duration, float | Array]:
         """Return the law of a fault's response, and the shift of its median."""

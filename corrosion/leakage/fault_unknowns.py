@@ -9,6 +9,7 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import DAY
 from corrosion.leakage.conditions import evidence_for_system
+from corrosion.leakage.direct_sources import looked_at, unread_volts
 from corrosion.leakage.doubts import date_doubts
 from corrosion.leakage.duration_laws import sample_laws
 from corrosion.leakage.filament import LampLaw
@@ -16,7 +17,6 @@ from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.inverse_cdf import reuse
 from corrosion.leakage.inference.likelihood import clear_caches
 from corrosion.leakage.kept_inference import inferred_system
-from corrosion.leakage.lamp_pattern import least_visible_fault
 from corrosion.leakage.learned_wander import learned_wander
 from corrosion.leakage.logged_currents import LoggedHours
 from corrosion.leakage.resistance_law import ResistanceLaw
@@ -24,16 +24,18 @@ from corrosion.leakage.sampled_system import Unexplained
 from corrosion.leakage.standing_times import (
     FAULT_COLUMNS,
     FaultIntervals,
+    Findings,
     fault_intervals,
 )
 from corrosion.leakage.visibility import (
     chance_hidden,
     dates_said,
     hidden_ohms,
+    least_shown,
     opens_breaker,
 )
 from corrosion.leakage.wander import Knots, ResistancePath
-from corrosion.records.ship import Ship, System
+from corrosion.records.ship import Ship
 
 __all__ = ["FaultUnknowns", "sample_faults"]
 
@@ -49,7 +51,7 @@ class FaultUnknowns:
     path : ResistancePath
         Resistance of each fault at any time; NaN where no network drives it.
     direct_volts : ndarray, shape (samples, faults)
-        Direct voltage behind a fault of an alternating system; 0: none seen. [V]
+        Direct voltage behind a fault of an alternating system; 0: none. [V]
     amps : ndarray, shape (samples, faults)
         Current of a source that is no ground fault, as measured, true to the clamp's
         tolerance; direct current is positive into the steel; else NaN. [A]
@@ -135,6 +137,7 @@ def sample_faults(
     later: dict[int, list[tuple[float, Array]]] = {}
     unexplained: dict[int, tuple[Unexplained, ...]] = {}
     wander = learned_wander(ship, draws)
+    looked: dict[int, bool | None] = {}
     for system in ship.systems:
         said = evidence_for_system(ship, system, wander)
         mine = said.places
@@ -144,7 +147,8 @@ def sample_faults(
         insulation[system.name] = taught.insulation
         resistance[:, mine], pole[:, mine] = taught.resistance, taught.pole
         direct[:, mine] = taught.direct_volts
-        least[mine] = _least_shown(system, draws)
+        looked |= looked_at(system, said)
+        least[mine] = least_shown(system, draws.assumptions)
         first_read |= dict(zip(mine, said.moment, strict=True))
         later |= {mine[k]: rest for k, rest in taught.later.items()}
         unexplained |= {mine[k]: odd for k, odd in taught.unexplained.items()}
@@ -177,11 +181,17 @@ def sample_faults(
         for drawn in (resistance, pole, direct, chance):
             drawn[:, k] = drawn[chosen, k]
         later[k] = [(at, ohms[chosen]) for at, ohms in later.get(k, [])]
+    for k, volts in unread_volts(ship, looked, draws):
+        direct[:, k] = volts
     opened = opens_breaker(ship, resistance, pole, trip)
     hidden = reuse(column["last_good"]) < said_by_dates.chance(chance)
     hidden &= ~opened
     spans = fault_intervals(
-        ship, uniform, laws=laws, hidden=hidden, opened=opened, as_of=as_of
+        ship,
+        uniform,
+        laws=laws,
+        findings=Findings(hidden, hidden & (resistance < least), opened),
+        as_of=as_of,
     )
     moment = spans.found.copy()
     for k, at in first_read.items():
@@ -217,16 +227,6 @@ def sample_faults(
         unexplained=unexplained,
         doubts=tuple(date_doubts(ship, laws, as_of)),
     )
-
-
-def _least_shown(system: System, draws: Draws) -> float:
-    """Return the highest resistance that lamps or a monitor show; 0: none [Ω]."""
-    seen = 0.0
-    if system.lamps is not None:
-        seen = least_visible_fault(system, assumptions=draws.assumptions)
-    if system.monitor is not None:
-        seen = max(seen, draws.value("monitor_alarm_ohm"))
-    return seen
 
 
 def _knots(

@@ -109,9 +109,11 @@ class FedSystem:
             board = here.spread(board - cast("Phasors", usual)[sample])
         at_fault = np.take_along_axis(volts, pole[:, None, :], axis=2)
         amps = cast("Phasors", at_fault * conductance)
+        kept = np.ones(amps.shape)
         if self.tie.ashore:  # an earthed supply trips on more: such a fault stood not
             most = unknowns.trip[rows, None, faults][sample]
-            amps = amps * (most / np.maximum(np.abs(amps), most))
+            kept = most / np.maximum(np.abs(amps), most)
+            amps = amps * kept
         amps = self._as_read(here.spread(amps), intervals, faults, system.current)
         amps = with_log(unknowns, amps, intervals, faults, system.current)
         found = [
@@ -133,7 +135,7 @@ class FedSystem:
         )
         direct = unknowns.direct_volts[rows, None, faults]
         if system.current == "ac" and (direct.any() or log):
-            found.append(self._direct(here, lit, intervals, faults))
+            found.append(self._direct(here, lit, kept, (intervals, faults)))
         return found
 
     def _as_read(
@@ -179,16 +181,18 @@ class FedSystem:
         self,
         here: _Leaking,
         lit: Array,
-        intervals: ConstantIntervals,
-        faults: IntArray,
+        kept: Array,
+        which: tuple[ConstantIntervals, IntArray],
     ) -> SystemCurrents:
         """Return what direct sources behind faults of an alternating system drive.
 
         At 0 Hz the windings join all conductors to one node. Its voltage to the hull
         balances what each source drives through its fault with what returns through
-        insulation, lamps, monitor, tie and the other faults.
+        insulation, lamps, monitor, tie and the other faults. Of each fault flows the
+        share ``kept`` that its branch carries of the alternating current.
         """
         system, unknowns, rows = self.system, self.unknowns, self.rows
+        intervals, faults = which
         sample, tie = np.nonzero(here.stands)[0], here.tie
         insulation = unknowns.insulation[system.name][rows, None][sample]
         board = np.array([[fixed_direct_return(system, 1.0)]])
@@ -207,7 +211,7 @@ class FedSystem:
         source = unknowns.direct_volts[rows, None, faults][sample]
         driven = (source * here.conductance).sum(axis=-1)
         node = -driven / (here.conductance.sum(axis=-1) + back)
-        amps = here.spread((node[:, :, None] + source) * here.conductance)
+        amps = here.spread((node[:, :, None] + source) * here.conductance * kept)
         amps = self._as_read(amps, intervals, faults, "dc")
         amps = with_log(unknowns, amps, intervals, faults, "dc")
         return SystemCurrents(

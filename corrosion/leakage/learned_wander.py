@@ -55,7 +55,10 @@ def learned_wander(ship: Ship, draws: Draws) -> Wander:
     times = np.exp(2.0 * spread * z)  # on the variance
     usual = np.array([base.between(gap) for gap in seconds.tolist()]) ** 2
     variance = times[:, None] * usual + known
-    score = -0.5 * (moved**2 / variance + np.log(variance)).sum(axis=1) - 0.5 * z**2
+    density = np.exp(-0.5 * moved**2 / variance) / np.sqrt(2.0 * np.pi * variance)
+    slip = 2.0 * draws.value("reading_slip_chance")  # of either says nothing of a move
+    chance = (1.0 - slip) * density + slip / np.log(GRID[-1] / GRID[0])
+    score = np.log(chance).sum(axis=1) - 0.5 * z**2
     weight = np.exp(score - score.max())
     return base.times(float(times @ weight / weight.sum()))
 

@@ -185,7 +185,9 @@ def _standing(faults: Sequence[Fault], covered: "Covered") -> BoolArray:
             fault.source == "ground fault" or fault.current == series.current
         )
         if mine and circuit in ("", (fault.circuit or "").casefold()):
-            end = np.inf if fault.ended is None else fault.ended.latest + 0.5 * HOUR
+            end = np.inf if fault.standing is not False else fault.found.latest
+            if fault.ended is not None:
+                end = fault.ended.latest + 0.5 * HOUR
             begun = fault.found.earliest - 0.5 * HOUR
             standing[k] = (begun <= middle) & (middle <= end)
     return standing

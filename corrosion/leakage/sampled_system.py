@@ -135,7 +135,7 @@ class OneSystem:
         )
 
     def direct_volts(self, k: int, uniform: Array) -> Array:
-        """Return the direct voltage behind a fault, (samples,); 0: none was seen [V].
+        """Return the direct voltage behind a fault, (samples,); 0: none was read [V].
 
         What drives the reading through the fault's resistance and all that leads back
         in the state in which it was read, no more than such sources have.
@@ -146,7 +146,7 @@ class OneSystem:
         every += [occasion.evidence for occasion in every[0].further]
         for evidence in every:
             for readings in evidence.readings:
-                if readings.amps is None or not is_direct(self.system, readings):
+                if not readings.amps or not is_direct(self.system, readings):
                     continue
                 back = self._back(evidence, k)
                 read = abs(readings.amps)

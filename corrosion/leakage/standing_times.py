@@ -20,7 +20,13 @@ from corrosion.leakage.time_intervals import sample_date
 from corrosion.records.dates import When
 from corrosion.records.ship import Fault, Ship
 
-__all__ = ["FAULT_COLUMNS", "FaultIntervals", "fault_intervals", "unwritten_clearings"]
+__all__ = [
+    "FAULT_COLUMNS",
+    "FaultIntervals",
+    "Findings",
+    "fault_intervals",
+    "unwritten_clearings",
+]
 
 FAULT_COLUMNS = (
     "last_good",
@@ -57,13 +63,31 @@ class FaultIntervals:
     ended: Array
 
 
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """How each fault was found, arrays of shape (samples, faults).
+
+    Attributes
+    ----------
+    hidden : ndarray of bool
+        Whether it was hidden from lamps and monitor while it waited to be found.
+    turned : ndarray of bool
+        Whether it was, but they show it as it was found.
+    opened : ndarray of bool
+        Whether an earthed supply opened its branch at once.
+    """
+
+    hidden: BoolArray
+    turned: BoolArray
+    opened: BoolArray
+
+
 def fault_intervals(
     ship: Ship,
     uniform: Array,
     *,
     laws: DurationLaws,
-    hidden: BoolArray,
-    opened: BoolArray,
+    findings: Findings,
     as_of: float,
 ) -> FaultIntervals:
     """Return when each fault began, was found and ended.
@@ -76,10 +100,8 @@ def fault_intervals(
         Uniform numbers of each fault. [-]
     laws : DurationLaws
         Her delays and responses.
-    hidden : ndarray of bool, shape (samples, faults)
-        Whether each was hidden from lamps and monitor until it was found.
-    opened : ndarray of bool, shape (samples, faults)
-        Whether an earthed supply opened its branch at once.
+    findings : Findings
+        How each was found.
     as_of : float
         Date of the estimate. [s]
 
@@ -102,25 +124,28 @@ def fault_intervals(
     for k, fault in enumerate(ship.faults):
         check = last_check(fault)
         bounds = healthy_rounds(ship, fault) if check is None else (check, check)
-        delay = _delay(laws, hidden[:, k])
+        hidden, turned, opened = (
+            each[:, k] for each in (findings.hidden, findings.turned, findings.opened)
+        )
+        delay, looks = laws.waiting(hidden)
         found[:, k] = _found(fault, bounds[0], (delay, laws), u["found"][:, k])
         ended[:, k] = _ended(fault, found[:, k], laws, u["cleared"][:, k], as_of)
         if fault.source != "ground fault":
             began[:, k] = found[:, k]
             continue
         longest = found[:, k] - min(ship.built.earliest, fault.found.earliest)
-        for good, mine in zip(bounds, (~hidden[:, k], hidden[:, k]), strict=True):
+        for good, mine in zip(bounds, (~hidden, hidden), strict=True):
             if good is not None:
                 law = delay if good is check else None
                 since = _checked_at(good, found[:, k], law, u["last_good"][:, k])
                 longest = np.where(mine, np.maximum(found[:, k] - since, 0.0), longest)
+        waited = _unlooked(laws, delay, turned).sample(u["began"][:, k], 0.0, longest)
         if check is not None:
-            waited = delay.since_check(u["began"][:, k], longest, laws.regular)
-        else:
-            waited = delay.sample(u["began"][:, k], 0.0, longest)
+            between = delay.since_check(u["began"][:, k], longest, looks)
+            waited = np.where(turned, waited, between)
         at_once = laws.trip.sample(u["began"][:, k], 0.0, longest)
-        ended[:, k] = np.where(opened[:, k], found[:, k], ended[:, k])
-        began[:, k] = found[:, k] - np.where(opened[:, k], at_once, waited)
+        ended[:, k] = np.where(opened, found[:, k], ended[:, k])
+        began[:, k] = found[:, k] - np.where(opened, at_once, waited)
     return FaultIntervals(began=began, found=found, ended=ended)
 
 
@@ -175,11 +200,11 @@ def _likely_standing(fault: Fault, laws: DurationLaws, as_of: float) -> bool:
     return as_of - fault.found.latest <= laws.longest_response(fault)
 
 
-def _delay(laws: DurationLaws, hidden: BoolArray) -> Duration:
-    """Return the law of one fault's delay, by whether it was hidden."""
+def _unlooked(laws: DurationLaws, delay: Duration, turned: BoolArray) -> Duration:
+    """Return the law of the delay where some were hidden at first and show now."""
     return Duration(
-        np.where(hidden, laws.hidden.median, laws.shown.median),
-        np.where(hidden, laws.hidden.spread, laws.shown.spread),
+        np.where(turned, laws.turning.median, delay.median),
+        np.where(turned, laws.turning.spread, delay.spread),
     )
 
 

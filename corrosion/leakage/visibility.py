@@ -13,26 +13,74 @@ from typing import Final
 
 import numpy as np
 
+from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.types import Array, BoolArray, IntArray
-from corrosion.foundation.units import DAY
+from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.conditions import berth_at
-from corrosion.leakage.durations import DurationLaws, is_coarse, last_check, tripped
+from corrosion.leakage.durations import DurationLaws, last_check, tripped
 from corrosion.leakage.earthing import is_earthed, median_earthing, supply_at
+from corrosion.leakage.lamp_pattern import least_visible_fault
 from corrosion.leakage.neutral_point import conductor_index
 from corrosion.leakage.wander import Wander
-from corrosion.records.ship import Fault, Ship
+from corrosion.records.ship import Fault, Ship, System
 
 __all__ = [
     "DatesSaid",
     "chance_hidden",
     "dates_said",
     "hidden_ohms",
+    "least_shown",
+    "monitor_alarm",
     "opens_breaker",
 ]
 
 _DOUBTED: Final = 0.02  # least chance that the looks of a watch miss a fault, or see it
-_LONG: Final = 62.0 * DAY  # a date wider than this is a year
-_WIDTHS: Final = 3  # of dates: a day or two, a month or two, more
+_WIDTHS: Final = (HOUR, 2.0 * DAY, 62.0 * DAY)  # of dates: to the hour, day, month
+_BEFORE: Final = ((0.5, 1.5, 1.0, 1.0), (1.5, 1.5, 0.5, 0.5))
+# A watch writes the hour and who tests insulation the day: hidden and shown faults of
+# other ships that each width counts for, judged.
+_ROUNDS: Final = 5  # of what dates say of a fault, and all faults of dates
+
+
+def monitor_alarm(system: System, assumptions: Assumptions) -> float:
+    """Return the resistance below which a monitor of a system gives an alarm.
+
+    Parameters
+    ----------
+    system : System
+        The system; its alarm goes with its voltage.
+    assumptions : Assumptions
+        Hers.
+
+    Returns
+    -------
+    float
+        [Ω]
+    """
+    return system.volts * assumptions.value("monitor_alarm_ohm_per_v")
+
+
+def least_shown(system: System, assumptions: Assumptions) -> float:
+    """Return the highest resistance that lamps or a monitor show.
+
+    Parameters
+    ----------
+    system : System
+        The system.
+    assumptions : Assumptions
+        Hers.
+
+    Returns
+    -------
+    float
+        0: nothing shows any. [Ω]
+    """
+    seen = 0.0
+    if system.lamps is not None:
+        seen = least_visible_fault(system, assumptions=assumptions)
+    if system.monitor is not None:
+        seen = max(seen, monitor_alarm(system, assumptions))
+    return seen
 
 
 def chance_hidden(ohms: Array, least: Array, spread: float) -> Array:
@@ -99,10 +147,13 @@ def opens_breaker(ship: Ship, ohms: Array, pole: IntArray, most: Array) -> BoolA
 
 
 def _may_have_ended(fault: Fault) -> bool:
-    """Return whether a fault may have ended as it was found, as far as is written."""
+    """Return whether a fault may have ended as it was found, as far as is written.
+
+    Where nothing is written of that, nobody saw it stand.
+    """
     if fault.ended is not None:
         return fault.ended.earliest < fault.found.latest
-    return fault.standing is False
+    return fault.standing is not True
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,9 +187,9 @@ class DatesSaid:
 def dates_said(ship: Ship, laws: DurationLaws, hidden: Array) -> DatesSaid:
     """Return what the dates say of whether faults could be shown.
 
-    The gap since the last check by either law of delays. And that a date is coarse: if
+    The gap since the last check by either law of delays. And how wide a date is: if
     those that were hidden are dated by the year more often than others, one that is
-    dated by the year was hidden more likely.
+    dated by the year was hidden more likely, and one to the minute less so.
 
     Parameters
     ----------
@@ -156,37 +207,34 @@ def dates_said(ship: Ship, laws: DurationLaws, hidden: Array) -> DatesSaid:
             continue
         shown[:, k] = laws.shown.chance_of_dates(good, fault.found) + 1e-12
         unseen[:, k] = laws.hidden.chance_of_dates(good, fault.found) + 1e-12
-    said = DatesSaid(shown, unseen)
-    ratio = _by_width(ship.faults, said.chance(hidden).mean(axis=0))
+    ratio = np.ones(len(ship.faults))
+    for _ in range(_ROUNDS):
+        share = DatesSaid(shown, unseen * ratio).chance(hidden).mean(axis=0)
+        ratio = _by_width(ship.faults, share)
     return DatesSaid(shown, unseen * ratio)
 
 
 def _by_width(faults: Sequence[Fault], hidden: Array) -> Array:
-    """Return how much likelier a coarse date is as coarse if its fault was hidden.
+    """Return how much likelier a date is so wide if its fault was hidden.
 
-    Each fault is held against the others of the ship, every width met once more than it
-    was (rule of succession).
+    Each fault is held against the others of the ship, and four more (`_BEFORE`).
     """
-    ratio = np.ones(len(faults))
-    mine = [k for k, fault in enumerate(faults) if fault.source == "ground fault"]
-    width = np.array([_width(fault) for fault in faults])
-    for k in mine:
-        others = np.array([j for j in mine if j != k], dtype=np.int64)
-        if width[k] == 0 or others.size == 0:
-            continue
-        alike = width[others] == width[k]
-        unseen, seen = (
-            (1.0 + share[alike].sum()) / (_WIDTHS + share.sum())
-            for share in (hidden[others], 1.0 - hidden[others])
-        )
-        ratio[k] = unseen / seen
-    return ratio
+    ground = np.array([fault.source == "ground fault" for fault in faults])
+    width = np.searchsorted(_WIDTHS, [_width(fault) for fault in faults])
+    said = []
+    for before, share in zip(
+        _BEFORE, (ground * hidden, ground * (1.0 - hidden)), strict=True
+    ):
+        alike = np.bincount(width, share, len(before))[width] - share
+        others = share.sum() - share
+        said.append((np.take(before, width) + alike) / (sum(before) + others))
+    return np.where(ground, said[0] / said[1], 1.0)
 
 
-def _width(fault: Fault) -> int:
-    if not is_coarse(fault):
-        return 0
-    return 1 if fault.found.width <= _LONG else 2
+def _width(fault: Fault) -> float:
+    """Return the width of the widest of a fault's dates [s]."""
+    dates = (fault.found, fault.ended)
+    return max(when.width for when in dates if when is not None)
 
 
 def hidden_ohms(

@@ -42,18 +42,13 @@ THOUSANDS: Final = "\N{NO-BREAK SPACE}"
 
 _LEAST: Final = 1e-4  # smaller amounts are said to be so
 _HALF_PER_MILLE: Final = 0.0005
-_MONTHS: Final = (  # whatever the locale
-    *("Jan", "Feb", "Mar", "Apr", "May", "Jun"),
-    *("Jul", "Aug", "Sep", "Oct", "Nov", "Dec"),
-)
+_MONTHS: Final = "JanFebMarAprMayJunJulAugSepOctNovDec"  # whatever the locale
 _IN_DAYS: Final = 2191.5  # three months
 _LENGTHS: Final = ((8766.0, "years"), (168.0, "weeks"), (24.0, "days"))
 
 
 def number(value: float | None, digits: int = 3) -> str:
     """Return a number with a few significant digits, without exponent where short.
-
-    Thousands are parted by a no-break space, as ISO 80000-1 has it.
 
     Examples
     --------
@@ -67,20 +62,19 @@ def number(value: float | None, digits: int = 3) -> str:
     rounded = float(f"{value:.{digits - 1}e}")
     size = math.floor(math.log10(abs(rounded)))
     if -5 <= size < 7:
-        plain = f"{rounded:,.{max(0, digits - 1 - size)}f}"
-        return plain.replace(",", THOUSANDS)
+        return whole(rounded, max(0, digits - 1 - size))
     return f"{value:.{digits - 1}e}"
 
 
-def whole(count: float) -> str:
-    """Return a count, its thousands parted.
+def whole(count: float, places: int = 0) -> str:
+    """Return a count, or a number to some places, its thousands parted.
 
     Examples
     --------
     >>> whole(4096).replace(THOUSANDS, " "), whole(87)
     ('4 096', '87')
     """
-    return f"{count:,.0f}".replace(",", THOUSANDS)
+    return f"{count:,.{places}f}".replace(",", THOUSANDS)
 
 
 def amount(value: float | None, digits: int = 3) -> str:
@@ -242,11 +236,9 @@ def amperes(value: float | None, digits: int = 2) -> str:
     size = abs(value)
     if 0.0 < size < _LEAST:
         return "under 0.1 mA"
-    return (
-        f"{number(size, digits)} A"
-        if size >= 1.0
-        else (f"{number(1e3 * size, digits)} mA")
-    )
+    if size >= 1.0:
+        return f"{number(size, digits)} A"
+    return f"{number(1e3 * size, digits)} mA"
 
 
 def chance_error(error: float) -> str:
@@ -269,7 +261,7 @@ def month(day: date) -> str:
     >>> month(date(2028, 2, 29))
     'Feb 2028'
     """
-    return f"{_MONTHS[day.month - 1]} {day.year}"
+    return f"{_MONTHS[3 * day.month - 3 : 3 * day.month]} {day.year}"
 
 
 def duration(hours: float) -> str:
@@ -304,6 +296,4 @@ def day(moment: np.datetime64) -> str:
     >>> day(np.datetime64("2026-11-25T14:20"))
     '2026-11-25'
     """
-    if np.isnat(moment):
-        return NOT_KNOWN
-    return str(moment.astype("datetime64[D]"))
+    return NOT_KNOWN if np.isnat(moment) else str(moment.astype("datetime64[D]"))

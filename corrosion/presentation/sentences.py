@@ -55,7 +55,7 @@ LIMITS: Final = (
     "Neighbouring ships, sheet piling and other sources ashore are not modelled.",
     "Anodes meet the water by the forms of design codes and shrink evenly; impressed "
     "current is held by the mean of the hull's steel; what is told of one ampere at a "
-    "berth, and of a shore reading, is reckoned without them.",
+    "berth, and of a shore reading, takes them as new or as last seen.",
     "Bilge and tank zones have no path overboard; they lose steel naturally only.",
     "Loss goes on where a plate is gone: that errs to the safe side.",
     "Paint fails as a share of each zone's area; where in the zone is not known. Pits "

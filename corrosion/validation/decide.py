@@ -18,7 +18,7 @@ from corrosion.validation.scores import Interval, crps_of_interval
 from corrosion.validation.surveyors import Survey
 from corrosion.validation.voyages import AHEAD
 
-__all__ = ["by_line", "decisions", "hunted", "planned", "worst_five"]
+__all__ = ["by_line", "decisions", "hunted", "on_line", "planned", "worst_five"]
 
 WORST, FIRST = 5, 8
 _BINS = (
@@ -79,7 +79,7 @@ def _zone_scores(
 ) -> Iterator[tuple[str, Item]]:
     """Yield what chances come to, and scores beside those of a straight line."""
     left, _ = left_at(life, NOW)
-    now, ahead = (_on_line(life, survey, t) for t in (NOW, life.voyages.next_docking))
+    now, ahead = (on_line(life, survey, t) for t in (NOW, life.voyages.next_docking))
     wide = 1.2816 * _LINE_MM
     for k, plate in enumerate(life.vessel.plates):
         if "bronze" in plate.metal:
@@ -116,10 +116,10 @@ def _dates(life: Life, answer: Answer) -> list[Item | None]:
 def by_line(life: Life, survey: Survey) -> list[str]:
     """Return zones by a straight line, the least margin at the next docking first."""
     limit = np.array([plate.limit_mm for plate in life.vessel.plates])
-    return _ordered(life, _on_line(life, survey, life.voyages.next_docking) - limit)
+    return _ordered(life, on_line(life, survey, life.voyages.next_docking) - limit)
 
 
-def _on_line(life: Life, survey: Survey, moment: float) -> Array:
+def on_line(life: Life, survey: Survey, moment: float) -> Array:
     """Return thickness by a straight line through as-built thickness and gaugings [mm].
 
     Ungauged zones wear as the mean of the gauged ones.
@@ -127,23 +127,18 @@ def _on_line(life: Life, survey: Survey, moment: float) -> Array:
     plates = life.vessel.plates
     age = (moment - life.vessel.built) / YEAR
     slopes = np.full(len(plates), np.nan)
-    ahead = np.empty(len(plates))
-    for k, plate in enumerate(plates):
+    line = np.array([plate.built_mm for plate in plates])
+    for k in np.unique(survey.plate):
         mine = np.flatnonzero(survey.plate == k)
-        if not len(mine):
-            continue
-        years = (survey.moments[survey.campaign[mine]] - life.vessel.built) / YEAR
+        moments = survey.moments[survey.campaign[mine]]
+        years = np.append((moments - life.vessel.built) / YEAR, 0.0)
         read = [float(str(survey.rows[m]["thickness_mm"])) for m in mine]
-        loss = plate.built_mm - np.array(read)
-        slopes[k] = (years * loss).sum() / (years**2).sum()
-        ahead[k] = plate.built_mm - slopes[k] * age
-        if len(mine) > 1:
-            slope, start = np.polyfit(years, np.array(read), 1)
-            ahead[k] = start + min(slope, 0.0) * age
+        thick = np.append(read, line[k])
+        slopes[k] = min(np.polyfit(years, thick, 1)[0], 0.0)  # level where it rises
+        line[k] = thick.mean() + slopes[k] * (age - years.mean())
     blank = np.isnan(slopes)
     mean = 0.0 if blank.all() else float(np.nanmean(slopes))
-    built = np.array([plate.built_mm for plate in plates])
-    return np.where(blank, built - mean * age, ahead)
+    return np.where(blank, line + mean * age, line)
 
 
 def _ordered(life: Life, least_first: Array) -> list[str]:

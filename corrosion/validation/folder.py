@@ -125,7 +125,7 @@ def _zones(life: Life, habits: Habits) -> Iterable[Row]:
             "consequence": 3,
             "access": plate.access,
             "gauge_hours": plate.gauge_hours,
-            "inside": plate.inside if plate.exposure == "immersed" else None,
+            "inside": None if plate.exposure == "bilge" else plate.inside,
         }
         if seen is not None and "bronze" not in plate.metal:
             row |= {"bare_percent": seen[0], "bare_seen": seen[1]}

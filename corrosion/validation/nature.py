@@ -61,6 +61,7 @@ LAWS: Final[Mapping[str, Law]] = MappingProxyType(
             1.0, 2.0, "steel.INSIDE: a class rule's corrosion additions"
         ),
         "pitting": Law(3.2, 1.35, "steel.Plating.pits: mm on 1 m² that lost 1 mm"),
+        "pit_power": Law(0.7, 1.25, "pits deep early: steel.Plating.pits"),
         "paint_speed": Law(1.0, 1.35, "1: 7, 30, 63, 87 % at 10, 20, 30, 40 years"),
         "paint_speed_zone": Law(1.0, 1.2),
         "weak_spots": Law(

@@ -42,7 +42,6 @@ DENSITY: Final = {
 }
 _PITS: Final = 100.0  # on a square metre, each of a depth of its own (judgement)
 _PIT_SPREAD: Final = np.log(1.5)  # of single pits (judgement)
-_PIT_POWER: Final = 0.7  # pits are deep early, and widen and merge later
 _FIRST: Final = 0.02  # bare share of new paint
 _PAINT: Final = (30.5, 2.63)  # years, exponent: 7, 30, 63, 87 % at 10, 20, 30, 40
 _ALUMINIUM: Final = 0.05  # its natural loss over steel's
@@ -93,6 +92,8 @@ class Plating:
         Factor on the natural loss in that mean.
     keen : ndarray, shape (plates, sites)
         Depth of the deepest pit of each site once it has lost a millimetre. [mm]
+    pit_power : float
+        Of the even loss, by which pits deepen.
     rolled : ndarray, shape (plates,)
         Thickness as rolled. [mm]
     inside : ndarray, shape (plates,)
@@ -109,6 +110,7 @@ class Plating:
     worked: Array
     rate: Array
     keen: Array
+    pit_power: float
     rolled: Array
     inside: Array
 
@@ -181,10 +183,10 @@ class Plating:
 
         After one millimetre some three times as deep, after a seventh of one five times
         (mild steel in tropical sea water, one and sixteen years: Southwell & Alexander
-        1970, from memory). No law of the estimate's, whose factor is the same always.
+        1970, from memory): the power is the ship's own.
         """
         gone = np.maximum(even, 0.0)
-        return np.asarray(np.maximum(self.keen * gone**_PIT_POWER, gone))
+        return np.asarray(np.maximum(self.keen * gone**self.pit_power, gone))
 
     def worn_inside(self, moments: Array) -> Array:
         """Return what the inner face lost, (moments, plates) [mm]."""
@@ -249,7 +251,8 @@ def weather(
     worst = ndtri(np.exp(rank)) - ndtri(0.5 ** (1.0 / _PITS))  # of a square metre: 0
     widths = [np.log(LAWS[law].spread) for law in ("inside_space", "inside_ship")]
     middle = np.exp(-ndtri(0.95) * np.hypot(*widths)) / 25.0
-    inner = np.array([INSIDE[p.inside] * (p.exposure == "immersed") for p in plates])
+    shell = np.array([p.exposure in ("immersed", "splash") for p in plates])
+    inner = shell * [INSIDE[p.inside] for p in plates]
     inner = inner * middle * nature.one("inside_ship")
     return Plating(
         exposure=tuple(plate.exposure for plate in plates),
@@ -261,6 +264,7 @@ def weather(
         worked=worked / pace[:, None],
         bared=np.minimum(start[..., None] + years * YEAR, end[..., None]),
         rate=(rate * metal * bronze)[:, None] * np.exp(log),
+        pit_power=nature.one("pit_power"),
         keen=nature.one("pitting") * np.exp(_PIT_SPREAD * worst),
         rolled=np.array([p.built_mm for p in plates]) * nature.draw("rolled", shape[0]),
         inside=inner * metal * bronze * nature.draw("inside_space", shape[0]),

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 from history.test_taken_and_spared import invented
 from records.written import write_ship
+from ships import berth
 
 import corrosion
 from corrosion.foundation.types import Array
@@ -23,9 +24,11 @@ from corrosion.history.loss import EATERS, LossHistory
 from corrosion.history.natural_rate import flow_factor
 from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.cathodic_protection import protected_state
-from corrosion.hull.nonlinear.galvanic import GalvanicNetwork, solve_galvanic
+from corrosion.hull.electrodes import LAWS, Electrodes
+from corrosion.hull.nonlinear.galvanic import GalvanicNetwork, Tie, solve_galvanic
+from corrosion.presentation.answers.hull import hull_result
 from corrosion.records.dates import as_written
-from corrosion.records.ship import Anode, AnodeSeen, Ship, Work
+from corrosion.records.ship import Anode, AnodeSeen, Reading, Ship, Work
 from corrosion.wastage.faraday import mass_loss
 
 NEW_YEAR = "2021-01-01 00:00"
@@ -312,3 +315,121 @@ def test_an_anode_that_cannot_be_reckoned_is_named() -> None:
     assert any("anode X is left out" in text for text in found.warnings)
     assert any("the first anodes were fitted 2021-01-01" in t for t in found.warnings)
     assert len(found.to_json()["anodes"]) == 4
+
+
+EXACT = {  # beside those of ship(), so that one network is right
+    "earth_couple_sd_v": 0.001,
+    "earth_limit_a": 1.0,
+    "shore_earth_factor": 1.0,
+    "steel_rest_sd_v": 3e-4,
+    "noble_rest_sd_v": 7.1e-4,
+}
+
+
+def alongside(**more: object) -> Ship:
+    """The ship on a copper earth of 1 ohm that takes up 1 A, since she was built."""
+    one = ship(fault=False, **more)  # type: ignore[arg-type]  # keywords by name
+    table = one.assumptions
+    for name, median in EXACT.items():
+        table = table.override(name, median=median, spread=1.0, why="a test")
+    quay = berth(
+        "2020-01",
+        None,
+        "shore earthed",
+        earth_cable=0.1,
+        shore_earth=1.0,
+        earth_metal="copper",
+    )
+    return replace(one, berths=(quay,), assumptions=table)
+
+
+def coupled(one: corrosion.Estimate) -> tuple[GalvanicNetwork, GalvanicNetwork]:
+    """Metals and anodes of today beside the earth, an electrode: tied, and not."""
+    inputs, rows, day = one.inputs, slice(0, SAMPLES), one.inputs.time_grid.as_of
+    held = AnodesInTime(inputs, rows)
+    held.turn_to(day)
+    bare = inputs.zones.bare(day, rows)[:, inputs.hull.body.zones]
+    state = protected_state(
+        held.her, bare, one.history.anode_left, inputs.paths, inputs.metals
+    )
+    her, n = held.her.hull, state.area.shape[1]
+    ohms = np.zeros((SAMPLES, n + 1, n + 1))
+    ohms[:, :n, :n] = her.body.matrix + her.plating(inputs.paths).among(her.body.zones)
+    ohms[:, np.arange(n), np.arange(n)] += state.narrow
+    ohms[:, n, n] = 1.0
+    laws = Electrodes.of([LAWS["copper earth"]], SAMPLES)
+    takes_up = 1.0 / (laws.natural * laws.oxygen)  # of one ampere [m²]
+    joined = Electrodes(
+        **{
+            name: np.concatenate(
+                [getattr(state.held.laws, name), getattr(laws, name)], axis=1
+            )
+            for name in Electrodes.__dataclass_fields__
+        }
+    )
+    tied = GalvanicNetwork(
+        inverse=np.asarray(np.linalg.inv(ohms), dtype=np.float64),
+        island=np.array([0] * n + [1]),
+        laws=joined,
+        bare=np.concatenate([state.area, takes_up], axis=1),
+        paint=np.concatenate([state.paint, 0.0 * takes_up], axis=1),
+        lifted=np.zeros((SAMPLES, n + 1)),
+        total=np.zeros((SAMPLES, 2)),
+        ties=(Tie(one=0, other=1, conductance=np.full(SAMPLES, 10.0)),),
+    )
+    loose = Tie(one=0, other=1, conductance=np.full(SAMPLES, 1e-9))
+    return tied, replace(tied, ties=(loose,))
+
+
+def test_zincs_feed_the_shore_couple(tmp_path: Path) -> None:
+    """Held below free steel she drives more ashore, and the zincs pay: folder to JSON.
+
+    Against the whole network with the shore earth as an electrode of its own.
+    """
+    write_ship(alongside(), tmp_path)
+    found = corrosion.estimate(tmp_path, samples=SAMPLES, as_of=date(2022, 1, 1))
+    tied, loose = coupled(found)
+    many = len(found.inputs.hull.body.zones)
+    flows = [net.flow(solve_galvanic(net).potential) for net in (tied, loose)]
+    ashore = -flows[0][:, -1]  # enters the earth
+    drawn = (flows[0] - flows[1])[:, many:-1].sum(axis=1)
+    rows = found.to_json()["anodes"]
+    eaten = sum(row["eaten_ah"]["shore couple"]["mean"] for row in rows)
+    assert eaten == pytest.approx(drawn.mean() * 8760.0, rel=0.05)
+    told = hull_result(found.ship, samples=SAMPLES, as_of=date(2022, 1, 1))["berths"][0]
+    assert told["couple_amps"]["mean"] == pytest.approx(ashore.mean(), rel=0.05)
+    bare = hull_result(alongside(anodes=()), samples=SAMPLES, as_of=date(2022, 1, 1))
+    assert told["couple_amps"]["mean"] > 1.3 * bare["berths"][0]["couple_amps"]["mean"]
+
+
+def test_a_clamp_on_a_hull_with_zincs_tells_of_the_earth_as_it_is() -> None:
+    """Readings that the network gives for three earths, and what is made of them."""
+    wide = alongside().assumptions.override(
+        "earth_couple_sd_v", median=0.1, spread=1.0, why="a test"
+    )
+    for off in (-0.1, 0.0, 0.1):
+        one = corrosion.estimate(
+            replace(alongside(), next_docking=as_written("2025-01")),
+            samples=SAMPLES,
+            as_of=date(2022, 1, 1),
+        )
+        tied, _ = coupled(one)
+        rest = tied.laws.rest.copy()
+        rest[:, -1] += off
+        tied = replace(tied, laws=replace(tied.laws, rest=rest))
+        amps = -float(tied.flow(solve_galvanic(tied).potential)[:, -1].mean())
+        clamp = Reading(
+            time=as_written("2021-12-20"),
+            circuit="shore cable",
+            clamped="earth lead",
+            amps=amps,
+            current="dc",
+            line=2,
+        )
+        inputs = sample_inputs(
+            replace(alongside(), readings=(clamp,), assumptions=wide),
+            replace(one.inputs.draws, samples=64, assumptions=wide),
+            one.inputs.time_grid,
+        )
+        couple = np.median(inputs.paths.couple_at(inputs.ship.berths[0]))
+        assert couple == pytest.approx(0.30 + off, abs=0.04)

@@ -13,8 +13,9 @@ from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.history.inputs import ModelInputs, sample_inputs
+from corrosion.history.protected_paths import paths_at
 from corrosion.history.time_grid import time_grid_of
-from corrosion.hull.shore_evidence import hull_ohms, shore_ohms, shore_readings
+from corrosion.hull.shore_evidence import shore_ohms, shore_readings
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Potential, Reading, Ship
 
@@ -41,9 +42,9 @@ def inputs_of(one: Ship, samples: int = 256, seed: int = 1) -> ModelInputs:
 
 def couple_amps(inputs: ModelInputs) -> Array:
     at = inputs.ship.berths[0]
-    bare = inputs.zones.bare(as_written("2026-03-02").middle, slice(None))
-    hull = hull_ohms(inputs.hull, at, inputs.paths, bare)
-    return inputs.paths.couple_at(at) / (hull + shore_ohms(at, inputs.paths, hull))
+    seen = paths_at(inputs, at, as_written("2026-03-02").middle).seen_hull(0)
+    paths = replace(inputs.paths, held=seen.held)
+    return paths.couple_at(at) / (seen.ohms + shore_ohms(at, paths, seen.ohms))
 
 
 def width(values: Array) -> float:

@@ -36,11 +36,12 @@ AS_OF = as_written("2010").earliest
 
 
 def sample_faults(one: Ship, draws: Draws) -> FaultUnknowns:
-    """Return the unknowns, read and asked for at the same moment: nothing wanders."""
+    """Return the unknowns, read and asked for at once: nothing wanders or is direct."""
     found = sample_at(one, draws, as_of=AS_OF)
     then = np.zeros_like(found.path.moment)
     still = replace(found.path, moment=then, turned=then)
-    return replace(found, path=still)
+    none = np.zeros_like(found.direct_volts)
+    return replace(found, path=still, direct_volts=none)
 
 
 def leaking(

@@ -19,6 +19,7 @@ from corrosion.leakage.duration_laws import sample_laws
 from corrosion.leakage.standing_times import (
     FAULT_COLUMNS,
     FaultIntervals,
+    Findings,
     fault_intervals,
 )
 from corrosion.leakage.time_intervals import constant_intervals, sample_date
@@ -121,10 +122,11 @@ def test_no_more_stretches_than_the_busiest_sample_needs(
 AS_OF = as_written("2010").earliest
 
 
-def spans_of(
+def spans_of(  # noqa: PLR0913 - what differs between cases
     faults: tuple[Fault, ...],
     *,
     shown: bool = True,
+    turned: bool = False,
     table: Assumptions | None = None,
     readings: tuple[Reading, ...] = (),
     berths: tuple[Berth, ...] = (),
@@ -146,7 +148,11 @@ def spans_of(
         as_of=AS_OF,
     )
     return fault_intervals(
-        one, uniform, laws=laws, hidden=hidden, opened=opened, as_of=AS_OF
+        one,
+        uniform,
+        laws=laws,
+        findings=Findings(hidden, np.full(hidden.shape, turned), opened),
+        as_of=AS_OF,
     )
 
 
@@ -207,6 +213,45 @@ def test_began_between_last_good_and_found_by_the_law_of_the_delay() -> None:
         low, middle, high = np.quantile(waited, [0.1, 0.5, 0.9])
         # Wherever a look a watch, or a test a quarter, before would have missed it.
         assert low < 0.35 < middle < 0.8 < high
+
+
+def test_what_hid_and_shows_when_it_is_found_turned_within_days() -> None:
+    good = stamp_before("2003-06-10 00:00", 24 * 130)
+    days = default_assumptions().value("turning_days")
+    for check in (None, good):
+        one = fault("F", "2003-06-10 00:00", good=check)
+        spans = spans_of((one,), shown=False, turned=True, samples=512)
+        waited = (spans.found - spans.began)[:, 0] / DAY
+        assert np.median(waited) == pytest.approx(days, rel=0.15)
+
+
+def test_between_two_looks_a_fault_begins_at_any_time() -> None:
+    """Watches kept to a plan, lived through: faults that begin at even moments."""
+    rng = np.random.default_rng(5)
+    table = default_assumptions()
+    regular = np.log(table["look_interval_factor"].geometric_sd)
+    looks = np.cumsum(8.0 * np.exp(regular * rng.standard_normal(20_000)))
+    began = rng.uniform(100.0, looks[-2], 20_000)
+    found = np.searchsorted(looks, began)
+    delay, gap = looks[found] - began, looks[found] - looks[found - 1]
+    one = fault("F", "2003-06-10 00:00")
+    laws = sample_laws(
+        ship(faults=(one,)),
+        Draws(4096, 1, table),
+        shown=np.ones(1),
+        opened=np.zeros(1),
+        as_of=AS_OF,
+    )
+    hidden = np.zeros(4096, dtype=np.bool_)
+    law, between = laws.waiting(hidden)
+    twice = np.exp(np.median(between.median - law.median))
+    assert twice == pytest.approx(8.0 / np.median(delay), rel=0.15)
+    # Of those with one gap the delay is even in it.
+    mine = (gap > 7.5) & (gap < 8.5)
+    lived = np.median(delay[mine]) / 8.0
+    even = (np.arange(4096) + 0.5) / 4096
+    told = law.since_check(even, np.full(4096, 8.0 * HOUR), between) / (8.0 * HOUR)
+    assert np.median(told) == pytest.approx(lived, abs=0.1)
 
 
 def stamp_before(text: str, hours: float) -> str:

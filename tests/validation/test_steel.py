@@ -98,7 +98,11 @@ def test_the_deepest_pit_scales_with_area() -> None:
 def test_pits_are_deep_early() -> None:
     """A panel of a quarter of a square metre, both faces of the plate alike."""
     panel = np.exp(0.4 * (ndtri(0.5 ** (1.0 / 25.0)) - ndtri(0.5 ** (1.0 / 100.0))))
-    plating = replace(_plate(1), keen=np.full((1, 1), LAWS["pitting"].median * panel))
+    plating = replace(
+        _plate(1),
+        keen=np.full((1, 1), LAWS["pitting"].median * panel),
+        pit_power=LAWS["pit_power"].median,
+    )
     early, late = (float(plating.pits(np.array(x))[0, 0]) for x in (0.15, 1.1))
     assert early == pytest.approx(1.0, rel=0.33)
     assert late == pytest.approx(2.8, rel=0.33)

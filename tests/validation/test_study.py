@@ -16,12 +16,12 @@ from click.testing import CliRunner
 from corrosion.validation.__main__ import main
 from corrosion.validation.answers import Answer
 from corrosion.validation.compare import compare, left_at
-from corrosion.validation.decide import by_line, decisions, hunted, worst_five
+from corrosion.validation.decide import by_line, decisions, hunted, on_line, worst_five
 from corrosion.validation.habits import Habits
 from corrosion.validation.life import Circumstances, live
 from corrosion.validation.line import draw_line
 from corrosion.validation.logbook import keep_log
-from corrosion.validation.nature import DAY, NOW, Nature
+from corrosion.validation.nature import DAY, NOW, YEAR, Nature
 from corrosion.validation.rows import ROWS, Findings, Item
 from corrosion.validation.scenarios import SCENARIOS
 from corrosion.validation.scores import Interval
@@ -150,6 +150,25 @@ def test_simple_rules_by_hand() -> None:
     assert hunted(life, 0, listed) == pytest.approx(1.0)
     by_worth = sorted(mine, key=lambda c: -c.prone / (c.minutes_open + c.minutes_test))
     assert hunted(life, 0, [{"circuit": c.name} for c in by_worth]) < 1.0
+
+
+def test_a_straight_line_by_hand() -> None:
+    """Through as built and readings; level at their mean where these rise."""
+    life = live("coaster", 5, Circumstances())
+    gauged = survey(life, Habits(slips=0.0))
+    plate = int(gauged.plate[0])
+    mine = np.flatnonzero(gauged.plate == plate)
+    age = gauged.moments[gauged.campaign[mine]] - life.vessel.built
+    built = life.vessel.plates[plate].built_mm
+    for a_year, due in (
+        (-0.05, built - 0.05 * (NOW - life.vessel.built) / YEAR),
+        (0.05, built + 0.05 * age.sum() / YEAR / (len(mine) + 1)),
+    ):
+        rows = [{**row} for row in gauged.rows]
+        for m, seconds in zip(mine, age, strict=True):
+            rows[m]["thickness_mm"] = built + a_year * seconds / YEAR
+        line = on_line(life, replace(gauged, rows=rows), NOW)
+        assert line[plate] == pytest.approx(due)
 
 
 def test_scores_beside_a_straight_line() -> None:

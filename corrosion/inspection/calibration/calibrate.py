@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.foundation.types import Array, IntArray
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.conflict import (
@@ -136,13 +136,13 @@ def calibrate(
     edges, known = knots(rows, start, float(history.moments[-1]))
     foreseen = exposure(inputs, history, edges, rows)
     prior = foreseen.prior
-    before, lasts = _start(inputs, foreseen, rows, known)
+    before, lot = _start(inputs, foreseen, rows, known)
     unrecorded = Unrecorded(
         foreseen,
         known,
         inputs.time_grid.as_of,
-        lasts,
-        draws.value("unrecorded_lasts"),
+        lot,
+        prior.extra_lasts,
     )
     factors = factors_of(foreseen, before, before, unrecorded)
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
@@ -207,26 +207,27 @@ def _lost(history: LossHistory, zones: IntArray) -> Array:
 
 def _start(
     inputs: ModelInputs, foreseen: Exposure, rows: Measured | None, known: int
-) -> tuple[RateState, BoolArray]:
+) -> tuple[RateState, Array]:
     """Return the samples of the estimate as samples of the rate model's prior.
 
-    And where an unrecorded cause goes on after the last gauging, (samples, zones).
+    And uniform numbers that draw whether causes go on, (samples, zones).
     """
     from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
 
     draws, prior = inputs.draws, foreseen.prior
     cause = np.zeros(foreseen.own.shape[:2], np.int64)
-    lasts = np.zeros(cause.shape, np.bool_)
+    lot = np.zeros(cause.shape)
     normal = np.zeros((*cause.shape, OWN + prior.knots))
     knots = max(known, 1)
     for k, zone in enumerate(inputs.ship.zones):
-        uniform = draws.block(f"wander {zone.zone}", prior.knots + 3)
-        normal[:, k, WANDER] = ndtri(uniform[:, 3:])
+        uniform = draws.block(f"wander {zone.zone}", prior.knots + 4)
+        normal[:, k, WANDER] = ndtri(uniform[:, 4:])
         normal[:, k, EXTRA] = np.abs(ndtri(uniform[:, 1]))
         share = np.maximum(prior.extra_share, 1e-12)
-        which = np.ceil(knots * uniform[:, 0] / share)
-        cause[:, k] = np.where(which <= knots, which, 0)
-        lasts[:, k] = uniform[:, 2] < draws.value("unrecorded_lasts")
+        which = np.ceil(knots * uniform[:, 0] / share).astype(np.int64)
+        goes_on = (uniform[:, 3] < prior.extra_lasts) & (which < knots)
+        cause[:, k] = np.where(which <= knots, which + knots * goes_on, 0)
+        lot[:, k] = uniform[:, 2]
     zones = prior.scaled(normal, slice(None))
     zones[..., :EXTRA] = foreseen.own
     campaigns = 0 if rows is None else len(rows.surfaces.chance)
@@ -254,7 +255,7 @@ def _start(
         spread=np.ones((draws.samples, 3)),
         cause=cause,
     )
-    return state, lasts
+    return state, lot
 
 
 def _whole(found: Moved, before: RateState, prior: RatePrior, known: int) -> RateState:

@@ -1,6 +1,6 @@
 r"""Gaussians near the posterior of each gauged zone, one for each of its cases.
 
-A case of a zone says which of its readings are wrong, and in which knot, if any, an
+A case of a zone says which of its readings are wrong, and in which knots, if any, an
 unrecorded cause took metal. Given a case, the loss is made linear once for all samples,
 about the likeliest point x* given the mean of what zones share,
 
@@ -112,7 +112,7 @@ class Block:
     masked : ndarray of int, shape (m, zones)
         Which of the n readings a case may call wrong.
     cause : ndarray of int, shape (cases,)
-        Knot of the unrecorded cause in each case, from 1; 0: none.
+        Which unrecorded cause acts in each case; 0: none.
     wrong : ndarray of bool, shape (n, zones, cases)
         Which readings each case calls wrong.
     variance : ndarray, shape (n, zones, cases)
@@ -207,11 +207,9 @@ class Block:
 
         Twice that of one that takes, since the half that is cut away was as likely.
         """
-        share, knots = self.prior.extra_share, self.prior.knots
-        if share == 0.0:
-            return np.zeros(self.cause.size)
-        chance = np.where(self.cause > 0, 2.0 * share / knots, 1.0 - share)
-        return np.asarray(np.log(chance))
+        with np.errstate(divide="ignore"):
+            chance = np.log(self.prior.cause_chances[self.cause])
+        return np.asarray(chance + np.log(2.0) * (self.cause > 0))
 
     def case(self, wrong: BoolArray, cause: IntArray) -> tuple[IntArray, BoolArray]:
         """Return the case nearest to what is wrong (rows, samples) and to causes.

@@ -29,7 +29,7 @@ class Chains:
     own : ndarray, shape (5 + knots, gauged, samples)
         Unknowns of each zone, as in `RateState`.
     cause : ndarray of int, shape (gauged, samples)
-        Knot in which an unrecorded cause took metal, from 1; 0: none.
+        Which unrecorded cause took metal; 0: none.
     wrong : ndarray of bool, shape (rows, samples)
         Which readings are wrong.
     slips : ndarray, shape (samples,)

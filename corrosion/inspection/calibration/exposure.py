@@ -11,7 +11,7 @@ from corrosion.foundation.units import MM, YEAR
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.measurements import Measured
-from corrosion.inspection.calibration.rate_model import RatePrior
+from corrosion.inspection.calibration.rate_model import RatePrior, cause_shares
 from corrosion.inspection.calibration.readings import Readings
 from corrosion.inspection.calibration.spots import seen_by_spots
 from corrosion.inspection.outlook import deepest, inside_loss
@@ -145,6 +145,7 @@ class Exposure:
         deeper = np.where(rows.pitted, np.maximum(deeper, 1.0), 1.0)
         off = self.met[:, zone] - self.own[:, zone, 3]
         deeper = deeper * np.where(rows.pitted, np.exp(off), 1.0)
+        shares = cause_shares(self.prior.edges[: knots + 1])
         return Readings(
             zone=zone,
             campaign=rows.campaign,
@@ -157,7 +158,7 @@ class Exposure:
             sea=sea * (deeper / own)[..., None],
             inside=inside / own_inside,
             fixed=fixed * deeper,
-            elapsed=self.elapsed(when, zone, knots),
+            caused=self.elapsed(when, zone, knots).T @ shares.T,
             pitted=rows.pitted,
             surfaces=rows.surfaces,
         )
@@ -257,6 +258,7 @@ def exposure(
             # steel's, and of other metals as nature takes less of them
             extra=given.value("unrecorded_loss_mm") * MM * np.maximum(ratio, 1e-6),
             extra_share=given.value("unrecorded_share"),
+            extra_lasts=given.value("unrecorded_lasts"),
             edges=edges,
             memory=given.value("natural_memory_years") * YEAR,
             learned=float(np.log(given["natural_spread_factor"].geometric_sd)),

@@ -1,6 +1,6 @@
 """Linear models of every case of every gauged zone, about its likeliest point."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
@@ -23,8 +23,10 @@ from corrosion.inspection.calibration.triangular import root_of, solved, whitene
 
 __all__ = ["near"]
 
-_MASKS: Final = 3  # readings of a zone that a case may call wrong
+_MASKS: Final = 3  # readings of a zone that a case may call wrong, at most
+_CASES: Final = 48  # of a zone, at most
 _STEPS: Final = 6  # of Gauss and Newton, to the likeliest point
+_WIDEST: Final = 1.0  # variance of a logarithm that linear models are made for
 _FARTHEST: Final = 1.5  # of a logarithm of a rate, in one step
 
 
@@ -38,15 +40,14 @@ class Reference:
         What is shared of the rates, as from :meth:`Readings.levels`. [-]
     bias : ndarray, shape (rows,)
         Bias of each row's campaign. [m]
-    variances : list of three ndarrays
-        How much samples differ in the logarithms of the rate, (knots, gauged), the
-        inner face's loss and the deepest pit, (gauged,): slopes are means over them.
-        [-]
+    variances : ndarray, shape (2, gauged)
+        Variance over the samples of what is shared of the logarithms of rate and inner
+        face, what their records foresee otherwise in it. [-]
     """
 
     levels: Array
     bias: Array
-    variances: list[Array]
+    variances: Array
 
 
 def near(
@@ -66,7 +67,7 @@ def near(
     about : Reference
         Where.
     doubts : tuple of two ndarrays, shape (rows,)
-        Which readings a case may call wrong (of a zone with more than two, the worst),
+        Which readings a case may call wrong (of a zone with many, the worst),
         and by how much each is to be doubted. [-]
 
     Returns
@@ -76,7 +77,9 @@ def near(
     """
     doubtful, doubt = doubts
     counts = np.bincount(readings.place)
-    masks = np.bincount(readings.place, doubtful).clip(max=_MASKS).astype(np.int64)
+    causes = prior.cause_chances.size if prior.extra_share > 0.0 else 1
+    most = min(_MASKS, int(np.log2(max(_CASES // causes, 1))))
+    masks = np.bincount(readings.place, doubtful).clip(max=most).astype(np.int64)
     made = []
     for n, m in np.unique(np.stack([counts, masks], axis=1), axis=0):
         zones = np.flatnonzero((counts == n) & (masks == m))
@@ -84,7 +87,7 @@ def near(
             [np.flatnonzero(readings.place == zone) for zone in zones], axis=1
         )
         masked = np.argsort(-doubt[rows], axis=0, kind="stable")[:m]
-        made.append(_block(readings, prior, about, (zones, rows, masked)))
+        made.append(_block(readings, prior, about, (zones, rows, masked), causes))
     return made
 
 
@@ -93,12 +96,12 @@ def _block(
     prior: RatePrior,
     about: Reference,
     places: tuple[IntArray, IntArray, IntArray],
+    causes: int,
 ) -> Block:
     zones, rows, masked = places
     m = len(masked)
-    causes = 1 + prior.knots if prior.extra_share > 0.0 else 1
     # A case is a number: its m low bits say which of the doubted readings are wrong,
-    # the rest in which knot an unrecorded cause acted (0: in none).
+    # the rest which unrecorded cause acted (0: none).
     number = np.arange(causes * 2**m)
     wrong = np.zeros((*rows.shape, number.size), np.bool_)
     for power, pick in enumerate(masked):
@@ -111,7 +114,7 @@ def _block(
         cause,
         about.levels[:, zones, None],
         about.bias[rows][..., None],
-        [0.5 * one[..., zones, None] for one in about.variances],
+        np.zeros((prior.knots + 2, zones.size, number.size)),
     )
     spread = prior.deviations(readings.zones[zones]).T
     at = np.zeros((OWN + prior.knots, zones.size, number.size))
@@ -125,6 +128,8 @@ def _block(
         back = solved(root, whitened(root, left))
         step = spread_out(prior, spread, (slope * back).sum(axis=1)) - at
         at = at + np.clip(step, -_FARTHEST, _FARTHEST)
+        vary = _variances(prior, spread, slope, root, about.variances[:, zones, None])
+        model = replace(model, more=0.5 * vary)
     slope, left = model.linear(at)
     # G g at the point itself: levels count by their own slopes, exactly there
     data = left - model.bias
@@ -142,6 +147,31 @@ def _block(
         spread=spread,
         prior=prior,
     )
+
+
+def _variances(
+    prior: RatePrior, spread: Array, slope: Array, root: Array, differ: Array
+) -> Array:
+    """Return how samples differ in logarithms, (knots + 2, zones, cases) [-].
+
+    Of the rate by knot, of the inner face's loss and of the deepest pit: what readings
+    leave open given what is shared, and what is shared as far as it shows in them.
+    """
+    pulled = spread_out(prior, spread, slope.transpose(0, 2, 1, 3).copy())
+    pulled = pulled.swapaxes(1, 2)
+    rates = pulled[WANDER] + pulled[LEVEL]
+    told = np.concatenate([rates, pulled[[INSIDE, PIT]]]).swapaxes(0, 1)
+    white = whitened(root[:, :, None], told)
+    own = np.diag(prior.correlation)[:, None] * prior.wander**2 + spread[LEVEL] ** 2
+    own = np.concatenate([own, spread[[INSIDE, PIT]] ** 2])[..., None]
+    open_ = own - (white**2).sum(axis=0)
+    level, inside = (
+        1.0 - (white * whitened(root, slope[one])[:, None]).sum(axis=0)
+        for one in (LEVEL, INSIDE)
+    )
+    open_[:-2] += level[:-2] ** 2 * differ[0]
+    open_[-2] += inside[-2] ** 2 * differ[1]
+    return np.asarray(np.clip(open_, 0.0, _WIDEST))
 
 
 def _parts(prior: RatePrior, spread: Array, slope: Array, variance: Array) -> Array:
@@ -165,7 +195,7 @@ class _Model:
     cause: IntArray
     levels: Array
     bias: Array
-    more: list[Array]  # of the logarithm of a mean over samples
+    more: Array  # of logarithms of means over samples, over those of the middle
 
     @cached_property
     def parts(self) -> tuple[Array, Array, Array]:
@@ -187,12 +217,12 @@ class _Model:
         """
         sea, inside, fixed = self.parts
         total = (self.levels[0] + at[LEVEL]) + at[WANDER]
-        rate = np.exp(np.minimum(total + self.more[0], STEEPEST))
+        rate = np.exp(np.minimum(total + self.more[:-2], STEEPEST))
         out = np.empty((len(at), len(self.rows), *at.shape[1:]))
         out[WANDER] = sea[..., None] * rate[:, None]
         outer = out[WANDER].sum(axis=0)
         out[LEVEL] = outer
-        inner = np.exp(self.levels[1] + at[INSIDE] + self.more[1]) * inside[..., None]
+        inner = np.exp(self.levels[1] + at[INSIDE] + self.more[-2]) * inside[..., None]
         out[INSIDE] = inner
         out[OFFSET] = -1.0
         caused = self.readings.caused[self.rows][..., self.cause]
@@ -200,7 +230,7 @@ class _Model:
         outer = outer + fixed[..., None]
         deeper = np.where(
             self.readings.pitted[self.rows][..., None],
-            np.exp(at[PIT] + self.more[2]),
+            np.exp(at[PIT] + self.more[-1]),
             1.0,
         )
         out[LEVEL] *= deeper

@@ -12,8 +12,8 @@ the average over each knot of an Ornstein-Uhlenbeck process [1]_ that forgets wi
 long-run loss as it is. Knots need be no finer than the gaugings can tell apart. Beside
 the rate, a zone has a factor on the loss of its inner face, an offset of its thickness
 as rolled, and a factor on its deepest pit. In a few zones, a cause that no record names
-(a fault never found, paint burnt off, a leak over it) took metal during one knot: a
-half-normal amount, beside all rates.
+(a fault never found, paint burnt off, a leak over it) took metal during one knot, or
+from one on until the last reading: a half-normal amount, beside all rates.
 
 References
 ----------
@@ -39,6 +39,7 @@ __all__ = [
     "WANDER",
     "RatePrior",
     "RateState",
+    "cause_shares",
 ]
 
 LEVEL, INSIDE, OFFSET, PIT, EXTRA = range(5)
@@ -78,6 +79,8 @@ class RatePrior:
         Root mean square of what an unrecorded cause takes. [m]
     extra_share : float
         Share of zones with such a cause; 0: none. [-]
+    extra_lasts : float
+        Chance that one that began before the last knot acts until its end. [-]
     learned : float
         Standard deviation of the logarithm of the spreads ``zone``, ``wander`` and
         ``inside`` themselves, which the gaugings may then teach; 0: they are fixed. [-]
@@ -94,6 +97,7 @@ class RatePrior:
     inside_shared: Array
     extra: Array | float = 1e-9
     extra_share: float = 0.0
+    extra_lasts: float = 0.5
     learned: float = 0.0
 
     @property
@@ -129,6 +133,14 @@ class RatePrior:
     def root(self) -> Array:
         """Lower triangular root of that covariance, shape (knots, knots) [-]."""
         return np.asarray(np.linalg.cholesky(self.correlation))
+
+    @property
+    def cause_chances(self) -> Array:
+        """Return the chance of each cause, as `cause_shares` counts them [-]."""
+        begun = np.full(self.knots, self.extra_share / self.knots)
+        on = begun[:-1] * self.extra_lasts
+        begun[:-1] -= on
+        return np.concatenate([[1.0 - self.extra_share], begun, on])
 
     def until(self, knots: int) -> "RatePrior":
         """Return the prior of the first knots alone."""
@@ -204,6 +216,19 @@ class RatePrior:
         return np.concatenate([past, more], axis=2)
 
 
+def cause_shares(edges: Array) -> Array:
+    """Return how what an unrecorded cause takes is shared among knots, (causes, knots).
+
+    First that there is none; then one that acts in each knot alone; then one that acts
+    evenly from each knot but the last on until the last ends.
+    """
+    length = np.diff(edges)
+    on = np.triu(np.broadcast_to(length, (length.size, length.size)))[:-1]
+    alone = np.eye(length.size)
+    none = np.zeros((1, length.size))
+    return np.concatenate([none, alone, on / on.sum(axis=1, keepdims=True)])
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RateState:
     """Samples of all that the gaugings may move.
@@ -224,7 +249,7 @@ class RateState:
         Factors on the spreads of the rate from zone to zone and in time, and of the
         inner face's loss from zone to zone. [-]
     cause : ndarray of int, shape (samples, zones)
-        Knot in which an unrecorded cause took metal, from 1; 0: none.
+        Which unrecorded cause took metal, as `cause_shares` counts them; 0: none.
     """
 
     shared: Array

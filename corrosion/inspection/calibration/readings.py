@@ -85,8 +85,8 @@ class Readings:
         rate factor of one. [m]
     inside, fixed : ndarray, shape (samples, rows)
         Loss of the inner face at a factor of one, and loss that no rate moves. [m]
-    elapsed : ndarray, shape (knots, rows)
-        Share of each knot gone by at the reading. [-]
+    caused : ndarray, shape (rows, causes)
+        Share of what each unrecorded cause took, that it had by the reading. [-]
     pitted : ndarray of bool, shape (rows,)
         Which tell of the deepest pit: their loss on the sea side and by other causes is
         that at a pit of median depth.
@@ -115,7 +115,7 @@ class Readings:
     sea: Array
     inside: Array
     fixed: Array
-    elapsed: Array
+    caused: Array
     pitted: BoolArray
     surfaces: Surfaces
 
@@ -151,7 +151,7 @@ class Readings:
             sea=self.sea[:, own],
             inside=self.inside[:, own],
             fixed=self.fixed[:, own],
-            elapsed=self.elapsed[:, own],
+            caused=self.caused[own],
             pitted=self.pitted[own],
         )
 
@@ -203,14 +203,6 @@ class Readings:
         """Rows that tell of a pit."""
         return np.flatnonzero(self.pitted)
 
-    @cached_property
-    def caused(self) -> Array:
-        """Share of what an unrecorded cause took by each reading, (rows, 1 + knots).
-
-        By the knot in which it acted, from 1; 0: none did. [-]
-        """
-        return np.hstack([np.zeros((self.zone.size, 1)), self.elapsed.T])
-
     def loss(
         self,
         unknowns: Array,
@@ -228,7 +220,7 @@ class Readings:
             What is shared of the logarithms of their rates, the mean wander in it, and
             of their inner faces' loss. [-]
         cause : ndarray of int, shape (gauged, n)
-            Knot in which an unrecorded cause acted, from 1; 0: none.
+            Which unrecorded cause acted; 0: none.
         which : ndarray of int or slice
             The n samples.
 
@@ -264,7 +256,7 @@ class Readings:
         return self.loss(self.unknowns(state), levels, self.cause(state)).T
 
     def cause(self, state: RateState) -> IntArray:
-        """Return in which knot an unrecorded cause acted, (gauged, samples)."""
+        """Return which unrecorded cause acted, (gauged, samples)."""
         return np.ascontiguousarray(state.cause[:, self.zones].T)
 
     def levels(self, shared: Array, prior: RatePrior) -> Array:

@@ -21,7 +21,6 @@ from corrosion.inspection.calibration.rate_model import (
     INSIDE,
     LEVEL,
     OFFSET,
-    PIT,
     WANDER,
     RatePrior,
     RateState,
@@ -45,7 +44,6 @@ _SPREADS: Final = np.linspace(-2.5, 2.5, 21)  # of a spread's logarithm, in its 
 _LEARN_FROM: Final = 10  # readings from which the spreads themselves are learned
 _SETTLED: Final = 4  # sweeps after which the share of slips is learned
 _AGAIN: Final = (2, 6)  # sweeps after which zones are made linear once more
-_WIDEST: Final = 1.0  # variance of a logarithm that linear models are made for
 _DOUBTFUL: Final = 0.02  # chance to be wrong from which proposals call readings so
 
 
@@ -132,15 +130,17 @@ def move_samples(
 def _linear(
     chains: Chains, prior: RatePrior, readings: Readings, doubt: Array
 ) -> list[Block]:
-    high, own = readings.levels(chains.shared, prior), chains.own
-    logs = (high[0] + own[LEVEL] + own[WANDER], high[1] + own[INSIDE], own[PIT])
+    levels = readings.levels(chains.shared, prior)
+    differ = levels.copy()
+    rows = readings.one_hot / readings.one_hot.sum(axis=1, keepdims=True)
+    differ[0] += rows @ readings.otherwise[1]
     return near(
         readings,
         prior,
         Reference(
-            levels=high.mean(axis=-1),
+            levels=levels.mean(axis=-1),
             bias=chains.bias.mean(axis=-1)[readings.campaign],
-            variances=[np.minimum(one.var(axis=-1), _WIDEST) for one in logs],
+            variances=differ.var(axis=-1),
         ),
         (doubt > _DOUBTFUL, doubt),
     )

@@ -18,6 +18,7 @@ from corrosion.inspection.calibration.rate_model import (
     OFFSET,
     PIT,
     RateState,
+    cause_shares,
 )
 from corrosion.inspection.factors import Factors, PitLaw
 from corrosion.inspection.outlook import deepest, lost_evenly
@@ -40,22 +41,24 @@ class Unrecorded:
         Knots that readings tell of; 0: it acts from her building to ``now``.
     now : float
         Date of the estimate. [s]
-    lasts : ndarray of bool, shape (samples, zones)
-        Where one of the last knot goes on, and is forgotten as rates are.
+    lot : ndarray, shape (samples, zones)
+        Uniform numbers that draw whether one that acts in the last knot goes on, and is
+        then forgotten as rates are. [-]
     chance : float
-        Chance that one does. [-]
+        Chance that one does that acted in no other knot. [-]
     """
 
     foreseen: Exposure
     known: int
     now: float
-    lasts: BoolArray
+    lot: Array
     chance: float
 
-    def lost(self, state: RateState) -> tuple[Array, Array]:
-        """Return what was lost by each moment, and what is if it goes on.
+    def lost(self, state: RateState) -> tuple[Array, Array, Array]:
+        """Return what was lost by each moment, what is if it goes on, and how likely.
 
-        Both (samples, moments, zones) [m]; the second is 0 where none acts at last.
+        The first two (samples, moments, zones) [m], the second 0 where none acts at
+        last; chances (samples, zones) [-].
         """
         prior, moments = self.foreseen.prior, self.foreseen.moments
         edges = prior.edges[: self.known + 1]
@@ -64,10 +67,15 @@ class Unrecorded:
         length = np.diff(edges)[:, None]
         share = np.clip((moments - edges[:-1, None]) / length, 0.0, 1.0)
         on = -np.expm1(-np.maximum(moments - edges[-1], 0.0) / prior.memory)
-        table = np.vstack([0.0 * moments, share])[state.cause].transpose(0, 2, 1)
-        at_last = (state.cause == len(length)) * state.extra
+        shares = cause_shares(edges)
+        table = (shares @ share)[state.cause].transpose(0, 2, 1)
+        at_last = shares[:, -1][state.cause] * state.extra
         goes_on = on[:, None] * (prior.memory / length[-1]) * at_last[:, None]
-        return table * state.extra[:, None], goes_on
+        # Of those that act to the last, the chance that they outlast one knot more is
+        # beta distributed, worth two knots seen: each that they outlasted counts.
+        outlasted = np.maximum((shares > 0.0).sum(axis=1) - 1.0, 0.0)
+        chance = (2.0 * self.chance + outlasted) / (2.0 + outlasted)
+        return table * state.extra[:, None], goes_on, chance[state.cause]
 
 
 def factors_of(
@@ -114,7 +122,8 @@ def factors_of(
         where=present > 0.0,
     )
     own = after.zones - before.zones
-    taken, goes_on = unrecorded.lost(after)
+    taken, goes_on, chance = unrecorded.lost(after)
+    lasts = unrecorded.lot < chance
     inner = after.shared @ prior.inside_shared
     return Factors(
         moments=moments,
@@ -128,10 +137,10 @@ def factors_of(
             least=np.full_like(own[..., PIT], -np.inf),
         ),
         offset=own[..., OFFSET],
-        extra=in_plate(taken + goes_on * unrecorded.lasts[:, None], moments, works),
+        extra=in_plate(taken + goes_on * lasts[:, None], moments, works),
         going_on=in_plate(goes_on, moments, works),
-        lasts=unrecorded.lasts,
-        lasts_chance=unrecorded.chance,
+        lasts=lasts,
+        lasts_chance=chance,
     )
 
 

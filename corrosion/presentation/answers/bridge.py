@@ -18,6 +18,7 @@ __all__ = [
     "against_limit",
     "causes",
     "fault_cards",
+    "gauged_below",
     "last_gauging",
     "short_name",
     "zone_cards",
@@ -151,6 +152,20 @@ def against_limit(gauged: Gauging | None, limit_mm: float) -> str:
     else:
         tail = "none to spare"
     return f"{mm:.1f} mm in {year}, limit {limit_mm:.1f}: {tail}"
+
+
+def gauged_below(ship: Ship) -> list[tuple[str, str]]:
+    """Return zones whose last mean gauging lies below the limit, the lowest first.
+
+    By short name, each with that gauging against its limit in words; of records alone.
+    """
+    last = [(zone, last_gauging(ship, zone.zone)) for zone in ship.zones]
+    found = [(one.thickness - z.limit, z, one) for z, one in last if one is not None]
+    return [
+        (short_name(zone.name), against_limit(one, 1e3 * zone.limit))
+        for over, zone, one in sorted(found, key=lambda row: row[0])
+        if over < 0.0
+    ]
 
 
 def zone_cards(result: Estimate, count: int | None = None) -> list[ZoneCard]:

@@ -13,25 +13,17 @@ from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.json_values import STATISTICS, json_value
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.statistics import summarise
-from corrosion.foundation.types import Array
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.linearity_report import linearity_error
+from corrosion.history.protected_paths import paths_at
 from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.injection import source_transfer
-from corrosion.hull.water_currents import (
-    Transfer,
-    contact_resistance,
-    network,
-    shore_connection,
-    spreading_resistance,
-    transfer,
-)
 from corrosion.presentation.answers.dangers import dangers_on
 from corrosion.presentation.answers.shore_clamp import clamp_result
 from corrosion.records.as_of import records_as_of
 from corrosion.records.ship import Berth, Ship
 
-__all__ = ["berth_transfer", "hull_result"]
+__all__ = ["hull_result"]
 
 
 def hull_result(
@@ -55,8 +47,8 @@ def hull_result(
         ``linear_error`` is the part of the largest zone current by which the linear
         interface misses any zone's, at most, at the direct currents that stood at a
         berth; None for one that begins after the horizon. ``anodes``: as the estimate
-        gives them; None: she has none. Shares and couple are those of a hull without
-        them. ``clamp``: as
+        gives them; None: she has none. Where anodes act, shares are those among
+        them as new or as last seen, and the couple leaves by both. ``clamp``: as
         :func:`~corrosion.presentation.answers.shore_clamp.clamp_result`.
     """
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
@@ -82,31 +74,9 @@ def hull_result(
             }
             for k, zone in enumerate(known.zones)
         ],
-        "berths": [_berth(inputs, berth, bare) for berth in known.berths],
+        "berths": [_berth(inputs, berth) for berth in known.berths],
         "anodes": _anodes(ship, samples, seed, day) if known.anodes else None,
     }
-
-
-def berth_transfer(inputs: ModelInputs, berth: Berth, bare: Array) -> Transfer:
-    """Return the direct-current transfer at a berth, for a coating.
-
-    ``bare`` (shape (samples, zones)): bare share. [-]
-    """
-    wet, unknowns = inputs.hull.body.zones, inputs.paths
-    contact = contact_resistance(
-        bare[:, wet], inputs.hull.contact_area, unknowns.interface, unknowns.coating
-    )
-    narrow = spreading_resistance(
-        inputs.hull,
-        bare[:, wet],
-        interface=unknowns.interface,
-        coating=unknowns.coating,
-    )
-    tied = network(inputs.hull, contact, unknowns, spreading=narrow)
-    loop = shore_connection(
-        inputs.hull, berth, unknowns, hertz=0.0, hull_ohms=tied.hull_ohms
-    )
-    return transfer(tied, loop)
 
 
 def _anodes(ship: Ship, samples: int, seed: int, day: date) -> list[dict[str, Any]]:
@@ -115,14 +85,16 @@ def _anodes(ship: Ship, samples: int, seed: int, day: date) -> list[dict[str, An
     return found.anodes
 
 
-def _berth(inputs: ModelInputs, berth: Berth, bare: Array) -> dict[str, Any]:
-    solved = berth_transfer(inputs, berth, bare)
+def _berth(inputs: ModelInputs, berth: Berth) -> dict[str, Any]:
+    routes = paths_at(inputs, berth, inputs.time_grid.as_of)
+    solved = routes.solved(0, 0.0)
     count = len(inputs.ship.zones)
-    everywhere = np.tile(np.arange(count), (len(bare), 1))
+    everywhere = np.tile(np.arange(count), (inputs.draws.samples, 1))
     ashore = np.full(count, berth.supply == "shore earthed")
     leaving = source_transfer(solved, everywhere, ashore, inputs.cables)
     share = np.minimum(np.maximum(leaving, 0.0).sum(axis=2), 1.0).mean(axis=0)
-    couple = summarise(solved.couple.sum(axis=1))
+    amps = routes.couple_amps(0)
+    couple = summarise(amps)
     errors = [
         linearity_error(inputs, lain)
         for lain in inputs.periods
@@ -138,5 +110,5 @@ def _berth(inputs: ModelInputs, berth: Berth, bare: Array) -> dict[str, Any]:
         },
         "couple_amps": {name: json_value(couple[name]) for name in STATISTICS},
         "linear_error": json_value(max(errors)) if errors else None,
-        "clamp": clamp_result(inputs, berth, solved.couple.sum(axis=1)),
+        "clamp": clamp_result(inputs, berth, amps, routes),
     }

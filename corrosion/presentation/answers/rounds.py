@@ -6,6 +6,7 @@ from math import inf
 
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.inspection.cautions import FAILED_LAMP
+from corrosion.leakage.visibility import monitor_alarm
 from corrosion.presentation.format import ohms
 from corrosion.records.measured import SHORE_CABLE
 from corrosion.records.ship import Berth, System
@@ -61,7 +62,7 @@ def round_problem(one: RoundOfSystem, assumptions: Assumptions) -> str:
             f"{one.system.name}: a lamp is {uneven[0]}. That is a fault, not a healthy "
             "round: write it under Log, Found a fault. Treat it as live."
         )
-    alarm = assumptions.value("monitor_alarm_ohm")
+    alarm = monitor_alarm(one.system, assumptions)
     if one.monitor_ohm is not None and one.monitor_ohm < alarm:
         return (
             f"{one.system.name}: the monitor shows {ohms(one.monitor_ohm)}, below its "

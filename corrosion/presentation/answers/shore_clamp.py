@@ -1,5 +1,6 @@
 """What a direct-current clamp on a berth's earth lead would tell, and what it told."""
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -9,10 +10,10 @@ from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MILLIAMPERE, YEAR
 from corrosion.history.inputs import ModelInputs
+from corrosion.history.paths import CurrentPaths
 from corrosion.hull.shore_evidence import (
     ShoreReading,
     fit_shore,
-    hull_ohms,
     shore_ohms,
     shore_readings,
 )
@@ -30,7 +31,7 @@ _LIKELY = (
 
 
 def clamp_result(
-    inputs: ModelInputs, berth: Berth, couple: Array
+    inputs: ModelInputs, berth: Berth, couple: Array, routes: CurrentPaths
 ) -> dict[str, Any] | None:
     """Return what a clamp round the earth lead of a berth would tell, or told.
 
@@ -42,6 +43,8 @@ def clamp_result(
         How she lies.
     couple : ndarray, shape (samples,)
         Current of the couple there, by all that is known. [A]
+    routes : CurrentPaths
+        Of her there, as stay 0.
 
     Returns
     -------
@@ -54,15 +57,14 @@ def clamp_result(
     connected = berth.earth_connected is not False
     if not connected or berth.galvanic_isolator or not berth.afloat:
         return None
-    bare = inputs.zones.bare(inputs.time_grid.as_of, slice(None))
     if not inputs.hull.body.zones.size or not inputs.paths.couple_at(berth).any():
         return None
-    hull = hull_ohms(inputs.hull, berth, inputs.paths, bare)
+    hull = routes.seen_hull(0)
 
     def amps(paths: PathUnknowns) -> Array:
-        return np.asarray(
-            paths.couple_at(berth) / (hull + shore_ohms(berth, paths, hull))
-        )
+        paths = replace(paths, held=hull.held)
+        ohms = hull.ohms + shore_ohms(berth, paths, hull.ohms)
+        return np.asarray(paths.couple_at(berth) / ohms)
 
     untaught = draw_paths(inputs.draws)
     before = amps(untaught)

@@ -47,10 +47,10 @@ def render(chosen: Chosen) -> None:
     with right:
         _standing(fault_cards(result))
         _keeps_most(found)
+        if (conflict := result.calibration.conflict) is not None:
+            words = f"{conflict.words[:1].upper()}{conflict.words[1:]}"
+            st.html(f'<p class="cap">{escape(words)}.</p>')
     _causes(found)
-    if (conflict := result.calibration.conflict) is not None:
-        words = f"{conflict.words[:1].upper()}{conflict.words[1:]}"
-        st.html(f'<p class="cap">{escape(words)}.</p>')
 
 
 def _sentence(first: ZoneCard) -> str:

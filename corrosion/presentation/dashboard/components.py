@@ -85,6 +85,10 @@ _LAMPS_CSS: Final = (
 button { flex: 1; max-width: 8.5rem; display: grid; justify-items: center;
   padding: .35rem; text-align: center }
 svg { width: 48px; height: 48px }
+@media (min-width: 641px) { button { grid-template-columns: auto 1fr;
+  align-items: center; justify-items: start; column-gap: .4rem; padding: .1rem .5rem;
+  max-width: 10rem; text-align: left; line-height: 1.2 } svg { grid-row: 1 / 3 }
+  b { align-self: end } small { align-self: start } }
 .glass { stroke: var(--ink); stroke-width: 1.5 }
 .ray { stroke: var(--ink); stroke-width: 2; stroke-linecap: round }
 .coil { stroke: light-dark(#17222b, #10181d); fill: none; stroke-width: 1.5 }

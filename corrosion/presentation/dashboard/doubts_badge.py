@@ -1,20 +1,25 @@
 """The one list of doubts, behind a badge with their count beside the masthead."""
 
+from collections.abc import Sequence
+
+import pandas as pd
 import streamlit as st
 
 from corrosion.estimate import Estimate
+from corrosion.foundation.json_values import rows
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.records.folder.doubt_list import worst_first
 from corrosion.records.ship import Ship
 
-__all__ = ["fill", "reserve"]
+__all__ = ["fill", "fill_of_fleet", "reserve"]
 
 _PLACE = "place of the doubts"
 
 
 def reserve() -> None:
     """Keep the badge's place free, where the masthead stands."""
-    st.session_state[_PLACE] = st.container(key="doubts", width="content")
+    with st.container(key="doubts", width="content"):
+        st.session_state[_PLACE] = st.empty()
 
 
 def fill(ship: Ship, result: Estimate | None) -> None:
@@ -34,9 +39,29 @@ def fill(ship: Ship, result: Estimate | None) -> None:
     else:
         found, where = result.warnings, ""
         about = "About the records and the model, the worst first."
+    _draw(found, where, about)
+
+
+def fill_of_fleet(ships: pd.DataFrame) -> None:
+    """Draw the badge of all ships: each doubt behind its ship's name.
+
+    Parameters
+    ----------
+    ships : DataFrame
+        Of :class:`corrosion.fleet.fleet.Fleet`.
+    """
+    found = [
+        f"{row['ship']}: {doubt}"
+        for row in rows(ships)
+        for doubt in row["doubts"].splitlines()
+    ]
+    _draw(found, " in all ships", "Ship by ship, of each the worst first.")
+
+
+def _draw(found: Sequence[str], where: str, about: str) -> None:
     many = len(found)
     with (
-        st.session_state[_PLACE],
+        st.session_state[_PLACE].container(),
         st.popover(f"{many or 'No'} doubt{'s' * (many != 1)}{where}"),
     ):
         st.caption(about)

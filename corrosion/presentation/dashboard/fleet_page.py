@@ -1,16 +1,19 @@
 """All ships: the fleet side by side, the ship with the worst zone first."""
 
+from contextlib import suppress
 from typing import Final
 
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.fleet.fleet import Fleet, estimate_fleet, ship_folders
+from corrosion.foundation.errors import CorrosionError
 from corrosion.foundation.json_values import rows
-from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard import cached, doubts_badge, page_parts
 from corrosion.presentation.dashboard.chosen_ship import (
     Asked,
     Masthead,
+    choose,
     found_ships,
     root,
 )
@@ -46,6 +49,10 @@ def render(masthead: Masthead) -> None:
             st.session_state[_ASKED] = wish
         if st.session_state.get(_ASKED) == wish:
             _shown(_fleet(asked, many, len(folders)), first_line)
+        else:
+            with suppress(CorrosionError):  # one ship's bad files stop no other
+                one = choose(masthead)
+                doubts_badge.fill(one.ship, cached.known_estimate(one.key))
 
 
 def _fleet(asked: Asked, samples: int, ships: int) -> Fleet:
@@ -76,6 +83,7 @@ def _shown(fleet: Fleet, first_line: DeltaGenerator) -> None:
         )
     if fleet.ships.empty:
         return
+    doubts_badge.fill_of_fleet(fleet.ships)
     page_parts.dangers(
         [
             {"text": f"{row['ship']}: {row['text']}"}

@@ -21,6 +21,7 @@ from corrosion.presentation.dashboard import (
     components,
     doubts_badge,
     reckoning,
+    records_alone,
 )
 from corrosion.presentation.dashboard.chosen_ship import Chosen, Masthead, choose
 from corrosion.presentation.dashboard.grids import grid
@@ -141,8 +142,18 @@ def _greet() -> None:
 
 
 def estimate(chosen: Chosen) -> Estimate:
-    """Return the estimate of what is chosen, computed once."""
-    return cached.estimate(chosen.key, chosen.ship)
+    """Return the estimate of what is chosen, computed once.
+
+    Until the first is there the page shows what her records say by themselves.
+    """
+    place = st.empty()
+    if reckoning.nothing_stands() and cached.known_estimate(chosen.key) is None:
+        doubts_badge.fill(chosen.ship, None)
+        with place.container():
+            records_alone.draw(chosen)
+    result = cached.estimate(chosen.key, chosen.ship)
+    place.empty()
+    return result
 
 
 def section(names: Sequence[str], key: str) -> str:

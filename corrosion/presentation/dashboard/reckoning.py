@@ -15,7 +15,7 @@ from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.presentation.dashboard.markdown import escape_markdown
 
-__all__ = ["Question", "begin", "end", "shown"]
+__all__ = ["Question", "begin", "end", "nothing_stands", "shown"]
 
 T = TypeVar("T")
 Tell = Callable[[float], None]
@@ -84,6 +84,12 @@ def begin(asked: Question) -> None:
         old = None
     with st.container(key="reckoning", horizontal=True, vertical_alignment="center"):
         st.session_state[_PLACE] = _Place(st.empty(), st.empty(), old, asked)
+
+
+def nothing_stands() -> bool:
+    """Return whether the page has no old answer that could stand in grey."""
+    place: _Place | None = st.session_state.get(_PLACE)
+    return place is not None and place.old is None
 
 
 def end(asked: Question) -> None:

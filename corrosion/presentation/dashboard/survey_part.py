@@ -5,10 +5,9 @@ from typing import Final
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from corrosion.foundation.errors import InputError
 from corrosion.inspection.cautions import SURVEY
 from corrosion.inspection.fault_finding.sheet import circuits_of
-from corrosion.leakage.lamp_pattern import least_visible_fault
+from corrosion.leakage.visibility import least_shown, monitor_alarm
 from corrosion.presentation.answers.surveys import surveys_result
 from corrosion.presentation.dashboard import entries, page_parts, typed
 from corrosion.presentation.dashboard.chosen_ship import Chosen
@@ -134,9 +133,5 @@ def survey_problems(
 
 def _least_visible(ship: Ship, name: str) -> float:
     """Return the fault that her lamps would show, or her monitor's alarm [Ω]."""
-    alarm = ship.assumptions.value("monitor_alarm_ohm")
-    try:
-        system = ship.system(name)
-        return max(alarm, least_visible_fault(system, assumptions=ship.assumptions))
-    except InputError:  # no lamps
-        return alarm
+    system, table = ship.system(name), ship.assumptions
+    return max(monitor_alarm(system, table), least_shown(system, table))

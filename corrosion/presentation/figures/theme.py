@@ -43,28 +43,14 @@ __all__ = [
 Mode = Literal["light", "dark"]
 
 SEQUENTIAL: Final = (
-    "#f5ebcc",
-    "#ebd09e",
-    "#e4b373",
-    "#dd9550",
-    "#d1773b",
-    "#c5572c",
-    "#ac3f2e",
-    "#8e2c31",
-    "#6e1d2e",
+    *("#f5ebcc", "#ebd09e", "#e4b373", "#dd9550", "#d1773b"),
+    *("#c5572c", "#ac3f2e", "#8e2c31", "#6e1d2e"),
 )
 """From little to much: pale sand to dark rust, equal steps of lightness."""
 
 DIVERGING: Final = (
-    "#004d89",
-    "#1576af",
-    "#5e9ec5",
-    "#a3c5d8",
-    "#ecebe7",
-    "#d8bc99",
-    "#ca8956",
-    "#b5532b",
-    "#892a1d",
+    *("#004d89", "#1576af", "#5e9ec5", "#a3c5d8", "#ecebe7"),
+    *("#d8bc99", "#ca8956", "#b5532b", "#892a1d"),
 )
 """Blue (enters the steel) through nothing to rust (leaves it)."""
 

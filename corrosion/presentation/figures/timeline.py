@@ -25,6 +25,7 @@ SUPPLY_COLOURS: Final[Mapping[str, str]] = {
 
 _ROW: Final = 22
 _LETTER: Final = 6.3  # its width [px]
+_BESIDE: Final = 130.0  # what names of systems and margins take of a telephone's [px]
 
 
 def fault_timeline(
@@ -40,7 +41,8 @@ def fault_timeline(
         Of the figure. [px]
     """
     between = "<br>" if width < theme.WIDE else " "
-    plan = schedule(faults, berths, round(width / _LETTER))
+    room = width if width >= theme.WIDE else width - _BESIDE
+    plan = schedule(faults, berths, round(room / _LETTER))
     figure = theme.new_figure(
         round(_ROW * (plan.rows + 1.5)) + 96, schedule_words(plan)
     )

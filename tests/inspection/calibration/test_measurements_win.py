@@ -4,14 +4,17 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+import ships
 from forward_ships import READ, SLIPS, Invented, ship
 
 import corrosion
 from corrosion.foundation.types import Array
-from corrosion.foundation.units import MM
+from corrosion.foundation.units import MM, YEAR
 from corrosion.inspection.calibration.measurements import Measured
 from corrosion.inspection.calibration.rate_model import OWN
 from corrosion.inspection.calibration.sampler import Moved, move_samples
+from corrosion.records.dates import as_written
+from corrosion.records.measured import Gauging
 
 NAMED = 0.2  # chance to be wrong from which page and report name a reading
 
@@ -85,7 +88,7 @@ def read(gone: list[float], campaign: list[int], times: list[float]) -> Invented
             sea=rows.sea[:, pick],
             inside=rows.inside[:, pick],
             fixed=rows.fixed[:, pick],
-            elapsed=rows.elapsed[:, pick],
+            caused=rows.caused[pick],
             pitted=rows.pitted[pick],
         ),
     )
@@ -113,3 +116,43 @@ def test_two_campaigns_that_contradict_give_two_answers() -> None:
     assert found.wrong.max() > 0.3
     near = (np.abs(loss - 0.5) < 0.75) | (np.abs(loss - 3.5) < 0.75)
     assert near.mean() > 0.85
+
+
+@pytest.mark.parametrize(
+    ("built_mm", "since", "rate_mm"),
+    [(8.0, 2006, 0.15), (12.0, 2006, 0.15), (20.0, 2006, 0.3), (12.0, 1970, 0.1)],
+)
+def test_five_campaigns_on_a_line_show_level_and_rate(
+    built_mm: float, since: int, rate_mm: float
+) -> None:
+    # Whatever the records foresee, and where what took the metal began long after her
+    # building: within 0.3 mm of the line, and a third of its rate carried forward.
+    years = [2006, 2011, 2016, 2021, 2026]
+    gone = [rate_mm * (year - since) + 0.1 for year in years]
+    gaugings = tuple(
+        Gauging(
+            zone="FP",
+            date=as_written(f"{year}-05-10"),
+            thickness=(built_mm - lost) * MM,
+            readings=12,
+            sd=0.1 * MM,
+            surface="prepared",
+        )
+        for year, lost in zip(years, gone, strict=True)
+    )
+    zones = tuple(
+        replace(zone, built=built_mm * MM) if zone.zone == "FP" else zone
+        for zone in ships.ZONES
+    )
+    one = ships.ship(built=as_written("1970"), zones=zones, gaugings=gaugings)
+    result = corrosion.estimate(one, samples=256, as_of="2026-05-10")
+    k, found = one.zone_index("FP"), result.calibration
+    left = np.median(result.outlook.left[:, k]) / MM
+    assert left == pytest.approx(built_mm - gone[-1], abs=0.3)
+    assert found.mixed
+    assert found.wrong.max() < NAMED
+    moments = result.history.moments
+    now = int(np.searchsorted(moments, result.inputs.time_grid.as_of))
+    then = int(np.searchsorted(moments, moments[now] + 5.0 * YEAR))
+    more = np.diff(result.history.mean[:, [now, then], k], axis=1) / MM
+    assert np.median(more) / 5.0 == pytest.approx(rate_mm, rel=1.0 / 3.0)

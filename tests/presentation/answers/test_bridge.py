@@ -11,6 +11,7 @@ from corrosion.presentation.answers.bridge import (
     against_limit,
     causes,
     fault_cards,
+    gauged_below,
     last_gauging,
     short_name,
     zone_cards,
@@ -94,6 +95,20 @@ def test_a_zone_gauged_below_its_limit_comes_with_that_reason(result: Estimate) 
     assert card.below
     assert card.reason == "gauged below its limit"
     assert card.gauged_mm == pytest.approx(1.5)
+
+
+def test_zones_gauged_below_a_limit_are_told_of_records_alone() -> None:
+    zones = ship().zones
+    one = ship(
+        gaugings=(
+            gauged(zones[0].zone, "2022-05", 1.5),
+            gauged(zones[1].zone, "2018-05", 1.2),
+            gauged(zones[1].zone, "2022-05", 40.0),
+        )
+    )
+    words = f"1.5 mm in 2022, limit {1e3 * zones[0].limit:.1f}: already below"
+    assert gauged_below(one) == [(short_name(zones[0].name), words)]
+    assert gauged_below(ship()) == []
 
 
 def test_only_standing_faults_have_a_card_most_in_the_water_first(

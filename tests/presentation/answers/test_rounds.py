@@ -38,7 +38,7 @@ def test_a_healthy_round_is_a_reading_without_a_fault() -> None:
     [
         (("dim", "bright", "bright"), None, "a lamp is dim"),
         (("even", "failed", "even"), None, "has failed"),
-        ((), 4e3, "below its alarm (50.0 kΩ)"),
+        ((), 4e3, "below its alarm (44.0 kΩ)"),
     ],
 )
 def test_what_shows_a_fault_is_no_healthy_round(

@@ -34,5 +34,7 @@ def test_ships_are_ranked_and_one_that_fails_is_told_in_words(own: Path) -> None
     assert drawn["Worst zone"][0].split(":")[0] in said(test)
     assert f"{drawn['Zones due now'][0].split()[0]} zones of all ships" in said(test)
     assert "whimbrel is not estimated" in said(test)
+    assert "Ship by ship, of each the worst first" in said(test)
+    assert "Grey Plover: " in said(test)
     other = test.number_input(key="seed").set_value(2).run()
     assert not other.dataframe  # other inputs are estimated when asked for again
