@@ -72,27 +72,7 @@ def not_negative(
 def positive(
     values: npt.ArrayLike, *, name: str, unit: str, fix: str = "Leave unknowns NaN."
 ) -> Array:
-    """Return values as an array, refusing zero and negative ones; NaN passes.
-
-    Parameters
-    ----------
-    values : array_like
-        The values, in ``unit``.
-    name, unit : str
-        Where and what, ``"mass_loss: charge"``, and in which unit, for the message.
-    fix : str, optional
-        What to do, for the message.
-
-    Returns
-    -------
-    ndarray
-        The values, in ``unit``.
-
-    Raises
-    ------
-    InputError
-        If any value is not positive.
-    """
+    """Return values as an array, refusing zero too; else as :func:`not_negative`."""
     array = np.asarray(values, dtype=np.float64)
     refuse(array <= 0.0, array, must=f"{name} must be > 0", unit=unit, fix=fix)
     return array

@@ -46,7 +46,8 @@ class LoggedHours:
     seconds : ndarray, shape (edges,)
         Time covered up to each. [s]
     charge : ndarray, shape (edges,)
-        Charge logged up to each. [C]
+        Charge logged up to each, over the share of its time in which the fault is
+        there: a mean over hours holds those in which it is not. [C]
     """
 
     current: Current
@@ -108,7 +109,7 @@ def with_logged_currents(
                 mean = float(covered.amps[here] @ covered.seconds[here]) / seconds
                 words.append(_said(fault, covered, mean, seconds))
                 readings += _by_stay(ship, fault, covered, here)
-                hours[fault.fault] = _sums(covered, here)
+                hours[fault.fault] = _sums(covered, here, fault.present)
         words += _unexplained(covered, alone)
     return replace(ship, readings=(*ship.readings, *readings)), hours, words
 
@@ -124,7 +125,7 @@ def _by_stay(
     for key in order:
         mine = np.array([id(berth) == key for berth in stays])
         seconds, amps = covered.seconds[here][mine], covered.amps[here][mine]
-        mean = float(amps @ seconds / seconds.sum())
+        mean = float(amps @ seconds / seconds.sum()) / fault.present
         moment = float(middle[mine] @ seconds / seconds.sum())
         found.append(
             Reading(
@@ -142,13 +143,13 @@ def _by_stay(
     return found
 
 
-def _sums(covered: "Covered", here: BoolArray) -> LoggedHours:
+def _sums(covered: "Covered", here: BoolArray, present: float) -> LoggedHours:
     start = covered.start[here]
     edges = np.stack([start, start + HOUR], axis=1).ravel()
     seconds = np.zeros(edges.size)
     charge = np.zeros(edges.size)
     seconds[1::2] = covered.seconds[here]
-    charge[1::2] = covered.seconds[here] * covered.amps[here]
+    charge[1::2] = covered.seconds[here] * covered.amps[here] / present
     return LoggedHours(
         current=cast("Current", covered.series.current),
         edges=edges + np.tile([0.0, -1e-3], start.size),  # hours touch, sums do not

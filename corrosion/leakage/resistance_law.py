@@ -7,7 +7,7 @@ what was read of every fault and what its dates say. Each sample has one pair of
 so that what is not known of her is not averaged out over her faults.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Self
 
 import numpy as np
@@ -32,6 +32,9 @@ class ResistanceLaw:
         Mean and standard deviation of the logarithm over all ships. [ln Ω], [-]
     median, spread : ndarray, shape (cells,)
         Points of the grid. [ln Ω], [-]
+    apart : float
+        Share of her faults that are as those of any ship: a dead short on a dry one.
+        Without it her law's tail would sooner call a sure reading a slip. [-]
     cell : ndarray of int, shape (samples,)
         Point of each sample.
     """
@@ -39,6 +42,7 @@ class ResistanceLaw:
     usual: tuple[float, float]
     median: Array
     spread: Array
+    apart: float
     cell: IntArray
 
     @classmethod
@@ -68,6 +72,7 @@ class ResistanceLaw:
             usual,
             np.repeat(usual[0] + of_ship * z, _SPREADS),
             np.tile(own * np.exp(doubt * y), _MEDIANS),
+            table.value("fault_ohm_apart"),
             np.zeros(len(uniform), dtype=np.int64),
         )
         # What nothing is known of speaks for no law: samples are few in the tails, so a
@@ -79,7 +84,7 @@ class ResistanceLaw:
         for one, likely in zip(ohms.T, weight.T, strict=True):
             score += np.log(found.over_usual(one) @ likely / likely.sum())
         cell, _ = sample_cell(np.exp(score - score.max())[None], uniform)
-        return cls(usual, found.median, found.spread, cell)
+        return replace(found, cell=cell)
 
     def over_usual(self, ohms: Array) -> Array:
         """Return the density of resistances by each law over the usual one.
@@ -91,7 +96,8 @@ class ResistanceLaw:
             return np.ones((len(self.median), len(ohms)))
         away = (x - self.median[:, None]) / self.spread[:, None]
         score = 0.5 * (((x - middle) / sd) ** 2 - away**2)
-        return np.asarray(np.exp(score) * (sd / self.spread)[:, None])
+        ratio = np.exp(score) * (sd / self.spread)[:, None]
+        return np.asarray((1.0 - self.apart) * ratio + self.apart)
 
     def in_keeping(self, ohms: Array, weight: Array) -> IntArray:
         """Return which sample of a fault each sample becomes.

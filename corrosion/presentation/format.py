@@ -168,14 +168,7 @@ def interval(
 ) -> str:
     """Return a median with the interval that holds four estimates in five.
 
-    Parameters
-    ----------
-    row, name
-        As :func:`quantiles` takes them.
-    unit : str, optional
-        The quantity's unit; "%" for a share.
-    units : UnitSystem, optional
-        In which it is read.
+    ``row`` and ``name`` as :func:`quantiles` takes them; the unit of a share is "%".
 
     Examples
     --------

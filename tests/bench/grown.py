@@ -52,17 +52,20 @@ def by_faults(count: int) -> Ship:
     return with_faults(ships.ship(), count, "FP")
 
 
-def by_gaugings(count: int) -> Ship:
+def gauged(ship: Ship, count: int) -> Ship:
     """Return a ship whose zones were gauged in turn, a few tenths under built."""
-    one = with_faults(ships.ship(), 50, "FP")
     rows = tuple(
         Gauging(
             zone=zone.zone,
-            date=as_written(f"{2001 + k // len(one.zones) % 25}-06-01"),
+            date=as_written(f"{2001 + k // len(ship.zones) % 25}-06-01"),
             thickness=zone.built - 3e-4,
             readings=4,
         )
         for k in range(count)
-        for zone in [one.zones[k % len(one.zones)]]
+        for zone in [ship.zones[k % len(ship.zones)]]
     )
-    return replace(one, gaugings=rows)
+    return replace(ship, gaugings=rows)
+
+
+def by_gaugings(count: int) -> Ship:
+    return gauged(with_faults(ships.ship(), 50, "FP"), count)

@@ -6,7 +6,7 @@ from time import process_time
 from typing import Any
 
 import pytest
-from bench.grown import AS_OF, with_zones
+from bench.grown import AS_OF, gauged, with_zones
 from bench.measuring import ROOT, Ratios, by_the_wall, least
 
 import corrosion
@@ -14,8 +14,6 @@ from corrosion import Ship
 from corrosion.foundation.defaults import SAMPLES
 from corrosion.presentation.answers.isolation import isolation_result
 from corrosion.presentation.answers.plan import gauging_plan
-from corrosion.records.dates import as_written
-from corrosion.records.ship import Gauging
 
 LIMITS = (1.0, 4.0, 8.0, 24.0, 48.0, 168.0, 720.0, 2160.0)
 
@@ -45,21 +43,6 @@ def test_isolation_curve_of_eight_limits(
     assert saved == sorted(saved, reverse=True)
     words = "isolation curve of 8 limits, in estimates"
     ratios.note(words, curve / once, at_most=8.0)
-
-
-def gauged(ship: Ship, count: int) -> Ship:
-    """Return the ship with invented gaugings, a few tenths under the built plate."""
-    rows = tuple(
-        Gauging(
-            zone=zone.zone,
-            date=as_written(f"{2000 + k // len(ship.zones)}-06-01"),
-            thickness=zone.built - 3e-4,
-            readings=4,
-        )
-        for k in range(count)
-        for zone in [ship.zones[k % len(ship.zones)]]
-    )
-    return replace(ship, gaugings=rows)
 
 
 def test_weighting_by_500_gaugings(

@@ -85,8 +85,10 @@ def looked_at(one: Watched, size: tuple[int, int], *, dark: bool) -> list[str]:
     if size == _TELEPHONE:
         return [*wrong, *page.evaluate(_SMALL, _STREAMLITS_OWN)]
     drawn: dict[str, Any] = page.evaluate(_CONTRASTS)
-    assert drawn["looked_at"] > 10, "a table alone is drawn on a canvas"
-    assert drawn["ground"] < 0.2 if dark else drawn["ground"] > 0.8
+    if drawn["looked_at"] <= 10:
+        wrong.append("hardly a word is drawn as text")
+    if not (drawn["ground"] < 0.2 if dark else drawn["ground"] > 0.8):
+        wrong.append("its ground is not the theme's")
     return [*wrong, *drawn["faint"], *drawn["nameless"]]
 
 
@@ -109,7 +111,10 @@ def test_a_page_is_legible_named_and_within_reach(
     for dark, sizes in ((False, (_DESK, _TELEPHONE)), (True, (_TELEPHONE, _DESK))):
         one.page.emulate_media(color_scheme="dark" if dark else "light")
         for size in sizes:
-            found = looked_at(one, size, dark=dark)
+            for _ in range(3):  # a busy machine may still be drawing: what stays counts
+                found = looked_at(one, size, dark=dark)
+                if not found:
+                    break
             theme = "dark" if dark else "light"
             wrong += [f"{theme}, {size[0]} px: {text}" for text in found]
     assert "\n".join(wrong) == ""

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from ships import berth
 
+import corrosion
 from corrosion.foundation.units import HOUR
 from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.records.dates import as_written
@@ -111,6 +112,29 @@ def test_hours_without_a_single_fault_are_reported_and_not_counted(
     assert known.readings == ()
     assert hours == {}
     assert "24 hours in which no single fault is written" in words[0]
+
+
+def test_a_fault_that_stands_no_more_is_none_of_a_later_log(tmp_path: Path) -> None:
+    # Nobody wrote when it was cleared, but that it does not stand.
+    gone = replace(fault("OLD", "2017-05-02", None), standing=False)
+    stood = fault("F1", "2026-03-01", "2026-03-02 12:00")
+    known, hours, _ = with_logged_currents(ship(tmp_path, minutes(0.5), gone, stood))
+    assert hours.keys() == {"F1"}
+    assert [row.fault for row in known.readings] == ["F1"]
+
+
+def test_from_a_log_to_the_json_of_a_fault_that_comes_and_goes(tmp_path: Path) -> None:
+    # The mean of a log holds the hours in which it was not there: 0.75 A for a quarter
+    # of the time are 3 A while it is there, and 9 Ah in twelve hours.
+    one = fault("F1", "2026-03-01 06:00", "2026-03-01 18:00")
+    good = as_written("2026-03-01 05:58")
+    one = replace(one, present=0.25, last_good=good, readings=Readings(conductor="+"))
+    her = ship(tmp_path, minutes(0.75), one)
+    known, _, _ = with_logged_currents(her)
+    assert known.readings[0].amps == pytest.approx(3.0)
+    result = corrosion.estimate(her, samples=64, seed=1, as_of="2026-04-01")
+    (told,) = result.to_json()["faults"]
+    assert told["charge_ah"]["p50"] == pytest.approx(9.0, rel=0.02)
 
 
 def test_two_faults_at_once_stay_computed(tmp_path: Path) -> None:

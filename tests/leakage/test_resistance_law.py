@@ -1,13 +1,18 @@
 """Tests of leakage.resistance_law: nothing known, much known, and to the JSON."""
 
+from dataclasses import replace
+from datetime import date
+
 import numpy as np
 import pytest
-from ships import fault, ship
+from ships import AC, berth, fault, ship
 
 import corrosion
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.types import Array
 from corrosion.leakage.resistance_law import ResistanceLaw
+from corrosion.presentation.answers.previewed_fault import inferred_fault
+from corrosion.records.ship import LampSet, Readings
 
 TABLE = default_assumptions()
 COUNT = 1024
@@ -41,8 +46,10 @@ def test_faults_of_which_nothing_is_known_stay_as_the_table_says_and_share_a_shi
     x = np.log(ohms)
     assert x.mean() == pytest.approx(np.log(row.median), abs=0.15)
     assert x.std() == pytest.approx(np.log(row.geometric_sd), rel=0.05)
-    # The variance of a mean of twenty: the ship's own, and a twentieth of the rest.
-    of_ship, whole = np.log(3.0) ** 2, np.log(row.geometric_sd) ** 2
+    # The variance of a mean of twenty: the ship's own, as far as two of her faults are
+    # both of her law, and a twentieth of the rest.
+    both = (1.0 - TABLE.value("fault_ohm_apart")) ** 2
+    of_ship, whole = both * np.log(3.0) ** 2, np.log(row.geometric_sd) ** 2
     expected = np.sqrt(of_ship + (whole - of_ship) / 20.0)
     assert x.mean(axis=1).std() == pytest.approx(expected, rel=0.08)
 
@@ -60,6 +67,27 @@ def test_what_was_read_of_others_tells_of_one_that_was_not() -> None:
     spread = float(np.mean(law.spread[law.cell]))
     assert np.std(np.log(true)) < spread < np.log(row.geometric_sd)
     assert ohms[:, :30] == pytest.approx(np.column_stack(read), rel=0.1)
+
+
+def test_a_dead_short_on_a_dry_ship_is_no_slip_on_the_bench_nor_in_the_log() -> None:
+    # On an earthed quay, the lamps against the tester: 0.02 ohm times or by 2.
+    day, lit = date(2020, 6, 1), replace(AC, lamps=LampSet(volts=254.0, watts=25.0))
+    dry = [
+        fault(f"F{k}", f"20{k:02d}-05-01", f"20{k:02d}-05-02", insulation=2e4)
+        for k in range(11, 20)
+    ]
+    quay = berth("2019", None, "shore earthed", earth_cable=0.2, shore_earth=1.0)
+    her = ship(systems=(lit,), faults=tuple(dry), berths=(quay,))
+    read = Readings(insulation=0.02, lamps=("bright", "out", "bright"))
+    short = replace(fault("S", "2020-06-01"), readings=read)
+    bench = inferred_fault(
+        her, lit, short.readings, as_of=day, sampling=(256, 1), name="S"
+    )["resistance_ohm"]
+    both = replace(her, faults=(*dry, short))
+    told = corrosion.estimate(both, samples=256, seed=1, as_of=day).to_json()
+    assert told["faults"][-1]["resistance_ohm"] == pytest.approx(bench, rel=1e-12)
+    assert bench["p50"] == pytest.approx(0.02, rel=0.5)
+    assert bench["p10"] < 0.9 * bench["p50"]
 
 
 def test_from_a_log_to_the_json() -> None:

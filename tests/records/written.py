@@ -11,19 +11,7 @@ from typing import Final
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.units import PERCENT
 from corrosion.records.dates import When
-from corrosion.records.folder.columns import (
-    TABLES,
-    AnodeRow,
-    BerthRow,
-    CircuitRow,
-    FaultRow,
-    GaugingRow,
-    HuntRow,
-    PotentialRow,
-    ReadingRow,
-    WorkRow,
-    ZoneRow,
-)
+from corrosion.records.folder import columns as of
 from corrosion.records.folder.files import HUNTS
 from corrosion.records.folder.mapping import Value, cells_of
 from corrosion.records.folder.row import columns
@@ -67,15 +55,15 @@ def write_ship(ship: Ship, path: str | Path) -> None:
     """
     folder = Path(path)
     tables: Mapping[str, Sequence[Mapping[str, Value]]] = {
-        "zones": [cells_of(ZoneRow, row) for row in ship.zones],
+        "zones": [cells_of(of.ZoneRow, row) for row in ship.zones],
         "faults": [_fault(ship, row) for row in ship.faults],
         "berths": [_berth(row) for row in ship.berths],
-        "gaugings": [cells_of(GaugingRow, row) for row in ship.gaugings],
-        "circuits": [cells_of(CircuitRow, row) for row in ship.circuits],
+        "gaugings": [cells_of(of.GaugingRow, row) for row in ship.gaugings],
+        "circuits": [cells_of(of.CircuitRow, row) for row in ship.circuits],
         "readings": [_reading(row) for row in ship.readings],
         "works": [_work(row) for row in ship.works],
         "anodes": [cells for row in ship.anodes for cells in _anode(row)],
-        "potentials": [cells_of(PotentialRow, row) for row in ship.potentials],
+        "potentials": [cells_of(of.PotentialRow, row) for row in ship.potentials],
     }
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -86,12 +74,12 @@ def write_ship(ship: Ship, path: str | Path) -> None:
         (folder / "ship.toml").write_text(text, encoding="utf-8")
         for name, rows in tables.items():
             if rows:
-                sheet = _sheet(columns(TABLES[name]), rows)
+                sheet = _sheet(columns(of.TABLES[name]), rows)
                 (folder / f"{name}.csv").write_text(sheet, encoding="utf-8", newline="")
         for hunt in ship.hunts:
             (folder / HUNTS).mkdir(exist_ok=True)
-            steps = [cells_of(HuntRow, step) for step in hunt.steps]
-            sheet = _sheet(columns(HuntRow), steps)
+            steps = [cells_of(of.HuntRow, step) for step in hunt.steps]
+            sheet = _sheet(columns(of.HuntRow), steps)
             (folder / HUNTS / f"{hunt.hunt}.csv").write_text(
                 sheet, encoding="utf-8", newline=""
             )
@@ -164,8 +152,8 @@ def _fault(ship: Ship, row: Fault) -> dict[str, Value]:
         current = read.current if row.current == system.current else row.current
     volts = zip(names, read.hull_volts, strict=False)
     return {
-        **cells_of(FaultRow, row),
-        **cells_of(FaultRow, read),
+        **cells_of(of.FaultRow, row),
+        **cells_of(of.FaultRow, read),
         "current": current,
         **{f"hull_v_{_VOLTS[name]}": value for name, value in volts},
         **dict(zip(_LAMPS, read.lamps, strict=False)),
@@ -174,20 +162,20 @@ def _fault(ship: Ship, row: Fault) -> dict[str, Value]:
 
 def _reading(row: Reading) -> dict[str, Value]:
     lamps = zip(_LAMPS, row.lamps, strict=False)
-    return {**cells_of(ReadingRow, row), **dict(lamps)}
+    return {**cells_of(of.ReadingRow, row), **dict(lamps)}
 
 
 def _berth(row: Berth) -> dict[str, Value]:
     none = {"earth_cable_ohm": "none"} if row.earth_none else {}
-    return {**cells_of(BerthRow, row), **none, "afloat": row.lies}
+    return {**cells_of(of.BerthRow, row), **none, "afloat": row.lies}
 
 
 def _work(row: Work) -> dict[str, Value]:
-    return {**cells_of(WorkRow, row), "counts": "yes" if row.counts else None}
+    return {**cells_of(of.WorkRow, row), "counts": "yes" if row.counts else None}
 
 
 def _anode(row: Anode) -> Iterator[dict[str, Value]]:
-    first = cells_of(AnodeRow, row)
+    first = cells_of(of.AnodeRow, row)
     for look in row.looks:
         yield {**first, "seen": look.seen, "left_percent": look.left / PERCENT}
         first = {"anode": row.anode}

@@ -105,7 +105,8 @@ def inferred_fault(  # noqa: PLR0913 - whose fault, what was read, when, how
     count = len(system.conductors)
     chance = np.bincount(found.pole, minlength=count) / found.pole.size
     size = found.amps_ac if system.current == "ac" else found.amps_dc
-    direct = found.amps_dc if found.amps_dc.any() else None
+    likely = np.median(np.abs(found.amps_dc)) > 0.0  # that nobody read is not told
+    direct = found.amps_dc if likely else None
     return {
         "resistance_ohm": _summed(found.resistance),
         "amps": _summed(size),

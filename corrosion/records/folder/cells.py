@@ -95,6 +95,8 @@ class _Reader:
 
     def dates(self, column: Column, told: Sequence[str]) -> list[object]:
         """Rewrite dates of figures whose order only the column or the file tells."""
+        # A day above 12 anywhere in the column tells its order; else one elsewhere in
+        # the file. A date that reads either way is a problem, and never a guess.
         first = day_first(column.cells) or day_first(told)
         out: list[object] = []
         changed = []
@@ -125,6 +127,8 @@ class _Reader:
         out: list[object] = []
         notes: dict[tuple[str, str], list[int]] = {}
         for line, cell, number in zip(column.lines, column.cells, written, strict=True):
+            # Its column tells a cell's decimal mark, then the file; only then is it
+            # guessed, for a wrong guess is wrong a thousandfold.
             mark = own or file_mark
             if number is not None and number.ambiguous and mark is None:
                 mark = self._guessed(column.name, line, cell, number, out)

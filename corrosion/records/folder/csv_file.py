@@ -189,23 +189,7 @@ def parsed(
 ) -> Sheet | None:
     """Split a csv file into its header and the cells below it.
 
-    Parameters
-    ----------
-    file : str
-        Name for messages.
-    data : bytes
-        The whole file.
-    known : collection of str
-        Valid column names, by which delimiter and header are told.
-    problems : list of Problem
-        Is extended where the file cannot be split.
-    recognise : callable, optional
-        From a heading to the column that it names; by default its own spelling.
-
-    Returns
-    -------
-    Sheet or None
-        None where a problem was added.
+    As :func:`records_of` takes them; the header is told by the names that are known.
     """
     split = records_of(file, data, known, problems, recognise)
     if split is None:
@@ -217,6 +201,8 @@ def parsed(
     within = [cells for _, cells in split.rows[:_HEADER_WITHIN]]
     head = _header_place(within, known, recognise)
     at, names = split.rows[head]
+    # Spreadsheets save columns that were once in use: those that are blank in every
+    # row are cut, from the right; one that is blank in some is not.
     used = max((len(_tail_cut(cells)) for _, cells in split.rows[head:]), default=0)
     titles = tuple(name.strip() for name in names[:used])
     text = split.text

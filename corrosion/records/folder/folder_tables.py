@@ -6,19 +6,8 @@ from functools import cached_property
 from typing import Final
 
 from corrosion.foundation.errors import Problem
+from corrosion.records.folder import columns as of
 from corrosion.records.folder.cell_messages import unknown
-from corrosion.records.folder.columns import (
-    AnodeRow,
-    BerthRow,
-    CircuitRow,
-    FaultRow,
-    GaugingRow,
-    HuntRow,
-    PotentialRow,
-    ReadingRow,
-    WorkRow,
-    ZoneRow,
-)
 from corrosion.records.folder.row import UNREAD, Row
 from corrosion.records.folder.ship_toml_keys import ShipFile, SystemKeys
 
@@ -36,25 +25,25 @@ class Tables:
     ----------
     file : ShipFile
         What ship.toml says.
-    zones : tuple of ZoneRow or None
+    zones : tuple of of.ZoneRow or None
         None where zones.csv could not be split into rows.
     faults, berths, gaugings, circuits, readings, works, anodes, potentials : tuple
         Rows; empty where the file is missing.
-    hunts : mapping of str to tuple of HuntRow
+    hunts : mapping of str to tuple of of.HuntRow
         Rows of each file of hunts/, by its name.
     """
 
     file: ShipFile
-    zones: tuple[ZoneRow, ...] | None
-    faults: tuple[FaultRow, ...]
-    berths: tuple[BerthRow, ...]
-    gaugings: tuple[GaugingRow, ...]
-    circuits: tuple[CircuitRow, ...]
-    readings: tuple[ReadingRow, ...]
-    works: tuple[WorkRow, ...]
-    anodes: tuple[AnodeRow, ...]
-    potentials: tuple[PotentialRow, ...]
-    hunts: Mapping[str, tuple[HuntRow, ...]]
+    zones: tuple[of.ZoneRow, ...] | None
+    faults: tuple[of.FaultRow, ...]
+    berths: tuple[of.BerthRow, ...]
+    gaugings: tuple[of.GaugingRow, ...]
+    circuits: tuple[of.CircuitRow, ...]
+    readings: tuple[of.ReadingRow, ...]
+    works: tuple[of.WorkRow, ...]
+    anodes: tuple[of.AnodeRow, ...]
+    potentials: tuple[of.PotentialRow, ...]
+    hunts: Mapping[str, tuple[of.HuntRow, ...]]
 
     @cached_property
     def systems(self) -> Mapping[str, SystemKeys]:
@@ -68,11 +57,11 @@ class Tables:
         return None if systems is None else _all_read(row.name for row in systems)
 
     @cached_property
-    def fault_rows(self) -> Mapping[str, FaultRow]:
+    def fault_rows(self) -> Mapping[str, of.FaultRow]:
         """Faults by id."""
         return {row.fault: row for row in self.faults}
 
-    def system_of(self, row: ReadingRow) -> str | None:
+    def system_of(self, row: of.ReadingRow) -> str | None:
         """Return the system of a reading: its own, or that of its fault."""
         fault = self.fault_rows.get(row.fault or "")
         return row.system or (fault.system if fault else None)

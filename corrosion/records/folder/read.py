@@ -10,18 +10,7 @@ from pathlib import Path
 from typing import Final
 
 from corrosion.foundation.errors import Problem, RecordError
-from corrosion.records.folder.columns import (
-    AnodeRow,
-    BerthRow,
-    CircuitRow,
-    FaultRow,
-    GaugingRow,
-    HuntRow,
-    PotentialRow,
-    ReadingRow,
-    WorkRow,
-    ZoneRow,
-)
+from corrosion.records.folder import columns as of
 from corrosion.records.folder.date_order import impossible_dates, in_order
 from corrosion.records.folder.doubt_list import grouped
 from corrosion.records.folder.errors_across import problems_across
@@ -122,17 +111,17 @@ def _tables(
 
     return Tables(
         file=read_ship_file(files.get("ship.toml"), problems),
-        zones=rows(ZoneRow, "zones.csv"),
-        faults=rows(FaultRow, "faults.csv") or (),
-        berths=rows(BerthRow, "berths.csv") or (),
-        gaugings=rows(GaugingRow, "gaugings.csv") or (),
-        circuits=rows(CircuitRow, "circuits.csv") or (),
-        readings=rows(ReadingRow, "readings.csv") or (),
-        works=rows(WorkRow, "works.csv") or (),
-        anodes=rows(AnodeRow, "anodes.csv") or (),
-        potentials=rows(PotentialRow, "potentials.csv") or (),
+        zones=rows(of.ZoneRow, "zones.csv"),
+        faults=rows(of.FaultRow, "faults.csv") or (),
+        berths=rows(of.BerthRow, "berths.csv") or (),
+        gaugings=rows(of.GaugingRow, "gaugings.csv") or (),
+        circuits=rows(of.CircuitRow, "circuits.csv") or (),
+        readings=rows(of.ReadingRow, "readings.csv") or (),
+        works=rows(of.WorkRow, "works.csv") or (),
+        anodes=rows(of.AnodeRow, "anodes.csv") or (),
+        potentials=rows(of.PotentialRow, "potentials.csv") or (),
         hunts={
-            Path(file).stem: rows(HuntRow, file) or ()
+            Path(file).stem: rows(of.HuntRow, file) or ()
             for file in files
             if file.startswith(f"{HUNTS}/")
         },
@@ -146,9 +135,9 @@ def _sorted(problems: list[Problem]) -> list[Problem]:
     return sorted(unique, key=lambda row: (place.get(row.file, -1), row.line or 0))
 
 
-def _anodes(rows: tuple[AnodeRow, ...]) -> tuple[Anode, ...]:
+def _anodes(rows: tuple[of.AnodeRow, ...]) -> tuple[Anode, ...]:
     """Return one anode a name, as its first row tells it."""
-    by_name: dict[str, list[AnodeRow]] = {}
+    by_name: dict[str, list[of.AnodeRow]] = {}
     for row in rows:
         by_name.setdefault(row.anode, []).append(row)
     return tuple(same[0].record(tuple(same)) for same in by_name.values())

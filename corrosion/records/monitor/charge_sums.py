@@ -128,6 +128,10 @@ def hour_sums(
         Key: hours from 1970-01-01 00:00 UTC; whole: known time [ns].
     """
     covers = length_bin(np.diff(moments)) <= longest
+    # A step over the turn of an hour is cut there: a sample is put in at each edge, on
+    # the straight line between its neighbours (or as the reading before is held), so
+    # that time and charge go to the hour in which they flowed. Edges within a gap, or
+    # on a sample, cut nothing.
     edges = np.arange(moments[0] // _HOUR + 1, -(-moments[-1] // _HOUR)) * _HOUR
     before = np.searchsorted(moments, edges, side="right") - 1
     inside = covers[before] & (moments[before] < edges)
@@ -149,6 +153,8 @@ def hour_sums(
 
 def length_bin(step: IntArray) -> IntArray:
     """Return the bin of a step's length: longer steps never have a lower bin."""
+    # The bits of a positive float, read as a whole number, rise with it. Without the
+    # last 40 there remain the exponent and 12 bits of fraction: 4096 bins an octave.
     bits: IntArray = step.astype(np.float64).view(np.int64)
     return bits >> _BIN_SHIFT
 

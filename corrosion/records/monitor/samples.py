@@ -156,6 +156,8 @@ def _by_series(batch: Any) -> Iterator[tuple[Series, IntArray | slice]]:
         else (0, [""])
         for name in _NAMES
     ]
+    # One number a row for its three names: one sort then parts all series of a batch.
+    # A name that all rows share has index 0 there, and is spread without a copy.
     shape = tuple(len(words) for _, words in columns)
     code = np.ravel_multi_index([index for index, _ in columns], shape)
     codes = np.broadcast_to(code, batch.num_rows)
@@ -182,6 +184,8 @@ def _check(
         if len(seen) > _MOST_SERIES:
             expected = f"columns {', '.join(COLUMNS)}"
             log.problem(None, "", f"more than {_MOST_SERIES} circuits", expected)
+    # A file is read in stretches: a series may go back within one, or from one to the
+    # next, which only the moment that it had reached tells.
     reached = seen.get(series, moments[0])
     back = np.flatnonzero(moments[1:] < moments[:-1]) + 1
     if len(back) or moments[0] < reached:

@@ -1,6 +1,5 @@
 """The command line in a process of its own: what only a shell meets."""
 
-import hashlib
 import json
 import math
 import os
@@ -12,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from presentation.terminal.test_cli import digest
 from records.folders import sound
 
 ROOT = Path(__file__).parents[3]
@@ -20,17 +20,6 @@ ROOT = Path(__file__).parents[3]
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
     return sound(tmp_path / "teal")
-
-
-def digest(folder: Path) -> dict[str, tuple[str, int]]:
-    return {
-        str(path.relative_to(folder)): (
-            hashlib.sha256(path.read_bytes()).hexdigest(),
-            path.stat().st_mtime_ns,
-        )
-        for path in sorted(folder.rglob("*"))
-        if path.is_file()
-    }
 
 
 def finite(thing: Any) -> bool:

@@ -140,9 +140,8 @@ def test_problems_are_named_by_the_rows_of_her_sheet(tmp_path: Path) -> None:
 
 
 def test_rows_that_stand_there_already_are_left_out(tmp_path: Path) -> None:
-    folder, one = one_of(
-        tmp_path, "zone,date,thickness\nZ2,2022-05-11,10.1\nZ1,2026,9\n"
-    )
+    rows = "Z2,2022-05-11,10.1,prepared\nZ1,2026,9,\n"
+    folder, one = one_of(tmp_path, f"zone,date,thickness,surface\n{rows}")
     assert (one.again, len(one.rows), one.lines) == (1, 1, (3,))
     assert any("stand there already" in line for line in preview([one]))
     save(folder, [one])
