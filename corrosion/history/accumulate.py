@@ -3,26 +3,22 @@
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.history.compared import StepMass
 from corrosion.history.depth import DepthLoss
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import COUPLE, DEPTHS, OWN_METALS, LossHistory
 from corrosion.history.natural_rate import NaturalCharge
 from corrosion.history.paths import CurrentPaths
 from corrosion.history.protected_paths import ProtectedPaths
-from corrosion.history.step_states import StateSet, Step, StepMass, state_sets
+from corrosion.history.step_states import StateSet, Step, state_sets
 from corrosion.leakage.standing_times import FaultIntervals
-from corrosion.wastage.apportionment import (
-    MULTIPLIERS,
-    StepLoss,
-    add_rows,
-    net_and_apportion,
-)
+from corrosion.wastage.apportionment import MULTIPLIERS, net_and_apportion
 from corrosion.wastage.metals import metal
+from corrosion.wastage.step_loss import StepLoss, add_rows
 
 __all__ = [
     "LossAccumulator",
     "StepBegun",
-    "StepKey",
     "StepTaken",
 ]
 
@@ -32,9 +28,10 @@ _BEFORE = 1.0  # a painting at a moment has not yet been when the moment is reco
 StepBegun = tuple[BoolArray, Array | None]
 """What is painted as a step begins, and how bare it was; None: nothing is done."""
 
-StepKey = tuple[int, bytes, bytes]
-StepTaken = tuple[NaturalCharge, list[StateSet], StepLoss, Array]
-"""What a step took, from which states, and what direct currents did at a spot."""
+StepTaken = tuple[NaturalCharge, list[StateSet], list[StepLoss], list[Array]]
+"""What a step took, from which states, and what direct currents did at a spot.
+
+The last two of each scenario of a ship."""
 
 
 class LossAccumulator:
@@ -93,47 +90,54 @@ class LossAccumulator:
         self.depth.paint(painted, bare)
 
     def add_step(
-        self, paths: CurrentPaths, step: Step, shared: dict[StepKey, StepTaken]
+        self,
+        paths: CurrentPaths,
+        step: Step,
+        taken: StepTaken,
+        mine: int,
+        which: IntArray,
     ) -> StepMass | None:
         """Add what one berth took from every zone during a step.
 
-        Returns it where it is to be compared with another scenario's. ``shared`` holds
-        what scenarios of this step took already, by ship and by who stands when.
+        Returns it where it is to be compared with another scenario's. ``taken`` is what
+        all scenarios of this ship took, of which this is the one numbered ``mine``;
+        ``which`` are the states of its stretches.
         """
-        key = id(paths), step.standing.tobytes(), step.states.active.tobytes()
-        if key not in shared:
-            shared[key] = self._taken(paths, step)
-        natural, sets, loss, local = shared[key]
+        natural, sets, losses, local = taken
+        loss = losses[mine]
         counted = paths.late <= self.inputs.time_grid.as_of
         if counted:
             for states in sets:
-                self._add_charge(states)
-                self._eat_anodes(paths, states)
+                duration = states.duration[:, mine]
+                self._add_charge(states, duration)
+                self._eat_anodes(paths, states, duration)
                 if states.nonlinear:
                     seconds = self.history.nonlinear_seconds[self.rows, step.number]
-                    np.add.at(seconds, states.sample, states.duration[:, 0])
+                    np.add.at(seconds, states.sample, duration[:, 0])
             self._add_mass(paths, step, natural, loss)
-        self._reduce_thickness(paths, step, natural, loss, local)
+        self._reduce_thickness(paths, step, natural, loss, local[mine])
         if not (self.compared and counted):
             return None
-        return self._mass(paths, step, natural, loss)
+        return self._mass(paths, step, natural, loss, which)
 
-    def _taken(self, paths: CurrentPaths, step: Step) -> StepTaken:
+    def taken(self, paths: CurrentPaths, step: Step) -> StepTaken:
         """Return what nature and currents take in a step, and direct ones at a spot."""
         natural = paths.natural(step.number, (step.start, step.end))
         sets = state_sets(self.inputs, self.rows, paths, step)
-        loss, *parts = (self._apportion(paths, step, natural, one) for one in sets)
+        losses, *parts = (self._apportion(paths, step, natural, one) for one in sets)
         # at holidays each state counts by the interface that it has there
-        local = loss.direct * paths.at_holidays(step.number)[0]
+        spread = paths.at_holidays(step.number)[0]
+        local = [loss.direct * spread for loss in losses]
         for part, states in zip(parts, sets[1:], strict=True):
-            loss.add_rows(part, states.sample, states.state)
-            concentrated = part.direct * paths.concentration(states.interface)
-            add_rows(local, states.sample, concentrated)
-        return natural, sets, loss, local
+            concentration = paths.concentration(states.interface)
+            for loss, spot, mine in zip(losses, local, part, strict=True):
+                loss.add_rows(mine, states.sample, states.state)
+                add_rows(spot, states.sample, mine.direct * concentration)
+        return natural, sets, losses, local
 
     def _apportion(
         self, paths: CurrentPaths, step: Step, natural: NaturalCharge, states: StateSet
-    ) -> StepLoss:
+    ) -> list[StepLoss]:
         wet, sample = paths.wet, states.sample
         span = (step.end - step.start)[:, None]
         mean = natural.mean[:, wet]
@@ -229,49 +233,47 @@ class LossAccumulator:
                 account[rows, wet] += loss.steady[name][0] * to_kg
         kept.peak[rows, wet] = np.maximum(kept.peak[rows, wet], loss.peak)
         for faults, taken, spared in loss.by_fault:
-            kg = taken * to_kg[:, None, :]
-            kept.faults_kg[rows, wet] += kg.sum(axis=1)
-            kept.fault_kg[rows, faults] += kg.sum(axis=2)
-            kept.fault_spared_kg[rows, faults] += (spared * to_kg[:, None]).sum(axis=2)
-            self.charged[np.ix_(faults, wet)] += kg.sum(axis=0)
+            kept.faults_kg[rows, wet] += taken.sum(axis=1) * to_kg
+            each = to_kg[:, :, None]
+            kept.fault_kg[rows, faults] += (taken @ each)[:, :, 0]
+            kept.fault_spared_kg[rows, faults] += (spared @ each)[:, :, 0]
+            summed = np.einsum("sfz,sz->fz", taken, to_kg)
+            self.charged[np.ix_(faults, wet)] += summed
 
     def _mass(
-        self, paths: CurrentPaths, step: Step, natural: NaturalCharge, loss: StepLoss
+        self,
+        paths: CurrentPaths,
+        step: Step,
+        natural: NaturalCharge,
+        loss: StepLoss,
+        which: IntArray,
     ) -> StepMass:
         to_kg = self._to_kg(paths)
         rest = natural.mean * to_kg
         rest[:, paths.wet] = 0.0
         rest += self._inside(step) * self._density * self.inputs.hull.body.area
-        return StepMass(loss.lost * to_kg[:, None, paths.wet], rest)
+        return StepMass(loss.lost, to_kg[:, paths.wet], which, rest)
 
-    def _add_charge(self, states: StateSet) -> None:
+    def _add_charge(self, states: StateSet, duration: Array) -> None:
         """Count the charge of each fault, and what of it crosses the water."""
-        for leak, source in states.sources:
-            charge = np.einsum("skf,sk->sf", np.abs(leak.amps), states.duration)
-            crossing = np.maximum(source.transfer, 0.0).sum(axis=2)
-            crossed = charge * crossing[:, : len(leak.faults)]
+        for (leak, _), crossing in zip(states.sources, states.crossing, strict=True):
+            charge = np.einsum("skf,sk->sf", np.abs(leak.amps), duration)
+            crossed = charge * crossing
             sums = [(self.history.charge, charge), (self.history.water_charge, crossed)]
             if leak.current == "dc":
-                signed = np.einsum("skf,sk->sf", leak.amps.real, states.duration)
+                signed = np.einsum("skf,sk->sf", leak.amps.real, duration)
                 sums.append((self.history.direct_charge, signed))
             for account, part in sums:
                 add_rows(account[self.rows], states.sample, part, leak.faults)
 
-    def _eat_anodes(self, paths: CurrentPaths, states: StateSet) -> None:
+    def _eat_anodes(
+        self, paths: CurrentPaths, states: StateSet, duration: Array
+    ) -> None:
         """Take from the anodes what couple and faults drew in some states."""
         if states.eaten is not None and isinstance(paths, ProtectedPaths):
-            couple, faults = (amps * states.duration for amps in states.eaten)
+            couple, faults = (amps * duration for amps in states.eaten)
             charge = {"shore couple": couple, "faults": faults}
             paths.eat(states.sample, charge, id(self))
-
-    def compare(self, first: StepMass, mine: StepMass, wet: IntArray) -> None:
-        """Add what the first scenario lost and this one does not, and the reverse."""
-        kept, rows = self.history, self.rows
-        change = first.states - mine.states
-        rest = first.rest - mine.rest
-        for account, sign in ((kept.kept_kg, 1.0), (kept.given_up_kg, -1.0)):
-            account[rows] += np.maximum(sign * rest, 0.0)
-            account[rows, wet] += np.maximum(sign * change, 0.0).sum(axis=1)
 
     def save_state(self, moment: float, shared: dict[int, Array]) -> None:
         """Record the state at a moment; ``shared``: by ship, how bare she is."""

@@ -25,42 +25,26 @@ from corrosion.foundation.types import Array
 from corrosion.history.accumulate import (
     LossAccumulator,
     StepBegun,
-    StepKey,
-    StepTaken,
 )
-from corrosion.history.anodes_in_time import anode_dates
-from corrosion.history.coating_epochs import coating_epochs
-from corrosion.history.inputs import ModelInputs
+from corrosion.history.compared import StepMass, compare
 from corrosion.history.loss import LossHistory, empty_history
 from corrosion.history.paths import CurrentPaths
 from corrosion.history.protected_paths import ProtectedPaths, current_paths
 from corrosion.history.step_states import Step
-from corrosion.leakage.standing_times import FaultIntervals
-from corrosion.leakage.time_intervals import constant_intervals
+from corrosion.history.time_steps import (
+    Scenario,
+    TimeSteps,
+    most_standing,
+    time_steps,
+)
+from corrosion.leakage.time_intervals import constant_intervals, distinct_states
 
 __all__ = ["Scenario", "integrate_history"]
 
 _BLOCK = 1024  # samples integrated together at most: more wait less for one another
 _FEW = 128  # fewer are not worth another worker
 _STANDING = 2**15  # samples times faults that may stand at once in a block, at most
-_CHANGES_A_STEP = 16  # beginnings and ends of faults, at most
 _LOOK = 0.1  # how often progress is told [s]
-
-
-@dataclass(frozen=True, slots=True)
-class Scenario:
-    """A ship as she was or would have been, and when her faults stood.
-
-    Attributes
-    ----------
-    inputs : ModelInputs
-        The ship with everything drawn.
-    intervals : FaultIntervals
-        When the faults stood.
-    """
-
-    inputs: ModelInputs
-    intervals: FaultIntervals
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,17 +69,6 @@ class _Progress:
                 on_progress(float(self.done.mean()))
         finally:
             self.stop.set()
-
-
-@dataclass(frozen=True, slots=True)
-class _TimeSteps:
-    """The dates between steps, and those at which current paths are solved anew [s].
-
-    ``epochs`` has an array for each of the ships that the scenarios are about.
-    """
-
-    edges: Array
-    epochs: dict[int, Array]
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,9 +112,9 @@ def integrate_history(
     samples = inputs.draws.samples
     recorded = inputs.time_grid.moments if moments is None else moments
     histories = [empty_history(s.inputs, recorded, causes=causes) for s in scenarios]
-    steps = _time_steps(scenarios, float(recorded[-1]))
+    steps = time_steps(scenarios, float(recorded[-1]))
     # the same wherever it runs
-    few = min(-(-samples // 2), _STANDING // max(1, _most_standing(scenarios[0])))
+    few = min(-(-samples // 2), _STANDING // max(1, most_standing(scenarios[0])))
     size = min(_BLOCK, max(_FEW, few))
     rows = [slice(a, min(a + size, samples)) for a in range(0, samples, size)]
     progress = _Progress(np.zeros(len(rows)))
@@ -163,58 +136,10 @@ def integrate_history(
     ]
 
 
-def _most_standing(scenario: Scenario) -> int:
-    """Return how many faults may stand at once."""
-    began = np.sort(scenario.intervals.began.min(axis=0))
-    ended = np.sort(scenario.intervals.ended.max(axis=0))
-    before = np.arange(1, len(began) + 1)  # begun by then, of which some have ended
-    return int((before - np.searchsorted(ended, began)).max(initial=0))
-
-
-def _time_steps(scenarios: Sequence[Scenario], last: float) -> _TimeSteps:
-    """Return the dates between steps: not too many faults begin or end within one.
-
-    They end at the ``last`` moment that is recorded [s]. No zone is painted or looked
-    at within one, so that what follows is counted from it.
-    """
-    inputs = scenarios[0].inputs
-    time_grid = inputs.time_grid
-    start, end = time_grid.start, float(time_grid.moments[-1])
-    whens = [
-        when.middle
-        for fault in inputs.ship.faults
-        for when in (fault.found, fault.ended)
-        if when is not None and start < when.middle < end
-    ]
-    ships = {id(s.inputs): s.inputs for s in scenarios}
-    epochs = {name: coating_epochs(each) for name, each in ships.items()}
-    works = np.array([work.moment for work in inputs.zones.works])
-    paints = [each.zones.paint for each in ships.values()]
-    written = np.concatenate(
-        [works, *(dates for each in paints for dates in (each.written, each.seen_at))]
-    )
-    inner = np.concatenate(
-        [
-            written[(written > start) & (written < end)],
-            *(paint.unwritten(end) for paint in paints),
-        ]
-    )
-    anodes = [anode_dates(each) for each in ships.values()]
-    edges = np.concatenate([time_grid.moments, inner, *epochs.values(), *anodes])
-    edges = np.unique(edges)
-    changes = np.sort(whens)
-    many = [
-        changes[a:b][_CHANGES_A_STEP::_CHANGES_A_STEP]
-        for a, b in pairwise(np.searchsorted(changes, edges))
-    ]
-    edges = np.unique(np.concatenate([edges, *many]))
-    return _TimeSteps(edges[edges <= last], epochs)
-
-
 def _integrate_block(
     scenarios: Sequence[Scenario],
     histories: Sequence[LossHistory],
-    steps: _TimeSteps,
+    steps: TimeSteps,
     block: _Block,
 ) -> list[Array]:
     """Take a block of samples through time; return each scenario's ``charged`` sum.
@@ -262,6 +187,8 @@ def _add_step(
     a, b = span
     inputs = losses[0].inputs
     standing = [loss.standing(a, b) for loss in losses]
+    ships = {id(mine): mine for mine in paths}
+    groups = {one: [k for k, p in enumerate(paths) if id(p) == one] for one in ships}
     for number, stay in enumerate(inputs.periods):
         start, end = (np.clip(t[rows], a, b) for t in (stay.start, stay.end))
         if not (end > start).any():
@@ -276,32 +203,37 @@ def _add_step(
             )
             for name in ("began", "ended", "turned")
         )
-        logged = np.isin(np.concatenate(standing), [*inputs.faults.logged])
-        states = constant_intervals(began, ended, start, end, turned)
-        states = states.merged(turned, logged)
-        each = np.split(
-            np.arange(began.shape[1]), np.cumsum([*map(len, standing)])[:-1]
-        )
-        shared: dict[StepKey, StepTaken] = {}
-        masses = [
-            loss.add_step(
-                mine,
-                Step(
-                    number=number,
-                    start=start,
-                    end=end,
-                    standing=some,
-                    states=states.of(part.tolist()),
-                ),
-                shared,
+        cut = constant_intervals(began, ended, start, end, turned)
+        first = np.cumsum([0, *map(len, standing)])
+        masses: dict[int, StepMass | None] = {}
+        for one, members in groups.items():
+            every = np.unique(np.concatenate([standing[k] for k in members]))
+            columns = [np.full(len(every), -1) for _ in members]
+            for mine, k in zip(columns, members, strict=True):
+                at = np.searchsorted(every, standing[k])
+                mine[at] = np.arange(first[k], first[k + 1])
+            states, duration, which = distinct_states(
+                cut,
+                columns,
+                losses[members[0]].turned[:, every],
+                np.isin(every, [*inputs.faults.logged]),
             )
-            for loss, mine, some, part in zip(
-                losses, paths, standing, each, strict=True
+            step = Step(
+                number=number,
+                start=start,
+                end=end,
+                standing=every,
+                states=states,
+                duration=duration,
             )
-        ]
-        for loss, mass in zip(losses[1:], masses[1:], strict=True):
-            if masses[0] is not None and mass is not None:
-                loss.compare(masses[0], mass, paths[0].wet)
+            taken = losses[members[0]].taken(ships[one], step)
+            masses |= {
+                k: losses[k].add_step(ships[one], step, taken, mine, which[mine])
+                for mine, k in enumerate(members)
+            }
+        for k, loss in enumerate(losses[1:], 1):
+            each = masses[0], masses[k]
+            compare(loss.history, rows, paths[0].wet, cut.duration, each)
     bare: dict[int, Array] = {}
     for loss in losses:
         loss.save_state(b, bare)

@@ -14,14 +14,14 @@ from corrosion.leakage.time_intervals import ConstantIntervals
 from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.path_charges import CausePath
 
-__all__ = ["StateSet", "Step", "StepMass", "state_sets"]
+__all__ = ["StateSet", "Step", "state_sets"]
 
 Sources = Sequence[tuple[SystemCurrents, CurrentSource]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """A step of time at one berth, cut into states, for one scenario.
+    """A step of time at one berth, cut into states, for scenarios of one ship.
 
     Attributes
     ----------
@@ -33,6 +33,8 @@ class Step:
         Faults that may stand in it.
     states : ConstantIntervals
         Its states, and which of ``standing`` stand in each.
+    duration : ndarray, shape (samples, scenarios, states)
+        How long each lasts in each scenario. [s]
     """
 
     number: int
@@ -40,27 +42,7 @@ class Step:
     end: Array
     standing: IntArray
     states: ConstantIntervals
-
-    @property
-    def duration(self) -> Array:
-        """Length of each state, shape (samples, states) [s]."""
-        return self.states.duration
-
-
-@dataclass(frozen=True, slots=True)
-class StepMass:
-    """What a step took, to be held against another scenario's.
-
-    Attributes
-    ----------
-    states : ndarray, shape (samples, states, wetted)
-        Of wetted zones by currents and nature, state by state. [kg]
-    rest : ndarray, shape (samples, zones)
-        Of other zones, and of inner faces. [kg]
-    """
-
-    states: Array
-    rest: Array
+    duration: Array
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,7 +50,8 @@ class StateSet:
     """Some states of a step: all linear ones, or nonlinear ones a state a row.
 
     ``sample`` and ``state`` say which each is; the linear set has all samples as its
-    rows, and all states.
+    rows, and all states. ``duration`` is of shape (rows, scenarios, states) [s];
+    ``crossing`` what of each source crosses the water, (rows, sources) [-].
     """
 
     sample: IntArray
@@ -76,6 +59,7 @@ class StateSet:
     nonlinear: bool
     duration: Array
     sources: Sources
+    crossing: Sequence[Array]
     couple: Array
     through: Array
     interface: Array
@@ -102,17 +86,19 @@ def state_sets(
     couple = np.zeros((len(step.start), len(paths.wet)))
     if berth.earth_connected is not False and not berth.galvanic_isolator:
         couple = paths.solved(step.number, 0.0).couple * paths.density(step.number, 0.0)
-    nonlinear = nonlinear_states(paths, step.number, step.duration, sources)
+    lasting = step.duration.sum(axis=1)
+    nonlinear = nonlinear_states(paths, step.number, lasting, sources)
     linear = step.duration.copy() if nonlinear else step.duration
     for states in nonlinear:
-        linear[states.sample, states.stretch] = 0.0
+        linear[states.sample, :, states.stretch] = 0.0
     return [
         StateSet(
             sample=np.arange(len(step.start)),
-            state=np.arange(step.duration.shape[1]),
+            state=np.arange(lasting.shape[1]),
             nonlinear=False,
             duration=linear,
             sources=sources,
+            crossing=_crossing(sources),
             couple=couple,
             through=paths.total_over_bare_current(step.number)[0],
             interface=paths.in_flow(step.number).interface[:, None],
@@ -122,8 +108,9 @@ def state_sets(
                 sample=states.sample,
                 state=states.stretch,
                 nonlinear=True,
-                duration=step.duration[states.sample, states.stretch][:, None],
+                duration=step.duration[states.sample, :, states.stretch][:, :, None],
                 sources=states.flows,
+                crossing=_crossing(states.flows),
                 couple=states.couple * states.density,
                 through=states.through,
                 interface=states.interface,
@@ -132,4 +119,11 @@ def state_sets(
             )
             for states in nonlinear
         ),
+    ]
+
+
+def _crossing(sources: Sources) -> list[Array]:
+    return [
+        np.maximum(source.transfer[:, : len(leak.faults)], 0.0).sum(axis=2)
+        for leak, source in sources
     ]

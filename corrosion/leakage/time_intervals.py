@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from corrosion.foundation.sampling import Draws
-from corrosion.foundation.types import Array, BoolArray
+from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import YEAR
 from corrosion.leakage.conditions import AFLOAT
 from corrosion.records.dates import When
@@ -154,49 +154,81 @@ class ConstantIntervals:
         """Return the same stretches with some of the faults."""
         return ConstantIntervals(self.duration, self.middle, self.active[:, :, faults])
 
-    def merged(self, turned: Array, apart: BoolArray) -> "ConstantIntervals":
-        """Return stretches in which the same faults stand as one: the same state.
 
-        A fault is another before and after it ``turned``, shape (samples, faults) [s].
-        What stands in ``apart``, shape (faults,), is different from hour to hour, and
-        its stretches stay as they are; others keep the first one's middle.
-        """
-        if self.duration.shape[1] < 3:  # neighbours differ
-            return self
-        # a sum of random numbers names a set; two sets share a name once in 2^64
-        numbers = np.random.default_rng(0).integers(
-            2**63, size=(3, max(self.active.shape[1:])), dtype=np.uint64
-        )
-        states, faults = self.active.shape[1:]
-        early = self.active & (self.middle[:, :, None] < turned[:, None, :])
-        name = self.active @ numbers[0, :faults] + early @ numbers[1, :faults]
-        name += self.active[:, :, apart].any(axis=2) * numbers[2, :states]
-        order = np.argsort(name, axis=1, kind="stable")
-        ranked = np.take_along_axis(name, order, axis=1)
-        fresh = np.ones(name.shape, dtype=np.bool_)
-        fresh[:, 1:] = ranked[:, 1:] != ranked[:, :-1]
-        lengths = np.take_along_axis(self.duration, order, axis=1)
-        row, first = np.nonzero(fresh)
-        total = np.zeros_like(self.duration)
-        total[row, order[row, first]] = np.add.reduceat(
-            lengths.ravel(), row * states + first
-        )
-        return _with_length(total, self.middle, self.active)
+def distinct_states(
+    cut: ConstantIntervals,
+    columns: Sequence[IntArray],
+    turned: Array,
+    apart: BoolArray,
+) -> tuple[ConstantIntervals, Array, list[IntArray]]:
+    """Return the states of some histories, each once: as many stretches are one state.
 
+    Parameters
+    ----------
+    cut : ConstantIntervals
+        Stretches in which nothing changes in any of them.
+    columns : sequence of ndarray of int, shape (faults,)
+        For each history the columns of ``cut`` that hold the same faults; -1: of a
+        fault that does not stand there.
+    turned : ndarray, shape (samples, faults)
+        When each becomes another. [s]
+    apart : ndarray of bool, shape (faults,)
+        Which are different from hour to hour: their stretches stay as they are; others
+        keep the first one's middle.
 
-def _with_length(
-    duration: Array, middle: Array, active: BoolArray
-) -> ConstantIntervals:
-    """Return stretches that have a length, as many as any sample has of them."""
-    most = max(1, int(np.count_nonzero(duration, axis=1).max(initial=0)))
-    if most == duration.shape[1]:
-        return ConstantIntervals(duration, middle, active)
-    kept = np.argsort(duration == 0.0, axis=1, kind="stable")[:, :most]
-    return ConstantIntervals(
-        np.take_along_axis(duration, kept, axis=1),
-        np.take_along_axis(middle, kept, axis=1),
-        np.take_along_axis(active, kept[:, :, None], axis=1),
+    Returns
+    -------
+    states : ConstantIntervals
+        Each once a sample.
+    duration : ndarray, shape (samples, histories, states)
+        How long each lasts in each history. [s]
+    which : list of ndarray of int, shape (samples, stretches)
+        The state of each stretch, one array a history.
+    """
+    samples, stretches = cut.duration.shape
+    count = len(columns[0])
+    # a sum of random numbers names a set; two sets share a name once in 2^64
+    numbers = np.random.default_rng(0).integers(
+        2**63, size=(3, max(stretches, count)), dtype=np.uint64
     )
+    early = cut.middle[:, :, None] < turned[:, None, :]
+    nothing = np.uint64(2**64 - 1)  # sorts last
+    names, active = [], []
+    for mine in columns:
+        stands = cut.active[:, :, np.maximum(mine, 0)] & (mine >= 0)
+        name = stands @ numbers[0, :count] + (stands & early) @ numbers[1, :count]
+        name += stands[:, :, apart].any(axis=2) * numbers[2, :stretches]
+        names.append(np.where(cut.duration > 0.0, name, nothing))
+        active.append(stands)
+    name = np.concatenate(names, axis=1)
+    order = np.argsort(name, axis=1, kind="stable")
+    ranked = np.take_along_axis(name, order, axis=1)
+    fresh = np.ones(name.shape, dtype=np.bool_)
+    fresh[:, 1:] = ranked[:, 1:] != ranked[:, :-1]
+    place = np.empty(name.shape, dtype=np.int64)
+    np.put_along_axis(place, order, np.cumsum(fresh, axis=1) - 1, axis=1)
+    most = max(1, int((fresh & (ranked != nothing)).sum(axis=1).max(initial=0)))
+    place = np.minimum(place, most - 1)  # of what does not last
+    row, at = np.nonzero(fresh & (ranked != nothing))
+    first, state = order[row, at], place[row, order[row, at]]
+    history, stretch = np.divmod(first, stretches)
+    found = ConstantIntervals(
+        np.zeros((samples, most)),
+        np.repeat(cut.middle[:, :1], most, axis=1),
+        np.zeros((samples, most, count), dtype=np.bool_),
+    )
+    found.duration[row, state] = cut.duration[row, stretch]
+    found.middle[row, state] = cut.middle[row, stretch]
+    found.active[row, state] = np.stack(active)[history, row, stretch]
+    which = np.split(place, len(columns), axis=1)
+    each = np.arange(samples)[:, None] * most
+    lengths = [
+        np.bincount(
+            (each + mine).ravel(), cut.duration.ravel(), minlength=samples * most
+        ).reshape(samples, most)
+        for mine in which
+    ]
+    return found, np.stack(lengths, axis=1), which
 
 
 def constant_intervals(

@@ -42,19 +42,16 @@ from typing import Final, Protocol
 
 import numpy as np
 
-from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.types import Array
 from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.path_charges import CausePath, PathCharges
 from corrosion.wastage.shares import shared_out
+from corrosion.wastage.step_loss import StepLoss
 
-__all__ = ["MULTIPLIERS", "HeldMetal", "StepLoss", "add_rows", "net_and_apportion"]
+__all__ = ["MULTIPLIERS", "HeldMetal", "net_and_apportion"]
 
 MULTIPLIERS: Final = (0.25, 0.5, 2.0, 4.0)
 """Multiples of the natural rate at which the loss is netted as well. [-]"""
-
-
-_FLOWS = ("direct", "alternating", "taken", "spared")
-_SUMS: Final = ("natural", "protection_spared", *_FLOWS)
 
 
 class HeldMetal(Protocol):
@@ -65,76 +62,6 @@ class HeldMetal(Protocol):
 
     def lost(self, driven: Array, natural: Array) -> Array:
         """Return what is lost then; ``natural`` is (samples, wetted)."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StepLoss:
-    """What a step of time took, as charge of dissolution a square metre of bare steel.
-
-    Attributes
-    ----------
-    natural : ndarray, shape (samples, wetted)
-        With neither protection nor any other current. [C/m²]
-    protection_spared : ndarray, shape (samples, wetted)
-        What protection spares of that. [C/m²]
-    direct, alternating : ndarray, shape (samples, wetted)
-        Taken by causes of direct and of alternating current, at bare steel. [C/m²]
-    taken, spared : ndarray, shape (samples, wetted)
-        Taken by all causes, as metal: with what dissolves beneath the paint; and spared
-        by them. [C/m²]
-    steady : dict of str to (ndarray, ndarray)
-        Taken and spared by each cause that is the same in all states, as metal: with
-        what dissolves beneath the paint. [C/m²]
-    by_fault : list of (ndarray of int, ndarray, ndarray)
-        For each source the positions of its faults, and what each took and spared,
-        shape (samples, faults, wetted), as metal. [C/m²]
-    lost : ndarray, shape (samples, states, wetted)
-        Lost in each state, all netted, as metal; of no states where it was not asked
-        for. [C/m²]
-    multiplied : ndarray, shape (len(MULTIPLIERS), samples, wetted)
-        Lost at bare steel, were the natural rate so many times as high. [C/m²]
-    peak : ndarray, shape (samples, wetted)
-        Highest alternating current density met. [A/m²]
-    """
-
-    natural: Array
-    protection_spared: Array
-    direct: Array
-    alternating: Array
-    taken: Array
-    spared: Array
-    steady: dict[str, tuple[Array, Array]]
-    by_fault: list[tuple[IntArray, Array, Array]]
-    lost: Array
-    multiplied: Array
-    peak: Array
-
-    def add_rows(self, other: "StepLoss", sample: IntArray, state: IntArray) -> None:
-        """Add what some states of some samples lost.
-
-        ``other`` has a state a row, from the same causes; ``sample`` and ``state`` say
-        which each is.
-        """
-        pairs = [(getattr(self, name), getattr(other, name)) for name in _SUMS]
-        for name, pair in other.steady.items():
-            pairs += zip(self.steady[name], pair, strict=True)
-        for one, part in zip(self.by_fault, other.by_fault, strict=True):
-            pairs += zip(one[1:], part[1:], strict=True)
-        pairs += zip(self.multiplied, other.multiplied, strict=True)
-        for whole, part in pairs:
-            add_rows(whole, sample, part)
-        if self.lost.size:
-            self.lost[sample, state] += other.lost[:, 0]
-        np.maximum.at(self.peak, sample, other.peak)
-
-
-def add_rows(
-    whole: Array, sample: IntArray, part: Array, columns: IntArray | None = None
-) -> None:
-    """Add rows to some columns of their samples, which rise and may repeat."""
-    first = np.flatnonzero(np.diff(sample, prepend=-1))
-    at = sample[first] if columns is None else np.ix_(sample[first], columns)
-    whole[at] += np.add.reduceat(part, first, axis=0)
 
 
 def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
@@ -149,13 +76,13 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     by_state: bool = True,
     path: CausePath | None = None,
     held: HeldMetal | None = None,
-) -> StepLoss:
+) -> list[StepLoss]:
     """Net the currents at bare steel in each state and share out what they did.
 
     Parameters
     ----------
-    duration : ndarray, shape (samples, states)
-        Length of each state. [s]
+    duration : ndarray, shape (samples, histories, states)
+        How long each state lasts in each history. [s]
     natural, protection : ndarray, shape (samples, wetted)
         Natural corrosion and cathodic protection at bare steel. [A/m²]
     steady : mapping of str to ndarray, shape (samples, wetted)
@@ -178,8 +105,8 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
 
     Returns
     -------
-    StepLoss
-        Charges of dissolution.
+    list of StepLoss
+        Charges of dissolution, one a history.
 
     Notes
     -----
@@ -190,9 +117,8 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     what enters through it spares nothing there, where nothing corrodes.
     """
     dc, ac = sources
-    samples, states = duration.shape
+    samples, _, states = duration.shape
     shape = (samples, states, natural.shape[1])
-    seconds = duration[:, :, None]
     quiet = natural - protection if held is None else natural
 
     def lost_at(net: Array) -> Array:
@@ -208,10 +134,9 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     for source in dc:
         net += source.leaving()[:, 0]
     phasors = [source.leaving() for source in ac]
-    unit, peak = _add_alternating(net, phasors, fraction, seconds)
+    unit, size = _add_alternating(net, phasors, fraction)
     change = lost_at(net)
     change -= base[:, None, :]
-    change *= seconds
     out, into = np.maximum(change, 0.0), np.maximum(-change, 0.0)
     charged, by_path = steady, dc
     if path is not None:
@@ -219,77 +144,121 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         charged, by_path = found.steady, found.direct
         unit = unit * found.straight[:, None, :]
     pairs = list(zip(ac, phasors, strict=True))
-    shares = shared_out(change, charged, by_path, pairs, unit)
+    shares = shared_out(duration, change, charged, by_path, pairs, unit)
     dc_metal, ac_metal = through
     metal = out * dc_metal[:, None, :]
-    rubbed = np.zeros(natural.shape)
+    rubbing = np.zeros((samples, 1, shape[2]))
     if shares.alternating is not None:
-        rubbed = shares.alternating.sum(axis=1)
-        metal += shares.alternating * (ac_metal - dc_metal)[:, None, :]
-    total = duration.sum(axis=1)[:, None]
-    lost = np.empty((samples, 0, shape[2]))
-    if by_state:
-        lost = base[:, None, :] * seconds + metal - into
-    return StepLoss(
-        natural=natural * total,
-        protection_spared=(natural - base) * total,
-        direct=np.maximum(out.sum(axis=1) - rubbed, 0.0),  # rounding
-        alternating=rubbed,
-        taken=metal.sum(axis=1),
-        spared=into.sum(axis=1),
-        steady={
-            name: (
-                np.maximum(density, 0.0) * shares.out * dc_metal,
-                np.maximum(-density, 0.0) * shares.into,
-            )
-            for name, density in charged.items()
-        },
-        by_fault=[
-            (source.faults, np.multiply(taken, factor[:, None], out=taken), spared)
-            for source, factor, (taken, spared) in zip(
-                (*dc, *ac),
-                [dc_metal] * len(dc) + [ac_metal] * len(ac),
-                shares.by_fault,
-                strict=True,
-            )
-        ],
-        lost=lost,
-        multiplied=_multiplied(net, natural, duration, held),
-        peak=peak,
+        rubbing = shares.alternating
+        metal += rubbing * (ac_metal - dc_metal)[:, None, :]
+    for (taken, _), factor in zip(
+        shares.by_fault, [dc_metal] * len(dc) + [ac_metal] * len(ac), strict=True
+    ):
+        taken *= factor[:, None]  # noqa: PLW2901 - in place
+    rates = _Rates(
+        natural=natural,
+        base=base,
+        out=out,
+        into=into,
+        metal=metal,
+        rubbing=rubbing,
+        lost=base[:, None, :] + metal - into
+        if by_state
+        else np.empty((samples, 0, shape[2])),
+        higher=_multiplied(net, natural, held),
+        size=size,
     )
+    return [
+        StepLoss(
+            steady={
+                name: (
+                    np.maximum(density, 0.0) * shares.out[history] * dc_metal,
+                    np.maximum(-density, 0.0) * shares.into[history],
+                )
+                for name, density in charged.items()
+            },
+            by_fault=[
+                (source.faults, taken[history], spared[history])
+                for source, (taken, spared) in zip(
+                    (*dc, *ac), shares.by_fault, strict=True
+                )
+            ],
+            **rates.over(duration[:, history]),
+        )
+        for history in range(duration.shape[1])
+    ]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Rates:
+    """What is lost in each state, (samples, states, wetted) [A/m²].
+
+    ``natural`` and ``base``, what is lost without causes, are the same in all states;
+    ``size`` is that of alternating currents, None: there are none.
+    """
+
+    natural: Array
+    base: Array
+    out: Array
+    into: Array
+    metal: Array
+    rubbing: Array
+    lost: Array
+    higher: Sequence[Array]
+    size: Array | None
+
+    def over(self, duration: Array) -> dict[str, Array]:
+        """Return what a history lost in which states last so long, (samples, states).
+
+        By the names of :class:`StepLoss`.
+        """
+        mine, total = duration[:, None], duration.sum(axis=1)[:, None]
+
+        def summed(rate: Array) -> Array:
+            return np.asarray((mine[:, :, : rate.shape[1]] @ rate)[:, 0])
+
+        rubbed, lasts = summed(self.rubbing), duration[:, :, None] > 0.0
+        return {
+            "natural": self.natural * total,
+            "protection_spared": (self.natural - self.base) * total,
+            "direct": np.maximum(summed(self.out) - rubbed, 0.0),  # rounding
+            "alternating": rubbed,
+            "taken": summed(self.metal),
+            "spared": summed(self.into),
+            "lost": self.lost,
+            "multiplied": np.stack([summed(rate) for rate in self.higher]),
+            "peak": np.zeros_like(self.base)
+            if self.size is None
+            else self.size.max(axis=1, where=lasts, initial=0.0),
+        }
 
 
 def _add_alternating(
-    net: Array, phasors: Sequence[Array], fraction: Array, seconds: Array
-) -> tuple[Array, Array]:
+    net: Array, phasors: Sequence[Array], fraction: Array
+) -> tuple[Array, Array | None]:
     """Add what alternating currents dissolve to a density, in place.
 
     Returns the dissolving share over their size, (samples, states or 1, z) [m²/A], and
-    the largest size met, (samples, z) [A/m²].
+    their size, (samples, states, z) [A/m²]; None: there are none.
     """
     samples, _, zones = net.shape
     if not phasors:
-        return np.zeros((samples, 1, zones)), np.zeros((samples, zones))
+        return np.zeros((samples, 1, zones)), None
     size, unit = np.zeros((2, *net.shape))
     for phasor in phasors:
         size += np.einsum("spkz,spkz->skz", phasor, phasor)
     np.sqrt(size, out=size)
     net += fraction[:, None, :] * size
     np.divide(fraction[:, None, :], size, out=unit, where=size > 0.0)
-    return unit, size.max(axis=1, where=seconds > 0.0, initial=0.0)
+    return unit, size
 
 
-def _multiplied(
-    net: Array, natural: Array, duration: Array, held: HeldMetal | None
-) -> Array:
-    """Return what is lost, were the natural rate a multiple (multiples, samples, z)."""
-    found = np.empty((len(MULTIPLIERS), *natural.shape))
-    driven = None if held is None else held.driven(net - natural[:, None])
-    for k, times in enumerate(MULTIPLIERS):
-        if held is None or driven is None:
-            rate = net + ((times - 1.0) * natural)[:, None, :]
-            np.maximum(rate, 0.0, out=rate)
-        else:
-            rate = held.lost(driven, times * natural)
-        found[k] = (duration[:, None, :] @ rate)[:, 0]
-    return found
+def _multiplied(net: Array, natural: Array, held: HeldMetal | None) -> list[Array]:
+    """Return what is lost in each state, were the natural rate a multiple [A/m²]."""
+    if held is not None:
+        driven = held.driven(net - natural[:, None])
+        return [held.lost(driven, times * natural) for times in MULTIPLIERS]
+    return [
+        np.maximum(net + ((times - 1.0) * natural)[:, None, :], 0.0)
+        for times in MULTIPLIERS
+    ]

@@ -23,14 +23,14 @@ class Shares:
 
     Attributes
     ----------
-    out, into : ndarray, shape (samples, wetted)
-        Charge taken per density that leaves, spared per density that enters, summed
-        over states. [s]
+    out, into : ndarray, shape (histories, samples, wetted)
+        Rate taken per density that leaves, spared per density that enters, over the
+        time of each history. [s]
     alternating : ndarray, shape (samples, states, wetted), or None
-        Charge taken by alternating currents; None: there are none. [C/m²]
+        Rate taken by alternating currents; None: there are none. [A/m²]
     by_fault : list of (ndarray, ndarray)
-        What each fault took and spared, (samples, faults, wetted): sources of direct
-        current, then those of alternating current. [C/m²]
+        What each fault took and spared, (histories, samples, faults, wetted): sources
+        of direct current, then those of alternating current. [C/m²]
     """
 
     out: Array
@@ -40,6 +40,7 @@ class Shares:
 
 
 def shared_out(
+    duration: Array,
     change: Array,
     steady: Mapping[str, Array],
     direct: Sequence[CurrentSource],
@@ -50,8 +51,10 @@ def shared_out(
 
     Parameters
     ----------
+    duration : ndarray, shape (samples, histories, states)
+        How long each state lasts in each history. [s]
     change : ndarray, shape (samples, states, wetted)
-        Taken; negative where spared. [C/m²]
+        Rate taken; negative where spared. [A/m²]
     steady : mapping of str to ndarray, shape (samples, wetted)
         What is the same in all states. [A/m²]
     direct : sequence of CurrentSource
@@ -67,15 +70,18 @@ def shared_out(
         What each took and spared.
     """
     samples, states, zones = change.shape
+    histories = duration.shape[1]
     sources = [*direct, *(source for source, _ in alternating)]
     faults = sum(len(source.faults) for source in sources)
     found = Shares(
-        out=np.empty((samples, zones)),
-        into=np.empty((samples, zones)),
+        out=np.empty((histories, samples, zones)),
+        into=np.empty((histories, samples, zones)),
         alternating=np.empty(change.shape) if alternating else None,
         by_fault=[
             (np.empty(shape), np.empty(shape))
-            for shape in ((samples, len(each.faults), zones) for each in sources)
+            for shape in (
+                (histories, samples, len(each.faults), zones) for each in sources
+            )
         ],
     )
     size = max(1, _AT_ONCE // max(1, states * faults * zones))
@@ -87,14 +93,15 @@ def shared_out(
             for source, phasor in alternating
         ]
         constant = [density[rows] for density in steady.values()]
-        _share_rows(found, rows, change[rows], constant, charges, len(direct))
+        what = duration[rows], change[rows]
+        _share_rows(found, rows, what, constant, charges, len(direct))
     return found
 
 
 def _share_rows(
     found: Shares,
     rows: slice,
-    change: Array,
+    what: tuple[Array, Array],
     steady: Sequence[Array],
     charges: Sequence[Array],
     direct: int,
@@ -104,7 +111,7 @@ def _share_rows(
     A state of a zone either loses or is spared: ``sign`` says which, and only what
     drives it that way shares in it.
     """
-    change = np.ascontiguousarray(change.swapaxes(1, 2))
+    duration, change = what[0], np.ascontiguousarray(what[1].swapaxes(1, 2))
     sign = np.where(change < 0.0, -1.0, 1.0)
     driving, rubbing = np.zeros((2, *change.shape))
     for density in steady:
@@ -115,15 +122,19 @@ def _share_rows(
         driving += summed
         if k >= direct:
             rubbing += summed
-    share = np.zeros((*change.shape[:2], 2, change.shape[2]))
+    samples, zones, states = change.shape
+    share = np.zeros((samples, zones, 1, 2, states))
     for way, on in enumerate((sign > 0.0, sign < 0.0)):
         np.divide(
-            np.abs(change), driving, out=share[:, :, way], where=on & (driving > 0.0)
+            np.abs(change), driving, out=share[:, :, 0, way], where=on & (driving > 0.0)
         )
-    found.out[rows], found.into[rows] = np.moveaxis(share.sum(axis=3), 2, 0)
-    for pair, charge in zip(found.by_fault, charges, strict=True):
-        both = share @ charge if change.shape[2] > 1 else share * charge
-        for way, account in enumerate(pair):
-            account[rows] = both[:, :, way].swapaxes(1, 2)
     if found.alternating is not None:
-        found.alternating[rows] = (rubbing * share[:, :, 0]).swapaxes(1, 2)
+        found.alternating[rows] = (rubbing * share[:, :, 0, 0]).swapaxes(1, 2)
+    lasting = (share * duration[:, None, :, None]).reshape(samples, zones, -1, states)
+    summed = lasting.sum(axis=3).reshape(samples, zones, -1, 2)
+    found.out[:, rows], found.into[:, rows] = summed.transpose(3, 2, 0, 1)
+    for pair, charge in zip(found.by_fault, charges, strict=True):
+        each = lasting @ charge if states > 1 else lasting * charge
+        each = each.reshape(samples, zones, -1, 2, charge.shape[3])
+        for way, account in enumerate(pair):
+            account[:, rows] = each[:, :, :, way].transpose(2, 0, 3, 1)

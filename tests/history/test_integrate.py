@@ -16,6 +16,7 @@ from corrosion.foundation.units import YEAR
 from corrosion.history import coated_steel, integrate
 from corrosion.history import coating_epochs as epochs_module
 from corrosion.history import inputs as inputs_module
+from corrosion.history import time_steps as steps_module
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.loss import LossHistory
@@ -166,14 +167,14 @@ def test_accounts_add_up_to_the_thickness_lost() -> None:
 
 
 def test_finer_steps_change_little(monkeypatch: pytest.MonkeyPatch) -> None:
-    steps = integrate._time_steps  # how fine they are must not matter
+    steps = steps_module.time_steps  # how fine they are must not matter
 
     def finer(scenarios: Any, last: float) -> Any:
         coarse = steps(scenarios, last)
         more = np.arange(coarse.edges[0], coarse.edges[-1], 0.5 * YEAR)
         return replace(coarse, edges=np.unique([*coarse.edges, *more]))
 
-    monkeypatch.setattr(integrate, "_time_steps", finer)
+    monkeypatch.setattr(integrate, "time_steps", finer)
     monkeypatch.setattr(epochs_module, "_LOOK", 0.5 * YEAR)
     monkeypatch.setattr(epochs_module, "_FACTOR", 1.01)
     (fine,) = integrate_history([Scenario(CASE, CASE.faults.spans)])

@@ -22,7 +22,11 @@ from corrosion.leakage.standing_times import (
     Findings,
     fault_intervals,
 )
-from corrosion.leakage.time_intervals import constant_intervals, sample_date
+from corrosion.leakage.time_intervals import (
+    constant_intervals,
+    distinct_states,
+    sample_date,
+)
 from corrosion.leakage.visibility import opens_breaker
 from corrosion.records.dates import as_written
 from corrosion.records.measured import Reading
@@ -391,11 +395,28 @@ def test_stretches_in_which_the_same_faults_stand_are_one_state() -> None:
     turned = np.array([[-np.inf, -np.inf, 7.0]])
     cut = constant_intervals(began, ended, *slab, turned)
     assert cut.duration.tolist() == [[1.0, 1.0, 1.0, 1.0, 2.0, 1.0, 2.0, 1.0]]
-    one = cut.merged(turned, np.zeros(3, dtype=np.bool_))
-    assert one.duration.tolist() == [[5.0, 1.0, 1.0, 1.0, 2.0]]
-    stands = [[False, False, False], [True, False, False], [False, True, False]]
-    assert one.active[0].tolist() == [*stands, *2 * [[False, False, True]]]
-    assert (one.middle[0, 3:] < 7.0).tolist() == [True, False]
+    same = np.zeros(3, dtype=np.bool_)
+    states, duration, (which,) = distinct_states(cut, [np.arange(3)], turned, same)
+    assert duration[0, 0, which[0]].tolist() == [5.0, 1.0, 5.0, 1.0, 5.0, 1.0, 2.0, 5.0]
+    assert duration.shape == (1, 1, 5)
+    assert (states.active[0, which[0]] == cut.active[0]).all()
+    assert (states.middle[0, which[0, 5:7]] < 7.0).tolist() == [True, False]
+
+
+def test_histories_share_the_states_that_both_have() -> None:
+    began, ended = np.array([[1.0, 3.0, 1.0]]), np.array([[5.0, 4.0, 2.0]])
+    cut = constant_intervals(began, ended, np.zeros(1), np.full(1, 6.0))
+    never, same = np.full((1, 2), -np.inf), np.zeros(2, dtype=np.bool_)
+    # the first fault stands to 5 in one history, to 2 in the other, the second to 4
+    columns = [np.array([0, 1]), np.array([2, -1])]
+    states, duration, which = distinct_states(cut, columns, never, same)
+    first, other = (
+        {tuple(states.active[0, k].tolist()): float(t) for k, t in enumerate(one) if t}
+        for one in duration[0]
+    )
+    assert first == {(False, False): 2.0, (True, False): 3.0, (True, True): 1.0}
+    assert other == {(False, False): 5.0, (True, False): 1.0}
+    assert (which[0][0, :2] == which[1][0, :2]).all()
 
 
 def test_what_differs_from_hour_to_hour_is_not_merged() -> None:
@@ -403,5 +424,9 @@ def test_what_differs_from_hour_to_hour_is_not_merged() -> None:
     cut = constant_intervals(began, ended, np.zeros(1), np.full(1, 9.0))
     never = np.full((1, 3), -np.inf)
     apart = np.array([True, False, False])
-    assert cut.merged(never, apart).duration.tolist() == cut.duration.tolist()
-    assert cut.merged(never, ~apart & False).duration.tolist() == [[7.0, 1.0, 1.0]]
+    for differs, lengths in (
+        (apart, [1.0, 1.0, 2.0, 2.0, 3.0]),
+        (~apart & False, [1, 1, 7]),
+    ):
+        _, duration, _ = distinct_states(cut, [np.arange(3)], never, differs)
+        assert np.sort(duration[0, 0]).tolist() == lengths

@@ -10,8 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from corrosion.foundation.types import Array
-from corrosion.wastage.apportionment import MULTIPLIERS, StepLoss, net_and_apportion
+from corrosion.wastage.apportionment import MULTIPLIERS, net_and_apportion
 from corrosion.wastage.fault_charges import CurrentSource
+from corrosion.wastage.step_loss import StepLoss
 
 S, K, W = 4, 5, 3  # samples, stretches, wetted zones
 
@@ -30,8 +31,8 @@ class Page:
     through: tuple[Array, Array]
 
     def booked(self) -> StepLoss:
-        return net_and_apportion(
-            self.duration,
+        (one,) = net_and_apportion(
+            self.duration[:, None],
             natural=self.natural,
             protection=self.protection,
             steady={"shore couple": self.couple},
@@ -39,6 +40,7 @@ class Page:
             fraction=self.fraction,
             through=self.through,
         )
+        return replace(one, lost=one.lost * self.duration[:, :, None])
 
 
 def invented(seed: int, *, couple: float = 0.02, protected: float = 0.01) -> Page:
@@ -140,6 +142,28 @@ def charge(page: Page, at: tuple[int, int, int], fault: int) -> float:
         stray_term(page, at, {fault: scale})[0] for scale in (1.0 + 1e-6, 1.0 - 1e-6)
     )
     return (up - down) / 2e-6
+
+
+def test_histories_of_the_same_states_are_netted_together_as_each_alone() -> None:
+    page = invented(3)
+    shorter = page.duration * np.random.default_rng(4).uniform(0.0, 1.0, (S, K))
+    both = net_and_apportion(
+        np.stack([page.duration, shorter], axis=1),
+        natural=page.natural,
+        protection=page.protection,
+        steady={"shore couple": page.couple},
+        sources=(page.dc, page.ac),
+        fraction=page.fraction,
+        through=page.through,
+    )
+    for mine, duration in zip(both, (page.duration, shorter), strict=True):
+        alone = replace(page, duration=duration).booked()
+        for name in ("natural", "direct", "alternating", "taken", "spared", "peak"):
+            assert getattr(mine, name) == pytest.approx(
+                getattr(alone, name), rel=1e-9, abs=1e-12
+            )
+        for one, two in zip(mine.by_fault, alone.by_fault, strict=True):
+            assert one[1] == pytest.approx(two[1], rel=1e-9, abs=1e-12)
 
 
 pages = st.builds(

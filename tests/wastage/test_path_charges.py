@@ -8,9 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from corrosion.foundation.types import Array
-from corrosion.wastage.apportionment import StepLoss, net_and_apportion
+from corrosion.wastage.apportionment import net_and_apportion
 from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.path_charges import CausePath
+from corrosion.wastage.step_loss import StepLoss
 
 S, W, NODES = 6, 3, 5
 COUPLE, OWN = "shore couple", "own metals"
@@ -27,8 +28,8 @@ class Case:
     path: CausePath
 
     def booked(self) -> StepLoss:
-        return net_and_apportion(
-            np.ones((len(self.natural), 1)),
+        (one,) = net_and_apportion(
+            np.ones((len(self.natural), 1, 1)),
             natural=self.natural,
             protection=self.protection,
             steady=self.steady,
@@ -37,6 +38,7 @@ class Case:
             through=(np.ones_like(self.natural), np.ones_like(self.natural)),
             path=self.path,
         )
+        return one
 
 
 def invented(seed: int, *, faults: int = 3, curved: float = 1.0) -> Case:
@@ -121,17 +123,15 @@ def test_accounts_are_never_negative_and_sum_to_the_whole(seed: int) -> None:
 @settings(deadline=None, max_examples=60)
 def test_currents_that_add_are_charged_as_without_a_path(seed: int) -> None:
     case = invented(seed, curved=0.0)
-    by_path, plain = (
-        case.booked(),
-        net_and_apportion(
-            np.ones((S, 1)),
-            natural=case.natural,
-            protection=case.protection,
-            steady=case.steady,
-            sources=([case.direct], []),
-            fraction=np.full((S, W), 0.005),
-            through=(np.ones((S, W)), np.ones((S, W))),
-        ),
+    by_path = case.booked()
+    (plain,) = net_and_apportion(
+        np.ones((S, 1, 1)),
+        natural=case.natural,
+        protection=case.protection,
+        steady=case.steady,
+        sources=([case.direct], []),
+        fraction=np.full((S, W), 0.005),
+        through=(np.ones((S, W)), np.ones((S, W))),
     )
     for mine, other in zip(by_path.by_fault, plain.by_fault, strict=True):
         for one, two in zip(mine[1:], other[1:], strict=True):

@@ -1,0 +1,74 @@
+"""What one scenario loses and another keeps, zone by zone and state by state."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from corrosion.foundation.types import Array, IntArray
+from corrosion.history.loss import LossHistory
+from corrosion.wastage.step_loss import add_rows
+
+__all__ = ["StepMass", "compare"]
+
+
+@dataclass(frozen=True, slots=True)
+class StepMass:
+    """What a step took, to be held against another scenario's.
+
+    Attributes
+    ----------
+    states : ndarray, shape (samples, states, wetted)
+        Of wetted zones by currents and nature, in each state. [A/m²]
+    to_kg : ndarray, shape (samples, wetted)
+        Metal a charge. [kg m²/C]
+    which : ndarray of int, shape (samples, stretches)
+        The state of each stretch in which nothing changes in any scenario.
+    rest : ndarray, shape (samples, zones)
+        Of other zones, and of inner faces. [kg]
+    """
+
+    states: Array
+    to_kg: Array
+    which: IntArray
+    rest: Array
+
+
+def compare(
+    kept: LossHistory,
+    rows: slice,
+    wet: IntArray,
+    duration: Array,
+    masses: tuple[StepMass | None, StepMass | None],
+) -> None:
+    """Add what the first scenario lost in a step and another does not, and the reverse.
+
+    Parameters
+    ----------
+    kept : LossHistory
+        The other's, which is added to.
+    rows : slice
+        Which samples.
+    wet : ndarray of int, shape (wetted,)
+        Wetted zones.
+    duration : ndarray, shape (samples, stretches)
+        Of stretches in which nothing changes in either. [s]
+    masses : tuple of two StepMass
+        The first's and the other's; None: what is lost is not counted.
+    """
+    first, mine = masses
+    if first is None or mine is None:
+        return
+    other = duration > 0.0
+    if first.states is mine.states:
+        other &= first.which != mine.which
+    sample, at = np.nonzero(other)
+    before, now = (
+        one.states[sample, one.which[sample, at]] * one.to_kg[sample]
+        for one in (first, mine)
+    )
+    change = (before - now) * duration[sample, at][:, None]
+    rest = first.rest - mine.rest
+    for account, sign in ((kept.kept_kg, 1.0), (kept.given_up_kg, -1.0)):
+        account[rows] += np.maximum(sign * rest, 0.0)
+        if sample.size:
+            add_rows(account[rows], sample, np.maximum(sign * change, 0.0), wet)

@@ -1,0 +1,83 @@
+"""What a step of time took from bare steel, and how rows of states add up to it."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from corrosion.foundation.types import Array, IntArray
+
+__all__ = ["StepLoss", "add_rows"]
+
+_FLOWS = ("direct", "alternating", "taken", "spared")
+_SUMS: Final = ("natural", "protection_spared", *_FLOWS)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepLoss:
+    """What one history lost in a step, as charge a square metre of bare steel.
+
+    Attributes
+    ----------
+    natural : ndarray, shape (samples, wetted)
+        With neither protection nor any other current. [C/m²]
+    protection_spared : ndarray, shape (samples, wetted)
+        What protection spares of that. [C/m²]
+    direct, alternating : ndarray, shape (samples, wetted)
+        Taken by causes of direct and of alternating current, at bare steel. [C/m²]
+    taken, spared : ndarray, shape (samples, wetted)
+        Taken by all causes, as metal: with what dissolves beneath the paint; and spared
+        by them. [C/m²]
+    steady : dict of str to (ndarray, ndarray)
+        Taken and spared by each cause that is the same in all states, as metal: with
+        what dissolves beneath the paint. [C/m²]
+    by_fault : list of (ndarray of int, ndarray, ndarray)
+        For each source the positions of its faults, and what each took and spared,
+        shape (samples, faults, wetted), as metal. [C/m²]
+    lost : ndarray, shape (samples, states, wetted)
+        Lost in each state, all netted, as metal: one array of all histories; of no
+        states where it was not asked for. [A/m²]
+    multiplied : ndarray, shape (len(MULTIPLIERS), samples, wetted)
+        Lost at bare steel, were the natural rate so many times as high. [C/m²]
+    peak : ndarray, shape (samples, wetted)
+        Highest alternating current density met. [A/m²]
+    """
+
+    natural: Array
+    protection_spared: Array
+    direct: Array
+    alternating: Array
+    taken: Array
+    spared: Array
+    steady: dict[str, tuple[Array, Array]]
+    by_fault: list[tuple[IntArray, Array, Array]]
+    lost: Array
+    multiplied: Array
+    peak: Array
+
+    def add_rows(self, other: "StepLoss", sample: IntArray, state: IntArray) -> None:
+        """Add what some states of some samples lost.
+
+        ``other`` has a state a row, from the same causes; ``sample`` and ``state`` say
+        which each is.
+        """
+        pairs = [(getattr(self, name), getattr(other, name)) for name in _SUMS]
+        for name, pair in other.steady.items():
+            pairs += zip(self.steady[name], pair, strict=True)
+        for one, part in zip(self.by_fault, other.by_fault, strict=True):
+            pairs += zip(one[1:], part[1:], strict=True)
+        pairs += zip(self.multiplied, other.multiplied, strict=True)
+        for whole, part in pairs:
+            add_rows(whole, sample, part)
+        if self.lost.size:
+            self.lost[sample, state] = other.lost[:, 0]
+        np.maximum.at(self.peak, sample, other.peak)
+
+
+def add_rows(
+    whole: Array, sample: IntArray, part: Array, columns: IntArray | None = None
+) -> None:
+    """Add rows to some columns of their samples, which rise and may repeat."""
+    first = np.flatnonzero(np.diff(sample, prepend=-1))
+    at = sample[first] if columns is None else np.ix_(sample[first], columns)
+    whole[at] += np.add.reduceat(part, first, axis=0)
