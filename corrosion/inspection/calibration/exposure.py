@@ -216,11 +216,7 @@ def exposure(
     shared_inside = np.zeros_like(loading)
     shared_inside[-1] = np.sqrt(share) * inner.std(axis=0)
     level, deeper = about - scores @ loading, _centred(deeper)
-    lean = np.linalg.lstsq(scores, deeper, rcond=None)[0]
-    apart = deeper - scores @ lean
-    with_level = (apart * level).sum(axis=0) / np.maximum(
-        (level**2).sum(axis=0), _LEAST
-    )
+    lean = _lean(scores, level, (zones.pitting, zones.deepest), deeper)
     met = _met(inputs, history, rows)
     own = np.stack(
         [
@@ -242,9 +238,9 @@ def exposure(
         inside=inside,
         inner=inner,
         pit=pit,
-        deeper=apart - level * with_level,
+        deeper=deeper - scores @ lean[:-1] - level * lean[-1],
         met=met,
-        lean=np.vstack([lean, with_level]),
+        lean=lean,
         scores=scores,
         own=own,
         prior=RatePrior(
@@ -264,6 +260,23 @@ def exposure(
             learned=float(np.log(given["natural_spread_factor"].geometric_sd)),
         ),
     )
+
+
+def _lean(
+    scores: Array, level: Array, drawn: tuple[Array, Array], deeper: Array
+) -> Array:
+    """Return how pits go with shared unknowns and the level, (shared + 1, zones) [-].
+
+    By least squares, with what else draws a pit's depth beside them: slopes multiply
+    unknowns that gaugings may move far, and would otherwise carry its chance along.
+    """
+    pitting, extreme = np.log(drawn[0]), -np.log(-np.log(drawn[1]))
+    found = np.empty((scores.shape[1] + 1, level.shape[1]))
+    for k in range(level.shape[1]):
+        own = [level[:, k], pitting[:, k], extreme[:, k], extreme[:, k] ** 2]
+        told = np.column_stack([scores, *(_centred(one) for one in own)])
+        found[:, k] = np.linalg.lstsq(told, deeper[:, k], rcond=None)[0][: len(found)]
+    return found
 
 
 def _beside_pits(moments: Array, rows: Measured | None) -> set[int]:
