@@ -13,7 +13,7 @@ from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.measurements import Measured
 from corrosion.inspection.calibration.rate_model import RatePrior, cause_shares
 from corrosion.inspection.calibration.readings import Readings
-from corrosion.inspection.calibration.spots import seen_by_spots
+from corrosion.inspection.calibration.spots import beside_pits, met_by_spots
 from corrosion.inspection.outlook import deepest, inside_loss
 from corrosion.wastage.apportionment import MULTIPLIERS
 from corrosion.wastage.metals import metal
@@ -204,7 +204,7 @@ def exposure(
     about = whole - whole.mean(axis=0)
     loading = np.linalg.lstsq(scores, about, rcond=None)[0]
     pit = history.mean.copy()
-    for at in {now} | _beside_pits(history.moments, rows):
+    for at in {now} | beside_pits(history.moments, rows):
         pit[:, at] = np.maximum(pit[:, at], deepest(inputs, history, at))
     gain = plate_gain(history.moments, sea.shape[2], zones.works)
     outer = np.maximum((history.mean + gain - lost_inside)[:, now], _LEAST)
@@ -217,7 +217,7 @@ def exposure(
     shared_inside[-1] = np.sqrt(share) * inner.std(axis=0)
     level, deeper = about - scores @ loading, _centred(deeper)
     lean = _lean(scores, level, (zones.pitting, zones.deepest), deeper)
-    met = _met(inputs, history, rows)
+    met = met_by_spots(inputs, history, rows)
     own = np.stack(
         [
             level,
@@ -277,35 +277,6 @@ def _lean(
         told = np.column_stack([scores, *(_centred(one) for one in own)])
         found[:, k] = np.linalg.lstsq(told, deeper[:, k], rcond=None)[0][: len(found)]
     return found
-
-
-def _beside_pits(moments: Array, rows: Measured | None) -> set[int]:
-    """Return the positions of moments next to a reading of a pit."""
-    if rows is None:
-        return set()
-    after = np.searchsorted(moments, rows.moment[rows.pitted])
-    after = np.clip(after, 1, len(moments) - 1)
-    return {int(at) for at in (*after, *(after - 1))}
-
-
-def _met(inputs: ModelInputs, history: LossHistory, rows: Measured | None) -> Array:
-    """Return how near the least readings came to the deepest pits: see Exposure."""
-    zones = len(inputs.ship.zones)
-    met = np.zeros((inputs.draws.samples, zones))
-    if rows is None:
-        return met
-    spots, moment = rows.spots_of(zones)
-    inside = inside_loss(inputs, history.moments)
-    for k in np.flatnonzero(np.isfinite(spots)):
-        at = int(np.argmin(np.abs(history.moments - moment[k])))
-        seen = seen_by_spots(inputs, history, (at, int(k)), spots[k])
-        whole = np.maximum(deepest(inputs, history, at)[:, k], history.mean[:, at, k])
-        seen, whole = (
-            np.maximum(depth - inside[:, at, k], _LEAST)
-            for depth in (np.minimum(seen, whole), whole)
-        )
-        met[:, k] = np.log(seen / whole)
-    return met
 
 
 def _centred(values: Array) -> Array:
