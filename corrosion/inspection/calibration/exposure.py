@@ -184,7 +184,8 @@ def exposure(
     sea = in_plate(whole_life, history.moments, zones.works)
     inside, lost_inside = zones.inner, inside_loss(inputs, history.moments)
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
-    whole = np.log(np.maximum(sea[:, now], 1e-12))
+    # gross: what protection leaves of it says little of the rate, and scatters widely
+    whole = np.log(np.maximum(history.natural_sea_kg, _LEAST))
     law, seen = zones.paint.law, zones.paint.seen
     judged = seen[:, ~np.isnan(seen).any(axis=0)]
     eye = np.log(np.maximum(judged, 1e-6)).mean(axis=1) if judged.size else np.zeros(1)
