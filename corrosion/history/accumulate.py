@@ -163,6 +163,7 @@ class LossAccumulator:
                 paths.total_over_bare_current(step.number)[1][sample],
             ),
             by_state=self.compared,
+            accounts=paths.late <= self.inputs.time_grid.as_of,
             path=states.path,
         )
 
