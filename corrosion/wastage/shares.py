@@ -66,8 +66,7 @@ def shared_out(  # noqa: PLR0913 - what is shared, how long, among whom
     unit : ndarray, shape (samples, states or 1, wetted)
         Of :func:`~corrosion.wastage.fault_charges.alternating_charges`. [m²/A]
     accounts : bool, optional
-        Whether each cause's own is asked for; else ``by_fault`` is empty, and what
-        alternating currents took alone is sure to be told.
+        Whether each cause's own is asked for; else only ``alternating`` is told.
 
     Returns
     -------
