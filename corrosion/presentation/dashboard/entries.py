@@ -5,9 +5,11 @@ where somebody else has saved meanwhile, a menu may then hold other choices than
 one that was chosen from. Once a form is saved, it is empty again.
 """
 
+from collections.abc import Iterable
 from typing import Any, get_args
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.inspection.fault_finding.sheet import circuits_of
 from corrosion.presentation.dashboard import forms
@@ -19,6 +21,8 @@ __all__ = [
     "button",
     "done",
     "key",
+    "menu",
+    "number",
     "place_entries",
     "reading_entries",
     "sent",
@@ -63,6 +67,37 @@ def done(form: str) -> None:
     st.session_state[count] = st.session_state.get(count, 0) + 1
 
 
+def menu(
+    place: DeltaGenerator,
+    label: str,
+    choices: Iterable[str],
+    at: str,
+    *,
+    blank: str = "not known",
+    more: bool = False,
+) -> str | None:
+    """Draw a menu, blank at first; ``more``: what is not in it can be typed."""
+    found: str | None = place.selectbox(
+        label,
+        list(choices),
+        index=None,
+        placeholder=blank,
+        accept_new_options=more,
+        key=at,
+    )
+    return found
+
+
+def number(
+    place: DeltaGenerator, label: str, at: str, least: float | None = None
+) -> float | None:
+    """Draw a field for a number, blank at first, that is ``least`` at least."""
+    found: float | None = place.number_input(
+        label, value=None, min_value=least, format="%g", key=at
+    )
+    return found
+
+
 def place_entries(chosen: Chosen, system: str | None, form: str) -> None:
     """Draw the entries that say which fault, where and when, within a form."""
     ship = chosen.ship
@@ -72,20 +107,13 @@ def place_entries(chosen: Chosen, system: str | None, form: str) -> None:
         value=forms.next_id(f.fault for f in ship.faults),
         key=key(form, "fault"),
     )
-    second.selectbox(
-        "Circuit",
-        list(circuits_of(ship, system)),
-        index=None,
-        placeholder="not known",
-        accept_new_options=True,
-        key=key(form, "circuit"),
-    )
-    third.selectbox(
+    menu(second, "Circuit", circuits_of(ship, system), key(form, "circuit"), more=True)
+    menu(
+        third,
         "Zone where it enters the steel",
-        [zone.zone for zone in ship.zones],
-        index=None,
-        placeholder="not found yet",
-        key=key(form, "zone"),
+        (zone.zone for zone in ship.zones),
+        key(form, "zone"),
+        blank="not found yet",
     )
     first, second = st.columns(2)
     first.text_input(
@@ -104,47 +132,19 @@ def reading_entries(system: System, form: str) -> None:
     """Draw the entries of a fault's readings, within a form."""
     names = system.conductors
     first, second, third = st.columns(3)
-    first.selectbox(
-        "Conductor, if known",
-        names,
-        index=None,
-        placeholder="not known",
-        key=key(form, "conductor"),
-    )
-    second.number_input(
-        "Clamp current into the hull (A)",
-        value=None,
-        format="%g",
-        key=key(form, "amps"),
-    )
-    third.number_input(
-        "Insulation test of the branch (Ω)",
-        value=None,
-        min_value=0.0,
-        format="%g",
-        key=key(form, "insulation_ohm"),
-    )
+    menu(first, "Conductor, if known", names, key(form, "conductor"))
+    number(second, "Clamp current into the hull (A)", key(form, "amps"))
+    ohms = key(form, "insulation_ohm")
+    number(third, "Insulation test of the branch (Ω)", ohms, 0.0)
     for name, column in zip(names, st.columns(len(names)), strict=True):
-        column.number_input(
-            f"Volts to hull, {name} (V)",
-            value=None,
-            format="%g",
-            key=key(form, forms.VOLT_COLUMNS[name]),
+        number(
+            column, f"Volts to hull, {name} (V)", key(form, forms.VOLT_COLUMNS[name])
         )
-    st.number_input(
-        "Input resistance of that voltmeter (Ω); most digital meters: 10000000",
-        value=None,
-        min_value=100.0,
-        format="%g",
-        key=key(form, "meter_ohm"),
-    )
+    meter = "Input resistance of that voltmeter (Ω); most digital meters: 10000000"
+    number(st.container(), meter, key(form, "meter_ohm"), 100.0)
     if system.lamps is not None:
+        looks = get_args(LampSeen)
         columns = st.columns(len(names))
         for letter, name, column in zip("abc", names, columns, strict=False):
-            column.selectbox(
-                f"Lamp {name}",
-                get_args(LampSeen),
-                index=None,
-                placeholder="not looked at",
-                key=key(form, f"lamp_{letter}"),
-            )
+            at = key(form, f"lamp_{letter}")
+            menu(column, f"Lamp {name}", looks, at, blank="not looked at")

@@ -104,20 +104,9 @@ def _before(time: str) -> HookUp:
     where, how, metal, side = st.columns([2, 1, 1, 1])
     berth = where.text_input("Berth", key=entries.key(_FORM, "berth"))
     supply = how.selectbox("Supply", _SUPPLIES, key=entries.key(_FORM, "supply"))
-    of = metal.selectbox(
-        "Shore earth of",
-        get_args(EarthMetal),
-        index=None,
-        placeholder="not known",
-        key=entries.key(_FORM, "metal"),
-    )
-    on = side.selectbox(
-        "Shore on the",
-        get_args(Side),
-        index=None,
-        placeholder="not known",
-        key=entries.key(_FORM, "side"),
-    )
+    metals, sides = get_args(EarthMetal), get_args(Side)
+    of = entries.menu(metal, "Shore earth of", metals, entries.key(_FORM, "metal"))
+    on = entries.menu(side, "Shore on the", sides, entries.key(_FORM, "side"))
     first, second, third, fourth, fifth = st.columns(5, vertical_alignment="bottom")
     couple = _number(first, "Before: volts to shore earth, direct", "couple")
     ac = _number(second, "Before: the same, alternating", "ac volts")
@@ -148,10 +137,7 @@ def _before(time: str) -> HookUp:
 
 
 def _number(place: DeltaGenerator, label: str, name: str) -> float | None:
-    found: float | None = place.number_input(
-        label, value=None, format="%g", key=entries.key(_FORM, name)
-    )
-    return found
+    return entries.number(place, label, entries.key(_FORM, name))
 
 
 def _ohms(text: str) -> float | None:

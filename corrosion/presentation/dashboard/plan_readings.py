@@ -101,12 +101,11 @@ def _heads(chosen: Chosen) -> dict[str, str]:
         "instrument": instrument.text_input(
             "Instrument", key=entries.key(_FORM, "instrument")
         ),
-        "surface": surface.selectbox(
+        "surface": entries.menu(
+            surface,
             "Surface under the probe",
             get_args(Surface),
-            index=None,
-            placeholder="not known",
-            key=entries.key(_FORM, "surface"),
+            entries.key(_FORM, "surface"),
         ),
     }
     return {key: str(value or "") for key, value in found.items()}

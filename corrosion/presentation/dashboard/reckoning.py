@@ -15,10 +15,11 @@ from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.presentation.dashboard.markdown import escape_markdown
 
-__all__ = ["Question", "begin", "end", "nothing_stands", "shown"]
+__all__ = ["Question", "Tell", "begin", "end", "nothing_stands", "shown"]
 
 T = TypeVar("T")
 Tell = Callable[[float], None]
+"""Takes the share done."""
 
 _PLACE: Final = "place of what is being reckoned"
 _STANDS: Final = "question that the page answers"

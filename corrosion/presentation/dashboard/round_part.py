@@ -89,12 +89,11 @@ def _system(system: System) -> RoundOfSystem:
     with st.container(border=True, key=f"round-{system.name}"):
         name, monitor = st.columns([2, 1], vertical_alignment="center")
         name.html(f"<b>{escape(system.name)}</b>")
-        shown = monitor.number_input(
+        shown = entries.number(
+            monitor,
             f"Insulation monitor of {system.name}, if fitted (kΩ)",
-            value=None,
-            min_value=0.0,
-            format="%g",
-            key=entries.key(_FORM, f"{system.name} monitor"),
+            entries.key(_FORM, f"{system.name} monitor"),
+            0.0,
         )
         lamps: list[str] = []
         if system.lamps is not None:
@@ -120,22 +119,16 @@ def _system(system: System) -> RoundOfSystem:
 def _earth_lead(form: str) -> dict[str, float | None]:
     """Draw the fields of a clamp round the earth lead; return amperes by kind."""
     left, right = st.columns(2)
-    direct = left.number_input(
-        "Direct (mA), positive towards the ship",
-        value=None,
-        format="%g",
-        key=entries.key(form, "earth dc"),
-    )
-    alternating = right.number_input(
-        "Alternating (mA)",
-        value=None,
-        min_value=0.0,
-        format="%g",
-        key=entries.key(form, "earth ac"),
-    )
+    towards = "Direct (mA), positive towards the ship"
+    found = {
+        "dc": entries.number(left, towards, entries.key(form, "earth dc")),
+        "ac": entries.number(
+            right, "Alternating (mA)", entries.key(form, "earth ac"), 0.0
+        ),
+    }
     return {
         kind: None if value is None else value * MILLIAMPERE
-        for kind, value in (("dc", direct), ("ac", alternating))
+        for kind, value in found.items()
     }
 
 

@@ -4,7 +4,9 @@ import ctypes
 import os
 import sys
 from collections.abc import Callable
+from importlib import import_module
 from pathlib import Path
+from threading import Thread
 from typing import TYPE_CHECKING
 
 from corrosion.presentation.dashboard.phone_gate import (
@@ -68,6 +70,7 @@ _HEADERS = (
     (b"referrer-policy", b"no-referrer"),
 )
 _ARENA_MAX = -8  # M_ARENA_MAX of mallopt(3)
+_HEAVY = "corrosion.presentation.notebook"  # the estimate and its figures, no page
 
 
 def app_file() -> Path:
@@ -178,5 +181,7 @@ def serve(
         Middleware(Guard),
         *gates,
     ]
+    # What the first page needs is loaded while its browser is still being opened.
+    Thread(target=import_module, args=(_HEAVY,), daemon=True).start()
     app = st.App(app_file(), middleware=guards)
     app.run(config=settings)

@@ -59,12 +59,12 @@ def _fields(chosen: Chosen) -> None:
         key=entries.key(_FORM, "system"),
     )
     circuits = circuits_of(ship, system)
-    circuit = second.selectbox(
+    circuit = entries.menu(
+        second,
         "Circuit, isolated and proved dead",
-        list(circuits),
-        index=None,
-        placeholder="choose",
-        key=entries.key(_FORM, f"circuit {system}"),
+        circuits,
+        entries.key(_FORM, f"circuit {system}"),
+        blank="choose",
     )
     one, ten, volts, warm = st.columns(4)
     values = {
@@ -99,10 +99,7 @@ def _fields(chosen: Chosen) -> None:
 
 
 def _number(place: DeltaGenerator, label: str, name: str) -> float | None:
-    found: float | None = place.number_input(
-        label, value=None, format="%g", key=entries.key(_FORM, name)
-    )
-    return found
+    return entries.number(place, label, entries.key(_FORM, name))
 
 
 def survey_problems(
