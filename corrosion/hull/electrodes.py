@@ -14,8 +14,11 @@ With *k* = 1 oxygen arrives at its limit always, as for steel in
 :mod:`corrosion.hull.nonlinear.polarisation`. Every term rises with *E*.
 """
 
-from collections.abc import Sequence
+import csv
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
+from importlib.resources import files
+from types import MappingProxyType
 from typing import Final, Self
 
 import numpy as np
@@ -57,40 +60,38 @@ class Law:
     onset: float
 
 
-def _law(*numbers: float) -> Law:
+_COLUMNS: Final = (
+    "rest_v",
+    "natural_a_per_m2",
+    "oxygen_over_natural",
+    "anodic_v",
+    "cathodic_v",
+    "hydrogen_v",
+    "onset_v",
+)
+
+
+def _laws() -> Mapping[str, Law]:
+    text = (files("corrosion.hull") / "electrodes.csv").read_text(encoding="utf-8")
     names = [field.name for field in fields(Law)]
-    return Law(**dict(zip(names, numbers, strict=True)))
+    return MappingProxyType(
+        {
+            row["metal"]: Law(
+                **{
+                    name: float(row[column])
+                    for name, column in zip(names, _COLUMNS, strict=True)
+                }
+            )
+            for row in csv.DictReader(text.splitlines())
+        }
+    )
 
 
-LAWS: Final = {
-    "steel": _law(-0.65, 0.043, 2.0, 0.058, 0.12, 0.12, 0.45),
-    "cast iron": _law(-0.65, 0.043, 2.0, 0.058, 0.12, 0.12, 0.45),
-    "bronze": _law(-0.30, 0.010, 15.0, 0.060, 0.12, 0.12, 0.80),
-    "nickel-aluminium bronze": _law(-0.30, 0.010, 15.0, 0.060, 0.12, 0.12, 0.80),
-    "copper": _law(-0.36, 0.010, 15.0, 0.060, 0.12, 0.12, 0.80),
-    "brass": _law(-0.35, 0.010, 15.0, 0.060, 0.12, 0.12, 0.80),
-    "copper-nickel 90/10": _law(-0.25, 0.004, 37.5, 0.060, 0.12, 0.12, 0.80),
-    "copper-nickel 70/30": _law(-0.22, 0.004, 37.5, 0.060, 0.12, 0.12, 0.80),
-    "stainless 304": _law(-0.10, 0.001, 150.0, 0.12, 0.12, 0.12, 0.90),
-    "stainless 316": _law(-0.08, 0.001, 150.0, 0.12, 0.12, 0.12, 0.90),
-    "lead": _law(-0.50, 0.005, 30.0, 0.060, 0.12, 0.12, 0.80),
-    "aluminium 5083": _law(-0.85, 0.002, 10.0, 0.030, 0.12, 0.12, 0.60),
-    "aluminium 6061": _law(-0.80, 0.002, 10.0, 0.030, 0.12, 0.12, 0.60),
-    "zinc": _law(-1.05, 0.020, 1.0, 0.030, 0.12, 0.12, 1.0),
-    "aluminium": _law(-1.10, 0.020, 1.0, 0.030, 0.12, 0.12, 1.0),
-    "magnesium": _law(-1.50, 0.020, 1.0, 0.030, 0.12, 0.12, 1.0),
-    "copper earth": _law(-0.35, 0.05, 20.0, 0.060, 0.12, 0.12, 0.70),
-    "steel in concrete": _law(-0.25, 0.05, 20.0, 0.200, 0.12, 0.12, 0.80),
-    "galvanised earth": _law(-0.95, 0.05, 20.0, 0.060, 0.12, 0.12, 0.30),
-    "protected quay": _law(-0.85, 0.05, 20.0, 0.060, 0.12, 0.12, 0.30),
-}
-"""Metals in still seawater and shore earths, at their medians, by metals.csv's names.
+LAWS: Final[Mapping[str, Law]] = _laws()
+"""Metals in still seawater and shore earths, by metals.csv's names, at their medians.
 
-Rests of steel, bronze, copper, aluminium and zinc lie within published galvanic series
-(secondary), the others' are from memory;
-steel's natural density is 0.05 mm a year and its anodic slope that of Batt and Robinson
-2002 (abstract); bronze's oxygen limit of 0.15 A/m² and the earths are judgement; other
-slopes, onsets and the anodes' are from memory.
+``electrodes.csv`` beside this file gives the source of each and the rows of the
+assumptions table that hold its spread.
 """
 
 

@@ -99,7 +99,7 @@ def shore_readings(ship: Ship) -> tuple[ShoreReading, ...]:
 
 def _clamp(ship: Ship, row: Reading) -> ShoreReading | None:
     moment = row.time.middle
-    place, berth = f"readings.csv:{row.line}", _berth_at(ship, moment)
+    place, berth = f"readings.csv:{row.line}: amps", _berth_at(ship, moment)
     if berth is None or berth.earth_connected is False or berth.galvanic_isolator:
         _warn(place, "no earth lead without an isolator was connected then")
         return None
@@ -113,7 +113,7 @@ def _open_circuit(ship: Ship, row: Potential) -> ShoreReading | None:
     if row.open_circuit is None:
         return None
     moment = row.time.middle
-    place, berth = f"potentials.csv:{row.line}", _berth_at(ship, moment)
+    place, berth = f"potentials.csv:{row.line}: open_mv", _berth_at(ship, moment)
     if berth is None or berth.supply == "own":
         _warn(place, "she lay at no shore supply then")
         return None

@@ -239,9 +239,8 @@ def _said_of_response(
 
 
 def _chance(law: Duration, low: Array, high: Array, shift: float) -> Array:
-    count = len(law.median)
     ends = [
-        np.where(np.isinf(x), 1.0, law.chance_within(np.tile(x, (count, 1)), shift))
+        np.where(np.isinf(x), 1.0, law.chance_within(x[None], shift))
         for x in (low, high)
     ]
     return np.asarray((ends[1] - ends[0]).mean(axis=1))

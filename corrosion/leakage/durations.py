@@ -24,7 +24,7 @@ __all__ = [
     "tripped",
 ]
 
-_GAP = 1.5  # delays in the gap since the last check, in the middle
+_LOOKS = 2.0  # delays in the interval between two looks: a fault begins within one
 _MOMENTS = 9  # of an uncertain date at which a gap is looked at
 _NARROW = 0.02  # half width of an interval over its middle, at least
 _PARTS = 32  # of a gap, in which a beginning is looked for
@@ -48,17 +48,20 @@ class Duration:
     spread: Array
 
     def chance_within(self, seconds: Array, shift: float | Array = 0.0) -> Array:
-        """Return the chance of a shorter duration, shape of ``seconds``.
+        """Return the chance of a shorter duration, a sample a row.
 
-        Samples come first in ``seconds``; ``shift`` is added to the median's
-        logarithm. [-]
+        Samples come first in ``seconds``, or a single row that is theirs all;
+        ``shift`` is added to the median's logarithm. [-]
         """
         from scipy.special import ndtr  # noqa: PLC0415 - importing corrosion stays light
 
         shape = (-1, *(1,) * (np.ndim(seconds) - 1))
         away = np.log(np.maximum(seconds, 1e-9)) - shift
-        z = (away - self.median.reshape(shape)) / self.spread.reshape(shape)
-        return np.where(np.asarray(seconds) > 0.0, ndtr(z), 0.0)
+        z = away - self.median.reshape(shape)
+        z /= self.spread.reshape(shape)
+        chance = np.asarray(ndtr(z, out=z))
+        chance *= np.asarray(seconds) > 0.0
+        return chance
 
     def sample(
         self,
@@ -88,9 +91,9 @@ class Duration:
         """Return gaps between last check and finding, between two bounds [s].
 
         A gap is a delay and what had gone of the interval between two looks before it:
-        one and a half delays, as far as the law can be told from either.
+        that whole interval.
         """
-        return self.sample(uniform, low, high, float(np.log(_GAP)))
+        return self.sample(uniform, low, high, float(np.log(_LOOKS)))
 
     def chance_of_dates(self, good: When, found: When) -> Array:
         """Return the chance that check and finding are dated as written, (samples,).
@@ -106,7 +109,7 @@ class Duration:
         middle = 0.5 * (low + high)
         half = np.maximum(0.5 * (high - low), _NARROW * middle)
         below, within = (
-            self.chance_within(np.tile(each, (len(self.median), 1)), np.log(_GAP))
+            self.chance_within(each[None], np.log(_LOOKS))
             for each in (middle - half, middle + half)
         )
         return np.asarray((within - below).mean(axis=1))
@@ -163,7 +166,7 @@ class DurationLaws:
         """
         median = np.where(hidden, self.hidden.median, self.shown.median)
         spread = np.where(hidden, self.hidden.spread, self.shown.spread)
-        looks = Duration(median + np.log(2.0), np.full(len(median), self.regular))
+        looks = Duration(median + np.log(_LOOKS), np.full(len(median), self.regular))
         return Duration(median, spread), looks
 
     def response_of(self, fault: Fault) -> tuple[Duration, float | Array]:

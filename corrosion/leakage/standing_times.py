@@ -245,16 +245,15 @@ def _found(
     steps = _STEPS if fault.found.width > DAY else _STEPS_A_DAY
     moments = np.linspace(fault.found.earliest, fault.found.latest, steps)
     room = np.ones((len(uniform), steps))
-    every = np.broadcast_to(moments, room.shape)
+    every = moments[None]
     if good is not None and not apart:
-        room = room * delay.chance_within(every - good.earliest)
+        room *= delay.chance_within(every - good.earliest)
     if end is not None:
         law, shift = all_laws.response_of(fault)
         shift = np.reshape(shift, (-1, 1))
-        room = room * (
-            law.chance_within(end.latest - every, shift)
-            - law.chance_within(end.earliest - every, shift)
-        )
+        fits = law.chance_within(end.latest - every, shift)
+        fits -= law.chance_within(end.earliest - every, shift)
+        room *= fits
     room += 1e-9 * room.max(axis=1, keepdims=True) + 1e-300
     cell, place = sample_cell(0.5 * (room[:, 1:] + room[:, :-1]), uniform)
     return np.asarray(moments[cell] + place * (moments[1] - moments[0]))

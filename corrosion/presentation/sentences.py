@@ -138,13 +138,15 @@ def totals_sentence(result: "Estimate", units: UnitSystem = METRIC) -> str:
 
 def lost_sentence(result: "Estimate", units: UnitSystem = METRIC) -> str:
     """Return what the ship has lost, in one sentence."""
-    stray, natural = (
+    stray, own, natural, spared = (
         interval(result.totals, f"{name}_kg", "kg", units)
-        for name in ("stray", "natural")
+        for name in ("stray", "own_metals", "natural", "protection_spared")
     )
+    metals = f", her own metals {own}" * (result.totals["own_metals_kg"]["p90"] > 0.0)
+    held = result.totals["protection_spared_kg"]["p90"] > 0.0
     return (
-        f"Up to {result.as_of}, stray currents took {stray} and natural corrosion "
-        f"{natural}."
+        f"Up to {result.as_of}, stray currents took {stray}{metals} and natural "
+        f"corrosion {natural}{f', of which protection spared {spared}' * held}."
     )
 
 

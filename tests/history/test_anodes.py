@@ -26,6 +26,7 @@ from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.cathodic_protection import protected_state
 from corrosion.hull.electrodes import LAWS, Electrodes
 from corrosion.hull.nonlinear.galvanic import GalvanicNetwork, Tie, solve_galvanic
+from corrosion.presentation.answers.currents import ANODES, causes_of, leaving
 from corrosion.presentation.answers.hull import hull_result
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Anode, AnodeSeen, Reading, Ship, Work
@@ -228,6 +229,18 @@ def test_zincs_protect_and_are_consumed_by_their_charge(
         assert (gone - date(2022, 1, 1)).days / 365.25 == pytest.approx(
             float(np.median(ahead)), abs=0.01
         )
+
+
+def test_what_leaves_the_zincs_enters_the_hull_as_it_is_drawn() -> None:
+    found = estimated(ship(fault=False, berths=(berth("2020-01", None),)))
+    assert ANODES in causes_of(found)
+    drawn = leaving(found, 0, ANODES)
+    into = drawn.table.set_index("zone")["leaving_ma"]
+    assert (into < 0.0).all()
+    assert into.idxmin() == "PRP"  # the propeller takes up most
+    given = found.history.anode_amps.sum(axis=1).mean()
+    assert drawn.share == pytest.approx(given, rel=0.05)  # and a little through paint
+    assert ANODES not in causes_of(estimated(ship(fault=False, anodes=())))
 
 
 def test_spent_zincs_protect_no_more() -> None:

@@ -126,12 +126,14 @@ def test_no_reading_moves_no_digit() -> None:
 )
 def test_a_reading_that_no_lead_explains_is_named(at: object, why: str) -> None:
     one = ship(berths=(at,), readings=(reading(0.2),))
-    with pytest.warns(ValidityWarning, match=rf"readings.csv:2: not used .*{why}"):
+    with pytest.warns(
+        ValidityWarning, match=rf"readings.csv:2: amps: not used .*{why}"
+    ):
         assert shore_readings(one) == ()
 
 
 def test_a_reading_beyond_what_the_couple_can_drive_is_named() -> None:
-    with pytest.warns(ValidityWarning, match=r"readings.csv:2: more than any likely"):
+    with pytest.warns(ValidityWarning, match=r"readings.csv:2: amps: more than any"):
         inputs_of(ship(berths=(QUAY,), readings=(reading(40.0),)))
     with warnings.catch_warnings():
         warnings.simplefilter("error")

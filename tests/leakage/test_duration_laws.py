@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from lifelines import LogNormalFitter
+from scipy.special import ndtr
 from ships import fault, ship
 
 from corrosion.foundation.assumptions import default_assumptions
@@ -125,11 +126,15 @@ def test_dates_of_one_year_say_little_of_the_gap_between_them() -> None:
     year, day = as_written("2010"), as_written("2010-06-10 12:00")
     short, long = (float(law.chance_of_dates(year, year)[0]) for law in (hours, months))
     assert short == pytest.approx(1.0, abs=0.06)  # hours fit, but at the turn of a year
-    assert 0.5 * short < long < short
+    # Gaps of 180 days times or by 4 that fit before an even moment of the year.
+    moment = (np.arange(1000) + 0.5) / 1000 * 365.0 / 180.0
+    fits = ndtr(np.log(moment) / np.log(4.0)).mean()
+    assert long == pytest.approx(fits, abs=0.01)
+    assert 0.4 < fits < 0.5
     # Known to the minute, a month says as much as its densities do.
     month = as_written("2010-05-10 12:00")
     short, long = (float(law.chance_of_dates(month, day)[0]) for law in (hours, months))
-    z = [np.log(31.0 * DAY / 1.5 / median) / np.log(4.0) for median in
+    z = [np.log(31.0 * DAY / 2.0 / median) / np.log(4.0) for median in
          (4.0 * HOUR, 90.0 * DAY)]  # fmt: skip
     expected = np.exp(0.5 * (z[1] ** 2 - z[0] ** 2))
     assert short / long == pytest.approx(expected, rel=0.03)

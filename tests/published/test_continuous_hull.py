@@ -125,6 +125,46 @@ def test_what_returns_aboard_crosses_as_with_continuous_plating(
     assert np.abs(found - expected).max() < 0.10 * crossing
 
 
+def spheroid(length: float, radius: float) -> Array:
+    """Panels of the lower half of a prolate spheroid, which no lines of ours draw."""
+    x = np.linspace(0.0, length, 31)
+    x[0], x[-1] = 1e-2, length - 1e-2
+    ring = radius * np.sqrt(1.0 - (2.0 * x / length - 1.0) ** 2)
+    turn = np.linspace(0.0, np.pi, 17)
+    along = np.broadcast_to(x[:, None], (31, 17))
+    across = np.outer(ring, np.cos(turn)), np.outer(ring, np.sin(turn))
+    return np.stack([along, -across[0], -across[1]], axis=-1)
+
+
+@pytest.mark.published(
+    source="boundary elements with continuous plating, written for the tests",
+    where="10 A into one zone of an exact spheroid, zones of its areas as written",
+    status="computed",
+)
+@pytest.mark.parametrize(("stations", "entry"), [(5, 0), (5, 4), (6, 0)])
+def test_an_exact_spheroid_whose_areas_are_written(stations: int, entry: int) -> None:
+    grid, one = spheroid(40.0, 5.0), cut(ROUND, stations, (0.0, 5.0))
+    centre, _, area, _ = panels_of(grid)
+    at = zones_of(one, centre)
+    each = np.bincount(at, area, len(one.zones))
+    one = replace(
+        one,
+        zones=tuple(
+            replace(z, area=a) for z, a in zip(one.zones, each.tolist(), strict=True)
+        ),
+    )
+    here = at == entry
+    injected = 10.0 * (here * area / area[here].sum() - area / area.sum())
+    panel = leaving(grid, injected, rho=RHO, sheet=STEEL / PLATE, ohm_m2=CONTACT)
+    expected = np.bincount(at, panel, len(one.zones))
+    into = -10.0 * each / each.sum()
+    into[entry] += 10.0
+    found = water_currents(build_hull(one), into, berth(None, None))
+    crossing = np.maximum(expected, 0.0).sum()
+    assert np.maximum(found, 0.0).sum() == pytest.approx(crossing, rel=0.10)
+    assert np.abs(found - expected).max() < 0.10 * crossing
+
+
 @pytest.mark.published(
     source="closed form, ρ/4πa",
     where="a sphere half immersed: the oracle's own error",

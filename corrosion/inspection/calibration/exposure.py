@@ -13,7 +13,7 @@ from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.measurements import Measured
 from corrosion.inspection.calibration.rate_model import RatePrior, cause_shares
 from corrosion.inspection.calibration.readings import Readings
-from corrosion.inspection.calibration.spots import seen_by_spots
+from corrosion.inspection.calibration.spots import beside_pits, met_by_spots
 from corrosion.inspection.outlook import deepest, inside_loss
 from corrosion.wastage.apportionment import MULTIPLIERS
 from corrosion.wastage.metals import metal
@@ -184,7 +184,8 @@ def exposure(
     sea = in_plate(whole_life, history.moments, zones.works)
     inside, lost_inside = zones.inner, inside_loss(inputs, history.moments)
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
-    whole = np.log(np.maximum(sea[:, now], 1e-12))
+    # gross: what protection leaves of it says little of the rate, and scatters widely
+    whole = np.log(np.maximum(history.natural_sea_kg, _LEAST))
     law, seen = zones.paint.law, zones.paint.seen
     judged = seen[:, ~np.isnan(seen).any(axis=0)]
     eye = np.log(np.maximum(judged, 1e-6)).mean(axis=1) if judged.size else np.zeros(1)
@@ -204,7 +205,7 @@ def exposure(
     about = whole - whole.mean(axis=0)
     loading = np.linalg.lstsq(scores, about, rcond=None)[0]
     pit = history.mean.copy()
-    for at in {now} | _beside_pits(history.moments, rows):
+    for at in {now} | beside_pits(history.moments, rows):
         pit[:, at] = np.maximum(pit[:, at], deepest(inputs, history, at))
     gain = plate_gain(history.moments, sea.shape[2], zones.works)
     outer = np.maximum((history.mean + gain - lost_inside)[:, now], _LEAST)
@@ -216,12 +217,8 @@ def exposure(
     shared_inside = np.zeros_like(loading)
     shared_inside[-1] = np.sqrt(share) * inner.std(axis=0)
     level, deeper = about - scores @ loading, _centred(deeper)
-    lean = np.linalg.lstsq(scores, deeper, rcond=None)[0]
-    apart = deeper - scores @ lean
-    with_level = (apart * level).sum(axis=0) / np.maximum(
-        (level**2).sum(axis=0), _LEAST
-    )
-    met = _met(inputs, history, rows)
+    lean = _lean(scores, level, (zones.pitting, zones.deepest), deeper)
+    met = met_by_spots(inputs, history, rows)
     own = np.stack(
         [
             level,
@@ -242,9 +239,9 @@ def exposure(
         inside=inside,
         inner=inner,
         pit=pit,
-        deeper=apart - level * with_level,
+        deeper=deeper - scores @ lean[:-1] - level * lean[-1],
         met=met,
-        lean=np.vstack([lean, with_level]),
+        lean=lean,
         scores=scores,
         own=own,
         prior=RatePrior(
@@ -266,33 +263,21 @@ def exposure(
     )
 
 
-def _beside_pits(moments: Array, rows: Measured | None) -> set[int]:
-    """Return the positions of moments next to a reading of a pit."""
-    if rows is None:
-        return set()
-    after = np.searchsorted(moments, rows.moment[rows.pitted])
-    after = np.clip(after, 1, len(moments) - 1)
-    return {int(at) for at in (*after, *(after - 1))}
+def _lean(
+    scores: Array, level: Array, drawn: tuple[Array, Array], deeper: Array
+) -> Array:
+    """Return how pits go with shared unknowns and the level, (shared + 1, zones) [-].
 
-
-def _met(inputs: ModelInputs, history: LossHistory, rows: Measured | None) -> Array:
-    """Return how near the least readings came to the deepest pits: see Exposure."""
-    zones = len(inputs.ship.zones)
-    met = np.zeros((inputs.draws.samples, zones))
-    if rows is None:
-        return met
-    spots, moment = rows.spots_of(zones)
-    inside = inside_loss(inputs, history.moments)
-    for k in np.flatnonzero(np.isfinite(spots)):
-        at = int(np.argmin(np.abs(history.moments - moment[k])))
-        seen = seen_by_spots(inputs, history, (at, int(k)), spots[k])
-        whole = np.maximum(deepest(inputs, history, at)[:, k], history.mean[:, at, k])
-        seen, whole = (
-            np.maximum(depth - inside[:, at, k], _LEAST)
-            for depth in (np.minimum(seen, whole), whole)
-        )
-        met[:, k] = np.log(seen / whole)
-    return met
+    By least squares, with what else draws a pit's depth beside them: slopes multiply
+    unknowns that gaugings may move far, and would otherwise carry its chance along.
+    """
+    pitting, extreme = np.log(drawn[0]), -np.log(-np.log(drawn[1]))
+    found = np.empty((scores.shape[1] + 1, level.shape[1]))
+    for k in range(level.shape[1]):
+        own = [level[:, k], pitting[:, k], extreme[:, k], extreme[:, k] ** 2]
+        told = np.column_stack([scores, *(_centred(one) for one in own)])
+        found[:, k] = np.linalg.lstsq(told, deeper[:, k], rcond=None)[0][: len(found)]
+    return found
 
 
 def _centred(values: Array) -> Array:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Final
+from typing import Final, cast
 
 import numpy as np
 
@@ -21,7 +21,7 @@ from corrosion.inspection.calibration.rate_model import (
 
 __all__ = ["STEEPEST", "Readings", "Surfaces"]
 
-STEEPEST: Final = 50.0
+STEEPEST: Final = 25.0
 """Logarithm of a factor on a rate that is beyond any reading."""
 
 _ALL: Final = slice(None)
@@ -176,6 +176,11 @@ class Readings:
         """``sea`` (knots, rows, samples), and ``inside`` and ``fixed`` likewise."""
         sea = np.ascontiguousarray(self.sea.transpose(2, 1, 0))
         return sea, np.ascontiguousarray(self.inside.T), np.array(self.fixed.T)
+
+    @cached_property
+    def single(self) -> tuple[Array, ...]:
+        """The same in single precision."""
+        return tuple(cast("Array", part.astype(np.float32)) for part in self.by_row)
 
     @cached_property
     def typical(self) -> tuple[Array, Array, Array]:

@@ -5,10 +5,13 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
+from corrosion.inspection.calibration.measurements import Measured
+from corrosion.inspection.outlook import deepest, inside_loss
 from corrosion.wastage.pits import deepest_pit
 
-__all__ = ["seen_by_spots"]
+__all__ = ["beside_pits", "met_by_spots", "seen_by_spots"]
 
+_LEAST = 1e-9  # of a depth of which the logarithm is taken [m]
 _BARE = 0.999  # of a zone: all of it
 
 
@@ -56,3 +59,34 @@ def seen_by_spots(
     met = -np.expm1(spots * np.log1p(-np.minimum(bare, _BARE)))
     there = history.worn[:, moment, zone] + np.where(lot[:, 1] < met, pit, 0.0)
     return np.asarray(np.maximum(there, history.mean[:, moment, zone]))
+
+
+def beside_pits(moments: Array, rows: Measured | None) -> set[int]:
+    """Return the positions of moments next to a reading of a pit."""
+    if rows is None:
+        return set()
+    after = np.searchsorted(moments, rows.moment[rows.pitted])
+    after = np.clip(after, 1, len(moments) - 1)
+    return {int(at) for at in (*after, *(after - 1))}
+
+
+def met_by_spots(
+    inputs: ModelInputs, history: LossHistory, rows: Measured | None
+) -> Array:
+    """Return how near the least readings came to the deepest pits: see Exposure."""
+    zones = len(inputs.ship.zones)
+    met = np.zeros((inputs.draws.samples, zones))
+    if rows is None:
+        return met
+    spots, moment = rows.spots_of(zones)
+    inside = inside_loss(inputs, history.moments)
+    for k in np.flatnonzero(np.isfinite(spots)):
+        at = int(np.argmin(np.abs(history.moments - moment[k])))
+        seen = seen_by_spots(inputs, history, (at, int(k)), spots[k])
+        whole = np.maximum(deepest(inputs, history, at)[:, k], history.mean[:, at, k])
+        seen, whole = (
+            np.maximum(depth - inside[:, at, k], _LEAST)
+            for depth in (np.minimum(seen, whole), whole)
+        )
+        met[:, k] = np.log(seen / whole)
+    return met

@@ -90,11 +90,13 @@ def move_zones(
     taken_up = [TakenUp(one, prior.offset, readings) for one in sure]
     away = taken_up[0].by(straight[0] - offs[0])
     straight[0] -= away[readings.place]
-    weights[0] += taken_up[0].fits(straight[0], offs[0], now[OFFSET] - away, away)
+    light = sure[0] * straight[0] ** 2
+    weights[0] += taken_up[0].fits(light, offs[0], now[OFFSET] - away, away)
     away = taken_up[1].by(straight[1] - offs[1])
     offs[1] += away[readings.place]
     loss -= away[readings.place]
-    weights[1] += taken_up[1].fits(straight[1], offs[1], then[OFFSET], away)
+    light = sure[1] * straight[1] ** 2
+    weights[1] += taken_up[1].fits(light, offs[1], then[OFFSET], away)
     then[OFFSET] += away
     weights[1, (cause_then > 0) & (then[EXTRA] < 0.0)] = -np.inf
     if start:
@@ -132,21 +134,22 @@ class TakenUp:
     """
 
     def __init__(self, sure: Array, sd: Array, readings: Readings) -> None:
-        self._sure, self._rows = sure, readings.one_hot
-        self._own = sd[readings.zones, None] ** -2.0
+        self._sure, self._rows = sure, readings.one_hot.astype(sure.dtype)
+        self._own = (sd[readings.zones, None] ** -2.0).astype(sure.dtype)
         self._share = 1.0 / (self._rows @ sure + self._own)
 
     def by(self, excess: Array) -> Array:
         """Return how far offsets go, of what losses are more, (gauged, n) [m]."""
         return np.asarray((self._rows @ (self._sure * excess)) * self._share)
 
-    def fits(self, straight: Array, off: Array, offset: Array, away: Array) -> Array:
+    def fits(self, light: Array, off: Array, offset: Array, away: Array) -> Array:
         """Return by how much readings and offsets fit better so, (gauged, n) [-].
 
-        Log likelihood of residuals over that of the linear models' (rows, n), and log
-        prior of offsets that went so far over that of ``offset``.
+        Log likelihood of residuals (rows, n) over that of the linear models', which is
+        minus half of ``light``, and log prior of offsets that went so far over that of
+        ``offset``.
         """
-        told = self._rows @ (self._sure * (straight - off) * (straight + off))
+        told = self._rows @ (light - self._sure * off**2)
         return np.asarray(0.5 * told - self._own * away * (offset + 0.5 * away))
 
 

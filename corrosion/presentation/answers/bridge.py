@@ -8,6 +8,8 @@ from typing import Any, Final
 from corrosion.estimate import Estimate
 from corrosion.foundation.json_values import json_value, rows
 from corrosion.foundation.units import YEAR
+from corrosion.presentation.format import quantity
+from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Gauging, Ship
 
@@ -20,11 +22,14 @@ __all__ = [
     "fault_cards",
     "gauged_below",
     "last_gauging",
+    "ship_means",
     "short_name",
+    "spared_words",
     "zone_cards",
-    "zone_causes",
+    "zone_means",
 ]
 
+_NOTHING_KG: Final = 1e-3
 _LONG_AGO: Final = 15.0  # years after which a gauging's age is the reason to gauge
 
 
@@ -120,6 +125,28 @@ _CAUSES: Final = (
     ("couple_kg", "couple", "shore earth couple"),
     ("faults_kg", "faults", "faults"),
 )
+
+
+_SPARED: Final = {
+    "protection_spared_kg": "protection",
+    "spared_kg": "currents that enter",
+}
+
+
+def spared_words(mean: Mapping[str, float], units: UnitSystem = METRIC) -> str:
+    """Return what spared natural loss of the sea side, of means in kilograms.
+
+    Examples
+    --------
+    >>> spared_words({"protection_spared_kg": 38.0, "spared_kg": 0.0})
+    'protection spared 38.0 kg'
+    """
+    found = [
+        f"{words} spared {quantity(mean.get(name, 0.0), 'kg', units=units)}"
+        for name, words in _SPARED.items()
+        if mean.get(name, 0.0) > _NOTHING_KG
+    ]
+    return ", ".join(found)
 
 
 def short_name(name: str) -> str:
@@ -244,26 +271,32 @@ def fault_cards(result: Estimate) -> list[FaultCard]:
     return sorted(cards, key=lambda one: -one.water_amps)
 
 
-def causes(result: Estimate) -> Sequence[Cause]:
-    """Return what took the ship's metal, as expectations, which add up."""
-    return _causes({key: stats["mean"] for key, stats in result.totals.items()})
+def ship_means(result: Estimate) -> dict[str, float]:
+    """Return the expectation of each of the ship's totals, by name."""
+    return {key: float(stats["mean"]) for key, stats in result.totals.items()}
 
 
-def zone_causes(row: Mapping[str, Any]) -> Sequence[Cause]:
-    """Return what took a zone's metal, as expectations; of its row of the estimate."""
-    mean = {
+def zone_means(row: Mapping[str, Any]) -> dict[str, float]:
+    """Return the expected masses of a zone's row of the estimate, by name [kg]."""
+    return {
         key.removesuffix("_mean"): float(value)
         for key, value in row.items()
         if key.endswith("_kg_mean")
     }
-    return _causes(mean)
 
 
-def _causes(mean: dict[str, float]) -> list[Cause]:
+def causes(mean: Mapping[str, float]) -> Sequence[Cause]:
+    """Return what took metal, as expectations, which add up to what is gone.
+
+    Of :func:`ship_means` or :func:`zone_means`; natural loss of the sea side is what
+    protection and currents left of it.
+    """
+    mean = dict(mean)
     if "faults_kg" not in mean:
         mean["faults_kg"] = mean["stray_kg"] - mean["couple_kg"]
     if "natural_sea_kg" in mean:
         del mean["natural_kg"]
+        mean["natural_sea_kg"] -= sum(mean.get(name, 0.0) for name in _SPARED)
     return [
         Cause(key=key, words=words, expected_kg=max(mean[name], 0.0))
         for name, key, words in _CAUSES

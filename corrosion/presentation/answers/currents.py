@@ -8,15 +8,31 @@ import pandas as pd
 from corrosion.estimate import Estimate
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MILLIAMPERE
+from corrosion.history.anodes_in_time import anodes_act
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.natural_rate import flow_factor
+from corrosion.history.protected_paths import ProtectedPaths, paths_at
 from corrosion.hull.geometry.panels import Panels, hull_panels
+from corrosion.hull.injection import source_transfer
 from corrosion.hull.own_metals import has_own_metals, own_metals
 from corrosion.hull.uncertain import median_metals, median_paths
 from corrosion.hull.water_currents import water_currents
+from corrosion.leakage.fault_currents import returns_ashore
+from corrosion.presentation.format import number, percent
 from corrosion.records.ship import Berth
 
-__all__ = ["CAUSES", "COUPLE", "OWN_METALS", "Leaving", "leaving", "panels"]
+__all__ = [
+    "ANODES",
+    "CAUSES",
+    "COUPLE",
+    "FAULTS",
+    "OWN_METALS",
+    "Leaving",
+    "causes_of",
+    "leaving",
+    "leaving_words",
+    "panels",
+]
 
 COUPLE = "no ampere: the couple with the shore earth alone"
 """Stands for an injection of nothing."""
@@ -24,8 +40,14 @@ COUPLE = "no ampere: the couple with the shore earth alone"
 OWN_METALS = "no ampere: her own metals alone"
 """Stands for a ship that is tied to no shore."""
 
-CAUSES = (COUPLE, OWN_METALS)
-"""What drives current out of her and into her without any fault."""
+FAULTS = "her faults: direct currents of those that stand"
+"""Stands for all standing faults at once."""
+
+ANODES = "no ampere: her anodes alone"
+"""Stands for a ship whose anodes and metals drive what flows."""
+
+CAUSES = (COUPLE, OWN_METALS, FAULTS, ANODES)
+"""What drives current out of her and into her beside one ampere."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +61,7 @@ class Leaving:
         ``area_m2``; a row a zone; negative where current enters the steel.
     share : float
         Share of the injected ampere that leaves steel into the water anywhere; of
-        the couple or her own metals, their current. [-], [A]
+        one of :data:`CAUSES` its current, of anodes what enters the hull. [-], [A]
     """
 
     table: pd.DataFrame
@@ -56,8 +78,8 @@ def leaving(result: Estimate, berth: int, zone: str) -> Leaving:
     berth : int
         Position of the berth in her records.
     zone : str
-        Where the ampere enters the steel; one of :data:`CAUSES`: nowhere, and what
-        that drives alone is shown.
+        Where the ampere enters the steel; one of :data:`CAUSES`: what that drives
+        alone is shown.
 
     Returns
     -------
@@ -65,18 +87,20 @@ def leaving(result: Estimate, berth: int, zone: str) -> Leaving:
         Coating as last seen, unknowns at their medians, the interface of steel and
         water linear (the estimate lets it bend where that misses). An ampere returns
         ashore on an earthed shore supply, else aboard through the cables. Her own
-        metals by the law of each, with no protection.
+        metals by the law of each, with no protection. Where anodes act, couple and
+        faults are means of the samples among them, as new or as last seen.
     """
     ship, inputs = result.ship, result.inputs
     lain = ship.berths[berth]
     nothing = np.zeros(len(ship.zones))
-    couple = water_currents(inputs.hull, nothing, lain)
-    amps = couple
     if zone == OWN_METALS:
         amps = _own_metals(inputs, lain)
-    elif zone != COUPLE:
+    elif zone in CAUSES:
+        amps = _sampled(result, lain, zone)
+    else:
         injected = nothing - (0.0 if lain.supply == "shore earthed" else inputs.cables)
         injected[ship.zone_index(zone)] += 1.0
+        couple = water_currents(inputs.hull, nothing, lain)
         amps = water_currents(inputs.hull, injected, lain) - couple
     area = inputs.hull.body.area
     table = pd.DataFrame(
@@ -88,7 +112,73 @@ def leaving(result: Estimate, berth: int, zone: str) -> Leaving:
             "area_m2": area,
         }
     )
-    return Leaving(table=table, share=float(np.maximum(amps, 0.0).sum()))
+    size = np.maximum(-amps if zone == ANODES else amps, 0.0)
+    return Leaving(table=table, share=float(size.sum()))
+
+
+def causes_of(result: Estimate) -> tuple[str, ...]:
+    """Return those of :data:`CAUSES` that a ship can have."""
+    acting = anodes_act(result.ship)
+    return tuple(cause for cause in CAUSES if cause != ANODES or acting)
+
+
+def leaving_words(gone: Leaving, berth: Berth, zone: str) -> str:
+    """Return what :func:`leaving` found, in a sentence."""
+    if zone == COUPLE:
+        return (
+            f"The couple with the shore earth drives {number(gone.share)} A out of the "
+            "hull into the water here."
+        )
+    if zone == FAULTS:
+        return (
+            f"The direct currents of the faults that stand drive {number(gone.share)} "
+            "A out of the hull into the water here."
+        )
+    if zone == ANODES:
+        return (
+            f"Her anodes drive {number(gone.share)} A into the hull here: it enters "
+            "nearly everywhere, and protects where it enters bare steel."
+        )
+    if zone == OWN_METALS:
+        return (
+            f"Her own metals drive {number(gone.share)} A out of the hull and into "
+            "each other here."
+        )
+    back = "ashore" if berth.supply == "shore earthed" else "aboard, through the cables"
+    return (
+        f"Of an ampere that enters at {zone} and returns {back}, "
+        f"{percent(gone.share)} crosses the water."
+    )
+
+
+def _sampled(result: Estimate, berth: Berth, cause: str) -> Array:
+    """Return what couple, standing faults or anodes drive out of each zone, (zones,).
+
+    Today, a mean of the samples. [A]
+    """
+    inputs = result.inputs
+    amps, wet = np.zeros(len(inputs.ship.zones)), inputs.hull.body.zones
+    routes = paths_at(inputs, berth, inputs.time_grid.as_of)
+    if cause == ANODES:
+        held = routes.held(0)
+        if held is not None and isinstance(routes, ProtectedPaths):
+            state, count = routes.state(0), len(wet)
+            leaving = state.area[:, :count] * (held.protected + state.own_metals)
+            amps[wet] = leaving.mean(axis=0)
+        return amps
+    solved = routes.solved(0, 0.0)
+    if cause == COUPLE:
+        amps[wet] = solved.couple.mean(axis=0)
+        return amps
+    stand = result.faults["standing"].to_numpy(dtype=np.bool_)
+    size = result.faults["amps_dc_mean"].to_numpy(dtype=np.float64)
+    which = np.flatnonzero(stand & (size != 0.0))
+    if which.size:
+        ashore = returns_ashore(inputs.ship, berth)[which]
+        entry, back = inputs.entry[:, which], inputs.back[:, which]
+        per_ampere = source_transfer(solved, entry, ashore, inputs.cables, back)
+        amps[wet] = size[which] @ per_ampere.mean(axis=0)
+    return amps
 
 
 def _own_metals(inputs: ModelInputs, berth: Berth) -> Array:

@@ -125,10 +125,11 @@ def loss_by_zone(result: Estimate) -> pd.DataFrame:
     """Return each zone's loss by cause, most of stray loss first.
 
     Returns ``zone``, ``name``, ``stray_kg_mean`` (of faults and couple together),
-    ``couple_kg_mean``, ``natural_kg_mean`` and ``ceiling_kg_mean`` [kg].
+    ``couple_kg_mean``, ``own_metals_kg_mean``, ``natural_kg_mean`` and
+    ``ceiling_kg_mean`` [kg].
     """
     zones = result.zones.sort_values("stray_kg_mean", ascending=False)
-    wanted = ["zone", "name", "stray_kg_mean", "couple_kg_mean"]
+    wanted = ["zone", "name", "stray_kg_mean", "couple_kg_mean", "own_metals_kg_mean"]
     wanted += ["natural_kg_mean", "ceiling_kg_mean"]
     return zones[wanted].reset_index(drop=True)
 

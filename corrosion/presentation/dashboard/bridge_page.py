@@ -9,6 +9,8 @@ from corrosion.presentation.answers.bridge import (
     ZoneCard,
     causes,
     fault_cards,
+    ship_means,
+    spared_words,
     zone_cards,
 )
 from corrosion.presentation.dashboard import links, page_parts
@@ -43,14 +45,15 @@ def render(chosen: Chosen) -> None:
     left, right = st.columns([2.55, 1], gap="medium")
     with left:
         _cards(result, zones)
-    found = list(causes(result))
+    means = ship_means(result)
+    found = list(causes(means))
     with right:
         _standing(fault_cards(result))
         _keeps_most(found)
         if (conflict := result.calibration.conflict) is not None:
             words = f"{conflict.words[:1].upper()}{conflict.words[1:]}"
             st.html(f'<p class="cap">{escape(words)}.</p>')
-    _causes(found)
+    _causes(found, spared_words(means))
 
 
 def _sentence(first: ZoneCard) -> str:
@@ -133,7 +136,7 @@ def _keeps_most(found: list[Cause]) -> None:
         links.link("isolation", "Case for isolation")
 
 
-def _causes(found: list[Cause]) -> None:
+def _causes(found: list[Cause], spared: str) -> None:
     """Draw all causes on one scale, with a lens on the stray part."""
     total = sum(cause.expected_kg for cause in found)
     stray = [cause for cause in found if cause.key in _STRAY]
@@ -167,6 +170,6 @@ def _causes(found: list[Cause]) -> None:
         )
     st.html(
         f'<div class="pane"><div class="legend">{legend}<span class="cap">metal gone '
-        "so far: expectations, which add up</span></div>"
+        f"so far: expectations, which add up{spared and '; '}{spared}</span></div>"
         f'<div class="bar">{bar}</div>{lens}</div>'
     )

@@ -8,11 +8,10 @@ from corrosion.estimate import Estimate
 from corrosion.inspection.cautions import SHORE
 from corrosion.leakage.conditions import berth_at
 from corrosion.presentation.answers.currents import (
-    CAUSES,
-    COUPLE,
-    OWN_METALS,
     Leaving,
+    causes_of,
     leaving,
+    leaving_words,
     panels,
 )
 from corrosion.presentation.dashboard import cached, page_parts
@@ -21,7 +20,7 @@ from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.figures.hull import hull_3d
 from corrosion.presentation.figures.quantities import LEAVING
 from corrosion.presentation.figures.shell import shell_expansion
-from corrosion.presentation.format import number, percent
+from corrosion.presentation.format import number
 from corrosion.presentation.shore_clamp import clamp_sentences
 from corrosion.presentation.tables import currents
 from corrosion.records.ship import Berth
@@ -50,7 +49,7 @@ def render(chosen: Chosen) -> None:
     )
     zone = right.selectbox(
         "One ampere of direct current enters the steel at",
-        [*result.zones["zone"], *CAUSES],
+        [*result.zones["zone"], *causes_of(result)],
         key="entry",
         bind="query-params",
     )
@@ -58,7 +57,7 @@ def render(chosen: Chosen) -> None:
         return
     st.query_params["berth"] = str(berth)  # bind= would write the words
     gone = leaving(result, berth, zone)
-    first_line.html(page_parts.answer(_said(gone, berths[berth], zone)))
+    first_line.html(page_parts.answer(leaving_words(gone, berths[berth], zone)))
     _drawn(result, gone)
     _shares(chosen)
     if result.anodes:
@@ -69,24 +68,6 @@ def render(chosen: Chosen) -> None:
 def _named(berth: Berth) -> str:
     start = "the beginning" if berth.start is None else berth.start.text
     return f"from {start}: {berth.berth} ({berth.supply})"
-
-
-def _said(gone: Leaving, berth: Berth, zone: str) -> str:
-    if zone == COUPLE:
-        return (
-            f"The couple with the shore earth drives {number(gone.share)} A out of the "
-            "hull into the water here."
-        )
-    if zone == OWN_METALS:
-        return (
-            f"Her own metals drive {number(gone.share)} A out of the hull and into "
-            "each other here."
-        )
-    back = "ashore" if berth.supply == "shore earthed" else "aboard, through the cables"
-    return (
-        f"Of an ampere that enters at {zone} and returns {back}, "
-        f"{percent(gone.share)} crosses the water."
-    )
 
 
 def _drawn(result: Estimate, gone: Leaving) -> None:

@@ -60,8 +60,10 @@ def _zones(result: Estimate) -> None:
         f"The {min(_SHOWN, len(lost))} zones that lost most to stray current: by "
         "faults, and by the couple with the shore earth, which stands apart."
     )
-    natural = st.toggle("Show natural loss too", key="natural", bind="query-params")
-    causes = ("stray", "shore couple", *("natural",) * natural)
+    natural = st.toggle(
+        "Show her own metals and natural loss too", key="natural", bind="query-params"
+    )
+    causes = ("stray", "shore couple", *("own metals", "natural") * natural)
     page_parts.chart(
         loss_by_zone(lost.head(_SHOWN), causes, page_parts.units(), page_parts.width()),
         lost,

@@ -5,7 +5,13 @@ from typing import Final
 import streamlit as st
 
 from corrosion.estimate import Estimate
-from corrosion.presentation.answers.bridge import ZoneCard, zone_cards, zone_causes
+from corrosion.presentation.answers.bridge import (
+    ZoneCard,
+    causes,
+    spared_words,
+    zone_cards,
+    zone_means,
+)
 from corrosion.presentation.answers.zone_history import ZoneHistory, zone_history
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
@@ -78,10 +84,13 @@ def _sentence(result: Estimate, card: ZoneCard, shown: ZoneHistory) -> str:
 
 def _facts(result: Estimate, card: ZoneCard) -> str:
     row = card.row
+    means = zone_means(row)
     drives = ", ".join(
         f"{cause.words} <b>{quantity(cause.expected_kg, 'kg')}</b>"
-        for cause in zone_causes(row)
+        for cause in causes(means)
     )
+    spared = spared_words(means)
+    drives += spared and f" ({spared})"
     due = card.due
     by = (
         "later" if due is None else "now" if due <= result.as_of else f"by {month(due)}"

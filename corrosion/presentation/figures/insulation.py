@@ -15,7 +15,8 @@ __all__ = ["insulation_trends"]
 
 _DRAWN: Final = 5  # circuits of a system: the lowest
 _SYMBOLS: Final = ("circle", "diamond", "square", "triangle-up", "x")
-_COLOURS: Final = (theme.MARK, theme.ACCENT, *theme.SPARE, theme.LINE)
+_OTHER: Final = theme.CAUSES["own metals"], theme.SPARE
+_COLOURS: Final = (theme.MARK, theme.ACCENT, *_OTHER, theme.LINE)
 _AHEAD: Final = 1.0  # years that a line is drawn on
 _PANEL: Final = 260
 

@@ -22,6 +22,7 @@ __all__ = ["loss_by_year", "loss_by_zone"]
 _SHARES: Final[Mapping[str, tuple[str, str]]] = {
     "stray": ("stray_kg", ""),
     "shore couple": ("couple_kg", "/"),
+    "own metals": ("own_metals_kg", "\\"),
     "natural": ("natural_kg", "."),
 }
 """Cause → stem of its columns, and its hatch: colour is never alone."""
@@ -51,10 +52,11 @@ def loss_by_zone(
     ----------
     zones : DataFrame
         ``zone`` and the means ``stray_kg_mean`` (of faults and couple together, as in
-        the estimate), ``couple_kg_mean``, ``natural_kg_mean``, ``ceiling_kg_mean``.
-        Give the rows that shall be shown.
+        the estimate), ``couple_kg_mean``, ``own_metals_kg_mean``, ``natural_kg_mean``
+        and ``ceiling_kg_mean``. Give the rows that shall be shown.
     causes : sequence of str, optional
-        Which of ``stray``, ``shore couple`` and ``natural`` are drawn; all.
+        Which of ``stray``, ``shore couple``, ``own metals`` and ``natural`` are drawn;
+        all.
     units : UnitSystem, optional
         In which lengths and masses are read.
     width : float, optional
@@ -127,7 +129,7 @@ def loss_by_year(years: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
     ----------
     years : DataFrame
         ``year`` and the means ``stray_kg_mean`` (of faults and couple together),
-        ``couple_kg_mean``, ``natural_kg_mean``; a row a year.
+        ``couple_kg_mean``, ``own_metals_kg_mean``, ``natural_kg_mean``; a row a year.
     units : UnitSystem, optional
         In which lengths and masses are read.
     """

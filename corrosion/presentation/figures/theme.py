@@ -58,11 +58,12 @@ CAUSES: Final[Mapping[str, str]] = {
     "stray": "#aa4c26",
     "natural": "#f2c37b",
     "shore couple": "#004f6e",
+    "own metals": "#4bb9af",
 }
 """What dissolved the steel."""
 
-SPARE: Final = ("#4bb9af", "#9179d4")
-"""Two more categories, told apart from the causes and from each other."""
+SPARE: Final = "#9179d4"
+"""One more category, told apart from the causes."""
 
 MARK: Final = "#bc5a2e"
 """The estimate: dots and curves, at least 3 to 1 on either ground."""
@@ -220,7 +221,7 @@ def _template(mode: Mode) -> go.layout.Template:
             "paper_bgcolor": "rgba(0,0,0,0)",
             "plot_bgcolor": "rgba(0,0,0,0)",
             "margin": {"l": 8, "r": 8, "t": 8, "b": 8},
-            "colorway": [*CAUSES.values(), *SPARE],
+            "colorway": [*CAUSES.values(), SPARE],
             "xaxis": axis,
             "yaxis": {**axis, "ticklabelstandoff": 6},
             "legend": {

@@ -1,5 +1,6 @@
 """The report's drawings of hull, ranking and faults, as they are on the pages."""
 
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -46,7 +47,7 @@ _DASHED: Final = ' stroke-width="1.5" stroke-dasharray="5 4"'
 _FRAME: Final = ' stroke="#000" stroke-width="2"'
 
 
-def shell_svg(zones: pd.DataFrame, form: Form, *, colour: str) -> str:
+def shell_svg(zones: pd.DataFrame, form: Form, *, colour: str | Quantity) -> str:
     """Draw :func:`corrosion.presentation.figures.shell.shell_expansion` for paper.
 
     Parameters
@@ -59,7 +60,7 @@ def shell_svg(zones: pd.DataFrame, form: Form, *, colour: str) -> str:
     LookupFailed
         If zones are not coloured by that column.
     """
-    asked = quantity_of(colour)
+    asked = quantity_of(colour) if isinstance(colour, str) else colour
     drawing = lay_out_shell(zones, form)
     tall = drawing.top - drawing.bottom
     sheet = Canvas(
@@ -90,7 +91,8 @@ def shell_svg(zones: pd.DataFrame, form: Form, *, colour: str) -> str:
     _zone_words(sheet, zones, drawing, asked)
     for lane in drawing.lanes:
         sheet.text_at(sheet.left - 8, sheet.down(lane.y), [lane.label], style=_END)
-    _colour_bar(sheet, f"{asked.label} ({asked.unit})", asked.ends(values))
+    stops = theme.DIVERGING if asked.signed else theme.SEQUENTIAL
+    _colour_bar(sheet, f"{asked.label} ({asked.unit})", asked.ends(values), stops)
     return sheet.svg(shell_words(zones, asked))
 
 
@@ -112,10 +114,11 @@ def _zone_words(
             sheet.text_at(bundled_path, level, [str(row["zone"])], style=_START)
 
 
-def _colour_bar(sheet: Canvas, label: str, ends: tuple[str, str]) -> None:
-    """Add the scale at the top right, in nine plain steps."""
+def _colour_bar(
+    sheet: Canvas, label: str, ends: tuple[str, str], stops: Sequence[str]
+) -> None:
+    """Add the scale at the top right, in plain steps."""
     pale, dark = ends
-    stops = theme.SEQUENTIAL
     at = sheet.width - sheet.right - 18 * len(stops) - 40
     sheet.text_at(at - 22 - 6 * len(pale), 14, [label], style=_END)
     sheet.text_at(at - 6, 14, [pale], style=_END)

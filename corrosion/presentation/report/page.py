@@ -10,7 +10,9 @@ from markupsafe import Markup
 from corrosion import __version__
 from corrosion.inspection import cautions
 from corrosion.inspection.cautions import THIN
+from corrosion.leakage.conditions import berth_at
 from corrosion.presentation import hunt_words
+from corrosion.presentation.answers.currents import causes_of, leaving, leaving_words
 from corrosion.presentation.answers.dangers import (
     gauging_cautions,
     grouped,
@@ -18,6 +20,7 @@ from corrosion.presentation.answers.dangers import (
 )
 from corrosion.presentation.demo import INVENTED, is_demo
 from corrosion.presentation.figures import theme
+from corrosion.presentation.figures.quantities import LEAVING
 from corrosion.presentation.figures.timeline import SUPPLY_COLOURS
 from corrosion.presentation.format import whole
 from corrosion.presentation.report.contents import Contents
@@ -104,6 +107,7 @@ def report_html(contents: Contents, units: UnitSystem = METRIC) -> str:
             zones_shown=_ZONES_SHOWN,
             doubts_shown=_DOUBTS_SHOWN,
             figures=_figures(contents, units),
+            driven=_driven(result),
             conflict=result.calibration.conflict,
             left_out=result.calibration.left_out,
             disagreements=[one.words for one in result.calibration.disagreements],
@@ -142,6 +146,21 @@ def _touched(result: Estimate) -> list[str]:
 def _invented(ship: Ship) -> str:
     """Return what a reader must be told of a demo ship; of others, nothing."""
     return INVENTED if ship.folder is not None and is_demo(ship.folder) else ""
+
+
+def _driven(result: Estimate) -> list[tuple[Markup, str]]:
+    """Return the unfolded hull with what each cause drives through it as she lies."""
+    now = berth_at(result.ship, result.inputs.time_grid.as_of)
+    if now not in result.ship.berths:
+        return []
+    berth, found = result.ship.berths.index(now), []
+    for cause in causes_of(result):
+        gone = leaving(result, berth, cause)
+        if gone.share > 0.0:
+            zones = result.zones.merge(gone.table[["zone", LEAVING.column]], on="zone")
+            svg = shell_svg(zones, result.ship.form, colour=LEAVING)
+            found.append((Markup(svg), leaving_words(gone, now, cause)))  # noqa: S704 - ours
+    return found
 
 
 def _figures(contents: Contents, units: UnitSystem) -> dict[str, Markup]:

@@ -30,8 +30,14 @@ __all__ = ["ranking", "totals", "zone_facts"]
 
 _TOTALS: Final = {
     "stray_kg": ("Steel that stray currents took", "kg"),
+    "faults_kg": ("of it, by faults", "kg"),
     "couple_kg": ("of it, by the couple with the shore earth", "kg"),
-    "natural_kg": ("Steel that natural corrosion took", "kg"),
+    "own_metals_kg": ("Steel that her own metals took", "kg"),
+    "natural_kg": ("Natural corrosion, were nothing to spare any", "kg"),
+    "natural_sea_kg": ("of it, on the sea side", "kg"),
+    "natural_inside_kg": ("of it, inside", "kg"),
+    "protection_spared_kg": ("Spared of it by protection", "kg"),
+    "spared_kg": ("Spared of it by currents that enter", "kg"),
     "unexplained_kg": ("Steel gone that the records do not explain", "kg"),
     "ceiling_kg": ("Ceiling: were every ampere of the faults to dissolve steel", "kg"),
     "charge_ah": ("Charge that the faults brought to the hull", "Ah"),

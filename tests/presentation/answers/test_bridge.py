@@ -13,7 +13,9 @@ from corrosion.presentation.answers.bridge import (
     fault_cards,
     gauged_below,
     last_gauging,
+    ship_means,
     short_name,
+    spared_words,
     zone_cards,
 )
 from corrosion.records.dates import as_written
@@ -122,10 +124,14 @@ def test_only_standing_faults_have_a_card_most_in_the_water_first(
 
 
 def test_causes_add_up_to_what_is_gone(result: Estimate) -> None:
-    found = {cause.key: cause.expected_kg for cause in causes(result)}
+    found = {cause.key: cause.expected_kg for cause in causes(ship_means(result))}
     totals = result.totals
+    assert sum(found.values()) == pytest.approx(totals["lost_kg"]["mean"])
     assert found["couple"] + found["faults"] == pytest.approx(
         totals["stray_kg"]["mean"]
     )
     natural = found["natural"] + found.get("inside", 0.0)
-    assert natural == pytest.approx(totals["natural_kg"]["mean"])
+    spared = totals["protection_spared_kg"]["mean"] + totals["spared_kg"]["mean"]
+    assert natural == pytest.approx(totals["natural_kg"]["mean"] - spared)
+    said = spared_words({"protection_spared_kg": 38.0, "spared_kg": 15.0})
+    assert said == "protection spared 38.0 kg, currents that enter spared 15.0 kg"

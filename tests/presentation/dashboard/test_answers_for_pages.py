@@ -1,3 +1,4 @@
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -7,8 +8,11 @@ import pytest
 import corrosion
 from corrosion.presentation.answers import history
 from corrosion.presentation.answers.currents import (
+    ANODES,
     COUPLE,
+    FAULTS,
     OWN_METALS,
+    causes_of,
     leaving,
     panels,
 )
@@ -145,3 +149,16 @@ def test_readings_are_taken_at_the_berth_of_the_day() -> None:
     assert at_sea["earthed_at"] is None
     assert ashore["earthed_at"].startswith("Museum Quay")
     assert ashore["resistance_ohm"]["p50"] < 0.1 * at_sea["resistance_ohm"]["p50"]
+
+
+def test_standing_faults_are_drawn_as_they_return(result: corrosion.Estimate) -> None:
+    assert FAULTS in causes_of(result)
+    assert ANODES not in causes_of(result)
+    stand = result.faults[result.faults["standing"]]
+    most = stand["amps_dc_mean"].abs().sum()
+    berths = [berth.supply for berth in result.ship.berths]
+    aboard = leaving(result, berths.index("own"), FAULTS)
+    assert aboard.table["leaving_ma"].sum() == pytest.approx(0.0, abs=1e-6)
+    assert 0.0 < aboard.share < most
+    table = replace(result, faults=result.faults.assign(standing=False))
+    assert leaving(table, 0, FAULTS).share == 0.0

@@ -21,6 +21,7 @@ _STATISTICS = (
     ("stray_kg", 12.0),
     ("natural_kg", 40.0),
     ("couple_kg", 25.0),
+    ("own_metals_kg", 8.0),
     ("ceiling_kg", 900.0),
     ("bare_loss_mm", 1.4),
     ("stray_mm", 0.3),
@@ -312,6 +313,7 @@ def years() -> pd.DataFrame:
             "year": year,
             "stray_kg_mean": 3.0 * np.exp(-(((year - 2010.0) / 4.0) ** 2)) + couple,
             "couple_kg_mean": couple,
+            "own_metals_kg_mean": np.full(len(year), 1.5),
             "natural_kg_mean": 6.0 - 0.05 * (year - 1991.0),
         }
     )

@@ -28,15 +28,16 @@ def test_bars_add_up_to_the_steel_lost_in_each_zone() -> None:
     named = traces(loss_bars.loss_by_zone(table))
     drawn = sum(np.asarray(named[cause].x) for cause in theme.CAUSES)
     lost = table["stray_kg_mean"] + table["natural_kg_mean"]  # the couple is in stray
+    lost += table["own_metals_kg_mean"]
     assert drawn == pytest.approx(lost.to_numpy())
-    stray = drawn - np.asarray(named["natural"].x)
+    stray = drawn - np.asarray(named["natural"].x) - np.asarray(named["own metals"].x)
     assert stray == pytest.approx(table["stray_kg_mean"].to_numpy())
 
 
 def test_causes_can_be_left_out() -> None:
     table = invented.zones().head(6)
     figure = loss_bars.loss_by_zone(table, ("stray", "shore couple"))
-    assert set(theme.CAUSES) - set(traces(figure)) == {"natural"}
+    assert set(theme.CAUSES) - set(traces(figure)) == {"natural", "own metals"}
     assert figure.layout.xaxis.range[1] < 1.2 * table["stray_kg_mean"].max()
 
 

@@ -8,7 +8,7 @@ from published.printed import printed
 from corrosion.foundation.errors import LookupFailed
 from corrosion.presentation.figures import theme
 
-CATEGORIES = [*theme.CAUSES.values(), *theme.SPARE]
+CATEGORIES = [*theme.CAUSES.values(), theme.SPARE]
 
 
 @pytest.mark.published(

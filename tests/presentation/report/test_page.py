@@ -189,3 +189,10 @@ def test_a_demo_is_said_to_be_invented_and_another_ship_is_not(
 ) -> None:
     assert INVENTED.capitalize() in report_html(plover)
     assert INVENTED.capitalize() not in report_html(bare)
+
+
+def test_currents_are_drawn_by_cause_as_she_lies(page: Page) -> None:
+    said = " ".join(page.words)
+    assert "What drives current through the hull as she lies, cause by cause" in said
+    for cause in ("Her own metals drive", "The direct currents of the faults that"):
+        assert cause in said

@@ -330,6 +330,27 @@ SET_POINTS = (
 )
 
 
+HULL_POTENTIALS = (
+    ("655", "Ag/AgCl", "655 mV is not usual against Ag/AgCl"),
+    ("-655", "Zn", "-655 mV is not usual against Zn"),
+    ("-655", "Ag/AgCl", ""),
+    ("400", "Zn", ""),
+)
+
+
+@pytest.mark.parametrize(("mv", "electrode", "said"), HULL_POTENTIALS)
+def test_a_potential_whose_sign_does_not_fit_its_electrode_is_a_doubt(
+    mv: str, electrode: str, said: str, tmp_path: Path
+) -> None:
+    folder = full(tmp_path)
+    with_cells(folder, "potentials:2", {"mv": mv, "electrode": electrode})
+    doubts = [str(doubt) for doubt in read_ship(folder).doubts]
+    named = [text for text in doubts if text.startswith("potentials.csv:2: mv: ")]
+    assert len(named) == bool(said)
+    assert said in " ".join(named)
+    assert all("check sign, electrode and unit" in text for text in named)
+
+
 @pytest.mark.parametrize(("set_mv", "electrode", "said"), SET_POINTS)
 def test_a_set_point_that_does_not_fit_its_electrode_is_a_doubt(
     set_mv: str, electrode: str, said: str, tmp_path: Path
