@@ -5,6 +5,7 @@ from typing import Any, Final
 
 import numpy as np
 
+from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MAINS
 from corrosion.hull.geometry.borders import shell_mesh
@@ -25,6 +26,9 @@ from corrosion.records.ship import (
     Zone,
 )
 
+ALTERNATING_ALONE: Final = default_assumptions().override(
+    "direct_source_chance", median=1e-9, why="no fault of hers has a direct source"
+)
 FORM: Final = Form(
     length=24.0, beam=6.0, draught=2.0, block_coefficient=0.6, frame_spacing=0.5
 )

@@ -71,17 +71,17 @@ class LossAccumulator:
     ) -> None:
         """Do the works and paintings after one moment and until another.
 
-        ``shared`` holds by ship what scenarios of her share.
+        ``shared`` holds what scenarios of the same zones share.
         """
         zones, rows = self.inputs.zones, self.rows
         works = [one for one in zones.works if early < one.moment <= late]
-        if id(self.inputs) not in shared:
+        if id(zones) not in shared:
             place = zones.pit_place[rows]
             painted = zones.paint.painted_between(early, late, place, rows)
             any_done = bool(works) or bool(painted.any())
             bare = zones.bare(late - _BEFORE, rows) if any_done else None
-            shared[id(self.inputs)] = painted, bare
-        painted, bare = shared[id(self.inputs)]
+            shared[id(zones)] = painted, bare
+        painted, bare = shared[id(zones)]
         if bare is None:
             return
         for work in works:
@@ -112,7 +112,7 @@ class LossAccumulator:
                 self._add_charge(states, duration)
                 self._eat_anodes(paths, states, duration)
                 if states.nonlinear:
-                    seconds = self.history.nonlinear_seconds[self.rows, step.number]
+                    seconds = self.history.nonlinear_seconds[self.rows, step.stay]
                     np.add.at(seconds, states.sample, duration[:, 0])
             self._add_mass(paths, step, natural, loss)
         self._reduce_thickness(paths, step, natural, loss, local[mine])
@@ -123,7 +123,7 @@ class LossAccumulator:
     def taken(self, paths: CurrentPaths, step: Step) -> StepTaken:
         """Return what nature and currents take in a step, and direct ones at a spot."""
         natural = paths.natural(step.number, (step.start, step.end))
-        sets = state_sets(self.inputs, self.rows, paths, step)
+        sets = state_sets(paths.inputs, self.rows, paths, step)
         losses, *parts = (self._apportion(paths, step, natural, one) for one in sets)
         # at holidays each state counts by the interface that it has there
         spread = paths.at_holidays(step.number)[0]
@@ -163,6 +163,7 @@ class LossAccumulator:
                 paths.total_over_bare_current(step.number)[1][sample],
             ),
             by_state=self.compared,
+            accounts=paths.late <= self.inputs.time_grid.as_of,
             path=states.path,
         )
 
@@ -276,16 +277,17 @@ class LossAccumulator:
             paths.eat(states.sample, charge, id(self))
 
     def save_state(self, moment: float, shared: dict[int, Array]) -> None:
-        """Record the state at a moment; ``shared``: by ship, how bare she is."""
+        """Record the state at a moment; ``shared``: how bare zones are."""
         at = np.flatnonzero(self.history.moments == moment)
         if not at.size:
             return
         kept, rows, k, depth = self.history, self.rows, int(at[0]), self.depth
         for name in DEPTHS:
             getattr(kept, name)[rows, k] = getattr(depth, name)
-        if id(self.inputs) not in shared:
-            shared[id(self.inputs)] = self.inputs.zones.bare(moment - _BEFORE, rows)
-        kept.bare[rows, k] = shared[id(self.inputs)]
+        zones = self.inputs.zones
+        if id(zones) not in shared:
+            shared[id(zones)] = zones.bare(moment - _BEFORE, rows)
+        kept.bare[rows, k] = shared[id(zones)]
         kept.multiplied[:, rows, k] = self._multiplied
         for name, account in kept.causes.items():
             account[rows, k] = getattr(kept, f"{name}_kg")[rows]

@@ -27,6 +27,7 @@ from corrosion.history.accumulate import (
     StepBegun,
 )
 from corrosion.history.compared import StepMass, compare
+from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory, empty_history
 from corrosion.history.paths import CurrentPaths
 from corrosion.history.protected_paths import ProtectedPaths, current_paths
@@ -35,6 +36,7 @@ from corrosion.history.time_steps import (
     Scenario,
     TimeSteps,
     most_standing,
+    side_by_side,
     time_steps,
 )
 from corrosion.leakage.time_intervals import constant_intervals, distinct_states
@@ -112,7 +114,8 @@ def integrate_history(
     samples = inputs.draws.samples
     recorded = inputs.time_grid.moments if moments is None else moments
     histories = [empty_history(s.inputs, recorded, causes=causes) for s in scenarios]
-    steps = time_steps(scenarios, float(recorded[-1]))
+    ships = side_by_side(scenarios)
+    steps = time_steps([ship for ship, _ in ships], float(recorded[-1]))
     # the same wherever it runs
     few = min(-(-samples // 2), _STANDING // max(1, most_standing(scenarios[0])))
     size = min(_BLOCK, max(_FEW, few))
@@ -124,7 +127,11 @@ def integrate_history(
     ):
         blocks = [
             pool.submit(
-                _integrate_block, scenarios, histories, steps, _Block(some, k, progress)
+                _integrate_block,
+                scenarios,
+                histories,
+                (steps, ships),
+                _Block(some, k, progress),
             )
             for k, some in enumerate(rows)
         ]
@@ -139,7 +146,7 @@ def integrate_history(
 def _integrate_block(
     scenarios: Sequence[Scenario],
     histories: Sequence[LossHistory],
-    steps: TimeSteps,
+    cut: tuple[TimeSteps, Sequence[tuple[ModelInputs, list[int]]]],
     block: _Block,
 ) -> list[Array]:
     """Take a block of samples through time; return each scenario's ``charged`` sum.
@@ -148,11 +155,12 @@ def _integrate_block(
     """
     if block.progress.stop.is_set():
         return []
+    steps, ships = cut
     by_ship = {
-        id(s.inputs): current_paths(s.inputs, block.rows, steps.epochs[id(s.inputs)])
-        for s in scenarios
+        name: current_paths(ship, block.rows, steps.epochs[name])
+        for name, ship in {id(ship): ship for ship, _ in ships}.items()
     }
-    paths = [by_ship[id(s.inputs)] for s in scenarios]
+    lanes = [(by_ship[id(ship)], numbers) for ship, numbers in ships]
     losses = [
         LossAccumulator(
             s.inputs, s.intervals, history, block.rows, compared=len(scenarios) > 1
@@ -168,10 +176,10 @@ def _integrate_block(
         begun: dict[int, StepBegun] = {}
         for loss in losses:
             loss.start_step(before, a, begun)
-        _add_step(losses, paths, (a, b), block.rows)
+        _add_step(losses, lanes, (a, b), block.rows)
         before = a
         block.progress.done[block.number] = at / (len(steps.edges) - 1)
-    for loss, mine in zip(losses, paths, strict=True):
+    for loss, (mine, _) in zip(losses, lanes, strict=True):
         if isinstance(mine, ProtectedPaths):
             mine.tell(loss.history)
     return [loss.charged for loss in losses]
@@ -179,7 +187,7 @@ def _integrate_block(
 
 def _add_step(
     losses: Sequence[LossAccumulator],
-    paths: Sequence[CurrentPaths],
+    lanes: Sequence[tuple[CurrentPaths, list[int]]],
     span: tuple[float, float],
     rows: slice,
 ) -> None:
@@ -187,10 +195,8 @@ def _add_step(
     a, b = span
     inputs = losses[0].inputs
     standing = [loss.standing(a, b) for loss in losses]
-    ships = {id(mine): mine for mine in paths}
-    groups = {one: [k for k, p in enumerate(paths) if id(p) == one] for one in ships}
-    for number, stay in enumerate(inputs.periods):
-        start, end = (np.clip(t[rows], a, b) for t in (stay.start, stay.end))
+    for stay, period in enumerate(inputs.periods):
+        start, end = (np.clip(t[rows], a, b) for t in (period.start, period.end))
         if not (end > start).any():
             continue
         began, ended, turned = (
@@ -206,7 +212,11 @@ def _add_step(
         cut = constant_intervals(began, ended, start, end, turned)
         first = np.cumsum([0, *map(len, standing)])
         masses: dict[int, StepMass | None] = {}
-        for one, members in groups.items():
+        alike: dict[tuple[int, int], list[int]] = {}
+        for k, (paths, numbers) in enumerate(lanes):
+            alike.setdefault((id(paths), numbers[stay]), []).append(k)
+        for (_, number), members in alike.items():
+            paths = lanes[members[0]][0]
             every = np.unique(np.concatenate([standing[k] for k in members]))
             columns = [np.full(len(every), -1) for _ in members]
             for mine, k in zip(columns, members, strict=True):
@@ -220,20 +230,21 @@ def _add_step(
             )
             step = Step(
                 number=number,
+                stay=stay,
                 start=start,
                 end=end,
                 standing=every,
                 states=states,
                 duration=duration,
             )
-            taken = losses[members[0]].taken(ships[one], step)
+            taken = losses[members[0]].taken(paths, step)
             masses |= {
-                k: losses[k].add_step(ships[one], step, taken, mine, which[mine])
+                k: losses[k].add_step(paths, step, taken, mine, which[mine])
                 for mine, k in enumerate(members)
             }
         for k, loss in enumerate(losses[1:], 1):
             each = masses[0], masses[k]
-            compare(loss.history, rows, paths[0].wet, cut.duration, each)
+            compare(loss.history, rows, inputs.hull.body.zones, cut.duration, each)
     bare: dict[int, Array] = {}
     for loss in losses:
         loss.save_state(b, bare)

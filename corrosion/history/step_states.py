@@ -25,8 +25,8 @@ class Step:
 
     Attributes
     ----------
-    number : int
-        Which stay.
+    number, stay : int
+        Which stay of the current paths, and of the scenarios.
     start, end : ndarray, shape (samples,)
         From and to. [s]
     standing : ndarray of int, shape (standing,)
@@ -38,6 +38,7 @@ class Step:
     """
 
     number: int
+    stay: int
     start: Array
     end: Array
     standing: IntArray

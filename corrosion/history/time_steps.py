@@ -1,7 +1,7 @@
 """The scenarios of an integration, and the dates between its steps."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from itertools import pairwise
 
 import numpy as np
@@ -12,7 +12,7 @@ from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs
 from corrosion.leakage.standing_times import FaultIntervals
 
-__all__ = ["Scenario", "TimeSteps", "most_standing", "time_steps"]
+__all__ = ["Scenario", "TimeSteps", "most_standing", "side_by_side", "time_steps"]
 
 _CHANGES_A_STEP = 16  # beginnings and ends of faults, at most
 
@@ -44,6 +44,50 @@ class TimeSteps:
     epochs: dict[int, Array]
 
 
+def side_by_side(scenarios: Sequence[Scenario]) -> list[tuple[ModelInputs, list[int]]]:
+    """Return for each scenario a ship that holds it, and where in it its stays are.
+
+    Scenarios that differ from the first in berths alone are one ship, with a stay more
+    for each berth that is another: paint, water and steel are the same.
+    """
+    first = scenarios[0].inputs
+    stays = list(first.periods)
+    found: list[list[int] | None] = []
+    for scenario in scenarios:
+        mine = scenario.inputs
+        if not _but_for_berths(first, mine):
+            found.append(None)
+            continue
+        numbers = list(range(len(first.periods)))
+        for k, (usual, stay) in enumerate(
+            zip(first.periods, mine.periods, strict=True)
+        ):
+            if stay.berth != usual.berth:
+                numbers[k] = len(stays)
+                stays.append(stay)
+        found.append(numbers)
+    wide = first if len(stays) == len(first.periods) else replace(first, periods=stays)
+    return [
+        (scenario.inputs, list(range(len(scenario.inputs.periods))))
+        if numbers is None
+        else (wide, numbers)
+        for scenario, numbers in zip(scenarios, found, strict=True)
+    ]
+
+
+def _but_for_berths(one: ModelInputs, other: ModelInputs) -> bool:
+    """Return whether two ships without anodes differ in their berths at most."""
+    if one is other or one.ship.anodes:  # anodes are consumed from stay to stay
+        return one is other
+    pairs = (one, other, {"ship", "periods"}), (one.ship, other.ship, {"berths"})
+    return all(
+        getattr(a, field.name) is getattr(b, field.name)
+        for a, b, differ in pairs
+        for field in fields(a)
+        if field.name not in differ
+    )
+
+
 def most_standing(scenario: Scenario) -> int:
     """Return how many faults may stand at once."""
     began = np.sort(scenario.intervals.began.min(axis=0))
@@ -52,13 +96,13 @@ def most_standing(scenario: Scenario) -> int:
     return int((before - np.searchsorted(ended, began)).max(initial=0))
 
 
-def time_steps(scenarios: Sequence[Scenario], last: float) -> TimeSteps:
+def time_steps(each: Sequence[ModelInputs], last: float) -> TimeSteps:
     """Return the dates between steps: not too many faults begin or end within one.
 
     They end at the ``last`` moment that is recorded [s]. No zone is painted or looked
     at within one, so that what follows is counted from it.
     """
-    inputs = scenarios[0].inputs
+    inputs = each[0]
     time_grid = inputs.time_grid
     start, end = time_grid.start, float(time_grid.moments[-1])
     whens = [
@@ -67,12 +111,15 @@ def time_steps(scenarios: Sequence[Scenario], last: float) -> TimeSteps:
         for when in (fault.found, fault.ended)
         if when is not None and start < when.middle < end
     ]
-    ships = {id(s.inputs): s.inputs for s in scenarios}
-    epochs = {name: coating_epochs(each) for name, each in ships.items()}
+    ships = {id(one): one for one in each}
+    epochs = {name: coating_epochs(one) for name, one in ships.items()}
     works = np.array([work.moment for work in inputs.zones.works])
-    paints = [each.zones.paint for each in ships.values()]
+    paints = [one.zones.paint for one in ships.values()]
     written = np.concatenate(
-        [works, *(dates for each in paints for dates in (each.written, each.seen_at))]
+        [
+            works,
+            *(dates for paint in paints for dates in (paint.written, paint.seen_at)),
+        ]
     )
     inner = np.concatenate(
         [
@@ -80,7 +127,7 @@ def time_steps(scenarios: Sequence[Scenario], last: float) -> TimeSteps:
             *(paint.unwritten(end) for paint in paints),
         ]
     )
-    anodes = [anode_dates(each) for each in ships.values()]
+    anodes = [anode_dates(one) for one in ships.values()]
     edges = np.concatenate([time_grid.moments, inner, *epochs.values(), *anodes])
     edges = np.unique(edges)
     changes = np.sort(whens)

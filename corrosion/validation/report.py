@@ -83,7 +83,7 @@ def _cell(row: Row, one: Scored, ships: int) -> str:
     if not one.items:
         return "–"
     scale = 1.0 if row.kind == "mean" else 100.0
-    words = f"{scale * one.value:.3g} ± {scale * 2.0 * one.error:.2g}"
+    words = f"{scale * one.value:.3g} ± {scale * 2.0 * one.error:.3g}"
     words += _mark(one.value, one.error, one.band)
     if np.isfinite(one.rank):
         due = None if one.rank_verdict == "told" else UNBIASED

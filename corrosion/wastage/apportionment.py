@@ -74,6 +74,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     fraction: Array,
     through: tuple[Array, Array],
     by_state: bool = True,
+    accounts: bool = True,
     path: CausePath | None = None,
     held: HeldMetal | None = None,
 ) -> list[StepLoss]:
@@ -98,6 +99,9 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         alternating current: sound paint lets a little through. [-]
     by_state : bool, optional
         Whether what each state lost is asked for as well.
+    accounts : bool, optional
+        Whether what each cause took is asked for; else ``steady`` and ``by_fault``
+        tell nothing.
     path : CausePath, optional
         What causes add on the way, for states of one stretch each; None: currents add.
     held : HeldMetal, optional
@@ -144,7 +148,9 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         charged, by_path = found.steady, found.direct
         unit = unit * found.straight[:, None, :]
     pairs = list(zip(ac, phasors, strict=True))
-    shares = shared_out(duration, change, charged, by_path, pairs, unit)
+    shares = shared_out(
+        duration, change, charged, by_path, pairs, unit, accounts=accounts
+    )
     dc_metal, ac_metal = through
     metal = out * dc_metal[:, None, :]
     rubbing = np.zeros((samples, 1, shape[2]))
@@ -152,7 +158,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         rubbing = shares.alternating
         metal += rubbing * (ac_metal - dc_metal)[:, None, :]
     for (taken, _), factor in zip(
-        shares.by_fault, [dc_metal] * len(dc) + [ac_metal] * len(ac), strict=True
+        shares.by_fault, [dc_metal] * len(dc) + [ac_metal] * len(ac), strict=accounts
     ):
         taken *= factor[:, None]  # noqa: PLW2901 - in place
     rates = _Rates(
@@ -180,7 +186,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
             by_fault=[
                 (source.faults, taken[history], spared[history])
                 for source, (taken, spared) in zip(
-                    (*dc, *ac), shares.by_fault, strict=True
+                    (*dc, *ac), shares.by_fault, strict=accounts
                 )
             ],
             **rates.over(duration[:, history]),

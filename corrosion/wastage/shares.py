@@ -39,13 +39,15 @@ class Shares:
     by_fault: list[tuple[Array, Array]]
 
 
-def shared_out(
+def shared_out(  # noqa: PLR0913 - what is shared, how long, among whom
     duration: Array,
     change: Array,
     steady: Mapping[str, Array],
     direct: Sequence[CurrentSource],
     alternating: Sequence[tuple[CurrentSource, Array]],
     unit: Array,
+    *,
+    accounts: bool = True,
 ) -> Shares:
     """Share what was taken or spared among its causes.
 
@@ -63,6 +65,8 @@ def shared_out(
         Of alternating current, each with its phasor. [A/m²]
     unit : ndarray, shape (samples, states or 1, wetted)
         Of :func:`~corrosion.wastage.fault_charges.alternating_charges`. [m²/A]
+    accounts : bool, optional
+        Whether each cause's own is asked for; else only ``alternating`` is told.
 
     Returns
     -------
@@ -74,16 +78,20 @@ def shared_out(
     sources = [*direct, *(source for source, _ in alternating)]
     faults = sum(len(source.faults) for source in sources)
     found = Shares(
-        out=np.empty((histories, samples, zones)),
-        into=np.empty((histories, samples, zones)),
+        out=np.zeros((histories, samples, zones)),
+        into=np.zeros((histories, samples, zones)),
         alternating=np.empty(change.shape) if alternating else None,
         by_fault=[
             (np.empty(shape), np.empty(shape))
             for shape in (
-                (histories, samples, len(each.faults), zones) for each in sources
+                (histories, samples, len(each.faults), zones)
+                for each in sources
+                if accounts
             )
         ],
     )
+    if not (accounts or alternating):
+        return found
     size = max(1, _AT_ONCE // max(1, states * faults * zones))
     for at in range(0, samples, size):
         rows = slice(at, min(at + size, samples))
@@ -130,11 +138,13 @@ def _share_rows(
         )
     if found.alternating is not None:
         found.alternating[rows] = (rubbing * share[:, :, 0, 0]).swapaxes(1, 2)
-    lasting = (share * duration[:, None, :, None]).reshape(samples, zones, -1, states)
-    summed = lasting.sum(axis=3).reshape(samples, zones, -1, 2)
+    share = share * duration[:, None, :, None]
+    count = share.shape[2]
+    lasting = share.reshape(samples, zones, 2 * count, states)
+    summed = lasting.sum(axis=3).reshape(samples, zones, count, 2)
     found.out[:, rows], found.into[:, rows] = summed.transpose(3, 2, 0, 1)
-    for pair, charge in zip(found.by_fault, charges, strict=True):
+    for pair, charge in zip(found.by_fault, charges, strict=False):  # or none
         each = lasting @ charge if states > 1 else lasting * charge
-        each = each.reshape(samples, zones, -1, 2, charge.shape[3])
+        each = each.reshape(samples, zones, count, 2, charge.shape[3])
         for way, account in enumerate(pair):
             account[:, rows] = each[:, :, :, way].transpose(2, 0, 3, 1)

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from ships import AC, DC, ZONES, berth, current, fault, ship, zone
+from ships import AC, ALTERNATING_ALONE, DC, ZONES, berth, current, fault, ship, zone
 
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import InputError
@@ -45,7 +45,7 @@ NEVER_SEEN = tuple(replace(z, bare=None, bare_seen=None) for z in ZONES)
 
 def walked(one: Ship, samples: int = 96) -> tuple[ModelInputs, LossHistory]:
     inputs = sample_inputs(
-        one, Draws(samples, 1, default_assumptions()), time_grid_of(one, TODAY)
+        one, Draws(samples, 1, ALTERNATING_ALONE), time_grid_of(one, TODAY)
     )
     (history,) = integrate_history([Scenario(inputs, inputs.faults.spans)])
     return inputs, history
@@ -169,8 +169,8 @@ def test_accounts_add_up_to_the_thickness_lost() -> None:
 def test_finer_steps_change_little(monkeypatch: pytest.MonkeyPatch) -> None:
     steps = steps_module.time_steps  # how fine they are must not matter
 
-    def finer(scenarios: Any, last: float) -> Any:
-        coarse = steps(scenarios, last)
+    def finer(ships: Any, last: float) -> Any:
+        coarse = steps(ships, last)
         more = np.arange(coarse.edges[0], coarse.edges[-1], 0.5 * YEAR)
         return replace(coarse, edges=np.unique([*coarse.edges, *more]))
 

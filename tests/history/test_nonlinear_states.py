@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 from nonlinear_oracle import nonlinear_currents
-from ships import AC, DC, ZONES, berth, current, fault, ship
+from ships import AC, ALTERNATING_ALONE, DC, ZONES, berth, current, fault, ship
 
 from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import ValidityWarning
@@ -64,7 +64,7 @@ SHIPS = {name: replace(SHIP, berths=(lying,)) for name, lying in LEADS.items()} 
 def case_of(
     one: Ship, samples: int = 48, table: Assumptions | None = None
 ) -> ModelInputs:
-    draws = Draws(samples, 1, table or default_assumptions())
+    draws = Draws(samples, 1, table or ALTERNATING_ALONE)
     return sample_inputs(one, draws, time_grid_of(one, TODAY))
 
 
@@ -260,7 +260,7 @@ def test_a_block_a_berth_or_a_slab_cut_in_two_changes_nothing(
     assert blocks.stray_kg == pytest.approx(whole.stray_kg, rel=1e-12)
     day = as_written("2020-01-04 06:00")
     halves = replace(QUAY, end=day), replace(QUAY, start=day)
-    still = default_assumptions()  # a resistance is one of each stay: let none wander
+    still = ALTERNATING_ALONE  # a resistance is one of each stay: let none wander
     for name in ("fault_ohm_wander", "fault_ohm_wander_year"):
         still = still.override(name, median=1.0, spread=1.0)
     whole, two = (
