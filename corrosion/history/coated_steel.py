@@ -66,7 +66,7 @@ class CoatedSteel:
 
     def turned(self, number: int) -> PathUnknowns:
         """Return the unknowns, with her shaft turning for its share of a stay."""
-        part = share_under_way(self.inputs, self.inputs.periods[number].berth)
+        part = share_under_way(self.inputs.periods[number].berth)
         turns = np.full_like(self.unknowns.turns, part)
         return replace(self.unknowns, turns=turns) if part else self.unknowns
 
@@ -76,7 +76,7 @@ class CoatedSteel:
         The interface to direct current falls as the natural rate rises with the flow.
         """
         berth = self.inputs.periods[number].berth
-        if not share_under_way(self.inputs, berth):
+        if not share_under_way(berth):
             return self.unknowns
         if number not in self._flows:
             flow = flow_factor(self.inputs, berth, self.rows)

@@ -179,13 +179,15 @@ def _grown_between(
     return np.asarray(last - first)
 
 
-def share_under_way(inputs: ModelInputs, berth: Berth) -> float:
-    """Return the share of a stay in which she makes way [-]."""
+def share_under_way(berth: Berth) -> float:
+    """Return the share of a stay in which she makes way [-].
+
+    Where it is blank she does all the time where she lies "under way", else never.
+    """
     if berth.lies not in ("afloat", "under way"):
         return 0.0
     if berth.under_way is None:
-        voyage = berth.lies == "under way"
-        return inputs.draws.value("under_way_share") if voyage else 0.0
+        return 1.0 if berth.lies == "under way" else 0.0
     return berth.under_way
 
 
@@ -195,7 +197,7 @@ def flow_factor(inputs: ModelInputs, berth: Berth, rows: slice) -> Array:
     The mean over the share of the time in which she makes way. [-]
     """
     moving = np.ones(len(inputs.zones.under_way[rows]))
-    part = share_under_way(inputs, berth)
+    part = share_under_way(berth)
     if part > 0.0:
         moving += part * (inputs.zones.under_way[rows] - 1.0)
     return moving

@@ -102,7 +102,7 @@ class CurrentPaths(CoatedSteel):
         """Return steel, interfaces and water, with the paint midway in this epoch."""
         berth = self.inputs.periods[number].berth
         # At rest all are alike; else by the flow, and for how long her shaft turns.
-        key = hertz, share_under_way(self.inputs, berth)
+        key = hertz, share_under_way(berth)
         kept = self._networks.get(key)
         if kept is not None:
             return kept
@@ -153,10 +153,10 @@ class CurrentPaths(CoatedSteel):
         At a berth, with the paint midway in this epoch: what leaves is brought to the
         bare area of now. A stay partly under way is so long in each of two states.
         """
-        inputs, berth = self.inputs, self.inputs.periods[number].berth
+        berth = self.inputs.periods[number].berth
         if not berth.afloat or not has_own_metals(self._metals):
             return np.zeros((len(self.bare), len(self.wet)))
-        part = share_under_way(inputs, berth)
+        part = share_under_way(berth)
         density = np.zeros((len(self.bare), len(self.wet)))
         for moving, share in ((False, 1.0 - part), (True, part)):
             if share > 0.0:

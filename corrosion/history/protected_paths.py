@@ -142,7 +142,7 @@ class ProtectedPaths(CurrentPaths):
     def state(self, number: int) -> ProtectedState:
         """Return how anodes and own metals hold one another at a berth."""
         inputs, berth = self.inputs, self.inputs.periods[number].berth
-        key = share_under_way(inputs, berth)
+        key = share_under_way(berth)
         if key not in self._states:
             fresh = protected_state(
                 self.anodes.her,

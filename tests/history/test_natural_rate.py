@@ -72,10 +72,10 @@ def factors(lying: Berth, water: Water | None = None) -> Array:
     ("temperature", "nutrients", "median", "spread"),
     [
         (None, None, 1.5, 1.6),
-        (20.0, "clean", 1.04 * np.exp(0.6), 1.35),
-        (10.0, "moderate", 1.04 * np.exp(0.3) * 1.45, 1.35),
-        (10.0, "high", 1.04 * np.exp(0.3) * 2.3, 1.35),
-        (10.0, None, 1.04 * np.exp(0.3) * 1.12, np.exp(np.hypot(0.3001, 0.2231))),
+        (20.0, "clean", 1.04 * np.exp(0.6), 1.5),
+        (10.0, "moderate", 1.04 * np.exp(0.3) * 1.45, 1.5),
+        (10.0, "high", 1.04 * np.exp(0.3) * 2.3, 1.5),
+        (10.0, None, 1.04 * np.exp(0.3) * 1.12, np.exp(np.hypot(0.4055, 0.2231))),
     ],
 )
 def test_water_decides_the_factor_never_both_ways(
@@ -101,7 +101,9 @@ def test_flow_and_ground_move_the_factor() -> None:
     rest = factors(berth("2020", None))
     sailing = factors(berth("2020", None, lies="under way", under_way=1.0))
     half = factors(berth("2020", None, lies="under way", under_way=0.5))
+    unwritten = factors(berth("2020", None, lies="under way"))
     aground = factors(berth("2020", None, lies="aground"))
     assert np.median(sailing / rest) == pytest.approx(3.7, rel=0.05)
     assert half / rest == pytest.approx(0.5 * (1.0 + sailing / rest))
+    assert (unwritten == sailing).all()
     assert np.median(aground / rest) == pytest.approx(0.8, rel=0.05)
