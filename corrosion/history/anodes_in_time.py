@@ -133,6 +133,11 @@ class AnodesInTime:
         """Whether any is there."""
         return bool(self.left.any() or self.on.any())
 
+    @property
+    def known(self) -> bool:
+        """Whether any is there that someone wrote of."""
+        return bool(self._known.any() or self.on.any())
+
     def turn_to(self, moment: float) -> bool:
         """Do what has happened until a moment; whether they are to be solved anew."""
         due = [event for event in self._events if event.moment <= moment]

@@ -147,6 +147,9 @@ def _missed(
     largest = np.abs(couple).max(axis=1, initial=0.0)[:, None]
     lasts = duration > 0.0
     if isinstance(routes, ProtectedPaths) and routes.acting:
+        if not routes.anodes.known:  # anodes supposed: their tangents do
+            nowhere = np.zeros(0, dtype=np.intp)
+            return nowhere, nowhere
         # anodes, own metals and steel are no straight line anywhere
         tied = routes.unknowns.earth_conductance_at(routes.inputs.periods[number].berth)
         driven = (tied * np.abs(routes.shore(number, 0.0).couple) > 0.0)[:, None]

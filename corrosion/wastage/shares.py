@@ -138,11 +138,13 @@ def _share_rows(
         )
     if found.alternating is not None:
         found.alternating[rows] = (rubbing * share[:, :, 0, 0]).swapaxes(1, 2)
-    lasting = (share * duration[:, None, :, None]).reshape(samples, zones, -1, states)
-    summed = lasting.sum(axis=3).reshape(samples, zones, -1, 2)
+    share = share * duration[:, None, :, None]
+    count = share.shape[2]
+    lasting = share.reshape(samples, zones, 2 * count, states)
+    summed = lasting.sum(axis=3).reshape(samples, zones, count, 2)
     found.out[:, rows], found.into[:, rows] = summed.transpose(3, 2, 0, 1)
     for pair, charge in zip(found.by_fault, charges, strict=False):  # or none
         each = lasting @ charge if states > 1 else lasting * charge
-        each = each.reshape(samples, zones, -1, 2, charge.shape[3])
+        each = each.reshape(samples, zones, count, 2, charge.shape[3])
         for way, account in enumerate(pair):
             account[:, rows] = each[:, :, :, way].transpose(2, 0, 3, 1)

@@ -61,6 +61,7 @@ def at_the_bench(watched: Watched) -> str:
     page.get_by_text("If it is one fault, as the log will have it").wait_for(
         timeout=PATIENCE
     )
+    page.wait_for_timeout(1000)  # until the last tap has reached the server
     watched.settle()
     said = page.locator("h1.say").inner_text()
     assert re.match(r"(Almost surely|Most likely) one fault on a, \d+ Ω", said), said

@@ -6,11 +6,10 @@ from datetime import date
 import numpy as np
 import pytest
 from nonlinear_oracle import linear_error
-from ships import DC, ZONES, berth, current, fault, ship
+from ships import ALTERNATING_ALONE, DC, ZONES, berth, current, fault, ship
 
 import corrosion
 from corrosion import Ship
-from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs, sample_inputs
@@ -52,7 +51,7 @@ ALTERNATING = fault("A", "2020-03-01 08:00", "2020-04-01 08:00", amps=50.0)
 
 def inputs(one: Ship) -> ModelInputs:
     return sample_inputs(
-        one, Draws(128, 1, default_assumptions()), time_grid_of(one, TODAY)
+        one, Draws(128, 1, ALTERNATING_ALONE), time_grid_of(one, TODAY)
     )
 
 

@@ -86,7 +86,7 @@ def clamped_then_moved(rng: np.random.Generator) -> tuple[bool, bool] | None:
     unknowns = sample_faults(her, Draws(SAMPLES, 1, TABLE), as_of=AS_OF)
     at = np.full(SAMPLES, day + days * DAY)
     stay = Stay(berth=quay, start=at - 0.5 * DAY, end=at + 0.5 * DAY)
-    (found,) = fault_currents(
+    found, *_ = fault_currents(
         her,
         unknowns,
         stay,

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from ships import ZONES, berth, current, fault, ship
+from ships import ALTERNATING_ALONE, ZONES, berth, current, fault, ship
 
 from corrosion.estimate import Estimate, estimate
 from corrosion.foundation.errors import InputError, LookupFailed
@@ -44,6 +44,8 @@ SHIP = replace(
         ),
     ),
     prices=Prices(steel_per_kg=14.0, steel_per_m2=900.0),
+    # direct sources against one another: the end of one makes more of the other
+    assumptions=ALTERNATING_ALONE,
 )
 
 
