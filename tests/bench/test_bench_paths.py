@@ -12,7 +12,7 @@ from history.test_coating_epochs import patchy
 
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import YEAR
-from corrosion.history import integrate
+from corrosion.history import integrate, time_steps
 from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import sample_inputs
 from corrosion.history.time_grid import time_grid_of
@@ -50,7 +50,7 @@ def test_no_zone_moves_by_two_per_cent(
     edges = coating_epochs(inputs)
     fine = np.union1d(edges, np.arange(grid.start, grid.moments[-1], 0.25 * YEAR))
     (coarse,) = benchmark.pedantic(integrate.integrate_history, (scenarios,))
-    monkeypatch.setattr(integrate, "coating_epochs", lambda _: fine)
+    monkeypatch.setattr(time_steps, "coating_epochs", lambda _: fine)
     (exact,) = integrate.integrate_history(scenarios)
     one, two = (history.stray_kg.mean(axis=0) for history in (coarse, exact))
     counts = two > 1e-4 * two.sum()

@@ -10,7 +10,7 @@ from ships import ZONES, berth, current, ship
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import DAY, YEAR
-from corrosion.history import integrate
+from corrosion.history import integrate, time_steps
 from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.time_grid import time_grid_of
@@ -95,7 +95,7 @@ def test_a_fine_cut_moves_no_zone_by_two_per_cent(
     edges = coating_epochs(inputs)
     fine = np.arange(edges[0], inputs.time_grid.moments[-1], 0.5 * YEAR)
     every = np.union1d(edges, fine)
-    monkeypatch.setattr(integrate, "coating_epochs", lambda _: every)
+    monkeypatch.setattr(time_steps, "coating_epochs", lambda _: every)
     (fine_cut,) = integrate.integrate_history(
         [integrate.Scenario(inputs, inputs.faults.spans)]
     )
