@@ -154,7 +154,7 @@ def test_text_can_be_read_on_either_ground(page: Page) -> None:
 def test_restated_assumptions_come_first_and_are_marked(hostile: Contents) -> None:
     first, second = Page(report_html(hostile)).tables["table-assumptions"].rows[1:3]
     assert first[0].startswith("pitting_factor")
-    assert first[1] == "4 | in place of 3"
+    assert first[1] == "4 | in place of 3.5"
     assert first[3] == "restated for this ship"
     assert "restated" not in second[3]
 
