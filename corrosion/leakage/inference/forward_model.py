@@ -234,7 +234,7 @@ def _between(solved: Phasors) -> Phasors:
     """Return volts on the whole grid, conductors first, from those solved."""
     known, weights = np.moveaxis(solved, -1, 0), _cubics()
     if not np.iscomplexobj(known):
-        return cast("Phasors", known @ weights)
+        return known @ weights
     found = np.empty((*known.shape[:-1], len(GRID)), np.complex128)
     found.real, found.imag = known.real @ weights, known.imag @ weights
     return found
