@@ -12,14 +12,10 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import YEAR
 from corrosion.history.time_grid import TimeGrid
 from corrosion.hull.injection import cable_share, entry_zones, return_zones
+from corrosion.hull.metal_unknowns import MetalUnknowns, draw_metals
 from corrosion.hull.potential_evidence import fit_potentials, hull_surveys
 from corrosion.hull.shore_evidence import fit_shore, shore_readings
-from corrosion.hull.uncertain import (
-    MetalUnknowns,
-    PathUnknowns,
-    draw_metals,
-    draw_paths,
-)
+from corrosion.hull.uncertain import PathUnknowns, draw_paths
 from corrosion.hull.water_currents import Hull, build_hull
 from corrosion.leakage.fault_unknowns import FaultUnknowns, sample_faults
 from corrosion.leakage.logged_currents import LoggedHours

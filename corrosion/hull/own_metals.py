@@ -13,11 +13,12 @@ import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.hull.electrodes import LAWS, STEEL, Electrodes
+from corrosion.hull.metal_unknowns import MetalUnknowns
 from corrosion.hull.model import Hull
 from corrosion.hull.network import spreading_resistance
 from corrosion.hull.nonlinear.galvanic import GalvanicNetwork, solve_galvanic
 from corrosion.hull.nonlinear.polarisation import natural_density
-from corrosion.hull.uncertain import MetalUnknowns, PathUnknowns
+from corrosion.hull.uncertain import PathUnknowns
 
 __all__ = ["OwnMetals", "has_own_metals", "metal_laws", "own_metals"]
 

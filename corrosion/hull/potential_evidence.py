@@ -18,13 +18,9 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import DAY
 from corrosion.hull.electrodes import LAWS
+from corrosion.hull.metal_unknowns import MetalUnknowns, draw_metals
 from corrosion.hull.nonlinear.polarisation import polarisation
-from corrosion.hull.uncertain import (
-    MetalUnknowns,
-    PathUnknowns,
-    draw_metals,
-    draw_paths,
-)
+from corrosion.hull.uncertain import PathUnknowns, draw_paths
 from corrosion.records.ship import Potential, Ship
 
 __all__ = ["Surveyed", "against_silver", "fit_potentials", "hull_surveys"]

@@ -15,10 +15,11 @@ from corrosion.hull.cathodic_protection import (
     protected_hull,
     protected_state,
 )
+from corrosion.hull.metal_unknowns import MetalUnknowns
 from corrosion.hull.model import Hull
 from corrosion.hull.nonlinear.polarisation import natural_density
 from corrosion.hull.plating import Joints
-from corrosion.hull.uncertain import MetalUnknowns, PathUnknowns, median_paths
+from corrosion.hull.uncertain import PathUnknowns, median_paths
 from corrosion.hull.water.water_body import WaterBody
 from corrosion.records.ship import Anode
 from corrosion.wastage.faraday import mass_loss

@@ -12,8 +12,9 @@ from corrosion.foundation.sampling import Draws
 from corrosion.history.inputs import sample_inputs
 from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.time_grid import time_grid_of
+from corrosion.hull.metal_unknowns import draw_metals
 from corrosion.hull.own_metals import has_own_metals, own_metals
-from corrosion.hull.uncertain import draw_metals, draw_paths
+from corrosion.hull.uncertain import draw_paths
 from corrosion.records.ship import Ship
 
 TABLE = default_assumptions()
