@@ -173,7 +173,7 @@ def calibrate(
     readings = foreseen.readings(rows, known, draws.assumptions)
     short = replace(before, zones=before.zones[..., : OWN + known])
     predicted = built[rows.zone] - readings.of_all(short, prior.until(known))
-    with np.errstate(over="ignore", under="ignore"):
+    with np.errstate(all="ignore"):  # a chain that runs away is brought back
         found = move_samples(rng, short, prior.until(known), readings)
     after = _whole(found, before, prior, known)
     factors = factors_of(foreseen, before, after, unrecorded)

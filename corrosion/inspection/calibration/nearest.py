@@ -15,10 +15,11 @@ from corrosion.inspection.calibration.rate_model import (
     OFFSET,
     OWN,
     PIT,
+    STEEPEST,
     WANDER,
     RatePrior,
 )
-from corrosion.inspection.calibration.readings import STEEPEST, Readings
+from corrosion.inspection.calibration.readings import Readings
 from corrosion.inspection.calibration.triangular import root_of, solved, whitened
 
 __all__ = ["near"]

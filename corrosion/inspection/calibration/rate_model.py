@@ -36,6 +36,7 @@ __all__ = [
     "OFFSET",
     "OWN",
     "PIT",
+    "STEEPEST",
     "WANDER",
     "RatePrior",
     "RateState",
@@ -46,6 +47,9 @@ LEVEL, INSIDE, OFFSET, PIT, EXTRA = range(5)
 OWN: Final = 5
 WANDER: Final = slice(OWN, None)
 """Columns of a zone's unknowns."""
+
+STEEPEST: Final = 25.0
+"""Logarithm of a factor on a rate that is beyond any reading."""
 
 _JITTER: Final = 1e-9  # keeps a covariance of knots that lie close positive definite
 
@@ -273,4 +277,5 @@ class RateState:
         """Return the factor on each zone's rate by knot, (samples, zones, knots)."""
         level = self.shared @ prior.shared + self.zones[..., LEVEL]
         wander = self.zones[..., WANDER] + prior.mean_wander
-        return np.asarray(np.exp(level[:, :, None] + wander))
+        # beyond any reading; infinite it would make what is not lost not a number
+        return np.asarray(np.exp(np.minimum(level[:, :, None] + wander, STEEPEST)))

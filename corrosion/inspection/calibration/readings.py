@@ -14,15 +14,13 @@ from corrosion.inspection.calibration.rate_model import (
     LEVEL,
     OFFSET,
     PIT,
+    STEEPEST,
     WANDER,
     RatePrior,
     RateState,
 )
 
-__all__ = ["STEEPEST", "Readings", "Surfaces"]
-
-STEEPEST: Final = 25.0
-"""Logarithm of a factor on a rate that is beyond any reading."""
+__all__ = ["Readings", "Surfaces"]
 
 _ALL: Final = slice(None)
 _LEAST: Final = 1e-9  # a loss of which the logarithm is taken [m]

@@ -14,17 +14,21 @@ from corrosion.inspection.calibration.rate_model import (
     LEVEL,
     OFFSET,
     PIT,
+    STEEPEST,
     WANDER,
 )
-from corrosion.inspection.calibration.readings import STEEPEST, Readings
+from corrosion.inspection.calibration.readings import Readings
 from corrosion.inspection.calibration.slice_moves import slice_move
 from corrosion.inspection.calibration.slips import log_surfaces
 from corrosion.inspection.calibration.triangular import root_of, solved, whitened
 from corrosion.inspection.calibration.zone_moves import TakenUp, precision_of
 
-__all__ = ["move_shared"]
+__all__ = ["THICKEST", "move_shared"]
 
 _ALL: Final = slice(None)
+_BEYOND: Final = 1e4  # squared residual over its variance that is nowhere near [-]
+THICKEST: Final = 0.2
+"""No plate loses more. [m]"""
 
 
 def move_shared(
@@ -220,6 +224,9 @@ class _Path:
         light = of(self._linear) * straight**2
         told = taken_up.fits(light, off, offset, away).sum(axis=0)
         told[(extra < 0.0).any(axis=0)] = -np.inf
+        # two squares so large leave nothing in single precision but their error
+        far = (light > _BEYOND) | (loss > THICKEST)
+        told[far.any(axis=0)] = -np.inf
         return off, away, told
 
     def log_ratio(self, cos: Array, sin: Array, which: IntArray | slice) -> Array:

@@ -76,7 +76,8 @@ def slice_move(
     for _ in range(tries):
         at = angle[:, None]
         tried = now[groups] * np.cos(at) + fresh[groups] * np.sin(at)
-        hit = log_density(tried, groups, angle) >= least[groups]
+        height = log_density(tried, groups, angle)
+        hit = (height >= least[groups]) & (height > -np.inf)
         moved[groups[hit]], found[groups[hit]] = tried[hit], angle[hit]
         groups, angle = groups[~hit], angle[~hit]
         if not groups.size:
