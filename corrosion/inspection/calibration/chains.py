@@ -1,6 +1,7 @@
 """The samples as chains: what the moves move, the samples last."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
+from typing import Final
 
 import numpy as np
 
@@ -9,7 +10,10 @@ from corrosion.inspection.calibration.cells import Given
 from corrosion.inspection.calibration.rate_model import RatePrior, RateState
 from corrosion.inspection.calibration.readings import Readings
 
-__all__ = ["Chains", "begun", "ended"]
+__all__ = ["THICKEST", "Chains", "begun", "brought_back", "ended"]
+
+THICKEST: Final = 0.2
+"""No plate loses more. [m]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,3 +100,23 @@ def ended(chains: Chains, state: RateState, readings: Readings) -> RateState:
         spread=chains.spread.T,
         cause=cause,
     )
+
+
+def brought_back(
+    rng: np.random.Generator, chains: Chains, prior: RatePrior, readings: Readings
+) -> Chains:
+    """Return chains of which those that went astray begin again where others stand.
+
+    All are made linear about their mean, which one that runs away would carry off.
+    """
+    stays = (np.abs(chains.loss) < THICKEST).all(axis=0)
+    for one in (chains.shared, chains.bias, chains.own.reshape(-1, stays.size)):
+        stays &= np.isfinite(one).all(axis=0)
+    if stays.all() or not stays.any():
+        return chains
+    pick = np.arange(stays.size)
+    pick[~stays] = rng.choice(np.flatnonzero(stays), int((~stays).sum()))
+    cut = {one.name: getattr(chains, one.name)[..., pick] for one in fields(chains)}
+    again = Chains(**cut)
+    levels = readings.levels(again.shared, prior)
+    return replace(again, loss=readings.loss(again.own, levels, again.cause))

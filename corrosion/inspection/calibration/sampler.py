@@ -7,14 +7,19 @@ biases of campaigns with thickness as rolled (exactly), spreads, and what zones 
 with every rate held fast (exactly).
 """
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
 from corrosion.foundation.types import Array
 from corrosion.inspection.calibration.cells import Block
-from corrosion.inspection.calibration.chains import Chains, begun, ended
+from corrosion.inspection.calibration.chains import (
+    Chains,
+    begun,
+    brought_back,
+    ended,
+)
 from corrosion.inspection.calibration.mixing import Mixing
 from corrosion.inspection.calibration.nearest import Reference, near
 from corrosion.inspection.calibration.rate_model import (
@@ -26,7 +31,7 @@ from corrosion.inspection.calibration.rate_model import (
     RateState,
 )
 from corrosion.inspection.calibration.readings import Readings
-from corrosion.inspection.calibration.shared_moves import THICKEST, move_shared
+from corrosion.inspection.calibration.shared_moves import move_shared
 from corrosion.inspection.calibration.slips import (
     chance_wrong,
     draw_biases,
@@ -114,7 +119,7 @@ def move_samples(
         if mixing.sweeps in _AGAIN:
             blocks = _linear(chains, prior, readings, doubt)
         chains, chance = _sweep(rng, chains, blocks, readings, learn=learn)
-        chains = _brought_back(rng, chains, prior, readings)
+        chains = brought_back(rng, chains, prior, readings)
         total, kept = total + chance, kept + 1
         if mixing.done(chains.loss.T):
             break
@@ -145,26 +150,6 @@ def _linear(
         ),
         (doubt > _DOUBTFUL, doubt),
     )
-
-
-def _brought_back(
-    rng: np.random.Generator, chains: Chains, prior: RatePrior, readings: Readings
-) -> Chains:
-    """Return chains of which those that went astray begin again where others stand.
-
-    All are made linear about their mean, which one that runs away would carry off.
-    """
-    stays = (np.abs(chains.loss) < THICKEST).all(axis=0)
-    for one in (chains.shared, chains.bias, chains.own.reshape(-1, stays.size)):
-        stays &= np.isfinite(one).all(axis=0)
-    if stays.all() or not stays.any():
-        return chains
-    pick = np.arange(stays.size)
-    pick[~stays] = rng.choice(np.flatnonzero(stays), int((~stays).sum()))
-    cut = {one.name: getattr(chains, one.name)[..., pick] for one in fields(chains)}
-    again = Chains(**cut)
-    levels = readings.levels(again.shared, prior)
-    return replace(again, loss=readings.loss(again.own, levels, again.cause))
 
 
 def _doubt(state: RateState, prior: RatePrior, readings: Readings) -> Array:

@@ -7,7 +7,7 @@ import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 from corrosion.inspection.calibration.cells import Block, Linear
-from corrosion.inspection.calibration.chains import Chains
+from corrosion.inspection.calibration.chains import THICKEST, Chains
 from corrosion.inspection.calibration.rate_model import (
     EXTRA,
     INSIDE,
@@ -23,12 +23,10 @@ from corrosion.inspection.calibration.slips import log_surfaces
 from corrosion.inspection.calibration.triangular import root_of, solved, whitened
 from corrosion.inspection.calibration.zone_moves import TakenUp, precision_of
 
-__all__ = ["THICKEST", "move_shared"]
+__all__ = ["move_shared"]
 
 _ALL: Final = slice(None)
 _BEYOND: Final = 1e4  # squared residual over its variance that is nowhere near [-]
-THICKEST: Final = 0.2
-"""No plate loses more. [m]"""
 
 
 def move_shared(
