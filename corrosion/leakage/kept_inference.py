@@ -15,6 +15,7 @@ from corrosion.leakage.conditions import AFLOAT, SystemEvidence
 from corrosion.leakage.inference.grid import sample_healthy_system
 from corrosion.leakage.inference.infer import sample_resistances
 from corrosion.leakage.inference.instruments import Instruments
+from corrosion.leakage.inference.inverse_cdf import reuse
 from corrosion.leakage.inference.system_posterior import infer_system
 from corrosion.leakage.sampled_system import OneSystem, Unexplained
 from corrosion.records.kinds import Current
@@ -40,6 +41,9 @@ class InferredSystem:
         By fault, moment and resistance at each further hour of reading. [s], [Ω]
     unexplained : mapping of int to tuple of Unexplained
         By fault, clamp readings that no resistance explains.
+    part : mapping of int to ndarray of int, shape (samples,)
+        By fault, in which part of its date it was found: the position in
+        `corrosion.leakage.dated_states.dated_states` where that has more than one.
     """
 
     capacitance: Array
@@ -49,6 +53,7 @@ class InferredSystem:
     direct_volts: Array
     later: Mapping[int, list[tuple[float, Array]]]
     unexplained: Mapping[int, tuple[Unexplained, ...]]
+    part: Mapping[int, IntArray]
 
 
 def inferred_system(
@@ -99,6 +104,11 @@ def inferred_system(
             for k in count
             if f"unexplained {k}" in kept
         },
+        part={
+            k: kept[f"part {k}"].astype(np.int64)
+            for k in count
+            if f"part {k}" in kept
+        },
     )
 
 
@@ -148,6 +158,9 @@ def _computed(
             if later:
                 arrays[f"moments {k}"] = np.array([moment for moment, _ in later])
                 arrays[f"later {k}"] = np.array([ohms for _, ohms in later])
+            part = one.found_in(k, reuse(uniform["amps"][:, k]))
+            if part is not None:
+                arrays[f"part {k}"] = part.astype(np.float64)
             odd = one.unexplained(k, uniform["amps"][:, k])
             if odd:
                 arrays[f"unexplained {k}"] = np.array([each.amps for each in odd])

@@ -49,8 +49,24 @@ def joint_likelihood(
     -------
     ndarray, shape (nodes, cells of the first, cells of the second, ...)
         Likelihood, up to a factor; insulation tests are left out, since they belong
-        to each fault alone. [-]
+        to each fault alone. Mean over the states in which it may have been read. [-]
     """
+    return np.sum(
+        [
+            share * _in_one_state(system, nodes, one, parts, tools)
+            for share, one in evidence.by_state()
+        ],
+        axis=0,
+    )
+
+
+def _in_one_state(
+    system: System,
+    nodes: SystemGrid,
+    evidence: Evidence,
+    parts: Sequence[GriddedFault],
+    tools: Instruments,
+) -> Array:
     scene = _Scene(evidence.fed or system, nodes, evidence, parts, tools.law)
     chance = np.ones(1)
     for readings in evidence.readings:

@@ -23,6 +23,7 @@ __all__ = [
     "log_evidence",
     "resample",
     "sample",
+    "state_chance",
 ]
 
 _STEP = float(np.log(GRID[1] / GRID[0]))
@@ -76,19 +77,50 @@ def fault_posterior(
     InputError
         If a reading is impossible on this system.
     """
-    tried = states(system, nodes, evidence, tools.law)
+    conductors = [each.conductor for each in states(system, nodes, evidence, tools.law)]
     # density = prior(ln R) times the likelihood of each reading, by conductor and node.
-    density = np.empty((len(tried), len(nodes), len(GRID)))
+    density = np.empty((len(conductors), len(nodes), len(GRID)))
     density[:] = _prior(tools.prior)
-    for k, chance in enumerate(_chances(tried, evidence, tools)):
-        density[k] *= chance
+    density *= _read_chance(system, nodes, evidence, tools)
     for occasion in evidence.further:
         chance = occasion_chance(system, nodes, evidence, occasion, tools)
         density *= chance @ _blurred(occasion.apart).T
     return Cells(
         chance=0.5 * (density[..., 1:] + density[..., :-1]),
-        conductors=np.array([state.conductor for state in tried]),
+        conductors=np.array(conductors),
     )
+
+
+def state_chance(
+    system: System, nodes: SystemGrid, evidence: Evidence, tools: Instruments
+) -> Array:
+    """Return how likely it was read in each state that it may have been read in.
+
+    Shape (states, conductors that may be at fault, nodes, grid), up to a factor. [-]
+    """
+    return np.array(
+        [
+            share * _read_chance(system, nodes, one, tools)
+            for share, one in evidence.by_state()
+        ]
+    )
+
+
+def _read_chance(
+    system: System,
+    nodes: SystemGrid,
+    evidence: Evidence,
+    tools: Instruments,
+    named: str | None = None,
+) -> Array:
+    """Return the likelihood of one hour's readings, (conductors, nodes, grid) [-]."""
+    if evidence.perhaps:
+        return np.asarray(state_chance(system, nodes, evidence, tools).sum(axis=0))
+    tried = states(system, nodes, evidence, tools.law, named)
+    found = np.ones((len(tried), len(nodes), len(GRID)))
+    for k, chance in enumerate(_chances(tried, evidence, tools)):
+        found[k] *= chance
+    return found
 
 
 def occasion_chance(
@@ -102,12 +134,7 @@ def occasion_chance(
 
     Shape (conductors that may be at fault, nodes, grid). [-]
     """
-    then = occasion.evidence
-    tried = states(system, nodes, then, tools.law, evidence.conductor)
-    found = np.ones((len(tried), len(nodes), len(GRID)))
-    for k, chance in enumerate(_chances(tried, then, tools)):
-        found[k] *= chance
-    return found
+    return _read_chance(system, nodes, occasion.evidence, tools, evidence.conductor)
 
 
 def _chances(
