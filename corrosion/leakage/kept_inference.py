@@ -105,9 +105,7 @@ def inferred_system(
             if f"unexplained {k}" in kept
         },
         part={
-            k: kept[f"part {k}"].astype(np.int64)
-            for k in count
-            if f"part {k}" in kept
+            k: kept[f"part {k}"].astype(np.int64) for k in count if f"part {k}" in kept
         },
     )
 

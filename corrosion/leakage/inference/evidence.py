@@ -85,7 +85,6 @@ class Evidence:
             for r in self.readings
         )
 
-
     def by_state(self) -> "list[tuple[float, Evidence]]":
         """Return chance and evidence of each state in which it may have been read."""
         if not self.perhaps:
