@@ -46,11 +46,14 @@ class SystemEvidence:
         One a fault; ``beside`` are positions in this list.
     moment : list of (float or None)
         When each was first read; None: when it was found. [s]
+    wander : Wander
+        How resistances move between two hours.
     """
 
     places: list[int]
     evidence: list[Evidence]
     moment: list[float | None]
+    wander: Wander
 
 
 def evidence_for_system(
@@ -94,7 +97,9 @@ def evidence_for_system(
             )
         )
         moments.append(None if first == fault.found.middle else first)
-    return SystemEvidence(places=places, evidence=evidence, moment=moments)
+    return SystemEvidence(
+        places=places, evidence=evidence, moment=moments, wander=wander
+    )
 
 
 def occasions(ship: Ship, fault: Fault, system: System) -> list[tuple[float, Evidence]]:

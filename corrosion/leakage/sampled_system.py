@@ -15,7 +15,9 @@ from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.inverse_cdf import sample_cell
 from corrosion.leakage.inference.likelihood import direct_return
 from corrosion.leakage.inference.single import (
+    GOLDEN,
     FaultSamples,
+    grid_place,
     occasion_chance,
     sample_later,
     state_chance,
@@ -136,7 +138,10 @@ class OneSystem:
             chance = state_chance(self.system, nodes, evidence, self.tools)
             rank = self._rank(evidence, k)
             shares = np.array([one.share for one in evidence.perhaps])
-            said = chance[:, rank, node, self._cell(k)].T / shares
+            said = (
+                chance[:, rank, node, grid_place(self.found.resistance[:, k])].T
+                / shares
+            )
             likely = said[:, place]
         weight = likely * [max(part.end - part.start, 1.0) for part in parts]
         return sample_cell(weight, uniform)[0]
@@ -147,18 +152,12 @@ class OneSystem:
             return np.zeros(len(self.found.pole), dtype=np.int64)
         return self.found.pole[:, k]
 
-    def _cell(self, k: int) -> IntArray:
-        """Return the place of each sample's resistance on the grid."""
-        step = np.log(GRID[1] / GRID[0])
-        place = np.rint(np.log(self.found.resistance[:, k] / GRID[0]) / step)
-        return np.clip(place, 0, len(GRID) - 1).astype(np.int64)
-
     def _at_samples(
         self, evidence: Evidence, k: int
     ) -> Iterator[tuple[FaultHypothesis, BoolArray, tuple[IntArray, IntArray]]]:
         """Yield each hypothesis, its samples, and their nodes and cells of the grid."""
         nodes, node = self._grid()
-        cell = self._cell(k)
+        cell = grid_place(self.found.resistance[:, k])
         for state in states(self.system, nodes, evidence, self.tools.law):
             mine = self.found.pole[:, k] == state.conductor
             yield state, mine, (node[mine], cell[mine])
@@ -215,7 +214,7 @@ class OneSystem:
                 self.system, nodes, evidence, self.tools.law, evidence.conductor
             )
             poles = np.array([state.conductor for state in tried])
-            spent = (uniform + 0.6180339887498949 * number) % 1.0
+            spent = (uniform + GOLDEN * number) % 1.0
             ohms = sample_later(
                 self._one(k), (said, poles), occasion.apart, node, spent
             )

@@ -9,7 +9,7 @@ from corrosion.foundation.errors import InputError
 from corrosion.leakage.earthing import FLOATING, Tie
 from corrosion.leakage.filament import LampLaw
 from corrosion.leakage.inference.forward_model import FaultHypothesis
-from corrosion.leakage.inference.grid import SystemGrid
+from corrosion.leakage.inference.grid import SceneGrid, SystemGrid
 from corrosion.leakage.neutral_point import conductor_index
 from corrosion.records.ship import Readings, System
 
@@ -141,7 +141,7 @@ def is_direct(system: System, readings: Readings) -> bool:
 
 def states(
     system: System,
-    nodes: SystemGrid,
+    nodes: SystemGrid | SceneGrid,
     evidence: Evidence,
     law: LampLaw,
     named: str | None = None,
