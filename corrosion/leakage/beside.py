@@ -27,7 +27,7 @@ from corrosion.records.ship import Fault, Ship, System
 
 __all__ = ["Beside", "Known", "ReadBeside", "infer_beside", "without_others"]
 
-_SCENES = 32
+_SCENES, _FEWEST, _WORK = 128, 16, 4096  # of a fault: at most, at least, and of all
 _SURE = 0.02  # chance below which, or above whose rest, it is taken as certain
 _TOGETHER = 8  # faults that hang together: so many certain ones are inferred jointly
 
@@ -104,7 +104,7 @@ class Beside:
         self, k: int, at: Array, ways: Sequence[Perhaps], known: "Known"
     ) -> tuple[Scenes, IntArray]:
         """Return scenes of one hour of a fault, and which samples they are of."""
-        rows = np.linspace(0, len(at) - 1, min(_SCENES, len(at))).astype(np.int64)
+        rows = np.linspace(0, len(at) - 1, min(known.scenes, len(at))).astype(np.int64)
         stood = self.stood(k, at)[rows]
         away = np.abs(at[:, None] - self.read)[rows]
         _, sd = self.said.wander.over(away, np.zeros(away.shape))
@@ -149,11 +149,26 @@ class Known:
         Capacitance and insulation of each conductor to hull. [F], [Ω]
     tools : Instruments
         How far to trust what was read.
+    scenes : int
+        In how many scenes each fault is weighed, at most.
     """
 
     found: FaultSamples
     healthy: tuple[Array, Array]
     tools: Instruments
+    scenes: int = _SCENES
+
+    @classmethod
+    def of(
+        cls,
+        found: FaultSamples,
+        healthy: tuple[Array, Array],
+        tools: Instruments,
+        count: int,
+    ) -> "Known":
+        """Return it; the more faults are weighed in scenes, the fewer are drawn."""
+        scenes = min(_SCENES, max(_FEWEST, _WORK // max(count, 1)))
+        return cls(found, healthy, tools, scenes)
 
 
 @dataclass(frozen=True, slots=True)

@@ -147,7 +147,7 @@ def _computed(
             tools=tools,
             regions=taught.regions,
         )
-        known = Known(found, healthy, tools)
+        known = Known.of(found, healthy, tools, len(in_scenes))
         scenes = {k: infer_beside(beside, k, known, uniform) for k in in_scenes}
         one = OneSystem(ship, system, said, found, healthy, tools)
         direct = np.zeros(found.resistance.shape)
