@@ -138,7 +138,7 @@ def dated_states(ship: Ship, fault: Fault, system: System) -> list[DatedState]:
             start = min(max(start, fault.last_good.earliest), end)
         dates = [when for berth in ship.berths for when in (berth.start, berth.end)]
         moves = [w.middle for w in dates if w is not None and start < w.middle < end]
-    found = []
+    found: list[DatedState] = []
     edges = sorted({start, *moves, end})
     for low, high in zip(edges, edges[1:] or edges, strict=False):
         berth = berth_at(ship, 0.5 * (low + high))

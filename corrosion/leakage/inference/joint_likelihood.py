@@ -51,13 +51,10 @@ def joint_likelihood(
         Likelihood, up to a factor; insulation tests are left out, since they belong
         to each fault alone. Mean over the states in which it may have been read. [-]
     """
-    return np.sum(
-        [
-            share * _in_one_state(system, nodes, one, parts, tools)
-            for share, one in evidence.by_state()
-        ],
-        axis=0,
-    )
+    total = np.zeros(1)
+    for share, one in evidence.by_state():
+        total = total + share * _in_one_state(system, nodes, one, parts, tools)
+    return total
 
 
 def _in_one_state(

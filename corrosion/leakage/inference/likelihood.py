@@ -168,7 +168,7 @@ def _others(state: FaultHypothesis) -> Array:
     """Return what other faults lead to the hull, shape (nodes or 1, 1) [S]."""
     known = sum(1.0 / ohms for _, ohms in state.others)
     if isinstance(state.nodes, SceneGrid):
-        return known + np.array(state.nodes.load).sum(axis=1, keepdims=True)
+        return np.asarray(known + np.sum(state.nodes.load, axis=1, keepdims=True))
     return np.full((1, 1), known)
 
 

@@ -63,8 +63,9 @@ def scene_chance(
         if not mine.size:
             continue
         nodes = SceneGrid(
-            *(tuple(each[mine].tolist()) for each in scenes.healthy),
-            tuple(map(tuple, scenes.load[mine].tolist())),
+            tuple(scenes.healthy[0][mine].tolist()),
+            tuple(scenes.healthy[1][mine].tolist()),
+            tuple(tuple(row) for row in scenes.load[mine].tolist()),
         )
         one = replace(alone, tie=way.tie, fed=way.fed)
         chance = hour_chance(system, nodes, one, tools, named or evidence.conductor)
@@ -94,6 +95,11 @@ def scene_cells(
         Of other hours, and how far the resistance may have wandered to there. [-]
     tools : Instruments
         How far to trust what was read.
+
+    Returns
+    -------
+    Cells
+        With one node that stands for all.
     """
     nodes = SceneGrid((1.0,), (1.0,), ((0.0,) * len(system.conductors),))
     tried = states(system, nodes, evidence, tools.law)

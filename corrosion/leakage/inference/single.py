@@ -111,6 +111,11 @@ def cells_of(
         Give the prior.
     conductors : sequence of int
         Positions of those that may be at fault.
+
+    Returns
+    -------
+    Cells
+        On the same nodes.
     """
     # density = prior(ln R) times the likelihood of each reading, by conductor and node.
     density = chance * _prior(tools.prior)
@@ -198,7 +203,7 @@ def _blurred(sd: float) -> Array:
 def grid_place(ohms: Array) -> IntArray:
     """Return the nearest place of resistances on the grid."""
     place = np.rint(np.log(ohms / GRID[0]) / _STEP)
-    return np.clip(place, 0, len(GRID) - 1).astype(np.int64)
+    return np.asarray(np.clip(place, 0, len(GRID) - 1), dtype=np.int64)
 
 
 def sample_later(
