@@ -4,8 +4,6 @@ from typing import Any, Final
 
 import pandas as pd
 
-__all__ = ["csv_bytes", "escape_formula"]
-
 _FORMULA: Final = ("=", "+", "-", "@", "＝", "＋", "－", "＠", "\t", "\r", "\n")
 
 

@@ -22,19 +22,6 @@ from corrosion.leakage.fault_currents import returns_ashore
 from corrosion.presentation.format import number, percent
 from corrosion.records.ship import Berth
 
-__all__ = [
-    "ANODES",
-    "CAUSES",
-    "COUPLE",
-    "FAULTS",
-    "OWN_METALS",
-    "Leaving",
-    "causes_of",
-    "leaving",
-    "leaving_words",
-    "panels",
-]
-
 COUPLE = "no ampere: the couple with the shore earth alone"
 """Stands for an injection of nothing."""
 

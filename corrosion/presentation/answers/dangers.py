@@ -22,17 +22,6 @@ from corrosion.leakage.touch import healthy_touch, standing, standing_touch
 from corrosion.records.as_of import end_of_day, records_as_of
 from corrosion.records.ship import Ship, Zone
 
-__all__ = [
-    "danger_rows",
-    "dangers_of",
-    "dangers_on",
-    "gauging_cautions",
-    "grouped",
-    "touched",
-    "touched_of",
-    "touched_on",
-]
-
 
 def dangers_of(result: Estimate) -> list[dict[str, Any]]:
     """Return the dangers of a ship that has been estimated, as JSON carries them."""

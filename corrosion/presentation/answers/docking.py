@@ -11,9 +11,6 @@ from corrosion.presentation.answers.dangers import dangers_of
 from corrosion.records.ship import Anode
 from corrosion.wastage.metals import metal
 
-__all__ = ["diminution", "docking_result"]
-
-
 _GAUGE: Final = 0.05  # judgement: chance from which it is listed to be gauged first
 _BARE: Final = (
     0.1  # judgement: share of bare steel from which a zone is listed to be painted

@@ -23,8 +23,6 @@ from corrosion.inspection.planning.value import Prospect, Worth, readings_for
 from corrosion.presentation.answers.bridge import last_gauging
 from corrosion.presentation.answers.dangers import dangers_of, gauging_cautions
 
-__all__ = ["Gaugeable", "gaugeable", "gauging_plan"]
-
 _SHOWN = 5  # zones left out, by name
 _ENOUGH = 0.01  # chance to change what is done below which nobody gauges again
 _SETTLED = 0.1  # below which a renewal is decided without

@@ -20,13 +20,6 @@ from corrosion.records.ship import (
     System,
 )
 
-__all__ = [
-    "FaultState",
-    "LampSensitivity",
-    "fault_state",
-    "lamp_sensitivity",
-]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaultState:

@@ -9,8 +9,6 @@ from typing import Final
 from corrosion.records.folder.numbers import BLANKS, written_number
 from corrosion.records.ship import Zone
 
-__all__ = ["TypedZone", "gauging_rows", "typed_zone"]
-
 _APART: Final = re.compile(r"[\s;]+|,\s+")
 _INCH_MM: Final = 25.4
 _THICKER: Final = 1.1  # over as built: a slip, or a plate renewed and not written

@@ -11,17 +11,6 @@ from corrosion.presentation.format import ohms
 from corrosion.records.dates import When
 from corrosion.records.ship import Reading, System
 
-__all__ = [
-    "METERS",
-    "BadReading",
-    "Typed",
-    "add",
-    "clear",
-    "draw",
-    "reading_of",
-    "rows",
-]
-
 METERS: Final[Mapping[float, str]] = {
     10e6: "10 MΩ, digital",
     1e6: "1 MΩ",

@@ -13,16 +13,6 @@ from corrosion.presentation.demo import demo_folder, is_demo
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.ship import Ship
 
-__all__ = [
-    "Asked",
-    "Chosen",
-    "Masthead",
-    "choose",
-    "found_ships",
-    "may_write",
-    "root",
-]
-
 _OURS: Final = ("ship.toml", "zones.csv", "faults.csv")
 
 

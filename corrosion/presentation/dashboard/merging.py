@@ -3,8 +3,6 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-__all__ = ["Merged", "merged"]
-
 Cells = Mapping[str, str]
 
 

@@ -13,15 +13,6 @@ from corrosion.foundation.errors import Problem, RecordError
 from corrosion.records.folder.atomic_write import SaveError
 from corrosion.records.folder.columns import TABLES
 
-__all__ = [
-    "MOST_BYTES",
-    "MOST_FILES",
-    "Parcel",
-    "packed",
-    "place",
-    "unpacked",
-]
-
 MOST_FILES: Final = 200
 MOST_BYTES: Final = 200_000_000
 """Unpacked, all files together. [byte]"""

@@ -14,8 +14,6 @@ from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.table_columns import column
 from corrosion.presentation.units import UnitSystem
 
-__all__ = ["LEAVING", "QUANTITIES", "Quantity", "quantity_of"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Quantity:

@@ -19,8 +19,6 @@ from corrosion.presentation.figures.lanes import lines_of
 from corrosion.presentation.figures.table_columns import rows_of
 from corrosion.records.ship import Form
 
-__all__ = ["Lane", "Patch", "ShellLayout", "girth", "lay_out_shell"]
-
 _INSIDE: Final = frozenset({"bilge", "tank", "dry"})
 _STATIONS: Final = 48
 _PARTS: Final = 24

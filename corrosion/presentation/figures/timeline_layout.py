@@ -11,8 +11,6 @@ from corrosion.presentation import format as fmt
 from corrosion.presentation.figures.lanes import lines_of
 from corrosion.presentation.figures.table_columns import rows_of
 
-__all__ = ["Bar", "Berthing", "Schedule", "schedule", "schedule_words"]
-
 Moments = npt.NDArray[np.datetime64]
 
 

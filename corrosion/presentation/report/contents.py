@@ -35,8 +35,6 @@ from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.ship import Access, ShipLies
 
-__all__ = ["LIMITS_H", "Contents", "gather"]
-
 LIMITS_H: Final = (1.0, 4.0, 12.0, 24.0, 72.0, 168.0, 672.0)
 """Limits from found to cleared of the report's what-ifs. [h]"""
 

@@ -14,8 +14,6 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.presentation.figures import theme
 
-__all__ = ["Canvas", "even_ticks"]
-
 _INK: Final = theme.INK["light"]
 _MUTED: Final = theme.MUTED["light"]
 _STEPS: Final = (1.0, 2.0, 2.5, 5.0, 10.0)

@@ -20,8 +20,6 @@ from corrosion.presentation.tables.table import (
     text,
 )
 
-__all__ = ["calibrated_thickness", "days", "gaugings", "plan"]
-
 
 def plan(found: Mapping[str, Any] | None) -> Table:
     """Return the zones to gauge with the hours at hand."""

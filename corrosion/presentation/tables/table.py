@@ -12,30 +12,6 @@ from markupsafe import Markup
 from corrosion.presentation import format as fmt
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = [
-    "ALL",
-    "NUMBER",
-    "PAGE",
-    "REPORT",
-    "TERMINAL",
-    "TEXT",
-    "WORD",
-    "Cell",
-    "Column",
-    "Row",
-    "Surface",
-    "Table",
-    "chance",
-    "expected",
-    "file_stem",
-    "interval",
-    "made",
-    "number",
-    "percent",
-    "scaled",
-    "text",
-]
-
 TEXT: Final = ""
 """Kind of a column: words, broken where the column is narrow."""
 

@@ -22,8 +22,6 @@ from corrosion.presentation.tables.table import (
     text,
 )
 
-__all__ = ["durations", "limits", "measures"]
-
 _AFTER_H: Final = (1.0, 4.0, 12.0, 24.0, 72.0, 168.0, 672.0, 8766.0)
 _KEPT: Final = (
     interval("Steel kept", "saved_kg", "kg"),
