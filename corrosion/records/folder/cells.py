@@ -38,21 +38,11 @@ _PLACES: Final = 6  # lines named in one doubt
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
-    """One column of a file.
+    """One column of a file."""
 
-    Attributes
-    ----------
-    name : str
-        As in the design.
-    lines : sequence of int
-        Line of each cell.
-    cells : sequence of str
-        Without blanks around them; empty where blank.
-    """
-
-    name: str
-    lines: Sequence[int]
-    cells: Sequence[str]
+    name: str  # as in the design
+    lines: Sequence[int]  # line of each cell
+    cells: Sequence[str]  # without blanks around them; empty where blank
 
 
 class _Reader:
@@ -207,25 +197,10 @@ def read_columns(
 ) -> Iterator[tuple[str, list[object]]]:
     """Yield the cells of each column as the row models read them.
 
-    Parameters
-    ----------
-    model : type of Row
-        The columns' kinds.
-    file : str
-        Name for messages.
-    delimiter : str
-        What parts the columns of the file.
-    columns : sequence of Column
-        Those of the model that the file has.
-    found : tuple of two lists of Problem
-        Problems and doubts; both are extended.
-
-    Yields
-    ------
-    str
-        Name of the column.
-    list of object
-        Text, empty where blank; :data:`UNREADABLE` where a problem was noted.
+    ``model``: the columns' kinds. ``file``: name for messages. ``delimiter``: what
+    parts the columns of the file. ``columns``: those of the model that the file has.
+    ``found``: problems and doubts; both are extended. Yields name of the column; text,
+    empty where blank; :data:`UNREADABLE` where a problem was noted.
     """
     reader = _Reader(model, file, delimiter, found)
     blanked = [reader.blanked(column) for column in columns]

@@ -46,31 +46,17 @@ _SIGNATURES: Final[Mapping[bytes, str]] = {
 class Sheet:
     """A csv file, cells as text.
 
-    Attributes
-    ----------
-    file : str
-        File name relative to the ship folder.
-    header : tuple of str
-        Column names as in the design, in the order of the file.
-    titles : tuple of str
-        The same just as written; empty: as ``header``.
-    above : str
-        What stands above the header, just as written.
-    header_line : int
-        Line on which the header stands.
-    rows : tuple of (int, tuple of str)
-        Line at which each row begins, and its cells just as written.
-    delimiter, newline : str
-        What separates cells, and what ends a line.
-    encoding : str
-        How it is written: ``utf-8``, with a byte-order mark ``utf-8-sig``, ``utf-16``.
+    ``rows``: line at which each row begins, and its cells just as written.
+    ``delimiter``, ``newline``: what separates cells, and what ends a line.
+    ``encoding``: how it is written: ``utf-8``, with a byte-order mark ``utf-8-sig``,
+    ``utf-16``.
     """
 
-    file: str
-    header: tuple[str, ...]
-    titles: tuple[str, ...] = ()
-    above: str = ""
-    header_line: int = 1
+    file: str  # file name relative to the ship folder
+    header: tuple[str, ...]  # column names as in the design, in the order of the file
+    titles: tuple[str, ...] = ()  # the same just as written; empty: as ``header``
+    above: str = ""  # what stands above the header, just as written
+    header_line: int = 1  # line on which the header stands
     rows: tuple[tuple[int, tuple[str, ...]], ...] = ()
     delimiter: str = ","
     newline: str = "\n"
@@ -130,23 +116,10 @@ def records_of(
 ) -> Records | None:
     """Split a csv file into the cells of its rows.
 
-    Parameters
-    ----------
-    file : str
-        Name for messages.
-    data : bytes
-        The whole file.
-    known : collection of str
-        Column names, by which the delimiter is told.
-    problems : list of Problem
-        Is extended where the file cannot be split.
-    recognise : callable, optional
-        From a heading to the column that it names; by default its own spelling.
-
-    Returns
-    -------
-    Records or None
-        None where a problem was added.
+    ``file``: name for messages. ``data``: the whole file. ``known``: column names, by
+    which the delimiter is told. ``problems``: is extended where the file cannot be
+    split. ``recognise``: from a heading to the column that it names; by default its own
+    spelling. Returns None where a problem was added.
     """
     if len(data) > _MOST_BYTES:
         found = f"{len(data) / 1e6:.0f} MB"

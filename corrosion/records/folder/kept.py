@@ -43,33 +43,19 @@ _MOST_BYTES: Final = 20 << 20
 class Kept:
     """What one save replaced in one file.
 
-    Attributes
-    ----------
-    path : Path
-        Where it is kept.
-    file : str
-        File of the ship folder.
-    time : datetime
-        When it was saved, in UTC.
-    batch : str
-        The same for all files of one save.
-    old, new : str
-        SHA-256 before and after; of nothing where there was no file.
-    start, stop : int
-        The bytes of the new content that the save wrote.
-    replaced : bytes
-        What stood in their place.
+    ``old``, ``new``: SHA-256 before and after; of nothing where there was no file.
+    ``start``, ``stop``: the bytes of the new content that the save wrote.
     """
 
-    path: Path
-    file: str
-    time: datetime
-    batch: str
+    path: Path  # where it is kept
+    file: str  # file of the ship folder
+    time: datetime  # when it was saved, in UTC
+    batch: str  # the same for all files of one save
     old: str
     new: str
     start: int
     stop: int
-    replaced: bytes
+    replaced: bytes  # what stood in their place
 
     def before(self, data: bytes) -> bytes:
         """Return the content before the save from the content after it."""
@@ -185,24 +171,10 @@ def last_save(folder: str | Path) -> tuple[Kept, ...]:
 def undo(folder: str | Path) -> tuple[Kept, ...]:
     """Take the last save back; once more takes back the one before it.
 
-    Parameters
-    ----------
-    folder : str or Path
-        The ship folder.
-
-    Returns
-    -------
-    tuple of Kept
-        What was taken back, a file each.
-
-    Raises
-    ------
-    InputError
-        If nothing is kept, or a file was changed since by other hands.
-    RecordError
-        If the folder as it was before would have problems now. Nothing is changed.
-    SaveError
-        If the folder cannot be written.
+    Returns what was taken back, a file each. Raises InputError if nothing is kept, or a
+    file was changed since by other hands. Raises RecordError if the folder as it was
+    before would have problems now. Nothing is changed. Raises SaveError if the folder
+    cannot be written.
     """
     home = Path(folder)
     with locked(home / "ship.toml"):

@@ -57,20 +57,12 @@ _ANY_TIME: Final = When(text="?", earliest=-inf, latest=inf)
 class Spot:
     """Where a row stands.
 
-    Attributes
-    ----------
-    file : str
-        File name relative to the ship folder.
-    line : int or None
-        Line of the row, or of the table's heading.
-    table : str
-        Table of ship.toml, put before the key in messages; empty for a csv file.
-    lines : mapping of str to int
-        Line of each key, where keys have lines of their own.
+    ``table``: table of ship.toml, put before the key in messages; empty for a csv file.
+    ``lines``: line of each key, where keys have lines of their own.
     """
 
-    file: str
-    line: int | None
+    file: str  # file name relative to the ship folder
+    line: int | None  # line of the row, or of the table's heading
     table: str = ""
     lines: Mapping[str, int] = field(default_factory=dict)
 
@@ -161,21 +153,9 @@ def read_row(
 ) -> R:
     """Read one row; what cannot be read is added to the problems.
 
-    Parameters
-    ----------
-    model : type of Row
-        The columns.
-    values : mapping of str to object
-        Cells by column, blank cells left out, no unknown column.
-    spot : Spot
-        Where the row stands.
-    problems : list of Problem
-        Is extended.
-
-    Returns
-    -------
-    Row
-        Only to be used beyond checks where no problem was added.
+    ``model``: the columns. ``values``: cells by column, blank cells left out, no
+    unknown column. ``spot``: where the row stands. ``problems``: is extended. To
+    be used beyond checks only where no problem was added.
     """
     blank: dict[str, object] = dict.fromkeys(required_columns(model))
     row = model.model_validate({**blank, **values}, context=(spot, problems))
