@@ -24,7 +24,10 @@ _TICKS: Final = (
 def hour_ticks(hours: Array) -> tuple[list[float], list[str]]:
     """Return the ticks, and their words, that fall among some hours.
 
-    ``hours``: lengths of time [h].
+    Parameters
+    ----------
+    hours : ndarray
+        Lengths of time. [h]
 
     Examples
     --------

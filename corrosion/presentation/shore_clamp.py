@@ -17,7 +17,10 @@ CLAMP_CAUTION: Final = (
 def clamp_sentences(berth: Mapping[str, Any]) -> list[str]:
     """Return what a clamp would tell at a berth, or what it told; none without a lead.
 
-    ``berth``: a berth of the JSON of ``corrosion hull``.
+    Parameters
+    ----------
+    berth : mapping
+        A berth of the JSON of ``corrosion hull``.
     """
     clamp = berth["clamp"]
     if clamp is None:

@@ -74,8 +74,12 @@ def may_write(folder: Path) -> bool:
 def choose(masthead: Masthead) -> Chosen:
     """Read the ship that the masthead names.
 
-    Raises InputError if there is no ship to choose. Raises RecordError if the ship
-    folder has problems.
+    Raises
+    ------
+    InputError
+        If there is no ship to choose.
+    RecordError
+        If the ship folder has problems.
     """
     asked = masthead()
     digest = folder_digest(asked.folder)

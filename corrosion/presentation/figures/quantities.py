@@ -155,7 +155,10 @@ LEAVING: Final = Quantity(
 def quantity_of(name: str) -> Quantity:
     """Return how a column of the zones table is read.
 
-    Raises LookupFailed if zones are not coloured by that column.
+    Raises
+    ------
+    LookupFailed
+        If zones are not coloured by that column.
     """
     if name not in QUANTITIES:
         what = "quantity"

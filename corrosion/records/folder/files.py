@@ -42,8 +42,15 @@ def folder_digest(folder: str | Path) -> str:
     Monitor logs, which may be far too long to read again for this, enter with name,
     size and time of change; every other file with name and content.
 
-    Returns SHA-256, in hexadecimal digits. Raises RecordError if there is no such
-    folder, or a file of it cannot be read.
+    Returns
+    -------
+    str
+        SHA-256, in hexadecimal digits.
+
+    Raises
+    ------
+    RecordError
+        If there is no such folder, or a file of it cannot be read.
     """
     problems: list[Problem] = []
     whole = hashlib.sha256()

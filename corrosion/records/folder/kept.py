@@ -171,10 +171,24 @@ def last_save(folder: str | Path) -> tuple[Kept, ...]:
 def undo(folder: str | Path) -> tuple[Kept, ...]:
     """Take the last save back; once more takes back the one before it.
 
-    Returns what was taken back, a file each. Raises InputError if nothing is kept, or a
-    file was changed since by other hands. Raises RecordError if the folder as it was
-    before would have problems now. Nothing is changed. Raises SaveError if the folder
-    cannot be written.
+    Parameters
+    ----------
+    folder : str or Path
+        The ship folder.
+
+    Returns
+    -------
+    tuple of Kept
+        What was taken back, a file each.
+
+    Raises
+    ------
+    InputError
+        If nothing is kept, or a file was changed since by other hands.
+    RecordError
+        If the folder as it was before would have problems now. Nothing is changed.
+    SaveError
+        If the folder cannot be written.
     """
     home = Path(folder)
     with locked(home / "ship.toml"):

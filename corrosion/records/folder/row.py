@@ -153,9 +153,21 @@ def read_row(
 ) -> R:
     """Read one row; what cannot be read is added to the problems.
 
-    ``model``: the columns. ``values``: cells by column, blank cells left out, no
-    unknown column. ``spot``: where the row stands. ``problems``: is extended. To
-    be used beyond checks only where no problem was added.
+    Parameters
+    ----------
+    model : type of Row
+        The columns.
+    values : mapping of str to object
+        Cells by column, blank cells left out, no unknown column.
+    spot : Spot
+        Where the row stands.
+    problems : list of Problem
+        Is extended.
+
+    Returns
+    -------
+    Row
+        Only to be used beyond checks where no problem was added.
     """
     blank: dict[str, object] = dict.fromkeys(required_columns(model))
     row = model.model_validate({**blank, **values}, context=(spot, problems))

@@ -64,7 +64,17 @@ class StaleError(CorrosionError):
 def digest(folder: str | Path, table: str) -> str:
     """Return a digest of one table as it stands, to be given to :func:`write_table`.
 
-    Returns SHA-256 in hexadecimal digits; that of nothing where there is no such file.
+    Parameters
+    ----------
+    folder : str or Path
+        The ship folder.
+    table : str
+        Its name.
+
+    Returns
+    -------
+    str
+        SHA-256 in hexadecimal digits; that of nothing where there is no such file.
     """
     return digest_of(table_bytes(folder, table))
 
@@ -74,8 +84,24 @@ def read_table(
 ) -> tuple[tuple[dict[str, str], ...], str]:
     """Return the rows of one table just as written, and its digest.
 
-    Returns cells by column; digest of exactly these rows, as of :func:`digest`. Raises
-    RecordError if the file cannot be split into the cells of its header.
+    Parameters
+    ----------
+    folder : str or Path
+        The ship folder.
+    table : str
+        Its name.
+
+    Returns
+    -------
+    tuple of dict of str to str
+        Cells by column.
+    str
+        Digest of exactly these rows, as of :func:`digest`.
+
+    Raises
+    ------
+    RecordError
+        If the file cannot be split into the cells of its header.
     """
     data = table_bytes(folder, table)
     return rows_of(table_sheet(table, data)), digest_of(data)
@@ -84,9 +110,21 @@ def read_table(
 def append_row(folder: str | Path, table: str, row: Cells) -> None:
     """Add one row at the end of a table; rows that others added are kept.
 
-    ``row``: cells by column, as one would write them; columns left out are blank.
-    Raises RecordError if the folder would have problems: all of them. Nothing is
-    written. Raises SaveError if the folder cannot be written. Nothing is changed.
+    Parameters
+    ----------
+    folder : str or Path
+        The ship folder.
+    table : str
+        Its name.
+    row : mapping of str to str
+        Cells by column, as one would write them; columns left out are blank.
+
+    Raises
+    ------
+    RecordError
+        If the folder would have problems: all of them. Nothing is written.
+    SaveError
+        If the folder cannot be written. Nothing is changed.
     """
     save_tables(folder, {table: [row]})
 
@@ -94,13 +132,28 @@ def append_row(folder: str | Path, table: str, row: Cells) -> None:
 def replace_row(folder: str | Path, table: str, key: Cells, row: Cells) -> None:
     """Amend one row of a table; cells and rows that are not named stay as written.
 
-    ``key``: cells by which the row is known, as ``{"fault": "F12", "cleared": ""}``; a
-    column that the file does not have is blank, blanks around a cell are nothing.
-    ``row``: the amended cells by column.
+    Parameters
+    ----------
+    folder : str or Path
+        The ship folder.
+    table : str
+        Its name.
+    key : mapping of str to str
+        Cells by which the row is known, as ``{"fault": "F12", "cleared": ""}``; a
+        column that the file does not have is blank, blanks around a cell are nothing.
+    row : mapping of str to str
+        The amended cells by column.
 
-    Raises LookupFailed if no row has those cells. Raises InputError if more than one
-    row has. Raises RecordError if the folder would have problems: all of them. Nothing
-    is written. Raises SaveError if the folder cannot be written. Nothing is changed.
+    Raises
+    ------
+    LookupFailed
+        If no row has those cells.
+    InputError
+        If more than one row has.
+    RecordError
+        If the folder would have problems: all of them. Nothing is written.
+    SaveError
+        If the folder cannot be written. Nothing is changed.
     """
 
     def amended(old: Sequence[Cells], data: bytes) -> list[Cells]:
@@ -114,11 +167,25 @@ def write_table(
 ) -> None:
     """Write all rows of a table, if it still is what they were made from.
 
-    ``rows``: cells by column. ``expected_digest``: digest of the table from which the
-    rows were made. Raises StaleError if someone else saved the table meanwhile; it
-    carries their rows. Raises RecordError if the folder would have problems: all of
-    them. Nothing is written. Raises SaveError if the folder cannot be written. Nothing
-    is changed.
+    Parameters
+    ----------
+    folder : str or Path
+        The ship folder.
+    table : str
+        Its name.
+    rows : sequence of mapping of str to str
+        Cells by column.
+    expected_digest : str
+        Digest of the table from which the rows were made.
+
+    Raises
+    ------
+    StaleError
+        If someone else saved the table meanwhile; it carries their rows.
+    RecordError
+        If the folder would have problems: all of them. Nothing is written.
+    SaveError
+        If the folder cannot be written. Nothing is changed.
     """
 
     def written(now: Sequence[Cells], data: bytes) -> Sequence[Cells]:
@@ -140,10 +207,23 @@ def save_tables(
 ) -> None:
     """Add rows to several tables and amend others at once: all of it or nothing.
 
-    ``added``: new rows by table. ``amended``: by table, the key and the amended cells
-    of rows, as for :func:`replace_row`. Raises LookupFailed, InputError as for
-    :func:`replace_row`. Raises RecordError if the folder would have problems: all of
-    them. Nothing is written. Raises SaveError if the folder cannot be written.
+    Parameters
+    ----------
+    folder : str or Path
+        The ship folder.
+    added : mapping of str to sequence of mapping
+        New rows by table.
+    amended : mapping of str to sequence of tuple, optional
+        By table, the key and the amended cells of rows, as for :func:`replace_row`.
+
+    Raises
+    ------
+    LookupFailed, InputError
+        As for :func:`replace_row`.
+    RecordError
+        If the folder would have problems: all of them. Nothing is written.
+    SaveError
+        If the folder cannot be written.
     """
     home, other = Path(folder), amended or {}
     paths = {table: table_path(home, table) for table in (*added, *other)}

@@ -15,8 +15,15 @@ def write_example(path: str | Path) -> None:
 
     Beside its files stands ``columns.md``: what each column means.
 
-    ``path``: the new folder; parents are made as needed. Raises InputError if something
-    is already there, or the folder cannot be written.
+    Parameters
+    ----------
+    path : str or Path
+        The new folder; parents are made as needed.
+
+    Raises
+    ------
+    InputError
+        If something is already there, or the folder cannot be written.
     """
     folder, example = Path(path), files("corrosion.records.folder") / "example"
     try:

@@ -69,10 +69,22 @@ def propose_file(
 ) -> tuple[Proposal, ...]:
     """Return what a workbook or CSV would add to a ship folder; nothing is saved.
 
-    ``file``: the .xlsx or CSV file. ``units``: unit of a column of the sheet where its
-    heading does not tell, as ``{"thickness_mm": "in"}``. Raises RecordError if the file
-    cannot be read, or no sheet of it is a table. Raises InputError if a unit is not
-    known.
+    Parameters
+    ----------
+    folder : str or Path
+        The ship folder.
+    file : str or Path
+        The .xlsx or CSV file.
+    units : mapping of str to str, optional
+        Unit of a column of the sheet where its heading does not tell, as
+        ``{"thickness_mm": "in"}``.
+
+    Raises
+    ------
+    RecordError
+        If the file cannot be read, or no sheet of it is a table.
+    InputError
+        If a unit is not known.
     """
     path = Path(file)
     try:
