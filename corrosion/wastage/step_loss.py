@@ -1,7 +1,8 @@
 """What a step of time took from bare steel, and how rows of states add up to it."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Self
 
 import numpy as np
 
@@ -54,6 +55,82 @@ class StepLoss:
     lost: Array
     multiplied: Array
     peak: Array
+
+    @classmethod
+    def joined(cls, parts: Sequence[Self], rows: Sequence[IntArray]) -> Self:
+        """Return what all samples lost, of which each part holds some rows."""
+        if len(parts) == 1:
+            return parts[0]
+        order = np.argsort(np.concatenate(rows))
+
+        def all_of(arrays: Sequence[Array], axis: int = 0) -> Array:
+            return np.concatenate(arrays, axis=axis).take(order, axis=axis)
+
+        states = max(part.lost.shape[1] for part in parts)
+        lost = np.zeros((len(order), states, parts[0].lost.shape[2]))
+        for part, some in zip(parts, rows, strict=True):
+            lost[some, : part.lost.shape[1]] = part.lost
+        return cls(
+            **{
+                name: all_of([getattr(part, name) for part in parts])
+                for name in (*_SUMS, "peak")
+            },
+            steady={
+                name: (
+                    all_of([part.steady[name][0] for part in parts]),
+                    all_of([part.steady[name][1] for part in parts]),
+                )
+                for name in parts[0].steady
+            },
+            by_fault=[
+                (
+                    each[0][0],
+                    all_of([one[1] for one in each]),
+                    all_of([one[2] for one in each]),
+                )
+                for each in zip(*(part.by_fault for part in parts), strict=True)
+            ],
+            lost=lost,
+            multiplied=all_of([part.multiplied for part in parts], 1),
+        )
+
+    @classmethod
+    def joined(cls, parts: Sequence[Self], rows: Sequence[IntArray]) -> Self:
+        """Return what all samples lost, of which each part holds some rows."""
+        if len(parts) == 1:
+            return parts[0]
+        order = np.argsort(np.concatenate(rows))
+
+        def whole(*arrays: Array, axis: int = 0) -> Array:
+            return np.concatenate(arrays, axis=axis).take(order, axis=axis)
+
+        states = max(part.lost.shape[1] for part in parts)
+        lost = np.zeros((len(order), states, parts[0].lost.shape[2]))
+        for part, some in zip(parts, rows, strict=True):
+            lost[some, : part.lost.shape[1]] = part.lost
+        return cls(
+            **{
+                name: whole(*(getattr(part, name) for part in parts))
+                for name in (*_SUMS, "peak")
+            },
+            steady={
+                name: (
+                    whole(*(part.steady[name][0] for part in parts)),
+                    whole(*(part.steady[name][1] for part in parts)),
+                )
+                for name in parts[0].steady
+            },
+            by_fault=[
+                (
+                    each[0][0],
+                    whole(*(one[1] for one in each)),
+                    whole(*(one[2] for one in each)),
+                )
+                for each in zip(*(part.by_fault for part in parts), strict=True)
+            ],
+            lost=lost,
+            multiplied=whole(*(part.multiplied for part in parts), axis=1),
+        )
 
     def add_rows(self, other: "StepLoss", sample: IntArray, state: IntArray) -> None:
         """Add what some states of some samples lost.
