@@ -127,8 +127,9 @@ class LossAccumulator:
         each = [self._apportion(paths, step, natural, one) for one in sets]
         linear = [k for k, one in enumerate(sets) if not one.nonlinear]
         rows = [sets[k].sample for k in linear]
+        states = step.duration.shape[2]
         losses = [
-            StepLoss.joined(parts, rows)
+            StepLoss.joined(parts, rows, states)
             for parts in zip(*(each[k] for k in linear), strict=True)
         ]
         # at holidays each state counts by the interface that it has there

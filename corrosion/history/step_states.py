@@ -53,8 +53,8 @@ class StateSet:
     """Some states of a step: linear ones, or nonlinear ones a state a row.
 
     ``sample`` and ``state`` say which each is; a linear set has some samples as its
-    rows, and their first states. ``duration`` is of shape (rows, scenarios, states) [s];
-    ``crossing`` what of each source crosses the water, (rows, sources) [-].
+    rows, and their first states. ``duration`` is of shape (rows, scenarios, states)
+    [s]; ``crossing`` what of each source crosses the water, (rows, sources) [-].
     """
 
     sample: IntArray
@@ -132,7 +132,7 @@ def state_sets(
 
 def _parted(whole: StateSet) -> list[StateSet]:
     """Return the linear states of all samples, by how many each is in."""
-    lasts = (whole.duration > 0.0).any(axis=1)
+    lasts = np.asarray((whole.duration > 0.0).any(axis=1))
     states = lasts.shape[1]
     last = np.where(lasts.any(axis=1), states - lasts[:, ::-1].argmax(axis=1), 0)
     most = np.unique(-(-states * np.arange(1, _PARTS + 1) // _PARTS))
@@ -140,7 +140,7 @@ def _parted(whole: StateSet) -> list[StateSet]:
     found = []
     for k in np.unique(which):
         sample, count = np.flatnonzero(which == k), int(most[k])
-        if count == states and len(sample) == len(last):
+        if len(sample) == len(last) and count == states:
             return [whole]
         sources = [
             (

@@ -1,6 +1,6 @@
 """What a step of time took from bare steel, and how rows of states add up to it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final, Self
 
@@ -57,79 +57,42 @@ class StepLoss:
     peak: Array
 
     @classmethod
-    def joined(cls, parts: Sequence[Self], rows: Sequence[IntArray]) -> Self:
-        """Return what all samples lost, of which each part holds some rows."""
-        if len(parts) == 1:
-            return parts[0]
+    def joined(
+        cls, parts: Sequence[Self], rows: Sequence[IntArray], states: int
+    ) -> Self:
+        """Return what all samples lost, of which each part holds some rows.
+
+        ``states``: how many they are in at most, where a part may end before.
+        """
+        first = parts[0]
+        if len(parts) == 1 and first.lost.shape[1] in (0, states):
+            return first
         order = np.argsort(np.concatenate(rows))
 
-        def all_of(arrays: Sequence[Array], axis: int = 0) -> Array:
-            return np.concatenate(arrays, axis=axis).take(order, axis=axis)
+        def whole(arrays: Iterable[Array], axis: int = 0) -> Array:
+            return np.concatenate(list(arrays), axis=axis).take(order, axis=axis)
 
-        states = max(part.lost.shape[1] for part in parts)
-        lost = np.zeros((len(order), states, parts[0].lost.shape[2]))
+        lost = np.zeros((len(order), states, first.lost.shape[2]))
         for part, some in zip(parts, rows, strict=True):
             lost[some, : part.lost.shape[1]] = part.lost
         return cls(
             **{
-                name: all_of([getattr(part, name) for part in parts])
+                name: whole(getattr(part, name) for part in parts)
                 for name in (*_SUMS, "peak")
             },
             steady={
                 name: (
-                    all_of([part.steady[name][0] for part in parts]),
-                    all_of([part.steady[name][1] for part in parts]),
+                    whole(part.steady[name][0] for part in parts),
+                    whole(part.steady[name][1] for part in parts),
                 )
-                for name in parts[0].steady
+                for name in first.steady
             },
             by_fault=[
-                (
-                    each[0][0],
-                    all_of([one[1] for one in each]),
-                    all_of([one[2] for one in each]),
-                )
+                (each[0][0], whole(x[1] for x in each), whole(x[2] for x in each))
                 for each in zip(*(part.by_fault for part in parts), strict=True)
             ],
-            lost=lost,
-            multiplied=all_of([part.multiplied for part in parts], 1),
-        )
-
-    @classmethod
-    def joined(cls, parts: Sequence[Self], rows: Sequence[IntArray]) -> Self:
-        """Return what all samples lost, of which each part holds some rows."""
-        if len(parts) == 1:
-            return parts[0]
-        order = np.argsort(np.concatenate(rows))
-
-        def whole(*arrays: Array, axis: int = 0) -> Array:
-            return np.concatenate(arrays, axis=axis).take(order, axis=axis)
-
-        states = max(part.lost.shape[1] for part in parts)
-        lost = np.zeros((len(order), states, parts[0].lost.shape[2]))
-        for part, some in zip(parts, rows, strict=True):
-            lost[some, : part.lost.shape[1]] = part.lost
-        return cls(
-            **{
-                name: whole(*(getattr(part, name) for part in parts))
-                for name in (*_SUMS, "peak")
-            },
-            steady={
-                name: (
-                    whole(*(part.steady[name][0] for part in parts)),
-                    whole(*(part.steady[name][1] for part in parts)),
-                )
-                for name in parts[0].steady
-            },
-            by_fault=[
-                (
-                    each[0][0],
-                    whole(*(one[1] for one in each)),
-                    whole(*(one[2] for one in each)),
-                )
-                for each in zip(*(part.by_fault for part in parts), strict=True)
-            ],
-            lost=lost,
-            multiplied=whole(*(part.multiplied for part in parts), axis=1),
+            lost=lost if first.lost.shape[1] else first.lost,
+            multiplied=whole((part.multiplied for part in parts), 1),
         )
 
     def add_rows(self, other: "StepLoss", sample: IntArray, state: IntArray) -> None:
