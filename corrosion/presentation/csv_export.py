@@ -26,16 +26,8 @@ def escape_formula(cell: Any) -> Any:
 def csv_bytes(table: "pd.DataFrame") -> bytes:
     """Return a table as CSV that spreadsheets open.
 
-    Parameters
-    ----------
-    table : DataFrame
-        Any table; its index is left out.
-
-    Returns
-    -------
-    bytes
-        UTF-8 with its mark, commas, one line of heads; no cell of text starts a
-        formula.
+    ``table``: any table; its index is left out. Returns UTF-8 with its mark, commas,
+    one line of heads; no cell of text starts a formula.
     """
     safe = table.rename(columns=escape_formula).map(escape_formula)
     return safe.to_csv(index=False, lineterminator="\r\n").encode("utf-8-sig")

@@ -18,10 +18,7 @@ __all__ = ["writable", "write_csv", "write_whole"]
 def writable(file: Path) -> Path:
     """Return the path of a file to be written, once it is plain that it can be.
 
-    Raises
-    ------
-    InputError
-        If its folder is missing, or a folder stands there.
+    Raises InputError if its folder is missing, or a folder stands there.
     """
     if not file.parent.is_dir():
         msg = f"cannot write {file}: there is no folder {file.parent}. Make it first."
@@ -35,12 +32,8 @@ def writable(file: Path) -> Path:
 def write_whole(target: str | Path, data: bytes) -> int:
     """Write a file, or standard output where the target is ``-``.
 
-    Raises
-    ------
-    InputError
-        If it cannot be written; what stood there stands unchanged.
-    SaveError
-        If the disk is full, which is no wrong use; likewise.
+    Raises InputError if it cannot be written; what stood there stands unchanged. Raises
+    SaveError if the disk is full, which is no wrong use; likewise.
     """
     if str(target) == "-":
         binary = getattr(sys.stdout, "buffer", None)
@@ -78,10 +71,7 @@ def _uninterrupted() -> Iterator[None]:
 def write_csv(tables: Iterable[Table], folder: Path) -> list[str]:
     """Write a CSV of every table into a folder and return the file names.
 
-    Raises
-    ------
-    InputError
-        If one cannot be written.
+    Raises InputError if one cannot be written.
     """
     try:
         folder.mkdir(parents=True, exist_ok=True)

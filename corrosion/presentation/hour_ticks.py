@@ -26,10 +26,7 @@ _TICKS: Final = (
 def hour_ticks(hours: Array) -> tuple[list[float], list[str]]:
     """Return the ticks, and their words, that fall among some hours.
 
-    Parameters
-    ----------
-    hours : ndarray
-        Lengths of time. [h]
+    ``hours``: lengths of time [h].
 
     Examples
     --------

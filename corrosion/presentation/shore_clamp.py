@@ -19,10 +19,7 @@ CLAMP_CAUTION: Final = (
 def clamp_sentences(berth: Mapping[str, Any]) -> list[str]:
     """Return what a clamp would tell at a berth, or what it told; none without a lead.
 
-    Parameters
-    ----------
-    berth : mapping
-        A berth of the JSON of ``corrosion hull``.
+    ``berth``: a berth of the JSON of ``corrosion hull``.
     """
     clamp = berth["clamp"]
     if clamp is None:

@@ -19,15 +19,10 @@ _POUND_KG: Final = 0.45359237
 class UnitSystem:
     """Units that stand in for metric ones.
 
-    Attributes
-    ----------
-    name : str
-        ``metric`` or ``us``, as ``[display] units`` in ship.toml.
-    factors : mapping of str to tuple of float and str
-        Metric unit → what a number in it is multiplied by, and the unit then.
+    ``factors``: metric unit → what a number in it is multiplied by, and the unit then.
     """
 
-    name: str
+    name: str  # ``metric`` or ``us``, as ``[display] units`` in ship.toml
     factors: Mapping[str, tuple[float, str]]
 
     def of(self, unit: str) -> tuple[float, str]:

@@ -58,14 +58,10 @@ CAUSES = (COUPLE, OWN_METALS, FAULTS, ANODES)
 class Leaving:
     """What leaves the steel into the water.
 
-    Attributes
-    ----------
-    table : DataFrame
-        ``zone``, ``name``, ``leaving_ma`` [mA], ``density_ma_per_m2`` [mA/m²] and
-        ``area_m2``; a row a zone; negative where current enters the steel.
-    share : float
-        Share of the injected ampere that leaves steel into the water anywhere; of
-        one of :data:`CAUSES` its current, of anodes what enters the hull. [-], [A]
+    ``table``: ``zone``, ``name``, ``leaving_ma`` [mA], ``density_ma_per_m2`` [mA/m²]
+    and ``area_m2``; a row a zone; negative where current enters the steel. ``share``:
+    share of the injected ampere that leaves steel into the water anywhere; of one of
+    :data:`CAUSES` its current, of anodes what enters the hull. [-], [A].
     """
 
     table: "pd.DataFrame"
@@ -75,24 +71,14 @@ class Leaving:
 def leaving(result: Estimate, berth: int, zone: str) -> Leaving:
     """Return what leaves each zone for one ampere of direct current into one.
 
-    Parameters
-    ----------
-    result : Estimate
-        The estimate.
-    berth : int
-        Position of the berth in her records.
-    zone : str
-        Where the ampere enters the steel; one of :data:`CAUSES`: what that drives
-        alone is shown.
+    ``berth``: position of the berth in her records. ``zone``: where the ampere enters
+    the steel; one of :data:`CAUSES`: what that drives alone is shown.
 
-    Returns
-    -------
-    Leaving
-        Coating as last seen, unknowns at their medians, the interface of steel and
-        water linear (the estimate lets it bend where that misses). An ampere returns
-        ashore on an earthed shore supply, else aboard through the cables. Her own
-        metals by the law of each, with no protection. Where anodes act, couple and
-        faults are means of the samples among them, as new or as last seen.
+    The coating is as last seen, unknowns are at their medians, the interface of steel
+    and water is linear (the estimate lets it bend where that misses). An ampere returns
+    ashore on an earthed shore supply, else aboard through the cables. Her own metals by
+    the law of each, with no protection. Where anodes act, couple and faults are means
+    of the samples among them, as new or as last seen.
     """
     import pandas as pd  # noqa: PLC0415 - slow, and nothing printed needs it
 

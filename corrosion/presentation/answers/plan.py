@@ -34,21 +34,13 @@ _SETTLED = 0.1  # below which a renewal is decided without
 class Gaugeable:
     """Zones that can be gauged: a zone with a hole is none, it is a danger.
 
-    Attributes
-    ----------
-    places : ndarray of int, shape (zones,)
-        Their positions on the ship's zone axis.
-    known : Prospect
-        What is known of them before.
-    readings : ndarray of int, shape (zones,)
-        How many readings tell most. [-]
-    chance_now, chance_ahead : ndarray, shape (zones,)
-        Chance to be below a limit at the date of the estimate, and at the docking. [-]
+    ``chance_now``, ``chance_ahead``, shape (zones,): chance to be below a limit at the
+    date of the estimate, and at the docking [-].
     """
 
-    places: IntArray
-    known: Prospect
-    readings: IntArray
+    places: IntArray  # their positions on the ship's zone axis
+    known: Prospect  # what is known of them before
+    readings: IntArray  # how many readings tell most [-]
     chance_now: Array
     chance_ahead: Array
 
@@ -129,28 +121,11 @@ def gauging_plan(
 ) -> dict[str, Any]:
     """Return the best set of zones to gauge within some hours.
 
-    Parameters
-    ----------
-    result : Estimate
-        The estimate.
-    hours : float
-        Hours at hand. [h]
-    access : collection of str
-        Kinds of access that can be had: ``inside``, ``diver``, ``dock``.
-    access_hours : mapping of str to float, optional
-        Hours of one kind, where they are fewer. [h]
-    could : Gaugeable, optional
-        Of this estimate, where it is at hand already.
-
-    Returns
-    -------
-    dict
-        The JSON object of ``corrosion plan``.
-
-    Raises
-    ------
-    InputError
-        If no zone can be gauged in those hours and ways.
+    ``hours``: hours at hand [h]. ``access``: kinds of access that can be had:
+    ``inside``, ``diver``, ``dock``. ``access_hours``: hours of one kind, where they are
+    fewer [h]. ``could``: of this estimate, where it is at hand already. Returns the
+    JSON object of ``corrosion plan``. Raises InputError if no zone can be gauged in
+    those hours and ways.
     """
     day_hours = result.ship.assumptions.value("working_day_hours")
     could = could or gaugeable(result)

@@ -49,24 +49,15 @@ class BadReading(ValueError):
 class Typed:
     """One row as it stands on the bench; the text may be anything.
 
-    Attributes
-    ----------
-    number : int
-        Its place on the bench, from 1.
-    what : str
-        ``hull`` or a conductor (volts against that), ``clamp``, ``insulation`` or
-        ``monitor``.
-    conductor, text : str
-        On which conductor; what was typed.
-    meter : float
-        Input resistance of the voltmeter. [Ω]
+    ``what``: ``hull`` or a conductor (volts against that), ``clamp``, ``insulation`` or
+    ``monitor``. ``conductor``, ``text``: on which conductor; what was typed.
     """
 
-    number: int
+    number: int  # its place on the bench, from 1
     what: str
     conductor: str
     text: str
-    meter: float
+    meter: float  # input resistance of the voltmeter [Ω]
 
     @property
     def unit(self) -> str:
@@ -209,11 +200,8 @@ def _row(system: System, number: int, *, first: bool) -> Typed:
 def reading_of(typed: Typed, system: System, when: When) -> Reading | None:
     """Return one row as a row of readings.csv; None: nothing was typed.
 
-    Raises
-    ------
-    BadReading
-        If what was typed is no number, one that cannot be, or volts of a conductor
-        against itself.
+    Raises BadReading if what was typed is no number, one that cannot be, or volts of a
+    conductor against itself.
     """
     if not typed.text:
         return None

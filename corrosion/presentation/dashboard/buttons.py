@@ -109,10 +109,7 @@ _save = _component(
 def save_buttons(figure: str) -> None:
     """Draw buttons that save a drawn figure as a picture, SVG or PNG.
 
-    Parameters
-    ----------
-    figure : str
-        Key of the figure on the page.
+    ``figure``: key of the figure on the page.
     """
     place = re.sub(r"[^a-zA-Z0-9_-]", "-", figure)
     _save(data={"place": place}, key=f"save {figure}")

@@ -61,10 +61,7 @@ _BOXES: Final = {
 def hunt_html(answer: Mapping[str, Any]) -> str:
     """Return the hunt sheet as one HTML page with boxes to write into.
 
-    Parameters
-    ----------
-    answer : mapping
-        The object of ``corrosion hunt``.
+    ``answer``: the object of ``corrosion hunt``.
     """
     title = Markup("<title>Hunt sheet, {}, {}</title>").format(
         answer["ship"], answer["system"]
@@ -79,10 +76,7 @@ def hunt_html(answer: Mapping[str, Any]) -> str:
 def hunt_body(answer: Mapping[str, Any]) -> str:
     """Return the same without its head, to stand within a page.
 
-    Parameters
-    ----------
-    answer : mapping
-        The object of ``corrosion hunt``.
+    ``answer``: the object of ``corrosion hunt``.
     """
     page = Environment(autoescape=True).from_string(_BODY)
     return page.render(

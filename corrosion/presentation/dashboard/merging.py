@@ -12,15 +12,10 @@ Cells = Mapping[str, str]
 class Merged:
     """A table with the changes of both.
 
-    Attributes
-    ----------
-    rows : tuple of mapping of str to str
-        Cells by column.
-    contested : tuple of str
-        First cells of the rows that both changed; the other person's stand.
+    ``contested``: first cells of the rows that both changed; the other person's stand.
     """
 
-    rows: tuple[Cells, ...]
+    rows: tuple[Cells, ...]  # cells by column
     contested: tuple[str, ...]
 
 
@@ -29,20 +24,10 @@ def merged(
 ) -> Merged:
     """Lay one person's changes over the table as another has saved it since.
 
-    Parameters
-    ----------
-    base : sequence of mapping of str to str
-        The table from which both began.
-    mine : mapping of int to mapping of str to str
-        My rows by their place in ``base``; further places are new rows, places that
-        are missing were removed.
-    theirs : sequence of mapping of str to str
-        The table as it stands.
-
-    Returns
-    -------
-    Merged
-        Their rows in their order with my changes, my new rows at the end.
+    ``base``: the table from which both began. ``mine``: my rows by their place in
+    ``base``; further places are new rows, places that are missing were removed.
+    ``theirs``: the table as it stands. Returns their rows in their order with my
+    changes, my new rows at the end.
     """
     rows: list[Cells] = list(theirs)
     contested = []

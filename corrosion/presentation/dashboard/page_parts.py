@@ -255,14 +255,8 @@ def attempt(
 ) -> None:
     """Save, then draw the page anew with its success; or say why nothing was saved.
 
-    Parameters
-    ----------
-    save : callable
-        Saves, or raises one of our errors.
-    done : str
-        What to say at the head of the page when it is saved.
-    news : DataFrame, optional
-        What somebody else had changed meanwhile.
+    ``save``: saves, or raises one of our errors. ``done``: what to say at the head of
+    the page when it is saved. ``news``: what somebody else had changed meanwhile.
     """
     try:
         save()

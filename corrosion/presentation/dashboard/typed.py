@@ -38,18 +38,9 @@ def preview(
 ) -> None:
     """Show what will be written, by table, and save all of it at one press.
 
-    Parameters
-    ----------
-    form : str
-        Which fields; they are empty again once they are saved.
-    rows : mapping of str to sequence of mapping
-        New rows by table.
-    problems : sequence of str
-        Why nothing can be saved, in sentences.
-    save : callable
-        Saves them.
-    done : str
-        What to say once they are saved.
+    ``form``: which fields; they are empty again once they are saved. ``rows``: new rows
+    by table. ``problems``: why nothing can be saved, in sentences. ``save``: saves
+    them. ``done``: what to say once they are saved.
     """
     for text in problems:
         st.error(escape_markdown(text))

@@ -33,21 +33,15 @@ _SHORTEST: Final = 1.0 / 14.0
 class Patch:
     """Where one zone is drawn.
 
-    Attributes
-    ----------
-    x, y : ndarray, shape (n,)
-        Corners in order: frames, and girth from the keel, port positive. [m]
-    centre : tuple of float
-        Where its marker and its words stand, same axes.
-    width, height : float
-        Room for words about the centre: in frames, and in girth. [m]
-    beneath : bool
-        Whether it lies in a row beneath the shell, with room for words beside it.
+    ``x``, ``y``, shape (n,): corners in order: frames, and girth from the keel, port
+    positive [m]. ``width``, ``height``: room for words about the centre: in frames, and
+    in girth [m]. ``beneath``: whether it lies in a row beneath the shell, with room for
+    words beside it.
     """
 
     x: Array
     y: Array
-    centre: tuple[float, float]
+    centre: tuple[float, float]  # where its marker and its words stand, same axes
     width: float
     height: float
     beneath: bool = False
@@ -65,24 +59,15 @@ class Lane:
 class ShellLayout:
     """The whole drawing: patches, waterlines and lanes.
 
-    Attributes
-    ----------
-    patches : tuple of Patch
-        One a zone, in the order of the table.
-    frames : ndarray, shape (m,)
-        Frames along the waterlines.
-    waterline : ndarray, shape (m,)
-        Girth from the keel to the waterline; starboard is its negative. [m]
-    lanes : tuple of Lane
-        What the parts of the drawing are called.
-    left, right, bottom, top : float
-        Ends of the drawing, in frames and metres of girth.
+    ``waterline``, shape (m,): girth from the keel to the waterline; starboard is its
+    negative [m]. ``left``, ``right``, ``bottom``, ``top``: ends of the drawing, in
+    frames and metres of girth.
     """
 
-    patches: tuple[Patch, ...]
-    frames: Array
+    patches: tuple[Patch, ...]  # one a zone, in the order of the table
+    frames: Array  # frames along the waterlines
     waterline: Array
-    lanes: tuple[Lane, ...]
+    lanes: tuple[Lane, ...]  # what the parts of the drawing are called
     left: float
     right: float
     bottom: float
@@ -92,19 +77,10 @@ class ShellLayout:
 def girth(form: Form, frames: Array, depth: float) -> Array:
     """Return the girth from the keel up to a depth, along the frames.
 
-    Parameters
-    ----------
-    form : Form
-        Main dimensions; the hull is the one that the estimate computes with.
-    frames : ndarray, shape (m,)
-        Frames, 0 at the forward perpendicular. [-]
-    depth : float
-        Below the waterline; negative is above it. [m]
-
-    Returns
-    -------
-    ndarray, shape (m,)
-        Girth; zero at and below the keel. [m]
+    ``form``: main dimensions; the hull is the one that the estimate computes with.
+    ``frames``, shape (m,): frames, 0 at the forward perpendicular [-]. ``depth``: below
+    the waterline; negative is above it [m]. Returns shape (m,): girth; zero at and
+    below the keel [m].
     """
     if depth >= form.draught:
         return np.zeros(len(frames))
@@ -122,13 +98,8 @@ def lay_out_shell(zones: pd.DataFrame, form: Form) -> ShellLayout:
     Zones inside the hull, parts that hang on a joint (column ``bonded_to``, where the
     table has it) and zones that would hide a larger one lie in rows beneath.
 
-    Parameters
-    ----------
-    zones : DataFrame
-        Columns ``side``, ``frame_from``, ``frame_to``, ``top_m``, ``bottom_m`` and
-        ``exposure``; a row a zone.
-    form : Form
-        Main dimensions.
+    ``zones``: columns ``side``, ``frame_from``, ``frame_to``, ``top_m``, ``bottom_m``
+    and ``exposure``; a row a zone.
     """
     rows = rows_of(zones)
     end = form.length / form.frame_spacing

@@ -32,14 +32,8 @@ def words_of(
 ) -> list[str]:
     """Return the lines of words that fit into a patch: id and value, id, or none.
 
-    Parameters
-    ----------
-    patch : Patch
-        Where the zone is drawn.
-    zone, value : str
-        Its id, and its value as text.
-    scale : tuple of float
-        Pixels a frame, and pixels a metre of girth. [px]
+    ``patch``: where the zone is drawn. ``zone``, ``value``: its id, and its value as
+    text. ``scale``: pixels a frame, and pixels a metre of girth [px].
     """
     width, height = patch.width * scale[0], patch.height * scale[1]
     lines = [zone, value]

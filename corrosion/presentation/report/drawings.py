@@ -50,15 +50,8 @@ _FRAME: Final = ' stroke="#000" stroke-width="2"'
 def shell_svg(zones: pd.DataFrame, form: Form, *, colour: str | Quantity) -> str:
     """Draw :func:`corrosion.presentation.figures.shell.shell_expansion` for paper.
 
-    Parameters
-    ----------
-    zones, form, colour
-        As there.
-
-    Raises
-    ------
-    LookupFailed
-        If zones are not coloured by that column.
+    ``zones``, ``form``, ``colour``: as there. Raises LookupFailed if zones are not
+    coloured by that column.
     """
     asked = quantity_of(colour) if isinstance(colour, str) else colour
     drawing = lay_out_shell(zones, form)

@@ -73,12 +73,8 @@ def report_html(contents: Contents, units: UnitSystem = METRIC) -> str:
 
     Nothing in it is fetched, nothing runs; the same contents give the same bytes.
 
-    Parameters
-    ----------
-    contents : Contents
-        From :func:`corrosion.presentation.report.gather`.
-    units : UnitSystem, optional
-        In which its tables are read.
+    ``contents``: from :func:`corrosion.presentation.report.gather`. ``units``: in which
+    its tables are read.
     """
     result = contents.result
     tables = {table.name: table for table in contents.tables(units)}

@@ -33,20 +33,13 @@ _HEADS: Final = {
 class Block:
     """The steps of one kind.
 
-    Attributes
-    ----------
-    act : {'look', 'clamp', 'open', 'test'}
-        What is done.
-    head, caution : str
-        What it is, and what can hurt: it is read first.
-    table : Table
-        A row a step, numbered through the whole hunt.
+    ``head``, ``caution``: what it is, and what can hurt: it is read first.
     """
 
-    act: str
+    act: str  # what is done
     head: str
     caution: str
-    table: Table
+    table: Table  # a row a step, numbered through the whole hunt
 
 
 def permission(who: str) -> str:
