@@ -13,8 +13,6 @@ from corrosion.presentation.format import (
 )
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = ["ahead_kg", "case_sentence", "depth", "future_sentence", "second_faults"]
-
 _READABLE_MM: Final = 0.01  # what a gauge can tell
 _LEAST_KG: Final = 0.001  # less is nothing that anybody could weigh
 _DAYS: Final = 30.44  # in a month
@@ -29,9 +27,21 @@ def case_sentence(
 ) -> str:
     """Return what one limit would have kept, for a memo.
 
-    ``row``: of ``corrosion isolate``'s ``limits``. ``zone``: name of the zone in which
-    most was kept; None: none. ``currency``: in which its price is written. Returns one
-    sentence: mass, depth on the worst plate, money where it is priced.
+    Parameters
+    ----------
+    row : mapping
+        Of ``corrosion isolate``'s ``limits``.
+    zone : str or None
+        Name of the zone in which most was kept; None: none.
+    currency : str, optional
+        In which its price is written.
+    units : UnitSystem, optional
+        In which it is read.
+
+    Returns
+    -------
+    str
+        One sentence: mass, depth on the worst plate, money where it is priced.
     """
     worth = row.get("saved_money")
     coin = currency or "in her own money"
@@ -68,9 +78,16 @@ def future_sentence(
 
     What is to come is made of rare events: their medians say nothing.
 
-    ``row``: as for :func:`case_sentence`, with ``from_now``. ``now``: second faults to
-    be expected with nothing changed. ``zone``: name of the zone in which it keeps most
-    from now on.
+    Parameters
+    ----------
+    row : mapping
+        As for :func:`case_sentence`, with ``from_now``.
+    now : mapping
+        Second faults to be expected with nothing changed.
+    zone : str
+        Name of the zone in which it keeps most from now on.
+    units : UnitSystem, optional
+        In which it is read.
     """
     ahead = row["from_now"]
     later = ahead["months"]["mean"]

@@ -5,8 +5,6 @@ from typing import TYPE_CHECKING, Any, Final
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["csv_bytes", "escape_formula"]
-
 _FORMULA: Final = ("=", "+", "-", "@", "＝", "＋", "－", "＠", "\t", "\r", "\n")
 
 
@@ -26,8 +24,16 @@ def escape_formula(cell: Any) -> Any:
 def csv_bytes(table: "pd.DataFrame") -> bytes:
     """Return a table as CSV that spreadsheets open.
 
-    ``table``: any table; its index is left out. Returns UTF-8 with its mark, commas,
-    one line of heads; no cell of text starts a formula.
+    Parameters
+    ----------
+    table : DataFrame
+        Any table; its index is left out.
+
+    Returns
+    -------
+    bytes
+        UTF-8 with its mark, commas, one line of heads; no cell of text starts a
+        formula.
     """
     safe = table.rename(columns=escape_formula).map(escape_formula)
     return safe.to_csv(index=False, lineterminator="\r\n").encode("utf-8-sig")

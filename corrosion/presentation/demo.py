@@ -6,8 +6,6 @@ from typing import Final
 
 from corrosion.foundation.errors import InputError
 
-__all__ = ["INVENTED", "bundled_path", "demo_folder", "is_demo"]
-
 INVENTED: Final = "an invented ship: every figure is made up"
 """Said wherever a demo ship is shown."""
 
@@ -15,7 +13,10 @@ INVENTED: Final = "an invented ship: every figure is made up"
 def bundled_path(name: str) -> Path:
     """Return what stands beside the package, or within an installed one.
 
-    Raises InputError if it is missing.
+    Raises
+    ------
+    InputError
+        If it is missing.
     """
     package = Path(str(files("corrosion")))
     for place in (package.parent / name, package / "_installed" / name):

@@ -7,16 +7,6 @@ from corrosion.leakage.explanations.next_reading import Expected, NextReading
 from corrosion.leakage.explanations.ranking import Explanation
 from corrosion.presentation.format import chance, number, ohms
 
-__all__ = [
-    "LEAST_SHOWN",
-    "answer",
-    "lines",
-    "meaning",
-    "meter",
-    "named",
-    "next_words",
-]
-
 _MEANS: Final[Mapping[str, str]] = {
     "healthy": "Every conductor stands as far from the hull as it should. A fault "
     "above what instruments tell is not ruled out.",
@@ -69,7 +59,10 @@ def meaning(kind: str) -> str:
 def answer(rows: Sequence[Mapping[str, Any]]) -> str:
     """Return the likeliest explanation as one sentence.
 
-    ``rows``: ``explanations`` of the JSON.
+    Parameters
+    ----------
+    rows : sequence of mapping
+        ``explanations`` of the JSON.
 
     Examples
     --------
@@ -91,7 +84,10 @@ def answer(rows: Sequence[Mapping[str, Any]]) -> str:
 def lines(fault: Mapping[str, Any]) -> list[str]:
     """Return what the readings of a fault may mean, a line each of what is likely.
 
-    ``fault``: one of ``faults`` of the JSON of ``corrosion leakage``.
+    Parameters
+    ----------
+    fault : mapping
+        One of ``faults`` of the JSON of ``corrosion leakage``.
     """
     rows = fault["explanations"]
     others = ", ".join(
@@ -109,7 +105,12 @@ def lines(fault: Mapping[str, Any]) -> list[str]:
 def next_words(then: NextReading, of: Sequence[Explanation]) -> str:
     """Return what to read next, and what it would show.
 
-    ``then``: what to read. ``of``: the explanations that are named.
+    Parameters
+    ----------
+    then : NextReading
+        What to read.
+    of : sequence of Explanation
+        The explanations that are named.
     """
     if then.act == "lamp":
         return f"Try lamp {then.conductor}: change it with one that burns, look again."

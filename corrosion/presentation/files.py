@@ -12,13 +12,14 @@ from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.tables.table import Table
 from corrosion.records.folder.atomic_write import SaveError, replace_file
 
-__all__ = ["writable", "write_csv", "write_whole"]
-
 
 def writable(file: Path) -> Path:
     """Return the path of a file to be written, once it is plain that it can be.
 
-    Raises InputError if its folder is missing, or a folder stands there.
+    Raises
+    ------
+    InputError
+        If its folder is missing, or a folder stands there.
     """
     if not file.parent.is_dir():
         msg = f"cannot write {file}: there is no folder {file.parent}. Make it first."
@@ -32,8 +33,12 @@ def writable(file: Path) -> Path:
 def write_whole(target: str | Path, data: bytes) -> int:
     """Write a file, or standard output where the target is ``-``.
 
-    Raises InputError if it cannot be written; what stood there stands unchanged. Raises
-    SaveError if the disk is full, which is no wrong use; likewise.
+    Raises
+    ------
+    InputError
+        If it cannot be written; what stood there stands unchanged.
+    SaveError
+        If the disk is full, which is no wrong use; likewise.
     """
     if str(target) == "-":
         binary = getattr(sys.stdout, "buffer", None)
@@ -71,7 +76,10 @@ def _uninterrupted() -> Iterator[None]:
 def write_csv(tables: Iterable[Table], folder: Path) -> list[str]:
     """Write a CSV of every table into a folder and return the file names.
 
-    Raises InputError if one cannot be written.
+    Raises
+    ------
+    InputError
+        If one cannot be written.
     """
     try:
         folder.mkdir(parents=True, exist_ok=True)

@@ -14,26 +14,6 @@ import numpy as np
 from corrosion.foundation.units import scaled_ohms
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = [
-    "NOT_KNOWN",
-    "THOUSANDS",
-    "amount",
-    "amperes",
-    "chance",
-    "chance_error",
-    "day",
-    "duration",
-    "interval",
-    "month",
-    "number",
-    "ohms",
-    "percent",
-    "quantiles",
-    "quantity",
-    "scaled_interval",
-    "whole",
-]
-
 NOT_KNOWN: Final = "not known"
 """What stands where a number is not known."""
 
@@ -139,9 +119,13 @@ def chance(probability: float | None) -> str:
 def quantiles(row: Mapping[str, Any], name: str = "") -> tuple[float | None, ...]:
     """Return p10, p50 and p90 of a quantity.
 
-    ``row``: of the quantity's own statistics by name; or of ``name`` to such a mapping;
-    or flat, with the statistics behind ``name`` and an underscore. ``name``: the
-    quantity.
+    Parameters
+    ----------
+    row : mapping
+        Of the quantity's own statistics by name; or of ``name`` to such a mapping; or
+        flat, with the statistics behind ``name`` and an underscore.
+    name : str, optional
+        The quantity.
 
     Examples
     --------
@@ -256,7 +240,10 @@ def month(day: date) -> str:
 def duration(hours: float) -> str:
     """Return a length of time in the unit that people would use.
 
-    ``hours``: length of time [h].
+    Parameters
+    ----------
+    hours : float
+        Length of time. [h]
 
     Examples
     --------

@@ -6,8 +6,6 @@ import numpy as np
 
 from corrosion.foundation.types import Array
 
-__all__ = ["hour_ticks"]
-
 _TICKS: Final = (
     (1.0, "1 h"),
     (4.0, "4 h"),
@@ -26,7 +24,10 @@ _TICKS: Final = (
 def hour_ticks(hours: Array) -> tuple[list[float], list[str]]:
     """Return the ticks, and their words, that fall among some hours.
 
-    ``hours``: lengths of time [h].
+    Parameters
+    ----------
+    hours : ndarray
+        Lengths of time. [h]
 
     Examples
     --------

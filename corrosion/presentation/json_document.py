@@ -14,8 +14,6 @@ from typing import Any, Final
 from corrosion import __version__
 from corrosion.foundation.errors import LookupFailed
 
-__all__ = ["SCHEMA", "UNITS", "commands", "document", "json_schema"]
-
 SCHEMA: Final = 2
 """Version of the keys; a key is added without a new one, none is removed."""
 
@@ -75,7 +73,10 @@ def commands() -> tuple[str, ...]:
 def json_schema(command: str | None = None) -> dict[str, Any]:
     """Return the JSON Schema (draft 2020-12) of one command's document, or of all.
 
-    Raises LookupFailed if there is no such command.
+    Raises
+    ------
+    LookupFailed
+        If there is no such command.
     """
     names = commands()
     if command is not None and command not in names:
@@ -140,7 +141,12 @@ def _object(shape: Mapping[str, Any]) -> dict[str, Any]:
 def document(command: str, answer: Mapping[str, Any]) -> dict[str, Any]:
     """Return an answer as the command writes it: with its schema, and every key.
 
-    ``command``: whose answer it is. ``answer``: numbers, text and None.
+    Parameters
+    ----------
+    command : str
+        Whose answer it is.
+    answer : mapping
+        Numbers, text and None.
     """
     head = {"schema": SCHEMA, "version": __version__, "units": dict(UNITS)}
     filled: dict[str, Any] = _filled(_keys()[command], answer)

@@ -18,24 +18,6 @@ from corrosion.presentation.units import METRIC, UnitSystem
 if TYPE_CHECKING:
     from corrosion.results import Estimate
 
-__all__ = [
-    "LIMITS",
-    "ORDER",
-    "ceiling_sentence",
-    "couple_sentence",
-    "docking_sentence",
-    "durations_sentence",
-    "first_sentence",
-    "further_sentence",
-    "headline",
-    "lost_sentence",
-    "plan_sentence",
-    "settled_sentence",
-    "surveys_sentence",
-    "totals_sentence",
-    "touch",
-]
-
 LIMITS: Final = (
     "It sees only what was written down. Faults never found, plates renewed, wear and "
     "knocks are outside it; loss from the inner face is a general allowance.",
@@ -268,8 +250,10 @@ def durations_sentence(durations: Mapping[str, Any]) -> str:
 def touch(amps: Mapping[str, float]) -> str:
     """Return what a body would carry from one conductor to hull.
 
-    ``amps``: ``healthy``, ``as_she_stands`` and, from what on it can kill, ``danger``
-    [mA].
+    Parameters
+    ----------
+    amps : mapping
+        ``healthy``, ``as_she_stands`` and, from what on it can kill, ``danger``. [mA]
 
     Examples
     --------

@@ -5,8 +5,6 @@ from typing import Any, Final
 
 from corrosion.presentation.format import interval, number
 
-__all__ = ["CLAMP_CAUTION", "clamp_sentences"]
-
 CLAMP_CAUTION: Final = (
     "Clamp the earth lead of the connected cable; nothing is opened for it. Never "
     "lift, open or bypass an earth conductor while any other conductor of the supply "
@@ -19,7 +17,10 @@ CLAMP_CAUTION: Final = (
 def clamp_sentences(berth: Mapping[str, Any]) -> list[str]:
     """Return what a clamp would tell at a berth, or what it told; none without a lead.
 
-    ``berth``: a berth of the JSON of ``corrosion hull``.
+    Parameters
+    ----------
+    berth : mapping
+        A berth of the JSON of ``corrosion hull``.
     """
     clamp = berth["clamp"]
     if clamp is None:

@@ -7,8 +7,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-__all__ = ["METRIC", "SYSTEMS", "US", "UnitSystem"]
-
 _INCH_MM: Final = 25.4
 _FOOT_M: Final = 0.3048
 _POUND_KG: Final = 0.45359237

@@ -13,22 +13,6 @@ from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Gauging, Ship
 
-__all__ = [
-    "Cause",
-    "FaultCard",
-    "ZoneCard",
-    "against_limit",
-    "causes",
-    "fault_cards",
-    "gauged_below",
-    "last_gauging",
-    "ship_means",
-    "short_name",
-    "spared_words",
-    "zone_cards",
-    "zone_means",
-]
-
 _NOTHING_KG: Final = 1e-3
 _LONG_AGO: Final = 15.0  # years after which a gauging's age is the reason to gauge
 

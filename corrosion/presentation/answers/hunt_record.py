@@ -15,8 +15,6 @@ from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.hunt_words import next_words
 from corrosion.records.ship import Fault, Hunt, HuntStep, Ship
 
-__all__ = ["fault_of", "hunt_of", "progress_in", "resumed_hunt", "resumed_with"]
-
 
 def hunt_of(ship: Ship, hunt: str) -> Hunt:
     """Return a hunt of a ship by its id.
@@ -58,14 +56,28 @@ def resumed_hunt(
 ) -> dict[str, Any]:
     """Return the hunt sheet of a hunt that was written down, and its next step.
 
-    ``hunt``: id of the hunt: the name of its file in hunts/. ``agreed``: vital circuits
-    that whoever must agree has agreed to, now. ``as_of``, ``samples``, ``seed``: as of
-    :func:`corrosion.presentation.answers.hunt.hunt_result`.
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    hunt : str
+        Id of the hunt: the name of its file in hunts/.
+    agreed : collection of str, optional
+        Vital circuits that whoever must agree has agreed to, now.
+    as_of, samples, seed
+        As of :func:`corrosion.presentation.answers.hunt.hunt_result`.
 
-    Returns the JSON object of ``corrosion hunt``, with ``hunt``, ``steps`` and
-    ``next``. Raises LookupFailed if there is no such hunt, or a row names a circuit
-    that the system has not. Raises InputError if what was opened rules out every
-    circuit; it names what stands open.
+    Returns
+    -------
+    dict
+        The JSON object of ``corrosion hunt``, with ``hunt``, ``steps`` and ``next``.
+
+    Raises
+    ------
+    LookupFailed
+        If there is no such hunt, or a row names a circuit that the system has not.
+    InputError
+        If what was opened rules out every circuit; it names what stands open.
     """
     progress = progress_in(ship, hunt, agreed=agreed)
     return resumed_with(ship, progress, as_of=as_of, samples=samples, seed=seed)

@@ -26,8 +26,6 @@ from corrosion.inspection.whatif.savings import Saved, what_if
 from corrosion.presentation.answers.dangers import dangers_of
 from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
 
-__all__ = ["hours_of", "isolation_result", "measure_savings", "measures_result"]
-
 _HOURS: Final = {"s": 1 / 3600, "min": 1 / 60, "h": 1.0, "d": 24.0, "w": 168.0}
 
 
@@ -84,10 +82,22 @@ def isolation_result(
 def measures_result(result: Estimate, ticked: MeasureChoice) -> dict[str, Any]:
     """Return what the measures that are asked for would have kept, each alone.
 
-    ``result``: the estimate; its random numbers are used again. ``ticked``: what is
-    asked for. Returns ``measures``: rows as :func:`measure_savings` returns them; empty
-    where none is. Raises CorrosionError if a name, a date or a number of a measure is
-    impossible.
+    Parameters
+    ----------
+    result : Estimate
+        The estimate; its random numbers are used again.
+    ticked : Ticked
+        What is asked for.
+
+    Returns
+    -------
+    dict
+        ``measures``: rows as :func:`measure_savings` returns them; empty where none is.
+
+    Raises
+    ------
+    CorrosionError
+        If a name, a date or a number of a measure is impossible.
     """
     return {"measures": measure_savings(result, chosen_measures(ticked, result.ship))}
 

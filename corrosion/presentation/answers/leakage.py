@@ -29,8 +29,6 @@ from corrosion.records.ship import Fault, Ship, System
 
 _WRITTEN: Final = ("fault", "circuit", "conductor", "zone", "found", "cleared")
 
-__all__ = ["leakage_of_estimate", "leakage_result"]
-
 
 def leakage_result(
     ship: Ship,

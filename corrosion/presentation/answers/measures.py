@@ -8,8 +8,6 @@ from corrosion.inspection.whatif.measures import Measure
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Ship
 
-__all__ = ["MeasureChoice", "chosen_measures"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MeasureChoice:

@@ -23,8 +23,6 @@ from corrosion.inspection.planning.value import Prospect, Worth, readings_for
 from corrosion.presentation.answers.bridge import last_gauging
 from corrosion.presentation.answers.dangers import dangers_of, gauging_cautions
 
-__all__ = ["Gaugeable", "gaugeable", "gauging_plan"]
-
 _SHOWN = 5  # zones left out, by name
 _ENOUGH = 0.01  # chance to change what is done below which nobody gauges again
 _SETTLED = 0.1  # below which a renewal is decided without
@@ -121,11 +119,28 @@ def gauging_plan(
 ) -> dict[str, Any]:
     """Return the best set of zones to gauge within some hours.
 
-    ``hours``: hours at hand [h]. ``access``: kinds of access that can be had:
-    ``inside``, ``diver``, ``dock``. ``access_hours``: hours of one kind, where they are
-    fewer [h]. ``could``: of this estimate, where it is at hand already. Returns the
-    JSON object of ``corrosion plan``. Raises InputError if no zone can be gauged in
-    those hours and ways.
+    Parameters
+    ----------
+    result : Estimate
+        The estimate.
+    hours : float
+        Hours at hand. [h]
+    access : collection of str
+        Kinds of access that can be had: ``inside``, ``diver``, ``dock``.
+    access_hours : mapping of str to float, optional
+        Hours of one kind, where they are fewer. [h]
+    could : Gaugeable, optional
+        Of this estimate, where it is at hand already.
+
+    Returns
+    -------
+    dict
+        The JSON object of ``corrosion plan``.
+
+    Raises
+    ------
+    InputError
+        If no zone can be gauged in those hours and ways.
     """
     day_hours = result.ship.assumptions.value("working_day_hours")
     could = could or gaugeable(result)

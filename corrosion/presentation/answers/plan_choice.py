@@ -13,8 +13,6 @@ from corrosion.presentation.answers.bridge import ZoneCard, zone_cards
 from corrosion.presentation.answers.dangers import gauging_cautions
 from corrosion.presentation.answers.plan import Gaugeable, gauging_plan
 
-__all__ = ["Choice", "PlanRow", "best_zones", "plan_days", "plan_rows", "weigh"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanRow:

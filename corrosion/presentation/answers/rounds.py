@@ -11,17 +11,6 @@ from corrosion.presentation.format import ohms
 from corrosion.records.measured import SHORE_CABLE
 from corrosion.records.ship import Berth, System
 
-__all__ = [
-    "HookUp",
-    "RoundOfSystem",
-    "earth_lead_rows",
-    "hook_up_problems",
-    "hook_up_row",
-    "round_problem",
-    "round_row",
-    "running_berth",
-]
-
 Cells = dict[str, str]
 
 

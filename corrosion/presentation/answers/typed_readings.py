@@ -9,8 +9,6 @@ from typing import Final
 from corrosion.records.folder.numbers import BLANKS, written_number
 from corrosion.records.ship import Zone
 
-__all__ = ["TypedZone", "gauging_rows", "typed_zone"]
-
 _APART: Final = re.compile(r"[\s;]+|,\s+")
 _INCH_MM: Final = 25.4
 _THICKER: Final = 1.1  # over as built: a slip, or a plate renewed and not written
@@ -122,9 +120,18 @@ def gauging_rows(
 ) -> list[dict[str, str]]:
     """Return what was typed in as rows of gaugings.csv.
 
-    ``typed``: zones without problems. ``written``: what all rows share: ``date``, and
-    where known ``by``, ``instrument`` and ``surface``. Returns a row for the mean of a
-    zone's readings, and one for a least that was found.
+    Parameters
+    ----------
+    typed : iterable of TypedZone
+        Zones without problems.
+    written : mapping of str to str
+        What all rows share: ``date``, and where known ``by``, ``instrument`` and
+        ``surface``.
+
+    Returns
+    -------
+    list of dict
+        A row for the mean of a zone's readings, and one for a least that was found.
     """
     shared = {key: cell.strip() for key, cell in written.items() if cell.strip()}
     rows = []

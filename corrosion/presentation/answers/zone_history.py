@@ -14,8 +14,6 @@ from corrosion.presentation.answers.history import fan, zone_gaugings
 from corrosion.records.dates import When
 from corrosion.records.ship import Berth
 
-__all__ = ["Slope", "Stay", "ZoneHistory", "zone_history"]
-
 _LEAST_KG: Final = 1e-6  # a fault that took less took nothing
 _FAULTS: Final = 8
 

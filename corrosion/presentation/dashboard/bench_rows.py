@@ -11,17 +11,6 @@ from corrosion.presentation.format import ohms
 from corrosion.records.dates import When
 from corrosion.records.ship import Reading, System
 
-__all__ = [
-    "METERS",
-    "BadReading",
-    "Typed",
-    "add",
-    "clear",
-    "draw",
-    "reading_of",
-    "rows",
-]
-
 METERS: Final[Mapping[float, str]] = {
     10e6: "10 MΩ, digital",
     1e6: "1 MΩ",
@@ -200,8 +189,11 @@ def _row(system: System, number: int, *, first: bool) -> Typed:
 def reading_of(typed: Typed, system: System, when: When) -> Reading | None:
     """Return one row as a row of readings.csv; None: nothing was typed.
 
-    Raises BadReading if what was typed is no number, one that cannot be, or volts of a
-    conductor against itself.
+    Raises
+    ------
+    BadReading
+        If what was typed is no number, one that cannot be, or volts of a conductor
+        against itself.
     """
     if not typed.text:
         return None

@@ -7,8 +7,6 @@ import streamlit as st
 
 from corrosion.presentation.dashboard.components import BUTTON
 
-__all__ = ["copy_button", "print_button", "save_buttons"]
-
 _PRINT_CSS: Final = (
     BUTTON
     + """
@@ -109,7 +107,10 @@ _save = _component(
 def save_buttons(figure: str) -> None:
     """Draw buttons that save a drawn figure as a picture, SVG or PNG.
 
-    ``figure``: key of the figure on the page.
+    Parameters
+    ----------
+    figure : str
+        Key of the figure on the page.
     """
     place = re.sub(r"[^a-zA-Z0-9_-]", "-", figure)
     _save(data={"place": place}, key=f"save {figure}")

@@ -31,22 +31,6 @@ from corrosion.records.folder.files import folder_digest
 from corrosion.records.folder.read import read_ship
 from corrosion.records.ship import Ship, ShipLies
 
-__all__ = [
-    "dangers",
-    "estimate",
-    "hull",
-    "isolation",
-    "known_estimate",
-    "leakage",
-    "loss_by_year",
-    "once",
-    "report",
-    "savings",
-    "savings_of_each",
-    "ship",
-    "touched",
-]
-
 T = TypeVar("T")
 Key = tuple[Any, ...]
 
@@ -65,8 +49,12 @@ def _answers() -> ResultCache:
 def ship(folder: str, digest: str) -> Ship:
     """Return the ship of a folder whose content has a digest.
 
-    Raises RecordError if the folder has problems. Raises InputError if it was changed
-    while it was read: nothing is kept under a wrong digest.
+    Raises
+    ------
+    RecordError
+        If the folder has problems.
+    InputError
+        If it was changed while it was read: nothing is kept under a wrong digest.
     """
     one = read_ship(folder)
     if folder_digest(folder) != digest:
@@ -78,8 +66,12 @@ def ship(folder: str, digest: str) -> Ship:
 def estimate(key: tuple[str, date, int, int], one: Ship) -> Estimate:
     """Return the estimate of a ship.
 
-    ``key``: digest of the folder, date of the estimate, samples, seed. ``one``: the
-    ship whose folder has that digest.
+    Parameters
+    ----------
+    key : tuple
+        Digest of the folder, date of the estimate, samples, seed.
+    one : Ship
+        The ship whose folder has that digest.
     """
     _, as_of, samples, seed = key
     words = "Walking through her records, sample by sample …"

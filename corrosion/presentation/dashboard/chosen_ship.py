@@ -13,16 +13,6 @@ from corrosion.presentation.demo import demo_folder, is_demo
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.ship import Ship
 
-__all__ = [
-    "Asked",
-    "Chosen",
-    "Masthead",
-    "choose",
-    "found_ships",
-    "may_write",
-    "root",
-]
-
 _OURS: Final = ("ship.toml", "zones.csv", "faults.csv")
 
 
@@ -84,8 +74,12 @@ def may_write(folder: Path) -> bool:
 def choose(masthead: Masthead) -> Chosen:
     """Read the ship that the masthead names.
 
-    Raises InputError if there is no ship to choose. Raises RecordError if the ship
-    folder has problems.
+    Raises
+    ------
+    InputError
+        If there is no ship to choose.
+    RecordError
+        If the ship folder has problems.
     """
     asked = masthead()
     digest = folder_digest(asked.folder)

@@ -10,15 +10,6 @@ from typing import Final
 
 import streamlit as st
 
-__all__ = [
-    "BUTTON",
-    "cards",
-    "follow_screen",
-    "lamps",
-    "narrow",
-    "typed_number",
-]
-
 BUTTON: Final = """
 button { font: inherit; color: var(--ink); background: var(--card);
   border: 1px solid var(--line); border-radius: 8px; cursor: pointer;
@@ -207,10 +198,16 @@ def cards(
 ) -> None:
     """Draw cards that go in and out by a click.
 
-    ``rows``: each with ``id``, ``title``, ``words``, ``chance`` and ``takes``.
-    ``chosen``: the ids that are in. ``key``: under which
-    ``st.session_state[key].chosen`` holds the new list. ``on_change``: reads that list,
-    before the page is drawn again.
+    Parameters
+    ----------
+    rows : sequence of mapping
+        Each with ``id``, ``title``, ``words``, ``chance`` and ``takes``.
+    chosen : sequence of str
+        The ids that are in.
+    key : str
+        Under which ``st.session_state[key].chosen`` holds the new list.
+    on_change : callable
+        Reads that list, before the page is drawn again.
     """
     _cards(
         data={"cards": [dict(row) for row in rows], "chosen": list(chosen)},
@@ -228,8 +225,14 @@ def lamps(seen: Mapping[str, str], *, key: str) -> dict[str, str]:
 def typed_number(label: str, text: str, *, key: str, said: str = "") -> str:
     """Draw a field that tells what is typed while it is typed; return its text.
 
-    ``label``, ``text``: heading, and what the field begins with. ``said``: what a
-    screen reader says in place of the label.
+    Parameters
+    ----------
+    label, text : str
+        Heading, and what the field begins with.
+    key : str
+        Of the component.
+    said : str, optional
+        What a screen reader says in place of the label.
     """
     found = _number(
         data={"label": label, "text": text, "said": said or label, "placeholder": ""},

@@ -11,8 +11,6 @@ from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.records.folder.doubt_list import worst_first
 from corrosion.records.ship import Ship
 
-__all__ = ["fill", "fill_of_fleet", "reserve"]
-
 _PLACE = "place of the doubts"
 
 
@@ -25,7 +23,12 @@ def reserve() -> None:
 def fill(ship: Ship, result: Estimate | None) -> None:
     """Draw the badge: every doubt of the estimate, or what her records alone raise.
 
-    ``result``: hers, where one is at hand; a page that needs none waits for none.
+    Parameters
+    ----------
+    ship : Ship
+        As read.
+    result : Estimate or None
+        Hers, where one is at hand; a page that needs none waits for none.
     """
     if result is None:
         found = worst_first([(one.weight, [str(one)]) for one in ship.doubts])
@@ -40,7 +43,10 @@ def fill(ship: Ship, result: Estimate | None) -> None:
 def fill_of_fleet(ships: pd.DataFrame) -> None:
     """Draw the badge of all ships: each doubt behind its ship's name.
 
-    ``ships``: of :class:`corrosion.fleet.fleet.Fleet`.
+    Parameters
+    ----------
+    ships : DataFrame
+        Of :class:`corrosion.fleet.fleet.Fleet`.
     """
     found = [
         f"{row['ship']}: {doubt}"

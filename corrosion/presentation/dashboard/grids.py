@@ -8,16 +8,20 @@ import streamlit as st
 
 from corrosion.presentation.dashboard import components
 
-__all__ = ["cards", "grid"]
-
 _AT_FIRST: Final = 10  # cards; the rest are folded away
 
 
 def grid(frame: pd.DataFrame, alt: str, *, key: str | None = None) -> None:
     """Show a table.
 
-    ``frame``: text in every cell; each row is called by its first column of words.
-    ``alt``: what it shows.
+    Parameters
+    ----------
+    frame : DataFrame
+        Text in every cell; each row is called by its first column of words.
+    alt : str
+        What it shows.
+    key : str, optional
+        Of the grid.
     """
     if components.narrow():
         st.html(cards(frame, alt))

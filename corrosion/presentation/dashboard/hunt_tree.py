@@ -10,14 +10,18 @@ from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.format import chance
 from corrosion.records.ship import Circuit, Ship
 
-__all__ = ["hunt_tree"]
-
 
 def hunt_tree(ship: Ship, progress: Progress, answer: Mapping[str, Any]) -> str:
     """Return the circuits as a tree, each with its mark and words.
 
-    ``ship``: her circuits. ``progress``: how far the hunt has come. ``answer``: the
-    object of ``corrosion hunt``, of the same.
+    Parameters
+    ----------
+    ship : Ship
+        Her circuits.
+    progress : Progress
+        How far the hunt has come.
+    answer : mapping
+        The object of ``corrosion hunt``, of the same.
     """
     rows = circuits_of(ship, progress.system)
     left = {row["circuit"]: float(row["chance"]) for row in answer["left"]}

@@ -12,8 +12,6 @@ from corrosion.presentation import hunt_words as words
 from corrosion.presentation.tables.hunt import Block, blocks
 from corrosion.presentation.tables.table import PAGE
 
-__all__ = ["hunt_body", "hunt_html"]
-
 _BODY: Final = """{% for row in dangers %}\
 <p class="danger">{{ row.text }}</p>{% else %}<p>{{ no_danger }}</p>{% endfor %}
 {% for line in open_now %}<p class="danger">{{ line }}</p>{% endfor %}
@@ -61,7 +59,10 @@ _BOXES: Final = {
 def hunt_html(answer: Mapping[str, Any]) -> str:
     """Return the hunt sheet as one HTML page with boxes to write into.
 
-    ``answer``: the object of ``corrosion hunt``.
+    Parameters
+    ----------
+    answer : mapping
+        The object of ``corrosion hunt``.
     """
     title = Markup("<title>Hunt sheet, {}, {}</title>").format(
         answer["ship"], answer["system"]
@@ -76,7 +77,10 @@ def hunt_html(answer: Mapping[str, Any]) -> str:
 def hunt_body(answer: Mapping[str, Any]) -> str:
     """Return the same without its head, to stand within a page.
 
-    ``answer``: the object of ``corrosion hunt``.
+    Parameters
+    ----------
+    answer : mapping
+        The object of ``corrosion hunt``.
     """
     page = Environment(autoescape=True).from_string(_BODY)
     return page.render(

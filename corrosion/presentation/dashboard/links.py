@@ -5,8 +5,6 @@ from collections.abc import Mapping
 import streamlit as st
 from streamlit.navigation.page import StreamlitPage
 
-__all__ = ["link", "remember", "thumb_bar"]
-
 _PAGES = "pages by name"
 _THUMB = {"bridge": "Bridge", "plan": "Plan", "leakage": "Bench", "hunt": "Hunt"}
 
@@ -35,7 +33,10 @@ def link(name: str, label: str, **address: str) -> None:
 def thumb_bar(titles: Mapping[str, str]) -> None:
     """Draw the way to every page for a telephone; wide screens have the menu above.
 
-    ``titles``: title of each page by its name.
+    Parameters
+    ----------
+    titles : mapping of str to str
+        Title of each page by its name.
     """
     with st.container(key="tabs", horizontal=True):
         few = titles if len(titles) <= len(_THUMB) else _THUMB

@@ -3,8 +3,6 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-__all__ = ["Merged", "merged"]
-
 Cells = Mapping[str, str]
 
 
@@ -24,10 +22,20 @@ def merged(
 ) -> Merged:
     """Lay one person's changes over the table as another has saved it since.
 
-    ``base``: the table from which both began. ``mine``: my rows by their place in
-    ``base``; further places are new rows, places that are missing were removed.
-    ``theirs``: the table as it stands. Returns their rows in their order with my
-    changes, my new rows at the end.
+    Parameters
+    ----------
+    base : sequence of mapping of str to str
+        The table from which both began.
+    mine : mapping of int to mapping of str to str
+        My rows by their place in ``base``; further places are new rows, places that
+        are missing were removed.
+    theirs : sequence of mapping of str to str
+        The table as it stands.
+
+    Returns
+    -------
+    Merged
+        Their rows in their order with my changes, my new rows at the end.
     """
     rows: list[Cells] = list(theirs)
     contested = []

@@ -31,25 +31,6 @@ from corrosion.presentation.figures import theme
 from corrosion.presentation.tables.table import PAGE, Table
 from corrosion.presentation.units import METRIC, SYSTEMS, UnitSystem
 
-__all__ = [
-    "BASE",
-    "READ_ONLY",
-    "answer",
-    "attempt",
-    "caution",
-    "chart",
-    "dangers",
-    "estimate",
-    "in_words",
-    "problems",
-    "say",
-    "screen",
-    "section",
-    "table",
-    "units",
-    "width",
-]
-
 READ_ONLY: Final = (
     "This ship cannot be written: she is a demo, or her folder is read-only for this "
     "program. Choose *Work on a copy of this ship* at the top right, or ask for the "
@@ -255,8 +236,14 @@ def attempt(
 ) -> None:
     """Save, then draw the page anew with its success; or say why nothing was saved.
 
-    ``save``: saves, or raises one of our errors. ``done``: what to say at the head of
-    the page when it is saved. ``news``: what somebody else had changed meanwhile.
+    Parameters
+    ----------
+    save : callable
+        Saves, or raises one of our errors.
+    done : str
+        What to say at the head of the page when it is saved.
+    news : DataFrame, optional
+        What somebody else had changed meanwhile.
     """
     try:
         save()

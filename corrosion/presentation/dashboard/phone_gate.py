@@ -19,15 +19,6 @@ from corrosion.foundation.errors import InputError
 if TYPE_CHECKING:
     from starlette.types import ASGIApp, Receive, Scope, Send
 
-__all__ = [
-    "PHONES",
-    "WARNING",
-    "Codes",
-    "PhoneGate",
-    "checked_address",
-    "for_phones",
-]
-
 PHONES: Final = "CORROSION_PHONES"
 """Environment variable that is set where telephones are served."""
 
@@ -56,8 +47,15 @@ def for_phones() -> bool:
 def checked_address(text: str) -> str:
     """Return an address of this machine on which telephones may be served.
 
-    ``text``: an IP address, of one interface. Raises InputError if it is no IP address,
-    stands for every interface, or is not this machine's.
+    Parameters
+    ----------
+    text : str
+        An IP address, of one interface.
+
+    Raises
+    ------
+    InputError
+        If it is no IP address, stands for every interface, or is not this machine's.
 
     Examples
     --------
@@ -85,7 +83,10 @@ def checked_address(text: str) -> str:
 class Codes:
     """The code that opens once, and the telephones that it has let in.
 
-    ``tell``: takes each code as it is made; a new one is made once one has opened.
+    Parameters
+    ----------
+    tell : callable
+        Takes each code as it is made; a new one is made once one has opened.
     """
 
     def __init__(self, tell: Callable[[str], None]) -> None:
@@ -122,7 +123,12 @@ class Codes:
 class PhoneGate:
     """Let nobody through who has not given a code that opens once.
 
-    ``app``: the ASGI application behind it. ``codes``: the code, and who was let in.
+    Parameters
+    ----------
+    app : callable
+        The ASGI application behind it.
+    codes : Codes
+        The code, and who was let in.
     """
 
     def __init__(self, app: "ASGIApp", *, codes: Codes) -> None:

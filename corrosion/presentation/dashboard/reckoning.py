@@ -15,8 +15,6 @@ from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.presentation.dashboard.markdown import escape_markdown
 
-__all__ = ["Question", "Tell", "begin", "end", "nothing_stands", "shown"]
-
 T = TypeVar("T")
 Tell = Callable[[float], None]
 """Takes the share done."""
@@ -113,9 +111,15 @@ def shown(
 
     Drawing the bar is also where the page is stopped once an input has changed.
 
-    ``words``: what is being done. ``work``: does it; is given a function that takes the
-    share done. ``at``: where the page's answer stands already, and this only adds to
-    it: the place in which the bar is drawn.
+    Parameters
+    ----------
+    words : str
+        What is being done.
+    work : callable
+        Does it; is given a function that takes the share done.
+    at : DeltaGenerator, optional
+        Where the page's answer stands already, and this only adds to it: the place in
+        which the bar is drawn.
     """
     place: _Place | None = st.session_state.get(_PLACE) if at is None else None
     if place is None:

@@ -11,15 +11,16 @@ from typing import Any, TypeVar
 
 from corrosion.foundation.memory import gives_memory_back
 
-__all__ = ["ResultCache"]
-
 T = TypeVar("T")
 
 
 class ResultCache:
     """The results that were asked for last, by a key that names all they depend on.
 
-    ``most``: how many are kept [-].
+    Parameters
+    ----------
+    most : int
+        How many are kept. [-]
     """
 
     def __init__(self, most: int) -> None:
@@ -30,10 +31,18 @@ class ResultCache:
     def get(self, key: Hashable, make: Callable[[], T]) -> T:
         """Return what is kept under a key, or make it and keep it.
 
-        ``key``: names the result: content of the folder, inputs, kind. ``make``: makes
-        it; what it raises is raised here, and nothing is kept. It runs without the
-        lock, so that nobody waits for somebody else's ship. Returns shared by all who
-        ask: never change it.
+        Parameters
+        ----------
+        key : hashable
+            Names the result: content of the folder, inputs, kind.
+        make : callable
+            Makes it; what it raises is raised here, and nothing is kept. It runs
+            without the lock, so that nobody waits for somebody else's ship.
+
+        Returns
+        -------
+        object
+            Shared by all who ask: never change it.
         """
         with self._lock:
             if key in self._kept:

@@ -21,8 +21,6 @@ from corrosion.presentation.demo import bundled_path, demo_folder
 if TYPE_CHECKING:
     from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-__all__ = ["HOSTS", "SETTINGS", "SHIPS", "Guard", "app_file", "ask_nobody", "serve"]
-
 SHIPS = "CORROSION_SHIPS"
 """Environment variable that tells the dashboard where the ships are."""
 
@@ -81,7 +79,10 @@ def app_file() -> Path:
 class Guard:
     """Add headers against framing and sniffing to every answer.
 
-    ``app``: the ASGI application that answers.
+    Parameters
+    ----------
+    app : callable
+        The ASGI application that answers.
     """
 
     def __init__(self, app: "ASGIApp") -> None:
@@ -129,11 +130,22 @@ def serve(
 ) -> None:
     """Serve the dashboard until interrupted.
 
-    ``folder``: folder of ship folders, or one ship folder; None: the invented demo.
-    ``port``: port on the loopback address. ``phones``: one address of this machine on
-    which telephones are served instead: hunt and form of the log only, behind a code
-    that opens once. ``tell``: takes the warning and each code, for whoever started it.
-    Raises InputError if ``phones`` is no address of this machine.
+    Parameters
+    ----------
+    folder : Path or None
+        Folder of ship folders, or one ship folder; None: the invented demo.
+    port : int
+        Port on the loopback address.
+    phones : str, optional
+        One address of this machine on which telephones are served instead: hunt and
+        form of the log only, behind a code that opens once.
+    tell : callable, optional
+        Takes the warning and each code, for whoever started it.
+
+    Raises
+    ------
+    InputError
+        If ``phones`` is no address of this machine.
     """
     address = None if phones is None else checked_address(phones)
     import streamlit as st  # noqa: PLC0415 - slow

@@ -4,8 +4,6 @@ from collections.abc import Iterable, Sequence
 
 from corrosion.presentation.dashboard.pictures import escape
 
-__all__ = ["box", "line", "paper"]
-
 
 def box(count: int = 1) -> str:
     """Return empty boxes to write into."""
@@ -25,9 +23,16 @@ def paper(
 ) -> str:
     """Return one A4 page, hidden until it is printed.
 
-    ``title``: its head. ``words``: a paragraph beneath it, as HTML. ``tables``: heads
-    in plain words, and rows of cells as HTML. ``cautions``: what can hurt, in plain
-    words, before everything else.
+    Parameters
+    ----------
+    title : str
+        Its head.
+    words : str
+        A paragraph beneath it, as HTML.
+    tables : iterable of tuple
+        Heads in plain words, and rows of cells as HTML.
+    cautions : iterable of str
+        What can hurt, in plain words, before everything else.
     """
     bold = escape(" ".join(dict.fromkeys(cautions)))
     drawn = "".join(_table(heads, rows) for heads, rows in tables)

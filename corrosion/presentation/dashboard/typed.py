@@ -10,8 +10,6 @@ from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.markdown import escape_markdown
 
-__all__ = ["heads", "preview"]
-
 
 def heads(chosen: Chosen, form: str, *, when: str = "When") -> dict[str, str]:
     """Draw when it was read and by whom; return them as cells."""
@@ -38,9 +36,18 @@ def preview(
 ) -> None:
     """Show what will be written, by table, and save all of it at one press.
 
-    ``form``: which fields; they are empty again once they are saved. ``rows``: new rows
-    by table. ``problems``: why nothing can be saved, in sentences. ``save``: saves
-    them. ``done``: what to say once they are saved.
+    Parameters
+    ----------
+    form : str
+        Which fields; they are empty again once they are saved.
+    rows : mapping of str to sequence of mapping
+        New rows by table.
+    problems : sequence of str
+        Why nothing can be saved, in sentences.
+    save : callable
+        Saves them.
+    done : str
+        What to say once they are saved.
     """
     for text in problems:
         st.error(escape_markdown(text))

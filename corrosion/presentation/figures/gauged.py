@@ -17,8 +17,6 @@ from corrosion.presentation.figures.table_columns import (
 )
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = ["gauged_against_predicted"]
-
 _EDGES: Final = {"l": 8, "r": 8, "t": 40, "b": 8}
 
 
@@ -27,10 +25,16 @@ def gauged_against_predicted(
 ) -> go.Figure:
     """Draw measured against predicted thickness, and what lies between them.
 
-    ``table``: ``zone``, ``date`` (text), ``measured_mm``, ``sd_mm``,
-    ``predicted_mm_p10``, ``predicted_mm_p50`` and ``predicted_mm_p90``; a row a
-    gauging. The prediction is the one before the gauging was taken into account.
-    ``width``: of the figure; the halves of a narrow one stand one above the other [px].
+    Parameters
+    ----------
+    table : DataFrame
+        ``zone``, ``date`` (text), ``measured_mm``, ``sd_mm``, ``predicted_mm_p10``,
+        ``predicted_mm_p50`` and ``predicted_mm_p90``; a row a gauging. The
+        prediction is the one before the gauging was taken into account.
+    units : UnitSystem, optional
+        In which lengths and masses are read.
+    width : float, optional
+        Of the figure; the halves of a narrow one stand one above the other. [px]
     """
     by, mm = units.of("mm")
     table = in_units(table, units)

@@ -11,8 +11,6 @@ from corrosion.presentation import format as fmt
 from corrosion.presentation.answers.surveys import by_circuit, line_of
 from corrosion.presentation.figures import theme
 
-__all__ = ["insulation_trends"]
-
 _DRAWN: Final = 5  # circuits of a system: the lowest
 _SYMBOLS: Final = ("circle", "diamond", "square", "triangle-up", "x")
 _OTHER: Final = theme.CAUSES["own metals"], theme.SPARE
@@ -26,8 +24,12 @@ def insulation_trends(
 ) -> go.Figure:
     """Draw each system's lowest circuits: readings, their line, and its interval.
 
-    ``surveys``: as :func:`corrosion.presentation.answers.surveys.survey_rows` returns
-    them. ``celsius``: temperature to which they are corrected [°C].
+    Parameters
+    ----------
+    surveys : sequence of mapping
+        As :func:`corrosion.presentation.answers.surveys.survey_rows` returns them.
+    celsius : float
+        Temperature to which they are corrected. [°C]
     """
     systems: dict[str, list[tuple[str, list[dict[str, Any]]]]] = {}
     for (system, circuit), some in by_circuit(map(dict, surveys)).items():

@@ -14,8 +14,6 @@ from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.table_columns import column
 from corrosion.presentation.units import UnitSystem
 
-__all__ = ["LEAVING", "QUANTITIES", "Quantity", "quantity_of"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Quantity:
@@ -157,7 +155,10 @@ LEAVING: Final = Quantity(
 def quantity_of(name: str) -> Quantity:
     """Return how a column of the zones table is read.
 
-    Raises LookupFailed if zones are not coloured by that column.
+    Raises
+    ------
+    LookupFailed
+        If zones are not coloured by that column.
     """
     if name not in QUANTITIES:
         what = "quantity"

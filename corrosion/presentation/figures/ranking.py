@@ -17,8 +17,6 @@ from corrosion.presentation.figures.table_columns import (
 )
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = ["ranking_bars", "ranking_words"]
-
 _ROW: Final = 30
 _EDGES: Final = 96
 _TICKS: Final[Mapping[str, tuple[str, str, int]]] = {
@@ -35,10 +33,15 @@ def ranking_bars(zones: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
     The chance counts both ways of being below: the zone's mean, and the deepest pit;
     so both are drawn, with lines that hold four estimates in five.
 
-    ``zones``: the estimate's zones table, the most urgent first: ``zone``, ``rank``,
-    ``left_mm_*`` and ``left_under_pit_mm_*`` (p10, p50, p90), ``limit_mm``,
-    ``pit_limit_mm``, ``built_mm`` and ``chance_below_limit``. Give as many rows as
-    shall be shown.
+    Parameters
+    ----------
+    zones : DataFrame
+        The estimate's zones table, the most urgent first: ``zone``, ``rank``,
+        ``left_mm_*`` and ``left_under_pit_mm_*`` (p10, p50, p90), ``limit_mm``,
+        ``pit_limit_mm``, ``built_mm`` and ``chance_below_limit``. Give as many rows
+        as shall be shown.
+    units : UnitSystem, optional
+        In which lengths and masses are read.
     """
     words = ranking_words(zones, units)
     zones, mm = in_units(zones, units), units.of("mm")[1]

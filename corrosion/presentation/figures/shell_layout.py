@@ -19,8 +19,6 @@ from corrosion.presentation.figures.lanes import lines_of
 from corrosion.presentation.figures.table_columns import rows_of
 from corrosion.records.ship import Form
 
-__all__ = ["Lane", "Patch", "ShellLayout", "girth", "lay_out_shell"]
-
 _INSIDE: Final = frozenset({"bilge", "tank", "dry"})
 _STATIONS: Final = 48
 _PARTS: Final = 24
@@ -77,10 +75,19 @@ class ShellLayout:
 def girth(form: Form, frames: Array, depth: float) -> Array:
     """Return the girth from the keel up to a depth, along the frames.
 
-    ``form``: main dimensions; the hull is the one that the estimate computes with.
-    ``frames``, shape (m,): frames, 0 at the forward perpendicular [-]. ``depth``: below
-    the waterline; negative is above it [m]. Returns shape (m,): girth; zero at and
-    below the keel [m].
+    Parameters
+    ----------
+    form : Form
+        Main dimensions; the hull is the one that the estimate computes with.
+    frames : ndarray, shape (m,)
+        Frames, 0 at the forward perpendicular. [-]
+    depth : float
+        Below the waterline; negative is above it. [m]
+
+    Returns
+    -------
+    ndarray, shape (m,)
+        Girth; zero at and below the keel. [m]
     """
     if depth >= form.draught:
         return np.zeros(len(frames))
@@ -98,8 +105,13 @@ def lay_out_shell(zones: pd.DataFrame, form: Form) -> ShellLayout:
     Zones inside the hull, parts that hang on a joint (column ``bonded_to``, where the
     table has it) and zones that would hide a larger one lie in rows beneath.
 
-    ``zones``: columns ``side``, ``frame_from``, ``frame_to``, ``top_m``, ``bottom_m``
-    and ``exposure``; a row a zone.
+    Parameters
+    ----------
+    zones : DataFrame
+        Columns ``side``, ``frame_from``, ``frame_to``, ``top_m``, ``bottom_m`` and
+        ``exposure``; a row a zone.
+    form : Form
+        Main dimensions.
     """
     rows = rows_of(zones)
     end = form.length / form.frame_spacing

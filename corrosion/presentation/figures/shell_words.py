@@ -9,8 +9,6 @@ from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.quantities import Quantity
 from corrosion.presentation.figures.shell_layout import Patch
 
-__all__ = ["shell_words", "words_of", "zone_colours"]
-
 _LETTER: Final = 6.6
 _LINE: Final = 14.0
 _UNKNOWN: Final = "#c3c9cf"
@@ -32,8 +30,14 @@ def words_of(
 ) -> list[str]:
     """Return the lines of words that fit into a patch: id and value, id, or none.
 
-    ``patch``: where the zone is drawn. ``zone``, ``value``: its id, and its value as
-    text. ``scale``: pixels a frame, and pixels a metre of girth [px].
+    Parameters
+    ----------
+    patch : Patch
+        Where the zone is drawn.
+    zone, value : str
+        Its id, and its value as text.
+    scale : tuple of float
+        Pixels a frame, and pixels a metre of girth. [px]
     """
     width, height = patch.width * scale[0], patch.height * scale[1]
     lines = [zone, value]

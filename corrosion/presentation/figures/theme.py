@@ -14,32 +14,6 @@ from corrosion.foundation.errors import LookupFailed
 from corrosion.foundation.types import Array
 from corrosion.presentation.format import THOUSANDS
 
-__all__ = [
-    "ACCENT",
-    "CAUSES",
-    "DIVERGING",
-    "GROUND",
-    "INK",
-    "LINE",
-    "MARK",
-    "MUTED",
-    "NARROW",
-    "SEQUENTIAL",
-    "SPARE",
-    "STANDING",
-    "WIDE",
-    "Mode",
-    "apply",
-    "at_share",
-    "colorscale",
-    "contrast",
-    "describe",
-    "ink_on",
-    "new_figure",
-    "normalise",
-    "translucent",
-]
-
 Mode = Literal["light", "dark"]
 
 SEQUENTIAL: Final = (
@@ -116,8 +90,15 @@ def _channels(colour: str) -> tuple[int, int, int]:
 def contrast(one: str, other: str) -> float:
     """Return the contrast ratio of two colours, 1 to 21.
 
-    ``one``, ``other``: colours as ``#rrggbb``. Returns lighter over darker relative
-    luminance, each raised by 0.05 [-].
+    Parameters
+    ----------
+    one, other : str
+        Colours as ``#rrggbb``.
+
+    Returns
+    -------
+    float
+        Lighter over darker relative luminance, each raised by 0.05. [-]
 
     References
     ----------
@@ -172,8 +153,17 @@ def colorscale(scale: Sequence[str]) -> list[tuple[float, str]]:
 def normalise(values: Array, low: float, high: float) -> Array:
     """Return where values lie between two ends, 0 to 1; 0 where the ends meet.
 
-    ``values``: values in any unit; NaN stays NaN [-]. ``low``, ``high``: ends in the
-    same unit [-]. Returns shares, same shape [-].
+    Parameters
+    ----------
+    values : ndarray
+        Values in any unit; NaN stays NaN. [-]
+    low, high : float
+        Ends in the same unit. [-]
+
+    Returns
+    -------
+    ndarray
+        Shares, same shape. [-]
     """
     width = high - low
     span: Array = (values - low) / (width if width > 0.0 else 1.0)
@@ -243,8 +233,12 @@ _TEMPLATES: Final[Mapping[Mode, go.layout.Template]] = {
 def new_figure(height: int, alt: str) -> go.Figure:
     """Return an empty figure in the house template, with its description.
 
-    ``height``: height of the figure [px]. ``alt``: one sentence that says what the
-    figure shows, for screen readers.
+    Parameters
+    ----------
+    height : int
+        Height of the figure. [px]
+    alt : str
+        One sentence that says what the figure shows, for screen readers.
     """
     return go.Figure(
         layout={"template": _TEMPLATES["light"], "height": height, "meta": {"alt": alt}}
@@ -254,7 +248,10 @@ def new_figure(height: int, alt: str) -> go.Figure:
 def apply(figure: go.Figure, mode: Mode) -> go.Figure:
     """Return the figure with its text and grid in the inks of a light or dark page.
 
-    Raises LookupFailed if the mode is neither ``light`` nor ``dark``.
+    Raises
+    ------
+    LookupFailed
+        If the mode is neither ``light`` nor ``dark``.
     """
     if mode not in _TEMPLATES:
         what = "page colour"

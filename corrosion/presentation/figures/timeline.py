@@ -14,8 +14,6 @@ from corrosion.presentation.figures.timeline_layout import (
     schedule_words,
 )
 
-__all__ = ["SUPPLY_COLOURS", "fault_timeline"]
-
 SUPPLY_COLOURS: Final[Mapping[str, str]] = {
     "own": "#dfe3e7",
     "shore isolated": "#a3c5d8",
@@ -33,7 +31,12 @@ def fault_timeline(
 ) -> go.Figure:
     """Draw faults as bars, overlaps on separate rows, berths as a band beneath.
 
-    ``faults``, ``berths``: as ``schedule`` takes them. ``width``: of the figure [px].
+    Parameters
+    ----------
+    faults, berths : DataFrame
+        As ``schedule`` takes them.
+    width : float, optional
+        Of the figure. [px]
     """
     between = "<br>" if width < theme.WIDE else " "
     room = width if width >= theme.WIDE else width - _BESIDE

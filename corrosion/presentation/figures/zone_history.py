@@ -10,8 +10,6 @@ from corrosion.presentation.figures.zone_lanes import LANES, Palette, add_lanes
 from corrosion.presentation.format import number
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = ["zone_history_figure"]
-
 _AHEAD: Final = 20.0  # years shown beyond the date of the estimate
 _MARKS: Final = {"mean": "diamond", "least": "triangle-down-open"}
 _P90: Final = 1.2816  # standard deviations from the median to p90
@@ -48,8 +46,14 @@ def zone_history_figure(
 ) -> go.Figure:
     """Draw one zone's thickness over the years, with faults, berths and paint beneath.
 
-    ``shown``: from :func:`corrosion.presentation.answers.zone_history.zone_history`.
-    ``palette``: colours by name, of the theme that is shown.
+    Parameters
+    ----------
+    shown : ZoneHistory
+        From :func:`corrosion.presentation.answers.zone_history.zone_history`.
+    palette : mapping of str to str
+        Colours by name, of the theme that is shown.
+    units : UnitSystem, optional
+        In which thickness is read.
     """
     by, mm = units.of("mm")
     unit = _Unit(mm, 1 if units is METRIC else 0)

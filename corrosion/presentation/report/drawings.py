@@ -24,8 +24,6 @@ from corrosion.presentation.report.svg_canvas import Canvas, even_ticks
 from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.ship import Form
 
-__all__ = ["ranking_svg", "shell_svg", "timeline_svg"]
-
 _WIDTH: Final = 1000
 _FIRST: Final = 5
 _INTERVALS: Final = (
@@ -50,8 +48,15 @@ _FRAME: Final = ' stroke="#000" stroke-width="2"'
 def shell_svg(zones: pd.DataFrame, form: Form, *, colour: str | Quantity) -> str:
     """Draw :func:`corrosion.presentation.figures.shell.shell_expansion` for paper.
 
-    ``zones``, ``form``, ``colour``: as there. Raises LookupFailed if zones are not
-    coloured by that column.
+    Parameters
+    ----------
+    zones, form, colour
+        As there.
+
+    Raises
+    ------
+    LookupFailed
+        If zones are not coloured by that column.
     """
     asked = quantity_of(colour) if isinstance(colour, str) else colour
     drawing = lay_out_shell(zones, form)

@@ -42,8 +42,6 @@ from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.ship import Ship
 from corrosion.results import Estimate
 
-__all__ = ["report_html"]
-
 _DRAWN = 12
 _ZONES_SHOWN = 14
 _DOUBTS_SHOWN = 4
@@ -73,8 +71,12 @@ def report_html(contents: Contents, units: UnitSystem = METRIC) -> str:
 
     Nothing in it is fetched, nothing runs; the same contents give the same bytes.
 
-    ``contents``: from :func:`corrosion.presentation.report.gather`. ``units``: in which
-    its tables are read.
+    Parameters
+    ----------
+    contents : Contents
+        From :func:`corrosion.presentation.report.gather`.
+    units : UnitSystem, optional
+        In which its tables are read.
     """
     result = contents.result
     tables = {table.name: table for table in contents.tables(units)}

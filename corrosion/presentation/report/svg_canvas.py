@@ -14,8 +14,6 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.presentation.figures import theme
 
-__all__ = ["Canvas", "even_ticks"]
-
 _INK: Final = theme.INK["light"]
 _MUTED: Final = theme.MUTED["light"]
 _STEPS: Final = (1.0, 2.0, 2.5, 5.0, 10.0)
@@ -24,7 +22,12 @@ _STEPS: Final = (1.0, 2.0, 2.5, 5.0, 10.0)
 def even_ticks(low: float, high: float, count: int = 6) -> list[float]:
     """Return round numbers, evenly spaced, between two ends.
 
-    ``low``, ``high``: ends, low < high [-]. ``count``: about how many at most [-].
+    Parameters
+    ----------
+    low, high : float
+        Ends, low < high. [-]
+    count : int, optional
+        About how many at most. [-]
 
     Examples
     --------

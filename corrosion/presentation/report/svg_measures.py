@@ -9,8 +9,6 @@ from corrosion.presentation.format import quantiles
 from corrosion.presentation.report.svg_canvas import Canvas, even_ticks
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = ["measures_svg", "scale_top"]
-
 _ROW: Final = 46  # height of one measure [px]
 _START: Final = ' text-anchor="start"'
 
@@ -25,8 +23,14 @@ def measures_svg(
 ) -> str:
     """Draw each measure's median and interval of steel kept, on white paper.
 
-    ``rows``: ``measure`` and ``kept_kg`` with p10, p50, p90 [kg]. ``caption``: the
-    sentence that it bears out.
+    Parameters
+    ----------
+    rows : sequence of mapping
+        ``measure`` and ``kept_kg`` with p10, p50, p90. [kg]
+    caption : str
+        The sentence that it bears out.
+    units : UnitSystem, optional
+        In which masses are read.
     """
     by, kg = units.of("kg")
     top = 1.05 * by * scale_top(rows) or 1.0

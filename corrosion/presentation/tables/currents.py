@@ -18,8 +18,6 @@ from corrosion.presentation.tables.table import (
     text,
 )
 
-__all__ = ["anodes", "berths", "hull_zones", "leaving", "log_charge"]
-
 
 def hull_zones(answer: Mapping[str, Any]) -> Table:
     """Return each zone's area, and how much of it is bare."""

@@ -20,8 +20,6 @@ from corrosion.presentation.tables.table import (
 from corrosion.records.ship import Fault
 from corrosion.results import Estimate
 
-__all__ = ["leading", "leaking", "logged", "systems"]
-
 _SHOWN: Final = 10
 _TOUCH: Final = ("touch_ma_healthy", "touch_ma_as_she_stands")
 

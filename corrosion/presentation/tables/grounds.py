@@ -23,8 +23,6 @@ from corrosion.presentation.tables.table import (
 from corrosion.records.ship import Ship
 from corrosion.wastage.metals import metal
 
-__all__ = ["assumption_table", "doubts", "sources"]
-
 _LONG: Final = 1e9
 _CITED: Final = ("published", "from memory")
 

@@ -19,8 +19,6 @@ from corrosion.presentation.tables.table import (
     text,
 )
 
-__all__ = ["Block", "blocks", "permission"]
-
 _HEADS: Final = {
     "look": "Look: nothing is opened",
     "clamp": "Clamp along the feeders: nothing is opened",

@@ -21,8 +21,6 @@ from corrosion.presentation.tables.table import (
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["calibrated_thickness", "days", "gaugings", "plan"]
-
 
 def plan(found: Mapping[str, Any] | None) -> Table:
     """Return the zones to gauge with the hours at hand."""

@@ -14,30 +14,6 @@ from corrosion.presentation.units import METRIC, UnitSystem
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = [
-    "ALL",
-    "NUMBER",
-    "PAGE",
-    "REPORT",
-    "TERMINAL",
-    "TEXT",
-    "WORD",
-    "Cell",
-    "Column",
-    "Row",
-    "Surface",
-    "Table",
-    "chance",
-    "expected",
-    "file_stem",
-    "interval",
-    "made",
-    "number",
-    "percent",
-    "scaled",
-    "text",
-]
-
 TEXT: Final = ""
 """Kind of a column: words, broken where the column is narrow."""
 

@@ -23,8 +23,6 @@ from corrosion.presentation.tables.table import (
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["durations", "limits", "measures"]
-
 _AFTER_H: Final = (1.0, 4.0, 12.0, 24.0, 72.0, 168.0, 672.0, 8766.0)
 _KEPT: Final = (
     interval("Steel kept", "saved_kg", "kg"),

@@ -25,8 +25,6 @@ from corrosion.presentation.tables.table import (
 from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.results import Estimate
 
-__all__ = ["ranking", "totals", "zone_facts"]
-
 _TOTALS: Final = {
     "stray_kg": ("Steel that stray currents took", "kg"),
     "faults_kg": ("of it, by faults", "kg"),

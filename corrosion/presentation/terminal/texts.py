@@ -48,17 +48,6 @@ from corrosion.presentation.units import METRIC, UnitSystem
 if TYPE_CHECKING:
     from corrosion.results import Estimate
 
-__all__ = [
-    "charge_text",
-    "estimate_text",
-    "fleet_text",
-    "hull_text",
-    "isolation_text",
-    "leakage_text",
-    "metal_text",
-    "plan_text",
-]
-
 _MEASURES_SHOWN = 3
 
 
