@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any, Final
 
 from corrosion.estimate import Estimate
-from corrosion.foundation.json_values import json_value, rows
+from corrosion.foundation.json_values import json_value
 from corrosion.foundation.units import YEAR
 from corrosion.presentation.format import quantity
 from corrosion.presentation.units import METRIC, UnitSystem
@@ -154,8 +154,7 @@ def zone_cards(result: Estimate, count: int | None = None) -> list[ZoneCard]:
 
     ``count``: how many; None: all.
     """
-    table = result.zones if count is None else result.zones.head(count)
-    return [_zone_card(result, row) for row in rows(table)]
+    return [_zone_card(result, row) for row in result.zone_table.rows[:count]]
 
 
 def _zone_card(result: Estimate, row: dict[str, Any]) -> ZoneCard:
@@ -219,7 +218,7 @@ def fault_cards(result: Estimate) -> list[FaultCard]:
             amps=float(row["amps_p50"]),
             water_amps=float(row["amps_p50"] * row["water_share_p50"]),
         )
-        for row in rows(result.faults)
+        for row in result.fault_table.rows
         if row["standing"]
     ]
     return sorted(cards, key=lambda one: -one.water_amps)

@@ -79,7 +79,7 @@ def leaving(gone: Leaving) -> Table:
             ),
         ),
         rows=rows(some.sort_values("leaving_ma", ascending=False)),
-        full=gone.table,
+        full=lambda: gone.table,
     )
 
 

@@ -4,13 +4,15 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Flag, auto
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
-import pandas as pd
 from markupsafe import Markup
 
 from corrosion.presentation import format as fmt
 from corrosion.presentation.units import METRIC, UnitSystem
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 TEXT: Final = ""
 """Kind of a column: words, broken where the column is narrow."""
@@ -93,14 +95,14 @@ class Column:
 class Table:
     """One table.
 
-    ``full``: what its CSV holds; None: the rows, every key a column.
+    ``full``: makes what its CSV holds; None: the rows, every key a column.
     """
 
     name: str  # plain name of its CSV file, without ending
     caption: str  # what it shows
     columns: tuple[Column, ...]  # its columns, the most important first
     rows: Sequence[Row]  # its rows as numbers and text
-    full: pd.DataFrame | None = None
+    full: Callable[[], "pd.DataFrame"] | None = None
 
     def on(self, surface: Surface) -> tuple[Column, ...]:
         """Return the columns that a surface shows."""
@@ -115,16 +117,20 @@ class Table:
 
     def frame(
         self, surface: Surface = PAGE, units: UnitSystem = METRIC
-    ) -> pd.DataFrame:
+    ) -> "pd.DataFrame":
         """Return the table as people read it, text in every cell."""
+        import pandas as pd  # noqa: PLC0415 - slow, and nothing printed needs it
+
         heads = [column.title(units) for column in self.on(surface)]
         rows = [[cell.text for cell in row] for row in self.cells(surface, units)]
         return pd.DataFrame(rows, columns=heads)
 
-    def spreadsheet(self) -> pd.DataFrame:
+    def spreadsheet(self) -> "pd.DataFrame":
         """Return what its CSV holds: every column, as numbers and text."""
         if self.full is not None:
-            return self.full
+            return self.full()
+        import pandas as pd  # noqa: PLC0415 - slow, and nothing printed needs it
+
         return pd.json_normalize([dict(row) for row in self.rows], sep="_")
 
     def named_by(self, surface: Surface) -> int:
