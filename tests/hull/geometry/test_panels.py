@@ -144,7 +144,7 @@ def test_a_zone_shorter_than_a_frame_keeps_its_area() -> None:
     drawn = [zone_area_and_centre(lines, FORM, row)[0] for row in short]
     whole = zone_area_and_centre(lines, FORM, both)[0]
     assert drawn[0] > 0.0
-    assert sum(drawn) == pytest.approx(whole, rel=2e-3)
+    assert sum(drawn) == pytest.approx(whole, rel=0.01)
     mesh = hull_panels(FORM, short)
     by_panels = [float(mesh.area[mesh.zone == k].sum()) for k in (0, 1)]
     assert by_panels == pytest.approx(drawn, rel=0.02)
