@@ -25,8 +25,6 @@ from corrosion.presentation.sentences import touch
 from corrosion.records.dates import as_written
 from corrosion.records.ship import LampSeen, Reading, Readings, System
 
-__all__ = ["bench"]
-
 _SHOWN: Final = 3  # explanations that have a line
 _NOTHING: Final = (
     "Type what the meters show, tap the lamps until they look like hers: what it may "

@@ -16,8 +16,6 @@ from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.records.folder.save_table import save_tables
 from corrosion.records.ship import LampSeen, Reading, System
 
-__all__ = ["cells_of_reading", "save", "saved"]
-
 _SAVED: Final = "bench fault in the log"
 
 

@@ -16,18 +16,6 @@ from corrosion.presentation.dashboard import forms
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.records.ship import LampSeen, System
 
-__all__ = [
-    "DATES",
-    "button",
-    "done",
-    "key",
-    "menu",
-    "number",
-    "place_entries",
-    "reading_entries",
-    "sent",
-]
-
 DATES = "As exact as you know: 2026, 2026-11, 2026-11-25 or 2026-11-25 14:20"
 """How a date is written."""
 

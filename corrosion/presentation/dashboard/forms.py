@@ -3,12 +3,6 @@
 from collections.abc import Iterable, Mapping
 from typing import Any, Final
 
-__all__ = [
-    "VOLT_COLUMNS",
-    "cells_of",
-    "next_id",
-]
-
 VOLT_COLUMNS: Final[Mapping[str, str]] = {
     "a": "hull_v_a",
     "b": "hull_v_b",

@@ -25,8 +25,6 @@ from corrosion.records.as_of import end_of_day
 from corrosion.records.folder.save_table import read_table, save_tables
 from corrosion.records.ship import EarthMetal, Ship, Side
 
-__all__ = ["hook_up", "hook_up_card"]
-
 _FORM: Final = "shore hook-up"
 _SUPPLIES: Final = ("shore earthed", "shore isolated")
 _STEPS: Final = (

@@ -16,8 +16,6 @@ from corrosion.presentation.hunt_words import next_words
 from corrosion.records.folder.save_table import append_row, replace_row
 from corrosion.records.ship import Ship
 
-__all__ = ["ended", "form"]
-
 _DONE: Final = {
     "isolated": "isolated: open, locked, tagged by name",
     "cleared": "cleared: repaired, tested, energised again, nothing left open",

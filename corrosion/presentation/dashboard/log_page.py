@@ -18,8 +18,6 @@ from corrosion.presentation.figures.timeline import fault_timeline
 from corrosion.presentation.tables import faults
 from corrosion.records.folder.save_table import replace_row
 
-__all__ = ["render"]
-
 _PARTS: Final = (
     "Found a fault",
     "Isolated or cleared",

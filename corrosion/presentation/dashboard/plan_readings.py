@@ -22,8 +22,6 @@ from corrosion.presentation.dashboard.pictures import escape
 from corrosion.records.folder.save_table import save_tables
 from corrosion.records.ship import Surface
 
-__all__ = ["type_in"]
-
 _FORM: Final = "readings of a sheet"
 
 

@@ -6,8 +6,6 @@ from corrosion.presentation.dashboard import entries, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.records.folder.save_table import append_row
 
-__all__ = ["record"]
-
 
 def record(chosen: Chosen, row: Mapping[str, str], *sent: str) -> None:
     """Add a fault to the log, and empty the forms that it came from."""

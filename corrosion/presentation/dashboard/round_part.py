@@ -22,8 +22,6 @@ from corrosion.records.as_of import end_of_day
 from corrosion.records.folder.save_table import save_tables
 from corrosion.records.ship import LampSeen, Ship, System
 
-__all__ = ["monthly_round", "round_sheet"]
-
 _FORM: Final = "monthly round"
 _SEEN: Final = get_args(LampSeen)
 _KILOHM: Final = 1e3

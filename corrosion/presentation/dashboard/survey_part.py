@@ -19,8 +19,6 @@ from corrosion.presentation.tables import upkeep
 from corrosion.records.folder.save_table import save_tables
 from corrosion.records.ship import Circuit, Ship
 
-__all__ = ["survey", "survey_problems"]
-
 _FORM: Final = "insulation survey"
 _MEGOHM: Final = 1e6
 

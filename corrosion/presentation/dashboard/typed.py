@@ -10,8 +10,6 @@ from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.markdown import escape_markdown
 
-__all__ = ["heads", "preview"]
-
 
 def heads(chosen: Chosen, form: str, *, when: str = "When") -> dict[str, str]:
     """Draw when it was read and by whom; return them as cells."""
