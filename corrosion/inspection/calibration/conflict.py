@@ -16,8 +16,8 @@ __all__ = ["LeftOut", "PriorConflict", "leave_out", "prior_conflict"]
 _ALIKE: Final = 1.25  # ratios between its inverse and this are no conflict
 _ONE_SIDED: Final = 0.05  # chance of so many on one side, were both sides alike
 _ENOUGH: Final = 3  # campaigns from which a calibration of one ship is claimed
-_SAMPLES: Final = (64, 256)  # for each campaign, at least and at most
-_IN_ALL: Final = 1024
+_SAMPLES: Final = (64, 128)  # for each campaign, at least and at most
+_IN_ALL: Final = 768
 _SWEEPS: Final = (8, 8)
 _INTERVAL: Final = (0.1, 0.9)
 

@@ -106,9 +106,10 @@ def measured(ship: Ship) -> Measured:
     campaigns, all_apart = _campaigns(rows)
     sd = np.array([_own_sd(row, given) for row in rows])
     gone = np.array([_whole(row, ship, works) - row.thickness for row in rows])
+    zone_of = np.array([ship.zone_index(row.zone) for row in rows], np.int64)
     groups: dict[tuple[object, ...], list[int]] = {}
     for k, row in enumerate(rows):
-        zone, when = ship.zone_index(row.zone), row.date.middle
+        zone, when = int(zone_of[k]), row.date.middle
         before = sum(bool(one.zones[zone]) for one in works if one.moment < when)
         day = int(when // 86400) if all_apart else before
         groups.setdefault((zone, day, int(campaigns[k]), row.kind), []).append(k)
@@ -130,7 +131,7 @@ def measured(ship: Ship) -> Measured:
     read = np.concatenate([mean, (gone + depth)[gauge]])
     own = np.concatenate([1.0 / whole, sd[gauge] ** 2])
     uncertain = np.sqrt(own + np.where(pitted, pit, spot) ** 2)
-    zones = np.array([ship.zone_index(rows[k].zone) for k in lead], np.int64)
+    zones = zone_of[lead]
     date = np.array([row.date.middle for row in rows])
     moment = np.array([*(date[member].mean() for member in members), *date[gauge]])
     borne_out = _agree(zones, date[lead] // 86400, read, uncertain, pitted)
