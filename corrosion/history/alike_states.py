@@ -40,9 +40,7 @@ def alike_states(
     through = np.einsum("shk,h->sk", lasts, 2 ** np.arange(scenarios))
     order = np.lexsort((step.states.middle, -through), axis=1)
     place = np.empty_like(order)
-    np.put_along_axis(
-        place, order, _groups(order, through, leaking) - 1, axis=1
-    )
+    np.put_along_axis(place, order, _groups(order, through, leaking) - 1, axis=1)
     most = int(place.max()) + 1
     joins = place[:, None, :] == np.arange(most)[:, None]
     weight = joins * step.duration.sum(axis=1)[:, None]
