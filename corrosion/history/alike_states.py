@@ -12,13 +12,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.foundation.types import Array, BoolArray, ComplexArray, IntArray
 from corrosion.leakage.fault_currents import SystemCurrents
 
 if TYPE_CHECKING:
     from corrosion.history.step_states import Step
 
-__all__ = ["CROWD", "alike_states"]
+__all__ = ["CROWD", "alike_sentence", "alike_states"]
 
 CROWD = 32
 """So many faults that may stand in a step are a crowd: states are no longer apart."""
@@ -32,8 +32,22 @@ def alike_states(
 ) -> tuple["Step", list[SystemCurrents], IntArray]:
     """Return a step with fewer states, its currents, and which state each has become.
 
-    Scenarios keep the states apart that not the same of them pass through. The last is
-    of shape (samples, states).
+    Parameters
+    ----------
+    step : Step
+        With every state for itself.
+    leaking : list of SystemCurrents
+        What leaks in each.
+
+    Returns
+    -------
+    step : Step
+        Its durations are those of the fewer states; ``states`` is as it was.
+    leaking : list of SystemCurrents
+        Mean currents of the fewer states. [A]
+    become : ndarray of int, shape (samples, states)
+        Which of the fewer each state has become. States that not the same scenarios
+        pass through stay apart.
     """
     lasts = step.duration > 0.0
     scenarios = lasts.shape[1]
@@ -62,6 +76,18 @@ def alike_states(
     )
 
 
+def alike_sentence(most: int) -> list[str]:
+    """Return what is left out where so many faults may stand at once, in a sentence."""
+    if most < CROWD:
+        return []
+    return [
+        f"faults.csv: {most} faults may have stood at once: states of a stay whose "
+        f"currents differ by less than {100.0 * _ALIKE:.0f} % were taken as one, so "
+        "that the work stays bounded; so many want a switch rather than an interval: "
+        "open those of whole groups, clear, and read again"
+    ]
+
+
 def _groups(
     order: IntArray, through: IntArray, leaking: list[SystemCurrents]
 ) -> IntArray:
@@ -69,10 +95,10 @@ def _groups(
     samples, states = order.shape
     each = np.arange(samples)
     group = np.ones(order.shape, dtype=np.int64)
-    first: dict[str, list[Array]] = {}
+    first: dict[str, list[Array | ComplexArray]] = {}
     for k in range(states):
         at = each, order[:, k]
-        now: dict[str, list[Array]] = {"ac": [], "dc": []}
+        now: dict[str, list[Array | ComplexArray]] = {"ac": [], "dc": []}
         for leak in leaking:
             now[leak.current].append(leak.amps[at])
             if leak.lamps is not None:
@@ -90,7 +116,10 @@ def _groups(
     return group
 
 
-def _differ(one: dict[str, list[Array]], other: dict[str, list[Array]]) -> BoolArray:
+def _differ(
+    one: dict[str, list[Array | ComplexArray]],
+    other: dict[str, list[Array | ComplexArray]],
+) -> BoolArray:
     """Return where two states of samples differ by more than is taken as one."""
     found = np.zeros(1, dtype=np.bool_)
     for kind, parts in one.items():
@@ -102,8 +131,10 @@ def _differ(one: dict[str, list[Array]], other: dict[str, list[Array]]) -> BoolA
     return found
 
 
-def _times(mean: Array, amps: Array) -> Array:
+def _times(mean: Array, amps: Array | ComplexArray) -> Array | ComplexArray:
     """Return the mean of each group, complex as what it is made of."""
     if not np.iscomplexobj(amps):
         return np.asarray(mean @ amps)
-    return np.asarray((mean @ amps.real) + 1j * (mean @ amps.imag))
+    found = np.empty((*mean.shape[:2], amps.shape[2]), dtype=np.complex128)
+    found.real, found.imag = mean @ amps.real, mean @ amps.imag
+    return found
