@@ -4,7 +4,6 @@ import warnings
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no types
     threadpool_limits,
@@ -14,10 +13,12 @@ from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.memory import gives_memory_back
 from corrosion.foundation.sampling import Draws
+from corrosion.history.alike_states import alike_sentence
 from corrosion.history.inputs import sample_inputs
 from corrosion.history.kept_history import kept_history
 from corrosion.history.linearity_report import linearity_sentence
 from corrosion.history.time_grid import time_grid_of
+from corrosion.history.time_steps import Scenario, most_standing
 from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.ahead.new_faults import new_faults, with_new_faults
 from corrosion.inspection.anode_doubts import anode_doubts
@@ -33,11 +34,8 @@ from corrosion.records.as_of import as_of_day, records_as_of
 from corrosion.records.dates import day_of
 from corrosion.records.folder.doubt_list import worst_first
 from corrosion.records.ship import Ship
-from corrosion.result_tables import fault_table, totals, zone_table
+from corrosion.result_tables import ResultTable, fault_table, totals, zone_table
 from corrosion.results import Estimate
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 __all__ = ["Estimate", "estimate"]
 
@@ -117,6 +115,7 @@ def estimate(
         # ... and what is left is held against the limits at the next docking.
         outlook = project(inputs, history, calibration.factors)
         interface = linearity_sentence(inputs, history.nonlinear_seconds)
+        most = most_standing(Scenario(inputs, inputs.faults.spans))
         threats = dangers(written, lambda: inputs.faults, as_of=time_grid.as_of)
     zones = zone_table(inputs, history, outlook)
     of_records = [
@@ -131,6 +130,7 @@ def estimate(
         (3, date_doubts(known, day, outlook.left)),
         (2, calibration.unsettled),
         (2, anode_doubts(inputs, history)),
+        (2, alike_sentence(most)),
         (1, [*wastage_doubts(inputs, outlook, _leading_causes(zones, known))]),
         (1, [interface, *(str(warning.message) for warning in caught)]),
     ]
@@ -143,8 +143,8 @@ def estimate(
         warnings=worst_first(doubts),
         record_warnings=worst_first(of_records),
         dangers=threats,
-        zones=zones,
-        faults=fault_table(inputs, history),
+        zone_table=zones,
+        fault_table=fault_table(inputs, history),
         totals=totals(inputs, history),
         inputs=inputs,
         history=history,
@@ -153,7 +153,7 @@ def estimate(
     )
 
 
-def _leading_causes(zones: "pd.DataFrame", ship: Ship) -> tuple[Cause, ...]:
+def _leading_causes(zones: ResultTable, ship: Ship) -> tuple[Cause, ...]:
     """Return what takes most from each zone, in the order of her file."""
-    by_zone = zones.set_index("zone")["leading_cause"]
+    by_zone = {row["zone"]: row["leading_cause"] for row in zones.rows}
     return tuple(by_zone[zone.zone] for zone in ship.zones)

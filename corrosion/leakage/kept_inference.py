@@ -145,7 +145,7 @@ def _computed(
             capacitance=healthy[0],
             insulation=healthy[1],
             tools=tools,
-            regions=taught.regions,
+            taught=taught,
         )
         known = Known.of(found, healthy, tools, len(in_scenes))
         scenes = {k: infer_beside(beside, k, known, uniform) for k in in_scenes}

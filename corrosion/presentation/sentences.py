@@ -5,7 +5,9 @@ from typing import TYPE_CHECKING, Any, Final
 
 from corrosion.presentation.answers.surveys import halves
 from corrosion.presentation.format import (
+    capital,
     chance,
+    counted,
     duration,
     interval,
     number,
@@ -17,24 +19,6 @@ from corrosion.presentation.units import METRIC, UnitSystem
 
 if TYPE_CHECKING:
     from corrosion.results import Estimate
-
-__all__ = [
-    "LIMITS",
-    "ORDER",
-    "ceiling_sentence",
-    "couple_sentence",
-    "docking_sentence",
-    "durations_sentence",
-    "first_sentence",
-    "further_sentence",
-    "headline",
-    "lost_sentence",
-    "plan_sentence",
-    "settled_sentence",
-    "surveys_sentence",
-    "totals_sentence",
-    "touch",
-]
 
 LIMITS: Final = (
     "It sees only what was written down. Faults never found, plates renewed, wear and "
@@ -91,31 +75,32 @@ OWN_CURRENCY: Final = "in the currency of ship.toml"
 
 def headline(result: "Estimate") -> str:
     """Return what to do first, and why, in one or two sentences."""
-    if result.zones.iloc[0].chance_below_limit <= 0.0:
+    if result.zone_table.rows[0]["chance_below_limit"] <= 0.0:
         return first_sentence(result)
     return f"{first_sentence(result)} {couple_sentence(result)}"
 
 
 def first_sentence(result: "Estimate") -> str:
     """Return which zone to gauge first, when and why."""
-    first = result.zones.iloc[0]
+    zones = result.zone_table.rows
+    first = zones[0]
     where = (
-        f"{first.zone} ({first['name']}, frames {first.frame_from:g} to "
-        f"{first.frame_to:g})"
+        f"{first['zone']} ({first['name']}, frames {first['frame_from']:g} to "
+        f"{first['frame_to']:g})"
     )
-    if result.zones["chance_below_limit"].max() <= 0.0:
+    if max(zone["chance_below_limit"] for zone in zones) <= 0.0:
         return (
             "In these samples no zone falls below its limit by "
             f"{result.horizon}; nearest to it is {where}."
         )
-    due = first.inspect_by
+    due = first["inspect_by"]
     when = "after the years looked at" if due is None else f"by {due}"
     if due is not None and due <= result.as_of.isoformat():
         when = "now"
     return (
-        f"Gauge {where} {when}: {chance(first.chance_below_limit)} chance to be "
+        f"Gauge {where} {when}: {chance(first['chance_below_limit'])} chance to be "
         f"below its limit on {result.horizon}; most of its loss is "
-        f"{_CAUSES.get(first.leading_cause, first.leading_cause)}."
+        f"{_CAUSES.get(first['leading_cause'], first['leading_cause'])}."
     )
 
 
@@ -165,7 +150,7 @@ def docking_sentence(found: Mapping[str, Any], units: UnitSystem = METRIC) -> st
     area, most = (quantity(found["area_m2"][p], "m²", 2, units) for p in ("p50", "p90"))
     heavy = quantity(found["kg"]["p90"], "kg", 2, units)
     return (
-        f"{count or 'No'} zone{'s' * (count != 1)} to renew at the docking of "
+        f"{counted(count, 'zone', 'No')} to renew at the docking of "
         f"{found['horizon']}, {more} to gauge before the yard decides: together {area} "
         f"of plate may lie below a limit then, one chance in ten of over {most} "
         f"({heavy})."
@@ -255,7 +240,7 @@ def durations_sentence(durations: Mapping[str, Any]) -> str:
     """Return how long the ground faults stood."""
     note, median = str(durations["note"]), durations["median_hours"]
     if not durations["curve"]:
-        return f"{note[:1].upper()}{note[1:]}."
+        return f"{capital(note)}."
     stood = (
         "more than half outlast the records"
         if median is None

@@ -25,7 +25,7 @@ from corrosion.presentation.dashboard import (
 from corrosion.presentation.dashboard.bench import bench
 from corrosion.presentation.dashboard.bench_saving import saved
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.figures.electric import (
     lamps,
     phasors,
@@ -35,8 +35,6 @@ from corrosion.presentation.figures.electric import (
 from corrosion.presentation.sentences import touch
 from corrosion.presentation.tables import faults
 from corrosion.records.ship import Ship, System
-
-__all__ = ["render"]
 
 _OHMS: Final = tuple(np.round(np.logspace(0, 7, 71), 6).tolist())
 _PARTS: Final = ("Readings", "Suppose a fault", "Faults in the log")

@@ -12,16 +12,14 @@ from corrosion.foundation.errors import InputError
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen, root
 from corrosion.presentation.dashboard.editing import edit, edit_systems
+from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.dashboard.grids import grid
-from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
 from corrosion.records.folder.column_docs import column_docs, columns_text
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.first_ship import KINDS, FirstAnswers, write_first_ship
 from corrosion.records.folder.save_systems import read_systems
 from corrosion.records.folder.save_table import read_table
-
-__all__ = ["render"]
 
 _TABLES: Final = ("zones", "circuits", "works", "anodes", "berths")
 _SYSTEMS: Final = "Systems"

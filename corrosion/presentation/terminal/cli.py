@@ -56,8 +56,6 @@ if TYPE_CHECKING:
     from corrosion.presentation.tables.table import Table
 from corrosion.records.kinds import ShipLies
 
-__all__ = ["cli", "main"]
-
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="corrosion")
@@ -199,7 +197,7 @@ def fleet(
 ) -> None:
     """Estimate every ship folder under FOLDER, side by side."""
     from corrosion.fleet.fleet import estimate_fleet  # noqa: PLC0415 - only here
-    from corrosion.presentation.tables.ships import ships  # noqa: PLC0415 - pandas is slow
+    from corrosion.presentation.tables.zones import ships  # noqa: PLC0415 - pandas is slow
     from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
     result = estimate_fleet(

@@ -18,7 +18,8 @@ from corrosion.presentation.answers.dangers import (
     gauging_cautions,
     grouped,
 )
-from corrosion.presentation.format import number, percent, quantity, whole
+from corrosion.presentation.answers.shore_clamp import clamp_sentences
+from corrosion.presentation.format import counted, number, percent, quantity, whole
 from corrosion.presentation.sentences import (
     durations_sentence,
     further_sentence,
@@ -27,7 +28,6 @@ from corrosion.presentation.sentences import (
     totals_sentence,
     touch,
 )
-from corrosion.presentation.shore_clamp import clamp_sentences
 from corrosion.presentation.tables import (
     currents,
     faults,
@@ -35,7 +35,7 @@ from corrosion.presentation.tables import (
     whatif,
     zones,
 )
-from corrosion.presentation.tables.ships import ships
+from corrosion.presentation.tables.zones import ships
 from corrosion.presentation.terminal.lines import (
     caution,
     dangers,
@@ -48,17 +48,6 @@ from corrosion.presentation.units import METRIC, UnitSystem
 if TYPE_CHECKING:
     from corrosion.results import Estimate
 
-__all__ = [
-    "charge_text",
-    "estimate_text",
-    "fleet_text",
-    "hull_text",
-    "isolation_text",
-    "leakage_text",
-    "metal_text",
-    "plan_text",
-]
-
 _MEASURES_SHOWN = 3
 
 
@@ -69,7 +58,7 @@ def estimate_text(result: "Estimate", width: int, units: UnitSystem = METRIC) ->
         f"({whole(result.samples)} samples, seed {result.seed}; medians, p10 to p90 in "
         "brackets)"
     )
-    first = result.zones["zone"].iloc[0]
+    first = result.zone_table.rows[0]["zone"]
     best = result.to_json()["measure_next"][:_MEASURES_SHOWN]
     hurting = dict.fromkeys(row["caution"] for row in best if row["caution"])
     thin = [zone for zone, texts in gauging_cautions(result).items() if THIN in texts]
@@ -259,7 +248,7 @@ def fleet_text(
                 ],
                 width,
             ),
-            f"{many} ship{'s' * (many != 1)} as of {result['as_of']}",
+            f"{counted(many, 'ship')} as of {result['as_of']}",
             "",
             grid(ships(result["ships"]), width, units),
             "",
