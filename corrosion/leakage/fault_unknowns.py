@@ -1,7 +1,7 @@
 """Everything about her faults that is not known for certain, drawn sample by sample."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 
 import numpy as np
@@ -14,6 +14,7 @@ from corrosion.leakage.dated_states import FoundIn
 from corrosion.leakage.direct_sources import looked_at, unread_volts
 from corrosion.leakage.doubts import date_doubts
 from corrosion.leakage.duration_laws import sample_laws
+from corrosion.leakage.earthed_stays import stood_earthed
 from corrosion.leakage.filament import LampLaw
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.inverse_cdf import reuse
@@ -40,6 +41,8 @@ from corrosion.leakage.wander import Knots, ResistancePath
 from corrosion.records.ship import Ship
 
 __all__ = ["FaultUnknowns", "sample_faults"]
+
+_HARDLY = 1e-3  # chance that a fault stood though its current opens a branch
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -176,7 +179,13 @@ def sample_faults(
     # What the dates and her other faults say of a fault's resistance, beside what was
     # read of it.
     said_by_dates = dates_said(ship, laws, chance)
+    score = np.asarray(ndtri(column["wander"]))
+    ashore = partial(
+        stood_earthed, ship, wander, ohms=resistance, pole=pole, score=score,
+        most=trip, as_of=as_of,
+    )  # fmt: skip
     weight = said_by_dates.weight(chance, opened)
+    weight *= np.where(ashore()[0], 1.0, _HARDLY)
     ground = list(first_read)
     own = ResistanceLaw.of(
         draws.assumptions,
@@ -186,7 +195,7 @@ def sample_faults(
     )
     for k in ground:
         chosen = own.in_keeping(resistance[:, k], weight[:, k])
-        for drawn in (resistance, pole, direct, chance, found_in.part):
+        for drawn in (resistance, pole, direct, chance, trip, score, found_in.part):
             drawn[:, k] = drawn[chosen, k]
         later[k] = [(at, ohms[chosen]) for at, ohms in later.get(k, [])]
     for k, volts in unread_volts(ship, looked, draws):
@@ -201,6 +210,7 @@ def sample_faults(
         findings=Findings(hidden, hidden & (resistance < least), opened, found_in),
         as_of=as_of,
     )
+    spans = replace(spans, ended=np.minimum(spans.ended, ashore()[1]))
     moment = spans.found.copy()
     for k, at in first_read.items():
         moment[:, k] = spans.found[:, k] if at is None else at
@@ -212,7 +222,7 @@ def sample_faults(
         ended=np.minimum(spans.ended, as_of),
         hidden=hidden_ohms(resistance, least, waited, wander, rest),
         wander=wander,
-        score=np.asarray(ndtri(column["wander"])),
+        score=score,
         knots=_knots(resistance, moment, later),
     )
     source = np.array([fault.source != "ground fault" for fault in ship.faults])

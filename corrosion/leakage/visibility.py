@@ -18,9 +18,9 @@ from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.dated_states import FoundIn
 from corrosion.leakage.durations import DurationLaws, last_check, tripped
+from corrosion.leakage.earthed_stays import amps_ashore
 from corrosion.leakage.earthing import is_earthed
 from corrosion.leakage.lamp_pattern import least_visible_fault
-from corrosion.leakage.neutral_point import conductor_index
 from corrosion.leakage.wander import Wander
 from corrosion.records.ship import Fault, Ship, System
 
@@ -140,10 +140,9 @@ def opens_breaker(
             system = ship.system(fault.system or "")
             if not is_earthed(system, one.berth):
                 continue
-            volts = (one.fed or system).star_volts
-            if one.tie.at in system.conductors:
-                volts = volts - volts[conductor_index(system, str(one.tie.at))]
-            amps = np.abs(volts)[pole[:, k]] / (ohms[:, k] + 1.0 / one.tie.conductance)
+            amps = amps_ashore(
+                ship, system, one.berth, ohms=ohms[:, k], pole=pole[:, k]
+            )
             opened[:, k] |= (found_in.part[:, k] == number) & (amps > most[:, k])
     return opened
 
