@@ -134,7 +134,7 @@ def _differ(
 def _times(mean: Array, amps: Array | ComplexArray) -> Array | ComplexArray:
     """Return the mean of each group, complex as what it is made of."""
     if not np.iscomplexobj(amps):
-        return np.asarray(mean @ amps)
+        return np.asarray(mean @ amps.real, dtype=np.float64)
     found = np.empty((*mean.shape[:2], amps.shape[2]), dtype=np.complex128)
     found.real, found.imag = mean @ amps.real, mean @ amps.imag
     return found
