@@ -23,7 +23,7 @@ __all__ = ["CROWD", "alike_sentence", "alike_states"]
 CROWD = 32
 """So many faults that may stand in a step are a crowd: states are no longer apart."""
 
-_ALIKE = 0.03  # of all that flows: what the states taken as one may differ by [-]
+_ALIKE = 0.1  # of all that flows: what the states taken as one may differ by [-]
 _NOTHING = 1e-3  # a difference that dissolves nine grams of iron a year [A]
 
 
