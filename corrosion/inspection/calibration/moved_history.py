@@ -52,7 +52,9 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     pits = _Pits(
         history,
         inner,
-        np.maximum(change[:, : now + 1], _LEAST),
+        # a rate that fell makes no pit shallower: none of the past was deeper than it
+        # would be by the factor of any later day
+        np.minimum.accumulate(np.maximum(change[:, now::-1], _LEAST), axis=1)[:, ::-1],
         _later(outer[:, ahead], was[:, ahead], change[:, ahead]),
         now,
     )
@@ -109,7 +111,7 @@ class _Pits:
     inner : ndarray, shape (samples, moments, zones)
         What the inner face lost by them. [m]
     until : ndarray, shape (samples, moments up to today, zones)
-        Factor on the loss of the outer face up to each. [-]
+        Factor on the loss of the outer face up to each, none above later ones. [-]
     later : ndarray, shape (samples, moments from today on, zones)
         Factor on what each moment adds. [-]
     now : int
@@ -128,16 +130,9 @@ class _Pits:
         return np.asarray(before + self.later[:, at - self.now] * more)
 
     def _past(self, depth: Array) -> Array:
-        """Return depths up to today; later ones as by today's factor.
-
-        A rate that fell makes no pit shallower: where none was taken out between two
-        moments, the earlier is no deeper than the later.
-        """
+        """Return depths up to today; later ones as by today's factor."""
         out = depth * self.until[:, -1:]
-        for at in reversed(range(self.now)):
-            then = depth[:, at] * self.until[:, at]
-            kept = depth[:, at + 1] > depth[:, at] - _LEAST
-            out[:, at] = np.where(kept, np.minimum(then, out[:, at + 1]), then)
+        out[:, : self.now] = depth[:, : self.now] * self.until[:, :-1]
         return out
 
     def since(self) -> Array:
