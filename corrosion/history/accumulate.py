@@ -1,5 +1,7 @@
 """Losses of one scenario for a block of samples, while time goes on."""
 
+from functools import partial
+
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
@@ -10,7 +12,7 @@ from corrosion.history.loss import COUPLE, DEPTHS, OWN_METALS, LossHistory
 from corrosion.history.natural_rate import NaturalCharge
 from corrosion.history.paths import CurrentPaths
 from corrosion.history.protected_paths import ProtectedPaths
-from corrosion.history.step_states import StateSet, Step, state_sets
+from corrosion.history.step_states import StateSet, Step, like_samples, state_sets
 from corrosion.leakage.standing_times import FaultIntervals
 from corrosion.wastage.apportionment import MULTIPLIERS, net_and_apportion
 from corrosion.wastage.metals import metal
@@ -124,22 +126,19 @@ class LossAccumulator:
         """Return what nature and currents take in a step, and direct ones at a spot."""
         natural = paths.natural(step.number, (step.start, step.end))
         sets = state_sets(paths.inputs, self.rows, paths, step)
-        each = [self._apportion(paths, step, natural, one) for one in sets]
-        linear = [k for k, one in enumerate(sets) if not one.nonlinear]
-        rows = [sets[k].sample for k in linear]
-        states = step.duration.shape[2]
+        apportion = partial(self._apportion, paths, step, natural)
+        linear, *others = sets
+        parts = like_samples(linear)
         losses = [
-            StepLoss.joined(parts, rows, states)
-            for parts in zip(*(each[k] for k in linear), strict=True)
+            StepLoss.joined(each, [part.sample for part in parts], len(linear.state))
+            for each in zip(*map(apportion, parts), strict=True)
         ]
         # at holidays each state counts by the interface that it has there
         spread = paths.at_holidays(step.number)[0]
         local = [loss.direct * spread for loss in losses]
-        for part, states in zip(each, sets, strict=True):
-            if not states.nonlinear:
-                continue
+        for states in others:
             concentration = paths.concentration(states.interface)
-            for loss, spot, mine in zip(losses, local, part, strict=True):
+            for loss, spot, mine in zip(losses, local, apportion(states), strict=True):
                 loss.add_rows(mine, states.sample, states.state)
                 add_rows(spot, states.sample, mine.direct * concentration)
         return natural, sets, losses, local

@@ -118,6 +118,9 @@ def add_rows(
     whole: Array, sample: IntArray, part: Array, columns: IntArray | None = None
 ) -> None:
     """Add rows to some columns of their samples, which rise and may repeat."""
-    first = np.flatnonzero(np.diff(sample, prepend=-1))
-    at = sample[first] if columns is None else np.ix_(sample[first], columns)
-    whole[at] += np.add.reduceat(part, first, axis=0)
+    fresh = np.ones(len(sample), dtype=np.bool_)
+    fresh[1:] = sample[1:] != sample[:-1]
+    if not fresh.all():
+        part = np.add.reduceat(part, np.flatnonzero(fresh), axis=0)
+        sample = sample[fresh]
+    whole[sample if columns is None else np.ix_(sample, columns)] += part
