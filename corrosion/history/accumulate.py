@@ -106,7 +106,7 @@ class LossAccumulator:
         ``which`` are the states of its stretches.
         """
         natural, sets, losses, local = taken
-        loss = losses[mine]
+        loss, inside = losses[mine], self._inside(step)
         counted = paths.late <= self.inputs.time_grid.as_of
         if counted:
             for states in sets:
@@ -116,11 +116,11 @@ class LossAccumulator:
                 if states.nonlinear:
                     seconds = self.history.nonlinear_seconds[self.rows, step.stay]
                     np.add.at(seconds, states.sample, duration[:, 0])
-            self._add_mass(paths, step, natural, loss)
-        self._reduce_thickness(paths, step, natural, loss, local[mine])
+            self._add_mass(paths, natural, loss, inside)
+        self._reduce_thickness(paths, step, natural, loss, (local[mine], inside))
         if not (self.compared and counted):
             return None
-        return self._mass(paths, step, natural, loss, which)
+        return self._mass(paths, natural, loss, which, inside)
 
     def taken(self, paths: CurrentPaths, step: Step) -> StepTaken:
         """Return what nature and currents take in a step, and direct ones at a spot."""
@@ -189,12 +189,14 @@ class LossAccumulator:
         step: Step,
         natural: NaturalCharge,
         loss: StepLoss,
-        local: Array,
+        apart: tuple[Array, Array],
     ) -> None:
         """Take the loss of a step off every zone, in the mean and at bare spots.
 
-        ``local``: what direct currents take at small holidays. [C/m²]
+        ``apart``: what direct currents take at small holidays [C/m²], and what the
+        inner faces lose. [m]
         """
+        local, inside = apart
         wet, dissolution = paths.wet, self.inputs.dissolution
         outer, taken, spot, taken_spot = np.zeros((4, *natural.mean.shape))
         outer[:], spot[:] = natural.mean, natural.spot
@@ -213,24 +215,24 @@ class LossAccumulator:
         self.depth.add(
             (outer / dissolution * bare, taken / dissolution * bare),
             (spot / dissolution, taken_spot / dissolution),
-            self._inside(step),
+            inside,
             bare,
         )
         times = np.array(MULTIPLIERS)[:, None, None]
         multiplied = times * natural.mean
         extra = loss.taken - loss.direct - loss.alternating  # beneath the paint
         multiplied[:, :, wet] = loss.multiplied + extra
-        self._multiplied += multiplied / dissolution * bare + self._inside(step)
+        self._multiplied += multiplied / dissolution * bare + inside
 
     def _add_mass(
-        self, paths: CurrentPaths, step: Step, natural: NaturalCharge, loss: StepLoss
+        self, paths: CurrentPaths, natural: NaturalCharge, loss: StepLoss, inside: Array
     ) -> None:
         """Add the mass of a step to the accounts of causes and faults."""
         kept, rows, wet = self.history, self.rows, paths.wet
         to_kg = self._to_kg(paths)
         kept.natural_sea_kg[rows] += natural.mean * to_kg
         area = self._density * self.inputs.hull.body.area
-        kept.natural_inside_kg[rows] += self._inside(step) * area
+        kept.natural_inside_kg[rows] += inside * area
         to_kg = to_kg[:, wet]
         kept.protection_spared_kg[rows, wet] += loss.protection_spared * to_kg
         kept.spared_kg[rows, wet] += loss.spared * to_kg
@@ -241,26 +243,26 @@ class LossAccumulator:
             if name in loss.steady:
                 account[rows, wet] += loss.steady[name][0] * to_kg
         kept.peak[rows, wet] = np.maximum(kept.peak[rows, wet], loss.peak)
+        ones = np.ones(len(wet))
         for faults, taken, spared in loss.by_fault:
-            kept.faults_kg[rows, wet] += taken.sum(axis=1) * to_kg
-            each = to_kg[:, :, None]
-            kept.fault_kg[rows, faults] += (taken @ each)[:, :, 0]
-            kept.fault_spared_kg[rows, faults] += (spared @ each)[:, :, 0]
-            summed = np.einsum("sfz,sz->fz", taken, to_kg)
-            self.charged[np.ix_(faults, wet)] += summed
+            mass = taken * to_kg[:, None]
+            kept.faults_kg[rows, wet] += np.ones(len(faults)) @ mass
+            kept.fault_kg[rows, faults] += mass @ ones
+            kept.fault_spared_kg[rows, faults] += (spared @ to_kg[:, :, None])[:, :, 0]
+            self.charged[np.ix_(faults, wet)] += mass.sum(axis=0)
 
     def _mass(
         self,
         paths: CurrentPaths,
-        step: Step,
         natural: NaturalCharge,
         loss: StepLoss,
         which: IntArray,
+        inside: Array,
     ) -> StepMass:
         to_kg = self._to_kg(paths)
         rest = natural.mean * to_kg
         rest[:, paths.wet] = 0.0
-        rest += self._inside(step) * self._density * self.inputs.hull.body.area
+        rest += inside * self._density * self.inputs.hull.body.area
         return StepMass(loss.lost, to_kg[:, paths.wet], which, rest)
 
     def _add_charge(self, states: StateSet, duration: Array) -> None:
