@@ -15,14 +15,11 @@ from corrosion.history.protected_paths import ProtectedPaths
 from corrosion.history.step_states import StateSet, Step, like_samples, state_sets
 from corrosion.leakage.standing_times import FaultIntervals
 from corrosion.wastage.apportionment import MULTIPLIERS, net_and_apportion
+from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.metals import metal
 from corrosion.wastage.step_loss import StepLoss, add_rows
 
-__all__ = [
-    "LossAccumulator",
-    "StepBegun",
-    "StepTaken",
-]
+__all__ = ["LossAccumulator", "StepBegun", "StepTaken"]
 
 _BEFORE = 1.0  # a painting at a moment has not yet been when the moment is recorded [s]
 
@@ -30,10 +27,12 @@ _BEFORE = 1.0  # a painting at a moment has not yet been when the moment is reco
 StepBegun = tuple[BoolArray, Array | None]
 """What is painted as a step begins, and how bare it was; None: nothing is done."""
 
-StepTaken = tuple[NaturalCharge, list[StateSet], list[StepLoss], list[Array]]
+StepTaken = tuple[
+    NaturalCharge, list[StateSet], list[StepLoss], list[Array], IntArray | None
+]
 """What a step took, from which states, and what direct currents did at a spot.
 
-The last two of each scenario of a ship."""
+These two of each scenario of a ship; last, of a crowd, which state each has become."""
 
 
 class LossAccumulator:
@@ -57,9 +56,7 @@ class LossAccumulator:
         self.first, self.last = self.began.min(axis=0), self.ended.max(axis=0)
         self.depth = DepthLoss(inputs, rows)
         self.charged = np.zeros_like(history.charged)
-        self._multiplied = np.zeros(
-            (len(MULTIPLIERS), len(self.began), len(inputs.ship.zones))
-        )
+        self._multiplied = np.zeros((len(MULTIPLIERS), *self.depth.mean.shape))
         self._density = np.array([metal(z.metal).density for z in inputs.ship.zones])
         stood = np.minimum(self.ended, inputs.time_grid.as_of) - self.began
         history.seconds[rows] = np.maximum(stood, 0.0)
@@ -105,8 +102,9 @@ class LossAccumulator:
         all scenarios of this ship took, of which this is the one numbered ``mine``;
         ``which`` are the states of its stretches.
         """
-        natural, sets, losses, local = taken
-        loss, inside = losses[mine], self._inside(step)
+        natural, sets, losses, local, become = taken
+        loss, lasts = losses[mine], (step.end - step.start)[:, None]
+        inside = self.inputs.zones.inner[self.rows] * lasts
         counted = paths.late <= self.inputs.time_grid.as_of
         if counted:
             for states in sets:
@@ -120,12 +118,14 @@ class LossAccumulator:
         self._reduce_thickness(paths, step, natural, loss, (local[mine], inside))
         if not (self.compared and counted):
             return None
-        return self._mass(paths, natural, loss, which, inside)
+        if become is not None:
+            which = np.take_along_axis(become, which, axis=1)
+        return self._mass(paths, (natural, loss, inside), which)
 
     def taken(self, paths: CurrentPaths, step: Step) -> StepTaken:
         """Return what nature and currents take in a step, and direct ones at a spot."""
         natural = paths.natural(step.number, (step.start, step.end))
-        sets = state_sets(paths.inputs, self.rows, paths, step)
+        sets, become = state_sets(paths.inputs, self.rows, paths, step)
         apportion = partial(self._apportion, paths, step, natural)
         linear, *others = sets
         parts = like_samples(linear)
@@ -141,7 +141,7 @@ class LossAccumulator:
             for loss, spot, mine in zip(losses, local, apportion(states), strict=True):
                 loss.add_rows(mine, states.sample, states.state)
                 add_rows(spot, states.sample, mine.direct * concentration)
-        return natural, sets, losses, local
+        return natural, sets, losses, local, become
 
     def _apportion(
         self, paths: CurrentPaths, step: Step, natural: NaturalCharge, states: StateSet
@@ -152,6 +152,9 @@ class LossAccumulator:
         rate = np.divide(mean, span, out=np.zeros_like(mean), where=span > 0.0)
         fraction = self.inputs.zones.fraction[self.rows][:, wet]
         held = paths.held(step.number)
+        kind: dict[str, list[CurrentSource]] = {"dc": [], "ac": []}
+        for leak, source in states.sources:
+            kind[leak.current].append(source)
         return net_and_apportion(
             states.duration,
             natural=rate[sample],
@@ -161,10 +164,7 @@ class LossAccumulator:
                 COUPLE: states.couple,
                 OWN_METALS: paths.own_metals(step.number)[sample],
             },
-            sources=(
-                [source for leak, source in states.sources if leak.current == "dc"],
-                [source for leak, source in states.sources if leak.current == "ac"],
-            ),
+            sources=(kind["dc"], kind["ac"]),
             fraction=fraction[sample],
             through=(
                 states.through,
@@ -179,9 +179,6 @@ class LossAccumulator:
         """Return kilograms per charge a square metre of bare steel, (samples, z)."""
         area = paths.bare * self.inputs.hull.body.area
         return np.asarray(self._density / self.inputs.dissolution * area)
-
-    def _inside(self, step: Step) -> Array:
-        return self.inputs.zones.inner[self.rows] * (step.end - step.start)[:, None]
 
     def _reduce_thickness(
         self,
@@ -236,10 +233,8 @@ class LossAccumulator:
         to_kg = to_kg[:, wet]
         kept.protection_spared_kg[rows, wet] += loss.protection_spared * to_kg
         kept.spared_kg[rows, wet] += loss.spared * to_kg
-        for name, account in (
-            (COUPLE, kept.couple_kg),
-            (OWN_METALS, kept.own_metals_kg),
-        ):
+        steady = (COUPLE, kept.couple_kg), (OWN_METALS, kept.own_metals_kg)
+        for name, account in steady:
             if name in loss.steady:
                 account[rows, wet] += loss.steady[name][0] * to_kg
         kept.peak[rows, wet] = np.maximum(kept.peak[rows, wet], loss.peak)
@@ -254,11 +249,10 @@ class LossAccumulator:
     def _mass(
         self,
         paths: CurrentPaths,
-        natural: NaturalCharge,
-        loss: StepLoss,
+        losses: tuple[NaturalCharge, StepLoss, Array],
         which: IntArray,
-        inside: Array,
     ) -> StepMass:
+        natural, loss, inside = losses
         to_kg = self._to_kg(paths)
         rest = natural.mean * to_kg
         rest[:, paths.wet] = 0.0

@@ -42,7 +42,7 @@ class NaturalCharge:
     spot: Array
 
 
-def natural_charge(  # noqa: PLR0913 - a step is ship, water, paint and time
+def natural_charge(
     inputs: ModelInputs,
     berth: Berth,
     paint: PaintState,

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
+from corrosion.history.alike_states import CROWD, alike_states
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.nonlinear_states import nonlinear_states
 from corrosion.history.paths import CurrentPaths
@@ -73,8 +74,11 @@ class StateSet:
 
 def state_sets(
     inputs: ModelInputs, rows: slice, paths: CurrentPaths, step: Step
-) -> list[StateSet]:
-    """Return the linear states of a step, and nonlinear ones batch by batch."""
+) -> tuple[list[StateSet], IntArray | None]:
+    """Return the linear states of a step, and nonlinear ones batch by batch.
+
+    And of a crowd which state each of the step's has become, (samples, states).
+    """
     stay = inputs.periods[step.number]
     berth = stay.berth
     leaking = fault_currents(
@@ -86,6 +90,9 @@ def state_sets(
         rows=rows,
         earth=paths.unknowns.earth_at(berth),
     )
+    become = None
+    if len(step.standing) >= CROWD:
+        step, leaking, become = alike_states(step, leaking)
     sources = [(leak, paths.flow(step.number, leak)) for leak in leaking]
     couple = np.zeros((len(step.start), len(paths.wet)))
     if berth.earth_connected is not False and not berth.galvanic_isolator:
@@ -95,7 +102,7 @@ def state_sets(
     linear = step.duration.copy() if nonlinear else step.duration
     for states in nonlinear:
         linear[states.sample, :, states.stretch] = 0.0
-    return [
+    sets = [
         StateSet(
             sample=np.arange(len(step.start)),
             state=np.arange(lasting.shape[1]),
@@ -124,6 +131,7 @@ def state_sets(
             for states in nonlinear
         ),
     ]
+    return sets, become
 
 
 def like_samples(whole: StateSet) -> list[StateSet]:

@@ -62,13 +62,12 @@ def time_grid_of(ship: Ship, day: date) -> TimeGrid:
     looks = [zone.bare_seen for zone in ship.zones] + [ship.last_docking]
     works_of = [w.date for w in ship.works]
     painted = [when.middle for when in [*works_of, *looks] if when is not None]
-    found_of = [f.found.middle for f in ship.faults if f.found is not None]
+    found_of = [fault.found.middle for fault in ship.faults]
     written = painted + found_of
     first = min((when for when in written if when <= as_of), default=start)
     first = max(min(first, as_of), start)
+    before = np.linspace(start, first, _BEFORE)  # for what was gauged before the log
     steps = _paint_dates(ship, painted, as_of)
-    # for what was gauged before the log, and since
-    before = _moved(np.linspace(start, first, _BEFORE), steps)
     records = _moved(np.linspace(first, as_of, _PAST), steps)
     ahead = as_of + YEAR * np.array(_AHEAD)
     # a renewal is recorded before and after: what adds up begins anew at it

@@ -10,6 +10,7 @@ from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.merging import merged
+from corrosion.presentation.format import capital
 from corrosion.records import ship as si
 from corrosion.records.folder.column_docs import ColumnDoc, column_docs
 from corrosion.records.folder.columns import TABLES
@@ -147,7 +148,7 @@ def _one_row(
 
 def _told(doc: ColumnDoc) -> str:
     """Return what a column's head says when it is pointed at."""
-    return f"{doc.meaning} Blank: {doc.blank}. {doc.form[:1].upper()}{doc.form[1:]}."
+    return f"{doc.meaning} Blank: {doc.blank}. {capital(doc.form)}."
 
 
 def edit_systems(chosen: Chosen) -> None:
@@ -191,6 +192,8 @@ def _save(
     """Save amended rows; where somebody else saved meanwhile, show it and keep both."""
     mine = _cells(edited)
     theirs, now = read_table(chosen.folder, table)
+    # Read again at the press of the button and not when the page was drawn: what
+    # others saved in between is merged, and the digest guards what comes after.
     both = merged(rows, mine, theirs)
     news = [row for row in theirs if row not in rows]
     words = f"{table}.csv is saved."
