@@ -116,12 +116,18 @@ class AlternatingCharges:
         amps = np.asarray(source.amps, dtype=np.complex128)
         real, imaginary = (phasor * unit[:, None]).swapaxes(0, 1)
         transfer = source.transfer * source.density[:, None, :]
+        own = amps[..., :count]
+        self._alone: Array | None = None  # of one state, all faults at once
+        if amps.shape[1] == 1:
+            along = own[:, 0, :, None]
+            along = along.real * real + along.imag * imaginary
+            self._alone = both_ways(along * transfer[:, :count])
         self._ways = [
             both_ways(
-                (amps.real[..., k, None] * real + amps.imag[..., k, None] * imaginary)
+                (own.real[..., k, None] * real + own.imag[..., k, None] * imaginary)
                 * transfer[:, k, None]
             )
-            for k in range(count)
+            for k in range(0 if self._alone is not None else count)
         ]
         self._lamps: Array | None = None
         if amps.shape[2] > count:
@@ -132,15 +138,18 @@ class AlternatingCharges:
 
     def driving(self) -> Array:
         """Return what drives metal out, and in, as of direct current."""
-        return np.asarray(
-            sum(self._ways, self._lamps if self._lamps is not None else 0.0)
-        )
+        found = 0.0 if self._lamps is None else self._lamps
+        if self._alone is not None:
+            return np.asarray(found + self._alone.sum(axis=1)[:, None])
+        return np.asarray(sum(self._ways, found))
 
     def charged(self, share: Array) -> Array:
         """Return what each fault takes, and spares, as of direct current."""
-        found = np.stack(
-            [np.einsum("skz,skz->sz", ways, share) for ways in self._ways], axis=1
-        )
+        if self._alone is not None:
+            found = self._alone * share
+        else:
+            each = [np.einsum("skz,skz->sz", ways, share) for ways in self._ways]
+            found = np.stack(each, axis=1)
         if self._lamps is not None:
             found += self._share.swapaxes(1, 2) @ (share * self._lamps)
         return found
