@@ -16,9 +16,9 @@ from corrosion.inspection.ranking import (
 )
 from corrosion.wastage.pits import deepest_pit
 from corrosion.wastage.thickness import date_chance_passes, substantial
-from corrosion.wastage.works import plate_age
+from corrosion.wastage.works import left_by_welds, plate_age
 
-__all__ = ["Outlook", "deepest", "inside_loss", "lost_evenly", "project"]
+__all__ = ["Outlook", "deepest", "grown", "inside_loss", "lost_evenly", "project"]
 
 _QUANTILES = (0.1, 0.5, 0.9)
 _LEAST = 1e-9  # of a pit: its logarithm is taken [m]
@@ -94,6 +94,20 @@ def deepest(inputs: ModelInputs, history: LossHistory, at: int) -> Array:
     return np.maximum(history.pit[:, at], new)
 
 
+def grown(
+    inputs: ModelInputs, history: LossHistory, at: int, even: Array
+) -> tuple[Array, Array]:
+    """Return how deep the deepest pits were left by a weld, and what they grew.
+
+    Beyond what was lost evenly, at a recorded moment; (samples, zones) each [m]. What
+    stands in a welded plate goes with its thickness, not with the rate of its loss.
+    """
+    pit = deepest(inputs, history, at) - even
+    left = left_by_welds(inputs.ship, inputs.zones.works, history.moments[at])
+    left = np.where(history.pit[:, at] - even < pit, 0.0, np.clip(pit, 0.0, left))
+    return left, np.maximum(pit - left, _LEAST)
+
+
 def inside_loss(inputs: ModelInputs, moments: Array) -> Array:
     """Return what the inner face of the plate that is there lost by the records.
 
@@ -125,10 +139,10 @@ def _below(
     Of what a sample draws last, the depth of its deepest pit and whether an unrecorded
     cause goes on, the chance is summed in closed form: fewer samples do.
     """
-    (limit, pit_limit), (mean, even, pit) = limits, losses
+    (limit, pit_limit), (mean, base, pit) = limits, losses
     below = np.zeros_like(mean)
     for chance, more in factors.either(moment):
-        room = whole - pit_limit - even - more
+        room = whole - pit_limit - base - more
         deeper = factors.pit.beyond(np.log(np.maximum(room, _LEAST) / pit))
         out = (whole - mean - more < limit) | (room < 0.0)
         out |= whole - mean - more < pit_limit
@@ -167,13 +181,13 @@ def project(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Outl
     kept: dict[int, tuple[Array, Array, Array]] = {}
     fan, chance = [], []
     for at in range(len(history.moments)):
-        recorded = np.maximum(deepest(inputs, history, at) - even[:, at], _LEAST)
-        deeper = np.exp(factors.pit.drawn) * recorded
-        pit = np.maximum(even[:, at] + deeper, history.mean[:, at])
+        left_pit, more = grown(inputs, history, at, even[:, at])
+        base = even[:, at] + left_pit
+        pit = np.maximum(base + np.exp(factors.pit.drawn) * more, history.mean[:, at])
         pit = np.minimum(pit, whole)  # through: no pit is deeper than its plate
         left = np.maximum(whole - history.mean[:, at], 0.0)
         under = np.maximum(whole - pit, 0.0)
-        losses = history.mean[:, at], even[:, at], recorded
+        losses = history.mean[:, at], base, more
         moment = float(history.moments[at])
         below = _below(whole, (limit, pit_limit), losses, factors, moment)
         fan.append(np.quantile(left, _QUANTILES, axis=0))

@@ -16,6 +16,7 @@ from corrosion.records.ship import Ship, WorkKind
 __all__ = [
     "PlateWork",
     "in_plate",
+    "left_by_welds",
     "of_all_plates",
     "plate_age",
     "plate_gain",
@@ -116,6 +117,25 @@ def of_all_plates(values: Array, moments: Array, works: Sequence[PlateWork]) -> 
             gone = work.renewed * values[..., before - 1 : before, :]
             whole[..., before:, :] += gone
     return whole
+
+
+def left_by_welds(
+    ship: Ship, works: Sequence[PlateWork], moment: float
+) -> Array:
+    """Return how deep the deepest pit of each zone stayed when pits were welded.
+
+    At the last weld up to a moment in the plate that is there; 0: none was, shape
+    (zones,) [m].
+    """
+    left = np.zeros(len(ship.zones))
+    most = ship.assumptions.value("pit_repaired_share")
+    most = most * np.array([zone.built for zone in ship.zones])
+    for work in works:
+        if work.moment <= moment:
+            left = np.where(work.renewed >= 1.0, 0.0, left)
+            if work.work == "pits welded":
+                left = np.where(work.zones & (work.share > 0.0), most, left)
+    return left
 
 
 def plate_age(

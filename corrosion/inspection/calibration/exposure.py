@@ -17,9 +17,11 @@ from corrosion.inspection.calibration.spots import beside_pits, met_by_spots
 from corrosion.inspection.outlook import deepest, inside_loss
 from corrosion.wastage.apportionment import MULTIPLIERS
 from corrosion.wastage.metals import metal
+from corrosion.wastage.pits import deepest_pit
 from corrosion.wastage.works import (
     PlateWork,
     in_plate,
+    left_by_welds,
     of_all_plates,
     plate_age,
     plate_gain,
@@ -210,7 +212,17 @@ def exposure(
     gain = plate_gain(history.moments, sea.shape[2], zones.works)
     outer = np.maximum((history.mean + gain - lost_inside)[:, now], _LEAST)
     deeper = np.maximum((pit + gain - lost_inside)[:, now], _LEAST)
-    deeper = np.log(deeper / outer)
+    # a weld leaves what goes with the plate: there the law is of what pits grow by
+    welded = left_by_welds(inputs.ship, zones.works, float(history.moments[now])) > 0.0
+    by_loss = deepest_pit(
+        1.0,
+        factor=zones.pitting,
+        bare_area=history.bare[:, now] * inputs.hull.body.area,
+        reference_area=given.value("pit_reference_m2"),
+        uniform=zones.deepest,
+        scale=given.value("pit_gumbel_scale"),
+    )
+    deeper = np.log(np.where(welded, by_loss, deeper / outer))
     loading[-1] = 0.0  # the inside has no part in the sea side
     inner = _centred(np.log(np.maximum(inside, 1e-30)))
     share = given.value("inside_shared_share")
