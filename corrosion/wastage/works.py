@@ -119,9 +119,7 @@ def of_all_plates(values: Array, moments: Array, works: Sequence[PlateWork]) -> 
     return whole
 
 
-def left_by_welds(
-    ship: Ship, works: Sequence[PlateWork], moment: float
-) -> Array:
+def left_by_welds(ship: Ship, works: Sequence[PlateWork], moment: float) -> Array:
     """Return how deep the deepest pit of each zone stayed when pits were welded.
 
     At the last weld up to a moment in the plate that is there; 0: none was, shape

@@ -14,7 +14,8 @@ from corrosion.inspection.calibration.measurements import Measured
 from corrosion.inspection.calibration.rate_model import RatePrior, cause_shares
 from corrosion.inspection.calibration.readings import Readings
 from corrosion.inspection.calibration.spots import beside_pits, met_by_spots
-from corrosion.inspection.outlook import deepest, inside_loss
+from corrosion.inspection.outlook import inside_loss
+from corrosion.inspection.pit_parts import deepest
 from corrosion.wastage.apportionment import MULTIPLIERS
 from corrosion.wastage.metals import metal
 from corrosion.wastage.pits import deepest_pit

@@ -95,9 +95,7 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
         spared_kg=still_spared,
         fault_spared_kg=history.fault_spared_kg * of_ship[:, None],
         spot=(history.spot - inner[:, now]) * depth + even[:, now],
-        causes=_causes(
-            history, at_sea, factors.inside, age / age[now], extra * plate
-        ),
+        causes=_causes(history, at_sea, factors.inside, age / age[now], extra * plate),
     )
 
 

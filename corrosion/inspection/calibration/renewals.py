@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from corrosion.foundation.units import DAY, MM, YEAR
+from corrosion.foundation.units import MM, YEAR
 from corrosion.inspection.calibration.measurements import Measured
 from corrosion.inspection.calibration.readings import Surfaces
 from corrosion.records.ship import Ship
@@ -65,7 +65,9 @@ def with_renewals(rows: Measured | None, ship: Ship, as_of: float) -> Measured |
     share = given.value("gauging_slip_share")
     odds = chance / (1.0 - chance) * (1.0 - share) / share
     count, (days, campaign) = zone.size, np.unique(moment, return_inverse=True)
-    first = _none(given.value("gauging_bias_prepared_mm") * MM) if rows is None else rows
+    first = (
+        _none(given.value("gauging_bias_prepared_mm") * MM) if rows is None else rows
+    )
     surfaces = first.surfaces
     looked = np.zeros((days.size, surfaces.mean.size))
     looked[:, 0] = 1.0  # prepared: no bias but the instrument's

@@ -22,7 +22,8 @@ from corrosion.inspection.calibration.rate_model import (
 )
 from corrosion.inspection.calibration.yard_looks import last_sound
 from corrosion.inspection.factors import Factors, PitLaw
-from corrosion.inspection.outlook import grown, lost_evenly
+from corrosion.inspection.outlook import lost_evenly
+from corrosion.inspection.pit_parts import pit_parts
 from corrosion.wastage.works import in_plate
 
 __all__ = ["Plates", "Unrecorded", "factors_of"]
@@ -115,17 +116,15 @@ def factors_of(
         begun = done
         at_end = foreseen.at(foreseen.sea, end + 0.0 * zones, zones)
         lost = lost + rate * np.maximum(at_end - at_start, 0.0)
+    of_plate = (in_plate(lost, moments, works) for lost in (weighted, foreseen.sea))
     rate, whole = (
         np.divide(
             lost,
-            foreseen_lost,
+            recorded,
             out=np.repeat(rates[:, None, :, 0], len(moments), axis=1),
-            where=foreseen_lost > 0.0,
+            where=recorded > 0.0,
         )
-        for lost, foreseen_lost in (
-            (in_plate(weighted, moments, works), in_plate(foreseen.sea, moments, works)),
-            (weighted, foreseen.sea),
-        )
+        for lost, recorded in (tuple(of_plate), (weighted, foreseen.sea))
     )
     own = after.zones - before.zones
     taken, goes_on, chance = unrecorded.lost(after)
@@ -192,7 +191,7 @@ class Plates:
         whole = np.array([zone.built for zone in zones]) * self.inputs.zones.rolled
         left = np.maximum(whole + factors.offset - even, _LEAST)
         lean = self._lean(state)
-        kept, recorded = grown(self.inputs, shifted, now, even)
+        pits = pit_parts(self.inputs, shifted, now, even)
         read = np.zeros(len(zones), np.bool_)
         if self.rows is not None:
             read[self.rows.zone[self.rows.pitted]] = True
@@ -220,7 +219,7 @@ class Plates:
                 spots=told,
                 weight=weight,
                 lot=lot,
-                room=np.log(np.maximum(left - kept, _LEAST) / recorded) - lean,
+                room=np.log(pits.factor(left)) - lean,
                 sound=np.array(
                     [z.exposure != "dry" and z.zone not in self.holed for z in zones]
                 ),
@@ -240,9 +239,9 @@ class Plates:
         share = self.inputs.draws.assumptions.value("pit_repaired_share")
         for date in np.unique(sound[np.isfinite(sound)]):
             at = int(np.searchsorted(moments, date, "right")) - 1
-            left, more = grown(self.inputs, shifted, at, even[:, at])
+            pits = pit_parts(self.inputs, shifted, at, even[:, at])
             most = share * np.array([zone.built for zone in self.inputs.ship.zones])
-            room = np.log(np.maximum(most - even[:, at] - left, _LEAST) / more)
+            room = np.log(pits.factor(most - even[:, at]))
             out = np.where(sound == date, room, out)
         return out
 
