@@ -4,7 +4,6 @@ import warnings
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no types
     threadpool_limits,
@@ -33,11 +32,8 @@ from corrosion.records.as_of import as_of_day, records_as_of
 from corrosion.records.dates import day_of
 from corrosion.records.folder.doubt_list import worst_first
 from corrosion.records.ship import Ship
-from corrosion.result_tables import fault_table, totals, zone_table
+from corrosion.result_tables import ResultTable, fault_table, totals, zone_table
 from corrosion.results import Estimate
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 __all__ = ["Estimate", "estimate"]
 
@@ -143,8 +139,8 @@ def estimate(
         warnings=worst_first(doubts),
         record_warnings=worst_first(of_records),
         dangers=threats,
-        zones=zones,
-        faults=fault_table(inputs, history),
+        zone_table=zones,
+        fault_table=fault_table(inputs, history),
         totals=totals(inputs, history),
         inputs=inputs,
         history=history,
@@ -153,7 +149,7 @@ def estimate(
     )
 
 
-def _leading_causes(zones: "pd.DataFrame", ship: Ship) -> tuple[Cause, ...]:
+def _leading_causes(zones: ResultTable, ship: Ship) -> tuple[Cause, ...]:
     """Return what takes most from each zone, in the order of her file."""
-    by_zone = zones.set_index("zone")["leading_cause"]
+    by_zone = {row["zone"]: row["leading_cause"] for row in zones.rows}
     return tuple(by_zone[zone.zone] for zone in ship.zones)

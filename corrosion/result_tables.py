@@ -1,13 +1,15 @@
 """Samples summed up in users' units: a row a zone, a row a fault, sums of the ship."""
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from corrosion.foundation.statistics import summarise
-from corrosion.foundation.types import Array
+from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import HOUR, MM, PERCENT, YEAR
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import EATERS, LossHistory, naive_loss
@@ -19,7 +21,14 @@ from corrosion.records.dates import day_of
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["ACCOUNTS", "anode_rows", "fault_table", "totals", "zone_table"]
+__all__ = [
+    "ACCOUNTS",
+    "ResultTable",
+    "anode_rows",
+    "fault_table",
+    "totals",
+    "zone_table",
+]
 
 _CENTURY = 100.0 * YEAR
 _LIKELY = 0.5  # a direct component is told as there if it is so more likely than not
@@ -40,6 +49,49 @@ ACCOUNTS = (
 """Accounts of mass of zones and ship; all but the spared ones are losses."""
 
 
+@dataclass(frozen=True, eq=False)
+class ResultTable:
+    """A table of results, of which a data frame is made where one is asked for.
+
+    Attributes
+    ----------
+    columns : mapping of str to ndarray
+        Values by name, all of one length.
+    """
+
+    columns: Mapping[str, Any]
+
+    @cached_property
+    def frame(self) -> "pd.DataFrame":
+        """The same as a data frame, in which text that is not known stays None."""
+        import pandas as pd  # noqa: PLC0415 - slow, and nothing printed needs it
+
+        return pd.DataFrame(
+            {
+                name: pd.Series(values, dtype=object)
+                if values.dtype == object
+                else values
+                for name, values in self.columns.items()
+            }
+        )
+
+    @cached_property
+    def rows(self) -> list[dict[str, Any]]:
+        """Its rows, each by the names of the columns; not to be written to."""
+        cells = zip(*(v.tolist() for v in self.columns.values()), strict=True)
+        return [dict(zip(self.columns, row, strict=True)) for row in cells]
+
+
+def _table(columns: Mapping[str, Any], order: IntArray | None = None) -> ResultTable:
+    """Return a table of columns, its rows in some order."""
+    kept = {}
+    for name, values in columns.items():
+        words = any(isinstance(each, str) for each in values)
+        whole = np.asarray(values, dtype=object if words else None)
+        kept[name] = whole if order is None else whole[order]
+    return ResultTable(kept)
+
+
 def _columns(quantities: Mapping[str, Array]) -> dict[str, Array]:
     return {
         f"{name}_{statistic}": column
@@ -52,10 +104,8 @@ def zone_table(
     inputs: ModelInputs,
     history: LossHistory,
     outlook: Outlook,
-) -> "pd.DataFrame":
+) -> ResultTable:
     """Return one row a zone, the most urgent first."""
-    import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
-
     ship, time_grid = inputs.ship, inputs.time_grid
     _, ceiling = naive_loss(inputs, history)
     accounts = {name: getattr(history, name) for name in ACCOUNTS}
@@ -75,55 +125,48 @@ def zone_table(
     )
     worst = leading(history.charged)
     means = {name: kg.mean(axis=0) for name, kg in accounts.items()}
-    table = pd.DataFrame(
-        {
-            "zone": [z.zone for z in ship.zones],
-            "name": [z.name for z in ship.zones],
-            "priority": outlook.priority,
-            "chance_below_limit": outlook.chance_ahead,
-            "chance_error": outlook.chance_error,
-            "chance_in_first": outlook.in_first,
-            "inspect_by": _texts(map(_due, outlook.inspect_by)),
-            "leading_fault": _texts(
-                None if k < 0 else ship.faults[k].fault for k in worst
-            ),
-            "leading_cause": leading_cause(
-                means,
-                plate,
-                spot=spot.mean(axis=0),
-                taken=taken.mean(axis=0),
-                pitted=outlook.pitted,
-            ),
-            "substantial_chance": outlook.substantial,
-            "side": [z.side for z in ship.zones],
-            "frame_from": [z.frame_from for z in ship.zones],
-            "frame_to": [z.frame_to for z in ship.zones],
-            "top_m": [z.top for z in ship.zones],
-            "bottom_m": [z.bottom for z in ship.zones],
-            "exposure": [z.exposure for z in ship.zones],
-            "metal": [z.metal for z in ship.zones],
-            "access": [z.access for z in ship.zones],
-            "consequence": [z.consequence for z in ship.zones],
-            "gauge_hours": [z.gauge_hours for z in ship.zones],
-            "area_m2": inputs.hull.body.area,
-            "bare_share": history.bare[
-                :, int(np.searchsorted(history.moments, time_grid.as_of))
-            ].mean(axis=0),
-            "built_mm": [z.built / MM for z in ship.zones],
-            "limit_mm": [z.limit / MM for z in ship.zones],
-            "pit_limit_mm": [z.pit_limit / MM for z in ship.zones],
-            **statistics,
-        }
-    )
-    table = table.iloc[outlook.order].reset_index(drop=True)
-    table.insert(2, "rank", np.arange(1, len(table) + 1))
-    return table
+    columns = {
+        "zone": [z.zone for z in ship.zones],
+        "name": [z.name for z in ship.zones],
+        "rank": 1 + np.argsort(outlook.order),
+        "priority": outlook.priority,
+        "chance_below_limit": outlook.chance_ahead,
+        "chance_error": outlook.chance_error,
+        "chance_in_first": outlook.in_first,
+        "inspect_by": [_due(moment) for moment in outlook.inspect_by],
+        "leading_fault": [None if k < 0 else ship.faults[k].fault for k in worst],
+        "leading_cause": leading_cause(
+            means,
+            plate,
+            spot=spot.mean(axis=0),
+            taken=taken.mean(axis=0),
+            pitted=outlook.pitted,
+        ),
+        "substantial_chance": outlook.substantial,
+        "side": [z.side for z in ship.zones],
+        "frame_from": [z.frame_from for z in ship.zones],
+        "frame_to": [z.frame_to for z in ship.zones],
+        "top_m": [z.top for z in ship.zones],
+        "bottom_m": [z.bottom for z in ship.zones],
+        "exposure": [z.exposure for z in ship.zones],
+        "metal": [z.metal for z in ship.zones],
+        "access": [z.access for z in ship.zones],
+        "consequence": [z.consequence for z in ship.zones],
+        "gauge_hours": [z.gauge_hours for z in ship.zones],
+        "area_m2": inputs.hull.body.area,
+        "bare_share": history.bare[
+            :, int(np.searchsorted(history.moments, time_grid.as_of))
+        ].mean(axis=0),
+        "built_mm": [z.built / MM for z in ship.zones],
+        "limit_mm": [z.limit / MM for z in ship.zones],
+        "pit_limit_mm": [z.pit_limit / MM for z in ship.zones],
+        **statistics,
+    }
+    return _table(columns, outlook.order)
 
 
-def fault_table(inputs: ModelInputs, history: LossHistory) -> "pd.DataFrame":
+def fault_table(inputs: ModelInputs, history: LossHistory) -> ResultTable:
     """Return one row a fault, in file order."""
-    import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
-
     faults = inputs.ship.faults
     ceiling, _ = naive_loss(inputs, history)
     seconds = history.seconds
@@ -155,21 +198,19 @@ def fault_table(inputs: ModelInputs, history: LossHistory) -> "pd.DataFrame":
     )
     spans = inputs.faults.spans
     end = np.minimum(spans.ended, inputs.time_grid.as_of)
-    return pd.DataFrame(
+    return _table(
         {
             "fault": [f.fault for f in faults],
-            "zone": _texts(f.zone for f in faults),
-            "system": _texts(f.system for f in faults),
-            "circuit": _texts(f.circuit for f in faults),
-            "conductor": _texts(f.readings.conductor for f in faults),
+            "zone": [f.zone for f in faults],
+            "system": [f.system for f in faults],
+            "circuit": [f.circuit for f in faults],
+            "conductor": [f.readings.conductor for f in faults],
             "source": [f.source for f in faults],
             "current": _currents(inputs),
             "standing": np.median(spans.ended, axis=0) > inputs.time_grid.as_of,
-            "last_good": _texts(
-                f.last_good.text if f.last_good else None for f in faults
-            ),
+            "last_good": [f.last_good.text if f.last_good else None for f in faults],
             "found": [f.found.text for f in faults],
-            "cleared": _texts(f.cleared.text if f.cleared else None for f in faults),
+            "cleared": [f.cleared.text if f.cleared else None for f in faults],
             "start": _days(np.median(spans.began, axis=0)),
             "found_at": _days(np.median(spans.found, axis=0)),
             "end": _days(np.median(end, axis=0)),
@@ -196,21 +237,12 @@ def _currents(inputs: ModelInputs) -> list[str]:
     ]
 
 
-def _texts(values: Iterable[str | None]) -> "pd.Series[str]":
-    """Return a column in which not known stays None."""
-    import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
-
-    return pd.Series(list(values), dtype=object)
-
-
 def _due(moment: float) -> str | None:
     return None if math.isnan(moment) else day_of(moment).isoformat()
 
 
-def _days(moments: Array) -> "pd.Series[pd.Timestamp]":
-    import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
-
-    return pd.Series(np.floor(moments).astype("datetime64[s]"))
+def _days(moments: Array) -> Array:
+    return np.floor(moments).astype("datetime64[s]")
 
 
 def totals(inputs: ModelInputs, history: LossHistory) -> dict[str, dict[str, float]]:

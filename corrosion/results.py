@@ -5,7 +5,7 @@ from datetime import date
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
-from corrosion.foundation.json_values import json_value, row_to_json, rows
+from corrosion.foundation.json_values import json_value, row_to_json
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.units import MM
 from corrosion.history.inputs import ModelInputs
@@ -22,7 +22,7 @@ from corrosion.inspection.sensitivity import (
     needs_of,
 )
 from corrosion.records.ship import Ship
-from corrosion.result_tables import ACCOUNTS, anode_rows
+from corrosion.result_tables import ACCOUNTS, ResultTable, anode_rows
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -90,10 +90,8 @@ class Estimate:
         Those of them that rest on the records alone, whatever samples and seed.
     dangers : tuple of Danger
         Dangers to life that her records show; none named is no statement of safety.
-    zones : DataFrame
-        One row a zone, the most urgent first.
-    faults : DataFrame
-        One row a fault, in file order.
+    zone_table, fault_table : ResultTable
+        One row a zone, the most urgent first; one row a fault, in file order.
     totals : dict
         Sums over the ship, each with mean, p10, p50 and p90.
     inputs, history, calibration, outlook
@@ -108,8 +106,8 @@ class Estimate:
     warnings: tuple[str, ...]
     record_warnings: tuple[str, ...]
     dangers: tuple[Danger, ...]
-    zones: "pd.DataFrame"
-    faults: "pd.DataFrame"
+    zone_table: ResultTable
+    fault_table: ResultTable
     totals: dict[str, dict[str, float]]
     inputs: ModelInputs
     history: LossHistory
@@ -117,13 +115,24 @@ class Estimate:
     outlook: Outlook
 
     def __repr__(self) -> str:
-        first = self.zones.iloc[0]
+        zones, faults = self.zone_table.rows, self.fault_table.rows
+        first = zones[0]
         return (
-            f"<Estimate of {self.ship.name} as of {self.as_of}: {len(self.zones)} "
-            f"zones, {len(self.faults)} faults, {self.samples} samples, seed "
-            f"{self.seed}; first {first.zone}, {first.chance_below_limit:.2g} chance "
-            f"below its limit by {self.horizon}>"
+            f"<Estimate of {self.ship.name} as of {self.as_of}: {len(zones)} zones, "
+            f"{len(faults)} faults, {self.samples} samples, seed {self.seed}; first "
+            f"{first['zone']}, {first['chance_below_limit']:.2g} chance below its "
+            f"limit by {self.horizon}>"
         )
+
+    @property
+    def zones(self) -> "pd.DataFrame":
+        """One row a zone, the most urgent first."""
+        return self.zone_table.frame
+
+    @property
+    def faults(self) -> "pd.DataFrame":
+        """One row a fault, in file order."""
+        return self.fault_table.frame
 
     def _repr_html_(self) -> str:
         html: str = _face().html(self)
@@ -149,7 +158,7 @@ class Estimate:
             If there is no such zone.
         """
         known = self.ship.zones[self.ship.zone_index(name)].zone
-        return next(row for row in rows(self.zones) if row["zone"] == known)
+        return dict(next(r for r in self.zone_table.rows if r["zone"] == known))
 
     @property
     def anodes(self) -> list[dict[str, Any]]:
@@ -169,7 +178,8 @@ class Estimate:
 
     def to_json(self) -> dict[str, Any]:
         """Return the estimate as the design's JSON object: numbers, text and None."""
-        first, access = self.zones[["zone", "access"]].iloc[0]
+        zones, faults = self.zone_table.rows, self.fault_table.rows
+        first, access = zones[0]["zone"], zones[0]["access"]
         return {
             "ship": self.ship.name,
             "as_of": self.as_of.isoformat(),
@@ -179,7 +189,7 @@ class Estimate:
             "dangers": [asdict(danger) for danger in self.dangers],
             "warnings": list(self.warnings),
             "totals": self.totals,
-            "zones": [row_to_json(row, _ZONE_KEYS) for row in rows(self.zones)],
+            "zones": [row_to_json(row, _ZONE_KEYS) for row in zones],
             "measure_next": [
                 {
                     "zone": first,
@@ -190,7 +200,7 @@ class Estimate:
                 }
                 for what, share in best_measurements(self.influences(first))
             ],
-            "faults": [row_to_json(row, _FAULT_KEYS) for row in rows(self.faults)],
+            "faults": [row_to_json(row, _FAULT_KEYS) for row in faults],
             "gaugings": _gaugings(self.ship, self.calibration),
             "prior_conflict": _said(self.calibration.conflict),
             "left_out": _said(self.calibration.left_out),

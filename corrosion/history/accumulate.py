@@ -124,11 +124,20 @@ class LossAccumulator:
         """Return what nature and currents take in a step, and direct ones at a spot."""
         natural = paths.natural(step.number, (step.start, step.end))
         sets = state_sets(paths.inputs, self.rows, paths, step)
-        losses, *parts = (self._apportion(paths, step, natural, one) for one in sets)
+        each = [self._apportion(paths, step, natural, one) for one in sets]
+        linear = [k for k, one in enumerate(sets) if not one.nonlinear]
+        rows = [sets[k].sample for k in linear]
+        states = step.duration.shape[2]
+        losses = [
+            StepLoss.joined(parts, rows, states)
+            for parts in zip(*(each[k] for k in linear), strict=True)
+        ]
         # at holidays each state counts by the interface that it has there
         spread = paths.at_holidays(step.number)[0]
         local = [loss.direct * spread for loss in losses]
-        for part, states in zip(parts, sets[1:], strict=True):
+        for part, states in zip(each, sets, strict=True):
+            if not states.nonlinear:
+                continue
             concentration = paths.concentration(states.interface)
             for loss, spot, mine in zip(losses, local, part, strict=True):
                 loss.add_rows(mine, states.sample, states.state)

@@ -37,6 +37,7 @@ class CoatedSteel:
         self.wet = inputs.hull.body.zones
         self._held = inputs.protection[rows][:, self.wet]
         self._flows: dict[int, PathUnknowns] = {}
+        self._rests: dict[float, Array] = {}
         self._holidays: dict[int, tuple[Array, Array]] = {}
         self._densities: dict[tuple[int, float], Array] = {}
         self._totals: dict[int, tuple[Array, Array]] = {}
@@ -86,12 +87,18 @@ class CoatedSteel:
 
     def rest(self, number: int) -> Array:
         """Return where protection holds bare steel, (samples, wetted) [V]."""
-        interface = self.in_flow(number).interface[:, None]
-        if not self._held.any():
-            return np.zeros(self._held.shape)
-        return polarisation(
-            -self._held, interface, assumptions=self.inputs.ship.assumptions
-        )
+        key = share_under_way(self.inputs.periods[number].berth)  # whatever the paint
+        if key not in self._rests:
+            rest = np.zeros(self._held.shape)
+            given = self._held.any(axis=0)
+            if given.any():
+                rest[:, given] = polarisation(
+                    -self._held[:, given],
+                    self.in_flow(number).interface[:, None],
+                    assumptions=self.inputs.ship.assumptions,
+                )
+            self._rests[key] = rest
+        return self._rests[key]
 
     def contact(self, number: int, hertz: float, bare: Array) -> Array:
         """Return the resistance of each wetted zone to its water [Ω]."""

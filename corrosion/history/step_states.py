@@ -1,7 +1,7 @@
 """The states of a step of time: linear ones together, nonlinear ones batch by batch."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -17,6 +17,8 @@ from corrosion.wastage.path_charges import CausePath
 __all__ = ["StateSet", "Step", "state_sets"]
 
 Sources = Sequence[tuple[SystemCurrents, CurrentSource]]
+
+_PARTS = 4  # sets of linear states at most: each costs a little whatever its size
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,11 +50,11 @@ class Step:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StateSet:
-    """Some states of a step: all linear ones, or nonlinear ones a state a row.
+    """Some states of a step: linear ones, or nonlinear ones a state a row.
 
-    ``sample`` and ``state`` say which each is; the linear set has all samples as its
-    rows, and all states. ``duration`` is of shape (rows, scenarios, states) [s];
-    ``crossing`` what of each source crosses the water, (rows, sources) [-].
+    ``sample`` and ``state`` say which each is; a linear set has some samples as its
+    rows, and their first states. ``duration`` is of shape (rows, scenarios, states)
+    [s]; ``crossing`` what of each source crosses the water, (rows, sources) [-].
     """
 
     sample: IntArray
@@ -71,7 +73,11 @@ class StateSet:
 def state_sets(
     inputs: ModelInputs, rows: slice, paths: CurrentPaths, step: Step
 ) -> list[StateSet]:
-    """Return the linear states of a step, and nonlinear ones batch by batch."""
+    """Return the linear states of a step, and nonlinear ones batch by batch.
+
+    Linear ones of all samples, those together that are in about as many states: few
+    are in as many as the most.
+    """
     stay = inputs.periods[step.number]
     berth = stay.berth
     leaking = fault_currents(
@@ -92,18 +98,19 @@ def state_sets(
     linear = step.duration.copy() if nonlinear else step.duration
     for states in nonlinear:
         linear[states.sample, :, states.stretch] = 0.0
+    whole = StateSet(
+        sample=np.arange(len(step.start)),
+        state=np.arange(lasting.shape[1]),
+        nonlinear=False,
+        duration=linear,
+        sources=sources,
+        crossing=_crossing(sources),
+        couple=couple,
+        through=paths.total_over_bare_current(step.number)[0],
+        interface=paths.in_flow(step.number).interface[:, None],
+    )
     return [
-        StateSet(
-            sample=np.arange(len(step.start)),
-            state=np.arange(lasting.shape[1]),
-            nonlinear=False,
-            duration=linear,
-            sources=sources,
-            crossing=_crossing(sources),
-            couple=couple,
-            through=paths.total_over_bare_current(step.number)[0],
-            interface=paths.in_flow(step.number).interface[:, None],
-        ),
+        *_parted(whole),
         *(
             StateSet(
                 sample=states.sample,
@@ -121,6 +128,46 @@ def state_sets(
             for states in nonlinear
         ),
     ]
+
+
+def _parted(whole: StateSet) -> list[StateSet]:
+    """Return the linear states of all samples, by how many each is in."""
+    lasts = np.asarray((whole.duration > 0.0).any(axis=1))
+    states = lasts.shape[1]
+    last = np.where(lasts.any(axis=1), states - lasts[:, ::-1].argmax(axis=1), 0)
+    most = np.unique(-(-states * np.arange(1, _PARTS + 1) // _PARTS))
+    which = np.searchsorted(most, last)
+    found = []
+    for k in np.unique(which):
+        sample, count = np.flatnonzero(which == k), int(most[k])
+        if len(sample) == len(last) and count == states:
+            return [whole]
+        sources = [
+            (
+                replace(leak, amps=leak.amps[sample, :count], lamps=None),
+                replace(
+                    source,
+                    amps=source.amps[sample, :count],
+                    transfer=source.transfer[sample],
+                    density=source.density[sample],
+                ),
+            )
+            for leak, source in whole.sources
+        ]
+        found.append(
+            replace(
+                whole,
+                sample=sample,
+                state=whole.state[:count],
+                duration=whole.duration[sample, :, :count],
+                sources=sources,
+                crossing=[crossing[sample] for crossing in whole.crossing],
+                couple=whole.couple[sample],
+                through=whole.through[sample],
+                interface=whole.interface[sample],
+            )
+        )
+    return found
 
 
 def _crossing(sources: Sources) -> list[Array]:

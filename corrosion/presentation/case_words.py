@@ -13,8 +13,6 @@ from corrosion.presentation.format import (
 )
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = ["ahead_kg", "case_sentence", "depth", "future_sentence", "second_faults"]
-
 _READABLE_MM: Final = 0.01  # what a gauge can tell
 _LEAST_KG: Final = 0.001  # less is nothing that anybody could weigh
 _DAYS: Final = 30.44  # in a month

@@ -1,10 +1,9 @@
 """Tables for a spreadsheet: CSV whose text no spreadsheet takes for a formula."""
 
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
-import pandas as pd
-
-__all__ = ["csv_bytes", "escape_formula"]
+if TYPE_CHECKING:
+    import pandas as pd
 
 _FORMULA: Final = ("=", "+", "-", "@", "＝", "＋", "－", "＠", "\t", "\r", "\n")
 
@@ -22,7 +21,7 @@ def escape_formula(cell: Any) -> Any:
     return cell
 
 
-def csv_bytes(table: pd.DataFrame) -> bytes:
+def csv_bytes(table: "pd.DataFrame") -> bytes:
     """Return a table as CSV that spreadsheets open.
 
     Parameters

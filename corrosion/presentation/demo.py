@@ -6,8 +6,6 @@ from typing import Final
 
 from corrosion.foundation.errors import InputError
 
-__all__ = ["INVENTED", "bundled_path", "demo_folder", "is_demo"]
-
 INVENTED: Final = "an invented ship: every figure is made up"
 """Said wherever a demo ship is shown."""
 

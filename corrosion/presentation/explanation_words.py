@@ -7,16 +7,6 @@ from corrosion.leakage.explanations.next_reading import Expected, NextReading
 from corrosion.leakage.explanations.ranking import Explanation
 from corrosion.presentation.format import chance, number, ohms
 
-__all__ = [
-    "LEAST_SHOWN",
-    "answer",
-    "lines",
-    "meaning",
-    "meter",
-    "named",
-    "next_words",
-]
-
 _MEANS: Final[Mapping[str, str]] = {
     "healthy": "Every conductor stands as far from the hull as it should. A fault "
     "above what instruments tell is not ruled out.",

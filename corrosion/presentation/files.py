@@ -12,8 +12,6 @@ from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.tables.table import Table
 from corrosion.records.folder.atomic_write import SaveError, replace_file
 
-__all__ = ["writable", "write_csv", "write_whole"]
-
 
 def writable(file: Path) -> Path:
     """Return the path of a file to be written, once it is plain that it can be.

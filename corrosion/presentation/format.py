@@ -14,26 +14,6 @@ import numpy as np
 from corrosion.foundation.units import scaled_ohms
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = [
-    "NOT_KNOWN",
-    "THOUSANDS",
-    "amount",
-    "amperes",
-    "chance",
-    "chance_error",
-    "day",
-    "duration",
-    "interval",
-    "month",
-    "number",
-    "ohms",
-    "percent",
-    "quantiles",
-    "quantity",
-    "scaled_interval",
-    "whole",
-]
-
 NOT_KNOWN: Final = "not known"
 """What stands where a number is not known."""
 

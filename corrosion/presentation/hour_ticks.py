@@ -6,8 +6,6 @@ import numpy as np
 
 from corrosion.foundation.types import Array
 
-__all__ = ["hour_ticks"]
-
 _TICKS: Final = (
     (1.0, "1 h"),
     (4.0, "4 h"),

@@ -6,8 +6,6 @@ from typing import Any, Final
 from corrosion.presentation.format import number, percent
 from corrosion.presentation.tables.hunt import permission
 
-__all__ = ["after", "expectation", "next_words", "open_now", "withheld"]
-
 
 def open_now(answer: Mapping[str, Any]) -> list[str]:
     """Return what stands open, a line each; it stands on top until it is closed."""

@@ -14,8 +14,6 @@ from typing import Any, Final
 from corrosion import __version__
 from corrosion.foundation.errors import LookupFailed
 
-__all__ = ["SCHEMA", "UNITS", "commands", "document", "json_schema"]
-
 SCHEMA: Final = 2
 """Version of the keys; a key is added without a new one, none is removed."""
 

@@ -23,8 +23,6 @@ from corrosion.presentation.units import METRIC, SYSTEMS, UnitSystem
 if TYPE_CHECKING:
     from corrosion.results import Estimate
 
-__all__ = ["drawing", "figure", "html", "picture"]
-
 _SHOWN: Final = 12
 
 

@@ -18,24 +18,6 @@ from corrosion.presentation.units import METRIC, UnitSystem
 if TYPE_CHECKING:
     from corrosion.results import Estimate
 
-__all__ = [
-    "LIMITS",
-    "ORDER",
-    "ceiling_sentence",
-    "couple_sentence",
-    "docking_sentence",
-    "durations_sentence",
-    "first_sentence",
-    "further_sentence",
-    "headline",
-    "lost_sentence",
-    "plan_sentence",
-    "settled_sentence",
-    "surveys_sentence",
-    "totals_sentence",
-    "touch",
-]
-
 LIMITS: Final = (
     "It sees only what was written down. Faults never found, plates renewed, wear and "
     "knocks are outside it; loss from the inner face is a general allowance.",
@@ -91,31 +73,32 @@ OWN_CURRENCY: Final = "in the currency of ship.toml"
 
 def headline(result: "Estimate") -> str:
     """Return what to do first, and why, in one or two sentences."""
-    if result.zones.iloc[0].chance_below_limit <= 0.0:
+    if result.zone_table.rows[0]["chance_below_limit"] <= 0.0:
         return first_sentence(result)
     return f"{first_sentence(result)} {couple_sentence(result)}"
 
 
 def first_sentence(result: "Estimate") -> str:
     """Return which zone to gauge first, when and why."""
-    first = result.zones.iloc[0]
+    zones = result.zone_table.rows
+    first = zones[0]
     where = (
-        f"{first.zone} ({first['name']}, frames {first.frame_from:g} to "
-        f"{first.frame_to:g})"
+        f"{first['zone']} ({first['name']}, frames {first['frame_from']:g} to "
+        f"{first['frame_to']:g})"
     )
-    if result.zones["chance_below_limit"].max() <= 0.0:
+    if max(zone["chance_below_limit"] for zone in zones) <= 0.0:
         return (
             "In these samples no zone falls below its limit by "
             f"{result.horizon}; nearest to it is {where}."
         )
-    due = first.inspect_by
+    due = first["inspect_by"]
     when = "after the years looked at" if due is None else f"by {due}"
     if due is not None and due <= result.as_of.isoformat():
         when = "now"
     return (
-        f"Gauge {where} {when}: {chance(first.chance_below_limit)} chance to be "
+        f"Gauge {where} {when}: {chance(first['chance_below_limit'])} chance to be "
         f"below its limit on {result.horizon}; most of its loss is "
-        f"{_CAUSES.get(first.leading_cause, first.leading_cause)}."
+        f"{_CAUSES.get(first['leading_cause'], first['leading_cause'])}."
     )
 
 

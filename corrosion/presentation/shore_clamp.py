@@ -5,8 +5,6 @@ from typing import Any, Final
 
 from corrosion.presentation.format import interval, number
 
-__all__ = ["CLAMP_CAUTION", "clamp_sentences"]
-
 CLAMP_CAUTION: Final = (
     "Clamp the earth lead of the connected cable; nothing is opened for it. Never "
     "lift, open or bypass an earth conductor while any other conductor of the supply "

@@ -7,8 +7,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-__all__ = ["METRIC", "SYSTEMS", "US", "UnitSystem"]
-
 _INCH_MM: Final = 25.4
 _FOOT_M: Final = 0.3048
 _POUND_KG: Final = 0.45359237
@@ -19,15 +17,10 @@ _POUND_KG: Final = 0.45359237
 class UnitSystem:
     """Units that stand in for metric ones.
 
-    Attributes
-    ----------
-    name : str
-        ``metric`` or ``us``, as ``[display] units`` in ship.toml.
-    factors : mapping of str to tuple of float and str
-        Metric unit → what a number in it is multiplied by, and the unit then.
+    ``factors``: metric unit → what a number in it is multiplied by, and the unit then.
     """
 
-    name: str
+    name: str  # ``metric`` or ``us``, as ``[display] units`` in ship.toml
     factors: Mapping[str, tuple[float, str]]
 
     def of(self, unit: str) -> tuple[float, str]:

@@ -1,4 +1,11 @@
-"""What each fault adds at bare steel, state by state."""
+"""What each fault adds at bare steel, state by state, and what it is charged for it.
+
+What drives metal out of a zone in a state shares in what is taken there, what drives it
+in shares in what is spared. The positive part of what a fault adds is half its size and
+half itself, and of direct current both are currents times transfers: neither is worked
+out fault by fault in each state of each zone, as sums over states are products of
+matrices.
+"""
 
 from dataclasses import dataclass, replace
 from typing import Self
@@ -7,7 +14,7 @@ import numpy as np
 
 from corrosion.foundation.types import Array, ComplexArray, IntArray
 
-__all__ = ["CurrentSource", "alternating_charges", "direct_charges"]
+__all__ = ["AlternatingCharges", "CurrentSource", "DirectCharges"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,49 +63,111 @@ class CurrentSource:
         return self.parts() @ (self.transfer * self.density[:, None, :])[:, None]
 
 
-def direct_charges(source: CurrentSource) -> Array:
-    """Return what each fault adds at bare steel, its part of the lamps' with it.
+class DirectCharges:
+    """What the faults of one direct source add, and what is charged to them.
 
-    Of shape (samples, wetted, states, faults). [A/m²]
+    What lamps carry drives for itself, and is charged to the faults of their system in
+    proportion to their currents.
     """
-    amps, transfer = source.amps.real, source.transfer * source.density[:, None, :]
-    count = len(source.faults)
-    faults = np.ascontiguousarray(transfer[:, :count].swapaxes(1, 2))
-    added = amps[:, None, :, :count] * faults[:, :, None]
-    if amps.shape[2] > count:
-        lamps = (amps[..., count:] @ transfer[:, count:]).swapaxes(1, 2)
-        added += _part(source)[:, None] * lamps[..., None]
-    return added
 
+    def __init__(self, source: CurrentSource) -> None:
+        count = len(source.faults)
+        amps, transfer = source.amps.real, source.transfer * source.density[:, None, :]
+        self._amps, self._transfer = amps[..., :count], transfer[:, :count]
+        self._size = np.abs(self._amps)
+        self._lamps: Array | None = None
+        if amps.shape[2] > count:
+            self._lamps = amps[..., count:] @ transfer[:, count:]
+            self._part = _part(self._size)
 
-def alternating_charges(source: CurrentSource, phasor: Array, unit: Array) -> Array:
-    """Return the part of each fault's phasor along the sum, as dissolves.
-
-    ``phasor`` is the system's, (samples, 2, states, wetted) [A/m²]; ``unit`` the
-    dissolving share over the size of all systems together [m²/A]. Of shape (samples,
-    wetted, states, faults). [A/m²]
-    """
-    count = len(source.faults)
-    along = phasor * (unit * source.density[:, None, :])[:, None]
-    along = np.ascontiguousarray(along.swapaxes(2, 3))[..., None]
-
-    def turned(amps: ComplexArray, transfer: Array) -> Array:
-        found = amps.real[:, None] * along[:, 0]
-        found += amps.imag[:, None] * along[:, 1]
-        found *= np.ascontiguousarray(transfer.swapaxes(1, 2))[:, :, None]
+    def driving(self, sign: Array) -> Array:
+        """Return what drives the way of a sign, (samples, states, wetted) [A/m²]."""
+        found = sign * (self._amps @ self._transfer)
+        found += self._size @ np.abs(self._transfer)
+        found *= 0.5
+        if self._lamps is not None:
+            found += np.maximum(sign * self._lamps, 0.0)
         return np.asarray(found)
 
-    amps = np.asarray(source.amps, dtype=np.complex128)
-    added = turned(amps[..., :count], source.transfer[:, :count])
-    if amps.shape[2] > count:
-        lamps = turned(amps[..., count:], source.transfer[:, count:]).sum(axis=3)
-        added += _part(source)[:, None] * lamps[..., None]
-    return added
+    def charged(self, out: Array, into: Array) -> tuple[Array, Array]:
+        """Return what each fault takes and spares, (samples, faults, wetted).
+
+        For how long what drives out, and in, counts in each state, over what drives
+        there: (samples, states, wetted) both.
+        """
+        zones = out.shape[2]
+        both = np.concatenate([out, into], axis=2)
+        size = self._size.swapaxes(1, 2) @ both
+        size[..., :zones] *= np.abs(self._transfer)
+        size[..., zones:] *= np.abs(self._transfer)
+        own = self._amps.swapaxes(1, 2) @ both
+        own[..., :zones] *= self._transfer
+        own[..., zones:] *= -self._transfer
+        size += own
+        size *= 0.5
+        if self._lamps is not None:
+            both[..., :zones] *= np.maximum(self._lamps, 0.0)
+            both[..., zones:] *= np.maximum(-self._lamps, 0.0)
+            size += self._part.swapaxes(1, 2) @ both
+        np.maximum(size, 0.0, out=size)  # rounding
+        return size[..., :zones], size[..., zones:]
 
 
-def _part(source: CurrentSource) -> Array:
+class AlternatingCharges:
+    """The same of an alternating source: the part of each phasor along the sum.
+
+    ``phasor`` is the system's, (samples, 2, states, wetted) [A/m²]; ``unit`` the
+    dissolving share over the size of all systems together, (samples, states or 1,
+    wetted) [m²/A].
+    """
+
+    def __init__(self, source: CurrentSource, phasor: Array, unit: Array) -> None:
+        count = len(source.faults)
+        amps = np.asarray(source.amps, dtype=np.complex128)
+        along = phasor * unit[:, None]
+        transfer = source.transfer * source.density[:, None, :]
+        self._transfer = transfer[:, :count]
+        self._turned = [
+            amps.real[..., k, None] * along[:, 0]
+            + amps.imag[..., k, None] * along[:, 1]
+            for k in range(count)
+        ]
+        self._lamps: Array | None = None
+        if amps.shape[2] > count:
+            lamps, there = amps[..., count:], transfer[:, count:]
+            self._lamps = (lamps.real @ there) * along[:, 0]
+            self._lamps += (lamps.imag @ there) * along[:, 1]
+            self._part = _part(np.abs(amps[..., :count]))
+
+    def driving(self, sign: Array) -> Array:
+        """Return what drives the way of a sign, (samples, states, wetted) [A/m²]."""
+        found = np.zeros(sign.shape)
+        for k, each in enumerate(self._turned):
+            added = each * (sign * self._transfer[:, k, None])
+            found += np.maximum(added, 0.0, out=added)
+        if self._lamps is not None:
+            found += np.maximum(sign * self._lamps, 0.0)
+        return found
+
+    def charged(self, out: Array, into: Array) -> tuple[Array, Array]:
+        """Return what each fault takes and spares, as of direct current."""
+        taken, spared = np.empty((2, *self._transfer.shape))
+        for k, each in enumerate(self._turned):
+            added = each * self._transfer[:, k, None]
+            for part, account in ((out, taken), (into, spared)):
+                driven = np.maximum(added, 0.0)
+                account[:, k] = np.einsum("skz,skz->sz", driven, part)
+                np.negative(added, out=added)
+        if self._lamps is not None:
+            parts = self._part.swapaxes(1, 2)
+            taken += parts @ (np.maximum(self._lamps, 0.0) * out)
+            spared += parts @ (np.maximum(-self._lamps, 0.0) * into)
+        return taken, spared
+
+
+def _part(size: Array) -> Array:
     """Return each fault's part of what its system leaks, (samples, states, faults)."""
-    size = np.abs(source.amps[..., : len(source.faults)])
     whole = size.sum(axis=2, keepdims=True)
-    nothing = np.zeros_like(size)
-    return np.asarray(np.divide(size, whole, out=nothing, where=whole > 0.0))
+    return np.asarray(
+        np.divide(size, whole, out=np.zeros_like(size), where=whole > 0.0)
+    )

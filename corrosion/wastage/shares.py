@@ -7,14 +7,14 @@ import numpy as np
 
 from corrosion.foundation.types import Array
 from corrosion.wastage.fault_charges import (
+    AlternatingCharges,
     CurrentSource,
-    alternating_charges,
-    direct_charges,
+    DirectCharges,
 )
 
 __all__ = ["Shares", "shared_out"]
 
-_AT_ONCE = 2**17  # charges of faults held at once: they stay near the processor
+_AT_ONCE = 2**17  # numbers held at once: they stay near the processor
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,7 +64,7 @@ def shared_out(  # noqa: PLR0913 - what is shared, how long, among whom
     alternating : sequence of (CurrentSource, ndarray)
         Of alternating current, each with its phasor. [A/m²]
     unit : ndarray, shape (samples, states or 1, wetted)
-        Of :func:`~corrosion.wastage.fault_charges.alternating_charges`. [m²/A]
+        Of :class:`~corrosion.wastage.fault_charges.AlternatingCharges`. [m²/A]
     accounts : bool, optional
         Whether each cause's own is asked for; else only ``alternating`` is told.
 
@@ -76,7 +76,7 @@ def shared_out(  # noqa: PLR0913 - what is shared, how long, among whom
     samples, states, zones = change.shape
     histories = duration.shape[1]
     sources = [*direct, *(source for source, _ in alternating)]
-    faults = sum(len(source.faults) for source in sources)
+    turned = sum(len(source.faults) for source, _ in alternating)
     found = Shares(
         out=np.zeros((histories, samples, zones)),
         into=np.zeros((histories, samples, zones)),
@@ -92,17 +92,20 @@ def shared_out(  # noqa: PLR0913 - what is shared, how long, among whom
     )
     if not (accounts or alternating):
         return found
-    size = max(1, _AT_ONCE // max(1, states * faults * zones))
+    size = max(1, _AT_ONCE // max(1, states * (turned + 4) * zones))
     for at in range(0, samples, size):
         rows = slice(at, min(at + size, samples))
-        charges = [direct_charges(source.row(rows)) for source in direct]
+        charges: list[DirectCharges | AlternatingCharges] = [
+            DirectCharges(source.row(rows)) for source in direct
+        ]
         charges += [
-            alternating_charges(source.row(rows), phasor[rows], unit[rows])
+            AlternatingCharges(source.row(rows), phasor[rows], unit[rows])
             for source, phasor in alternating
         ]
         constant = [density[rows] for density in steady.values()]
-        what = duration[rows], change[rows]
-        _share_rows(found, rows, what, constant, charges, len(direct))
+        _share_rows(
+            found, rows, (duration[rows], change[rows]), constant, charges, len(direct)
+        )
     return found
 
 
@@ -111,7 +114,7 @@ def _share_rows(
     rows: slice,
     what: tuple[Array, Array],
     steady: Sequence[Array],
-    charges: Sequence[Array],
+    charges: Sequence[DirectCharges | AlternatingCharges],
     direct: int,
 ) -> None:
     """Share out what some samples lost among charges, the first of direct current.
@@ -119,32 +122,27 @@ def _share_rows(
     A state of a zone either loses or is spared: ``sign`` says which, and only what
     drives it that way shares in it.
     """
-    duration, change = what[0], np.ascontiguousarray(what[1].swapaxes(1, 2))
+    duration, change = what
     sign = np.where(change < 0.0, -1.0, 1.0)
     driving, rubbing = np.zeros((2, *change.shape))
     for density in steady:
-        driving += np.maximum(sign * density[:, :, None], 0.0)
+        driving += np.maximum(sign * density[:, None, :], 0.0)
     for k, charge in enumerate(charges):
-        charge *= sign[..., None]  # noqa: PLW2901 - in place
-        summed = np.maximum(charge, 0.0, out=charge) @ np.ones(charge.shape[3])
-        driving += summed
+        driven = charge.driving(sign)
+        driving += driven
         if k >= direct:
-            rubbing += summed
-    samples, zones, states = change.shape
-    share = np.zeros((samples, zones, 1, 2, states))
-    for way, on in enumerate((sign > 0.0, sign < 0.0)):
-        np.divide(
-            np.abs(change), driving, out=share[:, :, 0, way], where=on & (driving > 0.0)
-        )
+            rubbing += driven
+    share = np.zeros(change.shape)
+    np.divide(np.abs(change), driving, out=share, where=driving > 0.0)
+    out = np.where(sign > 0.0, share, 0.0)
+    into = share - out
     if found.alternating is not None:
-        found.alternating[rows] = (rubbing * share[:, :, 0, 0]).swapaxes(1, 2)
-    share = share * duration[:, None, :, None]
-    count = share.shape[2]
-    lasting = share.reshape(samples, zones, 2 * count, states)
-    summed = lasting.sum(axis=3).reshape(samples, zones, count, 2)
-    found.out[:, rows], found.into[:, rows] = summed.transpose(3, 2, 0, 1)
-    for pair, charge in zip(found.by_fault, charges, strict=False):  # or none
-        each = lasting @ charge if states > 1 else lasting * charge
-        each = each.reshape(samples, zones, count, 2, charge.shape[3])
-        for way, account in enumerate(pair):
-            account[:, rows] = each[:, :, :, way].transpose(2, 0, 3, 1)
+        found.alternating[rows] = rubbing * out
+    found.out[:, rows] = (duration @ out).swapaxes(0, 1)
+    found.into[:, rows] = (duration @ into).swapaxes(0, 1)
+    for history in range(duration.shape[1] if found.by_fault else 0):
+        lasts = duration[:, history, :, None]
+        for pair, charge in zip(found.by_fault, charges, strict=True):
+            each = charge.charged(lasts * out, lasts * into)
+            for account, part in zip(pair, each, strict=True):
+                account[history, rows] = part

@@ -1,7 +1,8 @@
 """What a step of time took from bare steel, and how rows of states add up to it."""
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Self
 
 import numpy as np
 
@@ -54,6 +55,45 @@ class StepLoss:
     lost: Array
     multiplied: Array
     peak: Array
+
+    @classmethod
+    def joined(
+        cls, parts: Sequence[Self], rows: Sequence[IntArray], states: int
+    ) -> Self:
+        """Return what all samples lost, of which each part holds some rows.
+
+        ``states``: how many they are in at most, where a part may end before.
+        """
+        first = parts[0]
+        if len(parts) == 1 and first.lost.shape[1] in (0, states):
+            return first
+        order = np.argsort(np.concatenate(rows))
+
+        def whole(arrays: Iterable[Array], axis: int = 0) -> Array:
+            return np.concatenate(list(arrays), axis=axis).take(order, axis=axis)
+
+        lost = np.zeros((len(order), states, first.lost.shape[2]))
+        for part, some in zip(parts, rows, strict=True):
+            lost[some, : part.lost.shape[1]] = part.lost
+        return cls(
+            **{
+                name: whole(getattr(part, name) for part in parts)
+                for name in (*_SUMS, "peak")
+            },
+            steady={
+                name: (
+                    whole(part.steady[name][0] for part in parts),
+                    whole(part.steady[name][1] for part in parts),
+                )
+                for name in first.steady
+            },
+            by_fault=[
+                (each[0][0], whole(x[1] for x in each), whole(x[2] for x in each))
+                for each in zip(*(part.by_fault for part in parts), strict=True)
+            ],
+            lost=lost if first.lost.shape[1] else first.lost,
+            multiplied=whole((part.multiplied for part in parts), 1),
+        )
 
     def add_rows(self, other: "StepLoss", sample: IntArray, state: IntArray) -> None:
         """Add what some states of some samples lost.

@@ -6,28 +6,12 @@ from datetime import date
 from typing import Any, Final
 
 from corrosion.estimate import Estimate
-from corrosion.foundation.json_values import json_value, rows
+from corrosion.foundation.json_values import json_value
 from corrosion.foundation.units import YEAR
 from corrosion.presentation.format import quantity
 from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Gauging, Ship
-
-__all__ = [
-    "Cause",
-    "FaultCard",
-    "ZoneCard",
-    "against_limit",
-    "causes",
-    "fault_cards",
-    "gauged_below",
-    "last_gauging",
-    "ship_means",
-    "short_name",
-    "spared_words",
-    "zone_cards",
-    "zone_means",
-]
 
 _NOTHING_KG: Final = 1e-3
 _LONG_AGO: Final = 15.0  # years after which a gauging's age is the reason to gauge
@@ -37,72 +21,42 @@ _LONG_AGO: Final = 15.0  # years after which a gauging's age is the reason to ga
 class ZoneCard:
     """One zone to gauge, as a card tells it.
 
-    Attributes
-    ----------
-    zone, name : str
-        Id, and the name up to its first remark.
-    against_limit : str
-        The last gauging against the limit, in words.
-    below : bool
-        Whether that gauging lies below the limit.
-    reason : str
-        Why it is to be gauged, in about four words.
-    chance, chance_error : float
-        Chance to be below a limit at the horizon, and its sampling error. [-]
-    due : date or None
-        By when to gauge; None: not within the outlook.
-    hours : float
-        What gauging it takes. [h]
-    access : str
-        Way in.
-    limit_mm, low_mm, high_mm : float
-        Least thickness allowed; p10 and p90 of what is left today. [mm]
-    gauged_mm : float or None
-        The last mean gauging. [mm]
-    row : dict
-        The zone's whole row of the estimate.
+    ``zone``, ``name``: id, and the name up to its first remark. ``chance``,
+    ``chance_error``: chance to be below a limit at the horizon, and its sampling error
+    [-]. ``limit_mm``, ``low_mm``, ``high_mm``: least thickness allowed; p10 and p90 of
+    what is left today [mm].
     """
 
     zone: str
     name: str
-    against_limit: str
-    below: bool
-    reason: str
+    against_limit: str  # the last gauging against the limit, in words
+    below: bool  # whether that gauging lies below the limit
+    reason: str  # why it is to be gauged, in about four words
     chance: float
     chance_error: float
-    due: date | None
-    hours: float
-    access: str
+    due: date | None  # by when to gauge; None: not within the outlook
+    hours: float  # what gauging it takes [h]
+    access: str  # way in
     limit_mm: float
     low_mm: float
     high_mm: float
-    gauged_mm: float | None
-    row: dict[str, Any]
+    gauged_mm: float | None  # the last mean gauging [mm]
+    row: dict[str, Any]  # the zone's whole row of the estimate
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaultCard:
     """One standing fault, as a card tells it.
 
-    Attributes
-    ----------
-    fault, system : str
-        Id, and the system that it is on.
-    where : str
-        Circuit or source.
-    conductor : str or None
-        None: not known.
-    days : float
-        Since it was found. [d]
-    amps, water_amps : float
-        Median current into the hull, and median of what crosses the water. [A]
+    ``fault``, ``system``: id, and the system that it is on. ``amps``, ``water_amps``:
+    median current into the hull, and median of what crosses the water [A].
     """
 
     fault: str
     system: str | None
-    where: str
-    conductor: str | None
-    days: float
+    where: str  # circuit or source
+    conductor: str | None  # None: not known
+    days: float  # since it was found [d]
     amps: float
     water_amps: float
 
@@ -200,8 +154,7 @@ def zone_cards(result: Estimate, count: int | None = None) -> list[ZoneCard]:
 
     ``count``: how many; None: all.
     """
-    table = result.zones if count is None else result.zones.head(count)
-    return [_zone_card(result, row) for row in rows(table)]
+    return [_zone_card(result, row) for row in result.zone_table.rows[:count]]
 
 
 def _zone_card(result: Estimate, row: dict[str, Any]) -> ZoneCard:
@@ -265,7 +218,7 @@ def fault_cards(result: Estimate) -> list[FaultCard]:
             amps=float(row["amps_p50"]),
             water_amps=float(row["amps_p50"] * row["water_share_p50"]),
         )
-        for row in rows(result.faults)
+        for row in result.fault_table.rows
         if row["standing"]
     ]
     return sorted(cards, key=lambda one: -one.water_amps)

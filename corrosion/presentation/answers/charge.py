@@ -9,8 +9,6 @@ from corrosion.foundation.units import HOUR
 from corrosion.records.kinds import RecorderWrites
 from corrosion.records.monitor.charge import charge
 
-__all__ = ["log_charge"]
-
 
 def log_charge(
     logs: Sequence[Path],

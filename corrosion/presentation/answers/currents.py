@@ -1,9 +1,9 @@
 """Where an ampere goes: what leaves each zone into the water, at one berth."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
-import pandas as pd
 
 from corrosion.estimate import Estimate
 from corrosion.foundation.types import Array
@@ -22,18 +22,8 @@ from corrosion.leakage.fault_currents import returns_ashore
 from corrosion.presentation.format import number, percent
 from corrosion.records.ship import Berth
 
-__all__ = [
-    "ANODES",
-    "CAUSES",
-    "COUPLE",
-    "FAULTS",
-    "OWN_METALS",
-    "Leaving",
-    "causes_of",
-    "leaving",
-    "leaving_words",
-    "panels",
-]
+if TYPE_CHECKING:
+    import pandas as pd
 
 COUPLE = "no ampere: the couple with the shore earth alone"
 """Stands for an injection of nothing."""
@@ -55,17 +45,13 @@ CAUSES = (COUPLE, OWN_METALS, FAULTS, ANODES)
 class Leaving:
     """What leaves the steel into the water.
 
-    Attributes
-    ----------
-    table : DataFrame
-        ``zone``, ``name``, ``leaving_ma`` [mA], ``density_ma_per_m2`` [mA/m²] and
-        ``area_m2``; a row a zone; negative where current enters the steel.
-    share : float
-        Share of the injected ampere that leaves steel into the water anywhere; of
-        one of :data:`CAUSES` its current, of anodes what enters the hull. [-], [A]
+    ``table``: ``zone``, ``name``, ``leaving_ma`` [mA], ``density_ma_per_m2`` [mA/m²]
+    and ``area_m2``; a row a zone; negative where current enters the steel. ``share``:
+    share of the injected ampere that leaves steel into the water anywhere; of one of
+    :data:`CAUSES` its current, of anodes what enters the hull. [-], [A].
     """
 
-    table: pd.DataFrame
+    table: "pd.DataFrame"
     share: float
 
 
@@ -91,6 +77,8 @@ def leaving(result: Estimate, berth: int, zone: str) -> Leaving:
         metals by the law of each, with no protection. Where anodes act, couple and
         faults are means of the samples among them, as new or as last seen.
     """
+    import pandas as pd  # noqa: PLC0415 - slow, and nothing printed needs it
+
     ship, inputs = result.ship, result.inputs
     lain = ship.berths[berth]
     nothing = np.zeros(len(ship.zones))
@@ -171,8 +159,8 @@ def _sampled(result: Estimate, berth: Berth, cause: str) -> Array:
     if cause == COUPLE:
         amps[wet] = solved.couple.mean(axis=0)
         return amps
-    stand = result.faults["standing"].to_numpy(dtype=np.bool_)
-    size = result.faults["amps_dc_mean"].to_numpy(dtype=np.float64)
+    stand = result.fault_table.columns["standing"]
+    size = result.fault_table.columns["amps_dc_mean"]
     which = np.flatnonzero(stand & (size != 0.0))
     if which.size:
         ashore = returns_ashore(inputs.ship, berth)[which]
@@ -200,7 +188,7 @@ def _own_metals(inputs: ModelInputs, berth: Berth) -> Array:
     return amps
 
 
-def panels(result: Estimate, table: pd.DataFrame) -> tuple[Array, Array]:
+def panels(result: Estimate, table: "pd.DataFrame") -> tuple[Array, Array]:
     """Return the panels of the wetted hull and the current density of each.
 
     ``table``: of :func:`leaving`. Corners of the panels, shape

@@ -22,17 +22,6 @@ from corrosion.leakage.touch import healthy_touch, standing, standing_touch
 from corrosion.records.as_of import end_of_day, records_as_of
 from corrosion.records.ship import Ship, Zone
 
-__all__ = [
-    "danger_rows",
-    "dangers_of",
-    "dangers_on",
-    "gauging_cautions",
-    "grouped",
-    "touched",
-    "touched_of",
-    "touched_on",
-]
-
 
 def dangers_of(result: Estimate) -> list[dict[str, Any]]:
     """Return the dangers of a ship that has been estimated, as JSON carries them."""
@@ -133,15 +122,14 @@ def gauging_cautions(result: Estimate) -> dict[str, list[str]]:
     stands behind that.
     """
     thin = result.ship.assumptions.value("thin_plate_mm")
-    table = result.zones
-    least = dict(zip(table["zone"], table["left_under_pit_mm_p10"], strict=True))
-    limits = dict(zip(table["zone"], table["pit_limit_mm"], strict=True))
+    rows = {row["zone"]: row for row in result.zone_table.rows}
     return {
         zone.zone: [
-            *[THIN] * (least[zone.zone] < max(thin, limits[zone.zone])),
+            *[THIN] * (row["left_under_pit_mm_p10"] < max(thin, row["pit_limit_mm"])),
             *_way_in(zone),
         ]
         for zone in result.ship.zones
+        for row in [rows[zone.zone]]
     }
 
 

@@ -5,14 +5,11 @@ from typing import Any, Final
 import numpy as np
 
 from corrosion.estimate import Estimate
-from corrosion.foundation.json_values import json_value, rows
+from corrosion.foundation.json_values import json_value
 from corrosion.foundation.types import Array
 from corrosion.presentation.answers.dangers import dangers_of
 from corrosion.records.ship import Anode
 from corrosion.wastage.metals import metal
-
-__all__ = ["diminution", "docking_result"]
-
 
 _GAUGE: Final = 0.05  # judgement: chance from which it is listed to be gauged first
 _BARE: Final = (
@@ -50,7 +47,7 @@ def docking_result(result: Estimate) -> dict[str, Any]:
     zones = [
         _zone(row, float(mass[places[row["zone"]]]))
         | {"chance": float(outlook.chance_ahead[places[row["zone"]]])}
-        for row in rows(result.zones)
+        for row in result.zone_table.rows
     ]
     zones.sort(key=lambda row: -row["chance"])
     bare = [

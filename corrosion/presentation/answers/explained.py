@@ -9,8 +9,6 @@ from corrosion.leakage.explanations.ranking import explanations
 from corrosion.presentation.explanation_words import named, next_words
 from corrosion.records.ship import Fault, Reading, Ship
 
-__all__ = ["NOTHING_EXPLAINED", "explained_fault"]
-
 NOTHING_EXPLAINED: Final[dict[str, Any]] = {"explanations": [], "next_reading": None}
 """Where nothing was read."""
 

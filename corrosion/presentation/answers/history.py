@@ -18,16 +18,6 @@ from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.inspection.calibration.disagreement import deviations
 from corrosion.records.dates import day_of, moment_of
 
-__all__ = [
-    "berth_intervals",
-    "calibrated_thickness",
-    "fan",
-    "gaugings",
-    "loss_by_year",
-    "loss_by_zone",
-    "zone_gaugings",
-]
-
 _YEAR_ZERO = 1970.0
 
 

@@ -23,8 +23,6 @@ from corrosion.presentation.answers.shore_clamp import clamp_result
 from corrosion.records.as_of import records_as_of
 from corrosion.records.ship import Berth, Ship
 
-__all__ = ["hull_result"]
-
 
 def hull_result(
     ship: Ship, *, samples: int = SAMPLES, seed: int = 1, as_of: date | None = None

@@ -12,8 +12,6 @@ from corrosion.presentation.answers.dangers import dangers_on
 from corrosion.records.as_of import end_of_day, records_as_of
 from corrosion.records.ship import Ship, ShipLies
 
-__all__ = ["hunt_result"]
-
 
 def hunt_result(  # noqa: PLR0913 - who hunts what, in which state, on which day
     ship: Ship,

@@ -15,8 +15,6 @@ from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.hunt_words import next_words
 from corrosion.records.ship import Fault, Hunt, HuntStep, Ship
 
-__all__ = ["fault_of", "hunt_of", "progress_in", "resumed_hunt", "resumed_with"]
-
 
 def hunt_of(ship: Ship, hunt: str) -> Hunt:
     """Return a hunt of a ship by its id.

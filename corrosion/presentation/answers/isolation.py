@@ -26,8 +26,6 @@ from corrosion.inspection.whatif.savings import Saved, what_if
 from corrosion.presentation.answers.dangers import dangers_of
 from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
 
-__all__ = ["hours_of", "isolation_result", "measure_savings", "measures_result"]
-
 _HOURS: Final = {"s": 1 / 3600, "min": 1 / 60, "h": 1.0, "d": 24.0, "w": 168.0}
 
 

@@ -29,8 +29,6 @@ from corrosion.records.ship import Fault, Ship, System
 
 _WRITTEN: Final = ("fault", "circuit", "conductor", "zone", "found", "cleared")
 
-__all__ = ["leakage_of_estimate", "leakage_result"]
-
 
 def leakage_result(
     ship: Ship,
@@ -95,7 +93,7 @@ def _healthy(ship: Ship, system: System) -> dict[str, Any]:
 
 def _fault(result: Estimate, k: int) -> dict[str, Any]:
     fault = result.ship.faults[k]
-    row = result.faults.iloc[k]
+    row = result.fault_table.rows[k]
     about: dict[str, Any] = {
         **{name: cell for name, cell in written(fault).items() if name in _WRITTEN},
         "standing": bool(row["standing"]),

@@ -8,35 +8,25 @@ from corrosion.inspection.whatif.measures import Measure
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Ship
 
-__all__ = ["MeasureChoice", "chosen_measures"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MeasureChoice:
     """What the form, or the command line, says.
 
-    Attributes
-    ----------
-    transformers, isolators : bool
-        At every earthed shore supply; in every protective conductor.
-    alarm_ohm, alarm_hours : float or None
-        Alarm level of an insulation monitor [Ω], and hours until heeded [h].
-    circuits : tuple of str
-        Repaired so that they never had a fault.
-    joint, painted : str or None
-        Zones whose joint is renewed, and that is painted.
-    paint_date : str
-        When, as written.
+    ``transformers``, ``isolators``: at every earthed shore supply; in every protective
+    conductor. ``alarm_ohm``, ``alarm_hours``: alarm level of an insulation monitor [Ω],
+    and hours until heeded [h]. ``joint``, ``painted``: zones whose joint is renewed,
+    and that is painted.
     """
 
     transformers: bool = False
     isolators: bool = False
     alarm_ohm: float | None = None
     alarm_hours: float = 4.0
-    circuits: tuple[str, ...] = ()
+    circuits: tuple[str, ...] = ()  # repaired so that they never had a fault
     joint: str | None = None
     painted: str | None = None
-    paint_date: str = ""
+    paint_date: str = ""  # when, as written
 
 
 def chosen_measures(ticked: MeasureChoice, ship: Ship) -> list[Measure]:

@@ -7,8 +7,6 @@ from corrosion.foundation.units import YEAR
 from corrosion.wastage.faraday import mass_loss, penetration_mm_per_year
 from corrosion.wastage.metals import metal
 
-__all__ = ["metal_loss"]
-
 
 def metal_loss(name: str, *, amps: float, years: float) -> dict[str, Any]:
     """Return what a direct current dissolves of a metal.

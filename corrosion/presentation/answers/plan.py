@@ -23,8 +23,6 @@ from corrosion.inspection.planning.value import Prospect, Worth, readings_for
 from corrosion.presentation.answers.bridge import last_gauging
 from corrosion.presentation.answers.dangers import dangers_of, gauging_cautions
 
-__all__ = ["Gaugeable", "gaugeable", "gauging_plan"]
-
 _SHOWN = 5  # zones left out, by name
 _ENOUGH = 0.01  # chance to change what is done below which nobody gauges again
 _SETTLED = 0.1  # below which a renewal is decided without
@@ -34,21 +32,13 @@ _SETTLED = 0.1  # below which a renewal is decided without
 class Gaugeable:
     """Zones that can be gauged: a zone with a hole is none, it is a danger.
 
-    Attributes
-    ----------
-    places : ndarray of int, shape (zones,)
-        Their positions on the ship's zone axis.
-    known : Prospect
-        What is known of them before.
-    readings : ndarray of int, shape (zones,)
-        How many readings tell most. [-]
-    chance_now, chance_ahead : ndarray, shape (zones,)
-        Chance to be below a limit at the date of the estimate, and at the docking. [-]
+    ``chance_now``, ``chance_ahead``, shape (zones,): chance to be below a limit at the
+    date of the estimate, and at the docking [-].
     """
 
-    places: IntArray
-    known: Prospect
-    readings: IntArray
+    places: IntArray  # their positions on the ship's zone axis
+    known: Prospect  # what is known of them before
+    readings: IntArray  # how many readings tell most [-]
     chance_now: Array
     chance_ahead: Array
 

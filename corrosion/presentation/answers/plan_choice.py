@@ -13,62 +13,35 @@ from corrosion.presentation.answers.bridge import ZoneCard, zone_cards
 from corrosion.presentation.answers.dangers import gauging_cautions
 from corrosion.presentation.answers.plan import Gaugeable, gauging_plan
 
-__all__ = ["Choice", "PlanRow", "best_zones", "plan_days", "plan_rows", "weigh"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanRow:
     """One zone that could be gauged.
 
-    Attributes
-    ----------
-    card : ZoneCard
-        What a card tells of it.
-    value : float
-        Worth of gauging it alone, in chance below limit times consequence. [-]
-    chance_now : float
-        Chance to be below a limit at the date of the estimate. [-]
-    readings : int
-        Readings that tell most.
-    cautions : tuple of str
-        What can hurt whoever gauges it.
-    number : int
-        Its place among the zones that can be gauged.
-    settled : bool
-        Whether it is renewed whatever a gauging would say.
+    ``value``: worth of gauging it alone, in chance below limit times consequence [-].
     """
 
-    card: ZoneCard
+    card: ZoneCard  # what a card tells of it
     value: float
-    chance_now: float
-    readings: int
-    cautions: tuple[str, ...]
-    number: int
-    settled: bool
+    chance_now: float  # chance to be below a limit at the date of the estimate [-]
+    readings: int  # readings that tell most
+    cautions: tuple[str, ...]  # what can hurt whoever gauges it
+    number: int  # its place among the zones that can be gauged
+    settled: bool  # whether it is renewed whatever a gauging would say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
     """What a chosen set comes to.
 
-    Attributes
-    ----------
-    rows : tuple of PlanRow
-        What is chosen, the most an hour first.
-    hours : float
-        What it takes. [h]
-    deficits : float
-        Zones below a limit today that it is expected to find. [-]
-    decisions : float
-        Zones, gauged or not, of which it is expected to change whether they are
-        renewed at the docking. [-]
-    risk_left : float
-        Share of the ship's chance times consequence that lies in other zones. [-]
+    ``decisions``: zones, gauged or not, of which it is expected to change whether they
+    are renewed at the docking [-]. ``risk_left``: share of the ship's chance times
+    consequence that lies in other zones [-].
     """
 
-    rows: tuple[PlanRow, ...]
-    hours: float
-    deficits: float
+    rows: tuple[PlanRow, ...]  # what is chosen, the most an hour first
+    hours: float  # what it takes [h]
+    deficits: float  # zones below a limit today that it is expected to find [-]
     decisions: float
     risk_left: float
 

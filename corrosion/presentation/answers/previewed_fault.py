@@ -33,8 +33,6 @@ from corrosion.records.ship import (
     System,
 )
 
-__all__ = ["Sampling", "inferred_fault", "with_fault"]
-
 Sampling = tuple[int, int]
 """Number of samples, and seed."""
 

@@ -11,17 +11,6 @@ from corrosion.presentation.format import ohms
 from corrosion.records.measured import SHORE_CABLE
 from corrosion.records.ship import Berth, System
 
-__all__ = [
-    "HookUp",
-    "RoundOfSystem",
-    "earth_lead_rows",
-    "hook_up_problems",
-    "hook_up_row",
-    "round_problem",
-    "round_row",
-    "running_berth",
-]
-
 Cells = dict[str, str]
 
 
@@ -29,19 +18,12 @@ Cells = dict[str, str]
 class RoundOfSystem:
     """What a round showed of one system.
 
-    Attributes
-    ----------
-    system : System
-        Which.
-    lamps : tuple of str
-        What each lamp showed, in the system's order; blank: not looked at.
-    monitor_ohm : float or None
-        What the insulation monitor showed. [Ω]
+    ``lamps``: what each lamp showed, in the system's order; blank: not looked at.
     """
 
     system: System
     lamps: tuple[str, ...] = ()
-    monitor_ohm: float | None = None
+    monitor_ohm: float | None = None  # what the insulation monitor showed [Ω]
 
     @property
     def read(self) -> bool:
@@ -108,19 +90,11 @@ def earth_lead_rows(
 class HookUp:
     """What the card of a shore hook-up says before and after.
 
-    Attributes
-    ----------
-    time, berth, supply : str
-        When the cable was connected, where, and through what.
-    couple_v, ac_v : float or None
-        Shore earth against the hull with the whole cable withdrawn: direct, positive
-        where the earth is the nobler, and alternating. [V]
-    earth_ohm : float or None
-        Hull to shore earth through the protective conductor; infinite: none. [Ω]
-    phases : str
-        ``right``, ``wrong`` or blank.
-    more : mapping of str to str
-        Further cells of berths.csv.
+    ``time``, ``berth``, ``supply``: when the cable was connected, where, and through
+    what. ``couple_v``, ``ac_v``: shore earth against the hull with the whole cable
+    withdrawn: direct, positive where the earth is the nobler, and alternating [V].
+    ``earth_ohm``: hull to shore earth through the protective conductor; infinite: none
+    [Ω].
     """
 
     time: str
@@ -129,8 +103,8 @@ class HookUp:
     couple_v: float | None = None
     ac_v: float | None = None
     earth_ohm: float | None = None
-    phases: str = ""
-    more: Mapping[str, str] = field(default_factory=dict)
+    phases: str = ""  # ``right``, ``wrong`` or blank
+    more: Mapping[str, str] = field(default_factory=dict)  # further cells of berths.csv
 
 
 def hook_up_problems(one: HookUp, assumptions: Assumptions) -> list[str]:

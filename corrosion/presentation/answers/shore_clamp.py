@@ -21,8 +21,6 @@ from corrosion.hull.uncertain import PathUnknowns, draw_paths
 from corrosion.records.ship import Berth
 from corrosion.wastage.faraday import mass_loss
 
-__all__ = ["clamp_result"]
-
 _LIKELY = (
     0.1,
     0.5,

@@ -20,38 +20,21 @@ from corrosion.records.ship import (
     System,
 )
 
-__all__ = [
-    "FaultState",
-    "LampSensitivity",
-    "fault_state",
-    "lamp_sensitivity",
-]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaultState:
     """A system with one fault.
 
-    Attributes
-    ----------
-    hull_volts : ndarray, shape (conductors,)
-        Each conductor to hull; complex for alternating current. [V]
-    amps : float
-        Into the hull: a magnitude for alternating current, positive from the circuit
-        into the steel for direct current. [A]
-    light : ndarray, shape (conductors,)
-        Light of each lamp over that on a healthy system; empty without lamps. [-]
-    pictures : tuple of str
-        What each lamp looks like; empty without lamps.
-    words : str
-        What the lamps say.
+    ``amps``: into the hull: a magnitude for alternating current, positive from the
+    circuit into the steel for direct current [A]. ``light``, shape (conductors,): light
+    of each lamp over that on a healthy system; empty without lamps [-].
     """
 
-    hull_volts: Any
+    hull_volts: Any  # each conductor to hull; complex for alternating current [V]
     amps: float
     light: Array
-    pictures: tuple[Picture, ...]
-    words: str
+    pictures: tuple[Picture, ...]  # what each lamp looks like; empty without lamps
+    words: str  # what the lamps say
 
 
 def fault_state(ship: Ship, system: System, conductor: str, ohms: float) -> FaultState:
@@ -104,24 +87,12 @@ def fault_state(ship: Ship, system: System, conductor: str, ohms: float) -> Faul
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LampSensitivity:
-    """What the lamps of a system can show.
+    """What the lamps of a system can show."""
 
-    Attributes
-    ----------
-    least : float
-        Highest resistance that they give away. [Ω]
-    ohms : ndarray, shape (n,)
-        Resistances, ascending. [Ω]
-    ratio : ndarray, shape (n,)
-        Light of the darkest lamp over that of the brightest. [-]
-    threshold : float
-        Ratio above which the eye calls the lamps even. [-]
-    """
-
-    least: float
-    ohms: Array
-    ratio: Array
-    threshold: float
+    least: float  # highest resistance that they give away [Ω]
+    ohms: Array  # resistances, ascending [Ω]
+    ratio: Array  # light of the darkest lamp over that of the brightest [-]
+    threshold: float  # ratio above which the eye calls the lamps even [-]
 
 
 def lamp_sensitivity(ship: Ship, system: System) -> LampSensitivity | None:

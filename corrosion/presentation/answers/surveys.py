@@ -14,8 +14,6 @@ from corrosion.presentation.format import chance, duration
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Reading, Ship
 
-__all__ = ["by_circuit", "halves", "line_of", "survey_rows", "surveys_result"]
-
 Row = dict[str, Any]
 Circuit = tuple[str | None, str | None]
 

@@ -9,8 +9,6 @@ from typing import Final
 from corrosion.records.folder.numbers import BLANKS, written_number
 from corrosion.records.ship import Zone
 
-__all__ = ["TypedZone", "gauging_rows", "typed_zone"]
-
 _APART: Final = re.compile(r"[\s;]+|,\s+")
 _INCH_MM: Final = 25.4
 _THICKER: Final = 1.1  # over as built: a slip, or a plate renewed and not written
@@ -22,25 +20,14 @@ _LEFT: Final = 0.2  # of as built, below which a reading may be in inches
 class TypedZone:
     """What was typed in of one zone.
 
-    Attributes
-    ----------
-    zone : str
-        Its id.
-    readings_mm : tuple of float
-        In the order in which they were typed, without holes. [mm]
-    least_mm : float or None
-        Least found beside them; 0: a hole. [mm]
-    problems : tuple of str
-        Why it cannot be saved, in sentences.
-    doubts : tuple of str
-        What is odd, in sentences.
+    ``readings_mm``: in the order in which they were typed, without holes [mm].
     """
 
-    zone: str
+    zone: str  # its id
     readings_mm: tuple[float, ...] = ()
-    least_mm: float | None = None
-    problems: tuple[str, ...] = ()
-    doubts: tuple[str, ...] = ()
+    least_mm: float | None = None  # least found beside them; 0: a hole [mm]
+    problems: tuple[str, ...] = ()  # why it cannot be saved, in sentences
+    doubts: tuple[str, ...] = ()  # what is odd, in sentences
 
     @property
     def mean_mm(self) -> float | None:

@@ -14,8 +14,6 @@ from corrosion.presentation.answers.history import fan, zone_gaugings
 from corrosion.records.dates import When
 from corrosion.records.ship import Berth
 
-__all__ = ["Slope", "Stay", "ZoneHistory", "zone_history"]
-
 _LEAST_KG: Final = 1e-6  # a fault that took less took nothing
 _FAULTS: Final = 8
 
@@ -24,32 +22,21 @@ _FAULTS: Final = 8
 class Stay:
     """What held over a span of years.
 
-    Attributes
-    ----------
-    kind : str
-        ``fault``; a supply, ``dock`` or ``aground``; ``older paint`` or ``paint``.
-    begun, ended : float
-        Calendar years with fraction.
-    words : str
-        What it was.
+    ``kind``: ``fault``; a supply, ``dock`` or ``aground``; ``older paint`` or
+    ``paint``. ``begun``, ``ended``: calendar years with fraction.
     """
 
     kind: str
     begun: float
     ended: float
-    words: str
+    words: str  # what it was
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Slope:
     """The line through the last two mean gaugings: where it stands, and its slope.
 
-    Attributes
-    ----------
-    year, mm : float
-        The later gauging.
-    from_year, from_mm : float
-        The earlier one.
+    ``year``, ``mm``: the later gauging. ``from_year``, ``from_mm``: the earlier one.
     """
 
     from_year: float
@@ -67,29 +54,19 @@ class Slope:
 class ZoneHistory:
     """One zone over the years.
 
-    Attributes
-    ----------
-    zone : str
-        Its id.
-    fan, gaugings : DataFrame
-        From :func:`corrosion.presentation.answers.history.fan` and ``zone_gaugings``.
-    limit_mm : float
-        Least mean thickness allowed. [mm]
-    now, horizon : float
-        Date of the estimate and next docking, as calendar years.
-    slope : Slope or None
-        None where there are not two mean gaugings.
-    faults, berths, paint : tuple of Stay
-        What stood, how she lay, which coat; in order of time.
+    ``fan``, ``gaugings``: from :func:`corrosion.presentation.answers.history.fan` and
+    ``zone_gaugings``. ``now``, ``horizon``: date of the estimate and next docking, as
+    calendar years. ``faults``, ``berths``, ``paint``: what stood, how she lay, which
+    coat; in order of time.
     """
 
-    zone: str
+    zone: str  # its id
     fan: pd.DataFrame
     gaugings: pd.DataFrame
-    limit_mm: float
+    limit_mm: float  # least mean thickness allowed [mm]
     now: float
     horizon: float
-    slope: Slope | None
+    slope: Slope | None  # None where there are not two mean gaugings
     faults: tuple[Stay, ...]
     berths: tuple[Stay, ...]
     paint: tuple[Stay, ...]

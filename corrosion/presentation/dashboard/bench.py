@@ -18,14 +18,12 @@ from corrosion.presentation.dashboard import (
     page_parts,
 )
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.forms import next_id
+from corrosion.presentation.dashboard.entries import next_id
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.format import amperes, chance, interval, ohms
 from corrosion.presentation.sentences import touch
 from corrosion.records.dates import as_written
 from corrosion.records.ship import LampSeen, Reading, Readings, System
-
-__all__ = ["bench"]
 
 _SHOWN: Final = 3  # explanations that have a line
 _NOTHING: Final = (

@@ -11,17 +11,6 @@ from corrosion.presentation.format import ohms
 from corrosion.records.dates import When
 from corrosion.records.ship import Reading, System
 
-__all__ = [
-    "METERS",
-    "BadReading",
-    "Typed",
-    "add",
-    "clear",
-    "draw",
-    "reading_of",
-    "rows",
-]
-
 METERS: Final[Mapping[float, str]] = {
     10e6: "10 MΩ, digital",
     1e6: "1 MΩ",
@@ -49,24 +38,15 @@ class BadReading(ValueError):
 class Typed:
     """One row as it stands on the bench; the text may be anything.
 
-    Attributes
-    ----------
-    number : int
-        Its place on the bench, from 1.
-    what : str
-        ``hull`` or a conductor (volts against that), ``clamp``, ``insulation`` or
-        ``monitor``.
-    conductor, text : str
-        On which conductor; what was typed.
-    meter : float
-        Input resistance of the voltmeter. [Ω]
+    ``what``: ``hull`` or a conductor (volts against that), ``clamp``, ``insulation`` or
+    ``monitor``. ``conductor``, ``text``: on which conductor; what was typed.
     """
 
-    number: int
+    number: int  # its place on the bench, from 1
     what: str
     conductor: str
     text: str
-    meter: float
+    meter: float  # input resistance of the voltmeter [Ω]
 
     @property
     def unit(self) -> str:

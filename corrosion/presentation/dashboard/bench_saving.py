@@ -5,18 +5,11 @@ from typing import Any, Final
 
 import streamlit as st
 
-from corrosion.presentation.dashboard import (
-    bench_rows,
-    entries,
-    forms,
-    links,
-    page_parts,
-)
+from corrosion.presentation.dashboard import bench_rows, links, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.entries import Form, cells_of, place_entries
 from corrosion.records.folder.save_table import save_tables
 from corrosion.records.ship import LampSeen, Reading, System
-
-__all__ = ["cells_of_reading", "save", "saved"]
 
 _SAVED: Final = "bench fault in the log"
 
@@ -31,20 +24,20 @@ def save(
     if not chosen.may_write:
         st.caption(page_parts.READ_ONLY)
         return
-    form = f"bench into the log, {system.name} of {chosen.folder}"
-    with st.expander("Put it into the log"), st.form(form):
-        entries.menu(
+    form = Form(f"bench into the log, {system.name} of {chosen.folder}")
+    with st.expander("Put it into the log"), st.form(form.name):
+        form.menu(
             st.container(),
             "Conductor, if you are sure of it",
             system.conductors,
-            entries.key(form, "conductor"),
+            "conductor",
             blank="not known: it is inferred",
         )
-        entries.place_entries(chosen, system.name, form)
-        entries.button(form, "Add to the log", primary=True)
-    entered = entries.sent(form)
+        place_entries(chosen, system.name, form)
+        form.button("Add to the log")
+    entered = form.sent()
     if entered is not None:
-        _add(chosen, system, forms.cells_of(entered), read, lamps)
+        _add(chosen, system, entered, read, lamps)
 
 
 def _add(
@@ -97,4 +90,4 @@ def cells_of_reading(row: Reading) -> dict[str, str]:
         "insulation_ohm": row.insulation,
         "monitor_ohm": row.monitor,
     }
-    return forms.cells_of(found)
+    return cells_of(found)

@@ -29,8 +29,6 @@ from corrosion.presentation.format import (
     quantity,
 )
 
-__all__ = ["render"]
-
 _FIRST = 5  # zones that have a card
 _LENS = 70.0  # width of the lens beneath the bar of causes [%]
 _STRAY = ("metals", "couple", "faults")

@@ -7,8 +7,6 @@ import streamlit as st
 
 from corrosion.presentation.dashboard.components import BUTTON
 
-__all__ = ["copy_button", "print_button", "save_buttons"]
-
 _PRINT_CSS: Final = (
     BUTTON
     + """

@@ -31,22 +31,6 @@ from corrosion.records.folder.files import folder_digest
 from corrosion.records.folder.read import read_ship
 from corrosion.records.ship import Ship, ShipLies
 
-__all__ = [
-    "dangers",
-    "estimate",
-    "hull",
-    "isolation",
-    "known_estimate",
-    "leakage",
-    "loss_by_year",
-    "once",
-    "report",
-    "savings",
-    "savings_of_each",
-    "ship",
-    "touched",
-]
-
 T = TypeVar("T")
 Key = tuple[Any, ...]
 

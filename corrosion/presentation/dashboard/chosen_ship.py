@@ -13,16 +13,6 @@ from corrosion.presentation.demo import demo_folder, is_demo
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.ship import Ship
 
-__all__ = [
-    "Asked",
-    "Chosen",
-    "Masthead",
-    "choose",
-    "found_ships",
-    "may_write",
-    "root",
-]
-
 _OURS: Final = ("ship.toml", "zones.csv", "faults.csv")
 
 
@@ -30,18 +20,11 @@ _OURS: Final = ("ship.toml", "zones.csv", "faults.csv")
 class Asked:
     """What the masthead says.
 
-    Attributes
-    ----------
-    folder : Path
-        The ship folder.
-    as_of : date
-        Date of the estimate.
-    samples, seed : int
-        Of the random numbers.
+    ``samples``, ``seed``: of the random numbers.
     """
 
-    folder: Path
-    as_of: date
+    folder: Path  # the ship folder
+    as_of: date  # date of the estimate
     samples: int
     seed: int
 
@@ -51,24 +34,12 @@ Masthead = Callable[[], Asked]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chosen(Asked):
-    """What the masthead says, and the ship that it names.
+    """What the masthead says, and the ship that it names."""
 
-    Attributes
-    ----------
-    digest : str
-        Of the folder's content.
-    ship : Ship
-        As read.
-    invented : bool
-        Whether she is one of our demo ships.
-    may_write : bool
-        Whether the log can be written.
-    """
-
-    digest: str
+    digest: str  # of the folder's content
     ship: Ship
-    invented: bool
-    may_write: bool
+    invented: bool  # whether she is one of our demo ships
+    may_write: bool  # whether the log can be written
 
     @property
     def key(self) -> tuple[str, date, int, int]:

@@ -10,15 +10,6 @@ from typing import Final
 
 import streamlit as st
 
-__all__ = [
-    "BUTTON",
-    "cards",
-    "follow_screen",
-    "lamps",
-    "narrow",
-    "typed_number",
-]
-
 BUTTON: Final = """
 button { font: inherit; color: var(--ink); background: var(--card);
   border: 1px solid var(--line); border-radius: 8px; cursor: pointer;

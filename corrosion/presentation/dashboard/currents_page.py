@@ -25,8 +25,6 @@ from corrosion.presentation.shore_clamp import clamp_sentences
 from corrosion.presentation.tables import currents
 from corrosion.records.ship import Berth
 
-__all__ = ["render"]
-
 _HULLS: Final = ("Hull unfolded", "Hull in three dimensions")
 
 

@@ -17,8 +17,6 @@ from corrosion.presentation.sentences import docking_sentence
 from corrosion.presentation.tables import upkeep
 from corrosion.presentation.tables.table import REPORT, Table
 
-__all__ = ["docking", "docking_sheet"]
-
 _CAUTIONS: Final = (ESTIMATE, ENCLOSED, WELDING)
 _MOST: Final = 14  # rows of one list on the sheet
 

@@ -11,8 +11,6 @@ from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.records.folder.doubt_list import worst_first
 from corrosion.records.ship import Ship
 
-__all__ = ["fill", "fill_of_fleet", "reserve"]
-
 _PLACE = "place of the doubts"
 
 

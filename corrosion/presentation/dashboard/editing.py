@@ -21,8 +21,6 @@ from corrosion.records.folder.save_systems import (
 )
 from corrosion.records.folder.save_table import digest, read_table, write_table
 
-__all__ = ["edit", "edit_systems"]
-
 _CHOICES: Final = {
     "source": get_args(si.Source),
     "return": get_args(si.Return),

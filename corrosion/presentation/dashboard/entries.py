@@ -1,150 +1,257 @@
-"""Entries of the short forms; their names are columns of faults.csv.
+"""The fields of forms: typed as cells of a table, looked at, saved, then empty again.
 
 What was entered is taken at the press of the button, before the page is drawn anew:
 where somebody else has saved meanwhile, a menu may then hold other choices than the
-one that was chosen from. Once a form is saved, it is empty again.
+one that was chosen from.
 """
 
-from collections.abc import Iterable
-from typing import Any, get_args
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final, get_args
 
+import pandas as pd
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.inspection.fault_finding.sheet import circuits_of
-from corrosion.presentation.dashboard import forms
+from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.grids import grid
+from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.records.folder.save_table import save_tables
 from corrosion.records.ship import LampSeen, System
 
-__all__ = [
-    "DATES",
-    "button",
-    "done",
-    "key",
-    "menu",
-    "number",
-    "place_entries",
-    "reading_entries",
-    "sent",
-]
-
-DATES = "As exact as you know: 2026, 2026-11, 2026-11-25 or 2026-11-25 14:20"
+DATES: Final = "As exact as you know: 2026, 2026-11, 2026-11-25 or 2026-11-25 14:20"
 """How a date is written."""
 
+DONE: Final[Mapping[str, str]] = {
+    "isolated": "isolated: open, locked, tagged by name",
+    "cleared": "cleared: repaired, tested, energised again, nothing left open",
+}
+"""What ends a fault, or makes it safe until it is ended."""
 
-def key(form: str, column: str = "") -> str:
-    """Return the key of an entry of a form; another one once the form was saved."""
-    return f"{form} {st.session_state.get(f'{form} saved', 0)} {column}"
-
-
-def button(form: str, label: str, *, primary: bool = False) -> None:
-    """Draw the button that sends a form."""
-    st.form_submit_button(
-        label,
-        type="primary" if primary else "secondary",
-        on_click=_send,
-        args=(form,),
-    )
-
-
-def _send(form: str) -> None:
-    head = key(form)
-    entered = {str(k): v for k, v in st.session_state.items()}
-    st.session_state[f"{form} sent"] = {
-        k.removeprefix(head): v for k, v in entered.items() if k.startswith(head)
-    }
+VOLT_COLUMNS: Final[Mapping[str, str]] = {
+    "a": "hull_v_a",
+    "b": "hull_v_b",
+    "c": "hull_v_c",
+    "+": "hull_v_pos",
+    "-": "hull_v_neg",
+}
+"""Column of faults.csv for the volts to hull of each conductor."""
 
 
-def sent(form: str) -> dict[str, Any] | None:
-    """Return what a form was sent with in this run, by column; None: it was not."""
-    entered: dict[str, Any] | None = st.session_state.pop(f"{form} sent", None)
-    return entered
+def cells_of(entries: Mapping[str, Any]) -> dict[str, str]:
+    """Return form entries as cells; what was left empty is left out.
+
+    Examples
+    --------
+    >>> cells_of({"amps": 0.25, "zone": None, "remark": " wet ", "meter_ohm": 1e7})
+    {'amps': '0.25', 'remark': 'wet', 'meter_ohm': '10000000'}
+    """
+    written = {column: _cell(entry) for column, entry in entries.items()}
+    return {column: cell for column, cell in written.items() if cell}
 
 
-def done(form: str) -> None:
-    """Empty a form, since it is saved."""
-    count = f"{form} saved"
-    st.session_state[count] = st.session_state.get(count, 0) + 1
+def _cell(entry: Any) -> str:
+    if entry is None:
+        return ""
+    if isinstance(entry, float):
+        return str(int(entry)) if entry.is_integer() else repr(entry)
+    return str(entry).strip()
 
 
-def menu(
-    place: DeltaGenerator,
-    label: str,
-    choices: Iterable[str],
-    at: str,
-    *,
-    blank: str = "not known",
-    more: bool = False,
-) -> str | None:
-    """Draw a menu, blank at first; ``more``: what is not in it can be typed."""
-    found: str | None = place.selectbox(
-        label,
-        list(choices),
-        index=None,
-        placeholder=blank,
-        accept_new_options=more,
-        key=at,
-    )
-    return found
+def next_id(known: Iterable[str]) -> str:
+    """Return the id after the last one, in its manner.
+
+    Examples
+    --------
+    >>> next_id(["GP-001", "GP-087"]), next_id([]), next_id(["galley"])
+    ('GP-088', 'F1', 'galley-2')
+    """
+    names = list(known)
+    if not names:
+        return "F1"
+    last = names[-1]
+    stem = last.rstrip("0123456789")
+    digits = last[len(stem) :]
+    if not digits:
+        return _free(f"{last}-", 2, 0, names)
+    return _free(stem, int(digits) + 1, len(digits), names)
 
 
-def number(
-    place: DeltaGenerator, label: str, at: str, least: float | None = None
-) -> float | None:
-    """Draw a field for a number, blank at first, that is ``least`` at least."""
-    found: float | None = place.number_input(
-        label, value=None, min_value=least, format="%g", key=at
-    )
-    return found
+def _free(stem: str, number: int, width: int, taken: list[str]) -> str:
+    while (name := f"{stem}{number:0{width}d}") in taken:
+        number += 1
+    return name
 
 
-def place_entries(chosen: Chosen, system: str | None, form: str) -> None:
+@dataclass(frozen=True, slots=True)
+class Form:
+    """Fields that are sent and emptied together, each called by a column."""
+
+    name: str  # begins the key of each field
+
+    def key(self, column: str = "") -> str:
+        """Return the key of a field; another one once the form was saved."""
+        return f"{self.name} {st.session_state.get(f'{self.name} saved', 0)} {column}"
+
+    def text(self, place: DeltaGenerator, label: str, column: str, **more: Any) -> str:
+        """Draw a field for words and return them; ``more``: as Streamlit takes it."""
+        return str(place.text_input(label, key=self.key(column), **more))
+
+    def date(
+        self, place: DeltaGenerator, label: str, column: str, chosen: Chosen
+    ) -> str:
+        """Draw a field for a date, the day of the estimate at first."""
+        return self.text(place, label, column, value=str(chosen.as_of), help=DATES)
+
+    def menu(
+        self,
+        place: DeltaGenerator,
+        label: str,
+        choices: Iterable[str],
+        column: str,
+        *,
+        blank: str = "not known",
+        more: bool = False,
+    ) -> str:
+        """Draw a menu, blank at first; ``more``: what is not in it can be typed."""
+        found = place.selectbox(
+            label,
+            list(choices),
+            index=None,
+            placeholder=blank,
+            accept_new_options=more,
+            key=self.key(column),
+        )
+        return str(found or "")
+
+    def one_of(
+        self, place: DeltaGenerator, label: str, choices: Sequence[str], column: str
+    ) -> str:
+        """Draw choices side by side, none taken at first."""
+        taken = place.segmented_control(label, choices, key=self.key(column))
+        return str(taken or "")
+
+    def number(
+        self,
+        place: DeltaGenerator,
+        label: str,
+        column: str,
+        least: float | None = None,
+    ) -> float | None:
+        """Draw a field for a number, blank at first, that is ``least`` at least."""
+        found: float | None = place.number_input(
+            label, value=None, min_value=least, format="%g", key=self.key(column)
+        )
+        return found
+
+    def button(self, label: str) -> None:
+        """Draw the button that sends the form."""
+        st.form_submit_button(label, type="primary", on_click=self._send)
+
+    def _send(self) -> None:
+        head = self.key()
+        entered = {str(k): v for k, v in st.session_state.items()}
+        st.session_state[f"{self.name} sent"] = {
+            k.removeprefix(head): v for k, v in entered.items() if k.startswith(head)
+        }
+
+    def sent(self) -> dict[str, str] | None:
+        """Return the cells that were sent in this run; None: the form was not."""
+        entered = st.session_state.pop(f"{self.name} sent", None)
+        return None if entered is None else cells_of(entered)
+
+    def done(self) -> None:
+        """Empty the form, since it is saved."""
+        count = f"{self.name} saved"
+        st.session_state[count] = st.session_state.get(count, 0) + 1
+
+
+def place_entries(chosen: Chosen, system: str | None, form: Form) -> None:
     """Draw the entries that say which fault, where and when, within a form."""
     ship = chosen.ship
     first, second, third = st.columns(3)
-    first.text_input(
-        "Fault id",
-        value=forms.next_id(f.fault for f in ship.faults),
-        key=key(form, "fault"),
-    )
-    menu(second, "Circuit", circuits_of(ship, system), key(form, "circuit"), more=True)
-    menu(
-        third,
-        "Zone where it enters the steel",
-        (zone.zone for zone in ship.zones),
-        key(form, "zone"),
-        blank="not found yet",
-    )
+    form.text(first, "Fault id", "fault", value=next_id(f.fault for f in ship.faults))
+    form.menu(second, "Circuit", circuits_of(ship, system), "circuit", more=True)
+    where = "Zone where it enters the steel"
+    zones = (zone.zone for zone in ship.zones)
+    form.menu(third, where, zones, "zone", blank="not found yet")
     first, second = st.columns(2)
-    first.text_input(
-        "Found", value=str(chosen.as_of), help=DATES, key=key(form, "found")
-    )
-    second.text_input(
-        "Last good check, if known",
-        placeholder="2026-11-24 08:00",
-        help=DATES,
-        key=key(form, "last_good"),
-    )
-    st.text_input("Remark", key=key(form, "remark"))
+    form.date(first, "Found", "found", chosen)
+    last, example = "Last good check, if known", "2026-11-24 08:00"
+    form.text(second, last, "last_good", placeholder=example, help=DATES)
+    st.text_input("Remark", key=form.key("remark"))
 
 
-def reading_entries(system: System, form: str) -> None:
+def reading_entries(system: System, form: Form) -> None:
     """Draw the entries of a fault's readings, within a form."""
     names = system.conductors
     first, second, third = st.columns(3)
-    menu(first, "Conductor, if known", names, key(form, "conductor"))
-    number(second, "Clamp current into the hull (A)", key(form, "amps"))
-    ohms = key(form, "insulation_ohm")
-    number(third, "Insulation test of the branch (Ω)", ohms, 0.0)
+    form.menu(first, "Conductor, if known", names, "conductor")
+    form.number(second, "Clamp current into the hull (A)", "amps")
+    form.number(third, "Insulation test of the branch (Ω)", "insulation_ohm", 0.0)
     for name, column in zip(names, st.columns(len(names)), strict=True):
-        number(
-            column, f"Volts to hull, {name} (V)", key(form, forms.VOLT_COLUMNS[name])
-        )
+        form.number(column, f"Volts to hull, {name} (V)", VOLT_COLUMNS[name])
     meter = "Input resistance of that voltmeter (Ω); most digital meters: 10000000"
-    number(st.container(), meter, key(form, "meter_ohm"), 100.0)
+    form.number(st.container(), meter, "meter_ohm", 100.0)
     if system.lamps is not None:
         looks = get_args(LampSeen)
         columns = st.columns(len(names))
         for letter, name, column in zip("abc", names, columns, strict=False):
-            at = key(form, f"lamp_{letter}")
-            menu(column, f"Lamp {name}", looks, at, blank="not looked at")
+            at = f"lamp_{letter}"
+            form.menu(column, f"Lamp {name}", looks, at, blank="not looked at")
+
+
+def heads(chosen: Chosen, form: Form, *, when: str = "When") -> dict[str, str]:
+    """Draw when it was read and by whom; return them as cells."""
+    left, middle, right = st.columns([1, 1, 2])
+    return {
+        "time": form.date(left, when, "time", chosen),
+        "by": form.text(middle, "By", "by"),
+        "remark": form.text(right, "Remark", "remark"),
+    }
+
+
+def preview(
+    chosen: Chosen,
+    form: Form,
+    rows: Mapping[str, Sequence[Mapping[str, str]]],
+    problems: Sequence[str],
+    *,
+    done: str,
+    amended: Mapping[str, Any] | None = None,
+) -> None:
+    """Show what will be written, by table, and save all of it at one press.
+
+    Parameters
+    ----------
+    chosen : Chosen
+        Whose tables.
+    form : Form
+        Which fields; they are empty again once they are saved.
+    rows : mapping of str to sequence of mapping
+        New rows by table.
+    problems : sequence of str
+        Why nothing can be saved, in sentences.
+    done : str
+        What to say once they are saved.
+    amended : mapping, optional
+        Rows that change with them, as :func:`save_tables` takes them.
+    """
+    for text in problems:
+        st.error(escape_markdown(text))
+    some = {table: found for table, found in rows.items() if found}
+    many = sum(len(found) for found in some.values())
+    if many:
+        files = " and ".join(f"{table}.csv" for table in some)
+        with st.expander(f"What will be written: {many} rows of {files}"):
+            for table, found in some.items():
+                grid(pd.DataFrame(found), f"new rows of {table}")
+
+    def saved() -> None:
+        save_tables(chosen.folder, rows, amended)
+        form.done()
+
+    if st.button("Save", type="primary", disabled=bool(problems) or not many):
+        page_parts.attempt(saved, done)

@@ -22,8 +22,6 @@ from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
 from corrosion.presentation.format import chance
 from corrosion.presentation.tables.ships import ships
 
-__all__ = ["render"]
-
 _ASKING: Final = "Which ship first? Estimate all of them to know."
 
 _MOST: Final = 1024

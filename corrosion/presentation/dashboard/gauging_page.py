@@ -14,8 +14,6 @@ from corrosion.presentation.figures.gauged import gauged_against_predicted
 from corrosion.presentation.format import whole
 from corrosion.presentation.tables import planning
 
-__all__ = ["render"]
-
 _PARTS: Final = ("Measured and predicted", "What the gaugings changed")
 
 

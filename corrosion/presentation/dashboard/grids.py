@@ -8,8 +8,6 @@ import streamlit as st
 
 from corrosion.presentation.dashboard import components
 
-__all__ = ["cards", "grid"]
-
 _AT_FIRST: Final = 10  # cards; the rest are folded away
 
 

@@ -17,17 +17,16 @@ from corrosion.presentation.answers.rounds import (
     hook_up_row,
     running_berth,
 )
-from corrosion.presentation.dashboard import buttons, entries, page_parts, typed
+from corrosion.presentation.dashboard import buttons, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.entries import Form, heads, preview
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.dashboard.sheets import box, line, paper
 from corrosion.records.as_of import end_of_day
-from corrosion.records.folder.save_table import read_table, save_tables
+from corrosion.records.folder.save_table import read_table
 from corrosion.records.ship import EarthMetal, Ship, Side
 
-__all__ = ["hook_up", "hook_up_card"]
-
-_FORM: Final = "shore hook-up"
+_FORM: Final = Form("shore hook-up")
 _SUPPLIES: Final = ("shore earthed", "shore isolated")
 _STEPS: Final = (
     ("before", "Volts, shore earth against hull: direct (sign)", 2),
@@ -63,14 +62,17 @@ def _sentence(ship: Ship, as_of: date) -> str:
 
 
 def _fields(chosen: Chosen) -> None:
-    shared = typed.heads(chosen, _FORM, when="Connected")
+    shared = heads(chosen, _FORM, when="Connected")
     card = _before(shared["time"])
     left, right = st.columns(2)
     amps = {
         kind: None if value is None else value * MILLIAMPERE
         for kind, value in (
-            ("dc", _number(left, "After: earth lead, direct (mA)", "after dc")),
-            ("ac", _number(right, "After: earth lead, alternating (mA)", "after ac")),
+            ("dc", _FORM.number(left, "After: earth lead, direct (mA)", "after dc")),
+            (
+                "ac",
+                _FORM.number(right, "After: earth lead, alternating (mA)", "after ac"),
+            ),
         )
     }
     if card.phases:
@@ -88,42 +90,31 @@ def _fields(chosen: Chosen) -> None:
     ended = {}
     if berths and before is not None:
         ended = {"berths": [(before, {"to": card.time.strip()})]}
-    typed.preview(
+    preview(
+        chosen,
         _FORM,
         {"berths": berths, "readings": readings},
         problems,
-        lambda: save_tables(
-            chosen.folder, {"berths": berths, "readings": readings}, ended
-        ),
         done="The hook-up is saved in berths.csv and readings.csv.",
+        amended=ended,
     )
 
 
 def _before(time: str) -> HookUp:
     """Draw what is read before the cable is live, and what is known of the berth."""
     where, how, metal, side = st.columns([2, 1, 1, 1])
-    berth = where.text_input("Berth", key=entries.key(_FORM, "berth"))
-    supply = how.selectbox("Supply", _SUPPLIES, key=entries.key(_FORM, "supply"))
+    berth = _FORM.text(where, "Berth", "berth")
+    supply = how.selectbox("Supply", _SUPPLIES, key=_FORM.key("supply"))
     metals, sides = get_args(EarthMetal), get_args(Side)
-    of = entries.menu(metal, "Shore earth of", metals, entries.key(_FORM, "metal"))
-    on = entries.menu(side, "Shore on the", sides, entries.key(_FORM, "side"))
+    of = _FORM.menu(metal, "Shore earth of", metals, "metal")
+    on = _FORM.menu(side, "Shore on the", sides, "side")
     first, second, third, fourth, fifth = st.columns(5, vertical_alignment="bottom")
-    couple = _number(first, "Before: volts to shore earth, direct", "couple")
-    ac = _number(second, "Before: the same, alternating", "ac volts")
-    ohm = third.text_input(
-        "Protective conductor (Ω or none)", key=entries.key(_FORM, "ohm")
-    )
-    phases = fourth.segmented_control(
-        "Phase order", ("right", "wrong"), key=entries.key(_FORM, "phases")
-    )
-    isolator = fifth.segmented_control(
-        "Galvanic isolator", ("yes", "no"), key=entries.key(_FORM, "isolator")
-    )
-    more = {
-        "galvanic_isolator": str(isolator or ""),
-        "earth_metal": str(of or ""),
-        "shore_side": str(on or ""),
-    }
+    couple = _FORM.number(first, "Before: volts to shore earth, direct", "couple")
+    ac = _FORM.number(second, "Before: the same, alternating", "ac volts")
+    ohm = _FORM.text(third, "Protective conductor (Ω or none)", "ohm")
+    phases = _FORM.one_of(fourth, "Phase order", ("right", "wrong"), "phases")
+    isolator = _FORM.one_of(fifth, "Galvanic isolator", ("yes", "no"), "isolator")
+    more = {"galvanic_isolator": isolator, "earth_metal": of, "shore_side": on}
     return HookUp(
         time=time,
         berth=berth,
@@ -131,13 +122,9 @@ def _before(time: str) -> HookUp:
         couple_v=couple,
         ac_v=ac,
         earth_ohm=_ohms(ohm),
-        phases=str(phases or ""),
+        phases=phases,
         more=more,
     )
-
-
-def _number(place: DeltaGenerator, label: str, name: str) -> float | None:
-    return entries.number(place, label, entries.key(_FORM, name))
 
 
 def _ohms(text: str) -> float | None:

@@ -1,7 +1,7 @@
 """The end of a hunt: isolated or cleared, in the hunt's file and in the log."""
 
 from collections.abc import Mapping
-from typing import Any, Final
+from typing import Any
 
 import streamlit as st
 
@@ -9,19 +9,13 @@ from corrosion.inspection.cautions import OPENED
 from corrosion.inspection.fault_finding.progress import Progress
 from corrosion.inspection.fault_finding.sheet import circuits_of
 from corrosion.presentation.answers.hunt_record import fault_of
-from corrosion.presentation.dashboard import forms, hunt_step, links, page_parts
+from corrosion.presentation.dashboard import hunt_step, links, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.entries import DONE, next_id
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.hunt_words import next_words
 from corrosion.records.folder.save_table import append_row, replace_row
 from corrosion.records.ship import Ship
-
-__all__ = ["ended", "form"]
-
-_DONE: Final = {
-    "isolated": "isolated: open, locked, tagged by name",
-    "cleared": "cleared: repaired, tested, energised again, nothing left open",
-}
 
 
 def ended(
@@ -83,8 +77,8 @@ def form(
     usual = row.zone if row is not None else None
     page_parts.caution(OPENED)
     with st.form(f"end of {progress.hunt}"):
-        choices = list(_DONE) if progress.ended is None else ["cleared"]
-        done = st.radio("What was done", choices, format_func=_DONE.__getitem__)
+        choices = list(DONE) if progress.ended is None else ["cleared"]
+        done = st.radio("What was done", choices, format_func=DONE.__getitem__)
         by = st.text_input("By whom (the tag bears the name)", max_chars=60)
         zone = st.selectbox(
             "Zone where it enters the steel",
@@ -158,7 +152,7 @@ def _save(
             replace_row(chosen.folder, "faults", key, cells)
             return
         new = {
-            "fault": forms.next_id(f.fault for f in ship.faults),
+            "fault": next_id(f.fault for f in ship.faults),
             "system": progress.system,
             "circuit": progress.circuit or "",
             "found": progress.steps[0].time.text,

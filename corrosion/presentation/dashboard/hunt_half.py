@@ -12,8 +12,6 @@ from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.format import number
 from corrosion.presentation.tables.hunt import permission
 
-__all__ = ["draw", "offered"]
-
 
 def offered(progress: Progress, answer: Mapping[str, Any]) -> bool:
     """Offer halving where the rules of the sheet allow it; return whether it is taken.

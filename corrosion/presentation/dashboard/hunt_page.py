@@ -32,8 +32,6 @@ from corrosion.records.folder.files import folder_digest
 from corrosion.records.folder.save_table import append_row
 from corrosion.records.ship import Fault, Ship, ShipLies
 
-__all__ = ["render"]
-
 _LIES: Final = get_args(ShipLies)
 _SHOWN: Final = 6  # faults that have a button of their own
 

@@ -18,8 +18,6 @@ from corrosion.presentation.tables.hunt import permission
 from corrosion.records.folder.kept import last_save, undo
 from corrosion.records.folder.save_table import save_tables
 
-__all__ = ["button", "draw", "now", "said", "take_back"]
-
 Row = tuple[str, str | None, str] | tuple[str, str | None, str, str]
 """Act, circuit, result and remark, as hunts/ID.csv has them."""
 

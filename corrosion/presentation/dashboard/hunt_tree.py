@@ -10,8 +10,6 @@ from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.format import chance
 from corrosion.records.ship import Circuit, Ship
 
-__all__ = ["hunt_tree"]
-
 
 def hunt_tree(ship: Ship, progress: Progress, answer: Mapping[str, Any]) -> str:
     """Return the circuits as a tree, each with its mark and words.

@@ -12,8 +12,6 @@ from corrosion.presentation import hunt_words as words
 from corrosion.presentation.tables.hunt import Block, blocks
 from corrosion.presentation.tables.table import PAGE
 
-__all__ = ["hunt_body", "hunt_html"]
-
 _BODY: Final = """{% for row in dangers %}\
 <p class="danger">{{ row.text }}</p>{% else %}<p>{{ no_danger }}</p>{% endfor %}
 {% for line in open_now %}<p class="danger">{{ line }}</p>{% endfor %}

@@ -24,8 +24,6 @@ from corrosion.records.imports.matching import (
 from corrosion.records.imports.proposal import Proposal, propose
 from corrosion.records.imports.workbook import RawTable, read_tables
 
-__all__ = ["take_back", "take_in"]
-
 _BLANK: Final = "(leave blank)"
 _TAKEN: Final = "spreadsheets taken in"
 _UNITS: Final = ("", "in", "mm", "cm", "m", "ft", "kΩ", "MΩ", "mA", "mV", "V", "kV")

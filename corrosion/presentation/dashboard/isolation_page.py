@@ -38,8 +38,6 @@ from corrosion.presentation.notebook import picture
 from corrosion.presentation.report.svg_measures import measures_svg, scale_top
 from corrosion.presentation.tables import whatif
 
-__all__ = ["render"]
-
 _PARTS: Final = ("The case", "Limits compared", "Other measures")
 _LIMITS: Final = {
     duration(hours): hours for hours in (1.0, 4.0, 24.0, 72.0, 168.0, 720.0)

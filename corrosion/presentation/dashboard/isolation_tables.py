@@ -19,8 +19,6 @@ from corrosion.presentation.format import duration, interval
 from corrosion.presentation.sentences import durations_sentence
 from corrosion.presentation.tables import whatif
 
-__all__ = ["limits", "others"]
-
 _LIMITS = "1h, 4h, 24h, 3d, 7d, 30d"
 
 

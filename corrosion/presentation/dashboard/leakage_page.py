@@ -36,8 +36,6 @@ from corrosion.presentation.sentences import touch
 from corrosion.presentation.tables import faults
 from corrosion.records.ship import Ship, System
 
-__all__ = ["render"]
-
 _OHMS: Final = tuple(np.round(np.logspace(0, 7, 71), 6).tolist())
 _PARTS: Final = ("Readings", "Suppose a fault", "Faults in the log")
 

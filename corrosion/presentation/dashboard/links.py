@@ -5,8 +5,6 @@ from collections.abc import Mapping
 import streamlit as st
 from streamlit.navigation.page import StreamlitPage
 
-__all__ = ["link", "remember", "thumb_bar"]
-
 _PAGES = "pages by name"
 _THUMB = {"bridge": "Bridge", "plan": "Plan", "leakage": "Bench", "hunt": "Hunt"}
 

@@ -7,18 +7,22 @@ import streamlit as st
 
 from corrosion.inspection.cautions import LAMPS, OPENED, WELDING, ZERO_VOLTS
 from corrosion.presentation.answers import history
-from corrosion.presentation.dashboard import entries, forms, page_parts
+from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.editing import edit
+from corrosion.presentation.dashboard.entries import (
+    DATES,
+    DONE,
+    Form,
+    place_entries,
+    reading_entries,
+)
 from corrosion.presentation.dashboard.importing import take_back, take_in
 from corrosion.presentation.dashboard.phone_gate import for_phones
-from corrosion.presentation.dashboard.recording import record
 from corrosion.presentation.dashboard.upload import packed
 from corrosion.presentation.figures.timeline import fault_timeline
 from corrosion.presentation.tables import faults
-from corrosion.records.folder.save_table import replace_row
-
-__all__ = ["render"]
+from corrosion.records.folder.save_table import append_row, replace_row
 
 _PARTS: Final = (
     "Found a fault",
@@ -29,10 +33,6 @@ _PARTS: Final = (
     "Gaugings",
     "Import",
 )
-_DONE: Final = {
-    "isolated": "isolated: open, locked, tagged by name",
-    "cleared": "cleared: repaired, tested, energised again, nothing left open",
-}
 _TABLES: Final = {"Faults": "faults", "Berths": "berths", "Gaugings": "gaugings"}
 
 
@@ -75,18 +75,26 @@ def _found(chosen: Chosen) -> None:
         return
     name = st.selectbox("Electrical system", systems, key="found_in")
     page_parts.caution(f"{WELDING} (A welding return is written on the part Faults.)")
-    form = f"found a fault in {name} of {chosen.folder}"
-    with st.form(form):
-        entries.place_entries(chosen, name, form)
+    form = Form(f"found a fault in {name} of {chosen.folder}")
+    with st.form(form.name):
+        place_entries(chosen, name, form)
         with st.expander("What was read (leave empty what was not)"):
             page_parts.caution(ZERO_VOLTS)
             if chosen.ship.system(name).lamps is not None:
                 page_parts.caution(LAMPS)
-            entries.reading_entries(chosen.ship.system(name), form)
-        entries.button(form, "Add to the log", primary=True)
-    entered = entries.sent(form)
+            reading_entries(chosen.ship.system(name), form)
+        form.button("Add to the log")
+    entered = form.sent()
     if entered is not None:
-        record(chosen, {**forms.cells_of(entered), "system": name}, form)
+        _record(chosen, {**entered, "system": name}, form)
+
+
+def _record(chosen: Chosen, row: Mapping[str, str], form: Form) -> None:
+    def save() -> None:
+        append_row(chosen.folder, "faults", row)
+        form.done()
+
+    page_parts.attempt(save, f"Fault {row.get('fault', '')} is in the log.")
 
 
 def _cleared(chosen: Chosen) -> None:
@@ -95,39 +103,34 @@ def _cleared(chosen: Chosen) -> None:
         for f in chosen.ship.faults
         if f.cleared is None
     }
-    form = f"cleared a fault of {chosen.folder}"
-    entered = forms.cells_of(entries.sent(form) or {})
-    if entered:
+    form = Form(f"cleared a fault of {chosen.folder}")
+    if entered := form.sent():
         _clear(chosen, form, entered)
     if not standing:
         st.info("No fault of the log still stands.")
         return
     page_parts.table(faults.logged([f for f in chosen.ship.faults if f.stands]))
     page_parts.caution(OPENED)
-    with st.form(form):
+    with st.form(form.name):
         st.selectbox(
             "Fault that was isolated or cleared",
             list(standing),
             format_func=standing.__getitem__,
-            key=entries.key(form, "fault"),
+            key=form.key("fault"),
         )
         st.radio(
             "What was done",
-            list(_DONE),
-            format_func=_DONE.__getitem__,
-            key=entries.key(form, "done"),
+            list(DONE),
+            format_func=DONE.__getitem__,
+            key=form.key("done"),
         )
-        st.text_input(
-            "When",
-            value=str(chosen.as_of),
-            help=entries.DATES,
-            key=entries.key(form, "when"),
-        )
-        st.text_input("Tagged by (where isolated)", key=entries.key(form, "by"))
-        entries.button(form, "Save", primary=True)
+        day = str(chosen.as_of)
+        st.text_input("When", value=day, help=DATES, key=form.key("when"))
+        st.text_input("Tagged by (where isolated)", key=form.key("by"))
+        form.button("Save")
 
 
-def _clear(chosen: Chosen, form: str, entered: Mapping[str, str]) -> None:
+def _clear(chosen: Chosen, form: Form, entered: Mapping[str, str]) -> None:
     """Save that a fault was isolated, or cleared: the one is not the other."""
     fault, when = entered.get("fault", ""), entered.get("when", "")
     isolated, by = entered.get("done") == "isolated", entered.get("by", "")
@@ -142,7 +145,7 @@ def _clear(chosen: Chosen, form: str, entered: Mapping[str, str]) -> None:
 
     def save() -> None:
         replace_row(chosen.folder, "faults", stands, cells)
-        entries.done(form)
+        form.done()
 
     done = f"cleared {when}"
     if isolated:

@@ -5,8 +5,6 @@ from typing import Final, Literal
 
 import streamlit as st
 
-__all__ = ["Mode", "apply_look", "mode", "palette"]
-
 Mode = Literal["light", "dark"]
 
 _PALETTES: Final[dict[Mode, dict[str, str]]] = {

@@ -12,8 +12,6 @@ from corrosion.presentation.format import interval
 from corrosion.presentation.sentences import ceiling_sentence, lost_sentence
 from corrosion.presentation.tables.zones import totals
 
-__all__ = ["render"]
-
 _PARTS = ("By zone", "By year", "Ceiling and estimate")
 _SHOWN = 12
 _WHY = """

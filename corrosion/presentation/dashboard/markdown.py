@@ -3,8 +3,6 @@
 import re
 from typing import Final
 
-__all__ = ["escape_markdown"]
-
 _MARKS: Final = re.compile(r"([\\`*_{}\[\]<>#$~:])")
 
 

@@ -30,8 +30,6 @@ from corrosion.presentation.dashboard.phone_gate import for_phones
 from corrosion.presentation.dashboard.upload import packed, place, unpacked
 from corrosion.presentation.units import SYSTEMS
 
-__all__ = ["CHOOSE_NEXT", "draw_masthead"]
-
 SAMPLES: Final = (256, defaults.SAMPLES, 4096)
 _EARLIEST: Final = date(1850, 1, 1)
 _LATEST: Final = date(2150, 1, 1)

@@ -3,8 +3,6 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-__all__ = ["Merged", "merged"]
-
 Cells = Mapping[str, str]
 
 
@@ -12,15 +10,10 @@ Cells = Mapping[str, str]
 class Merged:
     """A table with the changes of both.
 
-    Attributes
-    ----------
-    rows : tuple of mapping of str to str
-        Cells by column.
-    contested : tuple of str
-        First cells of the rows that both changed; the other person's stand.
+    ``contested``: first cells of the rows that both changed; the other person's stand.
     """
 
-    rows: tuple[Cells, ...]
+    rows: tuple[Cells, ...]  # cells by column
     contested: tuple[str, ...]
 
 

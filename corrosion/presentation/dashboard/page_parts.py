@@ -31,25 +31,6 @@ from corrosion.presentation.figures import theme
 from corrosion.presentation.tables.table import PAGE, Table
 from corrosion.presentation.units import METRIC, SYSTEMS, UnitSystem
 
-__all__ = [
-    "BASE",
-    "READ_ONLY",
-    "answer",
-    "attempt",
-    "caution",
-    "chart",
-    "dangers",
-    "estimate",
-    "in_words",
-    "problems",
-    "say",
-    "screen",
-    "section",
-    "table",
-    "units",
-    "width",
-]
-
 READ_ONLY: Final = (
     "This ship cannot be written: she is a demo, or her folder is read-only for this "
     "program. Choose *Work on a copy of this ship* at the top right, or ask for the "

@@ -19,15 +19,6 @@ from corrosion.foundation.errors import InputError
 if TYPE_CHECKING:
     from starlette.types import ASGIApp, Receive, Scope, Send
 
-__all__ = [
-    "PHONES",
-    "WARNING",
-    "Codes",
-    "PhoneGate",
-    "checked_address",
-    "for_phones",
-]
-
 PHONES: Final = "CORROSION_PHONES"
 """Environment variable that is set where telephones are served."""
 

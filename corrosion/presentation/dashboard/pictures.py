@@ -8,8 +8,6 @@ from corrosion.presentation.answers.bridge import ZoneCard
 from corrosion.presentation.format import interval, quantiles
 from corrosion.records.ship import Form
 
-__all__ = ["escape", "hull_picture", "interval_strip", "margin_strip"]
-
 _WATERLINE: Final = 36.0  # of the side view, per cent from its top
 _LIMIT_AT: Final = 20.0  # on the margin strip [%]
 _A_MILLIMETRE: Final = 20.0  # of the margin strip [%]

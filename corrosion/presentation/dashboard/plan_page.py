@@ -24,8 +24,6 @@ from corrosion.presentation.format import chance
 from corrosion.presentation.sentences import settled_sentence
 from corrosion.records.ship import Access, ShipLies
 
-__all__ = ["render"]
-
 _PARTS: Final = ("Plan", "Type readings in")
 _PLAN: Final = _PARTS[0]
 _PICKED: Final = "zones in the plan"

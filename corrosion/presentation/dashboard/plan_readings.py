@@ -14,17 +14,16 @@ from corrosion.presentation.answers.typed_readings import (
     gauging_rows,
     typed_zone,
 )
-from corrosion.presentation.dashboard import entries, page_parts
+from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.entries import Form
 from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.importing import take_back
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.records.folder.save_table import save_tables
 from corrosion.records.ship import Surface
 
-__all__ = ["type_in"]
-
-_FORM: Final = "readings of a sheet"
+_FORM: Final = Form("readings of a sheet")
 
 
 def type_in(
@@ -90,25 +89,13 @@ def _sentence(
 def _heads(chosen: Chosen) -> dict[str, str]:
     """Draw what all rows of the sheet share."""
     when, by, instrument, surface = st.columns(4)
-    found = {
-        "date": when.text_input(
-            "Gauged on",
-            value=str(chosen.as_of),
-            help=entries.DATES,
-            key=entries.key(_FORM, "date"),
-        ),
-        "by": by.text_input("By", key=entries.key(_FORM, "by")),
-        "instrument": instrument.text_input(
-            "Instrument", key=entries.key(_FORM, "instrument")
-        ),
-        "surface": entries.menu(
-            surface,
-            "Surface under the probe",
-            get_args(Surface),
-            entries.key(_FORM, "surface"),
-        ),
+    probed = get_args(Surface)
+    return {
+        "date": _FORM.date(when, "Gauged on", "date", chosen),
+        "by": _FORM.text(by, "By", "by"),
+        "instrument": _FORM.text(instrument, "Instrument", "instrument"),
+        "surface": _FORM.menu(surface, "Surface under the probe", probed, "surface"),
     }
-    return {key: str(value or "") for key, value in found.items()}
 
 
 def _zone(result: Estimate, row: PlanRow) -> TypedZone:
@@ -120,16 +107,18 @@ def _zone(result: Estimate, row: PlanRow) -> TypedZone:
             f"<b>{escape(card.name)}</b>"
             f'<p class="cap">{escape(card.zone)}: {escape(card.against_limit)}</p>'
         )
-        text = readings.text_input(
+        text = _FORM.text(
+            readings,
             f"Readings of {card.name}, mm",
+            f"readings {card.zone}",
             placeholder=f"{row.readings} readings, such as 9.6 9.4 9.5",
-            key=entries.key(_FORM, f"readings {card.zone}"),
             label_visibility="collapsed",
         )
-        low = least.text_input(
+        low = _FORM.text(
+            least,
             f"Least found in {card.name}, mm",
+            f"least {card.zone}",
             placeholder="least",
-            key=entries.key(_FORM, f"least {card.zone}"),
             label_visibility="collapsed",
         )
         ship = result.ship
@@ -159,5 +148,5 @@ def _save(
     chosen: Chosen, rows: Sequence[dict[str, str]], on_saved: Callable[[], None]
 ) -> None:
     save_tables(chosen.folder, {"gaugings": rows})
-    entries.done(_FORM)
+    _FORM.done()
     on_saved()

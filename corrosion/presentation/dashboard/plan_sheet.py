@@ -9,8 +9,6 @@ from corrosion.inspection.planning.days import Day
 from corrosion.presentation.answers.plan_choice import Choice, PlanRow, plan_days
 from corrosion.presentation.dashboard.pictures import escape, hull_picture
 
-__all__ = ["plan_sheet"]
-
 _BOXES: Final = (8, 24)  # fewest and most boxes of a zone
 
 

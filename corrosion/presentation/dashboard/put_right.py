@@ -10,8 +10,6 @@ from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.records.imports.matching import Match
 from corrosion.records.imports.workbook import RawTable
 
-__all__ = ["Cells", "cells_of", "corrected", "fields"]
-
 Cells = dict[tuple[int, int], str]
 """What was put right: row of the sheet and place of the column, and the cell."""
 

@@ -20,8 +20,6 @@ from corrosion.presentation.sentences import (
 )
 from corrosion.presentation.tables import zones
 
-__all__ = ["render"]
-
 _SHOWN = 12
 
 

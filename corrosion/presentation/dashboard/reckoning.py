@@ -15,8 +15,6 @@ from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.presentation.dashboard.markdown import escape_markdown
 
-__all__ = ["Question", "Tell", "begin", "end", "nothing_stands", "shown"]
-
 T = TypeVar("T")
 Tell = Callable[[float], None]
 """Takes the share done."""

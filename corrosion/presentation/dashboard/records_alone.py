@@ -10,8 +10,6 @@ from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.records.as_of import records_as_of
 
-__all__ = ["draw"]
-
 _SHOWN: Final = 5  # of zones and of faults; the rest are counted
 
 

@@ -11,8 +11,6 @@ from typing import Any, TypeVar
 
 from corrosion.foundation.memory import gives_memory_back
 
-__all__ = ["ResultCache"]
-
 T = TypeVar("T")
 
 

@@ -13,18 +13,16 @@ from corrosion.presentation.answers.rounds import (
     round_problem,
     round_row,
 )
-from corrosion.presentation.dashboard import buttons, entries, page_parts, typed
+from corrosion.presentation.dashboard import buttons, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.entries import Form, heads, preview
 from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.dashboard.sheets import box, line, paper
 from corrosion.presentation.format import duration
 from corrosion.records.as_of import end_of_day
-from corrosion.records.folder.save_table import save_tables
 from corrosion.records.ship import LampSeen, Ship, System
 
-__all__ = ["monthly_round", "round_sheet"]
-
-_FORM: Final = "monthly round"
+_FORM: Final = Form("monthly round")
 _SEEN: Final = get_args(LampSeen)
 _KILOHM: Final = 1e3
 _DAY_H: Final = 24.0
@@ -41,25 +39,20 @@ def monthly_round(chosen: Chosen, first_line: DeltaGenerator) -> None:
         with st.container(width=200):
             buttons.print_button("Print the sheet")
         return
-    shared = typed.heads(chosen, _FORM)
+    shared = heads(chosen, _FORM)
     found = [_system(one) for one in ship.systems]
     with st.container(border=True):
         st.html(
             "<b>Earth lead of the shore cable</b>"
             '<p class="cap">clamp round it, nothing opened</p>'
         )
-        amps = _earth_lead(_FORM)
+        amps = _earth_lead()
     read = [one for one in found if one.read]
     rows = [round_row(one, {"remark": "round", **_said(shared)}) for one in read]
     rows += earth_lead_rows(amps, shared)
     problems = [text for one in read if (text := round_problem(one, ship.assumptions))]
-    typed.preview(
-        _FORM,
-        {"readings": rows},
-        problems,
-        lambda: save_tables(chosen.folder, {"readings": rows}),
-        done="The round is saved in readings.csv.",
-    )
+    done = "The round is saved in readings.csv."
+    preview(chosen, _FORM, {"readings": rows}, problems, done=done)
     with st.container(width=200):
         buttons.print_button("Print the sheet")
 
@@ -89,23 +82,17 @@ def _system(system: System) -> RoundOfSystem:
     with st.container(border=True, key=f"round-{system.name}"):
         name, monitor = st.columns([2, 1], vertical_alignment="center")
         name.html(f"<b>{escape(system.name)}</b>")
-        shown = entries.number(
-            monitor,
-            f"Insulation monitor of {system.name}, if fitted (kΩ)",
-            entries.key(_FORM, f"{system.name} monitor"),
-            0.0,
-        )
+        what = f"Insulation monitor of {system.name}, if fitted (kΩ)"
+        shown = _FORM.number(monitor, what, f"{system.name} monitor", 0.0)
         lamps: list[str] = []
         if system.lamps is not None:
             columns = st.columns(3)
             lamps = [
-                str(
-                    column.segmented_control(
-                        f"Lamp {name} of {system.name}",
-                        _SEEN,
-                        key=entries.key(_FORM, f"{system.name} {name}"),
-                    )
-                    or ""
+                _FORM.one_of(
+                    column,
+                    f"Lamp {name} of {system.name}",
+                    _SEEN,
+                    f"{system.name} {name}",
                 )
                 for name, column in zip(system.conductors, columns, strict=False)
             ]
@@ -116,15 +103,13 @@ def _system(system: System) -> RoundOfSystem:
     )
 
 
-def _earth_lead(form: str) -> dict[str, float | None]:
+def _earth_lead() -> dict[str, float | None]:
     """Draw the fields of a clamp round the earth lead; return amperes by kind."""
     left, right = st.columns(2)
     towards = "Direct (mA), positive towards the ship"
     found = {
-        "dc": entries.number(left, towards, entries.key(form, "earth dc")),
-        "ac": entries.number(
-            right, "Alternating (mA)", entries.key(form, "earth ac"), 0.0
-        ),
+        "dc": _FORM.number(left, towards, "earth dc"),
+        "ac": _FORM.number(right, "Alternating (mA)", "earth ac", 0.0),
     }
     return {
         kind: None if value is None else value * MILLIAMPERE

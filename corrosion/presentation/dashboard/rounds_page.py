@@ -12,8 +12,6 @@ from corrosion.presentation.dashboard.importing import take_back
 from corrosion.presentation.dashboard.round_part import monthly_round
 from corrosion.presentation.dashboard.survey_part import survey
 
-__all__ = ["render"]
-
 _PARTS: Final = {
     "Monthly round": monthly_round,
     "Shore hook-up": hook_up,

@@ -21,8 +21,6 @@ from corrosion.presentation.demo import bundled_path, demo_folder
 if TYPE_CHECKING:
     from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-__all__ = ["HOSTS", "SETTINGS", "SHIPS", "Guard", "app_file", "ask_nobody", "serve"]
-
 SHIPS = "CORROSION_SHIPS"
 """Environment variable that tells the dashboard where the ships are."""
 

@@ -4,8 +4,6 @@ from collections.abc import Iterable, Sequence
 
 from corrosion.presentation.dashboard.pictures import escape
 
-__all__ = ["box", "line", "paper"]
-
 
 def box(count: int = 1) -> str:
     """Return empty boxes to write into."""

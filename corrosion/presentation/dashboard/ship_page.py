@@ -21,8 +21,6 @@ from corrosion.records.folder.first_ship import KINDS, FirstAnswers, write_first
 from corrosion.records.folder.save_systems import read_systems
 from corrosion.records.folder.save_table import read_table
 
-__all__ = ["render"]
-
 _TABLES: Final = ("zones", "circuits", "works", "anodes", "berths")
 _SYSTEMS: Final = "Systems"
 _NEW: Final = "New ship"

@@ -11,8 +11,6 @@ from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.sentences import LIMITS
 from corrosion.presentation.tables.grounds import assumption_table
 
-__all__ = ["EQUATIONS", "render"]
-
 EQUATIONS: Final = (
     (
         "A fault's current",

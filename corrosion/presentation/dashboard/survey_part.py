@@ -9,19 +9,17 @@ from corrosion.inspection.cautions import SURVEY
 from corrosion.inspection.fault_finding.sheet import circuits_of
 from corrosion.leakage.visibility import least_shown, monitor_alarm
 from corrosion.presentation.answers.surveys import surveys_result
-from corrosion.presentation.dashboard import entries, page_parts, typed
+from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.entries import Form, heads, preview
 from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.figures.insulation import insulation_trends
 from corrosion.presentation.format import ohms
 from corrosion.presentation.sentences import surveys_sentence
 from corrosion.presentation.tables import upkeep
-from corrosion.records.folder.save_table import save_tables
 from corrosion.records.ship import Circuit, Ship
 
-__all__ = ["survey", "survey_problems"]
-
-_FORM: Final = "insulation survey"
+_FORM: Final = Form("insulation survey")
 _MEGOHM: Final = 1e6
 
 
@@ -51,33 +49,28 @@ def survey(chosen: Chosen, first_line: DeltaGenerator) -> None:
 def _fields(chosen: Chosen) -> None:
     ship = chosen.ship
     page_parts.caution(SURVEY)
-    shared = typed.heads(chosen, _FORM)
+    shared = heads(chosen, _FORM)
     first, second = st.columns(2)
     system = first.selectbox(
         "Electrical system",
         [one.name for one in ship.systems],
-        key=entries.key(_FORM, "system"),
+        key=_FORM.key("system"),
     )
     circuits = circuits_of(ship, system)
-    circuit = entries.menu(
-        second,
-        "Circuit, isolated and proved dead",
-        circuits,
-        entries.key(_FORM, f"circuit {system}"),
-        blank="choose",
-    )
+    what, at = "Circuit, isolated and proved dead", f"circuit {system}"
+    circuit = _FORM.menu(second, what, circuits, at, blank="choose")
     one, ten, volts, warm = st.columns(4)
     values = {
-        "one": _number(one, "After 1 minute (MΩ)", "one"),
-        "ten": _number(ten, "After 10 minutes (MΩ)", "ten"),
-        "volts": _number(volts, "Test volts", "volts"),
-        "warm": _number(warm, "Temperature of the branch (°C)", "warm"),
+        "one": _FORM.number(one, "After 1 minute (MΩ)", "one"),
+        "ten": _FORM.number(ten, "After 10 minutes (MΩ)", "ten"),
+        "volts": _FORM.number(volts, "Test volts", "volts"),
+        "warm": _FORM.number(warm, "Temperature of the branch (°C)", "warm"),
     }
     rows = [
         {
             **{name: cell for name, cell in shared.items() if cell.strip()},
             "system": str(system),
-            "circuit": str(circuit or ""),
+            "circuit": circuit,
             "insulation_ohm": f"{value * _MEGOHM:g}",
             "minutes": minutes,
             "test_volts": "" if values["volts"] is None else f"{values['volts']:g}",
@@ -86,20 +79,9 @@ def _fields(chosen: Chosen) -> None:
         for value, minutes in ((values["one"], "1"), (values["ten"], "10"))
         if value is not None
     ]
-    problems = (
-        [] if not rows else survey_problems(ship, circuits.get(str(circuit)), rows)
-    )
-    typed.preview(
-        _FORM,
-        {"readings": rows},
-        problems,
-        lambda: save_tables(chosen.folder, {"readings": rows}),
-        done=f"The test of {circuit} is saved in readings.csv.",
-    )
-
-
-def _number(place: DeltaGenerator, label: str, name: str) -> float | None:
-    return entries.number(place, label, entries.key(_FORM, name))
+    problems = [] if not rows else survey_problems(ship, circuits.get(circuit), rows)
+    done = f"The test of {circuit} is saved in readings.csv."
+    preview(chosen, _FORM, {"readings": rows}, problems, done=done)
 
 
 def survey_problems(

@@ -13,15 +13,6 @@ from corrosion.foundation.errors import Problem, RecordError
 from corrosion.records.folder.atomic_write import SaveError
 from corrosion.records.folder.columns import TABLES
 
-__all__ = [
-    "MOST_BYTES",
-    "MOST_FILES",
-    "Parcel",
-    "packed",
-    "place",
-    "unpacked",
-]
-
 MOST_FILES: Final = 200
 MOST_BYTES: Final = 200_000_000
 """Unpacked, all files together. [byte]"""
@@ -46,18 +37,10 @@ _LONGEST_NAME: Final = 120  # every disk takes it [byte]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Parcel:
-    """What a zip file held: a name for the folder, and its files.
+    """What a zip file held: a name for the folder, and its files."""
 
-    Attributes
-    ----------
-    name : str
-        Of the folder.
-    files : mapping of str to bytes
-        By path within the folder, with ``/``.
-    """
-
-    name: str
-    files: Mapping[str, bytes]
+    name: str  # of the folder
+    files: Mapping[str, bytes]  # by path within the folder, with ``/``
 
 
 def unpacked(data: bytes, file_name: str) -> Parcel:

@@ -20,8 +20,6 @@ from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.figures.zone_history import zone_history_figure
 from corrosion.presentation.format import chance, month, quantity
 
-__all__ = ["render"]
-
 _LEGEND: Final = (
     '<p class="legend cap"><span><i class="key faults"></i>faults that took metal here'
     '</span><span><i class="key couple"></i>on an earthed shore supply</span>'

@@ -6,8 +6,6 @@ from markupsafe import Markup
 
 from corrosion.presentation.format import number
 
-__all__ = ["interval_bar", "margin_bar"]
-
 _WIDTH: Final = 110.0
 _BELOW: Final = -0.35
 _ABOVE: Final = 1.1

@@ -11,8 +11,6 @@ from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.format import percent
 
-__all__ = ["lamps", "phasors", "visibility_curve", "volts_bar"]
-
 _GLASS: Final = ("#3a3f45", "#8a7440", "#d9b24c", "#ffe9a8")
 """A lamp from out to bright; the word beneath says the same."""
 

@@ -17,8 +17,6 @@ from corrosion.presentation.figures.table_columns import (
 )
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = ["gauged_against_predicted"]
-
 _EDGES: Final = {"l": 8, "r": 8, "t": 40, "b": 8}
 
 

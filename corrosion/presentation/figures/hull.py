@@ -8,8 +8,6 @@ from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.format import number
 
-__all__ = ["hull_3d"]
-
 
 def hull_3d(corners: Array, values: Array, *, label: str, unit: str) -> go.Figure:
     """Draw a hull seen from below: rust where a value is positive, blue where negative.

@@ -11,8 +11,6 @@ from corrosion.presentation import format as fmt
 from corrosion.presentation.answers.surveys import by_circuit, line_of
 from corrosion.presentation.figures import theme
 
-__all__ = ["insulation_trends"]
-
 _DRAWN: Final = 5  # circuits of a system: the lowest
 _SYMBOLS: Final = ("circle", "diamond", "square", "triangle-up", "x")
 _OTHER: Final = theme.CAUSES["own metals"], theme.SPARE

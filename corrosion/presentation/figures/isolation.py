@@ -12,8 +12,6 @@ from corrosion.presentation.format import duration, percent
 from corrosion.presentation.hour_ticks import hour_ticks
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = ["duration_curve", "saved_steel_curve", "saved_words"]
-
 
 def saved_steel_curve(limits: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
     """Draw the steel that would be kept had every fault been cleared within a limit.

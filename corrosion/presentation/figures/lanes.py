@@ -4,8 +4,6 @@ import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 
-__all__ = ["lines_of"]
-
 
 def lines_of(begins: Array, ends: Array, *, least: float = 0.0) -> IntArray:
     """Return the line on which each thing lies, from 0.

@@ -17,8 +17,6 @@ from corrosion.presentation.figures.table_columns import (
 )
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = ["loss_by_year", "loss_by_zone"]
-
 _SHARES: Final[Mapping[str, tuple[str, str]]] = {
     "stray": ("stray_kg", ""),
     "shore couple": ("couple_kg", "/"),

@@ -14,36 +14,21 @@ from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.table_columns import column
 from corrosion.presentation.units import UnitSystem
 
-__all__ = ["LEAVING", "QUANTITIES", "Quantity", "quantity_of"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Quantity:
     """One column of the zones table as people read it.
 
-    Attributes
-    ----------
-    column : str
-        Column of the zones table.
-    label : str
-        Words for menus and colour bars.
-    unit : str
-        Unit in which it is shown.
-    factor : float
-        From the column's unit to the one shown. [-]
-    least_high : float
-        The scale reaches at least this value, in the column's unit, so that a
-        sound ship does not look alarming. [-]
-    low_is_worse : bool
-        Whether the dark end of the scale stands for small values.
-    signed : bool
-        Whether values stand on both sides of nothing, which is the scale's middle.
+    ``least_high``: the scale reaches at least this value, in the column's unit, so that
+    a sound ship does not look alarming [-]. ``low_is_worse``: whether the dark end of
+    the scale stands for small values. ``signed``: whether values stand on both sides of
+    nothing, which is the scale's middle.
     """
 
-    column: str
-    label: str
-    unit: str
-    factor: float = 1.0
+    column: str  # column of the zones table
+    label: str  # words for menus and colour bars
+    unit: str  # unit in which it is shown
+    factor: float = 1.0  # from the column's unit to the one shown [-]
     least_high: float = 0.0
     low_is_worse: bool = False
     signed: bool = False

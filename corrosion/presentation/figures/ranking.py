@@ -17,8 +17,6 @@ from corrosion.presentation.figures.table_columns import (
 )
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = ["ranking_bars", "ranking_words"]
-
 _ROW: Final = 30
 _EDGES: Final = 96
 _TICKS: Final[Mapping[str, tuple[str, str, int]]] = {

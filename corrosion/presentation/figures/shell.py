@@ -20,8 +20,6 @@ from corrosion.presentation.figures.table_columns import in_units, rows_of
 from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.ship import Form
 
-__all__ = ["shell_expansion"]
-
 _LABELS: Final = 80.0
 _PIXELS: Final = 13.0
 _FIRST: Final = 5

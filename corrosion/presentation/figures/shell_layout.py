@@ -19,8 +19,6 @@ from corrosion.presentation.figures.lanes import lines_of
 from corrosion.presentation.figures.table_columns import rows_of
 from corrosion.records.ship import Form
 
-__all__ = ["Lane", "Patch", "ShellLayout", "girth", "lay_out_shell"]
-
 _INSIDE: Final = frozenset({"bilge", "tank", "dry"})
 _STATIONS: Final = 48
 _PARTS: Final = 24
@@ -33,21 +31,15 @@ _SHORTEST: Final = 1.0 / 14.0
 class Patch:
     """Where one zone is drawn.
 
-    Attributes
-    ----------
-    x, y : ndarray, shape (n,)
-        Corners in order: frames, and girth from the keel, port positive. [m]
-    centre : tuple of float
-        Where its marker and its words stand, same axes.
-    width, height : float
-        Room for words about the centre: in frames, and in girth. [m]
-    beneath : bool
-        Whether it lies in a row beneath the shell, with room for words beside it.
+    ``x``, ``y``, shape (n,): corners in order: frames, and girth from the keel, port
+    positive [m]. ``width``, ``height``: room for words about the centre: in frames, and
+    in girth [m]. ``beneath``: whether it lies in a row beneath the shell, with room for
+    words beside it.
     """
 
     x: Array
     y: Array
-    centre: tuple[float, float]
+    centre: tuple[float, float]  # where its marker and its words stand, same axes
     width: float
     height: float
     beneath: bool = False
@@ -65,24 +57,15 @@ class Lane:
 class ShellLayout:
     """The whole drawing: patches, waterlines and lanes.
 
-    Attributes
-    ----------
-    patches : tuple of Patch
-        One a zone, in the order of the table.
-    frames : ndarray, shape (m,)
-        Frames along the waterlines.
-    waterline : ndarray, shape (m,)
-        Girth from the keel to the waterline; starboard is its negative. [m]
-    lanes : tuple of Lane
-        What the parts of the drawing are called.
-    left, right, bottom, top : float
-        Ends of the drawing, in frames and metres of girth.
+    ``waterline``, shape (m,): girth from the keel to the waterline; starboard is its
+    negative [m]. ``left``, ``right``, ``bottom``, ``top``: ends of the drawing, in
+    frames and metres of girth.
     """
 
-    patches: tuple[Patch, ...]
-    frames: Array
+    patches: tuple[Patch, ...]  # one a zone, in the order of the table
+    frames: Array  # frames along the waterlines
     waterline: Array
-    lanes: tuple[Lane, ...]
+    lanes: tuple[Lane, ...]  # what the parts of the drawing are called
     left: float
     right: float
     bottom: float

@@ -9,8 +9,6 @@ from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.quantities import Quantity
 from corrosion.presentation.figures.shell_layout import Patch
 
-__all__ = ["shell_words", "words_of", "zone_colours"]
-
 _LETTER: Final = 6.6
 _LINE: Final = 14.0
 _UNKNOWN: Final = "#c3c9cf"

@@ -10,8 +10,6 @@ import pandas as pd
 from corrosion.foundation.types import Array
 from corrosion.presentation.units import UnitSystem
 
-__all__ = ["column", "in_units", "places", "rows_of"]
-
 
 def column(table: pd.DataFrame, name: str) -> Array:
     """Return a column as numbers in its own unit; not known is NaN."""

@@ -14,32 +14,6 @@ from corrosion.foundation.errors import LookupFailed
 from corrosion.foundation.types import Array
 from corrosion.presentation.format import THOUSANDS
 
-__all__ = [
-    "ACCENT",
-    "CAUSES",
-    "DIVERGING",
-    "GROUND",
-    "INK",
-    "LINE",
-    "MARK",
-    "MUTED",
-    "NARROW",
-    "SEQUENTIAL",
-    "SPARE",
-    "STANDING",
-    "WIDE",
-    "Mode",
-    "apply",
-    "at_share",
-    "colorscale",
-    "contrast",
-    "describe",
-    "ink_on",
-    "new_figure",
-    "normalise",
-    "translucent",
-]
-
 Mode = Literal["light", "dark"]
 
 SEQUENTIAL: Final = (

@@ -14,8 +14,6 @@ from corrosion.presentation.figures.timeline_layout import (
     schedule_words,
 )
 
-__all__ = ["SUPPLY_COLOURS", "fault_timeline"]
-
 SUPPLY_COLOURS: Final[Mapping[str, str]] = {
     "own": "#dfe3e7",
     "shore isolated": "#a3c5d8",

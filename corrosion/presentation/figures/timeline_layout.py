@@ -11,8 +11,6 @@ from corrosion.presentation import format as fmt
 from corrosion.presentation.figures.lanes import lines_of
 from corrosion.presentation.figures.table_columns import rows_of
 
-__all__ = ["Bar", "Berthing", "Schedule", "schedule", "schedule_words"]
-
 Moments = npt.NDArray[np.datetime64]
 
 
@@ -20,25 +18,18 @@ Moments = npt.NDArray[np.datetime64]
 class Bar:
     """One fault: it may have stood from ``start``, stood from ``found`` to ``end``.
 
-    Attributes
-    ----------
-    row : float
-        Its height on paper, rows counted downwards.
-    start, found, end : datetime64
-        Beginning by the estimate, when found, when cleared (or the present).
-    fault, current, text : str
-        Id, kind of current, and what hovering tells.
-    standing : bool
-        Whether it still stands.
+    ``start``, ``found``, ``end``: beginning by the estimate, when found, when cleared
+    (or the present). ``fault``, ``current``, ``text``: id, kind of current, and what
+    hovering tells.
     """
 
-    row: float
+    row: float  # its height on paper, rows counted downwards
     start: np.datetime64
     found: np.datetime64
     end: np.datetime64
     fault: str
     current: str
-    standing: bool
+    standing: bool  # whether it still stands
     text: str
 
 
@@ -57,24 +48,15 @@ class Berthing:
 class Schedule:
     """Everything that is drawn, arranged.
 
-    Attributes
-    ----------
-    bars : tuple of Bar
-        Faults, system by system, those that stood together on separate rows.
-    systems : tuple of (str, float)
-        Names of the systems and the middle of their rows.
-    berths : tuple of Berthing
-        Berths, drawn in one band at ``rows + 0.5``.
-    rows : float
-        Rows that the faults take.
-    start, end : datetime64
-        Ends of the time axis.
+    ``bars``: faults, system by system, those that stood together on separate rows.
+    ``systems``: names of the systems and the middle of their rows. ``start``, ``end``:
+    ends of the time axis.
     """
 
     bars: tuple[Bar, ...]
     systems: tuple[tuple[str, float], ...]
-    berths: tuple[Berthing, ...]
-    rows: float
+    berths: tuple[Berthing, ...]  # berths, drawn in one band at ``rows + 0.5``
+    rows: float  # rows that the faults take
     start: np.datetime64
     end: np.datetime64
 

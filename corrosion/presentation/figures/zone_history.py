@@ -10,8 +10,6 @@ from corrosion.presentation.figures.zone_lanes import LANES, Palette, add_lanes
 from corrosion.presentation.format import number
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = ["zone_history_figure"]
-
 _AHEAD: Final = 20.0  # years shown beyond the date of the estimate
 _MARKS: Final = {"mean": "diamond", "least": "triangle-down-open"}
 _P90: Final = 1.2816  # standard deviations from the median to p90

@@ -8,8 +8,6 @@ import plotly.graph_objects as go
 
 from corrosion.presentation.answers.zone_history import Stay, ZoneHistory
 
-__all__ = ["LANES", "Palette", "add_lanes"]
-
 Palette = Mapping[str, str]
 """Colours by name, of the theme that is shown."""
 

@@ -35,8 +35,6 @@ from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.ship import Access, ShipLies
 
-__all__ = ["LIMITS_H", "Contents", "gather"]
-
 LIMITS_H: Final = (1.0, 4.0, 12.0, 24.0, 72.0, 168.0, 672.0)
 """Limits from found to cleared of the report's what-ifs. [h]"""
 
@@ -45,36 +43,20 @@ LIMITS_H: Final = (1.0, 4.0, 12.0, 24.0, 72.0, 168.0, 672.0)
 class Contents:
     """What a report says.
 
-    Attributes
-    ----------
-    result : Estimate
-        The estimate.
-    digest : str or None
-        Digest of the folder; None: the ship was not read from a folder.
-    hours : float
-        Hours at hand for gauging. [h]
-    plan : dict or None
-        As ``corrosion plan`` gives it; None: nothing can be gauged.
-    no_plan : str
-        Why there is no plan; empty where there is one.
-    isolation : dict
-        As ``corrosion isolate`` gives it, for :data:`LIMITS_H`.
-    measures : list of dict
-        What the shore measures would have kept.
-    hunts : tuple of dict
-        As ``corrosion hunt`` gives it, a system with circuits each; empty where
-        nobody told how she lies.
-    gaugings, taught, berths : DataFrame
-        From :mod:`corrosion.presentation.answers.history`.
+    ``digest``: digest of the folder; None: the ship was not read from a folder.
+    ``plan``: as ``corrosion plan`` gives it; None: nothing can be gauged. ``hunts``: as
+    ``corrosion hunt`` gives it, a system with circuits each; empty where nobody told
+    how she lies. The tables are those of
+    :mod:`corrosion.presentation.answers.history`.
     """
 
     result: Estimate
     digest: str | None
-    hours: float
+    hours: float  # hours at hand for gauging [h]
     plan: dict[str, Any] | None
-    no_plan: str
-    isolation: dict[str, Any]
-    measures: list[dict[str, Any]]
+    no_plan: str  # why there is no plan; empty where there is one
+    isolation: dict[str, Any]  # as ``corrosion isolate`` gives it, for :data:`LIMITS_H`
+    measures: list[dict[str, Any]]  # what the shore measures would have kept
     hunts: tuple[dict[str, Any], ...]
     gaugings: pd.DataFrame
     calibrated_thickness: pd.DataFrame

@@ -24,8 +24,6 @@ from corrosion.presentation.report.svg_canvas import Canvas, even_ticks
 from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.ship import Form
 
-__all__ = ["ranking_svg", "shell_svg", "timeline_svg"]
-
 _WIDTH: Final = 1000
 _FIRST: Final = 5
 _INTERVALS: Final = (

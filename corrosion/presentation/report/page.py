@@ -42,8 +42,6 @@ from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.ship import Ship
 from corrosion.results import Estimate
 
-__all__ = ["report_html"]
-
 _DRAWN = 12
 _ZONES_SHOWN = 14
 _DOUBTS_SHOWN = 4

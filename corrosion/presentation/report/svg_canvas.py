@@ -14,8 +14,6 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.presentation.figures import theme
 
-__all__ = ["Canvas", "even_ticks"]
-
 _INK: Final = theme.INK["light"]
 _MUTED: Final = theme.MUTED["light"]
 _STEPS: Final = (1.0, 2.0, 2.5, 5.0, 10.0)
@@ -48,16 +46,9 @@ def even_ticks(low: float, high: float, count: int = 6) -> list[float]:
 class Canvas:
     """One drawing in the making.
 
-    Attributes
-    ----------
-    width, height : int
-        Size of the paper. [px]
-    left, right, top, bottom : int
-        Margins about the plot. [px]
-    x, y : tuple of float
-        Values at the left and right, and at the bottom and top, of the plot.
-    parts : list of str
-        What has been drawn so far.
+    ``width``, ``height``: size of the paper [px]. ``left``, ``right``, ``top``,
+    ``bottom``: margins about the plot [px]. ``x``, ``y``: values at the left and right,
+    and at the bottom and top, of the plot.
     """
 
     width: int
@@ -68,7 +59,7 @@ class Canvas:
     bottom: int
     x: tuple[float, float]
     y: tuple[float, float]
-    parts: list[str] = field(default_factory=list)
+    parts: list[str] = field(default_factory=list)  # what has been drawn so far
 
     @property
     def scale(self) -> tuple[float, float]:

@@ -14,8 +14,6 @@ from corrosion.presentation.hour_ticks import hour_ticks
 from corrosion.presentation.report.svg_canvas import Canvas, even_ticks
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = ["saved_steel_svg"]
-
 _START: Final = ' text-anchor="start"'
 _THICK: Final = ' stroke-width="2.5"'
 _DASHED: Final = ' stroke-width="1.5" stroke-dasharray="5 4"'

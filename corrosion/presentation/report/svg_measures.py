@@ -9,8 +9,6 @@ from corrosion.presentation.format import quantiles
 from corrosion.presentation.report.svg_canvas import Canvas, even_ticks
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = ["measures_svg", "scale_top"]
-
 _ROW: Final = 46  # height of one measure [px]
 _START: Final = ' text-anchor="start"'
 

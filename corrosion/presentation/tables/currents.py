@@ -18,8 +18,6 @@ from corrosion.presentation.tables.table import (
     text,
 )
 
-__all__ = ["anodes", "berths", "hull_zones", "leaving", "log_charge"]
-
 
 def hull_zones(answer: Mapping[str, Any]) -> Table:
     """Return each zone's area, and how much of it is bare."""
@@ -81,7 +79,7 @@ def leaving(gone: Leaving) -> Table:
             ),
         ),
         rows=rows(some.sort_values("leaving_ma", ascending=False)),
-        full=gone.table,
+        full=lambda: gone.table,
     )
 
 

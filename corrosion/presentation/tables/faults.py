@@ -3,9 +3,6 @@
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
-import numpy as np
-
-from corrosion.foundation.json_values import rows
 from corrosion.presentation import format as fmt
 from corrosion.presentation.tables.table import (
     NUMBER,
@@ -23,17 +20,13 @@ from corrosion.presentation.tables.table import (
 from corrosion.records.ship import Fault
 from corrosion.results import Estimate
 
-__all__ = ["leading", "leaking", "logged", "systems"]
-
 _SHOWN: Final = 10
 _TOUCH: Final = ("touch_ma_healthy", "touch_ma_as_she_stands")
 
 
 def leading(result: Estimate) -> Table:
     """Return the faults that took most, and all that stand; the file has every one."""
-    faults = result.faults.sort_values("kg_mean", ascending=False, kind="stable")
-    first = np.arange(len(faults)) < _SHOWN
-    shown = faults[first | faults["standing"].to_numpy(dtype=np.bool_)]
+    faults = sorted(result.fault_table.rows, key=lambda fault: -fault["kg_mean"])
     return Table(
         name="faults",
         caption=(
@@ -59,8 +52,12 @@ def leading(result: Estimate) -> Table:
             interval("Ceiling", "ceiling_kg", "kg"),
             made("Circuit", _circuit, on=PAGE | TERMINAL),
         ),
-        rows=rows(shown),
-        full=faults,
+        rows=[
+            fault for k, fault in enumerate(faults) if k < _SHOWN or fault["standing"]
+        ],
+        full=lambda: result.faults.sort_values(
+            "kg_mean", ascending=False, kind="stable"
+        ),
     )
 
 

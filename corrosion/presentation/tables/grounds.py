@@ -1,10 +1,9 @@
 """Tables of what the numbers rest on: assumptions, sources, doubts."""
 
+import csv
 from collections.abc import Iterator, Sequence
 from importlib.resources import files
 from typing import Final
-
-import pandas as pd
 
 from corrosion.foundation.assumptions import (
     Assumption,
@@ -23,8 +22,6 @@ from corrosion.presentation.tables.table import (
 )
 from corrosion.records.ship import Ship
 from corrosion.wastage.metals import metal
-
-__all__ = ["assumption_table", "doubts", "sources"]
 
 _LONG: Final = 1e9
 _CITED: Final = ("published", "from memory")
@@ -110,9 +107,9 @@ def _used(ship: Ship) -> Iterator[tuple[str, str]]:
             yield one.source, one.name
     for name in dict.fromkeys(zone.metal for zone in ship.zones):
         yield metal(name).source, f"metal {name}"
-    natural = pd.read_csv(str(files("corrosion.wastage") / "natural.csv"))
-    for curve, source in zip(natural["curve"], natural["source"], strict=True):
-        yield source, f"natural loss, {curve}"
+    natural = (files("corrosion.wastage") / "natural.csv").read_text("utf-8")
+    for row in csv.DictReader(natural.splitlines()):
+        yield row["source"], f"natural loss, {row['curve']}"
 
 
 def doubts(words: Sequence[str]) -> Table:

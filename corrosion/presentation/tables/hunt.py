@@ -19,8 +19,6 @@ from corrosion.presentation.tables.table import (
     text,
 )
 
-__all__ = ["Block", "blocks", "permission"]
-
 _HEADS: Final = {
     "look": "Look: nothing is opened",
     "clamp": "Clamp along the feeders: nothing is opened",
@@ -33,20 +31,13 @@ _HEADS: Final = {
 class Block:
     """The steps of one kind.
 
-    Attributes
-    ----------
-    act : {'look', 'clamp', 'open', 'test'}
-        What is done.
-    head, caution : str
-        What it is, and what can hurt: it is read first.
-    table : Table
-        A row a step, numbered through the whole hunt.
+    ``head``, ``caution``: what it is, and what can hurt: it is read first.
     """
 
-    act: str
+    act: str  # what is done
     head: str
     caution: str
-    table: Table
+    table: Table  # a row a step, numbered through the whole hunt
 
 
 def permission(who: str) -> str:

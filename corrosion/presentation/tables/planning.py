@@ -1,9 +1,7 @@
 """Tables of gauging: the plan, its days, gaugings against the estimate."""
 
-from collections.abc import Mapping
-from typing import Any
-
-import pandas as pd
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
 from corrosion.foundation.json_values import rows
 from corrosion.presentation import format as fmt
@@ -20,7 +18,8 @@ from corrosion.presentation.tables.table import (
     text,
 )
 
-__all__ = ["calibrated_thickness", "days", "gaugings", "plan"]
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 def plan(found: Mapping[str, Any] | None) -> Table:
@@ -58,11 +57,17 @@ def days(found: Mapping[str, Any] | None) -> Table:
             made("Time (h)", lambda row: f"{row['hours']:g}", NUMBER),
         ),
         rows=each,
-        full=pd.DataFrame([{**row, "zones": ", ".join(row["zones"])} for row in each]),
+        full=lambda: _with_zones(each),
     )
 
 
-def gaugings(table: pd.DataFrame) -> Table:
+def _with_zones(each: Sequence[Row]) -> "pd.DataFrame":
+    import pandas as pd  # noqa: PLC0415 - slow, and nothing printed needs it
+
+    return pd.DataFrame([{**row, "zones": ", ".join(row["zones"])} for row in each])
+
+
+def gaugings(table: "pd.DataFrame") -> Table:
     """Return every gauging beside what the records alone had predicted."""
     return Table(
         name="gaugings",
@@ -83,7 +88,7 @@ def gaugings(table: pd.DataFrame) -> Table:
             number("Campaign reads too thick by (mm)", "bias_mm", digits=2),
         ),
         rows=rows(table),
-        full=table,
+        full=lambda: table,
     )
 
 
@@ -92,7 +97,7 @@ def _gauged(row: Row, factor: float) -> str:
     return f"{fmt.number(measured)} ± {fmt.number(sd, 2)}"
 
 
-def calibrated_thickness(table: pd.DataFrame) -> Table:
+def calibrated_thickness(table: "pd.DataFrame") -> Table:
     """Return each gauged zone's thickness before and after the gaugings."""
     return Table(
         name="gaugings-effect",
@@ -103,5 +108,5 @@ def calibrated_thickness(table: pd.DataFrame) -> Table:
             interval("With the gaugings", "after_mm", "mm"),
         ),
         rows=rows(table),
-        full=table,
+        full=lambda: table,
     )

@@ -10,14 +10,6 @@ from corrosion.presentation.tables.table import Table
 if TYPE_CHECKING:
     from corrosion.results import Estimate
 
-__all__ = [
-    "estimate_tables",
-    "hull_tables",
-    "isolation_tables",
-    "leakage_tables",
-    "plan_tables",
-]
-
 
 def estimate_tables(result: "Estimate") -> list[Table]:
     """Return the tables of an estimate."""

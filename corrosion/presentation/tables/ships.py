@@ -15,8 +15,6 @@ from corrosion.presentation.tables.table import (
     text,
 )
 
-__all__ = ["ships"]
-
 
 def ships(rows: Sequence[Row]) -> Table:
     """Return the ships of a fleet."""

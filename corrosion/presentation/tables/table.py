@@ -4,37 +4,15 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Flag, auto
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
-import pandas as pd
 from markupsafe import Markup
 
 from corrosion.presentation import format as fmt
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = [
-    "ALL",
-    "NUMBER",
-    "PAGE",
-    "REPORT",
-    "TERMINAL",
-    "TEXT",
-    "WORD",
-    "Cell",
-    "Column",
-    "Row",
-    "Surface",
-    "Table",
-    "chance",
-    "expected",
-    "file_stem",
-    "interval",
-    "made",
-    "number",
-    "percent",
-    "scaled",
-    "text",
-]
+if TYPE_CHECKING:
+    import pandas as pd
 
 TEXT: Final = ""
 """Kind of a column: words, broken where the column is narrow."""
@@ -65,55 +43,30 @@ Row = Mapping[str, Any]
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One cell as people read it.
+    """One cell as people read it."""
 
-    Attributes
-    ----------
-    text : str
-        What stands in it.
-    small : tuple of str
-        What stands beneath, smaller, a line each.
-    drawing : Markup or None
-        A drawing above the text.
-    marked : bool
-        Whether it calls for attention; the text says why, too.
-    """
-
-    text: str
-    small: tuple[str, ...] = ()
-    drawing: Markup | None = None
-    marked: bool = False
+    text: str  # what stands in it
+    small: tuple[str, ...] = ()  # what stands beneath, smaller, a line each
+    drawing: Markup | None = None  # a drawing above the text
+    marked: bool = False  # whether it calls for attention; the text says why, too
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
     """One column of a table.
 
-    Attributes
-    ----------
-    head : str
-        Its heading, without unit.
-    cell : callable
-        Makes the text of a row; given the factor to the unit that is read.
-    kind : str
-        :data:`TEXT`, :data:`WORD` or :data:`NUMBER`.
-    unit : str
-        Metric unit of its numbers, said in the heading; empty where cells say it.
-    on : Surface
-        Where it is shown.
-    beneath : callable or None
-        Makes the small lines beneath the text, on paper; given the factor, too.
-    drawing : callable or None
-        Makes a drawing above the text, on paper.
-    marked : callable or None
-        Tells whether a row's cell calls for attention.
+    ``cell``: makes the text of a row; given the factor to the unit that is read.
+    ``unit``: metric unit of its numbers, said in the heading; empty where cells say it.
+    ``beneath``: makes the small lines beneath the text, on paper; given the factor,
+    too. ``drawing``: makes a drawing above the text, on paper. ``marked``: tells
+    whether a row's cell calls for attention.
     """
 
-    head: str
+    head: str  # its heading, without unit
     cell: Callable[[Row, float], str]
-    kind: str = TEXT
+    kind: str = TEXT  # :data:`TEXT`, :data:`WORD` or :data:`NUMBER`
     unit: str = ""
-    on: Surface = ALL
+    on: Surface = ALL  # where it is shown
     beneath: Callable[[Row, float], tuple[str, ...]] | None = None
     drawing: Callable[[Row], Markup | None] | None = None
     marked: Callable[[Row], bool] | None = None
@@ -142,25 +95,14 @@ class Column:
 class Table:
     """One table.
 
-    Attributes
-    ----------
-    name : str
-        Plain name of its CSV file, without ending.
-    caption : str
-        What it shows.
-    columns : tuple of Column
-        Its columns, the most important first.
-    rows : sequence of Row
-        Its rows as numbers and text.
-    full : DataFrame or None
-        What its CSV holds; None: the rows, every key a column.
+    ``full``: makes what its CSV holds; None: the rows, every key a column.
     """
 
-    name: str
-    caption: str
-    columns: tuple[Column, ...]
-    rows: Sequence[Row]
-    full: pd.DataFrame | None = None
+    name: str  # plain name of its CSV file, without ending
+    caption: str  # what it shows
+    columns: tuple[Column, ...]  # its columns, the most important first
+    rows: Sequence[Row]  # its rows as numbers and text
+    full: Callable[[], "pd.DataFrame"] | None = None
 
     def on(self, surface: Surface) -> tuple[Column, ...]:
         """Return the columns that a surface shows."""
@@ -175,16 +117,20 @@ class Table:
 
     def frame(
         self, surface: Surface = PAGE, units: UnitSystem = METRIC
-    ) -> pd.DataFrame:
+    ) -> "pd.DataFrame":
         """Return the table as people read it, text in every cell."""
+        import pandas as pd  # noqa: PLC0415 - slow, and nothing printed needs it
+
         heads = [column.title(units) for column in self.on(surface)]
         rows = [[cell.text for cell in row] for row in self.cells(surface, units)]
         return pd.DataFrame(rows, columns=heads)
 
-    def spreadsheet(self) -> pd.DataFrame:
+    def spreadsheet(self) -> "pd.DataFrame":
         """Return what its CSV holds: every column, as numbers and text."""
         if self.full is not None:
-            return self.full
+            return self.full()
+        import pandas as pd  # noqa: PLC0415 - slow, and nothing printed needs it
+
         return pd.json_normalize([dict(row) for row in self.rows], sep="_")
 
     def named_by(self, surface: Surface) -> int:

@@ -18,8 +18,6 @@ from corrosion.presentation.tables.table import (
     text,
 )
 
-__all__ = ["docking", "survey_trends", "surveys"]
-
 
 def surveys(rows: Sequence[Row]) -> Table:
     """Return every insulation test of a sound branch."""

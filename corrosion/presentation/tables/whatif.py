@@ -1,9 +1,7 @@
 """Tables of what-ifs: faults cleared sooner, other measures, how long faults stand."""
 
 from collections.abc import Sequence
-from typing import Any, Final
-
-import pandas as pd
+from typing import TYPE_CHECKING, Any, Final
 
 from corrosion.presentation import format as fmt
 from corrosion.presentation.tables.table import (
@@ -22,7 +20,8 @@ from corrosion.presentation.tables.table import (
     text,
 )
 
-__all__ = ["durations", "limits", "measures"]
+if TYPE_CHECKING:
+    import pandas as pd
 
 _AFTER_H: Final = (1.0, 4.0, 12.0, 24.0, 72.0, 168.0, 672.0, 8766.0)
 _KEPT: Final = (
@@ -104,10 +103,15 @@ def durations(curve: Sequence[Sequence[Any]]) -> Table:
             made("95 % interval", _band, NUMBER),
         ),
         rows=rows,
-        full=pd.DataFrame(
-            list(curve), columns=["hours", "share_standing", "low", "high"]
-        ),
+        full=lambda: _whole(curve),
     )
+
+
+def _whole(curve: Sequence[Sequence[Any]]) -> "pd.DataFrame":
+    import pandas as pd  # noqa: PLC0415 - slow, and nothing printed needs it
+
+    heads = ["hours", "share_standing", "low", "high"]
+    return pd.DataFrame(list(curve), columns=heads)
 
 
 def _band(row: Row) -> str:

@@ -4,7 +4,6 @@ from typing import Final
 
 from markupsafe import Markup
 
-from corrosion.foundation.json_values import rows
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures.cell_bars import interval_bar, margin_bar
 from corrosion.presentation.tables.table import (
@@ -25,8 +24,6 @@ from corrosion.presentation.tables.table import (
 )
 from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.results import Estimate
-
-__all__ = ["ranking", "totals", "zone_facts"]
 
 _TOTALS: Final = {
     "stray_kg": ("Steel that stray currents took", "kg"),
@@ -76,14 +73,14 @@ def _total(row: Row, units: UnitSystem) -> str:
 
 def ranking(result: Estimate) -> Table:
     """Return the zones the most urgent first, with intervals drawn in the cells."""
-    zones = rows(result.zones)
+    zones = result.zone_table.rows
     top = max((zone["stray_kg_p90"] for zone in zones), default=0.0)
     return Table(
         name="ranking",
         caption="Zones, the most urgent first: medians, p10 to p90",
         columns=_ranked(top),
         rows=zones,
-        full=result.zones,
+        full=lambda: result.zones,
     )
 
 

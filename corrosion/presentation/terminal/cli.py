@@ -56,8 +56,6 @@ if TYPE_CHECKING:
     from corrosion.presentation.tables.table import Table
 from corrosion.records.kinds import ShipLies
 
-__all__ = ["cli", "main"]
-
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="corrosion")

@@ -21,8 +21,6 @@ from corrosion.presentation.terminal.output import (
 )
 from corrosion.records.kinds import ShipLies
 
-__all__ = ["docking", "hunt", "isolate", "plan"]
-
 
 @click.command()
 @ship_argument

@@ -28,9 +28,6 @@ if TYPE_CHECKING:
     from corrosion.records.kinds import RecorderWrites
     from corrosion.records.ship import Ship
 
-__all__ = ["charge", "check", "columns", "import_", "new", "schema", "surveys", "undo"]
-
-
 _DOC_WIDTH: Final = 88
 _ALWAYS: Final = ("zone", "system", "fault", "berth", "gauging", "circuit")
 

@@ -3,8 +3,6 @@
 from collections.abc import Mapping
 from typing import Final
 
-__all__ = ["EXAMPLES", "epilog"]
-
 EXAMPLES: Final[Mapping[str, tuple[str, str]]] = {
     "charge": (
         "charge monitor/2025.csv",

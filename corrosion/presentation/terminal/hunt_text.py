@@ -13,8 +13,6 @@ from corrosion.presentation.terminal.lines import (
     paragraph,
 )
 
-__all__ = ["hunt_text"]
-
 
 def hunt_text(result: Mapping[str, Any], width: int) -> str:
     """Return the hunt sheet: what is open on top, each act under its caution."""

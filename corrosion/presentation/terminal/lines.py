@@ -11,8 +11,6 @@ from corrosion.presentation.format import THOUSANDS
 from corrosion.presentation.tables.table import NUMBER, TERMINAL, Column, Table
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = ["caution", "dangers", "grid", "listed", "paragraph", "printable"]
-
 _LONGEST = 96  # letters in a line of words: longer ones are hard to follow
 _MEASURED = re.compile(
     r"(\d) (%|[kM]?Ω|m?A|k?V|kg|lb|mm|mil|in|m[²³]?|ft[²³]?|h|min|Ah|°C|MB)(?![\w])"

@@ -25,20 +25,6 @@ if TYPE_CHECKING:
     from corrosion.records.ship import Ship
     from corrosion.results import Estimate
 
-__all__ = [
-    "PLOT",
-    "Options",
-    "estimation_options",
-    "load_ship",
-    "record_doubts",
-    "refuse_doubts",
-    "run_estimate",
-    "ship_argument",
-    "split_list",
-    "strict",
-    "strict_option",
-]
-
 
 def _day(
     _context: click.Context, _option: click.Parameter, text: str | None

@@ -24,22 +24,6 @@ from corrosion.foundation.errors import (
 if TYPE_CHECKING:
     from corrosion.presentation.tables.table import Table
 
-__all__ = [
-    "BAD_RECORDS",
-    "BAD_USE",
-    "INTERRUPTED",
-    "DoubtsRefused",
-    "Output",
-    "doubts_told",
-    "error_message",
-    "output_options",
-    "progress",
-    "say",
-    "terminal_width",
-    "write_plot",
-    "write_result",
-]
-
 BAD_RECORDS: Final = 1
 """Exit code: the records have problems."""
 

@@ -48,17 +48,6 @@ from corrosion.presentation.units import METRIC, UnitSystem
 if TYPE_CHECKING:
     from corrosion.results import Estimate
 
-__all__ = [
-    "charge_text",
-    "estimate_text",
-    "fleet_text",
-    "hull_text",
-    "isolation_text",
-    "leakage_text",
-    "metal_text",
-    "plan_text",
-]
-
 _MEASURES_SHOWN = 3
 
 
@@ -69,7 +58,7 @@ def estimate_text(result: "Estimate", width: int, units: UnitSystem = METRIC) ->
         f"({whole(result.samples)} samples, seed {result.seed}; medians, p10 to p90 in "
         "brackets)"
     )
-    first = result.zones["zone"].iloc[0]
+    first = result.zone_table.rows[0]["zone"]
     best = result.to_json()["measure_next"][:_MEASURES_SHOWN]
     hurting = dict.fromkeys(row["caution"] for row in best if row["caution"])
     thin = [zone for zone, texts in gauging_cautions(result).items() if THIN in texts]

@@ -15,8 +15,6 @@ from corrosion.presentation.terminal.lines import (
 )
 from corrosion.presentation.units import METRIC, UnitSystem
 
-__all__ = ["docking_text", "surveys_text"]
-
 
 def docking_text(
     result: Mapping[str, Any], width: int, units: UnitSystem = METRIC

@@ -33,23 +33,13 @@ _NO_LIMIT: Final = 1e9
 class Unit:
     """Mark a column as a number.
 
-    Attributes
-    ----------
-    unit : str
-        Unit as printed in messages; empty for a pure number.
-    slip : str
-        What a number out of range most often is, and what to do.
-    factor : float
-        SI value of one unit.
-    suffix : str
-        End of the column's name that tells the unit, dropped from the SI name.
-    si : str
-        Name of the record's field, where it is not the column's without its suffix.
+    ``suffix``: end of the column's name that tells the unit, dropped from the SI name.
+    ``si``: name of the record's field, where it is not the column's without its suffix.
     """
 
-    unit: str = ""
-    slip: str = ""
-    factor: float = 1.0
+    unit: str = ""  # unit as printed in messages; empty for a pure number
+    slip: str = ""  # what a number out of range most often is, and what to do
+    factor: float = 1.0  # SI value of one unit
     suffix: str = ""
     si: str = ""
 

@@ -38,21 +38,11 @@ _PLACES: Final = 6  # lines named in one doubt
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
-    """One column of a file.
+    """One column of a file."""
 
-    Attributes
-    ----------
-    name : str
-        As in the design.
-    lines : sequence of int
-        Line of each cell.
-    cells : sequence of str
-        Without blanks around them; empty where blank.
-    """
-
-    name: str
-    lines: Sequence[int]
-    cells: Sequence[str]
+    name: str  # as in the design
+    lines: Sequence[int]  # line of each cell
+    cells: Sequence[str]  # without blanks around them; empty where blank
 
 
 class _Reader:

@@ -79,28 +79,14 @@ _REQUIRED: Final = "must be written"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ColumnDoc:
-    """One column or key.
-
-    Attributes
-    ----------
-    table, column : str
-        Which.
-    form : str
-        What may stand there: unit and range, allowed words, a date.
-    meaning : str
-        What it says.
-    blank : str
-        What it says where nothing is written.
-    example : str
-        One cell.
-    """
+    """One column or key."""
 
     table: str
     column: str
-    form: str
-    meaning: str
-    blank: str
-    example: str
+    form: str  # what may stand there: unit and range, allowed words, a date
+    meaning: str  # what it says
+    blank: str  # what it says where nothing is written
+    example: str  # one cell
 
     @property
     def required(self) -> bool:

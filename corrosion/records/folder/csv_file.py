@@ -46,31 +46,17 @@ _SIGNATURES: Final[Mapping[bytes, str]] = {
 class Sheet:
     """A csv file, cells as text.
 
-    Attributes
-    ----------
-    file : str
-        File name relative to the ship folder.
-    header : tuple of str
-        Column names as in the design, in the order of the file.
-    titles : tuple of str
-        The same just as written; empty: as ``header``.
-    above : str
-        What stands above the header, just as written.
-    header_line : int
-        Line on which the header stands.
-    rows : tuple of (int, tuple of str)
-        Line at which each row begins, and its cells just as written.
-    delimiter, newline : str
-        What separates cells, and what ends a line.
-    encoding : str
-        How it is written: ``utf-8``, with a byte-order mark ``utf-8-sig``, ``utf-16``.
+    ``rows``: line at which each row begins, and its cells just as written.
+    ``delimiter``, ``newline``: what separates cells, and what ends a line.
+    ``encoding``: how it is written: ``utf-8``, with a byte-order mark ``utf-8-sig``,
+    ``utf-16``.
     """
 
-    file: str
-    header: tuple[str, ...]
-    titles: tuple[str, ...] = ()
-    above: str = ""
-    header_line: int = 1
+    file: str  # file name relative to the ship folder
+    header: tuple[str, ...]  # column names as in the design, in the order of the file
+    titles: tuple[str, ...] = ()  # the same just as written; empty: as ``header``
+    above: str = ""  # what stands above the header, just as written
+    header_line: int = 1  # line on which the header stands
     rows: tuple[tuple[int, tuple[str, ...]], ...] = ()
     delimiter: str = ","
     newline: str = "\n"

@@ -29,24 +29,15 @@ _BANDS: Final = (  # name, exposure, upper and lower edge in draughts below the 
 class KindOfShip:
     """What is proposed for one kind of ship.
 
-    Attributes
-    ----------
-    block_coefficient : float
-        Displaced volume over length times beam times draught. [-]
-    frame_spacing : float
-        [m]
-    stretches : tuple of str
-        Names of the stretches into which her length is cut, the foremost first.
-    plate_mm : float
-        Shell plating as built. [mm]
-    system : mapping of str to str
-        Keys of her main electrical system, as ship.toml writes them.
+    ``block_coefficient``: displaced volume over length times beam times draught [-].
+    ``stretches``: names of the stretches into which her length is cut, the foremost
+    first. ``system``: keys of her main electrical system, as ship.toml writes them.
     """
 
     block_coefficient: float
-    frame_spacing: float
+    frame_spacing: float  # [m]
     stretches: tuple[str, ...]
-    plate_mm: float
+    plate_mm: float  # shell plating as built [mm]
     system: Mapping[str, str]
 
 
@@ -103,29 +94,16 @@ KINDS: Final[Mapping[str, KindOfShip]] = {
 class FirstAnswers:
     """The five answers, and her name.
 
-    Attributes
-    ----------
-    name : str
-        Her name.
-    kind : str
-        A key of :data:`KINDS`.
-    length, beam, draught : float
-        On the waterline. [m]
-    built : int
-        Year.
-
-    Raises
-    ------
-    InputError
-        If an answer cannot be.
+    ``length``, ``beam``, ``draught``: on the waterline [m]. Raises InputError if an
+    answer cannot be.
     """
 
-    name: str
-    kind: str
+    name: str  # her name
+    kind: str  # a key of :data:`KINDS`
     length: float
     beam: float
     draught: float
-    built: int
+    built: int  # year
 
     def __post_init__(self) -> None:
         if not self.name.strip():

@@ -21,19 +21,13 @@ _ZONES: Final = ("switchboard_zone", "bonded_to", "return_zone")
 class Tables:
     """All rows of a ship folder as written.
 
-    Attributes
-    ----------
-    file : ShipFile
-        What ship.toml says.
-    zones : tuple of of.ZoneRow or None
-        None where zones.csv could not be split into rows.
-    faults, berths, gaugings, circuits, readings, works, anodes, potentials : tuple
-        Rows; empty where the file is missing.
-    hunts : mapping of str to tuple of of.HuntRow
-        Rows of each file of hunts/, by its name.
+    ``zones``: None where zones.csv could not be split into rows. ``faults``,
+    ``berths``, ``gaugings``, ``circuits``, ``readings``, ``works``, ``anodes``,
+    ``potentials``: rows; empty where the file is missing. ``hunts``: rows of each file
+    of hunts/, by its name.
     """
 
-    file: ShipFile
+    file: ShipFile  # what ship.toml says
     zones: tuple[of.ZoneRow, ...] | None
     faults: tuple[of.FaultRow, ...]
     berths: tuple[of.BerthRow, ...]

@@ -43,33 +43,19 @@ _MOST_BYTES: Final = 20 << 20
 class Kept:
     """What one save replaced in one file.
 
-    Attributes
-    ----------
-    path : Path
-        Where it is kept.
-    file : str
-        File of the ship folder.
-    time : datetime
-        When it was saved, in UTC.
-    batch : str
-        The same for all files of one save.
-    old, new : str
-        SHA-256 before and after; of nothing where there was no file.
-    start, stop : int
-        The bytes of the new content that the save wrote.
-    replaced : bytes
-        What stood in their place.
+    ``old``, ``new``: SHA-256 before and after; of nothing where there was no file.
+    ``start``, ``stop``: the bytes of the new content that the save wrote.
     """
 
-    path: Path
-    file: str
-    time: datetime
-    batch: str
+    path: Path  # where it is kept
+    file: str  # file of the ship folder
+    time: datetime  # when it was saved, in UTC
+    batch: str  # the same for all files of one save
     old: str
     new: str
     start: int
     stop: int
-    replaced: bytes
+    replaced: bytes  # what stood in their place
 
     def before(self, data: bytes) -> bytes:
         """Return the content before the save from the content after it."""

@@ -59,23 +59,15 @@ _SCALES: Final[Mapping[str, Mapping[str, float]]] = {
 class Written:
     """A cell that holds a number.
 
-    Attributes
-    ----------
-    point, comma : float or None
-        Its value with a decimal point and with a decimal comma; None: not so written.
-    scale : float
-        By which its unit multiplies it to the column's unit.
-    unit : str
-        That unit; empty: none behind the number.
-    about : bool
-        Whether it says ``about``.
+    ``point``, ``comma``: its value with a decimal point and with a decimal comma; None:
+    not so written.
     """
 
     point: float | None
     comma: float | None
-    scale: float = 1.0
-    unit: str = ""
-    about: bool = False
+    scale: float = 1.0  # by which its unit multiplies it to the column's unit
+    unit: str = ""  # that unit; empty: none behind the number
+    about: bool = False  # whether it says ``about``
 
     @property
     def mark(self) -> Mark | None:

@@ -57,20 +57,12 @@ _ANY_TIME: Final = When(text="?", earliest=-inf, latest=inf)
 class Spot:
     """Where a row stands.
 
-    Attributes
-    ----------
-    file : str
-        File name relative to the ship folder.
-    line : int or None
-        Line of the row, or of the table's heading.
-    table : str
-        Table of ship.toml, put before the key in messages; empty for a csv file.
-    lines : mapping of str to int
-        Line of each key, where keys have lines of their own.
+    ``table``: table of ship.toml, put before the key in messages; empty for a csv file.
+    ``lines``: line of each key, where keys have lines of their own.
     """
 
-    file: str
-    line: int | None
+    file: str  # file name relative to the ship folder
+    line: int | None  # line of the row, or of the table's heading
     table: str = ""
     lines: Mapping[str, int] = field(default_factory=dict)
 

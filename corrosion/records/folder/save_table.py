@@ -44,12 +44,8 @@ __all__ = [
 class StaleError(CorrosionError):
     """Someone else saved the table meanwhile.
 
-    Attributes
-    ----------
-    changed : tuple of dict of str to str
-        Rows that they added or amended, as they stand now.
-    removed : tuple of dict of str to str
-        Rows that are no longer there as they were.
+    ``changed``: rows that they added or amended, as they stand now. ``removed``: rows
+    that are no longer there as they were.
     """
 
     def __init__(

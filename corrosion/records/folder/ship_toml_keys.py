@@ -182,24 +182,16 @@ class AssumptionKeys(Keys):
 class ShipFile:
     """Everything of ship.toml.
 
-    Attributes
-    ----------
-    ship, water : ShipKeys, WaterKeys
-        The tables of those names.
-    systems : tuple of SystemKeys or None
-        None where the file could not be read at all.
-    prices : Prices
-        In the user's own currency.
-    display, recorder : Display, Recorder
-        How numbers are shown; how the recorder of hull current writes.
-    assumptions : Assumptions
-        The table of assumptions with her own entries laid over it.
+    ``ship``, ``water``: the tables of those names. ``systems``: None where the file
+    could not be read at all. ``display``, ``recorder``: how numbers are shown; how the
+    recorder of hull current writes. ``assumptions``: the table of assumptions with her
+    own entries laid over it.
     """
 
     ship: ShipKeys
     water: WaterKeys
     systems: tuple[SystemKeys, ...] | None
-    prices: Prices
+    prices: Prices  # in the user's own currency
     display: Display
     recorder: Recorder
     assumptions: Assumptions

@@ -87,24 +87,14 @@ _TABLES: Final[Mapping[str, Sequence[str]]] = {
 class Match:
     """One column of a table, and the heading that is taken for it.
 
-    Attributes
-    ----------
-    column : str
-        Of the table.
-    place : int
-        Column of the sheet, from 0.
-    heading : str
-        As it stands there.
-    unit : str
-        The unit that the heading names; empty: none.
-    factor : float or None
-        By which its numbers are multiplied; None: not known, and has to be asked.
+    ``factor``: by which its numbers are multiplied; None: not known, and has to be
+    asked.
     """
 
-    column: str
-    place: int
-    heading: str
-    unit: str = ""
+    column: str  # of the table
+    place: int  # column of the sheet, from 0
+    heading: str  # as it stands there
+    unit: str = ""  # the unit that the heading names; empty: none
     factor: float | None = 1.0
 
 

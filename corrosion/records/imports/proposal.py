@@ -34,56 +34,34 @@ _INCHES: Final[Mapping[str, float]] = {"thickness_mm": 2.0, "built_mm": 2.0}
 class Question:
     """A unit that the sheet does not tell.
 
-    Attributes
-    ----------
-    column, heading : str
-        Of the table, and of the sheet.
-    words : str
-        The question.
-    likely : str
-        The likeliest unit.
+    ``column``, ``heading``: of the table, and of the sheet.
     """
 
     column: str
     heading: str
-    words: str
-    likely: str
+    words: str  # the question
+    likely: str  # the likeliest unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Proposal:
     """Rows for one table, as they would be added.
 
-    Attributes
-    ----------
-    table, sheet : str
-        The table, and the sheet they come from.
-    matches : tuple of Match
-        Which heading is taken for which column.
-    left_out : tuple of str
-        Headings that are taken for none.
-    rows : tuple of dict of str to str
-        Cells by column, numbers in the column's unit.
-    lines : tuple of int
-        Row of each in the user's own sheet.
-    questions : tuple of Question
-        Units to be told before they can be saved.
-    problems, doubts : tuple of Problem
-        What cannot be read, and how doubtful cells were read, by the user's rows.
-    again : int
-        Rows that stand in the table already, word for word, and are left out.
+    ``table``, ``sheet``: the table, and the sheet they come from. ``problems``,
+    ``doubts``: what cannot be read, and how doubtful cells were read, by the user's
+    rows.
     """
 
     table: str
     sheet: str
-    matches: tuple[Match, ...]
-    left_out: tuple[str, ...]
-    rows: tuple[dict[str, str], ...]
-    lines: tuple[int, ...]
-    questions: tuple[Question, ...]
+    matches: tuple[Match, ...]  # which heading is taken for which column
+    left_out: tuple[str, ...]  # headings that are taken for none
+    rows: tuple[dict[str, str], ...]  # cells by column, numbers in the column's unit
+    lines: tuple[int, ...]  # row of each in the user's own sheet
+    questions: tuple[Question, ...]  # units to be told before they can be saved
     problems: tuple[Problem, ...]
     doubts: tuple[Problem, ...]
-    again: int
+    again: int  # rows that stand in the table already, word for word, and are left out
 
 
 def propose_file(

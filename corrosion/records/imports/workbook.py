@@ -26,19 +26,12 @@ _ZIP: Final = b"PK\x03\x04"
 class RawTable:
     """One sheet, cells as text.
 
-    Attributes
-    ----------
-    name : str
-        Of the sheet, or of the file.
-    rows : tuple of (int, tuple of str)
-        Row number in the user's sheet, and its cells without blanks around them;
-        blank rows left out.
-    delimiter : str
-        What parted the columns of a CSV; a comma for a workbook, whose numbers are
-        numbers.
+    ``rows``: row number in the user's sheet, and its cells without blanks around them;
+    blank rows left out. ``delimiter``: what parted the columns of a CSV; a comma for a
+    workbook, whose numbers are numbers.
     """
 
-    name: str
+    name: str  # of the sheet, or of the file
     rows: tuple[tuple[int, tuple[str, ...]], ...]
     delimiter: str = ","
 

@@ -183,17 +183,18 @@ def test_help_draws_in_nothing_that_takes_long(tmp_path: Path) -> None:
     assert done.stdout.splitlines()[-1] == "[]"
 
 
-def test_json_of_an_estimate_draws_in_no_statistics_and_no_drawing(
-    folder: Path, tmp_path: Path
+@pytest.mark.parametrize("output", [[], ["--json", "out.json"]])
+def test_an_estimate_draws_in_no_tables_no_statistics_and_no_drawing(
+    folder: Path, tmp_path: Path, output: list[str]
 ) -> None:
     code = (
         "import sys\n"
         f"sys.argv = ['corrosion', 'estimate', {str(folder)!r}, '--samples', '16', "
-        "'--json', 'out.json']\n"
+        f"*{output!r}]\n"
         "from corrosion.presentation.terminal.cli import cli\n"
         "cli.main(standalone_mode=False)\n"
         "slow = ['stats', 'optimize', 'spatial', 'sparse', 'linalg', 'interpolate']\n"
-        "slow = {*(f'scipy.{each}' for each in slow), 'plotly', 'jinja2'}\n"
+        "slow = {*(f'scipy.{each}' for each in slow), 'pandas', 'plotly', 'jinja2'}\n"
         "slow.add('corrosion.presentation.report')\n"
         "print(sorted(slow & {*sys.modules}))"
     )
