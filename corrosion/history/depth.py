@@ -101,17 +101,17 @@ class DepthLoss:
         kept = deepest
         if welded:
             # by Gumbel's law: how many were deeper than what a yard leaves, so many are
-            # about as deep as that
+            # about as deep as that, and wait for the paint over the first to fail
             hidden = value("pit_hidden_share")
             part = self._extreme(bare * hidden, 1.0) / self._extreme(bare, 1.0)
             over = np.maximum(1.0 - most / np.maximum(deepest, most), 0.0)
             many = hidden ** -np.minimum(over / np.maximum(1.0 - part, _APART), 2.0)
-            first = 1.0 - (1.0 - self.place) ** (1.0 / many)
+            name = f"welded {work.moment:.0f}"
+            lots = self._inputs.draws.block(name, 2 * zones.shape[1])[self._rows]
+            unseen, place = np.split(lots, 2, axis=1)
+            first = 1.0 - (1.0 - place) ** (1.0 / many)
             self.place = np.where(done & ~covered, first, self.place)
-            lots = self._inputs.draws.block(f"unseen {work.moment:.0f}", zones.shape[1])
-            left = np.where(
-                lots[self._rows] < hidden, deepest, np.minimum(deepest, most)
-            )
+            left = np.where(unseen < hidden, deepest, np.minimum(deepest, most))
             kept = np.where(covered, -np.inf, left)
         self.pit = np.where(done, kept, self.pit)
         for worn, since in (

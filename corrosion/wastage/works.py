@@ -122,8 +122,19 @@ def of_all_plates(values: Array, moments: Array, works: Sequence[PlateWork]) -> 
 def left_by_welds(ship: Ship, works: Sequence[PlateWork], moment: float) -> Array:
     """Return how deep the deepest pit of each zone stayed when pits were welded.
 
-    At the last weld up to a moment in the plate that is there; 0: none was, shape
-    (zones,) [m].
+    Parameters
+    ----------
+    ship : Ship
+        With ``pit_repaired_share`` among her assumptions.
+    works : sequence of PlateWork
+        In order of time.
+    moment : float
+        The last weld up to it counts, in the plate that is there. [s]
+
+    Returns
+    -------
+    ndarray, shape (zones,)
+        Depths; 0: nothing was welded. [m]
     """
     left = np.zeros(len(ship.zones))
     most = ship.assumptions.value("pit_repaired_share")

@@ -157,16 +157,19 @@ def test_a_yard_that_welds_a_few_pits_welds_the_deepest() -> None:
     assert after[shallow & seen] == pytest.approx(least[shallow & seen])
     assert (after[~shallow] <= before[~shallow] + 1e-12).all()
     # but for the one in ten that lies where nobody sees it
-    unseen = INPUTS.draws.block("unseen 0", len(PLAIN)) < 0.1
+    lots = INPUTS.draws.block("welded 0", 2 * len(PLAIN))
+    unseen = lots[:, : len(PLAIN)] < 0.1
     found = ~shallow & seen
     assert 0.02 < unseen[found].mean() < 0.25
     whole = np.array([zone.built for zone in PLAIN])
     most = np.where(unseen, np.minimum(before, whole), third)
     level = depth.worn  # the plate about them
     assert after[found] == pytest.approx(np.maximum(most, level)[found])
-    # where pits were far deeper than a third, many are left that are about as deep
+    # of those left one lies where paint fails sooner than at a place chosen at random
     deeper = found & (before > 1.5 * third)
-    assert (depth.place[deeper] < 0.7 * INPUTS.zones.pit_place[deeper]).all()
+    place, drawn = depth.place[deeper], lots[:, len(PLAIN) :][deeper]
+    assert (place <= drawn + 1e-12).all()
+    assert (place < 0.7 * drawn).mean() > 0.2
     plan = DepthLoss(INPUTS, slice(None))
     worn(plan, 0.8)
     plan.repair(replace(work("pits welded", share=0.01), moment=4e9), share)
