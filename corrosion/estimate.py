@@ -13,10 +13,12 @@ from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.memory import gives_memory_back
 from corrosion.foundation.sampling import Draws
+from corrosion.history.alike_states import alike_sentence
 from corrosion.history.inputs import sample_inputs
 from corrosion.history.kept_history import kept_history
 from corrosion.history.linearity_report import linearity_sentence
 from corrosion.history.time_grid import time_grid_of
+from corrosion.history.time_steps import Scenario, most_standing
 from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.ahead.new_faults import new_faults, with_new_faults
 from corrosion.inspection.anode_doubts import anode_doubts
@@ -113,6 +115,7 @@ def estimate(
         # ... and what is left is held against the limits at the next docking.
         outlook = project(inputs, history, calibration.factors)
         interface = linearity_sentence(inputs, history.nonlinear_seconds)
+        most = most_standing(Scenario(inputs, inputs.faults.spans))
         threats = dangers(written, lambda: inputs.faults, as_of=time_grid.as_of)
     zones = zone_table(inputs, history, outlook)
     of_records = [
@@ -127,6 +130,7 @@ def estimate(
         (3, date_doubts(known, day, outlook.left)),
         (2, calibration.unsettled),
         (2, anode_doubts(inputs, history)),
+        (2, alike_sentence(most)),
         (1, [*wastage_doubts(inputs, outlook, _leading_causes(zones, known))]),
         (1, [interface, *(str(warning.message) for warning in caught)]),
     ]

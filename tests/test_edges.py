@@ -19,9 +19,12 @@ from corrosion.presentation.answers.history import (
 )
 from corrosion.presentation.answers.hull import hull_result
 from corrosion.presentation.answers.hunt import hunt_result
-from corrosion.presentation.answers.isolation import isolation_result, measures_result
+from corrosion.presentation.answers.isolation import (
+    MeasureChoice,
+    isolation_result,
+    measures_result,
+)
 from corrosion.presentation.answers.leakage import leakage_of_estimate
-from corrosion.presentation.answers.measures import MeasureChoice
 from corrosion.presentation.answers.plan import gauging_plan
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Gauging, LampSet, Ship

@@ -9,9 +9,10 @@ a bound in memory and one on the disk.
 
 import hashlib
 import json
+import mmap
 import os
 import tempfile
-import zipfile
+import zlib
 from collections import OrderedDict
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
@@ -20,7 +21,7 @@ from dataclasses import fields, is_dataclass
 from functools import cache
 from pathlib import Path
 from threading import Lock
-from typing import Final
+from typing import IO, Final
 
 import numpy as np
 from platformdirs import user_cache_dir
@@ -40,6 +41,10 @@ __all__ = [
 
 _MEMORY: Final = 24 * 2**20  # held in memory at most, and a quarter of it each [bytes]
 _DISK: Final = 2**30  # held on the disk at most, and a quarter of it each [bytes]
+
+_ENDING: Final = ".arrays"
+_PAGE: Final = 64  # an array begins at a multiple of it [bytes]
+_WORD: Final = 8  # at the end of a file: how long is what tells of its arrays [bytes]
 
 _LINE: Final = "line"  # of a file, on which a row stands: it decides no number
 
@@ -152,22 +157,16 @@ def remembered(
     """
     if os.environ.get("CORROSION_KEEP") == "no" or (large and not _large.get()):
         return compute()
-    path = cache_directory() / f"{digest(key)}.npz"
+    path = cache_directory() / f"{digest(key)}{_ENDING}"
     with _lock:
         if path in _held:
             _held.move_to_end(path)
             return dict(_held[path])
-    with (
-        suppress(OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile),
-        path.open("rb") as file,
-        np.load(file, allow_pickle=False) as kept,
-    ):
-        arrays = {entry: kept[entry] for entry in kept.files}
+    with suppress(OSError, ValueError, KeyError, TypeError):
+        arrays = _read(path)
         os.utime(path)
-        _hold(path, arrays)
-        return arrays
-    arrays = compute()
-    _hold(path, arrays)
+        return _hold(path, arrays)
+    arrays = _hold(path, compute())
     with suppress(OSError):
         _keep(path, arrays)
     return arrays
@@ -195,16 +194,46 @@ def _size(arrays: Mapping[str, Array]) -> int:
     return sum(each.nbytes for each in arrays.values())
 
 
-def _hold(path: Path, arrays: dict[str, Array]) -> None:
+def _hold(path: Path, arrays: dict[str, Array]) -> dict[str, Array]:
     """Hold arrays in memory, and let go of those used longest ago."""
     if _size(arrays) > _MEMORY // 4:
-        return
-    for each in arrays.values():
+        return arrays
+    mine = {name: np.array(each) for name, each in arrays.items()}  # not in its file
+    for each in mine.values():
         each.flags.writeable = False
     with _lock:
-        _held[path] = dict(arrays)
+        _held[path] = mine
         while sum(map(_size, _held.values())) > _MEMORY:
             _held.popitem(last=False)
+    return dict(mine)
+
+
+def _read(path: Path) -> dict[str, Array]:
+    """Return the arrays of a file: of a large one memory holds what is looked at."""
+    with path.open("rb") as file:
+        whole = memoryview(mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ))
+    last = len(whole) - _WORD
+    start = last - int.from_bytes(whole[last:], "little")
+    places, checked = json.loads(whole[start:last].tobytes())
+    if zlib.crc32(whole[:start]) != checked:
+        msg = f"{path} is damaged"
+        raise ValueError(msg)
+    return {
+        name: np.frombuffer(whole[at : at + size], kind).reshape(shape)
+        for name, (kind, shape, at, size) in places.items()
+    }
+
+
+def _write(file: IO[bytes], arrays: Mapping[str, Array]) -> None:
+    """Write arrays, then where each lies with a check, then how long that is."""
+    places, checked, at = {}, 0, 0
+    for name, each in arrays.items():
+        content = each.tobytes()
+        places[name] = (each.dtype.str, each.shape, at, len(content))
+        for part in (content, bytes(-len(content) % _PAGE)):
+            checked, at = zlib.crc32(part, checked), at + file.write(part)
+    told = json.dumps([places, checked]).encode()
+    file.write(told + len(told).to_bytes(_WORD, "little"))
 
 
 def _keep(path: Path, arrays: dict[str, Array]) -> None:
@@ -214,7 +243,7 @@ def _keep(path: Path, arrays: dict[str, Array]) -> None:
     handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
     try:
         with os.fdopen(handle, "wb") as file:
-            np.savez(file, allow_pickle=False, **arrays)
+            _write(file, arrays)
         Path(name).replace(path)
     except BaseException:
         Path(name).unlink(missing_ok=True)
@@ -224,7 +253,7 @@ def _keep(path: Path, arrays: dict[str, Array]) -> None:
 
 def _prune(directory: Path) -> None:
     """Take away the files used longest ago while there are too many bytes."""
-    states = [(each.stat(), each) for each in directory.glob("*.npz")]
+    states = [(each.stat(), each) for each in directory.glob(f"*{_ENDING}")]
     left = sum(state.st_size for state, _ in states)
     for state, each in sorted(states, key=lambda one: one[0].st_mtime_ns):
         if left <= _DISK:

@@ -115,9 +115,9 @@ def points(columns: int, power: int, rng: np.random.Generator) -> Array:
     )
     lower = np.tril(child.integers(2, size=size, dtype=np.uint32))
     lower |= np.eye(_BITS, dtype=np.uint32)
-    mixed = (
-        lower @ _bits()[:columns].transpose(0, 2, 1).astype(np.uint32)
-    ) & 1  # (columns, bit, number)
+    bits = _bits()[:columns, :power].transpose(0, 2, 1)  # (columns, bit, number)
+    # sums of at most 30 ones: exact in single precision, and faster there
+    mixed = (lower.astype(np.float32) @ bits.astype(np.float32)).astype(np.uint32) & 1
     direction = (mixed << place[:, None]).sum(axis=1, dtype=np.uint32)
     x = x.astype(np.uint32)[None]
     for k in range(power):

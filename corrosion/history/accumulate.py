@@ -28,10 +28,12 @@ _BEFORE = 1.0  # a painting at a moment has not yet been when the moment is reco
 StepBegun = tuple[BoolArray, Array | None]
 """What is painted as a step begins, and how bare it was; None: nothing is done."""
 
-StepTaken = tuple[NaturalCharge, list[StateSet], list[StepLoss], list[Array]]
+StepTaken = tuple[
+    NaturalCharge, list[StateSet], list[StepLoss], list[Array], IntArray | None
+]
 """What a step took, from which states, and what direct currents did at a spot.
 
-The last two of each scenario of a ship."""
+These two of each scenario of a ship; last, of a crowd, which state each has become."""
 
 
 class LossAccumulator:
@@ -103,7 +105,7 @@ class LossAccumulator:
         all scenarios of this ship took, of which this is the one numbered ``mine``;
         ``which`` are the states of its stretches.
         """
-        natural, sets, losses, local = taken
+        natural, sets, losses, local, become = taken
         loss = losses[mine]
         counted = paths.late <= self.inputs.time_grid.as_of
         if counted:
@@ -118,12 +120,14 @@ class LossAccumulator:
         self._reduce_thickness(paths, step, natural, loss, local[mine])
         if not (self.compared and counted):
             return None
+        if become is not None:
+            which = np.take_along_axis(become, which, axis=1)
         return self._mass(paths, step, natural, loss, which)
 
     def taken(self, paths: CurrentPaths, step: Step) -> StepTaken:
         """Return what nature and currents take in a step, and direct ones at a spot."""
         natural = paths.natural(step.number, (step.start, step.end))
-        sets = state_sets(paths.inputs, self.rows, paths, step)
+        sets, become = state_sets(paths.inputs, self.rows, paths, step)
         each = [self._apportion(paths, step, natural, one) for one in sets]
         linear = [k for k, one in enumerate(sets) if not one.nonlinear]
         rows = [sets[k].sample for k in linear]
@@ -142,7 +146,7 @@ class LossAccumulator:
             for loss, spot, mine in zip(losses, local, part, strict=True):
                 loss.add_rows(mine, states.sample, states.state)
                 add_rows(spot, states.sample, mine.direct * concentration)
-        return natural, sets, losses, local
+        return natural, sets, losses, local, become
 
     def _apportion(
         self, paths: CurrentPaths, step: Step, natural: NaturalCharge, states: StateSet

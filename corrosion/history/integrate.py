@@ -45,7 +45,7 @@ __all__ = ["Scenario", "integrate_history"]
 
 _BLOCK = 1024  # samples integrated together at most: more wait less for one another
 _FEW = 128  # fewer are not worth another worker
-_STANDING = 2**15  # samples times faults that may stand at once in a block, at most
+_STANDING = 2**16  # samples times faults that may stand at once in a block, at most
 _LOOK = 0.1  # how often progress is told [s]
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
+from corrosion.history.alike_states import CROWD, alike_states
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.nonlinear_states import nonlinear_states
 from corrosion.history.paths import CurrentPaths
@@ -72,11 +73,13 @@ class StateSet:
 
 def state_sets(
     inputs: ModelInputs, rows: slice, paths: CurrentPaths, step: Step
-) -> list[StateSet]:
+) -> tuple[list[StateSet], IntArray | None]:
     """Return the linear states of a step, and nonlinear ones batch by batch.
 
     Linear ones of all samples, those together that are in about as many states: few
     are in as many as the most.
+
+    And of a crowd which state each of the step's has become, (samples, states).
     """
     stay = inputs.periods[step.number]
     berth = stay.berth
@@ -89,6 +92,9 @@ def state_sets(
         rows=rows,
         earth=paths.unknowns.earth_at(berth),
     )
+    become = None
+    if len(step.standing) >= CROWD:
+        step, leaking, become = alike_states(step, leaking)
     sources = [(leak, paths.flow(step.number, leak)) for leak in leaking]
     couple = np.zeros((len(step.start), len(paths.wet)))
     if berth.earth_connected is not False and not berth.galvanic_isolator:
@@ -109,7 +115,7 @@ def state_sets(
         through=paths.total_over_bare_current(step.number)[0],
         interface=paths.in_flow(step.number).interface[:, None],
     )
-    return [
+    sets = [
         *_parted(whole),
         *(
             StateSet(
@@ -128,6 +134,7 @@ def state_sets(
             for states in nonlinear
         ),
     ]
+    return sets, become
 
 
 def _parted(whole: StateSet) -> list[StateSet]:

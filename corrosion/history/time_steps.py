@@ -14,7 +14,7 @@ from corrosion.leakage.standing_times import FaultIntervals
 
 __all__ = ["Scenario", "TimeSteps", "most_standing", "side_by_side", "time_steps"]
 
-_CHANGES_A_STEP = 16  # beginnings and ends of faults, at most
+_CHANGES_A_STEP = 16
 
 
 @dataclass(frozen=True, slots=True)

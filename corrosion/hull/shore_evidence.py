@@ -69,10 +69,9 @@ class ShoreReading:
             sd = assumptions.value("open_circuit_sd_v")
             return np.asarray((self.volts - couple) / sd)
         amps = couple / ohms
-        spread = np.hypot(
-            assumptions.value("dc_clamp_zero_a"),
-            assumptions.value("dc_clamp_gain_sd") * amps,
-        )
+        zero = assumptions.value("dc_clamp_zero_a")
+        gain = assumptions.value("dc_clamp_gain_sd")
+        spread = np.sqrt(zero**2 + np.square(gain * amps))
         return np.asarray(((self.amps or 0.0) - amps) / spread)
 
 

@@ -1,6 +1,7 @@
 """By what the gaugings multiply each sample's losses."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -9,7 +10,7 @@ from corrosion.foundation.types import Array, BoolArray
 __all__ = ["Factors", "PitLaw"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class PitLaw:
     """Law of the logarithm of the factor on each zone's deepest pit.
 
@@ -45,13 +46,20 @@ class PitLaw:
 
     def beyond(self, limit: Array) -> Array:
         """Return the chance of a logarithm above a limit, (samples, zones) [-]."""
+        less, most = self._ends
+        below = self._short_of(np.minimum(limit, self.most)) - less
+        whole = np.maximum(most - less, 1e-12)
+        return np.asarray(np.clip(1.0 - below / whole, 0.0, 1.0))
+
+    @cached_property
+    def _ends(self) -> tuple[Array, Array]:
+        return self._short_of(self.least), self._short_of(self.most)
+
+    def _short_of(self, limit: Array) -> Array:
+        """Return the chance of less than a limit were the law cut off nowhere [-]."""
         from scipy.special import ndtr  # noqa: PLC0415 - importing stays light
 
-        sd = np.maximum(self.sd, 1e-12)
-        less = ndtr((self.least - self.mean) / sd)
-        whole = np.maximum(ndtr((self.most - self.mean) / sd) - less, 1e-12)
-        below = ndtr((np.minimum(limit, self.most) - self.mean) / sd) - less
-        return np.asarray(np.clip(1.0 - below / whole, 0.0, 1.0))
+        return np.asarray(ndtr((limit - self.mean) / np.maximum(self.sd, 1e-12)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

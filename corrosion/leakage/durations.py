@@ -56,11 +56,17 @@ class Duration:
         from scipy.special import ndtr  # noqa: PLC0415 - importing corrosion stays light
 
         shape = (-1, *(1,) * (np.ndim(seconds) - 1))
+        some = np.asarray(seconds) > 0.0
+        if len(some) == 1 and not some.all():  # of all samples: nothing is shorter
+            chance = np.zeros((self.median.size, *some.shape[1:]))
+            if some.any():
+                chance[:, some[0]] = self.chance_within(seconds[some][None], shift)
+            return chance
         away = np.log(np.maximum(seconds, 1e-9)) - shift
         z = away - self.median.reshape(shape)
         z /= self.spread.reshape(shape)
         chance = np.asarray(ndtr(z, out=z))
-        chance *= np.asarray(seconds) > 0.0
+        chance *= some
         return chance
 
     def sample(

@@ -130,7 +130,7 @@ def _computed(
             capacitance=healthy[0],
             insulation=healthy[1],
             tools=tools,
-            regions=taught.regions,
+            taught=taught,
         )
         one = OneSystem(ship, system, said, found, healthy, tools)
         direct = np.zeros(found.resistance.shape)

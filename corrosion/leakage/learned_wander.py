@@ -15,7 +15,12 @@ import numpy as np
 from corrosion.foundation.sampling import Draws
 from corrosion.leakage.conditions import occasions
 from corrosion.leakage.inference.evidence import Evidence
-from corrosion.leakage.inference.grid import GRID, SystemGrid, sample_healthy_system
+from corrosion.leakage.inference.grid import (
+    GRID,
+    SystemGrid,
+    group_grid,
+    sample_healthy_system,
+)
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.single import fault_posterior
 from corrosion.leakage.wander import Wander
@@ -26,6 +31,7 @@ __all__ = ["learned_wander"]
 _POINTS: Final = 61
 _REACH: Final = 3.0  # standard deviations of the prior that the grid spans, either way
 _NORMAL: Final = (0.15866, 0.5, 0.84134)  # one standard deviation either way
+_MANY: Final = 8  # more faults read twice than that: each is looked at less closely
 _VAGUE: Final = 1.0  # standard deviation of a resistance that says nothing of a move
 
 
@@ -68,16 +74,17 @@ def _moves(
 ) -> Iterator[tuple[float, float, float]]:
     """Yield time between two readings, the move of ln R, and the variance of that."""
     tools = Instruments.of(draws.assumptions)
-    nodes = None
-    for fault in ship.faults:
-        if fault.system != system.name or fault.source != "ground fault":
-            continue
-        read = occasions(ship, fault, system)
-        if len(read) < 2:
-            continue
-        if nodes is None:
-            healthy = sample_healthy_system(system, draws)
-            nodes = SystemGrid.spanning(system, *healthy)
+    every = [
+        occasions(ship, fault, system)
+        for fault in ship.faults
+        if fault.system == system.name and fault.source == "ground fault"
+    ]
+    twice = [read for read in every if len(read) > 1]
+    if not twice:
+        return
+    healthy = sample_healthy_system(system, draws)
+    nodes = group_grid(system, *healthy, len(twice) > _MANY)
+    for read in twice:
         told = [(at, *_log_ohms(system, nodes, one, tools)) for at, one in read]
         sure = [one for one in told if one[2] < _VAGUE]
         for (early, first, one), (late, second, two) in pairwise(sure):

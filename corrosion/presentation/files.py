@@ -1,4 +1,4 @@
-"""Files that people ask for: written whole or not at all."""
+"""Files that people ask for: written whole or not at all, CSV without formulas."""
 
 import errno
 import signal
@@ -6,11 +6,14 @@ import sys
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
 
 from corrosion.foundation.errors import InputError
-from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.tables.table import Table
 from corrosion.records.folder.atomic_write import SaveError, replace_file
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 def writable(file: Path) -> Path:
@@ -90,3 +93,37 @@ def write_csv(tables: Iterable[Table], folder: Path) -> list[str]:
     for name, data in named.items():
         write_whole(folder / name, data)
     return list(named)
+
+
+_FORMULA: Final = ("=", "+", "-", "@", "＝", "＋", "－", "＠", "\t", "\r", "\n")
+
+
+def escape_formula(cell: Any) -> Any:
+    """Return text that would start a formula behind an apostrophe; numbers as they are.
+
+    Examples
+    --------
+    >>> [escape_formula(cell) for cell in ("=1+1", " @now", -5.0, "paint")]
+    ["'=1+1", "' @now", -5.0, 'paint']
+    """
+    if isinstance(cell, str) and cell.lstrip(" \u00a0").startswith(_FORMULA):
+        return f"'{cell}"
+    return cell
+
+
+def csv_bytes(table: "pd.DataFrame") -> bytes:
+    """Return a table as CSV that spreadsheets open.
+
+    Parameters
+    ----------
+    table : DataFrame
+        Any table; its index is left out.
+
+    Returns
+    -------
+    bytes
+        UTF-8 with its mark, commas, one line of heads; no cell of text starts a
+        formula.
+    """
+    safe = table.rename(columns=escape_formula).map(escape_formula)
+    return safe.to_csv(index=False, lineterminator="\r\n").encode("utf-8-sig")

@@ -214,6 +214,22 @@ def amperes(value: float | None, digits: int = 2) -> str:
     return f"{number(1e3 * size, digits)} mA"
 
 
+def counted(many: int, what: str, none: str = "0") -> str:
+    """Return how many of something there are; ``none`` stands for no number.
+
+    Examples
+    --------
+    >>> counted(2, "zone"), counted(1, "zone"), counted(0, "zone", "no")
+    ('2 zones', '1 zone', 'no zones')
+    """
+    return f"{many or none} {what}{'s' * (many != 1)}"
+
+
+def capital(words: str) -> str:
+    """Return words as a sentence begins."""
+    return f"{words[:1].upper()}{words[1:]}"
+
+
 def chance_error(error: float) -> str:
     """Return the sampling error of a chance, where it reaches a point.
 
@@ -223,7 +239,7 @@ def chance_error(error: float) -> str:
     ('± 2 points', '')
     """
     points = round(100.0 * error)
-    return f"± {points} point{'s' * (points > 1)}" if points >= 1 else ""
+    return f"± {counted(points, 'point')}" if points >= 1 else ""
 
 
 def month(day: date) -> str:

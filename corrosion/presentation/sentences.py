@@ -5,7 +5,9 @@ from typing import TYPE_CHECKING, Any, Final
 
 from corrosion.presentation.answers.surveys import halves
 from corrosion.presentation.format import (
+    capital,
     chance,
+    counted,
     duration,
     interval,
     number,
@@ -148,7 +150,7 @@ def docking_sentence(found: Mapping[str, Any], units: UnitSystem = METRIC) -> st
     area, most = (quantity(found["area_m2"][p], "m²", 2, units) for p in ("p50", "p90"))
     heavy = quantity(found["kg"]["p90"], "kg", 2, units)
     return (
-        f"{count or 'No'} zone{'s' * (count != 1)} to renew at the docking of "
+        f"{counted(count, 'zone', 'No')} to renew at the docking of "
         f"{found['horizon']}, {more} to gauge before the yard decides: together {area} "
         f"of plate may lie below a limit then, one chance in ten of over {most} "
         f"({heavy})."
@@ -238,7 +240,7 @@ def durations_sentence(durations: Mapping[str, Any]) -> str:
     """Return how long the ground faults stood."""
     note, median = str(durations["note"]), durations["median_hours"]
     if not durations["curve"]:
-        return f"{note[:1].upper()}{note[1:]}."
+        return f"{capital(note)}."
     stood = (
         "more than half outlast the records"
         if median is None

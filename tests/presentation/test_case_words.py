@@ -6,7 +6,7 @@ from corrosion.presentation.case_words import (
     case_sentence,
     future_sentence,
 )
-from corrosion.presentation.report.svg_measures import measures_svg, scale_top
+from corrosion.presentation.report.svg_curves import measures_svg, scale_top
 from corrosion.presentation.units import US
 
 SECOND_NOW = {"another_conductor": 1.4, "past_trip": 0.5, "between": 0.9}

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from corrosion.presentation.answers.hull import hull_result
-from corrosion.presentation.shore_clamp import CLAMP_CAUTION, clamp_sentences
+from corrosion.presentation.answers.shore_clamp import CLAMP_CAUTION, clamp_sentences
 from corrosion.presentation.terminal.texts import hull_text
 from corrosion.records.folder.read import read_ship
 

@@ -15,9 +15,8 @@ from presentation.report.reading import Page
 
 from corrosion import estimate, read_ship
 from corrosion.presentation.answers.hull import hull_result
-from corrosion.presentation.answers.isolation import measures_result
+from corrosion.presentation.answers.isolation import MeasureChoice, measures_result
 from corrosion.presentation.answers.leakage import leakage_of_estimate
-from corrosion.presentation.answers.measures import MeasureChoice
 from corrosion.presentation.dashboard import cached, masthead
 from corrosion.presentation.dashboard.serve import SHIPS
 from corrosion.presentation.report import Contents, gather, report_html
@@ -25,7 +24,7 @@ from corrosion.presentation.report.contents import LIMITS_H
 from corrosion.presentation.tables import faults, results
 from corrosion.presentation.tables.table import ALL, NUMBER, TERMINAL, Table
 from corrosion.presentation.terminal import texts
-from corrosion.presentation.terminal.hunt_text import hunt_text
+from corrosion.presentation.terminal.sheet_texts import hunt_text
 from corrosion.records.folder.files import folder_digest
 
 DATA: Final = Path(__file__).parents[2] / "data"

@@ -152,7 +152,8 @@ def _span(zone: Zone, form: Form) -> tuple[tuple[float, float], tuple[float, flo
     """Where a zone lies, fore and aft and in depth, in order and without slivers.
 
     A border less than a frame from a perpendicular, or a fiftieth of the draught from
-    waterline or keel, is taken to lie there.
+    waterline or keel, is taken to lie there; of a short zone, a quarter of its length
+    or height, so that none is left without any.
     """
     x = np.sort([zone.frame_from, zone.frame_to]) * form.frame_spacing
     d = np.sort([zone.top, zone.bottom]).astype(np.float64)
@@ -160,8 +161,9 @@ def _span(zone: Zone, form: Form) -> tuple[tuple[float, float], tuple[float, flo
         (x, (0.0, form.length), form.frame_spacing),
         (d, (0.0, form.draught), _SLACK * form.draught),
     ):
+        near = min(slack, 0.25 * float(values[1] - values[0]))
         for mark in marks:
-            values[np.abs(values - mark) < slack] = mark
+            values[np.abs(values - mark) < near] = mark
     return (float(x[0]), float(x[1])), (float(d[0]), float(d[1]))
 
 

@@ -238,11 +238,12 @@ class Block:
         left -= slope[LEVEL] * (given.levels[0, self.zones] + given.more[self.rows])
         left -= slope[INSIDE] * given.levels[1, self.zones]
         root = np.zeros((n, n, *case.shape))
-        root[np.tril_indices(n)] = picked[end : end + n * (n + 1) // 2]
+        lower = self._lower
+        root[lower] = picked[end : end + n * (n + 1) // 2]
         for part, square in zip(
             picked[end:].reshape(4, -1, *case.shape)[1:], given.spread**2, strict=True
         ):
-            root[np.tril_indices(n)] += part * square
+            root[lower] += part * square
         root = root_of(root)
         white = whitened(root, left)
         told = self._prior[case] - np.log(np.prod(_diagonal(root), axis=0))
@@ -251,15 +252,18 @@ class Block:
         return Linear(slope, left, root, variance, told, wrong > 0.0)
 
     @cached_property
+    def _lower(self) -> tuple[IntArray, IntArray]:
+        return np.tril_indices(len(self.rows))
+
+    @cached_property
     def _table(self) -> Array:
         """All that differs from case to case, (..., zones cases)."""
-        lower = np.tril_indices(len(self.rows))
         parts = (
             self.data,
             self.variance,
             self.wrong,
             *self.slope,
-            *self.parts[:, *lower],
+            *self.parts[:, *self._lower],
         )
         return np.concatenate(
             [part.reshape(-1, part.shape[-2] * part.shape[-1]) for part in parts]

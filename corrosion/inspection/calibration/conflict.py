@@ -1,6 +1,6 @@
 """Whether a ship's gaugings bear out what her records foresee, in one sentence each."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields
 from typing import Final
 
 import numpy as np
@@ -16,7 +16,8 @@ __all__ = ["LeftOut", "PriorConflict", "leave_out", "prior_conflict"]
 _ALIKE: Final = 1.25  # ratios between its inverse and this are no conflict
 _ONE_SIDED: Final = 0.05  # chance of so many on one side, were both sides alike
 _ENOUGH: Final = 3  # campaigns from which a calibration of one ship is claimed
-_SAMPLES: Final = 256
+_SAMPLES: Final = (64, 128)  # for each campaign, at least and at most
+_IN_ALL: Final = 768
 _SWEEPS: Final = (8, 8)
 _INTERVAL: Final = (0.1, 0.9)
 
@@ -140,7 +141,8 @@ def leave_out(
         few = {1: "one campaign says", 2: "two campaigns say"}[campaigns.size]
         words = f"{few} little of how well this ship is foreseen"
         return LeftOut(campaigns=campaigns.size, readings=None, held=None, words=words)
-    few_states, few_readings = _few(start), readings.of_samples(_SAMPLES)
+    count = int(np.clip(_IN_ALL // campaigns.size, *_SAMPLES))
+    few_states, few_readings = _few(start, count), readings.of_samples(count)
     held = 0
     for campaign in campaigns:
         own = readings.campaign == campaign
@@ -151,23 +153,14 @@ def leave_out(
         low, high = np.quantile(foreseen[:, own], _INTERVAL, axis=0)
         read = readings.gone[own]
         held += int(((low <= read) & (read <= high)).sum())
-    count = int(np.isin(readings.campaign, campaigns).sum())
+    rows = int(np.isin(readings.campaign, campaigns).sum())
     words = (
         f"each of her {campaigns.size} campaigns foreseen from the others: {held} of "
-        f"{count} readings within the interval that promises 80 %"
+        f"{rows} readings within the interval that promises 80 %"
     )
-    return LeftOut(campaigns=campaigns.size, readings=count, held=held, words=words)
+    return LeftOut(campaigns=campaigns.size, readings=rows, held=held, words=words)
 
 
-def _few(state: RateState) -> RateState:
-    first = slice(_SAMPLES)
-    return replace(
-        state,
-        shared=state.shared[first],
-        zones=state.zones[first],
-        bias=state.bias[first],
-        surface=state.surface[first],
-        slips=state.slips[first],
-        spread=state.spread[first],
-        cause=state.cause[first],
-    )
+def _few(state: RateState, count: int) -> RateState:
+    cut = {one.name: getattr(state, one.name)[:count] for one in fields(state)}
+    return RateState(**cut)

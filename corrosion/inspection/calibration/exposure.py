@@ -13,6 +13,12 @@ from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.measurements import Measured
 from corrosion.inspection.calibration.rate_model import RatePrior, cause_shares
 from corrosion.inspection.calibration.readings import Readings
+from corrosion.inspection.calibration.slopes import (
+    centred,
+    lean_of,
+    slopes_of,
+    standard,
+)
 from corrosion.inspection.calibration.spots import beside_pits, met_by_spots
 from corrosion.inspection.outlook import inside_loss
 from corrosion.inspection.pit_parts import deepest
@@ -174,7 +180,8 @@ def exposure(
 
     How strongly a shared unknown moves each zone's natural loss is told by the samples
     themselves, by least squares of its logarithm on the unknowns' normal scores; what
-    that leaves is the zone's own.
+    that leaves is the zone's own. What is drawn for the zone alone stands beside the
+    scores: else their slopes, which all samples share, err by as much as chances do.
     """
     from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
 
@@ -193,7 +200,7 @@ def exposure(
     judged = seen[:, ~np.isnan(seen).any(axis=0)]
     eye = np.log(np.maximum(judged, 1e-6)).mean(axis=1) if judged.size else np.zeros(1)
     common = ndtri(inputs.draws.block("inside of the ship", 1)[:, 0])
-    scores = _standard(
+    scores = standard(
         np.stack(
             [
                 zones.natural_normal,
@@ -206,7 +213,10 @@ def exposure(
         )
     )
     about = whole - whole.mean(axis=0)
-    loading = np.linalg.lstsq(scores, about, rcond=None)[0]
+    unseen = np.isnan(seen).any(axis=0)
+    own_seen = np.log(np.maximum(np.where(unseen, 1.0, seen), 1e-6)) - eye[:, None]
+    drawn = [np.log(zones.natural), np.where(unseen, 0.0, own_seen)]
+    loading = slopes_of(scores, drawn, about)[: scores.shape[1]]
     pit = history.mean.copy()
     for at in {now} | beside_pits(history.moments, rows):
         pit[:, at] = np.maximum(pit[:, at], deepest(inputs, history, at))
@@ -225,19 +235,19 @@ def exposure(
     )
     deeper = np.log(np.where(welded, by_loss, deeper / outer))
     loading[-1] = 0.0  # the inside has no part in the sea side
-    inner = _centred(np.log(np.maximum(inside, 1e-30)))
+    inner = centred(np.log(np.maximum(inside, 1e-30)))
     share = given.value("inside_shared_share")
     shared_inside = np.zeros_like(loading)
     shared_inside[-1] = np.sqrt(share) * inner.std(axis=0)
-    level, deeper = about - scores @ loading, _centred(deeper)
-    lean = _lean(scores, level, (zones.pitting, zones.deepest), deeper)
+    level, deeper = about - scores @ loading, centred(deeper)
+    lean = lean_of(scores, level, zones, deeper)
     met = met_by_spots(inputs, history, rows)
     own = np.stack(
         [
             level,
             np.sqrt(1.0 - share) * inner,
-            _centred(zones.rolled * np.array([z.built for z in inputs.ship.zones])),
-            deeper + _centred(met),
+            centred(zones.rolled * np.array([z.built for z in inputs.ship.zones])),
+            deeper + centred(met),
         ],
         axis=2,
     )
@@ -275,28 +285,3 @@ def exposure(
             freedom=given.value("natural_ship_freedom"),
         ),
     )
-
-
-def _lean(
-    scores: Array, level: Array, drawn: tuple[Array, Array], deeper: Array
-) -> Array:
-    """Return how pits go with shared unknowns and the level, (shared + 1, zones) [-].
-
-    By least squares, with what else draws a pit's depth beside them: slopes multiply
-    unknowns that gaugings may move far, and would otherwise carry its chance along.
-    """
-    pitting, extreme = np.log(drawn[0]), -np.log(-np.log(drawn[1]))
-    found = np.empty((scores.shape[1] + 1, level.shape[1]))
-    for k in range(level.shape[1]):
-        own = [level[:, k], pitting[:, k], extreme[:, k], extreme[:, k] ** 2]
-        told = np.column_stack([scores, *(_centred(one) for one in own)])
-        found[:, k] = np.linalg.lstsq(told, deeper[:, k], rcond=None)[0][: len(found)]
-    return found
-
-
-def _centred(values: Array) -> Array:
-    return np.asarray(values - values.mean(axis=0))
-
-
-def _standard(values: Array) -> Array:
-    return np.asarray(_centred(values) / np.maximum(values.std(axis=0), _LEAST))

@@ -6,28 +6,23 @@ from typing import Final
 
 import numpy as np
 
-from corrosion.foundation.assumptions import Assumption, Assumptions
+from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import MM, YEAR
 from corrosion.inspection.calibration.readings import Surfaces
+from corrosion.inspection.calibration.slips import surfaces_of
 from corrosion.records.measured import Gauging
 from corrosion.records.ship import Ship
 from corrosion.wastage.works import PlateWork, plate_gain, plate_works
 
 __all__ = ["Measured", "knots", "measured"]
 
-_PARTS: Final = 4
 _NEAR: Final = 2.0 * YEAR  # campaigns nearer one another share a knot's end
 _AHEAD: Final = (5.0, 10.0, 20.0)  # ends of knots after the last campaign [years]
 _CAMPAIGN: Final = 0.5 * YEAR  # readings within belong to one campaign
+_MOST: Final = 12  # campaigns that are told apart, and knots that end with one
 _OUTLIER: Final = 4.0  # deviations from the median at which a reading stands alone
 _AGREE: Final = 2.0  # deviations within which two readings bear each other out
-_SURFACES: Final = {  # chance of each where none is written: judgement
-    "prepared": 0.3,
-    "as found": 0.5,
-    "through paint": 0.2,
-    "echo to echo": 0.0,
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,18 +96,23 @@ def measured(ship: Ship) -> Measured:
 
     Several readings of one zone, day, campaign and kind tell one mean, by the inverse
     of their variances; one that lies far from their median stands alone, so that a slip
-    spoils no mean. The depth of a pit is one more row, of the least thickness.
+    spoils no mean. The depth of a pit is one more row, of the least thickness. Where
+    campaigns are so many that no more is learned of rates by telling all apart, those
+    near in time are one, and readings of a zone in it one mean: each zone knows of a
+    bounded number of rows, however often she was gauged.
     """
     given, works = ship.assumptions, plate_works(ship)
     rows = ship.gaugings
-    campaigns = _campaigns(rows)
+    campaigns, all_apart = _campaigns(rows)
     sd = np.array([_own_sd(row, given) for row in rows])
     gone = np.array([_whole(row, ship, works) - row.thickness for row in rows])
+    zone_of = np.array([ship.zone_index(row.zone) for row in rows], np.int64)
     groups: dict[tuple[object, ...], list[int]] = {}
     for k, row in enumerate(rows):
-        day = int(row.date.middle // 86400)
-        key = (ship.zone_index(row.zone), day, int(campaigns[k]), row.kind)
-        groups.setdefault(key, []).append(k)
+        zone, when = int(zone_of[k]), row.date.middle
+        before = sum(bool(one.zones[zone]) for one in works if one.moment < when)
+        day = int(when // 86400) if all_apart else before
+        groups.setdefault((zone, day, int(campaigns[k]), row.kind), []).append(k)
     members = [one for group in groups.values() for one in _apart(group, gone, sd)]
     place = np.empty(len(rows), np.int64)
     for at, member in enumerate(members):
@@ -131,18 +131,19 @@ def measured(ship: Ship) -> Measured:
     read = np.concatenate([mean, (gone + depth)[gauge]])
     own = np.concatenate([1.0 / whole, sd[gauge] ** 2])
     uncertain = np.sqrt(own + np.where(pitted, pit, spot) ** 2)
-    zone = np.array([ship.zone_index(rows[k].zone) for k in lead], np.int64)
-    days = np.array([rows[k].date.middle // 86400 for k in lead])
-    borne_out = _agree(zone, days, read, uncertain, pitted)
+    zones = zone_of[lead]
+    date = np.array([row.date.middle for row in rows])
+    moment = np.array([*(date[member].mean() for member in members), *date[gauge]])
+    borne_out = _agree(zones, date[lead] // 86400, read, uncertain, pitted)
     least = given.value("gauging_readings_least")
     several = ~pitted & np.array([rows[k].readings >= least for k in lead])
     times = [float(len(member)) for member in members]
     return Measured(
         row=place,
         lead=lead,
-        zone=zone,
+        zone=zones,
         campaign=campaigns[lead],
-        moment=np.array([rows[k].date.middle for k in lead]),
+        moment=moment,
         gone=read,
         sd=uncertain,
         times=np.array([*times, *(1.0 for _ in gauge)]),
@@ -150,7 +151,7 @@ def measured(ship: Ship) -> Measured:
         * np.where(borne_out, given.value("gauging_slip_borne_out"), 1.0),
         pitted=pitted,
         spots=np.array([_spots(rows[k]) for k in lead]),
-        surfaces=_surfaces(rows, campaigns, given),
+        surfaces=surfaces_of(rows, campaigns, given),
     )
 
 
@@ -185,8 +186,10 @@ def knots(measured: Measured | None, start: float, last: float) -> tuple[Array, 
     """
     ends: list[float] = []
     if measured is not None:
+        span = float(np.ptp(measured.moment))
+        near = max(_NEAR, span / _MOST)
         for moment in np.unique(measured.moment)[::-1]:
-            if (not ends or ends[-1] - moment > _NEAR) and moment - start > _NEAR:
+            if (not ends or ends[-1] - moment > near) and moment - start > _NEAR:
                 ends.append(float(moment))
         ends.reverse()
     known = max(len(ends), 1 if measured is not None else 0)
@@ -237,58 +240,26 @@ def _apart(group: list[int], gone: Array, sd: Array) -> list[list[int]]:
     return [agree, *alone] if agree else alone
 
 
-def _campaigns(rows: Sequence[Gauging]) -> IntArray:
-    """Return each gauging's campaign: near in time, one surface and instrument."""
-    order = sorted(range(len(rows)), key=lambda k: rows[k].date.middle)
-    found: dict[tuple[object, ...], tuple[float, int]] = {}
-    campaign, count = np.empty(len(rows), np.int64), 0
-    for k in order:
-        row = rows[k]
-        key = (row.surface, row.instrument)
-        began, number = found.get(key, (-np.inf, -1))
-        if row.date.middle - began > _CAMPAIGN:
-            began, number = row.date.middle, count
-            count += 1
-        found[key] = (began, number)
-        campaign[k] = number
-    return campaign
+def _campaigns(rows: Sequence[Gauging]) -> tuple[IntArray, bool]:
+    """Return each gauging's campaign: near in time, one surface and instrument.
 
-
-def _surfaces(
-    rows: Sequence[Gauging], campaigns: IntArray, given: Assumptions
-) -> Surfaces:
-    even = given.value("gauging_bias_prepared_mm") * MM
-    found = _parts(given["gauging_bias_as_found_mm"])
-    paint = _parts(given["gauging_bias_through_paint_mm"])
-    of = {
-        "prepared": ((0.0, even),),
-        "as found": found,
-        "through paint": paint,
-        "echo to echo": ((0.0, even),),
-    }
-    kinds = [(name, *part) for name, parts in of.items() for part in parts]
-    share = {name: 1.0 / len(parts) for name, parts in of.items()}
-    blank = [_SURFACES[name] * share[name] for name, *_ in kinds]
-    chance = np.tile(blank, (campaigns.max() + 1, 1))
-    for k, row in enumerate(rows):
-        if row.surface is not None:
-            chance[campaigns[k]] = [
-                share[name] * (row.surface == name) for name, *_ in kinds
-            ]
-    return Surfaces(
-        mean=np.array([mean for _, mean, _ in kinds]),
-        sd=np.array([sd for *_, sd in kinds]),
-        chance=chance,
-    )
-
-
-def _parts(one: Assumption) -> tuple[tuple[float, float], ...]:
-    """Return mean and standard deviation of equal parts of a lognormal, in metres.
-
-    A bias that is never negative as normal distributions, which are drawn exactly.
+    And whether all are told apart; else those nearer one another are one, in steps.
     """
-    from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
-
-    uniform = (np.arange(200) + 0.5) / 200
-    values = one.median * np.exp(np.log(one.geometric_sd) * ndtri(uniform)) * MM
-    return tuple((float(h.mean()), float(h.std())) for h in np.split(values, _PARTS))
+    order = sorted(range(len(rows)), key=lambda k: rows[k].date.middle)
+    span = rows[order[-1]].date.middle - rows[order[0]].date.middle
+    within = _CAMPAIGN
+    while True:
+        found: dict[tuple[object, ...], tuple[float, int]] = {}
+        campaign, count = np.empty(len(rows), np.int64), 0
+        for k in order:
+            row = rows[k]
+            key = (row.surface, row.instrument)
+            began, number = found.get(key, (-np.inf, -1))
+            if row.date.middle - began > within:
+                began, number = row.date.middle, count
+                count += 1
+            found[key] = (began, number)
+            campaign[k] = number
+        if count <= _MOST or within > span:
+            return campaign, within == _CAMPAIGN
+        within *= 2.0

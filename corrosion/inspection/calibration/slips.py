@@ -1,12 +1,16 @@
 """Which readings are wrong, how often this crew slips, and each campaign's bias."""
 
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
 
+from corrosion.foundation.assumptions import Assumption, Assumptions
 from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.foundation.units import MM
 from corrosion.inspection.calibration.readings import Readings, Surfaces
 from corrosion.inspection.calibration.triangular import root_of, solved, whitened
+from corrosion.records.measured import Gauging
 
 __all__ = [
     "chance_wrong",
@@ -15,8 +19,16 @@ __all__ = [
     "draw_surfaces",
     "drawn_of",
     "log_surfaces",
+    "surfaces_of",
 ]
 
+_PARTS: Final = 4
+_SURFACES: Final = {  # chance of each where none is written: judgement
+    "prepared": 0.3,
+    "as found": 0.5,
+    "through paint": 0.2,
+    "echo to echo": 0.0,
+}
 _LEAST: Final = 1e-300  # a chance of which the logarithm is taken
 _SHARES: Final = np.geomspace(1e-5, 0.5, 64)  # beyond, readings would mean nothing
 
@@ -165,3 +177,44 @@ def draw_biases(
     left = offset_pull - np.einsum("czs,cs->zs", w, bias)
     offset = left / own + rng.standard_normal(own.shape) / np.sqrt(own)
     return bias, offset
+
+
+def surfaces_of(
+    rows: Sequence[Gauging], campaigns: IntArray, given: Assumptions
+) -> Surfaces:
+    """Return by how much each campaign (gaugings,) may read too thick."""
+    even = given.value("gauging_bias_prepared_mm") * MM
+    found = _parts(given["gauging_bias_as_found_mm"])
+    paint = _parts(given["gauging_bias_through_paint_mm"])
+    of = {
+        "prepared": ((0.0, even),),
+        "as found": found,
+        "through paint": paint,
+        "echo to echo": ((0.0, even),),
+    }
+    kinds = [(name, *part) for name, parts in of.items() for part in parts]
+    share = {name: 1.0 / len(parts) for name, parts in of.items()}
+    blank = [_SURFACES[name] * share[name] for name, *_ in kinds]
+    chance = np.tile(blank, (campaigns.max() + 1, 1))
+    for k, row in enumerate(rows):
+        if row.surface is not None:
+            chance[campaigns[k]] = [
+                share[name] * (row.surface == name) for name, *_ in kinds
+            ]
+    return Surfaces(
+        mean=np.array([mean for _, mean, _ in kinds]),
+        sd=np.array([sd for *_, sd in kinds]),
+        chance=chance,
+    )
+
+
+def _parts(one: Assumption) -> tuple[tuple[float, float], ...]:
+    """Return mean and standard deviation of equal parts of a lognormal, in metres.
+
+    A bias that is never negative as normal distributions, which are drawn exactly.
+    """
+    from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
+
+    uniform = (np.arange(200) + 0.5) / 200
+    values = one.median * np.exp(np.log(one.geometric_sd) * ndtri(uniform)) * MM
+    return tuple((float(h.mean()), float(h.std())) for h in np.split(values, _PARTS))

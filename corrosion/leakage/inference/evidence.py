@@ -126,12 +126,16 @@ def states(
     for readings in evidence.readings:
         _check(system, readings)
     named = named or evidence.conductor
+    in_parallel: dict[str, float] = {}  # on one conductor they are one to all others
+    for name, ohms in evidence.others:
+        in_parallel[name] = in_parallel.get(name, 0.0) + 1.0 / ohms
+    others = tuple((name, 1.0 / siemens) for name, siemens in in_parallel.items())
     return [
         FaultHypothesis(
             system=evidence.fed or system,
             nodes=nodes,
             conductor=conductor_index(system, name),
-            others=evidence.others,
+            others=others,
             tie=evidence.tie,
             law=law,
         )

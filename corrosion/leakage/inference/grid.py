@@ -105,14 +105,20 @@ class SystemGrid:
 
 
 def group_grid(
-    system: System, capacitance: Array, insulation: Array, crowd: bool
+    system: System,
+    capacitance: Array,
+    insulation: Array,
+    crowd: bool,
+    *,
+    coarse: bool = False,
 ) -> SystemGrid:
     """Return nodes that span samples of a system, fewer where a crowd stands.
 
     There each fault is read beside others of its own, so that no prediction serves
-    two of them, and the work is bounded by looking less closely at the healthy system.
+    two of them, and the work is bounded by looking less closely at the healthy system;
+    ``coarse``: at the unknown that matters most alone.
     """
-    counts = (5, 3) if crowd else (_MANY, _FEW)
+    counts = (5, 1 if coarse else 3) if crowd else (_MANY, _FEW)
     return SystemGrid.spanning(system, capacitance, insulation, counts)
 
 

@@ -24,7 +24,6 @@ from corrosion.leakage.inference.grid import (
     sample_healthy_system,
 )
 from corrosion.leakage.inference.instruments import Instruments
-from corrosion.leakage.inference.joint import SearchRegion
 from corrosion.leakage.inference.joint_search import (
     joint_posterior,
     locate,
@@ -37,6 +36,7 @@ from corrosion.leakage.inference.single import (
     resample,
     sample,
 )
+from corrosion.leakage.inference.system_posterior import SystemPosterior
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_admittance
 from corrosion.records.ship import Readings, System
@@ -85,7 +85,7 @@ def sample_resistances(  # noqa: PLR0913 - system, readings, its samples, and tr
     capacitance: Array,
     insulation: Array,
     tools: Instruments,
-    regions: Sequence[list[SearchRegion]] = (),
+    taught: SystemPosterior | None = None,
 ) -> FaultSamples:
     """Return samples of resistance and conductor of faults, given the system's.
 
@@ -104,9 +104,9 @@ def sample_resistances(  # noqa: PLR0913 - system, readings, its samples, and tr
         [F], [Ω]
     tools : Instruments
         How far to trust what was read.
-    regions : sequence of list of SearchRegion, optional
-        Where to look for faults that stood together, from `infer_system`; else that
-        is found out first.
+    taught : SystemPosterior, optional
+        From `infer_system` with the same readings, where capacitance and insulation
+        are from: what was worked out there is not worked out again.
 
     Returns
     -------
@@ -121,7 +121,12 @@ def sample_resistances(  # noqa: PLR0913 - system, readings, its samples, and tr
         If a reading is impossible on this system.
     """
     every = [Evidence.of(each) for each in readings]
-    nodes = group_grid(system, capacitance, insulation, crowded(every) > 0)
+    nodes = (
+        group_grid(system, capacitance, insulation, crowded(every) > 0)
+        if taught is None
+        else taught.nodes
+    )
+    known = {} if taught is None else taught.alone
     node = nodes.nearest(capacitance, insulation)
     resistance = np.empty(uniform.shape)
     pole = np.empty(uniform.shape, dtype=np.int64)
@@ -129,14 +134,14 @@ def sample_resistances(  # noqa: PLR0913 - system, readings, its samples, and tr
     for column, evidence in inferred_apart(every, tools):
         alike.setdefault(evidence, []).append(column)
     for evidence, columns in alike.items():
-        cells = fault_posterior(system, nodes, evidence, tools)
+        cells = known.get(evidence) or fault_posterior(system, nodes, evidence, tools)
         found = sample(cells, node, uniform[:, columns])
         resistance[:, columns], pole[:, columns] = found.resistance, found.pole
     for k, group in enumerate(fault_groups(system, every, tools)):
         region = (
-            regions[k]
-            if regions
-            else locate(system, group, capacitance, insulation, tools)
+            locate(system, group, capacitance, insulation, tools)
+            if taught is None
+            else taught.regions[k]
         )
         nodes = system_grid(system, group, capacitance, insulation)
         joint = joint_posterior(system, nodes, group, region, tools)

@@ -1,6 +1,6 @@
 """What the readings of its faults teach about a healthy system."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -8,9 +8,7 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.leakage.inference.concurrent import crowded, fault_groups, inferred_apart
 from corrosion.leakage.inference.evidence import Evidence
-from corrosion.leakage.inference.grid import (
-    group_grid,
-)
+from corrosion.leakage.inference.grid import SystemGrid, group_grid
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.joint import SearchRegion
 from corrosion.leakage.inference.joint_search import (
@@ -18,12 +16,18 @@ from corrosion.leakage.inference.joint_search import (
     locate,
     system_grid,
 )
-from corrosion.leakage.inference.single import fault_posterior, log_evidence, resample
+from corrosion.leakage.inference.single import (
+    Cells,
+    fault_posterior,
+    log_evidence,
+    resample,
+)
 from corrosion.records.ship import System
 
 __all__ = ["SystemPosterior", "infer_system"]
 
 _ROUNDS = 2  # the second looks closer, with nodes where the first found the system
+_KEPT = 2**23  # numbers of posteriors kept for who draws from them: 64 MiB
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,11 +40,17 @@ class SystemPosterior:
         Each conductor to hull, healthy. [F], [Ω]
     regions : list of list of SearchRegion
         Where to look for the faults of each group.
+    nodes : SystemGrid
+        On which ``alone`` is.
+    alone : mapping of Evidence to Cells
+        Posteriors of faults that were read alone, of as many as are worth keeping.
     """
 
     capacitance: Array
     insulation: Array
     regions: list[list[SearchRegion]]
+    nodes: SystemGrid
+    alone: Mapping[Evidence, Cells]
 
 
 def infer_system(
@@ -81,13 +91,18 @@ def infer_system(
     ]
     crowd = crowded(evidence) > 0
     credited = np.zeros(len(uniform))
-    for _ in range(_ROUNDS):
-        nodes = group_grid(system, capacitance, insulation, crowd)
-        node = nodes.nearest(capacitance, insulation)
-        explained = log_evidence(
-            fault_posterior(system, nodes, each, tools) for each in each_alone
-        )
-        score = (np.zeros(len(nodes)) + explained)[node]
+    for number in range(_ROUNDS):
+        coarse = crowd and number == 0
+        grid = group_grid(system, capacitance, insulation, crowd, coarse=coarse)
+        node = grid.nearest(capacitance, insulation)
+        kept: dict[Evidence, Cells] = {}
+        explained = np.zeros(len(grid))
+        for each in each_alone:
+            cells = kept.get(each) or fault_posterior(system, grid, each, tools)
+            explained += log_evidence([cells])
+            if (len(kept) + 1) * cells.chance.size < _KEPT:
+                kept[each] = cells
+        score = explained[node]
         for k, group in enumerate(together):
             nodes = system_grid(system, group, capacitance, insulation)
             node = nodes.nearest(capacitance, insulation)
@@ -98,5 +113,9 @@ def infer_system(
         capacitance, insulation = capacitance[chosen], insulation[chosen]
         credited = score[chosen]  # those kept have had their due: it counts once
     return SystemPosterior(
-        capacitance=capacitance, insulation=insulation, regions=regions
+        capacitance=capacitance,
+        insulation=insulation,
+        regions=regions,
+        nodes=grid,
+        alone=kept,
     )

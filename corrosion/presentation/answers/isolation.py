@@ -5,8 +5,8 @@ One computation behind ``corrosion isolate`` and the dashboard's page.
 
 import math
 import re
-from collections.abc import Callable, Sequence
-from dataclasses import asdict
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import asdict, dataclass
 from typing import Any, Final
 
 import numpy as np
@@ -20,13 +20,59 @@ from corrosion.foundation.units import MM
 from corrosion.inspection.ahead.from_now import FromNow
 from corrosion.inspection.ahead.new_faults import new_faults
 from corrosion.inspection.ahead.second_faults import second_faults
+from corrosion.inspection.whatif import measures as possible
 from corrosion.inspection.whatif.durations import durations, kaplan_meier
 from corrosion.inspection.whatif.measures import Measure, cleared_within
 from corrosion.inspection.whatif.savings import Saved, what_if
 from corrosion.presentation.answers.dangers import dangers_of
-from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
+from corrosion.records.dates import as_written
+from corrosion.records.ship import Ship
 
 _HOURS: Final = {"s": 1 / 3600, "min": 1 / 60, "h": 1.0, "d": 24.0, "w": 168.0}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeasureChoice:
+    """What the form, or the command line, says.
+
+    ``transformers``, ``isolators``: at every earthed shore supply; in every protective
+    conductor. ``alarm_ohm``, ``alarm_hours``: alarm level of an insulation monitor [Ω],
+    and hours until heeded [h]. ``joint``, ``painted``: zones whose joint is renewed,
+    and that is painted.
+    """
+
+    transformers: bool = False
+    isolators: bool = False
+    alarm_ohm: float | None = None
+    alarm_hours: float = 4.0
+    circuits: tuple[str, ...] = ()  # repaired so that they never had a fault
+    joint: str | None = None
+    painted: str | None = None
+    paint_date: str = ""  # when, as written
+
+
+def chosen_measures(ticked: MeasureChoice, ship: Ship) -> list[Measure]:
+    """Return the measures that are asked for, in the order of the form.
+
+    Raises InputError if a date is unreadable or a number impossible.
+    """
+    return list(_chosen(ticked, ship))
+
+
+def _chosen(ticked: MeasureChoice, ship: Ship) -> Iterator[Measure]:
+    if ticked.transformers:
+        yield possible.isolating_transformers()
+    if ticked.isolators:
+        yield possible.galvanic_isolators()
+    if ticked.alarm_ohm is not None:
+        yield possible.detected_above(ticked.alarm_ohm, hours=ticked.alarm_hours)
+    if ticked.circuits:
+        yield possible.repaired(ship, ticked.circuits)
+    if ticked.joint is not None:
+        yield possible.renewed_joint(ship, ticked.joint)
+    if ticked.painted is not None:
+        when = as_written(ticked.paint_date)
+        yield possible.renewed_paint(ship, ticked.painted, when)
 
 
 def hours_of(limits: str) -> list[float]:

@@ -19,8 +19,9 @@ from corrosion.presentation.dashboard import (
 )
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import next_id
-from corrosion.presentation.dashboard.pictures import escape
-from corrosion.presentation.format import amperes, chance, interval, ohms
+from corrosion.presentation.dashboard.escaping import escape
+from corrosion.presentation.dashboard.pictures import told
+from corrosion.presentation.format import amperes, chance, counted, interval, ohms
 from corrosion.presentation.sentences import touch
 from corrosion.records.dates import as_written
 from corrosion.records.ship import LampSeen, Reading, Readings, System
@@ -125,7 +126,7 @@ def _explained(
 
 def _about(chosen: Chosen, system: System, count: int) -> str:
     kinds = {"ac3": "three-phase", "ac1": "single-phase", "dc2": "direct current"}
-    many = "no reading yet" if not count else f"{count} reading{'s' * (count > 1)}"
+    many = "no reading yet" if not count else counted(count, "reading")
     return (
         f'<p class="cap">{escape(system.name)}, {system.volts:g} V '
         f"{kinds[system.kind]}, {escape(chosen.ship.name)}: {many}. Live: every digit "
@@ -228,13 +229,7 @@ def _amounts(
         )
     st.html(
         '<p class="head">If it is one fault, as the log will have it</p>'
-        '<div class="told three">'
-        + "".join(
-            f'<div><span class="num">{head}</span>'
-            f'<p class="cap">{escape(said)}</p></div>'
-            for head, said in cells
-        )
-        + "</div>"
+        + told(((head, escape(said)) for head, said in cells), "three", live=False)
     )
     for line in found["contradictions"]:
         st.warning(line)

@@ -15,13 +15,11 @@ from corrosion.presentation.answers.bridge import (
 )
 from corrosion.presentation.dashboard import links, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.pictures import (
-    escape,
-    hull_picture,
-    margin_strip,
-)
+from corrosion.presentation.dashboard.escaping import escape
+from corrosion.presentation.dashboard.pictures import hull_picture, margin_strip
 from corrosion.presentation.format import (
     amperes,
+    capital,
     chance,
     chance_error,
     duration,
@@ -49,8 +47,7 @@ def render(chosen: Chosen) -> None:
         _standing(fault_cards(result))
         _keeps_most(found)
         if (conflict := result.calibration.conflict) is not None:
-            words = f"{conflict.words[:1].upper()}{conflict.words[1:]}"
-            st.html(f'<p class="cap">{escape(words)}.</p>')
+            st.html(f'<p class="cap">{escape(capital(conflict.words))}.</p>')
     _causes(found, spared_words(means))
 
 
@@ -102,7 +99,7 @@ def _standing(faults: list[FaultCard]) -> None:
         st.html('<div class="pane"><p>No fault stands in the log.</p></div>')
     for place, fault in enumerate(faults[:4]):
         with st.container(border=True, key=f"fault-{place}"):
-            where = escape(fault.where[:1].upper() + fault.where[1:])
+            where = escape(capital(fault.where))
             pole = "not known" if fault.conductor is None else escape(fault.conductor)
             st.html(
                 f'<b>{where}</b><p class="cap">conductor {pole}, standing '

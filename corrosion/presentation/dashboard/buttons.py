@@ -1,6 +1,7 @@
 """Buttons that act in the browser: print this page, put a text on the clipboard."""
 
 import re
+from contextlib import nullcontext
 from typing import Final
 
 import streamlit as st
@@ -116,9 +117,10 @@ def save_buttons(figure: str) -> None:
     _save(data={"place": place}, key=f"save {figure}")
 
 
-def print_button(words: str) -> None:
-    """Draw a button that opens the browser's own print dialog."""
-    _print(data=words, key="print")
+def print_button(words: str, width: int | None = None) -> None:
+    """Draw a button that opens the browser's print dialog; ``width``: in pixels."""
+    with nullcontext() if width is None else st.container(width=width):
+        _print(data=words, key="print")
 
 
 def copy_button(label: str, text: str) -> None:

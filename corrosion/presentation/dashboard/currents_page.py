@@ -14,14 +14,14 @@ from corrosion.presentation.answers.currents import (
     leaving_words,
     panels,
 )
+from corrosion.presentation.answers.shore_clamp import clamp_sentences
 from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.figures.hull import hull_3d
 from corrosion.presentation.figures.quantities import LEAVING
 from corrosion.presentation.figures.shell import shell_expansion
 from corrosion.presentation.format import number
-from corrosion.presentation.shore_clamp import clamp_sentences
 from corrosion.presentation.tables import currents
 from corrosion.records.ship import Berth
 
@@ -55,7 +55,7 @@ def render(chosen: Chosen) -> None:
         return
     st.query_params["berth"] = str(berth)  # bind= would write the words
     gone = leaving(result, berth, zone)
-    first_line.html(page_parts.answer(leaving_words(gone, berths[berth], zone)))
+    page_parts.say(leaving_words(gone, berths[berth], zone), first_line)
     _drawn(result, gone)
     _shares(chosen)
     if result.anodes:

@@ -11,7 +11,7 @@ from corrosion.inspection.cautions import ENCLOSED, ESTIMATE, WELDING
 from corrosion.presentation.answers.docking import docking_result
 from corrosion.presentation.dashboard import buttons, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.pictures import escape
+from corrosion.presentation.dashboard.escaping import escape
 from corrosion.presentation.dashboard.sheets import box, line, paper
 from corrosion.presentation.sentences import docking_sentence
 from corrosion.presentation.tables import upkeep
@@ -25,11 +25,10 @@ def docking(chosen: Chosen, first_line: DeltaGenerator) -> None:
     """Draw the lists for the yard, and the sheet."""
     result = page_parts.estimate(chosen)
     found = docking_result(result)
-    first_line.html(page_parts.answer(docking_sentence(found, page_parts.units())))
+    page_parts.say(docking_sentence(found, page_parts.units()), first_line)
     for text in _CAUTIONS:
         page_parts.caution(text)
-    with st.container(width=200):
-        buttons.print_button("Print the list")
+    buttons.print_button("Print the list", 200)
     for table in upkeep.docking(found).values():
         if table.rows:
             st.header(table.caption, anchor=False)

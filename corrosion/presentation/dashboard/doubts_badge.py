@@ -7,7 +7,8 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.foundation.json_values import rows
-from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.escaping import escape_markdown
+from corrosion.presentation.format import counted
 from corrosion.records.folder.doubt_list import worst_first
 from corrosion.records.ship import Ship
 
@@ -60,7 +61,7 @@ def _draw(found: Sequence[str], where: str, about: str) -> None:
     many = len(found)
     with (
         st.session_state[_PLACE].container(),
-        st.popover(f"{many or 'No'} doubt{'s' * (many != 1)}{where}"),
+        st.popover(f"{counted(many, 'doubt', 'No')}{where}"),
     ):
         st.caption(about)
         st.markdown("\n".join(f"- {escape_markdown(one)}" for one in found))

@@ -10,6 +10,7 @@ from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.merging import merged
+from corrosion.presentation.format import capital
 from corrosion.records import ship as si
 from corrosion.records.folder.column_docs import ColumnDoc, column_docs
 from corrosion.records.folder.columns import TABLES
@@ -147,7 +148,7 @@ def _one_row(
 
 def _told(doc: ColumnDoc) -> str:
     """Return what a column's head says when it is pointed at."""
-    return f"{doc.meaning} Blank: {doc.blank}. {doc.form[:1].upper()}{doc.form[1:]}."
+    return f"{doc.meaning} Blank: {doc.blank}. {capital(doc.form)}."
 
 
 def edit_systems(chosen: Chosen) -> None:

@@ -17,10 +17,10 @@ from corrosion.presentation.dashboard.chosen_ship import (
     found_ships,
     root,
 )
-from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
-from corrosion.presentation.format import chance
-from corrosion.presentation.tables.ships import ships
+from corrosion.presentation.format import chance, counted
+from corrosion.presentation.tables.zones import ships
 
 _ASKING: Final = "Which ship first? Estimate all of them to know."
 
@@ -32,7 +32,7 @@ def render(masthead: Masthead) -> None:
     """Show every ship of the folder, ranked by her worst zone."""
     with page_parts.in_words():
         first_line = st.empty()
-        first_line.html(page_parts.answer(_ASKING))
+        page_parts.say(_ASKING, first_line)
         asked = masthead()
         many = min(asked.samples, _MOST)
         folders = ship_folders(root())
@@ -89,13 +89,12 @@ def _shown(fleet: Fleet, first_line: DeltaGenerator) -> None:
         ]
     )
     worst, due = fleet.ships.iloc[0], int(fleet.ships["zones_due"].sum())
-    first_line.html(
-        page_parts.answer(
-            f"{worst['ship']} first: {worst['worst_zone']}, {worst['worst_name']}, has "
-            f"a {chance(worst['chance_below_limit'])} chance to be below its limit. "
-            f"{due} zone{'s' * (due != 1)} of all ships {'is' if due == 1 else 'are'} "
-            "due now."
-        )
+    page_parts.say(
+        f"{worst['ship']} first: {worst['worst_zone']}, {worst['worst_name']}, has "
+        f"a {chance(worst['chance_below_limit'])} chance to be below its limit. "
+        f"{counted(due, 'zone')} of all ships {'is' if due == 1 else 'are'} "
+        "due now.",
+        first_line,
     )
     page_parts.table(ships(rows(fleet.ships)))
     with st.container(horizontal=True, vertical_alignment="bottom"):

@@ -8,10 +8,9 @@ from corrosion.estimate import Estimate
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import links, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.pictures import escape
+from corrosion.presentation.dashboard.escaping import escape, escape_markdown
 from corrosion.presentation.figures.gauged import gauged_against_predicted
-from corrosion.presentation.format import whole
+from corrosion.presentation.format import capital, whole
 from corrosion.presentation.tables import planning
 
 _PARTS: Final = ("Measured and predicted", "What the gaugings changed")
@@ -31,7 +30,7 @@ def render(chosen: Chosen) -> None:
         return
     found = result.calibration
     said = [
-        f"{one.words[:1].upper()}{one.words[1:]}."
+        f"{capital(one.words)}."
         for one in (found.conflict, found.left_out)
         if one is not None
     ]
@@ -57,10 +56,7 @@ def _disagreements(result: Estimate) -> None:
     if found:
         st.header("Far from the estimate", anchor=False)
         st.markdown(
-            "\n".join(
-                f"- {escape_markdown(one.words[:1].upper() + one.words[1:])}."
-                for one in found
-            )
+            "\n".join(f"- {escape_markdown(capital(one.words))}." for one in found)
         )
 
 

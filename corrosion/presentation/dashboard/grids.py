@@ -7,6 +7,7 @@ import pandas as pd
 import streamlit as st
 
 from corrosion.presentation.dashboard import components
+from corrosion.presentation.format import counted
 
 _AT_FIRST: Final = 10  # cards; the rest are folded away
 
@@ -37,7 +38,7 @@ def cards(frame: pd.DataFrame, caption: str) -> str:
         for row in frame.astype(str).to_numpy().tolist()
     ]
     rest = drawn[_AT_FIRST:]
-    more = f"{len(rest)} more row{'s' * (len(rest) > 1)}"
+    more = counted(len(rest), "more row")
     folded = f"<details><summary>{more}</summary>{''.join(rest)}</details>"
     return (
         f'<div class="cards" role="group" aria-label="{html.escape(caption)}">'

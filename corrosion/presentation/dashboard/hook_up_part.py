@@ -20,7 +20,7 @@ from corrosion.presentation.answers.rounds import (
 from corrosion.presentation.dashboard import buttons, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import Form, heads, preview
-from corrosion.presentation.dashboard.pictures import escape
+from corrosion.presentation.dashboard.escaping import escape
 from corrosion.presentation.dashboard.sheets import box, line, paper
 from corrosion.records.as_of import end_of_day
 from corrosion.records.folder.save_table import read_table
@@ -42,15 +42,14 @@ _STEPS: Final = (
 
 def hook_up(chosen: Chosen, first_line: DeltaGenerator) -> None:
     """Draw the card: what is read before the cable is live, and after."""
-    first_line.html(page_parts.answer(_sentence(chosen.ship, chosen.as_of)))
+    page_parts.say(_sentence(chosen.ship, chosen.as_of), first_line)
     page_parts.caution(SHORE)
     st.html(hook_up_card(chosen.ship))
     if not chosen.may_write:
         st.info(page_parts.READ_ONLY)
     else:
         _fields(chosen)
-    with st.container(width=200):
-        buttons.print_button("Print the card")
+    buttons.print_button("Print the card", 200)
 
 
 def _sentence(ship: Ship, as_of: date) -> str:

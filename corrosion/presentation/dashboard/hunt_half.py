@@ -8,8 +8,8 @@ import streamlit as st
 from corrosion.inspection.fault_finding.progress import TOGETHER, Progress
 from corrosion.presentation.dashboard import hunt_step
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.pictures import escape
-from corrosion.presentation.format import number
+from corrosion.presentation.dashboard.escaping import escape
+from corrosion.presentation.format import capital, number
 from corrosion.presentation.tables.hunt import permission
 
 
@@ -47,7 +47,7 @@ def draw(chosen: Chosen, progress: Progress, answer: Mapping[str, Any]) -> None:
         '<div class="pane ask" role="status"><p class="cap">open these breakers, then '
         f'look at the lamps</p><h1 class="name">Half: {len(names)} circuits</h1>'
         f"<ul>{listed}</ul><p>Also stops {escape(', '.join(stops) or 'nothing else')}"
-        f'</p><p class="below">{escape(who[:1].upper() + who[1:])}</p>'
+        f'</p><p class="below">{escape(capital(who))}</p>'
         f'<p class="cap hurts"><b>Caution.</b> {escape(answer["cautions"]["open"])}</p>'
         "</div>"
     )

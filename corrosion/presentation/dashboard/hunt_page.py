@@ -10,7 +10,7 @@ from corrosion.inspection.cautions import PROVE
 from corrosion.inspection.fault_finding.progress import Progress
 from corrosion.inspection.fault_finding.sheet import circuits_of
 from corrosion.presentation import hunt_words as words
-from corrosion.presentation.answers.hunt_record import (
+from corrosion.presentation.answers.hunt import (
     fault_of,
     progress_in,
     resumed_with,
@@ -24,10 +24,9 @@ from corrosion.presentation.dashboard import (
     page_parts,
 )
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.hunt_tree import hunt_tree
-from corrosion.presentation.dashboard.huntsheet import hunt_body, hunt_html
-from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.pictures import escape
+from corrosion.presentation.dashboard.escaping import escape, escape_markdown
+from corrosion.presentation.dashboard.huntsheet import hunt_body, hunt_html, hunt_tree
+from corrosion.presentation.format import counted
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.folder.save_table import append_row
 from corrosion.records.ship import Fault, Ship, ShipLies
@@ -80,8 +79,8 @@ def _choose(chosen: Chosen, asked: str) -> None:
     if asked:
         st.warning(escape_markdown(f"{asked!r} is no hunt, fault or system of hers."))
     page_parts.say(
-        f"{len(going) or 'No'} hunt{'s' * (len(going) != 1)} under way, "
-        f"{len(faults) or 'no'} fault{'s' * (len(faults) != 1)} standing: choose one."
+        f"{counted(len(going), 'hunt', 'No')} under way, "
+        f"{counted(len(faults), 'fault', 'no')} standing: choose one."
     )
     with st.container(key="hunts"):
         for name in going:
@@ -192,8 +191,8 @@ def _about(ship: Ship, progress: Progress, left: list[dict[str, object]]) -> str
     return (
         f'<p class="cap"><b>{escape(progress.hunt)}</b>, {escape(progress.system)}, '
         f"{escape(pole)}, she lies {progress.lies}; begun "
-        f"{escape(progress.steps[0].time.text)}, {done} step{'s' * (done != 1)} "
-        f"written, {len(left)} circuit{'s' * (len(left) != 1)} left</p>"
+        f"{escape(progress.steps[0].time.text)}, {counted(done, 'step')} "
+        f"written, {counted(len(left), 'circuit')} left</p>"
     )
 
 

@@ -11,9 +11,8 @@ from corrosion.inspection.fault_finding.permits import NOBODY
 from corrosion.inspection.fault_finding.progress import NOTHING, SHOWS, Progress
 from corrosion.presentation.dashboard import components
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markdown import escape_markdown
-from corrosion.presentation.dashboard.pictures import escape
-from corrosion.presentation.format import chance, number
+from corrosion.presentation.dashboard.escaping import escape, escape_markdown
+from corrosion.presentation.format import capital, chance, number
 from corrosion.presentation.tables.hunt import permission
 from corrosion.records.folder.kept import last_save, undo
 from corrosion.records.folder.save_table import save_tables
@@ -159,7 +158,8 @@ def _card(
 ) -> str:
     act, name = step["act"], step["circuit"]
     title = name or ("Nothing more may be done" if act == "none" else "The indication")
-    lines = [f'<p class="cap">{_HEADS[act]}</p><h1 class="name">{_capital(title)}</h1>']
+    title = escape(capital(title))
+    lines = [f'<p class="cap">{_HEADS[act]}</p><h1 class="name">{title}</h1>']
     if name is not None:
         stops = ", ".join(step.get("also_stops") or ()) or "nothing else"
         told = "" if act == "clamp" else f"; also stops {escape(stops)}"
@@ -186,7 +186,7 @@ def _card(
         minutes = f", {number(step['minutes'], 2)} min" if step.get("minutes") else ""
         needs = f", {step['needs']}" if step.get("needs") else ""
         lines.append(
-            f'<p class="{"below" * (not free)}">{mark}{_capital(whom)}{minutes}'
+            f'<p class="{"below" * (not free)}">{mark}{escape(capital(whom))}{minutes}'
             f"{needs}</p>"
         )
     if act == "test":
@@ -201,10 +201,6 @@ def _card(
             f"</i></div><span><b>{chance(odds)}</b> {_ODDS[act]}</span></div>"
         )
     return f'<div class="pane ask" role="status">{"".join(lines)}</div>'
-
-
-def _capital(text: str) -> str:
-    return escape(text[:1].upper() + text[1:])
 
 
 def take_back(chosen: Chosen, progress: Progress) -> None:

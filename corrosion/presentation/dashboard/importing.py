@@ -1,16 +1,18 @@
 """A spreadsheet taken into the log: matched, asked about, looked at, then saved."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Final
 
 import pandas as pd
 import streamlit as st
 
-from corrosion.foundation.errors import RecordError
-from corrosion.presentation.dashboard import page_parts, put_right
+from corrosion.foundation.errors import Problem, RecordError
+from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.dashboard.grids import grid
-from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.format import counted
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.kept import last_save, undo
 from corrosion.records.folder.row import columns
@@ -24,6 +26,10 @@ from corrosion.records.imports.matching import (
 from corrosion.records.imports.proposal import Proposal, propose
 from corrosion.records.imports.workbook import RawTable, read_tables
 
+Cells = dict[tuple[int, int], str]
+"""What was put right: row of the sheet and place of the column, and the cell."""
+
+_KEPT: Final = "cells put right in "
 _BLANK: Final = "(leave blank)"
 _TAKEN: Final = "spreadsheets taken in"
 _UNITS: Final = ("", "in", "mm", "cm", "m", "ft", "kΩ", "MΩ", "mA", "mV", "V", "kV")
@@ -47,9 +53,9 @@ def take_in(chosen: Chosen) -> None:
         page_parts.problems(error, "Nothing was added.", "in the spreadsheet")
         return
     matches = _matched(raw, table)
-    cells = put_right.cells_of(file.file_id)
-    one = _proposed(chosen, put_right.corrected(raw, cells), table, matches)
-    put_right.fields(raw, matches, one.problems, cells)
+    cells = _put_right(file.file_id)
+    one = _proposed(chosen, corrected(raw, cells), table, matches)
+    _fields(raw, matches, one.problems, cells)
     if one.problems:
         head = "Nothing was added. Put the cells right here, or in the spreadsheet."
         page_parts.problems(RecordError(one.problems), head, "in the spreadsheet")
@@ -131,7 +137,7 @@ def _look(chosen: Chosen, one: Proposal) -> None:
     if one.doubts:
         with st.expander(f"Doubts about these rows ({len(one.doubts)})"):
             st.markdown("\n".join(f"- {escape_markdown(str(d))}" for d in one.doubts))
-    many = f"{len(one.rows)} row{'s' * (len(one.rows) != 1)}"
+    many = counted(len(one.rows), "row")
     st.markdown(f"**{many} would be added:**")
     grid(pd.DataFrame(one.rows), "rows to be added")
     ready = bool(one.rows) and not one.questions
@@ -159,3 +165,57 @@ def take_back(chosen: Chosen) -> None:
 
 def _undone(chosen: Chosen) -> None:
     undo(chosen.folder)
+
+
+def _put_right(file: str) -> Cells:
+    """Return what was put right in a file so far, kept for this session."""
+    kept: Cells = st.session_state.setdefault(f"{_KEPT}{file}", {})
+    return kept
+
+
+def corrected(raw: RawTable, cells: Cells) -> RawTable:
+    """Return the sheet with the cells that were put right.
+
+    Examples
+    --------
+    >>> raw = RawTable(name="a", rows=((1, ("zone", "mm")), (2, ("A", "9.x"))))
+    >>> corrected(raw, {(2, 1): "9.1"}).rows[1]
+    (2, ('A', '9.1'))
+    """
+    rows = tuple(
+        (line, tuple(cells.get((line, at), cell) for at, cell in enumerate(row)))
+        for line, row in raw.rows
+    )
+    return replace(raw, rows=rows)
+
+
+def _fields(
+    raw: RawTable, matches: Sequence[Match], problems: Sequence[Problem], cells: Cells
+) -> None:
+    """Draw a field for each cell that is a problem or was one, a row of hers each."""
+    places = {name: m.place for m in matches for name in (m.column, m.heading)}
+    lines = dict(raw.rows)
+    red = {
+        (problem.line, places[problem.column]): problem
+        for problem in problems
+        if problem.line is not None
+        and problem.line in lines
+        and problem.column in places
+    }
+    for line, at in sorted({*red, *cells}):
+        name = next(m.heading for m in matches if m.place == at)
+        problem = red.get((line, at))
+        written = cells.get((line, at), lines[line][at])
+        left, right = st.columns([1, 2], vertical_alignment="bottom")
+        typed = left.text_input(
+            f"Row {line}, {name}", value=written, key=f"right {raw.name} {line} {at}"
+        )
+        said = (
+            f"put right, was {lines[line][at]!r}"
+            if problem is None
+            else f"{problem.found}; {problem.expected}"
+        )
+        right.caption(escape_markdown(said))
+        if typed != written:
+            cells[line, at] = typed
+            st.rerun()

@@ -14,28 +14,30 @@ from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
 from corrosion.inspection.cautions import ESTIMATE
 from corrosion.presentation.answers.bridge import short_name
-from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
+from corrosion.presentation.answers.isolation import MeasureChoice, chosen_measures
 from corrosion.presentation.case_words import (
     ahead_kg,
     case_sentence,
     depth,
     future_sentence,
 )
-from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.dashboard import buttons, cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.escaping import escape
 from corrosion.presentation.dashboard.isolation_tables import limits, others
-from corrosion.presentation.dashboard.pictures import escape, interval_strip
+from corrosion.presentation.dashboard.pictures import interval_strip, told
 from corrosion.presentation.dashboard.sheets import paper
+from corrosion.presentation.files import csv_bytes
 from corrosion.presentation.format import (
     NOT_KNOWN,
     amount,
+    capital,
     duration,
     interval,
     scaled_interval,
 )
 from corrosion.presentation.notebook import picture
-from corrosion.presentation.report.svg_measures import measures_svg, scale_top
+from corrosion.presentation.report.svg_curves import measures_svg, scale_top
 from corrosion.presentation.tables import whatif
 
 _PARTS: Final = ("The case", "Limits compared", "Other measures")
@@ -72,7 +74,7 @@ def render(chosen: Chosen) -> None:
     else:
         others(chosen, result)
         words = "What would other measures have kept?"
-    first_line.html(page_parts.answer(words))
+    page_parts.say(words, first_line)
 
 
 def _case(
@@ -96,7 +98,7 @@ def _case(
     )
     soon = names.get(row["from_now"]["zone"]) or NOT_KNOWN
     ahead = future_sentence(row, now, zone=soon, units=units)
-    first_line.html(page_parts.answer(sentence))
+    page_parts.say(sentence, first_line)
     st.html(f'<p class="ahead">{escape(ahead)}</p>')
     st.html(_figures(row, now))
     beside = chosen_measures(ticked, result.ship)
@@ -172,12 +174,7 @@ def _figures(row: Mapping[str, Any], now: Mapping[str, float]) -> str:
             "second faults on another conductor to be expected by then",
         ),
     )
-    drawn = "".join(
-        f'<div><span class="num">{escape(head)}</span><p class="cap">{escape(words)}'
-        "</p></div>"
-        for head, words in cells
-    )
-    return f'<div class="told case" role="status">{drawn}</div>'
+    return told((map(escape, cell) for cell in cells), "case")
 
 
 def _stood(hours: float | None) -> str:
@@ -189,7 +186,7 @@ def _side_by_side(rows: Sequence[Mapping[str, Any]], names: Mapping[str, str]) -
     units, top = page_parts.units(), scale_top(rows)
     lines = "".join(
         f'<div class="measure{" first" * (place == 0)}"><div><b>'
-        f"{escape(row['measure'][:1].upper() + row['measure'][1:])}</b>"
+        f"{escape(capital(row['measure']))}</b>"
         f"<small>{escape(_needs(row))}</small></div>"
         f"<div>{interval_strip(row, 'kept_kg', top)}</div>"
         f'<div class="num">{escape(interval(row, "kept_kg", "kg", units))}</div>'
@@ -221,8 +218,7 @@ def _take_away(sentence: str, rows: Sequence[Mapping[str, Any]]) -> None:
     with st.container(horizontal=True, key="takeaway"):
         with st.container(width=170):
             buttons.copy_button("Copy the sentence", sentence)
-        with st.container(width=170):
-            buttons.print_button("Print the case")
+        buttons.print_button("Print the case", 170)
         for label, ending, kind, data in files:
             st.download_button(
                 label,

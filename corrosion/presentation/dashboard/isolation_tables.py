@@ -9,11 +9,14 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
-from corrosion.presentation.answers.isolation import hours_of
-from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
+from corrosion.presentation.answers.isolation import (
+    MeasureChoice,
+    chosen_measures,
+    hours_of,
+)
 from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.figures.isolation import duration_curve, saved_steel_curve
 from corrosion.presentation.format import duration, interval
 from corrosion.presentation.sentences import durations_sentence

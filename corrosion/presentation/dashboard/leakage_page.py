@@ -25,7 +25,7 @@ from corrosion.presentation.dashboard import (
 from corrosion.presentation.dashboard.bench import bench
 from corrosion.presentation.dashboard.bench_saving import saved
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.figures.electric import (
     lamps,
     phasors,

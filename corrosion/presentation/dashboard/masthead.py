@@ -25,9 +25,10 @@ from corrosion.presentation.dashboard.chosen_ship import (
     may_write,
     root,
 )
-from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.dashboard.phone_gate import for_phones
 from corrosion.presentation.dashboard.upload import packed, place, unpacked
+from corrosion.presentation.format import counted
 from corrosion.presentation.units import SYSTEMS
 
 SAMPLES: Final = (256, defaults.SAMPLES, 4096)
@@ -223,7 +224,7 @@ def _taken(own: dict[str, Path], data: Callable[[], bytes], file_name: str) -> N
         for problem in error.problems[:_SAID]:
             st.error(escape_markdown(str(problem)))
         if more := len(error.problems[_SAID:]):
-            st.error(f"{more} more problem{'s' * (more > 1)} of this kind or another.")
+            st.error(f"{counted(more, 'more problem')} of this kind or another.")
         return
     except CorrosionError as error:
         st.error(escape_markdown(str(error)))

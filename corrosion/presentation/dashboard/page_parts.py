@@ -10,11 +10,11 @@ from typing import Any, Final
 import pandas as pd
 import plotly.graph_objects as go
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.estimate import Estimate
 from corrosion.foundation.errors import CorrosionError, RecordError
 from corrosion.inspection.cautions import NO_DANGER
-from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.dashboard import (
     buttons,
     cached,
@@ -24,10 +24,12 @@ from corrosion.presentation.dashboard import (
     records_alone,
 )
 from corrosion.presentation.dashboard.chosen_ship import Chosen, Masthead, choose
+from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.dashboard.grids import grid
-from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.demo import INVENTED
 from corrosion.presentation.figures import theme
+from corrosion.presentation.files import csv_bytes
+from corrosion.presentation.format import counted
 from corrosion.presentation.tables.table import PAGE, Table
 from corrosion.presentation.units import METRIC, SYSTEMS, UnitSystem
 
@@ -88,9 +90,9 @@ def answer(words: str) -> str:
     return f'<h1 class="say">{whole}</h1>'
 
 
-def say(words: str) -> None:
-    """Draw a page's answer."""
-    st.html(answer(words))
+def say(words: str, at: DeltaGenerator | None = None) -> None:
+    """Draw a page's answer, ``at`` the place that was kept for it, if one was."""
+    (at or st).html(answer(words))
 
 
 @contextmanager
@@ -217,7 +219,7 @@ def problems(
         st.error(escape_markdown(f"{error} {head}"))
         return
     many = len(error.problems)
-    st.error(escape_markdown(f"{many} problem{'s' * (many > 1)} {where}. {head}"))
+    st.error(escape_markdown(f"{counted(many, 'problem')} {where}. {head}"))
     rows = [
         {
             "file": p.file,

@@ -1,21 +1,16 @@
 """Small pictures as divisions cut to shape: the page's own HTML strips drawings."""
 
-import html
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any, Final
 
 from corrosion.presentation.answers.bridge import ZoneCard
+from corrosion.presentation.dashboard.escaping import escape
 from corrosion.presentation.format import interval, quantiles
 from corrosion.records.ship import Form
 
 _WATERLINE: Final = 36.0  # of the side view, per cent from its top
 _LIMIT_AT: Final = 20.0  # on the margin strip [%]
 _A_MILLIMETRE: Final = 20.0  # of the margin strip [%]
-
-
-def escape(text: object) -> str:
-    """Return words from the records, safe inside HTML."""
-    return html.escape(str(text))
 
 
 def hull_picture(row: Mapping[str, Any], form: Form) -> str:
@@ -39,6 +34,20 @@ def hull_picture(row: Mapping[str, Any], form: Form) -> str:
         f'"></i></div><div class="above">{spot};top:{top}%;height:{high}%"></i></div>'
         "</div>"
     )
+
+
+def told(cells: Iterable[Iterable[str]], kind: str, *, live: bool = True) -> str:
+    """Return figures side by side, HTML: each large, its words beneath, what follows.
+
+    ``kind`` styles them; ``live``: a screen reader tells them as they change.
+    """
+    drawn = "".join(
+        f'<div><span class="num">{figure}</span><p class="cap">{words}</p>'
+        f"{''.join(after)}</div>"
+        for figure, words, *after in cells
+    )
+    role = ' role="status"' * live
+    return f'<div class="told {kind}"{role}>{drawn}</div>'
 
 
 def margin_strip(card: ZoneCard) -> str:

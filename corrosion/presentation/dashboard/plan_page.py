@@ -17,9 +17,10 @@ from corrosion.presentation.answers.plan_choice import (
 )
 from corrosion.presentation.dashboard import buttons, cached, components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.escaping import escape_markdown
+from corrosion.presentation.dashboard.pictures import told
 from corrosion.presentation.dashboard.plan_readings import type_in
-from corrosion.presentation.dashboard.plan_sheet import plan_sheet
+from corrosion.presentation.dashboard.sheets import plan_sheet
 from corrosion.presentation.format import chance
 from corrosion.presentation.sentences import settled_sentence
 from corrosion.records.ship import Access, ShipLies
@@ -72,7 +73,7 @@ def _parts(
         part = page_parts.section(_PARTS, "sheet")
     choice = weigh(could.known, rows, state[_PICKED])
     if part == _PLAN:
-        first_line.html(page_parts.answer(_sentence(choice)))
+        page_parts.say(_sentence(choice), first_line)
         with inputs:
             _inputs(chosen, result, could)
         _picking(result, rows, choice)
@@ -143,8 +144,7 @@ def _inputs(chosen: Chosen, result: Estimate, could: Gaugeable) -> None:
                 args=(result, could),
             )
     st.button("Choose the best", on_click=_refill, args=(result, could))
-    with st.container(width=140):
-        buttons.print_button("Print the sheets")
+    buttons.print_button("Print the sheets", 140)
     with st.popover("Report"):
         _report(chosen, result, asked)
 
@@ -223,35 +223,21 @@ def _figures(choice: Choice, hours: float) -> str:
         spare = f"{over:g} h too many"
     else:
         spare = f"{-over:g} h to spare" if over < 0.0 else "none to spare"
-    used = min(100.0 * choice.hours / hours, 100.0)
-    cells = (
-        (
-            f"{choice.hours:g} of {hours:g} h",
-            f'<span class="{"below" * (over > 0.0)}">{spare}</span>',
-            used,
-        ),
-        (f"{choice.deficits:.1f}", "deficits this is expected to find", None),
-        (f"{choice.decisions:.1f}", "decisions it is expected to change", None),
-        (
-            chance(choice.risk_left),
-            "of the ship's risk lies in other zones",
+    used, left = (
+        f'<div class="meter"><i style="width:{percent:.0f}%"></i></div>'
+        for percent in (
+            min(100.0 * choice.hours / hours, 100.0),
             100.0 * choice.risk_left,
-        ),
-    )
-    return (
-        '<div class="told three four" role="status">'
-        + "".join(
-            f'<div><span class="num">{head}</span><p class="cap">{words}</p>'
-            + (
-                ""
-                if width is None
-                else f'<div class="meter"><i style="width:{width:.0f}%"></i></div>'
-            )
-            + "</div>"
-            for head, words, width in cells
         )
-        + "</div>"
     )
+    spare = f'<span class="{"below" * (over > 0.0)}">{spare}</span>'
+    cells = (
+        (f"{choice.hours:g} of {hours:g} h", spare, used),
+        (f"{choice.deficits:.1f}", "deficits this is expected to find"),
+        (f"{choice.decisions:.1f}", "decisions it is expected to change"),
+        (chance(choice.risk_left), "of the ship's risk lies in other zones", left),
+    )
+    return told(cells, "three four")
 
 
 def _card(row: PlanRow) -> dict[str, str]:

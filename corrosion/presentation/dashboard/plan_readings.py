@@ -17,9 +17,10 @@ from corrosion.presentation.answers.typed_readings import (
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import Form
+from corrosion.presentation.dashboard.escaping import escape
 from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.importing import take_back
-from corrosion.presentation.dashboard.pictures import escape
+from corrosion.presentation.format import capital, counted
 from corrosion.records.folder.save_table import save_tables
 from corrosion.records.ship import Surface
 
@@ -36,21 +37,24 @@ def type_in(
 ) -> None:
     """Draw a row of fields for each planned zone; save all of them at once."""
     if not chosen.may_write:
-        first_line.html(_say("Nothing can be typed in here: she cannot be written."))
+        page_parts.say(
+            "Nothing can be typed in here: she cannot be written.", first_line
+        )
         st.info(page_parts.READ_ONLY)
         return
     if not rows:
-        first_line.html(_say("No zone is on the sheet: tick one under Plan."))
+        page_parts.say("No zone is on the sheet: tick one under Plan.", first_line)
         take_back(chosen)
         return
     written = _heads(chosen)
     typed = [_zone(result, row) for row in rows]
     filled = [one for one in typed if one.readings_mm or one.least_mm is not None]
     wrong = sum(bool(one.problems) for one in typed)
-    first_line.html(_say(_sentence(typed, filled, wrong)))
+    page_parts.say(_sentence(typed, filled, wrong), first_line)
     ready = gauging_rows(filled, written)
+    many = counted(len(ready), "row")
     if ready:
-        with st.expander(f"What will be written: {_rows(len(ready))} of gaugings.csv"):
+        with st.expander(f"What will be written: {many} of gaugings.csv"):
             grid(pd.DataFrame(ready), "rows to be added")
     with st.container(horizontal=True):
         if st.button(
@@ -58,17 +62,9 @@ def type_in(
         ):
             page_parts.attempt(
                 lambda: _save(chosen, ready, on_saved),
-                f"{_rows(len(ready))} added to gaugings.csv; the ranking is new.",
+                f"{many} added to gaugings.csv; the ranking is new.",
             )
         take_back(chosen)
-
-
-def _say(answer: str) -> str:
-    return f'<h1 class="say">{escape(answer)}</h1>'
-
-
-def _rows(count: int) -> str:
-    return f"{count} row{'s' * (count != 1)}"
 
 
 def _sentence(
@@ -76,7 +72,7 @@ def _sentence(
 ) -> str:
     if wrong:
         zones = "one zone cannot" if wrong == 1 else f"{wrong} zones cannot"
-        return f"{zones[:1].upper()}{zones[1:]} be saved as typed: see beside it."
+        return f"{capital(zones)} be saved as typed: see beside it."
     if not filled:
         return f"Type the sheet in: {len(typed)} zones, readings apart by blanks."
     count = sum(len(one.readings_mm) for one in filled)

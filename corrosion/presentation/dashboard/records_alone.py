@@ -7,7 +7,8 @@ import streamlit as st
 from corrosion.presentation.answers.bridge import gauged_below
 from corrosion.presentation.dashboard import links
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.pictures import escape
+from corrosion.presentation.dashboard.escaping import escape
+from corrosion.presentation.format import counted
 from corrosion.records.as_of import records_as_of
 
 _SHOWN: Final = 5  # of zones and of faults; the rest are counted
@@ -18,9 +19,9 @@ def draw(chosen: Chosen) -> None:
     ship, _ = records_as_of(chosen.ship, chosen.as_of)
     below, faults = gauged_below(ship), [one for one in ship.faults if one.stands]
     st.html(
-        f'<p class="say">By her records alone: {_counted(len(below), "zone")} last '
-        f"gauged below a limit, {_counted(len(faults), 'fault')} with no end written."
-        "</p>"
+        f'<p class="say">By her records alone: {counted(len(below), "zone", "no")} '
+        f"last gauged below a limit, {counted(len(faults), 'fault', 'no')} with no end "
+        "written.</p>"
     )
     left, right = st.columns([2.55, 1], gap="medium")
     with left:
@@ -33,10 +34,6 @@ def draw(chosen: Chosen) -> None:
                     f'<p class="cap">found {escape(fault.found.text)}</p>'
                 )
                 links.link("hunt", "Hunt", fault=fault.fault)
-
-
-def _counted(many: int, what: str) -> str:
-    return f"{many or 'no'} {what}{'s' * (many != 1)}"
 
 
 def _pane(rows: list[str]) -> None:

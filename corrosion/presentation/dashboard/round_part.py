@@ -16,7 +16,7 @@ from corrosion.presentation.answers.rounds import (
 from corrosion.presentation.dashboard import buttons, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import Form, heads, preview
-from corrosion.presentation.dashboard.pictures import escape
+from corrosion.presentation.dashboard.escaping import escape
 from corrosion.presentation.dashboard.sheets import box, line, paper
 from corrosion.presentation.format import duration
 from corrosion.records.as_of import end_of_day
@@ -31,13 +31,12 @@ _DAY_H: Final = 24.0
 def monthly_round(chosen: Chosen, first_line: DeltaGenerator) -> None:
     """Draw the round of all systems and of the shore cable's earth lead."""
     ship = chosen.ship
-    first_line.html(page_parts.answer(_sentence(chosen)))
+    page_parts.say(_sentence(chosen), first_line)
     st.html(round_sheet(ship))
     page_parts.caution(LAMPS)
     if not chosen.may_write:
         st.info(page_parts.READ_ONLY)
-        with st.container(width=200):
-            buttons.print_button("Print the sheet")
+        buttons.print_button("Print the sheet", 200)
         return
     shared = heads(chosen, _FORM)
     found = [_system(one) for one in ship.systems]
@@ -53,8 +52,7 @@ def monthly_round(chosen: Chosen, first_line: DeltaGenerator) -> None:
     problems = [text for one in read if (text := round_problem(one, ship.assumptions))]
     done = "The round is saved in readings.csv."
     preview(chosen, _FORM, {"readings": rows}, problems, done=done)
-    with st.container(width=200):
-        buttons.print_button("Print the sheet")
+    buttons.print_button("Print the sheet", 200)
 
 
 def _said(shared: dict[str, str]) -> dict[str, str]:

@@ -7,7 +7,7 @@ import streamlit as st
 
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.sentences import LIMITS
 from corrosion.presentation.tables.grounds import assumption_table
 

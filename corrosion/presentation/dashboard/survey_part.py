@@ -12,7 +12,7 @@ from corrosion.presentation.answers.surveys import surveys_result
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import Form, heads, preview
-from corrosion.presentation.dashboard.markdown import escape_markdown
+from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.figures.insulation import insulation_trends
 from corrosion.presentation.format import ohms
 from corrosion.presentation.sentences import surveys_sentence
@@ -26,7 +26,7 @@ _MEGOHM: Final = 1e6
 def survey(chosen: Chosen, first_line: DeltaGenerator) -> None:
     """Draw the surveys so far, the fields of another, and the trend."""
     found = surveys_result(chosen.ship)
-    first_line.html(page_parts.answer(surveys_sentence(found)))
+    page_parts.say(surveys_sentence(found), first_line)
     for doubt in found["warnings"]:
         st.warning(escape_markdown(doubt))
     if chosen.may_write and chosen.ship.systems:

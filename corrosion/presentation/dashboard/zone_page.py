@@ -15,10 +15,10 @@ from corrosion.presentation.answers.bridge import (
 from corrosion.presentation.answers.zone_history import ZoneHistory, zone_history
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
+from corrosion.presentation.dashboard.escaping import escape
 from corrosion.presentation.dashboard.look import mode, palette
-from corrosion.presentation.dashboard.pictures import escape
 from corrosion.presentation.figures.zone_history import zone_history_figure
-from corrosion.presentation.format import chance, month, quantity
+from corrosion.presentation.format import capital, chance, month, quantity
 
 _LEGEND: Final = (
     '<p class="legend cap"><span><i class="key faults"></i>faults that took metal here'
@@ -77,7 +77,7 @@ def _sentence(result: Estimate, card: ZoneCard, shown: ZoneHistory) -> str:
     tail = f"{odds} to be below a limit by {month(result.horizon)}"
     if shown.slope is not None and shown.slope.mm_a_year < 0.0:
         tail = "thicker than the gauging before: a slip?"
-    return f"{words[0].upper()}{words[1:]}. {tail[0].upper()}{tail[1:]}."
+    return f"{capital(words)}. {capital(tail)}."
 
 
 def _facts(result: Estimate, card: ZoneCard) -> str:

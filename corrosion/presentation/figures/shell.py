@@ -9,13 +9,14 @@ import plotly.graph_objects as go
 from corrosion.foundation.types import Array
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.quantities import Quantity, quantity_of
-from corrosion.presentation.figures.shell_layout import ShellLayout, lay_out_shell
-from corrosion.presentation.figures.shell_words import (
+from corrosion.presentation.figures.quantities import (
+    Quantity,
+    quantity_of,
     shell_words,
     words_of,
     zone_colours,
 )
+from corrosion.presentation.figures.shell_layout import ShellLayout, lay_out_shell
 from corrosion.presentation.figures.table_columns import in_units, rows_of
 from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.ship import Form

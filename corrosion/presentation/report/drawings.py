@@ -9,14 +9,15 @@ import pandas as pd
 from corrosion.foundation.units import YEAR
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.quantities import Quantity, quantity_of
-from corrosion.presentation.figures.ranking import ranking_words
-from corrosion.presentation.figures.shell_layout import ShellLayout, lay_out_shell
-from corrosion.presentation.figures.shell_words import (
+from corrosion.presentation.figures.quantities import (
+    Quantity,
+    quantity_of,
     shell_words,
     words_of,
     zone_colours,
 )
+from corrosion.presentation.figures.ranking import ranking_words
+from corrosion.presentation.figures.shell_layout import ShellLayout, lay_out_shell
 from corrosion.presentation.figures.table_columns import column, in_units, rows_of
 from corrosion.presentation.figures.timeline import SUPPLY_COLOURS
 from corrosion.presentation.figures.timeline_layout import schedule, schedule_words

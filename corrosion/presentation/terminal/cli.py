@@ -197,7 +197,7 @@ def fleet(
 ) -> None:
     """Estimate every ship folder under FOLDER, side by side."""
     from corrosion.fleet.fleet import estimate_fleet  # noqa: PLC0415 - only here
-    from corrosion.presentation.tables.ships import ships  # noqa: PLC0415 - pandas is slow
+    from corrosion.presentation.tables.zones import ships  # noqa: PLC0415 - pandas is slow
     from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
     result = estimate_fleet(

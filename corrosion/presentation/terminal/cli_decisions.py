@@ -29,14 +29,14 @@ def docking(ship: Path, options: Options) -> None:
     """List for the yard: plates to renew, gauge and paint, joints, anodes."""
     from corrosion.presentation.answers.docking import docking_result  # noqa: PLC0415 - only here
     from corrosion.presentation.tables import upkeep  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal import upkeep_text  # noqa: PLC0415 - likewise
+    from corrosion.presentation.terminal import sheet_texts  # noqa: PLC0415 - likewise
 
     answer = docking_result(result := run_estimate(load_ship(ship), options))
     units = options.units_for(result.ship)
     write_result(
         options.output,
         answer,
-        lambda width: upkeep_text.docking_text(answer, width, units),
+        lambda width: sheet_texts.docking_text(answer, width, units),
         lambda: upkeep.docking(answer).values(),
     )
 
@@ -82,7 +82,6 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     And what other measures would have kept, each alone, where any is named.
     """
     from corrosion.presentation.answers import isolation  # noqa: PLC0415 - only here
-    from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures  # noqa: PLC0415
     from corrosion.presentation.report.svg_curves import saved_steel_svg  # noqa: PLC0415
     from corrosion.presentation.tables import results, whatif  # noqa: PLC0415 - pandas is slow
     from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
@@ -97,7 +96,7 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
         raise click.UsageError(
             "--paint ZONE and --painted DATE go together: give both."
         )
-    asked = MeasureChoice(
+    asked = isolation.MeasureChoice(
         transformers=transformers,
         isolators=isolators,
         alarm_ohm=alarm_ohm,
@@ -108,7 +107,9 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
         paint_date=painted or "",
     )
     records = load_ship(ship)
-    chosen_measures(asked, records)  # a wrong name is said before the long work
+    isolation.chosen_measures(
+        asked, records
+    )  # a wrong name is said before the long work
     result = run_estimate(records, options)
     answer = isolation.isolation_result(result, limits) | isolation.measures_result(
         result, asked
@@ -176,10 +177,9 @@ def hunt(
     --resume.
     """
     from corrosion.inspection.fault_finding.probabilities import Seen  # noqa: PLC0415 - only here
-    from corrosion.presentation.answers.hunt import hunt_result  # noqa: PLC0415 - only here
-    from corrosion.presentation.answers.hunt_record import resumed_hunt  # noqa: PLC0415
+    from corrosion.presentation.answers import hunt as hunts  # noqa: PLC0415 - only here
     from corrosion.presentation.tables.hunt import blocks  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal.hunt_text import hunt_text  # noqa: PLC0415
+    from corrosion.presentation.terminal.sheet_texts import hunt_text  # noqa: PLC0415
 
     def listed(name: str) -> tuple[str, ...]:
         return split_list(told[name] or "")
@@ -202,7 +202,7 @@ def hunt(
                 "--resume goes without --system, --ship and what was done: it is "
                 "written in the hunt. Only --agreed may be said beside it."
             )
-        answer = resumed_hunt(
+        answer = hunts.resumed_hunt(
             load_ship(ship), told["resume"], agreed=seen.agreed, **options.sampling()
         )
     elif system is None or lies is None:
@@ -210,7 +210,7 @@ def hunt(
         words = f"Missing option '{missing}' (or --resume ID)."
         raise click.UsageError(words)
     else:
-        answer = hunt_result(
+        answer = hunts.hunt_result(
             load_ship(ship), system, lies=lies, seen=seen, **options.sampling()
         )
     write_result(

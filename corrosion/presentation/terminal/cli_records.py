@@ -135,13 +135,13 @@ def surveys(ship: Path, output: Output) -> None:
     """Show insulation surveys by circuit: at one temperature, with their trend."""
     from corrosion.presentation.answers.surveys import surveys_result  # noqa: PLC0415 - only here
     from corrosion.presentation.tables import upkeep  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal import upkeep_text  # noqa: PLC0415 - likewise
+    from corrosion.presentation.terminal import sheet_texts  # noqa: PLC0415 - likewise
 
     answer = surveys_result(load_ship(ship))
     write_result(
         output,
         answer,
-        lambda width: upkeep_text.surveys_text(answer, width),
+        lambda width: sheet_texts.surveys_text(answer, width),
         lambda: [
             upkeep.survey_trends(answer["trends"]),
             upkeep.surveys(answer["surveys"]),

@@ -18,7 +18,8 @@ from corrosion.presentation.answers.dangers import (
     gauging_cautions,
     grouped,
 )
-from corrosion.presentation.format import number, percent, quantity, whole
+from corrosion.presentation.answers.shore_clamp import clamp_sentences
+from corrosion.presentation.format import counted, number, percent, quantity, whole
 from corrosion.presentation.sentences import (
     durations_sentence,
     further_sentence,
@@ -27,7 +28,6 @@ from corrosion.presentation.sentences import (
     totals_sentence,
     touch,
 )
-from corrosion.presentation.shore_clamp import clamp_sentences
 from corrosion.presentation.tables import (
     currents,
     faults,
@@ -35,7 +35,7 @@ from corrosion.presentation.tables import (
     whatif,
     zones,
 )
-from corrosion.presentation.tables.ships import ships
+from corrosion.presentation.tables.zones import ships
 from corrosion.presentation.terminal.lines import (
     caution,
     dangers,
@@ -248,7 +248,7 @@ def fleet_text(
                 ],
                 width,
             ),
-            f"{many} ship{'s' * (many != 1)} as of {result['as_of']}",
+            f"{counted(many, 'ship')} as of {result['as_of']}",
             "",
             grid(ships(result["ships"]), width, units),
             "",

@@ -134,6 +134,22 @@ def test_patches_add_up_to_the_wetted_surface() -> None:
     assert drawn == pytest.approx(whole, rel=2e-3)
 
 
+def test_a_zone_shorter_than_a_frame_keeps_its_area() -> None:
+    lines, depths = fit_hull_lines(FORM), (0.0, 5.1)
+    short = [
+        zone("stem", (0.0, 0.8), "port", depths),
+        zone("next", (0.8, 60.0), "port", depths),
+    ]
+    both = zone("both", (0.0, 60.0), "port", depths)
+    drawn = [zone_area_and_centre(lines, FORM, row)[0] for row in short]
+    whole = zone_area_and_centre(lines, FORM, both)[0]
+    assert drawn[0] > 0.0
+    assert sum(drawn) == pytest.approx(whole, rel=0.01)
+    mesh = hull_panels(FORM, short)
+    by_panels = [float(mesh.area[mesh.zone == k].sum()) for k in (0, 1)]
+    assert by_panels == pytest.approx(drawn, rel=0.02)
+
+
 def test_patches_above_water_and_on_both_sides() -> None:
     lines = fit_hull_lines(FORM)
     belt = zone("belt", (60.0, 100.0), "port", (-1.0, 0.0), exposure="splash")

@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 from ships import ship
 
-from corrosion.inspection.calibration.measurements import measured
+from corrosion.inspection.calibration.measurements import knots, measured
 from corrosion.records.dates import as_written
 from corrosion.records.measured import Gauging
+from corrosion.records.upkeep import Work
 
 
 def gauging(zone: str, mm: float, day: str = "2020-06-01", **more: Any) -> Gauging:
@@ -55,3 +56,40 @@ def test_readings_of_one_day_are_one_mean() -> None:
     assert rows.gone == pytest.approx([1e-3 - 0.2e-3 / 5.0])
     assert rows.sd == pytest.approx([np.sqrt(0.3e-3**2 / 5.0 + 0.1e-3**2)])
     assert rows.times.tolist() == [2.0]
+
+
+def test_thirty_yearly_campaigns_are_told_apart_no_finer_than_rates_are() -> None:
+    # 0.05 mm a year from 10.0 mm in 1995 on; years told in groups of 2.1 years or more
+    rows = measured(
+        ship(
+            gaugings=tuple(
+                gauging("FP", 10.0 - 0.05 * k, f"{1995 + k}-06-01") for k in range(30)
+            )
+        )
+    )
+    assert rows.row.size == 30
+    assert rows.zone.size == rows.surfaces.chance.shape[0] <= 12
+    assert rows.times.sum() == 30.0
+    # each lies on the line through all of them, the error as of so many readings
+    year = rows.moment / (365.25 * 86400.0) + 1970.0 - 1995.41
+    assert rows.gone == pytest.approx(0.05e-3 * year, abs=2e-6)
+    assert rows.sd == pytest.approx(np.sqrt(0.3e-3**2 / rows.times + 0.1e-3**2))
+    edges, known = knots(rows, as_written("1980").middle, as_written("2030").middle)
+    assert known <= 12
+    assert (np.diff(edges) > 0.0).all()
+
+
+def test_readings_before_and_after_a_renewal_are_never_one_mean() -> None:
+    # yearly, so that 2009 and 2010 would be one; the plate of FP is new in January 2010
+    yearly = tuple(
+        gauging(zone, 9.0 if k < 15 else 9.9, f"{1995 + k}-06-01")
+        for k in range(30)
+        for zone in ("FP", "FS")
+    )
+    work = Work(date=as_written("2010-01-10"), zone="FP", work="renewed")
+    rows = measured(ship(gaugings=yearly, works=(work,)))
+    zones = [zone.zone for zone in ship().zones]
+    renewed = rows.zone == zones.index("FP")
+    assert rows.gone[renewed] == pytest.approx(
+        np.where(rows.moment[renewed] < work.date.earliest, 1e-3, 0.1e-3)
+    )

@@ -30,7 +30,7 @@ from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.dashboard.huntsheet import hunt_html
 from corrosion.presentation.tables.hunt import blocks, permission
 from corrosion.presentation.tables.table import PAGE, TERMINAL
-from corrosion.presentation.terminal.hunt_text import hunt_text
+from corrosion.presentation.terminal.sheet_texts import hunt_text
 from corrosion.records.as_of import end_of_day
 from corrosion.records.dates import as_written
 from corrosion.records.ship import (

@@ -11,7 +11,7 @@ from ships import AC, fault, ship
 from corrosion.foundation.errors import InputError
 from corrosion.inspection.fault_finding.permits import ASK, NOBODY
 from corrosion.inspection.fault_finding.progress import Progress, progress_of
-from corrosion.presentation.answers.hunt_record import resumed_hunt
+from corrosion.presentation.answers.hunt import resumed_hunt
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Circuit, Hunt, HuntAct, HuntStep, Ship
 

@@ -21,11 +21,11 @@ from corrosion.inspection.whatif import measures
 from corrosion.inspection.whatif.measures import Measure
 from corrosion.inspection.whatif.savings import Saved, what_if
 from corrosion.presentation.answers.isolation import (
+    MeasureChoice,
     isolation_result,
     measure_savings,
     measures_result,
 )
-from corrosion.presentation.answers.measures import MeasureChoice
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Prices
 

@@ -157,7 +157,7 @@ def _held_together(system: System, count: int, rng: np.random.Generator) -> Bool
         capacitance=taught.capacitance,
         insulation=taught.insulation,
         tools=TOOLS,
-        regions=taught.regions,
+        taught=taught,
     )
     low, high = np.quantile(found.resistance, [0.1, 0.9], axis=0)
     true = np.array([ohms for _, ohms in faults])

@@ -11,7 +11,7 @@ import corrosion
 from corrosion.inspection.cautions import DIVER, ENCLOSED, ESTIMATE
 from corrosion.presentation.answers.plan import gaugeable
 from corrosion.presentation.answers.plan_choice import plan_days, plan_rows, weigh
-from corrosion.presentation.dashboard.plan_sheet import plan_sheet
+from corrosion.presentation.dashboard.sheets import plan_sheet
 from corrosion.records.folder.save_table import read_table
 
 TYPED = {"sheet": "Type readings in"}

@@ -9,13 +9,13 @@ from corrosion.foundation.errors import InputError
 from corrosion.inspection.cautions import NO_DANGER, OPEN
 from corrosion.inspection.fault_finding.probabilities import Seen
 from corrosion.presentation.answers.hunt import hunt_result
-from corrosion.presentation.answers.measures import MeasureChoice, chosen_measures
+from corrosion.presentation.answers.isolation import MeasureChoice, chosen_measures
 from corrosion.presentation.answers.single_system import fault_state, lamp_sensitivity
-from corrosion.presentation.csv_export import csv_bytes
 from corrosion.presentation.dashboard.entries import cells_of, next_id
+from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.dashboard.huntsheet import hunt_html
-from corrosion.presentation.dashboard.markdown import escape_markdown
 from corrosion.presentation.dashboard.merging import merged
+from corrosion.presentation.files import csv_bytes
 from corrosion.records.ship import Circuit, LampSet
 
 SHIP = ship()

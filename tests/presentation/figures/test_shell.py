@@ -10,9 +10,8 @@ from presentation.figures.invented import FORM
 
 from corrosion.foundation.errors import LookupFailed
 from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.quantities import LEAVING, QUANTITIES
+from corrosion.presentation.figures.quantities import LEAVING, QUANTITIES, zone_colours
 from corrosion.presentation.figures.shell import shell_expansion
-from corrosion.presentation.figures.shell_words import zone_colours
 
 
 def markers(figure: go.Figure) -> Any:

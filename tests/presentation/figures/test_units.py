@@ -19,8 +19,7 @@ from corrosion.presentation.figures.shell import shell_expansion
 from corrosion.presentation.figures.table_columns import in_units
 from corrosion.presentation.figures.zone_history import zone_history_figure
 from corrosion.presentation.report.drawings import ranking_svg
-from corrosion.presentation.report.svg_curves import saved_steel_svg
-from corrosion.presentation.report.svg_measures import measures_svg
+from corrosion.presentation.report.svg_curves import measures_svg, saved_steel_svg
 from corrosion.presentation.units import METRIC, US, UnitSystem
 
 ZONES = invented.zones()

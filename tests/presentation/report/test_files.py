@@ -12,8 +12,12 @@ import pandas as pd
 import pytest
 
 from corrosion.foundation.errors import InputError
-from corrosion.presentation.csv_export import csv_bytes, escape_formula
-from corrosion.presentation.files import write_csv, write_whole
+from corrosion.presentation.files import (
+    csv_bytes,
+    escape_formula,
+    write_csv,
+    write_whole,
+)
 from corrosion.presentation.report import Contents, gather, report_html
 from corrosion.presentation.terminal import cli
 from corrosion.records.folder.atomic_write import SaveError

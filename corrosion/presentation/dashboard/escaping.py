@@ -1,5 +1,6 @@
-"""Text from records on a page: shown as written, never as markdown."""
+"""Text from records on a page: shown as written, never as markdown or markup."""
 
+import html
 import re
 from typing import Final
 
@@ -15,3 +16,8 @@ def escape_markdown(text: str) -> str:
     'M3\\_S \\[new\\] \\$5'
     """
     return _MARKS.sub(r"\\\1", text)
+
+
+def escape(text: object) -> str:
+    """Return words from the records, safe inside HTML."""
+    return html.escape(str(text))

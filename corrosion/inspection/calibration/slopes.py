@@ -1,0 +1,78 @@
+"""How what is lost goes with what the samples drew: slopes by least squares."""
+
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+
+from corrosion.foundation.types import Array
+from corrosion.wastage.uncertain import ZoneUnknowns
+
+__all__ = ["centred", "lean_of", "slopes_of", "standard"]
+
+_LEAST: Final = 1e-9  # a standard deviation of what does not vary
+_PARTS: Final = 1.0 - 0.5 ** np.arange(7.0)  # of the pits, those whose paint fails soon
+_FOR_A_PART: Final = 32  # samples
+
+
+def lean_of(scores: Array, level: Array, zones: ZoneUnknowns, deeper: Array) -> Array:
+    """Return how pits go with shared unknowns and the level, (shared + 1, zones) [-].
+
+    By least squares, with what else draws a pit's depth beside them: slopes multiply
+    unknowns that gaugings may move far, and would otherwise carry its chance along.
+    Most of it is how soon the paint over an old pit fails, which does in few samples.
+
+    Parameters
+    ----------
+    scores : ndarray, shape (samples, shared)
+        Of the unknowns that zones share, the inner faces' last. [-]
+    level : ndarray, shape (samples, zones)
+        Each zone's own. [-]
+    zones : ZoneUnknowns
+        What was drawn for each zone.
+    deeper : ndarray, shape (samples, zones)
+        Logarithm of the deepest pit over the loss. [-]
+    """
+    extreme = -np.log(-np.log(zones.deepest))
+    soon = (zones.pit_paint / zones.pit_place).argsort(axis=0).argsort(axis=0)
+    edges = np.append(_PARTS[: len(soon) // _FOR_A_PART], 1.0)
+    fails = [
+        np.clip((soon / len(soon) - low) / (high - low), 0.0, 1.0)
+        for low, high in pairwise(edges)
+    ]
+    told = [level, np.log(zones.pitting), extreme, extreme**2, *fails]
+    found = slopes_of(scores, told, deeper)[: scores.shape[1] + 1]
+    found[-2] = 0.0  # the inside has no part in pits of the sea side
+    return found
+
+
+def slopes_of(scores: Array, own: list[Array], values: Array) -> Array:
+    """Return slopes by least squares, (shared + own, zones) [-].
+
+    Parameters
+    ----------
+    scores : ndarray, shape (samples, shared)
+        What all zones share.
+    own : list of ndarray, shape (samples, zones)
+        What is each zone's own; what does not vary has no slope.
+    values : ndarray, shape (samples, zones)
+        What goes with them, about its mean.
+    """
+    shared = np.broadcast_to(scores[:, :, None], (*scores.shape, values.shape[1]))
+    told = np.concatenate([shared, np.stack([*map(standard, own)], axis=1)], axis=1)
+    told = told.transpose(2, 1, 0)
+    square = np.linalg.pinv(told @ told.transpose(0, 2, 1), 1e-10, hermitian=True)
+    slopes = (square @ (told @ values.T[..., None]))[..., 0].T
+    scale = np.array([one.std(axis=0) for one in own])
+    slopes[scores.shape[1] :] /= np.maximum(scale, _LEAST)
+    return np.asarray(slopes)
+
+
+def centred(values: Array) -> Array:
+    """Return values about the mean of the samples, in their unit."""
+    return np.asarray(values - values.mean(axis=0))
+
+
+def standard(values: Array) -> Array:
+    """Return them over their standard deviation as well [-]; 0 where none varies."""
+    return np.asarray(centred(values) / np.maximum(values.std(axis=0), _LEAST))
