@@ -38,6 +38,7 @@ from corrosion.wastage.works import (
 __all__ = ["Exposure", "exposure"]
 
 _LEAST: Final = 1e-9  # a standard deviation of what does not vary
+_GROSS: Final = 3.0  # standard deviations of a slip beyond which none lies
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,6 +156,9 @@ class Exposure:
         off = self.met[:, zone] - self.own[:, zone, 3]
         deeper = deeper * np.where(rows.pitted, np.exp(off), 1.0)
         shares = cause_shares(self.prior.edges[: knots + 1])
+        # a wrong one may be off by any amount: gross ones are not to pull the others
+        beyond = np.abs(rows.gone - np.median(whole * deeper + inside, axis=0))
+        slip = given.value("gauging_slip_mm") * MM
         return Readings(
             zone=zone,
             campaign=rows.campaign,
@@ -162,7 +166,7 @@ class Exposure:
             sd=rows.sd,
             times=rows.times,
             backed=rows.backed,
-            slip_sd=given.value("gauging_slip_mm") * MM,
+            slip_sd=np.maximum(slip, beyond / _GROSS),
             slip_prior=(share * seen, (1.0 - share) * seen),
             sea=sea * (deeper / own)[..., None],
             inside=inside / own_inside,
