@@ -286,6 +286,5 @@ def exposure(
             edges=edges,
             memory=given.value("natural_memory_years") * YEAR,
             learned=float(np.log(given["natural_spread_factor"].geometric_sd)),
-            freedom=given.value("natural_ship_freedom"),
         ),
     )

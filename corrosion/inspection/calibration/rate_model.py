@@ -88,9 +88,6 @@ class RatePrior:
     learned : float
         Standard deviation of the logarithm of the spreads ``zone``, ``wander`` and
         ``inside`` themselves, which the gaugings may then teach; 0: they are fixed. [-]
-    freedom : float
-        Degrees of freedom of Student's law that shared unknowns follow together: how
-        far a ship lies from others is itself not known; infinite: a normal law. [-]
     """
 
     shared: Array
@@ -106,7 +103,6 @@ class RatePrior:
     extra_share: float = 0.0
     extra_lasts: float = 0.5
     learned: float = 0.0
-    freedom: float = np.inf
 
     @property
     def knots(self) -> int:
@@ -149,18 +145,6 @@ class RatePrior:
         on = begun[:-1] * self.extra_lasts
         begun[:-1] -= on
         return np.concatenate([[1.0 - self.extra_share], begun, on])
-
-    def sureness(self, rng: np.random.Generator, shared: Array) -> Array:
-        """Draw the inverse variance of shared unknowns given them, (samples,) [-].
-
-        Student's law is a normal one of which that is gamma distributed; ``shared`` is
-        of shape (unknowns, samples).
-        """
-        if not np.isfinite(self.freedom):
-            return np.ones(shared.shape[1])
-        shape = 0.5 * (self.freedom + len(shared))
-        rate = 0.5 * (self.freedom + (shared**2).sum(axis=0))
-        return np.asarray(rng.gamma(shape, 1.0 / rate))
 
     def until(self, knots: int) -> "RatePrior":
         """Return the prior of the first knots alone."""

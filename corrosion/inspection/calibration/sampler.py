@@ -252,7 +252,7 @@ def _draw_shared(
     """
     gauged, own = readings.zones, chains.own.copy()
     pull = np.zeros_like(chains.shared)
-    precision = np.eye(len(pull))[..., None] * prior.sureness(rng, chains.shared)
+    precision = np.eye(len(pull))[..., None]
     for row, loads, sd, spread in (
         (LEVEL, prior.shared, prior.zone, chains.spread[0]),
         (INSIDE, prior.inside_shared, prior.inside, chains.spread[2]),

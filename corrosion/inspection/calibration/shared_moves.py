@@ -49,8 +49,7 @@ def move_shared(
     # Given the cases, and zones summed out, what is shared is normal: how far from here
     # to its mean, and a draw about it.
     mean, sd = kinds.moments_of(_shares(chains.surface, kinds.mean.size))
-    first = np.tile(np.concatenate([np.ones(count), sd**-2.0])[:, None], len(now[0]))
-    first[:count] = prior.sureness(rng, chains.shared)
+    first = np.concatenate([np.ones(count), sd**-2.0])[:, None]
     precision, pull = _collapsed(parts, readings, len(now))
     precision[np.arange(len(now)), np.arange(len(now))] += first
     pull -= first * (now - np.concatenate([np.zeros(count), mean])[:, None])

@@ -7,7 +7,6 @@ import numpy as np
 import pytest
 from forward_ships import BIAS, SLIPS, Invented, ship
 from scipy.stats import norm
-from scipy.stats import t as student_t
 
 from corrosion.foundation.units import MM, YEAR
 from corrosion.inspection.calibration.rate_model import OWN
@@ -161,19 +160,3 @@ def test_five_campaigns_on_a_line_carry_the_slope_forward() -> None:
         ]
     )
     assert more == pytest.approx(5.0 * rate, rel=0.2)
-
-
-def test_what_a_ship_shares_follows_students_law() -> None:
-    """Variances drawn given unknowns, and unknowns given those, keep scipy's law."""
-    rng, freedom = np.random.default_rng(5), 4.0
-    normal = ship(rng, [30.0]).prior
-    prior = replace(normal, freedom=freedom)
-    shared = student_t(freedom).rvs((1, 40_000), random_state=rng)
-    for _ in range(3):
-        sure = prior.sureness(rng, shared)
-        shared = rng.standard_normal(shared.shape) / np.sqrt(sure)
-    at = np.array([0.5, 0.9, 0.99])
-    assert np.quantile(shared, at) == pytest.approx(
-        student_t(freedom).ppf(at), rel=0.06, abs=0.03
-    )
-    assert (normal.sureness(rng, shared) == 1.0).all()
