@@ -5,13 +5,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from corrosion.foundation.units import HOUR, YEAR
+from corrosion.leakage.dated_states import AFLOAT, berth_at, dated_states
 from corrosion.leakage.earthing import (
+    Tie,
     is_earthed,
     median_cable,
     median_earthing,
     supply_at,
 )
-from corrosion.leakage.inference.evidence import Evidence, Occasion
+from corrosion.leakage.inference.evidence import Evidence, Occasion, Perhaps
 from corrosion.leakage.wander import Wander
 from corrosion.records.measured import Reading
 from corrosion.records.ship import Berth, Fault, Readings, Ship, System
@@ -25,9 +27,6 @@ __all__ = [
     "occasions",
     "seen_share",
 ]
-
-AFLOAT = Berth(start=None, end=None, berth="not written", supply="own")
-"""How she lay where no berth is written: afloat, on her own supply."""
 
 _MOST = 6  # hours of one fault that are inferred from: its first and others between
 _PATH = ("fault path", "feeder")
@@ -47,34 +46,14 @@ class SystemEvidence:
         One a fault; ``beside`` are positions in this list.
     moment : list of (float or None)
         When each was first read; None: when it was found. [s]
+    wander : Wander
+        How resistances move between two hours.
     """
 
     places: list[int]
     evidence: list[Evidence]
     moment: list[float | None]
-
-
-def berth_at(ship: Ship, moment: float) -> Berth:
-    """Return the berth at a moment, dates taken at their middle.
-
-    Parameters
-    ----------
-    ship : Ship
-        The ship; of berths that overlap, the later in her table counts.
-    moment : float
-        From 1970-01-01 00:00. [s]
-
-    Returns
-    -------
-    Berth
-        Afloat on her own supply where none is written.
-    """
-    for berth in reversed(ship.berths):
-        begun = berth.start is None or berth.start.middle <= moment
-        ended = berth.end is not None and berth.end.middle < moment
-        if begun and not ended:
-            return berth
-    return AFLOAT
+    wander: Wander
 
 
 def evidence_for_system(
@@ -118,7 +97,9 @@ def evidence_for_system(
             )
         )
         moments.append(None if first == fault.found.middle else first)
-    return SystemEvidence(places=places, evidence=evidence, moment=moments)
+    return SystemEvidence(
+        places=places, evidence=evidence, moment=moments, wander=wander
+    )
 
 
 def occasions(ship: Ship, fault: Fault, system: System) -> list[tuple[float, Evidence]]:
@@ -167,7 +148,7 @@ def occasions(ship: Ship, fault: Fault, system: System) -> list[tuple[float, Evi
         found.append((moment, one))
     if said or not found:
         moment = fault.found.middle
-        state = _state(ship, fault, system, moment)
+        state = _found_in(ship, fault, system, moment)
         kept = own
         if fault.returns == "ashore" and state.tie.at is None:
             kept = replace(own, amps=None)
@@ -252,6 +233,23 @@ def _as_readings(row: Reading, own: Readings, system: System) -> Readings:
         current=row.current,
         meter=row.meter,
         lamps=row.lamps,
+    )
+
+
+def _found_in(ship: Ship, fault: Fault, system: System, moment: float) -> Evidence:
+    """Return the state in which a fault was found: those that its date leaves."""
+    share: dict[tuple[Tie, System | None], float] = {}
+    for one in dated_states(ship, fault, system):
+        key = one.tie, one.fed
+        share[key] = share.get(key, 0.0) + max(one.end - one.start, 1.0)
+    total = sum(share.values())
+    perhaps = tuple(Perhaps(part / total, *key) for key, part in share.items())
+    most = max(perhaps, key=lambda one: one.share)
+    return replace(
+        _state(ship, fault, system, moment),
+        tie=most.tie,
+        fed=most.fed,
+        perhaps=perhaps if len(perhaps) > 1 else (),
     )
 
 

@@ -47,9 +47,9 @@ def _reading_doubts(ship: Ship) -> list[str]:
         if crowd:
             words.append(
                 f"faults.csv: {crowd} faults of {system.name} were read while others "
-                "stood: what other faults took of a reading is taken as tested, not "
-                "inferred, so their resistances are less certain than shown; open the "
-                "switch of a group and read again rather than one by one"
+                "stood: each is weighed with what is known of the others, and what its "
+                "readings tell of those is not used, so their resistances stay wide; "
+                "open the switch of a group and read again rather than one by one"
             )
     for fault in ship.faults:
         if fault.source == "ground fault" and fault.system is not None:

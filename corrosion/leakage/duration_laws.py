@@ -20,7 +20,7 @@ import numpy as np
 from corrosion.foundation.assumptions import Assumption, Assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
-from corrosion.foundation.units import DAY, HOUR, MINUTE
+from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.durations import (
     Duration,
     DurationLaws,
@@ -34,8 +34,6 @@ __all__ = ["sample_laws"]
 
 _MEDIANS, _SPREADS, _FACTORS = 41, 9, 9  # points of each grid
 _REACH = 3.0  # standard deviations of the prior that a grid spans, either way
-_MOMENTS = 9  # moments of an uncertain date at which a duration is looked at
-_NARROW = 0.02  # half width of an interval over its middle, at least
 _LIKELY = 0.5  # a fault that an earthed supply opened as likely as not
 _THIN = 1e-3  # of a grid that has no width: its step must not be nothing
 _SLIP = 1e-6  # least chance of an entry: a date slipped
@@ -218,8 +216,8 @@ def _said_of_response(
 ) -> Array:
     """Return the log likelihood of entries, shape (factors, spreads, medians).
 
-    Found at some moment of its date, a fault was cleared within another: the chance of
-    that, mean over the moments. Of one that stands it is known that it stood so long.
+    Found at any moment of its date, a fault was cleared within another. Of one that
+    stands it is known that it stood so long.
     """
     factor, spread, median = axes
     shape = (len(spread.points), len(median.points))
@@ -229,42 +227,18 @@ def _said_of_response(
     )
     total = np.zeros((len(factor.points), *shape))
     for fault in faults:
-        low, high = _stood_for(fault, as_of)
-        if low.size == 0:
-            continue
         shifts = factor.points if is_coarse(fault) else np.zeros(1)
-        each = np.array([_chance(law, low, high, shift) for shift in shifts])
-        total += np.log(each.reshape(-1, *shape) + _SLIP)
+        each = [_chance_of_end(law, fault, as_of, shift) for shift in shifts]
+        total += np.log(np.reshape(each, (-1, *shape)) + _SLIP)
     return total
 
 
-def _chance(law: Duration, low: Array, high: Array, shift: float) -> Array:
-    ends = [
-        np.where(np.isinf(x), 1.0, law.chance_within(x[None], shift))
-        for x in (low, high)
-    ]
-    return np.asarray((ends[1] - ends[0]).mean(axis=1))
-
-
-def _stood_for(fault: Fault, as_of: float) -> tuple[Array, Array]:
-    """Return bounds of how long a fault stood after it was found, by moments [s]."""
-    even = (np.arange(_MOMENTS) + 0.5) / _MOMENTS
-    found = fault.found.earliest + even * fault.found.width
-    if fault.found.width <= MINUTE:
-        found = found[:1]
-    ended = fault.ended
-    if ended is not None:
-        if ended.latest <= fault.found.earliest:
-            return np.empty(0), np.empty(0)
-        low, high = (
-            np.maximum(at - found, 0.0) for at in (ended.earliest, ended.latest)
-        )
-        # An interval much narrower than the law says no more, and drowns in slips.
-        middle = 0.5 * (low + high)
-        half = np.maximum(0.5 * (high - low), _NARROW * middle)
-        return np.maximum(middle - half, 0.0), middle + half
-    if fault.standing is True:
-        return np.maximum(as_of - found, 0.0), np.full(found.size, np.inf)
-    if fault.standing is False:
-        return np.zeros(found.size), np.maximum(as_of - found, 0.0)
-    return np.empty(0), np.empty(0)
+def _chance_of_end(law: Duration, fault: Fault, as_of: float, shift: float) -> Array:
+    """Return the chance that a fault ended as is written of it, 1 where nothing is."""
+    if (ended := fault.ended) is not None:
+        if ended.latest > fault.found.earliest:
+            return law.chance_of_end(fault.found, ended, shift)
+    elif fault.standing is not None:
+        stands = law.chance_to_last(fault.found, as_of, shift)
+        return stands if fault.standing else 1.0 - stands
+    return np.ones(len(law.median))

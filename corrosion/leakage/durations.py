@@ -25,8 +25,7 @@ __all__ = [
 ]
 
 _LOOKS = 2.0  # delays in the interval between two looks: a fault begins within one
-_MOMENTS = 9  # of an uncertain date at which a gap is looked at
-_NARROW = 0.02  # half width of an interval over its middle, at least
+_NARROW = 0.02  # half width of a date over the duration that it bounds, at least
 _PARTS = 32  # of a gap, in which a beginning is looked for
 _AT_ONCE = 90.0  # found and cleared in the same minute, or on either side of one [s]
 _COARSE = 2.0 * DAY  # a date wider than this is coarse
@@ -104,21 +103,64 @@ class Duration:
     def chance_of_dates(self, good: When, found: When) -> Array:
         """Return the chance that check and finding are dated as written, (samples,).
 
-        The gap between them, as in `sample_gap`, lies in what the dates leave of it:
-        that both are dated by one year says little, for most gaps fit into it. An
-        interval much narrower than the law counts as a fiftieth of the gap. [-]
+        The gap between them, as in `sample_gap`, leads from any moment of the finding
+        back into the check's date: that both are dated by one year says little, for
+        most gaps fit into it. [-]
         """
-        even = (np.arange(_MOMENTS) + 0.5) / _MOMENTS
-        late = found.earliest + even * found.width
-        low = np.maximum(late - good.latest, 0.0)
-        high = np.maximum(late - good.earliest, MINUTE)
-        middle = 0.5 * (low + high)
-        half = np.maximum(0.5 * (high - low), _NARROW * middle)
-        below, within = (
-            self.chance_within(each[None], np.log(_LOOKS))
-            for each in (middle - half, middle + half)
-        )
-        return np.asarray((within - below).mean(axis=1))
+        gap = found.middle - good.middle
+        return self._joins(_ends(good, gap), _ends(found), float(np.log(_LOOKS)))
+
+    def chance_of_end(
+        self, found: When, ended: When, shift: float | Array = 0.0
+    ) -> Array:
+        """Return the chance to end as dated, begun at any moment of a date [-].
+
+        Shape (samples,); ``shift`` is added to the median's logarithm. That both share
+        a year says little of one and much of a log: of many long ones some would reach
+        across the turn of a year.
+        """
+        lasted = ended.middle - found.middle
+        return self._joins(_ends(found), _ends(ended, lasted), shift, forward=True)
+
+    def chance_to_last(
+        self, found: When, until: float, shift: float | Array = 0.0
+    ) -> Array:
+        """Return the chance to last beyond a moment, begun within a date [-]."""
+        early, late = _ends(found)
+        summed = self._summed(np.array([until - early, until - late]), shift)
+        chance = 1.0 - (summed[:, 0] - summed[:, 1]) / (late - early)
+        return np.asarray(np.clip(chance, 0.0, 1.0))
+
+    def _joins(
+        self,
+        first: tuple[float, float],
+        then: tuple[float, float],
+        shift: float | Array,
+        *,
+        forward: bool = False,
+    ) -> Array:
+        """Return the chance to lead from one interval into the other.
+
+        Forward from any moment of the first, or back from any moment of the other.
+        """
+        low, high = first if forward else then
+        four = np.subtract.outer(np.array(then), np.array(first)).ravel()
+        summed = self._summed(four, shift) @ np.array([-1.0, 1.0, 1.0, -1.0])
+        return np.asarray(np.clip(summed / (high - low), 0.0, 1.0))
+
+    def _summed(self, seconds: Array, shift: float | Array) -> Array:
+        """Return the integral from nought of the chance of a shorter one [s].
+
+        Shape (samples, seconds); that of a lognormal distribution in closed form.
+        """
+        from scipy.special import ndtr  # noqa: PLC0415 - importing corrosion stays light
+
+        spread = self.spread[:, None]
+        middle = (self.median + shift)[:, None]
+        z = (np.log(np.maximum(seconds, 1e-9)) - middle) / spread
+        mean = np.exp(middle + 0.5 * spread**2)
+        whole = seconds * ndtr(z) - mean * ndtr(z - spread)
+        return np.where(seconds > 0.0, whole, 0.0)
 
     def since_check(self, uniform: Array, gap: Array, looks: "Duration") -> Array:
         """Return durations of which a check before bounds the beginning [s].
@@ -134,6 +176,15 @@ class Duration:
         weight += 1e-12 * weight.max(axis=1, keepdims=True) + 1e-300
         cell, place = sample_cell(weight, uniform)
         return np.asarray(gap * (cell + place) / _PARTS)
+
+
+def _ends(when: When, duration: float = 0.0) -> tuple[float, float]:
+    """Return the ends of a date, no closer than a minute or a part of a duration.
+
+    What is written much closer than a law is wide says no more, and drowns among slips.
+    """
+    half = max(0.5 * when.width, 0.5 * MINUTE, _NARROW * duration)
+    return when.middle - half, when.middle + half
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

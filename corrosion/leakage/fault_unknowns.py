@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import partial
 
 import numpy as np
 
@@ -9,6 +10,7 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import DAY
 from corrosion.leakage.conditions import evidence_for_system
+from corrosion.leakage.dated_states import FoundIn
 from corrosion.leakage.direct_sources import looked_at, unread_volts
 from corrosion.leakage.doubts import date_doubts
 from corrosion.leakage.duration_laws import sample_laws
@@ -136,6 +138,7 @@ def sample_faults(
     first_read: dict[int, float | None] = {}
     later: dict[int, list[tuple[float, Array]]] = {}
     unexplained: dict[int, tuple[Unexplained, ...]] = {}
+    part: dict[int, IntArray] = {}
     wander = learned_wander(ship, draws)
     looked: dict[int, bool | None] = {}
     for system in ship.systems:
@@ -152,12 +155,17 @@ def sample_faults(
         first_read |= dict(zip(mine, said.moment, strict=True))
         later |= {mine[k]: rest for k, rest in taught.later.items()}
         unexplained |= {mine[k]: odd for k, odd in taught.unexplained.items()}
+        part |= {mine[k]: number for k, number in taught.part.items()}
     clear_caches()
     trip = draws.lognormal("sustained_earthed_amps", column["trip"])
     waits = draws.assumptions.value("insulation_test_days") * DAY
     _, wide = wander.over(np.array(0.5 * waits), np.array(waits))
     chance = chance_hidden(resistance, least, float(wide))
-    opened = opens_breaker(ship, resistance, pole, trip)
+    found_in = FoundIn.of(ship, draws.samples, part)
+    opening = partial(
+        opens_breaker, ship, found_in, ohms=resistance, pole=pole, most=trip
+    )
+    opened = opening()
     laws = sample_laws(
         ship,
         draws,
@@ -178,19 +186,19 @@ def sample_faults(
     )
     for k in ground:
         chosen = own.in_keeping(resistance[:, k], weight[:, k])
-        for drawn in (resistance, pole, direct, chance):
+        for drawn in (resistance, pole, direct, chance, found_in.part):
             drawn[:, k] = drawn[chosen, k]
         later[k] = [(at, ohms[chosen]) for at, ohms in later.get(k, [])]
     for k, volts in unread_volts(ship, looked, draws):
         direct[:, k] = volts
-    opened = opens_breaker(ship, resistance, pole, trip)
+    opened = opening()
     hidden = reuse(column["last_good"]) < said_by_dates.chance(chance)
     hidden &= ~opened
     spans = fault_intervals(
         ship,
         uniform,
         laws=laws,
-        findings=Findings(hidden, hidden & (resistance < least), opened),
+        findings=Findings(hidden, hidden & (resistance < least), opened, found_in),
         as_of=as_of,
     )
     moment = spans.found.copy()

@@ -11,10 +11,12 @@ import numpy as np
 from corrosion.foundation.cache import remembered
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
+from corrosion.leakage.beside import Beside, Known, infer_beside, without_others
 from corrosion.leakage.conditions import AFLOAT, SystemEvidence
 from corrosion.leakage.inference.grid import sample_healthy_system
 from corrosion.leakage.inference.infer import sample_resistances
 from corrosion.leakage.inference.instruments import Instruments
+from corrosion.leakage.inference.inverse_cdf import reuse
 from corrosion.leakage.inference.system_posterior import infer_system
 from corrosion.leakage.sampled_system import OneSystem, Unexplained
 from corrosion.records.kinds import Current
@@ -40,6 +42,9 @@ class InferredSystem:
         By fault, moment and resistance at each further hour of reading. [s], [Ω]
     unexplained : mapping of int to tuple of Unexplained
         By fault, clamp readings that no resistance explains.
+    part : mapping of int to ndarray of int, shape (samples,)
+        By fault, in which part of its date it was found: the position in
+        `corrosion.leakage.dated_states.dated_states` where that has more than one.
     """
 
     capacitance: Array
@@ -49,6 +54,7 @@ class InferredSystem:
     direct_volts: Array
     later: Mapping[int, list[tuple[float, Array]]]
     unexplained: Mapping[int, tuple[Unexplained, ...]]
+    part: Mapping[int, IntArray]
 
 
 def inferred_system(
@@ -72,7 +78,7 @@ def inferred_system(
         Columns ``ohms``, ``amps`` and ``later`` of these faults' own blocks. [-]
     """
     faults = [ship.faults[k] for k in said.places]
-    key = (system, said.evidence, said.moment, faults, ship.berths, draws)
+    key = (system, said.evidence, said.moment, said.wander, faults, ship.berths, draws)
     kept = remembered(key, _computed(ship, system, said, draws, uniform))
     count = range(len(said.places))
     berths = [*ship.berths, AFLOAT]
@@ -99,6 +105,9 @@ def inferred_system(
             for k in count
             if f"unexplained {k}" in kept
         },
+        part={
+            k: kept[f"part {k}"].astype(np.int64) for k in count if f"part {k}" in kept
+        },
     )
 
 
@@ -114,9 +123,15 @@ def _computed(
     def compute() -> dict[str, Array]:
         tools = Instruments.of(draws.assumptions)
         prior = sample_healthy_system(system, draws)
+        beside = Beside.of(ship, system, said, draws)
+        in_scenes = beside.uncertain()
+        evidence = [
+            without_others(one) if k in in_scenes else one
+            for k, one in enumerate(said.evidence)
+        ]
         taught = infer_system(
             system,
-            said.evidence,
+            evidence,
             uniform=draws.block(f"learn {system.name}", 1)[:, 0],
             capacitance=prior[0],
             insulation=prior[1],
@@ -125,13 +140,15 @@ def _computed(
         healthy = taught.capacitance, taught.insulation
         found = sample_resistances(
             system,
-            said.evidence,
+            evidence,
             uniform=uniform["ohms"],
             capacitance=healthy[0],
             insulation=healthy[1],
             tools=tools,
             taught=taught,
         )
+        known = Known.of(found, healthy, tools, len(in_scenes))
+        scenes = {k: infer_beside(beside, k, known, uniform) for k in in_scenes}
         one = OneSystem(ship, system, said, found, healthy, tools)
         direct = np.zeros(found.resistance.shape)
         berths = [*ship.berths, AFLOAT]
@@ -144,11 +161,17 @@ def _computed(
         }
         for k in range(len(said.places)):
             direct[:, k] = one.direct_volts(k, uniform["amps"][:, k])
-            later = one.later(k, uniform["later"][:, k])
+            if k in scenes:
+                later, part = scenes[k].later, scenes[k].part
+            else:
+                later = one.later(k, uniform["later"][:, k])
+                part = one.found_in(k, reuse(uniform["amps"][:, k]))
             if later:
                 arrays[f"moments {k}"] = np.array([moment for moment, _ in later])
                 arrays[f"later {k}"] = np.array([ohms for _, ohms in later])
-            odd = one.unexplained(k, uniform["amps"][:, k])
+            if part is not None:
+                arrays[f"part {k}"] = part.astype(np.float64)
+            odd = () if k in scenes else one.unexplained(k, uniform["amps"][:, k])
             if odd:
                 arrays[f"unexplained {k}"] = np.array([each.amps for each in odd])
                 arrays[f"states {k}"] = np.array(

@@ -7,15 +7,20 @@ import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.leakage.conditions import SystemEvidence, berth_at
+from corrosion.leakage.dated_states import dated_states
 from corrosion.leakage.inference.evidence import Evidence, is_direct, states
 from corrosion.leakage.inference.forward_model import FaultHypothesis, fault_amps
 from corrosion.leakage.inference.grid import GRID, SystemGrid
 from corrosion.leakage.inference.instruments import Instruments
+from corrosion.leakage.inference.inverse_cdf import sample_cell
 from corrosion.leakage.inference.likelihood import direct_return
 from corrosion.leakage.inference.single import (
+    GOLDEN,
     FaultSamples,
+    grid_place,
     occasion_chance,
     sample_later,
+    state_chance,
 )
 from corrosion.records.kinds import Current
 from corrosion.records.ship import Berth, Readings, Ship, System
@@ -73,7 +78,9 @@ class OneSystem:
         odd = [
             readings
             for readings in evidence.readings
-            if readings.amps is not None and self._off(evidence, readings, k) > _FAR
+            if readings.amps is not None
+            and min(self._off(one, readings, k) for _, one in evidence.by_state())
+            > _FAR
         ]
         if left_out and all(r.amps is None for r in evidence.readings):
             odd.append(own)
@@ -112,14 +119,45 @@ class OneSystem:
         width = self.tools.clamp_width(shown, np.zeros(1))
         return float(np.median(np.abs(read - shown) / width))
 
+    def found_in(self, k: int, uniform: Array) -> IntArray | None:
+        """Return in which part of its date each fault was found, (samples,).
+
+        By how long each part is and how likely it makes what was read, given what the
+        fault is in that sample; None: there is only one.
+        """
+        fault = self.ship.faults[self.said.places[k]]
+        parts = dated_states(self.ship, fault, self.system)
+        if len(parts) == 1:
+            return None
+        evidence = self.said.evidence[k]
+        likely = np.ones((len(uniform), len(parts)))
+        if evidence.perhaps and self.said.moment[k] is None:
+            states_of = [(one.tie, one.fed) for one in evidence.perhaps]
+            place = [states_of.index((part.tie, part.fed)) for part in parts]
+            nodes, node = self._grid()
+            chance = state_chance(self.system, nodes, evidence, self.tools)
+            rank = self._rank(evidence, k)
+            shares = np.array([one.share for one in evidence.perhaps])
+            said = (
+                chance[:, rank, node, grid_place(self.found.resistance[:, k])].T
+                / shares
+            )
+            likely = said[:, place]
+        weight = likely * [max(part.end - part.start, 1.0) for part in parts]
+        return sample_cell(weight, uniform)[0]
+
+    def _rank(self, evidence: Evidence, k: int) -> IntArray:
+        """Return which of the conductors that may be at fault each sample has."""
+        if evidence.conductor is not None:
+            return np.zeros(len(self.found.pole), dtype=np.int64)
+        return self.found.pole[:, k]
+
     def _at_samples(
         self, evidence: Evidence, k: int
     ) -> Iterator[tuple[FaultHypothesis, BoolArray, tuple[IntArray, IntArray]]]:
         """Yield each hypothesis, its samples, and their nodes and cells of the grid."""
         nodes, node = self._grid()
-        step = np.log(GRID[1] / GRID[0])
-        place = np.rint(np.log(self.found.resistance[:, k] / GRID[0]) / step)
-        cell = np.clip(place, 0, len(GRID) - 1).astype(np.int64)
+        cell = grid_place(self.found.resistance[:, k])
         for state in states(self.system, nodes, evidence, self.tools.law):
             mine = self.found.pole[:, k] == state.conductor
             yield state, mine, (node[mine], cell[mine])
@@ -176,7 +214,7 @@ class OneSystem:
                 self.system, nodes, evidence, self.tools.law, evidence.conductor
             )
             poles = np.array([state.conductor for state in tried])
-            spent = (uniform + 0.6180339887498949 * number) % 1.0
+            spent = (uniform + GOLDEN * number) % 1.0
             ohms = sample_later(
                 self._one(k), (said, poles), occasion.apart, node, spent
             )

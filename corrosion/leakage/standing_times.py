@@ -9,6 +9,7 @@ import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, HOUR
+from corrosion.leakage.dated_states import FoundIn
 from corrosion.leakage.durations import (
     Duration,
     DurationLaws,
@@ -16,7 +17,6 @@ from corrosion.leakage.durations import (
     last_check,
 )
 from corrosion.leakage.inference.inverse_cdf import sample_cell
-from corrosion.leakage.time_intervals import sample_date
 from corrosion.records.dates import When
 from corrosion.records.ship import Fault, Ship
 
@@ -75,11 +75,14 @@ class Findings:
         Whether it was, but they show it as it was found.
     opened : ndarray of bool
         Whether an earthed supply opened its branch at once.
+    found_in : FoundIn
+        How she lay as it was found.
     """
 
     hidden: BoolArray
     turned: BoolArray
     opened: BoolArray
+    found_in: FoundIn
 
 
 def fault_intervals(
@@ -128,7 +131,8 @@ def fault_intervals(
             each[:, k] for each in (findings.hidden, findings.turned, findings.opened)
         )
         delay, looks = laws.waiting(hidden)
-        found[:, k] = _found(fault, bounds[0], (delay, laws), u["found"][:, k])
+        dated = findings.found_in.within(k)
+        found[:, k] = _found(fault, dated, bounds[0], (delay, laws), u["found"][:, k])
         ended[:, k] = _ended(fault, found[:, k], laws, u["cleared"][:, k], as_of)
         if fault.source != "ground fault":
             began[:, k] = found[:, k]
@@ -229,31 +233,33 @@ def _ended(
 
 def _found(
     fault: Fault,
+    dated: tuple[Array, Array],
     good: When | None,
     laws: tuple[Duration, DurationLaws],
     uniform: Array,
 ) -> Array:
     """Return when a fault was found, by the room that it leaves check and clearing."""
     delay, all_laws = laws
+    low, high = (np.clip(x, fault.found.earliest, fault.found.latest) for x in dated)
     end = fault.ended
     apart = (good is None or good.latest <= fault.found.earliest) and (
         end is None or end.earliest >= fault.found.latest
     )
     far = end is None or end.earliest - fault.found.latest > _FAR * DAY
     if fault.found.width == 0.0 or (apart and far and fault.found.width <= DAY):
-        return sample_date(fault.found, uniform)
+        return np.asarray(low + uniform * (high - low))
     steps = _STEPS if fault.found.width > DAY else _STEPS_A_DAY
-    moments = np.linspace(fault.found.earliest, fault.found.latest, steps)
+    step = (high - low)[:, None] / (steps - 1)
+    moments = low[:, None] + step * np.arange(steps)
     room = np.ones((len(uniform), steps))
-    every = moments[None]
     if good is not None and not apart:
-        room *= delay.chance_within(every - good.earliest)
+        room *= delay.chance_within(moments - good.earliest)
     if end is not None:
         law, shift = all_laws.response_of(fault)
         shift = np.reshape(shift, (-1, 1))
-        fits = law.chance_within(end.latest - every, shift)
-        fits -= law.chance_within(end.earliest - every, shift)
+        fits = law.chance_within(end.latest - moments, shift)
+        fits -= law.chance_within(end.earliest - moments, shift)
         room *= fits
     room += 1e-9 * room.max(axis=1, keepdims=True) + 1e-300
     cell, place = sample_cell(0.5 * (room[:, 1:] + room[:, :-1]), uniform)
-    return np.asarray(moments[cell] + place * (moments[1] - moments[0]))
+    return np.asarray(low + (cell + place) * step[:, 0])

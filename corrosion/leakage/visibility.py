@@ -16,9 +16,9 @@ import numpy as np
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import DAY, HOUR
-from corrosion.leakage.conditions import berth_at
+from corrosion.leakage.dated_states import FoundIn
 from corrosion.leakage.durations import DurationLaws, last_check, tripped
-from corrosion.leakage.earthing import is_earthed, median_earthing, supply_at
+from corrosion.leakage.earthing import is_earthed
 from corrosion.leakage.lamp_pattern import least_visible_fault
 from corrosion.leakage.neutral_point import conductor_index
 from corrosion.leakage.wander import Wander
@@ -110,13 +110,17 @@ def chance_hidden(ohms: Array, least: Array, spread: float) -> Array:
     return np.where(least > 0.0, np.clip(chance, _DOUBTED, 1.0 - _DOUBTED), 1.0)
 
 
-def opens_breaker(ship: Ship, ohms: Array, pole: IntArray, most: Array) -> BoolArray:
+def opens_breaker(
+    ship: Ship, found_in: FoundIn, *, ohms: Array, pole: IntArray, most: Array
+) -> BoolArray:
     """Return which faults an earthed supply opened as they were found.
 
     Parameters
     ----------
     ship : Ship
         The ship.
+    found_in : FoundIn
+        How she lay as each fault was found.
     ohms, pole : ndarray, shape (samples, faults)
         Resistance and conductor of each. [Ω]
     most : ndarray, shape (samples, faults)
@@ -131,18 +135,16 @@ def opens_breaker(ship: Ship, ohms: Array, pole: IntArray, most: Array) -> BoolA
     opened = np.zeros(ohms.shape, dtype=np.bool_)
     for k, fault in enumerate(ship.faults):
         opened[:, k] = tripped(ship, fault)
-        if fault.source != "ground fault" or not _may_have_ended(fault):
-            continue
-        system = ship.system(fault.system or "")
-        berth = berth_at(ship, fault.found.middle)
-        if not is_earthed(system, berth):
-            continue
-        tie = median_earthing(system, berth, ship.assumptions)
-        volts = supply_at(system, berth).star_volts
-        if tie.at in system.conductors:
-            volts = volts - volts[conductor_index(system, str(tie.at))]
-        drop = np.abs(volts)[pole[:, k]]
-        opened[:, k] |= drop / (ohms[:, k] + 1.0 / tie.conductance) > most[:, k]
+        parts = found_in.parts[k] if _may_have_ended(fault) else []
+        for number, one in enumerate(parts):
+            system = ship.system(fault.system or "")
+            if not is_earthed(system, one.berth):
+                continue
+            volts = (one.fed or system).star_volts
+            if one.tie.at in system.conductors:
+                volts = volts - volts[conductor_index(system, str(one.tie.at))]
+            amps = np.abs(volts)[pole[:, k]] / (ohms[:, k] + 1.0 / one.tie.conductance)
+            opened[:, k] |= (found_in.part[:, k] == number) & (amps > most[:, k])
     return opened
 
 

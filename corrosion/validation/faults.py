@@ -183,19 +183,26 @@ def _first(hazard: Array, exponential: Array) -> Array:
 
 
 def _trips(faults: Faults, vessel: Vessel, voyages: Voyages, nature: Nature) -> Array:
-    """Return when an earthed supply trips each fault's branch [s]; infinite: never."""
+    """Return when an earthed supply trips each fault's branch [s]; infinite: never.
+
+    By the resistance that it has then: what gets worse trips when it has.
+    """
     out = np.full(len(faults), np.inf)
     limit = nature.draw("trip_amps", len(faults))
     to_neutral = np.array(
         [s.volts / np.sqrt(3.0) if s.kind == "ac3" else s.volts for s in vessel.systems]
     )[faults.system]
     fed = np.array([s.fed_from_shore for s in vessel.systems])[faults.system]
-    least = faults.ohms.min(axis=1)
+    since = faults.began[:, None] + KNOTS
+    until = np.append(since[:, 1:], np.full((len(faults), 1), np.inf), axis=1)
     for stay in voyages.stays:
         if not stay.earthed:
             continue
         way = stay.shore if stay.cable is None else min(stay.cable, stay.shore)
-        hot = fed & (to_neutral / (least + way) > limit)
-        at = np.maximum(faults.began, stay.start)
-        out = np.where(hot & (at < stay.end), np.minimum(out, at + 60.0), out)
+        amps = to_neutral[:, None] / (faults.ohms + way)
+        at = np.maximum(since, stay.start)
+        hot = (
+            fed[:, None] & (amps > limit[:, None]) & (at < np.minimum(until, stay.end))
+        )
+        out = np.minimum(out, np.where(hot, at + 60.0, np.inf).min(axis=1))
     return out

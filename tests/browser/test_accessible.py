@@ -63,9 +63,7 @@ _SMALL: Final = """(except) => [...document.querySelectorAll(
 def looked_at(one: Watched, size: tuple[int, int], *, dark: bool) -> list[str]:
     """Return what is wrong on the page as it stands at one width."""
     page = one.page
-    page.set_viewport_size({"width": size[0], "height": size[1]})
-    page.wait_for_timeout(500)  # until the server draws it for the other size
-    one.settle()
+    one.resize(size)
     if size == _TELEPHONE and page.locator("[data-testid=stDataFrame]").count():
         return ["a grid that scrolls sideways stands on a telephone"]
     found: dict[str, Any] = page.evaluate(_RUN, _COLOURS if dark else None)
@@ -109,12 +107,15 @@ def test_a_page_is_legible_named_and_within_reach(
     one.page.evaluate(_AXE)
     wrong = []
     for dark, sizes in ((False, (_DESK, _TELEPHONE)), (True, (_TELEPHONE, _DESK))):
-        one.page.emulate_media(color_scheme="dark" if dark else "light")
+        if dark:
+            with one.drawing():
+                one.page.emulate_media(color_scheme="dark")
         for size in sizes:
             for _ in range(3):  # a busy machine may still be drawing: what stays counts
                 found = looked_at(one, size, dark=dark)
                 if not found:
                     break
+                one.page.wait_for_timeout(500)
             theme = "dark" if dark else "light"
             wrong += [f"{theme}, {size[0]} px: {text}" for text in found]
     assert "\n".join(wrong) == ""

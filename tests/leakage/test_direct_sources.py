@@ -14,6 +14,7 @@ from corrosion.foundation.sampling import Draws
 from corrosion.leakage.conditions import SystemEvidence
 from corrosion.leakage.direct_sources import looked_at, sample_chance
 from corrosion.leakage.inference.evidence import Evidence
+from corrosion.leakage.wander import Wander
 from corrosion.records.kinds import Current
 from corrosion.records.ship import Readings
 
@@ -29,7 +30,9 @@ def test_whether_anybody_looked() -> None:
     )
     for amps, current, looked in cases:
         readings = Evidence.of(Readings(conductor="a", amps=amps, current=current))
-        said = SystemEvidence(places=[7], evidence=[readings], moment=[None])
+        said = SystemEvidence(
+            places=[7], evidence=[readings], moment=[None], wander=Wander.of(TABLE)
+        )
         assert looked_at(AC, said) == {7: looked}
         assert looked_at(DC, said) == {}
 

@@ -138,3 +138,28 @@ def test_dates_of_one_year_say_little_of_the_gap_between_them() -> None:
          (4.0 * HOUR, 90.0 * DAY)]  # fmt: skip
     expected = np.exp(0.5 * (z[1] ** 2 - z[0] ** 2))
     assert short / long == pytest.approx(expected, rel=0.03)
+
+
+@pytest.mark.parametrize(
+    ("found", "ended"),
+    [
+        ("2010", "2010"),
+        ("2010", "2011"),
+        ("2010-05", "2010-05"),
+        ("2010", "2010-06-03"),
+    ],
+)
+def test_how_likely_a_response_is_dated_so_by_simulation(
+    found: str, ended: str
+) -> None:
+    median, spread = 5.0 * DAY, 1.6
+    law = Duration(np.array([np.log(median)]), np.array([spread]))
+    rng, begun, over = np.random.default_rng(1), as_written(found), as_written(ended)
+    start = begun.earliest + begun.width * rng.random(400_000)
+    end = start + median * np.exp(spread * rng.standard_normal(len(start)))
+    within = float(np.mean((end >= over.earliest) & (end <= over.latest)))
+    sd = np.sqrt(within / len(start))
+    told = float(law.chance_of_end(begun, over)[0])
+    assert told == pytest.approx(within, abs=5.0 * sd)
+    after = float(np.mean(end > begun.latest))
+    assert law.chance_to_last(begun, begun.latest) == pytest.approx(after, rel=0.03)

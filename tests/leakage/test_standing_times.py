@@ -15,6 +15,7 @@ from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, HOUR, MINUTE
+from corrosion.leakage.dated_states import FoundIn
 from corrosion.leakage.duration_laws import sample_laws
 from corrosion.leakage.standing_times import (
     FAULT_COLUMNS,
@@ -143,7 +144,9 @@ def spans_of(  # noqa: PLR0913 - what differs between cases
     )
     hidden = np.full(uniform.shape[:2], not shown)
     ohms, pole = np.full(hidden.shape, 1e3), np.zeros(hidden.shape, dtype=np.int64)
-    opened = opens_breaker(one, ohms, pole, np.full(hidden.shape, 10.0))
+    found_in = FoundIn.of(one, len(uniform), {})
+    most = np.full(hidden.shape, 10.0)
+    opened = opens_breaker(one, found_in, ohms=ohms, pole=pole, most=most)
     laws = sample_laws(
         one,
         draws,
@@ -155,7 +158,7 @@ def spans_of(  # noqa: PLR0913 - what differs between cases
         one,
         uniform,
         laws=laws,
-        findings=Findings(hidden, np.full(hidden.shape, turned), opened),
+        findings=Findings(hidden, np.full(hidden.shape, turned), opened, found_in),
         as_of=AS_OF,
     )
 

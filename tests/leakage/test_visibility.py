@@ -14,6 +14,7 @@ import corrosion
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
+from corrosion.leakage.dated_states import FoundIn
 from corrosion.leakage.duration_laws import sample_laws
 from corrosion.leakage.lamp_pattern import least_visible_fault
 from corrosion.leakage.visibility import (
@@ -44,7 +45,9 @@ def opened(one: Fault, ohms: float, *, pole: int = 0, **more: Any) -> bool:
     her = ship(faults=(one,), berths=(replace(QUAY, **more),))
     every = np.full((4, 1), ohms)
     most = np.full((4, 1), 10.0)
-    found = opens_breaker(her, every, np.full((4, 1), pole), most)
+    poles, found_in = np.full((4, 1), pole), FoundIn.of(her, 4, {})
+    found_in.part[:] = max(len(found_in.parts[0]) - 1, 0)  # at the quay, if ever
+    found = opens_breaker(her, found_in, ohms=every, pole=poles, most=most)
     assert len(set(found[:, 0].tolist())) == 1
     return bool(found[0, 0])
 

@@ -1,7 +1,7 @@
 """What was read of one fault, and whether a system can have shown it at all."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -9,11 +9,11 @@ from corrosion.foundation.errors import InputError
 from corrosion.leakage.earthing import FLOATING, Tie
 from corrosion.leakage.filament import LampLaw
 from corrosion.leakage.inference.forward_model import FaultHypothesis
-from corrosion.leakage.inference.grid import SystemGrid
+from corrosion.leakage.inference.grid import SceneGrid, SystemGrid
 from corrosion.leakage.neutral_point import conductor_index
 from corrosion.records.ship import Readings, System
 
-__all__ = ["Evidence", "Occasion", "is_direct", "states"]
+__all__ = ["Evidence", "Occasion", "Perhaps", "is_direct", "states"]
 
 _OVER = 1.25  # a reading to hull above this share of the line voltage is a slip
 
@@ -46,6 +46,9 @@ class Evidence:
         What an insulation monitor showed of the whole system. [Ω]
     further : tuple of Occasion
         What was read of the same fault at other hours.
+    perhaps : tuple of Perhaps
+        Every state in which it may have been read, where its date leaves more than one;
+        ``tie`` and ``fed`` are those of the likeliest then.
     """
 
     readings: tuple[Readings, ...]
@@ -58,6 +61,7 @@ class Evidence:
     seen_sd: float = 0.0
     monitor: tuple[float, ...] = ()
     further: tuple["Occasion", ...] = ()
+    perhaps: tuple["Perhaps", ...] = ()
 
     @classmethod
     def of(cls, readings: "Readings | Evidence") -> "Evidence":
@@ -80,6 +84,34 @@ class Evidence:
             or any(v is not None for v in r.hull_volts)
             for r in self.readings
         )
+
+    def by_state(self) -> "list[tuple[float, Evidence]]":
+        """Return chance and evidence of each state in which it may have been read."""
+        if not self.perhaps:
+            return [(1.0, self)]
+        return [
+            (one.share, replace(self, tie=one.tie, fed=one.fed, perhaps=()))
+            for one in self.perhaps
+        ]
+
+
+@dataclass(frozen=True, slots=True)
+class Perhaps:
+    """A state in which something may have been read.
+
+    Attributes
+    ----------
+    share : float
+        Of its date, or of the chance. [-]
+    tie : Tie
+        How the system was tied to the hull.
+    fed : System or None
+        The system as it was fed; None: as it is.
+    """
+
+    share: float
+    tie: Tie
+    fed: System | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +141,7 @@ def is_direct(system: System, readings: Readings) -> bool:
 
 def states(
     system: System,
-    nodes: SystemGrid,
+    nodes: SystemGrid | SceneGrid,
     evidence: Evidence,
     law: LampLaw,
     named: str | None = None,

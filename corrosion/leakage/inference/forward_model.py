@@ -16,7 +16,7 @@ import numpy as np
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.earthing import FLOATING, Tie
 from corrosion.leakage.filament import LampLaw, filament_conductance
-from corrosion.leakage.inference.grid import GRID, SystemGrid
+from corrosion.leakage.inference.grid import GRID, SceneGrid, SystemGrid
 from corrosion.leakage.inference.lamp_observation import (
     observation_probability,
     pattern_codes,
@@ -47,8 +47,8 @@ class FaultHypothesis:
     ----------
     system : System
         The system; its lamps, if it has any, are connected.
-    nodes : SystemGrid
-        Where capacitance and insulation are tried.
+    nodes : SystemGrid or SceneGrid
+        Where capacitance and insulation are tried, or what else stood.
     conductor : int
         Position of the conductor at fault.
     others : tuple of (str, float)
@@ -61,7 +61,7 @@ class FaultHypothesis:
     """
 
     system: System
-    nodes: SystemGrid
+    nodes: SystemGrid | SceneGrid
     conductor: int
     law: LampLaw
     others: tuple[tuple[str, float], ...] = ()
@@ -76,8 +76,12 @@ class FaultHypothesis:
 
         at = self.tie.at
         tied = replace(self.tie, at=turned(at)) if at in names else self.tie
+        nodes = self.nodes
+        if isinstance(nodes, SceneGrid):
+            nodes = nodes.turned(self.conductor)
         return replace(
             self,
+            nodes=nodes,
             conductor=0,
             others=tuple((turned(name), ohms) for name, ohms in self.others),
             tie=tied,
@@ -222,6 +226,8 @@ def _admittance(state: FaultHypothesis) -> Phasors:
     solved = GRID[::_STRIDE]
     y = np.repeat(healthy[:, None], len(solved), axis=1)[..., None]
     y = np.repeat(y, len(system.conductors), axis=2)
+    if isinstance(state.nodes, SceneGrid):
+        y += np.array(state.nodes.load)[:, None, :]
     for conductor, resistance in state.others:
         y[..., conductor_index(system, conductor)] += 1.0 / resistance
     if state.tie.at in system.conductors:

@@ -6,7 +6,7 @@ is one pair of the healthy system's capacitance and insulation, standing for all
 values that are nearest to it.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, cast
 
 import numpy as np
@@ -16,7 +16,7 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MICROFARAD
 from corrosion.records.ship import System
 
-__all__ = ["GRID", "SystemGrid", "group_grid", "sample_healthy_system"]
+__all__ = ["GRID", "SceneGrid", "SystemGrid", "group_grid", "sample_healthy_system"]
 
 GRID: Final[Array] = np.geomspace(1e-2, 1e8, 501)
 """Resistances at which a fault is tried. [Ω]"""
@@ -102,6 +102,39 @@ class SystemGrid:
                 slope = cast("Array", np.gradient(cube, axis=axis))
                 total += slope**2 / 12.0
         return total.reshape(values.shape)
+
+
+@dataclass(frozen=True, slots=True)
+class SceneGrid:
+    """Some states of a system, each with other faults that stood in it.
+
+    Attributes
+    ----------
+    capacitance, insulation : tuple of float
+        Each conductor to hull, healthy, a state each. [F], [Ω]
+    load : tuple of tuple of float
+        What other faults connect to the hull, by conductor, a state each. [S]
+    """
+
+    capacitance: tuple[float, ...]
+    insulation: tuple[float, ...]
+    load: tuple[tuple[float, ...], ...]
+
+    def __len__(self) -> int:
+        return len(self.capacitance)
+
+    def pairs(self) -> tuple[Array, Array]:
+        """Return capacitance [F] and insulation [Ω] of every state, shape (states,)."""
+        return np.array(self.capacitance), np.array(self.insulation)
+
+    def variance(self, values: Array) -> Array:
+        """Return how much values vary within a state: not at all."""
+        return np.zeros_like(values)
+
+    def turned(self, conductor: int) -> "SceneGrid":
+        """Return the same with a conductor first."""
+        load = tuple(row[conductor:] + row[:conductor] for row in self.load)
+        return replace(self, load=load)
 
 
 def group_grid(

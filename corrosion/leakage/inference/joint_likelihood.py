@@ -49,8 +49,21 @@ def joint_likelihood(
     -------
     ndarray, shape (nodes, cells of the first, cells of the second, ...)
         Likelihood, up to a factor; insulation tests are left out, since they belong
-        to each fault alone. [-]
+        to each fault alone. Mean over the states in which it may have been read. [-]
     """
+    total = np.zeros(1)
+    for share, one in evidence.by_state():
+        total = total + share * _in_one_state(system, nodes, one, parts, tools)
+    return total
+
+
+def _in_one_state(
+    system: System,
+    nodes: SystemGrid,
+    evidence: Evidence,
+    parts: Sequence[GriddedFault],
+    tools: Instruments,
+) -> Array:
     scene = _Scene(evidence.fed or system, nodes, evidence, parts, tools.law)
     chance = np.ones(1)
     for readings in evidence.readings:

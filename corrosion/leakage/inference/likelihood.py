@@ -17,7 +17,7 @@ from corrosion.leakage.inference.forward_model import (
     picture_chance,
     read_volts,
 )
-from corrosion.leakage.inference.grid import GRID
+from corrosion.leakage.inference.grid import GRID, SceneGrid
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.records.ship import Picture, System
 
@@ -137,7 +137,7 @@ def direct_return(state: FaultHypothesis, tools: Instruments) -> Array:
     insulation monitor, other faults, and what ties the system to earth.
     """
     system, (_, insulation) = state.system, state.nodes.pairs()
-    others = sum(1.0 / ohms for _, ohms in state.others) + state.tie.conductance
+    others = _others(state) + state.tie.conductance
     fixed = others + fixed_direct_return(system, tools.winding)
     healthy = len(system.conductors) / insulation[:, None]
     return np.asarray(healthy + fixed + lamp_conductance(state))
@@ -164,13 +164,21 @@ def fixed_direct_return(system: System, winding: float) -> float:
     return found
 
 
+def _others(state: FaultHypothesis) -> Array:
+    """Return what other faults lead to the hull, shape (nodes or 1, 1) [S]."""
+    known = sum(1.0 / ohms for _, ohms in state.others)
+    if isinstance(state.nodes, SceneGrid):
+        return np.asarray(known + np.sum(state.nodes.load, axis=1, keepdims=True))
+    return np.full((1, 1), known)
+
+
 def _monitor(
     state: FaultHypothesis, read: float, tools: Instruments
 ) -> ReadingLikelihood:
     """Weigh an insulation monitor's reading: everything to the hull in parallel."""
     _, insulation = state.nodes.pairs()
-    others = sum(1.0 / ohms for _, ohms in state.others)
-    total = len(state.system.conductors) / insulation[:, None] + others + 1.0 / GRID
+    healthy = len(state.system.conductors) / insulation[:, None]
+    total = healthy + _others(state) + 1.0 / GRID
     away = np.log(read * total) / tools.insulation_tester
     label = f"the insulation monitor's {read:.4g} Ω"
     sharp = np.full_like(away, 1.0 / tools.insulation_tester)

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Final
 
 import numpy as np
 
@@ -10,22 +11,29 @@ from corrosion.foundation.assumptions import Assumption
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.inference.evidence import Evidence, Occasion, states
 from corrosion.leakage.inference.forward_model import FaultHypothesis
-from corrosion.leakage.inference.grid import GRID, SystemGrid
+from corrosion.leakage.inference.grid import GRID, SceneGrid, SystemGrid
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
 from corrosion.leakage.inference.likelihood import reading_likelihoods
 from corrosion.records.ship import System
 
 __all__ = [
+    "GOLDEN",
     "Cells",
     "FaultSamples",
+    "cells_of",
     "fault_posterior",
+    "grid_place",
+    "hour_chance",
     "log_evidence",
     "resample",
     "sample",
+    "state_chance",
 ]
 
 _STEP = float(np.log(GRID[1] / GRID[0]))
+GOLDEN: Final = 0.6180339887498949
+"""Moves a uniform number to where it was not, hour by hour."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,18 +85,84 @@ def fault_posterior(
         If a reading is impossible on this system.
     """
     tried = states(system, nodes, evidence, tools.law)
+    chance = hour_chance(system, nodes, evidence, tools)
+    further = [
+        (each.apart, occasion_chance(system, nodes, evidence, each, tools))
+        for each in evidence.further
+    ]
+    return cells_of(chance, further, tools, [each.conductor for each in tried])
+
+
+def cells_of(
+    chance: Array,
+    further: Iterable[tuple[float, Array]],
+    tools: Instruments,
+    conductors: Sequence[int],
+) -> Cells:
+    """Return the posterior of one fault, given the likelihood of what was read.
+
+    Parameters
+    ----------
+    chance : ndarray, shape (conductors, nodes, grid)
+        At its first hour. [-]
+    further : iterable of (float, ndarray)
+        At others, and how far the resistance may have wandered to there. [-]
+    tools : Instruments
+        Give the prior.
+    conductors : sequence of int
+        Positions of those that may be at fault.
+
+    Returns
+    -------
+    Cells
+        On the same nodes.
+    """
     # density = prior(ln R) times the likelihood of each reading, by conductor and node.
-    density = np.empty((len(tried), len(nodes), len(GRID)))
-    density[:] = _prior(tools.prior)
-    for k, chance in enumerate(_chances(tried, evidence, tools)):
-        density[k] *= chance
-    for occasion in evidence.further:
-        chance = occasion_chance(system, nodes, evidence, occasion, tools)
-        density *= chance @ _blurred(occasion.apart).T
+    density = chance * _prior(tools.prior)
+    for apart, then in further:
+        density *= then @ _blurred(apart).T
     return Cells(
         chance=0.5 * (density[..., 1:] + density[..., :-1]),
-        conductors=np.array([state.conductor for state in tried]),
+        conductors=np.array(conductors),
     )
+
+
+def state_chance(
+    system: System,
+    nodes: SystemGrid | SceneGrid,
+    evidence: Evidence,
+    tools: Instruments,
+) -> Array:
+    """Return how likely it was read in each state that it may have been read in.
+
+    Shape (states, conductors that may be at fault, nodes, grid), up to a factor. [-]
+    """
+    return np.array(
+        [
+            share * hour_chance(system, nodes, one, tools)
+            for share, one in evidence.by_state()
+        ]
+    )
+
+
+def hour_chance(
+    system: System,
+    nodes: SystemGrid | SceneGrid,
+    evidence: Evidence,
+    tools: Instruments,
+    named: str | None = None,
+) -> Array:
+    """Return the likelihood of one hour's readings, up to a factor.
+
+    Shape (conductors that may be at fault, nodes, grid); ``named``: the conductor. [-]
+    """
+    if evidence.perhaps:
+        return np.asarray(state_chance(system, nodes, evidence, tools).sum(axis=0))
+    tried = states(system, nodes, evidence, tools.law, named)
+    found = np.ones((len(tried), len(nodes), len(GRID)))
+    for k, chance in enumerate(_chances(tried, evidence, tools)):
+        found[k] *= chance
+    return found
 
 
 def occasion_chance(
@@ -102,12 +176,7 @@ def occasion_chance(
 
     Shape (conductors that may be at fault, nodes, grid). [-]
     """
-    then = occasion.evidence
-    tried = states(system, nodes, then, tools.law, evidence.conductor)
-    found = np.ones((len(tried), len(nodes), len(GRID)))
-    for k, chance in enumerate(_chances(tried, then, tools)):
-        found[k] *= chance
-    return found
+    return hour_chance(system, nodes, occasion.evidence, tools, evidence.conductor)
 
 
 def _chances(
@@ -129,6 +198,12 @@ def _blurred(sd: float) -> Array:
     x = np.log(GRID)
     kernel = np.exp(-0.5 * ((x[:, None] - x) / sd) ** 2)
     return np.asarray(kernel / kernel.sum(axis=1, keepdims=True))
+
+
+def grid_place(ohms: Array) -> IntArray:
+    """Return the nearest place of resistances on the grid."""
+    place = np.rint(np.log(ohms / GRID[0]) / _STEP)
+    return np.asarray(np.clip(place, 0, len(GRID) - 1), dtype=np.int64)
 
 
 def sample_later(
@@ -156,10 +231,8 @@ def sample_later(
     """
     said, conductors = chance
     ohms, pole = found.resistance[:, 0], found.pole[:, 0]
-    x = np.log(GRID)
-    start = np.clip(np.rint((np.log(ohms) - x[0]) / _STEP), 0, len(GRID) - 1)
     rank = np.argmax(conductors[None, :] == pole[:, None], axis=1)
-    weight = _blurred(max(apart, _STEP))[start.astype(np.int64)] * said[rank, node]
+    weight = _blurred(max(apart, _STEP))[grid_place(ohms)] * said[rank, node]
     cell, place = sample_cell(weight, uniform)
     return np.asarray(GRID[cell] * np.exp((place - 0.5) * _STEP))
 

@@ -88,6 +88,7 @@ def _below(result: Estimate) -> Array:
     outlook, zones = result.outlook, result.ship.zones
     limit = np.array([zone.limit for zone in zones])
     pit_limit = np.array([zone.pit_limit for zone in zones])
+    # Either limit fails the plate; counted per sample, since zones thin together.
     below = (outlook.left_ahead < limit) | (outlook.under_pit_ahead < pit_limit)
     return np.asarray(below, np.float64)
 
@@ -111,6 +112,7 @@ def diminution(built_mm: float, left_mm: float) -> float:
 def _zone(row: dict[str, Any], mass: float) -> dict[str, Any]:
     left = {key: float(row[f"left_mm_{key}"]) for key in ("p10", "p50", "p90")}
     built = float(row["built_mm"])
+    # Most is lost where least is left: the quantiles change places.
     lost = {
         one: max(diminution(built, left[other]), 0.0)
         for one, other in (("p10", "p90"), ("p50", "p50"), ("p90", "p10"))

@@ -200,6 +200,8 @@ def _second_faults_now(result: Estimate) -> dict[str, float]:
 
 
 def _from_now(result: Estimate, ahead: FromNow) -> dict[str, Any]:
+    # A zone that loses nothing with the measure never comes as thin: the delay has
+    # no number then, and no mean of the others would say anything.
     known = bool(np.isfinite(ahead.months).all())
     return {
         "kept_kg": _stat(ahead.kept_kg),

@@ -80,6 +80,8 @@ def gaugeable(result: Estimate) -> Gaugeable:
     places = np.array([k for k, z in enumerate(zones) if z.zone not in holed], np.int64)
     limit = np.array([zone.limit for zone in zones])
     pit_limit = np.array([zone.pit_limit for zone in zones])
+    # A zone fails by its mean or under its deepest pit, so the lesser margin counts,
+    # sample by sample. A gauging sees that of today; what is decided is that ahead.
     now, ahead = (
         np.minimum(left - limit, under_pit - pit_limit)[:, places]
         for left, under_pit in (
@@ -89,6 +91,9 @@ def gaugeable(result: Estimate) -> Gaugeable:
     )
     own = result.ship.assumptions
     readings = readings_for(result.inputs.hull.body.area, assumptions=own)[places]
+    # Of the mean of so many readings: their own scatter falls with their number; what
+    # the spots and the campaign (its calibration, its surface) are off by does not.
+    # Where a pit decides, the least reading may have missed it.
     variance = own.value("gauging_sd_mm") ** 2 / readings
     variance += own.value("gauging_spot_mm") ** 2
     variance += own.value("gauging_bias_prepared_mm") ** 2
@@ -159,6 +164,7 @@ def gauging_plan(
     )
     rest = left_out(candidates, plan, result.outlook.priority[could.places])
     last = [last_gauging(result.ship, row.zone) for row in rows]
+    # Told enough: gauged once, and unlikely that more would change what is done.
     again = [k for k, one in enumerate(last) if one is not None]
     cautions = gauging_cautions(result)
     price = result.ship.prices.crew_hour

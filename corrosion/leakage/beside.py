@@ -1,0 +1,283 @@
+"""Who may have stood beside a fault of a system as it was read, sample by sample."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from corrosion.foundation.assumptions import Assumptions
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.foundation.units import HOUR
+from corrosion.leakage.conditions import SystemEvidence
+from corrosion.leakage.dated_states import dated_states
+from corrosion.leakage.durations import Duration
+from corrosion.leakage.inference.evidence import Evidence, Perhaps
+from corrosion.leakage.inference.instruments import Instruments
+from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
+from corrosion.leakage.inference.scenes import Scenes, scene_cells, scene_chance
+from corrosion.leakage.inference.single import (
+    GOLDEN,
+    FaultSamples,
+    grid_place,
+    sample,
+    sample_later,
+)
+from corrosion.records.ship import Fault, Ship, System
+
+__all__ = ["Beside", "Known", "ReadBeside", "infer_beside", "without_others"]
+
+_SCENES, _FEWEST, _WORK = 128, 16, 4096  # of a fault: at most, at least, and of all
+_SURE = 0.02  # chance below which, or above whose rest, it is taken as certain
+_TOGETHER = 8  # faults that hang together: so many certain ones are inferred jointly
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """When the faults of one system may have stood, and what that says of readings.
+
+    Attributes
+    ----------
+    ship, system, said : Ship, System, SystemEvidence
+        The ship, the system, and what was read of its faults.
+    found, ended : ndarray, shape (samples, faults)
+        When each was found, and ended, by its dates and by how long faults stand. [s]
+    score : ndarray, shape (samples, faults)
+        By how many standard deviations each had wandered as another was read. [-]
+    """
+
+    ship: Ship
+    system: System
+    said: SystemEvidence
+    found: Array
+    ended: Array
+    score: Array
+
+    @classmethod
+    def of(
+        cls, ship: Ship, system: System, said: SystemEvidence, draws: Draws
+    ) -> "Beside":
+        """Draw it."""
+        law = _usual_response(draws.assumptions)
+        faults = [ship.faults[k] for k in said.places]
+        shape = draws.samples, len(faults)
+        found, ended, score = (np.empty(shape) for _ in range(3))
+        for k, fault in enumerate(faults):
+            rng = draws.generator(f"beside {fault.fault}")
+            uniform = rng.random((2, draws.samples))
+            first, *_, last = dated_states(ship, fault, system) * 2
+            found[:, k] = first.start + uniform[0] * (last.end - first.start)
+            ended[:, k] = _ended(fault, found[:, k], law, uniform[1])
+            score[:, k] = rng.standard_normal(draws.samples)
+        return cls(ship, system, said, found, ended, score)
+
+    def uncertain(self) -> list[int]:
+        """Return the faults that are weighed in scenes, in the order of their readings.
+
+        Those that hang together with one beside which it is not certain who stood, or
+        with too many. Others are inferred jointly with those beside them.
+        """
+        count = len(self.said.places)
+        evidence = self.said.evidence
+        links = np.zeros((count, count), dtype=np.bool_)
+        doubted = np.zeros(count, dtype=np.bool_)
+        for k, one in enumerate(evidence):
+            if one.depends_on_others:
+                chance = self.stood(k, self.moment(k)).mean(axis=0)
+                links[k] = chance > _SURE
+                doubted[k] = (links[k] & (chance < 1.0 - _SURE)).any()
+        links |= links.T
+        left, found = set(range(count)), []
+        while left:
+            group, new = set(), {left.pop()}
+            while new:
+                group |= new
+                new = set(np.flatnonzero(links[list(new)].any(axis=0)).tolist()) - group
+            left -= group
+            members = list(group)
+            if len(group) > 1 and (doubted[members].any() or len(group) > _TOGETHER):
+                found += members
+        moment = self.found.mean(axis=0)
+        return sorted(found, key=lambda k: (moment[k], k))
+
+    def scenes(
+        self, k: int, at: Array, ways: Sequence[Perhaps], known: "Known"
+    ) -> tuple[Scenes, IntArray]:
+        """Return scenes of one hour of a fault, and which samples they are of."""
+        rows = np.linspace(0, len(at) - 1, min(known.scenes, len(at))).astype(np.int64)
+        stood = self.stood(k, at)[rows]
+        away = np.abs(at[:, None] - self.read)[rows]
+        _, sd = self.said.wander.over(away, np.zeros(away.shape))
+        ohms = known.found.resistance[rows] * np.exp(sd * self.score[rows])
+        pole = known.found.pole[rows, :, None]
+        on = pole == np.arange(len(self.system.conductors))
+        return Scenes(
+            healthy=(known.healthy[0][rows], known.healthy[1][rows]),
+            load=((stood / ohms)[:, :, None] * on).sum(axis=1),
+            state=np.zeros(len(rows), dtype=np.int64),
+            ways=ways,
+        ), rows
+
+    def moment(self, k: int) -> Array:
+        """Return when a fault was first read, (samples,) [s]."""
+        at = self.said.moment[k]
+        return self.found[:, k] if at is None else np.full(len(self.found), at)
+
+    @property
+    def read(self) -> Array:
+        """When each was first read, (samples, faults) [s]."""
+        count = range(len(self.said.places))
+        return np.column_stack([self.moment(k) for k in count])
+
+    def stood(self, k: int, at: Array) -> BoolArray:
+        """Return which others stood at a moment of each sample, (samples, faults)."""
+        stood = (self.found <= at[:, None]) & (at[:, None] < self.ended)
+        stood[:, k] = False
+        return stood
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What is known of a system while its faults are inferred one after another.
+
+    Attributes
+    ----------
+    found : FaultSamples
+        All faults, those weighed in scenes as what depends on no other leaves them
+        until their turn comes.
+    healthy : tuple of ndarray, shape (samples,)
+        Capacitance and insulation of each conductor to hull. [F], [Ω]
+    tools : Instruments
+        How far to trust what was read.
+    scenes : int
+        In how many scenes each fault is weighed, at most.
+    """
+
+    found: FaultSamples
+    healthy: tuple[Array, Array]
+    tools: Instruments
+    scenes: int = _SCENES
+
+    @classmethod
+    def of(
+        cls,
+        found: FaultSamples,
+        healthy: tuple[Array, Array],
+        tools: Instruments,
+        count: int,
+    ) -> "Known":
+        """Return it; the more faults are weighed in scenes, the fewer are drawn."""
+        scenes = min(_SCENES, max(_FEWEST, _WORK // max(count, 1)))
+        return cls(found, healthy, tools, scenes)
+
+
+@dataclass(frozen=True, slots=True)
+class ReadBeside:
+    """What scenes leave of one fault, beside its resistance and conductor.
+
+    Attributes
+    ----------
+    part : ndarray of int, shape (samples,), or None
+        In which part of its date it was found; None: there is only one.
+    later : list of (float, ndarray)
+        Moment and resistance at each further hour of reading. [s], [Ω]
+    """
+
+    part: IntArray | None
+    later: list[tuple[float, Array]]
+
+
+def infer_beside(
+    beside: Beside, k: int, known: Known, uniform: Mapping[str, Array]
+) -> ReadBeside:
+    """Infer one fault in scenes; its samples are changed in place.
+
+    Parameters
+    ----------
+    beside : Beside
+        Who may have stood.
+    k : int
+        Its position in the system's evidence.
+    known : Known
+        The others, and the healthy system.
+    uniform : mapping of str to ndarray, shape (samples, faults)
+        Columns ``ohms``, ``amps`` and ``later``. [-]
+    """
+    system, tools, found = beside.system, known.tools, known.found
+    one = beside.said.evidence[k]
+    fault = beside.ship.faults[beside.said.places[k]]
+    parts = dated_states(beside.ship, fault, system)
+    at = beside.moment(k)
+    ways = [Perhaps(1.0, one.tie, one.fed)]
+    scenes, rows = beside.scenes(k, at, ways, known)
+    if beside.said.moment[k] is None:
+        ways = [Perhaps(1.0, part.tie, part.fed) for part in parts]
+        starts = np.array([part.start for part in parts[1:]])
+        scenes = replace(
+            scenes, ways=ways, state=np.searchsorted(starts, at[rows], side="right")
+        )
+    first = scene_chance(system, one, scenes, tools)
+    further = []
+    for each in one.further:
+        then = each.evidence
+        ways = [Perhaps(1.0, then.tie, then.fed)]
+        there, _ = beside.scenes(k, np.full(len(at), each.moment), ways, known)
+        further.append(
+            (each.apart, scene_chance(system, then, there, tools, one.conductor))
+        )
+    cells = scene_cells(system, one, first, further, tools)
+    nothing = np.zeros(len(at), dtype=np.int64)
+    mine = sample(cells, nothing, uniform["ohms"][:, k : k + 1])
+    found.resistance[:, k] = mine.resistance[:, 0]
+    found.pole[:, k] = mine.pole[:, 0]
+    part = None
+    if len(parts) > 1:
+        rank = np.argmax(cells.conductors == mine.pole, axis=1)
+        likely = first[:, rank, grid_place(mine.resistance[:, 0])].T
+        scene, _ = sample_cell(likely, reuse(uniform["amps"][:, k]))
+        part = scenes.state[scene]
+    later = [
+        (
+            each.moment,
+            sample_later(
+                mine,
+                (said.mean(axis=0)[:, None], cells.conductors),
+                each.apart,
+                nothing,
+                (uniform["later"][:, k] + GOLDEN * number) % 1.0,
+            ),
+        )
+        for number, (each, (_, said)) in enumerate(
+            zip(one.further, further, strict=True)
+        )
+    ]
+    return ReadBeside(part, later)
+
+
+def without_others(evidence: Evidence) -> Evidence:
+    """Return what of the evidence depends on no other fault."""
+    alone = tuple(
+        replace(each, amps=None, hull_volts=(), lamps=()) for each in evidence.readings
+    )
+    return replace(
+        evidence, readings=alone, monitor=(), others=(), beside=(), apart=(),
+        further=(), perhaps=(),
+    )  # fmt: skip
+
+
+def _usual_response(table: Assumptions) -> Duration:
+    """Return the response of any ship's fault."""
+    row, one = table["response_hours"], table["response_spread"]
+    spread = np.hypot(np.log(row.geometric_sd), one.median)
+    return Duration(np.array([np.log(row.median * HOUR)]), np.array([spread]))
+
+
+def _ended(fault: Fault, found: Array, law: Duration, uniform: Array) -> Array:
+    """Return when a fault ended, as far as it says, (samples,) [s]."""
+    end = fault.ended
+    if end is not None:
+        low, high = (np.maximum(at - found, 0.0) for at in (end.earliest, end.latest))
+        return found + law.sample(uniform, low, high)
+    if fault.standing:
+        return np.full(found.shape, np.inf)
+    return found + law.sample(uniform)
