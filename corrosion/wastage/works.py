@@ -137,8 +137,8 @@ def left_by_welds(ship: Ship, works: Sequence[PlateWork], moment: float) -> Arra
         Depths; 0: nothing was welded. [m]
     """
     left = np.zeros(len(ship.zones))
-    most = ship.assumptions.value("pit_repaired_share")
-    most = most * np.array([zone.built for zone in ship.zones])
+    share = ship.assumptions.value("pit_repaired_share")
+    most = share * np.array([zone.built for zone in ship.zones])
     for work in works:
         if work.moment <= moment:
             left = np.where(work.renewed >= 1.0, 0.0, left)

@@ -48,9 +48,9 @@ def with_renewals(rows: Measured | None, ship: Ship, as_of: float) -> Measured |
         if not renewed or work.line in lines or when > as_of:
             continue
         at, day = ship.zone_index(work.zone), np.array([when])
-        zone = ship.zones[at]
-        whole = zone.built + plate_gain(day, len(ship.zones), works)[0, at]
-        start, worn = ship.built.middle, whole - zone.limit
+        plate = ship.zones[at]
+        whole = plate.built + plate_gain(day, len(ship.zones), works)[0, at]
+        start, worn = ship.built.middle, whole - plate.limit
         age = float(plate_age(day, start, len(ship.zones), works)[0, at])
         if age > 0.0 and worn > 0.0:
             beyond = min(0.5 * interval / age, 0.5)
