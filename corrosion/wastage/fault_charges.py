@@ -127,10 +127,15 @@ class AlternatingCharges:
         along = phasor * unit[:, None]
         transfer = source.transfer * source.density[:, None, :]
         self._transfer = transfer[:, :count]
+        self._alone: Array | None = None  # of one state, all faults at once
+        if amps.shape[1] == 1:
+            own = amps[:, 0, :count, None]
+            self._alone = own.real * along[:, 0] + own.imag * along[:, 1]
+            self._alone *= self._transfer
         self._turned = [
             amps.real[..., k, None] * along[:, 0]
             + amps.imag[..., k, None] * along[:, 1]
-            for k in range(count)
+            for k in range(0 if self._alone is not None else count)
         ]
         self._lamps: Array | None = None
         if amps.shape[2] > count:
@@ -142,6 +147,8 @@ class AlternatingCharges:
     def driving(self, sign: Array) -> Array:
         """Return what drives the way of a sign, (samples, states, wetted) [A/m²]."""
         found = np.zeros(sign.shape)
+        if self._alone is not None:
+            found[:, 0] = np.maximum(sign * self._alone, 0.0).sum(axis=1)
         for k, each in enumerate(self._turned):
             added = each * (sign * self._transfer[:, k, None])
             found += np.maximum(added, 0.0, out=added)
@@ -152,6 +159,11 @@ class AlternatingCharges:
     def charged(self, out: Array, into: Array) -> tuple[Array, Array]:
         """Return what each fault takes and spares, as of direct current."""
         taken, spared = np.empty((2, *self._transfer.shape))
+        if self._alone is not None:
+            np.maximum(self._alone, 0.0, out=taken)
+            np.subtract(taken, self._alone, out=spared)
+            taken *= out
+            spared *= into
         for k, each in enumerate(self._turned):
             added = each * self._transfer[:, k, None]
             for part, account in ((out, taken), (into, spared)):

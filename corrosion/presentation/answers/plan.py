@@ -19,12 +19,12 @@ from corrosion.inspection.planning.joint import (
     worth_alone,
 )
 from corrosion.inspection.planning.plan import Candidates, left_out
-from corrosion.inspection.planning.value import Prospect, Worth, readings_for
+from corrosion.inspection.planning.value import Prospect, readings_for
 from corrosion.presentation.answers.bridge import last_gauging
-from corrosion.presentation.answers.dangers import dangers_of, gauging_cautions
+from corrosion.presentation.answers.dangers import gauging_cautions, heading
 
 _SHOWN = 5  # zones left out, by name
-_ENOUGH = 0.01  # chance to change what is done below which nobody gauges again
+_ENOUGH = 0.01  # chance to change a renewal below which nobody gauges again
 _SETTLED = 0.1  # below which a renewal is decided without
 
 
@@ -43,26 +43,27 @@ class Gaugeable:
     chance_ahead: Array
 
     @cached_property
-    def _each(self) -> list[Worth]:
-        return worth_alone(self.known)
-
-    @cached_property
     def alone(self) -> Array:
-        """Worth of gauging each and no other, shape (zones,) [-].
-
-        To itself and to those that vary with it.
-        """
-        return np.array([one.value.sum() for one in self._each])
+        """Worth of gauging each and no other, shape (zones,) [-]."""
+        return worth_alone(self.known)
 
     @cached_property
     def changes(self) -> Array:
         """Chance that gauging a zone alone changes what is done to it, (zones,) [-]."""
-        return np.array([one.changes[k] for k, one in enumerate(self._each)])
+        every = range(len(self.places))
+        return np.array([self.known.changes([k], of=[k])[k] for k in every])
+
+    @cached_property
+    def renewals(self) -> Array:
+        """Chance that it changes whether the zone is renewed, shape (zones,) [-]."""
+        every = range(len(self.places))
+        told = [self.known.changes([k], of=[k], renewals=True)[k] for k in every]
+        return np.array(told)
 
     @cached_property
     def settled(self) -> BoolArray:
         """Whether a zone is renewed whatever a gauging alone would say, (zones,)."""
-        return (self.chance_ahead > self.known.renewal) & (self.changes < _SETTLED)
+        return (self.chance_ahead > self.known.renewal) & (self.renewals < _SETTLED)
 
 
 def gaugeable(result: Estimate) -> Gaugeable:
@@ -107,6 +108,7 @@ def gaugeable(result: Estimate) -> Gaugeable:
             sd=np.sqrt(variance) * MM,
             consequence=np.array([zones[k].consequence for k in places]),
             renewal=own.value("renewal_chance"),
+            again=own.value("gauge_again_chance"),
         ),
         readings=readings,
         chance_now=outlook.chance[at, places],
@@ -170,11 +172,7 @@ def gauging_plan(
     price = result.ship.prices.crew_hour
     cost = {} if price is None else {"cost": plan.hours_used * price}
     return {
-        "ship": result.ship.name,
-        "as_of": result.as_of.isoformat(),
-        "samples": result.samples,
-        "seed": result.seed,
-        "dangers": dangers_of(result),
+        **heading(result),
         "hours": hours,
         "access": sorted(access),
         "access_hours": own,
@@ -183,7 +181,7 @@ def gauging_plan(
         "hours_used": plan.hours_used,
         "proven_best": plan.gap == 0.0,
         "deficits": json_value(could.chance_now[plan.chosen].sum()),
-        "decisions": json_value(known.worth(plan.chosen.tolist()).changes.sum()),
+        "decisions": json_value(known.changes(plan.chosen.tolist()).sum()),
         "rows": [
             {
                 "zone": rows[k].zone,
@@ -207,7 +205,7 @@ def gauging_plan(
             "zones": list(rest.zones[:_SHOWN]),
             "share_of_risk": rest.share,
         },
-        "told_enough": [rows[k].zone for k in again if could.changes[k] < _ENOUGH],
+        "told_enough": [rows[k].zone for k in again if could.renewals[k] < _ENOUGH],
         "settled": [
             row.zone
             for k, row in enumerate(rows)
