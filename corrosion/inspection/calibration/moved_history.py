@@ -48,27 +48,18 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     extra = factors.extra_at(moments)
     even = within + extra  # over the plate, at bare steel and elsewhere
     known = netted + (within - inner)
-<<<<<<< HEAD
-    depth = change[:, 0]
     left = np.stack([left_by_welds(inputs.ship, works, t) for t in moments])
+    depth, ahead = change[:, now], slice(now, None)
+    # a rate that fell makes no pit shallower: none of the past was deeper than it would
+    # be by the factor of any later day
+    past = np.maximum(change[:, now::-1], _LEAST)
     pits = _Pits(
         records=history,
         inner=inner,
-        today=np.maximum(depth, _LEAST),
-        later=_later(outer, was, change),
+        until=np.minimum.accumulate(past, axis=1)[:, ::-1],
+        later=_later(outer[:, ahead], was[:, ahead], change[:, ahead]),
         left=left,
         now=now,
-=======
-    depth, ahead = change[:, now], slice(now, None)
-    pits = _Pits(
-        history,
-        inner,
-        # a rate that fell makes no pit shallower: none of the past was deeper than it
-        # would be by the factor of any later day
-        np.minimum.accumulate(np.maximum(change[:, now::-1], _LEAST), axis=1)[:, ::-1],
-        _later(outer[:, ahead], was[:, ahead], change[:, ahead]),
-        now,
->>>>>>> main
     )
     plate = inputs.kg_per_metre
     inside_kg = history.natural_inside_kg * factors.inside
@@ -176,12 +167,8 @@ class _Pits:
     def old(self) -> Array:
         """Return the depth of pits that are older than it [m]."""
         depth = self.records.pit - self.inner
-<<<<<<< HEAD
         left = np.clip(depth, 0.0, self.left)  # -inf where there is none
-        out = left + (depth - left) * self.today[:, None]
-=======
-        out = self._past(depth)
->>>>>>> main
+        out = left + self._past(depth - left)
         for at in range(self.now + 1, depth.shape[1]):
             there = np.isfinite(depth[:, at - 1]) & ~self._painted(at)
             early, late = (np.where(there, depth[:, k], 0.0) for k in (at - 1, at))
