@@ -20,7 +20,9 @@ _BEFORE = 1.0  # paint that is put on at a date is not yet on before it [s]
 _ROWS = 64  # samples whose medians tell
 
 
-def coating_epochs(inputs: ModelInputs) -> Array:
+def coating_epochs(
+    inputs: ModelInputs, *, factor: float = _FACTOR, look: float = _LOOK
+) -> Array:
     """Return when the paths are solved anew for other paint [s].
 
     At the date of a painting, docking or look at the paint where the contact of any
@@ -48,10 +50,10 @@ def coating_epochs(inputs: ModelInputs) -> Array:
     for a, b in pairwise(fixed[(start <= fixed) & (fixed <= end)].tolist()):
         jumps = b in known
         late = contact(b - _BEFORE) if jumps else contact(b)
-        if _far(last, late):
-            for date in np.append(np.arange(a + _LOOK, b, _LOOK), b if b < end else []):
+        if _far(last, late, factor):
+            for date in np.append(np.arange(a + look, b, look), b if b < end else []):
                 now = contact(date)
-                if _far(last, now):
+                if _far(last, now, factor):
                     edges.append(date)
                     last = now
         if jumps:
@@ -80,5 +82,5 @@ def _contact(inputs: ModelInputs) -> Callable[[float], Array]:
     return at
 
 
-def _far(one: Array, other: Array, factor: float = _FACTOR) -> bool:
+def _far(one: Array, other: Array, factor: float) -> bool:
     return bool(np.abs(np.log(one / other)).max(initial=0.0) > np.log(factor))

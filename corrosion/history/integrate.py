@@ -88,6 +88,7 @@ def integrate_history(
     *,
     causes: bool = False,
     on_progress: Callable[[float], None] | None = None,
+    block: int = _BLOCK,
 ) -> list[LossHistory]:
     """Integrate the loss through time for each scenario, sharing what does not change.
 
@@ -103,6 +104,8 @@ def integrate_history(
     on_progress : callable, optional
         Called from time to time with the finished fraction, 0 to 1, in the thread of
         the caller. An exception raised in it cancels the integration and propagates.
+    block : int, optional
+        Samples that are integrated together, at most; no number depends on it.
 
     Returns
     -------
@@ -118,7 +121,7 @@ def integrate_history(
     steps = time_steps([ship for ship, _ in ships], float(recorded[-1]))
     # the same wherever it runs
     few = min(-(-samples // 2), _STANDING // max(1, most_standing(scenarios[0])))
-    size = min(_BLOCK, max(_FEW, few))
+    size = min(block, max(_FEW, few))
     rows = [slice(a, min(a + size, samples)) for a in range(0, samples, size)]
     progress = _Progress(np.zeros(len(rows)))
     with (

@@ -53,6 +53,8 @@ def write_whole(target: str | Path, data: bytes) -> int:
     file = writable(Path(target))
     try:
         with _uninterrupted():
+            # A file is written beside the old one and renamed, so that whoever reads
+            # meanwhile has one of them whole. A pipe cannot be replaced so.
             if file.exists() and not file.is_file():  # a pipe or device
                 file.write_bytes(data)
             else:

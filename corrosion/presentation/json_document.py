@@ -155,6 +155,7 @@ def document(command: str, answer: Mapping[str, Any]) -> dict[str, Any]:
 
 def _filled(shape: Any, value: Any) -> Any:
     """Return a value with null for each key of its shape that it does not have."""
+    # A reference stands for a command of that name, or for a shape that commands share.
     if isinstance(shape, str) and shape.startswith("@") and value is not None:
         name = shape[1:].removesuffix("?")
         shape = _keys().get(name) or _keys()[f"${name}"]

@@ -191,12 +191,12 @@ def plan_sentence(plan: Mapping[str, Any]) -> str:
     rest, enough = plan["left_out"], len(plan["told_enough"])
     again = (
         f"{enough} zones need no gauging again: less than 1 % that it would change "
-        "what is done to them. "
+        "whether they are renewed. "
     )
     return (
         f"It is expected to find {number(plan['deficits'], 2)} deficits, zones below a "
-        f"limit today, and to change {number(plan['decisions'], 2)} decisions, whether "
-        "a zone is renewed at the docking. "
+        f"limit today, and to change {number(plan['decisions'], 2)} decisions: whether "
+        "a zone is dealt with at once, renewed at the docking, gauged again or left. "
         f"{plan['hours_used']:g} of {plan['hours']:g} hours are used{cost}; {best}. "
         f"{again * bool(enough)}{settled_sentence(plan['settled'])}"
         f"Left out is {percent(rest['share_of_risk'])} of the ship's risk, first "

@@ -9,7 +9,7 @@ import sys
 import time
 import urllib.request
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -17,7 +17,8 @@ from typing import Final
 import pytest
 
 pytest.importorskip("playwright", reason="Playwright is not installed")
-from playwright.sync_api import Browser, ConsoleMessage, Request
+from playwright.sync_api import Browser, ConsoleMessage, Request, ViewportSize
+from playwright.sync_api import TimeoutError as TooLate
 
 DATA: Final = Path(__file__).parents[2] / "data"
 CHROMIUM: Final = shutil.which("chromium")
@@ -25,6 +26,7 @@ FLAGS: Final = (
     "--no-sandbox --disable-gpu --disable-quic --no-first-run "
     "--disable-background-networking --disable-component-update --disable-sync"
 )
+LONG: Final = os.environ.get("CORROSION_LONG") == "1"
 PATIENCE: Final = 60_000  # [ms]
 PAGES: Final = {
     "Bridge": "bridge",
@@ -44,6 +46,16 @@ PAGES: Final = {
     "All ships": "fleet",
 }
 """Pages by their title in the menu: their addresses."""
+
+_COUNTS: Final = """
+window.drawn = 0;
+new MutationObserver((seen) => {
+  drawn += seen.filter((one) => one.oldValue === "running").length;
+}).observe(document, { subtree: true, attributeOldValue: true,
+  attributeFilter: ["data-test-script-state"] });
+"""
+"""How often the server has drawn to its end since the page was loaded."""
+_SOON: Final = 3_000  # [ms], until the server has begun and ended to draw what is quick
 
 with_chromium = pytest.mark.skipif(
     CHROMIUM is None, reason="no chromium on the path: install it to drive the pages"
@@ -108,6 +120,8 @@ class Watched:
             viewport={"width": 1280, "height": 720},
             color_scheme="dark" if dark else "light",
         )
+        self.page.add_init_script(_COUNTS)
+        self.dark = dark
         self.home = f"http://127.0.0.1:{port}/"
         self.errors: list[str] = []
         self.outside: list[str] = []
@@ -143,21 +157,47 @@ class Watched:
         )
         assert failed.count() == 0, failed.all_inner_texts()
 
+    @contextmanager
+    def drawing(self, patience: int = PATIENCE) -> Iterator[None]:
+        """Wait until the server has answered what is done meanwhile.
+
+        What the server draws in one go with what it drew before is not counted: then
+        this waits a little for nothing.
+        """
+        before = self.page.evaluate("drawn")
+        yield
+        with suppress(TooLate):
+            self.page.wait_for_function("(n) => drawn > n", arg=before, timeout=_SOON)
+        self.settle(patience)
+
+    def turn(self, *, dark: bool) -> None:
+        """Turn the system dark or light, unless it is."""
+        if dark != self.dark:
+            self.dark = dark
+            with self.drawing():
+                self.page.emulate_media(color_scheme="dark" if dark else "light")
+
+    def resize(self, size: tuple[int, int]) -> None:
+        """Give the page another size, unless it has it."""
+        wanted: ViewportSize = {"width": size[0], "height": size[1]}
+        if self.page.viewport_size != wanted:
+            with self.drawing():
+                self.page.set_viewport_size(wanted)
+
     def go(self, title: str, patience: int = PATIENCE) -> None:
         """Choose a page in the menu; which ship and day stays."""
         link = self.page.get_by_role("link", name=title, exact=True)
         if not link.first.is_visible():
             self.page.get_by_test_id("stTopNavSection").click()
             link = self.page.get_by_role("menuitem", name=title, exact=True)
-        link.first.click()
-        self.arrived(title, patience)
+        with self.drawing(patience):
+            link.first.click()
+            self.arrived(title)
 
-    def arrived(self, title: str, patience: int = PATIENCE) -> None:
-        """Wait until a page stands there."""
+    def arrived(self, title: str) -> None:
+        """Wait until the address is a page's."""
         address = re.escape(PAGES[title])
         self.page.wait_for_url(re.compile(rf"/{address}(\?.*)?$"), timeout=PATIENCE)
-        self.page.wait_for_timeout(500)  # until the server has begun to draw it
-        self.settle(patience)
 
     def masthead(self) -> None:
         """Open or shut what the masthead holds: ship, day, samples, seed."""

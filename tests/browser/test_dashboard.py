@@ -40,10 +40,12 @@ def test_a_zone_is_chosen_by_clicking_it_on_the_hull(watched: Watched) -> None:
     box = label.bounding_box()
     assert box is not None
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    hovered = watched.page.locator(".js-plotly-plot .hoverlayer .hovertext")
     watched.page.mouse.move(x + 30, y + 30)
-    watched.page.wait_for_timeout(200)
     watched.page.mouse.move(x, y)
-    watched.page.wait_for_timeout(500)
+    hovered.first.wait_for(
+        timeout=PATIENCE
+    )  # until the figure knows what is pointed at
     watched.page.mouse.click(x, y)
     watched.page.wait_for_url("**zone=E1-S-BOT*", timeout=PATIENCE)
     said = watched.page.get_by_role("paragraph").filter(has_text="E1-S-BOT")
@@ -128,8 +130,9 @@ def test_the_keyboard_alone_is_enough(watched: Watched) -> None:
         " return s.outlineStyle + ' ' + s.boxShadow; }"
     )
     assert seen != "none none", "who tabs must see where the focus is"
-    page.keyboard.press("Enter")
-    watched.arrived("Gauging plan")
+    with watched.drawing():
+        page.keyboard.press("Enter")
+        watched.arrived("Gauging plan")
     tabbed_to(page, f"grey-plover, {date.today()}\n\nexpand_more")  # noqa: DTZ011 - as the page
     page.keyboard.press("Enter")
     tabbed_to(page, "Ship")

@@ -70,9 +70,8 @@ def _hunt(one: Watched, folder: Path) -> None:
     press(page, "It is there", "1 step written")
     one.settle()
     reach(page, "Milliamperes")
-    page.keyboard.type("44")
-    page.wait_for_timeout(500)  # until the button has heard it
-    one.settle()
+    with one.drawing():
+        page.keyboard.type("44")
     press(page, "Shows it", "2 steps written")
     rows, _ = read_table(folder, "hunts/SM-057")
     assert [row["act"] for row in rows] == ["began", "looked", "clamped"]

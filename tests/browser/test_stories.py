@@ -7,7 +7,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 from browser.driven import PATIENCE, Server, Watched, served, with_chromium
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, expect
 
 from corrosion.records.folder.save_table import read_table
 
@@ -38,13 +38,13 @@ def workbook(folder: Path, zones: list[str]) -> Path:
     return path
 
 
-def chosen(page: Page, label: str, option: str) -> None:
+def chosen(watched: Watched, label: str, option: str) -> None:
     """Choose an option of a menu with the keyboard."""
-    menu = page.get_by_label(label, exact=True)
+    menu = watched.page.get_by_label(label, exact=True)
     menu.click()
     menu.fill(option)
-    page.get_by_role("option", name=option, exact=True).click()
-    page.wait_for_timeout(300)
+    with watched.drawing():
+        watched.page.get_by_role("option", name=option, exact=True).click()
 
 
 @with_chromium
@@ -71,8 +71,7 @@ def test_a_caretaker_makes_a_ship_and_takes_a_spreadsheet_in(
     ship = tmp_path / "invented-teal"
     zones = [row["zone"] for row in read_table(ship, "zones")[0]]
     watched.open("log?ship=invented-teal&samples=256&log=Import")
-    chosen(page, "Rows for", "gaugings")
-    watched.settle()
+    chosen(watched, "Rows for", "gaugings")
     page.locator("input[type=file]").last.set_input_files(workbook(tmp_path, zones))
     expect(page.get_by_text("Which column is which")).to_be_visible(timeout=PATIENCE)
     red = page.get_by_label("Row 3, Thickness")

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -14,9 +15,9 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import YEAR
 from corrosion.history import coated_steel, integrate
-from corrosion.history import coating_epochs as epochs_module
 from corrosion.history import inputs as inputs_module
 from corrosion.history import time_steps as steps_module
+from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.loss import LossHistory
@@ -100,9 +101,8 @@ def test_what_a_fault_is_charged_is_faradays_share_of_what_crossed() -> None:
     assert history.fault_kg[:, 0] / kg == pytest.approx(1.0, abs=2e-5)
 
 
-def test_books_are_the_same_whatever_the_block(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(integrate, "_BLOCK", 17)
-    (history,) = integrate_history([Scenario(CASE, CASE.faults.spans)])
+def test_books_are_the_same_whatever_the_block() -> None:
+    (history,) = integrate_history([Scenario(CASE, CASE.faults.spans)], block=17)
     for name in ("mean", "natural_kg", "stray_kg", "couple_kg", "fault_kg", "charge"):
         assert getattr(history, name) == pytest.approx(
             getattr(BOOKS, name), rel=1e-10, abs=1e-15
@@ -175,8 +175,8 @@ def test_finer_steps_change_little(monkeypatch: pytest.MonkeyPatch) -> None:
         return replace(coarse, edges=np.unique([*coarse.edges, *more]))
 
     monkeypatch.setattr(integrate, "time_steps", finer)
-    monkeypatch.setattr(epochs_module, "_LOOK", 0.5 * YEAR)
-    monkeypatch.setattr(epochs_module, "_FACTOR", 1.01)
+    often = partial(coating_epochs, factor=1.01, look=0.5 * YEAR)
+    monkeypatch.setattr(steps_module, "coating_epochs", often)
     (fine,) = integrate_history([Scenario(CASE, CASE.faults.spans)])
     for name, rel in (
         ("natural_kg", 0.01),
@@ -292,7 +292,6 @@ class _ChangedMyMind(BaseException):
 
 
 def test_who_follows_the_walk_can_stop_it(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(integrate, "_BLOCK", 1)
     monkeypatch.setattr(integrate, "_LOOK", 0.01)
     steps: list[tuple[float, float]] = []
     step = integrate._add_step  # counted, to see that what was not begun is not done
@@ -306,7 +305,9 @@ def test_who_follows_the_walk_can_stop_it(monkeypatch: pytest.MonkeyPatch) -> No
 
     monkeypatch.setattr(integrate, "_add_step", counted)
     with pytest.raises(_ChangedMyMind, match=r"0\.\d"):
-        integrate_history([Scenario(CASE, CASE.faults.spans)], on_progress=refuse)
+        integrate_history(
+            [Scenario(CASE, CASE.faults.spans)], on_progress=refuse, block=1
+        )
     assert len(steps) < CASE.draws.samples
 
 

@@ -14,8 +14,8 @@ from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
-from corrosion.history import integrate, step_states
 from corrosion.history import nonlinear_states as nonlinear_module
+from corrosion.history import step_states
 from corrosion.history.injected import injected_current
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.integrate import Scenario, integrate_history
@@ -69,10 +69,10 @@ def case_of(
 
 
 def walked(
-    one: Ship, samples: int = 48, table: Assumptions | None = None
+    one: Ship, samples: int = 48, table: Assumptions | None = None, block: int = 1024
 ) -> LossHistory:
     inputs = case_of(one, samples, table)
-    return integrate_history([Scenario(inputs, inputs.faults.spans)])[0]
+    return integrate_history([Scenario(inputs, inputs.faults.spans)], block=block)[0]
 
 
 def seen(
@@ -254,9 +254,8 @@ def test_a_block_a_berth_or_a_slab_cut_in_two_changes_nothing(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     whole = walked(SHIP)
-    monkeypatch.setattr(integrate, "_BLOCK", 16)
     monkeypatch.setattr(nonlinear_module, "_ROWS", 7)
-    blocks = walked(SHIP)
+    blocks = walked(SHIP, block=16)
     assert blocks.stray_kg == pytest.approx(whole.stray_kg, rel=1e-12)
     day = as_written("2020-01-04 06:00")
     halves = replace(QUAY, end=day), replace(QUAY, start=day)

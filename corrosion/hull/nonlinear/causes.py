@@ -7,27 +7,16 @@ charge a fault that is written as two the same.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from corrosion.foundation.types import Array
 from corrosion.hull.nonlinear.galvanic import GalvanicNetwork, solve_galvanic
 
-__all__ = ["Accounts", "charges", "taken_and_spared"]
+__all__ = ["charges"]
 
 _NODES = 6
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Accounts:
-    """Metal taken and spared, by cause, sample and electrode, as current [A].
-
-    ``taken`` less ``spared``, over all causes, is what dissolves beyond the base.
-    """
-
-    taken: Array
-    spared: Array
 
 
 def charges(
@@ -102,30 +91,3 @@ def _between(base: GalvanicNetwork, full: GalvanicNetwork, t: float) -> Galvanic
         lifted=mixed(base.lifted, full.lifted),
         total=mixed(base.total, full.total),
     )
-
-
-def taken_and_spared(base: Array, full: Array, charged: Array) -> Accounts:
-    """Return what was taken and spared, shared among the causes that did it.
-
-    Parameters
-    ----------
-    base, full : ndarray, shape (samples, electrodes)
-        Dissolution without and with all causes. [A]
-    charged : ndarray, shape (causes, samples, electrodes)
-        Of :func:`charges`. [A]
-
-    Returns
-    -------
-    Accounts
-        An excess is shared among the causes that drive metal out, a shortfall among
-        those that drive it in.
-    """
-    gap = full - base
-    out = _share(np.maximum(charged, 0.0)) * np.maximum(gap, 0.0)
-    back = _share(np.maximum(-charged, 0.0)) * np.maximum(-gap, 0.0)
-    return Accounts(taken=out, spared=back)
-
-
-def _share(size: Array) -> Array:
-    whole = size.sum(axis=0)
-    return size / np.where(whole > 0.0, whole, 1.0)

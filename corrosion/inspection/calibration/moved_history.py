@@ -10,7 +10,7 @@ from corrosion.history.loss import DEPTHS, LossHistory
 from corrosion.inspection.factors import Factors
 from corrosion.inspection.outlook import inside_loss
 from corrosion.wastage.apportionment import MULTIPLIERS
-from corrosion.wastage.works import plate_age, plate_gain
+from corrosion.wastage.works import left_by_welds, plate_age, plate_gain
 
 __all__ = ["moved", "only"]
 
@@ -41,29 +41,38 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     age = np.maximum(moments - inputs.time_grid.start, 0.0)
     zones, works = len(inputs.ship.zones), inputs.zones.works
     inner = inside_loss(inputs, moments)
-    gain = plate_gain(moments, zones, works)[now:]
+    gain = plate_gain(moments, zones, works)
     netted, within = _netted(history, rate), inner * factors.inside[:, None]
-    # of the outer face, from today on
-    outer, was = (
-        depth[:, now:] - inner[:, now:] + gain for depth in (netted, history.mean)
-    )
-    change = np.divide(outer, was, out=rate[:, now:].copy(), where=was > 0.0)
+    outer, was = (depth - inner + gain for depth in (netted, history.mean))
+    change = np.divide(outer, was, out=rate.copy(), where=was > 0.0)
     extra = factors.extra_at(moments)
     even = within + extra  # over the plate, at bare steel and elsewhere
     known = netted + (within - inner)
-    depth = change[:, 0]
+    left = np.stack([left_by_welds(inputs.ship, works, t) for t in moments])
+    depth, ahead = change[:, now], slice(now, None)
+    # a rate that fell makes no pit shallower: none of the past was deeper than it would
+    # be by the factor of any later day
+    past = np.maximum(change[:, now::-1], _LEAST)
     pits = _Pits(
-        history, inner, np.maximum(depth, _LEAST), _later(outer, was, change), now
+        records=history,
+        inner=inner,
+        until=np.minimum.accumulate(past, axis=1)[:, ::-1],
+        later=_later(outer[:, ahead], was[:, ahead], change[:, ahead]),
+        left=left,
+        now=now,
     )
-    # what left with plates that were renewed, no gauging tells any more
-    young = plate_age(moments, inputs.time_grid.start, zones, works)[now]
-    young = young / age[now]
-    inside = 1.0 + (factors.inside - 1.0) * young
-    inside_kg = history.natural_inside_kg * inside
     plate = inputs.kg_per_metre
-    at_sea = 1.0 + (rate - 1.0) * young
+    inside_kg = history.natural_inside_kg * factors.inside
+    at_sea = factors.whole_at(moments)
     sea_kg = history.natural_sea_kg * at_sea[:, now]
+    # what left with plates that were renewed moved with the rates of its own time
+    young = plate_age(moments, inputs.time_grid.start, zones, works)[now] / age[now]
+    old = (sea_kg - history.natural_sea_kg) + (inside_kg - history.natural_inside_kg)
+    there = history.natural_sea_kg * (rate[:, now] - 1.0)
+    there += history.natural_inside_kg * (factors.inside - 1.0)
+    old -= there * young
     lost = history.lost_kg + (known - history.mean)[:, now] * plate
+    lost += np.where(young < 1.0, old, 0.0)
     taken = history.stray_kg + history.own_metals_kg
     spared = np.maximum(sea_kg + inside_kg + taken - lost, 0.0)
     whole = history.protection_spared_kg + history.spared_kg
@@ -76,7 +85,7 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
         history,
         mean=known + extra,
         multiplied=history.multiplied[:, :, :0].copy(),  # moved once for all
-        worn=pits.worn(change) + even,
+        worn=pits.worn(change[:, ahead]) + even,
         since=pits.since(),
         pit=pits.old() + even,
         natural_sea_kg=sea_kg,
@@ -86,7 +95,7 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
         spared_kg=still_spared,
         fault_spared_kg=history.fault_spared_kg * of_ship[:, None],
         spot=(history.spot - inner[:, now]) * depth + even[:, now],
-        causes=_causes(history, at_sea, inside, age / age[now], extra * plate),
+        causes=_causes(history, at_sea, factors.inside, age / age[now], extra * plate),
     )
 
 
@@ -97,9 +106,9 @@ def _later(outer: Array, was: Array, change: Array) -> Array:
     return np.maximum(local, 0.0)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Pits:
-    """Depths at bare steel: up to today by today's factor, then as each year adds.
+    """Depths at bare steel: by the factor up to each day, then as each year adds.
 
     Attributes
     ----------
@@ -107,18 +116,21 @@ class _Pits:
         By the records alone.
     inner : ndarray, shape (samples, moments, zones)
         What the inner face lost by them. [m]
-    today : ndarray, shape (samples, zones)
-        Factor on the loss of the outer face up to today. [-]
+    until : ndarray, shape (samples, moments up to today, zones)
+        Factor on the loss of the outer face up to each, none above later ones. [-]
     later : ndarray, shape (samples, moments from today on, zones)
         Factor on what each moment adds. [-]
+    left : ndarray, shape (moments, zones)
+        What stood in plates when pits were welded: no rate moves it. [m]
     now : int
         Position of today.
     """
 
     records: LossHistory
     inner: Array
-    today: Array
+    until: Array
     later: Array
+    left: Array
     now: int
 
     def _then(self, depth: Array, at: int, before: Array) -> Array:
@@ -126,10 +138,16 @@ class _Pits:
         more = depth[:, at] - depth[:, at - 1]
         return np.asarray(before + self.later[:, at - self.now] * more)
 
+    def _past(self, depth: Array) -> Array:
+        """Return depths up to today; later ones as by today's factor."""
+        out = depth * self.until[:, -1:]
+        out[:, : self.now] = depth[:, : self.now] * self.until[:, :-1]
+        return out
+
     def since(self) -> Array:
         """Return what was lost since the last painting [m]."""
         depth = self.records.since
-        out = depth * self.today[:, None]
+        out = self._past(depth)
         for at in range(self.now + 1, depth.shape[1]):
             grown = self._then(depth, at, out[:, at - 1])
             new = self.later[:, at - self.now] * depth[:, at]
@@ -139,7 +157,7 @@ class _Pits:
     def worn(self, change: Array) -> Array:
         """Return what was lost evenly before it [m]; ``change``: up to each moment."""
         depth = self.records.worn - self.inner
-        out = depth * self.today[:, None]
+        out = self._past(depth)
         for at in range(self.now + 1, depth.shape[1]):
             same = self._then(depth, at, out[:, at - 1])
             then = change[:, at - self.now] * depth[:, at]
@@ -149,7 +167,8 @@ class _Pits:
     def old(self) -> Array:
         """Return the depth of pits that are older than it [m]."""
         depth = self.records.pit - self.inner
-        out = depth * self.today[:, None]
+        left = np.clip(depth, 0.0, self.left)  # -inf where there is none
+        out = left + self._past(depth - left)
         for at in range(self.now + 1, depth.shape[1]):
             there = np.isfinite(depth[:, at - 1]) & ~self._painted(at)
             early, late = (np.where(there, depth[:, k], 0.0) for k in (at - 1, at))

@@ -8,7 +8,7 @@ import numpy as np
 
 from corrosion.foundation.types import Array
 from corrosion.inspection.planning.plan import Candidates, Plan, best_plan
-from corrosion.inspection.planning.value import Prospect, Worth
+from corrosion.inspection.planning.value import Prospect
 
 __all__ = ["further_hours", "joint_plan", "worth_alone"]
 
@@ -17,9 +17,12 @@ _FURTHER = (10.0, 20.0, 30.0, 40.0)  # hours beyond the plan's [h]
 _SAME = 1e-9
 
 
-def worth_alone(known: Prospect) -> list[Worth]:
-    """Return what gauging each zone and no other is worth, zone by zone."""
-    return [known.worth([zone]) for zone in range(len(known.sd))]
+def worth_alone(known: Prospect) -> Array:
+    """Return what gauging each zone and no other is worth, (zones,) [-].
+
+    To itself and to those that vary with it.
+    """
+    return np.array([known.worth([zone]).sum() for zone in range(len(known.sd))])
 
 
 def joint_plan(
@@ -68,7 +71,7 @@ def joint_plan(
 
 
 def _valued(known: Prospect, plan: Plan) -> Plan:
-    return replace(plan, value=float(known.worth(plan.chosen.tolist()).value.sum()))
+    return replace(plan, value=float(known.worth(plan.chosen.tolist()).sum()))
 
 
 def _beside(known: Prospect, candidates: Candidates, plan: Plan) -> Array:
@@ -76,7 +79,7 @@ def _beside(known: Prospect, candidates: Candidates, plan: Plan) -> Array:
     chosen = set(plan.chosen.tolist())
     added = np.empty(len(candidates.zones))
     for zone in range(len(added)):
-        other = float(known.worth(sorted(chosen ^ {zone})).value.sum())
+        other = float(known.worth(sorted(chosen ^ {zone})).sum())
         added[zone] = plan.value - other if zone in chosen else other - plan.value
     return np.maximum(added, 0.0)
 

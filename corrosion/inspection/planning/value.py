@@ -14,32 +14,14 @@ import numpy.typing as npt
 
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
-from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.types import Array, BoolArray, IntArray
 
-__all__ = ["Prospect", "Worth", "readings_for"]
+__all__ = ["Prospect", "readings_for"]
 
 # of what readings say: levels tried, close where few samples lie, and then between
 _RULES: Final = 1.0 / (1.0 + np.exp(-np.linspace(-6.5, 6.5, 17)))
 _BETWEEN: Final = np.linspace(-0.9, 0.9, 10)
 _BY_CHANCE: Final = 3.0  # standard errors of a correlation that is none
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Worth:
-    """What gauging some zones is worth.
-
-    Attributes
-    ----------
-    value : ndarray, shape (zones,)
-        Risk that it is expected to take off each zone, gauged or not, in chance below
-        limit times consequence. [-]
-    changes : ndarray, shape (zones,)
-        Chance that each zone is renewed where it would have been left, or left where it
-        would have been renewed. [-]
-    """
-
-    value: Array
-    changes: Array
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,6 +34,10 @@ class Prospect:
     after a gauging it is taken knowing the readings. The value is the difference [1]_.
     A zone that is certainly sound, or certainly gone, is worth nothing: no reading
     would change what is done.
+
+    What is done, by what is known then: likelier than not below a limit today, it is
+    dealt with at once; below one at the docking, renewed there; as likely as ``again``,
+    gauged again before; else left.
 
     Attributes
     ----------
@@ -66,6 +52,8 @@ class Prospect:
         1 to 5. [-]
     renewal : float
         Chance below limit at which renewing costs as much as leaving. [-]
+    again : float
+        Chance below limit at the docking from which a zone is gauged again before. [-]
 
     Raises
     ------
@@ -98,11 +86,12 @@ class Prospect:
     >>> margin = np.stack([np.full(101, 4e-3), np.linspace(-1e-3, 4e-3, 101)], axis=1)
     >>> known = Prospect(
     ...     margin=margin, signal=margin, sd=np.full(2, 2e-4),
-    ...     consequence=np.array([4, 4]), renewal=0.5,
+    ...     consequence=np.array([4, 4]), renewal=0.5, again=0.05,
     ... )
-    >>> worth = known.worth([0, 1])
-    >>> worth.value.round(2).tolist(), worth.changes.round(2).tolist()
-    ([0.0, 0.33], [0.0, 0.2])
+    >>> known.worth([0, 1]).round(2).tolist()
+    [0.0, 0.33]
+    >>> known.changes([0, 1], renewals=True).round(2).tolist()
+    [0.0, 0.2]
     """
 
     margin: Array
@@ -110,6 +99,7 @@ class Prospect:
     sd: Array
     consequence: Array
     renewal: float
+    again: float
 
     def __post_init__(self) -> None:
         if not (self.sd > 0.0).all():
@@ -124,7 +114,8 @@ class Prospect:
     @cached_property
     def open(self) -> IntArray:
         """Zones of which it is not certain what is right."""
-        return np.flatnonzero((self.chance > 0.0) & (self.chance < 1.0))
+        now = (self.signal < 0.0).mean(axis=0)
+        return np.flatnonzero((self.chance > 0.0) & (now < 1.0))
 
     @cached_property
     def _moments(self) -> tuple[Array, Array, Array]:
@@ -140,8 +131,8 @@ class Prospect:
         np.fill_diagonal(sure, val=True)
         return among, across, sure
 
-    def worth(self, gauged: Sequence[int]) -> Worth:
-        """Return what gauging some zones together is worth, zone by zone.
+    def worth(self, gauged: Sequence[int]) -> Array:
+        """Return the risk that gauging some zones is expected to take off each.
 
         Parameters
         ----------
@@ -150,60 +141,109 @@ class Prospect:
 
         Returns
         -------
-        Worth
-            Of all zones: a reading speaks for others where they vary together.
+        ndarray, shape (zones,)
+            In chance below limit times consequence, of all zones: a reading speaks for
+            others where they vary together. [-]
         """
-        value, changes = np.zeros((2, len(self.sd)))
+        value = np.zeros(len(self.sd))
+        told, score, error = self._scores(gauged, self.open)
+        if told.size:
+            below = self.margin[:, told] < 0.0
+            less, _ = _best_rule(score, error, below, self.renewal)
+            value[told] = self.consequence[told] * less
+        return value
+
+    def changes(
+        self,
+        gauged: Sequence[int],
+        *,
+        of: Sequence[int] | None = None,
+        renewals: bool = False,
+    ) -> Array:
+        """Return the chance that gauging some zones changes what is done to each.
+
+        Parameters
+        ----------
+        gauged : sequence of int
+            Their numbers.
+        of : sequence of int, optional
+            Zones asked about; None: all.
+        renewals : bool, optional
+            Whether alone those changes count that say whether a zone is renewed at the
+            docking.
+
+        Returns
+        -------
+        ndarray, shape (zones,)
+            Gauged or not; 0 where not asked about. [-]
+        """
+        changed = np.zeros(len(self.sd))
+        asked = self.open if of is None else np.intersect1d(self.open, of)
+        told, score, error = self._scores(gauged, asked)
+        if not told.size:
+            return changed
+        ahead = self.margin[:, told] < 0.0
+        bounds = [(ahead, self.renewal)]
+        if not renewals:
+            now = self.signal[:, told] < 0.0
+            bounds = [(now, self.renewal), *bounds, (ahead, self.again)]
+        # What is done goes with the score: up to each bound's level the act that it
+        # bounds or one before. Of one that no reading moves, all or nothing is.
+        before = np.array([below.mean(axis=0) > chance for below, chance in bounds])
+        up_to = np.zeros((len(bounds) + 2, told.size))
+        up_to[-1] = 1.0
+        for k, (below, chance) in enumerate(bounds):
+            less, share = _best_rule(score, error, below, chance)
+            up_to[k + 1] = np.where(less > 0.0, share, before[k])
+        up_to = np.maximum.accumulate(up_to, axis=0)
+        act = (~before).sum(axis=0), np.arange(told.size)
+        changed[told] = 1.0 - (up_to[1:][act] - up_to[:-1][act])
+        return changed
+
+    def _scores(
+        self, gauged: Sequence[int], asked: IntArray
+    ) -> tuple[IntArray, Array, Array]:
+        """Return which zones readings tell of, their scores, and errors of these."""
         rows = np.asarray(gauged, np.int64)
         among, across, sure = self._moments
-        told = [z for z in self.open if sure[z, rows].any()]
-        if told:
-            weight = np.zeros((len(self.sd), len(told)))
-            for column, zone in enumerate(told):
-                some = rows[sure[zone, rows]]
-                noisy = among[np.ix_(some, some)] + np.diag(self.sd[some] ** 2)
-                weight[some, column] = np.linalg.solve(noisy, across[zone, some])
-            score = self.signal @ weight
-            error = np.sqrt((self.sd[:, None] ** 2 * weight**2).sum(axis=0))
-            less, changed = self._best_rule(score, error, told)
-            value[told] = self.consequence[told] * less
-            changes[told] = changed
-        return Worth(value=value, changes=changes)
+        told = asked[sure[np.ix_(asked, rows)].any(axis=1)]
+        weight = np.zeros((len(self.sd), told.size))
+        for column, zone in enumerate(told):
+            some = rows[sure[zone, rows]]
+            noisy = among[np.ix_(some, some)] + np.diag(self.sd[some] ** 2)
+            weight[some, column] = np.linalg.solve(noisy, across[zone, some])
+        error = np.sqrt((self.sd[:, None] ** 2 * weight**2).sum(axis=0))
+        return told, self.signal @ weight, error
 
-    def _best_rule(
-        self, score: Array, error: Array, zones: list[int]
-    ) -> tuple[Array, Array]:
-        """Return the risk that the best rule takes off, and how often it changes."""
-        from scipy.special import ndtr  # noqa: PLC0415 - importing corrosion stays light
 
-        below = self.margin[:, zones] < 0.0
-        chance = self.chance[zones]
-        without = np.minimum(chance, self.renewal)
-        width = np.maximum(error, 1e-15)
+def _best_rule(
+    score: Array, error: Array, below: BoolArray, renewal: float
+) -> tuple[Array, Array]:
+    """Return the risk that the best rule takes off, and how often it acts."""
+    from scipy.special import ndtr  # noqa: PLC0415 - importing corrosion stays light
 
-        def by(level: Array) -> tuple[Array, Array]:
-            sound = ndtr((score - level) / width)
-            renewed = 1.0 - sound.mean(axis=0)
-            return self.renewal * renewed + (below * sound).mean(axis=0), renewed
+    without = np.minimum(below.mean(axis=0), renewal)
+    width = np.maximum(error, 1e-15)
 
-        levels = np.quantile(score, _RULES, axis=0)
-        found = [by(level) for level in levels]
-        best = np.argmin([risk for risk, _ in found], axis=0)
-        columns = np.arange(len(zones))
-        at, low, high = (
-            levels[np.clip(best + step, 0, len(levels) - 1), columns]
-            for step in (0, -1, 1)
-        )
-        found += [
-            by(at + part * np.where(part > 0.0, high - at, at - low))
-            for part in _BETWEEN
-        ]
-        risks, renewals = (np.array(each) for each in zip(*found, strict=True))
-        best = np.argmin(risks, axis=0)
-        risk, renewed = risks[best, columns], renewals[best, columns]
-        changed = np.where(chance <= self.renewal, renewed, 1.0 - renewed)
-        less = np.maximum(without - risk, 0.0)
-        return less, np.where(less > 0.0, changed, 0.0)
+    def by(level: Array) -> tuple[Array, Array]:
+        sound = ndtr((score - level) / width)
+        renewed = 1.0 - sound.mean(axis=0)
+        return renewal * renewed + (below * sound).mean(axis=0), renewed
+
+    levels = np.quantile(score, _RULES, axis=0)
+    found = [by(level) for level in levels]
+    best = np.argmin([risk for risk, _ in found], axis=0)
+    columns = np.arange(score.shape[1])
+    at, low, high = (
+        levels[np.clip(best + step, 0, len(levels) - 1), columns] for step in (0, -1, 1)
+    )
+    found += [
+        by(at + part * np.where(part > 0.0, high - at, at - low)) for part in _BETWEEN
+    ]
+    risks, acts = (np.array(each) for each in zip(*found, strict=True))
+    best = np.argmin(risks, axis=0)
+    less = np.maximum(without - risks[best, columns], 0.0)
+    return less, acts[best, columns]
 
 
 def readings_for(area: npt.ArrayLike, *, assumptions: Assumptions) -> IntArray:

@@ -89,6 +89,8 @@ def leaving(result: Estimate, berth: int, zone: str) -> Leaving:
     else:
         injected = nothing - (0.0 if lain.supply == "shore earthed" else inputs.cables)
         injected[ship.zone_index(zone)] += 1.0
+        # The couple flows whether the ampere does or not; with a linear interface what
+        # the ampere does is the difference of the two solutions.
         couple = water_currents(inputs.hull, nothing, lain)
         amps = water_currents(inputs.hull, injected, lain) - couple
     area = inputs.hull.body.area

@@ -11,7 +11,6 @@ from corrosion.presentation.answers.dangers import dangers_of
 from corrosion.records.ship import Anode
 from corrosion.wastage.metals import metal
 
-_GAUGE: Final = 0.05  # judgement: chance from which it is listed to be gauged first
 _BARE: Final = (
     0.1  # judgement: share of bare steel from which a zone is listed to be painted
 )
@@ -40,6 +39,7 @@ def docking_result(result: Estimate) -> dict[str, Any]:
     """
     ship, outlook = result.ship, result.outlook
     likely = ship.assumptions.value("renewal_chance")
+    open_ = ship.assumptions.value("gauge_again_chance")
     below = _below(result)
     area = result.inputs.hull.body.area
     mass = area * np.array([z.built * metal(z.metal).density for z in ship.zones])
@@ -74,7 +74,7 @@ def docking_result(result: Estimate) -> dict[str, Any]:
         "warnings": list(result.warnings),
         "dangers": dangers_of(result),
         "renew": [row for row in zones if row["chance"] >= likely],
-        "gauge": [row for row in zones if _GAUGE <= row["chance"] < likely],
+        "gauge": [row for row in zones if open_ <= row["chance"] < likely],
         "paint": sorted(bare, key=lambda row: -float(row["bare_percent"])),
         "joints": joints,
         "anodes": [_anode(one) for one in ship.anodes],
@@ -88,6 +88,7 @@ def _below(result: Estimate) -> Array:
     outlook, zones = result.outlook, result.ship.zones
     limit = np.array([zone.limit for zone in zones])
     pit_limit = np.array([zone.pit_limit for zone in zones])
+    # Either limit fails the plate; counted per sample, since zones thin together.
     below = (outlook.left_ahead < limit) | (outlook.under_pit_ahead < pit_limit)
     return np.asarray(below, np.float64)
 
@@ -111,6 +112,7 @@ def diminution(built_mm: float, left_mm: float) -> float:
 def _zone(row: dict[str, Any], mass: float) -> dict[str, Any]:
     left = {key: float(row[f"left_mm_{key}"]) for key in ("p10", "p50", "p90")}
     built = float(row["built_mm"])
+    # Most is lost where least is left: the quantiles change places.
     lost = {
         one: max(diminution(built, left[other]), 0.0)
         for one, other in (("p10", "p90"), ("p50", "p50"), ("p90", "p10"))

@@ -19,12 +19,12 @@ from corrosion.inspection.planning.joint import (
     worth_alone,
 )
 from corrosion.inspection.planning.plan import Candidates, left_out
-from corrosion.inspection.planning.value import Prospect, Worth, readings_for
+from corrosion.inspection.planning.value import Prospect, readings_for
 from corrosion.presentation.answers.bridge import last_gauging
-from corrosion.presentation.answers.dangers import dangers_of, gauging_cautions
+from corrosion.presentation.answers.dangers import gauging_cautions, heading
 
 _SHOWN = 5  # zones left out, by name
-_ENOUGH = 0.01  # chance to change what is done below which nobody gauges again
+_ENOUGH = 0.01  # chance to change a renewal below which nobody gauges again
 _SETTLED = 0.1  # below which a renewal is decided without
 
 
@@ -43,26 +43,27 @@ class Gaugeable:
     chance_ahead: Array
 
     @cached_property
-    def _each(self) -> list[Worth]:
-        return worth_alone(self.known)
-
-    @cached_property
     def alone(self) -> Array:
-        """Worth of gauging each and no other, shape (zones,) [-].
-
-        To itself and to those that vary with it.
-        """
-        return np.array([one.value.sum() for one in self._each])
+        """Worth of gauging each and no other, shape (zones,) [-]."""
+        return worth_alone(self.known)
 
     @cached_property
     def changes(self) -> Array:
         """Chance that gauging a zone alone changes what is done to it, (zones,) [-]."""
-        return np.array([one.changes[k] for k, one in enumerate(self._each)])
+        every = range(len(self.places))
+        return np.array([self.known.changes([k], of=[k])[k] for k in every])
+
+    @cached_property
+    def renewals(self) -> Array:
+        """Chance that it changes whether the zone is renewed, shape (zones,) [-]."""
+        every = range(len(self.places))
+        told = [self.known.changes([k], of=[k], renewals=True)[k] for k in every]
+        return np.array(told)
 
     @cached_property
     def settled(self) -> BoolArray:
         """Whether a zone is renewed whatever a gauging alone would say, (zones,)."""
-        return (self.chance_ahead > self.known.renewal) & (self.changes < _SETTLED)
+        return (self.chance_ahead > self.known.renewal) & (self.renewals < _SETTLED)
 
 
 def gaugeable(result: Estimate) -> Gaugeable:
@@ -80,6 +81,8 @@ def gaugeable(result: Estimate) -> Gaugeable:
     places = np.array([k for k, z in enumerate(zones) if z.zone not in holed], np.int64)
     limit = np.array([zone.limit for zone in zones])
     pit_limit = np.array([zone.pit_limit for zone in zones])
+    # A zone fails by its mean or under its deepest pit, so the lesser margin counts,
+    # sample by sample. A gauging sees that of today; what is decided is that ahead.
     now, ahead = (
         np.minimum(left - limit, under_pit - pit_limit)[:, places]
         for left, under_pit in (
@@ -89,6 +92,9 @@ def gaugeable(result: Estimate) -> Gaugeable:
     )
     own = result.ship.assumptions
     readings = readings_for(result.inputs.hull.body.area, assumptions=own)[places]
+    # Of the mean of so many readings: their own scatter falls with their number; what
+    # the spots and the campaign (its calibration, its surface) are off by does not.
+    # Where a pit decides, the least reading may have missed it.
     variance = own.value("gauging_sd_mm") ** 2 / readings
     variance += own.value("gauging_spot_mm") ** 2
     variance += own.value("gauging_bias_prepared_mm") ** 2
@@ -102,6 +108,7 @@ def gaugeable(result: Estimate) -> Gaugeable:
             sd=np.sqrt(variance) * MM,
             consequence=np.array([zones[k].consequence for k in places]),
             renewal=own.value("renewal_chance"),
+            again=own.value("gauge_again_chance"),
         ),
         readings=readings,
         chance_now=outlook.chance[at, places],
@@ -159,16 +166,13 @@ def gauging_plan(
     )
     rest = left_out(candidates, plan, result.outlook.priority[could.places])
     last = [last_gauging(result.ship, row.zone) for row in rows]
+    # Told enough: gauged once, and unlikely that more would change what is done.
     again = [k for k, one in enumerate(last) if one is not None]
     cautions = gauging_cautions(result)
     price = result.ship.prices.crew_hour
     cost = {} if price is None else {"cost": plan.hours_used * price}
     return {
-        "ship": result.ship.name,
-        "as_of": result.as_of.isoformat(),
-        "samples": result.samples,
-        "seed": result.seed,
-        "dangers": dangers_of(result),
+        **heading(result),
         "hours": hours,
         "access": sorted(access),
         "access_hours": own,
@@ -177,7 +181,7 @@ def gauging_plan(
         "hours_used": plan.hours_used,
         "proven_best": plan.gap == 0.0,
         "deficits": json_value(could.chance_now[plan.chosen].sum()),
-        "decisions": json_value(known.worth(plan.chosen.tolist()).changes.sum()),
+        "decisions": json_value(known.changes(plan.chosen.tolist()).sum()),
         "rows": [
             {
                 "zone": rows[k].zone,
@@ -201,7 +205,7 @@ def gauging_plan(
             "zones": list(rest.zones[:_SHOWN]),
             "share_of_risk": rest.share,
         },
-        "told_enough": [rows[k].zone for k in again if could.changes[k] < _ENOUGH],
+        "told_enough": [rows[k].zone for k in again if could.renewals[k] < _ENOUGH],
         "settled": [
             row.zone
             for k, row in enumerate(rows)

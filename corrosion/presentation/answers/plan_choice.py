@@ -34,9 +34,9 @@ class PlanRow:
 class Choice:
     """What a chosen set comes to.
 
-    ``decisions``: zones, gauged or not, of which it is expected to change whether they
-    are renewed at the docking [-]. ``risk_left``: share of the ship's chance times
-    consequence that lies in other zones [-].
+    ``decisions``: zones, gauged or not, of which it is expected to change what is done:
+    dealt with at once, renewed at the docking, gauged again, left [-]. ``risk_left``:
+    share of the ship's chance times consequence that lies in other zones [-].
     """
 
     rows: tuple[PlanRow, ...]  # what is chosen, the most an hour first
@@ -99,7 +99,7 @@ def weigh(known: Prospect, rows: Sequence[PlanRow], chosen: Collection[str]) -> 
         rows=some,
         hours=sum(row.card.hours for row in some),
         deficits=sum(row.chance_now for row in some),
-        decisions=float(known.worth([row.number for row in some]).changes.sum()),
+        decisions=float(known.changes([row.number for row in some]).sum()),
         risk_left=1.0 - taken / risk if risk > 0.0 else 0.0,
     )
 

@@ -12,12 +12,7 @@ from corrosion.foundation.types import Array
 from corrosion.foundation.units import MILLIAMPERE, YEAR
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.paths import CurrentPaths
-from corrosion.hull.shore_evidence import (
-    ShoreReading,
-    fit_shore,
-    shore_ohms,
-    shore_readings,
-)
+from corrosion.hull import shore_evidence
 from corrosion.hull.uncertain import PathUnknowns, draw_paths
 from corrosion.presentation.format import interval, number
 from corrosion.records.ship import Berth
@@ -63,14 +58,14 @@ def clamp_result(
 
     def amps(paths: PathUnknowns) -> Array:
         paths = replace(paths, held=hull.held)
-        ohms = hull.ohms + shore_ohms(berth, paths, hull.ohms)
+        ohms = hull.ohms + shore_evidence.shore_ohms(berth, paths, hull.ohms)
         return np.asarray(paths.couple_at(berth) / ohms)
 
     untaught = draw_paths(inputs.draws)
     before = amps(untaught)
     taken = [
         read
-        for read in shore_readings(inputs.ship)
+        for read in shore_evidence.shore_readings(inputs.ship)
         if read.berth == berth and read.amps is not None
     ]
     supposed = {_round(value) for value in np.quantile(before, _LIKELY).tolist()}
@@ -79,8 +74,10 @@ def clamp_result(
         supposed.add(zero)
 
     def supposing(value: float) -> dict[str, Any]:
-        read = ShoreReading(moment=inputs.time_grid.as_of, berth=berth, amps=value)
-        left = amps(fit_shore(untaught, [read], [hull], inputs.draws))
+        read = shore_evidence.ShoreReading(
+            moment=inputs.time_grid.as_of, berth=berth, amps=value
+        )
+        left = amps(shore_evidence.fit_shore(untaught, [read], [hull], inputs.draws))
         return {"reading_ma": value / MILLIAMPERE, **_meaning(left)}
 
     return {

@@ -4,12 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Final
 
 from corrosion.foundation.units import MINUTE, YEAR
-from corrosion.leakage.insulation_survey import (
-    InsulationTrend,
-    at_reference,
-    insulation_trend,
-    polarisation_index,
-)
+from corrosion.leakage import insulation_survey
 from corrosion.presentation.format import chance, duration
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Reading, Ship
@@ -90,9 +85,9 @@ def by_circuit(rows: Iterable[Row]) -> dict[Circuit, list[Row]]:
     return circuits
 
 
-def line_of(some: Sequence[Row]) -> InsulationTrend | None:
+def line_of(some: Sequence[Row]) -> insulation_survey.InsulationTrend | None:
     """Return the straight line through a circuit's corrected insulation."""
-    return insulation_trend(
+    return insulation_survey.insulation_trend(
         [row["year"] for row in some], [row["corrected_ohm"] for row in some]
     )
 
@@ -141,7 +136,9 @@ def _surveys(ship: Ship) -> Iterable[Reading]:
 def _corrected(ship: Ship, row: Reading) -> float | None:
     if row.temperature is None or row.insulation is None:
         return None
-    at = at_reference(row.insulation, row.temperature, assumptions=ship.assumptions)
+    at = insulation_survey.at_reference(
+        row.insulation, row.temperature, assumptions=ship.assumptions
+    )
     return float(at)
 
 
@@ -160,4 +157,4 @@ def _index(row: Reading, read: Iterable[Reading]) -> float | None:
     ten = next((other for other in read if _pair(other, row)), None)
     if ten is None or not row.insulation or not ten.insulation:
         return None
-    return polarisation_index(row.insulation, ten.insulation)
+    return insulation_survey.polarisation_index(row.insulation, ten.insulation)

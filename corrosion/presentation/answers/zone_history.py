@@ -131,6 +131,8 @@ def _berths(result: Estimate) -> Iterator[Stay]:
     grid = result.inputs.time_grid
     runs: list[Stay] = []
     rows = result.ship.berths
+    # Where nothing is planned the present berth lasts, but what is drawn ends today:
+    # no stay of the records reaches further.
     planned = any(b.start is not None and b.start.earliest > grid.as_of for b in rows)
     for berth in rows:
         begun = _year(grid.start if berth.start is None else berth.start.middle)

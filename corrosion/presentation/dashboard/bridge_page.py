@@ -3,16 +3,7 @@
 import streamlit as st
 
 from corrosion.estimate import Estimate
-from corrosion.presentation.answers.bridge import (
-    Cause,
-    FaultCard,
-    ZoneCard,
-    causes,
-    fault_cards,
-    ship_means,
-    spared_words,
-    zone_cards,
-)
+from corrosion.presentation.answers import bridge
 from corrosion.presentation.dashboard import links, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.escaping import escape
@@ -36,22 +27,22 @@ _STRAY = ("metals", "couple", "faults")
 def render(chosen: Chosen) -> None:
     """Draw the first page."""
     result = page_parts.estimate(chosen)
-    zones = zone_cards(result, _FIRST)
+    zones = bridge.zone_cards(result, _FIRST)
     page_parts.say(_sentence(zones[0]))
     left, right = st.columns([2.55, 1], gap="medium")
     with left:
         _cards(result, zones)
-    means = ship_means(result)
-    found = list(causes(means))
+    means = bridge.ship_means(result)
+    found = list(bridge.causes(means))
     with right:
-        _standing(fault_cards(result))
+        _standing(bridge.fault_cards(result))
         _keeps_most(found)
         if (conflict := result.calibration.conflict) is not None:
             st.html(f'<p class="cap">{escape(capital(conflict.words))}.</p>')
-    _causes(found, spared_words(means))
+    _causes(found, bridge.spared_words(means))
 
 
-def _sentence(first: ZoneCard) -> str:
+def _sentence(first: bridge.ZoneCard) -> str:
     """Return the answer in one sentence."""
     if first.below and first.gauged_mm is not None:
         short = first.limit_mm - first.gauged_mm
@@ -62,7 +53,7 @@ def _sentence(first: ZoneCard) -> str:
     return f"{first.name}, comes first: {first.against_limit}."
 
 
-def _cards(result: Estimate, zones: list[ZoneCard]) -> None:
+def _cards(result: Estimate, zones: list[bridge.ZoneCard]) -> None:
     st.html(
         '<div class="five heads head"><span>Gauge first</span><span class="strips">'
         '<i class="lim"></i>limit <i class="dia"></i>last gauging '
@@ -77,7 +68,7 @@ def _cards(result: Estimate, zones: list[ZoneCard]) -> None:
                 links.link("zone", f"Open {zone.name}", zone=zone.zone)
 
 
-def _card(result: Estimate, zone: ZoneCard, *, first: bool) -> str:
+def _card(result: Estimate, zone: bridge.ZoneCard, *, first: bool) -> str:
     due = zone.due
     by = "later" if due is None else "now" if due <= result.as_of else month(due)
     mark = '<span aria-hidden="true">▼ </span>' * zone.below
@@ -93,7 +84,7 @@ def _card(result: Estimate, zone: ZoneCard, *, first: bool) -> str:
     )
 
 
-def _standing(faults: list[FaultCard]) -> None:
+def _standing(faults: list[bridge.FaultCard]) -> None:
     st.html('<p class="head">Standing now</p>')
     if not faults:
         st.html('<div class="pane"><p>No fault stands in the log.</p></div>')
@@ -112,7 +103,7 @@ def _standing(faults: list[FaultCard]) -> None:
         st.html(f'<p class="cap">and {more} more in the log</p>')
 
 
-def _keeps_most(found: list[Cause]) -> None:
+def _keeps_most(found: list[bridge.Cause]) -> None:
     """Say which measure addresses more of what stray current took."""
     took = {cause.key: cause.expected_kg for cause in found}
     couple, faults = took.get("couple", 0.0), took.get("faults", 0.0)
@@ -131,7 +122,7 @@ def _keeps_most(found: list[Cause]) -> None:
         links.link("isolation", "Case for isolation")
 
 
-def _causes(found: list[Cause], spared: str) -> None:
+def _causes(found: list[bridge.Cause], spared: str) -> None:
     """Draw all causes on one scale, with a lens on the stray part."""
     total = sum(cause.expected_kg for cause in found)
     stray = [cause for cause in found if cause.key in _STRAY]

@@ -168,6 +168,7 @@ def savings_of_each(
     for words, name in names.items():
         if (row := _answers().known(name)) is not None:
             rows[words] = row
+    # Together and not one by one: histories share the states that no measure changes.
     new = [one for one in measures if one.words not in rows]
     if new:
         told = " and ".join(one.words for one in new)

@@ -82,6 +82,8 @@ def choose(masthead: Masthead) -> Chosen:
         If the ship folder has problems.
     """
     asked = masthead()
+    # The digest is the key of all that is kept: taken before the ship is read, and
+    # compared again afterwards, so that no result stands under a wrong name.
     digest = folder_digest(asked.folder)
     return Chosen(
         folder=asked.folder,

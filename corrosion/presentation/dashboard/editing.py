@@ -192,6 +192,8 @@ def _save(
     """Save amended rows; where somebody else saved meanwhile, show it and keep both."""
     mine = _cells(edited)
     theirs, now = read_table(chosen.folder, table)
+    # Read again at the press of the button and not when the page was drawn: what
+    # others saved in between is merged, and the digest guards what comes after.
     both = merged(rows, mine, theirs)
     news = [row for row in theirs if row not in rows]
     words = f"{table}.csv is saved."

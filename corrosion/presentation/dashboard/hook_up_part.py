@@ -10,13 +10,7 @@ from streamlit.delta_generator import DeltaGenerator
 from corrosion.foundation.units import MILLIAMPERE
 from corrosion.inspection.cautions import CLAMP, PROVE, SHORE
 from corrosion.leakage.conditions import berth_at
-from corrosion.presentation.answers.rounds import (
-    HookUp,
-    earth_lead_rows,
-    hook_up_problems,
-    hook_up_row,
-    running_berth,
-)
+from corrosion.presentation.answers import rounds
 from corrosion.presentation.dashboard import buttons, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import Form, heads, preview
@@ -78,10 +72,10 @@ def _fields(chosen: Chosen) -> None:
         remark = f"{shared['remark']} phase order {card.phases}".strip()
         shared = {**shared, "remark": remark}
     written, _ = read_table(chosen.folder, "berths")
-    before = running_berth(written, chosen.ship.berths)
-    berths = [hook_up_row(card)] if card.berth.strip() else []
-    readings = earth_lead_rows(amps, shared)
-    problems = hook_up_problems(card, chosen.ship.assumptions)
+    before = rounds.running_berth(written, chosen.ship.berths)
+    berths = [rounds.hook_up_row(card)] if card.berth.strip() else []
+    readings = rounds.earth_lead_rows(amps, shared)
+    problems = rounds.hook_up_problems(card, chosen.ship.assumptions)
     st.caption(
         "With a berth's name this begins a stay there, and the one before it ends; "
         "without, only what was read on the earth lead is saved."
@@ -99,7 +93,7 @@ def _fields(chosen: Chosen) -> None:
     )
 
 
-def _before(time: str) -> HookUp:
+def _before(time: str) -> rounds.HookUp:
     """Draw what is read before the cable is live, and what is known of the berth."""
     where, how, metal, side = st.columns([2, 1, 1, 1])
     berth = _FORM.text(where, "Berth", "berth")
@@ -114,7 +108,7 @@ def _before(time: str) -> HookUp:
     phases = _FORM.one_of(fourth, "Phase order", ("right", "wrong"), "phases")
     isolator = _FORM.one_of(fifth, "Galvanic isolator", ("yes", "no"), "isolator")
     more = {"galvanic_isolator": isolator, "earth_metal": of, "shore_side": on}
-    return HookUp(
+    return rounds.HookUp(
         time=time,
         berth=berth,
         supply=str(supply),

@@ -6,12 +6,7 @@ import numpy as np
 import pandas as pd
 import streamlit as st
 
-from corrosion.inspection.cautions import (
-    LAMPS,
-    PROVE,
-    TOUCH,
-    WELDING,
-)
+from corrosion.inspection import cautions
 from corrosion.presentation import format as fmt
 from corrosion.presentation.answers.single_system import (
     FaultState,
@@ -26,12 +21,7 @@ from corrosion.presentation.dashboard.bench import bench
 from corrosion.presentation.dashboard.bench_saving import saved
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.escaping import escape_markdown
-from corrosion.presentation.figures.electric import (
-    lamps,
-    phasors,
-    visibility_curve,
-    volts_bar,
-)
+from corrosion.presentation.figures import electric
 from corrosion.presentation.sentences import touch
 from corrosion.presentation.tables import faults
 from corrosion.records.ship import Ship, System
@@ -88,7 +78,7 @@ def _menu(names: list[str]) -> None:
 def _touched(chosen: Chosen, system: System) -> None:
     """Say what a body would carry, before any other number of the system."""
     amps = cached.touched(chosen.key, chosen.ship)[system.name]
-    page_parts.caution(f"{TOUCH} {system.name}, {touch(amps)}.")
+    page_parts.caution(f"{cautions.TOUCH} {system.name}, {touch(amps)}.")
 
 
 def _logged(chosen: Chosen, system: System) -> None:
@@ -101,7 +91,7 @@ def _logged(chosen: Chosen, system: System) -> None:
         st.info("The log holds no fault of this system.")
         return
     if any(fault.source == "welding" for fault in chosen.ship.faults):
-        page_parts.caution(WELDING)
+        page_parts.caution(cautions.WELDING)
     page_parts.table(faults.leaking(rows))
     st.caption("Those that still stand come first. Welding and the like has no system.")
 
@@ -126,7 +116,7 @@ def _suppose(ship: Ship, system: System) -> None:
     )
     state = fault_state(ship, system, str(conductor), float(ohms))
     if system.lamps is not None:
-        page_parts.caution(f"{LAMPS} {PROVE}")
+        page_parts.caution(f"{cautions.LAMPS} {cautions.PROVE}")
     kind = "alternating" if system.current == "ac" else "direct"
     st.markdown(
         f"**{fmt.quantity(abs(state.amps), 'A')}** {kind} current flows into the "
@@ -144,7 +134,7 @@ def _suppose(ship: Ship, system: System) -> None:
                     "looks": state.pictures,
                 }
             )
-            figure = lamps(system.conductors, state.light, state.pictures)
+            figure = electric.lamps(system.conductors, state.light, state.pictures)
             page_parts.chart(figure, rows, "detector lamps")
     _sight(ship, system)
 
@@ -154,10 +144,10 @@ def _volts(system: System, state: FaultState) -> None:
         {"conductor": system.conductors, "volts to hull": np.abs(state.hull_volts)}
     )
     if system.current == "dc":
-        figure = volts_bar(state.hull_volts, system.conductors)
+        figure = electric.volts_bar(state.hull_volts, system.conductors)
     else:
         star = np.asarray(system.star_volts, dtype=np.complex128)
-        figure = phasors(star, state.hull_volts, system.conductors)
+        figure = electric.phasors(star, state.hull_volts, system.conductors)
     page_parts.chart(figure, rows, "volts to hull")
 
 
@@ -171,5 +161,5 @@ def _sight(ship: Ship, system: System) -> None:
         "alike, and only an insulation test or a monitor tells."
     )
     rows = pd.DataFrame({"ohms": sight.ohms, "darkest over brightest": sight.ratio})
-    figure = visibility_curve(sight.ohms, sight.ratio, sight.threshold)
+    figure = electric.visibility_curve(sight.ohms, sight.ratio, sight.threshold)
     page_parts.chart(figure, rows, "sight of the lamps")

@@ -7,16 +7,9 @@ import streamlit as st
 
 from corrosion.inspection.cautions import LAMPS, OPENED, WELDING, ZERO_VOLTS
 from corrosion.presentation.answers import history
-from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard import entries, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.editing import edit
-from corrosion.presentation.dashboard.entries import (
-    DATES,
-    DONE,
-    Form,
-    place_entries,
-    reading_entries,
-)
 from corrosion.presentation.dashboard.importing import take_back, take_in
 from corrosion.presentation.dashboard.phone_gate import for_phones
 from corrosion.presentation.dashboard.upload import packed
@@ -75,21 +68,21 @@ def _found(chosen: Chosen) -> None:
         return
     name = st.selectbox("Electrical system", systems, key="found_in")
     page_parts.caution(f"{WELDING} (A welding return is written on the part Faults.)")
-    form = Form(f"found a fault in {name} of {chosen.folder}")
+    form = entries.Form(f"found a fault in {name} of {chosen.folder}")
     with st.form(form.name):
-        place_entries(chosen, name, form)
+        entries.place_entries(chosen, name, form)
         with st.expander("What was read (leave empty what was not)"):
             page_parts.caution(ZERO_VOLTS)
             if chosen.ship.system(name).lamps is not None:
                 page_parts.caution(LAMPS)
-            reading_entries(chosen.ship.system(name), form)
+            entries.reading_entries(chosen.ship.system(name), form)
         form.button("Add to the log")
     entered = form.sent()
     if entered is not None:
         _record(chosen, {**entered, "system": name}, form)
 
 
-def _record(chosen: Chosen, row: Mapping[str, str], form: Form) -> None:
+def _record(chosen: Chosen, row: Mapping[str, str], form: entries.Form) -> None:
     def save() -> None:
         append_row(chosen.folder, "faults", row)
         form.done()
@@ -103,7 +96,7 @@ def _cleared(chosen: Chosen) -> None:
         for f in chosen.ship.faults
         if f.cleared is None
     }
-    form = Form(f"cleared a fault of {chosen.folder}")
+    form = entries.Form(f"cleared a fault of {chosen.folder}")
     if entered := form.sent():
         _clear(chosen, form, entered)
     if not standing:
@@ -120,17 +113,17 @@ def _cleared(chosen: Chosen) -> None:
         )
         st.radio(
             "What was done",
-            list(DONE),
-            format_func=DONE.__getitem__,
+            list(entries.DONE),
+            format_func=entries.DONE.__getitem__,
             key=form.key("done"),
         )
         day = str(chosen.as_of)
-        st.text_input("When", value=day, help=DATES, key=form.key("when"))
+        st.text_input("When", value=day, help=entries.DATES, key=form.key("when"))
         st.text_input("Tagged by (where isolated)", key=form.key("by"))
         form.button("Save")
 
 
-def _clear(chosen: Chosen, form: Form, entered: Mapping[str, str]) -> None:
+def _clear(chosen: Chosen, form: entries.Form, entered: Mapping[str, str]) -> None:
     """Save that a fault was isolated, or cleared: the one is not the other."""
     fault, when = entered.get("fault", ""), entered.get("when", "")
     isolated, by = entered.get("done") == "isolated", entered.get("by", "")

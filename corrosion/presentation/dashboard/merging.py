@@ -39,6 +39,8 @@ def merged(
     """
     rows: list[Cells] = list(theirs)
     contested = []
+    # Rows have no id that holds for every table: a row is known by its old content.
+    # One that is no longer there was amended or removed by the other person.
     for place, old in enumerate(base):
         new = _written(mine.get(place), old)
         if new == old:

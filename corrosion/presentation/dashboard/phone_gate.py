@@ -136,6 +136,7 @@ class PhoneGate:
 
     async def __call__(self, scope: "Scope", receive: "Receive", send: "Send") -> None:
         """Answer one request."""
+        # Start and stop of the server come from itself and carry no cookie.
         if scope["type"] == "lifespan" or self._known(scope):
             await self._app(scope, receive, send)
         elif scope["type"] == "websocket":

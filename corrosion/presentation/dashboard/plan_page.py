@@ -7,14 +7,8 @@ import streamlit as st
 
 from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
+from corrosion.presentation.answers import plan_choice
 from corrosion.presentation.answers.plan import Gaugeable, gaugeable
-from corrosion.presentation.answers.plan_choice import (
-    Choice,
-    PlanRow,
-    best_zones,
-    plan_rows,
-    weigh,
-)
 from corrosion.presentation.dashboard import buttons, cached, components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.escaping import escape_markdown
@@ -52,14 +46,14 @@ def render(chosen: Chosen) -> None:
     _parts(chosen, result, rows, could)
 
 
-def _weighed(result: Estimate) -> tuple[Gaugeable, list[PlanRow]]:
+def _weighed(result: Estimate) -> tuple[Gaugeable, list[plan_choice.PlanRow]]:
     could = gaugeable(result)
-    return could, plan_rows(result, could)
+    return could, plan_choice.plan_rows(result, could)
 
 
 @st.fragment
 def _parts(
-    chosen: Chosen, result: Estimate, rows: list[PlanRow], could: Gaugeable
+    chosen: Chosen, result: Estimate, rows: list[plan_choice.PlanRow], could: Gaugeable
 ) -> None:
     """Draw everything that moves with a click, and nothing else."""
     state = st.session_state
@@ -71,7 +65,7 @@ def _parts(
     inputs = st.container(key="inputs", horizontal=True, vertical_alignment="bottom")
     with inputs:
         part = page_parts.section(_PARTS, "sheet")
-    choice = weigh(could.known, rows, state[_PICKED])
+    choice = plan_choice.weigh(could.known, rows, state[_PICKED])
     if part == _PLAN:
         page_parts.say(_sentence(choice), first_line)
         with inputs:
@@ -86,7 +80,9 @@ def _forget() -> None:
     st.session_state.pop(_PICKED, None)
 
 
-def _picking(result: Estimate, rows: list[PlanRow], choice: Choice) -> None:
+def _picking(
+    result: Estimate, rows: list[plan_choice.PlanRow], choice: plan_choice.Choice
+) -> None:
     asked: _Asked = st.session_state[_ASKED]
     st.html(_figures(choice, asked.hours))
     st.html(
@@ -188,7 +184,7 @@ def _refill(result: Estimate, could: Gaugeable) -> None:
     )
     state[_ASKED] = asked
     try:
-        state[_PICKED] = best_zones(
+        state[_PICKED] = plan_choice.best_zones(
             result,
             hours=asked.hours,
             access=asked.ways,
@@ -204,7 +200,7 @@ def _take() -> None:
     st.session_state[_PICKED] = tuple(st.session_state["picks"].chosen)
 
 
-def _sentence(choice: Choice) -> str:
+def _sentence(choice: plan_choice.Choice) -> str:
     if not choice.rows:
         return "Nothing is on the sheet: raise the hours, add a way in, or tick a zone."
     ways: dict[str, float] = {}
@@ -216,7 +212,7 @@ def _sentence(choice: Choice) -> str:
     return f"Gauge {zones}: {told}. {choice.rows[0].card.name} comes first."
 
 
-def _figures(choice: Choice, hours: float) -> str:
+def _figures(choice: plan_choice.Choice, hours: float) -> str:
     """Return the figures that move with every click."""
     over = choice.hours - hours
     if over > 0.0:
@@ -240,7 +236,7 @@ def _figures(choice: Choice, hours: float) -> str:
     return told(cells, "three four")
 
 
-def _card(row: PlanRow) -> dict[str, str]:
+def _card(row: plan_choice.PlanRow) -> dict[str, str]:
     return {
         "id": row.card.zone,
         "title": row.card.name,

@@ -49,6 +49,8 @@ class ResultCache:
                 self._kept.move_to_end(key)
                 found: T = self._kept[key]
                 return found
+        # Two sessions may make the same at once; both results are right, and the last
+        # one is kept. A lock held meanwhile would make everybody wait for the slowest.
         made = gives_memory_back(make)()
         with self._lock:
             self._kept[key] = made

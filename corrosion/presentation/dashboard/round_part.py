@@ -7,12 +7,7 @@ from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.foundation.units import HOUR, MILLIAMPERE
 from corrosion.inspection.cautions import CLAMP, LAMPS, PROVE
-from corrosion.presentation.answers.rounds import (
-    RoundOfSystem,
-    earth_lead_rows,
-    round_problem,
-    round_row,
-)
+from corrosion.presentation.answers import rounds
 from corrosion.presentation.dashboard import buttons, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import Form, heads, preview
@@ -47,9 +42,11 @@ def monthly_round(chosen: Chosen, first_line: DeltaGenerator) -> None:
         )
         amps = _earth_lead()
     read = [one for one in found if one.read]
-    rows = [round_row(one, {"remark": "round", **_said(shared)}) for one in read]
-    rows += earth_lead_rows(amps, shared)
-    problems = [text for one in read if (text := round_problem(one, ship.assumptions))]
+    rows = [rounds.round_row(one, {"remark": "round", **_said(shared)}) for one in read]
+    rows += rounds.earth_lead_rows(amps, shared)
+    problems = [
+        text for one in read if (text := rounds.round_problem(one, ship.assumptions))
+    ]
     done = "The round is saved in readings.csv."
     preview(chosen, _FORM, {"readings": rows}, problems, done=done)
     buttons.print_button("Print the sheet", 200)
@@ -76,7 +73,7 @@ def _sentence(chosen: Chosen) -> str:
     return f"Read {told}: the last healthy round was {ago} ago."
 
 
-def _system(system: System) -> RoundOfSystem:
+def _system(system: System) -> rounds.RoundOfSystem:
     with st.container(border=True, key=f"round-{system.name}"):
         name, monitor = st.columns([2, 1], vertical_alignment="center")
         name.html(f"<b>{escape(system.name)}</b>")
@@ -94,7 +91,7 @@ def _system(system: System) -> RoundOfSystem:
                 )
                 for name, column in zip(system.conductors, columns, strict=False)
             ]
-    return RoundOfSystem(
+    return rounds.RoundOfSystem(
         system=system,
         lamps=tuple(lamps),
         monitor_ohm=None if shown is None else shown * _KILOHM,

@@ -174,6 +174,8 @@ def serve(
             )
         )
         gates = [Middleware(PhoneGate, codes=codes)]
+    # The outermost first: a wrong host is refused before anything else looks at it,
+    # and the gate for telephones stands closest to the pages.
     guards = [
         Middleware(TrustedHostMiddleware, allowed_hosts=hosts, www_redirect=False),
         Middleware(Guard),

@@ -76,6 +76,8 @@ def unpacked(data: bytes, file_name: str) -> Parcel:
 def _opened(archive: zipfile.ZipFile, file_name: str) -> Parcel:
     entries = [e for e in archive.infolist() if not e.is_dir()]
     entries = [e for e in entries if not _ignored(e.filename)]
+    # Size and kind of every entry are looked at before a byte is unpacked: the
+    # headers are enough to refuse a bomb, a link or a path that leads out.
     problems = _size_problems(entries, file_name)
     for entry in entries[:MOST_FILES]:
         problems += _entry_problems(entry)

@@ -5,13 +5,7 @@ from typing import Final
 import streamlit as st
 
 from corrosion.estimate import Estimate
-from corrosion.presentation.answers.bridge import (
-    ZoneCard,
-    causes,
-    spared_words,
-    zone_cards,
-    zone_means,
-)
+from corrosion.presentation.answers import bridge
 from corrosion.presentation.answers.zone_history import ZoneHistory, zone_history
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
@@ -40,7 +34,7 @@ _AHEAD: Final = (
 def render(chosen: Chosen) -> None:
     """Draw one zone."""
     result = page_parts.estimate(chosen)
-    cards = {card.zone: card for card in zone_cards(result)}
+    cards = {card.zone: card for card in bridge.zone_cards(result)}
     with st.container(horizontal=True, vertical_alignment="center", key="zonehead"):
         card = cards[_asked(cards)]
         shown = zone_history(result, card.zone)
@@ -55,7 +49,7 @@ def render(chosen: Chosen) -> None:
     st.caption(_AHEAD)
 
 
-def _asked(cards: dict[str, ZoneCard]) -> str:
+def _asked(cards: dict[str, bridge.ZoneCard]) -> str:
     """Return the zone of the address or the menu; the address follows the menu."""
     names = list(cards)
     asked = st.query_params.get("zone", names[0])
@@ -71,7 +65,7 @@ def _asked(cards: dict[str, ZoneCard]) -> str:
     return str(chosen)
 
 
-def _sentence(result: Estimate, card: ZoneCard, shown: ZoneHistory) -> str:
+def _sentence(result: Estimate, card: bridge.ZoneCard, shown: ZoneHistory) -> str:
     words = card.against_limit
     odds = chance(card.chance)
     tail = f"{odds} to be below a limit by {month(result.horizon)}"
@@ -80,14 +74,14 @@ def _sentence(result: Estimate, card: ZoneCard, shown: ZoneHistory) -> str:
     return f"{capital(words)}. {capital(tail)}."
 
 
-def _facts(result: Estimate, card: ZoneCard) -> str:
+def _facts(result: Estimate, card: bridge.ZoneCard) -> str:
     row = card.row
-    means = zone_means(row)
+    means = bridge.zone_means(row)
     drives = ", ".join(
         f"{cause.words} <b>{quantity(cause.expected_kg, 'kg')}</b>"
-        for cause in causes(means)
+        for cause in bridge.causes(means)
     )
-    spared = spared_words(means)
+    spared = bridge.spared_words(means)
     drives += spared and f" ({spared})"
     due = card.due
     by = (

@@ -8,13 +8,7 @@ import plotly.graph_objects as go
 from plotly.subplots import make_subplots
 
 from corrosion.presentation import format as fmt
-from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.table_columns import (
-    column,
-    in_units,
-    places,
-    rows_of,
-)
+from corrosion.presentation.figures import table_columns, theme
 from corrosion.presentation.units import METRIC, UnitSystem
 
 _EDGES: Final = {"l": 8, "r": 8, "t": 40, "b": 8}
@@ -37,10 +31,10 @@ def gauged_against_predicted(
         Of the figure; the halves of a narrow one stand one above the other. [px]
     """
     by, mm = units.of("mm")
-    table = in_units(table, units)
-    measured = column(table, "measured_mm")
+    table = table_columns.in_units(table, units)
+    measured = table_columns.column(table, "measured_mm")
     low, middle, high = (
-        column(table, f"predicted_mm_{p}") for p in ("p10", "p50", "p90")
+        table_columns.column(table, f"predicted_mm_{p}") for p in ("p10", "p50", "p90")
     )
     inside = (measured >= low) & (measured <= high)
     tall = max(400, 22 * len(table) + 110)
@@ -59,7 +53,7 @@ def gauged_against_predicted(
         "their interval of four estimates in five.",
     )
     figure.update_layout(base.layout.to_plotly_json())
-    words = [_words(row, mm) for row in rows_of(table)]
+    words = [_words(row, mm) for row in table_columns.rows_of(table)]
     ends = np.concatenate([measured, low, high])
     room = 0.4 * by
     reach = [ends.min() - room, ends.max() + room] if len(table) else [0.0, 1.0]
@@ -94,11 +88,13 @@ def gauged_against_predicted(
             "symmetric": False,
             **bars,
         },
-        error_x={"array": column(table, "sd_mm"), **bars},
+        error_x={"array": table_columns.column(table, "sd_mm"), **bars},
         **marks,
         **first,
     )
-    names = places(f"{row['zone']}  {row['date']}" for row in rows_of(table))
+    names = table_columns.places(
+        f"{row['zone']}  {row['date']}" for row in table_columns.rows_of(table)
+    )
     figure.add_scatter(
         x=measured - middle,
         y=names,

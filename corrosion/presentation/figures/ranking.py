@@ -8,13 +8,7 @@ import pandas as pd
 import plotly.graph_objects as go
 
 from corrosion.presentation import format as fmt
-from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.table_columns import (
-    column,
-    in_units,
-    places,
-    rows_of,
-)
+from corrosion.presentation.figures import table_columns, theme
 from corrosion.presentation.units import METRIC, UnitSystem
 
 _ROW: Final = 30
@@ -44,9 +38,9 @@ def ranking_bars(zones: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
         In which lengths and masses are read.
     """
     words = ranking_words(zones, units)
-    zones, mm = in_units(zones, units), units.of("mm")[1]
-    rows = rows_of(zones)
-    names = places(f"{row['rank']}  {row['zone']}" for row in rows)
+    zones, mm = table_columns.in_units(zones, units), units.of("mm")[1]
+    rows = table_columns.rows_of(zones)
+    names = table_columns.places(f"{row['rank']}  {row['zone']}" for row in rows)
     figure = theme.new_figure(_ROW * len(rows) + _EDGES, words)
     hover = [_hover(row, mm) for row in rows]
     _add_intervals(figure, zones, names, ("left_mm", theme.MARK), hover)
@@ -97,7 +91,9 @@ def _add_intervals(
 ) -> None:
     """Add an interval and its middle in each row."""
     stem, colour = drawn
-    low, middle, high = (column(zones, f"{stem}_{p}") for p in ("p10", "p50", "p90"))
+    low, middle, high = (
+        table_columns.column(zones, f"{stem}_{p}") for p in ("p10", "p50", "p90")
+    )
     whole = stem == "left_mm"
     figure.add_scatter(
         x=np.column_stack([low, high, np.full(len(zones), np.nan)]).ravel(),
@@ -129,7 +125,7 @@ def _add_ticks(
 ) -> None:
     """Add an upright tick in each row."""
     label, colour, size = _TICKS[name]
-    at = column(zones, name)
+    at = table_columns.column(zones, name)
     figure.add_scatter(
         x=at,
         y=names,
@@ -165,7 +161,7 @@ def ranking_words(zones: pd.DataFrame, units: UnitSystem = METRIC) -> str:
     """Return in one sentence what the ranking shows."""
     if zones.empty:
         return "No zones to rank."
-    first = rows_of(in_units(zones.head(1), units))[0]
+    first = table_columns.rows_of(table_columns.in_units(zones.head(1), units))[0]
     mm = units.of("mm")[1]
     return (
         f"Thickness left against the limit of {len(zones)} zones; first "

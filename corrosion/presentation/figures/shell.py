@@ -8,14 +8,7 @@ import plotly.graph_objects as go
 
 from corrosion.foundation.types import Array
 from corrosion.presentation import format as fmt
-from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.quantities import (
-    Quantity,
-    quantity_of,
-    shell_words,
-    words_of,
-    zone_colours,
-)
+from corrosion.presentation.figures import quantities, theme
 from corrosion.presentation.figures.shell_layout import ShellLayout, lay_out_shell
 from corrosion.presentation.figures.table_columns import in_units, rows_of
 from corrosion.presentation.units import METRIC, UnitSystem
@@ -42,7 +35,7 @@ def shell_expansion(
     zones: pd.DataFrame,
     form: Form,
     *,
-    colour: str | Quantity,
+    colour: str | quantities.Quantity,
     selected: str | None = None,
     units: UnitSystem = METRIC,
     width: float = theme.WIDE,
@@ -76,13 +69,13 @@ def shell_expansion(
     LookupFailed
         If zones are not coloured by that column.
     """
-    asked = quantity_of(colour) if isinstance(colour, str) else colour
+    asked = quantities.quantity_of(colour) if isinstance(colour, str) else colour
     zones, asked = in_units(zones, units), asked.read_in(units)
     drawing = lay_out_shell(zones, form)
-    fills = zone_colours(zones, asked)
+    fills = quantities.zone_colours(zones, asked)
     per_metre = _PIXELS * 24.0 / max(2.0 * drawing.top, 1.0)
     height = round((drawing.top - drawing.bottom) * per_metre) + 100
-    figure = theme.new_figure(height, shell_words(zones, asked))
+    figure = theme.new_figure(height, quantities.shell_words(zones, asked))
     figure.update_layout(
         shapes=_outlines(zones, drawing, fills, selected),
         annotations=[
@@ -181,7 +174,7 @@ def _add_markers(
     figure: go.Figure,
     zones: pd.DataFrame,
     drawing: ShellLayout,
-    asked: Quantity,
+    asked: quantities.Quantity,
 ) -> None:
     values = asked.values(zones)
     low, high = asked.span(values)
@@ -218,7 +211,7 @@ def _add_words(
     figure: go.Figure,
     zones: pd.DataFrame,
     drawing: ShellLayout,
-    asked: Quantity,
+    asked: quantities.Quantity,
     scale: tuple[float, float],
     *,
     beside: bool,
@@ -229,13 +222,13 @@ def _add_words(
     """
     for patch, fill, name, value in zip(
         drawing.patches,
-        zone_colours(zones, asked),
+        quantities.zone_colours(zones, asked),
         zones["zone"],
         asked.values(zones),
         strict=True,
     ):
         x, y = patch.centre
-        lines = words_of(patch, str(name), asked.text(float(value)), scale)
+        lines = quantities.words_of(patch, str(name), asked.text(float(value)), scale)
         note: dict[str, Any] = {"y": y, "showarrow": False}
         if lines:
             font = {"size": 11, "color": theme.ink_on(fill)}
@@ -248,7 +241,7 @@ def _add_words(
         figure.add_annotation(**note)
 
 
-def _hover(row: dict[str, Any], asked: Quantity) -> str:
+def _hover(row: dict[str, Any], asked: quantities.Quantity) -> str:
     side = "" if row["side"] == "centre" else f", {row['side']}"
     lines = [
         f"<b>{row['zone']}</b> {row['name']}",

@@ -92,6 +92,8 @@ def girth(form: Form, frames: Array, depth: float) -> Array:
     if depth >= form.draught:
         return np.zeros(len(frames))
     along = frames * form.frame_spacing
+    # Above the waterline the side is taken as upright: the form describes the wetted
+    # hull alone, and the girth goes on by the height itself.
     points = section_points(
         fit_hull_lines(form), along, (max(depth, 0.0), form.draught), _PARTS
     )
@@ -121,6 +123,8 @@ def lay_out_shell(zones: pd.DataFrame, form: Form) -> ShellLayout:
     patches = {index: _on_shell(rows[index], form) for index in shell}
     frames = np.linspace(left, right, _STATIONS)
     waterline = girth(form, frames, 0.0)
+    # Zones above the waterline can reach higher than it: the drawing is cut at the
+    # highest, the same on both sides, so that port mirrors starboard.
     top = max([float(waterline.max()), *(float(p.y.max()) for p in patches.values())])
     lanes = [Lane(label="Port", y=0.6 * top), Lane(label="Starboard", y=-0.6 * top)]
     bottom = -top
@@ -159,6 +163,8 @@ def _sorted_out(
     shell: list[int] = []
     inside: list[int] = []
     parts: list[int] = []
+    # The largest first: a small zone that lies upon a large one is then the one that
+    # moves beneath the shell, whatever the order of the table.
     for index in sorted(range(len(rows)), key=lambda k: -_extent(rows[k])):
         row = rows[index]
         fastened = isinstance(row.get("bonded_to"), str) and row["bonded_to"]
@@ -191,6 +197,7 @@ def _hides(row: Mapping[str, Any], other: Mapping[str, Any]) -> bool:
 def _on_shell(row: Mapping[str, Any], form: Form) -> Patch:
     """Draw a zone on the unfolded shell, bent as the girth is."""
     share = (row["frame_to"] - row["frame_from"]) * form.frame_spacing / form.length
+    # An odd number of stations, so that one of them is the middle of the zone.
     stations = 1 + 2 * max(round(0.5 * _STATIONS * share), 1)
     frames = np.linspace(row["frame_from"], row["frame_to"], stations)
     upper = girth(form, frames, float(row["top_m"]))

@@ -80,12 +80,16 @@ def schedule(
     start, end = _reach(faults, berths)
     whole = _seconds(end - start)
     names = max([len(str(name)) for name in faults["fault"]], default=0)
+    # The name of a fault stands left of its bar: the axis begins earlier by as much
+    # time as the longest name takes on paper.
     start -= np.timedelta64(round(whole * (names + 1.0) / letters), "s")
     bars: list[Bar] = []
     systems: list[tuple[str, float]] = []
     row = 0.0
     named = faults.assign(system=faults["system"].fillna("other"))
     for system, some in named.groupby("system", sort=False):
+        # Faults that overlapped lie on separate lines; a bar holds its line until the
+        # name of the next one fits behind it.
         lines = lines_of(
             np.array([_seconds(m - start) for m in _moments(some, "start")]),
             np.array([_seconds(m - start) for m in _moments(some, "end")])

@@ -8,14 +8,7 @@ import pandas as pd
 
 from corrosion.foundation.units import YEAR
 from corrosion.presentation import format as fmt
-from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.quantities import (
-    Quantity,
-    quantity_of,
-    shell_words,
-    words_of,
-    zone_colours,
-)
+from corrosion.presentation.figures import quantities, theme
 from corrosion.presentation.figures.ranking import ranking_words
 from corrosion.presentation.figures.shell_layout import ShellLayout, lay_out_shell
 from corrosion.presentation.figures.table_columns import column, in_units, rows_of
@@ -46,7 +39,9 @@ _DASHED: Final = ' stroke-width="1.5" stroke-dasharray="5 4"'
 _FRAME: Final = ' stroke="#000" stroke-width="2"'
 
 
-def shell_svg(zones: pd.DataFrame, form: Form, *, colour: str | Quantity) -> str:
+def shell_svg(
+    zones: pd.DataFrame, form: Form, *, colour: str | quantities.Quantity
+) -> str:
     """Draw :func:`corrosion.presentation.figures.shell.shell_expansion` for paper.
 
     Parameters
@@ -59,7 +54,7 @@ def shell_svg(zones: pd.DataFrame, form: Form, *, colour: str | Quantity) -> str
     LookupFailed
         If zones are not coloured by that column.
     """
-    asked = quantity_of(colour) if isinstance(colour, str) else colour
+    asked = quantities.quantity_of(colour) if isinstance(colour, str) else colour
     drawing = lay_out_shell(zones, form)
     tall = drawing.top - drawing.bottom
     sheet = Canvas(
@@ -75,7 +70,7 @@ def shell_svg(zones: pd.DataFrame, form: Form, *, colour: str | Quantity) -> str
     frames = [(t, f"{t:g}") for t in even_ticks(drawing.left, drawing.right, 9)]
     sheet.bottom_axis(frames, "Frame number (bow at the left, stern at the right)")
     values = asked.values(zones)
-    fills = zone_colours(zones, asked)
+    fills = quantities.zone_colours(zones, asked)
     rows = rows_of(zones)
     sheet.parts.append(f'<g stroke="{theme.LINE}" stroke-width=".6">')
     for patch, fill in zip(drawing.patches, fills, strict=True):
@@ -92,19 +87,21 @@ def shell_svg(zones: pd.DataFrame, form: Form, *, colour: str | Quantity) -> str
         sheet.text_at(sheet.left - 8, sheet.down(lane.y), [lane.label], style=_END)
     stops = theme.DIVERGING if asked.signed else theme.SEQUENTIAL
     _colour_bar(sheet, f"{asked.label} ({asked.unit})", asked.ends(values), stops)
-    return sheet.svg(shell_words(zones, asked))
+    return sheet.svg(quantities.shell_words(zones, asked))
 
 
 def _zone_words(
-    sheet: Canvas, zones: pd.DataFrame, drawing: ShellLayout, asked: Quantity
+    sheet: Canvas, zones: pd.DataFrame, drawing: ShellLayout, asked: quantities.Quantity
 ) -> None:
     """Write id and value into each zone, or the id beside a strip too short for it."""
-    fills, values = zone_colours(zones, asked), asked.values(zones)
+    fills, values = quantities.zone_colours(zones, asked), asked.values(zones)
     for patch, fill, row, value in zip(
         drawing.patches, fills, rows_of(zones), values, strict=True
     ):
         ink = f' fill="{theme.ink_on(fill)}"'
-        lines = words_of(patch, str(row["zone"]), asked.text(float(value)), sheet.scale)
+        lines = quantities.words_of(
+            patch, str(row["zone"]), asked.text(float(value)), sheet.scale
+        )
         if lines:
             sheet.text(*patch.centre, lines, style=ink)
         elif patch.beneath:

@@ -11,7 +11,7 @@ from corrosion import __version__
 from corrosion.inspection import cautions
 from corrosion.inspection.cautions import THIN
 from corrosion.leakage.conditions import berth_at
-from corrosion.presentation import hunt_words
+from corrosion.presentation import hunt_words, sentences
 from corrosion.presentation.answers.currents import causes_of, leaving, leaving_words
 from corrosion.presentation.answers.dangers import (
     gauging_cautions,
@@ -26,16 +26,6 @@ from corrosion.presentation.format import whole
 from corrosion.presentation.report.contents import Contents
 from corrosion.presentation.report.drawings import ranking_svg, shell_svg, timeline_svg
 from corrosion.presentation.report.svg_curves import saved_steel_svg
-from corrosion.presentation.sentences import (
-    LIMITS,
-    ORDER,
-    durations_sentence,
-    further_sentence,
-    headline,
-    plan_sentence,
-    totals_sentence,
-    touch,
-)
 from corrosion.presentation.tables.hunt import blocks
 from corrosion.presentation.tables.table import REPORT
 from corrosion.presentation.units import METRIC, UnitSystem
@@ -58,9 +48,9 @@ def _pages() -> Environment:
     )
     pages.filters |= {
         "bare": "{:g}".format,
-        "durations": durations_sentence,
-        "further": further_sentence,
-        "planned": plan_sentence,
+        "durations": sentences.durations_sentence,
+        "further": sentences.further_sentence,
+        "planned": sentences.plan_sentence,
         "whole": whole,
     }
     return pages
@@ -89,8 +79,8 @@ def report_html(contents: Contents, units: UnitSystem = METRIC) -> str:
             result=result,
             contents=contents,
             version=__version__,
-            headline=headline(result),
-            totals=totals_sentence(result, units),
+            headline=sentences.headline(result),
+            totals=sentences.totals_sentence(result, units),
             tables=tables,
             hunts=[_hunt(k, h) for k, h in enumerate(contents.hunts, start=1)],
             dangers=result.dangers,
@@ -109,8 +99,8 @@ def report_html(contents: Contents, units: UnitSystem = METRIC) -> str:
             conflict=result.calibration.conflict,
             left_out=result.calibration.left_out,
             disagreements=[one.words for one in result.calibration.disagreements],
-            limits=LIMITS,
-            order=ORDER,
+            limits=sentences.LIMITS,
+            order=sentences.ORDER,
             theme=theme,
             supplies=SUPPLY_COLOURS.values(),
         )
@@ -138,7 +128,7 @@ def _planned(contents: Contents) -> list[tuple[str, list[str]]]:
 
 def _touched(result: Estimate) -> list[str]:
     found = touched_of(result)
-    return [f"{system}, {touch(amps)}." for system, amps in found.items()]
+    return [f"{system}, {sentences.touch(amps)}." for system, amps in found.items()]
 
 
 def _invented(ship: Ship) -> str:

@@ -94,6 +94,8 @@ class Canvas:
         over = self.left + (x - self.x[0]) * self.scale[0]
         share = (y - self.y[0]) / (self.y[1] - self.y[0])
         under = self.height - self.bottom - whole * share
+        # Rounded first, differences taken then: errors of rounding do not add up along
+        # the outline, and neighbours that share an edge meet in the same pixel.
         grid = (np.column_stack([over, under]) * per_pixel).round()
         moved = np.diff(grid, axis=0)
         corners = [grid[0], *moved[moved.any(axis=1)]]

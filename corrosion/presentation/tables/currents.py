@@ -6,17 +6,8 @@ from typing import Any
 from corrosion.foundation.json_values import rows
 from corrosion.presentation import format as fmt
 from corrosion.presentation.answers.currents import Leaving
-from corrosion.presentation.tables.table import (
-    NUMBER,
-    WORD,
-    Row,
-    Table,
-    interval,
-    made,
-    number,
-    scaled,
-    text,
-)
+from corrosion.presentation.tables import table as col
+from corrosion.presentation.tables.table import Row, Table
 
 
 def hull_zones(answer: Mapping[str, Any]) -> Table:
@@ -25,9 +16,9 @@ def hull_zones(answer: Mapping[str, Any]) -> Table:
         name="hull-zones",
         caption="Zones as the model sees them",
         columns=(
-            text("Zone", "zone", WORD),
-            number("Area", "area_m2", "m²"),
-            number("Bare, expected", "bare_m2", "m²"),
+            col.text("Zone", "zone", col.WORD),
+            col.number("Area", "area_m2", "m²"),
+            col.number("Bare, expected", "bare_m2", "m²"),
         ),
         rows=answer["zones"],
     )
@@ -40,13 +31,13 @@ def berths(answer: Mapping[str, Any]) -> Table:
         caption="Of an ampere injected in a zone, the expected share that crosses the "
         "water: in the least and in the most exposed zone",
         columns=(
-            text("Berth", "berth"),
-            text("From", "from", WORD, blank="the beginning"),
-            text("Supply", "supply", WORD),
-            made("Least", lambda row: _share(row, min), NUMBER),
-            made("Most", lambda row: _share(row, max), NUMBER),
-            interval("Couple drives", "couple_amps", "A"),
-            made("Linear error", _error, NUMBER),
+            col.text("Berth", "berth"),
+            col.text("From", "from", col.WORD, blank="the beginning"),
+            col.text("Supply", "supply", col.WORD),
+            col.made("Least", lambda row: _share(row, min), col.NUMBER),
+            col.made("Most", lambda row: _share(row, max), col.NUMBER),
+            col.interval("Couple drives", "couple_amps", "A"),
+            col.made("Linear error", _error, col.NUMBER),
         ),
         rows=answer["berths"],
     )
@@ -68,11 +59,11 @@ def leaving(gone: Leaving) -> Table:
         name="leaving",
         caption="Current between steel and water, the most out of the steel first",
         columns=(
-            text("Zone", "zone", WORD),
-            text("Where", "name"),
-            made("Current (mA)", lambda row: _size(row["leaving_ma"]), NUMBER),
-            made("Which way", _way),
-            scaled(
+            col.text("Zone", "zone", col.WORD),
+            col.text("Where", "name"),
+            col.made("Current (mA)", lambda row: _size(row["leaving_ma"]), col.NUMBER),
+            col.made("Which way", _way),
+            col.scaled(
                 "Density",
                 lambda row, factor: _size(factor * row["density_ma_per_m2"]),
                 "mA/m²",
@@ -97,13 +88,13 @@ def log_charge(answer: Mapping[str, Any]) -> Table:
         name="charge",
         caption="Charge of the hull-current logs",
         columns=(
-            text("System", "system"),
-            text("Circuit", "circuit"),
-            text("Current", "current", WORD),
-            number("Charge", "charge_ah", "Ah", digits=4),
-            number("Covered", "hours", "h", digits=4),
-            number("Not covered", "gap_hours", "h", digits=4),
-            text("Written", "writes", WORD),
+            col.text("System", "system"),
+            col.text("Circuit", "circuit"),
+            col.text("Current", "current", col.WORD),
+            col.number("Charge", "charge_ah", "Ah", digits=4),
+            col.number("Covered", "hours", "h", digits=4),
+            col.number("Not covered", "gap_hours", "h", digits=4),
+            col.text("Written", "writes", col.WORD),
         ),
         rows=answer["rows"],
     )
@@ -116,17 +107,23 @@ def anodes(rows: Sequence[Mapping[str, Any]] | None) -> Table:
         caption="Anodes at the date of the estimate, and what ate them since they were "
         "renewed",
         columns=(
-            text("Anode", "anode", WORD),
-            text("Zone", "zone", WORD),
-            made("What", lambda row: f"{row['count']} {row['metal']}", WORD),
-            interval("Gives", "amps", "A"),
-            interval("Steel about it", "mv", "mV Ag/AgCl"),
-            made("Left (%)", lambda row: _some(row["left_percent"]), NUMBER),
-            text("Used up by", "gone_by", WORD, blank="-"),
-            made("Protection (Ah)", lambda row: _eaten(row, "protection"), NUMBER),
-            made("Own metals (Ah)", lambda row: _eaten(row, "own metals"), NUMBER),
-            made("Couple (Ah)", lambda row: _eaten(row, "shore couple"), NUMBER),
-            made("Faults (Ah)", lambda row: _eaten(row, "faults"), NUMBER),
+            col.text("Anode", "anode", col.WORD),
+            col.text("Zone", "zone", col.WORD),
+            col.made("What", lambda row: f"{row['count']} {row['metal']}", col.WORD),
+            col.interval("Gives", "amps", "A"),
+            col.interval("Steel about it", "mv", "mV Ag/AgCl"),
+            col.made("Left (%)", lambda row: _some(row["left_percent"]), col.NUMBER),
+            col.text("Used up by", "gone_by", col.WORD, blank="-"),
+            col.made(
+                "Protection (Ah)", lambda row: _eaten(row, "protection"), col.NUMBER
+            ),
+            col.made(
+                "Own metals (Ah)", lambda row: _eaten(row, "own metals"), col.NUMBER
+            ),
+            col.made(
+                "Couple (Ah)", lambda row: _eaten(row, "shore couple"), col.NUMBER
+            ),
+            col.made("Faults (Ah)", lambda row: _eaten(row, "faults"), col.NUMBER),
         ),
         rows=list(rows or ()),
     )

@@ -4,19 +4,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from corrosion.presentation import format as fmt
-from corrosion.presentation.tables.table import (
-    NUMBER,
-    PAGE,
-    REPORT,
-    TERMINAL,
-    WORD,
-    Row,
-    Table,
-    interval,
-    made,
-    number,
-    text,
-)
+from corrosion.presentation.tables import table as col
+from corrosion.presentation.tables.table import Row, Table
 from corrosion.records.ship import Fault
 from corrosion.results import Estimate
 
@@ -34,23 +23,25 @@ def leading(result: Estimate) -> Table:
             "and those that stand: medians, p10 to p90"
         ),
         columns=(
-            text("Fault", "fault", WORD),
-            text(
+            col.text("Fault", "fault", col.WORD),
+            col.text(
                 "Zone",
                 "zone",
-                WORD,
+                col.WORD,
                 blank="not found",
                 beneath=lambda fault, _: (_circuit(fault),),
             ),
-            text("Found", "found", WORD),
-            made("State", _state, WORD, marked=lambda fault: bool(fault["standing"])),
-            interval("Steel", "kg", "kg"),
-            interval("Stood", "hours", "h"),
-            interval("Into the hull", "amps", "A"),
-            text("Current", "current", WORD),
-            interval("Crosses the water", "water_share", "%"),
-            interval("Ceiling", "ceiling_kg", "kg"),
-            made("Circuit", _circuit, on=PAGE | TERMINAL),
+            col.text("Found", "found", col.WORD),
+            col.made(
+                "State", _state, col.WORD, marked=lambda fault: bool(fault["standing"])
+            ),
+            col.interval("Steel", "kg", "kg"),
+            col.interval("Stood", "hours", "h"),
+            col.interval("Into the hull", "amps", "A"),
+            col.text("Current", "current", col.WORD),
+            col.interval("Crosses the water", "water_share", "%"),
+            col.interval("Ceiling", "ceiling_kg", "kg"),
+            col.made("Circuit", _circuit, on=col.PAGE | col.TERMINAL),
         ),
         rows=[
             fault for k, fault in enumerate(faults) if k < _SHOWN or fault["standing"]
@@ -68,17 +59,17 @@ def logged(some: Sequence[Fault]) -> Table:
         name="log",
         caption="Faults of the log, the latest first",
         columns=(
-            text("Fault", "fault", WORD),
-            text("Circuit", "circuit", blank="not found"),
-            text("System", "system", blank="none"),
-            text("Conductor", "conductor", WORD, blank="not known"),
-            text("Zone", "zone", WORD, blank="not found"),
-            text("Last good", "last_good", WORD, blank="not written"),
-            text("Found", "found", WORD),
-            text("Isolated", "isolated", WORD, blank="no"),
-            text("Cleared", "cleared", WORD, blank="not written"),
-            made("State", lambda row: row["state"], WORD),
-            text("Remark", "remark"),
+            col.text("Fault", "fault", col.WORD),
+            col.text("Circuit", "circuit", blank="not found"),
+            col.text("System", "system", blank="none"),
+            col.text("Conductor", "conductor", col.WORD, blank="not known"),
+            col.text("Zone", "zone", col.WORD, blank="not found"),
+            col.text("Last good", "last_good", col.WORD, blank="not written"),
+            col.text("Found", "found", col.WORD),
+            col.text("Isolated", "isolated", col.WORD, blank="no"),
+            col.text("Cleared", "cleared", col.WORD, blank="not written"),
+            col.made("State", lambda row: row["state"], col.WORD),
+            col.text("Remark", "remark"),
         ),
         rows=[written(fault) for fault in latest],
     )
@@ -125,11 +116,11 @@ def systems(answer: Mapping[str, Any]) -> Table:
         name="systems",
         caption="Systems without a fault, and the least fault that the lamps show",
         columns=(
-            text("System", "system"),
-            number("Through a body, healthy and without lamps", _TOUCH[0], "mA"),
-            number("Through a body, as she stands", _TOUCH[1], "mA"),
-            made("Conductors to hull (V)", lambda row: _volts(row["healthy"])),
-            made("Lamps show faults below", _visible, NUMBER),
+            col.text("System", "system"),
+            col.number("Through a body, healthy and without lamps", _TOUCH[0], "mA"),
+            col.number("Through a body, as she stands", _TOUCH[1], "mA"),
+            col.made("Conductors to hull (V)", lambda row: _volts(row["healthy"])),
+            col.made("Lamps show faults below", _visible, col.NUMBER),
         ),
         rows=[
             {**row, **{f"touch_ma_{k}": v for k, v in row["touch_ma"].items()}}
@@ -155,19 +146,21 @@ def leaking(faults: Sequence[Row]) -> Table:
         name="leakage",
         caption="Each fault as it stood alone where it was found",
         columns=(
-            text("Fault", "fault", WORD),
-            text("Circuit", "circuit", blank="not found", on=PAGE),
-            text("Conductor", "conductor", WORD, blank="not known", on=PAGE),
-            text("Zone", "zone", WORD, blank="not found", on=PAGE),
-            text("Found", "found", WORD, on=PAGE),
-            text("Cleared", "cleared", WORD, blank="no", on=PAGE),
-            made("State", _state, WORD),
-            made("Resistance", _resistance, NUMBER),
-            interval("Into the hull", "amps", "A"),
-            interval("Crosses the water", "water_share", "%"),
-            made("Lamps", _lamps),
-            made("Seen by the lamps", _seen, NUMBER),
-            text("In words", "reading", on=PAGE | REPORT),
+            col.text("Fault", "fault", col.WORD),
+            col.text("Circuit", "circuit", blank="not found", on=col.PAGE),
+            col.text(
+                "Conductor", "conductor", col.WORD, blank="not known", on=col.PAGE
+            ),
+            col.text("Zone", "zone", col.WORD, blank="not found", on=col.PAGE),
+            col.text("Found", "found", col.WORD, on=col.PAGE),
+            col.text("Cleared", "cleared", col.WORD, blank="no", on=col.PAGE),
+            col.made("State", _state, col.WORD),
+            col.made("Resistance", _resistance, col.NUMBER),
+            col.interval("Into the hull", "amps", "A"),
+            col.interval("Crosses the water", "water_share", "%"),
+            col.made("Lamps", _lamps),
+            col.made("Seen by the lamps", _seen, col.NUMBER),
+            col.text("In words", "reading", on=col.PAGE | col.REPORT),
         ),
         rows=faults,
     )

@@ -11,15 +11,8 @@ from corrosion.foundation.assumptions import (
     default_assumptions,
 )
 from corrosion.presentation import format as fmt
-from corrosion.presentation.tables.table import (
-    NUMBER,
-    PAGE,
-    WORD,
-    Row,
-    Table,
-    made,
-    text,
-)
+from corrosion.presentation.tables import table as col
+from corrosion.presentation.tables.table import Row, Table
 from corrosion.records.ship import Ship
 from corrosion.wastage.metals import metal
 
@@ -34,12 +27,14 @@ def assumption_table(assumptions: Assumptions) -> Table:
         name="assumptions",
         caption="Constants and assumptions; those restated for this ship come first",
         columns=(
-            text("Assumption", "name", WORD, beneath=lambda row, _: (row["meaning"],)),
-            text("Meaning", "meaning", on=PAGE),
-            made("Median", _median, NUMBER, beneath=_before),
-            made("Spread", _spread, NUMBER),
-            made("Status", _status, marked=lambda row: bool(row["restated"])),
-            text("Source", "source"),
+            col.text(
+                "Assumption", "name", col.WORD, beneath=lambda row, _: (row["meaning"],)
+            ),
+            col.text("Meaning", "meaning", on=col.PAGE),
+            col.made("Median", _median, col.NUMBER, beneath=_before),
+            col.made("Spread", _spread, col.NUMBER),
+            col.made("Status", _status, marked=lambda row: bool(row["restated"])),
+            col.text("Source", "source"),
         ),
         rows=[_row(one) for one in ordered],
     )
@@ -93,7 +88,10 @@ def sources(ship: Ship) -> Table:
     return Table(
         name="sources",
         caption="Sources cited; 'from memory' was recalled and not read",
-        columns=(text("Source", "source"), text("What comes from it", "used_for")),
+        columns=(
+            col.text("Source", "source"),
+            col.text("What comes from it", "used_for"),
+        ),
         rows=[
             {"source": source, "used_for": ", ".join(names)}
             for source, names in sorted(used.items())
@@ -118,8 +116,8 @@ def doubts(words: Sequence[str]) -> Table:
         name="doubts",
         caption="Doubts about the records, the gaugings and the model",
         columns=(
-            made("No.", lambda row: str(row["place"]), NUMBER),
-            text("Doubt", "doubt"),
+            col.count("No.", "place"),
+            col.text("Doubt", "doubt"),
         ),
         rows=[{"place": k, "doubt": doubt} for k, doubt in enumerate(words, start=1)],
     )

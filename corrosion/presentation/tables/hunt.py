@@ -5,19 +5,8 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from corrosion.inspection.fault_finding.permits import ASK, NOBODY
-from corrosion.presentation.tables.table import (
-    NUMBER,
-    REPORT,
-    TEXT,
-    Column,
-    Row,
-    Table,
-    chance,
-    file_stem,
-    made,
-    number,
-    text,
-)
+from corrosion.presentation.tables import table as col
+from corrosion.presentation.tables.table import Column, Row, Table
 
 _HEADS: Final = {
     "look": "Look: nothing is opened",
@@ -67,21 +56,21 @@ def _volts(row: Row) -> str:
     return f"{test} V" if test.isdigit() else test
 
 
-_NUMBER = made("No.", lambda row: str(row["place"]), NUMBER)
-_ASK: Final = made(
+_NUMBER = col.count("No.", "place")
+_ASK: Final = col.made(
     "Ask first",
     lambda row: permission(row["permission"]),
     marked=lambda row: row["permission"] != NOBODY,
 )
-_STOPS: Final = made("Also stops", lambda row: ", ".join(row["also_stops"]) or "-")
-_FED: Final = text("Fed from", "fed_from", blank="switchboard")
-_LAST: Final = (number("Time", "minutes", "min"), text("Needs", "needs"))
-_DONE: Final = made("Done", lambda _: "☐", TEXT, on=REPORT)
-_CIRCUIT: Final = made("Circuit", _named)
+_STOPS: Final = col.made("Also stops", lambda row: ", ".join(row["also_stops"]) or "-")
+_FED: Final = col.text("Fed from", "fed_from", blank="switchboard")
+_LAST: Final = (col.number("Time", "minutes", "min"), col.text("Needs", "needs"))
+_DONE: Final = col.made("Done", lambda _: "☐", col.TEXT, on=col.REPORT)
+_CIRCUIT: Final = col.made("Circuit", _named)
 _COLUMNS: Final[dict[str, tuple[Column, ...]]] = {
     "look": (
         _NUMBER,
-        made(
+        col.made(
             "What",
             lambda _: "at the lamps or monitor: is it there, on which conductor?",
         ),
@@ -89,9 +78,9 @@ _COLUMNS: Final[dict[str, tuple[Column, ...]]] = {
     ),
     "clamp": (
         _NUMBER,
-        made("Feeder", _named),
+        col.made("Feeder", _named),
         _ASK,
-        chance("Chance", "chance"),
+        col.chance("Chance", "chance"),
         *_LAST,
         _FED,
     ),
@@ -101,17 +90,17 @@ _COLUMNS: Final[dict[str, tuple[Column, ...]]] = {
         _CIRCUIT,
         _ASK,
         _STOPS,
-        chance("Chance", "chance"),
+        col.chance("Chance", "chance"),
         *_LAST,
         _FED,
-        text("May be opened", "open_when"),
+        col.text("May be opened", "open_when"),
     ),
     "test": (
         _NUMBER,
         _CIRCUIT,
         _ASK,
-        made("Test volts", _volts),
-        chance("Chance", "chance"),
+        col.made("Test volts", _volts),
+        col.chance("Chance", "chance"),
         *_LAST,
         _STOPS,
         _FED,
@@ -126,7 +115,7 @@ def blocks(answer: Mapping[str, Any], place: int = 1) -> list[Block]:
     it is.
     """
     rows = [{"place": k, **row} for k, row in enumerate(answer["order"], start=1)]
-    stem = f"hunt-{place}-{file_stem(answer['system'])}"
+    stem = f"hunt-{place}-{col.file_stem(answer['system'])}"
     return [
         Block(
             act=act,

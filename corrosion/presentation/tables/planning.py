@@ -5,18 +5,8 @@ from typing import TYPE_CHECKING, Any
 
 from corrosion.foundation.json_values import rows
 from corrosion.presentation import format as fmt
-from corrosion.presentation.tables.table import (
-    NUMBER,
-    WORD,
-    Row,
-    Table,
-    chance,
-    interval,
-    made,
-    number,
-    scaled,
-    text,
-)
+from corrosion.presentation.tables import table as col
+from corrosion.presentation.tables.table import Row, Table
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -28,17 +18,17 @@ def plan(found: Mapping[str, Any] | None) -> Table:
         name="plan",
         caption="Zones to gauge, the most value an hour first",
         columns=(
-            text("Zone", "zone", WORD),
-            text("Where", "name"),
-            text("Access", "access", WORD),
-            text("Needs", "needs"),
-            made("Time (h)", lambda row: f"{row['hours']:g}", NUMBER),
-            made("Readings", lambda row: str(row["readings"]), NUMBER),
-            made("Last gauged", lambda row: row["last_gauged"] or "never"),
-            chance("Below limit today", "chance_now"),
-            chance("At the docking", "chance_below_limit"),
-            chance("Changes the decision", "decision_changes"),
-            number("Value", "value"),
+            col.text("Zone", "zone", col.WORD),
+            col.text("Where", "name"),
+            col.text("Access", "access", col.WORD),
+            col.text("Needs", "needs"),
+            col.made("Time (h)", lambda row: f"{row['hours']:g}", col.NUMBER),
+            col.count("Readings", "readings"),
+            col.made("Last gauged", lambda row: row["last_gauged"] or "never"),
+            col.chance("Below limit today", "chance_now"),
+            col.chance("At the docking", "chance_below_limit"),
+            col.chance("Changes the decision", "decision_changes"),
+            col.number("Value", "value"),
         ),
         rows=[] if found is None else found["rows"],
     )
@@ -51,10 +41,10 @@ def days(found: Mapping[str, Any] | None) -> Table:
         name="plan-days",
         caption="The plan, day by day",
         columns=(
-            made("Day", lambda row: str(row["day"]), WORD),
-            text("Access", "access", WORD),
-            made("Zones", lambda row: ", ".join(row["zones"])),
-            made("Time (h)", lambda row: f"{row['hours']:g}", NUMBER),
+            col.made("Day", lambda row: str(row["day"]), col.WORD),
+            col.text("Access", "access", col.WORD),
+            col.made("Zones", lambda row: ", ".join(row["zones"])),
+            col.made("Time (h)", lambda row: f"{row['hours']:g}", col.NUMBER),
         ),
         rows=each,
         full=lambda: _with_zones(each),
@@ -73,19 +63,19 @@ def gaugings(table: "pd.DataFrame") -> Table:
         name="gaugings",
         caption="Gaugings against the estimate made without them",
         columns=(
-            text("Zone", "zone", WORD),
-            text("Date", "date", WORD),
-            text("Kind", "kind", WORD),
-            scaled("Gauged", _gauged, "mm"),
-            interval("Predicted", "predicted_mm", "mm"),
-            number("Apart (standard deviations)", "deviations", digits=2),
-            made(
+            col.text("Zone", "zone", col.WORD),
+            col.text("Date", "date", col.WORD),
+            col.text("Kind", "kind", col.WORD),
+            col.scaled("Gauged", _gauged, "mm"),
+            col.interval("Predicted", "predicted_mm", "mm"),
+            col.number("Apart (standard deviations)", "deviations", digits=2),
+            col.made(
                 "In words",
                 lambda row: "disagrees" if row["disagrees"] else "as predicted",
                 marked=lambda row: bool(row["disagrees"]),
             ),
-            chance("Chance to be wrong", "chance_wrong"),
-            number("Campaign reads too thick by (mm)", "bias_mm", digits=2),
+            col.chance("Chance to be wrong", "chance_wrong"),
+            col.number("Campaign reads too thick by (mm)", "bias_mm", digits=2),
         ),
         rows=rows(table),
         full=lambda: table,
@@ -103,9 +93,9 @@ def calibrated_thickness(table: "pd.DataFrame") -> Table:
         name="gaugings-effect",
         caption="What the gaugings changed: zone mean left at the date of the estimate",
         columns=(
-            text("Zone", "zone", WORD),
-            interval("From the records alone", "before_mm", "mm"),
-            interval("With the gaugings", "after_mm", "mm"),
+            col.text("Zone", "zone", col.WORD),
+            col.interval("From the records alone", "before_mm", "mm"),
+            col.interval("With the gaugings", "after_mm", "mm"),
         ),
         rows=rows(table),
         full=lambda: table,

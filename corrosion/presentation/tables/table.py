@@ -211,6 +211,16 @@ def chance(head: str, key: str, **more: Any) -> Column:
     return made(head, lambda row: fmt.chance(row[key]), NUMBER, **more)
 
 
+def count(head: str, key: str, **more: Any) -> Column:
+    """Return a column of whole numbers as they are."""
+    return made(head, lambda row: str(row[key]), NUMBER, **more)
+
+
+def ohms(head: str, key: str, **more: Any) -> Column:
+    """Return a column of resistances, the unit in each cell."""
+    return made(head, lambda row: fmt.ohms(row[key]), NUMBER, **more)
+
+
 def file_stem(words: str) -> str:
     """Return words as part of a plain file name.
 

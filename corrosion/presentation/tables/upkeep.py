@@ -5,18 +5,8 @@ from typing import Any
 
 from corrosion.presentation import format as fmt
 from corrosion.presentation.answers.surveys import halves
-from corrosion.presentation.tables.table import (
-    NUMBER,
-    WORD,
-    Column,
-    Row,
-    Table,
-    chance,
-    interval,
-    made,
-    number,
-    text,
-)
+from corrosion.presentation.tables import table as col
+from corrosion.presentation.tables.table import Column, Row, Table
 
 
 def surveys(rows: Sequence[Row]) -> Table:
@@ -25,15 +15,15 @@ def surveys(rows: Sequence[Row]) -> Table:
         name="insulation",
         caption="Insulation tests of sound branches, the latest first",
         columns=(
-            text("Date", "date", WORD),
-            text("System", "system"),
-            text("Circuit", "circuit"),
-            made("As read", lambda row: fmt.ohms(row["ohm"]), NUMBER),
-            number("Temperature (°C)", "celsius"),
-            made("At 40 °C", lambda row: fmt.ohms(row["corrected_ohm"]), NUMBER),
-            number("Test volts", "test_volts"),
-            number("Polarisation index", "index", digits=2),
-            text("By", "by"),
+            col.text("Date", "date", col.WORD),
+            col.text("System", "system"),
+            col.text("Circuit", "circuit"),
+            col.ohms("As read", "ohm"),
+            col.number("Temperature (°C)", "celsius"),
+            col.ohms("At 40 °C", "corrected_ohm"),
+            col.number("Test volts", "test_volts"),
+            col.number("Polarisation index", "index", digits=2),
+            col.text("By", "by"),
         ),
         rows=rows,
     )
@@ -45,14 +35,14 @@ def survey_trends(rows: Sequence[Row]) -> Table:
         name="insulation-trend",
         caption="Circuits, the lowest insulation first",
         columns=(
-            text("Circuit", "circuit"),
-            text("System", "system"),
-            made("At 40 °C", lambda row: fmt.ohms(row["corrected_ohm"]), NUMBER),
-            text("Last tested", "date", WORD),
-            made("Tests", lambda row: str(row["surveys"]), NUMBER),
-            made("In a year", _ahead, NUMBER),
-            made("Halves in", halves, NUMBER),
-            number("Polarisation index", "index", digits=2),
+            col.text("Circuit", "circuit"),
+            col.text("System", "system"),
+            col.ohms("At 40 °C", "corrected_ohm"),
+            col.text("Last tested", "date", col.WORD),
+            col.count("Tests", "surveys"),
+            col.made("In a year", _ahead, col.NUMBER),
+            col.made("Halves in", halves, col.NUMBER),
+            col.number("Polarisation index", "index", digits=2),
         ),
         rows=rows,
     )
@@ -80,10 +70,10 @@ def docking(found: Mapping[str, Any]) -> dict[str, Table]:
         name="docking-joints",
         caption="Joints of parts: measure, clean or renew",
         columns=(
-            text("Zone", "zone", WORD),
-            text("Where", "name"),
-            text("Fastened to", "bonded_to", WORD),
-            made("Joint as written", lambda row: fmt.ohms(row["bond_ohm"]), NUMBER),
+            col.text("Zone", "zone", col.WORD),
+            col.text("Where", "name"),
+            col.text("Fastened to", "bonded_to", col.WORD),
+            col.ohms("Joint as written", "bond_ohm"),
         ),
         rows=found["joints"],
     )
@@ -91,13 +81,13 @@ def docking(found: Mapping[str, Any]) -> dict[str, Table]:
         name="docking-anodes",
         caption="Anodes",
         columns=(
-            text("Anode", "anode", WORD),
-            text("Zone", "zone", WORD),
-            text("Metal", "metal"),
-            made("Count", lambda row: str(row["count"]), NUMBER),
-            text("Fitted", "fitted", WORD, blank="not known"),
-            number("Left (%)", "left_percent"),
-            text("Seen", "seen", WORD, blank="nobody looked"),
+            col.text("Anode", "anode", col.WORD),
+            col.text("Zone", "zone", col.WORD),
+            col.text("Metal", "metal"),
+            col.count("Count", "count"),
+            col.text("Fitted", "fitted", col.WORD, blank="not known"),
+            col.number("Left (%)", "left_percent"),
+            col.text("Seen", "seen", col.WORD, blank="nobody looked"),
         ),
         rows=found["anodes"],
     )
@@ -106,15 +96,17 @@ def docking(found: Mapping[str, Any]) -> dict[str, Table]:
 
 def _plates() -> tuple[Column, ...]:
     return (
-        text("Zone", "zone", WORD),
-        text("Where", "name"),
-        chance("Chance below limit", "chance"),
-        number("Area", "area_m2", "m²"),
-        number("Steel", "kg", "kg"),
-        interval("Left, zone mean", "left_mm", "mm"),
-        number("As built", "built_mm", "mm"),
-        number("Limit", "limit_mm", "mm"),
-        interval("Diminution (%)", "diminution_percent"),
-        number("Allowed (%)", "allowed_percent"),
-        made("Bare (%)", lambda row: fmt.number(row["bare_percent"], 2), NUMBER),
+        col.text("Zone", "zone", col.WORD),
+        col.text("Where", "name"),
+        col.chance("Chance below limit", "chance"),
+        col.number("Area", "area_m2", "m²"),
+        col.number("Steel", "kg", "kg"),
+        col.interval("Left, zone mean", "left_mm", "mm"),
+        col.number("As built", "built_mm", "mm"),
+        col.number("Limit", "limit_mm", "mm"),
+        col.interval("Diminution (%)", "diminution_percent"),
+        col.number("Allowed (%)", "allowed_percent"),
+        col.made(
+            "Bare (%)", lambda row: fmt.number(row["bare_percent"], 2), col.NUMBER
+        ),
     )

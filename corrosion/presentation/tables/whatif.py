@@ -4,42 +4,31 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any, Final
 
 from corrosion.presentation import format as fmt
-from corrosion.presentation.tables.table import (
-    NUMBER,
-    PAGE,
-    TERMINAL,
-    WORD,
-    Column,
-    Row,
-    Table,
-    expected,
-    interval,
-    made,
-    number,
-    percent,
-    text,
-)
+from corrosion.presentation.tables import table as col
+from corrosion.presentation.tables.table import Column, Row, Table
 
 if TYPE_CHECKING:
     import pandas as pd
 
 _AFTER_H: Final = (1.0, 4.0, 12.0, 24.0, 72.0, 168.0, 672.0, 8766.0)
 _KEPT: Final = (
-    interval("Steel kept", "saved_kg", "kg"),
-    interval("Stray loss then", "stray_kg", "kg"),
-    number("Zones below limit, expected", "zones_below_limit"),
-    text("Most kept in", "most_kept_zone", WORD),
-    interval("Depth kept there", "most_kept_mm", "mm"),
-    interval("Kept of the ceiling", "saved_ceiling_kg", "kg"),
-    interval("Faults' time spared", "fault_hours_saved", "h", on=PAGE | TERMINAL),
-    expected("Kept until the docking", "kept_ahead_kg", "kg"),
-    number("Second faults until then, expected", "second_faults"),
+    col.interval("Steel kept", "saved_kg", "kg"),
+    col.interval("Stray loss then", "stray_kg", "kg"),
+    col.number("Zones below limit, expected", "zones_below_limit"),
+    col.text("Most kept in", "most_kept_zone", col.WORD),
+    col.interval("Depth kept there", "most_kept_mm", "mm"),
+    col.interval("Kept of the ceiling", "saved_ceiling_kg", "kg"),
+    col.interval(
+        "Faults' time spared", "fault_hours_saved", "h", on=col.PAGE | col.TERMINAL
+    ),
+    col.expected("Kept until the docking", "kept_ahead_kg", "kg"),
+    col.number("Second faults until then, expected", "second_faults"),
 )
 _MONEY: Final = (
-    ("saved_money", expected("Worth at her price", "saved_money")),
+    ("saved_money", col.expected("Worth at her price", "saved_money")),
     (
         "spared_renewal_money",
-        number("Renewal spared, expected", "spared_renewal_money"),
+        col.number("Renewal spared, expected", "spared_renewal_money"),
     ),
 )
 
@@ -50,10 +39,10 @@ def limits(rows: Sequence[Row]) -> Table:
         name="isolation",
         caption="Had every fault been cleared within a limit of being found",
         columns=(
-            made(
+            col.made(
                 "Cleared within",
                 lambda row: fmt.duration(row["within_hours"]),
-                WORD,
+                col.WORD,
             ),
             *_kept(rows),
         ),
@@ -66,7 +55,11 @@ def measures(rows: Sequence[Row]) -> Table:
     return Table(
         name="measures",
         caption="Other measures, each alone and all the time",
-        columns=(text("Measure", "measure"), text("Needs", "needs"), *_kept(rows)),
+        columns=(
+            col.text("Measure", "measure"),
+            col.text("Needs", "needs"),
+            *_kept(rows),
+        ),
         rows=[_with_ahead(row) for row in rows],
     )
 
@@ -98,9 +91,9 @@ def durations(curve: Sequence[Sequence[Any]]) -> Table:
         name="durations",
         caption="Share of the ground faults still standing after being found",
         columns=(
-            made("After", lambda row: fmt.duration(row["after"]), WORD),
-            percent("Still standing", "share"),
-            made("95 % interval", _band, NUMBER),
+            col.made("After", lambda row: fmt.duration(row["after"]), col.WORD),
+            col.percent("Still standing", "share"),
+            col.made("95 % interval", _band, col.NUMBER),
         ),
         rows=rows,
         full=lambda: _whole(curve),

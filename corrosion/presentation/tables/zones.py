@@ -7,22 +7,8 @@ from markupsafe import Markup
 
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures.cell_bars import interval_bar, margin_bar
-from corrosion.presentation.tables.table import (
-    NUMBER,
-    PAGE,
-    REPORT,
-    TERMINAL,
-    WORD,
-    Column,
-    Row,
-    Table,
-    chance,
-    interval,
-    made,
-    number,
-    percent,
-    text,
-)
+from corrosion.presentation.tables import table as col
+from corrosion.presentation.tables.table import Column, Row, Table
 from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.results import Estimate
 
@@ -54,9 +40,11 @@ def totals(result: Estimate, units: UnitSystem = METRIC) -> Table:
         name="totals",
         caption="The ship as a whole, up to the date of the estimate",
         columns=(
-            text("What", "what"),
-            made("Median (p10 to p90)", lambda row: _total(row, units), NUMBER),
-            made("Unit", lambda row: units.of(row["unit"].replace("%", ""))[1], WORD),
+            col.text("What", "what"),
+            col.made("Median (p10 to p90)", lambda row: _total(row, units), col.NUMBER),
+            col.made(
+                "Unit", lambda row: units.of(row["unit"].replace("%", ""))[1], col.WORD
+            ),
         ),
         rows=[
             {"quantity": name, "what": words, "unit": unit, **result.totals[name]}
@@ -91,7 +79,7 @@ def _ranked(top: float) -> tuple[Column, ...]:
         return interval_bar(*ends, top=top, unit="kg") if any(ends) else None
 
     left, left_under_pit = (
-        interval(
+        col.interval(
             head,
             key,
             "mm",
@@ -102,35 +90,42 @@ def _ranked(top: float) -> tuple[Column, ...]:
         for key, limit, head in _LIMITED
     )
     limit, pit_limit = (
-        number(f"Limit, {head.lower()}", limit, "mm", on=PAGE | TERMINAL)
+        col.number(f"Limit, {head.lower()}", limit, "mm", on=col.PAGE | col.TERMINAL)
         for (_, limit, _), head in zip(_LIMITED, ("zone mean", "pit"), strict=True)
     )
     return (
-        made("No.", lambda zone: str(zone["rank"]), NUMBER, on=PAGE | REPORT),
-        text("Zone", "zone", WORD, beneath=lambda zone, _: (zone["name"], place(zone))),
-        text("Where", "name", on=PAGE),
-        chance(
+        col.count("No.", "rank", on=col.PAGE | col.REPORT),
+        col.text(
+            "Zone",
+            "zone",
+            col.WORD,
+            beneath=lambda zone, _: (zone["name"], place(zone)),
+        ),
+        col.text("Where", "name", on=col.PAGE),
+        col.chance(
             "Chance below limit",
             "chance_below_limit",
             marked=lambda zone: zone["chance_below_limit"] >= _LIKELY,
         ),
-        text("Gauge by", "inspect_by", WORD, blank="later"),
-        made("Limit to as built", lambda _: "", on=REPORT, drawing=_margins),
+        col.text("Gauge by", "inspect_by", col.WORD, blank="later"),
+        col.made("Limit to as built", lambda _: "", on=col.REPORT, drawing=_margins),
         left,
         limit,
-        text("Leading cause", "leading_cause", WORD, on=TERMINAL),
+        col.text("Leading cause", "leading_cause", col.WORD, on=col.TERMINAL),
         left_under_pit,
         pit_limit,
-        interval("Stray loss", "stray_kg", "kg", drawing=stray_bar),
-        interval("Natural loss", "natural_kg", "kg"),
-        text(
+        col.interval("Stray loss", "stray_kg", "kg", drawing=stray_bar),
+        col.interval("Natural loss", "natural_kg", "kg"),
+        col.text(
             "Leading cause",
             "leading_cause",
             beneath=lambda zone, _: (zone["leading_fault"] or "no fault",),
-            on=PAGE | REPORT,
+            on=col.PAGE | col.REPORT,
         ),
-        text("Leading fault", "leading_fault", WORD, on=PAGE | TERMINAL),
-        text("Access", "access", WORD, on=PAGE),
+        col.text(
+            "Leading fault", "leading_fault", col.WORD, on=col.PAGE | col.TERMINAL
+        ),
+        col.text("Access", "access", col.WORD, on=col.PAGE),
     )
 
 
@@ -148,34 +143,38 @@ def _margins(zone: Row) -> Markup:
 
 
 _FACTS: Final = (
-    chance("Chance below limit", "chance_below_limit"),
-    text("Gauge by", "inspect_by", blank="later"),
-    number("As built", "built_mm", "mm"),
+    col.chance("Chance below limit", "chance_below_limit"),
+    col.text("Gauge by", "inspect_by", blank="later"),
+    col.number("As built", "built_mm", "mm"),
     *(
         column
         for key, limit, head in _LIMITED
-        for column in (interval(head, key, "mm"), number("its limit", limit, "mm"))
+        for column in (
+            col.interval(head, key, "mm"),
+            col.number("its limit", limit, "mm"),
+        )
     ),
-    interval("Deepest pit", "deepest_mm", "mm"),
-    percent("Bare share, expected", "bare_share"),
-    number("Area", "area_m2", "m²"),
-    interval("Lost at bare steel", "bare_loss_mm", "mm"),
-    interval("of it by stray current", "stray_mm", "mm"),
-    interval("Stray loss", "stray_kg", "kg"),
-    interval("Natural loss", "natural_kg", "kg"),
-    interval("Not explained by the records", "unexplained_kg", "kg"),
-    text("Leading cause", "leading_cause"),
-    text("Leading fault", "leading_fault"),
-    made("Consequence (1 to 5)", lambda zone: str(zone["consequence"])),
-    text("Access", "access"),
-    number("Time to gauge", "gauge_hours", "h"),
+    col.interval("Deepest pit", "deepest_mm", "mm"),
+    col.percent("Bare share, expected", "bare_share"),
+    col.number("Area", "area_m2", "m²"),
+    col.interval("Lost at bare steel", "bare_loss_mm", "mm"),
+    col.interval("of it by stray current", "stray_mm", "mm"),
+    col.interval("Stray loss", "stray_kg", "kg"),
+    col.interval("Natural loss", "natural_kg", "kg"),
+    col.interval("Not explained by the records", "unexplained_kg", "kg"),
+    col.text("Leading cause", "leading_cause"),
+    col.text("Leading fault", "leading_fault"),
+    col.made("Consequence (1 to 5)", lambda zone: str(zone["consequence"])),
+    col.text("Access", "access"),
+    col.number("Time to gauge", "gauge_hours", "h"),
 )
 
 
 def zone_facts(zone: Row, units: UnitSystem = METRIC) -> list[tuple[str, str]]:
     """Return what is known of one zone, as pairs of heading and text."""
     return [
-        (column.title(units), column.made(zone, PAGE, units).text) for column in _FACTS
+        (column.title(units), column.made(zone, col.PAGE, units).text)
+        for column in _FACTS
     ]
 
 
@@ -185,26 +184,28 @@ def ships(rows: Sequence[Row]) -> Table:
         name="ships",
         caption="Ships, the one with the worst zone first",
         columns=(
-            made("No.", lambda row: str(row["rank"]), NUMBER, on=PAGE),
-            text("Ship", "ship"),
-            text("Worst zone", "worst_zone", WORD),
-            text("Where", "worst_name", on=PAGE),
-            chance("Chance below limit", "chance_below_limit"),
-            text("Gauge by", "inspect_by", WORD, blank="later"),
-            made(
+            col.count("No.", "rank", on=col.PAGE),
+            col.text("Ship", "ship"),
+            col.text("Worst zone", "worst_zone", col.WORD),
+            col.text("Where", "worst_name", on=col.PAGE),
+            col.chance("Chance below limit", "chance_below_limit"),
+            col.text("Gauge by", "inspect_by", col.WORD, blank="later"),
+            col.made(
                 "Zones due now",
                 lambda row: f"{row['zones_due']} of {row['zones']}",
-                NUMBER,
+                col.NUMBER,
             ),
-            made(
-                "Due by docking", lambda row: str(row["zones_due_by_docking"]), NUMBER
+            col.made(
+                "Due by docking",
+                lambda row: str(row["zones_due_by_docking"]),
+                col.NUMBER,
             ),
-            text("Standing", "standing", blank="none"),
-            made("Faults in a year", _trend, NUMBER),
-            number("Steel lost a year, expected", "steel_kg_a_year", "kg"),
-            number("Stray loss, expected", "stray_kg", "kg"),
-            number("Natural loss, expected", "natural_kg", "kg"),
-            made("Doubts", lambda row: str(row["warnings"]), NUMBER, on=PAGE),
+            col.text("Standing", "standing", blank="none"),
+            col.made("Faults in a year", _trend, col.NUMBER),
+            col.number("Steel lost a year, expected", "steel_kg_a_year", "kg"),
+            col.number("Stray loss, expected", "stray_kg", "kg"),
+            col.number("Natural loss, expected", "natural_kg", "kg"),
+            col.count("Doubts", "warnings", on=col.PAGE),
         ),
         rows=rows,
     )

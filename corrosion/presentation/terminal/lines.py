@@ -85,10 +85,14 @@ def grid(table: Table, width: int, units: UnitSystem = METRIC) -> str:
         for k, title in enumerate(titles)
     ]
     count = len(shown)
+    # Least widths hang on each column alone, so columns can be dropped one by one
+    # from the right until the rest fits; the first column stays at any width.
     while count > 1 and _total(least := _least(shown, titles, wide)[:count]) > width:
         count -= 1
     least = _least(shown, titles, wide)[:count]
     room = width - _total(least)
+    # One pass is enough: a column takes no more than its longest cell, and what it
+    # leaves is for the next. The first words name the row and are broken last.
     for k in range(count):  # what room is left goes to words, from the left
         more = min(room, wide[k] - least[k])
         least[k] += more

@@ -12,7 +12,7 @@ from corrosion.inspection.cautions import (
     WELDING,
     ZERO_VOLTS,
 )
-from corrosion.presentation import explanation_words
+from corrosion.presentation import explanation_words, sentences
 from corrosion.presentation.answers.dangers import (
     dangers_of,
     gauging_cautions,
@@ -20,14 +20,6 @@ from corrosion.presentation.answers.dangers import (
 )
 from corrosion.presentation.answers.shore_clamp import clamp_sentences
 from corrosion.presentation.format import counted, number, percent, quantity, whole
-from corrosion.presentation.sentences import (
-    durations_sentence,
-    further_sentence,
-    headline,
-    plan_sentence,
-    totals_sentence,
-    touch,
-)
 from corrosion.presentation.tables import (
     currents,
     faults,
@@ -70,8 +62,8 @@ def estimate_text(result: "Estimate", width: int, units: UnitSystem = METRIC) ->
         *[caution(THIN, width, f" for {', '.join(thin)}")] * bool(thin),
         caution(ESTIMATE, width),
         "",
-        paragraph(headline(result), width),
-        paragraph(totals_sentence(result, units), width),
+        paragraph(sentences.headline(result), width),
+        paragraph(sentences.totals_sentence(result, units), width),
         "",
         grid(ranking, width, units),
         *listed(
@@ -119,7 +111,9 @@ def leakage_text(result: Mapping[str, Any], width: int) -> str:
             "",
             caution(TOUCH, width),
             *(
-                paragraph(f"{row['system']}: {touch(row['touch_ma'])}.", width, "  ")
+                paragraph(
+                    f"{row['system']}: {sentences.touch(row['touch_ma'])}.", width, "  "
+                )
                 for row in result["systems"]
             ),
             "",
@@ -198,7 +192,7 @@ def isolation_text(
             "",
             grid(limits, width, units),
             "",
-            paragraph(durations_sentence(result["durations"]), width),
+            paragraph(sentences.durations_sentence(result["durations"]), width),
             *(["", *(caution(text, width) for text in hurting)] if hurting else []),
             *(
                 ["", f"{others.caption}:", grid(others, width, units)]
@@ -218,13 +212,13 @@ def plan_text(result: Mapping[str, Any], width: int) -> str:
                 caution(text, width, f" for {', '.join(where)}")
                 for text, where in cautions
             ),
-            paragraph(f"{result['ship']}: {plan_sentence(result)}", width),
+            paragraph(f"{result['ship']}: {sentences.plan_sentence(result)}", width),
             "",
             grid(planning.plan(result), width),
             "",
             grid(planning.days(result), width),
             "",
-            paragraph(further_sentence(result), width),
+            paragraph(sentences.further_sentence(result), width),
         ]
     )
 

@@ -151,6 +151,8 @@ def records_of(
         for cells in reader:
             if any(cell.strip() for cell in cells) and not (hint and line == 1):
                 records.append((line, tuple(cells)))
+            # A quoted cell may run over several lines: the next row begins behind the
+            # last line of this one.
             line = reader.line_num + 1
             if len(records) > _MOST_ROWS:
                 found = f"more than {_MOST_ROWS} rows"
@@ -227,6 +229,8 @@ def _trimmed(
 def _delimiter(text: str, known: Collection[str], recognise: Recognise | None) -> str:
     """Return what separates the names that are known, within the first lines."""
     lines = [line for line in text.splitlines()[:_HEADER_WITHIN] if line.strip()]
+    # By the known names that it parts, and only then by how often it stands there:
+    # a comma may be the decimal mark too.
     return max(
         _DELIMITERS,
         key=lambda mark: max(

@@ -50,6 +50,9 @@ def replace_files(folder: Path, contents: Mapping[str, bytes | None]) -> None:
     removed = [name for name in contents if name not in written]
     journal = folder / _JOURNAL
     try:
+        # All new content lies beside its file before the journal names any of it. From
+        # the one rename of the journal on the save is done: what a crash leaves then is
+        # put in place by the next, and what it leaves before is swept away.
         for name in written:
             (folder / name).parent.mkdir(exist_ok=True)
             write_staged(_target(folder, name), contents[name] or b"")
@@ -78,6 +81,7 @@ def finish_saves(folder: Path) -> None:
         _put_in_place(folder, found["written"], found["removed"])
     (folder / _JOURNAL).unlink(missing_ok=True)
     for place in _PLACES:
+        # No journal names these: a crash came before the save was done.
         for left in (folder / place).glob(".*.saving"):
             left.unlink(missing_ok=True)
 

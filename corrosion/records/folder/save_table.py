@@ -8,7 +8,7 @@ leaves the old state or the new one.
 A table is one of the design's, or ``hunts/ID``.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from corrosion.foundation.errors import CorrosionError
@@ -155,11 +155,7 @@ def replace_row(folder: str | Path, table: str, key: Cells, row: Cells) -> None:
     SaveError
         If the folder cannot be written. Nothing is changed.
     """
-
-    def amended(old: Sequence[Cells], data: bytes) -> list[Cells]:
-        return amended_rows(table_sheet(table, data), table, old, (key, row))
-
-    _save(folder, table, amended)
+    save_tables(folder, {}, {table: [(key, row)]})
 
 
 def write_table(
@@ -187,17 +183,19 @@ def write_table(
     SaveError
         If the folder cannot be written. Nothing is changed.
     """
-
-    def written(now: Sequence[Cells], data: bytes) -> Sequence[Cells]:
+    home, path = Path(folder), table_path(folder, table)
+    with locked(home / path.name):
+        finish_saves(home)
+        data = table_bytes(folder, table)
+        sheet = table_sheet(table, data)
         if digest_of(data) != expected_digest:
-            base = _version(folder, table, expected_digest)
+            now, base = rows_of(sheet), _version(folder, table, expected_digest)
             before = rows if base is None else rows_of(table_sheet(table, base))
             changed = tuple(dict(row) for row in now if row not in before)
             removed = tuple(dict(row) for row in before if row not in now)
             raise StaleError(table, changed, removed if base is not None else ())
-        return rows
-
-    _save(folder, table, written)
+        new = rendered(filled(sheet, table, rows))
+        save_files(home, {f"{table}.csv": (data, new)})
 
 
 def save_tables(
@@ -240,21 +238,6 @@ def save_tables(
             new = rendered(filled(sheet, table, [*rows, *spelt]))
             changes[f"{table}.csv"] = (old, new)
         save_files(home, changes)
-
-
-def _save(
-    folder: str | Path,
-    table: str,
-    change: Callable[[Sequence[Cells], bytes], Sequence[Cells]],
-) -> None:
-    """Change one table under the lock, once the whole folder is known to be sound."""
-    path = table_path(folder, table)
-    with locked(Path(folder) / path.name):
-        finish_saves(Path(folder))
-        data = table_bytes(folder, table)
-        sheet = table_sheet(table, data)
-        new = rendered(filled(sheet, table, change(rows_of(sheet), data)))
-        save_files(Path(folder), {f"{table}.csv": (data, new)})
 
 
 def save_files(folder: Path, changes: Mapping[str, tuple[bytes, bytes]]) -> None:

@@ -28,6 +28,7 @@ def known(*margins: Array) -> Prospect:
         sd=np.full(zones, 0.3),
         consequence=np.full(zones, 3.0),
         renewal=0.5,
+        again=0.05,
     )
 
 
@@ -35,7 +36,7 @@ def candidates(one: Prospect) -> Candidates:
     zones = len(one.sd)
     return Candidates(
         zones=tuple(f"Z{k}" for k in range(zones)),
-        value=np.array([each.value.sum() for each in worth_alone(one)]),
+        value=worth_alone(one),
         hours=np.ones(zones),
         access=("inside",) * zones,
     )
@@ -49,10 +50,10 @@ def test_of_two_alike_one_is_gauged_and_then_another() -> None:
     plan = joint_plan(one, zones, hours=2.0, allowed={"inside"})
     assert len({"Z0", "Z1"} & set(plan.zones)) == 1
     assert "Z2" in plan.zones
-    value = one.worth(plan.chosen.tolist()).value.sum()
+    value = one.worth(plan.chosen.tolist()).sum()
     assert plan.value == pytest.approx(value)
     for pair in map(list, combinations(range(3), 2)):
-        assert one.worth(pair).value.sum() <= plan.value * (1.0 + 1e-9)
+        assert one.worth(pair).sum() <= plan.value * (1.0 + 1e-9)
 
 
 def test_zones_apart_add_up() -> None:
@@ -69,6 +70,6 @@ def test_more_hours_gain_until_nothing_is_left() -> None:
     rows = further_hours(one, zones, plan, hours=1.0, allowed={"inside"})
     assert [row[0] for row in rows] == [11.0, 21.0, 31.0, 41.0]
     assert all(gain >= 0.0 for *_, gain in rows)
-    whole = one.worth([0, 1, 2, 3]).value.sum()
+    whole = one.worth([0, 1, 2, 3]).sum()
     assert rows[-1][1] == pytest.approx(whole)
     assert plan.value + sum(row[2] for row in rows) == pytest.approx(whole)

@@ -26,6 +26,7 @@ def prospect(margin: Array, sd: float, consequence: float = 3.0) -> Prospect:
         sd=np.full(zones, sd),
         consequence=np.full(zones, consequence),
         renewal=0.5,
+        again=0.05,
     )
 
 
@@ -48,49 +49,71 @@ def by_integration(mean: float, sd: float) -> tuple[float, float]:
 def test_normal_case_by_numerical_integration() -> None:
     for mean in (0.3, 1.0):
         less, changed = by_integration(mean, 0.4)
-        worth = prospect(mean + EVEN, 0.4).worth([0])
-        assert worth.value[0] == pytest.approx(3.0 * less, rel=0.02)
-        assert worth.changes[0] == pytest.approx(changed, rel=0.05)
+        known = prospect(mean + EVEN, 0.4)
+        assert known.worth([0])[0] == pytest.approx(3.0 * less, rel=0.02)
+        renewals = known.changes([0], renewals=True)
+        assert renewals[0] == pytest.approx(changed, rel=0.05)
+
+
+@pytest.mark.parametrize(
+    ("mean", "ahead", "act"),
+    # left at a chance of 0.6 %; gauged again at 16 and 31; renewed at 62; at once at 84
+    [(2.5, 0.0, 3), (1.0, 0.0, 2), (0.5, 0.0, 2), (0.5, 0.8, 1), (-1.0, 0.0, 0)],
+)
+def test_what_is_done_by_numerical_integration(
+    mean: float, ahead: float, act: int
+) -> None:
+    # Thickness ~ N(mean, 1) above the limit today, read with 0.4, and by ``ahead`` less
+    # at the docking: y leaves N(mean + (y - mean) / 1.16, 0.16 / 1.16).
+    readings = np.linspace(mean - 9.0, mean + 9.0, 40001)
+    after, spread = mean + (readings - mean) / 1.16, np.sqrt(0.16 / 1.16)
+    now, later = (norm.cdf(-at / spread) for at in (after, after - ahead))
+    done = np.select([now > 0.5, later > 0.5, later > 0.05], [0, 1, 2], 3)
+    density = norm.pdf(readings, mean, np.sqrt(1.16))
+    expected = np.trapezoid((done != act) * density, readings)
+    known = replace(prospect(mean + EVEN, 0.4), margin=mean - ahead + EVEN)
+    assert known.changes([0])[0] == pytest.approx(expected, rel=0.05, abs=0.005)
 
 
 def test_two_zones_that_are_alike_are_read_as_one_with_two_readings() -> None:
     """Each tells the other as much as itself; two tell like one that is twice read."""
     twins = prospect(np.hstack([0.3 + EVEN, 0.3 + EVEN]), 0.8)
     one, pair = twins.worth([0]), twins.worth([0, 1])
-    assert one.value == pytest.approx(3.0 * by_integration(0.3, 0.8)[0], rel=0.02)
+    assert one == pytest.approx(3.0 * by_integration(0.3, 0.8)[0], rel=0.02)
     both = by_integration(0.3, 0.8 / np.sqrt(2.0))
-    assert pair.value == pytest.approx(3.0 * both[0], rel=0.02)
-    assert pair.changes == pytest.approx(both[1], rel=0.05)
-    assert pair.value.sum() < 0.7 * 2.0 * one.value.sum()
+    assert pair == pytest.approx(3.0 * both[0], rel=0.02)
+    renewals = twins.changes([0, 1], renewals=True)
+    assert renewals == pytest.approx(both[1], rel=0.05)
+    assert pair.sum() < 0.7 * 2.0 * one.sum()
 
 
 def test_zones_that_have_nothing_in_common_tell_nothing_of_each_other() -> None:
     rng = np.random.default_rng(1)
     apart = prospect(np.hstack([0.3 + EVEN, 0.3 + rng.permutation(EVEN)]), 0.4)
     one, other, pair = apart.worth([0]), apart.worth([1]), apart.worth([0, 1])
-    assert one.value[1] == other.value[0] == 0.0
-    assert pair.value == pytest.approx(one.value + other.value)
+    assert one[1] == other[0] == 0.0
+    assert pair == pytest.approx(one + other)
 
 
 def test_a_zone_gauged_lately_is_worth_little_again() -> None:
     """Known to 0.2 of its spread, a like gauging changes next to nothing."""
-    before = prospect(1.0 + EVEN, 0.2).worth([0])
-    after = prospect(1.0 + 0.2 * EVEN, 0.2).worth([0])
-    assert before.changes[0] > 0.1
-    assert after.changes[0] < 1e-3
+    before = prospect(1.0 + EVEN, 0.2).changes([0], renewals=True)
+    after = prospect(1.0 + 0.2 * EVEN, 0.2).changes([0])
+    assert before[0] > 0.1
+    assert after[0] < 1e-3
 
 
 def test_certainly_sound_and_certainly_gone_are_worth_nothing() -> None:
     known = prospect(np.hstack([10.0 + EVEN, -10.0 + EVEN, EVEN]), 0.3)
     worth = known.worth([0, 1, 2])
-    assert worth.value[:2] == pytest.approx([0.0, 0.0], abs=1e-6)
-    assert worth.value[2] > 0.1
+    assert worth[:2] == pytest.approx([0.0, 0.0], abs=1e-6)
+    assert worth[2] > 0.1
+    assert known.changes([0, 1, 2])[:2] == pytest.approx([0.0, 0.0], abs=1e-6)
 
 
 def test_a_sharper_gauging_is_worth_no_less_and_a_perfect_one_the_whole() -> None:
     values = [
-        prospect(0.5 + EVEN, sd, 2.0).worth([0]).value[0]
-        for sd in (3.0, 1.0, 0.3, 0.01)
+        prospect(0.5 + EVEN, sd, 2.0).worth([0])[0] for sd in (3.0, 1.0, 0.3, 0.01)
     ]
     assert (np.diff(values) > 0.0).all()
     chance = norm.cdf(-0.5)

@@ -18,6 +18,7 @@ from corrosion.presentation.answers.currents import (
 )
 from corrosion.presentation.answers.previewed_fault import inferred_fault
 from corrosion.records.ship import Readings
+from corrosion.result_tables import ResultTable
 
 DATA = Path(__file__).parents[3] / "data"
 
@@ -25,7 +26,7 @@ DATA = Path(__file__).parents[3] / "data"
 @pytest.fixture(scope="module")
 def result() -> corrosion.Estimate:
     ship = corrosion.read_ship(DATA / "grey-plover")
-    return corrosion.estimate(ship, samples=64, seed=1)
+    return corrosion.estimate(ship, samples=64, seed=1, as_of="2026-11-25")
 
 
 def test_the_years_add_up_to_the_totals(result: corrosion.Estimate) -> None:
@@ -160,5 +161,7 @@ def test_standing_faults_are_drawn_as_they_return(result: corrosion.Estimate) ->
     aboard = leaving(result, berths.index("own"), FAULTS)
     assert aboard.table["leaving_ma"].sum() == pytest.approx(0.0, abs=1e-6)
     assert 0.0 < aboard.share < most
-    table = replace(result, faults=result.faults.assign(standing=False))
-    assert leaving(table, 0, FAULTS).share == 0.0
+    no = np.zeros(len(result.faults), np.bool_)
+    none = {**result.fault_table.columns, "standing": no}
+    cleared = replace(result, fault_table=ResultTable(none))
+    assert leaving(cleared, 0, FAULTS).share == 0.0
