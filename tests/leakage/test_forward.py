@@ -79,8 +79,8 @@ def clamped_then_moved(rng: np.random.Generator) -> tuple[bool, bool] | None:
         return None
     read = at_sea * 1.03 ** rng.standard_normal() + 0.005 * rng.standard_normal()
     day = as_written("2003-03-01 12:00").earliest
-    # cleared that night: of a longer stay nothing is known here, and what stands through
-    # one passes less than opens a branch
+    # cleared that night: of a longer stay nothing is known here, and what stands
+    # through one passes less than opens a branch
     change, cleared = (stamp(day + (days + x) * DAY) for x in (-0.5, 0.6))
     one = fault("F", stamp(day), cleared, conductor="a", amps=round(abs(read), 3))
     quay = berth(change, None, "shore earthed", earth_none=True, shore_earth=0.5)
