@@ -34,7 +34,7 @@ from corrosion.records.monitor.charge import charge
 dying = pytest.importorskip("dying", reason="needs the limits of a POSIX system")
 
 LONG = os.environ.get("CORROSION_LONG") == "1"
-KILLS, ADDITIONS, DAMAGES = (200, 500, 3000) if LONG else (10, 25, 30)
+KILLS, ADDITIONS, DAMAGES = (200, 500, 3000) if LONG else (10, 25, 18)
 DATA = Path(__file__).parents[1] / "data"
 PAGE = 4096
 OLD = ["F1", "F2", "F3"]

@@ -1,5 +1,7 @@
 """Losses of one scenario for a block of samples, while time goes on."""
 
+from functools import partial
+
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
@@ -10,17 +12,14 @@ from corrosion.history.loss import COUPLE, DEPTHS, OWN_METALS, LossHistory
 from corrosion.history.natural_rate import NaturalCharge
 from corrosion.history.paths import CurrentPaths
 from corrosion.history.protected_paths import ProtectedPaths
-from corrosion.history.step_states import StateSet, Step, state_sets
+from corrosion.history.step_states import StateSet, Step, like_samples, state_sets
 from corrosion.leakage.standing_times import FaultIntervals
 from corrosion.wastage.apportionment import MULTIPLIERS, net_and_apportion
+from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.metals import metal
 from corrosion.wastage.step_loss import StepLoss, add_rows
 
-__all__ = [
-    "LossAccumulator",
-    "StepBegun",
-    "StepTaken",
-]
+__all__ = ["LossAccumulator", "StepBegun", "StepTaken"]
 
 _BEFORE = 1.0  # a painting at a moment has not yet been when the moment is recorded [s]
 
@@ -57,9 +56,7 @@ class LossAccumulator:
         self.first, self.last = self.began.min(axis=0), self.ended.max(axis=0)
         self.depth = DepthLoss(inputs, rows)
         self.charged = np.zeros_like(history.charged)
-        self._multiplied = np.zeros(
-            (len(MULTIPLIERS), len(self.began), len(inputs.ship.zones))
-        )
+        self._multiplied = np.zeros((len(MULTIPLIERS), *self.depth.mean.shape))
         self._density = np.array([metal(z.metal).density for z in inputs.ship.zones])
         stood = np.minimum(self.ended, inputs.time_grid.as_of) - self.began
         history.seconds[rows] = np.maximum(stood, 0.0)
@@ -106,7 +103,8 @@ class LossAccumulator:
         ``which`` are the states of its stretches.
         """
         natural, sets, losses, local, become = taken
-        loss = losses[mine]
+        loss, lasts = losses[mine], (step.end - step.start)[:, None]
+        inside = self.inputs.zones.inner[self.rows] * lasts
         counted = paths.late <= self.inputs.time_grid.as_of
         if counted:
             for states in sets:
@@ -116,34 +114,31 @@ class LossAccumulator:
                 if states.nonlinear:
                     seconds = self.history.nonlinear_seconds[self.rows, step.stay]
                     np.add.at(seconds, states.sample, duration[:, 0])
-            self._add_mass(paths, step, natural, loss)
-        self._reduce_thickness(paths, step, natural, loss, local[mine])
+            self._add_mass(paths, natural, loss, inside)
+        self._reduce_thickness(paths, step, natural, loss, (local[mine], inside))
         if not (self.compared and counted):
             return None
         if become is not None:
             which = np.take_along_axis(become, which, axis=1)
-        return self._mass(paths, step, natural, loss, which)
+        return self._mass(paths, (natural, loss, inside), which)
 
     def taken(self, paths: CurrentPaths, step: Step) -> StepTaken:
         """Return what nature and currents take in a step, and direct ones at a spot."""
         natural = paths.natural(step.number, (step.start, step.end))
         sets, become = state_sets(paths.inputs, self.rows, paths, step)
-        each = [self._apportion(paths, step, natural, one) for one in sets]
-        linear = [k for k, one in enumerate(sets) if not one.nonlinear]
-        rows = [sets[k].sample for k in linear]
-        states = step.duration.shape[2]
+        apportion = partial(self._apportion, paths, step, natural)
+        linear, *others = sets
+        parts = like_samples(linear)
         losses = [
-            StepLoss.joined(parts, rows, states)
-            for parts in zip(*(each[k] for k in linear), strict=True)
+            StepLoss.joined(each, [part.sample for part in parts], len(linear.state))
+            for each in zip(*map(apportion, parts), strict=True)
         ]
         # at holidays each state counts by the interface that it has there
         spread = paths.at_holidays(step.number)[0]
         local = [loss.direct * spread for loss in losses]
-        for part, states in zip(each, sets, strict=True):
-            if not states.nonlinear:
-                continue
+        for states in others:
             concentration = paths.concentration(states.interface)
-            for loss, spot, mine in zip(losses, local, part, strict=True):
+            for loss, spot, mine in zip(losses, local, apportion(states), strict=True):
                 loss.add_rows(mine, states.sample, states.state)
                 add_rows(spot, states.sample, mine.direct * concentration)
         return natural, sets, losses, local, become
@@ -157,6 +152,9 @@ class LossAccumulator:
         rate = np.divide(mean, span, out=np.zeros_like(mean), where=span > 0.0)
         fraction = self.inputs.zones.fraction[self.rows][:, wet]
         held = paths.held(step.number)
+        kind: dict[str, list[CurrentSource]] = {"dc": [], "ac": []}
+        for leak, source in states.sources:
+            kind[leak.current].append(source)
         return net_and_apportion(
             states.duration,
             natural=rate[sample],
@@ -166,10 +164,7 @@ class LossAccumulator:
                 COUPLE: states.couple,
                 OWN_METALS: paths.own_metals(step.number)[sample],
             },
-            sources=(
-                [source for leak, source in states.sources if leak.current == "dc"],
-                [source for leak, source in states.sources if leak.current == "ac"],
-            ),
+            sources=(kind["dc"], kind["ac"]),
             fraction=fraction[sample],
             through=(
                 states.through,
@@ -185,21 +180,20 @@ class LossAccumulator:
         area = paths.bare * self.inputs.hull.body.area
         return np.asarray(self._density / self.inputs.dissolution * area)
 
-    def _inside(self, step: Step) -> Array:
-        return self.inputs.zones.inner[self.rows] * (step.end - step.start)[:, None]
-
     def _reduce_thickness(
         self,
         paths: CurrentPaths,
         step: Step,
         natural: NaturalCharge,
         loss: StepLoss,
-        local: Array,
+        apart: tuple[Array, Array],
     ) -> None:
         """Take the loss of a step off every zone, in the mean and at bare spots.
 
-        ``local``: what direct currents take at small holidays. [C/m²]
+        ``apart``: what direct currents take at small holidays [C/m²], and what the
+        inner faces lose. [m]
         """
+        local, inside = apart
         wet, dissolution = paths.wet, self.inputs.dissolution
         outer, taken, spot, taken_spot = np.zeros((4, *natural.mean.shape))
         outer[:], spot[:] = natural.mean, natural.spot
@@ -218,54 +212,51 @@ class LossAccumulator:
         self.depth.add(
             (outer / dissolution * bare, taken / dissolution * bare),
             (spot / dissolution, taken_spot / dissolution),
-            self._inside(step),
+            inside,
             bare,
         )
         times = np.array(MULTIPLIERS)[:, None, None]
         multiplied = times * natural.mean
         extra = loss.taken - loss.direct - loss.alternating  # beneath the paint
         multiplied[:, :, wet] = loss.multiplied + extra
-        self._multiplied += multiplied / dissolution * bare + self._inside(step)
+        self._multiplied += multiplied / dissolution * bare + inside
 
     def _add_mass(
-        self, paths: CurrentPaths, step: Step, natural: NaturalCharge, loss: StepLoss
+        self, paths: CurrentPaths, natural: NaturalCharge, loss: StepLoss, inside: Array
     ) -> None:
         """Add the mass of a step to the accounts of causes and faults."""
         kept, rows, wet = self.history, self.rows, paths.wet
         to_kg = self._to_kg(paths)
         kept.natural_sea_kg[rows] += natural.mean * to_kg
         area = self._density * self.inputs.hull.body.area
-        kept.natural_inside_kg[rows] += self._inside(step) * area
+        kept.natural_inside_kg[rows] += inside * area
         to_kg = to_kg[:, wet]
         kept.protection_spared_kg[rows, wet] += loss.protection_spared * to_kg
         kept.spared_kg[rows, wet] += loss.spared * to_kg
-        for name, account in (
-            (COUPLE, kept.couple_kg),
-            (OWN_METALS, kept.own_metals_kg),
-        ):
+        steady = (COUPLE, kept.couple_kg), (OWN_METALS, kept.own_metals_kg)
+        for name, account in steady:
             if name in loss.steady:
                 account[rows, wet] += loss.steady[name][0] * to_kg
         kept.peak[rows, wet] = np.maximum(kept.peak[rows, wet], loss.peak)
+        ones = np.ones(len(wet))
         for faults, taken, spared in loss.by_fault:
-            kept.faults_kg[rows, wet] += taken.sum(axis=1) * to_kg
-            each = to_kg[:, :, None]
-            kept.fault_kg[rows, faults] += (taken @ each)[:, :, 0]
-            kept.fault_spared_kg[rows, faults] += (spared @ each)[:, :, 0]
-            summed = np.einsum("sfz,sz->fz", taken, to_kg)
-            self.charged[np.ix_(faults, wet)] += summed
+            mass = taken * to_kg[:, None]
+            kept.faults_kg[rows, wet] += np.ones(len(faults)) @ mass
+            kept.fault_kg[rows, faults] += mass @ ones
+            kept.fault_spared_kg[rows, faults] += (spared @ to_kg[:, :, None])[:, :, 0]
+            self.charged[np.ix_(faults, wet)] += mass.sum(axis=0)
 
     def _mass(
         self,
         paths: CurrentPaths,
-        step: Step,
-        natural: NaturalCharge,
-        loss: StepLoss,
+        losses: tuple[NaturalCharge, StepLoss, Array],
         which: IntArray,
     ) -> StepMass:
+        natural, loss, inside = losses
         to_kg = self._to_kg(paths)
         rest = natural.mean * to_kg
         rest[:, paths.wet] = 0.0
-        rest += self._inside(step) * self._density * self.inputs.hull.body.area
+        rest += inside * self._density * self.inputs.hull.body.area
         return StepMass(loss.lost, to_kg[:, paths.wet], which, rest)
 
     def _add_charge(self, states: StateSet, duration: Array) -> None:

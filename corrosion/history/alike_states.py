@@ -23,7 +23,7 @@ __all__ = ["CROWD", "alike_sentence", "alike_states"]
 CROWD = 32
 """So many faults that may stand in a step are a crowd: states are no longer apart."""
 
-_ALIKE = 0.03  # of all that flows: what the states taken as one may differ by [-]
+_ALIKE = 0.1  # of all that flows: what the states taken as one may differ by [-]
 _NOTHING = 1e-3  # a difference that dissolves nine grams of iron a year [A]
 
 
@@ -134,7 +134,7 @@ def _differ(
 def _times(mean: Array, amps: Array | ComplexArray) -> Array | ComplexArray:
     """Return the mean of each group, complex as what it is made of."""
     if not np.iscomplexobj(amps):
-        return np.asarray(mean @ amps)
+        return np.asarray(mean @ amps.real, dtype=np.float64)
     found = np.empty((*mean.shape[:2], amps.shape[2]), dtype=np.complex128)
     found.real, found.imag = mean @ amps.real, mean @ amps.imag
     return found

@@ -9,6 +9,7 @@ from corrosion.foundation.units import MAINS
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.natural_rate import (
     NaturalCharge,
+    charge_factor,
     flow_factor,
     natural_charge,
     share_under_way,
@@ -42,6 +43,7 @@ class CoatedSteel:
         self._densities: dict[tuple[int, float], Array] = {}
         self._totals: dict[int, tuple[Array, Array]] = {}
         self._naturals: dict[int, NaturalCharge] = {}
+        self._factors: dict[int, Array] = {}
 
     def paint_over(self, midway: float) -> None:
         """Take the paint of a moment for that of an epoch [s]."""
@@ -58,10 +60,17 @@ class CoatedSteel:
 
     def natural(self, number: int, span: tuple[Array, Array]) -> NaturalCharge:
         """Return the natural loss at a berth in a part of a step."""
+        berth = self.inputs.periods[number].berth
+        if number not in self._factors:
+            self._factors[number] = charge_factor(self.inputs, berth, self.rows)
         if number not in self._naturals:
-            berth = self.inputs.periods[number].berth
             self._naturals[number] = natural_charge(
-                self.inputs, berth, self.paint_now, span, self.rows
+                self.inputs,
+                berth,
+                self.paint_now,
+                span,
+                self.rows,
+                self._factors[number],
             )
         return self._naturals[number]
 

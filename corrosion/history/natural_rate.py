@@ -15,7 +15,13 @@ from corrosion.wastage.coating import PaintState
 from corrosion.wastage.metals import metal
 from corrosion.wastage.natural import curve_of, freshness, grown_loss, loss_depth
 
-__all__ = ["NaturalCharge", "natural_charge", "natural_factors", "share_under_way"]
+__all__ = [
+    "NaturalCharge",
+    "charge_factor",
+    "natural_charge",
+    "natural_factors",
+    "share_under_way",
+]
 
 _SEASIDE = ("immersed", "tidal", "splash")
 
@@ -42,6 +48,7 @@ def natural_charge(
     paint: PaintState,
     span: tuple[Array, Array],
     rows: slice,
+    factor: Array,
 ) -> NaturalCharge:
     r"""Return the natural charge of dissolution from one moment to another.
 
@@ -57,6 +64,8 @@ def natural_charge(
         Beginning and end. [s]
     rows : slice
         Which samples.
+    factor : ndarray, shape (samples, zones)
+        Of :func:`charge_factor` at this berth. [C/m³]
 
     Returns
     -------
@@ -75,9 +84,7 @@ def natural_charge(
     with D the tabulated curve and G its mean over steel bared that way. In the course
     of paintings that nobody wrote down stands the mean of a whole cycle.
     """
-    zones, ships = inputs.zones, inputs.ship.zones
-    factor = natural_factors(inputs, berth, rows) * zones.natural[rows]
-    factor *= inputs.dissolution * [metal(zone.metal).natural_ratio for zone in ships]
+    zones = inputs.zones
     mean, spot = np.empty((2, *paint.bare.shape))
     for curve, alike in _alike(inputs, berth).items():
         mean[:, alike], spot[:, alike] = _depths(
@@ -95,6 +102,16 @@ def natural_charge(
     mean *= factor
     spot *= factor
     return NaturalCharge(mean, spot)
+
+
+def charge_factor(inputs: ModelInputs, berth: Berth, rows: slice) -> Array:
+    """Return natural charge at a berth over the tabulated depth, (samples, zones).
+
+    Of metal, water, berth, ship and zone; it does not change with time. [C/m³]
+    """
+    ratio = [metal(zone.metal).natural_ratio for zone in inputs.ship.zones]
+    factor = natural_factors(inputs, berth, rows) * inputs.zones.natural[rows]
+    return np.asarray(factor * (inputs.dissolution * ratio))
 
 
 def _alike(inputs: ModelInputs, berth: Berth) -> dict[tuple[str, float], list[int]]:

@@ -44,7 +44,7 @@ class CurrentPaths(CoatedSteel):
         self._shores: dict[tuple[int, float], ShoreConnection] = {}
         self._straight: dict[int, LinearCheck] = {}
         self._own: dict[bool, OwnMetals] = {}
-        self._own_start: Array | None = None
+        self._own_start: dict[bool, Array] = {}
         self._metals = [inputs.ship.zones[k].metal for k in self.wet]
         self.epoch = 0
         self.ashore = [returns_ashore(inputs.ship, p.berth) for p in inputs.periods]
@@ -175,9 +175,9 @@ class CurrentPaths(CoatedSteel):
                 replace(self.unknowns, turns=turns),
                 inputs.metals.rows(rows),
                 flow=inputs.zones.under_way[rows] if moving else 1.0,
-                start=self._own_start,
+                start=self._own_start.get(moving),
             )
-            self._own[moving], self._own_start = fresh, fresh.potential
+            self._own[moving], self._own_start[moving] = fresh, fresh.potential
         return self._own[moving]
 
     def flow(self, number: int, leak: SystemCurrents) -> CurrentSource:

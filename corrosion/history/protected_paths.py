@@ -77,7 +77,7 @@ class ProtectedPaths(CurrentPaths):
         self._states: dict[float, ProtectedState] = {}
         self._tied: dict[int, tuple[Transfer, ShoreConnection]] = {}
         self.networks: dict[tuple[int, bytes, bytes], object] = {}
-        self._begin: tuple[Array, Array] | None = None
+        self._begin: dict[float, tuple[Array, Array]] = {}
         self._eater: int | None = None
         self._turned = False
         self._today: tuple[Array, ...] | None = None
@@ -152,9 +152,9 @@ class ProtectedPaths(CurrentPaths):
                 inputs.metals.rows(self.rows),
                 on=self.anodes.on,
                 flow=flow_factor(inputs, berth, self.rows),
-                start=self._begin,
+                start=self._begin.get(key),
             )
-            self._states[key], self._begin = fresh, fresh.start
+            self._states[key], self._begin[key] = fresh, fresh.start
         return self._states[key]
 
     def _holds(self, number: int) -> bool:

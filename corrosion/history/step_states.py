@@ -15,7 +15,7 @@ from corrosion.leakage.time_intervals import ConstantIntervals
 from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.path_charges import CausePath
 
-__all__ = ["StateSet", "Step", "state_sets"]
+__all__ = ["StateSet", "Step", "like_samples", "state_sets"]
 
 Sources = Sequence[tuple[SystemCurrents, CurrentSource]]
 
@@ -51,11 +51,12 @@ class Step:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StateSet:
-    """Some states of a step: linear ones, or nonlinear ones a state a row.
+    """Some states of a step: all linear ones, or nonlinear ones a state a row.
 
-    ``sample`` and ``state`` say which each is; a linear set has some samples as its
-    rows, and their first states. ``duration`` is of shape (rows, scenarios, states)
-    [s]; ``crossing`` what of each source crosses the water, (rows, sources) [-].
+    ``sample`` and ``state`` say which each is; the linear set has all samples as its
+    rows, and all states, but for a part of it (:func:`like_samples`). ``duration`` is
+    of shape (rows, scenarios, states) [s]; ``crossing`` what of each source crosses the
+    water, (rows, sources) [-].
     """
 
     sample: IntArray
@@ -75,9 +76,6 @@ def state_sets(
     inputs: ModelInputs, rows: slice, paths: CurrentPaths, step: Step
 ) -> tuple[list[StateSet], IntArray | None]:
     """Return the linear states of a step, and nonlinear ones batch by batch.
-
-    Linear ones of all samples, those together that are in about as many states: few
-    are in as many as the most.
 
     And of a crowd which state each of the step's has become, (samples, states).
     """
@@ -104,19 +102,18 @@ def state_sets(
     linear = step.duration.copy() if nonlinear else step.duration
     for states in nonlinear:
         linear[states.sample, :, states.stretch] = 0.0
-    whole = StateSet(
-        sample=np.arange(len(step.start)),
-        state=np.arange(lasting.shape[1]),
-        nonlinear=False,
-        duration=linear,
-        sources=sources,
-        crossing=_crossing(sources),
-        couple=couple,
-        through=paths.total_over_bare_current(step.number)[0],
-        interface=paths.in_flow(step.number).interface[:, None],
-    )
     sets = [
-        *_parted(whole),
+        StateSet(
+            sample=np.arange(len(step.start)),
+            state=np.arange(lasting.shape[1]),
+            nonlinear=False,
+            duration=linear,
+            sources=sources,
+            crossing=_crossing(sources),
+            couple=couple,
+            through=paths.total_over_bare_current(step.number)[0],
+            interface=paths.in_flow(step.number).interface[:, None],
+        ),
         *(
             StateSet(
                 sample=states.sample,
@@ -137,44 +134,46 @@ def state_sets(
     return sets, become
 
 
-def _parted(whole: StateSet) -> list[StateSet]:
-    """Return the linear states of all samples, by how many each is in."""
+def like_samples(whole: StateSet) -> list[StateSet]:
+    """Return a set's samples apart by about how many states each is in.
+
+    Few are in as many as the most: netted all together, two fifths would be noughts.
+    """
     lasts = np.asarray((whole.duration > 0.0).any(axis=1))
     states = lasts.shape[1]
     last = np.where(lasts.any(axis=1), states - lasts[:, ::-1].argmax(axis=1), 0)
     most = np.unique(-(-states * np.arange(1, _PARTS + 1) // _PARTS))
     which = np.searchsorted(most, last)
-    found = []
-    for k in np.unique(which):
-        sample, count = np.flatnonzero(which == k), int(most[k])
-        if len(sample) == len(last) and count == states:
-            return [whole]
-        sources = [
-            (
-                replace(leak, amps=leak.amps[sample, :count], lamps=None),
-                replace(
-                    source,
-                    amps=source.amps[sample, :count],
-                    transfer=source.transfer[sample],
-                    density=source.density[sample],
-                ),
-            )
-            for leak, source in whole.sources
-        ]
-        found.append(
+    return [
+        _rows(whole, np.flatnonzero(which == k), int(most[k])) for k in np.unique(which)
+    ]
+
+
+def _rows(whole: StateSet, rows: IntArray, states: int) -> StateSet:
+    """Return some rows of a set, and their first states."""
+    if len(rows) == len(whole.sample) and states == len(whole.state):
+        return whole
+    sources = [
+        (
+            leak,
             replace(
-                whole,
-                sample=sample,
-                state=whole.state[:count],
-                duration=whole.duration[sample, :, :count],
-                sources=sources,
-                crossing=[crossing[sample] for crossing in whole.crossing],
-                couple=whole.couple[sample],
-                through=whole.through[sample],
-                interface=whole.interface[sample],
-            )
+                source,
+                amps=source.amps[rows, :states],
+                transfer=source.transfer[rows],
+                density=source.density[rows],
+            ),
         )
-    return found
+        for leak, source in whole.sources
+    ]
+    return replace(
+        whole,
+        sample=whole.sample[rows],
+        state=whole.state[:states],
+        duration=whole.duration[rows, :, :states],
+        sources=sources,
+        couple=whole.couple[rows],
+        through=whole.through[rows],
+    )
 
 
 def _crossing(sources: Sources) -> list[Array]:

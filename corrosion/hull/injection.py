@@ -139,8 +139,12 @@ def source_transfer(
     if back is not None and (back >= 0).any():
         through = solved.per_ampere_at(np.maximum(back, 0))
         home = np.where((back >= 0)[:, :, None], through, home)
-    returned = np.where(ashore[:, None], solved.ashore[:, None, :], -home)
-    return np.asarray(solved.per_ampere_at(zone) + returned)
+    leaving = solved.per_ampere_at(zone)
+    if ashore.any():
+        leaving += np.where(ashore[:, None], solved.ashore[:, None, :], -home)
+    else:
+        leaving -= home
+    return leaving
 
 
 def lamp_transfer(solved: Transfer, switchboard: int, cables: Array) -> Array:

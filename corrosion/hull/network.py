@@ -81,10 +81,12 @@ class Transfer:
         wetted); each ampere is taken out of the steel at the reference zone. [-]
         """
         rows = np.arange(len(zone))[:, None]
-        leaving = self.steel[rows, zone]
+        many = zone.shape[1] > self.steel.shape[1]  # each zone once, then its sources
+        leaving = self.steel.copy() if many else self.steel[rows, zone]
         for weight, pattern in self.low_rank_terms:
-            leaving += weight[rows, zone][:, :, None] * pattern[:, None, :]
-        return leaving
+            each = weight if many else weight[rows, zone]
+            leaving += each[:, :, None] * pattern[:, None, :]
+        return leaving[rows, zone] if many else leaving
 
     def per_ampere_over(self, share: Array) -> Array:
         """Return what leaves per ampere injected over all zones by share.

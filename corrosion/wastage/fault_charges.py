@@ -1,10 +1,9 @@
 """What each fault adds at bare steel, state by state, and what it is charged for it.
 
-What drives metal out of a zone in a state shares in what is taken there, what drives it
-in shares in what is spared. The positive part of what a fault adds is half its size and
-half itself, and of direct current both are currents times transfers: neither is worked
-out fault by fault in each state of each zone, as sums over states are products of
-matrices.
+What drives metal out of a zone in a state shares in what is taken there, what drives
+it in shares in what is spared. What leaves and what enters stand one behind the other
+along the last axis. Of direct current both are currents times transfers and sums over
+states are products of matrices: nothing is worked out fault by fault in each state.
 """
 
 from dataclasses import dataclass, replace
@@ -14,7 +13,7 @@ import numpy as np
 
 from corrosion.foundation.types import Array, ComplexArray, IntArray
 
-__all__ = ["AlternatingCharges", "CurrentSource", "DirectCharges"]
+__all__ = ["AlternatingCharges", "CurrentSource", "DirectCharges", "both_ways"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,44 +72,35 @@ class DirectCharges:
     def __init__(self, source: CurrentSource) -> None:
         count = len(source.faults)
         amps, transfer = source.amps.real, source.transfer * source.density[:, None, :]
-        self._amps, self._transfer = amps[..., :count], transfer[:, :count]
-        self._size = np.abs(self._amps)
+        # in most samples a fault's current has one direction in all states
+        turn = np.where(amps[..., :count].sum(axis=1) < 0.0, -1.0, 1.0)
+        along = amps[..., :count] * turn[:, None]
+        ways = both_ways(transfer[:, :count] * turn[..., None])
+        self._parts = [(np.maximum(along, 0.0), ways)]
+        if (along < 0.0).any():
+            self._parts.append(
+                (np.maximum(-along, 0.0), np.roll(ways, ways.shape[2] // 2, 2))
+            )
         self._lamps: Array | None = None
         if amps.shape[2] > count:
-            self._lamps = amps[..., count:] @ transfer[:, count:]
-            self._part = _part(self._size)
+            self._lamps = both_ways(amps[..., count:] @ transfer[:, count:])
+            self._share = _part(np.abs(along))
 
-    def driving(self, sign: Array) -> Array:
-        """Return what drives the way of a sign, (samples, states, wetted) [A/m²]."""
-        found = sign * (self._amps @ self._transfer)
-        found += self._size @ np.abs(self._transfer)
-        found *= 0.5
-        if self._lamps is not None:
-            found += np.maximum(sign * self._lamps, 0.0)
-        return np.asarray(found)
+    def driving(self) -> Array:
+        """Return what drives metal out, and in, (samples, states, 2 wetted) [A/m²]."""
+        found = sum(amps @ ways for amps, ways in self._parts)
+        return np.asarray(found if self._lamps is None else found + self._lamps)
 
-    def charged(self, out: Array, into: Array) -> tuple[Array, Array]:
-        """Return what each fault takes and spares, (samples, faults, wetted).
+    def charged(self, share: Array) -> Array:
+        """Return what each fault takes, and spares, (samples, faults, 2 wetted).
 
-        For how long what drives out, and in, counts in each state, over what drives
-        there: (samples, states, wetted) both.
+        ``share`` is what is taken, and spared, over what drives it, times how long it
+        lasts, (samples, states, 2 wetted).
         """
-        zones = out.shape[2]
-        both = np.concatenate([out, into], axis=2)
-        size = self._size.swapaxes(1, 2) @ both
-        size[..., :zones] *= np.abs(self._transfer)
-        size[..., zones:] *= np.abs(self._transfer)
-        own = self._amps.swapaxes(1, 2) @ both
-        own[..., :zones] *= self._transfer
-        own[..., zones:] *= -self._transfer
-        size += own
-        size *= 0.5
+        found = sum((amps.swapaxes(1, 2) @ share) * ways for amps, ways in self._parts)
         if self._lamps is not None:
-            both[..., :zones] *= np.maximum(self._lamps, 0.0)
-            both[..., zones:] *= np.maximum(-self._lamps, 0.0)
-            size += self._part.swapaxes(1, 2) @ both
-        np.maximum(size, 0.0, out=size)  # rounding
-        return size[..., :zones], size[..., zones:]
+            found = found + self._share.swapaxes(1, 2) @ (share * self._lamps)
+        return np.asarray(found)
 
 
 class AlternatingCharges:
@@ -124,45 +114,52 @@ class AlternatingCharges:
     def __init__(self, source: CurrentSource, phasor: Array, unit: Array) -> None:
         count = len(source.faults)
         amps = np.asarray(source.amps, dtype=np.complex128)
-        along = phasor * unit[:, None]
+        real, imaginary = (phasor * unit[:, None]).swapaxes(0, 1)
         transfer = source.transfer * source.density[:, None, :]
-        self._transfer = transfer[:, :count]
-        self._turned = [
-            amps.real[..., k, None] * along[:, 0]
-            + amps.imag[..., k, None] * along[:, 1]
-            for k in range(count)
+        own = amps[..., :count]
+        self._alone: Array | None = None  # of one state, all faults at once
+        if amps.shape[1] == 1:
+            along = own[:, 0, :, None]
+            along = along.real * real + along.imag * imaginary
+            self._alone = both_ways(along * transfer[:, :count])
+        self._ways = [
+            both_ways(
+                (own.real[..., k, None] * real + own.imag[..., k, None] * imaginary)
+                * transfer[:, k, None]
+            )
+            for k in range(0 if self._alone is not None else count)
         ]
         self._lamps: Array | None = None
         if amps.shape[2] > count:
             lamps, there = amps[..., count:], transfer[:, count:]
-            self._lamps = (lamps.real @ there) * along[:, 0]
-            self._lamps += (lamps.imag @ there) * along[:, 1]
-            self._part = _part(np.abs(amps[..., :count]))
+            carried = (lamps.real @ there) * real + (lamps.imag @ there) * imaginary
+            self._lamps = both_ways(carried)
+            self._share = _part(np.abs(amps[..., :count]))
 
-    def driving(self, sign: Array) -> Array:
-        """Return what drives the way of a sign, (samples, states, wetted) [A/m²]."""
-        found = np.zeros(sign.shape)
-        for k, each in enumerate(self._turned):
-            added = each * (sign * self._transfer[:, k, None])
-            found += np.maximum(added, 0.0, out=added)
+    def driving(self) -> Array:
+        """Return what drives metal out, and in, as of direct current."""
+        found = 0.0 if self._lamps is None else self._lamps
+        if self._alone is not None:
+            return np.asarray(found + self._alone.sum(axis=1)[:, None])
+        return np.asarray(sum(self._ways, found))
+
+    def charged(self, share: Array) -> Array:
+        """Return what each fault takes, and spares, as of direct current."""
+        if self._alone is not None:
+            found = self._alone * share
+        else:
+            each = [np.einsum("skz,skz->sz", ways, share) for ways in self._ways]
+            found = np.stack(each, axis=1)
         if self._lamps is not None:
-            found += np.maximum(sign * self._lamps, 0.0)
+            found += self._share.swapaxes(1, 2) @ (share * self._lamps)
         return found
 
-    def charged(self, out: Array, into: Array) -> tuple[Array, Array]:
-        """Return what each fault takes and spares, as of direct current."""
-        taken, spared = np.empty((2, *self._transfer.shape))
-        for k, each in enumerate(self._turned):
-            added = each * self._transfer[:, k, None]
-            for part, account in ((out, taken), (into, spared)):
-                driven = np.maximum(added, 0.0)
-                account[:, k] = np.einsum("skz,skz->sz", driven, part)
-                np.negative(added, out=added)
-        if self._lamps is not None:
-            parts = self._part.swapaxes(1, 2)
-            taken += parts @ (np.maximum(self._lamps, 0.0) * out)
-            spared += parts @ (np.maximum(-self._lamps, 0.0) * into)
-        return taken, spared
+
+def both_ways(leaving: Array) -> Array:
+    """Return what leaves and what enters, zone by zone, one behind the other."""
+    return np.concatenate(
+        [np.maximum(leaving, 0.0), np.maximum(-leaving, 0.0)], axis=leaving.ndim - 1
+    )
 
 
 def _part(size: Array) -> Array:

@@ -10,6 +10,7 @@ from corrosion.wastage.fault_charges import (
     AlternatingCharges,
     CurrentSource,
     DirectCharges,
+    both_ways,
 )
 
 __all__ = ["Shares", "shared_out"]
@@ -119,30 +120,31 @@ def _share_rows(
 ) -> None:
     """Share out what some samples lost among charges, the first of direct current.
 
-    A state of a zone either loses or is spared: ``sign`` says which, and only what
-    drives it that way shares in it.
+    A state of a zone either loses or is spared, and only what drives it that way
+    shares in it.
     """
     duration, change = what
-    sign = np.where(change < 0.0, -1.0, 1.0)
-    driving, rubbing = np.zeros((2, *change.shape))
+    driving, rubbing = np.zeros((2, *change.shape[:2], 2 * change.shape[2]))
     for density in steady:
-        driving += np.maximum(sign * density[:, None, :], 0.0)
+        driving += both_ways(density)[:, None]
     for k, charge in enumerate(charges):
-        driven = charge.driving(sign)
+        driven = charge.driving()
         driving += driven
         if k >= direct:
             rubbing += driven
-    share = np.zeros(change.shape)
-    np.divide(np.abs(change), driving, out=share, where=driving > 0.0)
-    out = np.where(sign > 0.0, share, 0.0)
-    into = share - out
+    share = both_ways(change)
+    np.divide(share, driving, out=share, where=driving > 0.0)
+    share[driving <= 0.0] = 0.0
+    zones = change.shape[2]
     if found.alternating is not None:
-        found.alternating[rows] = rubbing * out
-    found.out[:, rows] = (duration @ out).swapaxes(0, 1)
-    found.into[:, rows] = (duration @ into).swapaxes(0, 1)
+        found.alternating[rows] = (rubbing * share)[..., :zones]
+    lasting = (duration @ share).swapaxes(0, 1)
+    found.out[:, rows], found.into[:, rows] = lasting[..., :zones], lasting[..., zones:]
     for history in range(duration.shape[1] if found.by_fault else 0):
-        lasts = duration[:, history, :, None]
-        for pair, charge in zip(found.by_fault, charges, strict=True):
-            each = charge.charged(lasts * out, lasts * into)
-            for account, part in zip(pair, each, strict=True):
-                account[history, rows] = part
+        mine = duration[:, history, :, None] * share
+        for (taken, spared), charge in zip(found.by_fault, charges, strict=True):
+            each = charge.charged(mine)
+            taken[history, rows], spared[history, rows] = (
+                each[..., :zones],
+                each[..., zones:],
+            )

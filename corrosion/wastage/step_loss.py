@@ -67,12 +67,18 @@ class StepLoss:
         first = parts[0]
         if len(parts) == 1 and first.lost.shape[1] in (0, states):
             return first
-        order = np.argsort(np.concatenate(rows))
+        samples = sum(map(len, rows))
 
         def whole(arrays: Iterable[Array], axis: int = 0) -> Array:
-            return np.concatenate(list(arrays), axis=axis).take(order, axis=axis)
+            each = list(arrays)
+            shape = list(each[0].shape)
+            shape[axis] = samples
+            found = np.empty(shape)
+            for part, some in zip(each, rows, strict=True):
+                found[(slice(None),) * axis + (some,)] = part
+            return found
 
-        lost = np.zeros((len(order), states, first.lost.shape[2]))
+        lost = np.zeros((samples, states, first.lost.shape[2]))
         for part, some in zip(parts, rows, strict=True):
             lost[some, : part.lost.shape[1]] = part.lost
         return cls(
@@ -118,6 +124,9 @@ def add_rows(
     whole: Array, sample: IntArray, part: Array, columns: IntArray | None = None
 ) -> None:
     """Add rows to some columns of their samples, which rise and may repeat."""
-    first = np.flatnonzero(np.diff(sample, prepend=-1))
-    at = sample[first] if columns is None else np.ix_(sample[first], columns)
-    whole[at] += np.add.reduceat(part, first, axis=0)
+    fresh = np.ones(len(sample), dtype=np.bool_)
+    fresh[1:] = sample[1:] != sample[:-1]
+    if not fresh.all():
+        part = np.add.reduceat(part, np.flatnonzero(fresh), axis=0)
+        sample = sample[fresh]
+    whole[sample if columns is None else np.ix_(sample, columns)] += part

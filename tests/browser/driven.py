@@ -26,6 +26,7 @@ FLAGS: Final = (
     "--no-sandbox --disable-gpu --disable-quic --no-first-run "
     "--disable-background-networking --disable-component-update --disable-sync"
 )
+LONG: Final = os.environ.get("CORROSION_LONG") == "1"
 PATIENCE: Final = 60_000  # [ms]
 PAGES: Final = {
     "Bridge": "bridge",
@@ -120,6 +121,7 @@ class Watched:
             color_scheme="dark" if dark else "light",
         )
         self.page.add_init_script(_COUNTS)
+        self.dark = dark
         self.home = f"http://127.0.0.1:{port}/"
         self.errors: list[str] = []
         self.outside: list[str] = []
@@ -167,6 +169,13 @@ class Watched:
         with suppress(TooLate):
             self.page.wait_for_function("(n) => drawn > n", arg=before, timeout=_SOON)
         self.settle(patience)
+
+    def turn(self, *, dark: bool) -> None:
+        """Turn the system dark or light, unless it is."""
+        if dark != self.dark:
+            self.dark = dark
+            with self.drawing():
+                self.page.emulate_media(color_scheme="dark" if dark else "light")
 
     def resize(self, size: tuple[int, int]) -> None:
         """Give the page another size, unless it has it."""

@@ -1,13 +1,15 @@
 """Every page in both themes, on a desk and a telephone: axe-core, contrast, reach.
 
-A page is loaded once and looked at in both widths and themes: it follows either.
+A page is loaded once and looked at in both widths and themes: it follows either. Every
+second page is looked at in light on a desk and in dark on a telephone, those between
+the other way about; with ``CORROSION_LONG=1`` every page in all four.
 """
 
 from pathlib import Path
 from typing import Any, Final
 
 import pytest
-from browser.driven import PAGES, Server, Watched, with_chromium
+from browser.driven import LONG, PAGES, Server, Watched, with_chromium
 from playwright.sync_api import Browser
 
 axe = pytest.importorskip(
@@ -90,33 +92,34 @@ def looked_at(one: Watched, size: tuple[int, int], *, dark: bool) -> list[str]:
     return [*wrong, *drawn["faint"], *drawn["nameless"]]
 
 
+_ADDRESSES: Final = [
+    f"{address}?{part}"
+    for address in PAGES.values()
+    for part in ("", *_PARTS.get(address, ()))
+]
+_LOOKS: Final = ((False, _DESK), (True, _TELEPHONE), (False, _TELEPHONE), (True, _DESK))
+"""Dark or not, and the size of the screen."""
+
+
 @with_chromium
-@pytest.mark.parametrize(
-    "address",
-    [
-        f"{address}?{part}"
-        for address in PAGES.values()
-        for part in ("", *_PARTS.get(address, ()))
-    ],
-)
+@pytest.mark.parametrize("address", _ADDRESSES)
 def test_a_page_is_legible_named_and_within_reach(
     browser: Browser, server: Server, address: str
 ) -> None:
+    first = 2 * (_ADDRESSES.index(address) % 2)
+    looks = _LOOKS if LONG else _LOOKS[first : first + 2]
     one = Watched(browser, server.port)
     one.open(f"{address}&{_SHIP}")
     one.page.evaluate(_AXE)
     wrong = []
-    for dark, sizes in ((False, (_DESK, _TELEPHONE)), (True, (_TELEPHONE, _DESK))):
-        if dark:
-            with one.drawing():
-                one.page.emulate_media(color_scheme="dark")
-        for size in sizes:
-            for _ in range(3):  # a busy machine may still be drawing: what stays counts
-                found = looked_at(one, size, dark=dark)
-                if not found:
-                    break
-                one.page.wait_for_timeout(500)
-            theme = "dark" if dark else "light"
-            wrong += [f"{theme}, {size[0]} px: {text}" for text in found]
+    for dark, size in looks:
+        one.turn(dark=dark)
+        for _ in range(3):  # a busy machine may still be drawing: what stays counts
+            found = looked_at(one, size, dark=dark)
+            if not found:
+                break
+            one.page.wait_for_timeout(500)
+        theme = "dark" if dark else "light"
+        wrong += [f"{theme}, {size[0]} px: {text}" for text in found]
     assert "\n".join(wrong) == ""
     one.closed()

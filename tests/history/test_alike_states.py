@@ -89,6 +89,6 @@ def test_a_crowd_dissolves_what_it_does_state_by_state(
 def test_what_is_left_out_is_said_of_a_crowd_alone() -> None:
     (said,) = alike_sentence(200)
     assert said.startswith("faults.csv: 200 faults may have stood at once")
-    assert "less than 3 %" in said
+    assert "less than 10 %" in said
     assert "switch rather than an interval" in said
     assert alike_sentence(31) == []

@@ -26,7 +26,7 @@ from corrosion.records.ship import Fault, LampSet, System
 TABLE = default_assumptions()
 AS_OF = as_written("2024").earliest
 SAMPLES = 256
-TIMES = 200 if os.environ.get("CORROSION_LONG") == "1" else 80
+TIMES = 200 if os.environ.get("CORROSION_LONG") == "1" else 50
 POWER = System(
     name="power",
     kind="ac3",

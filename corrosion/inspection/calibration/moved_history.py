@@ -41,19 +41,22 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     age = np.maximum(moments - inputs.time_grid.start, 0.0)
     zones, works = len(inputs.ship.zones), inputs.zones.works
     inner = inside_loss(inputs, moments)
-    gain = plate_gain(moments, zones, works)[now:]
+    gain = plate_gain(moments, zones, works)
     netted, within = _netted(history, rate), inner * factors.inside[:, None]
-    # of the outer face, from today on
-    outer, was = (
-        depth[:, now:] - inner[:, now:] + gain for depth in (netted, history.mean)
-    )
-    change = np.divide(outer, was, out=rate[:, now:].copy(), where=was > 0.0)
+    outer, was = (depth - inner + gain for depth in (netted, history.mean))
+    change = np.divide(outer, was, out=rate.copy(), where=was > 0.0)
     extra = factors.extra_at(moments)
     even = within + extra  # over the plate, at bare steel and elsewhere
     known = netted + (within - inner)
-    depth = change[:, 0]
+    depth, ahead = change[:, now], slice(now, None)
     pits = _Pits(
-        history, inner, np.maximum(depth, _LEAST), _later(outer, was, change), now
+        history,
+        inner,
+        # a rate that fell makes no pit shallower: none of the past was deeper than it
+        # would be by the factor of any later day
+        np.minimum.accumulate(np.maximum(change[:, now::-1], _LEAST), axis=1)[:, ::-1],
+        _later(outer[:, ahead], was[:, ahead], change[:, ahead]),
+        now,
     )
     # what left with plates that were renewed, no gauging tells any more
     young = plate_age(moments, inputs.time_grid.start, zones, works)[now]
@@ -76,7 +79,7 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
         history,
         mean=known + extra,
         multiplied=history.multiplied[:, :, :0].copy(),  # moved once for all
-        worn=pits.worn(change) + even,
+        worn=pits.worn(change[:, ahead]) + even,
         since=pits.since(),
         pit=pits.old() + even,
         natural_sea_kg=sea_kg,
@@ -99,7 +102,7 @@ def _later(outer: Array, was: Array, change: Array) -> Array:
 
 @dataclass(frozen=True, slots=True)
 class _Pits:
-    """Depths at bare steel: up to today by today's factor, then as each year adds.
+    """Depths at bare steel: by the factor up to each day, then as each year adds.
 
     Attributes
     ----------
@@ -107,8 +110,8 @@ class _Pits:
         By the records alone.
     inner : ndarray, shape (samples, moments, zones)
         What the inner face lost by them. [m]
-    today : ndarray, shape (samples, zones)
-        Factor on the loss of the outer face up to today. [-]
+    until : ndarray, shape (samples, moments up to today, zones)
+        Factor on the loss of the outer face up to each, none above later ones. [-]
     later : ndarray, shape (samples, moments from today on, zones)
         Factor on what each moment adds. [-]
     now : int
@@ -117,7 +120,7 @@ class _Pits:
 
     records: LossHistory
     inner: Array
-    today: Array
+    until: Array
     later: Array
     now: int
 
@@ -126,10 +129,16 @@ class _Pits:
         more = depth[:, at] - depth[:, at - 1]
         return np.asarray(before + self.later[:, at - self.now] * more)
 
+    def _past(self, depth: Array) -> Array:
+        """Return depths up to today; later ones as by today's factor."""
+        out = depth * self.until[:, -1:]
+        out[:, : self.now] = depth[:, : self.now] * self.until[:, :-1]
+        return out
+
     def since(self) -> Array:
         """Return what was lost since the last painting [m]."""
         depth = self.records.since
-        out = depth * self.today[:, None]
+        out = self._past(depth)
         for at in range(self.now + 1, depth.shape[1]):
             grown = self._then(depth, at, out[:, at - 1])
             new = self.later[:, at - self.now] * depth[:, at]
@@ -139,7 +148,7 @@ class _Pits:
     def worn(self, change: Array) -> Array:
         """Return what was lost evenly before it [m]; ``change``: up to each moment."""
         depth = self.records.worn - self.inner
-        out = depth * self.today[:, None]
+        out = self._past(depth)
         for at in range(self.now + 1, depth.shape[1]):
             same = self._then(depth, at, out[:, at - 1])
             then = change[:, at - self.now] * depth[:, at]
@@ -149,7 +158,7 @@ class _Pits:
     def old(self) -> Array:
         """Return the depth of pits that are older than it [m]."""
         depth = self.records.pit - self.inner
-        out = depth * self.today[:, None]
+        out = self._past(depth)
         for at in range(self.now + 1, depth.shape[1]):
             there = np.isfinite(depth[:, at - 1]) & ~self._painted(at)
             early, late = (np.where(there, depth[:, k], 0.0) for k in (at - 1, at))

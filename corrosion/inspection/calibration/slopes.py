@@ -52,11 +52,11 @@ def slopes_of(scores: Array, own: list[Array], values: Array) -> Array:
     Parameters
     ----------
     scores : ndarray, shape (samples, shared)
-        What all zones share.
+        What all zones share. [-]
     own : list of ndarray, shape (samples, zones)
-        What is each zone's own; what does not vary has no slope.
+        What is each zone's own; what does not vary has no slope. [-]
     values : ndarray, shape (samples, zones)
-        What goes with them, about its mean.
+        What goes with them, about its mean. [-]
     """
     shared = np.broadcast_to(scores[:, :, None], (*scores.shape, values.shape[1]))
     told = np.concatenate([shared, np.stack([*map(standard, own)], axis=1)], axis=1)

@@ -28,6 +28,17 @@ def dangers_of(result: Estimate) -> list[dict[str, Any]]:
     return danger_rows(result.dangers)
 
 
+def heading(result: Estimate) -> dict[str, Any]:
+    """Return what stands first in an answer: whose, of when, how sampled, dangers."""
+    return {
+        "ship": result.ship.name,
+        "as_of": result.as_of.isoformat(),
+        "samples": result.samples,
+        "seed": result.seed,
+        "dangers": dangers_of(result),
+    }
+
+
 def danger_rows(found: Iterable[Danger]) -> list[dict[str, Any]]:
     """Return dangers as objects of ``text``, ``berth``, ``fault`` and ``zone``."""
     return [asdict(danger) for danger in found]

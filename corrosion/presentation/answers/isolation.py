@@ -24,7 +24,7 @@ from corrosion.inspection.whatif import measures as possible
 from corrosion.inspection.whatif.durations import durations, kaplan_meier
 from corrosion.inspection.whatif.measures import Measure, cleared_within
 from corrosion.inspection.whatif.savings import Saved, what_if
-from corrosion.presentation.answers.dangers import dangers_of
+from corrosion.presentation.answers.dangers import heading
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Ship
 
@@ -111,11 +111,7 @@ def isolation_result(
     measures = [cleared_within(hours) for hours in limits_h]
     rows = measure_savings(result, measures, on_progress=on_progress)
     return {
-        "ship": result.ship.name,
-        "as_of": result.as_of.isoformat(),
-        "samples": result.samples,
-        "seed": result.seed,
-        "dangers": dangers_of(result),
+        **heading(result),
         "limits": [
             {"within_hours": hours} | row
             for hours, row in zip(limits_h, rows, strict=True)

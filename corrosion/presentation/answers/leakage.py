@@ -22,7 +22,7 @@ from corrosion.leakage.lamp_pattern import least_visible_fault, picture
 from corrosion.leakage.lamp_text import describe_lamps
 from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import conductor_index, healthy_admittance
-from corrosion.presentation.answers.dangers import dangers_of, touched
+from corrosion.presentation.answers.dangers import heading, touched
 from corrosion.presentation.answers.explained import NOTHING_EXPLAINED, explained_fault
 from corrosion.presentation.tables.faults import written
 from corrosion.records.ship import Fault, Ship, System
@@ -55,11 +55,7 @@ def leakage_of_estimate(result: Estimate) -> dict[str, Any]:
     known, inputs = result.ship, result.inputs
     touch = touched(known, inputs.faults, as_of=inputs.time_grid.as_of)
     return {
-        "ship": known.name,
-        "as_of": result.as_of.isoformat(),
-        "samples": result.samples,
-        "seed": result.seed,
-        "dangers": dangers_of(result),
+        **heading(result),
         "warnings": list(result.warnings),
         "systems": [
             _healthy(known, system) | {"touch_ma": touch[system.name]}

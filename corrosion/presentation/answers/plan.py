@@ -21,7 +21,7 @@ from corrosion.inspection.planning.joint import (
 from corrosion.inspection.planning.plan import Candidates, left_out
 from corrosion.inspection.planning.value import Prospect, readings_for
 from corrosion.presentation.answers.bridge import last_gauging
-from corrosion.presentation.answers.dangers import dangers_of, gauging_cautions
+from corrosion.presentation.answers.dangers import gauging_cautions, heading
 
 _SHOWN = 5  # zones left out, by name
 _ENOUGH = 0.01  # chance to change a renewal below which nobody gauges again
@@ -172,11 +172,7 @@ def gauging_plan(
     price = result.ship.prices.crew_hour
     cost = {} if price is None else {"cost": plan.hours_used * price}
     return {
-        "ship": result.ship.name,
-        "as_of": result.as_of.isoformat(),
-        "samples": result.samples,
-        "seed": result.seed,
-        "dangers": dangers_of(result),
+        **heading(result),
         "hours": hours,
         "access": sorted(access),
         "access_hours": own,

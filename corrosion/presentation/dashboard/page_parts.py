@@ -26,6 +26,7 @@ from corrosion.presentation.dashboard import (
 from corrosion.presentation.dashboard.chosen_ship import Chosen, Masthead, choose
 from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.dashboard.grids import grid
+from corrosion.presentation.dashboard.look import mode
 from corrosion.presentation.demo import INVENTED
 from corrosion.presentation.figures import theme
 from corrosion.presentation.files import csv_bytes
@@ -162,9 +163,8 @@ def chart(
 ) -> None:
     """Draw a figure with what it shows in a sentence and its table to download."""
     said = theme.describe(figure)
-    mode: theme.Mode = "dark" if st.context.theme.type == "dark" else "light"
     st.plotly_chart(
-        theme.apply(figure, mode).update_layout(font_family=_FONT),
+        theme.apply(figure, mode()).update_layout(font_family=_FONT),
         theme=None,
         key=name,
         config=_BAR,

@@ -63,3 +63,41 @@ def test_a_pit_under_planned_paint_keeps_what_it_has() -> None:
     assert np.isfinite(old).all()
     assert np.median(old) > 0.5 * np.median(today)
     assert (history.since[:, at, k] < history.since[:, at - 3, k].max()).all()
+
+
+def test_a_pit_of_the_past_has_the_factor_of_its_time() -> None:
+    """By hand: three times the loss in 2016 to 2020 alone; before it as recorded."""
+    result = estimate(ship(), samples=32, as_of=DAY)
+    inputs, given = result.inputs, result.calibration.factors
+    records = kept_history(inputs, {})
+    moments = records.moments
+    begun, ended = (as_written(day).middle for day in ("2016-01-01", "2020-01-01"))
+    inside = inputs.zones.inner[:, None] * (moments - inputs.time_grid.start)[:, None]
+    sea = np.maximum(records.mean - inside, 1e-15)
+    edges = [int(np.searchsorted(moments, at)) for at in (begun, ended)]
+    early, late = (sea[:, at, None] for at in edges)
+    more = 2.0 * np.clip(sea - early, 0.0, late - early)
+    still = replace(
+        given,
+        moments=moments,
+        rate=(sea + more) / sea,
+        inside=np.ones_like(given.inside),
+        extra=np.zeros_like(sea),
+    )
+    shifted = moved(inputs, records, still)
+    k = result.ship.zone_index("AP")  # last painted in May 2015
+    now = int(np.searchsorted(moments, inputs.time_grid.as_of))
+    ratio = (sea + more)[:, :, k] / sea[:, :, k]
+    grown = records.since[:, :, k]
+    after = np.flatnonzero((moments >= begun) & (np.arange(moments.size) <= now))
+    assert after.size >= 3
+    # the rate fell in 2020, and no pit grew shallower since
+    least = np.minimum.accumulate(ratio[:, now::-1], axis=1)[:, ::-1]
+    by_hand = grown[:, after] * least[:, after]
+    assert shifted.since[:, after, k] == pytest.approx(by_hand, rel=2e-3)
+    todays = grown[:, after] * ratio[:, now, None]  # what it would be by today's
+    assert np.median(todays[:, 0] / by_hand[:, 0]) > 1.1
+    before = np.flatnonzero((grown > 1e-7).all(axis=0) & (moments < begun))
+    assert shifted.since[:, before, k] == pytest.approx(grown[:, before], rel=2e-3)
+    pits = (shifted.pit - inside)[:, after, k]
+    assert (np.diff(pits[np.isfinite(pits).all(axis=1)], axis=1) > -1e-12).all()

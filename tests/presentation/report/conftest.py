@@ -1,6 +1,5 @@
 """Reports of three ships: the invented demo, a hostile one, and one with nothing."""
 
-from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -18,13 +17,6 @@ from corrosion.records.ship import Circuit, Gauging
 DAY: Final = date(2026, 11, 25)
 DATA: Final = Path(__file__).parents[3] / "data"
 EVIL: Final = '"><script>alert("x")</script><img src=http://x.invalid/a onerror=b>'
-
-
-@pytest.fixture(scope="session", autouse=True)
-def _own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("CORROSION_CACHE", str(tmp_path_factory.mktemp("report cache")))
-        yield
 
 
 @pytest.fixture(scope="session")
