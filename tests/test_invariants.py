@@ -13,7 +13,7 @@ from ships import AC, DC, berth, current, fault, mirrored, ship
 
 import corrosion
 from corrosion import Estimate, Ship
-from corrosion.inspection.outlook import deepest
+from corrosion.inspection.pit_parts import deepest
 from corrosion.records.dates import as_written
 from corrosion.records.ship import LampSet
 

@@ -62,8 +62,9 @@ class DepthLoss:
         """Let a work on plates be done; ``bare`` is how bare the zones are.
 
         A yard begins with the deepest pits: none that it finds stays deeper than
-        ``pit_repaired_share`` of the plate, however small the share worked on, and that
-        it welded any says that one was so deep; of the shallower ones that share is
+        ``pit_repaired_share`` of the plate, however small the share worked on, but for
+        a deepest one that lies where it does not see it, and that it welded any says
+        that one was so deep; of the shallower ones that share is
         worked on. Filled pits keep their depth in what is left and wait for the filler
         to fail as paint does; welded ones are gone, and so is what a whole renewal
         replaces. A renewal in part raises the mean and leaves the deepest pit, wherever
@@ -95,19 +96,22 @@ class DepthLoss:
         covered = self._inputs.zones.pit_place[self._rows] < work.share
         welded = work.work == "pits welded"
         if welded and work.moment <= self._inputs.time_grid.as_of:  # no plan: a finding
-            deepest = np.maximum(deepest, most)
+            deepest = np.clip(deepest, most, whole)  # a hole had been mended before
         done = zones & (covered | (deepest >= most)) & (work.share > 0.0)
         kept = deepest
         if welded:
-            # by Gumbel's law: the deepest where a yard does not see them, and how many
-            # were deeper than what it leaves, so many are about as deep as that
+            # by Gumbel's law: how many were deeper than what a yard leaves, so many are
+            # about as deep as that, and wait for the paint over the first to fail
             hidden = value("pit_hidden_share")
             part = self._extreme(bare * hidden, 1.0) / self._extreme(bare, 1.0)
             over = np.maximum(1.0 - most / np.maximum(deepest, most), 0.0)
             many = hidden ** -np.minimum(over / np.maximum(1.0 - part, _APART), 2.0)
-            first = 1.0 - (1.0 - self.place) ** (1.0 / many)
+            name = f"welded {work.moment:.0f}"
+            lots = self._inputs.draws.block(name, 2 * zones.shape[1])[self._rows]
+            unseen, place = np.split(lots, 2, axis=1)
+            first = 1.0 - (1.0 - place) ** (1.0 / many)
             self.place = np.where(done & ~covered, first, self.place)
-            left = np.maximum(np.minimum(deepest, most), part * deepest)
+            left = np.where(unseen < hidden, deepest, np.minimum(deepest, most))
             kept = np.where(covered, -np.inf, left)
         self.pit = np.where(done, kept, self.pit)
         for worn, since in (

@@ -70,8 +70,9 @@ class Factors:
     ----------
     moments : ndarray, shape (moments,)
         Ascending. [s]
-    rate : ndarray, shape (samples, moments, zones)
-        Natural loss of the sea side up to each moment over the records'. [-]
+    rate, whole : ndarray, shape (samples, moments, zones)
+        Natural loss of the sea side up to each moment over the records': of the plate
+        that is there, and with plates that were renewed. [-]
     inside : ndarray, shape (samples, zones)
         Loss of the inner face over the records'. [-]
     pit : PitLaw
@@ -90,6 +91,7 @@ class Factors:
 
     moments: Array
     rate: Array
+    whole: Array
     inside: Array
     pit: PitLaw
     offset: Array
@@ -101,6 +103,10 @@ class Factors:
     def at(self, moments: Array) -> Array:
         """Return the rate's factor at other moments, (samples, n, zones) [-]."""
         return self._between(self.rate, moments)
+
+    def whole_at(self, moments: Array) -> Array:
+        """Return that of all plates that were there, likewise [-]."""
+        return self._between(self.whole, moments)
 
     def extra_at(self, moments: Array) -> Array:
         """Return what unrecorded causes took by other moments, likewise [m]."""

@@ -9,20 +9,19 @@ from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.factors import Factors
+from corrosion.inspection.pit_parts import PitParts, pit_parts
 from corrosion.inspection.ranking import (
     chance_in_first,
     order,
     priority,
     tolerance,
 )
-from corrosion.wastage.pits import deepest_pit
 from corrosion.wastage.thickness import date_chance_passes, substantial
 from corrosion.wastage.works import plate_age
 
-__all__ = ["Outlook", "deepest", "inside_loss", "lost_evenly", "project"]
+__all__ = ["Outlook", "inside_loss", "lost_evenly", "project"]
 
 _QUANTILES = (0.1, 0.5, 0.9)
-_LEAST = 1e-9  # of a pit: its logarithm is taken [m]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,24 +76,6 @@ class Outlook:
     pitted: BoolArray
 
 
-def deepest(inputs: ModelInputs, history: LossHistory, at: int) -> Array:
-    """Return the deepest pit of each zone at a recorded moment, (samples, zones) [m].
-
-    The deeper of a pit that is older than the last painting, which paint does not fill,
-    and one that grew in steel that is bare since, where the plate is worn evenly.
-    """
-    zones = inputs.zones
-    new = history.worn[:, at] + deepest_pit(
-        np.maximum(history.since[:, at], 0.0),
-        factor=zones.pitting,
-        bare_area=history.bare[:, at] * inputs.hull.body.area,
-        reference_area=inputs.draws.value("pit_reference_m2"),
-        uniform=zones.deepest,
-        scale=inputs.draws.value("pit_gumbel_scale"),
-    )
-    return np.maximum(history.pit[:, at], new)
-
-
 def inside_loss(inputs: ModelInputs, moments: Array) -> Array:
     """Return what the inner face of the plate that is there lost by the records.
 
@@ -117,7 +98,8 @@ def lost_evenly(inputs: ModelInputs, history: LossHistory, factors: Factors) -> 
 def _below(
     whole: Array,
     limits: tuple[Array, Array],
-    losses: tuple[Array, Array, Array],
+    losses: tuple[Array, Array],
+    pits: PitParts,
     factors: Factors,
     moment: float,
 ) -> Array:
@@ -126,11 +108,11 @@ def _below(
     Of what a sample draws last, the depth of its deepest pit and whether an unrecorded
     cause goes on, the chance is summed in closed form: fewer samples do.
     """
-    (limit, pit_limit), (mean, even, pit) = limits, losses
+    (limit, pit_limit), (mean, even) = limits, losses
     below = np.zeros_like(mean)
     for chance, more in factors.either(moment):
         room = whole - pit_limit - even - more
-        deeper = factors.pit.beyond(np.log(np.maximum(room, _LEAST) / pit))
+        deeper = factors.pit.beyond(np.log(pits.factor(room)))
         out = (whole - mean - more < limit) | (room < 0.0)
         out |= whole - mean - more < pit_limit
         below += chance * np.where(out, 1.0, deeper)
@@ -168,15 +150,15 @@ def project(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Outl
     kept: dict[int, tuple[Array, Array, Array, Array]] = {}
 
     def look(at: int) -> tuple[Array, Array]:
-        recorded = np.maximum(deepest(inputs, history, at) - even[:, at], _LEAST)
-        deeper = np.exp(factors.pit.drawn) * recorded
-        pit = np.maximum(even[:, at] + deeper, history.mean[:, at])
+        pits = pit_parts(inputs, history, at, even[:, at])
+        pit = even[:, at] + pits.at(np.exp(factors.pit.drawn))
+        pit = np.maximum(pit, history.mean[:, at])
         pit = np.minimum(pit, whole)  # through: no pit is deeper than its plate
         left = np.maximum(whole - history.mean[:, at], 0.0)
         under = np.maximum(whole - pit, 0.0)
-        losses = history.mean[:, at], even[:, at], recorded
+        losses = history.mean[:, at], even[:, at]
         moment = float(history.moments[at])
-        below = _below(whole, (limit, pit_limit), losses, factors, moment)
+        below = _below(whole, (limit, pit_limit), losses, pits, factors, moment)
         if at in (now, then):
             kept[at] = (left, under, pit, below)
         return np.quantile(left, _QUANTILES, axis=0), below.mean(axis=0)

@@ -16,6 +16,7 @@ from corrosion.records.ship import Ship, WorkKind
 __all__ = [
     "PlateWork",
     "in_plate",
+    "left_by_welds",
     "of_all_plates",
     "plate_age",
     "plate_gain",
@@ -116,6 +117,34 @@ def of_all_plates(values: Array, moments: Array, works: Sequence[PlateWork]) -> 
             gone = work.renewed * values[..., before - 1 : before, :]
             whole[..., before:, :] += gone
     return whole
+
+
+def left_by_welds(ship: Ship, works: Sequence[PlateWork], moment: float) -> Array:
+    """Return how deep the deepest pit of each zone stayed when pits were welded.
+
+    Parameters
+    ----------
+    ship : Ship
+        With ``pit_repaired_share`` among her assumptions.
+    works : sequence of PlateWork
+        In order of time.
+    moment : float
+        The last weld up to it counts, in the plate that is there. [s]
+
+    Returns
+    -------
+    ndarray, shape (zones,)
+        Depths; 0: nothing was welded. [m]
+    """
+    left = np.zeros(len(ship.zones))
+    share = ship.assumptions.value("pit_repaired_share")
+    most = share * np.array([zone.built for zone in ship.zones])
+    for work in works:
+        if work.moment <= moment:
+            left = np.where(work.renewed >= 1.0, 0.0, left)
+            if work.work == "pits welded":
+                left = np.where(work.zones & (work.share > 0.0), most, left)
+    return left
 
 
 def plate_age(

@@ -25,7 +25,7 @@ def fresh(ship: Ship, samples: int) -> Estimate:
     [
         ("samples", by_samples, (512, 1024, 2048, 4096), 1.0),
         ("faults", by_faults, (50, 100, 200, 400), 1.0),
-        ("gaugings", by_gaugings, (50, 100, 200, 400), 1.0),
+        ("gaugings", by_gaugings, (50, 200, 800, 2000), 1.0),
         ("zones", with_zones, (20, 40, 80, 160), 2.0),
     ],
 )

@@ -17,7 +17,7 @@ from corrosion.history.depth import DepthLoss
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.time_grid import time_grid_of
-from corrosion.inspection.outlook import deepest
+from corrosion.inspection.pit_parts import deepest
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Work, WorkKind
 from corrosion.wastage.works import PlateWork
@@ -156,18 +156,20 @@ def test_a_yard_that_welds_a_few_pits_welds_the_deepest() -> None:
     least = np.broadcast_to(third, before.shape)
     assert after[shallow & seen] == pytest.approx(least[shallow & seen])
     assert (after[~shallow] <= before[~shallow] + 1e-12).all()
-    # Gumbel's law on a tenth of the bare steel, where pits hide
-    beta, r = 0.15, np.log(0.1 * INPUTS.hull.body.area)
-    r = r - np.log(-np.log(INPUTS.zones.deepest))
-    part = np.maximum(INPUTS.zones.pitting * (1.0 + beta * (r + np.log(0.1))), 1.0)
-    part /= np.maximum(INPUTS.zones.pitting * (1.0 + beta * r), 1.0)
+    # but for the one in ten that lies where nobody sees it
+    lots = INPUTS.draws.block("welded 0", 2 * len(PLAIN))
+    unseen = lots[:, : len(PLAIN)] < 0.1
     found = ~shallow & seen
-    most = np.maximum(np.broadcast_to(third, before.shape), part * before)
+    assert 0.02 < unseen[found].mean() < 0.25
+    whole = np.array([zone.built for zone in PLAIN])
+    most = np.where(unseen, np.minimum(before, whole), third)
     level = depth.worn  # the plate about them
     assert after[found] == pytest.approx(np.maximum(most, level)[found])
-    # where pits were far deeper than a third, many are left that are about as deep
+    # of those left one lies where paint fails sooner than at a place chosen at random
     deeper = found & (before > 1.5 * third)
-    assert (depth.place[deeper] < 0.7 * INPUTS.zones.pit_place[deeper]).all()
+    place, drawn = depth.place[deeper], lots[:, len(PLAIN) :][deeper]
+    assert (place <= drawn + 1e-12).all()
+    assert (place < 0.7 * drawn).mean() > 0.2
     plan = DepthLoss(INPUTS, slice(None))
     worn(plan, 0.8)
     plan.repair(replace(work("pits welded", share=0.01), moment=4e9), share)

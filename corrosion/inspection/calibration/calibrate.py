@@ -25,6 +25,7 @@ from corrosion.inspection.calibration.rate_model import (
     RatePrior,
     RateState,
 )
+from corrosion.inspection.calibration.renewals import with_renewals
 from corrosion.inspection.calibration.sampler import Moved, move_samples
 from corrosion.inspection.calibration.state_factors import (
     Plates,
@@ -131,9 +132,10 @@ def calibrate(
         As the gaugings say it went.
     """
     ship, draws = inputs.ship, inputs.draws
-    rows = measured(ship) if ship.gaugings else None
+    read = measured(ship) if ship.gaugings else None
+    rows = with_renewals(read, ship, inputs.time_grid.as_of)
     start = inputs.time_grid.start
-    edges, known = knots(rows, start, float(history.moments[-1]))
+    edges, known = knots(read or rows, start, float(history.moments[-1]))
     foreseen = exposure(inputs, history, edges, rows)
     prior = foreseen.prior
     before, lot = _start(inputs, foreseen, rows, known)
@@ -157,7 +159,7 @@ def calibrate(
     calibration = Calibration(
         factors=factors,
         before=np.maximum(left - alone.mean[:, now if rows is None else 0], 0.0),
-        measured=rows,
+        measured=read,
         predicted=np.zeros((draws.samples, 0)),
         wrong=np.zeros(0),
         bias=np.zeros((draws.samples, 0)),
@@ -179,23 +181,29 @@ def calibrate(
     factors = factors_of(foreseen, before, after, unrecorded)
     shifted = moved(inputs, history, factors)
     factors = plates.with_pits(shifted, factors, after)
-    bias = found.state.bias[:, rows.campaign]
+    calibration = replace(
+        calibration, factors=factors, sweeps=found.sweeps, mixed=found.mixed
+    )
+    if read is None:
+        return calibration, shifted
+    own = slice(len(read.zone))  # of gaugings; renewals follow
+    bias, predicted = found.state.bias[:, read.campaign], predicted[:, own]
+    gauged = np.unique(read.zone)
     calibration = replace(
         calibration,
-        factors=factors,
         predicted=predicted,
-        wrong=found.wrong,
+        wrong=found.wrong[own],
         bias=bias,
-        disagreements=disagreements(predicted, rows, ship),
+        disagreements=disagreements(predicted, read, ship),
         conflict=prior_conflict(
             predicted,
-            rows,
-            built[rows.zone] - rows.gone - np.median(bias, axis=0),
-            (_lost(alone, readings.zones), _lost(shifted, readings.zones)),
+            read,
+            built[read.zone] - read.gone - np.median(bias, axis=0),
+            (_lost(alone, gauged), _lost(shifted, gauged)),
         ),
-        left_out=leave_out(rng, short, prior.until(known), readings),
-        sweeps=found.sweeps,
-        mixed=found.mixed,
+        left_out=leave_out(
+            rng, short, prior.until(known), readings, len(read.surfaces.chance)
+        ),
     )
     return calibration, shifted
 

@@ -113,7 +113,11 @@ class LeftOut:
 
 
 def leave_out(
-    rng: np.random.Generator, start: RateState, prior: RatePrior, readings: Readings
+    rng: np.random.Generator,
+    start: RateState,
+    prior: RatePrior,
+    readings: Readings,
+    gauged: int | None = None,
 ) -> LeftOut:
     """Foresee each campaign from the others, as from three campaigns on.
 
@@ -127,8 +131,12 @@ def leave_out(
         That prior.
     readings : Readings
         What was read.
+    gauged : int, optional
+        How many campaigns there are; what follows them is of renewals and is left
+        where it is. None: all are.
     """
     campaigns = np.unique(readings.campaign)
+    campaigns = campaigns if gauged is None else campaigns[campaigns < gauged]
     if campaigns.size < _ENOUGH:
         few = {1: "one campaign says", 2: "two campaigns say"}[campaigns.size]
         words = f"{few} little of how well this ship is foreseen"
@@ -145,7 +153,7 @@ def leave_out(
         low, high = np.quantile(foreseen[:, own], _INTERVAL, axis=0)
         read = readings.gone[own]
         held += int(((low <= read) & (read <= high)).sum())
-    rows = readings.zone.size
+    rows = int(np.isin(readings.campaign, campaigns).sum())
     words = (
         f"each of her {campaigns.size} campaigns foreseen from the others: {held} of "
         f"{rows} readings within the interval that promises 80 %"

@@ -20,12 +20,15 @@ from corrosion.inspection.calibration.slopes import (
     standard,
 )
 from corrosion.inspection.calibration.spots import beside_pits, met_by_spots
-from corrosion.inspection.outlook import deepest, inside_loss
+from corrosion.inspection.outlook import inside_loss
+from corrosion.inspection.pit_parts import deepest
 from corrosion.wastage.apportionment import MULTIPLIERS
 from corrosion.wastage.metals import metal
+from corrosion.wastage.pits import deepest_pit
 from corrosion.wastage.works import (
     PlateWork,
     in_plate,
+    left_by_welds,
     of_all_plates,
     plate_age,
     plate_gain,
@@ -35,6 +38,7 @@ from corrosion.wastage.works import (
 __all__ = ["Exposure", "exposure"]
 
 _LEAST: Final = 1e-9  # a standard deviation of what does not vary
+_GROSS: Final = 3.0  # standard deviations of a slip beyond which none lies
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,6 +156,9 @@ class Exposure:
         off = self.met[:, zone] - self.own[:, zone, 3]
         deeper = deeper * np.where(rows.pitted, np.exp(off), 1.0)
         shares = cause_shares(self.prior.edges[: knots + 1])
+        # a wrong one may be off by any amount: gross ones are not to pull the others
+        beyond = np.abs(rows.gone - np.median(whole * deeper + inside, axis=0))
+        slip = given.value("gauging_slip_mm") * MM
         return Readings(
             zone=zone,
             campaign=rows.campaign,
@@ -159,7 +166,7 @@ class Exposure:
             sd=rows.sd,
             times=rows.times,
             backed=rows.backed,
-            slip_sd=given.value("gauging_slip_mm") * MM,
+            slip_sd=np.maximum(slip, beyond / _GROSS),
             slip_prior=(share * seen, (1.0 - share) * seen),
             sea=sea * (deeper / own)[..., None],
             inside=inside / own_inside,
@@ -220,7 +227,17 @@ def exposure(
     gain = plate_gain(history.moments, sea.shape[2], zones.works)
     outer = np.maximum((history.mean + gain - lost_inside)[:, now], _LEAST)
     deeper = np.maximum((pit + gain - lost_inside)[:, now], _LEAST)
-    deeper = np.log(deeper / outer)
+    # a weld leaves what goes with the plate: there the law is of what pits grow by
+    welded = left_by_welds(inputs.ship, zones.works, float(history.moments[now])) > 0.0
+    by_loss = deepest_pit(
+        1.0,
+        factor=zones.pitting,
+        bare_area=history.bare[:, now] * inputs.hull.body.area,
+        reference_area=given.value("pit_reference_m2"),
+        uniform=zones.deepest,
+        scale=given.value("pit_gumbel_scale"),
+    )
+    deeper = np.log(np.where(welded, by_loss, deeper / outer))
     loading[-1] = 0.0  # the inside has no part in the sea side
     inner = centred(np.log(np.maximum(inside, 1e-30)))
     share = given.value("inside_shared_share")

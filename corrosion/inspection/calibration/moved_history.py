@@ -10,7 +10,7 @@ from corrosion.history.loss import DEPTHS, LossHistory
 from corrosion.inspection.factors import Factors
 from corrosion.inspection.outlook import inside_loss
 from corrosion.wastage.apportionment import MULTIPLIERS
-from corrosion.wastage.works import plate_age, plate_gain
+from corrosion.wastage.works import left_by_welds, plate_age, plate_gain
 
 __all__ = ["moved", "only"]
 
@@ -48,25 +48,31 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     extra = factors.extra_at(moments)
     even = within + extra  # over the plate, at bare steel and elsewhere
     known = netted + (within - inner)
+    left = np.stack([left_by_welds(inputs.ship, works, t) for t in moments])
     depth, ahead = change[:, now], slice(now, None)
+    # a rate that fell makes no pit shallower: none of the past was deeper than it would
+    # be by the factor of any later day
+    past = np.maximum(change[:, now::-1], _LEAST)
     pits = _Pits(
-        history,
-        inner,
-        # a rate that fell makes no pit shallower: none of the past was deeper than it
-        # would be by the factor of any later day
-        np.minimum.accumulate(np.maximum(change[:, now::-1], _LEAST), axis=1)[:, ::-1],
-        _later(outer[:, ahead], was[:, ahead], change[:, ahead]),
-        now,
+        records=history,
+        inner=inner,
+        until=np.minimum.accumulate(past, axis=1)[:, ::-1],
+        later=_later(outer[:, ahead], was[:, ahead], change[:, ahead]),
+        left=left,
+        now=now,
     )
-    # what left with plates that were renewed, no gauging tells any more
-    young = plate_age(moments, inputs.time_grid.start, zones, works)[now]
-    young = young / age[now]
-    inside = 1.0 + (factors.inside - 1.0) * young
-    inside_kg = history.natural_inside_kg * inside
     plate = inputs.kg_per_metre
-    at_sea = 1.0 + (rate - 1.0) * young
+    inside_kg = history.natural_inside_kg * factors.inside
+    at_sea = factors.whole_at(moments)
     sea_kg = history.natural_sea_kg * at_sea[:, now]
+    # what left with plates that were renewed moved with the rates of its own time
+    young = plate_age(moments, inputs.time_grid.start, zones, works)[now] / age[now]
+    old = (sea_kg - history.natural_sea_kg) + (inside_kg - history.natural_inside_kg)
+    there = history.natural_sea_kg * (rate[:, now] - 1.0)
+    there += history.natural_inside_kg * (factors.inside - 1.0)
+    old -= there * young
     lost = history.lost_kg + (known - history.mean)[:, now] * plate
+    lost += np.where(young < 1.0, old, 0.0)
     taken = history.stray_kg + history.own_metals_kg
     spared = np.maximum(sea_kg + inside_kg + taken - lost, 0.0)
     whole = history.protection_spared_kg + history.spared_kg
@@ -89,7 +95,7 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
         spared_kg=still_spared,
         fault_spared_kg=history.fault_spared_kg * of_ship[:, None],
         spot=(history.spot - inner[:, now]) * depth + even[:, now],
-        causes=_causes(history, at_sea, inside, age / age[now], extra * plate),
+        causes=_causes(history, at_sea, factors.inside, age / age[now], extra * plate),
     )
 
 
@@ -100,7 +106,7 @@ def _later(outer: Array, was: Array, change: Array) -> Array:
     return np.maximum(local, 0.0)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Pits:
     """Depths at bare steel: by the factor up to each day, then as each year adds.
 
@@ -114,6 +120,8 @@ class _Pits:
         Factor on the loss of the outer face up to each, none above later ones. [-]
     later : ndarray, shape (samples, moments from today on, zones)
         Factor on what each moment adds. [-]
+    left : ndarray, shape (moments, zones)
+        What stood in plates when pits were welded: no rate moves it. [m]
     now : int
         Position of today.
     """
@@ -122,6 +130,7 @@ class _Pits:
     inner: Array
     until: Array
     later: Array
+    left: Array
     now: int
 
     def _then(self, depth: Array, at: int, before: Array) -> Array:
@@ -158,7 +167,8 @@ class _Pits:
     def old(self) -> Array:
         """Return the depth of pits that are older than it [m]."""
         depth = self.records.pit - self.inner
-        out = self._past(depth)
+        left = np.clip(depth, 0.0, self.left)  # -inf where there is none
+        out = left + self._past(depth - left)
         for at in range(self.now + 1, depth.shape[1]):
             there = np.isfinite(depth[:, at - 1]) & ~self._painted(at)
             early, late = (np.where(there, depth[:, k], 0.0) for k in (at - 1, at))

@@ -107,7 +107,8 @@ def _block(
     wrong = np.zeros((*rows.shape, number.size), np.bool_)
     for power, pick in enumerate(masked):
         wrong[pick, np.arange(zones.size)] = (number >> power) & 1
-    variance = (readings.sd[rows] ** 2)[..., None] + wrong * readings.slip_sd**2
+    slipped = (readings.slip_sd[rows] ** 2)[..., None]
+    variance = (readings.sd[rows] ** 2)[..., None] + wrong * slipped
     cause = number >> m
     model = _Model(
         readings,

@@ -30,12 +30,16 @@ class PitPrior:
         steel. [-]
     unnoticed : float
         Chance of a hole below water that nobody wrote down. [-]
+    unwelded : float
+        Chance of a pit that a yard would have welded and did not, or of a weld that
+        nobody wrote down. [-]
     """
 
     recorded: Array
     sd: Array
     shared: float
     unnoticed: float
+    unwelded: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +65,9 @@ class PitEvidence:
         Logarithm of the factor on the recorded pit at which it is through. [-]
     sound : ndarray of bool, shape (zones,)
         Which zones would have shown a hole.
+    weld : ndarray, shape (samples, zones)
+        Logarithm of the factor at which a yard would have welded pits of a plate that
+        it looked at and left; infinite: none did. [-]
     """
 
     gauged: Array
@@ -71,6 +78,7 @@ class PitEvidence:
     lot: Array
     room: Array
     sound: BoolArray
+    weld: Array
 
 
 def pit_law(
@@ -96,10 +104,11 @@ def pit_law(
     -----
     With x the logarithm about its mean, :math:`x_z = \sqrt\rho\,\sigma_z s +
     \sqrt{1-\rho}\,\sigma_z e_z`, s shared and standard normal: s is drawn on a grid
-    given that zones are not holed, each with the chance :math:`h + (1-h)\Phi`, and
-    given what spots saw; then each :math:`e_z` is of a truncated normal law. The least
-    of some spots says that the deepest pit is no less deep, and, with the error of
-    spots that seldom meet it, how deep pits are: of its zone, and of the ship. The
+    given that zones are not holed, each with the chance :math:`h + (1-h)\Phi`, that
+    yards left their pits, likewise, and what spots saw; then each :math:`e_z` is of a
+    truncated normal law. The least of some spots says that the deepest pit is no less
+    deep, and, with the error of spots that seldom meet it, how deep pits are: of its
+    zone, and of the ship. The
     depth of a pit that was looked for speaks for its own zone alone.
     """
     from scipy.special import ndtr, ndtri  # noqa: PLC0415 - importing stays light
@@ -107,26 +116,30 @@ def pit_law(
     sd = np.maximum(prior.sd, 1e-9)
     load, own = np.sqrt(prior.shared) * sd, np.sqrt(1.0 - prior.shared) * sd
     known, gauged = found.known, found.gauged
-    most = found.room + prior.recorded  # of x itself
-    free = found.sound & ~known
-    told = np.tile(-0.5 * _GRID**2, (len(most), 1))
+    caps = _caps(prior, found)
+    told = np.tile(-0.5 * _GRID**2, (len(found.room), 1))
     for zone in np.flatnonzero(found.weight > 0.0):
         off = found.spots[:, zone, None] - load[zone] * _GRID
         told -= 0.5 * off**2 / (own[zone] ** 2 + 1.0 / found.weight[zone])
-    for zone in np.flatnonzero(free):
-        score = (most[:, zone, None] - load[zone] * _GRID) / own[zone]
-        told += np.log1p((prior.unnoticed - 1.0) * ndtr(-score))
+    for zone in np.flatnonzero(~known):
+        chance = np.zeros_like(told)
+        for most, weight in caps:
+            if weight[zone] > 0.0:
+                score = (most[:, zone, None] - load[zone] * _GRID) / own[zone]
+                chance += weight[zone] * ndtr(score)
+        told += np.log(np.maximum(chance, 1e-300))
     reached = np.cumsum(np.exp(told - told.max(axis=1, keepdims=True)), axis=1)
     lot = shared_lot[:, None] * reached[:, -1:]
     shared = _GRID[(reached < lot).sum(axis=1)][:, None]
     middle = load * shared / own**2 + found.weight * found.spots
     own = (own**-2.0 + found.weight) ** -0.5
     middle = middle * own**2
-    through = ndtr((most - middle) / own)
-    seen = (1.0 - prior.unnoticed) * through
-    noticed = zone_lot * (prior.unnoticed + seen) < seen
+    weights = np.array([w * ndtr((most - middle) / own) for most, w in caps])
+    reached = np.cumsum(weights, axis=0)
+    which = (reached < zone_lot * reached[-1]).sum(axis=0)
     least = np.where(known, -np.inf, found.least + prior.recorded)
-    most = np.where(free & noticed, np.maximum(most, least + _APART), np.inf)
+    most = np.choose(which, [cap for cap, _ in caps])
+    most = np.maximum(most, least + _APART)
     low, high = (ndtr((end - middle) / own) for end in (least, most))
     # the sample's own draw, squeezed between what it is at least and at most
     rank = low + ndtr(found.lot) * (high - low)
@@ -140,3 +153,21 @@ def pit_law(
         most=np.where(known, np.inf, most - prior.recorded),
         least=least - prior.recorded,
     )
+
+
+def _caps(prior: PitPrior, found: PitEvidence) -> list[tuple[Array, Array]]:
+    """Return what may be the most that a zone's x is, and how likely but for that.
+
+    Of shape (samples, zones) and (zones,): a hole was noticed, or not; a yard would
+    have welded it, or not.
+    """
+    hole = np.where(found.sound & ~found.known, prior.unnoticed, 1.0)
+    left = np.isfinite(found.weld).all(axis=0) & ~found.known
+    weld = np.where(left, prior.unwelded, 1.0)
+    room, yard = found.room + prior.recorded, found.weld + prior.recorded
+    return [
+        (np.minimum(room, yard), (1.0 - hole) * (1.0 - weld)),
+        (yard, hole * (1.0 - weld)),
+        (room, (1.0 - hole) * weld),
+        (np.full_like(room, np.inf), hole * weld),
+    ]

@@ -73,8 +73,8 @@ class Readings:
     backed : ndarray, shape (rows,)
         Odds of each to be wrong over those of a single reading: less where it is the
         mean of several, or where another of its zone and day bears it out. [-]
-    slip_sd : float
-        What a wrong one adds to that. [m]
+    slip_sd : ndarray, shape (rows,)
+        What each adds to that if it is wrong. [m]
     slip_prior : tuple of float
         Prior of the share of single readings that are wrong, as wrong and sound ones
         already seen: of a beta distribution. [-]
@@ -108,7 +108,7 @@ class Readings:
     sd: Array
     times: Array
     backed: Array
-    slip_sd: float
+    slip_sd: Array
     slip_prior: tuple[float, float]
     sea: Array
     inside: Array
@@ -118,7 +118,7 @@ class Readings:
     surfaces: Surfaces
 
     def __post_init__(self) -> None:
-        if not ((self.sd > 0.0).all() and self.slip_sd > 0.0):
+        if not ((self.sd > 0.0).all() and (self.slip_sd > 0.0).all()):
             msg = "Readings: every standard uncertainty must be > 0 m."
             raise InputError(msg)
 
@@ -146,6 +146,7 @@ class Readings:
             sd=self.sd[own],
             times=self.times[own],
             backed=self.backed[own],
+            slip_sd=self.slip_sd[own],
             sea=self.sea[:, own],
             inside=self.inside[:, own],
             fixed=self.fixed[:, own],

@@ -51,7 +51,7 @@ def chance_wrong(off: Array, slips: Array, readings: Readings) -> Array:
         Chances. [-]
     """
     sound = readings.sd[:, None] ** 2
-    wrong = sound + readings.slip_sd**2
+    wrong = sound + readings.slip_sd[:, None] ** 2
     against = off**2 * (0.5 / wrong - 0.5 / sound) + 0.5 * np.log(wrong / sound)
     against -= readings.odds(slips).T
     return np.asarray(1.0 / (1.0 + np.exp(np.clip(against, -700.0, 700.0))))
@@ -159,7 +159,8 @@ def draw_biases(
     """
     kinds = readings.surfaces
     sound = readings.sd[:, None] ** 2
-    weight = np.where(wrong, 1.0 / (sound + readings.slip_sd**2), 1.0 / sound)
+    slipped = sound + readings.slip_sd[:, None] ** 2
+    weight = np.where(wrong, 1.0 / slipped, 1.0 / sound)
     pulls = weight * off
     campaigns, by_zone = len(surface), readings.one_hot
     of = np.arange(campaigns)[:, None] == readings.campaign

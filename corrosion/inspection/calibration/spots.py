@@ -6,7 +6,8 @@ from corrosion.foundation.types import Array
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.measurements import Measured
-from corrosion.inspection.outlook import deepest, inside_loss
+from corrosion.inspection.outlook import inside_loss
+from corrosion.inspection.pit_parts import deepest
 from corrosion.wastage.pits import deepest_pit
 
 __all__ = ["beside_pits", "met_by_spots", "seen_by_spots"]

@@ -20,8 +20,10 @@ from corrosion.inspection.calibration.rate_model import (
     RateState,
     cause_shares,
 )
+from corrosion.inspection.calibration.yard_looks import last_sound
 from corrosion.inspection.factors import Factors, PitLaw
-from corrosion.inspection.outlook import deepest, lost_evenly
+from corrosion.inspection.outlook import lost_evenly
+from corrosion.inspection.pit_parts import pit_parts
 from corrosion.wastage.works import in_plate
 
 __all__ = ["Plates", "Unrecorded", "factors_of"]
@@ -114,12 +116,15 @@ def factors_of(
         begun = done
         at_end = foreseen.at(foreseen.sea, end + 0.0 * zones, zones)
         lost = lost + rate * np.maximum(at_end - at_start, 0.0)
-    present = in_plate(foreseen.sea, moments, works)
-    weighted = np.divide(
-        in_plate(weighted, moments, works),
-        present,
-        out=np.repeat(rates[:, None, :, 0], len(moments), axis=1),
-        where=present > 0.0,
+    of_plate = (in_plate(lost, moments, works) for lost in (weighted, foreseen.sea))
+    rate, whole = (
+        np.divide(
+            lost,
+            recorded,
+            out=np.repeat(rates[:, None, :, 0], len(moments), axis=1),
+            where=recorded > 0.0,
+        )
+        for lost, recorded in (tuple(of_plate), (weighted, foreseen.sea))
     )
     own = after.zones - before.zones
     taken, goes_on, chance = unrecorded.lost(after)
@@ -127,7 +132,8 @@ def factors_of(
     inner = after.shared @ prior.inside_shared
     return Factors(
         moments=moments,
-        rate=weighted,
+        rate=rate,
+        whole=whole,
         inside=np.exp(inner + after.zones[..., INSIDE] - foreseen.inner),
         pit=PitLaw(
             drawn=own[..., PIT],
@@ -185,7 +191,7 @@ class Plates:
         whole = np.array([zone.built for zone in zones]) * self.inputs.zones.rolled
         left = np.maximum(whole + factors.offset - even, _LEAST)
         lean = self._lean(state)
-        recorded = np.maximum(deepest(self.inputs, shifted, now) - even, _LEAST)
+        pits = pit_parts(self.inputs, shifted, now, even)
         read = np.zeros(len(zones), np.bool_)
         if self.rows is not None:
             read[self.rows.zone[self.rows.pitted]] = True
@@ -204,6 +210,7 @@ class Plates:
                 sd=self.foreseen.deeper.std(axis=0),
                 shared=given.value("pit_shared_share"),
                 unnoticed=given.value("hole_unnoticed_chance"),
+                unwelded=given.value("pit_unwelded_chance"),
             ),
             PitEvidence(
                 gauged=gauged + self.foreseen.deeper,
@@ -212,13 +219,31 @@ class Plates:
                 spots=told,
                 weight=weight,
                 lot=lot,
-                room=np.log(left / recorded) - lean,
+                room=np.log(pits.factor(left)) - lean,
                 sound=np.array(
                     [z.exposure != "dry" and z.zone not in self.holed for z in zones]
                 ),
+                weld=self._weld(shifted, factors) - lean,
             ),
         )
         return replace(factors, pit=law.times(lean))
+
+    def _weld(self, shifted: LossHistory, factors: Factors) -> Array:
+        """Return the logarithm of the factor at which pits that were left were welded.
+
+        (samples, zones) [-]; infinite where no yard looked.
+        """
+        sound, moments = last_sound(self.inputs), shifted.moments
+        out = np.full((len(shifted.mean), len(sound)), np.inf)
+        even = lost_evenly(self.inputs, shifted, factors)
+        share = self.inputs.draws.assumptions.value("pit_repaired_share")
+        for date in np.unique(sound[np.isfinite(sound)]):
+            at = int(np.searchsorted(moments, date, "right")) - 1
+            pits = pit_parts(self.inputs, shifted, at, even[:, at])
+            most = share * np.array([zone.built for zone in self.inputs.ship.zones])
+            room = np.log(pits.factor(most - even[:, at]))
+            out = np.where(sound == date, room, out)
+        return out
 
     def _by_spots(self, moved: Array, read: BoolArray) -> tuple[Array, Array, Array]:
         """Return what spots say of deepest pits, how surely, and what they leave open.

@@ -186,4 +186,5 @@ def _draw(
 def precision_of(wrong: BoolArray, readings: Readings) -> Array:
     """Return the inverse variance of sound or wrong readings, (rows, n) [1/m²]."""
     sound = readings.sd[:, None] ** 2
-    return np.where(wrong, 1.0 / (sound + readings.slip_sd**2), 1.0 / sound)
+    slipped = sound + readings.slip_sd[:, None] ** 2
+    return np.where(wrong, 1.0 / slipped, 1.0 / sound)

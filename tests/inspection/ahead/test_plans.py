@@ -148,6 +148,24 @@ def test_after_the_last_planned_berth_she_lies_as_today(tmp_path: Path) -> None:
     assert any("taken to lie as on 2026-01-01" in words for words in result.warnings)
 
 
+def test_who_comes_and_goes_does_so_ahead(tmp_path: Path) -> None:
+    """Half of each year up a river since 2016: half of each of ten years ahead."""
+    fresh = {"salinity": 0.1, "temperature": 10.0}
+    stays = [berth("2000-01-01", "2016-01-01")]
+    for year in range(2016, 2026):
+        stays.append(berth(f"{year}-01-01", f"{year}-07-01"))
+        end = f"{year + 1}-01-01" if year < 2025 else None
+        stays.append(berth(f"{year}-07-01", end, **fresh))
+    result, row = by_folder(bare_ship(berths=tuple(stays)), tmp_path / "ship")
+    grid = result.inputs.time_grid
+    ahead = lost_mm(result, grid.horizon) - lost_mm(result, grid.as_of)
+    assert ahead == pytest.approx(5.0 * (SEA + FRESH), abs=5e-3)
+    # up the river for good 0.14 mm would go, in the sea for good 0.34
+    left = row["left_mm"]["p50"]
+    assert left - ahead > 8.8
+    assert row["chance_below_limit"] == 0.0
+
+
 def test_a_day_looked_back_upon_knows_no_plan() -> None:
     """A fault found in 2027 was not known in 2026, and nor was the berth of 2028."""
     one = bare_ship(berths=lies(lies="dock"), works=(work("painted", "2029-05"),))

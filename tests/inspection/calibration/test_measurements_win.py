@@ -156,3 +156,30 @@ def test_five_campaigns_on_a_line_show_level_and_rate(
     then = int(np.searchsorted(moments, moments[now] + 5.0 * YEAR))
     more = np.diff(result.history.mean[:, [now, then], k], axis=1) / MM
     assert np.median(more) / 5.0 == pytest.approx(rate_mm, rel=1.0 / 3.0)
+
+
+def test_another_plates_thickness_does_not_move_its_campaign() -> None:
+    """58.7 mm of a plate of 10 mm, on plate as found: that of a propeller, say."""
+    rows = tuple(
+        Gauging(
+            zone=zone.zone,
+            date=as_written("2022-11"),
+            thickness=0.0096,
+            readings=10,
+            surface="as found",
+        )
+        for zone in ships.ZONES
+    )
+    gross = replace(rows[0], thickness=0.0587, date=as_written("2022-10"))
+    plain, slipped = (
+        corrosion.estimate(ships.ship(gaugings=gauged), samples=128, as_of="2026-01-01")
+        for gauged in (rows[1:], (gross, *rows[1:]))
+    )
+    others = slice(1, None)
+    left, after = (
+        np.median(x.outlook.left[:, others], axis=0) for x in (plain, slipped)
+    )
+    assert after == pytest.approx(left, abs=0.3 * MM)
+    assert slipped.calibration.wrong[0] > 0.99
+    bias = np.median(slipped.calibration.bias, axis=0)
+    assert bias[1:] == pytest.approx(np.median(plain.calibration.bias), abs=0.2 * MM)

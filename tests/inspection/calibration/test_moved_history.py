@@ -34,6 +34,7 @@ def test_twice_as_fast_until_today_and_as_recorded_from_then_on() -> None:
         given,
         moments=records.moments,
         rate=factor,
+        whole=factor,
         inside=np.ones_like(given.inside),
         extra=np.zeros_like(factor),
     )

@@ -20,7 +20,10 @@ def law(room: float, **what: float) -> PitLaw:
         sd=np.full(3, SD),
         shared=shared,
         unnoticed=unnoticed,
+        unwelded=what.get("unwelded", 0.0),
     )
+    weld = np.full((SAMPLES, 3), np.inf)
+    weld[:, 1] = what.get("weld", np.inf)
     found = PitEvidence(
         gauged=np.full((SAMPLES, 3), gauged),
         known=np.array([gauged < 9.0, False, False]),
@@ -30,6 +33,7 @@ def law(room: float, **what: float) -> PitLaw:
         spots=np.full((SAMPLES, 3), what.get("spots", 0.0)),
         weight=np.array([what.get("weight", 0.0), 0.0, 0.0]),
         lot=prior.recorded / SD,
+        weld=weld - prior.recorded,
     )
     once = pit_law(rng.random(SAMPLES), rng.random((SAMPLES, 3)), prior, found)
     absolute = {
@@ -61,6 +65,23 @@ def test_an_unnoticed_hole_keeps_its_chance() -> None:
     # at half a chance of a hole: h (1 − Φ) / (h + (1 − h) Φ), with Φ = 1/2, h = 0.2
     found = law(0.0, unnoticed=0.2)
     assert (found.drawn[:, 1] > 0.0).mean() == pytest.approx(0.1 / 0.6, abs=0.01)
+
+
+def test_a_yard_that_left_a_plate_says_that_its_pits_were_shallower() -> None:
+    """At the middle of the law, one plate in five is looked at in vain.
+
+    u (1 - Φ) / (u + (1 - u) Φ) deeper, with Φ = 1/2, u = 0.2; half of these beyond the
+    quartile of the normal law, but for holes beyond 0.3.
+    """
+    found = law(50.0, weld=0.0, unwelded=0.2)
+    assert (found.drawn[:, 1] > 0.0).mean() == pytest.approx(0.1 / 0.6, abs=0.01)
+    deep = found.drawn[:, 1] > norm.ppf(0.75) * SD
+    assert deep.mean() == pytest.approx(0.05 / 0.6, abs=0.01)
+    both = law(0.3, weld=0.0, unwelded=0.2)
+    whole = 0.8 * 0.5 + 0.2 * norm.cdf(0.3 / SD)
+    over = 0.2 * (norm.cdf(0.3 / SD) - 0.5) / whole
+    assert (both.drawn[:, 1] > 0.0).mean() == pytest.approx(over, abs=0.01)
+    assert both.drawn[:, 1].max() <= 0.3 + 1e-9
 
 
 def test_a_gauged_pit_speaks_for_its_own_zone() -> None:

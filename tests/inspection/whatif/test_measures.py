@@ -16,7 +16,7 @@ from corrosion.estimate import Estimate, estimate
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.units import HOUR
 from corrosion.history.integrate import Scenario, integrate_history
-from corrosion.inspection.outlook import deepest
+from corrosion.inspection.pit_parts import deepest
 from corrosion.inspection.whatif import measures
 from corrosion.inspection.whatif.measures import Measure
 from corrosion.inspection.whatif.savings import Saved, what_if
