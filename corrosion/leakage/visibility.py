@@ -7,7 +7,6 @@ drawn together. What was read is the resistance on the day on which it was found
 it hid it may have been another, as far as resistances wander in that time.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -36,9 +35,9 @@ __all__ = [
 
 _DOUBTED: Final = 0.02  # least chance that the looks of a watch miss a fault, or see it
 _WIDTHS: Final = (HOUR, 2.0 * DAY, 62.0 * DAY)  # of dates: to the hour, day, month
-_BEFORE: Final = ((0.5, 1.5, 1.0, 1.0), (1.5, 1.5, 0.5, 0.5))
-# A watch writes the hour and who tests insulation the day: hidden and shown faults of
-# other ships that each width counts for, judged.
+_LEAN: Final = np.array([[-1, 1, 0, 0], [1, 1, -1, -1]])
+# A watch writes the hour and who tests insulation the day: which widths hidden, and
+# shown, faults of other ships have more and less often.
 _ROUNDS: Final = 5  # of what dates say of a fault, and all faults of dates
 
 
@@ -212,20 +211,22 @@ def dates_said(ship: Ship, laws: DurationLaws, hidden: Array) -> DatesSaid:
     ratio = np.ones(len(ship.faults))
     for _ in range(_ROUNDS):
         share = DatesSaid(shown, unseen * ratio).chance(hidden).mean(axis=0)
-        ratio = _by_width(ship.faults, share)
+        ratio = _by_width(ship, share)
     return DatesSaid(shown, unseen * ratio)
 
 
-def _by_width(faults: Sequence[Fault], hidden: Array) -> Array:
+def _by_width(ship: Ship, hidden: Array) -> Array:
     """Return how much likelier a date is so wide if its fault was hidden.
 
-    Each fault is held against the others of the ship, and four more (`_BEFORE`).
+    Each fault is held against the others of the ship, and a few of other ships.
     """
+    faults, assumed = ship.faults, ship.assumptions.value
+    each = assumed("date_width_faults") + assumed("date_width_lean") * _LEAN
     ground = np.array([fault.source == "ground fault" for fault in faults])
     width = np.searchsorted(_WIDTHS, [_width(fault) for fault in faults])
     said = []
     for before, share in zip(
-        _BEFORE, (ground * hidden, ground * (1.0 - hidden)), strict=True
+        each, (ground * hidden, ground * (1.0 - hidden)), strict=True
     ):
         alike = np.bincount(width, share, len(before))[width] - share
         others = share.sum() - share
