@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from corrosion.foundation.threads import at_once
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
@@ -146,9 +147,9 @@ def project(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Outl
     then = int(np.searchsorted(history.moments, time_grid.horizon))
     whole = built * inputs.zones.rolled + factors.offset
     even = lost_evenly(inputs, history, factors)
-    kept: dict[int, tuple[Array, Array, Array]] = {}
-    fan, chance = [], []
-    for at in range(len(history.moments)):
+    kept: dict[int, tuple[Array, Array, Array, Array]] = {}
+
+    def look(at: int) -> tuple[Array, Array]:
         pits = pit_parts(inputs, history, at, even[:, at])
         pit = even[:, at] + pits.at(np.exp(factors.pit.drawn))
         pit = np.maximum(pit, history.mean[:, at])
@@ -158,14 +159,13 @@ def project(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Outl
         losses = history.mean[:, at], even[:, at]
         moment = float(history.moments[at])
         below = _below(whole, (limit, pit_limit), losses, pits, factors, moment)
-        fan.append(np.quantile(left, _QUANTILES, axis=0))
-        chance.append(below.mean(axis=0))
-        if at == then:
-            error = below.std(axis=0) / np.sqrt(len(below))
         if at in (now, then):
-            kept[at] = (left, under, pit)
-    left, under, pit = kept[now]
-    left_then, under_then, _ = kept[then]
+            kept[at] = (left, under, pit, below)
+        return np.quantile(left, _QUANTILES, axis=0), below.mean(axis=0)
+
+    fan, chance = zip(*at_once(look, range(len(history.moments))), strict=True)
+    left, under, pit, _ = kept[now]
+    left_then, under_then, _, below = kept[then]
     margin = np.minimum(left_then - limit, under_then - pit_limit)
     in_first = chance_in_first(margin)
     given = inputs.draws.assumptions
@@ -179,7 +179,7 @@ def project(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Outl
         fan=np.stack(fan, axis=1),
         chance=np.array(chance),
         chance_ahead=chance[then],
-        chance_error=error,
+        chance_error=below.std(axis=0) / np.sqrt(len(below)),
         inspect_by=date_chance_passes(
             history.moments[now:],
             np.array(chance[now:]),

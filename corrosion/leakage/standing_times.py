@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from corrosion.foundation.threads import at_once
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.dated_states import FoundIn
@@ -124,7 +125,9 @@ def fault_intervals(
     """
     u = {name: uniform[:, :, k] for k, name in enumerate(FAULT_COLUMNS)}
     began, found, ended = (np.empty(uniform.shape[:2]) for _ in range(3))
-    for k, fault in enumerate(ship.faults):
+
+    def stand(k: int) -> None:
+        fault = ship.faults[k]
         check = last_check(fault)
         bounds = healthy_rounds(ship, fault) if check is None else (check, check)
         hidden, turned, opened = (
@@ -136,7 +139,7 @@ def fault_intervals(
         ended[:, k] = _ended(fault, found[:, k], laws, u["cleared"][:, k], as_of)
         if fault.source != "ground fault":
             began[:, k] = found[:, k]
-            continue
+            return
         longest = found[:, k] - min(ship.built.earliest, fault.found.earliest)
         for good, mine in zip(bounds, (~hidden, hidden), strict=True):
             if good is not None:
@@ -147,9 +150,11 @@ def fault_intervals(
         if check is not None:
             between = delay.since_check(u["began"][:, k], longest, looks)
             waited = np.where(turned, waited, between)
-        at_once = laws.trip.sample(u["began"][:, k], 0.0, longest)
+        tripped = laws.trip.sample(u["began"][:, k], 0.0, longest)
         ended[:, k] = np.where(opened, found[:, k], ended[:, k])
-        began[:, k] = found[:, k] - np.where(opened, at_once, waited)
+        began[:, k] = found[:, k] - np.where(opened, tripped, waited)
+
+    at_once(stand, range(len(ship.faults)))
     return FaultIntervals(began=began, found=found, ended=ended)
 
 
