@@ -3,7 +3,7 @@
 import sys
 
 import pytest
-from browser.driven import LONG, PAGES, PATIENCE, Server, Watched, with_chromium
+from browser.driven import PAGES, PATIENCE, Server, Watched, with_chromium
 
 ASKED = "ship=grey-plover&samples=1024&as_of=2026-11-25"
 
@@ -14,7 +14,6 @@ pytestmark = [
 
 
 @with_chromium
-@pytest.mark.skipif(not LONG, reason="two whole estimates: with CORROSION_LONG=1")
 @pytest.mark.skipif(sys.platform != "linux", reason="memory is read from /proc")
 def test_two_estimates_and_every_page_stay_in_bounds(
     watched: Watched, server: Server

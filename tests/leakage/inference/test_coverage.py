@@ -31,7 +31,7 @@ from corrosion.leakage.network import solve
 from corrosion.records.ship import LampSet, Picture, Readings, System
 
 LONG = os.environ.get("CORROSION_LONG") == "1"
-ALONE, PAIRS, THREES = (2000, 150, 120) if LONG else (600, 50, 32)
+ALONE, PAIRS, THREES = (2000, 150, 120) if LONG else (600, 75, 60)
 TABLE = Draws(1, 1, default_assumptions())
 SYSTEMS = [
     System(
