@@ -37,15 +37,15 @@ def test_a_zone_is_chosen_by_clicking_it_on_the_hull(watched: Watched) -> None:
     label = watched.page.locator(".js-plotly-plot").get_by_text("E1-S-BOT").first
     label.wait_for(timeout=PATIENCE)
     label.scroll_into_view_if_needed()
+    watched.settle()  # a figure drawn again would move what is pointed at
     box = label.bounding_box()
     assert box is not None
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
     hovered = watched.page.locator(".js-plotly-plot .hoverlayer .hovertext")
     watched.page.mouse.move(x + 30, y + 30)
     watched.page.mouse.move(x, y)
-    hovered.first.wait_for(
-        timeout=PATIENCE
-    )  # until the figure knows what is pointed at
+    pointed = hovered.filter(has_text="E1-S-BOT")
+    pointed.first.wait_for(timeout=PATIENCE)  # the figure knows what is pointed at
     watched.page.mouse.click(x, y)
     watched.page.wait_for_url("**zone=E1-S-BOT*", timeout=PATIENCE)
     said = watched.page.get_by_role("paragraph").filter(has_text="E1-S-BOT")

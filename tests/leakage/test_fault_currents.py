@@ -235,7 +235,8 @@ def test_an_earthed_supply_drives_the_fault_from_star_to_shore(
 
 def test_an_earthed_supply_trips_on_more_than_stands() -> None:
     one = ship(faults=(resistive("A", "a", 0.5), resistive("B", "b", 0.4)))
-    unknowns = sample_faults(one, Draws(256, 1, default_assumptions()))
+    # many: what a fault stands is drawn again together with its resistance
+    unknowns = sample_faults(one, Draws(4096, 1, default_assumptions()))
     (leak,) = leaking(one, unknowns, ASHORE)
     size = np.abs(leak.amps[:, 0])
     assert (size <= unknowns.trip * (1.0 + 1e-12)).all()

@@ -102,7 +102,7 @@ def test_from_what_on_a_current_kills(usual: Surfaces, own: Surfaces) -> None:
 def test_how_many_readings_a_zone_needs_and_the_hours_of_a_day(
     usual: Surfaces, own: Surfaces
 ) -> None:
-    assert min(row["readings"] for row in usual.plan["rows"]) == 5
+    assert min(row["readings"] for row in usual.plan["rows"]) < 9
     assert min(row["readings"] for row in own.plan["rows"]) == 9
     assert max(day["hours"] for day in usual.plan["days"]) > 4.0
     assert max(day["hours"] for day in own.plan["days"]) <= 4.0

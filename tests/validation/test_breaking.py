@@ -16,11 +16,15 @@ from corrosion.validation.study import one_ship
 
 
 def test_a_broken_law_is_broken_and_mended() -> None:
-    """The break reaches the estimate, and is gone after; no gauging pulls it back."""
+    """The break reaches the estimate, and is gone after.
+
+    No gauging pulls it back, nor a plate that was renewed: so a ship is taken in which
+    there was none.
+    """
     law: Broken = LAWS[0]
     asked = replace(ASKED, scenario="never gauged")
     (plain,), (broken,), (after,) = (
-        one_ship(each, 1)["natural_kg"]
+        one_ship(each, 2)["natural_kg"]
         for each in (asked, replace(asked, law=law), asked)
     )
     assert isinstance(plain, Interval)
