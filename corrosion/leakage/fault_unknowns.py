@@ -42,8 +42,6 @@ from corrosion.records.ship import Ship
 
 __all__ = ["FaultUnknowns", "sample_faults"]
 
-_HARDLY = 1e-3  # chance that a fault stood though its current opens a branch
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaultUnknowns:
@@ -163,7 +161,8 @@ def sample_faults(
     trip = draws.lognormal("sustained_earthed_amps", column["trip"])
     waits = draws.assumptions.value("insulation_test_days") * DAY
     _, wide = wander.over(np.array(0.5 * waits), np.array(waits))
-    chance = chance_hidden(resistance, least, float(wide))
+    doubt = draws.assumptions.value("watch_doubt_chance")
+    chance = chance_hidden(resistance, least, float(wide), doubt)
     found_in = FoundIn.of(ship, draws.samples, part)
     opening = partial(
         opens_breaker, ship, found_in, ohms=resistance, pole=pole, most=trip
@@ -185,7 +184,8 @@ def sample_faults(
         most=trip, as_of=as_of,
     )  # fmt: skip
     weight = said_by_dates.weight(chance, opened)
-    weight *= np.where(ashore()[0], 1.0, _HARDLY)
+    hardly = draws.assumptions.value("sustained_otherwise_chance")
+    weight *= np.where(ashore()[0], 1.0, hardly)
     ground = list(first_read)
     own = ResistanceLaw.of(
         draws.assumptions,

@@ -33,7 +33,6 @@ __all__ = [
     "opens_breaker",
 ]
 
-_DOUBTED: Final = 0.02  # least chance that the looks of a watch miss a fault, or see it
 _WIDTHS: Final = (HOUR, 2.0 * DAY, 62.0 * DAY)  # of dates: to the hour, day, month
 _LEAN: Final = np.array([[-1, 1, 0, 0], [1, 1, -1, -1]])
 # A watch writes the hour and who tests insulation the day: which widths hidden, and
@@ -82,7 +81,7 @@ def least_shown(system: System, assumptions: Assumptions) -> float:
     return seen
 
 
-def chance_hidden(ohms: Array, least: Array, spread: float) -> Array:
+def chance_hidden(ohms: Array, least: Array, spread: float, doubt: float) -> Array:
     """Return the chance that a fault was hidden while it waited to be found.
 
     Parameters
@@ -93,6 +92,8 @@ def chance_hidden(ohms: Array, least: Array, spread: float) -> Array:
         Least visible fault; 0: nothing shows it. [Ω]
     spread : float
         How far a logarithm wanders while a hidden fault waits. [-]
+    doubt : float
+        Least chance that a watch misses what shows, or sees what does not. [-]
 
     Returns
     -------
@@ -106,7 +107,7 @@ def chance_hidden(ohms: Array, least: Array, spread: float) -> Array:
     above = np.log(ohms / np.maximum(least, 1e-300))
     fell = ndtr(above / max(spread, 1e-9))  # 0 where a ship says that hers do not
     chance = np.where(above > 0.0, 1.0, fell / (1.0 + fell))
-    return np.where(least > 0.0, np.clip(chance, _DOUBTED, 1.0 - _DOUBTED), 1.0)
+    return np.where(least > 0.0, np.clip(chance, doubt, 1.0 - doubt), 1.0)
 
 
 def opens_breaker(

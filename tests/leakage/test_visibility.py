@@ -36,9 +36,9 @@ def test_the_chance_that_one_was_hidden_by_hand() -> None:
     # Even before, and wandered by a factor of e: what was hidden is found at 3 kohm
     # with 1/2, at 1.1 with P(z < -1) = 0.1587, and what was seen there with 1.
     ohms = 3e3 * np.array([1e3, 1.0, np.exp(-1.0), 1e-4])
-    chance = chance_hidden(ohms[:, None], np.array([3e3]), 1.0)[:, 0]
+    chance = chance_hidden(ohms[:, None], np.array([3e3]), 1.0, 0.02)[:, 0]
     assert chance == pytest.approx([0.98, 0.5 / 1.5, 0.1587 / 1.1587, 0.02], rel=1e-3)
-    assert (chance_hidden(ohms[:, None], np.zeros(1), 1.0) == 1.0).all()
+    assert (chance_hidden(ohms[:, None], np.zeros(1), 1.0, 0.02) == 1.0).all()
 
 
 def opened(one: Fault, ohms: float, *, pole: int = 0, **more: Any) -> bool:

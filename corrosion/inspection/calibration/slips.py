@@ -23,12 +23,6 @@ __all__ = [
 ]
 
 _PARTS: Final = 4
-_SURFACES: Final = {  # chance of each where none is written: judgement
-    "prepared": 0.3,
-    "as found": 0.5,
-    "through paint": 0.2,
-    "echo to echo": 0.0,
-}
 _LEAST: Final = 1e-300  # a chance of which the logarithm is taken
 _SHARES: Final = np.geomspace(1e-5, 0.5, 64)  # beyond, readings would mean nothing
 
@@ -195,7 +189,12 @@ def surfaces_of(
     }
     kinds = [(name, *part) for name, parts in of.items() for part in parts]
     share = {name: 1.0 / len(parts) for name, parts in of.items()}
-    blank = [_SURFACES[name] * share[name] for name, *_ in kinds]
+    likely = {
+        name: given.value(f"surface_{name.replace(' ', '_')}_chance")
+        for name in ("prepared", "as found", "through paint")
+    }
+    weight = [likely.get(name, 0.0) * share[name] for name, *_ in kinds]
+    blank = np.array(weight) / sum(weight)  # nobody forgets that it was echo to echo
     chance = np.tile(blank, (campaigns.max() + 1, 1))
     for k, row in enumerate(rows):
         if row.surface is not None:
