@@ -4,7 +4,6 @@ import os
 import shutil
 import threading
 import time
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -19,19 +18,20 @@ pytestmark = [
     pytest.mark.filterwarnings("ignore::ResourceWarning"),
 ]
 
-Sign = Callable[[Path], bool]
-SIGNS: dict[str, Sign] = {
-    "while the old version is kept": lambda ship: (ship / "kept").exists(),
-    "while the new one is written": lambda ship: any(ship.glob(".*saving")),
+SIGNS = {
+    "while the old version is kept": "kept",
+    "while the new one is written": ".*saving",
 }
+"""What appears in the folder of a ship in the middle of a save."""
 
 
-def kill_at(server: Server, ship: Path, sign: Sign) -> threading.Thread:
+def kill_at(server: Server, ship: Path, sign: str) -> threading.Thread:
     """Kill the server at the first sign of a save; it is given no time to tidy up."""
+    before = set(ship.glob(sign))  # a save that was broken off leaves its own
 
     def watch() -> None:
         until = time.monotonic() + PATIENCE / 1000.0
-        while time.monotonic() < until and not sign(ship):
+        while time.monotonic() < until and set(ship.glob(sign)) <= before:
             os.sched_yield()
         server.process.kill()
 
