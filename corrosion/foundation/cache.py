@@ -14,7 +14,7 @@ import os
 import tempfile
 import zlib
 from collections import OrderedDict
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from contextvars import ContextVar
 from dataclasses import fields, is_dataclass
@@ -35,8 +35,6 @@ __all__ = [
     "nothing_large",
     "program",
     "remembered",
-    "words_as_array",
-    "words_of",
 ]
 
 _MEMORY: Final = 24 * 2**20  # held in memory at most, and a quarter of it each [bytes]
@@ -170,18 +168,6 @@ def remembered(
     with suppress(OSError):
         _keep(path, arrays)
     return arrays
-
-
-def words_as_array(words: Iterable[str]) -> Array:
-    """Return sentences as numbers, to be kept among arrays."""
-    letters = np.frombuffer(json.dumps([*words]).encode(), dtype=np.uint8)
-    return letters.astype(np.float64)
-
-
-def words_of(array: Array) -> list[str]:
-    """Return the sentences that :func:`words_as_array` was given."""
-    words: list[str] = json.loads(array.astype(np.uint8).tobytes())
-    return words
 
 
 def forget() -> None:

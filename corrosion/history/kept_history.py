@@ -4,14 +4,10 @@ A gauging moves samples of what the records say (:mod:`corrosion.inspection`), s
 a new one needs no new integration.
 """
 
-import warnings
 from collections.abc import Callable, Mapping
-from dataclasses import fields, replace
-from typing import Any
+from dataclasses import replace
 
-from corrosion.foundation.cache import remembered, words_as_array, words_of
-from corrosion.foundation.errors import ValidityWarning
-from corrosion.foundation.types import Array
+from corrosion.foundation.kept_objects import kept
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.integrate import Scenario, integrate_history
 from corrosion.history.loss import LossHistory
@@ -20,9 +16,6 @@ from corrosion.records.hunts import Hunt
 from corrosion.records.ship import Display, Prices, Ship
 
 __all__ = ["kept_history", "without_gaugings"]
-
-_WARNINGS = "warnings"
-
 
 def without_gaugings(ship: Ship) -> Ship:
     """Return a ship without what decides nothing of her loss by the records alone."""
@@ -59,21 +52,14 @@ def kept_history(
     LossHistory
         The same to the bit either way, and the same warnings.
     """
-    names = [one.name for one in fields(LossHistory) if one.name != "causes"]
 
-    def compute() -> dict[str, Array]:
+    def compute() -> LossHistory:
         scenario = Scenario(inputs, inputs.faults.spans)
-        with warnings.catch_warnings(record=True) as caught:
-            warnings.simplefilter("always", ValidityWarning)
-            (found,) = integrate_history([scenario], on_progress=on_progress)
-        arrays = {name: getattr(found, name) for name in names}
-        return arrays | {_WARNINGS: words_as_array(str(one.message) for one in caught)}
+        (found,) = integrate_history([scenario], on_progress=on_progress)
+        return found
 
     key = (without_gaugings(inputs.ship), inputs.draws, inputs.time_grid, logged)
-    kept = remembered(("history", *key), compute, large=True)
-    for words in words_of(kept[_WARNINGS]):
-        warnings.warn(words, ValidityWarning, stacklevel=2)
+    history = kept(("history", *key), compute, large=True)
     if on_progress is not None:
         on_progress(1.0)
-    arrays: dict[str, Any] = {name: kept[name] for name in names}
-    return LossHistory(**arrays)
+    return history

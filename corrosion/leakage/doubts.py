@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from corrosion.foundation.cache import remembered, words_as_array, words_of
+from corrosion.foundation.kept_objects import kept
 from corrosion.leakage.conditions import (
     LEAST_SEEN,
     berth_at,
@@ -33,11 +33,7 @@ def reading_doubts(ship: Ship) -> list[str]:
     """
     decides = replace(ship, gaugings=(), hunts=(), doubts=(), folder=None)
     told = [fault.line for fault in ship.faults], [row.line for row in ship.readings]
-    kept = remembered(
-        ("reading doubts", decides, told),
-        lambda: {"words": words_as_array(_reading_doubts(ship))},
-    )
-    return words_of(kept["words"])
+    return kept(("reading doubts", decides, told), lambda: _reading_doubts(ship))
 
 
 def _reading_doubts(ship: Ship) -> list[str]:
