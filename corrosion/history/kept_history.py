@@ -9,13 +9,13 @@ from dataclasses import replace
 
 from corrosion.foundation.kept_objects import kept
 from corrosion.history.inputs import ModelInputs
-from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.integrate import integrate_history
 from corrosion.history.loss import LossHistory
+from corrosion.history.time_steps import Scenario
 from corrosion.leakage.logged_currents import LoggedHours
 from corrosion.records.hunts import Hunt
 from corrosion.records.ship import Display, Prices, Ship
 
-__all__ = ["kept_history", "without_gaugings"]
 
 def without_gaugings(ship: Ship) -> Ship:
     """Return a ship without what decides nothing of her loss by the records alone."""
