@@ -28,7 +28,6 @@ from platformdirs import user_cache_dir
 
 from corrosion.foundation.types import Array
 
-
 _MEMORY: Final = 24 * 2**20  # held in memory at most, and a quarter of it each [bytes]
 _DISK: Final = 2**30  # held on the disk at most, and a quarter of it each [bytes]
 
@@ -55,7 +54,7 @@ def cache_directory() -> Path:
     return Path(os.environ.get("CORROSION_CACHE") or user_cache_dir("corrosion"))
 
 
-def digest(thing: object) -> str:
+def digest(thing: object, *, lines: bool = False) -> str:
     """Return a name for all that a thing holds, and for the program that made it.
 
     Parameters
@@ -64,6 +63,8 @@ def digest(thing: object) -> str:
         Of dataclasses, mappings, sequences, arrays, numbers, text and None, one within
         another; of anything else its ``repr`` counts. Of a row, where it is written
         does not, nor what does not count when rows are compared.
+    lines : bool, optional
+        Whether the line on which a row stands counts, as it does in words.
 
     Returns
     -------
@@ -73,35 +74,36 @@ def digest(thing: object) -> str:
     parts = [
         f"{program()} {np.__version__} ".encode()
     ]  # another numpy rounds otherwise
-    _add_parts(thing, parts)
+    _add_parts(thing, parts, lines)
     return hashlib.sha256(b"".join(parts)).hexdigest()
 
 
-def _add_parts(thing: object, parts: list[bytes]) -> None:
+def _add_parts(thing: object, parts: list[bytes], lines: bool) -> None:
     """Add the content of a thing: each part begins with its kind and length."""
     if isinstance(thing, np.ndarray):
         parts.append(f"array {thing.dtype} {thing.shape} ".encode())
         parts.append(np.ascontiguousarray(thing).tobytes())
     elif is_dataclass(thing) and not isinstance(thing, type):
         parts.append(f"{type(thing).__qualname__} ".encode())
-        for name in _names(type(thing)):
-            _add_parts(getattr(thing, name), parts)
+        for name in _names(type(thing), lines):
+            _add_parts(getattr(thing, name), parts, lines)
     elif isinstance(thing, Mapping):
         parts.append(f"mapping {len(thing)} ".encode())
         for pair in thing.items():
-            _add_parts(pair, parts)
+            _add_parts(pair, parts, lines)
     elif isinstance(thing, list | tuple):
         parts.append(f"sequence {len(thing)} ".encode())
         for each in thing:
-            _add_parts(each, parts)
+            _add_parts(each, parts, lines)
     else:
         text = repr(thing)
         parts.append(f"{len(text)} {text} ".encode())
 
 
 @cache
-def _names(kind: type) -> tuple[str, ...]:
-    return tuple(one.name for one in fields(kind) if one.compare and one.name != _LINE)
+def _names(kind: type, lines: bool) -> tuple[str, ...]:
+    named = [(one.name, one.compare) for one in fields(kind)]
+    return tuple(name for name, one in named if (lines if name == _LINE else one))
 
 
 @cache
@@ -126,7 +128,11 @@ def nothing_large() -> Iterator[None]:
 
 
 def remembered(
-    key: object, compute: Callable[[], dict[str, Array]], *, large: bool = False
+    key: object,
+    compute: Callable[[], dict[str, Array]],
+    *,
+    large: bool = False,
+    lines: bool = False,
 ) -> dict[str, Array]:
     """Return the arrays that belong to a key, computed only if not yet kept.
 
@@ -138,6 +144,8 @@ def remembered(
         Computes the arrays by name.
     large : bool, optional
         Whether the result is large, so that it is not kept in :func:`nothing_large`.
+    lines : bool, optional
+        Whether it tells on which lines rows stand.
 
     Returns
     -------
@@ -147,7 +155,7 @@ def remembered(
     """
     if os.environ.get("CORROSION_KEEP") == "no" or (large and not _large.get()):
         return compute()
-    path = cache_directory() / f"{digest(key)}{_ENDING}"
+    path = cache_directory() / f"{digest(key, lines=lines)}{_ENDING}"
     with _lock:
         if path in _held:
             _held.move_to_end(path)

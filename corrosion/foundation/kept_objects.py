@@ -6,8 +6,8 @@ of this program and no other thing: reading it runs no code but theirs.
 
 import json
 import warnings
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import fields, is_dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import Field, fields, is_dataclass
 from datetime import date
 from importlib import import_module
 from typing import Any, Final, TypeVar
@@ -20,6 +20,7 @@ from corrosion.foundation.types import Array
 
 T = TypeVar("T")
 
+_ARRAYS: Final = frozenset({"array", "number", "objects"})
 _TOLD: Final = "told"  # the array that is JSON
 _ROOT: Final = __name__.split(".", maxsplit=1)[0]
 
@@ -30,6 +31,7 @@ def kept(
     *,
     known: Sequence[object] = (),
     large: bool = False,
+    lines: bool = False,
 ) -> T:
     """Return what belongs to a key, computed only if not yet kept.
 
@@ -44,14 +46,14 @@ def kept(
     known : sequence, optional
         Objects that the result may hold and that are not kept with it: it holds these
         same ones again.
-    large : bool, optional
-        Whether it is large: :func:`corrosion.foundation.cache.remembered`.
+    large, lines : bool, optional
+        As :func:`corrosion.foundation.cache.remembered` takes them.
 
     Returns
     -------
     object
-        Equal to the bit, kept or fresh, and what is doubted is doubted again; its arrays
-        are not to be written to.
+        Equal to the bit, kept or fresh, and what is doubted is doubted again. Its
+        arrays are not to be written to.
 
     Raises
     ------
@@ -69,7 +71,7 @@ def kept(
         letters = json.dumps(writer.told(fresh[0])).encode()
         return {_TOLD: np.frombuffer(letters, dtype=np.uint8), **writer.arrays}
 
-    found = remembered(key, arrays, large=large)
+    found = remembered(key, arrays, large=large, lines=lines)
     thing: T
     if fresh:
         ((thing, words),) = fresh
@@ -100,29 +102,22 @@ class _Writer:
             self._places[id(thing)] = len(self._places)
         return told
 
-    def _parts(self, thing: object) -> tuple[str, list[Any]]:
-        if isinstance(thing, np.ndarray):
-            if thing.dtype == object:
-                return "objects", [thing.shape, *map(self.told, thing.ravel().tolist())]
-            return "array", [self._beside(thing)]
-        if isinstance(thing, np.generic):
-            return "number", [self._beside(np.asarray(thing))]
-        if isinstance(thing, Mapping):
+    def _parts(self, thing: object) -> tuple[str, Iterable[Any]]:
+        if isinstance(thing, np.ndarray) and thing.dtype == object:
+            return "objects", [thing.shape, *map(self.told, thing.ravel().tolist())]
+        if isinstance(thing, np.ndarray | np.generic):
+            name = str(len(self.arrays))
+            self.arrays[name] = np.asarray(thing)
+            return "array" if isinstance(thing, np.ndarray) else "number", [name]
+        if isinstance(thing, Mapping) and not is_dataclass(thing):
             return "mapping", [[self.told(k), self.told(v)] for k, v in thing.items()]
-        if type(thing) in {list, tuple} and isinstance(thing, list | tuple):
-            return type(thing).__name__, [*map(self.told, thing)]
+        if type(thing) is list or type(thing) is tuple:
+            return type(thing).__name__, map(self.told, thing)
         if type(thing) is date:
             return "date", [thing.isoformat()]
-        if is_dataclass(thing) and type(thing).__module__.startswith(f"{_ROOT}."):
-            values = [self.told(getattr(thing, one.name)) for one in fields(thing)]
-            return f"{type(thing).__module__}:{type(thing).__qualname__}", values
-        msg = f"cannot keep {type(thing).__qualname__}"
-        raise TypeError(msg)
-
-    def _beside(self, array: Array) -> str:
-        name = str(len(self.arrays))
-        self.arrays[name] = array
-        return name
+        kind = type(thing)
+        values = [self.told(getattr(thing, one.name)) for one in _fields(kind)]
+        return f"{kind.__module__}:{kind.__qualname__}", values
 
 
 class _Reader:
@@ -139,34 +134,40 @@ class _Reader:
         kind, *parts = told
         if kind == "again":
             return self._things[parts[0]]
-        made = self._made(kind, parts)
-        if kind != "date":
-            self._things.append(made)
+        if kind == "date":
+            return date.fromisoformat(parts[0])
+        made = self._array(kind, parts) if kind in _ARRAYS else self._made(kind, parts)
+        self._things.append(made)
         return made
 
+    def _array(self, kind: str, parts: list[Any]) -> Any:
+        if kind == "objects":
+            objects = np.empty(parts[0], dtype=object)
+            objects.ravel()[:] = [*map(self.thing, parts[1:])]
+            return objects
+        array = self._arrays[parts[0]]
+        return array if kind == "array" else array[()]
+
     def _made(self, kind: str, parts: list[Any]) -> Any:
-        match kind:
-            case "array":
-                return self._arrays[parts[0]]
-            case "number":
-                return self._arrays[parts[0]][()]
-            case "objects":
-                objects = np.empty(parts[0], dtype=object)
-                objects.ravel()[:] = [*map(self.thing, parts[1:])]
-                return objects
-            case "mapping":
-                return {self.thing(k): self.thing(v) for k, v in parts}
-            case "list" | "tuple":
-                things = map(self.thing, parts)
-                return [*things] if kind == "list" else tuple(things)
-            case "date":
-                return date.fromisoformat(parts[0])
+        if kind == "mapping":
+            return {self.thing(key): self.thing(value) for key, value in parts}
+        if kind in {"list", "tuple"}:
+            things = [*map(self.thing, parts)]
+            return things if kind == "list" else tuple(things)
         module, name = kind.split(":")
-        what = getattr(import_module(module), name)
-        if not (module.startswith(f"{_ROOT}.") and is_dataclass(what)):
-            msg = f"{kind} is no dataclass of this program"
+        if not module.startswith(f"{_ROOT}."):
+            msg = f"cannot keep {kind}"
             raise TypeError(msg)
+        what = getattr(import_module(module), name)
         made = object.__new__(what)
-        for one, part in zip(fields(what), parts, strict=True):
+        for one, part in zip(_fields(what), parts, strict=True):
             object.__setattr__(made, one.name, self.thing(part))
         return made
+
+
+def _fields(kind: type) -> tuple[Field[Any], ...]:
+    """Return the fields of a dataclass of this program."""
+    if not (is_dataclass(kind) and kind.__module__.startswith(f"{_ROOT}.")):
+        msg = f"cannot keep {kind.__qualname__}"
+        raise TypeError(msg)
+    return fields(kind)

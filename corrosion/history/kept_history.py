@@ -1,4 +1,4 @@
-"""The loss by the records alone, kept by all that it depends on: no gauging does.
+"""What is drawn, and the loss by the records alone: kept, and no gauging counts.
 
 A gauging moves samples of what the records say (:mod:`corrosion.inspection`), so that
 a new one needs no new integration.
@@ -8,9 +8,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from corrosion.foundation.kept_objects import kept
-from corrosion.history.inputs import ModelInputs
+from corrosion.foundation.sampling import Draws
+from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.integrate import integrate_history
 from corrosion.history.loss import LossHistory
+from corrosion.history.time_grid import TimeGrid
 from corrosion.history.time_steps import Scenario
 from corrosion.leakage.logged_currents import LoggedHours
 from corrosion.records.hunts import Hunt
@@ -28,6 +30,30 @@ def without_gaugings(ship: Ship) -> Ship:
         display=Display(),
         doubts=(),
         folder=None,
+    )
+
+
+def kept_inputs(
+    ship: Ship, draws: Draws, time_grid: TimeGrid, logged: Mapping[str, LoggedHours]
+) -> ModelInputs:
+    """Return all that is drawn of a ship, kept or drawn now.
+
+    Parameters
+    ----------
+    ship, draws, time_grid, logged
+        As :func:`sample_inputs` takes them.
+
+    Returns
+    -------
+    ModelInputs
+        The same to the bit either way, of this ship with her gaugings.
+    """
+    return kept(
+        ("inputs", without_gaugings(ship), draws, time_grid, logged),
+        lambda: sample_inputs(ship, draws, time_grid, logged),
+        known=(ship, draws, draws.assumptions, time_grid),
+        large=True,
+        lines=True,
     )
 
 
@@ -59,7 +85,4 @@ def kept_history(
         return found
 
     key = (without_gaugings(inputs.ship), inputs.draws, inputs.time_grid, logged)
-    history = kept(("history", *key), compute, large=True)
-    if on_progress is not None:
-        on_progress(1.0)
-    return history
+    return kept(("history", *key), compute, large=True)

@@ -30,8 +30,8 @@ def reading_doubts(ship: Ship) -> list[str]:
         cannot be inferred together. Kept by all but gaugings.
     """
     decides = replace(ship, gaugings=(), hunts=(), doubts=(), folder=None)
-    told = [fault.line for fault in ship.faults], [row.line for row in ship.readings]
-    return kept(("reading doubts", decides, told), lambda: _reading_doubts(ship))
+    key = ("reading doubts", decides)
+    return kept(key, lambda: _reading_doubts(ship), lines=True)
 
 
 def _reading_doubts(ship: Ship) -> list[str]:
