@@ -35,6 +35,7 @@ _ENDING: Final = ".arrays"
 _PAGE: Final = 64  # an array begins at a multiple of it [bytes]
 _WORD: Final = 8  # at the end of a file: how long is what tells of its arrays [bytes]
 
+_PLAIN: Final = frozenset({bool, float, int, str, type(None)})
 _LINE: Final = "line"  # of a file, on which a row stands: it decides no number
 
 _held: "OrderedDict[Path, dict[str, Array]]" = OrderedDict()
@@ -80,7 +81,10 @@ def digest(thing: object, *, lines: bool = False) -> str:
 
 def _add_parts(thing: object, parts: list[bytes], lines: bool) -> None:
     """Add the content of a thing: each part begins with its kind and length."""
-    if isinstance(thing, np.ndarray):
+    if type(thing) in _PLAIN:  # nearly all are
+        text = repr(thing)
+        parts.append(f"{len(text)} {text} ".encode())
+    elif isinstance(thing, np.ndarray):
         parts.append(f"array {thing.dtype} {thing.shape} ".encode())
         parts.append(np.ascontiguousarray(thing).tobytes())
     elif is_dataclass(thing) and not isinstance(thing, type):
