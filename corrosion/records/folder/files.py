@@ -14,7 +14,7 @@ from corrosion.foundation.units import HOUR
 from corrosion.records.folder.save_journal import staged, unplaced
 from corrosion.records.ship import MonitorLog
 
-FILES: Final = (
+FILES: Final[tuple[str, ...]] = (
     "ship.toml",
     "zones.csv",
     "faults.csv",

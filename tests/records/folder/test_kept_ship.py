@@ -1,5 +1,6 @@
 """Tests of folder.read: a folder that stands as it did is not checked again."""
 
+import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -72,7 +73,7 @@ def test_what_lay_ahead_is_checked_again_when_the_hour_is_over(
     with_cells(folder, "faults:2", {"found": "2099-06-01", "cleared": ""})
     said = []
     for hour in (4.08e9, 4.08e9, 4.09e9):  # of April and August 2099
-        monkeypatch.setattr(files.time, "time", lambda at=hour: at)
+        monkeypatch.setattr(time, "time", lambda at=hour: at)
         said.append(
             any("still to come" in str(one) for one in read_ship(folder).doubts)
         )
