@@ -233,7 +233,15 @@ class DurationLaws:
 def coarseness(fault: Fault) -> float:
     """Return how coarse a fault's dates are: 0 to a day or two, 1 a month, 1.7 a year.
 
-    The logarithm of the widest date's width in days over that of a month. [-]
+    Parameters
+    ----------
+    fault : Fault
+        An entry of a log.
+
+    Returns
+    -------
+    float
+        Logarithm of the widest date's width in days over that of a month's. [-]
     """
     dates = (fault.found, fault.ended)
     width = max(when.width for when in dates if when is not None)
