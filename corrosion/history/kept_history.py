@@ -14,6 +14,7 @@ from corrosion.history.integrate import integrate_history
 from corrosion.history.loss import LossHistory
 from corrosion.history.time_grid import TimeGrid
 from corrosion.history.time_steps import Scenario
+from corrosion.leakage.dated_states import AFLOAT
 from corrosion.leakage.logged_currents import LoggedHours
 from corrosion.records.hunts import Hunt
 from corrosion.records.ship import Display, Prices, Ship
@@ -51,7 +52,7 @@ def kept_inputs(
     return kept(
         ("inputs", without_gaugings(ship), draws, time_grid, logged),
         lambda: sample_inputs(ship, draws, time_grid, logged),
-        known=(ship, draws, draws.assumptions, time_grid),
+        known=(ship, *ship.berths, AFLOAT, draws, draws.assumptions, time_grid),
         large=True,
         lines=True,
     )
