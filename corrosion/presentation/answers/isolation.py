@@ -118,7 +118,9 @@ def isolation_result(
             for hours, row in zip(limits_h, rows, strict=True)
         ],
         "second_faults_now": _second_faults_now(result),
-        "durations": _durations(result),
+        "durations": kept(
+            ("durations", result.ship.faults, result.as_of), lambda: _durations(result)
+        ),
     }
 
 
