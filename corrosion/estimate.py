@@ -37,8 +37,6 @@ from corrosion.records.ship import Ship
 from corrosion.result_tables import ResultTable, fault_table, totals, zone_table
 from corrosion.results import Estimate
 
-__all__ = ["Estimate", "estimate"]
-
 
 @gives_memory_back
 def estimate(

@@ -28,17 +28,6 @@ from platformdirs import user_cache_dir
 
 from corrosion.foundation.types import Array
 
-__all__ = [
-    "cache_directory",
-    "digest",
-    "forget",
-    "nothing_large",
-    "program",
-    "remembered",
-    "words_as_array",
-    "words_of",
-]
-
 _MEMORY: Final = 24 * 2**20  # held in memory at most, and a quarter of it each [bytes]
 _DISK: Final = 2**30  # held on the disk at most, and a quarter of it each [bytes]
 

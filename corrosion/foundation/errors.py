@@ -14,15 +14,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Self
 
-__all__ = [
-    "CorrosionError",
-    "InputError",
-    "LookupFailed",
-    "Problem",
-    "RecordError",
-    "ValidityWarning",
-]
-
 
 class CorrosionError(Exception):
     """Base class: ``except CorrosionError`` catches everything raised here."""

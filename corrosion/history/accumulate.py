@@ -19,8 +19,6 @@ from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.metals import metal
 from corrosion.wastage.step_loss import StepLoss, add_rows
 
-__all__ = ["LossAccumulator", "StepBegun", "StepTaken"]
-
 _BEFORE = 1.0  # a painting at a moment has not yet been when the moment is recorded [s]
 
 

@@ -13,13 +13,12 @@ from corrosion.foundation.cache import remembered, words_as_array, words_of
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.types import Array
 from corrosion.history.inputs import ModelInputs
-from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.integrate import integrate_history
 from corrosion.history.loss import LossHistory
+from corrosion.history.time_steps import Scenario
 from corrosion.leakage.logged_currents import LoggedHours
 from corrosion.records.hunts import Hunt
 from corrosion.records.ship import Display, Prices, Ship
-
-__all__ = ["kept_history", "without_gaugings"]
 
 _WARNINGS = "warnings"
 

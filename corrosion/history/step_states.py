@@ -10,12 +10,11 @@ from corrosion.history.alike_states import CROWD, alike_states
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.nonlinear_states import nonlinear_states
 from corrosion.history.paths import CurrentPaths
-from corrosion.leakage.fault_currents import SystemCurrents, fault_currents
+from corrosion.leakage.fault_currents import fault_currents
+from corrosion.leakage.fed_system import SystemCurrents
 from corrosion.leakage.time_intervals import ConstantIntervals
 from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.path_charges import CausePath
-
-__all__ = ["StateSet", "Step", "like_samples", "state_sets"]
 
 Sources = Sequence[tuple[SystemCurrents, CurrentSource]]
 

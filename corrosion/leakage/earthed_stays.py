@@ -14,6 +14,7 @@ from corrosion.leakage.neutral_point import conductor_index
 from corrosion.leakage.wander import Wander
 from corrosion.records.ship import Berth, Fault, Ship, System
 
+
 def amps_ashore(
     ship: Ship, system: System, berth: Berth, *, ohms: Array, pole: IntArray
 ) -> Array:

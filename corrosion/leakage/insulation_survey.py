@@ -12,8 +12,6 @@ from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 
-__all__ = ["InsulationTrend", "at_reference", "insulation_trend", "polarisation_index"]
-
 _FEWEST: Final = 3  # readings
 _SHORTEST: Final = 0.25  # years
 _FLAT: Final = 1e-9  # a year

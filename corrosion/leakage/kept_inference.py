@@ -12,7 +12,8 @@ from corrosion.foundation.cache import remembered
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.beside import Beside, Known, infer_beside, without_others
-from corrosion.leakage.conditions import AFLOAT, SystemEvidence
+from corrosion.leakage.conditions import SystemEvidence
+from corrosion.leakage.dated_states import AFLOAT
 from corrosion.leakage.inference.grid import sample_healthy_system
 from corrosion.leakage.inference.infer import sample_resistances
 from corrosion.leakage.inference.instruments import Instruments
@@ -21,8 +22,6 @@ from corrosion.leakage.inference.system_posterior import infer_system
 from corrosion.leakage.sampled_system import OneSystem, Unexplained
 from corrosion.records.kinds import Current
 from corrosion.records.ship import Ship, System
-
-__all__ = ["InferredSystem", "inferred_system"]
 
 _CURRENTS: tuple[Current, ...] = ("ac", "dc")
 

@@ -13,15 +13,6 @@ from filelock import FileLock, Timeout
 
 from corrosion.foundation.errors import CorrosionError
 
-__all__ = [
-    "SaveError",
-    "flush_folder",
-    "locked",
-    "replace_file",
-    "staged_beside",
-    "write_staged",
-]
-
 _PATIENCE: Final = 20.0  # s, for the other people who are saving
 _TURN: Final = 0.01  # s between two looks at a lock that others hold
 _REASONS: Final[Mapping[int, str]] = {

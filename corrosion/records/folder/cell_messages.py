@@ -10,17 +10,6 @@ from pydantic.fields import FieldInfo
 
 from corrosion.records.dates import When
 
-__all__ = [
-    "Unit",
-    "cell_words",
-    "choices",
-    "is_date",
-    "number_range",
-    "shown",
-    "unit_of",
-    "unknown",
-]
-
 _DATE_FORM: Final = "a date as 1994, 1994-06, 1994-06-03 or 1994-06-03 14:20"
 _OUTSIDE: Final = ("greater", "less")
 _SHOWN: Final = 60

@@ -13,19 +13,6 @@ from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.save_journal import staged, unplaced
 from corrosion.records.ship import MonitorLog
 
-__all__ = [
-    "FILES",
-    "HUNTS",
-    "REQUIRED",
-    "content_of",
-    "contents",
-    "folder_digest",
-    "monitor_logs",
-    "read_plain",
-    "strangers",
-    "whole_file",
-]
-
 FILES: Final = ("ship.toml", *(f"{table}.csv" for table in TABLES))
 REQUIRED: Final = ("ship.toml", "zones.csv")
 HUNTS: Final = "hunts"

@@ -24,16 +24,6 @@ from corrosion.records.folder.save_journal import (
     unplaced,
 )
 
-__all__ = [
-    "Kept",
-    "bound_kept",
-    "differences",
-    "digest_of",
-    "last_save",
-    "undo",
-    "versions",
-]
-
 _PLACE: Final = "kept"
 _MOST: Final = 200
 _MOST_BYTES: Final = 20 << 20

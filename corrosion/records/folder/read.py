@@ -31,8 +31,6 @@ from corrosion.records.folder.ship_toml import read_ship_file
 from corrosion.records.folder.warnings import doubts
 from corrosion.records.ship import Anode, Berth, Hunt, MonitorLog, Ship
 
-__all__ = ["read_candidate", "read_ship"]
-
 _MOST_PROBLEMS: Final = 1000
 _AFLOAT: Final = Berth(start=None, end=None, berth="afloat", supply="own")
 
