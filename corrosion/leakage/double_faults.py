@@ -37,21 +37,24 @@ class DrawnFaults:
         By how many standard deviations it has wandered at another time. [-]
     most : ndarray
         The most that stands without opening a branch. [A]
+    direct : ndarray
+        Direct voltage behind each. [V]
     """
 
     ohms: Array
     pole: IntArray
     score: Array
     most: Array
+    direct: Array
 
     def of(self, faults: Sequence[int]) -> "DrawnFaults":
         """Return some of the faults."""
-        parts = (self.ohms, self.pole, self.score, self.most)
+        parts = (self.ohms, self.pole, self.score, self.most, self.direct)
         return DrawnFaults(*(one[:, faults] for one in parts))
 
     def samples(self, chosen: IntArray) -> "DrawnFaults":
         """Return the samples that each fault's become, (samples, faults)."""
-        parts = (self.ohms, self.pole, self.score, self.most)
+        parts = (self.ohms, self.pole, self.score, self.most, self.direct)
         return DrawnFaults(*(np.take_along_axis(one, chosen, axis=0) for one in parts))
 
 
@@ -90,7 +93,8 @@ class _Together:
         lift = total * self.volts - load @ self.volts[:, None]
         lift = np.take_along_axis(lift, one.pole, axis=1)
         lift = lift - rest * (self.volts[one.pole] - self.volts[beside.pole])
-        amps = own * np.abs(lift) / np.abs(total - rest + own)
+        back = np.abs(total - rest)
+        amps = own * np.hypot(np.abs(lift), one.direct * back) / (back + own)
         return np.asarray(amps <= one.most)
 
 
