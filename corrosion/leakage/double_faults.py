@@ -12,7 +12,10 @@ from typing import Final
 
 import numpy as np
 
+from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, ComplexArray, IntArray
+from corrosion.foundation.units import DAY
+from corrosion.leakage.conditions import PATH
 from corrosion.leakage.dated_states import berth_at
 from corrosion.leakage.earthed_stays import stood_until
 from corrosion.leakage.earthing import is_earthed, median_earthing, supply_at
@@ -20,9 +23,10 @@ from corrosion.leakage.neutral_point import conductor_index, median_admittance
 from corrosion.leakage.wander import Wander
 from corrosion.records.ship import Fault, Ship, System
 
-_MOMENTS: Final = 12  # at most, at which those that stood together are looked at
+_MOMENTS: Final = 8  # at most, at which those that stood together are looked at
 _ROUNDS: Final = 3  # what others have is what their own standing leaves of it
-_OTHERS: Final = 4  # samples of the others that each sample of a fault is held against
+_LEAST: Final = 1e-9  # weight of what cannot have stood: not all are without any
+_OTHERS: Final = 2  # samples of the others that each sample of a fault is held against
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,12 +134,49 @@ def chance_beside(
             for k, fault in enumerate(ship.faults)
             if fault.source == "ground fault" and fault.system == system.name
         ]
-        one = others = drawn.of(mine)
         moments = _moments(ship, system, [ship.faults[k] for k in mine], wander, as_of)
-        for _ in range(_ROUNDS if moments else 0):
-            chance[:, mine] = _share(moments, one, others)
-            others = one.samples(_resampled(one.ohms, (weight * chance)[:, mine]))
+        chance[:, mine], _ = _stood(moments, drawn.of(mine), weight[:, mine])
     return chance
+
+
+def stood_together(
+    ship: Ship, system: System, places: Sequence[int], wander: Wander, drawn: DrawnFaults
+) -> IntArray:
+    """Return which sample each fault of a system becomes, so that they can have stood.
+
+    Parameters
+    ----------
+    ship, system : Ship, System
+        The ship and one of her systems.
+    places : sequence of int
+        Positions of its faults in ``ship.faults``.
+    wander : Wander
+        How resistances move.
+    drawn : DrawnFaults
+        Samples of these faults.
+
+    Returns
+    -------
+    ndarray of int, shape (samples, faults)
+        In the order of their resistances. [-]
+    """
+    faults = [ship.faults[k] for k in places]
+    last = max(fault.found.latest for fault in faults) + DAY
+    moments = _moments(ship, system, faults, wander, last)
+    return _stood(moments, drawn, np.ones(drawn.ohms.shape))[1]
+
+
+def _stood(
+    moments: Sequence[_Together], drawn: DrawnFaults, weight: Array
+) -> tuple[Array, IntArray]:
+    """Return the chance of each sample of each fault, and what it becomes by that."""
+    chance, others = np.ones(drawn.ohms.shape), drawn
+    chosen = np.broadcast_to(np.arange(len(chance))[:, None], chance.shape)
+    for _ in range(_ROUNDS if moments else 0):
+        chance = _share(moments, drawn, others)
+        chosen = _resampled(drawn.ohms, weight * np.maximum(chance, _LEAST))
+        others = drawn.samples(chosen)
+    return chance, chosen
 
 
 def _moments(
@@ -177,6 +218,37 @@ def _moments(
             )
         )
     return found
+
+
+def most_amps(ship: Ship, draws: Draws, uniform: Array) -> Array:
+    """Return the most that each fault passes without opening its branch.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    draws : Draws
+        Her assumptions.
+    uniform : ndarray, shape (samples, faults)
+        Numbers in (0, 1). [-]
+
+    Returns
+    -------
+    ndarray, shape (samples, faults)
+        As it is written what its circuit trips at, else drawn; what a clamp showed
+        did not open it. [A]
+    """
+    written = {(one.system, one.circuit): one.trip_amps for one in ship.circuits}
+    most = draws.lognormal("sustained_earthed_amps", uniform)
+    for k, fault in enumerate(ship.faults):
+        amps = written.get((fault.system or "", fault.circuit or ""))
+        if amps is not None:
+            most[:, k] = amps
+        rows = (row for row in ship.readings if row.fault == fault.fault)
+        read = [row.amps for row in rows if row.clamped in PATH]
+        clamped = [abs(a) for a in (fault.readings.amps, *read) if a is not None]
+        most[:, k] = np.maximum(most[:, k], max(clamped, default=0.0))
+    return most
 
 
 def _share(

@@ -9,10 +9,10 @@ import numpy as np
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import DAY
-from corrosion.leakage.conditions import PATH, evidence_for_system
+from corrosion.leakage.conditions import evidence_for_system
 from corrosion.leakage.dated_states import FoundIn
 from corrosion.leakage.direct_sources import looked_at, unread_volts
-from corrosion.leakage.double_faults import DrawnFaults, chance_beside
+from corrosion.leakage.double_faults import DrawnFaults, chance_beside, most_amps
 from corrosion.leakage.doubts import date_doubts
 from corrosion.leakage.duration_laws import sample_laws
 from corrosion.leakage.earthed_stays import stood_earthed
@@ -157,7 +157,7 @@ def sample_faults(
         unexplained |= {mine[k]: odd for k, odd in taught.unexplained.items()}
         part |= {mine[k]: number for k, number in taught.part.items()}
     clear_caches()
-    trip = _trip_amps(ship, draws, column["trip"])
+    trip = most_amps(ship, draws, column["trip"])
     waits = draws.assumptions.value("insulation_test_days") * DAY
     _, wide = wander.over(np.array(0.5 * waits), np.array(waits))
     doubt = draws.assumptions.value("watch_doubt_chance")
@@ -247,25 +247,6 @@ def sample_faults(
         unexplained=unexplained,
         doubts=tuple(date_doubts(ship, laws, as_of)),
     )
-
-
-def _trip_amps(ship: Ship, draws: Draws, uniform: Array) -> Array:
-    """Return the most that each fault passes without opening its branch [A].
-
-    As written of its circuit, else drawn; a clamp that showed more was not opened by
-    it. Shape (samples, faults).
-    """
-    written = {(one.system, one.circuit): one.trip_amps for one in ship.circuits}
-    most = draws.lognormal("sustained_earthed_amps", uniform)
-    for k, fault in enumerate(ship.faults):
-        amps = written.get((fault.system or "", fault.circuit or ""))
-        if amps is not None:
-            most[:, k] = amps
-        rows = (row for row in ship.readings if row.fault == fault.fault)
-        read = [row.amps for row in rows if row.clamped in PATH]
-        clamped = [abs(a) for a in (fault.readings.amps, *read) if a is not None]
-        most[:, k] = np.maximum(most[:, k], max(clamped, default=0.0))
-    return most
 
 
 def _knots(

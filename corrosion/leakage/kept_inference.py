@@ -77,7 +77,7 @@ def inferred_system(
         Columns ``ohms``, ``amps`` and ``later`` of these faults' own blocks. [-]
     """
     faults = [ship.faults[k] for k in said.places]
-    key = (system, said.evidence, said.moment, said.wander, faults, ship.berths, draws)
+    key = (system, said.evidence, said.moment, said.wander, faults, ship.berths, ship.circuits, draws)
     kept = remembered(key, _computed(ship, system, said, draws, uniform))
     count = range(len(said.places))
     berths = [*ship.berths, AFLOAT]
@@ -146,6 +146,8 @@ def _computed(
             tools=tools,
             taught=taught,
         )
+        if in_scenes:
+            beside.stand(found, in_scenes)
         known = Known.of(found, healthy, tools, len(in_scenes))
         scenes = {k: infer_beside(beside, k, known, uniform) for k in in_scenes}
         one = OneSystem(ship, system, said, found, healthy, tools)
