@@ -86,13 +86,15 @@ class Beside:
         Of low resistances on different conductors one would have opened its branch:
         beside those a reading would be weighed in scenes that cannot have been.
         """
+        faults = [self.ship.faults[k] for k in self.said.places]
+        at = stood_together(self.ship, self.system, faults, self.said.wander)
+        if at is None:
+            return
         drawn = DrawnFaults(
             found.resistance, found.pole, self.score, self.most,
             np.zeros(found.resistance.shape),
         )  # fmt: skip
-        chosen = stood_together(
-            self.ship, self.system, self.said.places, self.said.wander, drawn
-        )
+        chosen = at.stood(drawn)
         for k in some:
             for one in (found.resistance, found.pole):
                 one[:, k] = one[chosen[:, k], k]

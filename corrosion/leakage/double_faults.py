@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 
 from corrosion.foundation.sampling import Draws
-from corrosion.foundation.types import Array, ComplexArray, IntArray
+from corrosion.foundation.types import Array, BoolArray, ComplexArray, IntArray
 from corrosion.foundation.units import DAY
 from corrosion.leakage.conditions import PATH
 from corrosion.leakage.dated_states import berth_at
@@ -23,10 +23,9 @@ from corrosion.leakage.neutral_point import conductor_index, median_admittance
 from corrosion.leakage.wander import Wander
 from corrosion.records.ship import Fault, Ship, System
 
-_MOMENTS: Final = 8  # at most, at which those that stood together are looked at
-_ROUNDS: Final = 3  # what others have is what their own standing leaves of it
-_LEAST: Final = 1e-9  # weight of what cannot have stood: not all are without any
-_OTHERS: Final = 2  # samples of the others that each sample of a fault is held against
+_MOMENTS: Final = 12  # at most, at which those that stood together are looked at
+_SWEEPS: Final = 3  # over all faults: one that is drawn anew may open another
+_TRIES: Final = 12  # samples of a fault that are tried in place of one that opens
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,172 +51,168 @@ class DrawnFaults:
     direct: Array
 
     def of(self, faults: Sequence[int]) -> "DrawnFaults":
-        """Return some of the faults."""
+        """Return some of the faults.
+
+        Parameters
+        ----------
+        faults : sequence of int
+            Columns.
+        """
         parts = (self.ohms, self.pole, self.score, self.most, self.direct)
         return DrawnFaults(*(one[:, faults] for one in parts))
 
-    def samples(self, chosen: IntArray) -> "DrawnFaults":
-        """Return the samples that each fault's become, (samples, faults)."""
-        parts = (self.ohms, self.pole, self.score, self.most, self.direct)
-        return DrawnFaults(*(np.take_along_axis(one, chosen, axis=0) for one in parts))
-
 
 @dataclass(frozen=True, slots=True)
-class _Together:
-    """Faults of a system (``standing``) that stood together at a moment [s].
+class Together:
+    """A system at some moments of a log, and which of its faults stood then.
 
-    ``healthy`` and ``tied`` tie each conductor to the hull, ``neutral`` the star point
-    or the middle. [S]
+    Attributes
+    ----------
+    at : ndarray, shape (moments,)
+        Ascending; the shore earthed nothing then. [s]
+    stands, perhaps : ndarray of bool, shape (moments, faults)
+        Which stood for certain; which had been found and nobody wrote how they ended.
+    shift, spread : ndarray, shape (moments, faults)
+        Mean and standard deviation of what their resistances have moved since they
+        were read. [-]
+    volts : ndarray, shape (moments, c)
+        Of each conductor about the star point. [V]
+    tied : ndarray, shape (moments, c)
+        Between each conductor and the hull, without faults. [S]
+    neutral : ndarray, shape (moments,)
+        Between the star point, or the middle, and the hull. [S]
     """
 
-    standing: IntArray
-    moved: Array  # mean and spread of what resistances have moved since they were read
+    at: Array
+    stands: BoolArray
+    perhaps: BoolArray
+    shift: Array
+    spread: Array
     volts: Array | ComplexArray
     tied: Array | ComplexArray
-    neutral: float
+    neutral: Array
 
-    def passed(self, drawn: DrawnFaults, others: DrawnFaults, by: int) -> Array:
-        """Return where each passes less than opens it, beside others of a sample.
+    def stood(self, drawn: DrawnFaults) -> IntArray:
+        """Return which sample each fault becomes, so that all can have stood.
 
-        Those so many samples further on; shape (samples, standing).
+        Parameters
+        ----------
+        drawn : DrawnFaults
+            Samples of all faults of the system.
+
+        Returns
+        -------
+        ndarray of int, shape (samples, faults)
+            Itself where, beside the others of the same sample, less flowed through it
+            than opens its branch; else another in which it does, if there is one. [-]
         """
-        one, beside = drawn.of(self.standing), others.of(self.standing)
-        beside = beside.samples(np.roll(np.arange(len(one.ohms)), -by)[:, None])
-        own, rest = (
-            np.exp(-self.moved[0] - self.moved[1] * each.score) / each.ohms
-            for each in (one, beside)
+        samples, faults = drawn.ohms.shape
+        each, rng = np.arange(samples), np.random.default_rng(0)
+        chosen = np.repeat(each[:, None], faults, axis=1)
+        load = self._load(drawn)
+        for _ in range(_SWEEPS):
+            before = chosen.copy()
+            for k in np.flatnonzero(self.stands.any(axis=0)).tolist():
+                here = np.flatnonzero(self.stands[:, k])
+                rows = np.flatnonzero(self._may_open(k, drawn, chosen[:, k], here))
+                self._add(load, here, (k, drawn, chosen[rows, k]), rows, -1.0)
+                left = rows
+                for tried in range(_TRIES):
+                    which = chosen[left, k]
+                    if tried:
+                        which = rng.integers(samples, size=len(left))
+                    beside = load[np.ix_(here, left)]
+                    opens = self._opens(k, drawn, which, beside, here).any(axis=0)
+                    chosen[left[~opens], k] = which[~opens]
+                    left = left[opens]
+                    if not left.size:
+                        break
+                self._add(load, here, (k, drawn, chosen[rows, k]), rows)
+            if (before == chosen).all():
+                break
+        return chosen
+
+    def opened(self, drawn: DrawnFaults) -> Array:
+        """Return when those of which nobody wrote how they ended opened their branch.
+
+        Parameters
+        ----------
+        drawn : DrawnFaults
+            Samples of all faults of the system.
+
+        Returns
+        -------
+        ndarray, shape (samples, faults)
+            Between two of the moments; infinite: never, as far as is known. [s]
+        """
+        found = np.full(drawn.ohms.shape, np.inf)
+        each, load = np.arange(len(found)), self._load(drawn)
+        middle = self.at - 0.5 * np.diff(self.at, prepend=self.at[:1])
+        for k in np.flatnonzero(self.perhaps.any(axis=0)).tolist():
+            here = np.flatnonzero(self.perhaps[:, k])
+            opens = self._opens(k, drawn, each, load[here], here)
+            when = np.where(opens, middle[here, None], np.inf)
+            found[:, k] = when.min(axis=0)
+        return found
+
+    def _load(self, drawn: DrawnFaults) -> Array | ComplexArray:
+        """Return what is between each conductor and the hull, (moments, samples, c)."""
+        each = np.arange(len(drawn.ohms))
+        load = np.repeat(self.tied[:, None], len(each), axis=1)
+        for k in np.flatnonzero(self.stands.any(axis=0)).tolist():
+            self._add(load, np.flatnonzero(self.stands[:, k]), (k, drawn, each), each)
+        return load
+
+    def _add(
+        self,
+        load: Array | ComplexArray,
+        here: IntArray,
+        samples: tuple[int, DrawnFaults, IntArray],
+        rows: IntArray,
+        sign: float = 1.0,
+    ) -> None:
+        """Add some samples of a fault to the load of some rows, in place."""
+        k, drawn, which = samples
+        own = sign * self._siemens(k, drawn, which, here)
+        load[here[:, None], rows, drawn.pole[which, k]] += own
+
+    def _siemens(
+        self, k: int, drawn: DrawnFaults, which: IntArray, here: IntArray
+    ) -> Array:
+        """Return the conductance of some samples of a fault, (here, which) [S]."""
+        moved = self.spread[here, k, None] * drawn.score[which, k]
+        return np.asarray(
+            np.exp(-self.shift[here, k, None] - moved) / drawn.ohms[which, k]
         )
-        load = np.stack(
-            [(rest * (beside.pole == c)).sum(axis=1) for c in range(len(self.volts))],
-            axis=1,
-        )
-        load = load + self.tied
-        total = load.sum(axis=1, keepdims=True) + self.neutral
-        # Millman: what lifts each conductor, its fault of that sample taken away
-        lift = total * self.volts - load @ self.volts[:, None]
-        lift = np.take_along_axis(lift, one.pole, axis=1)
-        lift = lift - rest * (self.volts[one.pole] - self.volts[beside.pole])
-        back = np.abs(total - rest)
-        amps = own * np.hypot(np.abs(lift), one.direct * back) / (back + own)
-        return np.asarray(amps <= one.most)
 
+    def _may_open(
+        self, k: int, drawn: DrawnFaults, which: IntArray, here: IntArray
+    ) -> BoolArray:
+        """Return which samples of a fault open its branch beside dead shorts."""
+        volts = 2.0 * np.abs(self.volts).max() + np.abs(drawn.direct[which, k])
+        most = self._siemens(k, drawn, which, here).max(axis=0)
+        return np.asarray(most * volts > drawn.most[which, k])
 
-def chance_beside(
-    ship: Ship, wander: Wander, drawn: DrawnFaults, weight: Array, as_of: float
-) -> Array:
-    """Return the chance that each fault can have stood beside the others.
+    def _opens(
+        self,
+        k: int,
+        drawn: DrawnFaults,
+        which: IntArray,
+        load: Array | ComplexArray,
+        here: IntArray,
+    ) -> BoolArray:
+        """Return where samples of a fault open its branch, (here, which).
 
-    Parameters
-    ----------
-    ship : Ship
-        The ship.
-    wander : Wander
-        How resistances move.
-    drawn : DrawnFaults
-        Samples of all her faults.
-    weight : ndarray, shape (samples, faults)
-        How likely each is by all else that is known. [-]
-    as_of : float
-        Date of the estimate. [s]
-
-    Returns
-    -------
-    ndarray, shape (samples, faults)
-        Share of what the others may have been in which it passed less than opens a
-        branch, whenever its dates and those of others say for certain that they stood
-        together and the shore did not earth them. [-]
-    """
-    chance = np.ones(drawn.ohms.shape)
-    for system in ship.systems:
-        mine = [
-            k
-            for k, fault in enumerate(ship.faults)
-            if fault.source == "ground fault" and fault.system == system.name
-        ]
-        moments = _moments(ship, system, [ship.faults[k] for k in mine], wander, as_of)
-        chance[:, mine], _ = _stood(moments, drawn.of(mine), weight[:, mine])
-    return chance
-
-
-def stood_together(
-    ship: Ship, system: System, places: Sequence[int], wander: Wander, drawn: DrawnFaults
-) -> IntArray:
-    """Return which sample each fault of a system becomes, so that they can have stood.
-
-    Parameters
-    ----------
-    ship, system : Ship, System
-        The ship and one of her systems.
-    places : sequence of int
-        Positions of its faults in ``ship.faults``.
-    wander : Wander
-        How resistances move.
-    drawn : DrawnFaults
-        Samples of these faults.
-
-    Returns
-    -------
-    ndarray of int, shape (samples, faults)
-        In the order of their resistances. [-]
-    """
-    faults = [ship.faults[k] for k in places]
-    last = max(fault.found.latest for fault in faults) + DAY
-    moments = _moments(ship, system, faults, wander, last)
-    return _stood(moments, drawn, np.ones(drawn.ohms.shape))[1]
-
-
-def _stood(
-    moments: Sequence[_Together], drawn: DrawnFaults, weight: Array
-) -> tuple[Array, IntArray]:
-    """Return the chance of each sample of each fault, and what it becomes by that."""
-    chance, others = np.ones(drawn.ohms.shape), drawn
-    chosen = np.broadcast_to(np.arange(len(chance))[:, None], chance.shape)
-    for _ in range(_ROUNDS if moments else 0):
-        chance = _share(moments, drawn, others)
-        chosen = _resampled(drawn.ohms, weight * np.maximum(chance, _LEAST))
-        others = drawn.samples(chosen)
-    return chance, chosen
-
-
-def _moments(
-    ship: Ship, system: System, faults: Sequence[Fault], wander: Wander, as_of: float
-) -> list[_Together]:
-    """Return moments at which faults stood together for certain, none earthed."""
-    low = np.array([fault.found.latest for fault in faults])
-    until = [stood_until(fault, as_of) for fault in faults]
-    high = np.array([-np.inf if at is None else min(at, as_of) for at in until])
-    edges = np.unique(np.concatenate([low[low < high], high[low < high]]))
-    middles = [
-        at
-        for at in (0.5 * (a + b) for a, b in pairwise(edges))
-        if ((low < at) & (at < high)).sum() > 1
-        and not is_earthed(system, berth_at(ship, at))
-    ]
-    if len(middles) > _MOMENTS:
-        some = np.linspace(0, len(middles) - 1, _MOMENTS).round().astype(np.int64)
-        middles = [middles[k] for k in some]
-    found = []
-    for at in middles:
-        standing = np.flatnonzero((low < at) & (at < high))
-        read = np.array([faults[k].found.middle for k in standing])
-        berth = berth_at(ship, at)
-        fed = supply_at(system, berth)
-        tie = median_earthing(system, berth, ship.assumptions)
-        healthy = median_admittance(fed, assumptions=ship.assumptions)
-        tied = np.full(len(fed.conductors), healthy)
-        on_conductor = tie.at in fed.conductors
-        if on_conductor:
-            tied[conductor_index(fed, str(tie.at))] += tie.conductance
-        found.append(
-            _Together(
-                standing,
-                np.array(wander.over(np.abs(at - read), np.zeros(len(read)))),
-                fed.star_volts,
-                tied,
-                0.0 if on_conductor else tie.conductance,
-            )
-        )
-    return found
+        Each beside a load that it is no part of, (here, which, c). [S]
+        """
+        own, volts = self._siemens(k, drawn, which, here), self.volts[here]
+        total = load.sum(axis=2) + self.neutral[here, None]
+        # Millman: what lifts its conductor without it
+        lift = total * volts[:, drawn.pole[which, k]]
+        lift = lift - (load @ volts[:, :, None])[..., 0]
+        back = np.abs(total)
+        amps = own * np.hypot(np.abs(lift), drawn.direct[which, k] * back)
+        return np.asarray(amps > drawn.most[which, k] * (back + own))
 
 
 def most_amps(ship: Ship, draws: Draws, uniform: Array) -> Array:
@@ -251,26 +246,78 @@ def most_amps(ship: Ship, draws: Draws, uniform: Array) -> Array:
     return most
 
 
-def _share(
-    moments: Sequence[_Together], drawn: DrawnFaults, others: DrawnFaults
-) -> Array:
-    """Return in which share of others each fault passed less at all moments [-]."""
-    samples = len(drawn.ohms)
-    stood = np.ones((_OTHERS, *drawn.ohms.shape), dtype=np.bool_)
-    for number, mine in enumerate(stood):
-        for moment in moments:
-            passed = moment.passed(drawn, others, 1 + number * samples // _OTHERS)
-            mine[:, moment.standing] &= passed
-    return np.asarray(stood.mean(axis=0))
+def stood_together(
+    ship: Ship,
+    system: System,
+    faults: Sequence[Fault],
+    wander: Wander,
+    as_of: float | None = None,
+) -> Together | None:
+    """Return a system at moments at which faults stood together for certain.
+
+    Parameters
+    ----------
+    ship, system : Ship, System
+        The ship and one of her systems.
+    faults : sequence of Fault
+        All ground faults of the system.
+    wander : Wander
+        How resistances move.
+    as_of : float, optional
+        Date of the estimate; None: when the last was found. [s]
+
+    Returns
+    -------
+    Together or None
+        None: no two did while the shore did not earth them.
+    """
+    low = np.array([fault.found.latest for fault in faults])
+    now = low.max(initial=0.0) + DAY if as_of is None else as_of
+    until = [stood_until(fault, now) for fault in faults]
+    high = np.array([-np.inf if at is None else min(at, now) for at in until])
+    edges = np.unique(np.concatenate([low[low < high], high[low < high]]))
+    middles = [
+        at
+        for at in (0.5 * (a + b) for a, b in pairwise(edges))
+        if ((low < at) & (at < high)).sum() > 1
+        and not is_earthed(system, berth_at(ship, at))
+    ]
+    if not middles:
+        return None
+    if len(middles) > _MOMENTS:
+        some = np.linspace(0, len(middles) - 1, _MOMENTS).round().astype(np.int64)
+        middles = [middles[k] for k in some]
+    moments = np.array(middles)[:, None]
+    read = np.array([fault.found.middle for fault in faults])
+    perhaps = np.array([at is None for at in until]) & (low < moments)
+    last = np.where(np.isinf(high), now, high)
+    lasts = _lasts(ship, moments, low, last)
+    shift, spread = wander.over(np.abs(moments - read), lasts)
+    fed = [supply_at(system, berth_at(ship, at)) for at in middles]
+    ties = [median_earthing(system, berth_at(ship, at), ship.assumptions) for at in middles]
+    healthy = [median_admittance(one, assumptions=ship.assumptions) for one in fed]
+    tied = np.repeat(np.array(healthy)[:, None], len(system.conductors), axis=1)
+    neutral = np.array([tie.conductance for tie in ties])
+    for row, tie in enumerate(ties):
+        if tie.at in system.conductors:
+            tied[row, conductor_index(system, str(tie.at))] += tie.conductance
+            neutral[row] = 0.0
+    return Together(
+        at=moments[:, 0],
+        stands=(low < moments) & (moments < high),
+        perhaps=perhaps,
+        shift=shift,
+        spread=spread,
+        volts=np.array([one.star_volts for one in fed]),
+        tied=tied,
+        neutral=neutral,
+    )
 
 
-def _resampled(ohms: Array, weight: Array) -> IntArray:
-    """Return which sample each fault's become by weight, in the order of their ohms."""
-    order = np.argsort(ohms, axis=0, kind="stable")
-    sums = np.cumsum(np.take_along_axis(weight, order, axis=0), axis=0)
-    rank = np.argsort(order, axis=0, kind="stable")
-    chosen = np.empty_like(order)
-    for k in range(ohms.shape[1]):
-        place = (rank[:, k] + 0.5) / len(ohms) * sums[-1, k]
-        chosen[:, k] = order[np.searchsorted(sums[:, k], place), k]
-    return chosen
+def _lasts(ship: Ship, moments: Array, low: Array, high: Array) -> Array:
+    """Return for how long each fault stood in the stay of each moment [s]."""
+    dates = [w.middle for b in ship.berths for w in (b.start, b.end) if w is not None]
+    moves = np.array([-np.inf, *sorted(dates), np.inf])
+    after = np.searchsorted(moves, moments)
+    since, until = np.maximum(low, moves[after - 1]), np.minimum(high, moves[after])
+    return np.maximum(until - since, 0.0)
