@@ -134,11 +134,12 @@ def _groups(
         at = each, order[:, k]
         active = step.states.active[at]
         was = step.states.middle[at][:, None] < early
-        return active * np.where(was, hidden, read), active[:, apart].any(axis=1)
+        amps = np.where(active, np.where(was, hidden, read), 0.0)
+        return amps, np.asarray(active[:, apart].any(axis=1))
 
     def summed(amps: Array) -> Array:
         found = np.bincount(place, amps.ravel(), samples * count)
-        return found.reshape(samples, count)
+        return np.asarray(found.reshape(samples, count), dtype=np.float64)
 
     group = np.ones(order.shape, dtype=np.int64)
     first, _ = stood(0)

@@ -11,13 +11,10 @@ from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.conditions import SystemEvidence
 from corrosion.leakage.dated_states import dated_states
-from corrosion.leakage.double_faults import (
-    DrawnFaults,
-    most_amps,
-    stood_together,
-)
+from corrosion.leakage.double_faults import DrawnFaults, stood_together
 from corrosion.leakage.durations import Duration
-from corrosion.leakage.inference.evidence import Evidence, Perhaps
+from corrosion.leakage.fault_pool import most_amps
+from corrosion.leakage.inference.evidence import Perhaps
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
 from corrosion.leakage.inference.scenes import Scenes, scene_cells, scene_chance
@@ -286,17 +283,6 @@ def infer_beside(
         )
     ]
     return ReadBeside(part, later)
-
-
-def without_others(evidence: Evidence) -> Evidence:
-    """Return what of the evidence depends on no other fault."""
-    alone = tuple(
-        replace(each, amps=None, hull_volts=(), lamps=()) for each in evidence.readings
-    )
-    return replace(
-        evidence, readings=alone, monitor=(), others=(), beside=(), apart=(),
-        further=(), perhaps=(),
-    )  # fmt: skip
 
 
 def _usual_response(table: Assumptions) -> Duration:

@@ -8,18 +8,16 @@ together passed less than that: of many, those of low resistance lie on one cond
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Final
+from typing import Final, cast
 
 import numpy as np
 
-from corrosion.foundation.sampling import Draws
-from corrosion.foundation.types import Array, BoolArray, ComplexArray, IntArray
+from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import DAY
-from corrosion.leakage.conditions import PATH
 from corrosion.leakage.dated_states import berth_at
 from corrosion.leakage.earthed_stays import stood_until
 from corrosion.leakage.earthing import is_earthed, median_earthing, supply_at
-from corrosion.leakage.neutral_point import conductor_index, median_admittance
+from corrosion.leakage.neutral_point import Phasors, conductor_index, median_admittance
 from corrosion.leakage.wander import Wander
 from corrosion.records.ship import Fault, Ship, System
 
@@ -58,8 +56,10 @@ class DrawnFaults:
         faults : sequence of int
             Columns.
         """
-        parts = (self.ohms, self.pole, self.score, self.most, self.direct)
-        return DrawnFaults(*(one[:, faults] for one in parts))
+        return DrawnFaults(
+            self.ohms[:, faults], self.pole[:, faults], self.score[:, faults],
+            self.most[:, faults], self.direct[:, faults],
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,8 +88,8 @@ class Together:
     perhaps: BoolArray
     shift: Array
     spread: Array
-    volts: Array | ComplexArray
-    tied: Array | ComplexArray
+    volts: Phasors
+    tied: Phasors
     neutral: Array
 
     def stood(self, drawn: DrawnFaults) -> IntArray:
@@ -155,17 +155,17 @@ class Together:
             found[:, k] = when.min(axis=0)
         return found
 
-    def _load(self, drawn: DrawnFaults) -> Array | ComplexArray:
+    def _load(self, drawn: DrawnFaults) -> Phasors:
         """Return what is between each conductor and the hull, (moments, samples, c)."""
         each = np.arange(len(drawn.ohms))
-        load = np.repeat(self.tied[:, None], len(each), axis=1)
+        load = cast("Phasors", np.repeat(self.tied[:, None], len(each), axis=1))
         for k in np.flatnonzero(self.stands.any(axis=0)).tolist():
             self._add(load, np.flatnonzero(self.stands[:, k]), (k, drawn, each), each)
         return load
 
     def _add(
         self,
-        load: Array | ComplexArray,
+        load: Phasors,
         here: IntArray,
         samples: tuple[int, DrawnFaults, IntArray],
         rows: IntArray,
@@ -198,7 +198,7 @@ class Together:
         k: int,
         drawn: DrawnFaults,
         which: IntArray,
-        load: Array | ComplexArray,
+        load: Phasors,
         here: IntArray,
     ) -> BoolArray:
         """Return where samples of a fault open its branch, (here, which).
@@ -213,37 +213,6 @@ class Together:
         back = np.abs(total)
         amps = own * np.hypot(np.abs(lift), drawn.direct[which, k] * back)
         return np.asarray(amps > drawn.most[which, k] * (back + own))
-
-
-def most_amps(ship: Ship, draws: Draws, uniform: Array) -> Array:
-    """Return the most that each fault passes without opening its branch.
-
-    Parameters
-    ----------
-    ship : Ship
-        The ship.
-    draws : Draws
-        Her assumptions.
-    uniform : ndarray, shape (samples, faults)
-        Numbers in (0, 1). [-]
-
-    Returns
-    -------
-    ndarray, shape (samples, faults)
-        As it is written what its circuit trips at, else drawn; what a clamp showed
-        did not open it. [A]
-    """
-    written = {(one.system, one.circuit): one.trip_amps for one in ship.circuits}
-    most = draws.lognormal("sustained_earthed_amps", uniform)
-    for k, fault in enumerate(ship.faults):
-        amps = written.get((fault.system or "", fault.circuit or ""))
-        if amps is not None:
-            most[:, k] = amps
-        rows = (row for row in ship.readings if row.fault == fault.fault)
-        read = [row.amps for row in rows if row.clamped in PATH]
-        clamped = [abs(a) for a in (fault.readings.amps, *read) if a is not None]
-        most[:, k] = np.maximum(most[:, k], max(clamped, default=0.0))
-    return most
 
 
 def stood_together(
@@ -294,7 +263,9 @@ def stood_together(
     lasts = _lasts(ship, moments, low, last)
     shift, spread = wander.over(np.abs(moments - read), lasts)
     fed = [supply_at(system, berth_at(ship, at)) for at in middles]
-    ties = [median_earthing(system, berth_at(ship, at), ship.assumptions) for at in middles]
+    ties = [
+        median_earthing(system, berth_at(ship, at), ship.assumptions) for at in middles
+    ]
     healthy = [median_admittance(one, assumptions=ship.assumptions) for one in fed]
     tied = np.repeat(np.array(healthy)[:, None], len(system.conductors), axis=1)
     neutral = np.array([tie.conductance for tie in ties])
@@ -320,4 +291,4 @@ def _lasts(ship: Ship, moments: Array, low: Array, high: Array) -> Array:
     moves = np.array([-np.inf, *sorted(dates), np.inf])
     after = np.searchsorted(moves, moments)
     since, until = np.maximum(low, moves[after - 1]), np.minimum(high, moves[after])
-    return np.maximum(until - since, 0.0)
+    return np.asarray(np.maximum(until - since, 0.0))

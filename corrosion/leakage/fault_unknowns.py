@@ -12,15 +12,11 @@ from corrosion.foundation.units import DAY, MINUTE
 from corrosion.leakage.conditions import evidence_for_system
 from corrosion.leakage.dated_states import FoundIn
 from corrosion.leakage.direct_sources import looked_at, unread_volts
-from corrosion.leakage.double_faults import (
-    DrawnFaults,
-    Together,
-    most_amps,
-    stood_together,
-)
+from corrosion.leakage.double_faults import DrawnFaults
 from corrosion.leakage.doubts import date_doubts
 from corrosion.leakage.duration_laws import sample_laws
 from corrosion.leakage.earthed_stays import stood_earthed
+from corrosion.leakage.fault_pool import FaultPool, most_amps
 from corrosion.leakage.filament import LampLaw
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.inverse_cdf import reuse
@@ -140,7 +136,6 @@ def sample_faults(
     pole = np.zeros(uniform.shape[:2], dtype=np.int64)
     least = np.zeros(len(ship.faults))
     capacitance, insulation = {}, {}
-    together: list[tuple[list[int], Together]] = []
     first_read: dict[int, float | None] = {}
     later: dict[int, list[tuple[float, Array]]] = {}
     unexplained: dict[int, tuple[Unexplained, ...]] = {}
@@ -150,10 +145,6 @@ def sample_faults(
     for system in ship.systems:
         said = evidence_for_system(ship, system, wander)
         mine = said.places
-        faults = [ship.faults[k] for k in mine]
-        at = stood_together(ship, system, faults, wander, as_of)
-        if at is not None:
-            together.append((mine, at))
         blocks = {name: column[name][:, mine] for name in ("ohms", "amps", "later")}
         taught = inferred_system(ship, system, said, draws, blocks)
         capacitance[system.name] = taught.capacitance
@@ -195,25 +186,15 @@ def sample_faults(
     weight = said_by_dates.weight(chance, opened)
     hardly = draws.assumptions.value("sustained_otherwise_chance")
     weight *= np.where(ashore()[0], 1.0, hardly)
-    pool = resistance, pole, direct, chance, trip, score, found_in.part, weight
-
-    def become(k: int, chosen: IntArray) -> None:
-        """Let a fault's samples become others of it."""
-        for one in pool:
-            one[:, k] = one[chosen, k]
-        later[k] = [(at, ohms[chosen]) for at, ohms in later.get(k, [])]
-
-    def drawn_of(mine: list[int]) -> DrawnFaults:
-        return DrawnFaults(resistance, pole, score, trip, direct).of(mine)
-
-    def stand() -> None:
-        """Leave no two faults whose loop would have opened a branch as they stood."""
-        for mine, at in together:
-            for k, chosen in zip(mine, at.stood(drawn_of(mine)).T, strict=True):
-                if (chosen != np.arange(draws.samples)).any():
-                    become(k, chosen)
-
-    stand()
+    pool = FaultPool.of(
+        ship,
+        wander,
+        DrawnFaults(resistance, pole, score, trip, direct),
+        (chance, found_in.part, weight),
+        later,
+        as_of,
+    )
+    pool.stand()
     ground = list(first_read)
     own = ResistanceLaw.of(
         draws.assumptions,
@@ -222,8 +203,8 @@ def sample_faults(
         draws.block("fault resistances", 1)[:, 0],
     )
     for k in ground:
-        become(k, own.in_keeping(resistance[:, k], weight[:, k]))
-    stand()  # her own law has moved them
+        pool.become(k, own.in_keeping(resistance[:, k], weight[:, k]))
+    pool.stand()  # her own law has moved them
     for k, volts in unread_volts(ship, looked, draws):
         direct[:, k] = volts
     opened = opening()
@@ -236,10 +217,8 @@ def sample_faults(
         findings=Findings(hidden, hidden & (resistance < least), opened, found_in),
         as_of=as_of,
     )
-    ended = np.minimum(spans.ended, ashore()[1])
-    for mine, at in together:
-        when = np.maximum(at.opened(drawn_of(mine)), spans.found[:, mine] + MINUTE)
-        ended[:, mine] = np.minimum(ended[:, mine], when)
+    opening_beside = np.maximum(pool.opened(), spans.found + MINUTE)
+    ended = np.minimum(np.minimum(spans.ended, ashore()[1]), opening_beside)
     spans = replace(spans, ended=ended)
     moment = spans.found.copy()
     for k, at in first_read.items():
@@ -258,7 +237,7 @@ def sample_faults(
     source = np.array([fault.source != "ground fault" for fault in ship.faults])
     clamp = np.array([f.readings.amps or np.nan for f in ship.faults], np.float64)
     factor = draws.lognormal("clamp_factor", column["amps"])
-    number = {fault.fault: k for k, fault in enumerate(ship.faults)}
+    places = {fault.fault: k for k, fault in enumerate(ship.faults)}
     return FaultUnknowns(
         spans=spans,
         path=path,
@@ -271,7 +250,7 @@ def sample_faults(
         insulation=insulation,
         winding=draws.lognormal("lamp_winding_ohm", draws.block("windings", 1)[:, 0]),
         law=tools.law,
-        logged={number[name]: hours for name, hours in (logged or {}).items()},
+        logged={places[name]: hours for name, hours in (logged or {}).items()},
         unexplained=unexplained,
         doubts=tuple(date_doubts(ship, laws, as_of)),
     )

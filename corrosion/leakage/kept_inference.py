@@ -11,9 +11,10 @@ import numpy as np
 from corrosion.foundation.cache import remembered
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.beside import Beside, Known, infer_beside, without_others
+from corrosion.leakage.beside import Beside, Known, infer_beside
 from corrosion.leakage.conditions import SystemEvidence
 from corrosion.leakage.dated_states import AFLOAT
+from corrosion.leakage.inference.evidence import without_others
 from corrosion.leakage.inference.grid import sample_healthy_system
 from corrosion.leakage.inference.infer import sample_resistances
 from corrosion.leakage.inference.instruments import Instruments
@@ -77,7 +78,7 @@ def inferred_system(
         Columns ``ohms``, ``amps`` and ``later`` of these faults' own blocks. [-]
     """
     faults = [ship.faults[k] for k in said.places]
-    key = (system, said.evidence, said.moment, said.wander, faults, ship.berths, ship.circuits, draws)
+    key = (system, said.evidence, said.moment, said.wander, faults, ship.berths, draws)
     kept = remembered(key, _computed(ship, system, said, draws, uniform))
     count = range(len(said.places))
     berths = [*ship.berths, AFLOAT]

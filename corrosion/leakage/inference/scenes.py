@@ -51,7 +51,9 @@ class Scenes:
         """
         some = range(len(system.conductors))
         if named is not None:
-            some = range(conductor_index(system, named), conductor_index(system, named) + 1)
+            some = range(
+                conductor_index(system, named), conductor_index(system, named) + 1
+            )
         found = np.empty((len(self.state), len(some), len(GRID)))
         for number, way in enumerate(self.ways):
             mine = self.state == number
