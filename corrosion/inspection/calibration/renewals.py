@@ -6,11 +6,11 @@ import numpy as np
 
 from corrosion.foundation.units import MM, YEAR
 from corrosion.inspection.calibration.measurements import Measured
+from corrosion.inspection.calibration.plate_dates import WHOLE
 from corrosion.inspection.calibration.readings import Surfaces
 from corrosion.records.ship import Ship
 from corrosion.wastage.works import plate_age, plate_gain, plate_works
 
-_WHOLE = 0.99  # share of a zone from which its plate was renewed, not a part of it
 
 
 def with_renewals(rows: Measured | None, ship: Ship, as_of: float) -> Measured | None:
@@ -42,7 +42,7 @@ def with_renewals(rows: Measured | None, ship: Ship, as_of: float) -> Measured |
     found: list[tuple[int, float, float, float]] = []
     for work in ship.works:
         when = float(np.floor(work.date.middle)) - 1.0
-        renewed = work.work == "renewed" and work.share >= _WHOLE
+        renewed = work.work == "renewed" and work.share >= WHOLE
         if not renewed or work.line in lines or when > as_of:
             continue
         at, day = ship.zone_index(work.zone), np.array([when])
