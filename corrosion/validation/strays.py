@@ -75,7 +75,8 @@ def stray(  # noqa: PLR0913 - the parts of a life
     resists = _water(vessel, voyages)
     alone = Shore.none(resists[voyages.at(centre)])
     way = voyages.flow(centre, nature.one("way"))
-    surface = Surface(natural[:, wet], mine, way, np.zeros(mine.shape))
+    turns = voyages.under_way(centre)
+    surface = Surface(natural[:, wet], mine, way, turns, np.zeros(mine.shape))
     count, left = np.zeros(len(wet), np.int64), np.zeros(len(wet))
     if protected:
         count = fitted([vessel.plates[k] for k in wet], hull.bronze)

@@ -154,9 +154,7 @@ def measured(ship: Ship) -> Measured:
     )
 
 
-def _whole(
-    row: Gauging, when: float, ship: Ship, works: Sequence[PlateWork]
-) -> float:
+def _whole(row: Gauging, when: float, ship: Ship, works: Sequence[PlateWork]) -> float:
     """Return the thickness of a plate when it was new [m]: that was there that day."""
     if row.built is not None:
         return row.built

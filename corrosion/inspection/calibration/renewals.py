@@ -12,7 +12,6 @@ from corrosion.records.ship import Ship
 from corrosion.wastage.works import plate_age, plate_gain, plate_works
 
 
-
 def with_renewals(rows: Measured | None, ship: Ship, as_of: float) -> Measured | None:
     """Return the rows of a ship's gaugings, and one for each plate that was renewed.
 

@@ -1,4 +1,4 @@
-"""A gauging in the month of a renewal: of the old plate or the new, by its thickness."""
+"""A gauging in the month of a renewal: of the old plate or of the new one."""
 
 from dataclasses import replace
 from datetime import date
@@ -53,7 +53,9 @@ def test_a_thicker_plate_that_came_is_what_it_is_measured_against() -> None:
     read = replace(READ, thickness=11.8 * MM)
     rows = measured(ship(gaugings=(read,), works=(thicker,)))
     assert rows.gone / MM == pytest.approx([0.2])
-    rows = measured(ship(gaugings=(replace(READ, thickness=7.1 * MM),), works=(thicker,)))
+    rows = measured(
+        ship(gaugings=(replace(READ, thickness=7.1 * MM),), works=(thicker,))
+    )
     assert rows.gone / MM == pytest.approx([2.9])  # of 10 mm
 
 
