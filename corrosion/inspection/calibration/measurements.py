@@ -1,7 +1,7 @@
 """Thickness measurements as rows: averaged, grouped by campaign, with their errors."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -9,7 +9,7 @@ import numpy as np
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import MM, YEAR
-from corrosion.inspection.calibration.plate_dates import gauged_at
+from corrosion.inspection.calibration.plate_dates import gauged_at, replaced_since
 from corrosion.inspection.calibration.readings import Surfaces
 from corrosion.inspection.calibration.slips import surfaces_of
 from corrosion.records.measured import Gauging
@@ -43,9 +43,12 @@ class Measured:
     sd : ndarray, shape (rows,)
         Standard uncertainty, the campaign's bias left out. [m]
     times : ndarray, shape (rows,)
-        How many gaugings each is the mean of. [-]
+        How many gaugings each is the mean of; 0: how often this crew slips says
+        nothing of it. [-]
     backed : ndarray, shape (rows,)
         Odds of each to be wrong over those of a single reading. [-]
+    replaced : ndarray, shape (rows,)
+        Odds of each to be of a plate that was renewed since, and nobody wrote it. [-]
     pitted : ndarray of bool, shape (rows,)
         Which are the least thickness found, or the depth of a pit.
     spots : ndarray, shape (rows,)
@@ -63,6 +66,7 @@ class Measured:
     sd: Array
     times: Array
     backed: Array
+    replaced: Array
     pitted: BoolArray
     spots: Array
     surfaces: Surfaces
@@ -137,7 +141,7 @@ def measured(ship: Ship) -> Measured:
     least = given.value("gauging_readings_least")
     several = ~pitted & np.array([rows[k].readings >= least for k in lead])
     times = [float(len(member)) for member in members]
-    return Measured(
+    found = Measured(
         row=place,
         lead=lead,
         zone=zones,
@@ -148,10 +152,14 @@ def measured(ship: Ship) -> Measured:
         times=np.array([*times, *(1.0 for _ in gauge)]),
         backed=np.where(several, given.value("gauging_slip_of_mean"), 1.0)
         * np.where(borne_out, given.value("gauging_slip_borne_out"), 1.0),
+        replaced=np.zeros(zones.size),
         pitted=pitted,
         spots=np.array([_spots(rows[k]) for k in lead]),
         surfaces=surfaces_of(rows, campaigns, given),
     )
+    means = np.where(pitted, np.nan, read + found.bias)
+    grown = replaced_since(ship, (zones, moment), means, found.variance)
+    return replace(found, replaced=grown)
 
 
 def _whole(row: Gauging, when: float, ship: Ship, works: Sequence[PlateWork]) -> float:
