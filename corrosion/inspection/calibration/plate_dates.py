@@ -13,6 +13,7 @@ WHOLE: Final = 0.99
 """Share of a zone from which its plate was renewed, not a part of it."""
 
 _GROWN: Final = 3.0  # standard deviations by which a plate reads thicker than before
+_NEW: Final = 2.0  # beyond which a plate reads thicker than any new one
 
 
 def gauged_at(ship: Ship) -> Array:
@@ -70,7 +71,7 @@ def replaced_since(
     Returns
     -------
     ndarray, shape (rows,)
-        0 where no later reading is thicker. [-]
+        0 where no later reading is thicker, or thicker than any new plate. [-]
     """
     zone, moment = rows
     chance = ship.assumptions.value("renewal_unwritten_chance")
@@ -89,6 +90,7 @@ def replaced_since(
         sure = np.sqrt(variance[own][:, None] + variance[own])
         grown = gone[own][:, None] - gone[own] > _GROWN * sure
         grown &= (moment[own][:, None] < moment[own]) & (plate[:, None] == plate)
+        grown &= gone[own] > -_NEW * np.sqrt(variance[own])
         before = np.flatnonzero(grown.any(axis=1))
         if before.size:
             odds[own[: before[-1]]] = 1.0

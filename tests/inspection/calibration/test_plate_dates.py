@@ -102,6 +102,8 @@ def test_a_plate_that_grew_may_have_been_renewed() -> None:
     written = replace(RENEWED, date=as_written("2015"))
     rows = measured(ship(gaugings=read, works=(written,)))
     assert rows.replaced.tolist() == [0.0, 0.0, 0.0]
+    above = (*read[:2], replace(read[2], thickness=10.7 * MM))  # no plate is that new
+    assert measured(ship(gaugings=above)).replaced.tolist() == [0.0, 0.0, 0.0]
     slower = (*read[:2], replace(read[2], thickness=9.3 * MM))
     assert measured(ship(gaugings=slower)).replaced.tolist() == [0.0, 0.0, 0.0]
 
