@@ -35,6 +35,7 @@ _ENDING: Final = ".arrays"
 _PAGE: Final = 64  # an array begins at a multiple of it [bytes]
 _WORD: Final = 8  # at the end of a file: how long is what tells of its arrays [bytes]
 
+_PLAIN: Final = frozenset({bool, float, int, str, type(None)})
 _LINE: Final = "line"  # of a file, on which a row stands: it decides no number
 
 _held: "OrderedDict[Path, dict[str, Array]]" = OrderedDict()
@@ -80,24 +81,24 @@ def digest(thing: object, *, lines: bool = False) -> str:
 
 def _add_parts(thing: object, parts: list[bytes], lines: bool) -> None:
     """Add the content of a thing: each part begins with its kind and length."""
-    if isinstance(thing, np.ndarray):
-        parts.append(f"array {thing.dtype} {thing.shape} ".encode())
-        parts.append(np.ascontiguousarray(thing).tobytes())
-    elif is_dataclass(thing) and not isinstance(thing, type):
-        parts.append(f"{type(thing).__qualname__} ".encode())
-        for name in _names(type(thing), lines):
-            _add_parts(getattr(thing, name), parts, lines)
-    elif isinstance(thing, Mapping):
-        parts.append(f"mapping {len(thing)} ".encode())
-        for pair in thing.items():
-            _add_parts(pair, parts, lines)
-    elif isinstance(thing, list | tuple):
-        parts.append(f"sequence {len(thing)} ".encode())
-        for each in thing:
-            _add_parts(each, parts, lines)
-    else:
-        text = repr(thing)
-        parts.append(f"{len(text)} {text} ".encode())
+    if type(thing) not in _PLAIN:  # nearly all are
+        if isinstance(thing, np.ndarray):
+            parts.append(f"array {thing.dtype} {thing.shape} ".encode())
+            parts.append(np.ascontiguousarray(thing).tobytes())
+            return
+        if is_dataclass(thing) and not isinstance(thing, type):
+            parts.append(f"{type(thing).__qualname__} ".encode())
+            for name in _names(type(thing), lines):
+                _add_parts(getattr(thing, name), parts, lines)
+            return
+        if isinstance(thing, Mapping | list | tuple):
+            kind = "mapping" if isinstance(thing, Mapping) else "sequence"
+            parts.append(f"{kind} {len(thing)} ".encode())
+            for each in thing.items() if isinstance(thing, Mapping) else thing:
+                _add_parts(each, parts, lines)
+            return
+    text = repr(thing)
+    parts.append(f"{len(text)} {text} ".encode())
 
 
 @cache

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import Field, fields, is_dataclass
 from datetime import date
 from importlib import import_module
+from pathlib import Path
 from typing import Any, Final, TypeVar
 
 import numpy as np
@@ -21,6 +22,10 @@ from corrosion.foundation.types import Array
 T = TypeVar("T")
 
 _ARRAYS: Final = frozenset({"array", "number", "objects"})
+_WORDS: Final[Mapping[str, Callable[[str], object]]] = {
+    "date": date.fromisoformat,
+    "path": Path,
+}
 _TOLD: Final = "told"  # the array that is JSON
 _ROOT: Final = __name__.split(".", maxsplit=1)[0]
 
@@ -42,7 +47,7 @@ def kept(
         takes it.
     compute : callable
         Computes it: of dataclasses of this program, arrays, mappings, lists, tuples,
-        dates, numbers, text and None, one within another.
+        dates, paths, numbers, text and None, one within another.
     known : sequence, optional
         Objects that the result may hold and that are not kept with it: it holds these
         same ones again.
@@ -98,7 +103,7 @@ class _Writer:
             return ["again", self._places[id(thing)]]
         kind, parts = self._parts(thing)
         told = [kind, *parts]
-        if kind != "date":
+        if kind not in _WORDS:
             self._places[id(thing)] = len(self._places)
         return told
 
@@ -113,8 +118,8 @@ class _Writer:
             return "mapping", [[self.told(k), self.told(v)] for k, v in thing.items()]
         if type(thing) is list or type(thing) is tuple:
             return type(thing).__name__, map(self.told, thing)
-        if type(thing) is date:
-            return "date", [thing.isoformat()]
+        if isinstance(thing, Path) or type(thing) is date:
+            return "path" if isinstance(thing, Path) else "date", [str(thing)]
         kind = type(thing)
         values = [self.told(getattr(thing, one.name)) for one in _fields(kind)]
         return f"{kind.__module__}:{kind.__qualname__}", values
@@ -134,8 +139,8 @@ class _Reader:
         kind, *parts = told
         if kind == "again":
             return self._things[parts[0]]
-        if kind == "date":
-            return date.fromisoformat(parts[0])
+        if kind in _WORDS:
+            return _WORDS[kind](parts[0])
         made = self._array(kind, parts) if kind in _ARRAYS else self._made(kind, parts)
         self._things.append(made)
         return made
