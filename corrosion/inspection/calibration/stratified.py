@@ -1,6 +1,7 @@
 """Random numbers of which the samples hold one in every equal part of the law."""
 
 from collections.abc import Callable
+from typing import cast
 
 import numpy as np
 
@@ -33,7 +34,7 @@ def _shuffled(
     any two numbers of a sample are of different parts, as by chance.
     """
     samples = shape[-1]
-    out = single(np.empty((int(np.prod(shape[:-1])), samples)))
+    out = cast("Array", np.empty((int(np.prod(shape[:-1])), samples), np.float32))
     for begin in range(0, len(out), samples):
         parts = (np.arange(samples) + rng.random()) / samples
         one = rng.permutation(single(law(parts)))
