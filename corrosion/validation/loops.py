@@ -50,7 +50,7 @@ def open_loops(
             ohms[first:, worst] = np.inf
     tripped = end < faults.end
     seen = np.where(tripped, np.minimum(faults.found, end), faults.found)
-    return replace(faults, end=end, found=seen, tripped=faults.tripped | tripped)
+    return replace(faults, end=end, found=seen)
 
 
 def _through(
