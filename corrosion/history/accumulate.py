@@ -105,8 +105,7 @@ class LossAccumulator:
         natural, sets, losses, local, become = taken
         loss, lasts = losses[mine], (step.end - step.start)[:, None]
         inside = self.inputs.zones.inner[self.rows] * lasts
-        counted = paths.late <= self.inputs.time_grid.as_of
-        if counted:
+        if paths.counted:
             for states in sets:
                 duration = states.duration[:, mine]
                 self._add_charge(states, duration)
@@ -116,7 +115,7 @@ class LossAccumulator:
                     np.add.at(seconds, states.sample, duration[:, 0])
             self._add_mass(paths, natural, loss, inside)
         self._reduce_thickness(paths, step, natural, loss, (local[mine], inside))
-        if not (self.compared and counted):
+        if not (self.compared and paths.counted):
             return None
         if become is not None:
             which = np.take_along_axis(become, which, axis=1)
@@ -171,7 +170,7 @@ class LossAccumulator:
                 paths.total_over_bare_current(step.number)[1][sample],
             ),
             by_state=self.compared,
-            accounts=paths.late <= self.inputs.time_grid.as_of,
+            accounts=paths.counted,
             path=states.path,
         )
 

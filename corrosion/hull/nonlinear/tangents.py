@@ -19,7 +19,7 @@ from corrosion.hull.nonlinear.newton import NonlinearNetwork, isolator_voltage, 
 
 __all__ = ["NODE_WIDTHS", "Tangent", "tangents"]
 
-_AT, _WEIGHT = np.polynomial.legendre.leggauss(6)
+_AT, _WEIGHT = np.polynomial.legendre.leggauss(4)
 
 NODE_WIDTHS: Final[Array] = 0.5 * _WEIGHT
 """Shares of the path for which the nodes stand, in their order. [-]"""
