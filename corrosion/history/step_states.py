@@ -1,6 +1,6 @@
 """The states of a step of time: linear ones together, nonlinear ones batch by batch."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -132,6 +132,34 @@ def state_sets(
         ),
     ]
     return sets, become
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SourceCharge:
+    """Charge of one source's faults in some states, scenario by scenario.
+
+    ``size`` and ``signed`` (None: alternating) are of shape (rows, scenarios, faults)
+    [C]; ``crossing`` what of it crosses the water, (rows, faults) [-].
+    """
+
+    sample: IntArray
+    faults: IntArray
+    crossing: Array
+    size: Array
+    signed: Array | None
+
+
+def source_charges(states: StateSet) -> Iterator[SourceCharge]:
+    """Yield the charge of each source of some states."""
+    for (leak, _), crossing in zip(states.sources, states.crossing, strict=True):
+        direct = leak.current == "dc"
+        yield SourceCharge(
+            sample=states.sample,
+            faults=leak.faults,
+            crossing=crossing,
+            size=states.duration @ np.abs(leak.amps),
+            signed=states.duration @ leak.amps.real if direct else None,
+        )
 
 
 def like_samples(whole: StateSet) -> list[StateSet]:

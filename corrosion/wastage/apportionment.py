@@ -77,7 +77,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     accounts: bool = True,
     path: CausePath | None = None,
     held: HeldMetal | None = None,
-) -> list[StepLoss]:
+) -> StepLoss:
     """Net the currents at bare steel in each state and share out what they did.
 
     Parameters
@@ -109,8 +109,8 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
 
     Returns
     -------
-    list of StepLoss
-        Charges of dissolution, one a history.
+    StepLoss
+        Charges of dissolution of all histories.
 
     Notes
     -----
@@ -160,7 +160,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     for (taken, _), factor in zip(
         shares.by_fault, [dc_metal] * len(dc) + [ac_metal] * len(ac), strict=accounts
     ):
-        taken *= factor[:, None]  # noqa: PLW2901 - in place
+        taken *= factor[:, None, None]  # noqa: PLW2901 - in place
     rates = _Rates(
         natural=natural,
         base=base,
@@ -174,25 +174,22 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         higher=_multiplied(net, natural, held),
         size=size,
     )
-    return [
-        StepLoss(
-            steady={
-                name: (
-                    np.maximum(density, 0.0) * shares.out[history] * dc_metal,
-                    np.maximum(-density, 0.0) * shares.into[history],
-                )
-                for name, density in charged.items()
-            },
-            by_fault=[
-                (source.faults, taken[history], spared[history])
-                for source, (taken, spared) in zip(
-                    (*dc, *ac), shares.by_fault, strict=accounts
-                )
-            ],
-            **rates.over(duration[:, history]),
-        )
-        for history in range(duration.shape[1])
-    ]
+    return StepLoss(
+        steady={
+            name: (
+                np.maximum(density, 0.0)[:, None] * shares.out * dc_metal[:, None],
+                np.maximum(-density, 0.0)[:, None] * shares.into,
+            )
+            for name, density in charged.items()
+        },
+        by_fault=[
+            (source.faults, taken, spared)
+            for source, (taken, spared) in zip(
+                (*dc, *ac), shares.by_fault, strict=accounts
+            )
+        ],
+        **rates.over(duration),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,28 +211,31 @@ class _Rates:
     size: Array | None
 
     def over(self, duration: Array) -> dict[str, Array]:
-        """Return what a history lost in which states last so long, (samples, states).
+        """Return what histories lost in which states last so long, (s, h, states).
 
         By the names of :class:`StepLoss`.
         """
-        mine, total = duration[:, None], duration.sum(axis=1)[:, None]
+        total = duration.sum(axis=2)[:, :, None]
 
         def summed(rate: Array) -> Array:
-            return np.asarray((mine[:, :, : rate.shape[1]] @ rate)[:, 0])
+            return np.asarray(duration[:, :, : rate.shape[1]] @ rate)
 
-        rubbed, lasts = summed(self.rubbing), duration[:, :, None] > 0.0
+        rubbed = summed(self.rubbing)
+        peak = np.zeros_like(rubbed)
+        if self.size is not None:
+            for history in range(duration.shape[1]):
+                lasts = duration[:, history, :, None] > 0.0
+                peak[:, history] = self.size.max(axis=1, where=lasts, initial=0.0)
         return {
-            "natural": self.natural * total,
-            "protection_spared": (self.natural - self.base) * total,
+            "natural": self.natural[:, None] * total,
+            "protection_spared": (self.natural - self.base)[:, None] * total,
             "direct": np.maximum(summed(self.out) - rubbed, 0.0),  # rounding
             "alternating": rubbed,
             "taken": summed(self.metal),
             "spared": summed(self.into),
             "lost": self.lost,
-            "multiplied": np.stack([summed(rate) for rate in self.higher]),
-            "peak": np.zeros_like(self.base)
-            if self.size is None
-            else self.size.max(axis=1, where=lasts, initial=0.0),
+            "multiplied": np.stack([summed(rate) for rate in self.higher], axis=2),
+            "peak": peak,
         }
 
 

@@ -24,13 +24,13 @@ class Shares:
 
     Attributes
     ----------
-    out, into : ndarray, shape (histories, samples, wetted)
+    out, into : ndarray, shape (samples, histories, wetted)
         Rate taken per density that leaves, spared per density that enters, over the
         time of each history. [s]
     alternating : ndarray, shape (samples, states, wetted), or None
         Rate taken by alternating currents; None: there are none. [A/m²]
     by_fault : list of (ndarray, ndarray)
-        What each fault took and spared, (histories, samples, faults, wetted): sources
+        What each fault took and spared, (samples, histories, faults, wetted): sources
         of direct current, then those of alternating current. [C/m²]
     """
 
@@ -79,13 +79,13 @@ def shared_out(  # noqa: PLR0913 - what is shared, how long, among whom
     sources = [*direct, *(source for source, _ in alternating)]
     turned = sum(len(source.faults) for source, _ in alternating)
     found = Shares(
-        out=np.zeros((histories, samples, zones)),
-        into=np.zeros((histories, samples, zones)),
+        out=np.zeros((samples, histories, zones)),
+        into=np.zeros((samples, histories, zones)),
         alternating=np.empty(change.shape) if alternating else None,
         by_fault=[
             (np.empty(shape), np.empty(shape))
             for shape in (
-                (histories, samples, len(each.faults), zones)
+                (samples, histories, len(each.faults), zones)
                 for each in sources
                 if accounts
             )
@@ -138,13 +138,13 @@ def _share_rows(
     zones = change.shape[2]
     if found.alternating is not None:
         found.alternating[rows] = (rubbing * share)[..., :zones]
-    lasting = (duration @ share).swapaxes(0, 1)
-    found.out[:, rows], found.into[:, rows] = lasting[..., :zones], lasting[..., zones:]
+    lasting = duration @ share
+    found.out[rows], found.into[rows] = lasting[..., :zones], lasting[..., zones:]
     for history in range(duration.shape[1] if found.by_fault else 0):
         mine = duration[:, history, :, None] * share
         for (taken, spared), charge in zip(found.by_fault, charges, strict=True):
             each = charge.charged(mine)
-            taken[history, rows], spared[history, rows] = (
+            taken[rows, history], spared[rows, history] = (
                 each[..., :zones],
                 each[..., zones:],
             )
