@@ -28,7 +28,7 @@ class Case:
     path: CausePath
 
     def booked(self) -> StepLoss:
-        (one,) = net_and_apportion(
+        one = net_and_apportion(
             np.ones((len(self.natural), 1, 1)),
             natural=self.natural,
             protection=self.protection,
@@ -37,7 +37,7 @@ class Case:
             fraction=np.full_like(self.natural, 0.005),
             through=(np.ones_like(self.natural), np.ones_like(self.natural)),
             path=self.path,
-        )
+        ).history(0)
         return one
 
 
@@ -124,7 +124,7 @@ def test_accounts_are_never_negative_and_sum_to_the_whole(seed: int) -> None:
 def test_currents_that_add_are_charged_as_without_a_path(seed: int) -> None:
     case = invented(seed, curved=0.0)
     by_path = case.booked()
-    (plain,) = net_and_apportion(
+    plain = net_and_apportion(
         np.ones((S, 1, 1)),
         natural=case.natural,
         protection=case.protection,
@@ -132,7 +132,7 @@ def test_currents_that_add_are_charged_as_without_a_path(seed: int) -> None:
         sources=([case.direct], []),
         fraction=np.full((S, W), 0.005),
         through=(np.ones((S, W)), np.ones((S, W))),
-    )
+    ).history(0)
     for mine, other in zip(by_path.by_fault, plain.by_fault, strict=True):
         for one, two in zip(mine[1:], other[1:], strict=True):
             assert one == pytest.approx(two, abs=1e-9)
