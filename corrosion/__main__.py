@@ -9,8 +9,6 @@ import signal
 import sys
 from typing import Any
 
-__all__ = ["main"]
-
 INTERRUPTED = 130
 """Exit code after Ctrl-C."""
 

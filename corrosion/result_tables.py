@@ -21,15 +21,6 @@ from corrosion.records.dates import day_of
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = [
-    "ACCOUNTS",
-    "ResultTable",
-    "anode_rows",
-    "fault_table",
-    "totals",
-    "zone_table",
-]
-
 _CENTURY = 100.0 * YEAR
 _LIKELY = 0.5  # a direct component is told as there if it is so more likely than not
 

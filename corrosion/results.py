@@ -28,9 +28,6 @@ if TYPE_CHECKING:
     import pandas as pd
     import plotly.graph_objects as go
 
-__all__ = ["Estimate"]
-
-
 _ZONE_KEYS = {
     "zone": False,
     "rank": False,

@@ -8,12 +8,12 @@ import numpy as np
 import numpy.typing as npt
 
 from corrosion.foundation.types import Array
-from corrosion.hull.nonlinear.currents import NOTHING, linear_and_nonlinear
+from corrosion.hull.model import Hull
+from corrosion.hull.nonlinear.currents import linear_and_nonlinear
 from corrosion.hull.nonlinear.newton import BALANCED, iterate
 from corrosion.hull.nonlinear.polarisation import polarisation
-from corrosion.hull.nonlinear.secant import nonlinear_network
+from corrosion.hull.nonlinear.secant import NOTHING, nonlinear_network
 from corrosion.hull.uncertain import PathUnknowns, median_paths
-from corrosion.hull.water_currents import Hull
 from corrosion.records.ship import Berth
 
 

@@ -9,10 +9,10 @@ from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MAINS
 from corrosion.hull.geometry.borders import shell_mesh
+from corrosion.hull.model import Hull
 from corrosion.hull.plating import joints_of, steel_resistance
 from corrosion.hull.uncertain import PathUnknowns, median_paths
 from corrosion.hull.water.water_body import WaterBody
-from corrosion.hull.water_currents import Hull
 from corrosion.records.dates import When, as_written
 from corrosion.records.ship import (
     Berth,

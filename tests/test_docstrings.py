@@ -33,9 +33,9 @@ def modules() -> Iterator[str]:
 
 def public(name: str) -> Iterator[Function]:
     module = importlib.import_module(name)
-    for item in getattr(module, "__all__", vars(module)):
-        thing = getattr(module, item)
-        if inspect.isfunction(thing) and thing.__module__ == name:
+    for item, thing in vars(module).items():
+        here = inspect.isfunction(thing) and thing.__module__ == name
+        if here and not item.startswith("_"):
             yield thing
 
 
@@ -100,16 +100,9 @@ def test_says_what_it_does_first() -> None:
         assert ends, (name_of(function), first)
 
 
-def test_lists_its_public_names_in_order() -> None:
+def test_every_module_says_what_it_is() -> None:
     for name in MODULES:
-        module = importlib.import_module(name)
-        assert len(set(module.__all__)) == len(module.__all__), name
-        order = sorted(module.__all__, key=lambda item: (not item.isupper(), item))
-        constants = [item for item in order if item.isupper()]
-        classes = [item for item in order if item[0].isupper() and not item.isupper()]
-        rest = [item for item in order if item[0].islower()]
-        assert list(module.__all__) == [*constants, *classes, *rest], name
-        assert module.__doc__, name
+        assert importlib.import_module(name).__doc__, name
 
 
 def test_public_functions_of_the_package_tell_everything() -> None:

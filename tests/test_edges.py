@@ -11,7 +11,6 @@ import pytest
 from ships import AC, DC, ZONES, berth, current, fault, ship
 
 import corrosion
-from corrosion.estimate import Estimate
 from corrosion.presentation.answers.history import (
     calibrated_thickness,
     gaugings,
@@ -28,6 +27,7 @@ from corrosion.presentation.answers.leakage import leakage_of_estimate
 from corrosion.presentation.answers.plan import gauging_plan
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Gauging, LampSet, Ship
+from corrosion.results import Estimate
 
 TODAY = date(2026, 1, 1)
 LEAK = fault("A", "2019-05", "2020-06", conductor="a", insulation=60.0, circuit="L1")

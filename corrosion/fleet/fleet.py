@@ -26,8 +26,6 @@ from corrosion.records.folder.files import folder_digest
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["Fleet", "estimate_fleet", "ship_folders"]
-
 _SIGNS: Final = ("ship.toml", "zones.csv")
 
 

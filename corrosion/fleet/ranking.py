@@ -6,8 +6,6 @@ from typing import TYPE_CHECKING, Any, Final
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["Record", "ranked"]
-
 _WORST: Final = ("priority", "chance_below_limit", "inspect_by")
 _COLUMNS: Final = (
     "folder",

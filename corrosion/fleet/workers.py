@@ -30,10 +30,8 @@ from corrosion.records.folder.read import read_ship
 if TYPE_CHECKING:
     import pandas as pd
 
-    from corrosion.estimate import Estimate
     from corrosion.records.ship import Ship
-
-__all__ = ["Failure", "Job", "estimate_ship", "read_result", "run_jobs"]
+    from corrosion.results import Estimate
 
 _SUMMARY: Final = b"corrosion"
 _ANSWER_WITHIN: Final = "10s"

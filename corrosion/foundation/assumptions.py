@@ -19,13 +19,6 @@ from typing import Final, Literal, Self, cast, get_args
 
 from corrosion.foundation.errors import InputError, LookupFailed
 
-__all__ = [
-    "Assumption",
-    "Assumptions",
-    "Status",
-    "default_assumptions",
-]
-
 Status = Literal["published", "common practice", "judgement", "from memory", "user"]
 _STATUSES: Final = frozenset(get_args(Status))
 

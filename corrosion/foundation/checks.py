@@ -8,8 +8,6 @@ import numpy.typing as npt
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, BoolArray
 
-__all__ = ["not_negative", "positive", "refuse", "share"]
-
 _PER_CENT: Final = "Give a share, not per cent."
 
 

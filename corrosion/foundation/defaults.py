@@ -2,8 +2,6 @@
 
 from typing import Final
 
-__all__ = ["SAMPLES"]
-
 SAMPLES: Final = 1024
 """Samples of an estimate: every one counts, so that more add digits that the error of
 the records hides (DEVELOPERS.md: how far chances move from seed to seed)."""

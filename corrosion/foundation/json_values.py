@@ -9,8 +9,6 @@ import numpy as np
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["STATISTICS", "json_value", "row_to_json", "rows"]
-
 STATISTICS = ("mean", "p10", "p50", "p90")
 """Suffixes of a summed-up quantity's columns, in order."""
 

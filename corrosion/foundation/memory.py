@@ -12,8 +12,6 @@ from weakref import WeakSet
 
 from corrosion.foundation.cache import cache_directory
 
-__all__ = ["gives_memory_back", "set_aside"]
-
 P = ParamSpec("P")
 T = TypeVar("T")
 

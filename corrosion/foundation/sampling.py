@@ -24,8 +24,6 @@ from corrosion.foundation.assumptions import Assumption, Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 
-__all__ = ["Draws", "sample_lognormal"]
-
 _MOST = 2**20
 
 

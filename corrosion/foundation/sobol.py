@@ -20,8 +20,6 @@ import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 
-__all__ = ["MOST", "points"]
-
 _BITS: Final = 30
 _PRIMITIVE: Final = (  # degree, coefficients, first odd numbers of each dimension
     (1, 0, (1,)),

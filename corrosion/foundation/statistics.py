@@ -5,8 +5,6 @@ import numpy.typing as npt
 
 from corrosion.foundation.types import Array
 
-__all__ = ["summarise"]
-
 
 def summarise(samples: npt.ArrayLike) -> dict[str, Array]:
     """Return mean and 10, 50 and 90 % quantiles along the first axis.

@@ -5,8 +5,6 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from typing import TypeVar
 
-__all__ = ["at_once"]
-
 T = TypeVar("T")
 R = TypeVar("R")
 

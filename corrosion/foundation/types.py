@@ -3,8 +3,6 @@
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["Array", "BoolArray", "ComplexArray", "IntArray"]
-
 Array = npt.NDArray[np.float64]
 BoolArray = npt.NDArray[np.bool_]
 ComplexArray = npt.NDArray[np.complex128]

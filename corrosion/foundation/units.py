@@ -6,19 +6,6 @@ Multiply a value in the named unit by the constant to get SI, divide to get back
 
 from typing import Final
 
-__all__ = [
-    "DAY",
-    "HOUR",
-    "MAINS",
-    "MICROFARAD",
-    "MILLIAMPERE",
-    "MINUTE",
-    "MM",
-    "PERCENT",
-    "YEAR",
-    "scaled_ohms",
-]
-
 MM: Final = 1e-3
 """One millimetre. [m]"""
 

@@ -1,6 +1,5 @@
 """Losses of one scenario for a block of samples, while time goes on."""
 
-from collections.abc import Sequence
 from functools import partial
 
 import numpy as np
@@ -27,8 +26,6 @@ from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.metals import metal
 from corrosion.wastage.step_loss import StepLoss, add_rows
 
-__all__ = ["LossAccumulator", "StepBegun", "StepTaken"]
-
 _BEFORE = 1.0  # a painting at a moment has not yet been when the moment is recorded [s]
 
 
@@ -38,9 +35,9 @@ StepBegun = tuple[BoolArray, Array | None]
 StepTaken = tuple[
     NaturalCharge, list[StateSet], list[SourceCharge], StepLoss, Array, IntArray | None
 ]
-"""What a step took, from which states, and what direct currents did at a spot.
-
-These two of each scenario of a ship; last, of a crowd, which state each has become."""
+"""What a step took by nature, its states and charges, what all scenarios of a ship lost
+there, and what direct currents did at a spot; of a crowd, what each state has become.
+"""
 
 
 class LossAccumulator:
@@ -114,7 +111,8 @@ class LossAccumulator:
         loss, lasts = losses.history(mine), (step.end - step.start)[:, None]
         inside = self.inputs.zones.inner[self.rows] * lasts
         if paths.counted:
-            self._add_charge(charges, mine)
+            for charge in charges:
+                charge.add_to(self.history, self.rows, mine)
             for states in sets:
                 duration = states.duration[:, mine]
                 self._eat_anodes(paths, states, duration)
@@ -266,16 +264,6 @@ class LossAccumulator:
         rest[:, paths.wet] = 0.0
         rest += inside * self._density * self.inputs.hull.body.area
         return StepMass(loss.lost, to_kg[:, paths.wet], which, rest)
-
-    def _add_charge(self, charges: Sequence[SourceCharge], mine: int) -> None:
-        """Count the charge of each fault, and what of it crosses the water."""
-        for each in charges:
-            size, kept = each.size[:, mine], self.history
-            sums = [(kept.charge, size), (kept.water_charge, size * each.crossing)]
-            if each.signed is not None:
-                sums.append((kept.direct_charge, each.signed[:, mine]))
-            for account, part in sums:
-                add_rows(account[self.rows], each.sample, part, each.faults)
 
     def _eat_anodes(
         self, paths: CurrentPaths, states: StateSet, duration: Array

@@ -13,12 +13,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, ComplexArray, IntArray
-from corrosion.leakage.fault_currents import SystemCurrents
+from corrosion.leakage.fed_system import SystemCurrents
 
 if TYPE_CHECKING:
     from corrosion.history.step_states import Step
-
-__all__ = ["CROWD", "alike_sentence", "alike_states"]
 
 CROWD = 32
 """So many faults that may stand in a step are a crowd: states are no longer apart."""

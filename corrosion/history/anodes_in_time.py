@@ -13,8 +13,6 @@ from corrosion.hull.anode_groups import AnodeGroup, anode_groups
 from corrosion.hull.cathodic_protection import ProtectedHull, protected_hull
 from corrosion.records.ship import Ship
 
-__all__ = ["AnodesInTime", "anode_dates", "anodes_act"]
-
 _UNUSED: Final = 0.02  # of an anode: less used than an eye can tell [-]
 _SIZED: Final = 0.5 * YEAR  # how often their size is looked at anew
 

@@ -14,15 +14,10 @@ from corrosion.history.natural_rate import (
     natural_charge,
     share_under_way,
 )
+from corrosion.hull.network import contact_resistance, total_over_bare_current
 from corrosion.hull.nonlinear.polarisation import polarisation
 from corrosion.hull.uncertain import PathUnknowns
-from corrosion.hull.water_currents import (
-    contact_resistance,
-    total_over_bare_current,
-)
 from corrosion.wastage.pits import holiday_concentration
-
-__all__ = ["CoatedSteel"]
 
 
 class CoatedSteel:

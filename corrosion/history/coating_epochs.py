@@ -8,9 +8,7 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import DAY, YEAR
 from corrosion.history.inputs import ModelInputs
-from corrosion.hull.water_currents import contact_resistance
-
-__all__ = ["coating_epochs"]
+from corrosion.hull.network import contact_resistance
 
 _FACTOR = 2.0  # by which a zone's contact changes before the paths are solved anew
 _LOOK = 0.25 * YEAR  # how often it is looked where a step changes it by so much

@@ -8,8 +8,6 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.history.loss import LossHistory
 from corrosion.wastage.step_loss import add_rows
 
-__all__ = ["StepMass", "compare"]
-
 
 @dataclass(frozen=True, slots=True)
 class StepMass:

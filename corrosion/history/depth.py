@@ -7,8 +7,6 @@ from corrosion.history.inputs import ModelInputs
 from corrosion.wastage.pits import deepest_pit
 from corrosion.wastage.works import PlateWork
 
-__all__ = ["DepthLoss"]
-
 _APART = 1e-3  # pits no deeper than the even loss are all alike
 
 

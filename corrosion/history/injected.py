@@ -7,13 +7,11 @@ import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 from corrosion.history.inputs import ModelInputs
-from corrosion.leakage.fault_currents import SystemCurrents
+from corrosion.leakage.fed_system import SystemCurrents
 from corrosion.records.ship import System
 
 if TYPE_CHECKING:
     from corrosion.history.paths import CurrentPaths
-
-__all__ = ["injected_current", "lamp_board"]
 
 
 def injected_current(

@@ -13,18 +13,16 @@ from corrosion.foundation.units import YEAR
 from corrosion.history.time_grid import TimeGrid
 from corrosion.hull.injection import cable_share, entry_zones, return_zones
 from corrosion.hull.metal_unknowns import MetalUnknowns, draw_metals
+from corrosion.hull.model import Hull, build_hull
 from corrosion.hull.potential_evidence import fit_potentials, hull_surveys
 from corrosion.hull.shore_evidence import fit_shore, shore_readings
 from corrosion.hull.uncertain import PathUnknowns, draw_paths
-from corrosion.hull.water_currents import Hull, build_hull
 from corrosion.leakage.fault_unknowns import FaultUnknowns, sample_faults
 from corrosion.leakage.logged_currents import LoggedHours
 from corrosion.leakage.time_intervals import Stay, as_before, periods
 from corrosion.records.ship import Ship
 from corrosion.wastage.metals import metal
 from corrosion.wastage.uncertain import ZoneUnknowns, draw_zones
-
-__all__ = ["ZONES_MOST", "ModelInputs", "sample_inputs"]
 
 ZONES_MOST: Final = 400
 """Zones of a ship at most: the work grows with their square and more."""

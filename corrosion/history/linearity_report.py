@@ -12,11 +12,10 @@ import numpy as np
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs
-from corrosion.hull.nonlinear.currents import NOTHING, linear_and_nonlinear
+from corrosion.hull.nonlinear.currents import linear_and_nonlinear
+from corrosion.hull.nonlinear.secant import NOTHING
 from corrosion.leakage.fault_currents import fault_currents, returns_ashore
 from corrosion.leakage.time_intervals import ConstantIntervals, Stay, constant_intervals
-
-__all__ = ["DcStates", "dc_states", "linearity_error", "linearity_sentence"]
 
 _ROWS = 64  # samples whose currents and dates stand for all: their medians
 _SHORT = 1e-3 * HOUR  # a state that lasts less is none [s]

@@ -11,17 +11,6 @@ from corrosion.hull.anode_groups import anode_groups
 from corrosion.wastage.apportionment import MULTIPLIERS
 from corrosion.wastage.faraday import mass_loss
 
-__all__ = [
-    "CAUSES",
-    "COUPLE",
-    "DEPTHS",
-    "EATERS",
-    "OWN_METALS",
-    "LossHistory",
-    "empty_history",
-    "naive_loss",
-]
-
 COUPLE = "shore couple"
 OWN_METALS = "own metals"
 """Causes that are the same in all states of a step."""

@@ -15,14 +15,6 @@ from corrosion.wastage.coating import PaintState
 from corrosion.wastage.metals import metal
 from corrosion.wastage.natural import curve_of, freshness, grown_loss, loss_depth
 
-__all__ = [
-    "NaturalCharge",
-    "charge_factor",
-    "natural_charge",
-    "natural_factors",
-    "share_under_way",
-]
-
 _SEASIDE = ("immersed", "tidal", "splash")
 
 

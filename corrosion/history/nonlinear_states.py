@@ -30,11 +30,9 @@ from corrosion.history.state_networks import (
     state_networks,
 )
 from corrosion.hull.nonlinear.tangents import NODE_WIDTHS
-from corrosion.leakage.fault_currents import SystemCurrents
+from corrosion.leakage.fed_system import SystemCurrents
 from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.path_charges import CausePath
-
-__all__ = ["NonlinearStates", "nonlinear_states"]
 
 _ROWS = 512  # states solved together at most, so that memory stays flat
 _NOTHING = 1e-5  # a current that tells nothing of a network with anodes [A]

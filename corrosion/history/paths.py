@@ -11,24 +11,22 @@ from corrosion.history.inputs import ModelInputs
 from corrosion.history.natural_rate import share_under_way
 from corrosion.hull.held_electrodes import HeldSteel
 from corrosion.hull.injection import lamp_transfer, source_transfer
-from corrosion.hull.nonlinear.linear_check import LinearCheck
-from corrosion.hull.nonlinear.polarisation import BareSteel
-from corrosion.hull.own_metals import OwnMetals, has_own_metals, own_metals
-from corrosion.hull.shore_evidence import SeenHull
-from corrosion.hull.water_currents import (
+from corrosion.hull.network import (
     Network,
-    ShoreConnection,
     Transfer,
     network,
-    shore_connection,
     spreading_resistance,
     transfer,
 )
-from corrosion.leakage.fault_currents import SystemCurrents, returns_ashore
+from corrosion.hull.nonlinear.linear_check import LinearCheck
+from corrosion.hull.nonlinear.polarisation import BareSteel
+from corrosion.hull.own_metals import OwnMetals, has_own_metals, own_metals
+from corrosion.hull.shore_connection import ShoreConnection, shore_connection
+from corrosion.hull.shore_evidence import SeenHull
+from corrosion.leakage.fault_currents import returns_ashore
+from corrosion.leakage.fed_system import SystemCurrents
 from corrosion.wastage.alternating import dissolving_fraction
 from corrosion.wastage.fault_charges import CurrentSource
-
-__all__ = ["CurrentPaths"]
 
 
 class CurrentPaths(CoatedSteel):

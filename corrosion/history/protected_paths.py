@@ -12,19 +12,11 @@ from corrosion.history.natural_rate import flow_factor, share_under_way
 from corrosion.history.paths import CurrentPaths
 from corrosion.hull.cathodic_protection import ProtectedState, protected_state
 from corrosion.hull.held_electrodes import HeldSteel
+from corrosion.hull.network import Network, Transfer, network, transfer
+from corrosion.hull.shore_connection import ShoreConnection, shore_connection
 from corrosion.hull.shore_evidence import SeenHull
-from corrosion.hull.water_currents import (
-    Network,
-    ShoreConnection,
-    Transfer,
-    network,
-    shore_connection,
-    transfer,
-)
 from corrosion.leakage.time_intervals import Stay
 from corrosion.records.ship import Berth
-
-__all__ = ["ProtectedPaths", "columns_of", "current_paths", "paths_at"]
 
 
 def current_paths(inputs: ModelInputs, rows: slice, epochs: Array) -> CurrentPaths:

@@ -11,11 +11,7 @@ from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.history.injected import injected_current
 from corrosion.history.paths import CurrentPaths
 from corrosion.history.protected_paths import ProtectedPaths, columns_of
-from corrosion.hull.nonlinear.newton import NonlinearNetwork
-from corrosion.hull.nonlinear.secant import Secants, nonlinear_network, secants
-from corrosion.hull.nonlinear.tangents import tangents
-from corrosion.hull.water_currents import (
-    ShoreConnection,
+from corrosion.hull.network import (
     Transfer,
     contact_resistance,
     network,
@@ -23,10 +19,12 @@ from corrosion.hull.water_currents import (
     total_over_bare_current,
     transfer,
 )
-from corrosion.leakage.fault_currents import SystemCurrents
+from corrosion.hull.nonlinear.newton import NonlinearNetwork
+from corrosion.hull.nonlinear.secant import Secants, nonlinear_network, secants
+from corrosion.hull.nonlinear.tangents import tangents
+from corrosion.hull.shore_connection import ShoreConnection
+from corrosion.leakage.fed_system import SystemCurrents
 from corrosion.wastage.fault_charges import CurrentSource
-
-__all__ = ["StateNetwork", "StateNetworks", "leaking_alone", "state_networks"]
 
 _KEPT = 6  # networks of a hull that anodes hold, kept for the next step
 

@@ -8,14 +8,15 @@ import numpy as np
 from corrosion.foundation.types import Array, IntArray
 from corrosion.history.alike_states import CROWD, alike_states
 from corrosion.history.inputs import ModelInputs
+from corrosion.history.loss import LossHistory
 from corrosion.history.nonlinear_states import nonlinear_states
 from corrosion.history.paths import CurrentPaths
-from corrosion.leakage.fault_currents import SystemCurrents, fault_currents
+from corrosion.leakage.fault_currents import fault_currents
+from corrosion.leakage.fed_system import SystemCurrents
 from corrosion.leakage.time_intervals import ConstantIntervals
 from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.path_charges import CausePath
-
-__all__ = ["StateSet", "Step", "like_samples", "state_sets"]
+from corrosion.wastage.step_loss import add_rows
 
 Sources = Sequence[tuple[SystemCurrents, CurrentSource]]
 
@@ -147,6 +148,15 @@ class SourceCharge:
     crossing: Array
     size: Array
     signed: Array | None
+
+    def add_to(self, kept: LossHistory, rows: slice, scenario: int) -> None:
+        """Count what one scenario's faults brought, and what of it crosses the water."""
+        size = self.size[:, scenario]
+        sums = [(kept.charge, size), (kept.water_charge, size * self.crossing)]
+        if self.signed is not None:
+            sums.append((kept.direct_charge, self.signed[:, scenario]))
+        for account, part in sums:
+            add_rows(account[rows], self.sample, part, self.faults)
 
 
 def source_charges(states: StateSet) -> Iterator[SourceCharge]:

@@ -12,8 +12,6 @@ from corrosion.records.as_of import end_of_day
 from corrosion.records.ship import Ship
 from corrosion.wastage.works import plate_works
 
-__all__ = ["TimeGrid", "time_grid_of"]
-
 _BEFORE = 6  # recorded moments from her building to the first record
 _PAST = 20  # recorded moments from the first record to the date of the estimate
 _NEAR = 0.35  # of what lies between two: how far they are moved to where paint changes

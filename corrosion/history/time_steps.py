@@ -12,8 +12,6 @@ from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs
 from corrosion.leakage.standing_times import FaultIntervals
 
-__all__ = ["Scenario", "TimeSteps", "most_standing", "side_by_side", "time_steps"]
-
 _CHANGES_A_STEP = 16
 
 

@@ -11,8 +11,6 @@ from corrosion.hull.anodes import dwight, lloyd, mccoy
 from corrosion.hull.model import Hull
 from corrosion.records.ship import Anode, Ship
 
-__all__ = ["DENSITY", "AnodeGroup", "AnodeSize", "anode_groups", "anode_size"]
-
 DENSITY: Final = {"zinc": 7140.0, "aluminium": 2780.0, "magnesium": 1770.0}
 """Of anode alloys, from memory [kg/m³]."""
 

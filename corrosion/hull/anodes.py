@@ -12,8 +12,6 @@ from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR
 
-__all__ = ["anode_life", "dwight", "lloyd", "mccoy"]
-
 
 def dwight(resistivity: float, length: float, radius: float) -> float:
     r"""Return the resistance of a long stand-off anode [Ω].

@@ -25,8 +25,6 @@ from corrosion.hull.nonlinear.galvanic import GalvanicNetwork
 from corrosion.hull.own_metals import metal_laws
 from corrosion.hull.uncertain import PathUnknowns
 
-__all__ = ["ProtectedHull", "ProtectedState", "protected_hull", "protected_state"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ProtectedHull:

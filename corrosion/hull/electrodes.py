@@ -25,8 +25,6 @@ import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
 
-__all__ = ["LAWS", "STEEL", "Electrodes", "Law", "Partial"]
-
 STEEL: Final = ("steel", "cast iron")
 """Metals with steel's law."""
 

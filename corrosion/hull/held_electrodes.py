@@ -8,8 +8,6 @@ import numpy as np
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.hull.electrodes import Electrodes
 
-__all__ = ["HeldElectrodes", "HeldSteel"]
-
 _ROUNDS = 60  # of Newton's steps, or halvings where a step leaves the bracket
 _SETTLED = 1e-8  # a step that moves nothing any more [V]
 _LEAST = 1e-2  # of the natural density: what a start need not tell apart

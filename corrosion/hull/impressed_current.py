@@ -12,8 +12,6 @@ from corrosion.hull.model import Hull
 from corrosion.hull.nonlinear.galvanic import GalvanicNetwork, solve_galvanic
 from corrosion.hull.potential_evidence import against_silver
 
-__all__ = ["HeldNetwork", "ImpressedSupply"]
-
 _ROUNDS: Final = 60  # of the search for a set point
 _NEAR: Final = 1e-5  # of it [V]
 _BALANCED: Final = 1e-7  # of the largest current

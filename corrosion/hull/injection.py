@@ -4,17 +4,9 @@ import numpy as np
 
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.hull.network import Transfer
 from corrosion.hull.water.water_body import WaterBody
-from corrosion.hull.water_currents import Transfer
 from corrosion.records.ship import Ship
-
-__all__ = [
-    "cable_share",
-    "entry_zones",
-    "lamp_transfer",
-    "return_zones",
-    "source_transfer",
-]
 
 
 def cable_share(ship: Ship, body: WaterBody) -> Array:

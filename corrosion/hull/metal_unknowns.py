@@ -8,8 +8,6 @@ from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 
-__all__ = ["MetalUnknowns", "draw_metals", "median_metals"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MetalUnknowns:

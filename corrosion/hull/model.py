@@ -15,8 +15,6 @@ from corrosion.hull.uncertain import PathUnknowns
 from corrosion.hull.water.water_body import WaterBody, water_body
 from corrosion.records.ship import Ship
 
-__all__ = ["Hull", "build_hull"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hull:

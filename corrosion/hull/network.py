@@ -29,16 +29,6 @@ from corrosion.hull.model import Hull
 from corrosion.hull.shore_connection import ShoreConnection
 from corrosion.hull.uncertain import PathUnknowns
 
-__all__ = [
-    "Network",
-    "Transfer",
-    "contact_resistance",
-    "network",
-    "spreading_resistance",
-    "total_over_bare_current",
-    "transfer",
-]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Transfer:

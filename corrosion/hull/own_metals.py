@@ -20,8 +20,6 @@ from corrosion.hull.nonlinear.galvanic import GalvanicNetwork, solve_galvanic
 from corrosion.hull.nonlinear.polarisation import natural_density
 from corrosion.hull.uncertain import PathUnknowns
 
-__all__ = ["OwnMetals", "has_own_metals", "metal_laws", "own_metals"]
-
 _BALANCED = 1e-6  # of the largest current: Newton's last step lands far below it
 
 

@@ -18,15 +18,6 @@ from corrosion.hull.electrodes import STEEL
 from corrosion.hull.geometry.borders import ShellMesh
 from corrosion.records.ship import Ship
 
-__all__ = [
-    "Joints",
-    "Steel",
-    "conducting_thickness",
-    "grounded_inverse",
-    "joints_of",
-    "steel_resistance",
-]
-
 _MU0 = 4e-7 * np.pi  # magnetic constant [H/m]
 
 

@@ -23,8 +23,6 @@ from corrosion.hull.nonlinear.polarisation import polarisation
 from corrosion.hull.uncertain import PathUnknowns, draw_paths
 from corrosion.records.ship import Potential, Ship
 
-__all__ = ["Surveyed", "against_silver", "fit_potentials", "hull_surveys"]
-
 _CANDIDATES: Final = 4096
 _METALS: Final = ("steel", "cast iron")
 

@@ -10,8 +10,6 @@ from corrosion.hull.model import Hull
 from corrosion.hull.uncertain import PathUnknowns
 from corrosion.records.ship import Berth
 
-__all__ = ["ShoreConnection", "open_ohms", "polarised_ohms", "shore_connection"]
-
 _FAR = 2.0  # no couple polarises an earth by more [V]
 _ROUNDS = 60  # of Newton's steps, or halvings where a step leaves the bracket
 _SETTLED = 1e-14  # a step that moves nothing any more [V]

@@ -28,8 +28,6 @@ from corrosion.hull.uncertain import SHORE, PathUnknowns, draw_paths
 from corrosion.records.measured import SHORE_CABLE
 from corrosion.records.ship import Berth, Potential, Reading, Ship
 
-__all__ = ["SeenHull", "ShoreReading", "fit_shore", "shore_ohms", "shore_readings"]
-
 _CANDIDATES = 4096  # couples and earths that are weighed
 _ROWS = 128  # samples weighed together, so that memory stays flat
 _FAR = 4.0  # standard deviations beyond which no candidate explains a reading

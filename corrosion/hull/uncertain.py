@@ -11,14 +11,6 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MAINS
 from corrosion.records.ship import Berth
 
-__all__ = [
-    "EARTHS",
-    "SHORE",
-    "PathUnknowns",
-    "draw_paths",
-    "median_paths",
-]
-
 SHORE: Final = (
     "shore_earth",
     "couple",

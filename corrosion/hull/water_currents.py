@@ -10,34 +10,16 @@ import numpy.typing as npt
 
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
-from corrosion.hull.model import Hull, build_hull
+from corrosion.hull.model import Hull
 from corrosion.hull.network import (
-    Network,
-    Transfer,
     contact_resistance,
     network,
     spreading_resistance,
-    total_over_bare_current,
     transfer,
 )
-from corrosion.hull.shore_connection import ShoreConnection, shore_connection
+from corrosion.hull.shore_connection import shore_connection
 from corrosion.hull.uncertain import median_paths
 from corrosion.records.ship import Berth
-
-__all__ = [
-    "Hull",
-    "Network",
-    "ShoreConnection",
-    "Transfer",
-    "build_hull",
-    "contact_resistance",
-    "network",
-    "shore_connection",
-    "spreading_resistance",
-    "total_over_bare_current",
-    "transfer",
-    "water_currents",
-]
 
 
 def water_currents(hull: Hull, injected_a: npt.ArrayLike, berth: Berth) -> Array:

@@ -10,8 +10,6 @@ from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.hull.anode_groups import anode_groups
 
-__all__ = ["anode_doubts"]
-
 _EARLY = 0.5 * YEAR  # of her life without a word about anodes
 
 

@@ -6,32 +6,6 @@ yard's procedures and licensed practice, and none is complete.
 
 from typing import Final, Literal
 
-__all__ = [
-    "CLAMP",
-    "DANGER",
-    "DIVER",
-    "ENCLOSED",
-    "ESTIMATE",
-    "FAILED_LAMP",
-    "HOLED",
-    "LAMPS",
-    "LOOK",
-    "NEEDS",
-    "NO_DANGER",
-    "OPEN",
-    "OPENED",
-    "PROVE",
-    "SHORE",
-    "SURVEY",
-    "TEST",
-    "THIN",
-    "TOUCH",
-    "VITAL",
-    "WELDING",
-    "ZERO_VOLTS",
-    "Needs",
-]
-
 Needs = Literal["anyone", "competent person", "licensed electrician", "diver", "class"]
 """Who it takes, at the least."""
 

@@ -12,14 +12,12 @@ import numpy as np
 
 from corrosion.foundation.units import MILLIAMPERE
 from corrosion.inspection.cautions import DANGER, HOLED
-from corrosion.leakage.conditions import berth_at
+from corrosion.leakage.dated_states import berth_at
 from corrosion.leakage.earthing import is_earthed
 from corrosion.leakage.fault_currents import returns_ashore
 from corrosion.leakage.fault_unknowns import FaultUnknowns
 from corrosion.leakage.touch import standing
 from corrosion.records.ship import Berth, Gauging, Ship
-
-__all__ = ["Danger", "dangers", "holes", "without_holes"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

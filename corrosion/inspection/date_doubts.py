@@ -8,8 +8,6 @@ from corrosion.foundation.types import Array
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Ship
 
-__all__ = ["date_doubts"]
-
 _NAMED = 3  # zones
 
 

@@ -7,8 +7,6 @@ import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray
 
-__all__ = ["Factors", "PitLaw"]
-
 
 @dataclass(frozen=True, kw_only=True)
 class PitLaw:

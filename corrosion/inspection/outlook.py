@@ -19,8 +19,6 @@ from corrosion.inspection.ranking import (
 from corrosion.wastage.thickness import date_chance_passes, substantial
 from corrosion.wastage.works import plate_age
 
-__all__ = ["Outlook", "inside_loss", "lost_evenly", "project"]
-
 _QUANTILES = (0.1, 0.5, 0.9)
 
 

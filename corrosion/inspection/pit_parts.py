@@ -10,8 +10,6 @@ from corrosion.history.loss import LossHistory
 from corrosion.wastage.pits import deepest_pit
 from corrosion.wastage.works import left_by_welds
 
-__all__ = ["PitParts", "deepest", "pit_parts"]
-
 _LEAST = 1e-9  # of a depth of which the logarithm is taken [m]
 
 

@@ -10,16 +10,6 @@ from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, BoolArray, IntArray
 
-__all__ = [
-    "Cause",
-    "chance_in_first",
-    "leading",
-    "leading_cause",
-    "order",
-    "priority",
-    "tolerance",
-]
-
 Cause = Literal[
     "natural", "inside", "faults", "shore couple", "own metals", "unexplained"
 ]

@@ -13,15 +13,6 @@ from corrosion.inspection.cautions import NEEDS, SHORE, Needs
 from corrosion.inspection.outlook import Outlook
 from corrosion.records.ship import Access
 
-__all__ = [
-    "Influence",
-    "best_measurements",
-    "caution_of",
-    "influences",
-    "needs_of",
-    "rank_shares",
-]
-
 _FAULTS = 5  # the faults that took most from the zone
 
 

@@ -9,8 +9,6 @@ from corrosion.inspection.outlook import Outlook
 from corrosion.inspection.ranking import Cause
 from corrosion.records.ship import Zone
 
-__all__ = ["wastage_doubts"]
-
 _NAMED = 3  # zones
 _ROUGH = 0.02  # standard error of a chance from which more samples are asked for
 

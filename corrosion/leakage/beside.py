@@ -25,8 +25,6 @@ from corrosion.leakage.inference.single import (
 )
 from corrosion.records.ship import Fault, Ship, System
 
-__all__ = ["Beside", "Known", "ReadBeside", "infer_beside", "without_others"]
-
 _SCENES, _FEWEST, _WORK = 128, 16, 4096  # of a fault: at most, at least, and of all
 _SURE = 0.02  # chance below which, or above whose rest, it is taken as certain
 _TOGETHER = 8  # faults that hang together: so many certain ones are inferred jointly

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from corrosion.foundation.units import HOUR, YEAR
-from corrosion.leakage.dated_states import AFLOAT, berth_at, dated_states
+from corrosion.leakage.dated_states import berth_at, dated_states
 from corrosion.leakage.earthing import (
     Tie,
     is_earthed,
@@ -17,16 +17,6 @@ from corrosion.leakage.inference.evidence import Evidence, Occasion, Perhaps
 from corrosion.leakage.wander import Wander
 from corrosion.records.measured import Reading
 from corrosion.records.ship import Berth, Fault, Readings, Ship, System
-
-__all__ = [
-    "AFLOAT",
-    "LEAST_SEEN",
-    "SystemEvidence",
-    "berth_at",
-    "evidence_for_system",
-    "occasions",
-    "seen_share",
-]
 
 _MOST = 6  # hours of one fault that are inferred from: its first and others between
 _PATH = ("fault path", "feeder")

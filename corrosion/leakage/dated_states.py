@@ -16,8 +16,6 @@ from corrosion.foundation.units import HOUR
 from corrosion.leakage.earthing import Tie, median_earthing, supply_at
 from corrosion.records.ship import Berth, Fault, Ship, System
 
-__all__ = ["AFLOAT", "DatedState", "FoundIn", "berth_at", "dated_states"]
-
 AFLOAT = Berth(start=None, end=None, berth="not written", supply="own")
 """How she lay where no berth is written: afloat, on her own supply."""
 

@@ -18,8 +18,6 @@ from corrosion.leakage.inference.evidence import Evidence, is_direct
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
 from corrosion.records.ship import Ship, System
 
-__all__ = ["looked_at", "sample_chance", "unread_volts"]
-
 _POINTS: Final = 15  # of the grid of each of the three chances
 _REACH: Final = 2.5  # standard deviations of the prior that it spans, either way
 

@@ -2,14 +2,14 @@
 
 from dataclasses import replace
 
-from corrosion.foundation.cache import remembered, words_as_array, words_of
+from corrosion.foundation.kept_objects import kept
 from corrosion.leakage.conditions import (
     LEAST_SEEN,
-    berth_at,
     evidence_for_system,
     occasions,
     seen_share,
 )
+from corrosion.leakage.dated_states import berth_at
 from corrosion.leakage.durations import DurationLaws
 from corrosion.leakage.inference.concurrent import crowded
 from corrosion.leakage.inference.consistency import contradictions
@@ -17,8 +17,6 @@ from corrosion.leakage.inference.evidence import is_direct
 from corrosion.leakage.standing_times import unwritten_clearings
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Fault, Ship, System
-
-__all__ = ["date_doubts", "reading_doubts"]
 
 
 def reading_doubts(ship: Ship) -> list[str]:
@@ -32,12 +30,8 @@ def reading_doubts(ship: Ship) -> list[str]:
         cannot be inferred together. Kept by all but gaugings.
     """
     decides = replace(ship, gaugings=(), hunts=(), doubts=(), folder=None)
-    told = [fault.line for fault in ship.faults], [row.line for row in ship.readings]
-    kept = remembered(
-        ("reading doubts", decides, told),
-        lambda: {"words": words_as_array(_reading_doubts(ship))},
-    )
-    return words_of(kept["words"])
+    key = ("reading doubts", decides)
+    return kept(key, lambda: _reading_doubts(ship), lines=True)
 
 
 def _reading_doubts(ship: Ship) -> list[str]:

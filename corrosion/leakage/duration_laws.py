@@ -30,8 +30,6 @@ from corrosion.leakage.durations import (
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
 from corrosion.records.ship import Fault, Ship
 
-__all__ = ["sample_laws"]
-
 _MEDIANS, _SPREADS, _FACTORS = 41, 9, 9  # points of each grid
 _REACH = 3.0  # standard deviations of the prior that a grid spans, either way
 _LIKELY = 0.5  # a fault that an earthed supply opened as likely as not

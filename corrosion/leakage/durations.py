@@ -8,21 +8,12 @@ import numpy.typing as npt
 
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, MINUTE
-from corrosion.leakage.conditions import berth_at
+from corrosion.leakage.dated_states import berth_at
 from corrosion.leakage.earthing import is_earthed
 from corrosion.leakage.inference.inverse_cdf import sample_cell
 from corrosion.records.dates import When
 from corrosion.records.measured import SHORE_CABLE
 from corrosion.records.ship import Fault, Ship
-
-__all__ = [
-    "Duration",
-    "DurationLaws",
-    "healthy_rounds",
-    "is_coarse",
-    "last_check",
-    "tripped",
-]
 
 _LOOKS = 2.0  # delays in the interval between two looks: a fault begins within one
 _NARROW = 0.02  # half width of a date over the duration that it bounds, at least

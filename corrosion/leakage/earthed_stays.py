@@ -14,8 +14,6 @@ from corrosion.leakage.neutral_point import conductor_index
 from corrosion.leakage.wander import Wander
 from corrosion.records.ship import Berth, Fault, Ship, System
 
-__all__ = ["amps_ashore", "stood_earthed"]
-
 
 def amps_ashore(
     ship: Ship, system: System, berth: Berth, *, ohms: Array, pole: IntArray

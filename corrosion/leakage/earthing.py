@@ -17,17 +17,6 @@ from corrosion.leakage.neutral_point import Phasors, conductor_index
 from corrosion.records.kinds import EarthedAt, Kind
 from corrosion.records.ship import Berth, System
 
-__all__ = [
-    "FLOATING",
-    "Earthing",
-    "Tie",
-    "earthing_at",
-    "is_earthed",
-    "median_cable",
-    "median_earthing",
-    "supply_at",
-]
-
 _USUAL: dict[Kind, EarthedAt] = {"ac3": "star", "ac1": "b", "dc2": "-"}
 """Where an earthed shore supply is tied, by kind, where nobody wrote it."""
 

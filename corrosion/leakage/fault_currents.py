@@ -19,8 +19,6 @@ from corrosion.leakage.fed_system import FedSystem, SystemCurrents, with_log
 from corrosion.leakage.time_intervals import ConstantIntervals, Stay
 from corrosion.records.ship import Berth, Current, Ship
 
-__all__ = ["SystemCurrents", "fault_currents", "returns_ashore"]
-
 
 def returns_ashore(ship: Ship, berth: Berth) -> BoolArray:
     """Return which faults' currents return ashore at a berth, shape (faults,).

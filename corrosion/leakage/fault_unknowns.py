@@ -40,8 +40,6 @@ from corrosion.leakage.visibility import (
 from corrosion.leakage.wander import Knots, ResistancePath
 from corrosion.records.ship import Ship
 
-__all__ = ["FaultUnknowns", "sample_faults"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaultUnknowns:

@@ -14,8 +14,6 @@ from corrosion.leakage.neutral_point import Phasors, healthy_admittance
 from corrosion.leakage.time_intervals import ConstantIntervals, Stay
 from corrosion.records.ship import Current, System
 
-__all__ = ["FedSystem", "SystemCurrents", "with_log"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SystemCurrents:

@@ -10,15 +10,6 @@ from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.types import Array
 from corrosion.records.ship import LampSet
 
-__all__ = [
-    "LampLaw",
-    "conductance_share",
-    "filament_conductance",
-    "filament_current",
-    "light_share",
-    "relative_light",
-]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LampLaw:

@@ -11,8 +11,6 @@ from corrosion.leakage.filament import LampLaw, conductance_share
 from corrosion.leakage.neutral_point import Phasors, conductor_volts
 from corrosion.records.ship import LampSet
 
-__all__ = ["conductor_volts_with_lamps"]
-
 _ROUNDS = 60
 _CLOSE = 1e-12
 _BLOCK = 4096  # states solved at a time: what a core keeps at hand

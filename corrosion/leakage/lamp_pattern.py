@@ -19,24 +19,11 @@ from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.leakage.filament import (
     LampLaw,
-    filament_current,
     light_share,
-    relative_light,
 )
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import median_admittance
 from corrosion.records.ship import LampSet, Picture, System
-
-__all__ = [
-    "PICTURES",
-    "conductor_volts_with_lamps",
-    "filament_current",
-    "least_visible_fault",
-    "picture",
-    "picture_of_light",
-    "relative_light",
-    "visibility_curve",
-]
 
 PICTURES: Final[tuple[Picture, ...]] = get_args(Picture)
 """``out``, ``dim``, ``even``, ``bright``: a picture's code is the position here."""

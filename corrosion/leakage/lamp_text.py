@@ -8,8 +8,6 @@ from corrosion.foundation.units import scaled_ohms
 from corrosion.leakage.lamp_pattern import PICTURES, least_visible_fault
 from corrosion.records.ship import Picture, System
 
-__all__ = ["describe_lamps"]
-
 
 def describe_lamps(
     system: System,

@@ -26,8 +26,6 @@ from corrosion.leakage.inference.single import fault_posterior
 from corrosion.leakage.wander import Wander
 from corrosion.records.ship import Ship, System
 
-__all__ = ["learned_wander"]
-
 _POINTS: Final = 61
 _REACH: Final = 3.0  # standard deviations of the prior that the grid spans, either way
 _NORMAL: Final = (0.15866, 0.5, 0.84134)  # one standard deviation either way

@@ -18,7 +18,7 @@ import numpy as np
 from corrosion.foundation.errors import Problem
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import HOUR
-from corrosion.leakage.conditions import berth_at
+from corrosion.leakage.dated_states import berth_at
 from corrosion.records.dates import When, day_of
 from corrosion.records.folder.doubt_list import grouped
 from corrosion.records.kinds import Current
@@ -27,8 +27,6 @@ from corrosion.records.ship import Fault, Recorder, Ship
 
 if TYPE_CHECKING:
     from corrosion.records.monitor.charge import Covered
-
-__all__ = ["LoggedHours", "with_logged_currents"]
 
 _LEAST = 60.0  # a log must cover a fault for so long to measure it [s]
 

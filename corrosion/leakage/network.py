@@ -21,19 +21,9 @@ from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import (
     Phasors,
     conductor_index,
-    conductor_volts,
-    healthy_admittance,
     median_admittance,
 )
 from corrosion.records.ship import LampSet, System
-
-__all__ = [
-    "Solution",
-    "conductor_volts",
-    "healthy_admittance",
-    "metered_volts",
-    "solve",
-]
 
 _SOLID = 1e-9  # what a solid fault is taken as, far below any contact [Ω]
 

@@ -14,14 +14,6 @@ from corrosion.foundation.types import Array, ComplexArray
 from corrosion.foundation.units import MICROFARAD
 from corrosion.records.ship import System
 
-__all__ = [
-    "Phasors",
-    "conductor_index",
-    "conductor_volts",
-    "healthy_admittance",
-    "median_admittance",
-]
-
 Phasors: TypeAlias = Array | ComplexArray
 """Complex rms phasors of alternating current; real for direct current."""
 

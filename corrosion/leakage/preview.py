@@ -6,13 +6,11 @@ import numpy as np
 
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.conditions import berth_at
+from corrosion.leakage.dated_states import berth_at
 from corrosion.leakage.fault_currents import fault_currents
 from corrosion.leakage.fault_unknowns import sample_faults
 from corrosion.leakage.time_intervals import ConstantIntervals, Stay
 from corrosion.records.ship import Berth, Fault, Ship
-
-__all__ = ["Preview", "preview"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,8 +16,6 @@ from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.inference.inverse_cdf import sample_cell
 
-__all__ = ["ResistanceLaw"]
-
 _MEDIANS, _SPREADS = 9, 5  # points of the grid
 _REACH: Final = 2.5  # standard deviations of the prior that it spans, either way
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
-from corrosion.leakage.conditions import SystemEvidence, berth_at
-from corrosion.leakage.dated_states import dated_states
+from corrosion.leakage.conditions import SystemEvidence
+from corrosion.leakage.dated_states import berth_at, dated_states
 from corrosion.leakage.inference.evidence import Evidence, is_direct, states
 from corrosion.leakage.inference.forward_model import FaultHypothesis, fault_amps
 from corrosion.leakage.inference.grid import GRID, SystemGrid
@@ -24,8 +24,6 @@ from corrosion.leakage.inference.single import (
 )
 from corrosion.records.kinds import Current
 from corrosion.records.ship import Berth, Readings, Ship, System
-
-__all__ = ["OneSystem", "Unexplained"]
 
 _FAR = 4.0  # standard deviations beyond which the network does not explain a reading
 

@@ -21,14 +21,6 @@ from corrosion.leakage.inference.inverse_cdf import sample_cell
 from corrosion.records.dates import When
 from corrosion.records.ship import Fault, Ship
 
-__all__ = [
-    "FAULT_COLUMNS",
-    "FaultIntervals",
-    "Findings",
-    "fault_intervals",
-    "unwritten_clearings",
-]
-
 FAULT_COLUMNS = (
     "last_good",
     "began",

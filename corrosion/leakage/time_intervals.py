@@ -12,18 +12,9 @@ import numpy as np
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import YEAR
-from corrosion.leakage.conditions import AFLOAT
+from corrosion.leakage.dated_states import AFLOAT
 from corrosion.records.dates import When
 from corrosion.records.ship import Berth, Ship
-
-__all__ = [
-    "ConstantIntervals",
-    "Stay",
-    "as_before",
-    "constant_intervals",
-    "periods",
-    "sample_date",
-]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

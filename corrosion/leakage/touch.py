@@ -7,7 +7,7 @@ import numpy as np
 
 from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.conditions import berth_at
+from corrosion.leakage.dated_states import berth_at
 from corrosion.leakage.earthing import median_earthing, supply_at
 from corrosion.leakage.fault_unknowns import FaultUnknowns
 from corrosion.leakage.filament import LampLaw
@@ -20,8 +20,6 @@ from corrosion.leakage.neutral_point import (
     median_admittance,
 )
 from corrosion.records.ship import LampSet, Ship, System
-
-__all__ = ["Standing", "healthy_touch", "standing", "standing_touch", "touch_amps"]
 
 
 def touch_amps(

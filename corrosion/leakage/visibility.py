@@ -23,16 +23,6 @@ from corrosion.leakage.lamp_pattern import least_visible_fault
 from corrosion.leakage.wander import Wander
 from corrosion.records.ship import Fault, Ship, System
 
-__all__ = [
-    "DatesSaid",
-    "chance_hidden",
-    "dates_said",
-    "hidden_ohms",
-    "least_shown",
-    "monitor_alarm",
-    "opens_breaker",
-]
-
 _WIDTHS: Final = (HOUR, 2.0 * DAY, 62.0 * DAY)  # of dates: to the hour, day, month
 _LEAN: Final = np.array([[-1, 1, 0, 0], [1, 1, -1, -1]])
 # A watch writes the hour and who tests insulation the day: which widths hidden, and

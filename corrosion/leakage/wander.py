@@ -16,8 +16,6 @@ from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import DAY, YEAR
 
-__all__ = ["Knots", "ResistancePath", "Wander"]
-
 
 @dataclass(frozen=True, slots=True)
 class Wander:

@@ -3,11 +3,11 @@
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from corrosion.records.folder.atomic_write import SaveError
     from corrosion.records.folder.files import folder_digest
     from corrosion.records.folder.kept import last_save, undo
     from corrosion.records.folder.read import read_ship
     from corrosion.records.folder.save_table import (
-        SaveError,
         StaleError,
         append_row,
         digest,
@@ -35,6 +35,7 @@ __all__ = [
 ]
 
 _HOMES = {
+    "SaveError": "corrosion.records.folder.atomic_write",
     "last_save": "corrosion.records.folder.kept",
     "undo": "corrosion.records.folder.kept",
     "folder_digest": "corrosion.records.folder.files",

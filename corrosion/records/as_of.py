@@ -8,8 +8,6 @@ from corrosion.foundation.units import DAY
 from corrosion.records.dates import When, as_written, day_of, moment_of
 from corrosion.records.ship import Berth, Ship
 
-__all__ = ["as_of_day", "end_of_day", "records_as_of"]
-
 
 def as_of_day(written: date | str | None = None) -> date:
     """Return the date of an estimate: the last day of what is written; None: today.

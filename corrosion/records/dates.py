@@ -15,8 +15,6 @@ from corrosion.foundation.errors import InputError
 from corrosion.foundation.units import DAY, MINUTE
 from corrosion.records.said_dates import iso_dates
 
-__all__ = ["When", "as_written", "day_of", "moment_of"]
-
 _FORM: Final = re.compile(
     r"(?P<year>\d{4})"
     r"(?:-(?P<month>\d{1,2})"

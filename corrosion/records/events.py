@@ -20,14 +20,6 @@ from corrosion.records.kinds import (
     Supply,
 )
 
-__all__ = [
-    "Berth",
-    "Fault",
-    "MonitorLog",
-    "Readings",
-    "Recorder",
-]
-
 _Picture: TypeAlias = tuple[Picture | None, ...]
 
 

@@ -5,8 +5,6 @@ from dataclasses import dataclass
 from corrosion.records.dates import When
 from corrosion.records.kinds import HuntAct
 
-__all__ = ["Hunt", "HuntStep"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HuntStep:

@@ -3,42 +3,6 @@
 from collections.abc import Mapping
 from typing import Final, Literal
 
-__all__ = [
-    "CONDUCTORS",
-    "WETTED",
-    "Access",
-    "Afloat",
-    "AnodeForm",
-    "AnodeMetal",
-    "Clamped",
-    "Connected",
-    "Current",
-    "EarthMetal",
-    "EarthedAt",
-    "Electrode",
-    "Exposure",
-    "GaugingKind",
-    "HuntAct",
-    "Inside",
-    "Kind",
-    "LampSeen",
-    "Lies",
-    "Nutrients",
-    "OnOff",
-    "OpenWhen",
-    "Picture",
-    "RecorderWrites",
-    "Return",
-    "ShipLies",
-    "Side",
-    "Source",
-    "Supply",
-    "Surface",
-    "TestVolts",
-    "Units",
-    "WorkKind",
-]
-
 Kind = Literal["ac3", "ac1", "dc2"]
 Side = Literal["port", "starboard", "centre"]
 Exposure = Literal["immersed", "tidal", "splash", "bilge", "tank", "dry"]

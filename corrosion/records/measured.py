@@ -16,8 +16,6 @@ from corrosion.records.kinds import (
     Surface,
 )
 
-__all__ = ["SHORE_CABLE", "Gauging", "Potential", "Reading"]
-
 SHORE_CABLE: Final = "shore cable"
 """Circuit of readings on the shore connection, which are of no system."""
 

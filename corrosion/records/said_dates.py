@@ -8,8 +8,6 @@ import re
 from collections.abc import Iterable
 from typing import Final, Literal
 
-__all__ = ["DayFirst", "day_first", "iso_dates", "rewritten"]
-
 DayFirst = Literal["day", "month"]
 """What is written first in a date of figures."""
 

@@ -12,8 +12,6 @@ from corrosion.records.kinds import (
 )
 from corrosion.records.vessel import Zone
 
-__all__ = ["EVERYWHERE", "Anode", "AnodeSeen", "Work"]
-
 EVERYWHERE = ("underwater", "all")
 """Words in place of a zone in works.csv."""
 

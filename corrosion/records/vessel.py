@@ -17,14 +17,6 @@ from corrosion.records.kinds import (
     Side,
 )
 
-__all__ = [
-    "Form",
-    "LampSet",
-    "System",
-    "Water",
-    "Zone",
-]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Form:

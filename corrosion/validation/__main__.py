@@ -14,8 +14,6 @@ from corrosion.validation.scenarios import SCENARIOS
 from corrosion.validation.study import Asked
 from corrosion.validation.summary import Scored, score
 
-__all__ = ["main"]
-
 
 @click.command()
 @click.option(

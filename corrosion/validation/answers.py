@@ -6,8 +6,6 @@ from typing import Any
 
 from corrosion.validation.scores import Interval
 
-__all__ = ["Answer", "interval"]
-
 
 @dataclass(frozen=True, slots=True)
 class Answer:

@@ -8,8 +8,6 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-__all__ = ["hunts", "plan"]
-
 
 def _command(*words: str) -> Mapping[str, Any]:
     done = subprocess.run(  # noqa: S603 - our own command, our own folder

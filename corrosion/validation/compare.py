@@ -14,8 +14,6 @@ from corrosion.validation.nature import HOUR, NOW
 from corrosion.validation.rows import Findings, Item
 from corrosion.validation.surveyors import Survey
 
-__all__ = ["compare", "gauged_day", "left_at"]
-
 _MOST = 0.7  # of its hours in another state: its mean current is that state's
 _SPREAD = {"prepared": 0.1, "as found": 0.4, "through paint": 0.3}  # of bias [mm]
 

@@ -11,8 +11,6 @@ from corrosion.validation.phasors import lamps_at_rest, solve
 from corrosion.validation.vessels import Vessel
 from corrosion.validation.voyages import AHEAD, Voyages
 
-__all__ = ["Currents", "earth_conductance", "run", "way_back"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Currents:

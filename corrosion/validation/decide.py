@@ -18,8 +18,6 @@ from corrosion.validation.scores import Interval, crps_of_interval
 from corrosion.validation.surveyors import Survey
 from corrosion.validation.voyages import AHEAD
 
-__all__ = ["by_line", "decisions", "hunted", "on_line", "planned", "worst_five"]
-
 WORST, FIRST = 5, 8
 _BINS = (
     ("chance_low", 0.1),

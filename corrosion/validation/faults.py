@@ -11,8 +11,6 @@ from corrosion.validation.phasors import least_visible
 from corrosion.validation.vessels import Vessel
 from corrosion.validation.voyages import AHEAD, Voyages
 
-__all__ = ["KNOTS", "Faults", "arise", "look_after"]
-
 KNOTS: Final = np.array([0.0, 0.25, 1.0, 3.0, 10.0, 30.0, 100.0, 365.0, 1461.0]) * DAY
 """Since a fault began: where its resistance is drawn anew."""
 

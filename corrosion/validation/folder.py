@@ -16,8 +16,6 @@ from corrosion.validation.surveyors import Survey, judge_paint
 from corrosion.validation.voyages import Stay
 from corrosion.validation.zinc import NET_KG
 
-__all__ = ["write_folder"]
-
 Row = dict[str, object]
 
 

@@ -8,8 +8,6 @@ import numpy as np
 from corrosion.foundation.types import Array, IntArray
 from corrosion.validation.nature import HOUR, NOW, YEAR
 
-__all__ = ["Habits", "coarseness", "written_date"]
-
 _FORMS = ("%Y-%m-%d %H:%M", "%Y-%m-%d", "%Y-%m", "%Y")
 
 

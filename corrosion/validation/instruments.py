@@ -11,8 +11,6 @@ from corrosion.validation.life import Life
 from corrosion.validation.phasors import pictures, solve
 from corrosion.validation.vessels import Supply
 
-__all__ = ["Readings", "clamp", "clamped", "read"]
-
 Readings = list[dict[str, object]]
 """One mapping a fault: column of faults.csv to what is written there."""
 

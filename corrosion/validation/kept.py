@@ -17,8 +17,6 @@ from corrosion.validation.rows import Findings, Item
 from corrosion.validation.scores import Interval
 from corrosion.validation.study import Asked, run_ships
 
-__all__ = ["keep", "read_kept", "resumed"]
-
 Study = Mapping[str, object]
 
 

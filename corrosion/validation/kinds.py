@@ -5,8 +5,6 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
 
-__all__ = ["KINDS", "Kind"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kind:

@@ -16,8 +16,6 @@ from corrosion.validation.voyages import AHEAD, Voyages, sail
 from corrosion.validation.welding import Weld, strike
 from corrosion.validation.works import Works, repair
 
-__all__ = ["Circumstances", "Life", "live"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Circumstances:

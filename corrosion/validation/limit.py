@@ -5,8 +5,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from types import FrameType
 
-__all__ = ["TooLong", "limited"]
-
 
 class TooLong(Exception):
     """An estimate took more processor time than it was given."""

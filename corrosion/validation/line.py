@@ -16,8 +16,6 @@ from corrosion.foundation.types import Array
 from corrosion.validation.nature import Nature
 from corrosion.validation.rows import Findings
 
-__all__ = ["HORIZONS", "draw_line", "years_late"]
-
 HORIZONS: Final = np.array([1.0, 3.0, 5.0, 7.0, 9.0, 12.0, 15.0, 18.0, 22.0])
 """Years from now at which the chance is asked."""
 

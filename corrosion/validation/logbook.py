@@ -11,8 +11,6 @@ from corrosion.validation.instruments import clamp, clamped, read
 from corrosion.validation.life import Life
 from corrosion.validation.nature import DAY, HOUR, NOW, YEAR
 
-__all__ = ["Logbook", "keep_log"]
-
 Row = dict[str, object]
 
 

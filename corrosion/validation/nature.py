@@ -16,8 +16,6 @@ import numpy as np
 
 from corrosion.foundation.types import Array
 
-__all__ = ["DAY", "HOUR", "LAWS", "NOW", "YEAR", "Law", "Nature"]
-
 HOUR: Final = 3600.0
 DAY: Final = 24.0 * HOUR
 YEAR: Final = 365.25 * DAY

@@ -18,16 +18,6 @@ import numpy as np
 from corrosion.foundation.types import Array, BoolArray, ComplexArray
 from corrosion.validation.vessels import Lamps, Supply
 
-__all__ = [
-    "Solved",
-    "lamps_at_rest",
-    "least_visible",
-    "pictures",
-    "sees_lamps",
-    "solve",
-    "star",
-]
-
 _EXPONENT: Final = 0.55  # filament current over volts; light goes with 3.4
 _COLD: Final = 12.0  # conductance of a cold filament over a hot one
 _ROUNDS: Final = 30
@@ -50,7 +40,7 @@ def star(system: Supply) -> ComplexArray:
     return np.asarray(np.array([0.5, -0.5]) * system.volts, np.complex128)
 
 
-def earthed_point(system: Supply) -> complex:
+def _earthed_point(system: Supply) -> complex:
     """Return the voltage about the floating point at which a shore supply is earthed.
 
     The star of three phases, one conductor of two: the second, or the negative.
@@ -95,7 +85,7 @@ def solve(
     onto = np.equal.outer(pole, np.arange(len(source))).astype(float)
     y += (1.0 / ohms) @ onto
     tie = np.broadcast_to(np.asarray(earth, float), (len(ohms),))
-    at = earthed_point(system)
+    at = _earthed_point(system)
     lamp = np.zeros(y.shape)
     volts = np.broadcast_to(source, y.shape)
     for k in range(_ROUNDS if system.lamps else 1):

@@ -10,8 +10,6 @@ from corrosion.validation.scenarios import SCENARIOS
 from corrosion.validation.scores import CLAIM
 from corrosion.validation.summary import UNBIASED, Scored
 
-__all__ = ["columns", "page", "table"]
-
 _STYLE = """
 body { font: 15px/1.45 system-ui, sans-serif; margin: 2rem auto; max-width: 70rem;
        padding: 0 1rem; color: #1b1f24; background: #fff }

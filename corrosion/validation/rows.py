@@ -9,8 +9,6 @@ from typing import Any, Final, Literal
 
 from corrosion.validation.scores import Interval
 
-__all__ = ["ROWS", "Findings", "Item", "Row"]
-
 Item = Interval | float
 """An interval beside its truth; or a number: 0 or 1, a difference, years."""
 

@@ -8,8 +8,6 @@ from typing import Final
 from corrosion.validation.habits import Habits
 from corrosion.validation.life import Circumstances
 
-__all__ = ["SCENARIOS", "Scenario"]
-
 Band = tuple[float, float]
 _SHIFTED: Final[Mapping[str, Band]] = MappingProxyType(
     {

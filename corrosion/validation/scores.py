@@ -12,17 +12,6 @@ from scipy.special import ndtr, ndtri
 
 from corrosion.foundation.types import Array
 
-__all__ = [
-    "CLAIM",
-    "Interval",
-    "Verdict",
-    "crps",
-    "crps_of_interval",
-    "judge",
-    "pit_of_interval",
-    "ratio_by_ship",
-]
-
 CLAIM: Final = 200
 """Ships below which a row claims nothing."""
 

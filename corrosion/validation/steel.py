@@ -18,16 +18,6 @@ from corrosion.validation.nature import LAWS, YEAR, Nature
 from corrosion.validation.vessels import Vessel
 from corrosion.validation.voyages import Voyages
 
-__all__ = [
-    "INSIDE",
-    "MM_A_YEAR_PER_AMPERE",
-    "Plating",
-    "fails_after",
-    "lost_after",
-    "painted",
-    "weather",
-]
-
 SITES: Final = 160
 _FARADAY: Final = 96485.33212  # [C/mol]
 MM_A_YEAR_PER_AMPERE: Final = {  # of 1 A/m²: M / (z F rho)

@@ -15,8 +15,6 @@ from corrosion.validation.water import Shore, Surface
 from corrosion.validation.welding import Weld, welded
 from corrosion.validation.zinc import ZINC_V, conductance, fitted, wear
 
-__all__ = ["Strays", "stray"]
-
 _LEAST = 1e-3  # a direct current that is worth a state of its own [A]
 _ISOLATOR = 1.3  # a galvanic isolator holds off less than this [V]
 

@@ -34,8 +34,6 @@ from corrosion.validation.scenarios import SCENARIOS
 from corrosion.validation.scores import Interval
 from corrosion.validation.surveyors import Survey, survey
 
-__all__ = ["AS_OF", "Asked", "one_ship", "run_ships"]
-
 AS_OF = date(2025, 12, 31)
 """The day of every estimate: records end with it."""
 

@@ -17,8 +17,6 @@ from corrosion.validation.scores import (
     ratio_by_ship,
 )
 
-__all__ = ["UNBIASED", "Scored", "counted", "score", "worth"]
-
 UNBIASED: Final = (0.4, 0.6)
 """Mean rank of truths in answers that are neither too high nor too low.
 

@@ -10,8 +10,6 @@ from corrosion.validation.life import Life
 from corrosion.validation.nature import DAY, NOW, YEAR
 from corrosion.validation.steel import SITES
 
-__all__ = ["Survey", "judge_paint", "survey"]
-
 Row = dict[str, object]
 _REACHED = 0.75  # of her plates that any surveyor of a ship ever reaches
 _NOISE = 0.15  # of one reading beside the plate's own unevenness [mm]

@@ -8,8 +8,6 @@ import numpy as np
 from corrosion.validation.kinds import KINDS, Kind
 from corrosion.validation.nature import NOW, YEAR, Nature
 
-__all__ = ["Circuit", "Lamps", "Plate", "Supply", "Vessel", "launch", "resistivity"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plate:

@@ -10,8 +10,6 @@ from corrosion.foundation.types import Array
 from corrosion.validation.nature import DAY, NOW, YEAR, Nature
 from corrosion.validation.vessels import Vessel
 
-__all__ = ["AHEAD", "Stay", "Voyages", "richness", "sail"]
-
 _FRESH = 0.58  # fresh over sea
 AHEAD = NOW + 10.0 * YEAR
 """A life is simulated to here, so that dates that an estimate gives can be judged."""

@@ -23,18 +23,6 @@ from corrosion.validation.nature import Nature
 from corrosion.validation.vessels import Plate, Vessel
 from corrosion.validation.zinc import ZINC_V
 
-__all__ = [
-    "REST",
-    "Hull",
-    "Laws",
-    "Shore",
-    "Surface",
-    "alternating",
-    "direct",
-    "hull_of",
-    "laws_of",
-]
-
 REST: Final = {
     "steel": -0.65,
     "aluminium 5083": -0.85,

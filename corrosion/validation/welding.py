@@ -15,8 +15,6 @@ from corrosion.validation.nature import DAY, HOUR, NOW, YEAR, Nature
 from corrosion.validation.vessels import Vessel
 from corrosion.validation.voyages import Stay, Voyages
 
-__all__ = ["Weld", "strike", "welded"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weld:

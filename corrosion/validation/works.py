@@ -9,8 +9,6 @@ from corrosion.validation.nature import NOW, YEAR, Nature
 from corrosion.validation.steel import Plating
 from corrosion.validation.vessels import Vessel
 
-__all__ = ["Work", "Works", "repair"]
-
 _DEEP = 0.35  # of the built thickness: a pit that is welded where it is seen
 _SEEN = 0.9
 _LEAKS = 0.95  # that a hole is seen within the year and welded up, afloat or not

@@ -15,8 +15,6 @@ from corrosion.validation.nature import NOW, YEAR
 from corrosion.validation.vessels import Plate
 from corrosion.validation.voyages import Voyages
 
-__all__ = ["NET_KG", "ZINC_V", "conductance", "fitted", "wear"]
-
 NET_KG: Final = 12.0
 ZINC_V: Final = -1.03
 """Against Ag/AgCl (published galvanic series, secondary)."""

@@ -13,8 +13,6 @@ from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.checks import not_negative, share
 from corrosion.foundation.types import Array
 
-__all__ = ["dissolving_fraction"]
-
 _MAINS: Final = (50.0, 60.0)
 _DIRECT: Final = 1e-6  # slower than a cycle in eleven days is direct current [Hz]
 

@@ -48,8 +48,6 @@ from corrosion.wastage.path_charges import CausePath, PathCharges
 from corrosion.wastage.shares import shared_out
 from corrosion.wastage.step_loss import StepLoss
 
-__all__ = ["MULTIPLIERS", "HeldMetal", "net_and_apportion"]
-
 MULTIPLIERS: Final = (0.25, 0.5, 2.0, 4.0)
 """Multiples of the natural rate at which the loss is netted as well. [-]"""
 

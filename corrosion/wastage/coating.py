@@ -9,8 +9,6 @@ import numpy.typing as npt
 from corrosion.foundation.checks import positive, share
 from corrosion.foundation.types import Array
 
-__all__ = ["CoatingLaw", "PaintState", "coating_breakdown"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CoatingLaw:

@@ -15,13 +15,6 @@ from corrosion.foundation.units import MM, YEAR
 from corrosion.wastage import metals
 from corrosion.wastage.metals import Metal
 
-__all__ = [
-    "equivalent_weight",
-    "mass_loss",
-    "penetration_mm_per_year",
-    "penetration_rate",
-]
-
 _ENTERING: Final = (
     "Positive is current that leaves the metal; current that enters dissolves nothing: "
     "clip it to 0."

@@ -13,8 +13,6 @@ import numpy as np
 
 from corrosion.foundation.types import Array, ComplexArray, IntArray
 
-__all__ = ["AlternatingCharges", "CurrentSource", "DirectCharges", "both_ways"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CurrentSource:

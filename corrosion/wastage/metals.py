@@ -15,8 +15,6 @@ from typing import Final
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.units import PERCENT
 
-__all__ = ["ATOMIC_MASSES", "FARADAY", "METALS", "Metal", "metal"]
-
 FARADAY: Final = 1.602176634e-19 * 6.02214076e23
 """Charge of one mole of electrons, exact since 2019: e times N_A. [C/mol]"""
 

@@ -22,8 +22,6 @@ from corrosion.foundation.errors import LookupFailed
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM
 
-__all__ = ["CURVES", "curve_of", "freshness", "grown_loss", "loss_depth"]
-
 _IMMERSION: Final = "sea immersion"
 _SPLASH: Final = "sea splash"
 _FRESH: Final = "fresh"

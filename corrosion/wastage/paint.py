@@ -9,8 +9,6 @@ import numpy as np
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.wastage.coating import CoatingLaw, PaintState, coating_breakdown
 
-__all__ = ["PaintHistory"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PaintHistory:

@@ -19,8 +19,6 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.wastage.fault_charges import CurrentSource
 
-__all__ = ["CausePath", "PathCharges"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CausePath:

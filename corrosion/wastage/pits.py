@@ -8,8 +8,6 @@ from corrosion.foundation.checks import not_negative, positive
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 
-__all__ = ["deepest_pit", "holiday_concentration"]
-
 
 def deepest_pit(
     mean_depth: npt.ArrayLike,

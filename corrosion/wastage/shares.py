@@ -13,8 +13,6 @@ from corrosion.wastage.fault_charges import (
     both_ways,
 )
 
-__all__ = ["Shares", "shared_out"]
-
 _AT_ONCE = 2**17  # numbers held at once: they stay near the processor
 
 

@@ -8,8 +8,6 @@ import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 
-__all__ = ["StepLoss", "add_rows"]
-
 _FLOWS = ("direct", "alternating", "taken", "spared")
 _SUMS: Final = ("natural", "protection_spared", *_FLOWS)
 

@@ -7,8 +7,6 @@ from corrosion.foundation.checks import share as checked_share
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, BoolArray
 
-__all__ = ["chance_below", "date_chance_passes", "substantial"]
-
 
 def chance_below(
     left: npt.ArrayLike,

@@ -13,8 +13,6 @@ from corrosion.wastage.metals import METALS, metal
 from corrosion.wastage.paint import PaintHistory
 from corrosion.wastage.works import PlateWork, plate_works
 
-__all__ = ["ZoneUnknowns", "draw_zones"]
-
 _SHELL = ("immersed", "tidal", "splash")  # the other face looks into the ship
 _RUSTING = ("steel", "cast iron")
 _WHOLE = 0.99  # of a zone: all of it, as one writes it

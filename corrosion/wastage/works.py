@@ -13,17 +13,6 @@ import numpy as np
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.records.ship import Ship, WorkKind
 
-__all__ = [
-    "PlateWork",
-    "in_plate",
-    "left_by_welds",
-    "of_all_plates",
-    "plate_age",
-    "plate_gain",
-    "plate_spans",
-    "plate_works",
-]
-
 _KINDS = ("pits filled", "pits welded", "renewed", "doubler")
 
 

@@ -46,7 +46,7 @@ def test_no_zone_moves_by_two_per_cent(
     ship = ship_of(name)
     grid = time_grid_of(ship, date(2026, 6, 1))
     inputs = sample_inputs(ship, Draws(64, 1, ship.assumptions), grid)
-    scenarios = [integrate.Scenario(inputs, inputs.faults.spans)]
+    scenarios = [time_steps.Scenario(inputs, inputs.faults.spans)]
     edges = coating_epochs(inputs)
     fine = np.union1d(edges, np.arange(grid.start, grid.moments[-1], 0.25 * YEAR))
     (coarse,) = benchmark.pedantic(integrate.integrate_history, (scenarios,))

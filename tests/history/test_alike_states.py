@@ -11,10 +11,11 @@ from corrosion.foundation.sampling import Draws
 from corrosion.history import step_states
 from corrosion.history.alike_states import alike_sentence, alike_states
 from corrosion.history.inputs import sample_inputs
-from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.integrate import integrate_history
 from corrosion.history.step_states import Step
 from corrosion.history.time_grid import time_grid_of
-from corrosion.leakage.fault_currents import SystemCurrents
+from corrosion.history.time_steps import Scenario
+from corrosion.leakage.fed_system import SystemCurrents
 from corrosion.leakage.time_intervals import ConstantIntervals
 
 AMPS = np.array([[[5.0, 0.0], [5.0, 0.1], [9.0, 0.1], [5.0, 0.0]]])

@@ -19,10 +19,11 @@ from corrosion.foundation.types import Array
 from corrosion.foundation.units import DAY, HOUR, YEAR
 from corrosion.history.anodes_in_time import AnodesInTime, anode_dates
 from corrosion.history.inputs import sample_inputs
-from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.integrate import integrate_history
 from corrosion.history.loss import EATERS, LossHistory
 from corrosion.history.natural_rate import flow_factor
 from corrosion.history.time_grid import time_grid_of
+from corrosion.history.time_steps import Scenario
 from corrosion.hull.cathodic_protection import protected_state
 from corrosion.hull.electrodes import LAWS, Electrodes
 from corrosion.hull.nonlinear.galvanic import GalvanicNetwork, Tie, solve_galvanic

@@ -14,7 +14,7 @@ from corrosion.history import integrate, time_steps
 from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.time_grid import time_grid_of
-from corrosion.hull.water_currents import contact_resistance
+from corrosion.hull.network import contact_resistance
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Ship
 
@@ -90,14 +90,14 @@ def test_a_fine_cut_moves_no_zone_by_two_per_cent(
 ) -> None:
     inputs = inputs_of(patchy(seen))
     (coarse,) = integrate.integrate_history(
-        [integrate.Scenario(inputs, inputs.faults.spans)]
+        [time_steps.Scenario(inputs, inputs.faults.spans)]
     )
     edges = coating_epochs(inputs)
     fine = np.arange(edges[0], inputs.time_grid.moments[-1], 0.5 * YEAR)
     every = np.union1d(edges, fine)
     monkeypatch.setattr(time_steps, "coating_epochs", lambda _: every)
     (fine_cut,) = integrate.integrate_history(
-        [integrate.Scenario(inputs, inputs.faults.spans)]
+        [time_steps.Scenario(inputs, inputs.faults.spans)]
     )
     one, two = (h.stray_kg.mean(axis=0) for h in (coarse, fine_cut))
     assert one[two > 0.0] == pytest.approx(two[two > 0.0], rel=0.02)

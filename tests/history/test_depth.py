@@ -15,8 +15,9 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.history.depth import DepthLoss
 from corrosion.history.inputs import ModelInputs, sample_inputs
-from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.integrate import integrate_history
 from corrosion.history.time_grid import time_grid_of
+from corrosion.history.time_steps import Scenario
 from corrosion.inspection.pit_parts import deepest
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Work, WorkKind

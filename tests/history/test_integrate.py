@@ -19,10 +19,11 @@ from corrosion.history import inputs as inputs_module
 from corrosion.history import time_steps as steps_module
 from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs, sample_inputs
-from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.integrate import integrate_history
 from corrosion.history.loss import LossHistory
 from corrosion.history.natural_rate import natural_factors
 from corrosion.history.time_grid import time_grid_of
+from corrosion.history.time_steps import Scenario
 from corrosion.leakage.standing_times import FaultIntervals
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Ship

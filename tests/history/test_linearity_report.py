@@ -13,13 +13,14 @@ from corrosion import Ship
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs, sample_inputs
-from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.integrate import integrate_history
 from corrosion.history.linearity_report import (
     dc_states,
     linearity_error,
     linearity_sentence,
 )
 from corrosion.history.time_grid import time_grid_of
+from corrosion.history.time_steps import Scenario
 from corrosion.hull.nonlinear import newton as bent_module
 from corrosion.presentation.answers.hull import hull_result
 from corrosion.presentation.terminal.texts import hull_text

@@ -18,15 +18,16 @@ from corrosion.history import nonlinear_states as nonlinear_module
 from corrosion.history import step_states
 from corrosion.history.injected import injected_current
 from corrosion.history.inputs import ModelInputs, sample_inputs
-from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.integrate import integrate_history
 from corrosion.history.loss import LossHistory
 from corrosion.history.nonlinear_states import NonlinearStates, nonlinear_states
 from corrosion.history.paths import CurrentPaths
 from corrosion.history.state_networks import leaking_alone
 from corrosion.history.time_grid import time_grid_of
+from corrosion.history.time_steps import Scenario
 from corrosion.hull.nonlinear import newton as bent_module
 from corrosion.hull.nonlinear.linear_check import LinearCheck
-from corrosion.leakage.fault_currents import SystemCurrents
+from corrosion.leakage.fed_system import SystemCurrents
 from corrosion.records.dates import as_written
 from corrosion.records.ship import LampSet, Ship
 from corrosion.wastage.faraday import mass_loss

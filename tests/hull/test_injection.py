@@ -17,8 +17,9 @@ from corrosion.hull.injection import (
     lamp_transfer,
     source_transfer,
 )
+from corrosion.hull.network import Transfer, network, transfer
+from corrosion.hull.shore_connection import shore_connection
 from corrosion.hull.uncertain import draw_paths
-from corrosion.hull.water_currents import Transfer, network, shore_connection, transfer
 
 SHIP = ship()
 HULL = invented_hull(SHIP)

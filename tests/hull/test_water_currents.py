@@ -13,18 +13,17 @@ from nonlinear_oracle import nonlinear_currents
 from ships import AC, ZONES, at_patches, berth, invented_hull, mirrored, ship
 
 from corrosion.foundation.errors import InputError
-from corrosion.hull.network import spreading_resistance
-from corrosion.hull.shore_connection import polarised_ohms
-from corrosion.hull.uncertain import median_paths
-from corrosion.hull.water_currents import (
-    build_hull,
+from corrosion.hull.model import build_hull
+from corrosion.hull.network import (
     contact_resistance,
     network,
-    shore_connection,
+    spreading_resistance,
     total_over_bare_current,
     transfer,
-    water_currents,
 )
+from corrosion.hull.shore_connection import polarised_ohms, shore_connection
+from corrosion.hull.uncertain import median_paths
+from corrosion.hull.water_currents import water_currents
 
 SHIP = ship()
 HULL = invented_hull(SHIP)

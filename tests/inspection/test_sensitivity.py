@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from corrosion.estimate import Estimate, estimate
+from corrosion.estimate import estimate
 from corrosion.inspection.sensitivity import (
     Influence,
     best_measurements,
@@ -11,6 +11,7 @@ from corrosion.inspection.sensitivity import (
 )
 from corrosion.presentation.demo import demo_folder
 from corrosion.records.folder.read import read_ship
+from corrosion.results import Estimate
 
 
 @pytest.fixture(scope="module")

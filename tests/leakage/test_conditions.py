@@ -8,12 +8,8 @@ import pytest
 from ships import AC, DC, berth, fault, ship
 
 from corrosion.foundation.assumptions import default_assumptions
-from corrosion.leakage.conditions import (
-    AFLOAT,
-    berth_at,
-    evidence_for_system,
-    occasions,
-)
+from corrosion.leakage.conditions import evidence_for_system, occasions
+from corrosion.leakage.dated_states import AFLOAT, berth_at
 from corrosion.leakage.doubts import reading_doubts
 from corrosion.leakage.earthing import FLOATING, is_earthed, median_earthing
 from corrosion.leakage.inference.evidence import Evidence

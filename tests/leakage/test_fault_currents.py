@@ -9,13 +9,10 @@ from ships import AC, DC, berth, current, fault, ship
 
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
-from corrosion.leakage.fault_currents import (
-    SystemCurrents,
-    fault_currents,
-    returns_ashore,
-)
+from corrosion.leakage.fault_currents import fault_currents, returns_ashore
 from corrosion.leakage.fault_unknowns import FaultUnknowns
 from corrosion.leakage.fault_unknowns import sample_faults as sample_at
+from corrosion.leakage.fed_system import SystemCurrents
 from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import healthy_admittance
 from corrosion.leakage.time_intervals import ConstantIntervals, Stay, constant_intervals

@@ -8,13 +8,12 @@ import pytest
 from leakage.systems import POWER
 
 from corrosion.foundation.errors import InputError
-from corrosion.leakage.filament import LampLaw
+from corrosion.leakage.filament import LampLaw, relative_light
 from corrosion.leakage.lamp_pattern import (
     PICTURES,
     least_visible_fault,
     picture,
     picture_of_light,
-    relative_light,
     visibility_curve,
 )
 from corrosion.leakage.network import solve

@@ -12,8 +12,9 @@ from ships import berth, fault, ship
 from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
-from corrosion.leakage.fault_currents import SystemCurrents, fault_currents
+from corrosion.leakage.fault_currents import fault_currents
 from corrosion.leakage.fault_unknowns import sample_faults
+from corrosion.leakage.fed_system import SystemCurrents
 from corrosion.leakage.time_intervals import ConstantIntervals, Stay
 from corrosion.records.dates import as_written
 from corrosion.records.measured import Reading

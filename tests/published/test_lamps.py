@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from published.printed import printed
 
-from corrosion.leakage.lamp_pattern import filament_current, picture, relative_light
+from corrosion.leakage.filament import filament_current, relative_light
+from corrosion.leakage.lamp_pattern import picture
 from corrosion.leakage.network import solve
 from corrosion.records.ship import LampSet, System
 

@@ -9,16 +9,11 @@ from circuit_simulator import SPICE, simulated
 from ships import at_patches, berth, conductances_of, invented_hull, ship
 
 from corrosion.foundation.types import Array
+from corrosion.hull.model import Hull
+from corrosion.hull.network import contact_resistance, network, transfer
+from corrosion.hull.shore_connection import ShoreConnection, shore_connection
 from corrosion.hull.uncertain import PathUnknowns, median_paths
-from corrosion.hull.water_currents import (
-    Hull,
-    ShoreConnection,
-    contact_resistance,
-    network,
-    shore_connection,
-    transfer,
-    water_currents,
-)
+from corrosion.hull.water_currents import water_currents
 from corrosion.records.ship import Berth
 
 SHIP = ship()

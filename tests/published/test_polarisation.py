@@ -11,9 +11,10 @@ from scipy.optimize import brentq
 from ships import ZONES, at_patches, berth, invented_hull, ship
 
 from corrosion.foundation.assumptions import default_assumptions
+from corrosion.hull.network import contact_resistance
 from corrosion.hull.nonlinear.polarisation import natural_density
+from corrosion.hull.shore_connection import shore_connection
 from corrosion.hull.uncertain import median_paths
-from corrosion.hull.water_currents import contact_resistance, shore_connection
 
 
 @pytest.mark.published(

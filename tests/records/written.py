@@ -32,8 +32,6 @@ from corrosion.records.ship import (
     Work,
 )
 
-__all__ = ["write_ship"]
-
 _VOLTS: Final = {"a": "a", "b": "b", "c": "c", "+": "pos", "-": "neg"}
 _LAMPS: Final = ("lamp_a", "lamp_b", "lamp_c")
 

@@ -19,8 +19,6 @@ import numpy as np
 
 from corrosion.foundation.assumptions import default_assumptions
 
-__all__ = ["LAWS", "Broken"]
-
 Law = Callable[..., Any]
 
 

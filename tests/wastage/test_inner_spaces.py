@@ -9,8 +9,9 @@ from ships import ZONES, ship
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.history.inputs import sample_inputs
-from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.integrate import integrate_history
 from corrosion.history.time_grid import time_grid_of
+from corrosion.history.time_steps import Scenario
 from corrosion.records.dates import as_written
 from corrosion.records.kinds import Exposure
 from corrosion.records.ship import Work

@@ -28,7 +28,7 @@ class Case:
     path: CausePath
 
     def booked(self) -> StepLoss:
-        one = net_and_apportion(
+        return net_and_apportion(
             np.ones((len(self.natural), 1, 1)),
             natural=self.natural,
             protection=self.protection,
@@ -38,7 +38,6 @@ class Case:
             through=(np.ones_like(self.natural), np.ones_like(self.natural)),
             path=self.path,
         ).history(0)
-        return one
 
 
 def invented(seed: int, *, faults: int = 3, curved: float = 1.0) -> Case:

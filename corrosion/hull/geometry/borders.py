@@ -23,8 +23,6 @@ from corrosion.hull.geometry.hull_lines import (
 )
 from corrosion.records.ship import Ship, Zone
 
-__all__ = ["ShellMesh", "shell_mesh"]
-
 _ALONG, _DOWN = 3, 2  # plates of a zone
 _TOUCH = 0.05  # borders closer than this touch [m]
 _KEEL = 0.98  # of the draught: plates that reach as deep meet at the keel

@@ -17,8 +17,6 @@ from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 from corrosion.records.ship import Form
 
-__all__ = ["Lines", "fit_hull_lines", "half_breadth", "section_points"]
-
 _V = 0.5  # fullness of a section with straight sides, as at the ends
 _STEPS = 65  # points by which the length of a girth is measured
 

@@ -19,8 +19,6 @@ from corrosion.hull.geometry.hull_lines import (
 )
 from corrosion.records.ship import WETTED, Form, Ship, Zone
 
-__all__ = ["Panels", "coverage_warnings", "hull_panels", "zone_area_and_centre"]
-
 _SIDES = {"port": -1.0, "centre": 0.0, "starboard": 1.0}
 _SLACK = 0.02  # of the draught: how near a border counts as waterline or keel
 _NOTED = 0.005  # share of the wetted surface from which a gap or overlap is noted

@@ -14,8 +14,6 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.hull.nonlinear.galvanic import GalvanicNetwork, solve_galvanic
 
-__all__ = ["charges"]
-
 _NODES = 6
 
 

@@ -20,6 +20,7 @@ import numpy.typing as npt
 
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
+from corrosion.hull.model import Hull
 from corrosion.hull.nonlinear.newton import (
     BALANCED,
     NonlinearNetwork,
@@ -27,12 +28,9 @@ from corrosion.hull.nonlinear.newton import (
     newton_step,
 )
 from corrosion.hull.nonlinear.polarisation import polarisation
-from corrosion.hull.nonlinear.secant import NOTHING, nonlinear_network
+from corrosion.hull.nonlinear.secant import nonlinear_network
 from corrosion.hull.uncertain import median_paths
-from corrosion.hull.water_currents import Hull
 from corrosion.records.ship import Berth
-
-__all__ = ["NOTHING", "linear_and_nonlinear"]
 
 
 def linear_and_nonlinear(

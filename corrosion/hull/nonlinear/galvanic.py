@@ -26,8 +26,6 @@ from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.hull.electrodes import Electrodes
 from corrosion.hull.nonlinear.newton import isolator_voltage
 
-__all__ = ["GalvanicNetwork", "Solution", "Tie", "solve_galvanic"]
-
 _BALANCED: Final = 1e-10  # of the largest current
 _FLOOR: Final = 0.1  # where all rest alike, nothing flows to balance against [A]
 _ROUNDS: Final = 100

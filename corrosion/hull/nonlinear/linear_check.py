@@ -11,8 +11,6 @@ from corrosion.hull.nonlinear.secant import NOTHING
 from corrosion.hull.shore_connection import ShoreConnection
 from corrosion.records.ship import Berth
 
-__all__ = ["LinearCheck"]
-
 
 class LinearCheck:
     """The linear network of every sample at a berth, and how far it can be trusted.

@@ -14,14 +14,6 @@ from corrosion.foundation.types import Array, BoolArray
 from corrosion.hull.held_electrodes import HeldElectrodes
 from corrosion.hull.nonlinear.polarisation import BareSteel
 
-__all__ = [
-    "BALANCED",
-    "NonlinearNetwork",
-    "isolator_voltage",
-    "iterate",
-    "newton_step",
-]
-
 BALANCED: Final = 1e-10
 """Of the largest current: how well each node balances, if nothing else is said. [-]"""
 

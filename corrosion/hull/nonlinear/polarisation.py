@@ -26,8 +26,6 @@ from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, BoolArray, IntArray
 
-__all__ = ["BareSteel", "natural_density", "net_density", "polarisation"]
-
 _DECADE = np.log(10.0)
 _NEWTON = 100  # steps at most; a few do
 _ROUNDING = 4.0 * np.finfo(np.float64).eps

@@ -26,8 +26,6 @@ from corrosion.hull.shore_connection import shore_connection
 from corrosion.hull.uncertain import PathUnknowns
 from corrosion.records.ship import Berth
 
-__all__ = ["NOTHING", "Secants", "nonlinear_network", "secants"]
-
 NOTHING = 1e-3
 """A current that counts as nothing: it dissolves nine grams of iron a year. [A]"""
 

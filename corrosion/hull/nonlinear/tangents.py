@@ -17,8 +17,6 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.hull.nonlinear.newton import NonlinearNetwork, isolator_voltage, iterate
 
-__all__ = ["NODE_WIDTHS", "Tangent", "tangents"]
-
 _AT, _WEIGHT = np.polynomial.legendre.leggauss(4)
 
 NODE_WIDTHS: Final[Array] = 0.5 * _WEIGHT

@@ -16,8 +16,6 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.hull.water.influence import geometry, layers, mirror_images
 from corrosion.hull.water.mesh_checks import checked_corners, mirrored_order
 
-__all__ = ["Groups", "group_resistance", "resistance_matrix", "resistance_to_remote"]
-
 _CLOSED = 0.2  # how far the solid angle of a closed body may miss one half
 
 

@@ -13,8 +13,6 @@ import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 
-__all__ = ["Geometry", "geometry", "layers", "mirror_images", "triangle_layers"]
-
 _NEAR = 1.5  # panel diameters within which the integrals are exact
 _FLAT = 1e-9  # height over edge below which a point lies in the plane
 _BLOCK = 1 << 16  # pairs worked on at once, so that they stay in the cache

@@ -7,8 +7,6 @@ from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.hull.water.influence import Geometry
 
-__all__ = ["checked_corners", "mirrored_order"]
-
 _SAME = 1e-9  # what counts as the same place, relative to the extent of the mesh
 _ASKEW = np.sqrt([2.0, 3.0, 5.0, 7.0, 11.0, 13.0, 17.0])
 

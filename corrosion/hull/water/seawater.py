@@ -8,8 +8,6 @@ import numpy.typing as npt
 from corrosion.foundation.errors import InputError, ValidityWarning
 from corrosion.foundation.types import Array
 
-__all__ = ["FRESH", "resistivity"]
-
 FRESH = 2.0
 """Practical salinity below which water is fresh: the lower end of PSS-78. [g/kg]"""
 

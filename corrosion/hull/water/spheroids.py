@@ -8,8 +8,6 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.hull.water.influence import mirror_images
 
-__all__ = ["Spheroids", "between_spheroids", "spheroids_to_points"]
-
 _LEAST = 0.05  # radius below which no part is taken to be [m]
 _FOUR_PI = 4.0 * np.pi
 

@@ -18,8 +18,6 @@ from corrosion.hull.water.spheroids import (
 )
 from corrosion.records.ship import WETTED, Ship, Water, Zone
 
-__all__ = ["WaterBody", "resistivity_of", "water_body"]
-
 _VERSION = 3  # of mesh and solution; a new one leaves what is kept unread
 
 

@@ -12,8 +12,6 @@ from corrosion.inspection.ahead.new_faults import NewFaults
 from corrosion.inspection.ahead.second_faults import SecondFaults, second_faults
 from corrosion.leakage.standing_times import FaultIntervals
 
-__all__ = ["FromNow", "from_now"]
-
 _MONTHS = 12.0
 
 

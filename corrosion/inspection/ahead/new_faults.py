@@ -16,14 +16,6 @@ from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.wastage.works import in_plate
 
-__all__ = [
-    "NewFaults",
-    "by_system",
-    "depth_ahead",
-    "new_faults",
-    "with_new_faults",
-]
-
 _LEAST_BARE: Final = 1e-6  # sound paint has some holiday
 _SHAPE: Final = 0.5  # of the prior of a Poisson rate that says least (Jeffreys)
 

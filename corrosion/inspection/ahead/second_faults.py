@@ -15,8 +15,6 @@ from corrosion.history.inputs import ModelInputs
 from corrosion.inspection.ahead.new_faults import NewFaults, by_system
 from corrosion.leakage.standing_times import FaultIntervals
 
-__all__ = ["SecondFaults", "second_faults"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SecondFaults:

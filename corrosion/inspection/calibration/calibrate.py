@@ -34,8 +34,6 @@ from corrosion.inspection.calibration.state_factors import (
 )
 from corrosion.inspection.factors import Factors
 
-__all__ = ["Calibration", "calibrate"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Calibration:

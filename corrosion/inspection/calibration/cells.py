@@ -34,8 +34,6 @@ from corrosion.inspection.calibration.rate_model import (
 )
 from corrosion.inspection.calibration.triangular import root_of, solved, whitened
 
-__all__ = ["Block", "Given", "Linear", "spread_out"]
-
 _LOGISTIC: Final = 1.702  # 1 / (1 + exp(-1.702 z)) is within 0.01 of the normal law
 _DEEPEST: Final = 30.0  # standard deviations at which a chance is nothing
 

@@ -10,8 +10,6 @@ from corrosion.inspection.calibration.cells import Given
 from corrosion.inspection.calibration.rate_model import RatePrior, RateState
 from corrosion.inspection.calibration.readings import Readings
 
-__all__ = ["THICKEST", "Chains", "begun", "brought_back", "ended"]
-
 THICKEST: Final = 0.2
 """No plate loses more. [m]"""
 

@@ -11,8 +11,6 @@ from corrosion.inspection.calibration.rate_model import RatePrior, RateState
 from corrosion.inspection.calibration.readings import Readings
 from corrosion.inspection.calibration.sampler import move_samples
 
-__all__ = ["LeftOut", "PriorConflict", "leave_out", "prior_conflict"]
-
 _ALIKE: Final = 1.25  # ratios between its inverse and this are no conflict
 _ONE_SIDED: Final = 0.05  # chance of so many on one side, were both sides alike
 _ENOUGH: Final = 3  # campaigns from which a calibration of one ship is claimed

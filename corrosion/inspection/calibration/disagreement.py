@@ -9,8 +9,6 @@ from corrosion.foundation.units import MM
 from corrosion.inspection.calibration.measurements import Measured
 from corrosion.records.ship import Ship
 
-__all__ = ["Disagreement", "deviations", "disagreements", "explanation"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Disagreement:

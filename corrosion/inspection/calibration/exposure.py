@@ -35,8 +35,6 @@ from corrosion.wastage.works import (
     plate_spans,
 )
 
-__all__ = ["Exposure", "exposure"]
-
 _LEAST: Final = 1e-9  # a standard deviation of what does not vary
 _GROSS: Final = 3.0  # standard deviations of a slip beyond which none lies
 

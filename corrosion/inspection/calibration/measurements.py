@@ -15,8 +15,6 @@ from corrosion.records.measured import Gauging
 from corrosion.records.ship import Ship
 from corrosion.wastage.works import PlateWork, plate_gain, plate_works
 
-__all__ = ["Measured", "knots", "measured"]
-
 _NEAR: Final = 2.0 * YEAR  # campaigns nearer one another share a knot's end
 _AHEAD: Final = (5.0, 10.0, 20.0)  # ends of knots after the last campaign [years]
 _CAMPAIGN: Final = 0.5 * YEAR  # readings within belong to one campaign

@@ -6,8 +6,6 @@ import numpy as np
 
 from corrosion.foundation.types import Array
 
-__all__ = ["Mixing"]
-
 _REMEMBERED: Final = 0.35  # correlation of start and end at most
 _DRIFT: Final = 0.2  # by how many standard deviations the mean may still move
 

@@ -12,8 +12,6 @@ from corrosion.inspection.outlook import inside_loss
 from corrosion.wastage.apportionment import MULTIPLIERS
 from corrosion.wastage.works import left_by_welds, plate_age, plate_gain
 
-__all__ = ["moved", "only"]
-
 _LEAST = 1e-9  # a factor, and a depth [m]: where there is no pit, there is none
 
 

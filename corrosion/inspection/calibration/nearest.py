@@ -22,8 +22,6 @@ from corrosion.inspection.calibration.rate_model import (
 from corrosion.inspection.calibration.readings import Readings
 from corrosion.inspection.calibration.triangular import root_of, solved, whitened
 
-__all__ = ["near"]
-
 _MASKS: Final = 3  # readings of a zone that a case may call wrong, at most
 _CASES: Final = 48  # of a zone, at most
 _STEPS: Final = 6  # of Gauss and Newton, to the likeliest point

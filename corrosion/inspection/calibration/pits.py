@@ -7,8 +7,6 @@ import numpy as np
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.inspection.factors import PitLaw
 
-__all__ = ["PitEvidence", "PitPrior", "pit_law"]
-
 _GRID = np.linspace(-4.0, 4.0, 41)  # of what zones share, in its standard deviation
 _SURE = 1e-12
 _APART = 1e-6  # bounds that contradict each other leave a point

@@ -29,20 +29,6 @@ import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 
-__all__ = [
-    "EXTRA",
-    "INSIDE",
-    "LEVEL",
-    "OFFSET",
-    "OWN",
-    "PIT",
-    "STEEPEST",
-    "WANDER",
-    "RatePrior",
-    "RateState",
-    "cause_shares",
-]
-
 LEVEL, INSIDE, OFFSET, PIT, EXTRA = range(5)
 OWN: Final = 5
 WANDER: Final = slice(OWN, None)

@@ -20,8 +20,6 @@ from corrosion.inspection.calibration.rate_model import (
     RateState,
 )
 
-__all__ = ["Readings", "Surfaces"]
-
 _ALL: Final = slice(None)
 _LEAST: Final = 1e-9  # a loss of which the logarithm is taken [m]
 _MOST: Final = 3.0  # by how much the logarithm of a sample's loss differs at most

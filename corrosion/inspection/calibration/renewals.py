@@ -10,8 +10,6 @@ from corrosion.inspection.calibration.readings import Surfaces
 from corrosion.records.ship import Ship
 from corrosion.wastage.works import plate_age, plate_gain, plate_works
 
-__all__ = ["with_renewals"]
-
 _WHOLE = 0.99  # share of a zone from which its plate was renewed, not a part of it
 
 

@@ -43,8 +43,6 @@ from corrosion.inspection.calibration.smoother import smoothed
 from corrosion.inspection.calibration.triangular import root_of, solved, whitened
 from corrosion.inspection.calibration.zone_moves import move_zones
 
-__all__ = ["Moved", "move_samples"]
-
 _SPREADS: Final = np.linspace(-2.5, 2.5, 21)  # of a spread's logarithm, in its sd
 _LEARN_FROM: Final = 10  # readings from which the spreads themselves are learned
 _SETTLED: Final = 4  # sweeps after which the share of slips is learned

@@ -23,8 +23,6 @@ from corrosion.inspection.calibration.slips import log_surfaces
 from corrosion.inspection.calibration.triangular import root_of, solved, whitened
 from corrosion.inspection.calibration.zone_moves import TakenUp, precision_of
 
-__all__ = ["move_shared"]
-
 _ALL: Final = slice(None)
 _BEYOND: Final = 1e4  # squared residual over its variance that is nowhere near [-]
 

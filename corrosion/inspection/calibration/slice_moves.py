@@ -7,8 +7,6 @@ import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 
-__all__ = ["slice_move"]
-
 _TRIES: Final = 12  # groups that find no point in as many tries stay where they are
 
 

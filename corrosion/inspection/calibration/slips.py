@@ -12,16 +12,6 @@ from corrosion.inspection.calibration.readings import Readings, Surfaces
 from corrosion.inspection.calibration.triangular import root_of, solved, whitened
 from corrosion.records.measured import Gauging
 
-__all__ = [
-    "chance_wrong",
-    "draw_biases",
-    "draw_share",
-    "draw_surfaces",
-    "drawn_of",
-    "log_surfaces",
-    "surfaces_of",
-]
-
 _PARTS: Final = 4
 _LEAST: Final = 1e-300  # a chance of which the logarithm is taken
 _SHARES: Final = np.geomspace(1e-5, 0.5, 64)  # beyond, readings would mean nothing

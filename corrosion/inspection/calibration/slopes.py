@@ -8,8 +8,6 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.wastage.uncertain import ZoneUnknowns
 
-__all__ = ["centred", "lean_of", "slopes_of", "standard"]
-
 _LEAST: Final = 1e-9  # a standard deviation of what does not vary
 _PARTS: Final = 1.0 - 0.5 ** np.arange(7.0)  # of the pits, those whose paint fails soon
 _FOR_A_PART: Final = 32  # samples

@@ -8,8 +8,6 @@ from corrosion.foundation.types import Array
 from corrosion.inspection.calibration.rate_model import RatePrior, RateState
 from corrosion.inspection.calibration.readings import Readings
 
-__all__ = ["smoothed"]
-
 _PASSES: Final = 4
 _FEWEST = 32  # samples; with fewer the covariance is chance, and it diverges
 _REACH = 3.0  # times the widest sample of the prior

@@ -10,8 +10,6 @@ from corrosion.inspection.outlook import inside_loss
 from corrosion.inspection.pit_parts import deepest
 from corrosion.wastage.pits import deepest_pit
 
-__all__ = ["beside_pits", "met_by_spots", "seen_by_spots"]
-
 _LEAST = 1e-9  # of a depth of which the logarithm is taken [m]
 _BARE = 0.999  # of a zone: all of it
 

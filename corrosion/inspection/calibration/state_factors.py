@@ -26,8 +26,6 @@ from corrosion.inspection.outlook import lost_evenly
 from corrosion.inspection.pit_parts import pit_parts
 from corrosion.wastage.works import in_plate
 
-__all__ = ["Plates", "Unrecorded", "factors_of"]
-
 _LEAST: Final = 1e-9  # of a depth of which the logarithm is taken [m]
 
 

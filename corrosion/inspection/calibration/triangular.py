@@ -4,8 +4,6 @@ import numpy as np
 
 from corrosion.foundation.types import Array
 
-__all__ = ["root_of", "solved", "whitened"]
-
 
 def whitened(root: Array, values: Array) -> Array:
     """Return L⁻¹ values; L (n, n, ...), values (n, ...)."""

@@ -6,8 +6,6 @@ from corrosion.foundation.types import Array
 from corrosion.foundation.units import DAY
 from corrosion.history.inputs import ModelInputs
 
-__all__ = ["last_sound"]
-
 _ONE_DOCKING = 60.0 * DAY
 _PUT_RIGHT = ("pits welded", "renewed")
 

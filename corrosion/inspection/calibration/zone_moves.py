@@ -17,8 +17,6 @@ from corrosion.inspection.calibration.rate_model import (
 )
 from corrosion.inspection.calibration.readings import Readings
 
-__all__ = ["TakenUp", "move_zones", "precision_of"]
-
 
 def move_zones(
     rng: np.random.Generator,

@@ -9,16 +9,6 @@ from corrosion.inspection.fault_finding.circuit_tree import HuntCircuit
 from corrosion.inspection.fault_finding.permits import ASK, NOBODY, Permits
 from corrosion.records.ship import OpenWhen
 
-__all__ = [
-    "Act",
-    "Halving",
-    "HuntSheet",
-    "Withheld",
-    "clamp_act",
-    "open_act",
-    "test_act",
-]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Act:

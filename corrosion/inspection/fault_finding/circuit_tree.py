@@ -15,8 +15,6 @@ from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 from corrosion.records.ship import OpenWhen, TestVolts
 
-__all__ = ["HuntCircuit", "branches", "expected", "quantile", "under"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HuntCircuit:

@@ -13,8 +13,6 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.inspection.fault_finding.circuit_tree import HuntCircuit, expected
 
-__all__ = ["Charge", "best_boxes", "by_halving", "by_list", "by_ratio", "halves"]
-
 _FEW: Final = 5  # panels that are tried in every combination
 
 

@@ -13,15 +13,6 @@ from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.inspection.fault_finding.circuit_tree import HuntCircuit, branches
 from corrosion.records.ship import OpenWhen, ShipLies
 
-__all__ = [
-    "ASK",
-    "NOBODY",
-    "VITAL_WORDS",
-    "Permits",
-    "names_vital",
-    "strictest",
-]
-
 ASK: Final = "ask"
 """The engineer of the watch is asked: what a blank permission means."""
 

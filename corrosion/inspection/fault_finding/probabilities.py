@@ -11,8 +11,6 @@ from corrosion.foundation.types import Array
 from corrosion.foundation.units import YEAR
 from corrosion.records.ship import Fault, System
 
-__all__ = ["Chances", "Seen", "chances"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Seen:

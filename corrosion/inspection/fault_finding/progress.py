@@ -7,16 +7,6 @@ from typing import Any, Final, Literal, cast
 from corrosion.inspection.fault_finding.probabilities import Seen
 from corrosion.records.ship import Hunt, HuntStep, ShipLies
 
-__all__ = [
-    "NOTHING",
-    "SHOWS",
-    "TOGETHER",
-    "Next",
-    "Progress",
-    "next_step",
-    "progress_of",
-]
-
 SHOWS: Final = "shows it"
 NOTHING: Final = "shows nothing"
 """How a clamp row's remark begins, where whoever held the clamp judged what it read."""

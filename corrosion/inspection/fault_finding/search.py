@@ -14,8 +14,6 @@ from corrosion.inspection.fault_finding.circuit_tree import (
 )
 from corrosion.inspection.fault_finding.orders import Charge, best_boxes, by_ratio
 
-__all__ = ["HuntOrder", "after_clamp", "after_half", "after_result", "best_order"]
-
 Row = HuntCircuit | Mapping[str, Any] | tuple[float, float]
 
 

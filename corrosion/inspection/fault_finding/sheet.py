@@ -24,8 +24,6 @@ from corrosion.inspection.fault_finding.search import (
 from corrosion.inspection.fault_finding.steps import hunt_sheet
 from corrosion.records.ship import Circuit, Ship, ShipLies
 
-__all__ = ["CAUTIONS", "circuits_of", "hunt_circuits", "hunt_table", "suspects"]
-
 CAUTIONS: Final = {
     "look": cautions.LOOK,
     "clamp": cautions.CLAMP,

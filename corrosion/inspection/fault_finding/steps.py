@@ -37,8 +37,6 @@ from corrosion.inspection.fault_finding.orders import (
 )
 from corrosion.inspection.fault_finding.permits import Permits
 
-__all__ = ["hunt_sheet"]
-
 _NOTHING = 1e-12  # information of rounding alone
 
 

@@ -5,8 +5,6 @@ from dataclasses import dataclass
 from corrosion.foundation.errors import InputError
 from corrosion.inspection.planning.plan import Candidates, Plan
 
-__all__ = ["Day", "by_days"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Day:

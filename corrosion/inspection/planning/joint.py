@@ -10,8 +10,6 @@ from corrosion.foundation.types import Array
 from corrosion.inspection.planning.plan import Candidates, Plan, best_plan
 from corrosion.inspection.planning.value import Prospect
 
-__all__ = ["further_hours", "joint_plan", "worth_alone"]
-
 _ROUNDS = 3
 _FURTHER = (10.0, 20.0, 30.0, 40.0)  # hours beyond the plan's [h]
 _SAME = 1e-9

@@ -9,14 +9,6 @@ import numpy as np
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, BoolArray, IntArray
 
-__all__ = [
-    "Candidates",
-    "LeftOut",
-    "Plan",
-    "best_plan",
-    "left_out",
-]
-
 _ROUNDING: Final = 1e-9
 
 

@@ -16,8 +16,6 @@ from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, BoolArray, IntArray
 
-__all__ = ["Prospect", "readings_for"]
-
 # of what readings say: levels tried, close where few samples lie, and then between
 _RULES: Final = 1.0 / (1.0 + np.exp(-np.linspace(-6.5, 6.5, 17)))
 _BETWEEN: Final = np.linspace(-0.9, 0.9, 10)

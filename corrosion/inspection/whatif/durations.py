@@ -13,8 +13,6 @@ from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import HOUR
 from corrosion.records.ship import Fault
 
-__all__ = ["Durations", "Survival", "durations", "kaplan_meier"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Survival:

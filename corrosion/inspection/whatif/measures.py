@@ -20,17 +20,6 @@ from corrosion.leakage.time_intervals import Stay
 from corrosion.records.dates import When
 from corrosion.records.ship import Berth, Ship
 
-__all__ = [
-    "Measure",
-    "cleared_within",
-    "detected_above",
-    "galvanic_isolators",
-    "isolating_transformers",
-    "renewed_joint",
-    "renewed_paint",
-    "repaired",
-]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measure:

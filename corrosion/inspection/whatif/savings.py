@@ -7,8 +7,9 @@ from corrosion.foundation.memory import gives_memory_back
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR
 from corrosion.history.inputs import ModelInputs
-from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.integrate import integrate_history
 from corrosion.history.loss import LossHistory, naive_loss
+from corrosion.history.time_steps import Scenario
 from corrosion.inspection.ahead.from_now import FromNow, from_now
 from corrosion.inspection.ahead.new_faults import (
     NewFaults,
@@ -18,8 +19,6 @@ from corrosion.inspection.ahead.new_faults import (
 from corrosion.inspection.calibration.calibrate import Calibration
 from corrosion.inspection.outlook import project
 from corrosion.inspection.whatif.measures import Measure
-
-__all__ = ["Saved", "what_if"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,8 +18,6 @@ from corrosion.leakage.neutral_point import (
 )
 from corrosion.records.ship import System
 
-__all__ = ["Build", "Candidate", "Ground", "Kind", "Part", "Unknown", "candidates"]
-
 Faulty = Literal["one fault", "two faults", "fault and failed lamp"]
 Kind = Literal[Faulty, "healthy", "not energised", "ghost", "failed lamp"]
 Unknown = tuple[float, float]

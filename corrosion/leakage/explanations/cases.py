@@ -16,8 +16,6 @@ from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import Phasors, conductor_volts
 from corrosion.records.ship import Picture, System
 
-__all__ = ["Cases", "OpenBranch", "lamp_chance", "read_volts", "unloaded_volts"]
-
 _ROUNDS: Final = 80  # of the lamps' fixed point: each takes off half of what is left
 
 

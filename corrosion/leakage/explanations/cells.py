@@ -19,8 +19,6 @@ from corrosion.leakage.explanations.likelihood import likelihood
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.records.ship import Reading
 
-__all__ = ["Weighed", "refined", "weighed"]
-
 _REACH: Final = 3.0  # standard deviations of each unknown that are looked at
 _FIRST: Final = {1: (16,), 2: (3, 24), 3: (2, 12, 12)}  # halved once more at once
 _ROUNDS: Final = 6

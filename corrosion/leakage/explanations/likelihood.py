@@ -14,8 +14,6 @@ from corrosion.leakage.explanations.cases import (
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.records.ship import Picture, Reading
 
-__all__ = ["likelihood", "picture_of"]
-
 
 def picture_of(readings: Sequence[Reading]) -> tuple[Picture | None, ...]:
     """Return the last picture of the lamps; nothing where one of the set had failed."""

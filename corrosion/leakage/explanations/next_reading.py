@@ -14,8 +14,6 @@ from corrosion.leakage.explanations.cells import Weighed
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.records.ship import Reading, System
 
-__all__ = ["Expected", "NextReading", "Posterior", "best_reading", "quantiles"]
-
 _BINS: Final = 160  # of the volts that a meter may show
 _KEPT: Final = 96  # cases of a candidate that are looked at
 _WORTH: Final = 0.01  # chance of an explanation that is worth telling apart

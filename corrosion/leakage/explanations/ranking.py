@@ -25,8 +25,6 @@ from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.neutral_point import conductor_index
 from corrosion.records.ship import Reading, System
 
-__all__ = ["Explained", "Explanation", "explanations"]
-
 _FAULTS: Final = {"one fault": 1, "two faults": 2, "fault and failed lamp": 1}
 _HOPELESS: Final = 1e-5  # chance beside the best that is not worth a closer look
 

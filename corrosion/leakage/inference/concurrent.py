@@ -14,15 +14,6 @@ from corrosion.leakage.inference.evidence import Evidence, is_direct
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.records.ship import System
 
-__all__ = [
-    "FaultGroup",
-    "GroupMember",
-    "crowded",
-    "fault_groups",
-    "independent_faults",
-    "inferred_apart",
-]
-
 _MOST = 3  # so many that stood beside are inferred with a fault, of lowest resistance
 _FEW, _CROWD = 8, 40  # hanging together: up to so many as said; with one; with none
 

@@ -12,8 +12,6 @@ from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.likelihood import reading_likelihoods
 from corrosion.records.ship import Readings, System
 
-__all__ = ["contradictions"]
-
 _APART = 16.0  # squared standard deviations at which readings contradict
 
 

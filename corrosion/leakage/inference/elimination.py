@@ -19,8 +19,6 @@ import numpy as np
 
 from corrosion.foundation.types import Array
 
-__all__ = ["Factor", "eliminate", "scopes"]
-
 
 @dataclass(frozen=True, slots=True)
 class Factor:

@@ -13,8 +13,6 @@ from corrosion.leakage.inference.grid import SceneGrid, SystemGrid
 from corrosion.leakage.neutral_point import conductor_index
 from corrosion.records.ship import Readings, System
 
-__all__ = ["Evidence", "Occasion", "Perhaps", "is_direct", "states"]
-
 _OVER = 1.25  # a reading to hull above this share of the line voltage is a slip
 
 

@@ -26,15 +26,6 @@ from corrosion.leakage.network import metered_volts
 from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_admittance
 from corrosion.records.ship import LampSet, Picture, System
 
-__all__ = [
-    "FaultHypothesis",
-    "clear_caches",
-    "fault_amps",
-    "lamp_conductance",
-    "picture_chance",
-    "read_volts",
-]
-
 _KEPT = 16  # predictions kept, about 1 MB each: all that a round asks for again
 _STRIDE = 4  # one of so many resistances of the grid is solved
 

@@ -16,8 +16,6 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MICROFARAD
 from corrosion.records.ship import System
 
-__all__ = ["GRID", "SceneGrid", "SystemGrid", "group_grid", "sample_healthy_system"]
-
 GRID: Final[Array] = np.geomspace(1e-2, 1e8, 501)
 """Resistances at which a fault is tried. [Ω]"""
 

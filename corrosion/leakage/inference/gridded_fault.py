@@ -8,8 +8,6 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.inference.grid import GRID
 from corrosion.leakage.inference.single import Cells, sample
 
-__all__ = ["GriddedFault"]
-
 
 @dataclass(frozen=True, slots=True)
 class GriddedFault:

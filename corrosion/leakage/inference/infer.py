@@ -16,7 +16,6 @@ from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.inference.concurrent import crowded, fault_groups, inferred_apart
-from corrosion.leakage.inference.consistency import contradictions
 from corrosion.leakage.inference.evidence import Evidence
 from corrosion.leakage.inference.grid import (
     SystemGrid,
@@ -40,16 +39,6 @@ from corrosion.leakage.inference.system_posterior import SystemPosterior
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_admittance
 from corrosion.records.ship import Readings, System
-
-__all__ = [
-    "Evidence",
-    "FaultSamples",
-    "Inference",
-    "contradictions",
-    "infer_fault",
-    "sample_healthy_system",
-    "sample_resistances",
-]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,8 +10,6 @@ from corrosion.foundation.types import Array
 from corrosion.foundation.units import MILLIAMPERE
 from corrosion.leakage.filament import LampLaw
 
-__all__ = ["Instruments"]
-
 _THIN = 0.05  # range in standard deviations that counts as none
 
 

@@ -4,8 +4,6 @@ import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 
-__all__ = ["reuse", "sample_cell"]
-
 _DIGITS = 64.0
 _TINY = float(np.finfo(np.float64).tiny)
 

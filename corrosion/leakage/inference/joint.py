@@ -18,8 +18,6 @@ from corrosion.leakage.inference.gridded_fault import GriddedFault
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
 from corrosion.leakage.inference.single import FaultSamples
 
-__all__ = ["Joint", "SearchRegion"]
-
 _GOLDEN = 0.6180339887498949
 _POINTS = 512  # samples by which it is decided where to look
 _UNLIKELY = 1e-3  # a conductor less likely than this is looked at no more

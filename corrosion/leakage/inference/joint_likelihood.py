@@ -20,8 +20,6 @@ from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_admittance
 from corrosion.records.ship import LampSet, System
 
-__all__ = ["joint_likelihood"]
-
 
 def joint_likelihood(
     system: System,

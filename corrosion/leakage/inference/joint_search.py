@@ -16,8 +16,6 @@ from corrosion.leakage.inference.joint_likelihood import joint_likelihood
 from corrosion.leakage.inference.single import Cells, fault_posterior
 from corrosion.records.ship import System
 
-__all__ = ["Resolution", "joint_posterior", "locate", "system_grid"]
-
 _FEWEST = 6  # cells of resistance of one fault, whatever the effort
 _TABLE = 4_000_000  # combinations in one table at most: 32 MB
 _PAIRED, _CROWDED = (13, 5), (7, 3)  # nodes; where a fault stood beside two or more

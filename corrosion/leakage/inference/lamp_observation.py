@@ -9,8 +9,6 @@ from corrosion.leakage.filament import LampLaw, light_share
 from corrosion.leakage.lamp_pattern import PICTURES, picture_of_light
 from corrosion.records.ship import LampSet, Picture
 
-__all__ = ["observation_probability", "pattern_codes"]
-
 _EYES = 16  # ways of seeing one set of lamps, quasi-random
 
 

@@ -21,14 +21,6 @@ from corrosion.leakage.inference.grid import GRID, SceneGrid
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.records.ship import Picture, System
 
-__all__ = [
-    "ReadingLikelihood",
-    "clear_caches",
-    "direct_return",
-    "fixed_direct_return",
-    "reading_likelihoods",
-]
-
 _KEPT = 16  # tolerances kept, about 1 MB each: all that a round asks for again
 _HIDDEN = 1e-4  # least chance of a picture that no way of seeing gives
 

@@ -20,8 +20,6 @@ from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.single import Cells, cells_of, hour_chance
 from corrosion.records.ship import System
 
-__all__ = ["Scenes", "scene_cells", "scene_chance"]
-
 
 @dataclass(frozen=True, slots=True)
 class Scenes:

@@ -17,20 +17,6 @@ from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
 from corrosion.leakage.inference.likelihood import reading_likelihoods
 from corrosion.records.ship import System
 
-__all__ = [
-    "GOLDEN",
-    "Cells",
-    "FaultSamples",
-    "cells_of",
-    "fault_posterior",
-    "grid_place",
-    "hour_chance",
-    "log_evidence",
-    "resample",
-    "sample",
-    "state_chance",
-]
-
 _STEP = float(np.log(GRID[1] / GRID[0]))
 GOLDEN: Final = 0.6180339887498949
 """Moves a uniform number to where it was not, hour by hour."""
@@ -213,7 +199,7 @@ def sample_later(
     node: IntArray,
     uniform: Array,
 ) -> Array:
-    """Return the resistance at another hour, given that at the first [Ω].
+    """Return the resistance at another hour, given that at the first.
 
     Parameters
     ----------
@@ -228,6 +214,11 @@ def sample_later(
         Node of each sample.
     uniform : ndarray, shape (samples,)
         Numbers in (0, 1). [-]
+
+    Returns
+    -------
+    ndarray, shape (samples,)
+        Drawn from what was read then. [Ω]
     """
     said, conductors = chance
     ohms, pole = found.resistance[:, 0], found.pole[:, 0]

@@ -24,8 +24,6 @@ from corrosion.leakage.inference.single import (
 )
 from corrosion.records.ship import System
 
-__all__ = ["SystemPosterior", "infer_system"]
-
 _ROUNDS = 2  # the second looks closer, with nodes where the first found the system
 _KEPT = 2**23  # numbers of posteriors kept for who draws from them: 64 MiB
 

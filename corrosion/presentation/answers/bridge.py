@@ -5,13 +5,13 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, Final
 
-from corrosion.estimate import Estimate
 from corrosion.foundation.json_values import json_value
 from corrosion.foundation.units import YEAR
 from corrosion.presentation.format import quantity
 from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Gauging, Ship
+from corrosion.results import Estimate
 
 _NOTHING_KG: Final = 1e-3
 _LONG_AGO: Final = 15.0  # years after which a gauging's age is the reason to gauge

@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from corrosion.estimate import Estimate
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MILLIAMPERE
 from corrosion.history.anodes_in_time import anodes_act
@@ -21,6 +20,7 @@ from corrosion.hull.water_currents import water_currents
 from corrosion.leakage.fault_currents import returns_ashore
 from corrosion.presentation.format import number, percent
 from corrosion.records.ship import Berth
+from corrosion.results import Estimate
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -8,7 +8,6 @@ from typing import Any
 
 import numpy as np
 
-from corrosion.estimate import Estimate
 from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.json_values import json_value
@@ -21,6 +20,7 @@ from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.leakage.touch import healthy_touch, standing, standing_touch
 from corrosion.records.as_of import end_of_day, records_as_of
 from corrosion.records.ship import Ship, Zone
+from corrosion.results import Estimate
 
 
 def dangers_of(result: Estimate) -> list[dict[str, Any]]:

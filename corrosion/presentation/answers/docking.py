@@ -4,11 +4,11 @@ from typing import Any, Final
 
 import numpy as np
 
-from corrosion.estimate import Estimate
 from corrosion.foundation.json_values import json_value
 from corrosion.foundation.types import Array
 from corrosion.presentation.answers.dangers import dangers_of
 from corrosion.records.ship import Anode
+from corrosion.results import Estimate
 from corrosion.wastage.metals import metal
 
 _BARE: Final = (

@@ -10,13 +10,14 @@ from dataclasses import replace
 import numpy as np
 import pandas as pd
 
-from corrosion.estimate import Estimate
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM, YEAR
-from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.integrate import integrate_history
+from corrosion.history.time_steps import Scenario
 from corrosion.inspection.calibration.disagreement import deviations
 from corrosion.records.dates import day_of, moment_of
+from corrosion.results import Estimate
 
 _YEAR_ZERO = 1970.0
 

@@ -11,7 +11,6 @@ from typing import Any, Final
 
 import numpy as np
 
-from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.json_values import json_value
 from corrosion.foundation.statistics import summarise
@@ -27,6 +26,7 @@ from corrosion.inspection.whatif.savings import Saved, what_if
 from corrosion.presentation.answers.dangers import heading
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Ship
+from corrosion.results import Estimate
 
 _HOURS: Final = {"s": 1 / 3600, "min": 1 / 60, "h": 1.0, "d": 24.0, "w": 168.0}
 

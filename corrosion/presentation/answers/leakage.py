@@ -9,12 +9,12 @@ from typing import Any, Final
 
 import numpy as np
 
-from corrosion.estimate import Estimate, estimate
+from corrosion.estimate import estimate
 from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.json_values import STATISTICS, json_value
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
-from corrosion.leakage.conditions import berth_at
+from corrosion.leakage.dated_states import berth_at
 from corrosion.leakage.earthing import median_earthing, supply_at
 from corrosion.leakage.fault_unknowns import FaultUnknowns
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
@@ -26,6 +26,7 @@ from corrosion.presentation.answers.dangers import heading, touched
 from corrosion.presentation.answers.explained import NOTHING_EXPLAINED, explained_fault
 from corrosion.presentation.tables.faults import written
 from corrosion.records.ship import Fault, Ship, System
+from corrosion.results import Estimate
 
 _WRITTEN: Final = ("fault", "circuit", "conductor", "zone", "found", "cleared")
 

@@ -7,7 +7,6 @@ from typing import Any
 
 import numpy as np
 
-from corrosion.estimate import Estimate
 from corrosion.foundation.json_values import json_value
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import MM
@@ -22,6 +21,7 @@ from corrosion.inspection.planning.plan import Candidates, left_out
 from corrosion.inspection.planning.value import Prospect, readings_for
 from corrosion.presentation.answers.bridge import last_gauging
 from corrosion.presentation.answers.dangers import gauging_cautions, heading
+from corrosion.results import Estimate
 
 _SHOWN = 5  # zones left out, by name
 _ENOUGH = 0.01  # chance to change a renewal below which nobody gauges again

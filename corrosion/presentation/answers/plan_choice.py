@@ -5,13 +5,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.estimate import Estimate
 from corrosion.inspection.planning.days import Day, by_days
 from corrosion.inspection.planning.plan import Candidates, Plan
 from corrosion.inspection.planning.value import Prospect
 from corrosion.presentation.answers.bridge import ZoneCard, zone_cards
 from corrosion.presentation.answers.dangers import gauging_cautions
 from corrosion.presentation.answers.plan import Gaugeable, gauging_plan
+from corrosion.results import Estimate
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

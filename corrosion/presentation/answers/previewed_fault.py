@@ -13,7 +13,8 @@ from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.hull.uncertain import draw_paths
 from corrosion.inspection.cautions import FAILED_LAMP, LAMPS, ZERO_VOLTS
-from corrosion.leakage.conditions import berth_at, occasions
+from corrosion.leakage.conditions import occasions
+from corrosion.leakage.dated_states import berth_at
 from corrosion.leakage.earthing import median_earthing
 from corrosion.leakage.inference.consistency import contradictions
 from corrosion.leakage.neutral_point import (

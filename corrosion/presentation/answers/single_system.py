@@ -6,10 +6,10 @@ from typing import Any
 import numpy as np
 
 from corrosion.foundation.types import Array
+from corrosion.leakage.filament import relative_light
 from corrosion.leakage.lamp_pattern import (
     least_visible_fault,
     picture,
-    relative_light,
     visibility_curve,
 )
 from corrosion.leakage.lamp_text import describe_lamps

@@ -8,11 +8,11 @@ from typing import Final
 import numpy as np
 import pandas as pd
 
-from corrosion.estimate import Estimate
 from corrosion.foundation.units import YEAR
 from corrosion.presentation.answers.history import fan, zone_gaugings
 from corrosion.records.dates import When
 from corrosion.records.ship import Berth
+from corrosion.results import Estimate
 
 _LEAST_KG: Final = 1e-6  # a fault that took less took nothing
 _FAULTS: Final = 8

@@ -2,7 +2,6 @@
 
 import streamlit as st
 
-from corrosion.estimate import Estimate
 from corrosion.presentation.answers import bridge
 from corrosion.presentation.dashboard import links, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
@@ -17,6 +16,7 @@ from corrosion.presentation.format import (
     month,
     quantity,
 )
+from corrosion.results import Estimate
 
 _FIRST = 5  # zones that have a card
 _LENS = 70.0  # width of the lens beneath the bar of causes [%]

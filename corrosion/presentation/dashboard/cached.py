@@ -13,7 +13,6 @@ import pandas as pd
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from corrosion.estimate import Estimate
 from corrosion.estimate import estimate as run
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.memory import set_aside
@@ -30,6 +29,7 @@ from corrosion.presentation.units import UnitSystem
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.folder.read import read_ship
 from corrosion.records.ship import Ship, ShipLies
+from corrosion.results import Estimate
 
 T = TypeVar("T")
 Key = tuple[Any, ...]

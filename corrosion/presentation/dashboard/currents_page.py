@@ -4,9 +4,8 @@ from typing import Final
 
 import streamlit as st
 
-from corrosion.estimate import Estimate
 from corrosion.inspection.cautions import SHORE
-from corrosion.leakage.conditions import berth_at
+from corrosion.leakage.dated_states import berth_at
 from corrosion.presentation.answers.currents import (
     Leaving,
     causes_of,
@@ -24,6 +23,7 @@ from corrosion.presentation.figures.shell import shell_expansion
 from corrosion.presentation.format import number
 from corrosion.presentation.tables import currents
 from corrosion.records.ship import Berth
+from corrosion.results import Estimate
 
 _HULLS: Final = ("Hull unfolded", "Hull in three dimensions")
 

@@ -6,7 +6,6 @@ from typing import Any, Final
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from corrosion.estimate import Estimate
 from corrosion.inspection.cautions import ENCLOSED, ESTIMATE, WELDING
 from corrosion.presentation.answers.docking import docking_result
 from corrosion.presentation.dashboard import buttons, page_parts
@@ -16,6 +15,7 @@ from corrosion.presentation.dashboard.sheets import box, line, paper
 from corrosion.presentation.sentences import docking_sentence
 from corrosion.presentation.tables import upkeep
 from corrosion.presentation.tables.table import REPORT, Table
+from corrosion.results import Estimate
 
 _CAUTIONS: Final = (ESTIMATE, ENCLOSED, WELDING)
 _MOST: Final = 14  # rows of one list on the sheet

@@ -5,12 +5,12 @@ from collections.abc import Sequence
 import pandas as pd
 import streamlit as st
 
-from corrosion.estimate import Estimate
 from corrosion.foundation.json_values import rows
 from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.format import counted
 from corrosion.records.folder.doubt_list import worst_first
 from corrosion.records.ship import Ship
+from corrosion.results import Estimate
 
 _PLACE = "place of the doubts"
 

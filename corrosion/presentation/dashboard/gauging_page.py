@@ -4,7 +4,6 @@ from typing import Final
 
 import streamlit as st
 
-from corrosion.estimate import Estimate
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import links, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
@@ -12,6 +11,7 @@ from corrosion.presentation.dashboard.escaping import escape, escape_markdown
 from corrosion.presentation.figures.gauged import gauged_against_predicted
 from corrosion.presentation.format import capital, whole
 from corrosion.presentation.tables import planning
+from corrosion.results import Estimate
 
 _PARTS: Final = ("Measured and predicted", "What the gaugings changed")
 

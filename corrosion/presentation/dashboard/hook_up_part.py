@@ -9,7 +9,7 @@ from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.foundation.units import MILLIAMPERE
 from corrosion.inspection.cautions import CLAMP, PROVE, SHORE
-from corrosion.leakage.conditions import berth_at
+from corrosion.leakage.dated_states import berth_at
 from corrosion.presentation.answers import rounds
 from corrosion.presentation.dashboard import buttons, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen

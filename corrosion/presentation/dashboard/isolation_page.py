@@ -10,7 +10,6 @@ import pandas as pd
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
 from corrosion.inspection.cautions import ESTIMATE
 from corrosion.presentation.answers.bridge import short_name
@@ -39,6 +38,7 @@ from corrosion.presentation.format import (
 from corrosion.presentation.notebook import picture
 from corrosion.presentation.report.svg_curves import measures_svg, scale_top
 from corrosion.presentation.tables import whatif
+from corrosion.results import Estimate
 
 _PARTS: Final = ("The case", "Limits compared", "Other measures")
 _LIMITS: Final = {

@@ -7,7 +7,6 @@ import numpy as np
 import pandas as pd
 import streamlit as st
 
-from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
 from corrosion.presentation.answers.isolation import (
     MeasureChoice,
@@ -21,6 +20,7 @@ from corrosion.presentation.figures.isolation import duration_curve, saved_steel
 from corrosion.presentation.format import duration, interval
 from corrosion.presentation.sentences import durations_sentence
 from corrosion.presentation.tables import whatif
+from corrosion.results import Estimate
 
 _LIMITS = "1h, 4h, 24h, 3d, 7d, 30d"
 

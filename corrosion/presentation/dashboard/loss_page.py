@@ -2,7 +2,6 @@
 
 import streamlit as st
 
-from corrosion.estimate import Estimate
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
@@ -11,6 +10,7 @@ from corrosion.presentation.figures.loss_bars import loss_by_year, loss_by_zone
 from corrosion.presentation.format import interval
 from corrosion.presentation.sentences import ceiling_sentence, lost_sentence
 from corrosion.presentation.tables.zones import totals
+from corrosion.results import Estimate
 
 _PARTS = ("By zone", "By year", "Ceiling and estimate")
 _SHOWN = 12

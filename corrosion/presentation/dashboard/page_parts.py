@@ -12,7 +12,6 @@ import plotly.graph_objects as go
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from corrosion.estimate import Estimate
 from corrosion.foundation.errors import CorrosionError, RecordError
 from corrosion.inspection.cautions import NO_DANGER
 from corrosion.presentation.dashboard import (
@@ -33,6 +32,7 @@ from corrosion.presentation.files import csv_bytes
 from corrosion.presentation.format import counted
 from corrosion.presentation.tables.table import PAGE, Table
 from corrosion.presentation.units import METRIC, SYSTEMS, UnitSystem
+from corrosion.results import Estimate
 
 READ_ONLY: Final = (
     "This ship cannot be written: she is a demo, or her folder is read-only for this "

@@ -5,7 +5,6 @@ from typing import Final, get_args
 
 import streamlit as st
 
-from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
 from corrosion.presentation.answers import plan_choice
 from corrosion.presentation.answers.plan import Gaugeable, gaugeable
@@ -18,6 +17,7 @@ from corrosion.presentation.dashboard.sheets import plan_sheet
 from corrosion.presentation.format import chance
 from corrosion.presentation.sentences import settled_sentence
 from corrosion.records.ship import Access, ShipLies
+from corrosion.results import Estimate
 
 _PARTS: Final = ("Plan", "Type readings in")
 _PLAN: Final = _PARTS[0]

@@ -7,7 +7,6 @@ import pandas as pd
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from corrosion.estimate import Estimate
 from corrosion.presentation.answers.plan_choice import PlanRow
 from corrosion.presentation.answers.typed_readings import (
     TypedZone,
@@ -23,6 +22,7 @@ from corrosion.presentation.dashboard.importing import take_back
 from corrosion.presentation.format import capital, counted
 from corrosion.records.folder.save_table import save_tables
 from corrosion.records.ship import Surface
+from corrosion.results import Estimate
 
 _FORM: Final = Form("readings of a sheet")
 

@@ -2,7 +2,6 @@
 
 import streamlit as st
 
-from corrosion.estimate import Estimate
 from corrosion.inspection.cautions import ESTIMATE
 from corrosion.presentation.answers.dangers import gauging_cautions
 from corrosion.presentation.dashboard import page_parts
@@ -18,6 +17,7 @@ from corrosion.presentation.sentences import (
     totals_sentence,
 )
 from corrosion.presentation.tables import zones
+from corrosion.results import Estimate
 
 _SHOWN = 12
 

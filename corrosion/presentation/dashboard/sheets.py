@@ -3,12 +3,12 @@
 from collections.abc import Iterable, Sequence
 from typing import Final
 
-from corrosion.estimate import Estimate
 from corrosion.inspection.cautions import ESTIMATE
 from corrosion.inspection.planning.days import Day
 from corrosion.presentation.answers.plan_choice import Choice, PlanRow, plan_days
 from corrosion.presentation.dashboard.escaping import escape
 from corrosion.presentation.dashboard.pictures import hull_picture
+from corrosion.results import Estimate
 
 
 def box(count: int = 1) -> str:

@@ -4,7 +4,6 @@ from typing import Final
 
 import streamlit as st
 
-from corrosion.estimate import Estimate
 from corrosion.presentation.answers import bridge
 from corrosion.presentation.answers.zone_history import ZoneHistory, zone_history
 from corrosion.presentation.dashboard import page_parts
@@ -13,6 +12,7 @@ from corrosion.presentation.dashboard.escaping import escape
 from corrosion.presentation.dashboard.look import mode, palette
 from corrosion.presentation.figures.zone_history import zone_history_figure
 from corrosion.presentation.format import capital, chance, month, quantity
+from corrosion.results import Estimate
 
 _LEGEND: Final = (
     '<p class="legend cap"><span><i class="key faults"></i>faults that took metal here'

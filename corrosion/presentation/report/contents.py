@@ -6,7 +6,6 @@ from typing import Any, Final, get_args
 
 import pandas as pd
 
-from corrosion.estimate import Estimate
 from corrosion.foundation.errors import InputError
 from corrosion.inspection.whatif.measures import (
     galvanic_isolators,
@@ -34,6 +33,7 @@ from corrosion.presentation.tables.table import Table
 from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.ship import Access, ShipLies
+from corrosion.results import Estimate
 
 LIMITS_H: Final = (1.0, 4.0, 12.0, 24.0, 72.0, 168.0, 672.0)
 """Limits from found to cleared of the report's what-ifs. [h]"""

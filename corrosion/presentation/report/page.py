@@ -10,7 +10,7 @@ from markupsafe import Markup
 from corrosion import __version__
 from corrosion.inspection import cautions
 from corrosion.inspection.cautions import THIN
-from corrosion.leakage.conditions import berth_at
+from corrosion.leakage.dated_states import berth_at
 from corrosion.presentation import hunt_words, sentences
 from corrosion.presentation.answers.currents import causes_of, leaving, leaving_words
 from corrosion.presentation.answers.dangers import (

@@ -9,18 +9,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Final
 
-from filelock import FileLock, Timeout
-
 from corrosion.foundation.errors import CorrosionError
-
-__all__ = [
-    "SaveError",
-    "flush_folder",
-    "locked",
-    "replace_file",
-    "staged_beside",
-    "write_staged",
-]
 
 _PATIENCE: Final = 20.0  # s, for the other people who are saving
 _TURN: Final = 0.01  # s between two looks at a lock that others hold
@@ -45,6 +34,8 @@ def locked(path: Path) -> Iterator[None]:
     Raises SaveError if the folder cannot be written, or is locked all the while;
     also for whatever the system says while the lock is held.
     """
+    from filelock import FileLock, Timeout  # noqa: PLC0415 - only for writing
+
     lock = FileLock(path.parent / ".lock", timeout=_PATIENCE, poll_interval=_TURN)
     try:
         path.parent.stat()  # the lock would make a folder that is not there

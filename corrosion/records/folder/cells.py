@@ -23,8 +23,6 @@ from corrosion.records.folder.numbers import (
 from corrosion.records.folder.row import UNREADABLE, Row, Spot
 from corrosion.records.said_dates import day_first, rewritten
 
-__all__ = ["Column", "read_columns"]
-
 _FREE: Final = frozenset(
     {"remark", "name", "berth", "by", "instrument", "isolated_by", "strakes", "result"}
 )

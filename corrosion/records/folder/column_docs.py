@@ -33,8 +33,6 @@ from corrosion.records.folder.ship_toml_keys import (
     WaterKeys,
 )
 
-__all__ = ["DOCUMENTED", "ColumnDoc", "column_docs", "columns_text"]
-
 DOCUMENTED: Final[Mapping[str, type[Row]]] = MappingProxyType(
     {
         **TABLES,

@@ -8,30 +8,6 @@ from corrosion.foundation.units import MILLIAMPERE, MINUTE, MM, PERCENT
 from corrosion.records.folder.cell_messages import Unit
 from corrosion.records.folder.row import or_none
 
-__all__ = [
-    "Amps",
-    "Coordinate",
-    "Depth",
-    "Distance",
-    "Frame",
-    "MaybeFrame",
-    "Meter",
-    "Millimetres",
-    "Minutes",
-    "Ohms",
-    "OhmsOrNone",
-    "Percent",
-    "Salinity",
-    "SomePercent",
-    "Temperature",
-    "Tested",
-    "Thickness",
-    "Volts",
-    "in_percent",
-    "milli",
-    "ohms",
-]
-
 _METRES: Final = "a plate this thin was written in metres: write millimetres"
 _BLANK_OHM: Final = "blank where not known, never zero"
 

@@ -27,15 +27,6 @@ from corrosion.records.folder.column_types import (
 from corrosion.records.folder.mapping import YesNo, record_of
 from corrosion.records.folder.row import FOLD, Date, MaybeDate, Row
 
-__all__ = [
-    "BerthRow",
-    "CircuitRow",
-    "FaultRow",
-    "HuntRow",
-    "LogRow",
-    "ReadingRow",
-]
-
 Lamps = tuple[si.LampSeen | None, ...]
 
 

@@ -25,8 +25,6 @@ from corrosion.records.folder.column_types import (
 from corrosion.records.folder.mapping import YesNo, record_of
 from corrosion.records.folder.row import FOLD, Date, MaybeDate, Row
 
-__all__ = ["AnodeRow", "GaugingRow", "PotentialRow", "WorkRow", "ZoneRow"]
-
 _SHARE = "a share runs from 0 to 1, not in per cent"
 _SQUARE_METRES = Unit("m²", suffix="_m2")
 

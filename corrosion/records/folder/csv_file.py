@@ -16,16 +16,6 @@ from corrosion.foundation.errors import Problem
 from corrosion.records.folder.headings import known_heading
 from corrosion.records.folder.row import Spot
 
-__all__ = [
-    "Records",
-    "Sheet",
-    "decoded",
-    "encoding_of",
-    "parsed",
-    "records_of",
-    "rendered",
-]
-
 Recognise = Callable[[str], str]
 """From a heading to the column that it names, or to itself."""
 

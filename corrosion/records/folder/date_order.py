@@ -15,8 +15,6 @@ from corrosion.records.folder.columns import BerthRow, FaultRow, GaugingRow
 from corrosion.records.folder.folder_tables import Tables
 from corrosion.records.folder.row import Row, date_fields
 
-__all__ = ["doubtful_dates", "impossible_dates", "in_order"]
-
 _FOREVER: Final = 1e15  # s
 _AHEAD: Final = DAY  # ship's time may run ahead of the clock of this computer
 _PAIRS: Final = (

@@ -8,8 +8,6 @@ from typing import Final
 
 from corrosion.foundation.errors import Problem
 
-__all__ = ["grouped", "worst_first"]
-
 _ALONE: Final = 3  # so many alike are still said one by one
 _LINES: Final = 5  # named of a group
 _MOST: Final = 200  # of a list

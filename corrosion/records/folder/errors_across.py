@@ -22,8 +22,6 @@ from corrosion.records.folder.folder_tables import (
 from corrosion.records.folder.row import UNREAD
 from corrosion.records.ship import CONDUCTORS
 
-__all__ = ["problems_across"]
-
 _BEYOND: Final = 0.1  # of length or draught: overhangs, a rudder below the keel
 _HOLED_MM: Final = 0.1
 _TIES: Final[Mapping[str, tuple[str, ...]]] = {

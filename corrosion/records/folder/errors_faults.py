@@ -8,8 +8,6 @@ from corrosion.records.folder.errors_readings import conductors, lamps, negative
 from corrosion.records.folder.folder_tables import Tables, duplicates, unknown_reference
 from corrosion.records.ship import CONDUCTORS
 
-__all__ = ["faults"]
-
 
 def faults(tables: Tables) -> Iterator[Problem]:
     """Yield every problem of faults.csv with names and readings."""

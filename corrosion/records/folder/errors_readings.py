@@ -11,8 +11,6 @@ from corrosion.records.folder.ship_toml_keys import SystemKeys
 from corrosion.records.measured import SHORE_CABLE
 from corrosion.records.ship import CONDUCTORS, Kind
 
-__all__ = ["conductors", "lamps", "negative", "readings"]
-
 _OVERVOLTAGE: Final[Mapping[Kind, float]] = {"ac3": 1.1, "ac1": 1.1, "dc2": 1.25}
 """Of the voltage between conductors: a battery on charge stands above its name."""
 

@@ -10,8 +10,6 @@ from corrosion.records.folder.folder_tables import Tables, unknown_reference
 from corrosion.records.folder.row import UNREAD
 from corrosion.records.upkeep import EVERYWHERE
 
-__all__ = ["anodes", "hunts", "potentials", "works"]
-
 _LOOKS: Final = ("seen", "left_percent")
 _GLANCES: Final = ("stayed", "went")
 _OPENED: Final = (*_GLANCES, "together")

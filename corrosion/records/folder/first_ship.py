@@ -15,8 +15,6 @@ from typing import Final
 from corrosion.foundation.errors import InputError
 from corrosion.records.folder.files import FILES
 
-__all__ = ["KINDS", "FirstAnswers", "KindOfShip", "write_first_ship"]
-
 _ALLOWED: Final = 0.8  # of the thickness as built: common practice, no source
 _BANDS: Final = (  # name, exposure, upper and lower edge in draughts below the water
     ("boot-top", "splash", -0.15, 0.0),

@@ -7,8 +7,6 @@ from corrosion.records.folder.folder_tables import Tables
 from corrosion.records.folder.row import UNREAD, Row
 from corrosion.records.upkeep import EVERYWHERE
 
-__all__ = ["fold_names"]
-
 _ZONE_COLUMNS: Final = ("zone", "bonded_to", "return_zone", "switchboard_zone")
 
 

@@ -11,9 +11,6 @@ from corrosion.records.folder.cell_messages import unknown
 from corrosion.records.folder.row import UNREAD, Row
 from corrosion.records.folder.ship_toml_keys import ShipFile, SystemKeys
 
-__all__ = ["Tables", "cycles", "duplicates", "unknown_reference"]
-
-
 _ZONES: Final = ("switchboard_zone", "bonded_to", "return_zone")
 
 

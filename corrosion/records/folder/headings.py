@@ -4,8 +4,6 @@ from collections.abc import Collection, Mapping
 from functools import lru_cache
 from typing import Final
 
-__all__ = ["known_heading", "squashed"]
-
 _SIGNS: Final[Mapping[str, str]] = {
     "²": "2",
     "Ω": "ohm",

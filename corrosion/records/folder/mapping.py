@@ -19,8 +19,6 @@ from corrosion.records.folder.row import Row
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
 
-__all__ = ["Value", "YesNo", "cells_of", "record_of"]
-
 YesNo = Literal["yes", "no"]
 Value = str | float | When | bool | None
 """What may stand in a cell."""

@@ -11,8 +11,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final, Literal
 
-__all__ = ["BLANKS", "Mark", "Written", "mark_of", "unit_factor", "written_number"]
-
 Mark = Literal[".", ","]
 """What stands before the decimals."""
 

@@ -29,21 +29,6 @@ from corrosion.foundation.errors import Problem
 from corrosion.records.dates import When, as_written
 from corrosion.records.folder.cell_messages import cell_words, choices, is_date, unit_of
 
-__all__ = [
-    "FOLD",
-    "UNREAD",
-    "UNREADABLE",
-    "Date",
-    "MaybeDate",
-    "Row",
-    "Spot",
-    "columns",
-    "date_fields",
-    "or_none",
-    "read_row",
-    "required_columns",
-]
-
 UNREADABLE: Final = object()
 """Stands for a cell whose problem has been reported already."""
 

@@ -22,8 +22,6 @@ from corrosion.records.folder.atomic_write import (
     write_staged,
 )
 
-__all__ = ["finish_saves", "replace_files", "staged", "unplaced"]
-
 _JOURNAL: Final = ".saving"
 _PLACES: Final = ("", "kept", "hunts")
 

@@ -16,8 +16,6 @@ from corrosion.records.folder.save_journal import finish_saves
 from corrosion.records.folder.save_table import save_files
 from corrosion.records.folder.ship_toml_keys import LampKeys, SystemKeys
 
-__all__ = ["SYSTEM_COLUMNS", "read_systems", "write_systems"]
-
 _FILE: Final = "ship.toml"
 _LAMPS: Final = "lamps."
 _WORDS: Final = ("name", "kind", "switchboard_zone", "earthed_at")

@@ -12,10 +12,10 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from corrosion.foundation.errors import CorrosionError
-from corrosion.records.folder.atomic_write import SaveError, locked
+from corrosion.records.folder.atomic_write import locked
+from corrosion.records.folder.candidate import read_candidate
 from corrosion.records.folder.csv_file import rendered
 from corrosion.records.folder.kept import bound_kept, differences, digest_of, versions
-from corrosion.records.folder.read import read_candidate
 from corrosion.records.folder.save_journal import finish_saves, replace_files
 from corrosion.records.folder.table_text import (
     Cells,
@@ -27,18 +27,6 @@ from corrosion.records.folder.table_text import (
     table_path,
     table_sheet,
 )
-
-__all__ = [
-    "SaveError",
-    "StaleError",
-    "append_row",
-    "digest",
-    "read_table",
-    "replace_row",
-    "save_files",
-    "save_tables",
-    "write_table",
-]
 
 
 class StaleError(CorrosionError):

@@ -17,8 +17,6 @@ from corrosion.records.folder.row import (
     required_columns,
 )
 
-__all__ = ["layout_problems", "read_sheet"]
-
 _MOST_PROBLEMS: Final = 1000
 """Of one file; then reading stops, for so many are one mistake many times."""
 

@@ -31,8 +31,6 @@ from corrosion.records.folder.ship_toml_keys import (
 )
 from corrosion.records.ship import Display, Prices, Recorder
 
-__all__ = ["read_ship_file"]
-
 _FILE: Final = "ship.toml"
 _TABLES: Final = (
     "ship",

@@ -25,18 +25,6 @@ from corrosion.records.ship import (
     Water,
 )
 
-__all__ = [
-    "AssumptionKeys",
-    "DisplayKeys",
-    "LampKeys",
-    "PriceKeys",
-    "RecorderKeys",
-    "ShipFile",
-    "ShipKeys",
-    "SystemKeys",
-    "WaterKeys",
-]
-
 Metres = Annotated[float, Unit("m", suffix="_m"), Field(gt=0.0, le=500.0)]
 Coefficient = Annotated[
     float, Unit("(share)", "a share, not per cent"), Field(ge=0.3, le=1.0)

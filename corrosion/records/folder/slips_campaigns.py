@@ -10,8 +10,6 @@ from corrosion.foundation.units import YEAR
 from corrosion.records.folder.columns import GaugingRow
 from corrosion.records.folder.folder_tables import Tables
 
-__all__ = ["ABOVE_BUILT", "odd_campaigns"]
-
 ABOVE_BUILT: Final = 1.03
 """Share of the thickness as built beyond which rolling tolerance explains nothing."""
 

@@ -13,8 +13,6 @@ from corrosion.records.folder.folder_tables import Tables
 from corrosion.records.folder.ship_toml_keys import SystemKeys
 from corrosion.records.ship import CONDUCTORS
 
-__all__ = ["odd_readings"]
-
 _MOST_FAULT_AMPS: Final = 100.0
 _USUAL_UF: Final = 1.0
 _BEYOND_CAPACITANCE: Final = 15.0  # lamps, second faults, other capacitance

@@ -8,8 +8,6 @@ from corrosion.records.folder.columns import AnodeRow, GaugingRow, ZoneRow
 from corrosion.records.folder.folder_tables import Tables
 from corrosion.records.folder.slips_campaigns import ABOVE_BUILT, odd_campaigns
 
-__all__ = ["odd_hull"]
-
 _INCHES: Final = (0.02, 0.045)  # of as built: one inch is 25.4 mm
 _SLIPS: Final = (
     (0.0, 0.02, "was it metres?"),

@@ -14,8 +14,6 @@ from corrosion.records.folder.cell_messages import unit_of
 from corrosion.records.folder.folder_tables import Tables
 from corrosion.records.folder.row import Row
 
-__all__ = ["odd_numbers"]
-
 _SHARE: Final = "per cent, 1 to 100; was a share written?"
 _CONTACT: Final = "ohms; was it mΩ or µΩ?"
 

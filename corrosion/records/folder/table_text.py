@@ -16,18 +16,6 @@ from corrosion.records.folder.numbers import mark_of, written_number
 from corrosion.records.folder.row import Row, Spot, columns
 from corrosion.records.folder.sheet_rows import layout_problems
 
-__all__ = [
-    "Cells",
-    "amended_rows",
-    "filled",
-    "model_of",
-    "rows_of",
-    "spelt_for",
-    "table_bytes",
-    "table_path",
-    "table_sheet",
-]
-
 Cells = Mapping[str, str]
 """Cells of a row by column, as one writes them."""
 

@@ -7,8 +7,6 @@ from corrosion.foundation.errors import InputError
 from corrosion.records.folder.column_docs import columns_text
 from corrosion.records.folder.files import FILES
 
-__all__ = ["write_example"]
-
 
 def write_example(path: str | Path) -> None:
     """Write a small, commented, invented ship folder to fill in.

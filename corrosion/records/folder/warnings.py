@@ -16,8 +16,6 @@ from corrosion.records.folder.slips_electric import odd_readings
 from corrosion.records.folder.slips_hull import odd_hull
 from corrosion.records.folder.slips_ranges import odd_numbers
 
-__all__ = ["doubts"]
-
 _SUM_TOLERANCE: Final = 0.02
 _MOST_OVERLAPS: Final = 1000  # no list of doubts is as long
 _TRIFLE: Final = 0.05  # of the smaller zone's frames and depth

@@ -9,8 +9,6 @@ from corrosion.foundation.errors import InputError, Problem, RecordError
 from corrosion.records.folder.save_table import save_tables
 from corrosion.records.imports.proposal import Proposal
 
-__all__ = ["preview", "save"]
-
 _SHOWN: Final = 5
 _PROBLEMS: Final = 20
 

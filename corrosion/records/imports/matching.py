@@ -15,16 +15,6 @@ from corrosion.records.folder.row import Row, columns, required_columns
 if TYPE_CHECKING:
     from corrosion.records.imports.workbook import RawTable
 
-__all__ = [
-    "ANY_COLUMN",
-    "Match",
-    "any_heading",
-    "header_row",
-    "log_heading",
-    "match_headings",
-    "table_of",
-]
-
 _WITHIN: Final = 20  # rows, below a title
 _UNIT: Final = re.compile(
     r"^(?P<words>.*?)\s*[\(\[,]\s*(?P<unit>[^()\[\]]+?)\s*[\)\]]?$"

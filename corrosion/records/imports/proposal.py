@@ -23,9 +23,6 @@ from corrosion.records.imports.matching import (
 )
 from corrosion.records.imports.workbook import RawTable, read_tables
 
-__all__ = ["Proposal", "Question", "propose", "propose_file"]
-
-
 _INCHES: Final[Mapping[str, float]] = {"thickness_mm": 2.0, "built_mm": 2.0}
 """Columns in millimetres whose median below this is likelier in inches."""
 

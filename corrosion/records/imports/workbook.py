@@ -13,8 +13,6 @@ from corrosion.foundation.errors import Problem, RecordError
 from corrosion.records.folder.csv_file import records_of
 from corrosion.records.imports.matching import ANY_COLUMN, any_heading
 
-__all__ = ["RawTable", "read_tables"]
-
 _MOST_ROWS: Final = 20_000
 _MOST_COLUMNS: Final = 200
 _MOST_BYTES: Final = 16 << 20

@@ -27,12 +27,10 @@ from corrosion.records.monitor.charge_sums import NANOSECONDS, Sums, Tally, hour
 from corrosion.records.monitor.log_doubts import series_doubts
 from corrosion.records.monitor.run import Run
 from corrosion.records.monitor.samples import Series
-from corrosion.records.monitor.state import LogState, integrate, joined, merge, scan
+from corrosion.records.monitor.state import integrate, joined, scan
 
 if TYPE_CHECKING:
     import pandas as pd
-
-__all__ = ["Covered", "LogState", "charge", "hourly", "merge", "scan"]
 
 Logs = str | PathLike[str] | Iterable[str | PathLike[str]]
 

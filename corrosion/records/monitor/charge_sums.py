@@ -22,8 +22,6 @@ from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import HOUR
 from corrosion.records.monitor.samples import equal_runs
 
-__all__ = ["NANOSECONDS", "Sums", "Tally", "hour_sums", "length_bin", "step_sums"]
-
 NANOSECONDS: Final = 10**9
 """Moments of a log are whole nanoseconds; this many make a second."""
 

@@ -22,8 +22,6 @@ from corrosion.records.monitor.said_cells import (
     shown_cell,
 )
 
-__all__ = ["amps_of", "moments_of", "words_of"]
-
 _Form = Callable[[Any], Any]
 
 _NAIVE: Final = pa.timestamp("ns")

@@ -7,8 +7,6 @@ from corrosion.foundation.errors import Problem
 from corrosion.foundation.units import HOUR
 from corrosion.records.monitor.samples import Series
 
-__all__ = ["series_doubts"]
-
 _LOST: Final = 0.1  # of its hours, above which a log loses many
 _LIKELY_AMPS: Final = 100.0  # mean, above which it was likelier milliamperes
 

@@ -30,8 +30,6 @@ from corrosion.records.imports.matching import Match, log_heading, match_heading
 from corrosion.records.monitor.streams import Utf16, WholeLines, one_ahead
 from corrosion.records.said_dates import DayFirst
 
-__all__ = ["COLUMNS", "LogFile"]
-
 COLUMNS: Final = columns(LogRow)
 """Columns of a log; ``circuit`` may be left out."""
 

@@ -9,8 +9,6 @@ from corrosion.records.monitor.log_file import LogFile
 from corrosion.records.monitor.run import Run
 from corrosion.records.monitor.samples import Samples, Series, clock, read_samples
 
-__all__ = ["repeated_until", "skip_before"]
-
 
 def skip_before(
     stretches: Iterable[Samples], until: Mapping[Series, int]

@@ -9,8 +9,6 @@ from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, IntArray
 from corrosion.records.monitor.charge_sums import NANOSECONDS, Sums, Tally
 
-__all__ = ["GAP_STEPS", "Run"]
-
 GAP_STEPS: Final = 5
 """A step longer than this many median steps is a gap. [-]"""
 

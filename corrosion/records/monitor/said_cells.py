@@ -23,14 +23,6 @@ from corrosion.records.folder.numbers import BLANKS, written_number
 from corrosion.records.monitor.log_file import LogFile
 from corrosion.records.said_dates import DayFirst, day_first, rewritten
 
-__all__ = [
-    "mark_of_column",
-    "order_of_dates",
-    "said_amps",
-    "said_moment",
-    "shown_cell",
-]
-
 _LONGEST_FOUND: Final = 60
 _EARLIEST, _LATEST = -9.2e9, 9.2e9  # s, of what nanoseconds in 64 bits can tell
 _FIGURES: Final = r"^\s*\d{1,2}[./-]\d{1,2}[./-]\d{4}"

@@ -15,8 +15,6 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.records.monitor.columns import amps_of, moments_of, words_of
 from corrosion.records.monitor.log_file import COLUMNS, LogFile
 
-__all__ = ["Samples", "Series", "clock", "equal_runs", "read_samples"]
-
 _NAMES: Final = ("system", "circuit", "current")
 _CLEAN: Final[Mapping[str, Callable[[str], str]]] = {
     "system": str.strip,

@@ -18,8 +18,6 @@ from corrosion.records.monitor.overlap import repeated_until, skip_before
 from corrosion.records.monitor.run import Run
 from corrosion.records.monitor.samples import Series, read_samples
 
-__all__ = ["LogState", "Tallies", "integrate", "joined", "merge", "scan"]
-
 Tallies = Callable[[Series], Tally]
 """How the steps of a series are summed."""
 

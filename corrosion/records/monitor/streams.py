@@ -8,8 +8,6 @@ from typing import Protocol
 
 import pyarrow as pa
 
-__all__ = ["ByteStream", "Utf16", "WholeLines", "one_ahead"]
-
 
 class ByteStream(Protocol):
     """A binary file that gives what it has."""

@@ -14,6 +14,7 @@ from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
+from corrosion.hull.network import contact_resistance, network
 from corrosion.hull.nonlinear.currents import linear_and_nonlinear
 from corrosion.hull.nonlinear.polarisation import (
     BareSteel,
@@ -21,13 +22,9 @@ from corrosion.hull.nonlinear.polarisation import (
     net_density,
     polarisation,
 )
+from corrosion.hull.shore_connection import shore_connection
 from corrosion.hull.uncertain import PathUnknowns, draw_paths, median_paths
-from corrosion.hull.water_currents import (
-    contact_resistance,
-    network,
-    shore_connection,
-    water_currents,
-)
+from corrosion.hull.water_currents import water_currents
 from corrosion.records.ship import Berth
 
 TABLE = default_assumptions()

@@ -11,9 +11,10 @@ import numpy as np
 import pytest
 from ships import berth, current, fault, ship
 
-from corrosion.estimate import Estimate, estimate
+from corrosion.estimate import estimate
 from corrosion.foundation.units import HOUR, YEAR
-from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.integrate import integrate_history
+from corrosion.history.time_steps import Scenario
 from corrosion.inspection.ahead.new_faults import (
     depth_ahead,
     new_faults,
@@ -24,6 +25,7 @@ from corrosion.inspection.whatif.measures import Measure, cleared_within
 from corrosion.inspection.whatif.savings import what_if
 from corrosion.presentation.answers.isolation import isolation_result
 from corrosion.records.ship import Circuit, Ship
+from corrosion.results import Estimate
 
 DAY = date(2026, 1, 1)
 SAMPLES = 2048

@@ -7,12 +7,13 @@ import numpy as np
 import pytest
 from ships import ship
 
-from corrosion.estimate import Estimate, estimate
+from corrosion.estimate import estimate
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.units import MM
 from corrosion.inspection.calibration.spots import seen_by_spots
 from corrosion.records.dates import as_written
 from corrosion.records.measured import Gauging
+from corrosion.results import Estimate
 
 DAY = date(2026, 1, 1)
 TABLE = default_assumptions()

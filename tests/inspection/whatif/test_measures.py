@@ -12,10 +12,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ships import ALTERNATING_ALONE, ZONES, berth, current, fault, ship
 
-from corrosion.estimate import Estimate, estimate
+from corrosion.estimate import estimate
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.units import HOUR
-from corrosion.history.integrate import Scenario, integrate_history
+from corrosion.history.integrate import integrate_history
+from corrosion.history.time_steps import Scenario
 from corrosion.inspection.pit_parts import deepest
 from corrosion.inspection.whatif import measures
 from corrosion.inspection.whatif.measures import Measure
@@ -28,6 +29,7 @@ from corrosion.presentation.answers.isolation import (
 )
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Prices
+from corrosion.results import Estimate
 
 SHIP = replace(
     ship(

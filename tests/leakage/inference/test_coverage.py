@@ -19,14 +19,12 @@ from leakage.systems import TOOLS
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray
-from corrosion.leakage.inference.infer import (
-    Evidence,
-    infer_fault,
-    sample_healthy_system,
-    sample_resistances,
-)
+from corrosion.leakage.filament import relative_light
+from corrosion.leakage.inference.evidence import Evidence
+from corrosion.leakage.inference.grid import sample_healthy_system
+from corrosion.leakage.inference.infer import infer_fault, sample_resistances
 from corrosion.leakage.inference.system_posterior import infer_system
-from corrosion.leakage.lamp_pattern import PICTURES, picture_of_light, relative_light
+from corrosion.leakage.lamp_pattern import PICTURES, picture_of_light
 from corrosion.leakage.network import solve
 from corrosion.records.ship import LampSet, Picture, Readings, System
 

@@ -14,11 +14,9 @@ from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import LookupFailed
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.inference.infer import (
-    Evidence,
-    sample_healthy_system,
-    sample_resistances,
-)
+from corrosion.leakage.inference.evidence import Evidence
+from corrosion.leakage.inference.grid import sample_healthy_system
+from corrosion.leakage.inference.infer import sample_resistances
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.system_posterior import infer_system
 from corrosion.leakage.network import solve

@@ -6,7 +6,6 @@ import pytest
 from ships import current, fault, ship
 
 import corrosion
-from corrosion.estimate import Estimate
 from corrosion.presentation.answers.bridge import (
     against_limit,
     causes,
@@ -20,6 +19,7 @@ from corrosion.presentation.answers.bridge import (
 )
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Gauging
+from corrosion.results import Estimate
 
 TODAY = date(2026, 1, 1)
 

@@ -10,8 +10,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-__all__ = ["HABITS", "PLAIN", "Habit"]
-
 PLAIN: Final = (
     ("zone", "date", "frame", "thickness_mm", "readings", "sd_mm", "kind", "remark"),
     ("Z1", "2022-05-11", "40", "9.1", "12", "0.2", "mean", "clean"),

@@ -9,8 +9,6 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-__all__ = ["NEVER_SILENT", "SLIPS", "Slip"]
-
 Cells = Mapping[str, str]
 
 
