@@ -150,7 +150,7 @@ class SourceCharge:
     signed: Array | None
 
     def add_to(self, kept: LossHistory, rows: slice, scenario: int) -> None:
-        """Count what one scenario's faults brought, and what of it crosses the water."""
+        """Count what one scenario's faults brought, and what crosses the water."""
         size = self.size[:, scenario]
         sums = [(kept.charge, size), (kept.water_charge, size * self.crossing)]
         if self.signed is not None:
