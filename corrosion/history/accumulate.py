@@ -177,7 +177,7 @@ class LossAccumulator:
                 paths.total_over_bare_current(step.number)[1][sample],
             ),
             by_state=self.compared,
-            accounts=paths.counted,
+            to_kg=self._to_kg(paths)[:, wet][sample] if paths.counted else None,
             path=states.path,
         )
 
@@ -244,13 +244,11 @@ class LossAccumulator:
             if name in loss.steady:
                 account[rows, wet] += loss.steady[name][0] * to_kg
         kept.peak[rows, wet] = np.maximum(kept.peak[rows, wet], loss.peak)
-        ones = np.ones(len(wet))
-        for faults, taken, spared in loss.by_fault:
-            mass = taken * to_kg[:, None]
-            kept.faults_kg[rows, wet] += np.ones(len(faults)) @ mass
-            kept.fault_kg[rows, faults] += mass @ ones
-            kept.fault_spared_kg[rows, faults] += (spared @ to_kg[:, :, None])[:, :, 0]
-            self.charged[np.ix_(faults, wet)] += mass.sum(axis=0)
+        kept.faults_kg[rows, wet] += loss.faults * to_kg
+        for faults, took, spared, by_zone in loss.by_fault:
+            kept.fault_kg[rows, faults] += took
+            kept.fault_spared_kg[rows, faults] += spared
+            self.charged[np.ix_(faults, wet)] += by_zone
 
     def _mass(
         self,

@@ -16,7 +16,7 @@ from corrosion.leakage.fed_system import SystemCurrents
 from corrosion.leakage.time_intervals import ConstantIntervals
 from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.path_charges import CausePath
-from corrosion.wastage.step_loss import add_rows
+from corrosion.wastage.step_loss import add_rows, over_states
 
 Sources = Sequence[tuple[SystemCurrents, CurrentSource]]
 
@@ -167,8 +167,8 @@ def source_charges(states: StateSet) -> Iterator[SourceCharge]:
             sample=states.sample,
             faults=leak.faults,
             crossing=crossing,
-            size=states.duration @ np.abs(leak.amps),
-            signed=states.duration @ leak.amps.real if direct else None,
+            size=over_states(states.duration, np.abs(leak.amps)),
+            signed=over_states(states.duration, leak.amps.real) if direct else None,
         )
 
 

@@ -46,7 +46,7 @@ from corrosion.foundation.types import Array
 from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.path_charges import CausePath, PathCharges
 from corrosion.wastage.shares import shared_out
-from corrosion.wastage.step_loss import StepLoss
+from corrosion.wastage.step_loss import StepLoss, over_states
 
 MULTIPLIERS: Final = (0.25, 0.5, 2.0, 4.0)
 """Multiples of the natural rate at which the loss is netted as well. [-]"""
@@ -72,7 +72,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     fraction: Array,
     through: tuple[Array, Array],
     by_state: bool = True,
-    accounts: bool = True,
+    to_kg: Array | None = None,
     path: CausePath | None = None,
     held: HeldMetal | None = None,
 ) -> StepLoss:
@@ -97,9 +97,9 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         alternating current: sound paint lets a little through. [-]
     by_state : bool, optional
         Whether what each state lost is asked for as well.
-    accounts : bool, optional
-        Whether what each cause took is asked for; else ``steady`` and ``by_fault``
-        tell nothing.
+    to_kg : ndarray, shape (samples, wetted), optional
+        Metal a charge [kg m²/C]; None: what each cause took is not asked for, and
+        ``steady`` and ``by_fault`` tell nothing.
     path : CausePath, optional
         What causes add on the way, for states of one stretch each; None: currents add.
     held : HeldMetal, optional
@@ -147,7 +147,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         unit = unit * found.straight[:, None, :]
     pairs = list(zip(ac, phasors, strict=True))
     shares = shared_out(
-        duration, change, charged, by_path, pairs, unit, accounts=accounts
+        duration, change, charged, by_path, pairs, unit, through=through, to_kg=to_kg
     )
     dc_metal, ac_metal = through
     metal = out * dc_metal[:, None, :]
@@ -155,10 +155,6 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     if shares.alternating is not None:
         rubbing = shares.alternating
         metal += rubbing * (ac_metal - dc_metal)[:, None, :]
-    for (taken, _), factor in zip(
-        shares.by_fault, [dc_metal] * len(dc) + [ac_metal] * len(ac), strict=accounts
-    ):
-        taken *= factor[:, None, None]  # noqa: PLW2901 - in place
     rates = _Rates(
         natural=natural,
         base=base,
@@ -180,10 +176,11 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
             )
             for name, density in charged.items()
         },
+        faults=shares.faults,
         by_fault=[
-            (source.faults, taken, spared)
-            for source, (taken, spared) in zip(
-                (*dc, *ac), shares.by_fault, strict=accounts
+            (source.faults, *told)
+            for source, told in zip(
+                (*dc, *ac), shares.by_fault, strict=to_kg is not None
             )
         ],
         **rates.over(duration),
@@ -216,7 +213,7 @@ class _Rates:
         total = duration.sum(axis=2)[:, :, None]
 
         def summed(rate: Array) -> Array:
-            return np.asarray(duration[:, :, : rate.shape[1]] @ rate)
+            return over_states(duration[:, :, : rate.shape[1]], rate)
 
         rubbed = summed(self.rubbing)
         peak = np.zeros_like(rubbed)

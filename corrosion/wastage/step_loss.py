@@ -8,7 +8,7 @@ import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 
-_FLOWS = ("direct", "alternating", "taken", "spared")
+_FLOWS = ("direct", "alternating", "taken", "spared", "faults")
 _SUMS: Final = ("natural", "protection_spared", *_FLOWS)
 
 
@@ -32,9 +32,12 @@ class StepLoss:
     steady : dict of str to (ndarray, ndarray)
         Taken and spared by each cause that is the same in all states, as metal: with
         what dissolves beneath the paint. [C/m²]
-    by_fault : list of (ndarray of int, ndarray, ndarray)
-        For each source the positions of its faults, and what each took and spared,
-        shape (samples, histories, faults, wetted), as metal. [C/m²]
+    faults : ndarray, shape (samples, histories, wetted)
+        Taken by all faults, as metal. [C/m²]
+    by_fault : list of (ndarray of int, ndarray, ndarray, ndarray)
+        For each source the positions of its faults, what each took and spared, shape
+        (samples, histories, faults) [kg], and what it took zone by zone in all samples,
+        (histories, faults, wetted) [kg].
     lost : ndarray, shape (samples, states, wetted)
         Lost in each state, all netted, as metal: one array of all histories; of no
         states where it was not asked for. [A/m²]
@@ -51,7 +54,8 @@ class StepLoss:
     taken: Array
     spared: Array
     steady: dict[str, tuple[Array, Array]]
-    by_fault: list[tuple[IntArray, Array, Array]]
+    faults: Array
+    by_fault: list[tuple[IntArray, Array, Array, Array]]
     lost: Array
     multiplied: Array
     peak: Array
@@ -92,7 +96,12 @@ class StepLoss:
                 for name in first.steady
             },
             by_fault=[
-                (each[0][0], whole(x[1] for x in each), whole(x[2] for x in each))
+                (
+                    each[0][0],
+                    whole(x[1] for x in each),
+                    whole(x[2] for x in each),
+                    np.sum([x[3] for x in each], axis=0),
+                )
                 for each in zip(*(part.by_fault for part in parts), strict=True)
             ],
             lost=lost if first.lost.shape[1] else first.lost,
@@ -109,7 +118,8 @@ class StepLoss:
                 for name, (taken, spared) in self.steady.items()
             },
             by_fault=[
-                (f, taken[:, k], spared[:, k]) for f, taken, spared in self.by_fault
+                (faults, took[:, k], spared[:, k], by_zone[k])
+                for faults, took, spared, by_zone in self.by_fault
             ],
         )
 
@@ -124,7 +134,8 @@ class StepLoss:
         for name, pair in other.steady.items():
             pairs += zip(self.steady[name], pair, strict=True)
         for one, part in zip(self.by_fault, other.by_fault, strict=True):
-            pairs += zip(one[1:], part[1:], strict=True)
+            pairs += zip(one[1:3], part[1:3], strict=True)
+            one[3][:] += part[3]
         for whole, part in pairs:
             add_rows(whole, sample, part)
         if self.lost.size:
@@ -142,3 +153,21 @@ def add_rows(
         part = np.add.reduceat(part, np.flatnonzero(fresh), axis=0)
         sample = sample[fresh]
     whole[sample if columns is None else np.ix_(sample, columns)] += part
+
+
+def over_states(duration: Array, rate: Array) -> Array:
+    """Return what rates bring in states that last so long, history by history.
+
+    Parameters
+    ----------
+    duration : ndarray, shape (samples, histories, states)
+        How long each lasts. [s]
+    rate : ndarray, shape (samples, states, any)
+        A second.
+
+    Returns
+    -------
+    ndarray, shape (samples, histories, any)
+        Not one digit depends on how many histories go side by side.
+    """
+    return np.asarray((duration[:, :, None] @ rate[:, None])[:, :, 0])
