@@ -163,11 +163,11 @@ def over_states(duration: Array, rate: Array) -> Array:
     duration : ndarray, shape (samples, histories, states)
         How long each lasts. [s]
     rate : ndarray, shape (samples, states, any)
-        A second.
+        What each brings a second. [A/m²], [A]
 
     Returns
     -------
     ndarray, shape (samples, histories, any)
-        Not one digit depends on how many histories go side by side.
+        Not one digit depends on how many histories go side by side. [C/m²], [C]
     """
     return np.asarray((duration[:, :, None] @ rate[:, None])[:, :, 0])

@@ -1,6 +1,7 @@
 """Tests of wastage.path_charges: charges where currents do not add."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 import pytest
@@ -26,12 +27,12 @@ class Case:
     protection: Array
     steady: dict[str, Array]
     direct: CurrentSource
-    path: CausePath | None
+    path: CausePath
 
     def booked(self) -> StepLoss:
         return told_by_zone(self.told)
 
-    def told(self, to_kg: Array) -> StepLoss:
+    def told(self, to_kg: Array, *, along: bool = True) -> StepLoss:
         return net_and_apportion(
             np.ones((len(self.natural), 1, 1)),
             natural=self.natural,
@@ -41,7 +42,7 @@ class Case:
             fraction=np.full_like(self.natural, 0.005),
             through=(np.ones_like(self.natural), np.ones_like(self.natural)),
             to_kg=np.broadcast_to(to_kg, self.natural.shape),
-            path=self.path,
+            path=self.path if along else None,
         )
 
 
@@ -128,7 +129,7 @@ def test_accounts_are_never_negative_and_sum_to_the_whole(seed: int) -> None:
 def test_currents_that_add_are_charged_as_without_a_path(seed: int) -> None:
     case = invented(seed, curved=0.0)
     by_path = case.booked()
-    plain = replace(case, path=None).booked()
+    plain = told_by_zone(partial(case.told, along=False))
     for mine, other in zip(by_path.by_fault, plain.by_fault, strict=True):
         for one, two in zip(mine[1:], other[1:], strict=True):
             assert one == pytest.approx(two, abs=1e-9)
