@@ -5,7 +5,6 @@ a new one needs no new integration.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 
 from corrosion.foundation.kept_objects import kept
 from corrosion.foundation.sampling import Draws
@@ -16,22 +15,8 @@ from corrosion.history.time_grid import TimeGrid
 from corrosion.history.time_steps import Scenario
 from corrosion.leakage.dated_states import AFLOAT
 from corrosion.leakage.logged_currents import LoggedHours
-from corrosion.records.hunts import Hunt
-from corrosion.records.ship import Display, Prices, Ship
-
-
-def without_gaugings(ship: Ship) -> Ship:
-    """Return a ship without what decides nothing of her loss by the records alone."""
-    nothing: tuple[Hunt, ...] = ()
-    return replace(
-        ship,
-        gaugings=(),
-        hunts=nothing,
-        prices=Prices(),
-        display=Display(),
-        doubts=(),
-        folder=None,
-    )
+from corrosion.records.as_of import without_gaugings
+from corrosion.records.ship import Ship
 
 
 def kept_inputs(

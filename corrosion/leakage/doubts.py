@@ -17,6 +17,7 @@ from corrosion.leakage.inference.concurrent import crowded
 from corrosion.leakage.inference.consistency import contradictions
 from corrosion.leakage.inference.evidence import Evidence, is_direct
 from corrosion.leakage.standing_times import unwritten_clearings
+from corrosion.records.as_of import without_gaugings
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Fault, Ship, System
 
@@ -38,8 +39,7 @@ def reading_doubts(ship: Ship) -> list[str]:
         written sign that its conductor does not give; so many faults at once that they
         cannot be inferred together. Kept by all but gaugings.
     """
-    decides = replace(ship, gaugings=(), hunts=(), doubts=(), folder=None)
-    key = ("reading doubts", decides)
+    key = ("reading doubts", without_gaugings(ship))
     return kept(key, lambda: _reading_doubts(ship), lines=True)
 
 

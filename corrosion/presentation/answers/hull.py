@@ -15,14 +15,14 @@ from corrosion.foundation.kept_objects import kept
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.statistics import summarise
 from corrosion.history.inputs import ModelInputs
-from corrosion.history.kept_history import kept_inputs, without_gaugings
+from corrosion.history.kept_history import kept_inputs
 from corrosion.history.linearity_report import linearity_error
 from corrosion.history.protected_paths import paths_at
 from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.injection import source_transfer
 from corrosion.presentation.answers.dangers import dangers_on
 from corrosion.presentation.answers.shore_clamp import clamp_result
-from corrosion.records.as_of import records_as_of
+from corrosion.records.as_of import records_as_of, without_gaugings
 from corrosion.records.ship import Berth, Ship
 
 
