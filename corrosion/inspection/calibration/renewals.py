@@ -6,11 +6,10 @@ import numpy as np
 
 from corrosion.foundation.units import MM, YEAR
 from corrosion.inspection.calibration.measurements import Measured
+from corrosion.inspection.calibration.plate_dates import WHOLE
 from corrosion.inspection.calibration.readings import Surfaces
 from corrosion.records.ship import Ship
 from corrosion.wastage.works import plate_age, plate_gain, plate_works
-
-_WHOLE = 0.99  # share of a zone from which its plate was renewed, not a part of it
 
 
 def with_renewals(rows: Measured | None, ship: Ship, as_of: float) -> Measured | None:
@@ -42,7 +41,7 @@ def with_renewals(rows: Measured | None, ship: Ship, as_of: float) -> Measured |
     found: list[tuple[int, float, float, float]] = []
     for work in ship.works:
         when = float(np.floor(work.date.middle)) - 1.0
-        renewed = work.work == "renewed" and work.share >= _WHOLE
+        renewed = work.work == "renewed" and work.share >= WHOLE
         if not renewed or work.line in lines or when > as_of:
             continue
         at, day = ship.zone_index(work.zone), np.array([when])
@@ -60,8 +59,6 @@ def with_renewals(rows: Measured | None, ship: Ship, as_of: float) -> Measured |
         given.value("renewed_wear_sd") * worn, given.value("gauging_sd_mm") * MM
     )
     chance = given.value("renewed_otherwise_chance")
-    share = given.value("gauging_slip_share")
-    odds = chance / (1.0 - chance) * (1.0 - share) / share
     count, (days, campaign) = zone.size, np.unique(moment, return_inverse=True)
     first = (
         _none(given.value("gauging_bias_prepared_mm") * MM) if rows is None else rows
@@ -77,8 +74,9 @@ def with_renewals(rows: Measured | None, ship: Ship, as_of: float) -> Measured |
         moment=np.append(first.moment, moment),
         gone=np.append(first.gone, gone),
         sd=np.append(first.sd, sd),
-        times=np.append(first.times, np.ones(count)),
-        backed=np.append(first.backed, np.full(count, odds)),
+        times=np.append(first.times, np.zeros(count)),  # no crew's slips
+        backed=np.append(first.backed, np.full(count, chance / (1.0 - chance))),
+        replaced=np.append(first.replaced, np.zeros(count)),
         pitted=np.append(first.pitted, np.zeros(count, np.bool_)),
         spots=np.append(first.spots, np.full(count, np.inf)),
         surfaces=replace(surfaces, chance=np.vstack([surfaces.chance, looked])),
@@ -98,6 +96,7 @@ def _none(even: float) -> Measured:
         sd=none,
         times=none,
         backed=none,
+        replaced=none,
         pitted=np.zeros(0, np.bool_),
         spots=none,
         surfaces=Surfaces(
