@@ -21,7 +21,7 @@ from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no typ
     threadpool_limits,
 )
 
-from corrosion.foundation.types import Array, IntArray
+from corrosion.foundation.types import Array
 from corrosion.history.accumulate import (
     LossAccumulator,
     StepBegun,
@@ -192,11 +192,12 @@ def _integrate_block(
 
 def _apart(
     losses: Sequence[LossAccumulator], since: Array, span: tuple[float, float]
-) -> IntArray:
+) -> list[int]:
     """Return which scenarios are apart in a step; one that begins it takes over."""
-    for k in np.flatnonzero((span[0] <= since) & (since < span[1])):
-        losses[k].take_over(losses[0])
-    return np.flatnonzero(since < span[1])
+    for k, loss in enumerate(losses):
+        if span[0] <= since[k] < span[1]:
+            loss.take_over(losses[0])
+    return np.flatnonzero(since < span[1]).tolist()
 
 
 def _add_step(
