@@ -16,6 +16,7 @@ from corrosion.inspection.calibration.conflict import (
 )
 from corrosion.inspection.calibration.disagreement import Disagreement, disagreements
 from corrosion.inspection.calibration.exposure import Exposure, exposure
+from corrosion.inspection.calibration.left_plates import with_left_plates
 from corrosion.inspection.calibration.measurements import Measured, knots, measured
 from corrosion.inspection.calibration.moved_history import moved, only
 from corrosion.inspection.calibration.rate_model import (
@@ -32,6 +33,7 @@ from corrosion.inspection.calibration.state_factors import (
     Unrecorded,
     factors_of,
 )
+from corrosion.inspection.calibration.smoother import smoothed
 from corrosion.inspection.factors import Factors
 
 
@@ -136,6 +138,20 @@ def calibrate(
     edges, known = knots(read or rows, start, float(history.moments[-1]))
     foreseen = exposure(inputs, history, edges, rows)
     prior = foreseen.prior
+
+    def foresee(asked: Measured) -> Array:
+        state, _ = _start(inputs, foreseen, asked, known)
+        state = replace(state, zones=state.zones[..., : OWN + known])
+        every = foreseen.readings(asked, known, draws.assumptions)
+        own = every.of_rows(np.arange(len(asked.zone)) < count)
+        rng = draws.generator("plates left")
+        return every.of_all(
+            smoothed(rng, state, prior.until(known), own), prior.until(known)
+        )
+
+    if rows is not None:
+        count = len(rows.zone)
+        rows = with_left_plates(rows, inputs, foresee)
     before, lot = _start(inputs, foreseen, rows, known)
     unrecorded = Unrecorded(
         foreseen,
@@ -184,7 +200,7 @@ def calibrate(
     )
     if read is None:
         return calibration, shifted
-    own = slice(len(read.zone))  # of gaugings; renewals follow
+    own = slice(len(read.zone))  # of gaugings; others follow
     bias, predicted = found.state.bias[:, read.campaign], predicted[:, own]
     gauged = np.unique(read.zone)
     calibration = replace(

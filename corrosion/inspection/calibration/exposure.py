@@ -226,7 +226,8 @@ def exposure(
     outer = np.maximum((history.mean + gain - lost_inside)[:, now], _LEAST)
     deeper = np.maximum((pit + gain - lost_inside)[:, now], _LEAST)
     # a weld leaves what goes with the plate: there the law is of what pits grow by
-    welded = left_by_welds(inputs.ship, zones.works, float(history.moments[now])) > 0.0
+    today = float(history.moments[now])
+    welded = left_by_welds(zones.pit_left, zones.works, today)[0] > 0.0
     by_loss = deepest_pit(
         1.0,
         factor=zones.pitting,

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MM, YEAR
 from corrosion.inspection.calibration.measurements import Measured
 from corrosion.inspection.calibration.readings import Surfaces
@@ -62,25 +63,40 @@ def with_renewals(rows: Measured | None, ship: Ship, as_of: float) -> Measured |
     chance = given.value("renewed_otherwise_chance")
     share = given.value("gauging_slip_share")
     odds = chance / (1.0 - chance) * (1.0 - share) / share
+    even = given.value("gauging_bias_prepared_mm") * MM
+    backed = np.full(zone.size, odds)
+    return beside(_none(even) if rows is None else rows, zone, moment, gone, sd, backed)
+
+
+def beside(
+    rows: Measured,
+    zone: IntArray,
+    moment: Array,
+    gone: Array,
+    sd: Array,
+    backed: Array,
+) -> Measured:
+    """Return rows of gaugings, and after them what else tells of mean thickness.
+
+    Of prepared plate, a campaign each day: no bias but the instrument's. Arguments as
+    in `Measured`.
+    """
     count, (days, campaign) = zone.size, np.unique(moment, return_inverse=True)
-    first = (
-        _none(given.value("gauging_bias_prepared_mm") * MM) if rows is None else rows
-    )
-    surfaces = first.surfaces
+    surfaces = rows.surfaces
     looked = np.zeros((days.size, surfaces.mean.size))
-    looked[:, 0] = 1.0  # prepared: no bias but the instrument's
+    looked[:, 0] = 1.0
     return replace(
-        first,
-        lead=np.append(first.lead, np.full(count, -1)),
-        zone=np.append(first.zone, zone),
-        campaign=np.append(first.campaign, len(surfaces.chance) + campaign),
-        moment=np.append(first.moment, moment),
-        gone=np.append(first.gone, gone),
-        sd=np.append(first.sd, sd),
-        times=np.append(first.times, np.ones(count)),
-        backed=np.append(first.backed, np.full(count, odds)),
-        pitted=np.append(first.pitted, np.zeros(count, np.bool_)),
-        spots=np.append(first.spots, np.full(count, np.inf)),
+        rows,
+        lead=np.append(rows.lead, np.full(count, -1)),
+        zone=np.append(rows.zone, zone),
+        campaign=np.append(rows.campaign, len(surfaces.chance) + campaign),
+        moment=np.append(rows.moment, moment),
+        gone=np.append(rows.gone, gone),
+        sd=np.append(rows.sd, sd),
+        times=np.append(rows.times, np.ones(count)),
+        backed=np.append(rows.backed, backed),
+        pitted=np.append(rows.pitted, np.zeros(count, np.bool_)),
+        spots=np.append(rows.spots, np.full(count, np.inf)),
         surfaces=replace(surfaces, chance=np.vstack([surfaces.chance, looked])),
     )
 
