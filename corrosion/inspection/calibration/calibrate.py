@@ -28,12 +28,12 @@ from corrosion.inspection.calibration.rate_model import (
 )
 from corrosion.inspection.calibration.renewals import with_renewals
 from corrosion.inspection.calibration.sampler import Moved, move_samples
+from corrosion.inspection.calibration.smoother import smoothed
 from corrosion.inspection.calibration.state_factors import (
     Plates,
     Unrecorded,
     factors_of,
 )
-from corrosion.inspection.calibration.smoother import smoothed
 from corrosion.inspection.factors import Factors
 
 

@@ -36,6 +36,7 @@ from corrosion.wastage.works import (
 )
 
 _LEAST: Final = 1e-9  # a standard deviation of what does not vary
+_STEADY: Final = 1e-3  # wander of a rate that is stated not to wander [-]
 _GROSS: Final = 3.0  # standard deviations of a slip beyond which none lies
 
 
@@ -277,7 +278,7 @@ def exposure(
             inside_shared=shared_inside,
             offset=deviations[:, 2],
             pit=deviations[:, 3],
-            wander=float(np.log(wander.geometric_sd)),
+            wander=max(float(np.log(wander.geometric_sd)), _STEADY),
             # steel's, and of other metals as nature takes less of them
             extra=given.value("unrecorded_loss_mm") * MM * np.maximum(ratio, 1e-6),
             extra_share=given.value("unrecorded_share"),

@@ -46,7 +46,9 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     extra = factors.extra_at(moments)
     even = within + extra  # over the plate, at bare steel and elsewhere
     known = netted + (within - inner)
-    left = np.stack([left_by_welds(inputs.zones.pit_left, works, t) for t in moments], axis=1)
+    left = np.stack(
+        [left_by_welds(inputs.zones.pit_left, works, t) for t in moments], axis=1
+    )
     depth, ahead = change[:, now], slice(now, None)
     # a rate that fell makes no pit shallower: none of the past was deeper than it would
     # be by the factor of any later day
