@@ -11,21 +11,22 @@ from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no typ
 
 from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.errors import ValidityWarning
+from corrosion.foundation.kept_objects import kept
 from corrosion.foundation.memory import gives_memory_back
 from corrosion.foundation.sampling import Draws
 from corrosion.history.alike_states import alike_sentence
-from corrosion.history.inputs import sample_inputs
-from corrosion.history.kept_history import kept_history
+from corrosion.history.kept_history import kept_history, kept_inputs
 from corrosion.history.linearity_report import linearity_sentence
+from corrosion.history.loss import LossHistory
 from corrosion.history.time_grid import time_grid_of
 from corrosion.history.time_steps import Scenario, most_standing
 from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.ahead.new_faults import new_faults, with_new_faults
 from corrosion.inspection.anode_doubts import anode_doubts
-from corrosion.inspection.calibration.calibrate import calibrate
+from corrosion.inspection.calibration.calibrate import Calibration, calibrate
 from corrosion.inspection.dangers import dangers, without_holes
 from corrosion.inspection.date_doubts import date_doubts
-from corrosion.inspection.outlook import project
+from corrosion.inspection.outlook import Outlook, project
 from corrosion.inspection.ranking import Cause
 from corrosion.inspection.wastage_doubts import wastage_doubts
 from corrosion.leakage.doubts import reading_doubts
@@ -103,15 +104,28 @@ def estimate(
         known, hours, logged = with_logged_currents(known)
         # ... becomes amperes that reach the hull: all that is not known is drawn, ...
         draws = Draws(samples, seed, known.assumptions)
-        inputs = sample_inputs(known, draws, time_grid, hours)
+        inputs = kept_inputs(known, draws, time_grid, hours)
         # ... the share of them that crosses the water, and steel dissolved by zone.
-        recorded = kept_history(inputs, hours, on_progress)
-        # Gaugings correct it, ...
         holes = {row.zone for row in written.gaugings if row.thickness <= 0.0}
-        calibration, gauged = calibrate(inputs, recorded, holed=holes)
-        history = with_new_faults(inputs, gauged, new_faults(inputs))
-        # ... and what is left is held against the limits at the next docking.
-        outlook = project(inputs, history, calibration.factors)
+
+        def corrected() -> tuple[Calibration, LossHistory, Outlook]:
+            recorded = kept_history(inputs, hours, on_progress)
+            # Gaugings correct it, ...
+            calibration, gauged = calibrate(inputs, recorded, holed=holes)
+            history = with_new_faults(inputs, gauged, new_faults(inputs))
+            # ... and what is left is held against the limits at the next docking.
+            return calibration, history, project(inputs, history, calibration.factors)
+
+        # Another command, or page, asks the same again.
+        calibration, history, outlook = kept(
+            ("estimate", known, draws, time_grid, hours, sorted(holes)),
+            corrected,
+            known=(known, draws, draws.assumptions, time_grid),
+            large=True,
+            lines=True,
+        )
+        if on_progress is not None:
+            on_progress(1.0)
         interface = linearity_sentence(inputs, history.nonlinear_seconds)
         most = most_standing(Scenario(inputs, inputs.faults.spans))
         threats = dangers(written, lambda: inputs.faults, as_of=time_grid.as_of)

@@ -14,7 +14,7 @@ import os
 import tempfile
 import zlib
 from collections import OrderedDict
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from contextvars import ContextVar
 from dataclasses import fields, is_dataclass
@@ -35,6 +35,7 @@ _ENDING: Final = ".arrays"
 _PAGE: Final = 64  # an array begins at a multiple of it [bytes]
 _WORD: Final = 8  # at the end of a file: how long is what tells of its arrays [bytes]
 
+_PLAIN: Final = frozenset({bool, float, int, str, type(None)})
 _LINE: Final = "line"  # of a file, on which a row stands: it decides no number
 
 _held: "OrderedDict[Path, dict[str, Array]]" = OrderedDict()
@@ -54,7 +55,7 @@ def cache_directory() -> Path:
     return Path(os.environ.get("CORROSION_CACHE") or user_cache_dir("corrosion"))
 
 
-def digest(thing: object) -> str:
+def digest(thing: object, *, lines: bool = False) -> str:
     """Return a name for all that a thing holds, and for the program that made it.
 
     Parameters
@@ -63,6 +64,8 @@ def digest(thing: object) -> str:
         Of dataclasses, mappings, sequences, arrays, numbers, text and None, one within
         another; of anything else its ``repr`` counts. Of a row, where it is written
         does not, nor what does not count when rows are compared.
+    lines : bool, optional
+        Whether the line on which a row stands counts, as it does in words.
 
     Returns
     -------
@@ -72,35 +75,36 @@ def digest(thing: object) -> str:
     parts = [
         f"{program()} {np.__version__} ".encode()
     ]  # another numpy rounds otherwise
-    _add_parts(thing, parts)
+    _add_parts(thing, parts, lines)
     return hashlib.sha256(b"".join(parts)).hexdigest()
 
 
-def _add_parts(thing: object, parts: list[bytes]) -> None:
+def _add_parts(thing: object, parts: list[bytes], lines: bool) -> None:
     """Add the content of a thing: each part begins with its kind and length."""
-    if isinstance(thing, np.ndarray):
-        parts.append(f"array {thing.dtype} {thing.shape} ".encode())
-        parts.append(np.ascontiguousarray(thing).tobytes())
-    elif is_dataclass(thing) and not isinstance(thing, type):
-        parts.append(f"{type(thing).__qualname__} ".encode())
-        for name in _names(type(thing)):
-            _add_parts(getattr(thing, name), parts)
-    elif isinstance(thing, Mapping):
-        parts.append(f"mapping {len(thing)} ".encode())
-        for pair in thing.items():
-            _add_parts(pair, parts)
-    elif isinstance(thing, list | tuple):
-        parts.append(f"sequence {len(thing)} ".encode())
-        for each in thing:
-            _add_parts(each, parts)
-    else:
-        text = repr(thing)
-        parts.append(f"{len(text)} {text} ".encode())
+    if type(thing) not in _PLAIN:  # nearly all are
+        if isinstance(thing, np.ndarray):
+            parts.append(f"array {thing.dtype} {thing.shape} ".encode())
+            parts.append(np.ascontiguousarray(thing).tobytes())
+            return
+        if is_dataclass(thing) and not isinstance(thing, type):
+            parts.append(f"{type(thing).__qualname__} ".encode())
+            for name in _names(type(thing), lines):
+                _add_parts(getattr(thing, name), parts, lines)
+            return
+        if isinstance(thing, Mapping | list | tuple):
+            kind = "mapping" if isinstance(thing, Mapping) else "sequence"
+            parts.append(f"{kind} {len(thing)} ".encode())
+            for each in thing.items() if isinstance(thing, Mapping) else thing:
+                _add_parts(each, parts, lines)
+            return
+    text = repr(thing)
+    parts.append(f"{len(text)} {text} ".encode())
 
 
 @cache
-def _names(kind: type) -> tuple[str, ...]:
-    return tuple(one.name for one in fields(kind) if one.compare and one.name != _LINE)
+def _names(kind: type, lines: bool) -> tuple[str, ...]:
+    named = [(one.name, one.compare) for one in fields(kind)]
+    return tuple(name for name, one in named if (lines if name == _LINE else one))
 
 
 @cache
@@ -125,7 +129,11 @@ def nothing_large() -> Iterator[None]:
 
 
 def remembered(
-    key: object, compute: Callable[[], dict[str, Array]], *, large: bool = False
+    key: object,
+    compute: Callable[[], dict[str, Array]],
+    *,
+    large: bool = False,
+    lines: bool = False,
 ) -> dict[str, Array]:
     """Return the arrays that belong to a key, computed only if not yet kept.
 
@@ -137,6 +145,8 @@ def remembered(
         Computes the arrays by name.
     large : bool, optional
         Whether the result is large, so that it is not kept in :func:`nothing_large`.
+    lines : bool, optional
+        Whether it tells on which lines rows stand.
 
     Returns
     -------
@@ -146,7 +156,7 @@ def remembered(
     """
     if os.environ.get("CORROSION_KEEP") == "no" or (large and not _large.get()):
         return compute()
-    path = cache_directory() / f"{digest(key)}{_ENDING}"
+    path = cache_directory() / f"{digest(key, lines=lines)}{_ENDING}"
     with _lock:
         if path in _held:
             _held.move_to_end(path)
@@ -159,18 +169,6 @@ def remembered(
     with suppress(OSError):
         _keep(path, arrays)
     return arrays
-
-
-def words_as_array(words: Iterable[str]) -> Array:
-    """Return sentences as numbers, to be kept among arrays."""
-    letters = np.frombuffer(json.dumps([*words]).encode(), dtype=np.uint8)
-    return letters.astype(np.float64)
-
-
-def words_of(array: Array) -> list[str]:
-    """Return the sentences that :func:`words_as_array` was given."""
-    words: list[str] = json.loads(array.astype(np.uint8).tobytes())
-    return words
 
 
 def forget() -> None:

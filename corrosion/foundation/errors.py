@@ -9,7 +9,6 @@
     ValidityWarning   (also UserWarning)  a model is used outside its source's range
 """
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Self
@@ -30,6 +29,8 @@ class LookupFailed(CorrosionError, LookupError):
     def among(cls, what: str, name: str, known: Iterable[str]) -> Self:
         """Return the error for a name that is not among the known ones."""
         names = list(known)
+        import difflib  # noqa: PLC0415 - only for what is wrong
+
         near = difflib.get_close_matches(name, names, n=1, cutoff=0.4)
         hint = f"did you mean {near[0]!r}? " if near else ""
         return cls(f"no {what} {name!r}; {hint}known: {', '.join(names) or 'none'}")

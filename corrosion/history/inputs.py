@@ -17,7 +17,8 @@ from corrosion.hull.model import Hull, build_hull
 from corrosion.hull.potential_evidence import fit_potentials, hull_surveys
 from corrosion.hull.shore_evidence import fit_shore, shore_readings
 from corrosion.hull.uncertain import PathUnknowns, draw_paths
-from corrosion.leakage.fault_unknowns import FaultUnknowns, sample_faults
+from corrosion.leakage.fault_unknowns import FaultUnknowns
+from corrosion.leakage.kept_faults import kept_faults
 from corrosion.leakage.logged_currents import LoggedHours
 from corrosion.leakage.time_intervals import Stay, as_before, periods
 from corrosion.records.ship import Ship
@@ -109,7 +110,7 @@ def sample_inputs(
         raise InputError(msg)
     hull = build_hull(ship)
     cables = cable_share(ship, hull.body)
-    faults = sample_faults(ship, draws, as_of=time_grid.as_of, logged=logged)
+    faults = kept_faults(ship, draws, time_grid.as_of, logged or {})
     entry = entry_zones(ship, cables, faults.place)
     end = float(time_grid.moments[-1])
     zones = draw_zones(ship, draws, time_grid.as_of)

@@ -1,39 +1,45 @@
-"""The loss by the records alone, kept by all that it depends on: no gauging does.
+"""What is drawn, and the loss by the records alone: kept, and no gauging counts.
 
 A gauging moves samples of what the records say (:mod:`corrosion.inspection`), so that
 a new one needs no new integration.
 """
 
-import warnings
 from collections.abc import Callable, Mapping
-from dataclasses import fields, replace
-from typing import Any
 
-from corrosion.foundation.cache import remembered, words_as_array, words_of
-from corrosion.foundation.errors import ValidityWarning
-from corrosion.foundation.types import Array
-from corrosion.history.inputs import ModelInputs
+from corrosion.foundation.kept_objects import kept
+from corrosion.foundation.sampling import Draws
+from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.integrate import integrate_history
 from corrosion.history.loss import LossHistory
+from corrosion.history.time_grid import TimeGrid
 from corrosion.history.time_steps import Scenario
+from corrosion.leakage.dated_states import AFLOAT
 from corrosion.leakage.logged_currents import LoggedHours
-from corrosion.records.hunts import Hunt
-from corrosion.records.ship import Display, Prices, Ship
-
-_WARNINGS = "warnings"
+from corrosion.records.as_of import without_gaugings
+from corrosion.records.ship import Ship
 
 
-def without_gaugings(ship: Ship) -> Ship:
-    """Return a ship without what decides nothing of her loss by the records alone."""
-    nothing: tuple[Hunt, ...] = ()
-    return replace(
-        ship,
-        gaugings=(),
-        hunts=nothing,
-        prices=Prices(),
-        display=Display(),
-        doubts=(),
-        folder=None,
+def kept_inputs(
+    ship: Ship, draws: Draws, time_grid: TimeGrid, logged: Mapping[str, LoggedHours]
+) -> ModelInputs:
+    """Return all that is drawn of a ship, kept or drawn now.
+
+    Parameters
+    ----------
+    ship, draws, time_grid, logged
+        As :func:`sample_inputs` takes them.
+
+    Returns
+    -------
+    ModelInputs
+        The same to the bit either way, of this ship with her gaugings.
+    """
+    return kept(
+        ("inputs", without_gaugings(ship), draws, time_grid, logged),
+        lambda: sample_inputs(ship, draws, time_grid, logged),
+        known=(ship, *ship.berths, AFLOAT, draws, draws.assumptions, time_grid),
+        large=True,
+        lines=True,
     )
 
 
@@ -58,21 +64,11 @@ def kept_history(
     LossHistory
         The same to the bit either way, and the same warnings.
     """
-    names = [one.name for one in fields(LossHistory) if one.name != "causes"]
 
-    def compute() -> dict[str, Array]:
+    def compute() -> LossHistory:
         scenario = Scenario(inputs, inputs.faults.spans)
-        with warnings.catch_warnings(record=True) as caught:
-            warnings.simplefilter("always", ValidityWarning)
-            (found,) = integrate_history([scenario], on_progress=on_progress)
-        arrays = {name: getattr(found, name) for name in names}
-        return arrays | {_WARNINGS: words_as_array(str(one.message) for one in caught)}
+        (found,) = integrate_history([scenario], on_progress=on_progress)
+        return found
 
     key = (without_gaugings(inputs.ship), inputs.draws, inputs.time_grid, logged)
-    kept = remembered(("history", *key), compute, large=True)
-    for words in words_of(kept[_WARNINGS]):
-        warnings.warn(words, ValidityWarning, stacklevel=2)
-    if on_progress is not None:
-        on_progress(1.0)
-    arrays: dict[str, Any] = {name: kept[name] for name in names}
-    return LossHistory(**arrays)
+    return kept(("history", *key), compute, large=True)

@@ -1,8 +1,10 @@
 """What in the readings of faults cannot be, and what their dates leave open."""
 
 from dataclasses import replace
+from typing import Final
 
-from corrosion.foundation.cache import remembered, words_as_array, words_of
+from corrosion.foundation.kept_objects import kept
+from corrosion.foundation.units import HOUR
 from corrosion.leakage.conditions import (
     LEAST_SEEN,
     evidence_for_system,
@@ -13,10 +15,18 @@ from corrosion.leakage.dated_states import berth_at
 from corrosion.leakage.durations import DurationLaws
 from corrosion.leakage.inference.concurrent import crowded
 from corrosion.leakage.inference.consistency import contradictions
-from corrosion.leakage.inference.evidence import is_direct
+from corrosion.leakage.inference.evidence import Evidence, is_direct
 from corrosion.leakage.standing_times import unwritten_clearings
+from corrosion.records.as_of import without_gaugings
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Fault, Ship, System
+
+_COLUMNS: Final = {
+    "clamp reading": "amps",
+    "insulation test": "insulation_ohm",
+    "insulation monitor": "monitor_ohm",
+    "the lamps": "lamp_a",
+}
 
 
 def reading_doubts(ship: Ship) -> list[str]:
@@ -29,13 +39,8 @@ def reading_doubts(ship: Ship) -> list[str]:
         written sign that its conductor does not give; so many faults at once that they
         cannot be inferred together. Kept by all but gaugings.
     """
-    decides = replace(ship, gaugings=(), hunts=(), doubts=(), folder=None)
-    told = [fault.line for fault in ship.faults], [row.line for row in ship.readings]
-    kept = remembered(
-        ("reading doubts", decides, told),
-        lambda: {"words": words_as_array(_reading_doubts(ship))},
-    )
-    return words_of(kept["words"])
+    key = ("reading doubts", without_gaugings(ship))
+    return kept(key, lambda: _reading_doubts(ship), lines=True)
 
 
 def _reading_doubts(ship: Ship) -> list[str]:
@@ -57,21 +62,50 @@ def _reading_doubts(ship: Ship) -> list[str]:
 
 
 def _of_fault(ship: Ship, fault: Fault, system: System) -> list[str]:
-    where = f"faults.csv:{fault.line}: fault {fault.fault}"
     words = []
     for moment, evidence in occasions(ship, fault, system):
-        day = "" if moment == fault.found.middle else f" on {day_of(moment)}"
+        rows = _rows(ship, fault, moment, evidence)
+        file = "readings.csv" if rows else "faults.csv"
+        where = f"{file}:{min(rows, default=fault.line)}"
+        day = f" on {day_of(moment)}" if rows else ""
         found = contradictions(system, evidence, assumptions=ship.assumptions)
-        words += [f"{where}{day}: {one}" for one in found]
+        words += [
+            f"{where}: {_column(one, file)}: fault {fault.fault}{day}: {one}; check "
+            "the unit, the conductor, the hour, and who else stood then"
+            for one in found
+        ]
         for readings in evidence.readings:
             amps, conductor = readings.amps, readings.conductor
             direct = system.current == "dc" and not is_direct(system, readings)
             if direct and amps is not None and amps < 0.0 and conductor == "+":
                 words.append(
-                    f"{where}{day}: amps: {amps:g} A on conductor + flows out of the "
-                    "steel, which + cannot drive; write the conductor - or no sign"
+                    f"{where}: amps: fault {fault.fault}{day}: {amps:g} A on conductor "
+                    "+ flows out of the steel, which + cannot drive; write the "
+                    "conductor - or no sign"
                 )
     return words
+
+
+def _rows(ship: Ship, fault: Fault, moment: float, evidence: Evidence) -> list[int]:
+    """Return the lines of readings.csv of one hour; none: read in the fault's row."""
+    own = fault.readings
+    if evidence.readings[:1] in ((own,), (replace(own, amps=None),)):
+        return []
+    return [
+        row.line
+        for row in ship.readings
+        if row.fault == fault.fault and row.time.middle // HOUR == moment // HOUR
+    ]
+
+
+def _column(words: str, file: str) -> str:
+    """Return the column of the reading that a contradiction names first."""
+    column = next((name for sign, name in _COLUMNS.items() if sign in words), "")
+    if column or file == "readings.csv":
+        return column or "volts"
+    conductor = words.partition(" V to hull on ")[2][:1]
+    name = {"+": "pos", "-": "neg"}.get(conductor, conductor)
+    return f"hull_v_{name}"
 
 
 def _unseen(ship: Ship, fault: Fault, system: System) -> list[str]:

@@ -24,7 +24,7 @@ from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.durations import (
     Duration,
     DurationLaws,
-    is_coarse,
+    coarseness,
     last_check,
 )
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
@@ -179,7 +179,7 @@ def _responses(
     )
     spread = _Axis.of(wide.median, np.log(wide.geometric_sd), _SPREADS)
     # Where all dates are coarse, as a habit, they are no choice of the long ones.
-    chosen = 1.0 - float(np.mean([is_coarse(f) for f in faults] or [False]))
+    chosen = 1.0 - float(np.mean([coarseness(f) > 0.0 for f in faults] or [False]))
     factor = _Axis.of(
         rough.median**chosen, chosen * np.log(rough.geometric_sd) + _THIN, _FACTORS
     )
@@ -225,7 +225,8 @@ def _said_of_response(
     )
     total = np.zeros((len(factor.points), *shape))
     for fault in faults:
-        shifts = factor.points if is_coarse(fault) else np.zeros(1)
+        coarse = coarseness(fault)
+        shifts = coarse * factor.points if coarse else np.zeros(1)
         each = [_chance_of_end(law, fault, as_of, shift) for shift in shifts]
         total += np.log(np.reshape(each, (-1, *shape)) + _SLIP)
     return total

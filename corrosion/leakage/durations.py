@@ -20,6 +20,7 @@ _NARROW = 0.02  # half width of a date over the duration that it bounds, at leas
 _PARTS = 32  # of a gap, in which a beginning is looked for
 _AT_ONCE = 90.0  # found and cleared in the same minute, or on either side of one [s]
 _COARSE = 2.0 * DAY  # a date wider than this is coarse
+_MONTH = 30.4  # [days]
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,7 +196,8 @@ class DurationLaws:
     response : mapping of str to Duration
         By system; ``""`` for a system of which nothing is written.
     coarse : ndarray, shape (samples,)
-        Logarithm of the factor on the response of entries with coarse dates. [-]
+        Logarithm of the factor on the response of entries that are dated by the month;
+        of those by the year it is multiplied by their `coarseness`. [-]
     """
 
     shown: Duration
@@ -220,7 +222,7 @@ class DurationLaws:
     def response_of(self, fault: Fault) -> tuple[Duration, float | Array]:
         """Return the law of a fault's response, and the shift of its median."""
         law = self.response.get(fault.system or "", self.response[""])
-        return law, self.coarse if is_coarse(fault) else 0.0
+        return law, self.coarse * coarseness(fault)
 
     def longest_response(self, fault: Fault) -> float:
         """Return the 95th percentile of the response of a fault's system [s]."""
@@ -228,10 +230,22 @@ class DurationLaws:
         return float(np.exp(np.median(law.median + 1.6449 * law.spread)))
 
 
-def is_coarse(fault: Fault) -> bool:
-    """Return whether a fault's dates are coarser than a day or two."""
+def coarseness(fault: Fault) -> float:
+    """Return how coarse a fault's dates are: 0 to a day or two, 1 a month, 1.7 a year.
+
+    Parameters
+    ----------
+    fault : Fault
+        An entry of a log.
+
+    Returns
+    -------
+    float
+        Logarithm of the widest date's width in days over that of a month's. [-]
+    """
     dates = (fault.found, fault.ended)
-    return any(when is not None and when.width > _COARSE for when in dates)
+    width = max(when.width for when in dates if when is not None)
+    return float(np.log(width / DAY) / np.log(_MONTH)) if width > _COARSE else 0.0
 
 
 def last_check(fault: Fault) -> When | None:

@@ -158,9 +158,9 @@ def sample_faults(
     clear_caches()
     trip = draws.lognormal("sustained_earthed_amps", column["trip"])
     waits = draws.assumptions.value("insulation_test_days") * DAY
-    _, wide = wander.over(np.array(0.5 * waits), np.array(waits))
+    wide = wander.between(0.5 * waits)
     doubt = draws.assumptions.value("watch_doubt_chance")
-    chance = chance_hidden(resistance, least, float(wide), doubt)
+    chance = chance_hidden(resistance, least, wide, doubt)
     found_in = FoundIn.of(ship, draws.samples, part)
     opening = partial(
         opens_breaker, ship, found_in, ohms=resistance, pole=pole, most=trip

@@ -6,7 +6,6 @@ from typing import Final
 
 import numpy as np
 import numpy.typing as npt
-from scipy.special import stdtr, stdtrit
 
 from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import InputError
@@ -138,6 +137,8 @@ class InsulationTrend:
         error = self.error / np.sqrt(self.spread)
         if error <= 0.0:
             return float(self.slope < 0.0)
+        from scipy.special import stdtr  # noqa: PLC0415 - importing stays light
+
         return float(stdtr(self.count - 2, -self.slope / error))
 
     @property
@@ -153,6 +154,8 @@ class InsulationTrend:
 
     @property
     def _t(self) -> float:
+        from scipy.special import stdtrit  # noqa: PLC0415 - importing stays light
+
         return float(stdtrit(self.count - 2, 0.9))
 
 

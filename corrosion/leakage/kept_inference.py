@@ -3,12 +3,12 @@
 A day, a gauging or a fault of another system changes nothing of it.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation.cache import remembered
+from corrosion.foundation.kept_objects import kept
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.beside import Beside, Known, infer_beside, without_others
@@ -20,10 +20,7 @@ from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.inverse_cdf import reuse
 from corrosion.leakage.inference.system_posterior import infer_system
 from corrosion.leakage.sampled_system import OneSystem, Unexplained
-from corrosion.records.kinds import Current
 from corrosion.records.ship import Ship, System
-
-_CURRENTS: tuple[Current, ...] = ("ac", "dc")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,108 +75,69 @@ def inferred_system(
     """
     faults = [ship.faults[k] for k in said.places]
     key = (system, said.evidence, said.moment, said.wander, faults, ship.berths, draws)
-    kept = remembered(key, _computed(ship, system, said, draws, uniform))
-    count = range(len(said.places))
-    berths = [*ship.berths, AFLOAT]
-    return InferredSystem(
-        capacitance=kept["capacitance"],
-        insulation=kept["insulation"],
-        resistance=kept["resistance"],
-        pole=kept["pole"].astype(np.int64),
-        direct_volts=kept["direct_volts"],
-        later={
-            k: list(zip(kept[f"moments {k}"].tolist(), kept[f"later {k}"], strict=True))
-            for k in count
-            if f"later {k}" in kept
-        },
-        unexplained={
-            k: tuple(
-                Unexplained(berth=berths[berth], current=_CURRENTS[current], amps=amps)
-                for (berth, current), amps in zip(
-                    kept[f"states {k}"].astype(np.int64).tolist(),
-                    kept[f"unexplained {k}"],
-                    strict=True,
-                )
-            )
-            for k in count
-            if f"unexplained {k}" in kept
-        },
-        part={
-            k: kept[f"part {k}"].astype(np.int64) for k in count if f"part {k}" in kept
-        },
+    return kept(
+        ("inference", *key),
+        lambda: _infer(ship, system, said, draws, uniform),
+        known=(*ship.berths, AFLOAT),
     )
 
 
-def _computed(
+def _infer(
     ship: Ship,
     system: System,
     said: SystemEvidence,
     draws: Draws,
     uniform: Mapping[str, Array],
-) -> Callable[[], dict[str, Array]]:
-    """Return what infers a system, as arrays by name."""
-
-    def compute() -> dict[str, Array]:
-        tools = Instruments.of(draws.assumptions)
-        prior = sample_healthy_system(system, draws)
-        beside = Beside.of(ship, system, said, draws)
-        in_scenes = beside.uncertain()
-        evidence = [
-            without_others(one) if k in in_scenes else one
-            for k, one in enumerate(said.evidence)
-        ]
-        taught = infer_system(
-            system,
-            evidence,
-            uniform=draws.block(f"learn {system.name}", 1)[:, 0],
-            capacitance=prior[0],
-            insulation=prior[1],
-            tools=tools,
-        )
-        healthy = taught.capacitance, taught.insulation
-        found = sample_resistances(
-            system,
-            evidence,
-            uniform=uniform["ohms"],
-            capacitance=healthy[0],
-            insulation=healthy[1],
-            tools=tools,
-            taught=taught,
-        )
-        known = Known.of(found, healthy, tools, len(in_scenes))
-        scenes = {k: infer_beside(beside, k, known, uniform) for k in in_scenes}
-        one = OneSystem(ship, system, said, found, healthy, tools)
-        direct = np.zeros(found.resistance.shape)
-        berths = [*ship.berths, AFLOAT]
-        arrays = {
-            "capacitance": healthy[0],
-            "insulation": healthy[1],
-            "resistance": found.resistance,
-            "pole": found.pole.astype(np.float64),
-            "direct_volts": direct,
-        }
-        for k in range(len(said.places)):
-            direct[:, k] = one.direct_volts(k, uniform["amps"][:, k])
-            if k in scenes:
-                later, part = scenes[k].later, scenes[k].part
-            else:
-                later = one.later(k, uniform["later"][:, k])
-                part = one.found_in(k, reuse(uniform["amps"][:, k]))
-            if later:
-                arrays[f"moments {k}"] = np.array([moment for moment, _ in later])
-                arrays[f"later {k}"] = np.array([ohms for _, ohms in later])
-            if part is not None:
-                arrays[f"part {k}"] = part.astype(np.float64)
-            odd = () if k in scenes else one.unexplained(k, uniform["amps"][:, k])
-            if odd:
-                arrays[f"unexplained {k}"] = np.array([each.amps for each in odd])
-                arrays[f"states {k}"] = np.array(
-                    [
-                        (berths.index(each.berth), _CURRENTS.index(each.current))
-                        for each in odd
-                    ],
-                    dtype=np.float64,
-                )
-        return arrays
-
-    return compute
+) -> InferredSystem:
+    """Infer a system from its readings."""
+    tools = Instruments.of(draws.assumptions)
+    prior = sample_healthy_system(system, draws)
+    beside = Beside.of(ship, system, said, draws)
+    in_scenes = beside.uncertain()
+    evidence = [
+        without_others(one) if k in in_scenes else one
+        for k, one in enumerate(said.evidence)
+    ]
+    taught = infer_system(
+        system,
+        evidence,
+        uniform=draws.block(f"learn {system.name}", 1)[:, 0],
+        capacitance=prior[0],
+        insulation=prior[1],
+        tools=tools,
+    )
+    healthy = taught.capacitance, taught.insulation
+    found = sample_resistances(
+        system,
+        evidence,
+        uniform=uniform["ohms"],
+        capacitance=healthy[0],
+        insulation=healthy[1],
+        tools=tools,
+        taught=taught,
+    )
+    known = Known.of(found, healthy, tools, len(in_scenes))
+    scenes = {k: infer_beside(beside, k, known, uniform) for k in in_scenes}
+    one = OneSystem(ship, system, said, found, healthy, tools)
+    direct = np.zeros(found.resistance.shape)
+    later, unexplained, part = {}, {}, {}
+    for k in range(len(said.places)):
+        direct[:, k] = one.direct_volts(k, uniform["amps"][:, k])
+        if k in scenes:
+            later[k], found_in = scenes[k].later, scenes[k].part
+        else:
+            later[k] = one.later(k, uniform["later"][:, k])
+            found_in = one.found_in(k, reuse(uniform["amps"][:, k]))
+            unexplained[k] = tuple(one.unexplained(k, uniform["amps"][:, k]))
+        if found_in is not None:
+            part[k] = found_in
+    return InferredSystem(
+        capacitance=healthy[0],
+        insulation=healthy[1],
+        resistance=found.resistance,
+        pole=found.pole,
+        direct_volts=direct,
+        later={k: rest for k, rest in later.items() if rest},
+        unexplained={k: odd for k, odd in unexplained.items() if odd},
+        part=part,
+    )

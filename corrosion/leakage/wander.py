@@ -16,6 +16,8 @@ from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import DAY, YEAR
 
+_INSTANT = 1e-4  # of the memory: a time so short is a moment
+
 
 @dataclass(frozen=True, slots=True)
 class Wander:
@@ -50,13 +52,11 @@ class Wander:
         """Return the same with variances so many times as large."""
         return replace(self, daily=factor * self.daily, slow=factor * self.slow)
 
-    def _slow(self, seconds: Array | float) -> Array:
-        return np.asarray(self.slow * -np.expm1(-np.asarray(seconds) / self.memory))
-
     def between(self, seconds: float) -> float:
         """Return the standard deviation of the log ratio of two readings [-]."""
         other_day = min(seconds / DAY, 1.0)
-        return float(np.sqrt(2.0 * self.daily * other_day + self._slow(seconds)))
+        slow = -self.slow * np.expm1(-seconds / self.memory)
+        return float(np.sqrt(2.0 * self.daily * other_day + slow))
 
     def over(self, seconds: Array, duration: Array) -> tuple[Array, Array]:
         """Return mean and standard deviation of the log ratio of a time to a reading.
@@ -66,15 +66,36 @@ class Wander:
         seconds : ndarray
             From the reading to the middle of the time. [s]
         duration : ndarray
-            How long that time is. What is new each day averages out over many days;
-            as a current goes with the conductance, whose mean is above its median, the
-            mean of the logarithm is a little below zero. [s]
+            How long that time is. What is new each day averages out over many days,
+            and so does the slow part over times longer than it is remembered; as a
+            current goes with the conductance, whose mean is above its median, the mean
+            of the logarithm is a little below zero. [s]
+
+        Notes
+        -----
+        The slow part is an Ornstein-Uhlenbeck process of variance v and memory m. Its
+        mean over a time T has the variance v·V, V = 2 (x - 1 + exp(-x)) / x² with
+        x = T / m [1]_, and the covariance v·C with its value at the reading, where C is
+        the mean of exp(-t / m) over the time, t from the reading.
+
+        References
+        ----------
+        .. [1] G. I. Taylor, "Diffusion by continuous movements", Proc. Lond. Math. Soc.
+           20, 1921, 196: variance of the integral of a process by its correlation (from
+           memory).
         """
-        seconds = np.maximum(seconds, 0.25 * duration)
-        other_day = np.minimum(seconds / DAY, 1.0)
+        seconds, duration = np.abs(seconds), np.asarray(duration)
+        other_day = np.minimum(np.maximum(seconds, 0.25 * duration) / DAY, 1.0)
         one_day = np.minimum(DAY / np.maximum(duration, DAY), 1.0)
-        variance = self.daily * other_day * (1.0 + one_day) + self._slow(seconds)
-        return -0.5 * self.daily * other_day * (1.0 - one_day), np.sqrt(variance)
+        x = np.maximum(duration / self.memory, _INSTANT)
+        averaged = 2.0 * (x + np.expm1(-x)) / x**2
+        ends = [seconds / self.memory + half * x for half in (-0.5, 0.5)]
+        low, high = (-np.sign(end) * np.expm1(-np.abs(end)) for end in ends)
+        shared = (high - low) / x
+        daily, slow = self.daily * other_day, 0.5 * self.slow
+        variance = daily * (1.0 + one_day) + slow * (1.0 + averaged - 2.0 * shared)
+        shift = -0.5 * (daily * (1.0 - one_day) + slow * (1.0 - averaged))
+        return shift, np.sqrt(np.maximum(variance, 0.0))
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,25 @@ from datetime import date
 
 from corrosion.foundation.units import DAY
 from corrosion.records.dates import When, as_written, day_of, moment_of
-from corrosion.records.ship import Berth, Ship
+from corrosion.records.hunts import Hunt
+from corrosion.records.ship import Berth, Display, Prices, Ship
+
+
+def without_gaugings(ship: Ship) -> Ship:
+    """Return a ship without what decides nothing of her faults, nor of her loss.
+
+    That is by her records alone: a gauging corrects it afterwards.
+    """
+    nothing: tuple[Hunt, ...] = ()
+    return replace(
+        ship,
+        gaugings=(),
+        hunts=nothing,
+        prices=Prices(),
+        display=Display(),
+        doubts=(),
+        folder=None,
+    )
 
 
 def as_of_day(written: date | str | None = None) -> date:

@@ -11,17 +11,32 @@ from playwright.sync_api import Browser, sync_playwright
 def browser() -> Iterator[Browser]:
     with sync_playwright() as driver:
         chromium = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS.split())
+        chromium.new_context(
+            viewport={"width": 1280, "height": 720}, color_scheme="light"
+        )
         yield chromium
         chromium.close()
 
 
-@pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """A dashboard for copies of both invented ships, which can be written."""
+@pytest.fixture(scope="session")
+def dashboard(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """A dashboard for copies of both invented ships."""
     ships = tmp_path_factory.mktemp("ships")
     shutil.copytree(DATA, ships, dirs_exist_ok=True)
     with served(ships) as one:
         yield one
+
+
+@pytest.fixture
+def server(dashboard: Server) -> Iterator[Server]:
+    """The same, its ships put back at the end: they can be written.
+
+    What it estimated of them as they were invented serves the next test.
+    """
+    yield dashboard
+    for ship in dashboard.ships.iterdir():
+        shutil.rmtree(ship)
+    shutil.copytree(DATA, dashboard.ships, dirs_exist_ok=True)
 
 
 @pytest.fixture

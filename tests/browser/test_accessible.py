@@ -5,11 +5,12 @@ second page is looked at in light on a desk and in dark on a telephone, those be
 the other way about; with ``CORROSION_LONG=1`` every page in all four.
 """
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, Final
 
 import pytest
-from browser.driven import LONG, PAGES, Server, Watched, with_chromium
+from browser.driven import ASKED, LONG, PAGES, Server, Watched, with_chromium
 from playwright.sync_api import Browser
 
 axe = pytest.importorskip(
@@ -30,7 +31,7 @@ _RUN: Final = """(rules) => axe.run(
 _COLOURS: Final = ["color-contrast", "link-in-text-block"]
 """Rules of axe-core that another theme can break: names and roles stay."""
 
-_SHIP: Final = "ship=saltmarsh&samples=256&as_of=2026-11-25"
+_SHIP: Final = f"ship=saltmarsh&{ASKED}"
 _PARTS: Final = {
     "plan": ("sheet=Type+readings+in",),
     "rounds": ("round=Shore+hook-up", "round=Insulation", "round=Docking+list"),
@@ -101,14 +102,21 @@ _LOOKS: Final = ((False, _DESK), (True, _TELEPHONE), (False, _TELEPHONE), (True,
 """Dark or not, and the size of the screen."""
 
 
+@pytest.fixture(scope="module")
+def kept(browser: Browser, dashboard: Server) -> Iterator[Watched]:
+    """One page for all addresses: the dashboard's own code is compiled once."""
+    one = Watched(browser, dashboard.port)
+    yield one
+    one.closed()
+
+
 @with_chromium
 @pytest.mark.parametrize("address", _ADDRESSES)
-def test_a_page_is_legible_named_and_within_reach(
-    browser: Browser, server: Server, address: str
-) -> None:
+def test_a_page_is_legible_named_and_within_reach(kept: Watched, address: str) -> None:
     first = 2 * (_ADDRESSES.index(address) % 2)
     looks = _LOOKS if LONG else _LOOKS[first : first + 2]
-    one = Watched(browser, server.port)
+    one, (dark, size) = kept, looks[0]
+    one.look(size, dark=dark)
     one.open(f"{address}&{_SHIP}")
     one.page.evaluate(_AXE)
     wrong = []
@@ -121,5 +129,4 @@ def test_a_page_is_legible_named_and_within_reach(
             one.page.wait_for_timeout(500)
         theme = "dark" if dark else "light"
         wrong += [f"{theme}, {size[0]} px: {text}" for text in found]
-    assert "\n".join(wrong) == ""
-    one.closed()
+    assert "\n".join([*wrong, *one.errors, *one.outside]) == ""

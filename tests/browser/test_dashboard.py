@@ -1,15 +1,15 @@
 """The dashboard in a real browser: the three users' stories, on copies of the demos."""
 
-from datetime import date
 from pathlib import Path
 
 import pytest
-from browser.driven import PATIENCE, Server, Watched, with_chromium
+from browser.driven import ASKED, PATIENCE, Server, Watched, with_chromium
 from playwright.sync_api import Browser, Page, expect
 
 from corrosion.records.folder.save_table import read_table
 
-SALTMARSH = "?ship=saltmarsh&samples=256"
+SALTMARSH = f"?ship=saltmarsh&{ASKED}"
+LOG_OF_TODAY = "log?ship=saltmarsh&samples=256"
 
 pytestmark = [
     pytest.mark.browser,
@@ -54,8 +54,7 @@ def test_a_zone_is_chosen_by_clicking_it_on_the_hull(watched: Watched) -> None:
 
 @with_chromium
 def test_a_fault_is_recorded_and_cleared(watched: Watched, folder: Path) -> None:
-    watched.open(SALTMARSH)
-    watched.go("Log")
+    watched.open(LOG_OF_TODAY)
     fault_id = watched.page.get_by_label("Fault id")
     expect(fault_id).not_to_have_value("", timeout=PATIENCE)
     fault = fault_id.input_value()
@@ -83,8 +82,7 @@ def test_a_fault_is_recorded_and_cleared(watched: Watched, folder: Path) -> None
 def test_ships_are_ranked_and_the_chosen_one_stays_from_page_to_page(
     watched: Watched,
 ) -> None:
-    asked = "samples=256", "as_of=2026-11-24", "seed=3"
-    watched.open(f"?{'&'.join(asked)}")
+    watched.open(f"?{ASKED}")
     page = watched.page
     watched.go("All ships")
     page.get_by_role("button", name="Estimate all ships").click()
@@ -95,9 +93,10 @@ def test_ships_are_ranked_and_the_chosen_one_stays_from_page_to_page(
     page.wait_for_url("**ship=saltmarsh*", timeout=PATIENCE)
     for title in ("Log", "Where the numbers come from"):
         watched.go(title)
-        missing = [one for one in (*asked, "ship=saltmarsh") if one not in page.url]
+        asked = (*ASKED.split("&"), "ship=saltmarsh")
+        missing = [one for one in asked if one not in page.url]
         assert missing == [], page.url
-        assert page.get_by_text("Saltmarsh as of 2026-11-24").is_visible()
+        assert page.get_by_text("Saltmarsh as of 2026-11-25").is_visible()
 
 
 def focus(page: Page) -> str:
@@ -122,7 +121,7 @@ def tabbed_to(page: Page, wanted: str) -> None:
 
 @with_chromium
 def test_the_keyboard_alone_is_enough(watched: Watched) -> None:
-    watched.open("?samples=256")
+    watched.open(f"?{ASKED}")
     page = watched.page
     tabbed_to(page, "Gauging plan")
     seen = page.evaluate(
@@ -133,7 +132,7 @@ def test_the_keyboard_alone_is_enough(watched: Watched) -> None:
     with watched.drawing():
         page.keyboard.press("Enter")
         watched.arrived("Gauging plan")
-    tabbed_to(page, f"grey-plover, {date.today()}\n\nexpand_more")  # noqa: DTZ011 - as the page
+    tabbed_to(page, "grey-plover, 2026-11-25\n\nexpand_more")
     page.keyboard.press("Enter")
     tabbed_to(page, "Ship")
     page.keyboard.type("salt")
@@ -153,7 +152,7 @@ def test_two_tabs_lose_nothing_of_each_other(
     before, _ = read_table(folder, "faults")
     tabs = [Watched(browser, server.port) for _ in range(2)]
     for tab in tabs:  # both stand on the form before either saves
-        tab.open(f"log{SALTMARSH}")
+        tab.open(LOG_OF_TODAY)
         expect(tab.page.get_by_label("Fault id")).not_to_have_value(
             "", timeout=PATIENCE
         )

@@ -12,7 +12,15 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from browser.driven import DATA, PATIENCE, Server, Watched, served, with_chromium
+from browser.driven import (
+    ASKED,
+    DATA,
+    PATIENCE,
+    Server,
+    Watched,
+    served,
+    with_chromium,
+)
 from playwright.sync_api import Browser, Page, expect
 
 from corrosion.presentation.answers.hunt import hunt_result
@@ -171,7 +179,7 @@ def pages(paper: bytes) -> int:
 def test_the_hunt_sheet_prints_on_one_a4(browser: Browser, server: Server) -> None:
     """From the page as it stands, and as a file for every system of both ships."""
     one = Watched(browser, server.port)
-    one.open("hunt?ship=grey-plover&samples=256&fault=GP-087")
+    one.open(f"hunt?ship=grey-plover&{ASKED}&fault=GP-087")
     one.page.get_by_role("button", name="Print the hunt sheet").wait_for(
         timeout=PATIENCE
     )

@@ -5,7 +5,7 @@ import re
 from pathlib import Path
 
 import pytest
-from browser.driven import PATIENCE, Server, Watched, with_chromium
+from browser.driven import ASKED, PATIENCE, Server, Watched, with_chromium
 from playwright.sync_api import Browser, Page
 from pypdf import PdfReader
 
@@ -14,7 +14,7 @@ pytestmark = [
     pytest.mark.filterwarnings("ignore::ResourceWarning"),
 ]
 
-ASKED = "isolation?ship=saltmarsh&samples=256&as_of=2026-11-25"
+CASE = f"isolation?ship=saltmarsh&{ASKED}"
 _MAIN = "[data-testid=stMain]"
 
 
@@ -41,7 +41,7 @@ def test_an_engineer_writes_the_case_into_a_memo(
     watched = Watched(browser, server.port)
     page = watched.page
     page.context.grant_permissions(["clipboard-read", "clipboard-write"])
-    watched.open(ASKED)
+    watched.open(CASE)
     sentence = page.locator("h1").inner_text()
     assert re.match(
         r"Had every fault been cleared within 1 day of being found", sentence
@@ -71,9 +71,9 @@ def test_an_engineer_writes_the_case_into_a_memo(
     assert not page.get_by_text("In grey").is_visible()
     # another seed, and back before it is there
     watched.masthead_seed("5")
-    page.get_by_text("In grey: the old answer, with seed 1.").wait_for(timeout=PATIENCE)
+    page.get_by_text("In grey: the old answer, with seed 3.").wait_for(timeout=PATIENCE)
     page.get_by_role("button", name="Back to the old answer").click()
-    page.wait_for_url(lambda url: "seed=" not in url, timeout=PATIENCE)
+    page.wait_for_url(lambda url: "seed=3" in url, timeout=PATIENCE)
     watched.settle()
     assert "within 4 h of" in page.locator("h1").inner_text()
     printed = PdfReader(io.BytesIO(page.pdf(prefer_css_page_size=True))).pages

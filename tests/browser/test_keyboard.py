@@ -1,11 +1,10 @@
 """Every story by keyboard alone: the pointer is never moved, from look to saved row."""
 
-import shutil
 from pathlib import Path
 
 import pytest
-from browser.driven import DATA, PATIENCE, Watched, served, with_chromium
-from playwright.sync_api import Browser, Page
+from browser.driven import PATIENCE, Watched, with_chromium
+from playwright.sync_api import Page
 
 from corrosion.records.folder.save_table import read_table
 
@@ -44,17 +43,12 @@ def press(page: Page, wanted: str, sign: str) -> None:
 
 @with_chromium
 def test_hunt_bench_round_and_readings_without_a_pointer(
-    browser: Browser, tmp_path: Path
+    watched: Watched, folder: Path
 ) -> None:
-    shutil.copytree(DATA / "saltmarsh", tmp_path / "saltmarsh")
-    folder = tmp_path / "saltmarsh"
-    with served(tmp_path) as server:
-        one = Watched(browser, server.port)
-        _hunt(one, folder)
-        _bench(one)
-        _round(one, folder)
-        _readings(one, folder)
-        one.closed()
+    _hunt(watched, folder)
+    _bench(watched)
+    _round(watched, folder)
+    _readings(watched, folder)
 
 
 def _hunt(one: Watched, folder: Path) -> None:

@@ -5,7 +5,7 @@ import struct
 from pathlib import Path
 
 import pytest
-from browser.driven import DATA, PATIENCE, Server, Watched, with_chromium
+from browser.driven import ASKED, DATA, PATIENCE, Server, Watched, with_chromium
 from playwright.sync_api import Browser, Page
 
 from corrosion.records.folder.save_table import append_row, read_table, write_table
@@ -22,7 +22,7 @@ VOLTS = "input[inputmode=decimal]"
 @with_chromium
 @pytest.mark.parametrize("ship", ["grey-plover", "saltmarsh"])
 def test_the_bridge_ends_on_the_screen(watched: Watched, ship: str) -> None:
-    watched.open(f"bridge?ship={ship}&samples=256&as_of=2026-11-25")
+    watched.open(f"bridge?ship={ship}&{ASKED}")
     assert watched.page.evaluate(FOOT) == 720  # nothing is left to scroll to
 
 
@@ -50,7 +50,7 @@ def test_the_bench_ends_on_the_screen(
 ) -> None:
     """With what it may be, the next reading, ohms and amperes, and the way to save."""
     page = watched.page
-    watched.open(f"leakage?ship=saltmarsh&samples=256&system={system}")
+    watched.open(f"leakage?ship=saltmarsh&{ASKED}&system={system}")
     page.locator(VOLTS).nth(1).wait_for(timeout=PATIENCE)
     for place, typed in enumerate(volts):
         page.locator(VOLTS).nth(place).fill(typed)
@@ -70,7 +70,7 @@ def saved(page: Page, name: str, into: Path) -> bytes:
 
 @with_chromium
 def test_a_figure_is_saved_as_a_picture(watched: Watched, tmp_path: Path) -> None:
-    watched.open("ranking?ship=saltmarsh&samples=256")
+    watched.open(f"ranking?ship=saltmarsh&{ASKED}")
     figure = watched.page.locator(".js-plotly-plot svg.main-svg").first
     figure.wait_for(timeout=PATIENCE)
     box = figure.bounding_box()

@@ -16,8 +16,6 @@ from corrosion.foundation.cache import (
     digest,
     forget,
     remembered,
-    words_as_array,
-    words_of,
 )
 from corrosion.foundation.types import Array
 
@@ -176,9 +174,3 @@ def test_two_processes_write_whole_results(kept: Path) -> None:
         assert all(pool.map(write_often, range(2)))
     assert same(remembered("a", never))
     assert [path.suffix for path in kept.iterdir()] == [".arrays"]
-
-
-def test_words_are_kept_as_they_are() -> None:
-    words = ["M3: 60 % — à l'aube", "", '"']
-    assert words_of(words_as_array(words)) == words
-    assert words_of(words_as_array([])) == []

@@ -2,7 +2,9 @@
 
 from collections.abc import Callable
 from dataclasses import fields, replace
+from importlib import import_module
 from pathlib import Path
+from types import ModuleType
 
 import numpy as np
 import pytest
@@ -10,7 +12,7 @@ from ships import ZONES, berth, current, fault, ship
 
 import corrosion
 from corrosion import Estimate
-from corrosion.foundation.cache import nothing_large
+from corrosion.foundation.cache import digest, forget, nothing_large
 from corrosion.history import integrate, kept_history
 from corrosion.history.loss import LossHistory
 from corrosion.hull.nonlinear import newton
@@ -144,3 +146,54 @@ def test_no_large_result_is_kept_where_many_ships_are_estimated(
         run(aboard())
         run(aboard())
     assert len(integrated) == 2
+
+
+@pytest.fixture
+def worked(integrated: list[int], monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """Return a list to which drawing and calibrating add their names."""
+    names: list[str] = []
+
+    def listened(module: ModuleType, name: str) -> None:
+        whole = getattr(module, name)
+
+        def noted(*given: object, **more: object) -> object:
+            names.append(name)
+            return whole(*given, **more)
+
+        monkeypatch.setattr(module, name, noted)
+
+    listened(kept_history, "sample_inputs")
+    listened(import_module("corrosion.estimate"), "calibrate")
+    return names
+
+
+def test_the_same_again_draws_and_calibrates_nothing(worked: list[str]) -> None:
+    fresh = run(aboard(gauging("2018-06-01", 9.5)))
+    forget()
+    again = run(aboard(gauging("2018-06-01", 9.5)))
+    assert worked == ["sample_inputs", "calibrate"]
+    for part in ("inputs", "history", "calibration", "outlook"):
+        assert digest(getattr(fresh, part)) == digest(getattr(again, part))
+    assert fresh.to_json() == again.to_json()
+    assert again.inputs.ship is again.ship
+
+
+def test_a_new_gauging_calibrates_alone(worked: list[str]) -> None:
+    run(aboard())
+    told = run(aboard(gauging("2018-06-01", 9.5)))
+    run(aboard(gauging("2018-06-01", 9.4)))
+    assert worked == ["sample_inputs", "calibrate", "calibrate", "calibrate"]
+    assert told.inputs.ship.gaugings == told.ship.gaugings != ()
+
+
+def test_a_doubt_names_the_line_on_which_its_row_stands_now(
+    worked: list[str],
+) -> None:
+    def moved_to(line: int) -> Estimate:
+        """Return an estimate with a fault of which nobody wrote that it was cleared."""
+        old = fault("A", "1990", conductor="a", insulation=900.0)
+        return run(ship(faults=(replace(old, line=line),)))
+
+    said = [" ".join(moved_to(line).warnings) for line in (3, 7)]
+    assert ["faults.csv:3" in words for words in said] == [True, False]
+    assert ["faults.csv:7" in words for words in said] == [False, True]

@@ -89,6 +89,30 @@ def test_coarse_entries_have_a_factor_that_the_years_teach() -> None:
     assert 0.5 < np.median(days) < 3.0
 
 
+def test_what_months_teach_holds_for_years_by_the_width_of_their_dates() -> None:
+    # Ten entries of a month and the next stood ten times as long as thirty of a day;
+    # one of a year is said to have stood for the 1.7th power of that, not for as much.
+    rng = np.random.default_rng(7)
+    month, year = 30.4 * DAY, 365.0 * DAY
+    dated = tuple(
+        entry(k, 1.2e9 + 1e6 * k, 1.2e9 + 1e6 * k + s)
+        for k, s in enumerate(durations(rng, 30))
+    )
+    long = tuple(
+        entry(k, 9e8 + 3e7 * k, 9e8 + 3e7 * k + month, month) for k in range(30, 40)
+    )
+    one = entry(50, 6e8, 6e8, year)
+    laws = laws_of(
+        ship(faults=(*dated, *long, one)), Draws(512, 1, default_assumptions())
+    )
+    by_month, by_year = (
+        np.median(laws.response_of(each)[1]) for each in (long[0], one)
+    )
+    assert by_month > np.log(8.0)
+    assert by_year / by_month == pytest.approx(np.log(365.0) / np.log(30.4), rel=1e-6)
+    assert laws.response_of(dated[0])[1] == pytest.approx(0.0)
+
+
 def test_systems_share_a_ship() -> None:
     faults = tuple(
         entry(k, 1.2e9 + 1e6 * k, 1.2e9 + 1e6 * k + 300.0 * HOUR) for k in range(30)

@@ -15,7 +15,8 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.units import MILLIAMPERE
 from corrosion.inspection.cautions import DIVER, ENCLOSED, THIN
 from corrosion.inspection.dangers import Danger, dangers, without_holes
-from corrosion.leakage.fault_unknowns import FaultUnknowns, sample_faults
+from corrosion.leakage.fault_unknowns import FaultUnknowns
+from corrosion.leakage.kept_faults import kept_faults
 from corrosion.leakage.logged_currents import with_logged_currents
 from corrosion.leakage.touch import healthy_touch, standing, standing_touch
 from corrosion.records.as_of import end_of_day, records_as_of
@@ -121,7 +122,7 @@ def _drawn(known: Ship, samples: int, seed: int, as_of: float) -> FaultUnknowns:
         warnings.simplefilter("ignore", ValidityWarning)
         logged, hours, _ = with_logged_currents(without_holes(known))
         draws = Draws(samples, seed, known.assumptions)
-        return sample_faults(logged, draws, as_of=as_of, logged=hours)
+        return kept_faults(logged, draws, as_of, hours)
 
 
 def gauging_cautions(result: Estimate) -> dict[str, list[str]]:

@@ -11,16 +11,18 @@ import numpy as np
 from corrosion.estimate import estimate
 from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.json_values import STATISTICS, json_value
+from corrosion.foundation.kept_objects import kept
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.statistics import summarise
-from corrosion.history.inputs import ModelInputs, sample_inputs
+from corrosion.history.inputs import ModelInputs
+from corrosion.history.kept_history import kept_inputs
 from corrosion.history.linearity_report import linearity_error
 from corrosion.history.protected_paths import paths_at
 from corrosion.history.time_grid import time_grid_of
 from corrosion.hull.injection import source_transfer
 from corrosion.presentation.answers.dangers import dangers_on
 from corrosion.presentation.answers.shore_clamp import clamp_result
-from corrosion.records.as_of import records_as_of
+from corrosion.records.as_of import records_as_of, without_gaugings
 from corrosion.records.ship import Berth, Ship
 
 
@@ -52,7 +54,13 @@ def hull_result(
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
     known, _ = records_as_of(ship, day)
     time_grid = time_grid_of(known, day)
-    inputs = sample_inputs(known, Draws(samples, seed, known.assumptions), time_grid)
+    draws = Draws(samples, seed, known.assumptions)
+    inputs = kept_inputs(known, draws, time_grid, {})
+    berths = kept(
+        ("berths", without_gaugings(known), draws, time_grid),
+        lambda: [_berth(inputs, berth) for berth in known.berths],
+        large=True,
+    )
     bare = inputs.zones.bare(time_grid.as_of, slice(None))
     body = inputs.hull.body
     return {
@@ -72,7 +80,7 @@ def hull_result(
             }
             for k, zone in enumerate(known.zones)
         ],
-        "berths": [_berth(inputs, berth) for berth in known.berths],
+        "berths": berths,
         "anodes": _anodes(ship, samples, seed, day) if known.anodes else None,
     }
 

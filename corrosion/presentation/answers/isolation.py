@@ -13,6 +13,7 @@ import numpy as np
 
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.json_values import json_value
+from corrosion.foundation.kept_objects import kept
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM
@@ -117,7 +118,9 @@ def isolation_result(
             for hours, row in zip(limits_h, rows, strict=True)
         ],
         "second_faults_now": _second_faults_now(result),
-        "durations": _durations(result),
+        "durations": kept(
+            ("durations", result.ship.faults, result.as_of), lambda: _durations(result)
+        ),
     }
 
 
@@ -152,12 +155,20 @@ def measure_savings(
 ) -> list[dict[str, Any]]:
     """Return what each measure would have kept, in numbers for people.
 
-    ``measures``: what to change, one at a time.
+    ``measures``: what to change, one at a time; kept by their words, which tell them
+    apart, and by the estimate. What that rests on beside her records, such as logs,
+    shows in its outlook.
     """
-    found = what_if(
-        result.inputs, result.calibration, measures, on_progress=on_progress
-    )
-    return [_row(result, saved) for saved in found]
+
+    def rows() -> list[dict[str, Any]]:
+        found = what_if(
+            result.inputs, result.calibration, measures, on_progress=on_progress
+        )
+        return [_row(result, saved) for saved in found]
+
+    of = result.ship, result.inputs.draws, result.inputs.time_grid, result.outlook
+    asked = [one.words for one in measures]
+    return kept(("what-if", *of, asked), rows, large=True)
 
 
 def _row(result: Estimate, saved: Saved) -> dict[str, Any]:

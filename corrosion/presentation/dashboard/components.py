@@ -142,14 +142,15 @@ export default function ({ data, parentElement, setStateValue }) {
   parentElement.querySelector("span").textContent = data.label;
   input.setAttribute("aria-label", data.said);
   input.placeholder = data.placeholder;
-  if (document.activeElement !== input && parentElement.getRootNode().activeElement
-      !== input) input.value = data.text;
-  let waiting;
+  // Drawn again under other words, as when the row above goes, it keeps what was
+  // typed, and what has not been told yet is still told.
+  if (!input.dataset.drawn) input.value = data.text;
+  input.dataset.drawn = "yes";
   input.oninput = () => {
-    clearTimeout(waiting);
-    waiting = setTimeout(() => setStateValue("text", input.value), 150);
+    clearTimeout(input.waiting);
+    input.waiting = setTimeout(
+      () => input.isConnected && setStateValue("text", input.value), 150);
   };
-  return () => clearTimeout(waiting);
 }
 """
 

@@ -47,29 +47,15 @@ def ranking_bars(zones: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
     _add_intervals(figure, zones, names, ("left_under_pit_mm", theme.LINE), hover)
     for name in _TICKS:
         _add_ticks(figure, zones, names, name, mm)
-    for name, row in zip(names, rows, strict=True):
-        figure.add_annotation(
-            x=1.0,
-            xref="paper",
-            y=name,
-            text=fmt.chance(float(row["chance_below_limit"])),
-            xanchor="left",
-            xshift=12,
-            showarrow=False,
-        )
-    figure.add_annotation(
-        x=1.0,
-        xref="paper",
-        y=1.0,
-        yref="paper",
-        text="chance<br>below limit",
-        align="left",
-        font={"size": 12},
-        xanchor="left",
-        yanchor="bottom",
-        xshift=12,
-        showarrow=False,
-    )
+    beside = {"x": 1.0, "xref": "paper", "xanchor": "left", "xshift": 12}
+    beside |= {"showarrow": False}
+    notes = [
+        beside | {"y": name, "text": fmt.chance(float(row["chance_below_limit"]))}
+        for name, row in zip(names, rows, strict=True)
+    ]
+    head = {"y": 1.0, "yref": "paper", "yanchor": "bottom", "align": "left"}
+    head |= {"text": "chance<br>below limit", "font": {"size": 12}}
+    figure.update_layout(annotations=[*notes, beside | head])
     figure.update_xaxes(title_text=f"Thickness left at the horizon ({mm})")
     figure.update_yaxes(
         type="category",

@@ -1,5 +1,6 @@
 """Shell expansion: the hull unfolded, each zone coloured by what was asked."""
 
+from collections.abc import Iterator
 from typing import Any, Final
 
 import numpy as np
@@ -76,6 +77,10 @@ def shell_expansion(
     per_metre = _PIXELS * 24.0 / max(2.0 * drawing.top, 1.0)
     height = round((drawing.top - drawing.bottom) * per_metre) + 100
     figure = theme.new_figure(height, quantities.shell_words(zones, asked))
+    narrow = width < theme.WIDE
+    room = width - _LABELS if narrow else width
+    scale = (room / (drawing.right - drawing.left), per_metre)
+    # all notes at once: each that is added alone has all those before it read again
     figure.update_layout(
         shapes=_outlines(zones, drawing, fills, selected),
         annotations=[
@@ -89,7 +94,7 @@ def shell_expansion(
             }
             for lane in drawing.lanes
         ]
-        + [_NOTE],
+        + [_NOTE, *_words(zones, drawing, asked, scale, beside=not narrow)],
         showlegend=False,
         hovermode="closest",
         hoverdistance=48,
@@ -99,10 +104,6 @@ def shell_expansion(
     )
     _add_waterlines(figure, drawing)
     _add_markers(figure, zones, drawing, asked)
-    narrow = width < theme.WIDE
-    room = width - _LABELS if narrow else width
-    scale = (room / (drawing.right - drawing.left), per_metre)
-    _add_words(figure, zones, drawing, asked, scale, beside=not narrow)
     if narrow:
         figure.update_layout(
             height=height + 70,
@@ -207,16 +208,15 @@ def _add_markers(
     )
 
 
-def _add_words(
-    figure: go.Figure,
+def _words(
     zones: pd.DataFrame,
     drawing: ShellLayout,
     asked: quantities.Quantity,
     scale: tuple[float, float],
     *,
     beside: bool,
-) -> None:
-    """Write id and value into each zone, or the id beside a strip too short for it.
+) -> Iterator[dict[str, Any]]:
+    """Yield id and value of each zone, or the id beside a strip too short for it.
 
     As notes and not as text of the markers, which would fade when a zone is chosen.
     """
@@ -238,7 +238,7 @@ def _add_words(
             note |= {"x": end, "text": name, "font": {"size": 11}, "xanchor": "left"}
         else:
             continue
-        figure.add_annotation(**note)
+        yield note
 
 
 def _hover(row: dict[str, Any], asked: quantities.Quantity) -> str:

@@ -9,8 +9,6 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Final
 
-from filelock import FileLock, Timeout
-
 from corrosion.foundation.errors import CorrosionError
 
 _PATIENCE: Final = 20.0  # s, for the other people who are saving
@@ -36,6 +34,8 @@ def locked(path: Path) -> Iterator[None]:
     Raises SaveError if the folder cannot be written, or is locked all the while;
     also for whatever the system says while the lock is held.
     """
+    from filelock import FileLock, Timeout  # noqa: PLC0415 - only for writing
+
     lock = FileLock(path.parent / ".lock", timeout=_PATIENCE, poll_interval=_TURN)
     try:
         path.parent.stat()  # the lock would make a folder that is not there

@@ -1,6 +1,5 @@
 """A sailor's words for what is wrong with a cell: its range, its unit, a way out."""
 
-import difflib
 from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Final, Literal, get_args, get_origin
@@ -47,6 +46,8 @@ def unknown(what: str, name: str, known: Collection[str]) -> tuple[str, str]:
     alike = list(known)
     if len(alike) > _COMPARED:  # comparing each with each would take minutes
         alike = [row for row in alike if row[:1].casefold() == start][:_COMPARED]
+    import difflib  # noqa: PLC0415 - only for what is wrong
+
     near = difflib.get_close_matches(name[:_SHOWN], alike, n=1, cutoff=0.6)
     if not near:
         near = [row for row in known if row.casefold().startswith(name.casefold())]
@@ -79,6 +80,8 @@ def cell_words(
     if is_date(info):
         return shown(value), _DATE_FORM
     if words := choices(info):
+        import difflib  # noqa: PLC0415 - only for what is wrong
+
         near = difflib.get_close_matches(str(value).lower(), words, n=1, cutoff=0.5)
         hint = f"; did you mean {near[0]!r}?" if near else ""
         return shown(value), f"one of {', '.join(words)}{hint}"

@@ -1,19 +1,33 @@
 """The files of a ship folder: which are there, and what stands in them."""
 
 import hashlib
+import math
 import stat
+import time
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from pathlib import Path
 from typing import Final
 
 from corrosion.foundation.errors import Problem, RecordError
-from corrosion.records.folder.cell_messages import unknown
-from corrosion.records.folder.columns import TABLES
+from corrosion.foundation.units import HOUR
 from corrosion.records.folder.save_journal import staged, unplaced
 from corrosion.records.ship import MonitorLog
 
-FILES: Final = ("ship.toml", *(f"{table}.csv" for table in TABLES))
+FILES: Final[tuple[str, ...]] = (
+    "ship.toml",
+    "zones.csv",
+    "faults.csv",
+    "berths.csv",
+    "gaugings.csv",
+    "circuits.csv",
+    "readings.csv",
+    "works.csv",
+    "anodes.csv",
+    "potentials.csv",
+)
+"""In the order in which they are read: the tables' is that of `columns.TABLES`."""
+
 REQUIRED: Final = ("ship.toml", "zones.csv")
 HUNTS: Final = "hunts"
 """Folder of the hunts, a file each."""
@@ -61,7 +75,7 @@ def folder_digest(folder: str | Path) -> str:
 def contents(folder: Path, problems: list[Problem]) -> dict[str, bytes]:
     """Return the content of each file of the ship that is there, by its name."""
     left = unplaced(folder)
-    names = sorted({*_names(folder), *left["written"]} - {*left["removed"]})
+    names = sorted({*names_in(folder), *left["written"]} - {*left["removed"]})
     files = {}
     for name in FILES:
         if name in names:
@@ -73,6 +87,8 @@ def contents(folder: Path, problems: list[Problem]) -> dict[str, bytes]:
                     whole_file(name, found, "a plain file that may be read")
                 )
         elif name in REQUIRED:
+            from corrosion.records.folder.cell_messages import unknown  # noqa: PLC0415 - pydantic is slow
+
             _, near = unknown("file", name, [one for one in names if one not in FILES])
             hint = (
                 near if near.startswith("did") else "`corrosion new` writes an example"
@@ -88,7 +104,11 @@ def _unread(name: str, error: OSError) -> Problem:
     return whole_file(name, found, "a plain file that may be read")
 
 
-def _names(folder: Path) -> list[str]:
+def names_in(folder: Path) -> list[str]:
+    """Return the names of all that lies in a folder.
+
+    Raises RecordError if it cannot be read.
+    """
     try:
         return sorted(entry.name for entry in folder.iterdir())
     except (OSError, ValueError) as error:
@@ -126,7 +146,7 @@ def _hunts(
 ) -> dict[str, bytes]:
     """Return the content of each hunt."""
     files = {}
-    there = {f"{HUNTS}/{name}" for name in _names(folder / HUNTS)}
+    there = {f"{HUNTS}/{name}" for name in names_in(folder / HUNTS)}
     there = {*there, *left["written"]} - {*left["removed"]}
     names = [
         name.removeprefix(f"{HUNTS}/")
@@ -161,10 +181,17 @@ def monitor_logs(folder: Path, problems: list[Problem]) -> tuple[MonitorLog, ...
 
 def strangers(folder: Path) -> Iterator[Problem]:
     """Yield each file beside ours that may have been meant to be read."""
-    for name in _names(folder):
+    from corrosion.records.folder.cell_messages import unknown  # noqa: PLC0415 - pydantic is slow
+
+    for name in names_in(folder):
         if name not in FILES and name.lower().endswith(_ALIKE):
             found, near = unknown("file of a ship folder:", name, FILES)
             yield whole_file(name, f"{found}, so it is not read", near)
+
+
+def this_hour() -> float:
+    """Return when the present hour ends: what is later lies ahead [s]."""
+    return float(math.ceil(time.time() / HOUR) * HOUR)
 
 
 def whole_file(file: str, found: str, expected: str) -> Problem:

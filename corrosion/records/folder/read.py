@@ -3,36 +3,17 @@
 Nothing in the folder is ever changed by reading.
 """
 
-import time
-from collections.abc import Mapping
-from itertools import chain, islice
 from pathlib import Path
-from typing import Final
 
-from corrosion.foundation.errors import Problem, RecordError
-from corrosion.records.folder import columns as of
-from corrosion.records.folder.date_order import impossible_dates, in_order
-from corrosion.records.folder.doubt_list import grouped
-from corrosion.records.folder.errors_across import problems_across
+from corrosion.foundation.errors import Problem
+from corrosion.foundation.kept_objects import kept
 from corrosion.records.folder.files import (
-    FILES,
-    HUNTS,
-    REQUIRED,
     contents,
     monitor_logs,
-    strangers,
-    whole_file,
+    names_in,
+    this_hour,
 )
-from corrosion.records.folder.fold_names import fold_names
-from corrosion.records.folder.folder_tables import Tables
-from corrosion.records.folder.row import R
-from corrosion.records.folder.sheet_rows import read_sheet
-from corrosion.records.folder.ship_toml import read_ship_file
-from corrosion.records.folder.warnings import doubts
-from corrosion.records.ship import Anode, Berth, Hunt, MonitorLog, Ship
-
-_MOST_PROBLEMS: Final = 1000
-_AFLOAT: Final = Berth(start=None, end=None, berth="afloat", supply="own")
+from corrosion.records.ship import Ship
 
 
 def read_ship(path: str | Path) -> Ship:
@@ -46,139 +27,25 @@ def read_ship(path: str | Path) -> Ship:
     Returns
     -------
     Ship
-        In SI units, with its doubts.
+        In SI units, with its doubts. Kept by all that stands in the folder.
 
     Raises
     ------
     RecordError
         If there are problems: every one of every file, with file, line and column.
     """
-    return read_candidate(Path(path), {})
-
-
-def read_candidate(folder: Path, changed: Mapping[str, bytes | None]) -> Ship:
-    """Read and check a ship folder as it would be with some files changed.
-
-    Parameters
-    ----------
-    folder : Path
-        The folder that holds ship.toml.
-    changed : mapping of str to bytes or None
-        Content that stands in for the files of those names; None: no such file.
-
-    Returns
-    -------
-    Ship
-        In SI units, with its doubts.
-
-    Raises
-    ------
-    RecordError
-        If there are problems: every one of every file, with file, line and column.
-    """
-    problems: list[Problem] = []
-    whole = {**contents(folder, problems), **changed}
-    files = {name: data for name, data in whole.items() if data is not None}
-    gone = sorted({*REQUIRED} & changed.keys() - files.keys())
-    problems += [whole_file(name, "it would be gone", "to stay") for name in gone]
+    folder, problems = Path(path), list[Problem]()
+    files = contents(folder, problems)
     logs = monitor_logs(folder, problems)
-    noted: list[Problem] = []
-    tables = _tables(files, problems, noted)
-    fold_names(tables)
-    across = chain(problems_across(tables), impossible_dates(tables))
-    problems.extend(islice(across, _MOST_PROBLEMS))
-    if next(across, None) is not None:
-        found = f"checking stopped after {_MOST_PROBLEMS} problems across files"
-        problems.append(whole_file("", found, "these put right; then check again"))
+
+    def checked() -> Ship:
+        from corrosion.records.folder.candidate import read_candidate  # noqa: PLC0415 - pydantic is slow
+
+        return read_candidate(folder, files)
+
     if problems:
-        raise RecordError(_sorted(problems))
-    doubtful = [*noted, *doubts(tables, time.time()), *strangers(folder)]
-    campaigns: dict[tuple[str, int | None], str] = {
-        ("gaugings.csv", row.line): row.date.text[:7] for row in tables.gaugings
-    }
-    return _ship(tables, folder, logs, grouped(_sorted(doubtful), campaigns))
-
-
-def _tables(
-    files: Mapping[str, bytes], problems: list[Problem], noted: list[Problem]
-) -> Tables:
-    def rows(model: type[R], file: str) -> tuple[R, ...] | None:
-        if file not in files:
-            return None if file in REQUIRED else ()
-        return read_sheet(model, file, files[file], problems, noted)
-
-    return Tables(
-        file=read_ship_file(files.get("ship.toml"), problems),
-        zones=rows(of.ZoneRow, "zones.csv"),
-        faults=rows(of.FaultRow, "faults.csv") or (),
-        berths=rows(of.BerthRow, "berths.csv") or (),
-        gaugings=rows(of.GaugingRow, "gaugings.csv") or (),
-        circuits=rows(of.CircuitRow, "circuits.csv") or (),
-        readings=rows(of.ReadingRow, "readings.csv") or (),
-        works=rows(of.WorkRow, "works.csv") or (),
-        anodes=rows(of.AnodeRow, "anodes.csv") or (),
-        potentials=rows(of.PotentialRow, "potentials.csv") or (),
-        hunts={
-            Path(file).stem: rows(of.HuntRow, file) or ()
-            for file in files
-            if file.startswith(f"{HUNTS}/")
-        },
-    )
-
-
-def _sorted(problems: list[Problem]) -> list[Problem]:
-    """Return problems in the order of files and lines, each once."""
-    place = {name: number for number, name in enumerate(FILES)}
-    unique = dict.fromkeys(problems)
-    return sorted(unique, key=lambda row: (place.get(row.file, -1), row.line or 0))
-
-
-def _anodes(rows: tuple[of.AnodeRow, ...]) -> tuple[Anode, ...]:
-    """Return one anode a name, as its first row tells it."""
-    by_name: dict[str, list[of.AnodeRow]] = {}
-    for row in rows:
-        by_name.setdefault(row.anode, []).append(row)
-    return tuple(same[0].record(tuple(same)) for same in by_name.values())
-
-
-def _ship(
-    tables: Tables,
-    folder: Path,
-    logs: tuple[MonitorLog, ...],
-    doubtful: tuple[Problem, ...],
-) -> Ship:
-    systems = {name: row.record() for name, row in tables.systems.items()}
-    faults = (row.record(systems.get(row.system or "")) for row in tables.faults)
-    ship = tables.file.ship
-    return Ship(
-        name=ship.name,
-        folder=folder,
-        form=ship.form(),
-        water=tables.file.water.record(),
-        built=ship.built,
-        last_docking=ship.last_docking,
-        next_docking=ship.next_docking,
-        systems=tuple(systems.values()),
-        zones=tuple(row.record() for row in tables.zones or ()),
-        faults=tuple(faults),
-        berths=tuple(row.record() for row in in_order(tables.berths)) or (_AFLOAT,),
-        gaugings=tuple(row.record() for row in tables.gaugings),
-        circuits=tuple(row.record() for row in tables.circuits),
-        readings=tuple(
-            row.record(systems.get(tables.system_of(row) or ""))
-            for row in tables.readings
-        ),
-        works=tuple(row.record() for row in tables.works),
-        anodes=_anodes(tables.anodes),
-        potentials=tuple(row.record() for row in tables.potentials),
-        hunts=tuple(
-            Hunt(hunt=name, steps=tuple(row.record() for row in rows))
-            for name, rows in tables.hunts.items()
-        ),
-        display=tables.file.display,
-        recorder=tables.file.recorder,
-        logs=logs,
-        prices=tables.file.prices,
-        assumptions=tables.file.assumptions,
-        doubts=doubtful,
+        return checked()  # it tells these and all others
+    names = names_in(folder)
+    return kept(
+        ("ship", str(folder), files, names, logs, this_hour()), checked, large=True
     )

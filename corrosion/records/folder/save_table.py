@@ -13,9 +13,9 @@ from pathlib import Path
 
 from corrosion.foundation.errors import CorrosionError
 from corrosion.records.folder.atomic_write import locked
+from corrosion.records.folder.candidate import read_candidate
 from corrosion.records.folder.csv_file import rendered
 from corrosion.records.folder.kept import bound_kept, differences, digest_of, versions
-from corrosion.records.folder.read import read_candidate
 from corrosion.records.folder.save_journal import finish_saves, replace_files
 from corrosion.records.folder.table_text import (
     Cells,

@@ -5,6 +5,8 @@ from dataclasses import replace
 from datetime import date
 from functools import cache
 from itertools import pairwise
+from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -13,12 +15,14 @@ from hypothesis import strategies as st
 from ships import ALTERNATING_ALONE, ZONES, berth, current, fault, ship
 
 from corrosion.estimate import estimate
+from corrosion.foundation.cache import forget
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.units import HOUR
 from corrosion.history.integrate import integrate_history
+from corrosion.history.loss import LossHistory
 from corrosion.history.time_steps import Scenario
 from corrosion.inspection.pit_parts import deepest
-from corrosion.inspection.whatif import measures
+from corrosion.inspection.whatif import measures, savings
 from corrosion.inspection.whatif.measures import Measure
 from corrosion.inspection.whatif.savings import Saved, what_if
 from corrosion.presentation.answers.isolation import (
@@ -314,3 +318,27 @@ def test_names_what_is_impossible(
     assert callable(make)
     with pytest.raises(error, match=words):
         make()
+
+
+def test_what_was_reckoned_is_not_integrated_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("CORROSION_CACHE", str(tmp_path))
+    counted: list[int] = []
+
+    def listened(*given: Any, **more: Any) -> list[LossHistory]:
+        counted.append(len(given[0]) - 1)
+        return integrate_history(*given, **more)
+
+    monkeypatch.setattr(savings, "integrate_history", listened)
+    fresh = isolation_result(base(), [4.0, 24.0])
+    forget()
+    assert isolation_result(base(), [4.0, 24.0]) == fresh
+    assert counted == [2]
+    dearer = replace(base(), ship=replace(SHIP, prices=Prices(steel_per_kg=28.0)))
+    told = isolation_result(dearer, [4.0, 24.0])["limits"][0]["saved_money"]["mean"]
+    before = fresh["limits"][0]["saved_money"]["mean"]
+    assert told == pytest.approx(2.0 * before, rel=1e-12)
+    isolation_result(base(), [4.0])
+    isolation_result(estimate(SHIP, samples=64, seed=2, as_of=date(2026, 1, 1)), [4.0])
+    assert counted == [2, 2, 1, 1]

@@ -104,7 +104,7 @@ def test_strict_makes_doubts_errors_on_every_command_that_reads_a_folder(
     found = run(name, folder, *words[name], "--strict")
     assert found.code == 1
     said = " ".join((found.out + found.err).split())
-    assert "doubt: faults.csv:2: fault F1: 20 V to hull on b" in said
+    assert "doubt: faults.csv:2: hull_v_b: fault F1: 20 V to hull on b" in said
     assert not page.exists()
     assert found.out == "" or name == "check"
 

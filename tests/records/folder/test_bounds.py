@@ -13,8 +13,8 @@ from records.folder.test_further_tables import full
 
 from corrosion.foundation.errors import Problem, RecordError
 from corrosion.records import read_ship
+from corrosion.records.folder.candidate import read_candidate
 from corrosion.records.folder.columns import TABLES
-from corrosion.records.folder.read import read_candidate
 from corrosion.records.folder.row import columns
 
 FOLDERS = 5000 if os.environ.get("CORROSION_LONG") else 60

@@ -9,7 +9,7 @@ from records.folders import sound
 
 from corrosion.foundation.errors import Problem, RecordError
 from corrosion.records import read_ship
-from corrosion.records.folder.read import read_candidate
+from corrosion.records.folder.candidate import read_candidate
 
 FILES = (
     "ship.toml",
