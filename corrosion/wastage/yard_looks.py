@@ -48,8 +48,21 @@ def looks(works: Sequence[PlateWork], paint: PaintHistory, as_of: float) -> Arra
 def last_sound(works: Sequence[PlateWork], paint: PaintHistory, as_of: float) -> Array:
     """Return when each zone was last found to need no weld, (zones,) [s]; NaN: never.
 
-    Only where nothing was put right before: of others see :func:`with_looks`. Arguments
-    as in :func:`looks`.
+    Only where nothing was put right before: of others see :func:`with_looks`.
+
+    Parameters
+    ----------
+    works : sequence of PlateWork
+        What was done, in order of time.
+    paint : PaintHistory
+        When zones were painted.
+    as_of : float
+        Later works are plans. [s]
+
+    Returns
+    -------
+    ndarray, shape (zones,)
+        Dates; NaN: never. [s]
     """
     seen = looks(works, paint, as_of)
     for work in works:
@@ -62,8 +75,21 @@ def last_sound(works: Sequence[PlateWork], paint: PaintHistory, as_of: float) ->
 def first_weld(works: Sequence[PlateWork], zones: int, before: float) -> Array:
     """Return when pits of each zone were first welded, (zones,) [s]; NaN: never.
 
-    Before a moment, and before its plate was renewed, for whatever is known of that
-    plate went with it.
+    Of a plate that was renewed, nothing: whatever was known of it went with it.
+
+    Parameters
+    ----------
+    works : sequence of PlateWork
+        What was done, in order of time.
+    zones : int
+        How many there are.
+    before : float
+        Later works do not count. [s]
+
+    Returns
+    -------
+    ndarray, shape (zones,)
+        Dates; NaN: never. [s]
     """
     found = np.full(zones, np.nan)
     for work in works:
@@ -86,8 +112,10 @@ def with_looks(
     ----------
     works : sequence of PlateWork
         What was done, in order of time.
-    paint, as_of
-        As in :func:`looks`.
+    paint : PaintHistory
+        When zones were painted.
+    as_of : float
+        Later works are plans. [s]
 
     Returns
     -------

@@ -4,11 +4,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from numpy.typing import ArrayLike
 from ships import ship
 
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
-from corrosion.foundation.types import Array
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Work
 from corrosion.wastage.uncertain import ZoneUnknowns, draw_zones
@@ -28,7 +28,7 @@ def zones(*works: Work) -> ZoneUnknowns:
     return draw_zones(ship(works=works), Draws(8, 1, default_assumptions()), NOW)
 
 
-def dates(values: Array) -> list[str]:
+def dates(values: ArrayLike) -> list[str]:
     days = (np.asarray(values) / 86400.0).tolist()
     return ["" if np.isnan(d) else str(np.datetime64(int(d), "D"))[:7] for d in days]
 

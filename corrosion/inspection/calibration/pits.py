@@ -110,12 +110,12 @@ def pit_law(
     With x the logarithm about its mean, :math:`x_z = \sqrt\rho\,\sigma_z s +
     \sqrt{1-\rho}\,\sigma_z e_z`, s shared and standard normal: s is drawn on a grid
     given that zones are not holed, each with the chance :math:`h + (1-h)\Phi`, that
-    yards left their pits, likewise, or welded them, and what spots saw; then each :math:`e_z` is of a
-    truncated normal law. The least of some spots says that the deepest pit is no less
-    deep, and, with the error of spots that seldom meet it, how deep pits are: of its
-    zone, and of the ship. Pits that were welded speak for the ship alone, for they are
-    gone: what is left in their zone was shallower. The
-    depth of a pit that was looked for speaks for its own zone alone.
+    yards left their pits, likewise, or welded them, and what spots saw; then each
+    :math:`e_z` is of a truncated normal law. The least of some spots says that the
+    deepest pit is no less deep, and, with the error of spots that seldom meet it, how
+    deep pits are: of its zone, and of the ship. Pits that were welded speak for the
+    ship alone, for they are gone: what is left in their zone was shallower. The depth
+    of a pit that was looked for speaks for its own zone alone.
     """
     from scipy.special import ndtr, ndtri  # noqa: PLC0415 - importing stays light
 

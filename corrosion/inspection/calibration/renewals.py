@@ -78,8 +78,21 @@ def beside(
 ) -> Measured:
     """Return rows of gaugings, and after them what else tells of mean thickness.
 
-    Of prepared plate, a campaign each day: no bias but the instrument's. Arguments as
-    in `Measured`.
+    Of prepared plate, a campaign each day: no bias but the instrument's.
+
+    Parameters
+    ----------
+    rows : Measured
+        Of gaugings.
+    zone : ndarray of int, shape (n,)
+        Whose plates.
+    moment, gone, sd, backed : ndarray, shape (n,)
+        As in `Measured`. [s], [m], [m] and [-]
+
+    Returns
+    -------
+    Measured
+        The rows given come first.
     """
     count, (days, campaign) = zone.size, np.unique(moment, return_inverse=True)
     surfaces = rows.surfaces
