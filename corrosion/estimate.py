@@ -60,7 +60,7 @@ def estimate(
     ship : Ship, str or Path
         From :func:`corrosion.read_ship`; or a ship folder.
     samples : int, optional
-        Number of samples of the unknowns; a power of two is best. [-]
+        Number of samples of the unknowns; multiples of 256 are best. [-]
     seed : int, optional
         Seed of the random numbers; the same seed gives the same digits. [-]
     as_of : date or str, optional

@@ -61,7 +61,7 @@ class Draws:
     Attributes
     ----------
     samples : int
-        Number of samples, 1 to 1,048,576; a power of two is best.
+        Number of samples, 1 to 1,048,576; multiples of 256 are best.
     seed : int
         Not negative.
     assumptions : Assumptions

@@ -5,7 +5,7 @@ import sys
 import pytest
 from browser.driven import PAGES, PATIENCE, Server, Watched, with_chromium
 
-ASKED = "ship=grey-plover&samples=1024&as_of=2026-11-25"
+ASKED = "ship=grey-plover&samples=768&as_of=2026-11-25"
 
 pytestmark = [
     pytest.mark.browser,

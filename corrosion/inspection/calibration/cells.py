@@ -32,7 +32,12 @@ from corrosion.inspection.calibration.rate_model import (
     WANDER,
     RatePrior,
 )
-from corrosion.inspection.calibration.triangular import root_of, solved, whitened
+from corrosion.inspection.calibration.triangular import (
+    root_of,
+    single,
+    solved,
+    whitened,
+)
 
 _LOGISTIC: Final = 1.702  # 1 / (1 + exp(-1.702 z)) is within 0.01 of the normal law
 _DEEPEST: Final = 30.0  # standard deviations at which a chance is nothing
@@ -160,9 +165,8 @@ class Block:
         chance += constant[..., None]
         for pick in self.masked:
             at = np.arange(zones)
-            own = self.wrong[pick, at].astype(np.float32)
-            odds = given.odds[self.rows[pick, at]].astype(np.float32)
-            chance += own[..., None] * odds[:, None]
+            own = single(self.wrong[pick, at])
+            chance += own[..., None] * given.odds[self.rows[pick, at]][:, None]
         # A cause only takes. Its Gaussian is cut at nothing: the case counts by the
         # chance, given the readings, that the uncut amount is positive.
         if self.cause.any():
@@ -197,7 +201,7 @@ class Block:
             axis=1,
         )
         constant = self._prior - np.log(_diagonal(root)).sum(axis=0)
-        return maps.astype(np.float32), constant.astype(np.float32)
+        return single(maps), single(constant)
 
     @cached_property
     def _prior(self) -> Array:
@@ -207,7 +211,7 @@ class Block:
         """
         with np.errstate(divide="ignore"):
             chance = np.log(self.prior.cause_chances[self.cause])
-        return np.asarray(chance + np.log(2.0) * (self.cause > 0))
+        return single(chance + np.log(2.0) * (self.cause > 0))
 
     def case(self, wrong: BoolArray, cause: IntArray) -> tuple[IntArray, BoolArray]:
         """Return the case nearest to what is wrong (rows, samples) and to causes.
@@ -235,7 +239,7 @@ class Block:
         left += given.read[self.rows]
         left -= slope[LEVEL] * (given.levels[0, self.zones] + given.more[self.rows])
         left -= slope[INSIDE] * given.levels[1, self.zones]
-        root = np.zeros((n, n, *case.shape))
+        root = np.zeros((n, n, *case.shape), picked.dtype)
         lower = self._lower
         root[lower] = picked[end : end + n * (n + 1) // 2]
         for part, square in zip(
@@ -263,9 +267,8 @@ class Block:
             *self.slope,
             *self.parts[:, *self._lower],
         )
-        return np.concatenate(
-            [part.reshape(-1, part.shape[-2] * part.shape[-1]) for part in parts]
-        )
+        flat = [part.reshape(-1, part.shape[-2] * part.shape[-1]) for part in parts]
+        return single(np.concatenate(flat))
 
     def gain(self, linear: Linear, off: Array, spread: Array) -> Array:
         """Return Σ Jᵀ S⁻¹ of residuals (n, zones, samples), (unknowns, zones, ...)."""
@@ -284,7 +287,7 @@ def spread_out(
     """Return Σ times (unknowns, zones, ...), in place; spread (3, ...)."""
     tail = (1,) * (pulled.ndim - 2)
     pulled[:OWN] *= (sd**2).reshape(*sd.shape, *tail)
-    covariance = prior.wander**2 * prior.correlation
+    covariance = (prior.wander**2 * prior.correlation).astype(pulled.dtype)
     pulled[WANDER] = np.tensordot(covariance, pulled[WANDER], axes=1)
     if spread is not None:
         pulled[LEVEL] *= spread[0] ** 2

@@ -9,6 +9,7 @@ from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.inspection.calibration.cells import Given
 from corrosion.inspection.calibration.rate_model import RatePrior, RateState
 from corrosion.inspection.calibration.readings import Readings
+from corrosion.inspection.calibration.triangular import single
 
 THICKEST: Final = 0.2
 """No plate loses more. [m]"""
@@ -18,7 +19,8 @@ THICKEST: Final = 0.2
 class Chains:
     """What the moves move, of gauged zones alone, the samples last.
 
-    So that the numbers of one reading lie together: moves are made many times.
+    So that the numbers of one reading lie together: moves are made many times. In
+    single precision, which errs by less than a nanometre.
 
     Attributes
     ----------
@@ -58,29 +60,28 @@ class Chains:
             levels=readings.levels(self.shared, prior),
             read=self.bias[readings.campaign] - readings.otherwise[0],
             more=readings.otherwise[1],
-            odds=readings.odds(self.slips).T,
+            odds=single(readings.odds(self.slips).T),
             spread=self.spread,
         )
 
     def off(self, readings: Readings) -> Array:
         """Return read less foreseen, bias counted in, (rows, samples) [m]."""
-        return np.asarray(
-            readings.gone[:, None] + self.bias[readings.campaign] - self.loss
-        )
+        off = self.bias[readings.campaign] + single(readings.gone)[:, None]
+        return np.asarray(off - self.loss)
 
 
 def begun(state: RateState, prior: RatePrior, readings: Readings) -> Chains:
     """Return samples as chains, all readings sound."""
     return Chains(
-        shared=np.ascontiguousarray(state.shared.T),
-        bias=np.ascontiguousarray(state.bias.T),
+        shared=single(state.shared.T),
+        bias=single(state.bias.T),
         surface=state.surface.T,
-        own=readings.unknowns(state),
+        own=single(readings.unknowns(state)),
         cause=readings.cause(state),
         wrong=np.zeros((readings.zone.size, readings.samples), np.bool_),
         slips=state.slips,
-        spread=np.ascontiguousarray(state.spread.T),
-        loss=np.ascontiguousarray(readings.of_all(state, prior).T),
+        spread=single(state.spread.T),
+        loss=single(readings.of_all(state, prior).T),
     )
 
 
@@ -90,12 +91,12 @@ def ended(chains: Chains, state: RateState, readings: Readings) -> RateState:
     zones[:, readings.zones] = chains.own.transpose(2, 1, 0)
     cause[:, readings.zones] = chains.cause.T
     return RateState(
-        shared=chains.shared.T,
+        shared=chains.shared.T.astype(np.float64),
         zones=zones,
-        bias=chains.bias.T,
+        bias=chains.bias.T.astype(np.float64),
         surface=chains.surface.T,
         slips=chains.slips,
-        spread=chains.spread.T,
+        spread=chains.spread.T.astype(np.float64),
         cause=cause,
     )
 

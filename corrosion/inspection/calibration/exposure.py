@@ -238,13 +238,15 @@ def exposure(
         scale=given.value("pit_gumbel_scale"),
     )
     deeper = np.log(np.where(welded, by_loss, deeper / outer))
+    spot = np.maximum(history.spot - lost_inside[:, now], _LEAST) / outer
+    spot = centred(np.log(np.where(welded, 1.0, spot)))
     loading[-1] = 0.0  # the inside has no part in the sea side
     inner = centred(np.log(np.maximum(inside, 1e-30)))
     share = given.value("inside_shared_share")
     shared_inside = np.zeros_like(loading)
     shared_inside[-1] = np.sqrt(share) * inner.std(axis=0)
     level, deeper = about - scores @ loading, centred(deeper)
-    lean = lean_of(scores, level, zones, deeper)
+    lean = lean_of(scores, level, zones, deeper, spot)
     met = met_by_spots(inputs, history, rows)
     own = np.stack(
         [

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Final, cast
+from typing import Final
 
 import numpy as np
 
@@ -19,6 +19,7 @@ from corrosion.inspection.calibration.rate_model import (
     RatePrior,
     RateState,
 )
+from corrosion.inspection.calibration.triangular import single
 
 _ALL: Final = slice(None)
 _LEAST: Final = 1e-9  # a loss of which the logarithm is taken [m]
@@ -177,7 +178,7 @@ class Readings:
     @cached_property
     def single(self) -> tuple[Array, ...]:
         """The same in single precision."""
-        return tuple(cast("Array", part.astype(np.float32)) for part in self.by_row)
+        return tuple(single(part) for part in self.by_row)
 
     @cached_property
     def typical(self) -> tuple[Array, Array, Array]:
@@ -188,12 +189,13 @@ class Readings:
     def otherwise(self) -> tuple[Array, Array]:
         """By how much samples differ from the mean: ``fixed``, and log of the sea side.
 
-        Both (rows, samples) [m] and [-].
+        Both (rows, samples) [m] and [-], in single precision.
         """
         sea, _, fixed = self.by_row
         lost = np.maximum(sea.sum(axis=0), _LEAST)
         more = np.log(lost / np.maximum(sea.mean(axis=-1).sum(axis=0), _LEAST)[:, None])
-        return fixed - fixed.mean(axis=-1, keepdims=True), np.clip(more, -_MOST, _MOST)
+        differ = fixed - fixed.mean(axis=-1, keepdims=True)
+        return single(differ), single(np.clip(more, -_MOST, _MOST))
 
     @cached_property
     def lined(self) -> IntArray:
@@ -231,7 +233,8 @@ class Readings:
         ndarray, shape (rows, n)
             Loss. [m]
         """
-        sea, inside, fixed = self.by_row
+        light = unknowns.dtype == np.float32
+        sea, inside, fixed = self.single if light else self.by_row
         total = (levels[0] + unknowns[LEVEL]) + unknowns[WANDER]
         rate = np.exp(np.minimum(total, STEEPEST))
         loss = fixed[:, which].copy()
@@ -244,9 +247,13 @@ class Readings:
             inner = np.exp(levels[1][at] + unknowns[INSIDE][at])
             loss[self.lined] += inner * inside[self.lined][:, which]
         if cause.any():
-            share = self.caused[np.arange(len(loss))[:, None], cause[self.place]]
-            loss += share * unknowns[EXTRA][self.place]
+            loss += self.share(cause) * unknowns[EXTRA][self.place]
         return np.asarray(loss - unknowns[OFFSET][self.place])
+
+    def share(self, cause: IntArray) -> Array:
+        """Return the share that causes (gauged, n) had taken, (rows, n) [-]."""
+        at = np.arange(len(self.place))[:, None] * self.caused.shape[1]
+        return np.asarray(np.take(single(self.caused), at + cause[self.place]))
 
     def unknowns(self, state: RateState) -> Array:
         """Return the unknowns of the gauged zones, (5 + knots, gauged, samples)."""
@@ -266,8 +273,12 @@ class Readings:
 
         From the shared unknowns, (unknowns, samples).
         """
-        rate = prior.shared[:, self.zones].T @ shared + prior.mean_wander
-        return np.stack([rate, prior.inside_shared[:, self.zones].T @ shared])
+        loads = np.concatenate([prior.shared, prior.inside_shared], axis=1)
+        loads = loads.reshape(len(shared), 2, -1)[..., self.zones]
+        loads = loads.reshape(len(shared), -1).astype(shared.dtype)
+        levels = (loads.T @ shared).reshape(2, len(self.zones), -1)
+        levels[0] += prior.mean_wander
+        return levels
 
     def odds(self, slips: Array) -> Array:
         """Return the log odds of rows to be wrong, (n, rows), of shares (n,) [-]."""

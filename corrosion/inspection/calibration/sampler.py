@@ -40,7 +40,13 @@ from corrosion.inspection.calibration.slips import (
     drawn_of,
 )
 from corrosion.inspection.calibration.smoother import smoothed
-from corrosion.inspection.calibration.triangular import root_of, solved, whitened
+from corrosion.inspection.calibration.stratified import normal, uniform
+from corrosion.inspection.calibration.triangular import (
+    root_of,
+    single,
+    solved,
+    whitened,
+)
 from corrosion.inspection.calibration.zone_moves import move_zones
 
 _SPREADS: Final = np.linspace(-2.5, 2.5, 21)  # of a spread's logarithm, in its sd
@@ -105,8 +111,8 @@ def move_samples(
     doubt = np.maximum(doubt, _doubt(state, prior, readings))
     chains = begun(state, prior, readings)
     if prior.learned > 0.0 and readings.zone.size >= _LEARN_FROM:
-        drawn = np.exp(prior.learned * rng.standard_normal(chains.spread.shape))
-        chains = replace(chains, spread=drawn)
+        drawn = np.exp(prior.learned * normal(rng, chains.spread.shape))
+        chains = replace(chains, spread=single(drawn))
     blocks = _linear(chains, prior, readings, doubt)
     chains, _ = move_zones(rng, chains, blocks, readings, start=True)
     mixing = Mixing(least=sweeps[0], most=sweeps[1])
@@ -180,7 +186,7 @@ def _draw_slips_and_biases(
     rng: np.random.Generator, chains: Chains, prior: RatePrior, readings: Readings
 ) -> tuple[Chains, Array]:
     chance = chance_wrong(chains.off(readings), chains.slips, readings)
-    wrong = rng.random(chance.shape) < chance
+    wrong = uniform(rng, chance.shape) < chance
     own, place = chains.own.copy(), readings.place
     # ``loss`` is net of the offset: add it again, and what is left is offset and bias.
     gross = chains.loss + own[OFFSET, place]
@@ -192,7 +198,7 @@ def _draw_slips_and_biases(
         prior.offset[readings.zones],
         readings,
     )
-    surface = draw_surfaces(rng, bias, readings)
+    surface, bias = draw_surfaces(rng, bias, readings), single(bias)
     loss = gross - own[OFFSET, place]
     chains = replace(
         chains, own=own, wrong=wrong, bias=bias, surface=surface, loss=loss
@@ -205,7 +211,7 @@ def _draw_spreads(
 ) -> Chains:
     """Draw the spreads given levels and wanders of gauged zones, on a grid."""
     gauged, own = readings.zones, chains.own
-    smooth = np.tensordot(prior.precision, own[WANDER], axes=1)
+    smooth = np.tensordot(single(prior.precision), own[WANDER], axes=1)
     roughness = (smooth * own[WANDER]).sum(axis=0) / prior.wander**2
     lined = prior.inside_shared[:, gauged].any(axis=0)  # with an inner face to lose
     squares = np.stack(
@@ -220,7 +226,7 @@ def _draw_spreads(
     weight = -0.5 * (_SPREADS**2)[:, None, None] - counts[:, None] * log_factor
     weight = weight - 0.5 * squares * np.exp(-2.0 * log_factor)
     at = drawn_of(rng, weight)
-    return replace(chains, spread=np.exp(log_factor[:, 0, 0][at]))
+    return replace(chains, spread=single(np.exp(log_factor[:, 0, 0][at])))
 
 
 def _shift_levels(
@@ -228,13 +234,13 @@ def _shift_levels(
 ) -> Chains:
     """Shift each level against its wander; no rate changes, so the draw is exact."""
     own = chains.own.copy()
-    sure_level = (prior.zone[readings.zones, None] * chains.spread[0]) ** -2.0
+    sure_level = (single(prior.zone[readings.zones, None]) * chains.spread[0]) ** -2.0
     sure_wander = (prior.wander * chains.spread[1]) ** -2.0
-    ones = prior.precision.sum(axis=0)
+    ones = single(prior.precision.sum(axis=0))
     precision = sure_level + sure_wander * ones.sum()
     pull = np.tensordot(ones, own[WANDER], axes=1) * sure_wander
     pull -= sure_level * own[LEVEL]
-    shift = pull / precision + rng.standard_normal(pull.shape) / np.sqrt(precision)
+    shift = pull / precision + normal(rng, pull.shape) / np.sqrt(precision)
     own[LEVEL] += shift
     own[WANDER] -= shift
     return replace(chains, own=own)
@@ -249,7 +255,7 @@ def _draw_shared(
     difference, so that no rate changes.
     """
     gauged, own = readings.zones, chains.own.copy()
-    pull = np.zeros_like(chains.shared)
+    pull = np.zeros(chains.shared.shape)
     precision = np.eye(len(pull))[..., None]
     for row, loads, sd, spread in (
         (LEVEL, prior.shared, prior.zone, chains.spread[0]),
@@ -260,8 +266,8 @@ def _draw_shared(
         precision = precision + (light @ loads[:, gauged].T)[..., None] * sure
         pull = pull + light @ own[row] * sure
     root = root_of(precision)
-    half = whitened(root, pull) + rng.standard_normal(pull.shape)
-    shared = solved(root, half)
+    half = whitened(root, pull) + normal(rng, pull.shape)
+    shared = single(solved(root, half))
     own[LEVEL] -= prior.shared[:, gauged].T @ shared
     own[INSIDE] -= prior.inside_shared[:, gauged].T @ shared
     return replace(chains, shared=shared, own=own)

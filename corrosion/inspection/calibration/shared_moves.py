@@ -1,7 +1,7 @@
 """A move of what all zones share, every gauged zone following."""
 
 from dataclasses import replace
-from typing import Final, cast
+from typing import Final
 
 import numpy as np
 
@@ -20,7 +20,13 @@ from corrosion.inspection.calibration.rate_model import (
 from corrosion.inspection.calibration.readings import Readings
 from corrosion.inspection.calibration.slice_moves import slice_move
 from corrosion.inspection.calibration.slips import log_surfaces
-from corrosion.inspection.calibration.triangular import root_of, solved, whitened
+from corrosion.inspection.calibration.stratified import normal
+from corrosion.inspection.calibration.triangular import (
+    root_of,
+    single,
+    solved,
+    whitened,
+)
 from corrosion.inspection.calibration.zone_moves import TakenUp, precision_of
 
 _ALL: Final = slice(None)
@@ -53,7 +59,7 @@ def move_shared(
     pull -= first * (now - np.concatenate([np.zeros(count), mean])[:, None])
     root = root_of(precision)
     about = -solved(root, whitened(root, pull))
-    fresh = solved(root, rng.standard_normal(pull.shape))
+    fresh = solved(root, normal(rng, pull.shape).astype(np.float64))
     path = _Path(chains, readings, parts, (about, fresh))
     start = now - about
 
@@ -67,7 +73,7 @@ def move_shared(
     moved, angles = slice_move(rng, about.T, fresh.T, log_density)
     there = moved.T + start
     own, loss = path.end(np.cos(angles) - 1.0, np.sin(angles))
-    shared, bias = there[:count], there[count:]
+    shared, bias = single(there[:count]), single(there[count:])
     loss = loss + bias[readings.campaign]
     return replace(chains, shared=shared, bias=bias, own=own, loss=loss)
 
@@ -89,9 +95,11 @@ def _collapsed(
     pull = np.zeros((size, readings.samples))
     for block, model in parts:
         prior, zones = block.prior, readings.zones[block.zones]
-        outer, inner = prior.shared[:, zones], prior.inside_shared[:, zones]
+        outer, inner = (
+            single(loads[:, zones]) for loads in (prior.shared, prior.inside_shared)
+        )
         n, count = len(block.rows), len(outer)
-        white = whitened(model.root, np.eye(n)[:, :, None, None])
+        white = whitened(model.root, single(np.eye(n))[:, :, None, None])
         sure = np.einsum("kizs,kjzs->ijzs", white, white)  # S^-1
         level, inside = model.slope[LEVEL], model.slope[INSIDE]
         by_level, by_inside, left = (
@@ -124,8 +132,7 @@ def _collapsed(
 class _Path:
     """All gauged zones on an ellipse of what is shared: now + a (cos φ - 1) + b sin φ.
 
-    Kept as what a loss is made of, each going straight with both ways; in single
-    precision, which errs by less than a nanometre.
+    Kept as what a loss is made of, each going straight with both ways.
     """
 
     def __init__(
@@ -136,20 +143,20 @@ class _Path:
         ways: tuple[Array, Array],
     ) -> None:
         sure = precision_of(chains.wrong, readings)
-        self._sure, self._readings = _single(sure), readings
-        prior, count = parts[0][0].prior, len(chains.shared)
-        self._sd = prior.offset
+        self._sure, self._readings = sure, readings
+        self._prior = prior = parts[0][0].prior
+        count = len(chains.shared)
         place, own = readings.place, chains.own.copy()
         straight, variance = np.empty_like(chains.loss), np.empty_like(chains.loss)
         for block, model in parts:
             straight[block.rows] = model.off(own[:, block.zones])
             variance[block.rows] = model.variance
-        taken_up = TakenUp(sure, self._sd, readings)
+        taken_up = TakenUp(sure, prior, readings)
         away = taken_up.by(straight - chains.off(readings))
         own[OFFSET] -= away
         levels, bias = [readings.levels(chains.shared, prior)], [chains.bias]
         shifts, straights = [own], [straight - away[place]]
-        for way in ways:
+        for way in map(single, ways):
             moved = readings.levels(way[:count], prior)
             moved[0] -= prior.mean_wander
             read = way[count:][readings.campaign]
@@ -166,22 +173,17 @@ class _Path:
             shifts.append(shift)
             straights.append(straight)
         self._shifts = shifts
-        self._linear = _single(1.0 / variance)
-        share = readings.caused[np.arange(len(place))[:, None], chains.cause[place]]
+        self._linear = 1.0 / variance
+        share = readings.share(chains.cause)
         self._ways = [
-            tuple(
-                _single(part)
-                for part in (
-                    height[0] + own[LEVEL] + own[WANDER],
-                    (height[1] + own[INSIDE])[place[readings.lined]],
-                    own[PIT][place[readings.pits]],
-                    one[readings.campaign]
-                    + own[OFFSET][place]
-                    - share * own[EXTRA][place],
-                    np.where(chains.cause > 0, own[EXTRA], 0.0),
-                    straight,
-                    own[OFFSET],
-                )
+            (
+                height[0] + own[LEVEL] + own[WANDER],
+                (height[1] + own[INSIDE])[place[readings.lined]],
+                own[PIT][place[readings.pits]],
+                one[readings.campaign] + own[OFFSET][place] - share * own[EXTRA][place],
+                np.where(chains.cause > 0, own[EXTRA], 0.0),
+                straight,
+                own[OFFSET],
             )
             for height, own, one, straight in zip(
                 levels, shifts, bias, straights, strict=True
@@ -199,7 +201,7 @@ class _Path:
                 return values
             return np.take(values, which, axis=-1, mode="clip")
 
-        cos, sin = _single(cos), _single(sin)
+        cos, sin = single(cos), single(sin)
         total, inner, deeper, off, extra, straight, offset = (
             of(one) + of(along) * cos + of(across) * sin
             for one, along, across in zip(*self._ways, strict=True)
@@ -213,8 +215,8 @@ class _Path:
         loss[readings.lined] += np.exp(np.minimum(inner, STEEPEST)) * of(
             inside[readings.lined]
         )
-        off += _single(readings.gone[:, None]) - loss
-        taken_up = TakenUp(of(self._sure), self._sd, readings)
+        off += single(readings.gone[:, None]) - loss
+        taken_up = TakenUp(of(self._sure), self._prior, readings)
         away = taken_up.by(straight - off)
         off += away[readings.place]
         light = of(self._linear) * straight**2
@@ -232,12 +234,8 @@ class _Path:
     def end(self, cos: Array, sin: Array) -> tuple[Array, Array]:
         """Return all unknowns there, and the loss less biases."""
         now, along, across = self._shifts
+        cos, sin = single(cos), single(sin)
         off, away, _ = self._at(cos, sin, _ALL)
         own = now + along * cos + across * sin
         own[OFFSET] += away
-        return own, self._readings.gone[:, None] - off
-
-
-def _single(values: Array) -> Array:
-    """Return values in single precision, whatever their type says."""
-    return cast("Array", values.astype(np.float32))
+        return own, single(self._readings.gone[:, None]) - off

@@ -9,6 +9,7 @@ from corrosion.foundation.assumptions import Assumption, Assumptions
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import MM
 from corrosion.inspection.calibration.readings import Readings, Surfaces
+from corrosion.inspection.calibration.stratified import normal, uniform
 from corrosion.inspection.calibration.triangular import root_of, solved, whitened
 from corrosion.records.measured import Gauging
 
@@ -36,9 +37,10 @@ def chance_wrong(off: Array, slips: Array, readings: Readings) -> Array:
     """
     sound = readings.sd[:, None] ** 2
     wrong = sound + readings.slip_sd[:, None] ** 2
-    against = off**2 * (0.5 / wrong - 0.5 / sound) + 0.5 * np.log(wrong / sound)
+    against = off**2 * (0.5 / wrong - 0.5 / sound).astype(off.dtype)
+    against += (0.5 * np.log(wrong / sound)).astype(off.dtype)
     against -= readings.odds(slips).T
-    return np.asarray(1.0 / (1.0 + np.exp(np.clip(against, -700.0, 700.0))))
+    return np.asarray(1.0 / (1.0 + np.exp(np.clip(against, -80.0, 80.0))))
 
 
 def draw_share(rng: np.random.Generator, wrong: BoolArray, readings: Readings) -> Array:
@@ -69,9 +71,8 @@ def draw_share(rng: np.random.Generator, wrong: BoolArray, readings: Readings) -
 def drawn_of(rng: np.random.Generator, weight: Array) -> IntArray:
     """Return one of the first axis by its log chances."""
     reached = np.cumsum(np.exp(weight - weight.max(axis=0)), axis=0)
-    return np.asarray(
-        (reached < rng.random(weight.shape[1:]) * reached[-1]).sum(axis=0)
-    )
+    lot = uniform(rng, weight.shape[1:])
+    return np.asarray((reached < lot * reached[-1]).sum(axis=0))
 
 
 def _of_surfaces(bias: Array, kinds: Surfaces) -> Array:
@@ -157,10 +158,10 @@ def draw_biases(
     precision = -np.einsum("czs,dzs->cds", light, w)
     precision[range(campaigns), range(campaigns)] += sd**-2.0 + of @ weight
     root = root_of(precision)
-    half = whitened(root, pull) + rng.standard_normal(pull.shape)
+    half = whitened(root, pull) + normal(rng, pull.shape)
     bias = solved(root, half)
     left = offset_pull - np.einsum("czs,cs->zs", w, bias)
-    offset = left / own + rng.standard_normal(own.shape) / np.sqrt(own)
+    offset = left / own + normal(rng, own.shape) / np.sqrt(own)
     return bias, offset
 
 

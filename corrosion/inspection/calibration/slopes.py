@@ -13,12 +13,17 @@ _PARTS: Final = 1.0 - 0.5 ** np.arange(7.0)  # of the pits, those whose paint fa
 _FOR_A_PART: Final = 32  # samples
 
 
-def lean_of(scores: Array, level: Array, zones: ZoneUnknowns, deeper: Array) -> Array:
+def lean_of(
+    scores: Array, level: Array, zones: ZoneUnknowns, deeper: Array, spot: Array
+) -> Array:
     """Return how pits go with shared unknowns and the level, (shared + 1, zones) [-].
 
     By least squares, with what else draws a pit's depth beside them: slopes multiply
     unknowns that gaugings may move far, and would otherwise carry its chance along.
     Most of it is how soon the paint over an old pit fails, which does in few samples.
+    Nearly all that pits have of the shared unknowns, bare steel between them has as
+    well, where no pit's own chance blurs it; what is left is nearly the same in all
+    zones, so that each is told by the others as far as they agree.
 
     Parameters
     ----------
@@ -30,6 +35,8 @@ def lean_of(scores: Array, level: Array, zones: ZoneUnknowns, deeper: Array) -> 
         What was drawn for each zone.
     deeper : ndarray, shape (samples, zones)
         Logarithm of the deepest pit over the loss. [-]
+    spot : ndarray, shape (samples, zones)
+        Logarithm of the depth at bare steel over the loss. [-]
     """
     extreme = -np.log(-np.log(zones.deepest))
     soon = (zones.pit_paint / zones.pit_place).argsort(axis=0).argsort(axis=0)
@@ -39,9 +46,33 @@ def lean_of(scores: Array, level: Array, zones: ZoneUnknowns, deeper: Array) -> 
         for low, high in pairwise(edges)
     ]
     told = [level, np.log(zones.pitting), extreme, extreme**2, *fails]
-    found = slopes_of(scores, told, deeper)[: scores.shape[1] + 1]
+    own = scores.shape[1] + 1
+    found = slopes_of(scores, told, spot)[:own]
+    rest = slopes_of(scores, told, deeper - spot)
+    found += _alike(rest[:own], _errors(scores, told, deeper - spot, rest)[:own])
     found[-2] = 0.0  # the inside has no part in pits of the sea side
     return found
+
+
+def _errors(scores: Array, own: list[Array], values: Array, slopes: Array) -> Array:
+    """Return the variance of each slope, were all told by unlike numbers [-]."""
+    left = values - scores @ slopes[: scores.shape[1]]
+    for one, slope in zip(own, slopes[scores.shape[1] :], strict=True):
+        left -= centred(one) * slope
+    told = [np.tile(scores.var(axis=0)[:, None], values.shape[1])]
+    told.append(np.stack([one.var(axis=0) for one in own]))
+    spread = np.maximum(len(values) * np.concatenate(told), _LEAST)
+    return np.asarray(left.var(axis=0) / spread)
+
+
+def _alike(slopes: Array, errors: Array) -> Array:
+    """Return slopes drawn to the mean of all zones, as far as errors make them differ.
+
+    Of (unknowns, zones), with their variances.
+    """
+    mean, error = slopes.mean(axis=1, keepdims=True), errors.mean(axis=1, keepdims=True)
+    apart = np.maximum(slopes.var(axis=1, keepdims=True) - error, 0.0)
+    return np.asarray(mean + (slopes - mean) * apart / (apart + errors + _LEAST**2))
 
 
 def slopes_of(scores: Array, own: list[Array], values: Array) -> Array:

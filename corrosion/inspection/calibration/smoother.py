@@ -7,6 +7,7 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.inspection.calibration.rate_model import RatePrior, RateState
 from corrosion.inspection.calibration.readings import Readings
+from corrosion.inspection.calibration.stratified import normal
 
 _PASSES: Final = 4
 _FEWEST = 32  # samples; with fewer the covariance is chance, and it diverges
@@ -69,7 +70,7 @@ def smoothed(
         off = readings.gone - seen
         about = seen - seen.mean(axis=0)
         variance = _variance(readings, state, off.mean(axis=0), about.var(axis=0))
-        noisy = off + rng.normal(0.0, 1.0, off.shape) * np.sqrt(passes * variance)
+        noisy = off + normal(rng, off.T.shape).T * np.sqrt(passes * variance)
         pulled = _pull(about, passes * variance, noisy)
         common = np.hstack([state.shared, state.bias])
         common = common + _moves(common, about, pulled)

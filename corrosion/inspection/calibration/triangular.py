@@ -1,5 +1,7 @@
 """Triangular roots of many small matrices at once, the samples last."""
 
+from typing import cast
+
 import numpy as np
 
 from corrosion.foundation.types import Array
@@ -7,23 +9,24 @@ from corrosion.foundation.types import Array
 
 def whitened(root: Array, values: Array) -> Array:
     """Return L⁻¹ values; L (n, n, ...), values (n, ...)."""
-    out = np.empty(np.broadcast_shapes(values.shape, root.shape[1:]))
+    shape = np.broadcast_shapes(values.shape, root.shape[1:])
+    out = np.empty(shape, np.result_type(root, values))
     for i in range(len(values)):
-        rest = values[i]
+        rest = out[i]
+        rest[...] = values[i]
         for j in range(i):
-            rest = rest - root[i, j] * out[j]
-        np.divide(rest, root[i, i], out=out[i])
+            rest -= root[i, j] * out[j]
+        rest /= root[i, i]
     return out
 
 
 def solved(root: Array, values: Array) -> Array:
     """Return L⁻ᵀ values; L (n, n, ...), values (n, ...)."""
-    out = np.empty_like(values)
+    out = np.array(values)
     for i in reversed(range(len(values))):
-        rest = values[i]
         for j in range(i + 1, len(values)):
-            rest = rest - root[j, i] * out[j]
-        np.divide(rest, root[i, i], out=out[i])
+            out[i] -= root[j, i] * out[j]
+        out[i] /= root[i, i]
     return out
 
 
@@ -37,3 +40,8 @@ def root_of(matrix: Array) -> Array:
         np.sqrt(matrix[j, j], out=matrix[j, j])
         matrix[j + 1 :, j] /= matrix[j, j]
     return matrix
+
+
+def single(values: Array) -> Array:
+    """Return values in single precision, whatever their type says."""
+    return cast("Array", values.astype(np.float32, "C", copy=False))

@@ -14,8 +14,11 @@ from corrosion.inspection.calibration.rate_model import (
     OFFSET,
     OWN,
     WANDER,
+    RatePrior,
 )
 from corrosion.inspection.calibration.readings import Readings
+from corrosion.inspection.calibration.stratified import normal, uniform
+from corrosion.inspection.calibration.triangular import single
 
 
 def move_zones(
@@ -56,8 +59,8 @@ def move_zones(
     given = chains.given(readings, prior)
     now, wrong, cause = chains.own, chains.wrong, chains.cause
     then, cause_then, wrong_then = np.empty_like(now), cause.copy(), wrong.copy()
-    straight = np.empty((2, *wrong.shape))  # residuals of the linear models
-    weights = np.empty((2, *cause.shape))
+    straight = np.empty((2, *wrong.shape), now.dtype)  # residuals of linear models
+    weights = np.empty((2, *cause.shape), now.dtype)
     known = np.empty(cause.shape, np.bool_)
     for block in blocks:
         own = block.zones
@@ -85,7 +88,7 @@ def move_zones(
     offs[0] = chains.off(readings)
     offs[1] = offs[0] + (chains.loss - loss)
     sure = precision_of(wrong, readings), precision_of(wrong_then, readings)
-    taken_up = [TakenUp(one, prior.offset, readings) for one in sure]
+    taken_up = [TakenUp(one, prior, readings) for one in sure]
     away = taken_up[0].by(straight[0] - offs[0])
     straight[0] -= away[readings.place]
     light = sure[0] * straight[0] ** 2
@@ -100,7 +103,7 @@ def move_zones(
     if start:
         taken = np.isfinite(weights[1])
     else:
-        lot = -rng.standard_exponential(cause.shape)
+        lot = np.log(uniform(rng, cause.shape))
         with np.errstate(invalid="ignore"):  # impossible at either end: not taken
             taken = known & (lot < weights[1] - weights[0])
     by_row = taken[readings.place]
@@ -125,15 +128,15 @@ class TakenUp:
     ----------
     sure : ndarray, shape (rows, n)
         Inverse variances of the readings. [1/m²]
-    sd : ndarray, shape (zones,)
-        Standard deviation of the thickness as rolled. [m]
+    prior : RatePrior
+        Of the thickness as rolled.
     readings : Readings
         What was read.
     """
 
-    def __init__(self, sure: Array, sd: Array, readings: Readings) -> None:
-        self._sure, self._rows = sure, readings.one_hot.astype(sure.dtype)
-        self._own = (sd[readings.zones, None] ** -2.0).astype(sure.dtype)
+    def __init__(self, sure: Array, prior: RatePrior, readings: Readings) -> None:
+        self._sure, self._rows = sure, single(readings.one_hot)
+        self._own = single(prior.offset[readings.zones, None] ** -2.0)
         self._share = 1.0 / (self._rows @ sure + self._own)
 
     def by(self, excess: Array) -> Array:
@@ -154,7 +157,7 @@ class TakenUp:
 def _drawn(rng: np.random.Generator, told: Array) -> IntArray:
     """Return one of (zones, cases, samples) by their log chances."""
     chance = np.exp(told - told.max(axis=1, keepdims=True))
-    lot = rng.random((len(told), told.shape[2]), np.float32) * chance.sum(axis=1)
+    lot = uniform(rng, (len(told), told.shape[2])) * chance.sum(axis=1)
     case = np.zeros(lot.shape, np.int64)
     for one in range(told.shape[1] - 1):
         lot -= chance[:, one]
@@ -171,13 +174,13 @@ def _draw(
 ) -> Array:
     """Return a draw of the unknowns given d − G g, (unknowns, zones, samples)."""
     prior = block.prior
-    drawn = rng.standard_normal((len(model.slope), *model.left.shape[1:]))
-    drawn[:OWN] *= block.spread[..., None]
-    drawn[WANDER] = np.tensordot(prior.wander * prior.root, drawn[WANDER], axes=1)
+    drawn = normal(rng, (len(model.slope), *model.left.shape[1:]))
+    drawn[:OWN] *= single(block.spread)[..., None]
+    drawn[WANDER] = np.tensordot(single(prior.wander * prior.root), drawn[WANDER], 1)
     drawn[LEVEL] *= spread[0]
     drawn[WANDER] *= spread[1]
     drawn[INSIDE] *= spread[2]
-    noise = rng.standard_normal(model.left.shape) * np.sqrt(model.variance)
+    noise = normal(rng, model.left.shape) * np.sqrt(model.variance)
     return drawn + block.gain(model, model.off(drawn) - noise, spread)
 
 
@@ -185,4 +188,4 @@ def precision_of(wrong: BoolArray, readings: Readings) -> Array:
     """Return the inverse variance of sound or wrong readings, (rows, n) [1/m²]."""
     sound = readings.sd[:, None] ** 2
     slipped = sound + readings.slip_sd[:, None] ** 2
-    return np.where(wrong, 1.0 / slipped, 1.0 / sound)
+    return np.where(wrong, single(1.0 / slipped), single(1.0 / sound))

@@ -139,7 +139,7 @@ def estimation_options(command: Callable[..., None]) -> Callable[..., None]:
         type=click.IntRange(1, 2**20),
         default=SAMPLES,
         show_default=True,
-        help="Samples of the unknowns; a power of two is best.",
+        help="Samples of the unknowns; multiples of 256 are best.",
     )
     @click.option(
         "--units",

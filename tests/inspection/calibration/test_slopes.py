@@ -1,9 +1,13 @@
 """Tests of slopes told by the samples."""
 
+from types import SimpleNamespace
+from typing import cast
+
 import numpy as np
 import pytest
 
-from corrosion.inspection.calibration.slopes import slopes_of, standard
+from corrosion.inspection.calibration.slopes import lean_of, slopes_of, standard
+from corrosion.wastage.uncertain import ZoneUnknowns
 
 RNG = np.random.default_rng(11)
 SCORES, OWN = standard(RNG.normal(size=(256, 3))), RNG.gamma(2.0, size=(256, 4))
@@ -33,3 +37,28 @@ def test_what_does_not_vary_has_no_slope() -> None:
     found = slopes_of(np.column_stack([SCORES, np.zeros(256)]), still, values)
     assert found[3:5] == pytest.approx(0.0, abs=1e-12)
     assert np.isfinite(found).all()
+
+
+def test_zones_that_agree_tell_one_another_and_others_stay() -> None:
+    # Twelve zones whose pits go with the depth at bare steel, less a slope that all
+    # have; one unlike the others keeps its own.
+    rng = np.random.default_rng(12)
+    shape = (256, 12)
+    level = rng.normal(size=shape)
+    drawn = SimpleNamespace(
+        deepest=rng.uniform(0.01, 0.99, shape),
+        pitting=np.exp(rng.normal(size=shape)),
+        pit_paint=np.exp(rng.normal(size=shape)),
+        pit_place=rng.uniform(0.01, 0.99, shape),
+    )
+    scores = standard(rng.normal(size=(256, 3)))
+    spot = -0.3 * scores[:, :1] - 0.2 * level
+    more = np.full(12, 0.05)
+    more[0] = 0.6
+    pits = spot + more * scores[:, :1] + 0.2 * rng.normal(size=shape)
+    values = [one - one.mean(axis=0) for one in (pits, spot)]
+    found = lean_of(scores, level, cast("ZoneUnknowns", drawn), *values)
+    assert found[0] == pytest.approx(more - 0.3, abs=0.03)
+    alone = slopes_of(scores, [level], values[0])
+    assert found[1].std() < 0.5 * alone[1].std()
+    assert found[-1] == pytest.approx(-0.2, abs=0.015)
