@@ -116,6 +116,7 @@ def ship(
             sd=np.full(len(rows), READ),
             times=np.ones(len(rows)),
             backed=np.ones(len(rows)),
+            replaced=np.zeros(len(rows)),
             slip_sd=np.full(len(rows), 2.5 * MM),
             slip_prior=SLIPS,
             sea=np.broadcast_to(exposure, (samples, *exposure.shape)).copy(),

@@ -215,7 +215,7 @@ def _write(file: IO[bytes], arrays: Mapping[str, Array]) -> None:
     """Write arrays, then where each lies with a check, then how long that is."""
     places, checked, at = {}, 0, 0
     for name, each in arrays.items():
-        content = each.tobytes()
+        content = np.ascontiguousarray(each).reshape(-1).view(np.uint8).data
         places[name] = (each.dtype.str, each.shape, at, len(content))
         for part in (content, bytes(-len(content) % _PAGE)):
             checked, at = zlib.crc32(part, checked), at + file.write(part)

@@ -5,12 +5,8 @@ in public files).
 """
 
 import numpy as np
-import numpy.typing as npt
 
-from corrosion.foundation.checks import positive
 from corrosion.foundation.errors import InputError
-from corrosion.foundation.types import Array
-from corrosion.foundation.units import HOUR
 
 
 def dwight(resistivity: float, length: float, radius: float) -> float:
@@ -93,37 +89,3 @@ def mccoy(resistivity: float, area: float) -> float:
     0.317
     """
     return 0.315 * resistivity / float(np.sqrt(area))
-
-
-def anode_life(
-    amps: npt.ArrayLike, mass: npt.ArrayLike, capacity: npt.ArrayLike
-) -> Array:
-    """Return how long anodes last at a current.
-
-    Parameters
-    ----------
-    amps : array_like
-        That leaves all of them, > 0. [A]
-    mass : array_like
-        Of all of them, as far as it can be used. [kg]
-    capacity : array_like
-        Charge of a kilogram. [A·h/kg]
-
-    Returns
-    -------
-    ndarray
-        Until the share that can be used is gone. [s]
-
-    Raises
-    ------
-    InputError
-        If a current is not positive.
-
-    Examples
-    --------
-    >>> from corrosion.foundation.units import YEAR
-    >>> round(float(anode_life(9.234, 720.0 * 0.85, 780.0) / YEAR), 2)
-    5.9
-    """
-    drawn = positive(amps, name="anode_life: amps", unit="A")
-    return np.asarray(np.multiply(mass, capacity) * HOUR / drawn)

@@ -39,7 +39,6 @@ class Faults:
     found: Array = field(default_factory=lambda: np.empty(0))
     last_good: Array = field(default_factory=lambda: np.empty(0))
     end: Array = field(default_factory=lambda: np.empty(0))
-    tripped: BoolArray = field(default_factory=lambda: np.empty(0, np.bool_))
 
     def __len__(self) -> int:
         """How many."""
@@ -167,7 +166,7 @@ def look_after(
         visible[:, 0], rng.uniform(0.0, watch, len(faults)),
         rng.uniform(0.0, rounds, len(faults)),
     )  # fmt: skip
-    return replace(faults, found=seen, last_good=good, end=end, tripped=tripped)
+    return replace(faults, found=seen, last_good=good, end=end)
 
 
 def _first(hazard: Array, exponential: Array) -> Array:

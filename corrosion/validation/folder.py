@@ -119,6 +119,7 @@ def _zones(life: Life, habits: Habits) -> Iterable[Row]:
             "limit_mm": plate.limit_mm,
             "pit_limit_mm": plate.pit_limit_mm,
             "bond_ohm": plate.bond,
+            "turning_ohm": plate.turning if plate.measured else None,
             "bonded_to": plate.bonded_to,
             "consequence": 3,
             "access": plate.access,

@@ -9,6 +9,7 @@ from corrosion.foundation.types import Array
 from corrosion.validation import currents, steel
 from corrosion.validation.currents import Currents
 from corrosion.validation.faults import Faults, arise, look_after
+from corrosion.validation.loops import open_loops
 from corrosion.validation.nature import NOW, Nature
 from corrosion.validation.strays import Strays, stray
 from corrosion.validation.vessels import Vessel, launch
@@ -155,13 +156,22 @@ def live(kind: str, seed: int, what: Circumstances) -> Life:
     voyages = sail(vessel, nature, restless=what.restless)
     arisen = arise(vessel, voyages, nature, crowd=what.crowd)
     faults = look_after(arisen, vessel, voyages, nature, crowd=what.crowd)
+    faults = open_loops(faults, vessel, voyages, nature)
     flown = currents.run(vessel, voyages, faults)
     paintings = steel.painted(vessel, voyages.dockings, nature)
-    plating = steel.weather(vessel, voyages, paintings, nature, AHEAD)
     welds = strike(vessel, voyages, nature) if what.welding else ()
-    currents_took = stray(
-        vessel, voyages, flown, plating, welds, nature=nature, protected=what.protected
-    )
+    new = np.full((len(vessel.plates), 0), np.inf)
+    while True:
+        plating = steel.weather(vessel, voyages, paintings, nature, AHEAD, renewed=new)
+        currents_took = stray(
+            vessel, voyages, flown, plating, welds,
+            nature=nature, protected=what.protected,
+        )  # fmt: skip
+        works = repair(vessel, plating, currents_took.added, voyages.dockings, nature)
+        bare = _bare_new(works, np.hstack([paintings, new]))
+        if not np.isfinite(bare).any():
+            break
+        new = np.hstack([new, bare])
     return Life(
         nature=nature,
         vessel=vessel,
@@ -171,5 +181,18 @@ def live(kind: str, seed: int, what: Circumstances) -> Life:
         plating=plating,
         paintings=paintings,
         strays=currents_took,
-        works=repair(vessel, plating, currents_took.added, voyages.dockings, nature),
+        works=works,
     )
+
+
+def _bare_new(works: Works, painted: Array) -> Array:
+    """Return when each plate was first renewed and not painted, (plates, 1) [s].
+
+    A yard paints the plate that it lets in: what is here wants another weathering.
+    Infinite where there is no such plate.
+    """
+    first = np.full((len(painted), 1), np.inf)
+    for work in works.done:
+        if work.work == "renewed" and not (painted[work.plate] == work.moment).any():
+            first[work.plate] = min(first[work.plate, 0], work.moment)
+    return first

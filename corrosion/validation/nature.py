@@ -71,6 +71,8 @@ LAWS: Final[Mapping[str, Law]] = MappingProxyType(
         "oxygen_limit_less_one": Law(1.0, 2.0),  # k - 1 of the cathodic law
         "paint_ohm_m2": Law(5000.0, 4.0, "Babić et al., Prog. Org. Coatings 23, 1994"),
         "ac_share": Law(0.005, 3.0, "below 1 %: Gummow, Wakelin & Segall 1999"),
+        "brush_ohm": Law(0.003, 3.0, "a good brush keeps a milliohm: from memory"),
+        "bearing_ohm": Law(0.5, 4.0, "oil film of a turning shaft: from memory"),
         "shore_earth_ohm": Law(1.0, 2.5),
         "shore_earth_amps": Law(1.0, 5.0),  # more than this it cannot pass
         "cable_ohm": Law(0.2, 2.0),

@@ -189,6 +189,8 @@ def weather(
     paintings: Array,
     nature: Nature,
     until: float,
+    *,
+    renewed: Array | None = None,
 ) -> Plating:
     """Return the sites of a ship's plates.
 
@@ -202,23 +204,30 @@ def weather(
         Random numbers.
     until : float
         End of the life. [s]
+    renewed : ndarray, shape (plates, renewals), optional
+        Likewise when a new plate came with its own paint. [s]
     """
-    rng = nature.rng("steel")
-    plates = vessel.plates
-    shape = paintings.shape
-    start = np.sort(paintings, axis=1)
+    rng, plates = nature.rng("steel"), vessel.plates
+    shape, new = paintings.shape, np.full((len(plates), 0), np.inf)
+    new = new if renewed is None else renewed
+    start = np.sort(np.hstack([paintings, new]), axis=1)
     end = np.minimum(np.append(start[:, 1:], np.full((shape[0], 1), np.inf), 1), until)
     start = np.minimum(start, until)
     speed = nature.one("paint_speed") * nature.draw("paint_speed_zone", shape[0])
     weak = rng.standard_normal((shape[0], 1, SITES))
     own = rng.standard_normal((*shape, SITES))
+    # of further epochs apart: what a renewal does not touch goes as it went
+    later = nature.rng("new plates").standard_normal((new.shape[1], shape[0], SITES))
+    own = np.concatenate([own, later.transpose(1, 0, 2)], axis=1)
     share = min(nature.one("weak_spots"), 1.0)
     uniform = ndtr(share * weak + (1.0 - share**2) ** 0.5 * own)
     years = fails_after(uniform, speed[:, None, None])
     wander = nature.draw("natural_rate_years", shape[0] * shape[1]).reshape(shape)
+    later = nature.draw("natural_rate_years", new.size, "new plates")
+    wander = np.hstack([wander, later.reshape(new.T.shape).T])
     keep = np.exp(-np.diff(start, axis=1) / (15.0 * YEAR))
     log = np.log(wander)
-    for k in range(1, shape[1]):
+    for k in range(1, start.shape[1]):
         part = keep[:, k - 1]
         log[:, k] = part * log[:, k - 1] + np.sqrt(1.0 - part**2) * log[:, k]
     swift, rate = nature.one("way"), nature.draw("natural_rate_zone", shape[0])

@@ -74,8 +74,9 @@ def stray(  # noqa: PLR0913 - the parts of a life
     wet, mine = hull.wet, np.maximum(bare[:, hull.wet], 1e-3)
     resists = _water(vessel, voyages)
     alone = Shore.none(resists[voyages.at(centre)])
-    way = voyages.flow(centre, nature.one("way"))
-    surface = Surface(natural[:, wet], mine, way, np.zeros(mine.shape))
+    turns, swift = voyages.under_way(centre), nature.one("way")
+    way = 1.0 + turns * (swift - 1.0)
+    surface = Surface(natural[:, wet], mine, way, turns, np.zeros(mine.shape))
     count, left = np.zeros(len(wet), np.int64), np.zeros(len(wet))
     if protected:
         count = fitted([vessel.plates[k] for k in wet], hull.bronze)
@@ -83,7 +84,7 @@ def stray(  # noqa: PLR0913 - the parts of a life
 
         def amps(there: Array) -> Array:
             zinc = replace(surface, zinc=there * whole)
-            stands, _ = water.direct(hull, zinc, injected=0.0 * mine, shore=alone)
+            stands, _ = _direct(hull, zinc, swift, injected=0.0 * mine, shore=alone)
             return np.asarray(zinc.zinc * (stands - ZINC_V))
 
         there, left = wear(amps, count, voyages, yearly)
@@ -92,8 +93,8 @@ def stray(  # noqa: PLR0913 - the parts of a life
     salt = resists[voyages.at(0.5 * (edge[:-1] + edge[1:]))]
     (at, waters), which = np.unique([year, salt], axis=1, return_inverse=True)
     own_state = surface.at(at.astype(np.intp))
-    _, base = water.direct(
-        hull, own_state, injected=0.0 * own_state.bare, shore=Shore.none(waters)
+    _, base = _direct(
+        hull, own_state, swift, injected=0.0 * own_state.bare, shore=Shore.none(waters)
     )
     base = base[which]
     shore, afloat = _connections(voyages, flown, resists)
@@ -108,9 +109,8 @@ def stray(  # noqa: PLR0913 - the parts of a life
     ):
         at = np.flatnonzero(some & afloat[piece] & logged)
         if len(at):
-            _, out[at] = water.direct(
-                hull, surface.at(year[at]), injected=put[at], shore=shore.at(piece[at])
-            )
+            state, tie = surface.at(year[at]), shore.at(piece[at])
+            _, out[at] = _direct(hull, state, swift, injected=put[at], shore=tie)
     live = np.abs(injected[1]).max(axis=1) > _LEAST
     at = np.flatnonzero(live[piece] & afloat[piece] & logged)
     if len(at):
@@ -135,6 +135,33 @@ def stray(  # noqa: PLR0913 - the parts of a life
     own_kg = np.zeros((len(edge), len(vessel.plates)))
     own_kg[1:, wet] = np.cumsum(np.maximum(own, 0.0) * kg, axis=0)
     return Strays(added, every[0], every[1], own_kg, every[2], every[3])
+
+
+def _direct(
+    hull: water.Hull, mean: Surface, swift: float, *, injected: Array, shore: Shore
+) -> tuple[Array, Array]:
+    """Return potentials and dissolution, means of at rest and under way.
+
+    Water that rushes by brings the more oxygen to steel and bronze alike, just while
+    the shaft turns and hangs on its brush.
+    """
+    found = []
+    for pace, turns in ((1.0, 0.0), (swift, 1.0)):
+        state = replace(
+            mean,
+            natural=mean.natural * (pace / mean.way)[:, None],
+            way=np.full_like(mean.way, pace),
+            turns=np.full_like(mean.way, turns),
+        )
+        found.append(water.direct(hull, state, injected=injected, shore=shore))
+        if not mean.turns.any():
+            return found[0]
+    share = mean.turns[:, None]
+    still, going = found
+    potential, dissolved = (
+        (1.0 - share) * a + share * b for a, b in zip(still, going, strict=True)
+    )
+    return potential, dissolved
 
 
 def _metals(vessel: Vessel, hull: water.Hull) -> tuple[Array, Array]:

@@ -27,6 +27,8 @@ class Plate:
     inside: str = "dry"
     bond: float | None = None  # [Ω]
     bonded_to: str | None = None
+    turning: float | None = None  # that joint while her shaft turns [Ω]
+    measured: bool = False  # whether somebody wrote that down
     access: str = "inside"
     gauge_hours: float = 2.0
     middle: tuple[float, float, float] = (0.0, 0.0, 0.0)  # along, across, below [m]
@@ -35,6 +37,9 @@ class Plate:
     def wet(self) -> bool:
         """Whether the sea touches it."""
         return self.exposure == "immersed"
+
+
+_BRUSHES = 0.6  # share of ships whose shaft has an earthing brush in order (judgement)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +126,7 @@ def launch(kind: str, nature: Nature, *, river: bool = False) -> Vessel:
     """Return a new ship of a kind."""
     of, rng = KINDS[kind], nature.rng("vessel")
     built = NOW - rng.uniform(*of.age) * YEAR
-    plates = tuple(_plates(of, rng))
+    plates = tuple(_on_a_shaft(plate, nature) for plate in _plates(of, rng))
     systems = tuple(_supply(row, k, nature, rng) for k, row in enumerate(of.systems))
     return Vessel(
         name=f"Invented {kind} {nature.seed}",
@@ -134,6 +139,19 @@ def launch(kind: str, nature: Nature, *, river: bool = False) -> Vessel:
         systems=systems,
         circuits=tuple(_circuits(of, plates, rng)),
     )
+
+
+def _on_a_shaft(plate: Plate, nature: Nature) -> Plate:
+    """Return a propeller with what joins it to the hull while it turns.
+
+    The oil film of bearings keeps it apart unless a brush rides on the shaft, fitted
+    and kept in most ships; one in five had it measured.
+    """
+    if "bronze" not in plate.metal:
+        return plate
+    kept, wrote = nature.rng("shaft").random(2)
+    ohms = nature.one("brush_ohm" if kept < _BRUSHES else "bearing_ohm")
+    return replace(plate, turning=max(ohms, plate.bond or 0.0), measured=wrote < 0.2)
 
 
 def _salinity(rng: np.random.Generator, *, river: bool) -> float:

@@ -83,6 +83,12 @@ class Voyages:
         ends = [np.interp(moments + x * YEAR, at, sums) for x in (-0.5, 0.5)]
         return np.asarray(np.maximum(ends[1] - ends[0], 1.0))
 
+    def under_way(self, moments: Array) -> Array:
+        """Return the share of the year about each moment that she makes way [-]."""
+        at, sums = self._summed([s.way for s in self.stays])
+        ends = [np.interp(moments + x * YEAR, at, sums) for x in (-0.5, 0.5)]
+        return np.asarray(ends[1] - ends[0])
+
     def _summed(self, pace: list[float]) -> tuple[Array, Array]:
         edges = np.array([s.start for s in self.stays] + [AHEAD])
         sums = np.cumsum(np.diff(edges) / YEAR * np.array(pace))

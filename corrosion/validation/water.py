@@ -50,6 +50,7 @@ class Hull:
     water: Array  # R [Ω]
     steel: Array  # L [S], direct current
     steel_ac: Array
+    turning: Array  # what L changes by while the shaft turns [S]
     near: IntArray  # for every plate, the electrode where its current enters
     board: int  # electrode of switchboard and shore connection
     laws: "Laws"
@@ -95,6 +96,8 @@ class Surface:
         Natural dissolution of bare steel [A/m²], and bare share.
     way : ndarray, shape (states,)
         Oxygen that reaches bronze over that at rest.
+    turns : ndarray, shape (states,)
+        Share of the time in which the shaft turns.
     zinc : ndarray, shape (states, n)
         Conductance of zinc anodes on each plate; 0: none. [S]
     """
@@ -102,13 +105,13 @@ class Surface:
     natural: Array
     bare: Array
     way: Array
+    turns: Array
     zinc: Array
 
     def at(self, states: IntArray) -> "Surface":
         """Return some of the states."""
-        return Surface(
-            self.natural[states], self.bare[states], self.way[states], self.zinc[states]
-        )
+        parts = (self.natural, self.bare, self.way, self.turns, self.zinc)
+        return Surface(*(part[states] for part in parts))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,6 +145,7 @@ def hull_of(vessel: Vessel, nature: Nature) -> Hull:
         water=vessel.resistivity / (2.0 * np.pi * gap),
         steel=_plating(vessel, plates, None),
         steel_ac=_plating(vessel, plates, _SKIN),
+        turning=_turning(plates),
         near=_itself(np.argmin(apart, axis=1), wet),
         laws=laws_of(nature),
         board=int(np.argmin(np.abs(aft - 0.6 * frames.max()) + 1e6 * ~welded)),
@@ -172,6 +176,18 @@ def _plating(vessel: Vessel, plates: list[Plate], skin: float | None) -> Array:
             out[a, b] -= g
             out[b, a] -= g
     out[np.diag_indices(len(out))] = -out.sum(axis=1)
+    return out
+
+
+def _turning(plates: list[Plate]) -> Array:
+    """Return what that matrix changes by while the shaft turns [S]."""
+    out = np.zeros((len(plates), len(plates)))
+    for a, one in enumerate(plates):
+        for b, other in enumerate(plates):
+            if one.turning and one.bond and other.zone == one.bonded_to:
+                g = 1.0 / one.turning - 1.0 / one.bond
+                out[[a, b], [a, b]] += g
+                out[[a, b], [b, a]] -= g
     return out
 
 
@@ -214,7 +230,7 @@ def direct(
     """
     n = len(hull.area)
     tie, limit = shore.tie, shore.limit
-    full = np.broadcast_to(hull.steel, (len(tie), n, n))
+    full = hull.steel + surface.turns[:, None, None] * hull.turning
     potential = np.broadcast_to(hull.rest, surface.bare.shape).copy()
     for _ in range(60):
         current, slope, _ = _electrode(hull, surface, potential)

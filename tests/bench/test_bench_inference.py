@@ -93,5 +93,5 @@ def test_inference_keeps_pace_with_its_grid(benchmark: Any, ratios: Ratios) -> N
     _, peak = tracemalloc.get_traced_memory()
     tracemalloc.stop()
     ratio = least(infer) / grid
-    ratios.note(f"{count} faults inferred, over their grid", ratio, at_most=10.0)
+    ratios.note(f"{count} faults inferred, over their grid", ratio, at_most=5.0)
     ratios.note("  peak [GiB]", peak / GIBIBYTE, at_most=1.0)

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 from browser.driven import PATIENCE, Watched, with_chromium
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from corrosion.records.folder.save_table import read_table
 
@@ -82,6 +82,16 @@ def _bench(one: Watched) -> None:
     page.keyboard.type("61")
     page.get_by_text("What it may be").wait_for(timeout=PATIENCE)
     one.settle()
+    reach(page, "Reading 2: volts to hull")
+    page.keyboard.type("393")
+    page.get_by_text(": 2 readings.").wait_for(timeout=PATIENCE)
+    one.settle()
+    # With the row above it gone the second is the first; what was typed still stands.
+    press(page, "Remove reading 1", ": 1 reading.")
+    one.settle()
+    left = page.locator("input[inputmode=decimal]")
+    expect(left).to_have_count(1, timeout=PATIENCE)
+    expect(left).to_have_value("393", timeout=PATIENCE)
     reach(page, "Lamp a")
     page.keyboard.press("Enter")
     page.get_by_role("button", name="Lamp a even").wait_for(timeout=PATIENCE)

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from causes_apart import charges
 from scipy.optimize import brentq, root
 from trial_hull import (
     BOARD,
@@ -17,10 +18,9 @@ from trial_hull import (
 )
 
 from corrosion.foundation.types import Array
-from corrosion.foundation.units import YEAR
-from corrosion.hull.anodes import anode_life, dwight, lloyd, mccoy
+from corrosion.foundation.units import HOUR, YEAR
+from corrosion.hull.anodes import dwight, lloyd, mccoy
 from corrosion.hull.electrodes import LAWS, Electrodes
-from corrosion.hull.nonlinear.causes import charges
 from corrosion.hull.nonlinear.galvanic import GalvanicNetwork, solve_galvanic
 
 KG = 27.92e-3 / 96485.33 * YEAR  # iron(II) dissolved by an ampere in a year
@@ -154,7 +154,7 @@ def test_twenty_zincs(
     net, z = balanced(anodes=zincs(SEA, 5), **state)
     drawn = float(net.flow(z)[0, ZONES : ZONES + 4].sum())
     assert drawn == pytest.approx(amps, rel=0.02)
-    life = float(anode_life(drawn, 720.0 * 0.85, 780.0)) / YEAR
+    life = 720.0 * 0.85 * 780.0 * HOUR / drawn / YEAR
     assert life == pytest.approx(years, rel=0.02)
     assert z[0, 4] * 1e3 == pytest.approx(midships, abs=1.0)
     assert z[0, RUDDER] * 1e3 == pytest.approx(rudder, abs=1.0)

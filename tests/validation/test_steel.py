@@ -157,6 +157,20 @@ def test_repairs_make_good_what_was_lost() -> None:
     assert again.done == one.works.done
 
 
+def test_a_yard_paints_the_plate_that_it_lets_in() -> None:
+    """A month after, new plate is as bare as new paint; bilges are not docked for."""
+    found = 0
+    for seed in range(8, 12):
+        one = live("museum", seed, Circumstances())
+        for work in one.works.done:
+            if work.work == "renewed" and work.moment < NOW:
+                after = np.array([work.moment + YEAR / 12.0])
+                assert one.plating.bare(after)[0, work.plate] < 0.06
+                painted = np.abs(one.paintings[work.plate] - work.moment)
+                found += painted.min() > YEAR  # no painting of a docking
+    assert found > 0
+
+
 def test_a_hole_is_seldom_left() -> None:
     """Of plates that were ever through, most are mended within the year."""
     found = []

@@ -33,7 +33,8 @@ def tied(rest: float, limit: float = 1e3) -> Shore:
 
 def surface(hull: Hull, zinc: float = 0.0) -> Surface:
     some = np.full((1, len(hull.area)), 0.05)
-    return Surface(some, some, np.ones(1), np.where(hull.bronze < 0.5, zinc, 0.0)[None])
+    on = np.where(hull.bronze < 0.5, zinc, 0.0)[None]
+    return Surface(some, some, np.ones(1), np.zeros(1), on)
 
 
 def solved(
@@ -260,3 +261,25 @@ def test_riveted_seams_stand_in_series_with_the_plates() -> None:
     a, b = names.index("1-P-SID"), names.index("2-P-SID")
     sheet = 1.6e-7 / (1e-3 * min(wet[a].built_mm, wet[b].built_mm))
     assert whole[a, b] / riveted[a, b] == pytest.approx((sheet + 2.5e-5) / sheet)
+
+
+def test_a_turning_shaft_without_a_brush_is_a_weaker_cathode(hull: Hull) -> None:
+    """By hand: what the oil film lets through of what half a volt or less drives."""
+    at_rest = surface(hull)
+    bronze = hull.bronze > 0.5
+
+    def drawn(turns: float, ohms: float) -> float:
+        g = hull.turning / hull.turning[bronze][:, bronze] * (1.0 / ohms - 500.0)
+        apart = replace(hull, turning=g)
+        state = replace(at_rest, turns=np.array([turns]))
+        none = np.zeros((1, len(hull.area)))
+        potential, _ = water.direct(
+            apart, state, injected=none, shore=Shore.none(np.ones(1))
+        )
+        current, _, _ = water._electrode(apart, state, potential)
+        return -float(current[0, bronze].sum())
+
+    still = drawn(0.0, 10.0)
+    assert drawn(1.0, 2e-3) == pytest.approx(still, rel=1e-9)  # a brush as at rest
+    assert still > drawn(0.3, 10.0) > drawn(1.0, 10.0)
+    assert 0.0 < drawn(1.0, 10.0) < 0.5 / 10.0

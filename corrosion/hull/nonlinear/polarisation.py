@@ -151,50 +151,6 @@ class BareSteel:
         )
 
 
-def net_density(
-    volts: npt.ArrayLike, interface: npt.ArrayLike, *, assumptions: Assumptions
-) -> Array:
-    r"""Return the net current density that leaves bare steel.
-
-    Parameters
-    ----------
-    volts : array_like
-        Potential of the steel over the water at its surface, less that at free
-        corrosion. [V]
-    interface : array_like
-        Resistance of one square metre of bare steel to a small current; broadcasts
-        against ``volts``. [Ω·m²]
-    assumptions : Assumptions
-        Slopes and the onset of hydrogen.
-
-    Returns
-    -------
-    ndarray
-        By (1): strictly increasing, 0 at free corrosion, there with the slope of
-        1/``interface``. [A/m²]
-
-    Notes
-    -----
-    Equation (1) at the head of this module, with its slopes from the basis table.
-
-    References
-    ----------
-    .. [1] J. Tafel, Z. phys. Chem. 50, 1905, 641; C. Wagner and W. Traud, Z.
-       Elektrochem. 44, 1938, 391, for the sum of both reactions (from memory).
-
-    Examples
-    --------
-    A decade of dissolution for 60 mV, less the oxygen:
-
-    >>> from corrosion.foundation.assumptions import default_assumptions
-    >>> table = default_assumptions()
-    >>> round(float(net_density(0.06, 1.0, assumptions=table)), 3)
-    0.247
-    """
-    eta = np.asarray(volts, dtype=np.float64)
-    return BareSteel.at_rest(interface, assumptions=assumptions).added(eta)
-
-
 def polarisation(
     density: npt.ArrayLike, interface: npt.ArrayLike, *, assumptions: Assumptions
 ) -> Array:
@@ -205,7 +161,8 @@ def polarisation(
     density : array_like
         Net density, positive where it leaves the steel, finite. [A/m²]
     interface : array_like
-        As for :func:`net_density`; broadcasts against ``density``. [Ω·m²]
+        Resistance of one square metre of bare steel to a small current; broadcasts
+        against ``density``. [Ω·m²]
     assumptions : Assumptions
         Slopes and the onset of hydrogen.
 
@@ -221,14 +178,15 @@ def polarisation(
 
     References
     ----------
-    .. [1] As for :func:`net_density`.
+    .. [1] J. Tafel, Z. phys. Chem. 50, 1905, 641; C. Wagner and W. Traud, Z.
+       Elektrochem. 44, 1938, 391, for the sum of both reactions (from memory).
 
     Examples
     --------
     >>> from corrosion.foundation.assumptions import default_assumptions
     >>> table = default_assumptions()
-    >>> density = net_density(-0.3, 1.0, assumptions=table)
-    >>> round(float(polarisation(density, 1.0, assumptions=table)), 6)
+    >>> law = BareSteel.at_rest(1.0, assumptions=table)
+    >>> round(float(polarisation(law.added(np.array(-0.3)), 1.0, assumptions=table)), 6)
     -0.3
     """
     j, r = np.broadcast_arrays(

@@ -165,6 +165,7 @@ class Exposure:
             sd=rows.sd,
             times=rows.times,
             backed=rows.backed,
+            replaced=rows.replaced,
             slip_sd=np.maximum(slip, beyond / _GROSS),
             slip_prior=(share * seen, (1.0 - share) * seen),
             sea=sea * (deeper / own)[..., None],

@@ -18,7 +18,7 @@ from corrosion.wastage.yard_looks import looks
 
 _BITES: Final = 0.95  # chance to be left as foreseen, above which it says little
 _LEAST: Final = 1e-12  # a chance by which is divided
-_SELDOM: Final = 0.1  # as likely wrong as a gauging: most of it is in its spread
+_SELDOM: Final = 0.01  # odds of a row to be wrong: its spread holds most of that
 
 
 def with_left_plates(

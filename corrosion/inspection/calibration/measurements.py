@@ -1,7 +1,7 @@
 """Thickness measurements as rows: averaged, grouped by campaign, with their errors."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -9,6 +9,7 @@ import numpy as np
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import MM, YEAR
+from corrosion.inspection.calibration.plate_dates import gauged_at, replaced_since
 from corrosion.inspection.calibration.readings import Surfaces
 from corrosion.inspection.calibration.slips import surfaces_of
 from corrosion.records.measured import Gauging
@@ -42,9 +43,12 @@ class Measured:
     sd : ndarray, shape (rows,)
         Standard uncertainty, the campaign's bias left out. [m]
     times : ndarray, shape (rows,)
-        How many gaugings each is the mean of. [-]
+        How many gaugings each is the mean of; 0: how often this crew slips says
+        nothing of it. [-]
     backed : ndarray, shape (rows,)
         Odds of each to be wrong over those of a single reading. [-]
+    replaced : ndarray, shape (rows,)
+        Odds of each to be of a plate that was renewed since, and nobody wrote it. [-]
     pitted : ndarray of bool, shape (rows,)
         Which are the least thickness found, or the depth of a pit.
     spots : ndarray, shape (rows,)
@@ -62,6 +66,7 @@ class Measured:
     sd: Array
     times: Array
     backed: Array
+    replaced: Array
     pitted: BoolArray
     spots: Array
     surfaces: Surfaces
@@ -102,12 +107,13 @@ def measured(ship: Ship) -> Measured:
     given, works = ship.assumptions, plate_works(ship)
     rows = ship.gaugings
     campaigns, all_apart = _campaigns(rows)
-    sd = np.array([_own_sd(row, given) for row in rows])
-    gone = np.array([_whole(row, ship, works) - row.thickness for row in rows])
+    sd, date = np.array([_own_sd(row, given) for row in rows]), gauged_at(ship)
+    whole = [_whole(*one, ship, works) for one in zip(rows, date, strict=True)]
+    gone = np.array(whole) - [row.thickness for row in rows]
     zone_of = np.array([ship.zone_index(row.zone) for row in rows], np.int64)
     groups: dict[tuple[object, ...], list[int]] = {}
     for k, row in enumerate(rows):
-        zone, when = int(zone_of[k]), row.date.middle
+        zone, when = int(zone_of[k]), float(date[k])
         before = sum(bool(one.zones[zone]) for one in works if one.moment < when)
         day = int(when // 86400) if all_apart else before
         groups.setdefault((zone, day, int(campaigns[k]), row.kind), []).append(k)
@@ -116,7 +122,7 @@ def measured(ship: Ship) -> Measured:
     for at, member in enumerate(members):
         place[member] = at
     weight = sd**-2.0
-    whole = np.array([weight[member].sum() for member in members])
+    total = np.array([weight[member].sum() for member in members])
     spot = given.value("gauging_spot_mm") * MM
     pit = given.value("model_sd_mm") * MM
     # a pit gauge reads from the plate around: with the mean it tells the least
@@ -125,18 +131,17 @@ def measured(ship: Ship) -> Measured:
     lead = np.array([*(member[0] for member in members), *gauge], np.int64)
     pitted = np.array([rows[k].kind == "least" for k in lead], np.bool_)
     pitted[len(members) :] = True
-    mean = np.array([(weight * gone)[member].sum() for member in members]) / whole
+    mean = np.array([(weight * gone)[member].sum() for member in members]) / total
     read = np.concatenate([mean, (gone + depth)[gauge]])
-    own = np.concatenate([1.0 / whole, sd[gauge] ** 2])
+    own = np.concatenate([1.0 / total, sd[gauge] ** 2])
     uncertain = np.sqrt(own + np.where(pitted, pit, spot) ** 2)
     zones = zone_of[lead]
-    date = np.array([row.date.middle for row in rows])
     moment = np.array([*(date[member].mean() for member in members), *date[gauge]])
     borne_out = _agree(zones, date[lead] // 86400, read, uncertain, pitted)
     least = given.value("gauging_readings_least")
     several = ~pitted & np.array([rows[k].readings >= least for k in lead])
     times = [float(len(member)) for member in members]
-    return Measured(
+    found = Measured(
         row=place,
         lead=lead,
         zone=zones,
@@ -147,17 +152,21 @@ def measured(ship: Ship) -> Measured:
         times=np.array([*times, *(1.0 for _ in gauge)]),
         backed=np.where(several, given.value("gauging_slip_of_mean"), 1.0)
         * np.where(borne_out, given.value("gauging_slip_borne_out"), 1.0),
+        replaced=np.zeros(zones.size),
         pitted=pitted,
         spots=np.array([_spots(rows[k]) for k in lead]),
         surfaces=surfaces_of(rows, campaigns, given),
     )
+    means = np.where(pitted, np.nan, read + found.bias)
+    grown = replaced_since(ship, (zones, moment), means, found.variance)
+    return replace(found, replaced=grown)
 
 
-def _whole(row: Gauging, ship: Ship, works: Sequence[PlateWork]) -> float:
+def _whole(row: Gauging, when: float, ship: Ship, works: Sequence[PlateWork]) -> float:
     """Return the thickness of a plate when it was new [m]: that was there that day."""
     if row.built is not None:
         return row.built
-    zone, day = ship.zone_index(row.zone), np.array([row.date.middle])
+    zone, day = ship.zone_index(row.zone), np.array([when])
     gain = float(plate_gain(day, len(ship.zones), works)[0, zone])
     return ship.zones[zone].built + gain
 

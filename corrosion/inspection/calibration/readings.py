@@ -68,10 +68,12 @@ class Readings:
         Standard uncertainty of a sound one, its campaign's bias left out. [m]
     times : ndarray, shape (rows,)
         How many gaugings that agree each row is the mean of: all would have to be
-        wrong. [-]
+        wrong; 0: the share of wrong readings says nothing of it. [-]
     backed : ndarray, shape (rows,)
         Odds of each to be wrong over those of a single reading: less where it is the
         mean of several, or where another of its zone and day bears it out. [-]
+    replaced : ndarray, shape (rows,)
+        Odds of each to be of a plate that is no more there, whatever that share. [-]
     slip_sd : ndarray, shape (rows,)
         What each adds to that if it is wrong. [m]
     slip_prior : tuple of float
@@ -107,6 +109,7 @@ class Readings:
     sd: Array
     times: Array
     backed: Array
+    replaced: Array
     slip_sd: Array
     slip_prior: tuple[float, float]
     sea: Array
@@ -145,6 +148,7 @@ class Readings:
             sd=self.sd[own],
             times=self.times[own],
             backed=self.backed[own],
+            replaced=self.replaced[own],
             slip_sd=self.slip_sd[own],
             sea=self.sea[:, own],
             inside=self.inside[:, own],
@@ -283,4 +287,5 @@ class Readings:
     def odds(self, slips: Array) -> Array:
         """Return the log odds of rows to be wrong, (n, rows), of shares (n,) [-]."""
         single = np.log(slips / (1.0 - slips))
-        return np.asarray(single[:, None] * self.times + np.log(self.backed))
+        told = single[:, None] * self.times + np.log(self.backed)
+        return np.asarray(np.log(np.exp(told) + self.replaced))

@@ -7,11 +7,10 @@ import numpy as np
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MM, YEAR
 from corrosion.inspection.calibration.measurements import Measured
+from corrosion.inspection.calibration.plate_dates import WHOLE
 from corrosion.inspection.calibration.readings import Surfaces
 from corrosion.records.ship import Ship
 from corrosion.wastage.works import plate_age, plate_gain, plate_works
-
-_WHOLE = 0.99  # share of a zone from which its plate was renewed, not a part of it
 
 
 def with_renewals(rows: Measured | None, ship: Ship, as_of: float) -> Measured | None:
@@ -43,7 +42,7 @@ def with_renewals(rows: Measured | None, ship: Ship, as_of: float) -> Measured |
     found: list[tuple[int, float, float, float]] = []
     for work in ship.works:
         when = float(np.floor(work.date.middle)) - 1.0
-        renewed = work.work == "renewed" and work.share >= _WHOLE
+        renewed = work.work == "renewed" and work.share >= WHOLE
         if not renewed or work.line in lines or when > as_of:
             continue
         at, day = ship.zone_index(work.zone), np.array([when])
@@ -61,10 +60,8 @@ def with_renewals(rows: Measured | None, ship: Ship, as_of: float) -> Measured |
         given.value("renewed_wear_sd") * worn, given.value("gauging_sd_mm") * MM
     )
     chance = given.value("renewed_otherwise_chance")
-    share = given.value("gauging_slip_share")
-    odds = chance / (1.0 - chance) * (1.0 - share) / share
     even = given.value("gauging_bias_prepared_mm") * MM
-    backed = np.full(zone.size, odds)
+    backed = np.full(zone.size, chance / (1.0 - chance))
     return beside(_none(even) if rows is None else rows, zone, moment, gone, sd, backed)
 
 
@@ -106,8 +103,9 @@ def beside(
         moment=np.append(rows.moment, moment),
         gone=np.append(rows.gone, gone),
         sd=np.append(rows.sd, sd),
-        times=np.append(rows.times, np.ones(count)),
+        times=np.append(rows.times, np.zeros(count)),  # no crew's slips
         backed=np.append(rows.backed, backed),
+        replaced=np.append(rows.replaced, np.zeros(count)),
         pitted=np.append(rows.pitted, np.zeros(count, np.bool_)),
         spots=np.append(rows.spots, np.full(count, np.inf)),
         surfaces=replace(surfaces, chance=np.vstack([surfaces.chance, looked])),
@@ -127,6 +125,7 @@ def _none(even: float) -> Measured:
         sd=none,
         times=none,
         backed=none,
+        replaced=none,
         pitted=np.zeros(0, np.bool_),
         spots=none,
         surfaces=Surfaces(

@@ -71,10 +71,7 @@ def _volts(cases: Cases, row: Reading, read: float, tools: Instruments) -> Array
 
 def _clamp(cases: Cases, row: Reading, read: float, tools: Instruments) -> Array:
     """Weigh a clamp: what the faults of the conductor, or all, drive together."""
-    names = cases.system.conductors
-    on = [
-        k for k, pole in enumerate(cases.poles) if row.conductor in (None, names[pole])
-    ]
+    on = _on(cases, row)
     share = 1.0 - tools.feeder if row.clamped == "feeder" else 1.0
     volts = unloaded_volts(cases, tools.law)
     driven = np.zeros(len(cases), volts.dtype)
@@ -95,10 +92,7 @@ def _on(cases: Cases, row: Reading) -> list[int]:
 
 
 def _insulation(cases: Cases, row: Reading, read: float, tools: Instruments) -> Array:
-    names = cases.system.conductors
-    on = [
-        k for k, pole in enumerate(cases.poles) if row.conductor in (None, names[pole])
-    ]
+    on = _on(cases, row)
     total = cases.healthy.real + (1.0 / cases.ohms[:, on]).sum(axis=-1)
     return _decades(cases, read * total, tools)
 

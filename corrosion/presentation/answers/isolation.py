@@ -25,6 +25,7 @@ from corrosion.inspection.whatif.durations import durations, kaplan_meier
 from corrosion.inspection.whatif.measures import Measure, cleared_within
 from corrosion.inspection.whatif.savings import Saved, what_if
 from corrosion.presentation.answers.dangers import heading
+from corrosion.presentation.answers.kept_answer import kept_answer
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Ship
 from corrosion.results import Estimate
@@ -155,9 +156,7 @@ def measure_savings(
 ) -> list[dict[str, Any]]:
     """Return what each measure would have kept, in numbers for people.
 
-    ``measures``: what to change, one at a time; kept by their words, which tell them
-    apart, and by the estimate. What that rests on beside her records, such as logs,
-    shows in its outlook.
+    ``measures``: what to change, one at a time; kept by their words.
     """
 
     def rows() -> list[dict[str, Any]]:
@@ -166,9 +165,7 @@ def measure_savings(
         )
         return [_row(result, saved) for saved in found]
 
-    of = result.ship, result.inputs.draws, result.inputs.time_grid, result.outlook
-    asked = [one.words for one in measures]
-    return kept(("what-if", *of, asked), rows, large=True)
+    return kept_answer(result, ("saved", [one.words for one in measures]), rows)
 
 
 def _row(result: Estimate, saved: Saved) -> dict[str, Any]:

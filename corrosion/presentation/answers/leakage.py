@@ -24,6 +24,7 @@ from corrosion.leakage.network import solve
 from corrosion.leakage.neutral_point import conductor_index, healthy_admittance
 from corrosion.presentation.answers.dangers import heading, touched
 from corrosion.presentation.answers.explained import NOTHING_EXPLAINED, explained_fault
+from corrosion.presentation.answers.kept_answer import kept_answer
 from corrosion.presentation.tables.faults import written
 from corrosion.records.ship import Fault, Ship, System
 from corrosion.results import Estimate
@@ -63,7 +64,11 @@ def leakage_of_estimate(result: Estimate) -> dict[str, Any]:
             for system in known.systems
         ],
         "welding": any(fault.source == "welding" for fault in known.faults),
-        "faults": [_fault(result, k) for k in range(len(known.faults))],
+        "faults": kept_answer(
+            result,
+            "leakage",
+            lambda: [_fault(result, k) for k in range(len(known.faults))],
+        ),
     }
 
 

@@ -21,6 +21,7 @@ from corrosion.inspection.planning.plan import Candidates, left_out
 from corrosion.inspection.planning.value import Prospect, readings_for
 from corrosion.presentation.answers.bridge import last_gauging
 from corrosion.presentation.answers.dangers import gauging_cautions, heading
+from corrosion.presentation.answers.kept_answer import kept_answer
 from corrosion.results import Estimate
 
 _SHOWN = 5  # zones left out, by name
@@ -149,8 +150,23 @@ def gauging_plan(
     InputError
         If no zone can be gauged in those hours and ways.
     """
+    own = dict(access_hours or {})
+    found = kept_answer(
+        result,
+        ("plan", hours, sorted(access), own),
+        lambda: _planned(result, hours, access, own, could or gaugeable(result)),
+    )
+    return {**heading(result), **found}
+
+
+def _planned(
+    result: Estimate,
+    hours: float,
+    access: Collection[str],
+    own: dict[str, float],
+    could: Gaugeable,
+) -> dict[str, Any]:
     day_hours = result.ship.assumptions.value("working_day_hours")
-    could = could or gaugeable(result)
     rows = [result.ship.zones[k] for k in could.places]
     candidates = Candidates(
         zones=tuple(zone.zone for zone in rows),
@@ -158,7 +174,6 @@ def gauging_plan(
         hours=np.array([zone.gauge_hours for zone in rows]),
         access=tuple(zone.access for zone in rows),
     )
-    own = dict(access_hours or {})
     known = could.known
     plan = joint_plan(known, candidates, hours=hours, allowed=access, access_hours=own)
     more = further_hours(
@@ -172,7 +187,6 @@ def gauging_plan(
     price = result.ship.prices.crew_hour
     cost = {} if price is None else {"cost": plan.hours_used * price}
     return {
-        **heading(result),
         "hours": hours,
         "access": sorted(access),
         "access_hours": own,

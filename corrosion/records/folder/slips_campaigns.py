@@ -1,4 +1,4 @@
-"""Plates that a later campaign of gaugings found thicker: one by one, or all alike."""
+"""Plates that grew between campaigns, and gaugings beside a renewal of their plate."""
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
@@ -53,6 +53,26 @@ def odd_campaigns(tables: Tables) -> Iterator[Problem]:
                     "plates do not grow; was it another zone or unit, or a new plate?"
                 )
                 yield row.problem("thickness_mm", found, expected, weight=3)
+
+
+def beside_renewals(tables: Tables) -> Iterator[Problem]:
+    """Yield gaugings that bear the date of a renewal of their plate."""
+    renewed = [row for row in tables.works if row.work == "renewed"]
+    for row in tables.gaugings:
+        for work in renewed:
+            apart = row.date.latest <= work.date.earliest
+            apart |= row.date.earliest >= work.date.latest
+            if apart or work.zone not in (row.zone, "all"):
+                continue
+            found = (
+                f"{row.zone!r} was gauged in {row.date.text} and renewed in "
+                f"{work.date.text}"
+            )
+            expected = (
+                "write day and hour of both; until then it is the plate whose "
+                "thickness is nearer, the old one at its limit or the new one"
+            )
+            yield row.problem("date", found, expected, weight=2)
 
 
 def _by_campaign(tables: Tables) -> Iterator[Sequence[_Pair]]:

@@ -6,7 +6,11 @@ from typing import Final
 from corrosion.foundation.errors import Problem
 from corrosion.records.folder.columns import AnodeRow, GaugingRow, ZoneRow
 from corrosion.records.folder.folder_tables import Tables
-from corrosion.records.folder.slips_campaigns import ABOVE_BUILT, odd_campaigns
+from corrosion.records.folder.slips_campaigns import (
+    ABOVE_BUILT,
+    beside_renewals,
+    odd_campaigns,
+)
 
 _INCHES: Final = (0.02, 0.045)  # of as built: one inch is 25.4 mm
 _SLIPS: Final = (
@@ -48,6 +52,7 @@ def odd_hull(tables: Tables) -> Iterator[Problem]:
         yield from _limits(row)
     yield from _gaugings(tables)
     yield from odd_campaigns(tables)
+    yield from beside_renewals(tables)
     yield from _works(tables)
     for anode in tables.anodes:
         yield from _anode(anode)

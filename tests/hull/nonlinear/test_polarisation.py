@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
+import numpy.typing as npt
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -19,7 +20,6 @@ from corrosion.hull.nonlinear.currents import linear_and_nonlinear
 from corrosion.hull.nonlinear.polarisation import (
     BareSteel,
     natural_density,
-    net_density,
     polarisation,
 )
 from corrosion.hull.shore_connection import shore_connection
@@ -57,6 +57,12 @@ volts = st.floats(-2.0, 2.0)
 parts = st.lists(st.floats(-1.0, 1.0), min_size=6, max_size=6)
 
 
+def net_density(eta: npt.ArrayLike, interface: float | Array) -> Array:
+    """Return what leaves bare steel, polarised by volts from free corrosion [A/m²]."""
+    law = BareSteel.at_rest(interface, assumptions=TABLE)
+    return law.added(np.asarray(eta, dtype=np.float64))
+
+
 def faces(hull_bare: Array, amps: Array) -> Array:
     """Net density at the bare steel of each wetted zone, were no paint to conduct."""
     return np.asarray(amps[WET] / (hull_bare[WET] * HULL.body.area[WET]))
@@ -85,7 +91,7 @@ def balance(leaving: Array, injected: Array, at: Berth, p: PathUnknowns) -> Arra
         for _ in range(200):
             x = 0.5 * (low + high)
             amps = (
-                bare * area * net_density(x, p.interface, assumptions=TABLE)
+                bare * area * net_density(x, p.interface)
                 + (1.0 - bare) * area * x / p.coating
             )
             low, high = np.where(amps < i, x, low), np.where(amps < i, high, x)
@@ -105,18 +111,15 @@ def balance(leaving: Array, injected: Array, at: Berth, p: PathUnknowns) -> Arra
 @given(eta=volts, step=st.floats(1e-6, 1.0), r=st.floats(0.05, 20.0))
 @settings(deadline=None, max_examples=60)
 def test_the_law_rises_and_turns_round(eta: float, step: float, r: float) -> None:
-    low, high = net_density([eta, eta + step], r, assumptions=TABLE)
+    low, high = net_density([eta, eta + step], r)
     assert high > low
     assert polarisation(low, r, assumptions=TABLE) == pytest.approx(eta, abs=1e-9)
 
 
 def test_at_free_corrosion_the_slope_is_the_interface() -> None:
     for r in (0.05, 1.0, 20.0):
-        assert net_density(0.0, r, assumptions=TABLE) == 0.0
-        around = (
-            net_density(1e-6, r, assumptions=TABLE)
-            - net_density(-1e-6, r, assumptions=TABLE)
-        ) / 2e-6
+        assert net_density(0.0, r) == 0.0
+        around = (net_density(1e-6, r) - net_density(-1e-6, r)) / 2e-6
         assert around == pytest.approx(1.0 / r, rel=1e-8)
         slope = BareSteel.at_rest(r, assumptions=TABLE).slope(np.array(0.0))
         assert slope == pytest.approx(1.0 / r, rel=1e-14)
@@ -137,17 +140,13 @@ def test_far_out_each_branch_has_its_own_slope() -> None:
         default_assumptions().value(name)
         for name in ("anodic_tafel_v", "hydrogen_tafel_v", "hydrogen_onset_v")
     )
-    up = net_density([6 * a, 7 * a], 1.0, assumptions=TABLE) + free
+    up = net_density([6 * a, 7 * a], 1.0) + free
     assert up[1] / up[0] == pytest.approx(10.0, rel=1e-6)
-    down = net_density([-onset - 6 * h, -onset - 7 * h], 1.0, assumptions=TABLE) + free
+    down = net_density([-onset - 6 * h, -onset - 7 * h], 1.0) + free
     assert down[1] / down[0] == pytest.approx(10.0, rel=1e-6)
     # oxygen alone until hydrogen takes up as much
-    assert net_density(-onset / 2, 1.0, assumptions=TABLE) == pytest.approx(
-        -free, rel=0.02
-    )
-    assert net_density(-onset, 1.0, assumptions=TABLE) == pytest.approx(
-        -2.0 * free, rel=0.001
-    )
+    assert net_density(-onset / 2, 1.0) == pytest.approx(-free, rel=0.02)
+    assert net_density(-onset, 1.0) == pytest.approx(-2.0 * free, rel=0.001)
 
 
 @pytest.mark.parametrize("at", sorted(LEADS))
@@ -245,15 +244,12 @@ def test_protection_holds_a_zone_cathodic() -> None:
 def test_about_a_protected_rest_the_interface_is_the_slope_there() -> None:
     rest = float(
         brentq(
-            lambda eta: float(net_density(eta, 1.0, assumptions=TABLE)) + 0.02,
+            lambda eta: float(net_density(eta, 1.0)) + 0.02,
             -0.5,
             0.0,
         )
     )
-    around = float(
-        net_density(rest + 1e-6, 1.0, assumptions=TABLE)
-        - net_density(rest - 1e-6, 1.0, assumptions=TABLE)
-    )
+    around = float(net_density(rest + 1e-6, 1.0) - net_density(rest - 1e-6, 1.0))
     steeper = replace(MEDIAN, interface=np.array([2e-6 / around]))
     injected = 1e-6 * np.array([1.0, -0.2, 0.5, 0.3, 0.0, 0.1])
     held = nonlinear_currents(HULL, injected, EARTHED_ALONE, protection=0.02)

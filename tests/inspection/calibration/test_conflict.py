@@ -34,6 +34,7 @@ def found(thinner: int, ratio: float) -> PriorConflict:
         sd=np.full(rows, 0.1e-3),
         times=np.ones(rows),
         backed=np.ones(rows),
+        replaced=np.zeros(rows),
         pitted=np.zeros(rows, np.bool_),
         spots=np.full(rows, np.inf),
         surfaces=Surfaces(

@@ -23,6 +23,7 @@ def one(thickness: float, *, bias: float = 0.0) -> Measured:
         sd=np.array([0.3e-3]),
         times=np.array([1.0]),
         backed=np.array([1.0]),
+        replaced=np.zeros(1),
         pitted=np.array([False]),
         spots=np.array([np.inf]),
         surfaces=Surfaces(

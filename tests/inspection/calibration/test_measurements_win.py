@@ -84,6 +84,7 @@ def read(gone: list[float], campaign: list[int], times: list[float]) -> Invented
             sd=np.sqrt(READ**2 / number + (0.1 * MM) ** 2),  # as read, and the spot
             times=number,
             backed=np.ones(pick.size),
+            replaced=np.zeros(pick.size),
             slip_prior=SLIPS,
             sea=rows.sea[:, pick],
             inside=rows.inside[:, pick],

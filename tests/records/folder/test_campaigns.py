@@ -75,3 +75,17 @@ def test_a_gauging_before_she_was_built_stops_the_work(tmp_path: Path) -> None:
         "gaugings.csv:5: date: 1959, before she was built (1960)"
     )
     assert len(words) == 3
+
+
+def test_a_gauging_beside_a_renewal_of_its_plate_is_a_doubt(tmp_path: Path) -> None:
+    sound(tmp_path)
+    row = {"zone": "Z1", "thickness_mm": "9.9", **PREPARED}
+    rows = tuple({"date": day, **row} for day in ("2015-05", "2018-05"))
+    write_rows(tmp_path, "gaugings", rows)
+    work = {"date": "2018-05-12", "zone": "Z1", "work": "renewed", "percent": "100"}
+    write_rows(tmp_path, "works", (work,))
+    (said,) = [str(d) for d in read_ship(tmp_path).doubts if "renewed in" in str(d)]
+    assert said.startswith(
+        "gaugings.csv:3: date: 'Z1' was gauged in 2018-05 and renewed in 2018-05-12"
+    )
+    assert "write day and hour of both" in said
