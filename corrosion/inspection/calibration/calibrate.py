@@ -16,7 +16,6 @@ from corrosion.inspection.calibration.conflict import (
 )
 from corrosion.inspection.calibration.disagreement import Disagreement, disagreements
 from corrosion.inspection.calibration.exposure import Exposure, exposure
-from corrosion.inspection.calibration.left_plates import with_left_plates
 from corrosion.inspection.calibration.measurements import Measured, knots, measured
 from corrosion.inspection.calibration.moved_history import moved, only
 from corrosion.inspection.calibration.rate_model import (
@@ -28,7 +27,6 @@ from corrosion.inspection.calibration.rate_model import (
 )
 from corrosion.inspection.calibration.renewals import with_renewals
 from corrosion.inspection.calibration.sampler import Moved, move_samples
-from corrosion.inspection.calibration.smoother import smoothed
 from corrosion.inspection.calibration.state_factors import (
     Plates,
     Unrecorded,
@@ -138,20 +136,6 @@ def calibrate(
     edges, known = knots(read or rows, start, float(history.moments[-1]))
     foreseen = exposure(inputs, history, edges, rows)
     prior = foreseen.prior
-
-    def foresee(asked: Measured) -> Array:
-        state, _ = _start(inputs, foreseen, asked, known)
-        state = replace(state, zones=state.zones[..., : OWN + known])
-        every = foreseen.readings(asked, known, draws.assumptions)
-        own = every.of_rows(np.arange(len(asked.zone)) < count)
-        rng = draws.generator("plates left")
-        return every.of_all(
-            smoothed(rng, state, prior.until(known), own), prior.until(known)
-        )
-
-    if rows is not None:
-        count = len(rows.zone)
-        rows = with_left_plates(rows, inputs, foresee)
     before, lot = _start(inputs, foreseen, rows, known)
     unrecorded = Unrecorded(
         foreseen,
@@ -200,7 +184,7 @@ def calibrate(
     )
     if read is None:
         return calibration, shifted
-    own = slice(len(read.zone))  # of gaugings; others follow
+    own = slice(len(read.zone))  # of gaugings; renewals follow
     bias, predicted = found.state.bias[:, read.campaign], predicted[:, own]
     gauged = np.unique(read.zone)
     calibration = replace(

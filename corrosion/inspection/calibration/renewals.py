@@ -4,7 +4,6 @@ from dataclasses import replace
 
 import numpy as np
 
-from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import MM, YEAR
 from corrosion.inspection.calibration.measurements import Measured
 from corrosion.inspection.calibration.plate_dates import WHOLE
@@ -60,54 +59,26 @@ def with_renewals(rows: Measured | None, ship: Ship, as_of: float) -> Measured |
         given.value("renewed_wear_sd") * worn, given.value("gauging_sd_mm") * MM
     )
     chance = given.value("renewed_otherwise_chance")
-    even = given.value("gauging_bias_prepared_mm") * MM
-    backed = np.full(zone.size, chance / (1.0 - chance))
-    return beside(_none(even) if rows is None else rows, zone, moment, gone, sd, backed)
-
-
-def beside(
-    rows: Measured,
-    zone: IntArray,
-    moment: Array,
-    gone: Array,
-    sd: Array,
-    backed: Array,
-) -> Measured:
-    """Return rows of gaugings, and after them what else tells of mean thickness.
-
-    Of prepared plate, a campaign each day: no bias but the instrument's.
-
-    Parameters
-    ----------
-    rows : Measured
-        Of gaugings.
-    zone : ndarray of int, shape (n,)
-        Whose plates.
-    moment, gone, sd, backed : ndarray, shape (n,)
-        As in `Measured`. [s], [m], [m] and [-]
-
-    Returns
-    -------
-    Measured
-        The rows given come first.
-    """
     count, (days, campaign) = zone.size, np.unique(moment, return_inverse=True)
-    surfaces = rows.surfaces
+    first = (
+        _none(given.value("gauging_bias_prepared_mm") * MM) if rows is None else rows
+    )
+    surfaces = first.surfaces
     looked = np.zeros((days.size, surfaces.mean.size))
-    looked[:, 0] = 1.0
+    looked[:, 0] = 1.0  # prepared: no bias but the instrument's
     return replace(
-        rows,
-        lead=np.append(rows.lead, np.full(count, -1)),
-        zone=np.append(rows.zone, zone),
-        campaign=np.append(rows.campaign, len(surfaces.chance) + campaign),
-        moment=np.append(rows.moment, moment),
-        gone=np.append(rows.gone, gone),
-        sd=np.append(rows.sd, sd),
-        times=np.append(rows.times, np.zeros(count)),  # no crew's slips
-        backed=np.append(rows.backed, backed),
-        replaced=np.append(rows.replaced, np.zeros(count)),
-        pitted=np.append(rows.pitted, np.zeros(count, np.bool_)),
-        spots=np.append(rows.spots, np.full(count, np.inf)),
+        first,
+        lead=np.append(first.lead, np.full(count, -1)),
+        zone=np.append(first.zone, zone),
+        campaign=np.append(first.campaign, len(surfaces.chance) + campaign),
+        moment=np.append(first.moment, moment),
+        gone=np.append(first.gone, gone),
+        sd=np.append(first.sd, sd),
+        times=np.append(first.times, np.zeros(count)),  # no crew's slips
+        backed=np.append(first.backed, np.full(count, chance / (1.0 - chance))),
+        replaced=np.append(first.replaced, np.zeros(count)),
+        pitted=np.append(first.pitted, np.zeros(count, np.bool_)),
+        spots=np.append(first.spots, np.full(count, np.inf)),
         surfaces=replace(surfaces, chance=np.vstack([surfaces.chance, looked])),
     )
 
