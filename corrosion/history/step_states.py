@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
-from corrosion.history.alike_states import CROWD, alike_states
+from corrosion.history.alike_states import CROWD, alike_states, one_a_route
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.history.nonlinear_states import nonlinear_states
@@ -82,6 +82,10 @@ def state_sets(
     """
     stay = inputs.periods[step.number]
     berth = stay.berth
+    become = None
+    crowd = len(step.standing) >= CROWD
+    if crowd:
+        step, become = alike_states(step, inputs, rows)
     leaking = fault_currents(
         inputs.ship,
         inputs.faults,
@@ -91,9 +95,8 @@ def state_sets(
         rows=rows,
         earth=paths.unknowns.earth_at(berth),
     )
-    become = None
-    if len(step.standing) >= CROWD:
-        step, leaking, become = alike_states(step, leaking)
+    if crowd and paths.late > inputs.time_grid.as_of:
+        leaking = [one_a_route(leak, step.number, paths) for leak in leaking]
     sources = [(leak, paths.flow(step.number, leak)) for leak in leaking]
     couple = np.zeros((len(step.start), len(paths.wet)))
     if berth.earth_connected is not False and not berth.galvanic_isolator:
