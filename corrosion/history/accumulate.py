@@ -66,6 +66,12 @@ class LossAccumulator:
         stood = np.minimum(self.ended, inputs.time_grid.as_of) - self.began
         history.seconds[rows] = np.maximum(stood, 0.0)
 
+    def take_over(self, other: "LossAccumulator") -> None:
+        """Stand from now on where another scenario stands."""
+        self.history.take_over(other.history, self.rows)
+        self.depth.take_over(other.depth)
+        self.charged, self._multiplied = other.charged.copy(), other._multiplied.copy()
+
     def standing(self, early: float, late: float) -> IntArray:
         """Return the faults that may stand between two moments."""
         return np.flatnonzero((self.first < late) & (self.last > early))
