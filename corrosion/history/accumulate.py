@@ -12,7 +12,14 @@ from corrosion.history.loss import COUPLE, DEPTHS, OWN_METALS, LossHistory
 from corrosion.history.natural_rate import NaturalCharge
 from corrosion.history.paths import CurrentPaths
 from corrosion.history.protected_paths import ProtectedPaths
-from corrosion.history.step_states import StateSet, Step, like_samples, state_sets
+from corrosion.history.step_states import (
+    SourceCharge,
+    StateSet,
+    Step,
+    like_samples,
+    source_charges,
+    state_sets,
+)
 from corrosion.leakage.standing_times import FaultIntervals
 from corrosion.wastage.apportionment import MULTIPLIERS, net_and_apportion
 from corrosion.wastage.fault_charges import CurrentSource
@@ -26,11 +33,11 @@ StepBegun = tuple[BoolArray, Array | None]
 """What is painted as a step begins, and how bare it was; None: nothing is done."""
 
 StepTaken = tuple[
-    NaturalCharge, list[StateSet], list[StepLoss], list[Array], IntArray | None
+    NaturalCharge, list[StateSet], list[SourceCharge], StepLoss, Array, IntArray | None
 ]
-"""What a step took, from which states, and what direct currents did at a spot.
-
-These two of each scenario of a ship; last, of a crowd, which state each has become."""
+"""What a step took by nature, its states and charges, what all scenarios of a ship lost
+there, and what direct currents did at a spot; of a crowd, what each state has become.
+"""
 
 
 class LossAccumulator:
@@ -58,6 +65,12 @@ class LossAccumulator:
         self._density = np.array([metal(z.metal).density for z in inputs.ship.zones])
         stood = np.minimum(self.ended, inputs.time_grid.as_of) - self.began
         history.seconds[rows] = np.maximum(stood, 0.0)
+
+    def take_over(self, other: "LossAccumulator") -> None:
+        """Stand from now on where another scenario stands."""
+        self.history.take_over(other.history, self.rows)
+        self.depth.take_over(other.depth)
+        self.charged, self._multiplied = other.charged.copy(), other._multiplied.copy()
 
     def standing(self, early: float, late: float) -> IntArray:
         """Return the faults that may stand between two moments."""
@@ -100,21 +113,21 @@ class LossAccumulator:
         all scenarios of this ship took, of which this is the one numbered ``mine``;
         ``which`` are the states of its stretches.
         """
-        natural, sets, losses, local, become = taken
-        loss, lasts = losses[mine], (step.end - step.start)[:, None]
+        natural, sets, charges, losses, local, become = taken
+        loss, lasts = losses.history(mine), (step.end - step.start)[:, None]
         inside = self.inputs.zones.inner[self.rows] * lasts
-        counted = paths.late <= self.inputs.time_grid.as_of
-        if counted:
+        if paths.counted:
+            for charge in charges:
+                charge.add_to(self.history, self.rows, mine)
             for states in sets:
                 duration = states.duration[:, mine]
-                self._add_charge(states, duration)
                 self._eat_anodes(paths, states, duration)
                 if states.nonlinear:
                     seconds = self.history.nonlinear_seconds[self.rows, step.stay]
                     np.add.at(seconds, states.sample, duration[:, 0])
             self._add_mass(paths, natural, loss, inside)
-        self._reduce_thickness(paths, step, natural, loss, (local[mine], inside))
-        if not (self.compared and counted):
+        self._reduce_thickness(paths, step, natural, loss, (local[:, mine], inside))
+        if not (self.compared and paths.counted):
             return None
         if become is not None:
             which = np.take_along_axis(become, which, axis=1)
@@ -127,23 +140,24 @@ class LossAccumulator:
         apportion = partial(self._apportion, paths, step, natural)
         linear, *others = sets
         parts = like_samples(linear)
-        losses = [
-            StepLoss.joined(each, [part.sample for part in parts], len(linear.state))
-            for each in zip(*map(apportion, parts), strict=True)
-        ]
+        loss = StepLoss.joined(
+            [apportion(part) for part in parts],
+            [part.sample for part in parts],
+            len(linear.state),
+        )
         # at holidays each state counts by the interface that it has there
-        spread = paths.at_holidays(step.number)[0]
-        local = [loss.direct * spread for loss in losses]
+        local = loss.direct * paths.at_holidays(step.number)[0][:, None]
         for states in others:
-            concentration = paths.concentration(states.interface)
-            for loss, spot, mine in zip(losses, local, apportion(states), strict=True):
-                loss.add_rows(mine, states.sample, states.state)
-                add_rows(spot, states.sample, mine.direct * concentration)
-        return natural, sets, losses, local, become
+            mine = apportion(states)
+            loss.add_rows(mine, states.sample, states.state)
+            concentration = paths.concentration(states.interface)[:, None]
+            add_rows(local, states.sample, mine.direct * concentration)
+        charges = [each for states in sets for each in source_charges(states)]
+        return natural, sets, charges, loss, local, become
 
     def _apportion(
         self, paths: CurrentPaths, step: Step, natural: NaturalCharge, states: StateSet
-    ) -> list[StepLoss]:
+    ) -> StepLoss:
         wet, sample = paths.wet, states.sample
         span = (step.end - step.start)[:, None]
         mean = natural.mean[:, wet]
@@ -169,7 +183,7 @@ class LossAccumulator:
                 paths.total_over_bare_current(step.number)[1][sample],
             ),
             by_state=self.compared,
-            accounts=paths.late <= self.inputs.time_grid.as_of,
+            to_kg=self._to_kg(paths)[:, wet][sample] if paths.counted else None,
             path=states.path,
         )
 
@@ -216,7 +230,7 @@ class LossAccumulator:
         times = np.array(MULTIPLIERS)[:, None, None]
         multiplied = times * natural.mean
         extra = loss.taken - loss.direct - loss.alternating  # beneath the paint
-        multiplied[:, :, wet] = loss.multiplied + extra
+        multiplied[:, :, wet] = loss.multiplied.swapaxes(0, 1) + extra
         self._multiplied += multiplied / dissolution * bare + inside
 
     def _add_mass(
@@ -236,13 +250,11 @@ class LossAccumulator:
             if name in loss.steady:
                 account[rows, wet] += loss.steady[name][0] * to_kg
         kept.peak[rows, wet] = np.maximum(kept.peak[rows, wet], loss.peak)
-        ones = np.ones(len(wet))
-        for faults, taken, spared in loss.by_fault:
-            mass = taken * to_kg[:, None]
-            kept.faults_kg[rows, wet] += np.ones(len(faults)) @ mass
-            kept.fault_kg[rows, faults] += mass @ ones
-            kept.fault_spared_kg[rows, faults] += (spared @ to_kg[:, :, None])[:, :, 0]
-            self.charged[np.ix_(faults, wet)] += mass.sum(axis=0)
+        kept.faults_kg[rows, wet] += loss.faults * to_kg
+        for faults, took, spared, by_zone in loss.by_fault:
+            kept.fault_kg[rows, faults] += took
+            kept.fault_spared_kg[rows, faults] += spared
+            self.charged[np.ix_(faults, wet)] += by_zone
 
     def _mass(
         self,
@@ -256,18 +268,6 @@ class LossAccumulator:
         rest[:, paths.wet] = 0.0
         rest += inside * self._density * self.inputs.hull.body.area
         return StepMass(loss.lost, to_kg[:, paths.wet], which, rest)
-
-    def _add_charge(self, states: StateSet, duration: Array) -> None:
-        """Count the charge of each fault, and what of it crosses the water."""
-        for (leak, _), crossing in zip(states.sources, states.crossing, strict=True):
-            charge = np.einsum("skf,sk->sf", np.abs(leak.amps), duration)
-            crossed = charge * crossing
-            sums = [(self.history.charge, charge), (self.history.water_charge, crossed)]
-            if leak.current == "dc":
-                signed = np.einsum("skf,sk->sf", leak.amps.real, duration)
-                sums.append((self.history.direct_charge, signed))
-            for account, part in sums:
-                add_rows(account[self.rows], states.sample, part, leak.faults)
 
     def _eat_anodes(
         self, paths: CurrentPaths, states: StateSet, duration: Array

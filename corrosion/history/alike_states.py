@@ -1,10 +1,11 @@
-"""States of a crowd whose currents are nearly the same, taken as one.
+"""States of a crowd in which nearly the same faults stand, taken as one.
 
 Where hundreds of faults stand at once, each that comes or goes makes a state more, and
 most of them change next to nothing. States of one stay that follow one another are then
-one, of their mean currents, as long as all that differs adds to little of what flows.
-What a current dissolves goes straight with it but where it changes sides, and a network
-of the mean is that of each to second order: charges of faults stay what they are.
+one, in which each fault stands for its share of the time, as long as what differs on
+each conductor adds little to what stands there. What a current dissolves goes straight
+with it but where it changes sides, so that this is right to second order. After the
+date of the estimate nobody asks which fault it was: there, those of one route are one.
 """
 
 from dataclasses import replace
@@ -12,66 +13,98 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from corrosion.foundation.types import Array, BoolArray, ComplexArray, IntArray
+from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.history.inputs import ModelInputs
 from corrosion.leakage.fed_system import SystemCurrents
+from corrosion.leakage.time_intervals import ConstantIntervals
 
 if TYPE_CHECKING:
+    from corrosion.history.paths import CurrentPaths
     from corrosion.history.step_states import Step
 
 CROWD = 32
 """So many faults that may stand in a step are a crowd: states are no longer apart."""
 
-_ALIKE = 0.1  # of all that flows: what the states taken as one may differ by [-]
+_ALIKE = 0.1  # of what stands on a conductor: what states taken as one may differ by
 _NOTHING = 1e-3  # a difference that dissolves nine grams of iron a year [A]
 
 
 def alike_states(
-    step: "Step", leaking: list[SystemCurrents]
-) -> tuple["Step", list[SystemCurrents], IntArray]:
-    """Return a step with fewer states, its currents, and which state each has become.
+    step: "Step", inputs: ModelInputs, rows: slice
+) -> tuple["Step", IntArray]:
+    """Return a step with fewer states, and which of them each has become.
 
     Parameters
     ----------
     step : Step
         With every state for itself.
-    leaking : list of SystemCurrents
-        What leaks in each.
+    inputs : ModelInputs
+        The ship and what is drawn of her faults.
+    rows : slice
+        Which samples.
 
     Returns
     -------
     step : Step
-        Its durations are those of the fewer states; ``states`` is as it was.
-    leaking : list of SystemCurrents
-        Mean currents of the fewer states. [A]
+        In the fewer states faults stand for a share of the time.
     become : ndarray of int, shape (samples, states)
         Which of the fewer each state has become. States that not the same scenarios
-        pass through stay apart.
+        pass through stay apart, and those with a fault whose current was logged.
     """
     lasts = step.duration > 0.0
-    scenarios = lasts.shape[1]
-    through = np.einsum("shk,h->sk", lasts, 2 ** np.arange(scenarios))
+    through = np.einsum("shk,h->sk", lasts, 2 ** np.arange(lasts.shape[1]))
     order = np.lexsort((step.states.middle, -through), axis=1)
-    place = np.empty_like(order)
-    np.put_along_axis(place, order, _groups(order, through, leaking) - 1, axis=1)
-    most = int(place.max()) + 1
-    joins = place[:, None, :] == np.arange(most)[:, None]
+    become = np.empty_like(order)
+    np.put_along_axis(
+        become, order, _groups(order, through, step, inputs, rows) - 1, axis=1
+    )
+    most = int(become.max()) + 1
+    joins = (become[:, None, :] == np.arange(most)[:, None]).astype(np.float64)
     weight = joins * step.duration.sum(axis=1)[:, None]
     whole = weight.sum(axis=2, keepdims=True)
     mean = np.divide(weight, whole, out=np.zeros_like(weight), where=whole > 0.0)
-    return (
-        replace(step, duration=step.duration @ joins.swapaxes(1, 2).astype(np.float64)),
-        [
-            replace(
-                leak,
-                amps=_times(mean, leak.amps),
-                lamps=None
-                if leak.lamps is None
-                else _times(mean, leak.lamps[:, :, None])[:, :, 0],
-            )
-            for leak in leaking
-        ],
-        place,
+    states = ConstantIntervals(
+        (mean > 0.0) @ step.states.duration[:, :, None],
+        mean @ step.states.middle[:, :, None],
+        mean @ step.states.active,
     )
+    states = replace(
+        states, duration=states.duration[..., 0], middle=states.middle[..., 0]
+    )
+    duration = step.duration @ joins.swapaxes(1, 2)
+    return replace(step, states=states, duration=duration), become
+
+
+def one_a_route(
+    leak: SystemCurrents, number: int, paths: "CurrentPaths"
+) -> SystemCurrents:
+    """Return currents of which those that enter at one zone and return alike are one.
+
+    Parameters
+    ----------
+    leak : SystemCurrents
+        What leaks, fault by fault.
+    number : int
+        Which stay.
+    paths : CurrentPaths
+        Of these samples.
+
+    Returns
+    -------
+    SystemCurrents
+        ``faults`` is one for each route. Faults that nobody found, or that return
+        through a clamp, stay apart.
+    """
+    entry, back = (of[:, leak.faults] for of in (paths.entry, paths.back))
+    same = (entry == entry[:1]).all(axis=0) & (back < 0).all(axis=0)
+    route = np.where(
+        same,
+        2 * entry[0] + paths.ashore[number][leak.faults],
+        -1 - np.arange(len(leak.faults)),
+    )
+    _, first, which = np.unique(route, return_index=True, return_inverse=True)
+    onto = (which[:, None] == np.arange(len(first))).astype(np.float64)
+    return replace(leak, amps=leak.amps @ onto, faults=leak.faults[first])
 
 
 def alike_sentence(most: int) -> list[str]:
@@ -79,60 +112,72 @@ def alike_sentence(most: int) -> list[str]:
     if most < CROWD:
         return []
     return [
-        f"faults.csv: {most} faults may have stood at once: states of a stay whose "
-        f"currents differ by less than {100.0 * _ALIKE:.0f} % were taken as one, so "
-        "that the work stays bounded; so many want a switch rather than an interval: "
-        "open those of whole groups, clear, and read again"
+        f"faults.csv: {most} faults may have stood at once: states of a stay in which "
+        f"what stands differs by less than {100.0 * _ALIKE:.0f} % were taken as one, "
+        "so that the work stays bounded; so many want a switch rather than an "
+        "interval: open those of whole groups, clear, and read again"
     ]
 
 
 def _groups(
-    order: IntArray, through: IntArray, leaking: list[SystemCurrents]
+    order: IntArray, through: IntArray, step: "Step", inputs: ModelInputs, rows: slice
 ) -> IntArray:
     """Return the number of each state's group, from 1, in the order of time."""
     samples, states = order.shape
-    each = np.arange(samples)
-    group = np.ones(order.shape, dtype=np.int64)
-    first: dict[str, list[Array | ComplexArray]] = {}
-    for k in range(states):
+    each, faults = np.arange(samples), step.standing
+    read, hidden, column, count = _short_currents(inputs, rows, faults)
+    place = (each[:, None] * count + column).ravel()
+    early = inputs.faults.path.turned[rows][:, faults]
+    apart = np.isin(faults, [*inputs.faults.logged])
+
+    def stood(k: int) -> tuple[Array, BoolArray]:
         at = each, order[:, k]
-        now: dict[str, list[Array | ComplexArray]] = {"ac": [], "dc": []}
-        for leak in leaking:
-            now[leak.current].append(leak.amps[at])
-            if leak.lamps is not None:
-                now[leak.current].append(leak.lamps[at][:, None])
-        if k == 0:
-            first = now
-            continue
-        before = through[each, order[:, k - 1]]
-        fresh = (through[at] != before) & (through[at] > 0)
-        fresh |= (through[at] > 0) & _differ(first, now)
-        for kind, parts in now.items():
-            for old, new in zip(first[kind], parts, strict=True):
-                old[fresh] = new[fresh]
-        group[:, k] = group[:, k - 1] + fresh
+        active = step.states.active[at]
+        was = step.states.middle[at][:, None] < early
+        amps = np.where(active, np.where(was, hidden, read), 0.0)
+        return amps, np.asarray(active[:, apart].any(axis=1))
+
+    def summed(amps: Array) -> Array:
+        found = np.bincount(place, amps.ravel(), samples * count)
+        return np.asarray(found.reshape(samples, count), dtype=np.float64)
+
+    group = np.ones(order.shape, dtype=np.int64)
+    first, _ = stood(0)
+    size = summed(first)
+    for k in range(1, states):
+        now, log = stood(k)
+        mine = through[each, order[:, k]]
+        fresh = summed(np.abs(now - first)) > _ALIKE * size + _NOTHING
+        new = (mine > 0) & (fresh.any(axis=1) | log)
+        new |= (mine > 0) & (mine != through[each, order[:, k - 1]])
+        first[new] = now[new]
+        size = summed(first)
+        group[:, k] = group[:, k - 1] + new
     return group
 
 
-def _differ(
-    one: dict[str, list[Array | ComplexArray]],
-    other: dict[str, list[Array | ComplexArray]],
-) -> BoolArray:
-    """Return where two states of samples differ by more than is taken as one."""
-    found = np.zeros(1, dtype=np.bool_)
-    for kind, parts in one.items():
-        apart, size = np.zeros((2, 1))
-        for a, b in zip(parts, other[kind], strict=True):
-            apart = apart + np.abs(a - b).sum(axis=1)
-            size = size + np.abs(b).sum(axis=1)
-        found = found | (apart > _ALIKE * size + _NOTHING)
-    return found
+def _short_currents(
+    inputs: ModelInputs, rows: slice, faults: IntArray
+) -> tuple[Array, Array, IntArray, int]:
+    """Return what faults would pass at their system's full voltage, read and hidden.
 
-
-def _times(mean: Array, amps: Array | ComplexArray) -> Array | ComplexArray:
-    """Return the mean of each group, complex as what it is made of."""
-    if not np.iscomplexobj(amps):
-        return np.asarray(mean @ amps.real, dtype=np.float64)
-    found = np.empty((*mean.shape[:2], amps.shape[2]), dtype=np.complex128)
-    found.real, found.imag = mean @ amps.real, mean @ amps.imag
-    return found
+    And the conductor of each among all systems', (samples, faults), and how many there
+    are: what is no ground fault stands on one of its own. [A]
+    """
+    ship, unknowns = inputs.ship, inputs.faults
+    names = [system.name for system in ship.systems]
+    here = [ship.faults[k] for k in faults.tolist()]
+    ground = np.array([one.source == "ground fault" for one in here])
+    of = [
+        names.index(one.system or "") if there else len(names)
+        for one, there in zip(here, ground, strict=True)
+    ]
+    most = max((len(system.conductors) for system in ship.systems), default=1)
+    volts = np.array([*(system.volts for system in ship.systems), 0.0])[of]
+    column = unknowns.pole[rows][:, faults] * ground + most * np.array(of)
+    other = np.abs(np.nan_to_num(unknowns.amps[rows][:, faults]))
+    read, hidden = (
+        np.where(ground, volts / np.where(ground, ohms[rows][:, faults], 1.0), other)
+        for ohms in (unknowns.path.ohms, unknowns.path.hidden)
+    )
+    return read, hidden, column, most * (len(names) + 1)

@@ -53,6 +53,11 @@ class CoatedSteel:
         self._totals.clear()
         self._naturals.clear()
 
+    @property
+    def counted(self) -> bool:
+        """Whether causes are charged for this step: it is no part of the future."""
+        return self.late <= self.inputs.time_grid.as_of
+
     def natural(self, number: int, span: tuple[Array, Array]) -> NaturalCharge:
         """Return the natural loss at a berth in a part of a step."""
         berth = self.inputs.periods[number].berth

@@ -60,11 +60,14 @@ def compare(
     if first.states is mine.states:
         other &= first.which != mine.which
     sample, at = np.nonzero(other)
-    before, now = (
-        one.states[sample, one.which[sample, at]] * one.to_kg[sample]
-        for one in (first, mine)
-    )
-    change = (before - now) * duration[sample, at][:, None]
+    # each pair of states once: most stretches differ by what changes neither
+    sizes = first.states.shape[1], mine.states.shape[1]
+    pair = (sample * sizes[0] + first.which[sample, at]) * sizes[1]
+    pairs, which = np.unique(pair + mine.which[sample, at], return_inverse=True)
+    lasts = np.bincount(which, duration[sample, at])
+    sample, one, two = np.unravel_index(pairs, (len(other), *sizes))
+    before = first.states[sample, one] * first.to_kg[sample]
+    change = (before - mine.states[sample, two] * mine.to_kg[sample]) * lasts[:, None]
     rest = first.rest - mine.rest
     for account, sign in ((kept.kept_kg, 1.0), (kept.given_up_kg, -1.0)):
         account[rows] += np.maximum(sign * rest, 0.0)

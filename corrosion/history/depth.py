@@ -43,6 +43,12 @@ class DepthLoss:
         self.place = inputs.zones.pit_place[rows]
         self.taken_mean, self.taken_worn, self.taken_since = np.zeros((3, *shape))
 
+    def take_over(self, other: "DepthLoss") -> None:
+        """Stand from now on where another history stands."""
+        for name, value in vars(other).items():
+            if isinstance(value, np.ndarray):
+                setattr(self, name, value.copy())
+
     def paint(self, zones: BoolArray, bare: Array) -> None:
         """Let paint cover zones, (samples, zones); ``bare`` is how bare they were."""
         if not zones.any():

@@ -130,6 +130,7 @@ def sample_inputs(
             periods(ship, draws, start=time_grid.start, end=end),
             time_grid.as_of,
             draws.value("berth_pattern_years") * YEAR,
+            time_grid.moments,
         ),
         paths=paths,
         metals=metals,

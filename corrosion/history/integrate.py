@@ -169,21 +169,35 @@ def _integrate_block(
         for s, history in zip(scenarios, histories, strict=True)
     ]
     before = float(steps.edges[0])
+    since = np.array([each.since for each in scenarios])
     for at, (a, b) in enumerate(pairwise(steps.edges), 1):
         if block.progress.stop.is_set():
             break
-        for mine in by_ship.values():
+        going = _apart(losses, since, (a, b))
+        some = [losses[k] for k in going], [lanes[k] for k in going]
+        for mine in {id(paths): paths for paths, _ in some[1]}.values():
             mine.turn_to(a, b)
         begun: dict[int, StepBegun] = {}
-        for loss in losses:
+        for loss in some[0]:
             loss.start_step(before, a, begun)
-        _add_step(losses, lanes, (a, b), block.rows)
+        _add_step(*some, (a, b), block.rows)
         before = a
         block.progress.done[block.number] = at / (len(steps.edges) - 1)
+    _apart(losses, since, (float(steps.edges[-1]), np.inf))
     for loss, (mine, _) in zip(losses, lanes, strict=True):
         if isinstance(mine, ProtectedPaths):
             mine.tell(loss.history)
     return [loss.charged for loss in losses]
+
+
+def _apart(
+    losses: Sequence[LossAccumulator], since: Array, span: tuple[float, float]
+) -> list[int]:
+    """Return which scenarios are apart in a step; one that begins it takes over."""
+    for k, loss in enumerate(losses):
+        if span[0] <= since[k] < span[1]:
+            loss.take_over(losses[0])
+    return np.flatnonzero(since < span[1]).tolist()
 
 
 def _add_step(

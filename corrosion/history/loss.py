@@ -1,7 +1,7 @@
 """What an integration leaves: losses by zone, cause and fault, sample by sample."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 
 import numpy as np
 
@@ -129,6 +129,18 @@ class LossHistory:
     anode_eaten: Array = field(default_factory=lambda: np.zeros((0, 0, 0)))
     anode_zone_volts: Array = field(default_factory=lambda: np.zeros((0, 0)))
     causes: Mapping[str, Array] = field(default_factory=dict)
+
+    def take_over(self, other: "LossHistory", rows: slice) -> None:
+        """Stand in some samples where another history of the same moments stands."""
+        for each in fields(self):
+            mine, theirs = (getattr(one, each.name) for one in (self, other))
+            if each.name == "multiplied":
+                mine[:, rows] = theirs[:, rows]
+            elif each.name == "causes":
+                for name, account in mine.items():
+                    account[rows] = theirs[name][rows]
+            elif each.name not in ("moments", "charged"):
+                mine[rows] = theirs[rows]
 
     @property
     def stray_kg(self) -> Array:

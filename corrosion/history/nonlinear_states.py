@@ -59,7 +59,7 @@ class NonlinearStates:
         Secant of the polarisation of one square metre of bare steel. [Ω·m²]
     path : CausePath or None
         What each cause adds on the way to the state; None: nothing protects, and the
-        secants' shares do.
+        secants' shares do, or nobody is charged.
     eaten : tuple of two ndarrays, shape (states, groups), or None
         What couple and faults draw from each group of anodes; None: none acts. [A]
     """

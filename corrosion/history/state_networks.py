@@ -60,7 +60,8 @@ class StateNetworks:
         Which draws what the nonlinear one draws.
     nodes : list of StateNetwork
         What answers to a little more at the nodes of
-        :mod:`corrosion.hull.nonlinear.tangents`; none where nothing protects.
+        :mod:`corrosion.hull.nonlinear.tangents`; none where nothing protects, or
+        nobody is charged.
     through : ndarray, shape (states, wetted)
         Direct current that leaves each zone over that which leaves its bare steel. [-]
     interface : ndarray, shape (states, wetted)
@@ -147,7 +148,7 @@ def state_networks(
         secant=linear_network(interface, replace(loop, conductance=conductance)),
         nodes=[
             linear_network(one.interface, replace(loop, conductance=one.conductance))
-            for one in (tangents(system) if rest.any() else ())
+            for one in (tangents(system) if routes.counted and rest.any() else ())
         ],
         through=total_over_bare_current(bare, interface, paths.coating),
         interface=interface,
@@ -228,7 +229,7 @@ def _among_anodes(
         secant=linear_network(interface, replace(loop, conductance=tied)),
         nodes=[
             linear_network(one.interface, replace(loop, conductance=one.conductance))
-            for one in tangents(system)
+            for one in (tangents(system) if routes.counted else ())
         ],
         through=np.ones((len(sample), many)),  # under protection, nothing beneath paint
         interface=interface[:, :many],

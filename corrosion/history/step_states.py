@@ -1,13 +1,14 @@
 """The states of a step of time: linear ones together, nonlinear ones batch by batch."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
-from corrosion.history.alike_states import CROWD, alike_states
+from corrosion.history.alike_states import CROWD, alike_states, one_a_route
 from corrosion.history.inputs import ModelInputs
+from corrosion.history.loss import LossHistory
 from corrosion.history.nonlinear_states import nonlinear_states
 from corrosion.history.paths import CurrentPaths
 from corrosion.leakage.fault_currents import fault_currents
@@ -15,6 +16,7 @@ from corrosion.leakage.fed_system import SystemCurrents
 from corrosion.leakage.time_intervals import ConstantIntervals
 from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.path_charges import CausePath
+from corrosion.wastage.step_loss import add_rows, over_states
 
 Sources = Sequence[tuple[SystemCurrents, CurrentSource]]
 
@@ -80,6 +82,10 @@ def state_sets(
     """
     stay = inputs.periods[step.number]
     berth = stay.berth
+    become = None
+    crowd = len(step.standing) >= CROWD
+    if crowd:
+        step, become = alike_states(step, inputs, rows)
     leaking = fault_currents(
         inputs.ship,
         inputs.faults,
@@ -89,9 +95,8 @@ def state_sets(
         rows=rows,
         earth=paths.unknowns.earth_at(berth),
     )
-    become = None
-    if len(step.standing) >= CROWD:
-        step, leaking, become = alike_states(step, leaking)
+    if crowd and paths.late > inputs.time_grid.as_of:
+        leaking = [one_a_route(leak, step.number, paths) for leak in leaking]
     sources = [(leak, paths.flow(step.number, leak)) for leak in leaking]
     couple = np.zeros((len(step.start), len(paths.wet)))
     if berth.earth_connected is not False and not berth.galvanic_isolator:
@@ -131,6 +136,43 @@ def state_sets(
         ),
     ]
     return sets, become
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SourceCharge:
+    """Charge of one source's faults in some states, scenario by scenario.
+
+    ``size`` and ``signed`` (None: alternating) are of shape (rows, scenarios, faults)
+    [C]; ``crossing`` what of it crosses the water, (rows, faults) [-].
+    """
+
+    sample: IntArray
+    faults: IntArray
+    crossing: Array
+    size: Array
+    signed: Array | None
+
+    def add_to(self, kept: LossHistory, rows: slice, scenario: int) -> None:
+        """Count what one scenario's faults brought, and what crosses the water."""
+        size = self.size[:, scenario]
+        sums = [(kept.charge, size), (kept.water_charge, size * self.crossing)]
+        if self.signed is not None:
+            sums.append((kept.direct_charge, self.signed[:, scenario]))
+        for account, part in sums:
+            add_rows(account[rows], self.sample, part, self.faults)
+
+
+def source_charges(states: StateSet) -> Iterator[SourceCharge]:
+    """Yield the charge of each source of some states."""
+    for (leak, _), crossing in zip(states.sources, states.crossing, strict=True):
+        direct = leak.current == "dc"
+        yield SourceCharge(
+            sample=states.sample,
+            faults=leak.faults,
+            crossing=crossing,
+            size=over_states(states.duration, np.abs(leak.amps)),
+            signed=over_states(states.duration, leak.amps.real) if direct else None,
+        )
 
 
 def like_samples(whole: StateSet) -> list[StateSet]:

@@ -25,10 +25,13 @@ class Scenario:
         The ship with everything drawn.
     intervals : FaultIntervals
         When the faults stood.
+    since : float
+        Until this edge between steps it is as the first of the scenarios. [s]
     """
 
     inputs: ModelInputs
     intervals: FaultIntervals
+    since: float = -np.inf
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,11 +8,13 @@ import numpy as np
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray, IntArray
-from corrosion.foundation.units import HOUR
+from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.conditions import SystemEvidence
 from corrosion.leakage.dated_states import dated_states
+from corrosion.leakage.double_faults import DrawnFaults, stood_together
 from corrosion.leakage.durations import Duration
-from corrosion.leakage.inference.evidence import Evidence, Perhaps
+from corrosion.leakage.fault_pool import most_amps
+from corrosion.leakage.inference.evidence import Perhaps
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
 from corrosion.leakage.inference.scenes import Scenes, scene_cells, scene_chance
@@ -42,6 +44,8 @@ class Beside:
         When each was found, and ended, by its dates and by how long faults stand. [s]
     score : ndarray, shape (samples, faults)
         By how many standard deviations each had wandered as another was read. [-]
+    most : ndarray, shape (samples, faults)
+        The most that each passes without opening its branch. [A]
     """
 
     ship: Ship
@@ -50,6 +54,7 @@ class Beside:
     found: Array
     ended: Array
     score: Array
+    most: Array
 
     @classmethod
     def of(
@@ -60,6 +65,7 @@ class Beside:
         faults = [ship.faults[k] for k in said.places]
         shape = draws.samples, len(faults)
         found, ended, score = (np.empty(shape) for _ in range(3))
+        opens = np.full((draws.samples, len(ship.faults)), 0.5)
         for k, fault in enumerate(faults):
             rng = draws.generator(f"beside {fault.fault}")
             uniform = rng.random((2, draws.samples))
@@ -67,7 +73,28 @@ class Beside:
             found[:, k] = first.start + uniform[0] * (last.end - first.start)
             ended[:, k] = _ended(fault, found[:, k], law, uniform[1])
             score[:, k] = rng.standard_normal(draws.samples)
-        return cls(ship, system, said, found, ended, score)
+            opens[:, said.places[k]] = rng.random(draws.samples)
+        most = most_amps(ship, draws, opens)[:, said.places]
+        return cls(ship, system, said, found, ended, score, most)
+
+    def stand(self, found: FaultSamples, some: Sequence[int]) -> None:
+        """Leave some faults what can have stood beside the others, in place.
+
+        Of low resistances on different conductors one would have opened its branch:
+        beside those a reading would be weighed in scenes that cannot have been.
+        """
+        faults = [self.ship.faults[k] for k in self.said.places]
+        at = stood_together(self.ship, self.system, faults, self.said.wander)
+        if at is None:
+            return
+        drawn = DrawnFaults(
+            found.resistance, found.pole, self.score, self.most,
+            np.zeros(found.resistance.shape),
+        )  # fmt: skip
+        chosen = at.stood(drawn)
+        for k in some:
+            for one in (found.resistance, found.pole):
+                one[:, k] = one[chosen[:, k], k]
 
     def uncertain(self) -> list[int]:
         """Return the faults that are weighed in scenes, in the order of their readings.
@@ -215,6 +242,12 @@ def infer_beside(
             scenes, ways=ways, state=np.searchsorted(starts, at[rows], side="right")
         )
     first = scene_chance(system, one, scenes, tools)
+    last = fault.found.latest if fault.ended is None else fault.ended.earliest
+    if fault.standing is True or last > fault.found.latest + DAY:
+        # It stood: what would have opened its branch beside those others was not there.
+        passed = scenes.amps(system, one.conductor) <= beside.most[rows, k, None, None]
+        hardly = beside.ship.assumptions.value("sustained_otherwise_chance")
+        first *= np.where(passed, 1.0, hardly)
     further = []
     for each in one.further:
         then = each.evidence
@@ -250,17 +283,6 @@ def infer_beside(
         )
     ]
     return ReadBeside(part, later)
-
-
-def without_others(evidence: Evidence) -> Evidence:
-    """Return what of the evidence depends on no other fault."""
-    alone = tuple(
-        replace(each, amps=None, hull_volts=(), lamps=()) for each in evidence.readings
-    )
-    return replace(
-        evidence, readings=alone, monitor=(), others=(), beside=(), apart=(),
-        further=(), perhaps=(),
-    )  # fmt: skip
 
 
 def _usual_response(table: Assumptions) -> Duration:

@@ -19,7 +19,9 @@ from corrosion.records.measured import Reading
 from corrosion.records.ship import Berth, Fault, Readings, Ship, System
 
 _MOST = 6  # hours of one fault that are inferred from: its first and others between
-_PATH = ("fault path", "feeder")
+PATH = ("fault path", "feeder")
+"""What is clamped where a fault's current is read as it flows in its own branch."""
+
 _SHORE = ("earth lead", "whole cable")
 LEAST_SEEN = 0.02  # of a fault's current: a clamp that sees less tells nothing
 
@@ -217,7 +219,7 @@ def _as_readings(row: Reading, own: Readings, system: System) -> Readings:
         conductor = row.conductor
     return Readings(
         conductor=conductor,
-        amps=row.amps if row.clamped in (*_PATH, *_SHORE) else None,
+        amps=row.amps if row.clamped in (*PATH, *_SHORE) else None,
         insulation=row.insulation,
         hull_volts=tuple(volts) if any(v is not None for v in volts) else (),
         current=row.current,

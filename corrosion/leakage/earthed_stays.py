@@ -81,7 +81,7 @@ def stood_earthed(  # noqa: PLR0913 - a ship, her faults' samples, and the day
         if fault.source != "ground fault":
             continue
         system = ship.system(fault.system or "")
-        until = _stood_until(fault, as_of)
+        until = stood_until(fault, as_of)
         for berth in ship.berths:
             if not is_earthed(system, berth):
                 continue
@@ -103,8 +103,21 @@ def stood_earthed(  # noqa: PLR0913 - a ship, her faults' samples, and the day
     return possible, opened
 
 
-def _stood_until(fault: Fault, as_of: float) -> float | None:
-    """Return until when a fault stood for certain; None: nobody wrote it [s]."""
+def stood_until(fault: Fault, as_of: float) -> float | None:
+    """Return until when a fault stood for certain; None: nobody wrote it [s].
+
+    Parameters
+    ----------
+    fault : Fault
+        A fault.
+    as_of : float
+        Date of the estimate. [s]
+
+    Returns
+    -------
+    float or None
+        [s]
+    """
     if fault.ended is not None:
         return fault.ended.earliest
     return as_of if fault.standing is True else None

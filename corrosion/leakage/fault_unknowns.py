@@ -8,13 +8,15 @@ import numpy as np
 
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
-from corrosion.foundation.units import DAY
+from corrosion.foundation.units import DAY, MINUTE
 from corrosion.leakage.conditions import evidence_for_system
 from corrosion.leakage.dated_states import FoundIn
 from corrosion.leakage.direct_sources import looked_at, unread_volts
+from corrosion.leakage.double_faults import DrawnFaults
 from corrosion.leakage.doubts import date_doubts
 from corrosion.leakage.duration_laws import sample_laws
 from corrosion.leakage.earthed_stays import stood_earthed
+from corrosion.leakage.fault_pool import FaultPool, most_amps
 from corrosion.leakage.filament import LampLaw
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.inverse_cdf import reuse
@@ -59,7 +61,7 @@ class FaultUnknowns:
     pole : ndarray of int, shape (samples, faults)
         Position of the conductor that touches the hull.
     trip : ndarray, shape (samples, faults)
-        The most that an earthed supply carries through a fault without tripping. [A]
+        The most that a fault passes without opening its branch. [A]
     place : ndarray, shape (samples, faults)
         Uniform number that says where in the ship a fault is that was not found. [-]
     capacitance, insulation : mapping of str to ndarray, shape (samples,)
@@ -156,7 +158,7 @@ def sample_faults(
         unexplained |= {mine[k]: odd for k, odd in taught.unexplained.items()}
         part |= {mine[k]: number for k, number in taught.part.items()}
     clear_caches()
-    trip = draws.lognormal("sustained_earthed_amps", column["trip"])
+    trip = most_amps(ship, draws, column["trip"])
     waits = draws.assumptions.value("insulation_test_days") * DAY
     wide = wander.between(0.5 * waits)
     doubt = draws.assumptions.value("watch_doubt_chance")
@@ -184,6 +186,15 @@ def sample_faults(
     weight = said_by_dates.weight(chance, opened)
     hardly = draws.assumptions.value("sustained_otherwise_chance")
     weight *= np.where(ashore()[0], 1.0, hardly)
+    pool = FaultPool.of(
+        ship,
+        wander,
+        DrawnFaults(resistance, pole, score, trip, direct),
+        (chance, found_in.part, weight),
+        later,
+        as_of,
+    )
+    pool.stand()
     ground = list(first_read)
     own = ResistanceLaw.of(
         draws.assumptions,
@@ -192,10 +203,8 @@ def sample_faults(
         draws.block("fault resistances", 1)[:, 0],
     )
     for k in ground:
-        chosen = own.in_keeping(resistance[:, k], weight[:, k])
-        for drawn in (resistance, pole, direct, chance, trip, score, found_in.part):
-            drawn[:, k] = drawn[chosen, k]
-        later[k] = [(at, ohms[chosen]) for at, ohms in later.get(k, [])]
+        pool.become(k, own.in_keeping(resistance[:, k], weight[:, k]))
+    pool.stand()  # her own law has moved them
     for k, volts in unread_volts(ship, looked, draws):
         direct[:, k] = volts
     opened = opening()
@@ -208,7 +217,9 @@ def sample_faults(
         findings=Findings(hidden, hidden & (resistance < least), opened, found_in),
         as_of=as_of,
     )
-    spans = replace(spans, ended=np.minimum(spans.ended, ashore()[1]))
+    opening_beside = np.maximum(pool.opened(), spans.found + MINUTE)
+    ended = np.minimum(np.minimum(spans.ended, ashore()[1]), opening_beside)
+    spans = replace(spans, ended=ended)
     moment = spans.found.copy()
     for k, at in first_read.items():
         moment[:, k] = spans.found[:, k] if at is None else at

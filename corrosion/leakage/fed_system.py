@@ -107,34 +107,37 @@ class FedSystem:
             board = here.spread(board - cast("Phasors", usual)[sample])
         at_fault = np.take_along_axis(volts, pole[:, None, :], axis=2)
         amps = cast("Phasors", at_fault * conductance)
-        kept = np.ones(amps.shape)
-        if self.tie.ashore:  # an earthed supply trips on more: such a fault stood not
-            most = unknowns.trip[rows, None, faults][sample]
-            kept = most / np.maximum(np.abs(amps), most)
-            amps = amps * kept
-        amps = self._as_read(here.spread(amps), intervals, faults, system.current)
-        amps = with_log(unknowns, amps, intervals, faults, system.current)
-        found = [
-            SystemCurrents(
-                current=system.current,
-                hertz=system.hertz,
-                faults=faults,
-                amps=amps,
-                lamps=board,
-                system=system,
-            )
+        direct = self._direct(here, lit, faults)
+        size = np.abs(amps) if direct is None else np.hypot(np.abs(amps), direct[0])
+        # More opens the branch, through the shore's earth or through another fault:
+        # such a fault stood not.
+        most = unknowns.trip[rows, None, faults][sample]
+        kept = most / np.maximum(size, most)
+        flows = [(system.current, amps, board)]
+        if direct is not None:
+            flows.append(("dc", direct[0], here.spread(direct[1])))
+        return [
+            self._leak(current, (here.spread(each * kept), lamps), intervals, faults)
+            for current, each, lamps in flows
         ]
-        logged = (unknowns.logged.get(k) for k in faults.tolist())
-        log = any(one is not None and one.current == "dc" for one in logged)
-        log |= any(
-            odd.current == "dc"
-            for k in faults.tolist()
-            for odd in unknowns.unexplained.get(k, ())
+
+    def _leak(
+        self,
+        current: Current,
+        flows: tuple[Phasors, Phasors | None],
+        intervals: ConstantIntervals,
+        faults: IntArray,
+    ) -> SystemCurrents:
+        """Return currents of faults and lamps, as read and logged where they were."""
+        amps = self._as_read(flows[0], intervals, faults, current)
+        return SystemCurrents(
+            current=current,
+            hertz=self.system.hertz if current == "ac" else 0.0,
+            faults=faults,
+            amps=with_log(self.unknowns, amps, intervals, faults, current),
+            lamps=flows[1],
+            system=self.system,
         )
-        direct = unknowns.direct_volts[rows, None, faults]
-        if system.current == "ac" and (direct.any() or log):
-            found.append(self._direct(here, lit, kept, (intervals, faults)))
-        return found
 
     def _as_read(
         self,
@@ -176,21 +179,27 @@ class FedSystem:
         return volts, lit, cast("Phasors", board)
 
     def _direct(
-        self,
-        here: _Leaking,
-        lit: Array,
-        kept: Array,
-        which: tuple[ConstantIntervals, IntArray],
-    ) -> SystemCurrents:
+        self, here: _Leaking, lit: Array, faults: IntArray
+    ) -> tuple[Array, Array] | None:
         """Return what direct sources behind faults of an alternating system drive.
 
-        At 0 Hz the windings join all conductors to one node. Its voltage to the hull
-        balances what each source drives through its fault with what returns through
-        insulation, lamps, monitor, tie and the other faults. Of each fault flows the
-        share ``kept`` that its branch carries of the alternating current.
+        Through the faults and, at the switchboard, through lamps, monitor and strap,
+        a row a state; None: nobody knows of any. At 0 Hz the windings join all
+        conductors to one node. Its voltage to the hull balances what each source
+        drives through its fault with what returns through insulation, lamps, monitor,
+        tie and the other faults. [A]
         """
         system, unknowns, rows = self.system, self.unknowns, self.rows
-        intervals, faults = which
+        logged = (unknowns.logged.get(k) for k in faults.tolist())
+        log = any(one is not None and one.current == "dc" for one in logged)
+        log |= any(
+            odd.current == "dc"
+            for k in faults.tolist()
+            for odd in unknowns.unexplained.get(k, ())
+        )
+        volts = unknowns.direct_volts[rows, None, faults]
+        if system.current == "dc" or not (volts.any() or log):
+            return None
         sample, tie = np.nonzero(here.stands)[0], here.tie
         insulation = unknowns.insulation[system.name][rows, None][sample]
         board = np.array([[fixed_direct_return(system, 1.0)]])
@@ -206,20 +215,10 @@ class FedSystem:
         back = len(system.conductors) / insulation + board
         if tie.ashore:
             back = back + tie.conductance[:, None]
-        source = unknowns.direct_volts[rows, None, faults][sample]
+        source = volts[sample]
         driven = (source * here.conductance).sum(axis=-1)
         node = -driven / (here.conductance.sum(axis=-1) + back)
-        amps = here.spread((node[:, :, None] + source) * here.conductance * kept)
-        amps = self._as_read(amps, intervals, faults, "dc")
-        amps = with_log(unknowns, amps, intervals, faults, "dc")
-        return SystemCurrents(
-            current="dc",
-            hertz=0.0,
-            faults=faults,
-            amps=amps,
-            lamps=here.spread(node * board),
-            system=system,
-        )
+        return (node[:, :, None] + source) * here.conductance, node * board
 
 
 def with_log(

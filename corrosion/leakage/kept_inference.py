@@ -11,9 +11,10 @@ import numpy as np
 from corrosion.foundation.kept_objects import kept
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.beside import Beside, Known, infer_beside, without_others
+from corrosion.leakage.beside import Beside, Known, infer_beside
 from corrosion.leakage.conditions import SystemEvidence
 from corrosion.leakage.dated_states import AFLOAT
+from corrosion.leakage.inference.evidence import without_others
 from corrosion.leakage.inference.grid import sample_healthy_system
 from corrosion.leakage.inference.infer import sample_resistances
 from corrosion.leakage.inference.instruments import Instruments
@@ -116,6 +117,8 @@ def _infer(
         tools=tools,
         taught=taught,
     )
+    if in_scenes:
+        beside.stand(found, in_scenes)
     known = Known.of(found, healthy, tools, len(in_scenes))
     scenes = {k: infer_beside(beside, k, known, uniform) for k in in_scenes}
     one = OneSystem(ship, system, said, found, healthy, tools)

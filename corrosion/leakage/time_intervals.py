@@ -6,6 +6,7 @@ in which the faults of a system that stand together are solved together.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -79,11 +80,15 @@ def periods(ship: Ship, draws: Draws, *, start: float, end: float) -> list[Stay]
     return [period for period in found if bool((period.end > period.start).any())]
 
 
-def as_before(stays: Sequence[Stay], now: float, reach: float) -> list[Stay]:
+def as_before(
+    stays: Sequence[Stay], now: float, reach: float, marks: Array
+) -> list[Stay]:
     """Return how she lay, and from a moment on as in the years before it, again.
 
     Only a ship that comes and goes does: as she lies at last she lay before in those
-    years, or it is a dock. Any other stays where she is, and plans are followed.
+    years, or it is a dock. Any other stays where she is, and plans are followed. Once
+    those years have come again, nobody knows the days: between two marks she lies at
+    each berth once, for its share of the time.
 
     Parameters
     ----------
@@ -91,6 +96,8 @@ def as_before(stays: Sequence[Stay], now: float, reach: float) -> list[Stay]:
         As :func:`periods` returns them.
     now, reach : float
         From when on, and how many years come again. [s]
+    marks : ndarray
+        Moments that are looked at, ascending. [s]
 
     Returns
     -------
@@ -107,14 +114,24 @@ def as_before(stays: Sequence[Stay], now: float, reach: float) -> list[Stay]:
     if plans or reach < YEAR or not (there or last.berth.lies == "dock"):
         return list(stays)
     found = [*before, replace(last, end=np.minimum(last.end, now))]
-    for shift in np.arange(reach, end - now + reach, reach):
-        for one in recent:
-            a, b = (
-                np.clip(np.clip(t, now - reach, now) + shift, now, end)
-                for t in (one.start, one.end)
-            )
-            if (b > a).any():
-                found.append(Stay(berth=one.berth, start=a, end=b))
+    shares: dict[Berth, Array] = {}
+    for one in recent:
+        a, b = (np.clip(t, now - reach, now) for t in (one.start, one.end))
+        again = [np.minimum(t + reach, end) for t in (a, b)]
+        if (again[1] > again[0]).any():
+            found.append(Stay(berth=one.berth, start=again[0], end=again[1]))
+        undated = replace(one.berth, start=None, end=None)
+        shares[undated] = shares.get(undated, 0.0) + (b - a) / reach
+    known = now + reach
+    edges = [known, *marks[(marks > known) & (marks < end)], end]
+    until = np.minimum(np.cumsum([*shares.values()], axis=0), 1.0)
+    for early, late in pairwise(edges if known < end else []):
+        start = np.full(len(last.end), early)
+        for berth, part in zip(shares, until, strict=True):
+            stop = early + part * (late - early)
+            found.append(Stay(berth=berth, start=start, end=stop))
+            start = stop
+        found[-1] = replace(found[-1], end=np.full(len(start), late))
     return found
 
 

@@ -104,7 +104,7 @@ class Standing:
     fed : System
         The system as it is fed.
     amps : ndarray, shape (samples, standing)
-        Through each fault, as far as an earthed supply does not trip. [A]
+        Through each fault, as far as its branch is not opened. [A]
     """
 
     faults: IntArray
@@ -170,8 +170,7 @@ def standing(
         fed.star_volts, admittance, system.lamps, tie, law=unknowns.law
     )
     amps = np.abs(np.take_along_axis(volts, pole, axis=1)) * conductance
-    if earthing.at is not None:
-        amps = np.minimum(amps, unknowns.trip[:, places])
+    amps = np.minimum(amps, unknowns.trip[:, places])
     return Standing(
         faults=places,
         admittance=admittance,

@@ -88,10 +88,12 @@ class Wander:
         other_day = np.minimum(np.maximum(seconds, 0.25 * duration) / DAY, 1.0)
         one_day = np.minimum(DAY / np.maximum(duration, DAY), 1.0)
         x = np.maximum(duration / self.memory, _INSTANT)
-        averaged = 2.0 * (x + np.expm1(-x)) / x**2
+        at_once = x == _INSTANT  # nothing is averaged: a reading read again is itself
+        averaged = np.where(at_once, 1.0, 2.0 * (x + np.expm1(-x)) / x**2)
         ends = [seconds / self.memory + half * x for half in (-0.5, 0.5)]
         low, high = (-np.sign(end) * np.expm1(-np.abs(end)) for end in ends)
         shared = (high - low) / x
+        shared = np.where(at_once, np.exp(-seconds / self.memory), shared)
         daily, slow = self.daily * other_day, 0.5 * self.slow
         variance = daily * (1.0 + one_day) + slow * (1.0 + averaged - 2.0 * shared)
         shift = -0.5 * (daily * (1.0 - one_day) + slow * (1.0 - averaged))

@@ -9,6 +9,7 @@ from corrosion.foundation.types import Array
 from corrosion.validation import currents, steel
 from corrosion.validation.currents import Currents
 from corrosion.validation.faults import Faults, arise, look_after
+from corrosion.validation.loops import open_loops
 from corrosion.validation.nature import NOW, Nature
 from corrosion.validation.strays import Strays, stray
 from corrosion.validation.vessels import Vessel, launch
@@ -155,6 +156,7 @@ def live(kind: str, seed: int, what: Circumstances) -> Life:
     voyages = sail(vessel, nature, restless=what.restless)
     arisen = arise(vessel, voyages, nature, crowd=what.crowd)
     faults = look_after(arisen, vessel, voyages, nature, crowd=what.crowd)
+    faults = open_loops(faults, vessel, voyages, nature)
     flown = currents.run(vessel, voyages, faults)
     paintings = steel.painted(vessel, voyages.dockings, nature)
     welds = strike(vessel, voyages, nature) if what.welding else ()

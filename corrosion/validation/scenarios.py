@@ -151,8 +151,8 @@ SCENARIOS: Final[Mapping[str, Scenario]] = MappingProxyType(
             for name, factor in _ALL.items()
         },
         "crowd": Scenario(
-            words="200 faults stand at once",
-            what=Circumstances(crowd=200),
+            words="200 faults stand at once, of 260 that arose: breakers opened others",
+            what=Circumstances(crowd=260),
             kinds=("coaster", "museum"),
         ),
     }

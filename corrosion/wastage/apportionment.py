@@ -46,7 +46,7 @@ from corrosion.foundation.types import Array
 from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.path_charges import CausePath, PathCharges
 from corrosion.wastage.shares import shared_out
-from corrosion.wastage.step_loss import StepLoss
+from corrosion.wastage.step_loss import StepLoss, over_states
 
 MULTIPLIERS: Final = (0.25, 0.5, 2.0, 4.0)
 """Multiples of the natural rate at which the loss is netted as well. [-]"""
@@ -72,10 +72,10 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     fraction: Array,
     through: tuple[Array, Array],
     by_state: bool = True,
-    accounts: bool = True,
+    to_kg: Array | None = None,
     path: CausePath | None = None,
     held: HeldMetal | None = None,
-) -> list[StepLoss]:
+) -> StepLoss:
     """Net the currents at bare steel in each state and share out what they did.
 
     Parameters
@@ -97,9 +97,9 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         alternating current: sound paint lets a little through. [-]
     by_state : bool, optional
         Whether what each state lost is asked for as well.
-    accounts : bool, optional
-        Whether what each cause took is asked for; else ``steady`` and ``by_fault``
-        tell nothing.
+    to_kg : ndarray, shape (samples, wetted), optional
+        Metal a charge [kg m²/C]; None: what each cause took is not asked for, and
+        ``steady`` and ``by_fault`` tell nothing.
     path : CausePath, optional
         What causes add on the way, for states of one stretch each; None: currents add.
     held : HeldMetal, optional
@@ -107,8 +107,8 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
 
     Returns
     -------
-    list of StepLoss
-        Charges of dissolution, one a history.
+    StepLoss
+        Charges of dissolution of all histories.
 
     Notes
     -----
@@ -147,7 +147,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         unit = unit * found.straight[:, None, :]
     pairs = list(zip(ac, phasors, strict=True))
     shares = shared_out(
-        duration, change, charged, by_path, pairs, unit, accounts=accounts
+        duration, change, charged, by_path, pairs, unit, through=through, to_kg=to_kg
     )
     dc_metal, ac_metal = through
     metal = out * dc_metal[:, None, :]
@@ -155,10 +155,6 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     if shares.alternating is not None:
         rubbing = shares.alternating
         metal += rubbing * (ac_metal - dc_metal)[:, None, :]
-    for (taken, _), factor in zip(
-        shares.by_fault, [dc_metal] * len(dc) + [ac_metal] * len(ac), strict=accounts
-    ):
-        taken *= factor[:, None]  # noqa: PLW2901 - in place
     rates = _Rates(
         natural=natural,
         base=base,
@@ -172,25 +168,23 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         higher=_multiplied(net, natural, held),
         size=size,
     )
-    return [
-        StepLoss(
-            steady={
-                name: (
-                    np.maximum(density, 0.0) * shares.out[history] * dc_metal,
-                    np.maximum(-density, 0.0) * shares.into[history],
-                )
-                for name, density in charged.items()
-            },
-            by_fault=[
-                (source.faults, taken[history], spared[history])
-                for source, (taken, spared) in zip(
-                    (*dc, *ac), shares.by_fault, strict=accounts
-                )
-            ],
-            **rates.over(duration[:, history]),
-        )
-        for history in range(duration.shape[1])
-    ]
+    return StepLoss(
+        steady={
+            name: (
+                np.maximum(density, 0.0)[:, None] * shares.out * dc_metal[:, None],
+                np.maximum(-density, 0.0)[:, None] * shares.into,
+            )
+            for name, density in charged.items()
+        },
+        faults=shares.faults,
+        by_fault=[
+            (source.faults, *told)
+            for source, told in zip(
+                (*dc, *ac), shares.by_fault, strict=to_kg is not None
+            )
+        ],
+        **rates.over(duration),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -212,28 +206,31 @@ class _Rates:
     size: Array | None
 
     def over(self, duration: Array) -> dict[str, Array]:
-        """Return what a history lost in which states last so long, (samples, states).
+        """Return what histories lost in which states last so long, (s, h, states).
 
         By the names of :class:`StepLoss`.
         """
-        mine, total = duration[:, None], duration.sum(axis=1)[:, None]
+        total = duration.sum(axis=2)[:, :, None]
 
         def summed(rate: Array) -> Array:
-            return np.asarray((mine[:, :, : rate.shape[1]] @ rate)[:, 0])
+            return over_states(duration[:, :, : rate.shape[1]], rate)
 
-        rubbed, lasts = summed(self.rubbing), duration[:, :, None] > 0.0
+        rubbed = summed(self.rubbing)
+        peak = np.zeros_like(rubbed)
+        if self.size is not None:
+            for history in range(duration.shape[1]):
+                lasts = duration[:, history, :, None] > 0.0
+                peak[:, history] = self.size.max(axis=1, where=lasts, initial=0.0)
         return {
-            "natural": self.natural * total,
-            "protection_spared": (self.natural - self.base) * total,
+            "natural": self.natural[:, None] * total,
+            "protection_spared": (self.natural - self.base)[:, None] * total,
             "direct": np.maximum(summed(self.out) - rubbed, 0.0),  # rounding
             "alternating": rubbed,
             "taken": summed(self.metal),
             "spared": summed(self.into),
             "lost": self.lost,
-            "multiplied": np.stack([summed(rate) for rate in self.higher]),
-            "peak": np.zeros_like(self.base)
-            if self.size is None
-            else self.size.max(axis=1, where=lasts, initial=0.0),
+            "multiplied": np.stack([summed(rate) for rate in self.higher], axis=2),
+            "peak": peak,
         }
 
 

@@ -12,6 +12,7 @@ from corrosion.wastage.fault_charges import (
     DirectCharges,
     both_ways,
 )
+from corrosion.wastage.step_loss import over_states
 
 _AT_ONCE = 2**17  # numbers held at once: they stay near the processor
 
@@ -22,20 +23,24 @@ class Shares:
 
     Attributes
     ----------
-    out, into : ndarray, shape (histories, samples, wetted)
+    out, into : ndarray, shape (samples, histories, wetted)
         Rate taken per density that leaves, spared per density that enters, over the
         time of each history. [s]
     alternating : ndarray, shape (samples, states, wetted), or None
         Rate taken by alternating currents; None: there are none. [A/m²]
-    by_fault : list of (ndarray, ndarray)
-        What each fault took and spared, (histories, samples, faults, wetted): sources
-        of direct current, then those of alternating current. [C/m²]
+    faults : ndarray, shape (samples, histories, wetted)
+        What all faults took, as metal. [C/m²]
+    by_fault : list of (ndarray, ndarray, ndarray)
+        What each took and spared, (samples, histories, faults) [kg], and took zone by
+        zone in all samples, (histories, faults, wetted) [kg]: sources of direct
+        current, then those of alternating current.
     """
 
     out: Array
     into: Array
     alternating: Array | None
-    by_fault: list[tuple[Array, Array]]
+    faults: Array
+    by_fault: list[tuple[Array, Array, Array]]
 
 
 def shared_out(  # noqa: PLR0913 - what is shared, how long, among whom
@@ -46,7 +51,8 @@ def shared_out(  # noqa: PLR0913 - what is shared, how long, among whom
     alternating: Sequence[tuple[CurrentSource, Array]],
     unit: Array,
     *,
-    accounts: bool = True,
+    through: tuple[Array, Array],
+    to_kg: Array | None,
 ) -> Shares:
     """Share what was taken or spared among its causes.
 
@@ -64,8 +70,10 @@ def shared_out(  # noqa: PLR0913 - what is shared, how long, among whom
         Of alternating current, each with its phasor. [A/m²]
     unit : ndarray, shape (samples, states or 1, wetted)
         Of :class:`~corrosion.wastage.fault_charges.AlternatingCharges`. [m²/A]
-    accounts : bool, optional
-        Whether each cause's own is asked for; else only ``alternating`` is told.
+    through : tuple of two ndarrays, shape (samples, wetted)
+        Metal over what leaves bare steel, of direct and of alternating current. [-]
+    to_kg : ndarray, shape (samples, wetted), or None
+        Metal a charge [kg m²/C]; None: only ``alternating`` is told.
 
     Returns
     -------
@@ -76,20 +84,21 @@ def shared_out(  # noqa: PLR0913 - what is shared, how long, among whom
     histories = duration.shape[1]
     sources = [*direct, *(source for source, _ in alternating)]
     turned = sum(len(source.faults) for source, _ in alternating)
+    nothing = np.zeros((3, samples, histories, zones))
     found = Shares(
-        out=np.zeros((histories, samples, zones)),
-        into=np.zeros((histories, samples, zones)),
+        out=nothing[0],
+        into=nothing[1],
         alternating=np.empty(change.shape) if alternating else None,
+        faults=nothing[2],
         by_fault=[
-            (np.empty(shape), np.empty(shape))
-            for shape in (
-                (histories, samples, len(each.faults), zones)
-                for each in sources
-                if accounts
+            (
+                *np.zeros((2, samples, histories, many)),
+                np.zeros((histories, many, zones)),
             )
+            for many in (len(each.faults) for each in sources if to_kg is not None)
         ],
     )
-    if not (accounts or alternating):
+    if to_kg is None and not alternating:
         return found
     size = max(1, _AT_ONCE // max(1, states * (turned + 4) * zones))
     for at in range(0, samples, size):
@@ -102,9 +111,12 @@ def shared_out(  # noqa: PLR0913 - what is shared, how long, among whom
             for source, phasor in alternating
         ]
         constant = [density[rows] for density in steady.values()]
-        _share_rows(
-            found, rows, (duration[rows], change[rows]), constant, charges, len(direct)
-        )
+        what = duration[rows], change[rows]
+        share = _share_rows(found, rows, what, constant, charges, len(direct))
+        if to_kg is not None:
+            metal = [through[k >= len(direct)][rows, None] for k in range(len(sources))]
+            weights = metal, to_kg[rows, None]
+            _charge_rows(found, rows, (duration[rows], share), charges, weights)
     return found
 
 
@@ -115,11 +127,12 @@ def _share_rows(
     steady: Sequence[Array],
     charges: Sequence[DirectCharges | AlternatingCharges],
     direct: int,
-) -> None:
+) -> Array:
     """Share out what some samples lost among charges, the first of direct current.
 
     A state of a zone either loses or is spared, and only what drives it that way
-    shares in it.
+    shares in it. Returned is what each state takes and spares over what drives it,
+    (samples, states, 2 wetted).
     """
     duration, change = what
     driving, rubbing = np.zeros((2, *change.shape[:2], 2 * change.shape[2]))
@@ -136,13 +149,34 @@ def _share_rows(
     zones = change.shape[2]
     if found.alternating is not None:
         found.alternating[rows] = (rubbing * share)[..., :zones]
-    lasting = (duration @ share).swapaxes(0, 1)
-    found.out[:, rows], found.into[:, rows] = lasting[..., :zones], lasting[..., zones:]
-    for history in range(duration.shape[1] if found.by_fault else 0):
+    lasting = over_states(duration, share)
+    found.out[rows], found.into[rows] = lasting[..., :zones], lasting[..., zones:]
+    return share
+
+
+def _charge_rows(
+    found: Shares,
+    rows: slice,
+    what: tuple[Array, Array],
+    charges: Sequence[DirectCharges | AlternatingCharges],
+    weights: tuple[Sequence[Array], Array],
+) -> None:
+    """Charge each fault with its part, in some samples.
+
+    ``what``: how long states last, and what :func:`_share_rows` returns; ``weights``:
+    metal over current of each source, and metal a charge, (samples, 1, wetted).
+    """
+    (duration, share), (metal, to_kg) = what, weights
+    zones = to_kg.shape[2]
+    for history in range(duration.shape[1]):
         mine = duration[:, history, :, None] * share
-        for (taken, spared), charge in zip(found.by_fault, charges, strict=True):
+        for (took, spared, by_zone), charge, over in zip(
+            found.by_fault, charges, metal, strict=True
+        ):
             each = charge.charged(mine)
-            taken[history, rows], spared[history, rows] = (
-                each[..., :zones],
-                each[..., zones:],
-            )
+            taken = each[..., :zones] * over
+            found.faults[rows, history] += taken.sum(axis=1)
+            taken *= to_kg
+            took[rows, history] = taken.sum(axis=2)
+            by_zone[history] += taken.sum(axis=0)
+            spared[rows, history] = (each[..., zones:] * to_kg).sum(axis=2)

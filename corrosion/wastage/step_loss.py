@@ -1,44 +1,49 @@
 """What a step of time took from bare steel, and how rows of states add up to it."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Self
 
 import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 
-_FLOWS = ("direct", "alternating", "taken", "spared")
+_FLOWS = ("direct", "alternating", "taken", "spared", "faults")
 _SUMS: Final = ("natural", "protection_spared", *_FLOWS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepLoss:
-    """What one history lost in a step, as charge a square metre of bare steel.
+    """What histories lost in a step, as charge a square metre of bare steel.
+
+    One history's (:meth:`history`) is without the axis of histories.
 
     Attributes
     ----------
-    natural : ndarray, shape (samples, wetted)
+    natural : ndarray, shape (samples, histories, wetted)
         With neither protection nor any other current. [C/m²]
-    protection_spared : ndarray, shape (samples, wetted)
+    protection_spared : ndarray, shape (samples, histories, wetted)
         What protection spares of that. [C/m²]
-    direct, alternating : ndarray, shape (samples, wetted)
+    direct, alternating : ndarray, shape (samples, histories, wetted)
         Taken by causes of direct and of alternating current, at bare steel. [C/m²]
-    taken, spared : ndarray, shape (samples, wetted)
+    taken, spared : ndarray, shape (samples, histories, wetted)
         Taken by all causes, as metal: with what dissolves beneath the paint; and spared
         by them. [C/m²]
     steady : dict of str to (ndarray, ndarray)
         Taken and spared by each cause that is the same in all states, as metal: with
         what dissolves beneath the paint. [C/m²]
-    by_fault : list of (ndarray of int, ndarray, ndarray)
-        For each source the positions of its faults, and what each took and spared,
-        shape (samples, faults, wetted), as metal. [C/m²]
+    faults : ndarray, shape (samples, histories, wetted)
+        Taken by all faults, as metal. [C/m²]
+    by_fault : list of (ndarray of int, ndarray, ndarray, ndarray)
+        For each source the positions of its faults, what each took and spared, shape
+        (samples, histories, faults) [kg], and what it took zone by zone in all samples,
+        (histories, faults, wetted) [kg].
     lost : ndarray, shape (samples, states, wetted)
         Lost in each state, all netted, as metal: one array of all histories; of no
         states where it was not asked for. [A/m²]
-    multiplied : ndarray, shape (len(MULTIPLIERS), samples, wetted)
+    multiplied : ndarray, shape (samples, histories, len(MULTIPLIERS), wetted)
         Lost at bare steel, were the natural rate so many times as high. [C/m²]
-    peak : ndarray, shape (samples, wetted)
+    peak : ndarray, shape (samples, histories, wetted)
         Highest alternating current density met. [A/m²]
     """
 
@@ -49,7 +54,8 @@ class StepLoss:
     taken: Array
     spared: Array
     steady: dict[str, tuple[Array, Array]]
-    by_fault: list[tuple[IntArray, Array, Array]]
+    faults: Array
+    by_fault: list[tuple[IntArray, Array, Array, Array]]
     lost: Array
     multiplied: Array
     peak: Array
@@ -67,13 +73,11 @@ class StepLoss:
             return first
         samples = sum(map(len, rows))
 
-        def whole(arrays: Iterable[Array], axis: int = 0) -> Array:
+        def whole(arrays: Iterable[Array]) -> Array:
             each = list(arrays)
-            shape = list(each[0].shape)
-            shape[axis] = samples
-            found = np.empty(shape)
+            found = np.empty((samples, *each[0].shape[1:]))
             for part, some in zip(each, rows, strict=True):
-                found[(slice(None),) * axis + (some,)] = part
+                found[some] = part
             return found
 
         lost = np.zeros((samples, states, first.lost.shape[2]))
@@ -82,7 +86,7 @@ class StepLoss:
         return cls(
             **{
                 name: whole(getattr(part, name) for part in parts)
-                for name in (*_SUMS, "peak")
+                for name in (*_SUMS, "multiplied", "peak")
             },
             steady={
                 name: (
@@ -92,11 +96,31 @@ class StepLoss:
                 for name in first.steady
             },
             by_fault=[
-                (each[0][0], whole(x[1] for x in each), whole(x[2] for x in each))
+                (
+                    each[0][0],
+                    whole(x[1] for x in each),
+                    whole(x[2] for x in each),
+                    np.sum([x[3] for x in each], axis=0),
+                )
                 for each in zip(*(part.by_fault for part in parts), strict=True)
             ],
             lost=lost if first.lost.shape[1] else first.lost,
-            multiplied=whole((part.multiplied for part in parts), 1),
+        )
+
+    def history(self, k: int) -> Self:
+        """Return what one history lost, without the axis of histories."""
+        names = (*_SUMS, "multiplied", "peak")
+        return replace(
+            self,
+            **{name: getattr(self, name)[:, k] for name in names},
+            steady={
+                name: (taken[:, k], spared[:, k])
+                for name, (taken, spared) in self.steady.items()
+            },
+            by_fault=[
+                (faults, took[:, k], spared[:, k], by_zone[k])
+                for faults, took, spared, by_zone in self.by_fault
+            ],
         )
 
     def add_rows(self, other: "StepLoss", sample: IntArray, state: IntArray) -> None:
@@ -105,12 +129,13 @@ class StepLoss:
         ``other`` has a state a row, from the same causes; ``sample`` and ``state`` say
         which each is.
         """
-        pairs = [(getattr(self, name), getattr(other, name)) for name in _SUMS]
+        names = (*_SUMS, "multiplied")
+        pairs = [(getattr(self, name), getattr(other, name)) for name in names]
         for name, pair in other.steady.items():
             pairs += zip(self.steady[name], pair, strict=True)
         for one, part in zip(self.by_fault, other.by_fault, strict=True):
-            pairs += zip(one[1:], part[1:], strict=True)
-        pairs += zip(self.multiplied, other.multiplied, strict=True)
+            pairs += zip(one[1:3], part[1:3], strict=True)
+            one[3][:] += part[3]
         for whole, part in pairs:
             add_rows(whole, sample, part)
         if self.lost.size:
@@ -128,3 +153,21 @@ def add_rows(
         part = np.add.reduceat(part, np.flatnonzero(fresh), axis=0)
         sample = sample[fresh]
     whole[sample if columns is None else np.ix_(sample, columns)] += part
+
+
+def over_states(duration: Array, rate: Array) -> Array:
+    """Return what rates bring in states that last so long, history by history.
+
+    Parameters
+    ----------
+    duration : ndarray, shape (samples, histories, states)
+        How long each lasts. [s]
+    rate : ndarray, shape (samples, states, any)
+        What each brings a second. [A/m²], [A]
+
+    Returns
+    -------
+    ndarray, shape (samples, histories, any)
+        Not one digit depends on how many histories go side by side. [C/m²], [C]
+    """
+    return np.asarray((duration[:, :, None] @ rate[:, None])[:, :, 0])

@@ -1,5 +1,6 @@
 """Tests of history.alike_states: what a crowd's states taken as one leave as it was."""
 
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
@@ -15,38 +16,48 @@ from corrosion.history.integrate import integrate_history
 from corrosion.history.step_states import Step
 from corrosion.history.time_grid import time_grid_of
 from corrosion.history.time_steps import Scenario
-from corrosion.leakage.fed_system import SystemCurrents
 from corrosion.leakage.time_intervals import ConstantIntervals
 
-AMPS = np.array([[[5.0, 0.0], [5.0, 0.1], [9.0, 0.1], [5.0, 0.0]]])
 LASTS = np.array([[[1.0, 3.0, 2.0, 0.0], [1.0, 3.0, 0.0, 4.0]]])
+STANDS = np.array([[[1, 0, 0], [1, 1, 0], [1, 1, 1], [1, 0, 0]]], dtype=np.bool_)
 
 
 def test_only_states_that_differ_by_little_are_one() -> None:
-    """By hand: 0.1 of 5 A makes no state of its own, 4 A do; so do other scenarios."""
+    """By hand: 4 kohm beside 88 ohm on one conductor adds little, 110 ohm does not.
+
+    And what other scenarios pass through stays apart.
+    """
+    each = (("A", 88.0), ("B", 4000.0), ("C", 110.0))
+    her = ship(
+        faults=tuple(fault(k, "2024", conductor="a", insulation=r) for k, r in each)
+    )
+    drawn = Draws(1, 1, default_assumptions())
+    inputs = sample_inputs(her, drawn, time_grid_of(her, date(2026, 1, 1)))
+    ohms = np.array([[r for _, r in each]])
+    path = replace(
+        inputs.faults.path, ohms=ohms, hidden=ohms, turned=np.full(ohms.shape, -1e12)
+    )
+    inputs = replace(inputs, faults=replace(inputs.faults, path=path))
     step = Step(
         number=0,
         stay=0,
         start=np.zeros(1),
         end=np.full(1, 10.0),
-        standing=np.arange(2),
+        standing=np.arange(3),
         states=ConstantIntervals(
-            LASTS.sum(axis=1), np.array([[0.5, 2.5, 5.0, 8.0]]), AMPS > 0.0
+            LASTS.sum(axis=1), np.array([[0.5, 2.5, 5.0, 8.0]]), STANDS
         ),
         duration=LASTS,
     )
-    leak = SystemCurrents(
-        current="dc", hertz=0.0, faults=np.arange(2), amps=AMPS, lamps=None, system=None
-    )
-    fewer, (taken,), become = alike_states(step, [leak])
+    fewer, become = alike_states(step, inputs, slice(None))
     assert become[0, 0] == become[0, 1]
     assert len(set(become[0, 1:].tolist())) == 3
     assert fewer.duration.shape == (1, 2, 3)
     assert fewer.duration.sum(axis=2) == pytest.approx(LASTS.sum(axis=2))
-    whole = fewer.duration[:, 0] @ taken.amps
-    assert whole == pytest.approx(LASTS[:, 0] @ AMPS)
-    first = taken.amps[0, become[0, 0]]
-    assert first == pytest.approx([5.0, 0.075])
+    stood = fewer.duration[:, 0] @ fewer.states.active
+    assert stood == pytest.approx(LASTS[:, 0] @ STANDS)
+    assert fewer.states.active[0, become[0, 0]] == pytest.approx([1.0, 0.75, 0.0])
+    assert fewer.states.middle[0, become[0, 0]] == pytest.approx(2.0)
 
 
 def test_a_crowd_dissolves_what_it_does_state_by_state(
@@ -82,8 +93,9 @@ def test_a_crowd_dissolves_what_it_does_state_by_state(
     most = every.fault_kg.mean(axis=0)
     great = most > 0.01 * most.sum()
     assert fewer.fault_kg.mean(axis=0)[great] == pytest.approx(most[great], rel=0.01)
-    charge = every.charge.sum(axis=1)
-    assert fewer.charge.sum(axis=1) == pytest.approx(charge, rel=1e-3)
+    charge = every.charge.sum(axis=1)  # of a sample: the network of the mean
+    assert fewer.charge.sum(axis=1) == pytest.approx(charge, rel=0.02)
+    assert fewer.charge.sum() == pytest.approx(charge.sum(), rel=3e-3)
     assert fewer.lost_kg.sum() == pytest.approx(every.lost_kg.sum(), rel=1e-3)
 
 

@@ -1,6 +1,7 @@
 """Tests of the periods in corrosion.leakage.standing_times: how she lay meanwhile."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -86,7 +87,7 @@ def ahead(*rows: tuple[str | None, str | None, str, str]) -> list[tuple[str, int
         replace(berth(a, b, supply), berth=name) for a, b, name, supply in rows
     )
     now = moment_of_text("2006")
-    found = as_before(of_berths(ship(berths=berths)), now, 5.0 * YEAR)
+    found = as_before(of_berths(ship(berths=berths)), now, 5.0 * YEAR, np.zeros(0))
     edge = np.full(64, START)
     for one in found:
         assert one.start == pytest.approx(edge)
@@ -109,6 +110,33 @@ def test_a_ship_that_comes_and_goes_does_so_again() -> None:
     assert found == [("quay", 730), ("sea", 1461)]
     docked = (("2000-01-01", "2005-01-01", "sea", SEA), ("2005-01-01", None, "d", SEA))
     assert ahead(*docked) == [("d", 1461)]
+
+
+def test_once_her_years_have_come_again_she_lies_at_each_berth_for_its_share() -> None:
+    now, end = moment_of_text("2003"), END + 10.0 * YEAR
+    dates = "2000-01-01", "2000-12-30", "2002-01-01", "2002-07-02", "2002-10-01", None
+    lies = ("quay", QUAY), ("sea", SEA), ("quay", QUAY), ("sea", SEA), ("quay", QUAY)
+    berths = tuple(
+        replace(berth(a, b, supply), berth=name)
+        for (a, b), (name, supply) in zip(pairwise(dates), lies, strict=True)
+    )
+    draws = Draws(64, 1, default_assumptions())
+    lain = periods(ship(berths=berths), draws, start=START, end=end)
+    marks = now + YEAR * np.array([0.5, 2.0, 6.0])
+    again = as_before(lain, now, 2.0 * YEAR, marks)
+    found = [one for one in again if one.start[0] >= now]
+    known = [one for one in found if one.end[0] <= now + 2.0 * YEAR + 1.0]
+    assert [one.berth.berth for one in known] == ["sea", "quay", "sea", "quay"]
+    at_sea = (365.5 + 91.0) / 730.5
+    later = found[len(known) :]
+    assert [one.berth.berth for one in later] == ["sea", "quay"] * 2
+    edge = now + 2.0 * YEAR
+    for (sea, quay), mark in zip((later[:2], later[2:]), (marks[2], end), strict=True):
+        assert sea.start == pytest.approx(edge)
+        assert quay.end == pytest.approx(mark, abs=0.0)
+        share = (sea.end - sea.start) / (mark - edge)
+        assert share == pytest.approx(at_sea, abs=2e-3)
+        edge = mark
 
 
 def test_a_ship_at_a_new_berth_stays_there_and_plans_are_followed() -> None:

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from wastage.told import told_by_zone
 
 from corrosion.foundation.types import Array
 from corrosion.wastage.apportionment import MULTIPLIERS, net_and_apportion
@@ -31,16 +32,20 @@ class Page:
     through: tuple[Array, Array]
 
     def booked(self) -> StepLoss:
-        (one,) = net_and_apportion(
-            self.duration[:, None],
+        one = told_by_zone(lambda to_kg: self.told(self.duration[:, None], to_kg))
+        return replace(one, lost=one.lost * self.duration[:, :, None])
+
+    def told(self, duration: Array, to_kg: Array) -> StepLoss:
+        return net_and_apportion(
+            duration,
             natural=self.natural,
             protection=self.protection,
             steady={"shore couple": self.couple},
             sources=(self.dc, self.ac),
             fraction=self.fraction,
             through=self.through,
+            to_kg=np.broadcast_to(to_kg, self.natural.shape),
         )
-        return replace(one, lost=one.lost * self.duration[:, :, None])
 
 
 def invented(seed: int, *, couple: float = 0.02, protected: float = 0.01) -> Page:
@@ -129,7 +134,7 @@ def test_is_what_a_reckoning_one_number_at_a_time_gives(seed: int) -> None:
     for account in (0, 1):
         couple = booked.steady["shore couple"][account]
         assert couple == pytest.approx(by_cause[account, -1], abs=1e-6 * size)
-    for faults, *accounts in booked.by_fault:
+    for faults, *accounts, _ in booked.by_fault:
         for i, f in enumerate(faults.tolist()):
             for account, part in enumerate(accounts):
                 expected = by_cause[account, f]
@@ -147,23 +152,16 @@ def charge(page: Page, at: tuple[int, int, int], fault: int) -> float:
 def test_histories_of_the_same_states_are_netted_together_as_each_alone() -> None:
     page = invented(3)
     shorter = page.duration * np.random.default_rng(4).uniform(0.0, 1.0, (S, K))
-    both = net_and_apportion(
-        np.stack([page.duration, shorter], axis=1),
-        natural=page.natural,
-        protection=page.protection,
-        steady={"shore couple": page.couple},
-        sources=(page.dc, page.ac),
-        fraction=page.fraction,
-        through=page.through,
-    )
-    for mine, duration in zip(both, (page.duration, shorter), strict=True):
+    both = page.told(np.stack([page.duration, shorter], axis=1), np.ones(1))
+    for k, duration in enumerate((page.duration, shorter)):
+        mine = both.history(k)
         alone = replace(page, duration=duration).booked()
         for name in ("natural", "direct", "alternating", "taken", "spared", "peak"):
             assert getattr(mine, name) == pytest.approx(
                 getattr(alone, name), rel=1e-9, abs=1e-12
             )
         for one, two in zip(mine.by_fault, alone.by_fault, strict=True):
-            assert one[1] == pytest.approx(two[1], rel=1e-9, abs=1e-12)
+            assert one[1] == pytest.approx(two[1].sum(axis=2), rel=1e-9, abs=1e-12)
 
 
 pages = st.builds(
@@ -182,7 +180,7 @@ def test_accounts_are_never_negative_and_add_up_in_every_state(page: Page) -> No
     base = np.maximum(least, 0.0) * page.duration.sum(axis=1)[:, None]
     accounts = [booked.direct, booked.alternating, booked.spared, booked.taken]
     accounts += list(booked.steady["shore couple"])
-    accounts += [part for _, *parts in booked.by_fault for part in parts]
+    accounts += [part for _, *parts, _ in booked.by_fault for part in parts]
     for account in accounts:
         assert (account >= 0.0).all()
     assert booked.natural - booked.protection_spared == pytest.approx(base, rel=1e-12)
@@ -229,7 +227,7 @@ def test_a_lone_fault_is_charged_what_vanishes_without_it(
     change = with_it.lost - without.lost
     ((taken, spared),) = [
         (part[:, i], less[:, i])
-        for faults, part, less in with_it.by_fault
+        for faults, part, less, _ in with_it.by_fault
         for i in np.flatnonzero(faults == fault)
     ]
     size = float(np.abs(change).max()) + 1.0
@@ -275,7 +273,7 @@ def test_the_natural_rate_multiplied_is_the_loss_netted_again(page: Page) -> Non
     booked = page.booked()
     for k, times in enumerate(MULTIPLIERS):
         again = netted(replace(page, natural=times * page.natural)).sum(axis=1)
-        assert booked.multiplied[k] == pytest.approx(again, rel=1e-9, abs=1e-9)
+        assert booked.multiplied[:, k] == pytest.approx(again, rel=1e-9, abs=1e-9)
 
 
 @given(seed=st.integers(0, 10_000))
@@ -380,7 +378,7 @@ def test_a_pair_that_cancels_is_charged_nothing() -> None:
     against = replace(page.dc[0], amps=-page.dc[0].amps, faults=np.array([1]))
     booked = replace(page, dc=[page.dc[0], against]).booked()
     assert booked.taken.item() == 0.0
-    assert [part.item() for _, part, _ in booked.by_fault] == [0.0, 0.0]
+    assert [part.item() for _, part, *_ in booked.by_fault] == [0.0, 0.0]
 
 
 @pytest.mark.parametrize("alternating", [False, True])
@@ -397,7 +395,7 @@ def test_what_lamps_carry_is_charged_to_the_faults_of_their_system(
     )
     lit_page = replace(page, ac=[lit]) if alternating else replace(page, dc=[lit])
     booked = lit_page.booked()
-    (_, taken, _) = booked.by_fault[0]
+    (_, taken, *_) = booked.by_fault[0]
     assert taken.sum() == pytest.approx(booked.taken.item())
     assert taken[0, 0, 0] == pytest.approx(0.5 * taken[0, 1, 0])
 

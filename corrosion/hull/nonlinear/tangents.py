@@ -17,7 +17,7 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.hull.nonlinear.newton import NonlinearNetwork, isolator_voltage, iterate
 
-_AT, _WEIGHT = np.polynomial.legendre.leggauss(6)
+_AT, _WEIGHT = np.polynomial.legendre.leggauss(4)
 
 NODE_WIDTHS: Final[Array] = 0.5 * _WEIGHT
 """Shares of the path for which the nodes stand, in their order. [-]"""

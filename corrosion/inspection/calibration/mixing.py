@@ -7,7 +7,7 @@ import numpy as np
 from corrosion.foundation.types import Array
 
 _REMEMBERED: Final = 0.35  # correlation of start and end at most
-_DRIFT: Final = 0.2  # by how many standard deviations the mean may still move
+_DRIFT: Final = 0.1  # by how many standard deviations the mean may still move
 
 
 class Mixing:
@@ -15,9 +15,10 @@ class Mixing:
 
     Chains that start from the same law differ from one another as much as that law
     says, right or wrong: comparing chains shows nothing. What shows is whether each
-    has forgotten its start (correlation over the ensemble of a quantity at the start of
-    a stretch and at its end), and whether the ensemble's mean still drifts. Stretches
-    grow by half; the last third of the sweeps is kept.
+    has forgotten its start (correlation over the ensemble of a quantity's ranks at the
+    start of a stretch and at its end: a few samples far off do not decide), and whether
+    the ensemble's mean still drifts. Stretches grow by half; the last third of the
+    sweeps is kept.
 
     Parameters
     ----------
@@ -59,11 +60,16 @@ class Mixing:
         if not varied.any():  # a few samples may lie at one point: that tells nothing
             return False
         drift = np.abs(means - began.mean(axis=0))[varied] / sds[varied]
-        scores = (now - means)[:, varied] / sds[varied]
-        start = (began - began.mean(axis=0))[:, varied] / before[varied]
-        memory = np.abs((scores * start).mean(axis=0))
+        start, end = (_ranks(each[:, varied]) for each in (began, now))
+        memory = np.abs((start * end).mean(axis=0))
         noise = 2.0 / np.sqrt(len(now))
         return bool(
             np.quantile(drift, 0.95) < _DRIFT + noise
             and np.quantile(memory, 0.95) < _REMEMBERED + noise
         )
+
+
+def _ranks(values: Array) -> Array:
+    """Return ranks over the samples about their mean, of variance one."""
+    ranks = values.argsort(axis=0, kind="stable").argsort(axis=0).astype(np.float64)
+    return np.asarray((ranks - ranks.mean(axis=0)) / ranks.std(axis=0))

@@ -34,6 +34,8 @@ class Measure:
         where only the faults' times change.
     spans : callable
         From the case and when its faults stood to when they would have.
+    since : float
+        Before which nothing is otherwise. [s]
     needs : str
         Who it takes, at the least.
     caution : str or None
@@ -45,6 +47,7 @@ class Measure:
     spans: Callable[[ModelInputs, FaultIntervals], FaultIntervals] = lambda _, spans: (
         spans
     )
+    since: float = -np.inf
     needs: Needs = "licensed electrician"
     caution: str | None = None
 
@@ -231,6 +234,7 @@ def renewed_paint(ship: Ship, zone: str, when: When) -> Measure:
     at = ship.zone_index(zone)
     return Measure(
         words=f"{zone} painted in {when.text}",
+        since=when.middle if not ship.anodes else -np.inf,  # they are consumed
         needs="competent person",
         inputs=lambda inputs: replace(
             inputs, zones=inputs.zones.with_paint(at, when.middle)

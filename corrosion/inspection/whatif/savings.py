@@ -94,7 +94,9 @@ def what_if(
     for measure in measures:
         changed = measure.inputs(inputs)
         scenarios.append(
-            Scenario(changed, measure.spans(changed, changed.faults.spans))
+            Scenario(
+                changed, measure.spans(changed, changed.faults.spans), measure.since
+            )
         )
     base, *others = integrate_history(scenarios, moments, on_progress=on_progress)
     new = new_faults(inputs)

@@ -132,6 +132,17 @@ class Occasion:
     evidence: Evidence
 
 
+def without_others(evidence: Evidence) -> Evidence:
+    """Return what of the evidence depends on no other fault."""
+    alone = tuple(
+        replace(each, amps=None, hull_volts=(), lamps=()) for each in evidence.readings
+    )
+    return replace(
+        evidence, readings=alone, monitor=(), others=(), beside=(), apart=(),
+        further=(), perhaps=(),
+    )  # fmt: skip
+
+
 def is_direct(system: System, readings: Readings) -> bool:
     """Return whether a clamp read the direct component of an alternating system."""
     return system.current == "ac" and readings.current == "dc"

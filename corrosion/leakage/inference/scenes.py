@@ -15,9 +15,10 @@ import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.inference.evidence import Evidence, Perhaps, states
-from corrosion.leakage.inference.grid import SceneGrid
+from corrosion.leakage.inference.grid import GRID, SceneGrid
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.single import Cells, cells_of, hour_chance
+from corrosion.leakage.neutral_point import conductor_index, healthy_admittance
 from corrosion.records.ship import System
 
 
@@ -41,6 +42,34 @@ class Scenes:
     load: Array
     state: IntArray
     ways: Sequence[Perhaps]
+
+    def amps(self, system: System, named: str | None) -> Array:
+        """Return what a fault of each resistance passes in each scene, without lamps.
+
+        ``named``: its conductor. Shape (scenes, conductors that may be at fault, grid).
+        [A]
+        """
+        some = range(len(system.conductors))
+        if named is not None:
+            some = range(
+                conductor_index(system, named), conductor_index(system, named) + 1
+            )
+        found = np.empty((len(self.state), len(some), len(GRID)))
+        for number, way in enumerate(self.ways):
+            mine = self.state == number
+            fed = way.fed or system
+            y = healthy_admittance(
+                fed, capacitance=self.healthy[0][mine], insulation=self.healthy[1][mine]
+            )
+            load = self.load[mine] + np.asarray(y)[:, None]
+            neutral = way.tie.conductance * (way.tie.at not in fed.conductors)
+            if way.tie.at in fed.conductors:
+                place = conductor_index(fed, str(way.tie.at))
+                load[:, place] += way.tie.conductance
+            total = load.sum(axis=1, keepdims=True) + neutral
+            lift = (total * fed.star_volts - load @ fed.star_volts[:, None])[:, some]
+            found[mine] = np.abs(lift[..., None] / (1.0 + total[..., None] * GRID))
+        return found
 
 
 def scene_chance(

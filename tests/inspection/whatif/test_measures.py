@@ -210,7 +210,16 @@ def test_paint_to_come_moves_nothing_that_has_been() -> None:
     )
     base = estimate(log, samples=32, as_of=date(2026, 1, 1))
     soon = measures.renewed_paint(log, "FP", as_written("2026-03"))
-    (saved,) = what_if(base.inputs, base.calibration, [soon])
+    beyond = measures.renewed_paint(log, "FP", as_written("2046-03"))
+    nothing, saved, late = what_if(
+        base.inputs, base.calibration, [Measure(words="nothing"), soon, beyond]
+    )
+    for name in ("natural_kg", "stray_kg", "fault_kg", "spot", "taken_spot", "seconds"):
+        same = getattr(nothing.history, name)
+        assert (getattr(saved.history, name) == same).all()  # the past is one
+        assert (getattr(late.history, name) == same).all()
+    assert (late.history.mean == nothing.history.mean).all()
+    assert late.history.charged == pytest.approx(nothing.history.charged, rel=1e-12)
     for name in ("natural_kg", "stray_kg", "fault_kg", "spot", "taken_spot"):
         assert getattr(saved.history, name) == pytest.approx(
             getattr(base.history, name), rel=1e-9

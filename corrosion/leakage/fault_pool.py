@@ -1,0 +1,121 @@
+"""Samples of faults that become others, all that hangs together with them alike."""
+
+from dataclasses import dataclass
+from typing import Self
+
+import numpy as np
+
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.types import Array, IntArray
+from corrosion.leakage.conditions import PATH
+from corrosion.leakage.double_faults import DrawnFaults, Together, stood_together
+from corrosion.leakage.wander import Wander
+from corrosion.records.ship import Ship
+
+
+def most_amps(ship: Ship, draws: Draws, uniform: Array) -> Array:
+    """Return the most that each fault passes without opening its branch.
+
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    draws : Draws
+        Her assumptions.
+    uniform : ndarray, shape (samples, faults)
+        Numbers in (0, 1). [-]
+
+    Returns
+    -------
+    ndarray, shape (samples, faults)
+        Drawn; what a clamp showed did not open it. [A]
+    """
+    most = draws.lognormal("sustained_earthed_amps", uniform)
+    for k, fault in enumerate(ship.faults):
+        rows = (row for row in ship.readings if row.fault == fault.fault)
+        read = [row.amps for row in rows if row.clamped in PATH]
+        clamped = [abs(a) for a in (fault.readings.amps, *read) if a is not None]
+        most[:, k] = np.maximum(most[:, k], max(clamped, default=0.0))
+    return most
+
+
+@dataclass(frozen=True, slots=True)
+class FaultPool:
+    """Samples of all faults of a ship, and those of one system that stood together.
+
+    Attributes
+    ----------
+    drawn : DrawnFaults
+        Of all her faults.
+    beside : tuple of ndarray, shape (samples, faults)
+        What else hangs together with them.
+    later : dict of int to list of (float, ndarray)
+        Moment and resistance at further hours of reading. [s], [Ω]
+    together : list of (list of int, Together)
+        Faults of each system of which some stood together, and the system.
+    """
+
+    drawn: DrawnFaults
+    beside: tuple[Array | IntArray, ...]
+    later: dict[int, list[tuple[float, Array]]]
+    together: list[tuple[list[int], Together]]
+
+    @classmethod
+    def of(
+        cls,
+        ship: Ship,
+        wander: Wander,
+        drawn: DrawnFaults,
+        beside: tuple[Array | IntArray, ...],
+        later: dict[int, list[tuple[float, Array]]],
+        as_of: float,
+    ) -> Self:
+        """Return them; whatever is drawn is changed in place from then on."""
+        together = []
+        for system in ship.systems:
+            mine = [
+                k
+                for k, fault in enumerate(ship.faults)
+                if fault.source == "ground fault" and fault.system == system.name
+            ]
+            faults = [ship.faults[k] for k in mine]
+            at = stood_together(ship, system, faults, wander, as_of)
+            if at is not None:
+                together.append((mine, at))
+        return cls(drawn, beside, later, together)
+
+    def become(self, k: int, chosen: IntArray) -> None:
+        """Let a fault's samples become others of it.
+
+        Parameters
+        ----------
+        k : int
+            Which fault.
+        chosen : ndarray of int, shape (samples,)
+            Which samples.
+        """
+        one = self.drawn
+        every = one.ohms, one.pole, one.score, one.most, one.direct
+        for values in (*every, *self.beside):
+            values[:, k] = values[chosen, k]
+        self.later[k] = [(at, ohms[chosen]) for at, ohms in self.later.get(k, [])]
+
+    def stand(self) -> None:
+        """Leave no two whose loop would have opened a branch as they stood together."""
+        for mine, at in self.together:
+            for k, chosen in zip(mine, at.stood(self.drawn.of(mine)).T, strict=True):
+                if (chosen != np.arange(len(chosen))).any():
+                    self.become(k, chosen)
+
+    def opened(self) -> Array:
+        """Return when those opened of which nobody wrote how they ended.
+
+        Returns
+        -------
+        ndarray, shape (samples, faults)
+            Infinite: never. [s]
+        """
+        found = np.full(self.drawn.ohms.shape, np.inf)
+        for mine, at in self.together:
+            found[:, mine] = at.opened(self.drawn.of(mine))
+        return found
