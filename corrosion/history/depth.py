@@ -72,7 +72,8 @@ class DepthLoss:
         worked on. Filled pits keep their depth in what is left and wait for the filler
         to fail as paint does; welded ones are gone, and so is what a whole renewal
         replaces. A renewal in part raises the mean and leaves the deepest pit, wherever
-        it is.
+        it is. A yard that left a plate found no deeper pit either, but for the chance
+        ``pit_unwelded_chance``.
         """
         zones = np.broadcast_to(work.zones, self.mean.shape)
         if work.work in ("renewed", "doubler"):
@@ -96,14 +97,20 @@ class DepthLoss:
         deepest = np.maximum(self.pit, self.worn + self._new_pit(bare))
         value = self._inputs.draws.value
         whole = np.array([zone.built for zone in self._inputs.ship.zones])
-        most = value("pit_repaired_share") * whole
+        most = self._inputs.zones.pit_left[self._rows]
         covered = self._inputs.zones.pit_place[self._rows] < work.share
-        welded = work.work == "pits welded"
+        welded, left = work.work == "pits welded", work.work == "pits left"
         if welded and work.moment <= self._inputs.time_grid.as_of:  # no plan: a finding
             deepest = np.clip(deepest, most, whole)  # a hole had been mended before
         done = zones & (covered | (deepest >= most)) & (work.share > 0.0)
         kept = deepest
-        if welded:
+        if left:
+            lots = self._inputs.draws.block(f"left {work.moment:.0f}", zones.shape[1])
+            done &= (lots[self._rows] >= value("pit_unwelded_chance")) & (
+                deepest > most
+            )
+            kept = most
+        elif welded:
             # by Gumbel's law: how many were deeper than what a yard leaves, so many are
             # about as deep as that, and wait for the paint over the first to fail
             hidden = value("pit_hidden_share")
@@ -115,8 +122,8 @@ class DepthLoss:
             unseen, place = np.split(lots, 2, axis=1)
             first = 1.0 - (1.0 - place) ** (1.0 / many)
             self.place = np.where(done & ~covered, first, self.place)
-            left = np.where(unseen < hidden, deepest, np.minimum(deepest, most))
-            kept = np.where(covered, -np.inf, left)
+            stays = np.where(unseen < hidden, deepest, np.minimum(deepest, most))
+            kept = np.where(covered, -np.inf, stays)
         self.pit = np.where(done, kept, self.pit)
         for worn, since in (
             (self.worn, self.since),
@@ -169,5 +176,7 @@ class DepthLoss:
         self.since += spot[0]
         self.taken_since += spot[1]
         failed = bare * zones.pit_paint[rows] > self.place
-        grown = inner + np.where(failed, zones.pitting[rows] * spot[0], 0.0)
+        # of a depth that goes as a power of the loss, so much of the mean is the last
+        last = zones.pitting[rows] * self._inputs.draws.value("pit_depth_power")
+        grown = inner + np.where(failed, last * spot[0], 0.0)
         self.pit += grown

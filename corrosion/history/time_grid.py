@@ -69,10 +69,16 @@ def time_grid_of(ship: Ship, day: date) -> TimeGrid:
     records = _moved(np.linspace(first, as_of, _PAST), steps)
     ahead = as_of + YEAR * np.array(_AHEAD)
     # a renewal is recorded before and after: what adds up begins anew at it
-    works = np.array([one.moment for one in plate_works(ship) if one.renewed.any()])
-    works = works[(works > start) & (works < ahead[-1])]
+    works = plate_works(ship)
+    new, welded = (
+        moments[(moments > start) & (moments < ahead[-1])]
+        for moments in (
+            np.array([one.moment for one in works if one.renewed.any()]),
+            np.array([one.moment for one in works if one.work == "pits welded"]),
+        )
+    )
     known = [start + 1.0, *before, *records, max(horizon, as_of), *ahead]
-    known += [*np.floor(works), *(works + DAY)]
+    known += [*np.floor(new), *(new + DAY), *np.floor(welded[welded <= as_of])]
     moments = np.unique(np.round(np.clip(known, start + 1.0, None)))
     return TimeGrid(
         start=start,

@@ -80,7 +80,7 @@ def pit_parts(
         What was lost evenly. [m]
     """
     moment = float(history.moments[at])
-    welded = left_by_welds(inputs.ship, inputs.zones.works, moment)
+    welded = left_by_welds(inputs.zones.pit_left, inputs.zones.works, moment)
     old = np.maximum(history.pit[:, at] - even, 0.0)
     left = np.minimum(old, welded)
     return PitParts(

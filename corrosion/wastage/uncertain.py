@@ -12,10 +12,12 @@ from corrosion.wastage.coating import CoatingLaw
 from corrosion.wastage.metals import METALS, metal
 from corrosion.wastage.paint import PaintHistory
 from corrosion.wastage.works import PlateWork, plate_works
+from corrosion.wastage.yard_looks import with_looks
 
 _SHELL = ("immersed", "tidal", "splash")  # the other face looks into the ship
 _RUSTING = ("steel", "cast iron")
 _WHOLE = 0.99  # of a zone: all of it, as one writes it
+_PASSIVE = 0.01  # of steel's natural loss: no metal pits more for less than that
 _PAINT = ("painted", "renewed")  # works that leave new paint
 
 
@@ -47,6 +49,8 @@ class ZoneUnknowns:
         Thickness as rolled over thickness as ordered. [-]
     pitting, deepest : ndarray, shape (samples, zones)
         Pitting factor, and the uniform number of the deepest pit. [-]
+    pit_left : ndarray, shape (samples, zones)
+        Depth of the deepest pit that a yard leaves where it welds pits. [m]
     pit_paint, pit_place : ndarray, shape (samples, zones)
         Readiness of paint to fail over an old pit over that of the zone, and the
         uniform number of the pit's place in the order in which paint fails. [-]
@@ -67,6 +71,7 @@ class ZoneUnknowns:
     rolled: Array
     pitting: Array
     deepest: Array
+    pit_left: Array
     pit_paint: Array
     pit_place: Array
     departure: Array
@@ -111,6 +116,9 @@ def draw_zones(ship: Ship, draws: Draws, as_of: float = np.inf) -> ZoneUnknowns:
         fraction[:, k] = draws.lognormal(_ac_row(zone.metal), common[:, 0])
         natural[:, k] = draws.lognormal(_natural_row(zone), u[:, k, 0])
         inner[:, k] = _inside(zone, draws, u[:, k, 6])
+    paint = _paint(ship, draws, np.clip(seen, 0.0, 1.0), common, as_of)
+    yards = draws.block("pits left by yards", len(ship.zones))
+    built = np.array([zone.built for zone in ship.zones])
     return ZoneUnknowns(
         fraction=fraction,
         ac_normal=ndtri(common[:, 0]),
@@ -120,15 +128,27 @@ def draw_zones(ship: Ship, draws: Draws, as_of: float = np.inf) -> ZoneUnknowns:
         under_way=draws.lognormal("under_way_factor", common[:, 6]),
         aground=draws.lognormal("aground_factor", common[:, 7]),
         inner=inner,
-        paint=_paint(ship, draws, np.clip(seen, 0.0, 1.0), common, as_of),
-        works=plate_works(ship),
+        paint=paint,
+        works=with_looks(plate_works(ship), paint, as_of),
         rolled=draws.lognormal("rolling_factor", u[:, :, 2]),
-        pitting=draws.lognormal("pitting_factor", u[:, :, 3]),
+        pitting=draws.lognormal("pitting_factor", u[:, :, 3]) * _pits(ship, draws),
         deepest=u[:, :, 4],
+        pit_left=draws.lognormal("pit_repaired_share", yards) * built,
         pit_paint=draws.lognormal("pit_paint_factor", u[:, :, 7]),
         pit_place=u[:, :, 8],
         departure=ndtri(u[:, :, 5]),
     )
+
+
+def _pits(ship: Ship, draws: Draws) -> Array:
+    """Return how much deeper than steel's pits are, over the mean loss, (zones,) [-].
+
+    What thins less than steel pits more: a plate that loses a part of what steel does
+    has pits as steel had them when it had lost so little.
+    """
+    ratio = np.array([metal(zone.metal).natural_ratio for zone in ship.zones])
+    power = draws.value("pit_depth_power") - 1.0
+    return np.asarray(np.clip(ratio, _PASSIVE, 1.0) ** power)
 
 
 def _ac_row(name: str) -> str:

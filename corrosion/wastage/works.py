@@ -7,6 +7,7 @@ about since stands in it.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Literal
 
 import numpy as np
 
@@ -18,14 +19,15 @@ _KINDS = ("pits filled", "pits welded", "renewed", "doubler")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlateWork:
-    """One row of works.csv that changes plates or pits.
+    """One row of works.csv that changes plates or pits, or a look at them in vain.
 
     Attributes
     ----------
     moment : float
         When. [s]
     work : str
-        ``pits filled``, ``pits welded``, ``renewed`` or ``doubler``.
+        ``pits filled``, ``pits welded``, ``renewed`` or ``doubler``; ``pits left``: a
+        yard that put other plates right found nothing to do.
     zones : ndarray of bool, shape (zones,)
         Which zones.
     share : float
@@ -36,7 +38,7 @@ class PlateWork:
     """
 
     moment: float
-    work: WorkKind
+    work: WorkKind | Literal["pits left"]
     zones: BoolArray
     share: float
     gain: Array
@@ -108,32 +110,30 @@ def of_all_plates(values: Array, moments: Array, works: Sequence[PlateWork]) -> 
     return whole
 
 
-def left_by_welds(ship: Ship, works: Sequence[PlateWork], moment: float) -> Array:
+def left_by_welds(most: Array, works: Sequence[PlateWork], moment: float) -> Array:
     """Return how deep the deepest pit of each zone stayed when pits were welded.
 
     Parameters
     ----------
-    ship : Ship
-        With ``pit_repaired_share`` among her assumptions.
+    most : ndarray, shape (samples, zones)
+        What a yard leaves that welds. [m]
     works : sequence of PlateWork
         In order of time.
     moment : float
-        The last weld up to it counts, in the plate that is there. [s]
+        Welds before it count, in the plate that is there. [s]
 
     Returns
     -------
-    ndarray, shape (zones,)
+    ndarray, shape (samples, zones)
         Depths; 0: nothing was welded. [m]
     """
-    left = np.zeros(len(ship.zones))
-    share = ship.assumptions.value("pit_repaired_share")
-    most = share * np.array([zone.built for zone in ship.zones])
+    welded = np.zeros(most.shape[1], np.bool_)
     for work in works:
-        if work.moment <= moment:
-            left = np.where(work.renewed >= 1.0, 0.0, left)
+        if work.moment < moment:
+            welded &= work.renewed < 1.0
             if work.work == "pits welded":
-                left = np.where(work.zones & (work.share > 0.0), most, left)
-    return left
+                welded |= work.zones & (work.share > 0.0)
+    return np.where(welded, most, 0.0)
 
 
 def plate_age(

@@ -40,6 +40,8 @@ class Chains:
         Share of the readings that are wrong. [-]
     spread : ndarray, shape (3, samples)
         Factors on the spreads, as in `RateState`. [-]
+    reach : ndarray, shape (unknowns, samples)
+        Factors on the spread of each shared unknown. [-]
     loss : ndarray, shape (rows, samples)
         What the readings should show without bias. [m]
     """
@@ -52,6 +54,7 @@ class Chains:
     wrong: BoolArray
     slips: Array
     spread: Array
+    reach: Array
     loss: Array
 
     def given(self, readings: Readings, prior: RatePrior) -> Given:
@@ -81,6 +84,7 @@ def begun(state: RateState, prior: RatePrior, readings: Readings) -> Chains:
         wrong=np.zeros((readings.zone.size, readings.samples), np.bool_),
         slips=state.slips,
         spread=single(state.spread.T),
+        reach=np.ones_like(single(state.shared.T)),
         loss=single(readings.of_all(state, prior).T),
     )
 

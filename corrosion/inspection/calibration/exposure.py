@@ -36,6 +36,7 @@ from corrosion.wastage.works import (
 )
 
 _LEAST: Final = 1e-9  # a standard deviation of what does not vary
+_STEADY: Final = 1e-3  # wander of a rate that is stated not to wander [-]
 _GROSS: Final = 3.0  # standard deviations of a slip beyond which none lies
 
 
@@ -227,7 +228,8 @@ def exposure(
     outer = np.maximum((history.mean + gain - lost_inside)[:, now], _LEAST)
     deeper = np.maximum((pit + gain - lost_inside)[:, now], _LEAST)
     # a weld leaves what goes with the plate: there the law is of what pits grow by
-    welded = left_by_welds(inputs.ship, zones.works, float(history.moments[now])) > 0.0
+    today = float(history.moments[now])
+    welded = left_by_welds(zones.pit_left, zones.works, today)[0] > 0.0
     by_loss = deepest_pit(
         1.0,
         factor=zones.pitting,
@@ -279,7 +281,7 @@ def exposure(
             inside_shared=shared_inside,
             offset=deviations[:, 2],
             pit=deviations[:, 3],
-            wander=float(np.log(wander.geometric_sd)),
+            wander=max(float(np.log(wander.geometric_sd)), _STEADY),
             # steel's, and of other metals as nature takes less of them
             extra=given.value("unrecorded_loss_mm") * MM * np.maximum(ratio, 1e-6),
             extra_share=given.value("unrecorded_share"),

@@ -46,7 +46,9 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     extra = factors.extra_at(moments)
     even = within + extra  # over the plate, at bare steel and elsewhere
     known = netted + (within - inner)
-    left = np.stack([left_by_welds(inputs.ship, works, t) for t in moments])
+    left = np.stack(
+        [left_by_welds(inputs.zones.pit_left, works, t) for t in moments], axis=1
+    )
     depth, ahead = change[:, now], slice(now, None)
     # a rate that fell makes no pit shallower: none of the past was deeper than it would
     # be by the factor of any later day
@@ -118,7 +120,7 @@ class _Pits:
         Factor on the loss of the outer face up to each, none above later ones. [-]
     later : ndarray, shape (samples, moments from today on, zones)
         Factor on what each moment adds. [-]
-    left : ndarray, shape (moments, zones)
+    left : ndarray, shape (samples, moments, zones)
         What stood in plates when pits were welded: no rate moves it. [m]
     now : int
         Position of today.

@@ -1,6 +1,6 @@
 """What is known of the deepest pits: those gauged, and plates that are not holed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -31,6 +31,8 @@ class PitPrior:
     unwelded : float
         Chance of a pit that a yard would have welded and did not, or of a weld that
         nobody wrote down. [-]
+    otherwise : float
+        Chance that a weld that is written was of shallower pits, or of none. [-]
     """
 
     recorded: Array
@@ -38,6 +40,7 @@ class PitPrior:
     shared: float
     unnoticed: float
     unwelded: float
+    otherwise: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +69,9 @@ class PitEvidence:
     weld : ndarray, shape (samples, zones)
         Logarithm of the factor at which a yard would have welded pits of a plate that
         it looked at and left; infinite: none did. [-]
+    deep : ndarray, shape (samples, zones)
+        Logarithm of the factor at which pits were as deep as is welded when a yard
+        first welded them; minus infinity: none did. [-]
     """
 
     gauged: Array
@@ -77,6 +83,7 @@ class PitEvidence:
     room: Array
     sound: BoolArray
     weld: Array
+    deep: Array
 
 
 def pit_law(
@@ -103,11 +110,12 @@ def pit_law(
     With x the logarithm about its mean, :math:`x_z = \sqrt\rho\,\sigma_z s +
     \sqrt{1-\rho}\,\sigma_z e_z`, s shared and standard normal: s is drawn on a grid
     given that zones are not holed, each with the chance :math:`h + (1-h)\Phi`, that
-    yards left their pits, likewise, and what spots saw; then each :math:`e_z` is of a
-    truncated normal law. The least of some spots says that the deepest pit is no less
-    deep, and, with the error of spots that seldom meet it, how deep pits are: of its
-    zone, and of the ship. The
-    depth of a pit that was looked for speaks for its own zone alone.
+    yards left their pits, likewise, or welded them, and what spots saw; then each
+    :math:`e_z` is of a truncated normal law. The least of some spots says that the
+    deepest pit is no less deep, and, with the error of spots that seldom meet it, how
+    deep pits are: of its zone, and of the ship. Pits that were welded speak for the
+    ship alone, for they are gone: what is left in their zone was shallower. The depth
+    of a pit that was looked for speaks for its own zone alone.
     """
     from scipy.special import ndtr, ndtri  # noqa: PLC0415 - importing stays light
 
@@ -120,11 +128,14 @@ def pit_law(
         off = found.spots[:, zone, None] - load[zone] * _GRID
         told -= 0.5 * off**2 / (own[zone] ** 2 + 1.0 / found.weight[zone])
     for zone in np.flatnonzero(~known):
-        chance = np.zeros_like(told)
+        middle, chance = load[zone] * _GRID, np.zeros_like(told)
+        deep = (found.deep + prior.recorded)[:, zone, None]
+        shallower = ndtr((deep - middle) / own[zone])
         for most, weight in caps:
             if weight[zone] > 0.0:
-                score = (most[:, zone, None] - load[zone] * _GRID) / own[zone]
-                chance += weight[zone] * ndtr(score)
+                under = ndtr((most[:, zone, None] - middle) / own[zone])
+                cut = (1.0 - prior.otherwise) * np.minimum(shallower, under)
+                chance += weight[zone] * (under - cut)
         told += np.log(np.maximum(chance, 1e-300))
     reached = np.cumsum(np.exp(told - told.max(axis=1, keepdims=True)), axis=1)
     lot = shared_lot[:, None] * reached[:, -1:]
@@ -132,6 +143,7 @@ def pit_law(
     middle = load * shared / own**2 + found.weight * found.spots
     own = (own**-2.0 + found.weight) ** -0.5
     middle = middle * own**2
+    caps = _caps(prior, replace(found, weld=np.minimum(found.weld, _left(found))))
     weights = np.array([w * ndtr((most - middle) / own) for most, w in caps])
     reached = np.cumsum(weights, axis=0)
     which = (reached < zone_lot * reached[-1]).sum(axis=0)
@@ -151,6 +163,11 @@ def pit_law(
         most=np.where(known, np.inf, most - prior.recorded),
         least=least - prior.recorded,
     )
+
+
+def _left(found: PitEvidence) -> Array:
+    """Return the factor up to which a yard that welded pits left them [-]."""
+    return np.where(np.isfinite(found.deep), found.deep, np.inf)
 
 
 def _caps(prior: PitPrior, found: PitEvidence) -> list[tuple[Array, Array]]:

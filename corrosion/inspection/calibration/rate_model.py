@@ -73,7 +73,8 @@ class RatePrior:
         Chance that one that began before the last knot acts until its end. [-]
     learned : float
         Standard deviation of the logarithm of the spreads ``zone``, ``wander`` and
-        ``inside`` themselves, which the gaugings may then teach; 0: they are fixed. [-]
+        ``inside`` themselves, and of each unknown that zones share, which the gaugings
+        may then teach; 0: they are fixed. [-]
     """
 
     shared: Array

@@ -209,7 +209,11 @@ def _draw_slips_and_biases(
 def _draw_spreads(
     rng: np.random.Generator, chains: Chains, prior: RatePrior, readings: Readings
 ) -> Chains:
-    """Draw the spreads given levels and wanders of gauged zones, on a grid."""
+    """Draw the spreads given levels and wanders of gauged zones, on a grid.
+
+    And of each unknown that zones share, which one ship tells little of: a scale
+    mixture of normal laws, whose tails let a ship lie farther off than her table says.
+    """
     gauged, own = readings.zones, chains.own
     smooth = np.tensordot(single(prior.precision), own[WANDER], axes=1)
     roughness = (smooth * own[WANDER]).sum(axis=0) / prior.wander**2
@@ -226,7 +230,11 @@ def _draw_spreads(
     weight = -0.5 * (_SPREADS**2)[:, None, None] - counts[:, None] * log_factor
     weight = weight - 0.5 * squares * np.exp(-2.0 * log_factor)
     at = drawn_of(rng, weight)
-    return replace(chains, spread=single(np.exp(log_factor[:, 0, 0][at])))
+    weight = -0.5 * (_SPREADS**2)[:, None, None] - log_factor
+    weight = weight - 0.5 * chains.shared**2 * np.exp(-2.0 * log_factor)
+    of_shared = drawn_of(rng, weight)
+    factor = single(np.exp(log_factor[:, 0, 0]))
+    return replace(chains, spread=factor[at], reach=factor[of_shared])
 
 
 def _shift_levels(
@@ -256,7 +264,7 @@ def _draw_shared(
     """
     gauged, own = readings.zones, chains.own.copy()
     pull = np.zeros(chains.shared.shape)
-    precision = np.eye(len(pull))[..., None]
+    precision = np.eye(len(pull))[..., None] * chains.reach**-2.0
     for row, loads, sd, spread in (
         (LEVEL, prior.shared, prior.zone, chains.spread[0]),
         (INSIDE, prior.inside_shared, prior.inside, chains.spread[2]),

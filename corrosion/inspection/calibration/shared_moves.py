@@ -53,7 +53,8 @@ def move_shared(
     # Given the cases, and zones summed out, what is shared is normal: how far from here
     # to its mean, and a draw about it.
     mean, sd = kinds.moments_of(_shares(chains.surface, kinds.mean.size))
-    first = np.concatenate([np.ones(count), sd**-2.0])[:, None]
+    of_bias = np.broadcast_to(sd[:, None] ** -2.0, chains.bias.shape)
+    first = np.vstack([chains.reach**-2.0, of_bias])
     precision, pull = _collapsed(parts, readings, len(now))
     precision[np.arange(len(now)), np.arange(len(now))] += first
     pull -= first * (now - np.concatenate([np.zeros(count), mean])[:, None])

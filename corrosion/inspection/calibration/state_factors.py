@@ -20,11 +20,11 @@ from corrosion.inspection.calibration.rate_model import (
     RateState,
     cause_shares,
 )
-from corrosion.inspection.calibration.yard_looks import last_sound
 from corrosion.inspection.factors import Factors, PitLaw
 from corrosion.inspection.outlook import lost_evenly
 from corrosion.inspection.pit_parts import pit_parts
 from corrosion.wastage.works import in_plate
+from corrosion.wastage.yard_looks import first_weld, last_sound
 
 _LEAST: Final = 1e-9  # of a depth of which the logarithm is taken [m]
 
@@ -200,6 +200,15 @@ class Plates:
         holes = [draws.block(f"hole {zone.zone}", 1)[:, 0] for zone in zones]
         gauged = state.zones[..., PIT] - self.foreseen.own[..., PIT] - lean
         told, weight, lot = self._by_spots(gauged, spots)
+        plates, paint = self.inputs.zones.works, self.inputs.zones.paint
+        as_of = self.inputs.time_grid.as_of
+        sound, welded = (
+            self._as_deep_as_welded(shifted, factors, when)
+            for when in (
+                last_sound(plates, paint, as_of),
+                first_weld(plates, len(zones), as_of),
+            )
+        )
         law = pit_law(
             draws.block("pits of the ship", 1)[:, 0],
             np.stack(holes, axis=1),
@@ -209,6 +218,7 @@ class Plates:
                 shared=given.value("pit_shared_share"),
                 unnoticed=given.value("hole_unnoticed_chance"),
                 unwelded=given.value("pit_unwelded_chance"),
+                otherwise=given.value("pit_welded_otherwise_chance"),
             ),
             PitEvidence(
                 gauged=gauged + self.foreseen.deeper,
@@ -221,26 +231,28 @@ class Plates:
                 sound=np.array(
                     [z.exposure != "dry" and z.zone not in self.holed for z in zones]
                 ),
-                weld=self._weld(shifted, factors) - lean,
+                weld=np.where(np.isnan(sound), np.inf, sound) - lean,
+                deep=np.where(np.isnan(welded), -np.inf, welded) - lean,
             ),
         )
         return replace(factors, pit=law.times(lean))
 
-    def _weld(self, shifted: LossHistory, factors: Factors) -> Array:
-        """Return the logarithm of the factor at which pits that were left were welded.
+    def _as_deep_as_welded(
+        self, shifted: LossHistory, factors: Factors, when: Array
+    ) -> Array:
+        """Return the logarithm of the factor at which pits were as deep as is welded.
 
-        (samples, zones) [-]; infinite where no yard looked.
+        At a moment of each zone, (zones,) [s], before which nothing was done to it:
+        (samples, zones) [-]; NaN where it has none.
         """
-        sound, moments = last_sound(self.inputs), shifted.moments
-        out = np.full((len(shifted.mean), len(sound)), np.inf)
+        moments, most = shifted.moments, self.inputs.zones.pit_left
+        out = np.full(most.shape, np.nan)
         even = lost_evenly(self.inputs, shifted, factors)
-        share = self.inputs.draws.assumptions.value("pit_repaired_share")
-        for date in np.unique(sound[np.isfinite(sound)]):
+        for date in np.unique(when[np.isfinite(when)]):
             at = int(np.searchsorted(moments, date, "right")) - 1
             pits = pit_parts(self.inputs, shifted, at, even[:, at])
-            most = share * np.array([zone.built for zone in self.inputs.ship.zones])
             room = np.log(pits.factor(most - even[:, at]))
-            out = np.where(sound == date, room, out)
+            out = np.where(when == date, room, out)
         return out
 
     def _by_spots(self, moved: Array, read: BoolArray) -> tuple[Array, Array, Array]:

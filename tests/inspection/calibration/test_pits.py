@@ -21,7 +21,10 @@ def law(room: float, **what: float) -> PitLaw:
         shared=shared,
         unnoticed=unnoticed,
         unwelded=what.get("unwelded", 0.0),
+        otherwise=what.get("otherwise", 0.0),
     )
+    deep = np.full((SAMPLES, 3), -np.inf)
+    deep[:, 1] = what.get("deep", -np.inf)
     weld = np.full((SAMPLES, 3), np.inf)
     weld[:, 1] = what.get("weld", np.inf)
     found = PitEvidence(
@@ -34,6 +37,7 @@ def law(room: float, **what: float) -> PitLaw:
         weight=np.array([what.get("weight", 0.0), 0.0, 0.0]),
         lot=prior.recorded / SD,
         weld=weld - prior.recorded,
+        deep=deep - prior.recorded,
     )
     once = pit_law(rng.random(SAMPLES), rng.random((SAMPLES, 3)), prior, found)
     absolute = {
@@ -119,3 +123,24 @@ def test_spots_speak_for_their_zone_and_for_the_ship_with_their_error() -> None:
     assert found.drawn[:, 0].mean() == pytest.approx(0.25, abs=0.02)
     assert found.drawn[:, 0].std() == pytest.approx(np.sqrt(0.5) * SD, rel=0.06)
     assert found.drawn[:, 2].mean() == pytest.approx(0.125, abs=0.02)
+
+
+def test_pits_that_were_welded_speak_for_the_ship() -> None:
+    """Two zones of correlation 1/2, one above its 84 %: E[z | x > sd].
+
+    From the truncated normal law's mean; of a weld that says nothing in one case of
+    four, as the mixture of both.
+    """
+    above = norm.pdf(1.0) / norm.sf(1.0) * SD
+    found = law(50.0, shared=0.5, deep=SD)
+    assert found.drawn[:, 2].mean() == pytest.approx(0.5 * above, abs=0.02)
+    surely = 0.75 * norm.sf(1.0) / (0.25 + 0.75 * norm.sf(1.0))
+    mixed = law(50.0, shared=0.5, deep=SD, otherwise=0.25)
+    assert mixed.drawn[:, 2].mean() == pytest.approx(0.5 * surely * above, abs=0.02)
+
+
+def test_what_a_weld_left_is_shallower_than_what_it_mended() -> None:
+    found = law(50.0, deep=0.3)
+    assert found.drawn[:, 1].max() <= 0.3 + 1e-9
+    unseen = law(50.0, deep=0.0, unwelded=0.2)
+    assert (unseen.drawn[:, 1] > 0.0).mean() == pytest.approx(0.1 / 0.6, abs=0.01)

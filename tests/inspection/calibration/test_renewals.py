@@ -11,10 +11,10 @@ from corrosion.estimate import estimate
 from corrosion.foundation.units import MM, YEAR
 from corrosion.inspection.calibration.measurements import measured
 from corrosion.inspection.calibration.renewals import with_renewals
-from corrosion.inspection.calibration.yard_looks import last_sound
 from corrosion.records.dates import as_written
 from corrosion.records.measured import Gauging
 from corrosion.records.upkeep import Work
+from corrosion.wastage.yard_looks import last_sound
 
 DAY = date(2026, 1, 1)
 NOW = as_written("2026-01-01").middle
@@ -106,7 +106,8 @@ def test_a_yard_that_welds_beside_a_zone_looked_at_it() -> None:
     )
     vessel = ship(zones=ZONES, works=(welded,))
     result = estimate(vessel, samples=64, as_of=DAY)
-    found = last_sound(result.inputs)
+    inputs = result.inputs
+    found = last_sound(inputs.zones.works, inputs.zones.paint, NOW)
     day = as_written("2015-05").middle  # when all zones were painted
     k = vessel.zone_index("AP")
     assert np.isnan(found[k])
@@ -115,5 +116,5 @@ def test_a_yard_that_welds_beside_a_zone_looked_at_it() -> None:
     fs = vessel.zone_index("FS")
     told, before = (np.median(one.outlook.deepest[:, fs]) for one in (result, blind))
     assert told <= before
-    deep = result.outlook.deepest[:, k] >= 0.33 * 0.010 - 1e-9
+    deep = result.outlook.deepest[:, k] >= inputs.zones.pit_left[:, k] - 1e-9
     assert deep.mean() > 0.9  # but for one in a hundred that was the one welded
