@@ -142,7 +142,8 @@ def told(tmp_path_factory: pytest.TempPathFactory) -> Mapping[str, Any]:
         "watch": {"last_good": "2012-06-10 04:00", "found": "2012-06-10 08:00", **EVEN},
         "sank": {"last_good": "2013-06-10", "found": "2014-06-10 08:00",
                  "insulation_ohm": "300"},
-        "opens": {"found": "2016-03-03", "amps": "40"},
+        "opens": {"found": "2016-03-03", "insulation_ohm": "6"},
+        "clamped": {"found": "2017-03-03", "amps": "40"},
         "stands": {"found": "2018-03-03", "amps": "0.4"},
     }  # fmt: skip
     blank = dict.fromkeys(("last_good", "cleared", "amps", "insulation_ohm", *EVEN), "")
@@ -183,8 +184,10 @@ def test_from_folder_to_json_what_sank_passed_little_while_it_hid(
 def test_from_folder_to_json_what_opens_its_breaker_stands_a_minute(
     told: Mapping[str, Any],
 ) -> None:
-    # 40 A through a branch that carries 10: a minute times or by three, from beginning
-    # to end, and 40 A x 60 s = 0.7 Ah at most in the middle; 0.4 A stands for hours.
+    # 254 V drive 40 A through 6 ohm and a branch that carries 10: a minute times or by
+    # three, from beginning to end, and 40 A x 60 s = 0.7 Ah at most in the middle. What
+    # a clamp showed did not open it and stands for its hours, as 0.4 A do.
     assert told["opens"]["hours"]["p50"] == pytest.approx(1.0 / 60.0, rel=0.6)
     assert told["opens"]["charge_ah"]["p50"] < 0.7
+    assert told["clamped"]["hours"]["p50"] > 0.5
     assert told["stands"]["hours"]["p50"] > 1.0
