@@ -129,6 +129,19 @@ def test_sound_readings_are_not_doubted() -> None:
     assert reading_doubts(ship(systems=(DC,))) == []
 
 
+@pytest.mark.parametrize(("beside", "torn"), [(7, True), (9, False)])
+def test_a_crowd_is_doubted_once_and_not_by_every_reading(
+    beside: int, torn: bool
+) -> None:
+    # 440 V drive no 9 A through any one fault: what others carried, nobody knows.
+    days = (f"2003-05-{k + 1:02d}" for k in range(beside))
+    others = tuple(fault(f"F{day}", day, standing=True, amps=0.1) for day in days)
+    me = fault("me", "2003-06-10 10:00", amps=9.0, conductor="b")
+    words = reading_doubts(ship(faults=(*others, me)))
+    assert any("no fault on b" in each for each in words) is torn
+    assert any("were read while others stood" in each for each in words) is not torn
+
+
 def test_faults_of_a_system_say_which_of_them_stood_together() -> None:
     one = ship(
         faults=(
