@@ -116,9 +116,10 @@ def integrate_history(
     recorded = inputs.time_grid.moments if moments is None else moments
     histories = [empty_history(s.inputs, recorded, causes=causes) for s in scenarios]
     ships = side_by_side(scenarios)
-    steps = time_steps([ship for ship, _ in ships], float(recorded[-1]))
+    standing = most_standing(scenarios[0])
+    steps = time_steps([ship for ship, _ in ships], float(recorded[-1]), standing)
     # the same wherever it runs
-    few = min(-(-samples // 2), _STANDING // max(1, most_standing(scenarios[0])))
+    few = min(-(-samples // 2), _STANDING // max(1, standing))
     size = min(block, max(_FEW, few))
     rows = [slice(a, min(a + size, samples)) for a in range(0, samples, size)]
     progress = _Progress(np.zeros(len(rows)))

@@ -7,12 +7,14 @@ from itertools import pairwise
 import numpy as np
 
 from corrosion.foundation.types import Array
+from corrosion.history.alike_states import CROWD
 from corrosion.history.anodes_in_time import anode_dates
 from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs
 from corrosion.leakage.standing_times import FaultIntervals
 
-_CHANGES_A_STEP = 16
+_CHANGES_A_STEP = 16  # faults that begin or end within one step, at most
+_OF_A_CROWD = 64  # the same where so many stand that their states are taken as alike
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,11 +99,14 @@ def most_standing(scenario: Scenario) -> int:
     return int((before - np.searchsorted(ended, began)).max(initial=0))
 
 
-def time_steps(each: Sequence[ModelInputs], last: float) -> TimeSteps:
+def time_steps(
+    each: Sequence[ModelInputs], last: float, standing: int = 0
+) -> TimeSteps:
     """Return the dates between steps: not too many faults begin or end within one.
 
-    They end at the ``last`` moment that is recorded [s]. No zone is painted or looked
-    at within one, so that what follows is counted from it.
+    They end at the ``last`` moment that is recorded [s]; ``standing`` is how many
+    faults may stand at once. No zone is painted or looked at within one, so that what
+    follows is counted from it.
     """
     inputs = each[0]
     time_grid = inputs.time_grid
@@ -132,9 +137,9 @@ def time_steps(each: Sequence[ModelInputs], last: float) -> TimeSteps:
     edges = np.concatenate([time_grid.moments, inner, *epochs.values(), *anodes])
     edges = np.unique(edges)
     changes = np.sort(whens)
+    most = _OF_A_CROWD if standing >= CROWD else _CHANGES_A_STEP
     many = [
-        changes[a:b][_CHANGES_A_STEP::_CHANGES_A_STEP]
-        for a, b in pairwise(np.searchsorted(changes, edges))
+        changes[a:b][most::most] for a, b in pairwise(np.searchsorted(changes, edges))
     ]
     edges = np.unique(np.concatenate([edges, *many]))
     return TimeSteps(edges[edges <= last], epochs)
