@@ -170,8 +170,8 @@ def test_accounts_add_up_to_the_thickness_lost() -> None:
 def test_finer_steps_change_little(monkeypatch: pytest.MonkeyPatch) -> None:
     steps = steps_module.time_steps  # how fine they are must not matter
 
-    def finer(ships: Any, last: float) -> Any:
-        coarse = steps(ships, last)
+    def finer(ships: Any, last: float, standing: int) -> Any:
+        coarse = steps(ships, last, standing)
         more = np.arange(coarse.edges[0], coarse.edges[-1], 0.5 * YEAR)
         return replace(coarse, edges=np.unique([*coarse.edges, *more]))
 
