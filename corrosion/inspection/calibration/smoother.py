@@ -12,7 +12,6 @@ from corrosion.inspection.calibration.stratified import normal
 _PASSES: Final = 4
 _FEWEST = 32  # samples; with fewer the covariance is chance, and it diverges
 _REACH = 3.0  # times the widest sample of the prior
-_LEAST_SOUND: Final = 0.02
 
 
 def smoothed(
@@ -102,7 +101,7 @@ def _variance(readings: Readings, state: RateState, off: Array, spread: Array) -
         off**2 / (sound + spread) - off**2 / (wrong + spread)
     )
     log_odds += 0.5 * np.log((wrong + spread) / (sound + spread))
-    chance = np.maximum(1.0 / (1.0 + np.exp(log_odds)), _LEAST_SOUND)
+    chance = 0.5 + 0.5 * np.tanh(0.5 * log_odds)  # to be sound
     return np.asarray(1.0 / (chance / sound + (1.0 - chance) / wrong))
 
 

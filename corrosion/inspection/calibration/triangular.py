@@ -31,12 +31,18 @@ def solved(root: Array, values: Array) -> Array:
 
 
 def root_of(matrix: Array) -> Array:
-    """Return the lower triangular roots of (n, n, ...), in place."""
+    """Return the lower triangular roots of (n, n, ...), in place.
+
+    What its precision cannot tell from singular is taken as just not singular.
+    """
     n = len(matrix)
+    tiny = 4.0 * n * np.finfo(matrix.dtype).eps
     for j in range(n):
+        least = tiny * matrix[j, j]
         for k in range(j):
             for i in range(j, n):
                 matrix[i, j] -= matrix[i, k] * matrix[j, k]
+        np.maximum(matrix[j, j], least, out=matrix[j, j])
         np.sqrt(matrix[j, j], out=matrix[j, j])
         matrix[j + 1 :, j] /= matrix[j, j]
     return matrix
