@@ -74,7 +74,7 @@ def test_metal_that_left_with_a_renewed_plate_is_told_at_its_own_rate() -> None:
     """
     zones = tuple(replace(zone, limit=0.0092) for zone in ZONES)
     vessel = ship(built=as_written("1980-01-01"), zones=zones, works=(RENEWED,))
-    result = estimate(vessel, samples=256, as_of=DAY)
+    result = estimate(vessel, samples=1024, as_of=DAY)
     k = vessel.zone_index("FP")
     metre = result.inputs.kg_per_metre[k]
     history = result.history
@@ -82,7 +82,7 @@ def test_metal_that_left_with_a_renewed_plate_is_told_at_its_own_rate() -> None:
     table = vessel.assumptions.override(
         "renewed_otherwise_chance", median=0.9999, why="for other reasons, for a test"
     )
-    plain = estimate(replace(vessel, assumptions=table), samples=256, as_of=DAY)
+    plain = estimate(replace(vessel, assumptions=table), samples=1024, as_of=DAY)
     foreseen = np.median(plain.history.lost_kg[:, k]) / metre / MM
     assert 0.7 < lost < 1.3
     assert foreseen < 0.8 * lost
