@@ -235,8 +235,11 @@ def typed_number(label: str, text: str, *, key: str, said: str = "") -> str:
     said : str, optional
         What a screen reader says in place of the label.
     """
+    # What was typed: the browser may make the field anew where one above it goes.
+    kept = st.session_state.get(key, {}).get("text")
+    shown = text if kept is None else str(kept)
     found = _number(
-        data={"label": label, "text": text, "said": said or label, "placeholder": ""},
+        data={"label": label, "text": shown, "said": said or label, "placeholder": ""},
         key=key,
         on_text_change=_ignore,
     )
