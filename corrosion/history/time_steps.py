@@ -99,9 +99,7 @@ def most_standing(scenario: Scenario) -> int:
     return int((before - np.searchsorted(ended, began)).max(initial=0))
 
 
-def time_steps(
-    each: Sequence[ModelInputs], last: float, standing: int = 0
-) -> TimeSteps:
+def time_steps(each: Sequence[ModelInputs], last: float, standing: int) -> TimeSteps:
     """Return the dates between steps: not too many faults begin or end within one.
 
     They end at the ``last`` moment that is recorded [s]; ``standing`` is how many

@@ -9,9 +9,8 @@ from corrosion.leakage.dated_states import berth_at, dated_states
 from corrosion.leakage.earthing import (
     Tie,
     is_earthed,
+    lies_at,
     median_cable,
-    median_earthing,
-    supply_at,
 )
 from corrosion.leakage.inference.evidence import Evidence, Occasion, Perhaps
 from corrosion.leakage.wander import Wander
@@ -247,8 +246,7 @@ def _found_in(ship: Ship, fault: Fault, system: System, moment: float) -> Eviden
 
 def _state(ship: Ship, fault: Fault, system: System, moment: float) -> Evidence:
     """Return the state of a system around a fault at a moment, nothing read yet."""
-    berth = berth_at(ship, moment)
-    fed = supply_at(system, berth)
+    tie, fed = lies_at(system, berth_at(ship, moment), ship.assumptions)
     return Evidence(
         readings=(),
         others=tuple(
@@ -260,8 +258,8 @@ def _state(ship: Ship, fault: Fault, system: System, moment: float) -> Evidence:
             and other.readings.insulation is not None
             and _stood(other, moment)
         ),
-        tie=median_earthing(system, berth, ship.assumptions),
-        fed=None if fed == system else fed,
+        tie=tie,
+        fed=fed,
     )
 
 

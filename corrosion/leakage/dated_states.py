@@ -13,7 +13,7 @@ import numpy as np
 
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import HOUR
-from corrosion.leakage.earthing import Tie, median_earthing, supply_at
+from corrosion.leakage.earthing import Tie, lies_at
 from corrosion.records.ship import Berth, Fault, Ship, System
 
 AFLOAT = Berth(start=None, end=None, berth="not written", supply="own")
@@ -140,15 +140,14 @@ def dated_states(ship: Ship, fault: Fault, system: System) -> list[DatedState]:
     edges = sorted({start, *moves, end})
     for low, high in zip(edges, edges[1:] or edges, strict=False):
         berth = berth_at(ship, 0.5 * (low + high))
-        tie = median_earthing(system, berth, ship.assumptions)
-        fed = supply_at(system, berth)
+        tie, fed = lies_at(system, berth, ship.assumptions)
         same = bool(found) and found[-1].berth == berth
         one = DatedState(
             start=found.pop().start if same else low,
             end=high,
             berth=berth,
             tie=tie,
-            fed=None if fed == system else fed,
+            fed=fed,
         )
         found.append(one)
     ashore = [one for one in found if one.tie.at is not None]

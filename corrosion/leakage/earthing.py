@@ -177,3 +177,28 @@ def median_earthing(system: System, berth: Berth, assumptions: Assumptions) -> T
         conductor=np.array([0.0 if cable is None else 1.0 / cable]),
     )
     return Tie(found.at, float(found.conductance[0]))
+
+
+def lies_at(
+    system: System, berth: Berth, assumptions: Assumptions
+) -> tuple[Tie, System | None]:
+    """Return how a system is tied at a berth, and what it is fed with there.
+
+    Parameters
+    ----------
+    system : System
+        The system.
+    berth : Berth
+        Where the ship lies.
+    assumptions : Assumptions
+        Her own.
+
+    Returns
+    -------
+    Tie
+        As :func:`median_earthing` gives it.
+    System or None
+        The system with the supply's volts; None: as it is.
+    """
+    fed = supply_at(system, berth)
+    return median_earthing(system, berth, assumptions), None if fed == system else fed
