@@ -78,8 +78,9 @@ class Duration:
         low = np.broadcast_to(np.asarray(low, np.float64), uniform.shape)
         high = np.broadcast_to(np.asarray(high, np.float64), uniform.shape)
         a = self.chance_within(low, shift)
-        ends = not np.isinf(high).all()
-        b = np.where(np.isinf(high), 1.0, self.chance_within(high, shift) if ends else 1.0)
+        b = np.ones(())
+        if not np.isinf(high).all():
+            b = np.where(np.isinf(high), 1.0, self.chance_within(high, shift))
         z = ndtri(np.clip(a + uniform * (b - a), 1e-15, 1.0 - 1e-15))
         found = np.exp(self.median + shift + self.spread * z)
         lost = b - a < 1e-12

@@ -257,7 +257,7 @@ def _straight(stride: int) -> Array:
     """Return the same for chances, on straight lines: they stay between 0 and 1."""
     solved = np.arange(0, len(GRID), stride)
     away = np.abs(np.arange(len(GRID)) - solved[:, None]) / stride
-    return np.maximum(1.0 - away, 0.0)
+    return np.asarray(np.maximum(1.0 - away, 0.0))
 
 
 def clear_caches() -> None:

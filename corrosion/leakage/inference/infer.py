@@ -127,14 +127,15 @@ def sample_resistances(  # noqa: PLR0913 - system, readings, its samples, and tr
         found = sample(cells, node, uniform[:, columns])
         resistance[:, columns], pole[:, columns] = found.resistance, found.pole
     for k, group in enumerate(fault_groups(system, every, tools)):
-        if taught is None:
-            nodes = system_grid(system, group, capacitance, insulation)
-            region = locate(system, group, capacitance, insulation, tools)
-            joint = joint_posterior(system, nodes, group, region, tools)
-        else:
-            joint = taught.joints[k]
+        region = (
+            locate(system, group, capacitance, insulation, tools)
+            if taught is None
+            else taught.regions[k]
+        )
+        nodes = system_grid(system, group, capacitance, insulation)
+        joint = joint_posterior(system, nodes, group, region, tools)
         columns = [member.column for member in group]
-        node = joint.nodes.nearest(capacitance, insulation)
+        node = nodes.nearest(capacitance, insulation)
         found = joint.sample(node, uniform[:, columns])
         resistance[:, columns], pole[:, columns] = found.resistance, found.pole
     return FaultSamples(resistance=resistance, pole=pole)

@@ -10,7 +10,7 @@ from corrosion.leakage.inference.concurrent import crowded, fault_groups, inferr
 from corrosion.leakage.inference.evidence import Evidence
 from corrosion.leakage.inference.grid import SystemGrid, group_grid
 from corrosion.leakage.inference.instruments import Instruments
-from corrosion.leakage.inference.joint import Joint
+from corrosion.leakage.inference.joint import SearchRegion
 from corrosion.leakage.inference.joint_search import (
     joint_posterior,
     locate,
@@ -36,8 +36,8 @@ class SystemPosterior:
     ----------
     capacitance, insulation : ndarray, shape (samples,)
         Each conductor to hull, healthy. [F], [Ω]
-    joints : list of Joint
-        Posteriors of the faults of each group.
+    regions : list of list of SearchRegion
+        Where to look for the faults of each group.
     nodes : SystemGrid
         On which ``alone`` is.
     alone : mapping of Evidence to Cells
@@ -46,7 +46,7 @@ class SystemPosterior:
 
     capacitance: Array
     insulation: Array
-    joints: list[Joint]
+    regions: list[list[SearchRegion]]
     nodes: SystemGrid
     alone: Mapping[Evidence, Cells]
 
@@ -79,7 +79,8 @@ def infer_system(
     -------
     SystemPosterior
         Drawn from those given in proportion to how well they explain the readings,
-        whatever the faults' resistances; and what was worked out for that.
+        whatever the faults' resistances; and where to look for faults that stood
+        together.
     """
     each_alone = [one for _, one in inferred_apart(evidence, tools)]
     together = fault_groups(system, evidence, tools)
@@ -100,21 +101,19 @@ def infer_system(
             if (len(kept) + 1) * cells.chance.size < _KEPT:
                 kept[each] = cells
         score = explained[node]
-        joints = []
         for k, group in enumerate(together):
             nodes = system_grid(system, group, capacitance, insulation)
             node = nodes.nearest(capacitance, insulation)
-            joints.append(joint_posterior(system, nodes, group, regions[k], tools))
-            score = score + joints[k].evidence[node]
-            if first:
-                regions[k] = joints[k].refine(node)
+            joint = joint_posterior(system, nodes, group, regions[k], tools)
+            score = score + joint.evidence[node]
+            regions[k] = joint.refine(node)
         chosen = resample(score - credited, np.argsort(capacitance), uniform)
         capacitance, insulation = capacitance[chosen], insulation[chosen]
         credited = score[chosen]  # those kept have had their due: it counts once
     return SystemPosterior(
         capacitance=capacitance,
         insulation=insulation,
-        joints=joints,
+        regions=regions,
         nodes=grid,
         alone=kept,
     )
