@@ -6,7 +6,7 @@ from functools import partial
 
 import numpy as np
 
-from corrosion.foundation.parallel import at_once
+from corrosion.foundation.parallel import Begun
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import DAY, MINUTE
@@ -150,9 +150,9 @@ def sample_faults(
         blocks = {name: column[name][:, mine] for name in ("ohms", "amps", "later")}
         return inferred_system(ship, ship.systems[k], read[k], draws, blocks)
 
-    inferred = at_once(infer, range(len(ship.systems)), apart=True)
-    for system, said, taught in zip(ship.systems, read, inferred, strict=True):
-        mine = said.places
+    begun = [Begun(partial(infer, k)) for k in range(len(ship.systems))]
+    for system, said, inferred in zip(ship.systems, read, begun, strict=True):
+        mine, taught = said.places, inferred.result()
         capacitance[system.name] = taught.capacitance
         insulation[system.name] = taught.insulation
         resistance[:, mine], pole[:, mine] = taught.resistance, taught.pole

@@ -68,7 +68,15 @@ def test_the_same_bits_in_order_whoever_does_it() -> None:
 
 def test_nobody_else_has_children() -> None:
     assert {pid for pid, _ in at_once(waves, ITEMS, apart=True)} == {HERE}
-    assert Begun(partial(waves, 1)).result() == waves(1)
+    assert Begun(partial(waves, 1)).result()[0] == HERE
+
+
+@pytest.mark.usefixtures("children")
+def test_work_goes_on_while_another_is_done() -> None:
+    begun = [Begun(partial(waves, k)) for k in ITEMS]
+    found = [each.result() for each in begun]
+    assert [bits for _, bits in found] == [waves(k)[1] for k in ITEMS]
+    assert HERE not in {pid for pid, _ in found}
 
 
 @pytest.mark.usefixtures("children")
@@ -79,10 +87,10 @@ def test_no_child_beside_another_thread(monkeypatch: pytest.MonkeyPatch) -> None
 
 @pytest.mark.usefixtures("children")
 def test_a_child_has_none_of_its_own() -> None:
-    found = at_once(
-        lambda k: [k, at_once(waves, ITEMS, apart=True)], (1, 2), apart=True
-    )
-    for _, inner in found:
+    def nested(_: int) -> list[tuple[int, bytes]]:
+        return at_once(waves, ITEMS, apart=True)
+
+    for inner in at_once(nested, (1, 2), apart=True):
         assert len({pid for pid, _ in inner}) == 1
 
 
