@@ -87,8 +87,8 @@ class AnodeGroup:
         """Return the resistance of all of them to remote earth, as ``left`` [Ω].
 
         By Dwight for a long stand-off anode, more where the plate is near, Lloyd for
-        a long flush one, McCoy for any other; all lengths shrink as the cube root of what is left (judgement).
-        Where they have fallen off nothing joins them.
+        a long flush one, McCoy for any other; all lengths shrink as the cube root of
+        what is left (judgement). Where they have fallen off nothing joins them.
         """
         if self.size is None:
             return np.zeros(np.shape(left))
