@@ -1,5 +1,6 @@
 """How what is lost goes with what the samples drew: slopes by least squares."""
 
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final
 
@@ -73,6 +74,32 @@ def _alike(slopes: Array, errors: Array) -> Array:
     mean, error = slopes.mean(axis=1, keepdims=True), errors.mean(axis=1, keepdims=True)
     apart = np.maximum(slopes.var(axis=1, keepdims=True) - error, 0.0)
     return np.asarray(mean + (slopes - mean) * apart / (apart + errors + _LEAST**2))
+
+
+def spread_alike(values: Array, kinds: Sequence[str]) -> Array:
+    """Return standard deviations, each told by zones of its kind as well, (zones,).
+
+    Each is drawn to the median of its kind where it lies within two of its standard
+    errors of it, from three on not at all: it is another. A chance that lies in a tail
+    moves with it as with the mean, in all samples alike.
+
+    Parameters
+    ----------
+    values : ndarray, shape (samples, zones)
+        Of each zone.
+    kinds : sequence of str
+        Of which kind each zone is.
+    """
+    own = np.log(np.maximum(values.std(axis=0), _LEAST))
+    tails = (centred(values) ** 4).mean(axis=0) / np.exp(4.0 * own)
+    error = np.sqrt(np.maximum(tails - 1.0, 0.0) / (4.0 * len(values)))
+    middle = own.copy()
+    for kind in set(kinds):
+        alike = np.array(kinds) == kind
+        middle[alike] = np.median(own[alike])
+    off = middle - own
+    most = 2.0 * np.maximum(3.0 * error - np.abs(off), 0.0)
+    return np.asarray(np.exp(own + np.clip(off, -most, most)))
 
 
 def slopes_of(scores: Array, own: list[Array], values: Array) -> Array:

@@ -20,6 +20,7 @@ from corrosion.inspection.calibration.rate_model import (
     RateState,
     cause_shares,
 )
+from corrosion.inspection.calibration.slopes import spread_alike
 from corrosion.inspection.factors import Factors, PitLaw
 from corrosion.inspection.outlook import lost_evenly
 from corrosion.inspection.pit_parts import pit_parts
@@ -214,7 +215,7 @@ class Plates:
             np.stack(holes, axis=1),
             PitPrior(
                 recorded=self.foreseen.deeper,
-                sd=self.foreseen.deeper.std(axis=0),
+                sd=spread_alike(self.foreseen.deeper, [z.exposure for z in zones]),
                 shared=given.value("pit_shared_share"),
                 unnoticed=given.value("hole_unnoticed_chance"),
                 unwelded=given.value("pit_unwelded_chance"),
