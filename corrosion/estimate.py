@@ -112,9 +112,18 @@ def estimate(
             recorded = kept_history(inputs, hours, on_progress)
             # Gaugings correct it, ...
             calibration, gauged = calibrate(inputs, recorded, holed=holes)
-            history = with_new_faults(inputs, gauged, new_faults(inputs))
+            history, *earlier = (
+                with_new_faults(inputs, each, new_faults(inputs))
+                for each in (gauged, *calibration.moved_earlier(inputs, recorded))
+            )
             # ... and what is left is held against the limits at the next docking.
-            return calibration, history, project(inputs, history, calibration.factors)
+            outlook = project(
+                inputs,
+                history,
+                calibration.factors,
+                list(zip(earlier, calibration.earlier, strict=True)),
+            )
+            return calibration, history, outlook
 
         # Another command, or page, asks the same again.
         calibration, history, outlook = kept(

@@ -1,5 +1,6 @@
 """Thickness left against its limits, now and ahead."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -36,7 +37,8 @@ class Outlook:
     fan : ndarray, shape (3, moments, zones)
         p10, p50 and p90 of mean thickness at each recorded moment. [m]
     chance : ndarray, shape (moments, zones)
-        Chance that mean or deepest pit is below its limit. [-]
+        Chance that mean or deepest pit is below its limit: mean of the samples and,
+        from the date of the estimate on, of the states that each was in. [-]
     chance_ahead : ndarray, shape (zones,)
         The same at the horizon. [-]
     chance_error : ndarray, shape (zones,)
@@ -117,7 +119,37 @@ def _below(
     return below
 
 
-def project(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Outlook:
+@dataclass(frozen=True, slots=True)
+class _State:
+    """One state of the samples: see `project`."""
+
+    inputs: ModelInputs
+    history: LossHistory
+    factors: Factors
+    whole: Array
+    even: Array
+    limits: tuple[Array, Array]
+
+    def look(self, at: int) -> tuple[Array, Array, Array, Array]:
+        """Return what is left, what under the deepest pit, its depth, and chances.
+
+        To be below a limit in each sample, at a recorded moment.
+        """
+        whole, mean, even = self.whole, self.history.mean[:, at], self.even[:, at]
+        pits = pit_parts(self.inputs, self.history, at, even)
+        pit = even + pits.at(np.exp(self.factors.pit.drawn))
+        pit = np.minimum(np.maximum(pit, mean), whole)  # none is deeper than its plate
+        moment = float(self.history.moments[at])
+        below = _below(whole, self.limits, (mean, even), pits, self.factors, moment)
+        return np.maximum(whole - mean, 0.0), np.maximum(whole - pit, 0.0), pit, below
+
+
+def project(
+    inputs: ModelInputs,
+    history: LossHistory,
+    factors: Factors,
+    earlier: Sequence[tuple[LossHistory, Factors]] = (),
+) -> Outlook:
     """Hold what is left against the limits, now and ahead.
 
     Parameters
@@ -128,6 +160,9 @@ def project(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Outl
         What was lost, sample by sample, moved to her gaugings.
     factors : Factors
         What the gaugings say of plates as rolled, of pits and of unrecorded causes.
+    earlier : sequence of (LossHistory, Factors), optional
+        The same in other states of the samples, from the date of the estimate on:
+        chances are the means of all.
 
     Returns
     -------
@@ -143,35 +178,42 @@ def project(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Outl
     consequence = np.array([zone.consequence for zone in rows])
     now = int(np.searchsorted(history.moments, time_grid.as_of))
     then = int(np.searchsorted(history.moments, time_grid.horizon))
-    whole = built * inputs.zones.rolled + factors.offset
-    even = lost_evenly(inputs, history, factors)
-    kept: dict[int, tuple[Array, Array, Array, Array]] = {}
+    states = [
+        _State(
+            inputs=inputs,
+            history=lost,
+            factors=told,
+            whole=built * inputs.zones.rolled + told.offset,
+            even=lost_evenly(inputs, lost, told),
+            limits=(limit, pit_limit),
+        )
+        for lost, told in ((history, factors), *earlier)
+    ]
+    kept: dict[int, list[tuple[Array, Array, Array, Array]]] = {}
 
     def look(at: int) -> tuple[Array, Array]:
-        pits = pit_parts(inputs, history, at, even[:, at])
-        pit = even[:, at] + pits.at(np.exp(factors.pit.drawn))
-        pit = np.maximum(pit, history.mean[:, at])
-        pit = np.minimum(pit, whole)  # through: no pit is deeper than its plate
-        left = np.maximum(whole - history.mean[:, at], 0.0)
-        under = np.maximum(whole - pit, 0.0)
-        losses = history.mean[:, at], even[:, at]
-        moment = float(history.moments[at])
-        below = _below(whole, (limit, pit_limit), losses, pits, factors, moment)
+        found = [states[0].look(at)]
+        if at >= now:
+            found += [state.look(at - now) for state in states[1:]]
         if at in (now, then):
-            kept[at] = (left, under, pit, below)
-        return np.quantile(left, _QUANTILES, axis=0), below.mean(axis=0)
+            kept[at] = found
+        chance = np.mean([below.mean(axis=0) for *_, below in found], axis=0)
+        return np.quantile(found[0][0], _QUANTILES, axis=0), chance
 
     fan, chance = zip(*at_once(look, range(len(history.moments))), strict=True)
-    left, under, pit, _ = kept[now]
-    left_then, under_then, _, below = kept[then]
-    margin = np.minimum(left_then - limit, under_then - pit_limit)
+    left, under, deepest, _ = kept[now][0]
+    left_then, under_then, *_ = kept[then][0]
+    margin = np.concatenate(
+        [np.minimum(mean - limit, pit - pit_limit) for mean, pit, *_ in kept[then]]
+    )
+    below = np.mean([below for *_, below in kept[then]], axis=0)
     in_first = chance_in_first(margin)
     given = inputs.draws.assumptions
     share = given.value("substantial_share")
     return Outlook(
         left=left,
         under_pit=under,
-        deepest=pit,
+        deepest=deepest,
         left_ahead=left_then,
         under_pit_ahead=under_then,
         fan=np.stack(fan, axis=1),

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 
@@ -26,13 +27,15 @@ from corrosion.inspection.calibration.rate_model import (
     RateState,
 )
 from corrosion.inspection.calibration.renewals import with_renewals
-from corrosion.inspection.calibration.sampler import Moved, move_samples
+from corrosion.inspection.calibration.sampler import move_samples
 from corrosion.inspection.calibration.state_factors import (
     Plates,
     Unrecorded,
     factors_of,
 )
 from corrosion.inspection.factors import Factors
+
+_EARLIER: Final = 1  # states beside the last over which chances are averaged
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +46,9 @@ class Calibration:
     ----------
     factors : Factors
         By what each sample's losses are multiplied.
+    earlier : tuple of Factors
+        The same in states of the samples some sweeps before, for chances that are
+        averaged over them all.
     before : ndarray, shape (samples, zones)
         Thickness left at the date of the estimate without any gauging. [m]
     measured : Measured or None
@@ -66,6 +72,7 @@ class Calibration:
     """
 
     factors: Factors
+    earlier: tuple[Factors, ...]
     before: Array
     measured: Measured | None
     predicted: Array
@@ -104,6 +111,14 @@ class Calibration:
     def moved(self, inputs: ModelInputs, history: LossHistory) -> LossHistory:
         """Return a history, or one of a what-if, as the gaugings say it went."""
         return moved(inputs, history, self.factors)
+
+    def moved_earlier(
+        self, inputs: ModelInputs, history: LossHistory
+    ) -> list[LossHistory]:
+        """Return the same as by each of ``earlier``, from the date of the estimate."""
+        now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
+        ahead = only(history, slice(now, None))
+        return [moved(inputs, ahead, factors) for factors in self.earlier]
 
 
 def calibrate(
@@ -147,7 +162,11 @@ def calibrate(
     factors = factors_of(foreseen, before, before, unrecorded)
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
     # by the records alone: of the day of the estimate, where gaugings tell the rest
-    alone = moved(inputs, history if rows is None else only(history, now), factors)
+    alone = moved(
+        inputs,
+        history if rows is None else only(history, slice(now, now + 1)),
+        factors,
+    )
     plates, rng = (
         Plates(inputs, foreseen, rows, holed),
         inputs.draws.generator("calibration"),
@@ -156,6 +175,7 @@ def calibrate(
     left = built * inputs.zones.rolled + factors.offset
     calibration = Calibration(
         factors=factors,
+        earlier=(),
         before=np.maximum(left - alone.mean[:, now if rows is None else 0], 0.0),
         measured=read,
         predicted=np.zeros((draws.samples, 0)),
@@ -174,13 +194,21 @@ def calibrate(
     short = replace(before, zones=before.zones[..., : OWN + known])
     predicted = built[rows.zone] - readings.of_all(short, prior.until(known))
     with np.errstate(all="ignore"):  # a chain that runs away is brought back
-        found = move_samples(rng, short, prior.until(known), readings)
-    after = _whole(found, before, prior, known)
-    factors = factors_of(foreseen, before, after, unrecorded)
-    shifted = moved(inputs, history, factors)
-    factors = plates.with_pits(shifted, factors, after)
+        found = move_samples(rng, short, prior.until(known), readings, more=_EARLIER)
+
+    def told(state: RateState, *, turned: bool = False) -> tuple[LossHistory, Factors]:
+        after = _whole(state, before, prior, known, turned=turned)
+        factors = factors_of(foreseen, before, after, unrecorded)
+        shifted = moved(inputs, history, factors)
+        return shifted, plates.with_pits(shifted, factors, after, turned=turned)
+
+    shifted, factors = told(found.state)
     calibration = replace(
-        calibration, factors=factors, sweeps=found.sweeps, mixed=found.mixed
+        calibration,
+        factors=factors,
+        earlier=tuple(told(state, turned=True)[1] for state in found.earlier),
+        sweeps=found.sweeps,
+        mixed=found.mixed,
     )
     if read is None:
         return calibration, shifted
@@ -264,17 +292,20 @@ def _start(
     return state, lot
 
 
-def _whole(found: Moved, before: RateState, prior: RatePrior, known: int) -> RateState:
-    """Return the moved state over all knots, and for zones never gauged.
+def _whole(
+    found: RateState, before: RateState, prior: RatePrior, known: int, *, turned: bool
+) -> RateState:
+    """Return a moved state over all knots, and for zones never gauged.
 
-    What follows the last reading remembers it, with the noise that each sample had.
+    What follows the last reading remembers it, with the noise that each sample had, or
+    where it is turned, with its mirror image.
     """
     scale = before.wander_scale(prior)[..., None]
     noise = (before.zones[..., WANDER] / scale) @ np.linalg.inv(prior.root).T
     ahead = prior.ahead(
-        found.state.zones[..., WANDER],
-        noise[..., known:],
-        found.state.wander_scale(prior),
+        found.zones[..., WANDER],
+        -noise[..., known:] if turned else noise[..., known:],
+        found.wander_scale(prior),
     )
-    zones = np.concatenate([found.state.zones[..., :OWN], ahead], axis=2)
-    return replace(found.state, zones=zones)
+    zones = np.concatenate([found.zones[..., :OWN], ahead], axis=2)
+    return replace(found, zones=zones)

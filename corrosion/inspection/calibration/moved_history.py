@@ -214,14 +214,13 @@ def _netted(history: LossHistory, rate: Array) -> Array:
     return np.asarray(history.mean + more)
 
 
-def only(history: LossHistory, at: int) -> LossHistory:
-    """Return a history as if one of its moments alone had been recorded."""
-    one = slice(at, at + 1)
-    depths = {name: getattr(history, name)[:, one] for name in (*DEPTHS, "bare")}
+def only(history: LossHistory, some: slice) -> LossHistory:
+    """Return a history as if some of its moments alone had been recorded."""
+    depths = {name: getattr(history, name)[:, some] for name in (*DEPTHS, "bare")}
     return replace(
         history,
-        moments=history.moments[one],
-        multiplied=history.multiplied[:, :, one],
+        moments=history.moments[some],
+        multiplied=history.multiplied[:, :, some],
         causes={},
         **depths,
     )

@@ -53,6 +53,7 @@ _SPREADS: Final = np.linspace(-2.5, 2.5, 21)  # of a spread's logarithm, in its 
 _LEARN_FROM: Final = 10  # readings from which the spreads themselves are learned
 _SETTLED: Final = 4  # sweeps after which the share of slips is learned
 _AGAIN: Final = (2, 6)  # sweeps after which zones are made linear once more
+_APART: Final = 2  # sweeps between states that are both used
 _DOUBTFUL: Final = 0.02  # chance to be wrong from which proposals call readings so
 
 
@@ -64,6 +65,8 @@ class Moved:
     ----------
     state : RateState
         Where every sample is now.
+    earlier : tuple of RateState
+        Where it was before, some sweeps apart, as far as asked for.
     wrong : ndarray, shape (rows,)
         Chance that each reading is wrong. [-]
     sweeps : int
@@ -73,6 +76,7 @@ class Moved:
     """
 
     state: RateState
+    earlier: tuple[RateState, ...]
     wrong: Array
     sweeps: int
     mixed: bool
@@ -85,6 +89,7 @@ def move_samples(
     readings: Readings,
     *,
     sweeps: tuple[int, int] = (10, 32),
+    more: int = 0,
 ) -> Moved:
     """Move every sample of the prior to the posterior given the readings.
 
@@ -100,6 +105,8 @@ def move_samples(
         What was read, at least one row.
     sweeps : tuple of int, optional
         How many at least and at most.
+    more : int, optional
+        How many states beside the last are asked for, which cost sweeps beyond those.
 
     Returns
     -------
@@ -117,7 +124,11 @@ def move_samples(
     chains, _ = move_zones(rng, chains, blocks, readings, start=True)
     mixing = Mixing(least=sweeps[0], most=sweeps[1])
     total, kept = np.zeros(readings.zone.size), 0
-    while True:
+    earlier: list[RateState] = []
+    on = 0  # sweeps since they had settled, and that one
+    while on <= more * _APART:
+        if on and (on - 1) % _APART == 0:
+            earlier.append(ended(chains, state, readings))
         # slips that a start far from the answer shows would teach that all is slips
         learn = mixing.sweeps >= _SETTLED
         if mixing.sweeps in _AGAIN:
@@ -125,14 +136,15 @@ def move_samples(
         chains, chance = _sweep(rng, chains, blocks, readings, learn=learn)
         chains = brought_back(rng, chains, prior, readings)
         total, kept = total + chance, kept + 1
-        if mixing.done(chains.loss.T):
-            break
-        if mixing.restarted:
+        if on or mixing.done(chains.loss.T):
+            on += 1
+        elif mixing.restarted:
             total, kept = np.zeros(readings.zone.size), 0
     return Moved(
         state=ended(chains, state, readings),
+        earlier=tuple(earlier),
         wrong=total / kept,
-        sweeps=mixing.sweeps,
+        sweeps=mixing.sweeps + more * _APART,
         mixed=mixing.mixed,
     )
 

@@ -171,7 +171,12 @@ class Plates:
     holed: Collection[str]
 
     def with_pits(
-        self, shifted: LossHistory, factors: Factors, state: RateState
+        self,
+        shifted: LossHistory,
+        factors: Factors,
+        state: RateState,
+        *,
+        turned: bool = False,
     ) -> Factors:
         """Return the factors with what least readings and sound plates say of pits.
 
@@ -183,6 +188,9 @@ class Plates:
             By what they say so.
         state : RateState
             The samples.
+        turned : bool, optional
+            Whether uniform numbers are turned by half, so that two states of a sample
+            draw from both halves of a law.
         """
         given, zones = self.inputs.draws.assumptions, self.inputs.ship.zones
         now = int(np.searchsorted(shifted.moments, self.inputs.time_grid.as_of))
@@ -198,7 +206,9 @@ class Plates:
             self.foreseen.met.any(axis=0)
         )  # a least of some spots: no pit is less
         draws = self.inputs.draws
-        holes = [draws.block(f"hole {zone.zone}", 1)[:, 0] for zone in zones]
+        names = ("pits of the ship", *(f"hole {zone.zone}" for zone in zones))
+        lots = np.stack([draws.block(name, 1)[:, 0] for name in names], axis=1)
+        lots = (lots + 0.5 * turned) % 1.0
         gauged = state.zones[..., PIT] - self.foreseen.own[..., PIT] - lean
         told, weight, lot = self._by_spots(gauged, spots)
         plates, paint = self.inputs.zones.works, self.inputs.zones.paint
@@ -211,8 +221,8 @@ class Plates:
             )
         )
         law = pit_law(
-            draws.block("pits of the ship", 1)[:, 0],
-            np.stack(holes, axis=1),
+            lots[:, 0],
+            lots[:, 1:],
             PitPrior(
                 recorded=self.foreseen.deeper,
                 sd=spread_alike(self.foreseen.deeper, [z.exposure for z in zones]),

@@ -120,10 +120,15 @@ def _saved(
         naive_loss(inputs, kept)[0].sum(axis=1) for kept in (history, base)
     )
     hours = (base.seconds - history.seconds).sum(axis=1) / HOUR
-    base, history = (
-        with_new_faults(inputs, calibration.moved(inputs, each), new)
-        for each in (base, history)
+    earlier = calibration.moved_earlier(inputs, history)
+    base, history, *earlier = (
+        with_new_faults(inputs, each, new)
+        for each in (
+            *(calibration.moved(inputs, each) for each in (base, history)),
+            *earlier,
+        )
     )
+    others = list(zip(earlier, calibration.earlier, strict=True))
     return Saved(
         measure=measure,
         history=history,
@@ -133,6 +138,6 @@ def _saved(
         saved_ceiling_kg=ceiling_before - ceiling,
         saved_depth=base.spot - history.spot,
         fault_hours=hours,
-        chance_below=project(inputs, history, calibration.factors).chance_ahead,
+        chance_below=project(inputs, history, calibration.factors, others).chance_ahead,
         from_now=from_now(inputs, scenario.intervals, (base, history), new),
     )
