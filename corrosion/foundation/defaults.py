@@ -2,6 +2,6 @@
 
 from typing import Final
 
-SAMPLES: Final = 768
+SAMPLES: Final = 512
 """Samples of an estimate: every one counts, so that more add digits that the error of
 the records hides (DEVELOPERS.md: how far chances move from seed to seed)."""

@@ -22,7 +22,7 @@ from browser.driven import (
 )
 from playwright.sync_api import sync_playwright
 
-ASKED = "ranking?ship=grey-plover&samples=768&as_of=2026-11-25"
+ASKED = "ranking?ship=grey-plover&samples=512&as_of=2026-11-25"
 RECORDS = "By her records alone"
 ANSWER = "chance to be below its limit"
 
@@ -94,7 +94,7 @@ def test_paint_redraw_and_memory(
     ratios.note("first page painted, cold: her records [s]", cold[0], at_most=4.0)
     ratios.note("  her estimate [s]", cold[1])
     ratios.note("  warm [s]", warm, at_most=1.0)
-    ratios.note("redrawn in another colour, 768 samples [s]", coloured, at_most=1.0)
+    ratios.note("redrawn in another colour, 512 samples [s]", coloured, at_most=1.0)
     ratios.note("  with another seed [s]", sown, at_most=1.0)
     ratios.note("  another page, median [s]", changed, at_most=1.0)
     ratios.note("server's memory at its start [MiB]", start)

@@ -8,7 +8,7 @@ import pytest
 from browser.driven import DATA, PAGES, PATIENCE, Watched, served, with_chromium
 from playwright.sync_api import Browser
 
-ASKED = "ship=grey-plover&samples=768&as_of=2026-11-25"
+ASKED = "ship=grey-plover&samples=512&as_of=2026-11-25"
 
 pytestmark = [
     pytest.mark.browser,

@@ -69,7 +69,7 @@ def test_the_address_of_a_page_that_names_nonsense_is_ignored() -> None:
     assert not test.exception
     assert "no ship folder 'no such ship' here: grey-plover is shown" in said(test)
     assert test.selectbox(key="ship").value == "grey-plover"
-    assert test.selectbox(key="samples").value == 768
+    assert test.selectbox(key="samples").value == 512
 
 
 @pytest.mark.parametrize("name", PAGES)
