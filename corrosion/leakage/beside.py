@@ -10,7 +10,6 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.conditions import SystemEvidence
-from corrosion.leakage.dated_states import dated_states
 from corrosion.leakage.double_faults import DrawnFaults, stood_together
 from corrosion.leakage.durations import Duration
 from corrosion.leakage.fault_pool import most_amps
@@ -69,7 +68,7 @@ class Beside:
         for k, fault in enumerate(faults):
             rng = draws.generator(f"beside {fault.fault}")
             uniform = rng.random((2, draws.samples))
-            first, *_, last = dated_states(ship, fault, system) * 2
+            first, last = said.parts[k][0], said.parts[k][-1]
             found[:, k] = first.start + uniform[0] * (last.end - first.start)
             ended[:, k] = _ended(fault, found[:, k], law, uniform[1])
             score[:, k] = rng.standard_normal(draws.samples)
@@ -196,25 +195,9 @@ class Known:
         return cls(found, healthy, tools, scenes)
 
 
-@dataclass(frozen=True, slots=True)
-class ReadBeside:
-    """What scenes leave of one fault, beside its resistance and conductor.
-
-    Attributes
-    ----------
-    part : ndarray of int, shape (samples,), or None
-        In which part of its date it was found; None: there is only one.
-    later : list of (float, ndarray)
-        Moment and resistance at each further hour of reading. [s], [Ω]
-    """
-
-    part: IntArray | None
-    later: list[tuple[float, Array]]
-
-
 def infer_beside(
     beside: Beside, k: int, known: Known, uniform: Mapping[str, Array]
-) -> ReadBeside:
+) -> tuple[IntArray | None, list[tuple[float, Array]]]:
     """Infer one fault in scenes; its samples are changed in place.
 
     Parameters
@@ -227,11 +210,18 @@ def infer_beside(
         The others, and the healthy system.
     uniform : mapping of str to ndarray, shape (samples, faults)
         Columns ``ohms``, ``amps`` and ``later``. [-]
+
+    Returns
+    -------
+    part : ndarray of int, shape (samples,), or None
+        In which part of its date it was found; None: there is only one.
+    later : list of (float, ndarray)
+        Moment and resistance at each further hour of reading. [s], [Ω]
     """
     system, tools, found = beside.system, known.tools, known.found
     one = beside.said.evidence[k]
     fault = beside.ship.faults[beside.said.places[k]]
-    parts = dated_states(beside.ship, fault, system)
+    parts = beside.said.parts[k]
     at = beside.moment(k)
     ways = [Perhaps(1.0, one.tie, one.fed)]
     scenes, rows = beside.scenes(k, at, ways, known)
@@ -282,7 +272,7 @@ def infer_beside(
             zip(one.further, further, strict=True)
         )
     ]
-    return ReadBeside(part, later)
+    return part, later
 
 
 def _usual_response(table: Assumptions) -> Duration:

@@ -14,9 +14,8 @@ from corrosion.leakage.dated_states import FoundIn
 from corrosion.leakage.durations import (
     Duration,
     DurationLaws,
-    healthy_rounds,
-    last_check,
 )
+from corrosion.leakage.entry_dates import healthy_rounds, last_check
 from corrosion.leakage.inference.inverse_cdf import sample_cell
 from corrosion.records.dates import When
 from corrosion.records.ship import Fault, Ship

@@ -97,7 +97,7 @@ def infer_system(
         explained = np.zeros(len(grid))
         for each in each_alone:
             cells = kept.get(each) or fault_posterior(system, grid, each, tools)
-            explained += log_evidence([cells])
+            explained += log_evidence(cells)
             if (len(kept) + 1) * cells.chance.size < _KEPT:
                 kept[each] = cells
         score = explained[node]
