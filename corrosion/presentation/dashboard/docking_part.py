@@ -8,7 +8,7 @@ from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.inspection.cautions import ENCLOSED, ESTIMATE, WELDING
 from corrosion.presentation.answers.docking import docking_result
-from corrosion.presentation.dashboard import buttons, page_parts
+from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.escaping import escape
 from corrosion.presentation.dashboard.sheets import box, line, paper
@@ -28,7 +28,7 @@ def docking(chosen: Chosen, first_line: DeltaGenerator) -> None:
     page_parts.say(docking_sentence(found, page_parts.units()), first_line)
     for text in _CAUTIONS:
         page_parts.caution(text)
-    buttons.print_button("Print the list", 200)
+    components.print_button("Print the list", 200)
     for table in upkeep.docking(found).values():
         if table.rows:
             st.header(table.caption, anchor=False)

@@ -11,7 +11,7 @@ from corrosion.foundation.units import MILLIAMPERE
 from corrosion.inspection.cautions import CLAMP, PROVE, SHORE
 from corrosion.leakage.dated_states import berth_at
 from corrosion.presentation.answers import rounds
-from corrosion.presentation.dashboard import buttons, page_parts
+from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import Form, heads, preview
 from corrosion.presentation.dashboard.escaping import escape
@@ -43,7 +43,7 @@ def hook_up(chosen: Chosen, first_line: DeltaGenerator) -> None:
         st.info(page_parts.READ_ONLY)
     else:
         _fields(chosen)
-    buttons.print_button("Print the card", 200)
+    components.print_button("Print the card", 200)
 
 
 def _sentence(ship: Ship, as_of: date) -> str:

@@ -16,8 +16,8 @@ from corrosion.presentation.answers.hunt import (
     resumed_with,
 )
 from corrosion.presentation.dashboard import (
-    buttons,
     cached,
+    components,
     hunt_ending,
     hunt_half,
     hunt_step,
@@ -231,7 +231,7 @@ def _paper(answer: dict[str, Any]) -> None:
     st.html(f'<p class="cap">{escape(words.expectation(answer))}</p>')
     left, right = st.columns(2)
     with left:
-        buttons.print_button("Print the hunt sheet")
+        components.print_button("Print the hunt sheet")
     right.download_button(
         "Save the hunt sheet",
         data=hunt_html(answer),

@@ -20,7 +20,7 @@ from corrosion.presentation.case_words import (
     depth,
     future_sentence,
 )
-from corrosion.presentation.dashboard import buttons, cached, page_parts
+from corrosion.presentation.dashboard import cached, components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.escaping import escape
 from corrosion.presentation.dashboard.isolation_tables import limits, others
@@ -217,8 +217,8 @@ def _take_away(sentence: str, rows: Sequence[Mapping[str, Any]]) -> None:
     files.append(("Table (CSV)", "csv", "text/csv", csv_bytes(pd.DataFrame(table))))
     with st.container(horizontal=True, key="takeaway"):
         with st.container(width=170):
-            buttons.copy_button("Copy the sentence", sentence)
-        buttons.print_button("Print the case", 170)
+            components.copy_button("Copy the sentence", sentence)
+        components.print_button("Print the case", 170)
         for label, ending, kind, data in files:
             st.download_button(
                 label,

@@ -15,7 +15,6 @@ from streamlit.delta_generator import DeltaGenerator
 from corrosion.foundation.errors import CorrosionError, RecordError
 from corrosion.inspection.cautions import NO_DANGER
 from corrosion.presentation.dashboard import (
-    buttons,
     cached,
     components,
     doubts_badge,
@@ -176,7 +175,7 @@ def chart(
         st.caption(escape_markdown(said), width="stretch")
         if not isinstance(figure.data[0], go.Mesh3d):  # drawn dot by dot
             with st.container(width="content"):
-                buttons.save_buttons(name)
+                components.save_buttons(name)
         _download(rows, name)
 
 

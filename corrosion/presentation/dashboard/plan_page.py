@@ -8,7 +8,7 @@ import streamlit as st
 from corrosion.foundation.errors import InputError
 from corrosion.presentation.answers import plan_choice
 from corrosion.presentation.answers.plan import Gaugeable, gaugeable
-from corrosion.presentation.dashboard import buttons, cached, components, page_parts
+from corrosion.presentation.dashboard import cached, components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.dashboard.pictures import told
@@ -140,7 +140,7 @@ def _inputs(chosen: Chosen, result: Estimate, could: Gaugeable) -> None:
                 args=(result, could),
             )
     st.button("Choose the best", on_click=_refill, args=(result, could))
-    buttons.print_button("Print the sheets", 140)
+    components.print_button("Print the sheets", 140)
     with st.popover("Report"):
         _report(chosen, result, asked)
 

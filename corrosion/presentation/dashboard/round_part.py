@@ -8,7 +8,7 @@ from streamlit.delta_generator import DeltaGenerator
 from corrosion.foundation.units import HOUR, MILLIAMPERE
 from corrosion.inspection.cautions import CLAMP, LAMPS, PROVE
 from corrosion.presentation.answers import rounds
-from corrosion.presentation.dashboard import buttons, page_parts
+from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import Form, heads, preview
 from corrosion.presentation.dashboard.escaping import escape
@@ -31,7 +31,7 @@ def monthly_round(chosen: Chosen, first_line: DeltaGenerator) -> None:
     page_parts.caution(LAMPS)
     if not chosen.may_write:
         st.info(page_parts.READ_ONLY)
-        buttons.print_button("Print the sheet", 200)
+        components.print_button("Print the sheet", 200)
         return
     shared = heads(chosen, _FORM)
     found = [_system(one) for one in ship.systems]
@@ -49,7 +49,7 @@ def monthly_round(chosen: Chosen, first_line: DeltaGenerator) -> None:
     ]
     done = "The round is saved in readings.csv."
     preview(chosen, _FORM, {"readings": rows}, problems, done=done)
-    buttons.print_button("Print the sheet", 200)
+    components.print_button("Print the sheet", 200)
 
 
 def _said(shared: dict[str, str]) -> dict[str, str]:
