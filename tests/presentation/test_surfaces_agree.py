@@ -23,8 +23,7 @@ from corrosion.presentation.report import Contents, gather, report_html
 from corrosion.presentation.report.contents import LIMITS_H
 from corrosion.presentation.tables import faults, results
 from corrosion.presentation.tables.table import ALL, NUMBER, TERMINAL, Table
-from corrosion.presentation.terminal import texts
-from corrosion.presentation.terminal.sheet_texts import hunt_text
+from corrosion.presentation.terminal.texts import text_of
 from corrosion.records.folder.files import folder_digest
 
 DATA: Final = Path(__file__).parents[2] / "data"
@@ -83,16 +82,12 @@ def ship(
     cached._answers().get(limits, lambda: contents.isolation)
     tables = [
         *contents.tables(),
-        *results.leakage_tables(answers["leakage"]),
-        *results.hull_tables(answers["hull"]),
+        *results.tables_of("leakage", answers["leakage"]),
+        *results.tables_of("hull", answers["hull"]),
     ]
     printed = [
-        texts.estimate_text(result, 400),
-        texts.leakage_text(answers["leakage"], 400),
-        texts.hull_text(answers["hull"], 400),
-        texts.isolation_text(answers["isolate"], 400),
-        texts.plan_text(answers["plan"], 400),
-        hunt_text(answers["hunt"], 400),
+        text_of(name, result if name == "estimate" else answer, 400)
+        for name, answer in answers.items()
     ]
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv(SHIPS, str(folder))

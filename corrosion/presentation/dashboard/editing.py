@@ -1,6 +1,6 @@
 """Tables of the log as tables on the page: amended, and never lost."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, Final, get_args
 
 import pandas as pd
@@ -9,7 +9,6 @@ import streamlit as st
 from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.grids import grid
-from corrosion.presentation.dashboard.merging import merged
 from corrosion.presentation.format import capital
 from corrosion.records import ship as si
 from corrosion.records.folder.column_docs import ColumnDoc, column_docs
@@ -37,6 +36,7 @@ _CHOICES: Final = {
 
 _NEW: Final = "a new row"
 
+Cells = Mapping[str, str]
 Base = tuple[tuple[dict[str, str], ...], str]
 
 
@@ -194,15 +194,62 @@ def _save(
     theirs, now = read_table(chosen.folder, table)
     # Read again at the press of the button and not when the page was drawn: what
     # others saved in between is merged, and the digest guards what comes after.
-    both = merged(rows, mine, theirs)
+    both, contested = merged(rows, mine, theirs)
     news = [row for row in theirs if row not in rows]
     words = f"{table}.csv is saved."
     if theirs != rows:
         words += " Somebody else had saved it meanwhile: both are kept."
-    if both.contested:
-        words += f" You both changed {', '.join(both.contested)}: theirs stands."
+    if contested:
+        words += f" You both changed {', '.join(contested)}: theirs stands."
     page_parts.attempt(
-        lambda: write_table(chosen.folder, table, both.rows, now),
+        lambda: write_table(chosen.folder, table, both, now),
         words,
         pd.DataFrame(news),
     )
+
+
+def merged(
+    base: Sequence[Cells], mine: Mapping[int, Cells], theirs: Sequence[Cells]
+) -> tuple[list[Cells], list[str]]:
+    """Lay one person's changes over the table as another has saved it since.
+
+    Parameters
+    ----------
+    base : sequence of mapping of str to str
+        The table from which both began.
+    mine : mapping of int to mapping of str to str
+        My rows by their place in ``base``; further places are new rows, places that
+        are missing were removed.
+    theirs : sequence of mapping of str to str
+        The table as it stands.
+
+    Returns
+    -------
+    rows : list of mapping of str to str
+        Their rows in their order with my changes, my new rows at the end.
+    contested : list of str
+        First cells of the rows that both changed; the other person's stand.
+    """
+    rows: list[Cells] = list(theirs)
+    contested = []
+    # Rows have no id that holds for every table: a row is known by its old content.
+    # One that is no longer there was amended or removed by the other person.
+    for place, old in enumerate(base):
+        new = _filled(mine.get(place), old)
+        if new == old:
+            continue
+        if old not in rows:
+            contested.append(next(iter(old.values()), ""))
+            continue
+        at = rows.index(old)
+        rows[at : at + 1] = [] if new is None else [new]
+    added = (_filled(row, {}) for place, row in mine.items() if place >= len(base))
+    rows += [row for row in added if row]
+    return rows, contested
+
+
+def _filled(row: Cells | None, old: Cells) -> Cells | None:
+    """Return a row with the columns that it had or that hold something."""
+    if row is None or not any(row.values()):
+        return None
+    return {c: cell for c, cell in row.items() if cell or c in old}

@@ -16,8 +16,8 @@ from streamlit.delta_generator import DeltaGenerator
 from corrosion.inspection.fault_finding.sheet import circuits_of
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.dashboard.grids import grid
+from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.records.folder.save_table import save_tables
 from corrosion.records.ship import LampSeen, System
 

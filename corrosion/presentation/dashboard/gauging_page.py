@@ -7,7 +7,7 @@ import streamlit as st
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import links, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape, escape_markdown
+from corrosion.presentation.dashboard.markup import escape, escape_markdown
 from corrosion.presentation.figures.gauged import gauged_against_predicted
 from corrosion.presentation.format import capital, whole
 from corrosion.presentation.tables import planning

@@ -14,8 +14,7 @@ from corrosion.presentation.answers import rounds
 from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import Form, heads, preview
-from corrosion.presentation.dashboard.escaping import escape
-from corrosion.presentation.dashboard.sheets import box, line, paper
+from corrosion.presentation.dashboard.sheets import LINE, bold, box, paper
 from corrosion.records.as_of import end_of_day
 from corrosion.records.folder.save_table import read_table
 from corrosion.records.ship import EarthMetal, Ship, Side
@@ -136,15 +135,12 @@ def _ohms(text: str) -> float | None:
 
 def hook_up_card(ship: Ship) -> str:
     """Return the card for paper."""
-    rows = [
-        (f"<b>{when}</b>", escape(words), box(count), "&#9633; done")
-        for when, words, count in _STEPS
-    ]
+    rows = [(bold(when), words, box(count), "□ done") for when, words, count in _STEPS]
     words = (
-        f"Berth {line()} connected {line()} by {line()}. Before: the whole cable "
+        f"Berth {LINE} connected {LINE} by {LINE}. Before: the whole cable "
         "switched off ashore, locked and withdrawn; nobody in the water; bilge alarms "
         "and pumps on the ship's own supply. After: nothing is opened or lifted. "
-        "Supply &#9633; earthed &#9633; through an isolating transformer."
+        "Supply □ earthed □ through an isolating transformer."
     )
     return paper(
         f"{ship.name}: shore hook-up",

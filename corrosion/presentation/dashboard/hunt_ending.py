@@ -12,7 +12,7 @@ from corrosion.presentation.answers.hunt import fault_of
 from corrosion.presentation.dashboard import hunt_step, links, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import DONE, next_id
-from corrosion.presentation.dashboard.escaping import escape
+from corrosion.presentation.dashboard.markup import escape
 from corrosion.presentation.hunt_words import next_words
 from corrosion.records.folder.save_table import append_row, replace_row
 from corrosion.records.ship import Ship

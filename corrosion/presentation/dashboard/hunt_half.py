@@ -8,9 +8,8 @@ import streamlit as st
 from corrosion.inspection.fault_finding.progress import TOGETHER, Progress
 from corrosion.presentation.dashboard import hunt_step
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape
-from corrosion.presentation.format import capital, number
-from corrosion.presentation.tables.hunt import permission
+from corrosion.presentation.dashboard.markup import draw as draw_markup
+from corrosion.presentation.format import number
 
 
 def offered(progress: Progress, answer: Mapping[str, Any]) -> bool:
@@ -33,8 +32,6 @@ def offered(progress: Progress, answer: Mapping[str, Any]) -> bool:
 def draw(chosen: Chosen, progress: Progress, answer: Mapping[str, Any]) -> None:
     """Draw the half as one step, and what may be answered."""
     names = answer["halving"]["first"]
-    who = permission(answer["halving"]["permission"])
-    listed = "".join(f"<li>{escape(name)}</li>" for name in names)
     stops = sorted(
         {
             name
@@ -43,14 +40,8 @@ def draw(chosen: Chosen, progress: Progress, answer: Mapping[str, Any]) -> None:
             for name in row.get("also_stops") or ()
         }.difference(names)
     )
-    st.html(
-        '<div class="pane ask" role="status"><p class="cap">open these breakers, then '
-        f'look at the lamps</p><h1 class="name">Half: {len(names)} circuits</h1>'
-        f"<ul>{listed}</ul><p>Also stops {escape(', '.join(stops) or 'nothing else')}"
-        f'</p><p class="below">{escape(capital(who))}</p>'
-        f'<p class="cap hurts"><b>Caution.</b> {escape(answer["cautions"]["open"])}</p>'
-        "</div>"
-    )
+    who, caution = answer["halving"]["permission"], answer["cautions"]["open"]
+    draw_markup("hunt_half", names, stops, who, caution)
     with st.container(key="thumbs", horizontal=True):
         for label in ("Stayed", "Went"):
             results = [*[TOGETHER] * (len(names) - 1), label.lower()]

@@ -24,8 +24,8 @@ from corrosion.presentation.dashboard import (
     page_parts,
 )
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape, escape_markdown
 from corrosion.presentation.dashboard.huntsheet import hunt_body, hunt_html, hunt_tree
+from corrosion.presentation.dashboard.markup import escape, escape_markdown
 from corrosion.presentation.format import counted
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.folder.save_table import append_row

@@ -10,8 +10,8 @@ import streamlit as st
 from corrosion.foundation.errors import Problem, RecordError
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.dashboard.grids import grid
+from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.format import counted
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.kept import last_save, undo

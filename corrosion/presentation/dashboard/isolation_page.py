@@ -8,6 +8,7 @@ from typing import Any, Final
 
 import pandas as pd
 import streamlit as st
+from markupsafe import Markup
 from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.foundation.errors import InputError
@@ -22,15 +23,14 @@ from corrosion.presentation.case_words import (
 )
 from corrosion.presentation.dashboard import cached, components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape
 from corrosion.presentation.dashboard.isolation_tables import limits, others
-from corrosion.presentation.dashboard.pictures import interval_strip, told
+from corrosion.presentation.dashboard.markup import escape, markup
+from corrosion.presentation.dashboard.pictures import interval_strip
 from corrosion.presentation.dashboard.sheets import paper
 from corrosion.presentation.files import csv_bytes
 from corrosion.presentation.format import (
     NOT_KNOWN,
     amount,
-    capital,
     duration,
     interval,
     scaled_interval,
@@ -174,7 +174,7 @@ def _figures(row: Mapping[str, Any], now: Mapping[str, float]) -> str:
             "second faults on another conductor to be expected by then",
         ),
     )
-    return told((map(escape, cell) for cell in cells), "case")
+    return str(markup("told", cells, "case"))
 
 
 def _stood(hours: float | None) -> str:
@@ -184,23 +184,19 @@ def _stood(hours: float | None) -> str:
 def _side_by_side(rows: Sequence[Mapping[str, Any]], names: Mapping[str, str]) -> str:
     """Return the measures on one scale, the case first."""
     units, top = page_parts.units(), scale_top(rows)
-    lines = "".join(
-        f'<div class="measure{" first" * (place == 0)}"><div><b>'
-        f"{escape(capital(row['measure']))}</b>"
-        f"<small>{escape(_needs(row))}</small></div>"
-        f"<div>{interval_strip(row, 'kept_kg', top)}</div>"
-        f'<div class="num">{escape(interval(row, "kept_kg", "kg", units))}</div>'
-        f"<div><span>{escape(depth(row, units))}</span>"
-        f"<small>{escape(names.get(row['most_kept_zone'], NOT_KNOWN))}</small></div>"
-        f"<div>{escape(ahead_kg(row, units))}</div></div>"
-        for place, row in enumerate(rows)
-    )
-    return (
-        '<div class="pane"><div class="measure head"><span>Measure, each alone'
-        "</span><span>kept: median, four in five</span><span>kept"
-        "</span><span>most on</span><span>from now, expected</span></div>"
-        f"{lines}</div>"
-    )
+    told = [
+        {
+            "measure": row["measure"],
+            "needs": _needs(row),
+            "strip": interval_strip(row, "kept_kg", top),
+            "kept": interval(row, "kept_kg", "kg", units),
+            "depth": depth(row, units),
+            "zone": names.get(row["most_kept_zone"]),
+            "ahead": ahead_kg(row, units),
+        }
+        for row in rows
+    ]
+    return str(markup("measures", told))
 
 
 def _needs(row: Mapping[str, Any]) -> str:
@@ -238,17 +234,18 @@ def _memo(
 ) -> str:
     """Return the case as one A4, hidden until it is printed."""
     units = page_parts.units()
-    words = (
-        f"{escape(sentence)}</p><p>{_as_picture(measures_svg(rows, sentence))}</p>"
-        f"<p>{escape(ESTIMATE)} Reckoned as of {result.as_of} with {result.samples} "
-        f"samples, seed {result.seed}; each measure alone."
+    words = Markup("{}</p><p>{}</p><p>{}").format(
+        sentence,
+        _as_picture(measures_svg(rows, sentence)),
+        f"{ESTIMATE} Reckoned as of {result.as_of} with {result.samples} samples, seed "
+        f"{result.seed}; each measure alone.",
     )
     cells = [
         [
-            f"<b>{escape(row['measure'])}</b><br>{escape(_needs(row))}",
-            escape(interval(row, "kept_kg", "kg", units)),
-            escape(f"{depth(row, units)}, {names.get(row['most_kept_zone'], '')}"),
-            escape(ahead_kg(row, units)),
+            Markup("<b>{}</b><br>{}").format(row["measure"], _needs(row)),
+            interval(row, "kept_kg", "kg", units),
+            f"{depth(row, units)}, {names.get(row['most_kept_zone'], '')}",
+            ahead_kg(row, units),
             amount(row["from_now"]["second_faults"]["another_conductor"], 2),
         ]
         for row in rows
@@ -258,7 +255,9 @@ def _memo(
     return paper(title, words, [(_HEADS, cells)], cautions)
 
 
-def _as_picture(svg: str) -> str:
+def _as_picture(svg: str) -> Markup:
     """Return a drawing as an image: markup of its own would be taken out."""
     data = b64encode(svg.encode()).decode()
-    return f'<img alt="" style="width:100%" src="data:image/svg+xml;base64,{data}">'
+    return Markup(
+        '<img alt="" style="width:100%" src="data:image/svg+xml;base64,{}">'
+    ).format(data)

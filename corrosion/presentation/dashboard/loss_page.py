@@ -5,7 +5,7 @@ import streamlit as st
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape
+from corrosion.presentation.dashboard.markup import escape
 from corrosion.presentation.figures.loss_bars import loss_by_year, loss_by_zone
 from corrosion.presentation.format import interval
 from corrosion.presentation.sentences import ceiling_sentence, lost_sentence

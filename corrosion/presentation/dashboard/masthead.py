@@ -25,7 +25,7 @@ from corrosion.presentation.dashboard.chosen_ship import (
     may_write,
     root,
 )
-from corrosion.presentation.dashboard.escaping import escape_markdown
+from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.dashboard.phone_gate import for_phones
 from corrosion.presentation.dashboard.upload import packed, place, unpacked
 from corrosion.presentation.format import counted

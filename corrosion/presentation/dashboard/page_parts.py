@@ -22,9 +22,9 @@ from corrosion.presentation.dashboard import (
     records_alone,
 )
 from corrosion.presentation.dashboard.chosen_ship import Chosen, Masthead, choose
-from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.look import mode
+from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.demo import INVENTED
 from corrosion.presentation.figures import theme
 from corrosion.presentation.files import csv_bytes

@@ -4,14 +4,14 @@ from dataclasses import dataclass
 from typing import Final, get_args
 
 import streamlit as st
+from markupsafe import Markup
 
 from corrosion.foundation.errors import InputError
 from corrosion.presentation.answers import plan_choice
 from corrosion.presentation.answers.plan import Gaugeable, gaugeable
 from corrosion.presentation.dashboard import cached, components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape_markdown
-from corrosion.presentation.dashboard.pictures import told
+from corrosion.presentation.dashboard.markup import escape_markdown, markup
 from corrosion.presentation.dashboard.plan_readings import type_in
 from corrosion.presentation.dashboard.sheets import plan_sheet
 from corrosion.presentation.format import chance
@@ -219,21 +219,16 @@ def _figures(choice: plan_choice.Choice, hours: float) -> str:
         spare = f"{over:g} h too many"
     else:
         spare = f"{-over:g} h to spare" if over < 0.0 else "none to spare"
-    used, left = (
-        f'<div class="meter"><i style="width:{percent:.0f}%"></i></div>'
-        for percent in (
-            min(100.0 * choice.hours / hours, 100.0),
-            100.0 * choice.risk_left,
-        )
-    )
-    spare = f'<span class="{"below" * (over > 0.0)}">{spare}</span>'
+    used = markup("meter", min(100.0 * choice.hours / hours, 100.0))
+    left = markup("meter", 100.0 * choice.risk_left)
+    spare = Markup('<span class="{}">{}</span>').format("below" * (over > 0.0), spare)
     cells = (
         (f"{choice.hours:g} of {hours:g} h", spare, used),
         (f"{choice.deficits:.1f}", "deficits this is expected to find"),
         (f"{choice.decisions:.1f}", "decisions it is expected to change"),
         (chance(choice.risk_left), "of the ship's risk lies in other zones", left),
     )
-    return told(cells, "three four")
+    return str(markup("told", cells, "three four"))
 
 
 def _card(row: plan_choice.PlanRow) -> dict[str, str]:

@@ -6,7 +6,7 @@ from corrosion.inspection.cautions import ESTIMATE
 from corrosion.presentation.answers.dangers import gauging_cautions
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape, escape_markdown
+from corrosion.presentation.dashboard.markup import escape, escape_markdown
 from corrosion.presentation.figures.quantities import QUANTITIES
 from corrosion.presentation.figures.ranking import ranking_bars
 from corrosion.presentation.figures.shell import shell_expansion

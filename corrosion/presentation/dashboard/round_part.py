@@ -3,6 +3,7 @@
 from typing import Final, get_args
 
 import streamlit as st
+from markupsafe import Markup
 from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.foundation.units import HOUR, MILLIAMPERE
@@ -11,8 +12,8 @@ from corrosion.presentation.answers import rounds
 from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import Form, heads, preview
-from corrosion.presentation.dashboard.escaping import escape
-from corrosion.presentation.dashboard.sheets import box, line, paper
+from corrosion.presentation.dashboard.markup import escape
+from corrosion.presentation.dashboard.sheets import LINE, bold, box, paper
 from corrosion.presentation.format import duration
 from corrosion.records.as_of import end_of_day
 from corrosion.records.ship import LampSeen, Ship, System
@@ -114,17 +115,18 @@ def _earth_lead() -> dict[str, float | None]:
 
 def round_sheet(ship: Ship) -> str:
     """Return the sheet of the round: a row a reading, three rounds to a page."""
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for system in ship.systems:
-        name = f"<b>{escape(system.name)}</b>"
+        name = bold(system.name)
         if system.lamps is not None:
-            seen = "<br>".join(f"{c}: {' / '.join(_SEEN)}" for c in system.conductors)
-            rows.append((name, f"lamps, tried first<br>{seen}", *[box()] * 3))
+            seen = (f"{c}: {' / '.join(_SEEN)}" for c in system.conductors)
+            what = Markup("<br>").join(("lamps, tried first", *seen))
+            rows.append((name, what, *[box()] * 3))
         rows.append((name, "monitor, kΩ (if fitted)", *[box(2)] * 3))
     rows.append(("shore cable", "earth lead, mA direct (sign)", *[box(2)] * 3))
     rows.append(("shore cable", "earth lead, mA alternating", *[box(2)] * 3))
     heads = ("system", "what to read", "1st", "2nd", "3rd round")
-    when = f"Round 1: {line()} by {line()}. 2: {line()} by {line()}. 3: {line()}"
+    when = f"Round 1: {LINE} by {LINE}. 2: {LINE} by {LINE}. 3: {LINE}"
     return paper(
         f"{ship.name}: monthly round", when, [(heads, rows)], (LAMPS, CLAMP, PROVE)
     )

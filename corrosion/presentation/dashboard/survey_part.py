@@ -12,7 +12,7 @@ from corrosion.presentation.answers.surveys import surveys_result
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import Form, heads, preview
-from corrosion.presentation.dashboard.escaping import escape_markdown
+from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.figures.insulation import insulation_trends
 from corrosion.presentation.format import ohms
 from corrosion.presentation.sentences import surveys_sentence

@@ -6,7 +6,7 @@ in hue. Tests measure both. No figure relies on colour alone.
 """
 
 from collections.abc import Mapping, Sequence
-from typing import Final, Literal
+from typing import Any, Final, Literal
 
 import plotly.graph_objects as go
 
@@ -196,6 +196,7 @@ def _template(mode: Mode) -> go.layout.Template:
             "plot_bgcolor": "rgba(0,0,0,0)",
             "margin": {"l": 8, "r": 8, "t": 8, "b": 8},
             "colorway": [*CAUSES.values(), SPARE],
+            "annotationdefaults": {"showarrow": False},
             "xaxis": axis,
             "yaxis": {**axis, "ticklabelstandoff": 6},
             "legend": {
@@ -243,6 +244,29 @@ def new_figure(height: int, alt: str) -> go.Figure:
     return go.Figure(
         layout={"template": _TEMPLATES["light"], "height": height, "meta": {"alt": alt}}
     )
+
+
+def add_line(
+    figure: go.Figure, x: Any, y: Any, colour: str, width: float, **more: Any
+) -> None:
+    """Add a line that says nothing when it is pointed at, and is not in the legend.
+
+    Parameters
+    ----------
+    figure : Figure
+        To be added to.
+    x, y : array_like
+        Its points.
+    colour : str
+        As CSS has it.
+    width : float
+        Of the line. [px]
+    **more
+        As Plotly takes it; what begins with ``line_`` is of the line.
+    """
+    quiet = {"mode": "lines", "hoverinfo": "skip", "showlegend": False}
+    look = {"line_color": colour, "line_width": width}
+    figure.add_scatter(x=x, y=y, **(quiet | look | more))
 
 
 def apply(figure: go.Figure, mode: Mode) -> go.Figure:

@@ -2,11 +2,10 @@
 
 import os
 import sys
-from collections.abc import Iterable
 from contextlib import suppress
 from io import TextIOWrapper
 from pathlib import Path
-from typing import TYPE_CHECKING, get_args
+from typing import get_args
 
 import click
 
@@ -51,9 +50,6 @@ from corrosion.presentation.terminal.output import (
     write_plot,
     write_result,
 )
-
-if TYPE_CHECKING:
-    from corrosion.presentation.tables.table import Table
 from corrosion.records.kinds import ShipLies
 
 
@@ -87,17 +83,7 @@ def estimate(ship: Path, figure: str, plot: Path | None, options: Options) -> No
         units = options.units_for(result.ship)
         write_plot(drawing(result, figure, units), plot)
 
-    def text(width: int) -> str:
-        from corrosion.presentation.terminal import texts  # noqa: PLC0415 - not for JSON
-
-        return texts.estimate_text(result, width, options.units_for(result.ship))
-
-    def tables() -> Iterable["Table"]:
-        from corrosion.presentation.tables import results  # noqa: PLC0415 - likewise
-
-        return results.estimate_tables(result)
-
-    write_result(options.output, result.to_json, text, tables)
+    write_result(options.output, result, options.units_for(result.ship))
 
 
 @cli.command()
@@ -106,18 +92,10 @@ def estimate(ship: Path, figure: str, plot: Path | None, options: Options) -> No
 def leakage(ship: Path, options: Options) -> None:
     """Show each fault's resistance, hull current, water share and lamp picture."""
     from corrosion.presentation.answers.leakage import leakage_result  # noqa: PLC0415 - only here
-    from corrosion.presentation.tables import results  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
-    result = leakage_result(
-        load_ship(ship), **options.sampling(), on_progress=progress()
-    )
-    write_result(
-        options.output,
-        result,
-        lambda width: texts.leakage_text(result, width),
-        lambda: results.leakage_tables(result),
-    )
+    found = load_ship(ship)
+    answer = leakage_result(found, **options.sampling(), on_progress=progress())
+    write_result(options.output, answer)
 
 
 @cli.command()
@@ -126,17 +104,10 @@ def leakage(ship: Path, options: Options) -> None:
 def hull(ship: Path, options: Options) -> None:
     """Show the hull as the model sees it, and what crosses the water at each berth."""
     from corrosion.presentation.answers.hull import hull_result  # noqa: PLC0415 - only here
-    from corrosion.presentation.tables import results  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
-    known = load_ship(ship)
-    result = hull_result(known, **options.sampling())
-    write_result(
-        options.output,
-        result,
-        lambda width: texts.hull_text(result, width, options.units_for(known)),
-        lambda: results.hull_tables(result),
-    )
+    found = load_ship(ship)
+    answer = hull_result(found, **options.sampling())
+    write_result(options.output, answer, options.units_for(found))
 
 
 @cli.command()
@@ -181,7 +152,7 @@ def report(
         words = f"Wrote {page} ({size / 1000:.0f} kB)."
         click.echo(words, err=options.output.json is not None)
     if options.output.json is not None or options.output.csv is not None:
-        write_result(options.output, contents.to_json, str, contents.tables)
+        write_result(options.output, contents)
 
 
 @cli.command()
@@ -197,8 +168,6 @@ def fleet(
 ) -> None:
     """Estimate every ship folder under FOLDER, side by side."""
     from corrosion.fleet.fleet import estimate_fleet  # noqa: PLC0415 - only here
-    from corrosion.presentation.tables.zones import ships  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
     result = estimate_fleet(
         folder,
@@ -208,12 +177,7 @@ def fleet(
         on_progress=_progress if sys.stderr.isatty() else None,
     )
     answer = result.to_json() | {"file": str(result.file)}
-    write_result(
-        options.output,
-        answer,
-        lambda width: texts.fleet_text(answer, width, options.units_for()),
-        lambda: [ships(answer["ships"])],
-    )
+    write_result(options.output, answer, options.units_for())
     if answer["failed"]:
         sys.exit(BAD_RECORDS)
     refuse_doubts(
@@ -235,10 +199,8 @@ def _progress(words: str) -> None:
 def metal(name: str, amps: float, years: float, output: Output) -> None:
     """Convert amperes and years to kilograms of METAL, with its source."""
     from corrosion.presentation.answers.metal import metal_loss  # noqa: PLC0415 - only here
-    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - pandas is slow
 
-    result = metal_loss(name, amps=amps, years=years)
-    write_result(output, result, lambda width: texts.metal_text(result, width))
+    write_result(output, metal_loss(name, amps=amps, years=years))
 
 
 @cli.command()
