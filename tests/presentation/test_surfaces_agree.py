@@ -14,8 +14,9 @@ from presentation.dashboard.apppages import shown
 from presentation.report.reading import Page
 
 from corrosion import estimate, read_ship
+from corrosion.inspection.whatif.measures import galvanic_isolators
 from corrosion.presentation.answers.hull import hull_result
-from corrosion.presentation.answers.isolation import MeasureChoice, measures_result
+from corrosion.presentation.answers.isolation import measure_savings
 from corrosion.presentation.answers.leakage import leakage_of_estimate
 from corrosion.presentation.dashboard import cached, masthead
 from corrosion.presentation.dashboard.serve import SHIPS
@@ -73,7 +74,7 @@ def ship(
         "leakage": leakage_of_estimate(result),
         "hull": hull_result(one, samples=SAMPLES, seed=1, as_of=DAY),
         "isolate": contents.isolation
-        | measures_result(result, MeasureChoice(isolators=True)),
+        | {"measures": measure_savings(result, [galvanic_isolators()])},
         "plan": contents.plan,
         "hunt": contents.hunts[0],
     }

@@ -125,29 +125,6 @@ def isolation_result(
     }
 
 
-def measures_result(result: Estimate, ticked: MeasureChoice) -> dict[str, Any]:
-    """Return what the measures that are asked for would have kept, each alone.
-
-    Parameters
-    ----------
-    result : Estimate
-        The estimate; its random numbers are used again.
-    ticked : Ticked
-        What is asked for.
-
-    Returns
-    -------
-    dict
-        ``measures``: rows as :func:`measure_savings` returns them; empty where none is.
-
-    Raises
-    ------
-    CorrosionError
-        If a name, a date or a number of a measure is impossible.
-    """
-    return {"measures": measure_savings(result, chosen_measures(ticked, result.ship))}
-
-
 def measure_savings(
     result: Estimate,
     measures: Sequence[Measure],

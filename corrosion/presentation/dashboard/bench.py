@@ -112,16 +112,19 @@ def _explained(
     lamps: tuple[LampSeen | None, ...],
     read: tuple[Reading, ...],
 ) -> dict[str, Any]:
-    name = next_id(fault.fault for fault in chosen.ship.faults)
+    seen, name = _seen(lamps), _next_id(chosen)
     known, fault = with_fault(
-        chosen.ship,
-        system,
-        Readings(lamps=lamps if any(lamps) else ()),
-        read,
-        as_of=chosen.as_of,
-        name=name,
+        chosen.ship, system, seen, read, as_of=chosen.as_of, name=name
     )
     return explained_fault(known, fault)
+
+
+def _seen(lamps: tuple[LampSeen | None, ...]) -> Readings:
+    return Readings(lamps=lamps if any(lamps) else ())
+
+
+def _next_id(chosen: Chosen) -> str:
+    return next_id(fault.fault for fault in chosen.ship.faults)
 
 
 def _about(chosen: Chosen, system: System, count: int) -> str:
@@ -182,14 +185,14 @@ def _amounts(
     read: tuple[Reading, ...],
 ) -> None:
     """Draw ohms and amperes as the log will have them, if it is one fault."""
-    name = next_id(fault.fault for fault in chosen.ship.faults)
+    name = _next_id(chosen)
     try:
         found = cached.once(
             ("bench", *chosen.key, system.name, lamps, read),
             lambda: inferred_fault(
                 chosen.ship,
                 system,
-                Readings(lamps=lamps if any(lamps) else ()),
+                _seen(lamps),
                 as_of=chosen.as_of,
                 sampling=(chosen.samples, chosen.seed),
                 name=name,

@@ -166,8 +166,8 @@ def edit_systems(chosen: Chosen) -> None:
     )
     if ready:
         page_parts.attempt(
-            lambda: write_systems(chosen.folder, _cells(edited), seen),
             "The systems are saved in ship.toml.",
+            lambda: write_systems(chosen.folder, _cells(edited), seen),
         )
 
 
@@ -202,9 +202,9 @@ def _save(
     if contested:
         words += f" You both changed {', '.join(contested)}: theirs stands."
     page_parts.attempt(
-        lambda: write_table(chosen.folder, table, both, now),
         words,
-        pd.DataFrame(news),
+        lambda: write_table(chosen.folder, table, both, now),
+        news=pd.DataFrame(news),
     )
 
 

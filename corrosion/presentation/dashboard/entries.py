@@ -249,9 +249,7 @@ def preview(
             for table, found in some.items():
                 grid(pd.DataFrame(found), f"new rows of {table}")
 
-    def saved() -> None:
-        save_tables(chosen.folder, rows, amended)
-        form.done()
-
     if st.button("Save", type="primary", disabled=bool(problems) or not many):
-        page_parts.attempt(saved, done)
+        page_parts.attempt(
+            done, lambda: save_tables(chosen.folder, rows, amended), form.done
+        )

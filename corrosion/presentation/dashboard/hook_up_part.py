@@ -38,9 +38,7 @@ def hook_up(chosen: Chosen, first_line: DeltaGenerator) -> None:
     page_parts.say(_sentence(chosen.ship, chosen.as_of), first_line)
     page_parts.caution(SHORE)
     st.html(hook_up_card(chosen.ship))
-    if not chosen.may_write:
-        st.info(page_parts.READ_ONLY)
-    else:
+    if not page_parts.refused(chosen):
         _fields(chosen)
     components.print_button("Print the card", 200)
 

@@ -31,8 +31,7 @@ def ended(
     if progress.ended == "cleared" and _in_log(ship, progress):
         links.link("log", "Open the log")
         return
-    if not chosen.may_write:
-        st.info(page_parts.READ_ONLY)
+    if page_parts.refused(chosen):
         return
     if progress.ended is not None and not _in_log(ship, progress):
         st.warning(
@@ -100,32 +99,12 @@ def form(
             "or close it first."
         )
         return
-    _write(
-        chosen, ship, progress, (str(done), circuit, by.strip(), zone, remark.strip())
-    )
-
-
-def _write(
-    chosen: Chosen,
-    ship: Ship,
-    progress: Progress,
-    said: tuple[str, str, str, str | None, str],
-) -> None:
-    """Write the hunt's last row, then the fault's: a save broken off can be mended."""
-    done, circuit, by, zone, remark = said
+    # The hunt's last row, then the fault's: a save broken off can be mended.
     when = hunt_step.now()
-    row = {
-        "time": when,
-        "by": by,
-        "circuit": circuit,
-        "act": done,
-        "result": "",
-        "remark": remark,
-    }
-    cells = _cells(done, when, by) | {"circuit": circuit}
-    if zone is not None:
-        cells["zone"] = zone
-    _save(chosen, ship, progress, cells, row)
+    row = {"time": when, "by": by.strip(), "circuit": circuit, "act": str(done)}
+    row |= {"result": "", "remark": remark.strip()}
+    cells = _cells(str(done), when, by.strip()) | {"circuit": circuit}
+    _save(chosen, ship, progress, cells | ({"zone": zone} if zone else {}), row)
 
 
 def _cells(done: str, when: str, by: str) -> dict[str, str]:
@@ -160,4 +139,4 @@ def _save(
         }
         append_row(chosen.folder, "faults", new | dict(cells))
 
-    page_parts.attempt(keep, f"{progress.hunt} is {done}, in the hunt and in the log.")
+    page_parts.attempt(f"{progress.hunt} is {done}, in the hunt and in the log.", keep)

@@ -7,11 +7,16 @@ from typing import Any, Final, Literal
 import streamlit as st
 
 from corrosion.foundation.errors import CorrosionError
-from corrosion.inspection.fault_finding.progress import NOTHING, SHOWS, Progress
-from corrosion.presentation.dashboard import components
+from corrosion.inspection.fault_finding.progress import (
+    NOTHING,
+    SHOWS,
+    TOGETHER,
+    Progress,
+)
+from corrosion.presentation.dashboard import components, markup
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markup import draw as draw_markup
 from corrosion.presentation.dashboard.markup import escape_markdown
+from corrosion.presentation.format import number
 from corrosion.records.folder.kept import last_save, undo
 from corrosion.records.folder.save_table import save_tables
 
@@ -92,7 +97,7 @@ def draw(chosen: Chosen, progress: Progress, answer: Mapping[str, Any]) -> None:
     step = answer["next"]
     act, name = str(step["act"]), step["circuit"]
     skipped = bool(progress.skipped)
-    draw_markup("hunt_card", step, answer, _HEADS[act], _ODDS.get(act, ""), skipped)
+    markup.draw("hunt_card", step, answer, _HEADS[act], _ODDS.get(act, ""), skipped)
     if act == "none":
         return
     value = ""
@@ -150,6 +155,52 @@ def _is_number(text: str) -> bool:
         return 0.0 <= float(text) < 1e12
     except ValueError:
         return False
+
+
+def half_offered(progress: Progress, answer: Mapping[str, Any]) -> bool:
+    """Offer halving where the rules of the sheet allow it; return whether it is taken.
+
+    What either is expected to take is said: it is seldom the quicker one.
+    """
+    halving = answer["halving"]
+    if answer["next"]["act"] != "open" or halving is None:
+        return False
+    if len(halving["first"]) < 2:
+        return False
+    return st.toggle(
+        f"Open half of what is left together: {number(halving['expected_minutes'])} "
+        f"min expected, for {number(answer['expected_minutes'])} one by one",
+        key=f"half {progress.hunt}",
+    )
+
+
+def draw_half(chosen: Chosen, progress: Progress, answer: Mapping[str, Any]) -> None:
+    """Draw the half as one step, and what may be answered."""
+    names = answer["halving"]["first"]
+    stops = sorted(
+        {
+            name
+            for row in answer["order"]
+            if row["circuit"] in names
+            for name in row.get("also_stops") or ()
+        }.difference(names)
+    )
+    who, caution = answer["halving"]["permission"], answer["cautions"]["open"]
+    markup.draw("hunt_half", names, stops, who, caution)
+    with st.container(key="thumbs", horizontal=True):
+        for label in ("Stayed", "Went"):
+            results = [*[TOGETHER] * (len(names) - 1), label.lower()]
+            button(
+                chosen,
+                progress,
+                label,
+                *(
+                    ("opened", name, result)
+                    for name, result in zip(names, results, strict=True)
+                ),
+                kind="primary" if label == "Went" else "secondary",
+                key=label.lower(),
+            )
 
 
 def take_back(chosen: Chosen, progress: Progress) -> None:

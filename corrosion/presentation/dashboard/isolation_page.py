@@ -99,7 +99,7 @@ def _case(
     soon = names.get(row["from_now"]["zone"]) or NOT_KNOWN
     ahead = future_sentence(row, now, zone=soon, units=units)
     page_parts.say(sentence, first_line)
-    st.html(f'<p class="ahead">{escape(ahead)}</p>')
+    page_parts.ahead(ahead)
     st.html(_figures(row, now))
     beside = chosen_measures(ticked, result.ship)
     for text in dict.fromkeys(one.caution for one in beside if one.caution):
@@ -206,24 +206,18 @@ def _needs(row: Mapping[str, Any]) -> str:
 def _take_away(sentence: str, rows: Sequence[Mapping[str, Any]]) -> None:
     """Draw what goes into a memo: the sentence, the figure, the table."""
     svg = measures_svg(rows, sentence, page_parts.units())
-    files = [("Figure (SVG)", "svg", "image/svg+xml", svg.encode())]
+    files = {"Figure (SVG)": ("svg", svg.encode())}
     with suppress(InputError):  # what makes PNG is an extra
-        files.append(("Figure (PNG)", "png", "image/png", picture(svg, Path("a.png"))))
+        files["Figure (PNG)"] = ("png", picture(svg, Path("a.png")))
     table = whatif.measures(rows).spreadsheet()
-    files.append(("Table (CSV)", "csv", "text/csv", csv_bytes(pd.DataFrame(table))))
+    files["Table (CSV)"] = ("csv", csv_bytes(pd.DataFrame(table)))
     with st.container(horizontal=True, key="takeaway"):
         with st.container(width=170):
             components.copy_button("Copy the sentence", sentence)
         components.print_button("Print the case", 170)
-        for label, ending, kind, data in files:
-            st.download_button(
-                label,
-                data=data,
-                file_name=f"case-for-isolation.{ending}",
-                mime=kind,
-                on_click="ignore",
-                key=f"take {ending}",
-            )
+        for label, (ending, data) in files.items():
+            file = f"case-for-isolation.{ending}"
+            page_parts.save_file(label, data, file, key=f"take {ending}")
 
 
 def _memo(

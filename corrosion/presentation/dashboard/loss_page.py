@@ -5,7 +5,6 @@ import streamlit as st
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markup import escape
 from corrosion.presentation.figures.loss_bars import loss_by_year, loss_by_zone
 from corrosion.presentation.format import interval
 from corrosion.presentation.sentences import ceiling_sentence, lost_sentence
@@ -37,7 +36,7 @@ def render(chosen: Chosen) -> None:
     result = page_parts.estimate(chosen)
     page_parts.say(lost_sentence(result, page_parts.units()))
     ceiling = ceiling_sentence(result, page_parts.units())
-    st.html(f'<p class="ahead">{escape(ceiling)}</p>')
+    page_parts.ahead(ceiling)
     part = page_parts.section(_PARTS, "cost")
     if part == _PARTS[0]:
         _zones(result)

@@ -61,8 +61,10 @@ def type_in(
             "Save the gaugings", type="primary", disabled=bool(wrong) or not ready
         ):
             page_parts.attempt(
-                lambda: _save(chosen, ready, on_saved),
                 f"{many} added to gaugings.csv; the ranking is new.",
+                lambda: save_tables(chosen.folder, {"gaugings": ready}),
+                _FORM.done,
+                on_saved,
             )
         take_back(chosen)
 
@@ -122,11 +124,3 @@ def _zone(result: Estimate, row: PlanRow) -> TypedZone:
         if one.problems or one.doubts or one.readings_mm:
             draw("understood", one, row)
     return one
-
-
-def _save(
-    chosen: Chosen, rows: Sequence[dict[str, str]], on_saved: Callable[[], None]
-) -> None:
-    save_tables(chosen.folder, {"gaugings": rows})
-    _FORM.done()
-    on_saved()

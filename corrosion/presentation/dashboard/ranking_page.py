@@ -28,7 +28,7 @@ def render(chosen: Chosen) -> None:
     result = page_parts.estimate(chosen)
     page_parts.say(first_sentence(result))
     said = f"{couple_sentence(result)} {totals_sentence(result, page_parts.units())}"
-    st.html(f'<p class="ahead">{escape(said)}</p>')
+    page_parts.ahead(said)
     st.html(f'<p class="cap"><b>Caution.</b> {escape(ESTIMATE)}</p>')
     _shell(result)
     _zone(result)

@@ -30,8 +30,7 @@ def monthly_round(chosen: Chosen, first_line: DeltaGenerator) -> None:
     page_parts.say(_sentence(chosen), first_line)
     st.html(round_sheet(ship))
     page_parts.caution(LAMPS)
-    if not chosen.may_write:
-        st.info(page_parts.READ_ONLY)
+    if page_parts.refused(chosen):
         components.print_button("Print the sheet", 200)
         return
     shared = heads(chosen, _FORM)

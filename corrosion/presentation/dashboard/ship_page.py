@@ -40,8 +40,7 @@ def render(chosen: Chosen) -> None:
     if part == _NEW:
         _new_ship()
         return
-    if not chosen.may_write:
-        st.info(page_parts.READ_ONLY)
+    page_parts.refused(chosen)
     if part == _SYSTEMS:
         edit_systems(chosen)
         rows = read_systems(chosen.folder)[0]

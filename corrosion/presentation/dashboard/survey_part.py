@@ -31,8 +31,8 @@ def survey(chosen: Chosen, first_line: DeltaGenerator) -> None:
         st.warning(escape_markdown(doubt))
     if chosen.may_write and chosen.ship.systems:
         _fields(chosen)
-    elif not chosen.may_write:
-        st.info(page_parts.READ_ONLY)
+    else:
+        page_parts.refused(chosen)
     rows = upkeep.surveys(found["surveys"])
     if found["trends"]:
         figure = insulation_trends(found["surveys"], found["reference_celsius"])

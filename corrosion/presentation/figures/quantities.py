@@ -130,11 +130,9 @@ _UNKNOWN: Final = "#c3c9cf"
 def zone_colours(zones: pd.DataFrame, asked: Quantity) -> list[str]:
     """Return each zone's fill; grey where the value is not known."""
     values = asked.values(zones)
-    low, high = asked.span(values)
-    normalise = theme.normalise(values, low, high)
     return [
-        theme.at_share(asked.stops, float(share)) if np.isfinite(share) else _UNKNOWN
-        for share in normalise
+        theme.at_share(asked.stops, share) if np.isfinite(share) else _UNKNOWN
+        for share in np.interp(values, asked.span(values), (0.0, 1.0)).tolist()
     ]
 
 

@@ -10,8 +10,6 @@ from typing import Any, Final, Literal
 
 import plotly.graph_objects as go
 
-from corrosion.foundation.errors import LookupFailed
-from corrosion.foundation.types import Array
 from corrosion.presentation.format import THOUSANDS
 
 Mode = Literal["light", "dark"]
@@ -150,26 +148,6 @@ def colorscale(scale: Sequence[str]) -> list[tuple[float, str]]:
     return [(index / (len(scale) - 1), stop) for index, stop in enumerate(scale)]
 
 
-def normalise(values: Array, low: float, high: float) -> Array:
-    """Return where values lie between two ends, 0 to 1; 0 where the ends meet.
-
-    Parameters
-    ----------
-    values : ndarray
-        Values in any unit; NaN stays NaN. [-]
-    low, high : float
-        Ends in the same unit. [-]
-
-    Returns
-    -------
-    ndarray
-        Shares, same shape. [-]
-    """
-    width = high - low
-    span: Array = (values - low) / (width if width > 0.0 else 1.0)
-    return span.clip(0.0, 1.0)
-
-
 def _template(mode: Mode) -> go.layout.Template:
     faint = translucent(LINE, 0.25)
     axis = {
@@ -270,16 +248,7 @@ def add_line(
 
 
 def apply(figure: go.Figure, mode: Mode) -> go.Figure:
-    """Return the figure with its text and grid in the inks of a light or dark page.
-
-    Raises
-    ------
-    LookupFailed
-        If the mode is neither ``light`` nor ``dark``.
-    """
-    if mode not in _TEMPLATES:
-        what = "page colour"
-        raise LookupFailed.among(what, mode, _TEMPLATES)
+    """Return the figure with its text and grid in the inks of a light or dark page."""
     return go.Figure(figure).update_layout(template=_TEMPLATES[mode])
 
 

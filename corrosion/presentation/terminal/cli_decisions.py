@@ -98,13 +98,11 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
         paint_date=painted or "",
     )
     records = load_ship(ship)
-    isolation.chosen_measures(
-        asked, records
-    )  # a wrong name is said before the long work
+    # Chosen here already: a wrong name is said before the long work.
+    measures = isolation.chosen_measures(asked, records)
     result = run_estimate(records, options)
-    answer = isolation.isolation_result(result, limits) | isolation.measures_result(
-        result, asked
-    )
+    answer = isolation.isolation_result(result, limits)
+    answer["measures"] = isolation.measure_savings(result, measures)
     if plot is not None:
         kept = whatif.limits(answer["limits"]).spreadsheet()
         write_plot(saved_steel_svg(kept, options.units_for(records)), plot)
@@ -186,9 +184,9 @@ def hunt(
                 "--resume goes without --system, --ship and what was done: it is "
                 "written in the hunt. Only --agreed may be said beside it."
             )
-        answer = hunts.resumed_hunt(
-            load_ship(ship), told["resume"], agreed=seen.agreed, **options.sampling()
-        )
+        known = load_ship(ship)
+        progress = hunts.progress_in(known, told["resume"], agreed=seen.agreed)
+        answer = hunts.resumed_hunt(known, progress, **options.sampling())
     elif system is None or lies is None:
         missing = "--system" if system is None else "--ship"
         words = f"Missing option '{missing}' (or --resume ID)."
