@@ -72,7 +72,10 @@ def _traces(name: str, some: Sequence[Mapping[str, Any]], k: int) -> list[go.Sca
     low, middle, high = line.at(years) / 1e6
     quiet: dict[str, Any] = {"hoverinfo": "skip", "showlegend": False, "mode": "lines"}
     around = [*years, *years[::-1]], [*low, *high[::-1]]
-    fill = {"fill": "toself", "fillcolor": theme.translucent(colour, 0.15)}
+    fill: dict[str, Any] = {
+        "fill": "toself",
+        "fillcolor": theme.translucent(colour, 0.15),
+    }
     band = go.Scatter(x=around[0], y=around[1], line_width=0, **fill, **quiet)
     fitted = go.Scatter(x=years, y=middle, line={"color": colour, "width": 2}, **quiet)
     return [band, fitted, read]

@@ -242,7 +242,7 @@ def add_line(
     **more
         As Plotly takes it; what begins with ``line_`` is of the line.
     """
-    quiet = {"mode": "lines", "hoverinfo": "skip", "showlegend": False}
+    quiet: dict[str, Any] = {"mode": "lines", "hoverinfo": "skip", "showlegend": False}
     look = {"line_color": colour, "line_width": width}
     figure.add_scatter(x=x, y=y, **(quiet | look | more))
 
