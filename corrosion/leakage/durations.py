@@ -48,10 +48,11 @@ class Duration:
 
         shape = (-1, *(1,) * (np.ndim(seconds) - 1))
         some = np.asarray(seconds) > 0.0
-        if len(some) == 1 and not some.all():  # of all samples: nothing is shorter
+        if not some.any():  # nothing is shorter
+            return np.zeros((self.median.size, *some.shape[1:]))
+        if len(some) == 1 and not some.all():  # of all samples
             chance = np.zeros((self.median.size, *some.shape[1:]))
-            if some.any():
-                chance[:, some[0]] = self.chance_within(seconds[some][None], shift)
+            chance[:, some[0]] = self.chance_within(seconds[some][None], shift)
             return chance
         away = np.log(np.maximum(seconds, 1e-9)) - shift
         z = away - self.median.reshape(shape)
@@ -77,7 +78,9 @@ class Duration:
         low = np.broadcast_to(np.asarray(low, np.float64), uniform.shape)
         high = np.broadcast_to(np.asarray(high, np.float64), uniform.shape)
         a = self.chance_within(low, shift)
-        b = np.where(np.isinf(high), 1.0, self.chance_within(high, shift))
+        b = np.ones(())
+        if not np.isinf(high).all():
+            b = np.where(np.isinf(high), 1.0, self.chance_within(high, shift))
         z = ndtri(np.clip(a + uniform * (b - a), 1e-15, 1.0 - 1e-15))
         found = np.exp(self.median + shift + self.spread * z)
         lost = b - a < 1e-12

@@ -6,6 +6,7 @@ from functools import partial
 
 import numpy as np
 
+from corrosion.foundation.parallel import Begun
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import DAY, MINUTE
@@ -21,7 +22,7 @@ from corrosion.leakage.filament import LampLaw
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.inverse_cdf import reuse
 from corrosion.leakage.inference.likelihood import clear_caches
-from corrosion.leakage.kept_inference import inferred_system
+from corrosion.leakage.kept_inference import InferredSystem, inferred_system
 from corrosion.leakage.learned_wander import learned_wander
 from corrosion.leakage.logged_currents import LoggedHours
 from corrosion.leakage.resistance_law import ResistanceLaw
@@ -142,11 +143,16 @@ def sample_faults(
     part: dict[int, IntArray] = {}
     wander = learned_wander(ship, draws)
     looked: dict[int, bool | None] = {}
-    for system in ship.systems:
-        said = evidence_for_system(ship, system, wander)
-        mine = said.places
+    read = [evidence_for_system(ship, system, wander) for system in ship.systems]
+
+    def infer(k: int) -> InferredSystem:
+        mine = read[k].places
         blocks = {name: column[name][:, mine] for name in ("ohms", "amps", "later")}
-        taught = inferred_system(ship, system, said, draws, blocks)
+        return inferred_system(ship, ship.systems[k], read[k], draws, blocks)
+
+    begun = [Begun(partial(infer, k)) for k in range(len(ship.systems))]
+    for system, said, inferred in zip(ship.systems, read, begun, strict=True):
+        mine, taught = said.places, inferred.result()
         capacitance[system.name] = taught.capacitance
         insulation[system.name] = taught.insulation
         resistance[:, mine], pole[:, mine] = taught.resistance, taught.pole

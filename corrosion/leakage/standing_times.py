@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation.threads import at_once
+from corrosion.foundation.parallel import at_once
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.dated_states import FoundIn

@@ -90,8 +90,8 @@ def infer_system(
     crowd = crowded(evidence) > 0
     credited = np.zeros(len(uniform))
     for number in range(_ROUNDS):
-        coarse = crowd and number == 0
-        grid = group_grid(system, capacitance, insulation, crowd, coarse=coarse)
+        first = number == 0
+        grid = group_grid(system, capacitance, insulation, crowd, coarse=first)
         node = grid.nearest(capacitance, insulation)
         kept: dict[Evidence, Cells] = {}
         explained = np.zeros(len(grid))
