@@ -1,7 +1,7 @@
 """Tables of the log as tables on the page: amended, and never lost."""
 
 from collections.abc import Mapping, Sequence
-from typing import Any, Final, get_args
+from typing import Any, Final
 
 import pandas as pd
 import streamlit as st
@@ -10,7 +10,7 @@ from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.format import capital
-from corrosion.records import ship as si
+from corrosion.records.folder.cell_messages import choices
 from corrosion.records.folder.column_docs import ColumnDoc, column_docs
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.row import columns
@@ -20,19 +20,6 @@ from corrosion.records.folder.save_systems import (
     write_systems,
 )
 from corrosion.records.folder.save_table import digest, read_table, write_table
-
-_CHOICES: Final = {
-    "source": get_args(si.Source),
-    "return": get_args(si.Return),
-    "current": get_args(si.Current),
-    "lamp_a": get_args(si.LampSeen),
-    "lamp_b": get_args(si.LampSeen),
-    "lamp_c": get_args(si.LampSeen),
-    "supply": get_args(si.Supply),
-    "galvanic_isolator": ("yes", "no"),
-    "shore_side": get_args(si.Side),
-    "kind": ("mean", "least"),
-}
 
 _NEW: Final = "a new row"
 
@@ -74,11 +61,18 @@ def _amended(
     A grid needs a wide screen: on a telephone one row is amended at a time.
     """
     frame, name = rows.fillna(""), key.partition(" ")[0]
-    lists: dict[str, tuple[str, ...]] = dict(_CHOICES) if name in TABLES else {}
-    if lists:
-        lists["zone"] = tuple(zone.zone for zone in chosen.ship.zones)
-        lists["system"] = tuple(system.name for system in chosen.ship.systems)
-    shown = {c: ["", *lists[c]] if c in lists else None for c in map(str, frame)}
+    lists: dict[str, tuple[str, ...]] = {}
+    if name in TABLES:
+        fields = TABLES[name].model_fields.items()
+        lists = {info.alias or c: choices(info) for c, info in fields}
+        lists |= {"system": tuple(system.name for system in chosen.ship.systems)}
+        if name != "zones":
+            lists |= {"zone": tuple(zone.zone for zone in chosen.ship.zones)}
+    # What stands there already can stay, whether it is in the list or not.
+    shown = {
+        c: list(dict.fromkeys(("", *lists[c], *frame[c]))) if lists.get(c) else None
+        for c in map(str, frame)
+    }
     if components.narrow():
         return _one_row(chosen, key, frame, shown, docs)
     with st.form(f"edit {name}"):

@@ -203,7 +203,13 @@ def _slope(
 
 
 def _today(figure: go.Figure, shown: ZoneHistory, palette: Palette) -> None:
-    span = {"x0": shown.now, "x1": shown.now, "y0": 0, "y1": 1, "yref": "paper"}
+    span: dict[str, Any] = {
+        "x0": shown.now,
+        "x1": shown.now,
+        "y0": 0,
+        "y1": 1,
+        "yref": "paper",
+    }
     figure.add_shape(type="line", line={"color": palette["quiet"], "width": 1}, **span)
     figure.add_annotation(
         x=shown.now,
