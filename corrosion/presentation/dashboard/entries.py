@@ -13,6 +13,7 @@ import pandas as pd
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
+from corrosion.foundation.units import MILLIAMPERE
 from corrosion.inspection.fault_finding.sheet import circuits_of
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
@@ -211,6 +212,16 @@ def heads(chosen: Chosen, form: Form, *, when: str = "When") -> dict[str, str]:
         "by": form.text(middle, "By", "by"),
         "remark": form.text(right, "Remark", "remark"),
     }
+
+
+def earth_lead(form: Form, direct: str, alternating: str) -> dict[str, float | None]:
+    """Draw what a clamp round the earth lead shows; return amperes by kind."""
+    left, right = st.columns(2)
+    shown = {
+        "dc": form.number(left, direct, "earth dc"),
+        "ac": form.number(right, alternating, "earth ac", 0.0),
+    }
+    return {kind: mA and mA * MILLIAMPERE for kind, mA in shown.items()}
 
 
 def preview(

@@ -7,13 +7,12 @@ from typing import Final, get_args
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from corrosion.foundation.units import MILLIAMPERE
 from corrosion.inspection.cautions import CLAMP, PROVE, SHORE
 from corrosion.leakage.dated_states import berth_at
 from corrosion.presentation.answers import rounds
 from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.entries import Form, heads, preview
+from corrosion.presentation.dashboard.entries import Form, earth_lead, heads, preview
 from corrosion.presentation.dashboard.sheets import LINE, bold, box, paper
 from corrosion.records.as_of import end_of_day
 from corrosion.records.folder.save_table import read_table
@@ -54,17 +53,8 @@ def _sentence(ship: Ship, as_of: date) -> str:
 def _fields(chosen: Chosen) -> None:
     shared = heads(chosen, _FORM, when="Connected")
     card = _before(shared["time"])
-    left, right = st.columns(2)
-    amps = {
-        kind: None if value is None else value * MILLIAMPERE
-        for kind, value in (
-            ("dc", _FORM.number(left, "After: earth lead, direct (mA)", "after dc")),
-            (
-                "ac",
-                _FORM.number(right, "After: earth lead, alternating (mA)", "after ac"),
-            ),
-        )
-    }
+    lead = "After: earth lead, direct (mA)", "After: earth lead, alternating (mA)"
+    amps = earth_lead(_FORM, *lead)
     if card.phases:
         remark = f"{shared['remark']} phase order {card.phases}".strip()
         shared = {**shared, "remark": remark}

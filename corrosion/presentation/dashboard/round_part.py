@@ -6,12 +6,12 @@ import streamlit as st
 from markupsafe import Markup
 from streamlit.delta_generator import DeltaGenerator
 
-from corrosion.foundation.units import HOUR, MILLIAMPERE
+from corrosion.foundation.units import HOUR
 from corrosion.inspection.cautions import CLAMP, LAMPS, PROVE
 from corrosion.presentation.answers import rounds
 from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.entries import Form, heads, preview
+from corrosion.presentation.dashboard.entries import Form, earth_lead, heads, preview
 from corrosion.presentation.dashboard.markup import escape
 from corrosion.presentation.dashboard.sheets import LINE, bold, box, paper
 from corrosion.presentation.format import duration
@@ -40,7 +40,8 @@ def monthly_round(chosen: Chosen, first_line: DeltaGenerator) -> None:
             "<b>Earth lead of the shore cable</b>"
             '<p class="cap">clamp round it, nothing opened</p>'
         )
-        amps = _earth_lead()
+        towards = "Direct (mA), positive towards the ship"
+        amps = earth_lead(_FORM, towards, "Alternating (mA)")
     read = [one for one in found if one.read]
     rows = [rounds.round_row(one, {"remark": "round", **_said(shared)}) for one in read]
     rows += rounds.earth_lead_rows(amps, shared)
@@ -96,20 +97,6 @@ def _system(system: System) -> rounds.RoundOfSystem:
         lamps=tuple(lamps),
         monitor_ohm=None if shown is None else shown * _KILOHM,
     )
-
-
-def _earth_lead() -> dict[str, float | None]:
-    """Draw the fields of a clamp round the earth lead; return amperes by kind."""
-    left, right = st.columns(2)
-    towards = "Direct (mA), positive towards the ship"
-    found = {
-        "dc": _FORM.number(left, towards, "earth dc"),
-        "ac": _FORM.number(right, "Alternating (mA)", "earth ac", 0.0),
-    }
-    return {
-        kind: None if value is None else value * MILLIAMPERE
-        for kind, value in found.items()
-    }
 
 
 def round_sheet(ship: Ship) -> str:
