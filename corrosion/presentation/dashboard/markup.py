@@ -2,12 +2,12 @@
 
 import re
 from functools import cache
-from html import escape as escape_html
 from typing import Final
 
 import streamlit as st
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
+from markupsafe import escape as escape_html
 
 from corrosion.presentation import explanation_words
 from corrosion.presentation import format as fmt
@@ -34,7 +34,7 @@ def escape_markdown(text: str) -> str:
 
 def escape(text: object) -> str:
     """Return words from the records, safe inside HTML."""
-    return escape_html(str(text))
+    return str(escape_html(str(text)))
 
 
 @cache

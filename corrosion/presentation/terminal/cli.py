@@ -5,7 +5,6 @@ import sys
 from contextlib import suppress
 from io import TextIOWrapper
 from pathlib import Path
-from typing import get_args
 
 import click
 
@@ -28,6 +27,8 @@ from corrosion.presentation.terminal.cli_records import (
 )
 from corrosion.presentation.terminal.examples import epilog
 from corrosion.presentation.terminal.options import (
+    FOLDER,
+    LIES,
     PLOT,
     Options,
     estimation_options,
@@ -130,7 +131,7 @@ def hull(ship: Path, options: Options) -> None:
 @click.option(
     "--ship",
     "lies",
-    type=click.Choice(get_args(ShipLies), case_sensitive=False),
+    type=LIES,
     help="How she lies, for the hunt sheets; none are printed without.",
 )
 @estimation_options
@@ -156,7 +157,7 @@ def report(
 
 
 @cli.command()
-@click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False))
+@click.argument("folder", type=FOLDER)
 @click.option("--scheduler", help="Address of a running Dask cluster.")
 @click.option(
     "--workers", type=click.IntRange(1), help="Processes of this machine; one a core."
@@ -206,7 +207,7 @@ def metal(name: str, amps: float, years: float, output: Output) -> None:
 @cli.command()
 @click.argument(
     "folder",
-    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    type=FOLDER,
     required=False,
 )
 @click.option("--port", type=click.IntRange(1, 65535), default=8501, show_default=True)

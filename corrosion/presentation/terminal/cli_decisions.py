@@ -7,6 +7,7 @@ import click
 
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.presentation.terminal.options import (
+    LIES,
     PLOT,
     Options,
     estimation_options,
@@ -115,7 +116,7 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
 @click.option(
     "--ship",
     "lies",
-    type=click.Choice(get_args(ShipLies), case_sensitive=False),
+    type=LIES,
     help="How she lies: only what may be opened so is offered.",
 )
 @click.option(
