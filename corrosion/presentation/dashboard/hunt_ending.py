@@ -71,9 +71,9 @@ def form(
     It may be one that this program would not have opened: whoever may, did.
     """
     circuit = str(answer["next"]["circuit"] or answer["left"][0]["circuit"])
-    row = circuits_of(ship, progress.system).get(circuit)
+    known = circuits_of(ship, progress.system).get(circuit)
     zones = [zone.zone for zone in ship.zones]
-    usual = row.zone if row is not None else None
+    usual = known.zone if known is not None else None
     page_parts.caution(OPENED)
     with st.form(f"end of {progress.hunt}"):
         choices = list(DONE) if progress.ended is None else ["cleared"]
