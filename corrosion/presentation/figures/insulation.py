@@ -77,5 +77,6 @@ def _traces(name: str, some: Sequence[Mapping[str, Any]], k: int) -> list[go.Sca
         "fillcolor": theme.translucent(colour, 0.15),
     }
     band = go.Scatter(x=around[0], y=around[1], line_width=0, **fill, **quiet)
-    fitted = go.Scatter(x=years, y=middle, line={"color": colour, "width": 2}, **quiet)
+    look = {"color": colour, "width": 2}
+    fitted = go.Scatter(x=years.tolist(), y=middle.tolist(), line=look, **quiet)
     return [band, fitted, read]
