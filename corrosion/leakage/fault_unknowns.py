@@ -140,7 +140,7 @@ def sample_faults(
     first_read: dict[int, float | None] = {}
     later: dict[int, list[tuple[float, Array]]] = {}
     unexplained: dict[int, tuple[Unexplained, ...]] = {}
-    part: dict[int, IntArray] = {}
+    found_in = FoundIn([[] for _ in ship.faults], np.zeros_like(pole))
     wander = learned_wander(ship, draws)
     looked: dict[int, bool | None] = {}
     read = [evidence_for_system(ship, system, wander) for system in ship.systems]
@@ -162,14 +162,13 @@ def sample_faults(
         first_read |= dict(zip(mine, said.moment, strict=True))
         later |= {mine[k]: rest for k, rest in taught.later.items()}
         unexplained |= {mine[k]: odd for k, odd in taught.unexplained.items()}
-        part |= {mine[k]: number for k, number in taught.part.items()}
+        found_in.put(mine, said.parts, taught.part)
     clear_caches()
     trip = most_amps(ship, draws, column["trip"])
     waits = draws.assumptions.value("insulation_test_days") * DAY
     wide = wander.between(0.5 * waits)
     doubt = draws.assumptions.value("watch_doubt_chance")
     chance = chance_hidden(resistance, least, wide, doubt)
-    found_in = FoundIn.of(ship, draws.samples, part)
     opening = partial(
         opens_breaker, ship, found_in, ohms=resistance, pole=pole, most=trip
     )

@@ -127,7 +127,7 @@ def _infer(
     for k in range(len(said.places)):
         direct[:, k] = one.direct_volts(k, uniform["amps"][:, k])
         if k in scenes:
-            later[k], found_in = scenes[k].later, scenes[k].part
+            found_in, later[k] = scenes[k]
         else:
             later[k] = one.later(k, uniform["later"][:, k])
             found_in = one.found_in(k, reuse(uniform["amps"][:, k]))

@@ -7,7 +7,7 @@ import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.leakage.conditions import SystemEvidence
-from corrosion.leakage.dated_states import berth_at, dated_states
+from corrosion.leakage.dated_states import berth_at
 from corrosion.leakage.inference.evidence import Evidence, is_direct, states
 from corrosion.leakage.inference.forward_model import FaultHypothesis, fault_amps
 from corrosion.leakage.inference.grid import GRID, SystemGrid
@@ -18,7 +18,7 @@ from corrosion.leakage.inference.single import (
     GOLDEN,
     FaultSamples,
     grid_place,
-    occasion_chance,
+    hour_chance,
     sample_later,
     state_chance,
 )
@@ -127,8 +127,7 @@ class OneSystem:
         By how long each part is and how likely it makes what was read, given what the
         fault is in that sample; None: there is only one.
         """
-        fault = self.ship.faults[self.said.places[k]]
-        parts = dated_states(self.ship, fault, self.system)
+        parts = self.said.parts[k]
         if len(parts) == 1:
             return None
         evidence = self.said.evidence[k]
@@ -208,10 +207,9 @@ class OneSystem:
         evidence, nodes = self.said.evidence[k], self.nodes
         found = []
         for number, occasion in enumerate(evidence.further):
-            said = occasion_chance(self.system, nodes, evidence, occasion, self.tools)
-            tried = states(
-                self.system, nodes, evidence, self.tools.law, evidence.conductor
-            )
+            named, law = evidence.conductor, self.tools.law
+            said = hour_chance(self.system, nodes, occasion.evidence, self.tools, named)
+            tried = states(self.system, nodes, evidence, law, named)
             poles = np.array([state.conductor for state in tried])
             spent = (uniform + GOLDEN * number) % 1.0
             ohms = sample_later(

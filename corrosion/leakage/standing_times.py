@@ -7,16 +7,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation.parallel import at_once
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.dated_states import FoundIn
 from corrosion.leakage.durations import (
     Duration,
     DurationLaws,
-    healthy_rounds,
-    last_check,
 )
+from corrosion.leakage.entry_dates import healthy_rounds, last_check
 from corrosion.leakage.inference.inverse_cdf import sample_cell
 from corrosion.records.dates import When
 from corrosion.records.ship import Fault, Ship
@@ -35,7 +33,7 @@ FAULT_COLUMNS = (
 )
 """The unknowns of one fault, a column each, in the order in which they are drawn."""
 
-_STEPS = 65  # moments of a date at which its room is looked at
+_STEPS = 33  # moments of a date at which its room is looked at
 _STEPS_A_DAY = 13  # of a date no wider than a day
 _FAR = 10.0  # so long after the finding a clearing says nothing of the hour [days]
 
@@ -121,7 +119,7 @@ def fault_intervals(
     def stand(k: int) -> None:
         fault = ship.faults[k]
         check = last_check(fault)
-        bounds = healthy_rounds(ship, fault) if check is None else (check, check)
+        bounds = healthy_rounds(ship, fault) if check is None else (check, None)
         hidden, turned, opened = (
             each[:, k] for each in (findings.hidden, findings.turned, findings.opened)
         )
@@ -133,7 +131,8 @@ def fault_intervals(
             began[:, k] = found[:, k]
             return
         longest = found[:, k] - min(ship.built.earliest, fault.found.earliest)
-        for good, mine in zip(bounds, (~hidden, hidden), strict=True):
+        lay = hidden & (check is None)  # a check of its own bounds it however it lay
+        for good, mine in zip(bounds, (~lay, lay), strict=True):
             if good is not None:
                 law = delay if good is check else None
                 since = _checked_at(good, found[:, k], law, u["last_good"][:, k])
@@ -146,7 +145,8 @@ def fault_intervals(
         ended[:, k] = np.where(opened, found[:, k], ended[:, k])
         began[:, k] = found[:, k] - np.where(opened, tripped, waited)
 
-    at_once(stand, range(len(ship.faults)))
+    for k in range(len(ship.faults)):  # threads take longer: much waits for the other
+        stand(k)
     return FaultIntervals(began=began, found=found, ended=ended)
 
 
