@@ -9,8 +9,11 @@ from ships import ship
 
 from corrosion.estimate import estimate
 from corrosion.history.kept_history import kept_history
+from corrosion.inspection.ahead.new_faults import new_faults, with_new_faults
 from corrosion.inspection.calibration.moved_history import moved
+from corrosion.inspection.outlook import project
 from corrosion.records.dates import as_written
+from corrosion.records.measured import Gauging
 from corrosion.records.upkeep import Work
 
 DAY = date(2026, 1, 1)
@@ -102,3 +105,31 @@ def test_a_pit_of_the_past_has_the_factor_of_its_time() -> None:
     assert shifted.since[:, before, k] == pytest.approx(grown[:, before], rel=2e-3)
     pits = (shifted.pit - inside)[:, after, k]
     assert (np.diff(pits[np.isfinite(pits).all(axis=1)], axis=1) > -1e-12).all()
+
+
+def test_earlier_states_are_those_of_the_same_samples_ahead() -> None:
+    """Cut to what is to come, a history is moved as the whole one; chances are means.
+
+    The chance at the horizon is that of both states, each projected by itself.
+    """
+    read = [
+        Gauging(zone="AP", date=as_written("2020-05-01"), thickness=8.9e-3, readings=8),
+        Gauging(zone="FP", date=as_written("2020-05-01"), thickness=8.6e-3, readings=8),
+    ]
+    result = estimate(ship(gaugings=read), samples=64, as_of=DAY)
+    inputs, told = result.inputs, result.calibration
+    records = kept_history(inputs, {})
+    now = int(np.searchsorted(records.moments, inputs.time_grid.as_of))
+    new = new_faults(inputs)
+    (factors,), (ahead,) = told.earlier, told.moved_earlier(inputs, records)
+    whole = moved(inputs, records, factors)
+    for name in ("mean", "worn", "since", "pit"):
+        short, full = getattr(ahead, name), getattr(whole, name)[:, now:]
+        some = np.isfinite(full)
+        assert short[some] == pytest.approx(full[some], rel=1e-6, abs=1e-12)
+    each = [
+        project(inputs, with_new_faults(inputs, one, new), by).chance_ahead
+        for one, by in ((told.moved(inputs, records), told.factors), (whole, factors))
+    ]
+    assert np.abs(each[0] - each[1]).max() > 0.0
+    assert result.outlook.chance_ahead == pytest.approx(np.mean(each, axis=0), abs=1e-6)
