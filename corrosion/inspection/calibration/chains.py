@@ -7,7 +7,13 @@ import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.inspection.calibration.cells import Given
-from corrosion.inspection.calibration.rate_model import RatePrior, RateState
+from corrosion.inspection.calibration.rate_model import (
+    INSIDE,
+    LEVEL,
+    WANDER,
+    RatePrior,
+    RateState,
+)
 from corrosion.inspection.calibration.readings import Readings
 from corrosion.inspection.calibration.triangular import single
 
@@ -90,8 +96,13 @@ def begun(state: RateState, prior: RatePrior, readings: Readings) -> Chains:
 
 
 def ended(chains: Chains, state: RateState, readings: Readings) -> RateState:
-    """Return chains as samples, zones never gauged as they were in ``state``."""
+    """Return chains as samples, zones never gauged as they were in ``state``.
+
+    But for the spreads that gauged ones taught, which are those of all.
+    """
     zones, cause = state.zones.copy(), state.cause.copy()
+    for column, factor in zip((LEVEL, WANDER, INSIDE), chains.spread, strict=True):
+        zones[..., column] = (zones[..., column].T * factor).T
     zones[:, readings.zones] = chains.own.transpose(2, 1, 0)
     cause[:, readings.zones] = chains.cause.T
     return RateState(
