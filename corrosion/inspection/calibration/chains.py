@@ -101,8 +101,10 @@ def ended(chains: Chains, state: RateState, readings: Readings) -> RateState:
     But for the spreads that gauged ones taught, which are those of all.
     """
     zones, cause = state.zones.copy(), state.cause.copy()
-    for column, factor in zip((LEVEL, WANDER, INSIDE), chains.spread, strict=True):
-        zones[..., column] = (zones[..., column].T * factor).T
+    level, wander, inside = chains.spread[..., None]
+    zones[..., LEVEL] *= level
+    zones[..., WANDER] *= wander[..., None]
+    zones[..., INSIDE] *= inside
     zones[:, readings.zones] = chains.own.transpose(2, 1, 0)
     cause[:, readings.zones] = chains.cause.T
     return RateState(
