@@ -36,9 +36,9 @@ EQUATIONS: Final = (
     (
         "Depth where paint is gone",
         r"d = \frac{m}{\rho\,A_{bare}}, \quad d_{pit} = f\,d_0 (d / d_0)^p",
-        "The same metal from less area goes deeper; the deepest pit is deeper by the "
-        "pitting factor f, which grows with the bare area looked at, where d_0 is lost, "
-        "and goes with the loss d as a power p of it: pits are deep early.",
+        "The same metal from less area goes deeper; where d_0 is lost, the deepest pit "
+        "is deeper by the pitting factor f, which grows with the bare area looked at; "
+        "beside, it goes as a power p of the loss d: pits are deep early.",
     ),
     (
         "What gaugings teach",
