@@ -27,8 +27,10 @@ signal.signal(signal.SIGINT, _stop)
 
 def main() -> None:
     """Run the command line."""
-    from corrosion.presentation.terminal.cli import main as run  # noqa: PLC0415 - after the handler
+    from corrosion.foundation.parallel import allow_children  # noqa: PLC0415 - after the handler
+    from corrosion.presentation.terminal.cli import main as run  # noqa: PLC0415 - likewise
 
+    allow_children()
     try:
         run()
     finally:  # all is done: while the interpreter clears up, nothing is left to stop

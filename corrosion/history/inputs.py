@@ -2,11 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Final
 
 import numpy as np
 
 from corrosion.foundation.errors import InputError
+from corrosion.foundation.parallel import Begun
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import YEAR
@@ -108,9 +110,10 @@ def sample_inputs(
             "that look alike in zones.csv."
         )
         raise InputError(msg)
-    hull = build_hull(ship)
-    cables = cable_share(ship, hull.body)
+    begun = Begun(partial(build_hull, ship))
     faults = kept_faults(ship, draws, time_grid.as_of, logged or {})
+    hull = replace(begun.result(), assumptions=ship.assumptions)  # not a copy of them
+    cables = cable_share(ship, hull.body)
     entry = entry_zones(ship, cables, faults.place)
     end = float(time_grid.moments[-1])
     zones = draw_zones(ship, draws, time_grid.as_of)

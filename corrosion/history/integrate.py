@@ -9,10 +9,9 @@ Scenarios go side by side through the same steps and states, so that what one lo
 another keeps is held against each other zone by zone and state by state.
 """
 
-import os
-from collections.abc import Callable, Iterable, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 from itertools import pairwise
 from threading import Event
 
@@ -21,6 +20,7 @@ from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no typ
     threadpool_limits,
 )
 
+from corrosion.foundation.parallel import at_once, zeros
 from corrosion.foundation.types import Array
 from corrosion.history.accumulate import (
     LossAccumulator,
@@ -44,7 +44,6 @@ from corrosion.leakage.time_intervals import constant_intervals, distinct_states
 _BLOCK = 1024  # samples integrated together at most: more wait less for one another
 _FEW = 128  # fewer are not worth another worker
 _STANDING = 2**16  # samples times faults that may stand at once in a block, at most
-_LOOK = 0.1  # how often progress is told [s]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,22 +52,6 @@ class _Progress:
 
     done: Array
     stop: Event = field(default_factory=Event)
-
-    def follow(
-        self,
-        blocks: Iterable[Future[list[Array]]],
-        on_progress: Callable[[float], None],
-    ) -> None:
-        """Tell the share done until all is; what is raised stops the blocks."""
-        going = set(blocks)
-        try:
-            while going:
-                ended, going = wait(going, _LOOK, FIRST_COMPLETED)
-                for block in ended:
-                    block.result()
-                on_progress(float(self.done.mean()))
-        finally:
-            self.stop.set()
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,23 +106,28 @@ def integrate_history(
     few = min(-(-samples // 2), _STANDING // max(1, standing))
     size = min(block, max(_FEW, few))
     rows = [slice(a, min(a + size, samples)) for a in range(0, samples, size)]
-    progress = _Progress(np.zeros(len(rows)))
-    with (
-        threadpool_limits(1, user_api="blas"),
-        ThreadPoolExecutor(min(len(rows), os.cpu_count() or 1)) as pool,
-    ):
-        blocks = [
-            pool.submit(
-                _integrate_block,
-                scenarios,
-                histories,
-                (steps, ships),
-                _Block(some, k, progress),
-            )
-            for k, some in enumerate(rows)
-        ]
-        progress.follow(blocks, on_progress or (lambda _: None))
-        sums = [block.result() for block in blocks]
+    progress = _Progress(zeros((len(rows),)))
+    work = partial(_integrate_block, scenarios, histories, (steps, ships))
+
+    def again(block: _Block) -> list[Array]:  # of what a child has left half done
+        for s, history in zip(scenarios, histories, strict=True):
+            none = empty_history(s.inputs, recorded, causes=causes)
+            history.take_over(none, block.rows)
+        return work(block)
+
+    def tell() -> None:
+        if on_progress is not None:
+            on_progress(float(progress.done.mean()))
+
+    with threadpool_limits(1, user_api="blas"):
+        sums = at_once(
+            work,
+            [_Block(some, k, progress) for k, some in enumerate(rows)],
+            apart=True,
+            again=again,
+            tell=tell,
+            stop=progress.stop.set,
+        )
     return [
         replace(kept, charged=np.sum([block[k] for block in sums], axis=0) / samples)
         for k, kept in enumerate(histories)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, fields
 
 import numpy as np
 
+from corrosion.foundation.parallel import zeros
 from corrosion.foundation.types import Array
 from corrosion.history.inputs import ModelInputs
 from corrosion.hull.anode_groups import anode_groups
@@ -176,32 +177,32 @@ def empty_history(
     by_fault = (samples, faults)
     return LossHistory(
         moments=moments,
-        **{name: np.zeros(by_moment) for name in DEPTHS},
-        bare=np.zeros(by_moment),
-        multiplied=np.zeros((len(MULTIPLIERS), *by_moment), dtype=np.float32),
-        natural_sea_kg=np.zeros(by_zone),
-        natural_inside_kg=np.zeros(by_zone),
-        unexplained_kg=np.zeros(by_zone),
-        protection_spared_kg=np.zeros(by_zone),
-        faults_kg=np.zeros(by_zone),
-        couple_kg=np.zeros(by_zone),
-        own_metals_kg=np.zeros(by_zone),
-        spared_kg=np.zeros(by_zone),
-        kept_kg=np.zeros(by_zone),
-        given_up_kg=np.zeros(by_zone),
-        spot=np.zeros(by_zone),
-        taken_spot=np.zeros(by_zone),
-        peak=np.zeros(by_zone),
-        charge=np.zeros(by_fault),
-        direct_charge=np.zeros(by_fault),
-        water_charge=np.zeros(by_fault),
-        seconds=np.zeros(by_fault),
-        fault_kg=np.zeros(by_fault),
-        fault_spared_kg=np.zeros(by_fault),
-        charged=np.zeros((faults, zones)),
-        nonlinear_seconds=np.zeros((samples, len(inputs.periods))),
+        **{name: zeros(by_moment) for name in DEPTHS},
+        bare=zeros(by_moment),
+        multiplied=zeros((len(MULTIPLIERS), *by_moment), np.float32),
+        natural_sea_kg=zeros(by_zone),
+        natural_inside_kg=zeros(by_zone),
+        unexplained_kg=zeros(by_zone),
+        protection_spared_kg=zeros(by_zone),
+        faults_kg=zeros(by_zone),
+        couple_kg=zeros(by_zone),
+        own_metals_kg=zeros(by_zone),
+        spared_kg=zeros(by_zone),
+        kept_kg=zeros(by_zone),
+        given_up_kg=zeros(by_zone),
+        spot=zeros(by_zone),
+        taken_spot=zeros(by_zone),
+        peak=zeros(by_zone),
+        charge=zeros(by_fault),
+        direct_charge=zeros(by_fault),
+        water_charge=zeros(by_fault),
+        seconds=zeros(by_fault),
+        fault_kg=zeros(by_fault),
+        fault_spared_kg=zeros(by_fault),
+        charged=zeros((faults, zones)),
+        nonlinear_seconds=zeros((samples, len(inputs.periods))),
         **_anode_accounts(inputs),
-        causes={name: np.zeros(by_moment) for name in CAUSES} if causes else {},
+        causes={name: zeros(by_moment) for name in CAUSES} if causes else {},
     )
 
 
@@ -213,9 +214,9 @@ def _anode_accounts(inputs: ModelInputs) -> dict[str, Array]:
     by_group = inputs.draws.samples, groups
     names = ("left", "usable", "amps", "volts")
     return {
-        **{f"anode_{name}": np.zeros(by_group) for name in names},
-        "anode_eaten": np.zeros((*by_group, len(EATERS))),
-        "anode_zone_volts": np.zeros((inputs.draws.samples, len(inputs.ship.zones))),
+        **{f"anode_{name}": zeros(by_group) for name in names},
+        "anode_eaten": zeros((*by_group, len(EATERS))),
+        "anode_zone_volts": zeros((inputs.draws.samples, len(inputs.ship.zones))),
     }
 
 

@@ -86,16 +86,19 @@ class AnodeGroup:
     def ohms(self, resistivity: float, left: Array, table: Assumptions) -> Array:
         """Return the resistance of all of them to remote earth, as ``left`` [Ω].
 
-        By Dwight for a long stand-off anode, Lloyd for a long flush one, McCoy for
-        any other; all lengths shrink as the cube root of what is left (judgement).
-        Where they have fallen off nothing joins them.
+        By Dwight for a long stand-off anode, more where the plate is near, Lloyd for
+        a long flush one, McCoy for any other; all lengths shrink as the cube root of
+        what is left (judgement). Where they have fallen off nothing joins them.
         """
         if self.size is None:
             return np.zeros(np.shape(left))
         size, form = self.size, self.anode.form or "flush"
         radius = (size.width + size.thickness) / np.pi  # of its girth
         if form == "stand-off" and size.length >= 4.0 * radius:
+            away = self.anode.stand_off
+            near = away is not None and away < table.value("anode_near_plate_m")
             one = dwight(resistivity, size.length, radius)
+            one *= table.value("anode_near_plate") if near else 1.0
         elif form == "flush" and size.length >= 4.0 * size.width:
             one = lloyd(resistivity, size.length, size.width)
         else:

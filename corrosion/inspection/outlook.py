@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation.threads import at_once
+from corrosion.foundation.parallel import at_once
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory

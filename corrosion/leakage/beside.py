@@ -10,7 +10,6 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.conditions import SystemEvidence
-from corrosion.leakage.dated_states import dated_states
 from corrosion.leakage.double_faults import DrawnFaults, stood_together
 from corrosion.leakage.durations import Duration
 from corrosion.leakage.fault_pool import most_amps
@@ -42,6 +41,8 @@ class Beside:
         The ship, the system, and what was read of its faults.
     found, ended : ndarray, shape (samples, faults)
         When each was found, and ended, by its dates and by how long faults stand. [s]
+    read : ndarray, shape (samples, faults)
+        When each was first read. [s]
     score : ndarray, shape (samples, faults)
         By how many standard deviations each had wandered as another was read. [-]
     most : ndarray, shape (samples, faults)
@@ -53,6 +54,7 @@ class Beside:
     said: SystemEvidence
     found: Array
     ended: Array
+    read: Array
     score: Array
     most: Array
 
@@ -69,13 +71,17 @@ class Beside:
         for k, fault in enumerate(faults):
             rng = draws.generator(f"beside {fault.fault}")
             uniform = rng.random((2, draws.samples))
-            first, *_, last = dated_states(ship, fault, system) * 2
+            first, last = said.parts[k][0], said.parts[k][-1]
             found[:, k] = first.start + uniform[0] * (last.end - first.start)
             ended[:, k] = _ended(fault, found[:, k], law, uniform[1])
             score[:, k] = rng.standard_normal(draws.samples)
             opens[:, said.places[k]] = rng.random(draws.samples)
         most = most_amps(ship, draws, opens)[:, said.places]
-        return cls(ship, system, said, found, ended, score, most)
+        read = found.copy()
+        for k, at in enumerate(said.moment):
+            if at is not None:
+                read[:, k] = at
+        return cls(ship, system, said, found, ended, read, score, most)
 
     def stand(self, found: FaultSamples, some: Sequence[int]) -> None:
         """Leave some faults what can have stood beside the others, in place.
@@ -108,7 +114,7 @@ class Beside:
         doubted = np.zeros(count, dtype=np.bool_)
         for k, one in enumerate(evidence):
             if one.depends_on_others:
-                chance = self.stood(k, self.moment(k)).mean(axis=0)
+                chance = self.stood(k, self.read[:, k]).mean(axis=0)
                 links[k] = chance > _SURE
                 doubted[k] = (links[k] & (chance < 1.0 - _SURE)).any()
         links |= links.T
@@ -130,8 +136,8 @@ class Beside:
     ) -> tuple[Scenes, IntArray]:
         """Return scenes of one hour of a fault, and which samples they are of."""
         rows = np.linspace(0, len(at) - 1, min(known.scenes, len(at))).astype(np.int64)
-        stood = self.stood(k, at)[rows]
-        away = np.abs(at[:, None] - self.read)[rows]
+        stood = self.stood(k, at[rows], rows)
+        away = np.abs(at[rows, None] - self.read[rows])
         _, sd = self.said.wander.over(away, np.zeros(away.shape))
         ohms = known.found.resistance[rows] * np.exp(sd * self.score[rows])
         pole = known.found.pole[rows, :, None]
@@ -143,20 +149,11 @@ class Beside:
             ways=ways,
         ), rows
 
-    def moment(self, k: int) -> Array:
-        """Return when a fault was first read, (samples,) [s]."""
-        at = self.said.moment[k]
-        return self.found[:, k] if at is None else np.full(len(self.found), at)
-
-    @property
-    def read(self) -> Array:
-        """When each was first read, (samples, faults) [s]."""
-        count = range(len(self.said.places))
-        return np.column_stack([self.moment(k) for k in count])
-
-    def stood(self, k: int, at: Array) -> BoolArray:
-        """Return which others stood at a moment of each sample, (samples, faults)."""
-        stood = (self.found <= at[:, None]) & (at[:, None] < self.ended)
+    def stood(
+        self, k: int, at: Array, rows: IntArray | slice = slice(None)
+    ) -> BoolArray:
+        """Return which others stood at a moment of some samples, (rows, faults)."""
+        stood = (self.found[rows] <= at[:, None]) & (at[:, None] < self.ended[rows])
         stood[:, k] = False
         return stood
 
@@ -196,25 +193,9 @@ class Known:
         return cls(found, healthy, tools, scenes)
 
 
-@dataclass(frozen=True, slots=True)
-class ReadBeside:
-    """What scenes leave of one fault, beside its resistance and conductor.
-
-    Attributes
-    ----------
-    part : ndarray of int, shape (samples,), or None
-        In which part of its date it was found; None: there is only one.
-    later : list of (float, ndarray)
-        Moment and resistance at each further hour of reading. [s], [Ω]
-    """
-
-    part: IntArray | None
-    later: list[tuple[float, Array]]
-
-
 def infer_beside(
     beside: Beside, k: int, known: Known, uniform: Mapping[str, Array]
-) -> ReadBeside:
+) -> tuple[IntArray | None, list[tuple[float, Array]]]:
     """Infer one fault in scenes; its samples are changed in place.
 
     Parameters
@@ -227,12 +208,19 @@ def infer_beside(
         The others, and the healthy system.
     uniform : mapping of str to ndarray, shape (samples, faults)
         Columns ``ohms``, ``amps`` and ``later``. [-]
+
+    Returns
+    -------
+    part : ndarray of int, shape (samples,), or None
+        In which part of its date it was found; None: there is only one.
+    later : list of (float, ndarray)
+        Moment and resistance at each further hour of reading. [s], [Ω]
     """
     system, tools, found = beside.system, known.tools, known.found
     one = beside.said.evidence[k]
     fault = beside.ship.faults[beside.said.places[k]]
-    parts = dated_states(beside.ship, fault, system)
-    at = beside.moment(k)
+    parts = beside.said.parts[k]
+    at = beside.read[:, k]
     ways = [Perhaps(1.0, one.tie, one.fed)]
     scenes, rows = beside.scenes(k, at, ways, known)
     if beside.said.moment[k] is None:
@@ -282,7 +270,7 @@ def infer_beside(
             zip(one.further, further, strict=True)
         )
     ]
-    return ReadBeside(part, later)
+    return part, later
 
 
 def _usual_response(table: Assumptions) -> Duration:

@@ -1,11 +1,12 @@
 """What stood around each fault when it was read: her berth, and other faults."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from corrosion.foundation.units import HOUR, YEAR
-from corrosion.leakage.dated_states import berth_at, dated_states
+from corrosion.leakage.dated_states import DatedState, berth_at, dated_states
 from corrosion.leakage.earthing import (
     Tie,
     is_earthed,
@@ -37,6 +38,10 @@ class SystemEvidence:
         One a fault; ``beside`` are positions in this list.
     moment : list of (float or None)
         When each was first read; None: when it was found. [s]
+    hours : list of list of (float, Evidence)
+        From `occasions`.
+    parts : list of list of DatedState
+        Of the date on which each was found, from `dated_states`.
     wander : Wander
         How resistances move between two hours.
     """
@@ -44,6 +49,8 @@ class SystemEvidence:
     places: list[int]
     evidence: list[Evidence]
     moment: list[float | None]
+    hours: list[list[tuple[float, Evidence]]]
+    parts: list[list[DatedState]]
     wander: Wander
 
 
@@ -67,9 +74,13 @@ def evidence_for_system(
     ]
     wander = Wander.of(ship.assumptions) if wander is None else wander
     faults = [ship.faults[k] for k in places]
+    parts = [dated_states(ship, fault, system) for fault in faults]
+    hours = [
+        occasions(ship, fault, system, some)
+        for fault, some in zip(faults, parts, strict=True)
+    ]
     evidence, moments = [], []
-    for fault in faults:
-        (first, one), *rest = occasions(ship, fault, system)
+    for fault, ((first, one), *rest) in zip(faults, hours, strict=True):
         beside = [
             (k, wander.between(abs(first - other.found.middle)))
             for k, other in enumerate(faults)
@@ -89,11 +100,21 @@ def evidence_for_system(
         )
         moments.append(None if first == fault.found.middle else first)
     return SystemEvidence(
-        places=places, evidence=evidence, moment=moments, wander=wander
+        places=places,
+        evidence=evidence,
+        moment=moments,
+        hours=hours,
+        parts=parts,
+        wander=wander,
     )
 
 
-def occasions(ship: Ship, fault: Fault, system: System) -> list[tuple[float, Evidence]]:
+def occasions(
+    ship: Ship,
+    fault: Fault,
+    system: System,
+    parts: Sequence[DatedState] | None = None,
+) -> list[tuple[float, Evidence]]:
     """Return what was read of a fault, hour by hour, each in the state of its hour.
 
     Parameters
@@ -104,6 +125,8 @@ def occasions(ship: Ship, fault: Fault, system: System) -> list[tuple[float, Evi
         A ground fault of the system.
     system : System
         The system.
+    parts : sequence of DatedState, optional
+        Of the date on which it was found; None: worked out here.
 
     Returns
     -------
@@ -139,7 +162,8 @@ def occasions(ship: Ship, fault: Fault, system: System) -> list[tuple[float, Evi
         found.append((moment, one))
     if said or not found:
         moment = fault.found.middle
-        state = _found_in(ship, fault, system, moment)
+        some = dated_states(ship, fault, system) if parts is None else parts
+        state = _found_in(some, _state(ship, fault, system, moment))
         kept = own
         if fault.returns == "ashore" and state.tie.at is None:
             kept = replace(own, amps=None)
@@ -227,17 +251,17 @@ def _as_readings(row: Reading, own: Readings, system: System) -> Readings:
     )
 
 
-def _found_in(ship: Ship, fault: Fault, system: System, moment: float) -> Evidence:
+def _found_in(parts: Sequence[DatedState], state: Evidence) -> Evidence:
     """Return the state in which a fault was found: those that its date leaves."""
     share: dict[tuple[Tie, System | None], float] = {}
-    for one in dated_states(ship, fault, system):
+    for one in parts:
         key = one.tie, one.fed
         share[key] = share.get(key, 0.0) + max(one.end - one.start, 1.0)
     total = sum(share.values())
     perhaps = tuple(Perhaps(part / total, *key) for key, part in share.items())
     most = max(perhaps, key=lambda one: one.share)
     return replace(
-        _state(ship, fault, system, moment),
+        state,
         tie=most.tie,
         fed=most.fed,
         perhaps=perhaps if len(perhaps) > 1 else (),

@@ -5,9 +5,8 @@ what was read belongs to one of the two, and the readings themselves say to whic
 likely. A clamp that showed 15 A was not read at anchor.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Self
 
 import numpy as np
 
@@ -58,19 +57,16 @@ class FoundIn:
     parts: list[list[DatedState]]
     part: IntArray
 
-    @classmethod
-    def of(cls, ship: Ship, samples: int, part: Mapping[int, IntArray]) -> Self:
-        """Return it, ``part`` by fault where there is more than one."""
-        parts = [
-            dated_states(ship, fault, ship.system(fault.system or ""))
-            if fault.source == "ground fault"
-            else []
-            for fault in ship.faults
-        ]
-        which = np.zeros((samples, len(parts)), dtype=np.int64)
-        for k, number in part.items():
-            which[:, k] = number
-        return cls(parts, which)
+    def put(
+        self,
+        places: Sequence[int],
+        parts: Sequence[list[DatedState]],
+        part: Mapping[int, IntArray],
+    ) -> None:
+        """Say it of some faults, in place; ``part`` by which of them it is."""
+        for k, (place, some) in enumerate(zip(places, parts, strict=True)):
+            self.parts[place] = some
+            self.part[:, place] = part.get(k, 0)
 
     def within(self, k: int) -> tuple[Array, Array]:
         """Return from when to when one fault was found; infinite: within its date [s].

@@ -114,20 +114,23 @@ class Together:
             before = chosen.copy()
             for k in np.flatnonzero(self.stands.any(axis=0)).tolist():
                 here = np.flatnonzero(self.stands[:, k])
-                rows = np.flatnonzero(self._may_open(k, drawn, chosen[:, k], here))
-                self._add(load, here, (k, drawn, chosen[rows, k]), rows, -1.0)
+                own = self._siemens(k, drawn, here)
+                may = self._may_open(k, drawn, own)[chosen[:, k]]
+                rows = np.flatnonzero(may)
+                _add(load, here, own, drawn.pole[:, k], (chosen[rows, k], rows), -1.0)
                 left = rows
                 for tried in range(_TRIES):
                     which = chosen[left, k]
                     if tried:
                         which = rng.integers(samples, size=len(left))
                     beside = load[np.ix_(here, left)]
-                    opens = self._opens(k, drawn, which, beside, here).any(axis=0)
-                    chosen[left[~opens], k] = which[~opens]
-                    left = left[opens]
+                    opens = self._opens(k, drawn, (which, own), beside, here)
+                    stays = ~opens.any(axis=0)
+                    chosen[left[stays], k] = which[stays]
+                    left = left[~stays]
                     if not left.size:
                         break
-                self._add(load, here, (k, drawn, chosen[rows, k]), rows)
+                _add(load, here, own, drawn.pole[:, k], (chosen[rows, k], rows))
             if (before == chosen).all():
                 break
         return chosen
@@ -150,7 +153,8 @@ class Together:
         middle = self.at - 0.5 * np.diff(self.at, prepend=self.at[:1])
         for k in np.flatnonzero(self.perhaps.any(axis=0)).tolist():
             here = np.flatnonzero(self.perhaps[:, k])
-            opens = self._opens(k, drawn, each, load[here], here)
+            own = self._siemens(k, drawn, here)
+            opens = self._opens(k, drawn, (each, own), load[here], here)
             when = np.where(opens, middle[here, None], np.inf)
             found[:, k] = when.min(axis=0)
         return found
@@ -160,52 +164,36 @@ class Together:
         each = np.arange(len(drawn.ohms))
         load = cast("Phasors", np.repeat(self.tied[:, None], len(each), axis=1))
         for k in np.flatnonzero(self.stands.any(axis=0)).tolist():
-            self._add(load, np.flatnonzero(self.stands[:, k]), (k, drawn, each), each)
+            here = np.flatnonzero(self.stands[:, k])
+            own = self._siemens(k, drawn, here)
+            _add(load, here, own, drawn.pole[:, k], (each, each))
         return load
 
-    def _add(
-        self,
-        load: Phasors,
-        here: IntArray,
-        samples: tuple[int, DrawnFaults, IntArray],
-        rows: IntArray,
-        sign: float = 1.0,
-    ) -> None:
-        """Add some samples of a fault to the load of some rows, in place."""
-        k, drawn, which = samples
-        own = sign * self._siemens(k, drawn, which, here)
-        load[here[:, None], rows, drawn.pole[which, k]] += own
+    def _siemens(self, k: int, drawn: DrawnFaults, here: IntArray) -> Array:
+        """Return the conductance of all samples of a fault, (here, samples) [S]."""
+        moved = self.spread[here, k, None] * drawn.score[:, k]
+        return np.asarray(np.exp(-self.shift[here, k, None] - moved) / drawn.ohms[:, k])
 
-    def _siemens(
-        self, k: int, drawn: DrawnFaults, which: IntArray, here: IntArray
-    ) -> Array:
-        """Return the conductance of some samples of a fault, (here, which) [S]."""
-        moved = self.spread[here, k, None] * drawn.score[which, k]
-        return np.asarray(
-            np.exp(-self.shift[here, k, None] - moved) / drawn.ohms[which, k]
-        )
-
-    def _may_open(
-        self, k: int, drawn: DrawnFaults, which: IntArray, here: IntArray
-    ) -> BoolArray:
+    def _may_open(self, k: int, drawn: DrawnFaults, own: Array) -> BoolArray:
         """Return which samples of a fault open its branch beside dead shorts."""
-        volts = 2.0 * np.abs(self.volts).max() + np.abs(drawn.direct[which, k])
-        most = self._siemens(k, drawn, which, here).max(axis=0)
-        return np.asarray(most * volts > drawn.most[which, k])
+        volts = 2.0 * np.abs(self.volts).max() + np.abs(drawn.direct[:, k])
+        return np.asarray(own.max(axis=0) * volts > drawn.most[:, k])
 
     def _opens(
         self,
         k: int,
         drawn: DrawnFaults,
-        which: IntArray,
+        samples: tuple[IntArray, Array],
         load: Phasors,
         here: IntArray,
     ) -> BoolArray:
-        """Return where samples of a fault open its branch, (here, which).
+        """Return where some samples of a fault open its branch, (here, which).
 
-        Each beside a load that it is no part of, (here, which, c). [S]
+        Given which, and the conductance of all; each beside a load that it is no part
+        of, (here, which, c). [S]
         """
-        own, volts = self._siemens(k, drawn, which, here), self.volts[here]
+        which, volts = samples[0], self.volts[here]
+        own = samples[1][:, which]
         total = load.sum(axis=2) + self.neutral[here, None]
         # Millman: what lifts its conductor without it
         lift = total * volts[:, drawn.pole[which, k]]
@@ -213,6 +201,19 @@ class Together:
         back = np.abs(total)
         amps = own * np.hypot(np.abs(lift), drawn.direct[which, k] * back)
         return np.asarray(amps > drawn.most[which, k] * (back + own))
+
+
+def _add(
+    load: Phasors,
+    here: IntArray,
+    own: Array,
+    pole: IntArray,
+    samples: tuple[IntArray, IntArray],
+    sign: float = 1.0,
+) -> None:
+    """Add some samples of a fault to the load of some rows, in place."""
+    which, rows = samples
+    load[here[:, None], rows, pole[which]] += sign * own[:, which]
 
 
 def stood_together(

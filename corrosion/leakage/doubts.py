@@ -1,5 +1,6 @@
 """What in the readings of faults cannot be, and what their dates leave open."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -8,7 +9,6 @@ from corrosion.foundation.units import HOUR
 from corrosion.leakage.conditions import (
     LEAST_SEEN,
     evidence_for_system,
-    occasions,
     seen_share,
 )
 from corrosion.leakage.dated_states import berth_at
@@ -49,7 +49,7 @@ def reading_doubts(ship: Ship) -> list[str]:
 
 def _reading_doubts(ship: Ship) -> list[str]:
     words: list[str] = []
-    alone: set[int] = set()
+    found: dict[int, list[str]] = {}
     for system in ship.systems:
         read = evidence_for_system(ship, system)
         crowd = crowded(read.evidence)
@@ -62,19 +62,24 @@ def _reading_doubts(ship: Ship) -> list[str]:
                 "not looked at; open the switch of a group and read again rather than "
                 "one by one"
             )
-        pairs = zip(read.places, read.evidence, strict=True)
-        alone |= {k for k, each in pairs if not (crowd and len(each.beside) > _BESIDE)}
-    for k, fault in enumerate(ship.faults):
-        if fault.source == "ground fault" and fault.system is not None:
-            words += _of_fault(ship, fault, ship.system(fault.system), k in alone)
-            words += _unseen(ship, fault, ship.system(fault.system))
-    return words
+        for k, each, hours in zip(read.places, read.evidence, read.hours, strict=True):
+            fault, alone = ship.faults[k], not crowd or len(each.beside) <= _BESIDE
+            found[k] = _of_fault(ship, fault, system, hours, alone=alone)
+            found[k] += _unseen(ship, fault, system)
+    return words + [each for k in sorted(found) for each in found[k]]
 
 
-def _of_fault(ship: Ship, fault: Fault, system: System, alone: bool) -> list[str]:
+def _of_fault(
+    ship: Ship,
+    fault: Fault,
+    system: System,
+    hours: Sequence[tuple[float, Evidence]],
+    *,
+    alone: bool,
+) -> list[str]:
     """Return doubts of a fault's readings; of one in a crowd its signs alone."""
     words: list[str] = []
-    for moment, evidence in occasions(ship, fault, system):
+    for moment, evidence in hours:
         rows = _rows(ship, fault, moment, evidence)
         file = "readings.csv" if rows else "faults.csv"
         where = f"{file}:{min(rows, default=fault.line)}"

@@ -24,9 +24,8 @@ from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.durations import (
     Duration,
     DurationLaws,
-    coarseness,
-    last_check,
 )
+from corrosion.leakage.entry_dates import coarseness, last_check
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
 from corrosion.records.ship import Fault, Ship
 

@@ -6,6 +6,7 @@ from functools import partial
 
 import numpy as np
 
+from corrosion.foundation.parallel import Begun
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import DAY, MINUTE
@@ -21,7 +22,7 @@ from corrosion.leakage.filament import LampLaw
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.inverse_cdf import reuse
 from corrosion.leakage.inference.likelihood import clear_caches
-from corrosion.leakage.kept_inference import inferred_system
+from corrosion.leakage.kept_inference import InferredSystem, inferred_system
 from corrosion.leakage.learned_wander import learned_wander
 from corrosion.leakage.logged_currents import LoggedHours
 from corrosion.leakage.resistance_law import ResistanceLaw
@@ -139,14 +140,19 @@ def sample_faults(
     first_read: dict[int, float | None] = {}
     later: dict[int, list[tuple[float, Array]]] = {}
     unexplained: dict[int, tuple[Unexplained, ...]] = {}
-    part: dict[int, IntArray] = {}
+    found_in = FoundIn([[] for _ in ship.faults], np.zeros_like(pole))
     wander = learned_wander(ship, draws)
     looked: dict[int, bool | None] = {}
-    for system in ship.systems:
-        said = evidence_for_system(ship, system, wander)
-        mine = said.places
+    read = [evidence_for_system(ship, system, wander) for system in ship.systems]
+
+    def infer(k: int) -> InferredSystem:
+        mine = read[k].places
         blocks = {name: column[name][:, mine] for name in ("ohms", "amps", "later")}
-        taught = inferred_system(ship, system, said, draws, blocks)
+        return inferred_system(ship, ship.systems[k], read[k], draws, blocks)
+
+    begun = [Begun(partial(infer, k)) for k in range(len(ship.systems))]
+    for system, said, inferred in zip(ship.systems, read, begun, strict=True):
+        mine, taught = said.places, inferred.result()
         capacitance[system.name] = taught.capacitance
         insulation[system.name] = taught.insulation
         resistance[:, mine], pole[:, mine] = taught.resistance, taught.pole
@@ -156,14 +162,13 @@ def sample_faults(
         first_read |= dict(zip(mine, said.moment, strict=True))
         later |= {mine[k]: rest for k, rest in taught.later.items()}
         unexplained |= {mine[k]: odd for k, odd in taught.unexplained.items()}
-        part |= {mine[k]: number for k, number in taught.part.items()}
+        found_in.put(mine, said.parts, taught.part)
     clear_caches()
     trip = most_amps(ship, draws, column["trip"])
     waits = draws.assumptions.value("insulation_test_days") * DAY
     wide = wander.between(0.5 * waits)
     doubt = draws.assumptions.value("watch_doubt_chance")
     chance = chance_hidden(resistance, least, wide, doubt)
-    found_in = FoundIn.of(ship, draws.samples, part)
     opening = partial(
         opens_breaker, ship, found_in, ohms=resistance, pole=pole, most=trip
     )

@@ -93,7 +93,9 @@ class FedSystem:
         )
         conductance = here.conductance
         pole = unknowns.pole[rows, faults][sample]
-        on = (pole[:, :, None] == np.arange(len(system.conductors))).astype(np.float64)
+        count = len(system.conductors)
+        place = np.arange(len(pole))[:, None] * count + pole
+        on = np.bincount(place.ravel(), conductance.ravel(), len(pole) * count)
         y = healthy_admittance(
             system,
             capacitance=unknowns.capacitance[system.name][rows],
@@ -101,7 +103,9 @@ class FedSystem:
         )
         tied = self.tie.on_conductors(system)[:, None, :]
         healthy = cast("Phasors", np.reshape(y, (-1, 1, 1)) + tied)
-        volts, lit, board = self._solved(here.tie, conductance @ on + healthy[sample])
+        volts, lit, board = self._solved(
+            here.tie, on.reshape(-1, 1, count) + healthy[sample]
+        )
         if board is not None:
             _, _, usual = self._solved(self.tie, healthy)
             board = here.spread(board - cast("Phasors", usual)[sample])

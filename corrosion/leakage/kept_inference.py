@@ -121,13 +121,13 @@ def _infer(
         beside.stand(found, in_scenes)
     known = Known.of(found, healthy, tools, len(in_scenes))
     scenes = {k: infer_beside(beside, k, known, uniform) for k in in_scenes}
-    one = OneSystem(ship, system, said, found, healthy, tools)
+    one = OneSystem(ship, system, said, found, healthy, tools, taught.nodes)
     direct = np.zeros(found.resistance.shape)
     later, unexplained, part = {}, {}, {}
     for k in range(len(said.places)):
         direct[:, k] = one.direct_volts(k, uniform["amps"][:, k])
         if k in scenes:
-            later[k], found_in = scenes[k].later, scenes[k].part
+            found_in, later[k] = scenes[k]
         else:
             later[k] = one.later(k, uniform["later"][:, k])
             found_in = one.found_in(k, reuse(uniform["amps"][:, k]))

@@ -7,7 +7,7 @@ import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.leakage.conditions import SystemEvidence
-from corrosion.leakage.dated_states import berth_at, dated_states
+from corrosion.leakage.dated_states import berth_at
 from corrosion.leakage.inference.evidence import Evidence, is_direct, states
 from corrosion.leakage.inference.forward_model import FaultHypothesis, fault_amps
 from corrosion.leakage.inference.grid import GRID, SystemGrid
@@ -18,7 +18,7 @@ from corrosion.leakage.inference.single import (
     GOLDEN,
     FaultSamples,
     grid_place,
-    occasion_chance,
+    hour_chance,
     sample_later,
     state_chance,
 )
@@ -49,7 +49,10 @@ class Unexplained:
 
 @dataclass(frozen=True, slots=True)
 class OneSystem:
-    """What follows for each fault of a system, once its resistance is drawn."""
+    """What follows for each fault of a system, once its resistance is drawn.
+
+    On the nodes on which it was drawn: what they predict is not solved again.
+    """
 
     ship: Ship
     system: System
@@ -57,6 +60,7 @@ class OneSystem:
     found: FaultSamples
     healthy: tuple[Array, Array]
     tools: Instruments
+    nodes: SystemGrid
 
     def unexplained(self, k: int, uniform: Array) -> tuple["Unexplained", ...]:
         """Return the clamp readings of a fault that no resistance explains.
@@ -123,8 +127,7 @@ class OneSystem:
         By how long each part is and how likely it makes what was read, given what the
         fault is in that sample; None: there is only one.
         """
-        fault = self.ship.faults[self.said.places[k]]
-        parts = dated_states(self.ship, fault, self.system)
+        parts = self.said.parts[k]
         if len(parts) == 1:
             return None
         evidence = self.said.evidence[k]
@@ -132,8 +135,8 @@ class OneSystem:
         if evidence.perhaps and self.said.moment[k] is None:
             states_of = [(one.tie, one.fed) for one in evidence.perhaps]
             place = [states_of.index((part.tie, part.fed)) for part in parts]
-            nodes, node = self._grid()
-            chance = state_chance(self.system, nodes, evidence, self.tools)
+            node = self._node()
+            chance = state_chance(self.system, self.nodes, evidence, self.tools)
             rank = self._rank(evidence, k)
             shares = np.array([one.share for one in evidence.perhaps])
             said = (
@@ -154,15 +157,13 @@ class OneSystem:
         self, evidence: Evidence, k: int
     ) -> Iterator[tuple[FaultHypothesis, BoolArray, tuple[IntArray, IntArray]]]:
         """Yield each hypothesis, its samples, and their nodes and cells of the grid."""
-        nodes, node = self._grid()
-        cell = grid_place(self.found.resistance[:, k])
-        for state in states(self.system, nodes, evidence, self.tools.law):
+        node, cell = self._node(), grid_place(self.found.resistance[:, k])
+        for state in states(self.system, self.nodes, evidence, self.tools.law):
             mine = self.found.pole[:, k] == state.conductor
             yield state, mine, (node[mine], cell[mine])
 
-    def _grid(self) -> tuple[SystemGrid, IntArray]:
-        nodes = SystemGrid.spanning(self.system, *self.healthy)
-        return nodes, nodes.nearest(*self.healthy)
+    def _node(self) -> IntArray:
+        return self.nodes.nearest(*self.healthy)
 
     def _one(self, k: int) -> FaultSamples:
         one = slice(k, k + 1)
@@ -203,18 +204,16 @@ class OneSystem:
 
     def later(self, k: int, uniform: Array) -> list[tuple[float, Array]]:
         """Return the resistance of a fault at each further hour of reading [Ω]."""
-        evidence = self.said.evidence[k]
+        evidence, nodes = self.said.evidence[k], self.nodes
         found = []
         for number, occasion in enumerate(evidence.further):
-            nodes, node = self._grid()
-            said = occasion_chance(self.system, nodes, evidence, occasion, self.tools)
-            tried = states(
-                self.system, nodes, evidence, self.tools.law, evidence.conductor
-            )
+            named, law = evidence.conductor, self.tools.law
+            said = hour_chance(self.system, nodes, occasion.evidence, self.tools, named)
+            tried = states(self.system, nodes, evidence, law, named)
             poles = np.array([state.conductor for state in tried])
             spent = (uniform + GOLDEN * number) % 1.0
             ohms = sample_later(
-                self._one(k), (said, poles), occasion.apart, node, spent
+                self._one(k), (said, poles), occasion.apart, self._node(), spent
             )
             found.append((occasion.moment, ohms))
         return found

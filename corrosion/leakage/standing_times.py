@@ -7,16 +7,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from corrosion.foundation.threads import at_once
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.dated_states import FoundIn
 from corrosion.leakage.durations import (
     Duration,
     DurationLaws,
-    healthy_rounds,
-    last_check,
 )
+from corrosion.leakage.entry_dates import healthy_rounds, last_check
 from corrosion.leakage.inference.inverse_cdf import sample_cell
 from corrosion.records.dates import When
 from corrosion.records.ship import Fault, Ship
@@ -35,7 +33,7 @@ FAULT_COLUMNS = (
 )
 """The unknowns of one fault, a column each, in the order in which they are drawn."""
 
-_STEPS = 65  # moments of a date at which its room is looked at
+_STEPS = 33  # moments of a date at which its room is looked at
 _STEPS_A_DAY = 13  # of a date no wider than a day
 _FAR = 10.0  # so long after the finding a clearing says nothing of the hour [days]
 
@@ -146,7 +144,8 @@ def fault_intervals(
         ended[:, k] = np.where(opened, found[:, k], ended[:, k])
         began[:, k] = found[:, k] - np.where(opened, tripped, waited)
 
-    at_once(stand, range(len(ship.faults)))
+    for k in range(len(ship.faults)):  # threads take longer: much waits for the other
+        stand(k)
     return FaultIntervals(began=began, found=found, ended=ended)
 
 

@@ -6,7 +6,7 @@ one that is slowly forgotten, so that the ratio of two readings scatters the mor
 further apart they are.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Self
 
@@ -169,11 +169,16 @@ class ResistancePath:
         middle = 0.5 * (since + until)
         away = np.abs(middle - self.moment[rows][:, faults])
         log_ohms = np.log(self.ohms[rows][:, faults])
+        alike: dict[int, list[int]] = {}  # columns, by how often they were read
         for column, fault in enumerate(faults.tolist()):
-            knots = self.knots.get(fault)
-            if knots is not None:
-                found = _interpolated(knots, rows, middle[:, column])
-                away[:, column], log_ohms[:, column] = found
+            if fault in self.knots:
+                count = self.knots[fault].moment.shape[1]
+                alike.setdefault(count, []).append(column)
+        for some in alike.values():
+            found = _interpolated(
+                [self.knots[k] for k in faults[some].tolist()], rows, middle[:, some]
+            )
+            away[:, some], log_ohms[:, some] = found
         shift, sd = self.wander.over(away, until - since)
         return np.exp(log_ohms + shift + sd * self.score[rows][:, faults])
 
@@ -204,13 +209,23 @@ class ResistancePath:
         return found
 
 
-def _interpolated(knots: Knots, rows: slice, middle: Array) -> tuple[Array, Array]:
-    """Return the distance to the nearest reading, and the logarithm between two."""
-    moment, value = knots.moment[rows], knots.log_ohms[rows]
-    each, last = np.arange(len(middle)), moment.shape[1] - 2
-    before = np.clip((moment <= middle[:, None]).sum(axis=1) - 1, 0, last)
-    a, b = moment[each, before], moment[each, before + 1]
-    low, high = value[each, before], value[each, before + 1]
+def _interpolated(
+    knots: Sequence[Knots], rows: slice, middle: Array
+) -> tuple[Array, Array]:
+    """Return the distance to the nearest reading, and the logarithm between two.
+
+    Of faults that were read equally often, a column each.
+    """
+    moment = np.stack([one.moment[rows] for one in knots], axis=1)
+    value = np.stack([one.log_ohms[rows] for one in knots], axis=1)
+    last = moment.shape[2] - 2
+    before = (moment <= middle[:, :, None]).sum(axis=2, keepdims=True) - 1
+    before = np.clip(before, 0, last)
+    a, b, low, high = (
+        np.take_along_axis(each, place, axis=2)[:, :, 0]
+        for each in (moment, value)
+        for place in (before, before + 1)
+    )
     share = np.clip((middle - a) / np.maximum(b - a, 1.0), 0.0, 1.0)
     away = np.minimum(np.abs(middle - a), np.abs(middle - b))
     return away, low + share * (high - low)

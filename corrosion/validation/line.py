@@ -2,7 +2,8 @@
 
 The only test whose answer nobody needs to simulate: the line itself says in which year
 a plate meets its limit. Where the estimate's chance to be below the limit passes a half
-is asked by moving the next docking.
+is asked by moving the next docking. The line is that of the readings: it is the plates'
+own where these were prepared, and nearly so where nobody wrote how they were.
 """
 
 import csv
@@ -32,7 +33,7 @@ def draw_line(nature: Nature) -> tuple[Array, Array]:
     return rates, rng.uniform(4.0, 15.0, 10)
 
 
-def _write(folder: Path, nature: Nature, horizon: float) -> None:
+def _write(folder: Path, nature: Nature, horizon: float, surface: str) -> None:
     rates, crossings = draw_line(nature)
     rng = nature.rng("line readings")
     folder.mkdir(exist_ok=True)
@@ -71,6 +72,7 @@ def _write(folder: Path, nature: Nature, horizon: float) -> None:
                     "thickness_mm": f"{left:.2f}",
                     "readings": 12,
                     "sd_mm": 0.3,
+                    "surface": surface,
                 }
             )
     for table, rows in (("zones", zones), ("gaugings", gaugings)):
@@ -80,7 +82,9 @@ def _write(folder: Path, nature: Nature, horizon: float) -> None:
             writer.writerows(rows)
 
 
-def years_late(folder: Path, nature: Nature, estimate: Callable[[], Any]) -> Findings:
+def years_late(
+    folder: Path, nature: Nature, surface: str, estimate: Callable[[], Any]
+) -> Findings:
     """Return how many years after the line each plate's chance passes a half.
 
     Parameters
@@ -89,13 +93,15 @@ def years_late(folder: Path, nature: Nature, estimate: Callable[[], Any]) -> Fin
         Where the ship is written, once a horizon.
     nature : Nature
         Random numbers.
+    surface : str
+        On which plates were read, as written in gaugings.csv; empty: nobody wrote it.
     estimate : callable
         Reads the folder and returns an answer with ``zones``.
     """
     _, crossings = draw_line(nature)
     chances = np.empty((len(HORIZONS), len(crossings)))
     for h, horizon in enumerate(HORIZONS):
-        _write(folder, nature, float(horizon))
+        _write(folder, nature, float(horizon), surface)
         zones = estimate().zones
         chances[h] = [zones[f"P{k}"]["chance_below_limit"] for k in range(10)]
     chances = np.maximum.accumulate(chances, axis=0)

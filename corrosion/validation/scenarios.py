@@ -35,8 +35,9 @@ class Scenario:
         Goals of rows that differ here.
     kinds : tuple of str
         Kinds of ship; empty: all in turn.
-    line : bool
-        No life at all: see :mod:`corrosion.validation.line`.
+    line : str or None
+        No life at all but plates on a line, on such a surface; empty: nobody wrote it.
+        See :mod:`corrosion.validation.line`.
     """
 
     words: str
@@ -44,7 +45,7 @@ class Scenario:
     habits: Habits = field(default_factory=Habits)
     bands: Mapping[str, Band] = field(default_factory=dict)
     kinds: tuple[str, ...] = ()
-    line: bool = False
+    line: str | None = None
 
 
 def _shifted(words: str, **shifts: float) -> Scenario:
@@ -101,7 +102,10 @@ SCENARIOS: Final[Mapping[str, Scenario]] = MappingProxyType(
             habits=Habits(dockings=False),
         ),
         "on a line": Scenario(
-            words="five campaigns of each plate lie on a straight line", line=True
+            words="five campaigns of each plate lie on a straight line", line=""
+        ),
+        "on a line, prepared": Scenario(
+            words="the same, read on prepared plate and written so", line="prepared"
         ),
         "recorded": Scenario(
             words="a recorder wrote hull currents for two years, on change",

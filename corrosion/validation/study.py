@@ -109,9 +109,9 @@ def one_ship(asked: Asked, number: int) -> Findings:
     with TemporaryDirectory() as name, asked.law():
         asker = _Asker(Path(name) / "ship", asked)
         try:
-            if scenario.line:
+            if scenario.line is not None:
                 ask = partial(asker.estimate, AS_OF, asked.estimate_seed)
-                found = years_late(asker.folder, Nature(seed=seed), ask)
+                found = years_late(asker.folder, Nature(seed=seed), scenario.line, ask)
             else:
                 kinds = scenario.kinds or tuple(KINDS)
                 life = live(kinds[number % len(kinds)], seed, scenario.what)

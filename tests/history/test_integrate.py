@@ -1,5 +1,9 @@
 """Tests of history.integrate: the books against sums by another route."""
 
+import os
+import signal
+import sys
+import threading
 from dataclasses import replace
 from datetime import date
 from functools import partial
@@ -9,7 +13,9 @@ import numpy as np
 import pytest
 from ships import AC, ALTERNATING_ALONE, DC, ZONES, berth, current, fault, ship, zone
 
+from corrosion.foundation import parallel
 from corrosion.foundation.assumptions import default_assumptions
+from corrosion.foundation.cache import digest
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
@@ -20,7 +26,7 @@ from corrosion.history import time_steps as steps_module
 from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.integrate import integrate_history
-from corrosion.history.loss import LossHistory
+from corrosion.history.loss import LossHistory, empty_history
 from corrosion.history.natural_rate import natural_factors
 from corrosion.history.time_grid import time_grid_of
 from corrosion.history.time_steps import Scenario
@@ -294,7 +300,7 @@ class _ChangedMyMind(BaseException):
 
 
 def test_who_follows_the_walk_can_stop_it(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(integrate, "_LOOK", 0.01)
+    monkeypatch.setattr(parallel, "_LOOK", 0.01)
     steps: list[tuple[float, float]] = []
     step = integrate._add_step  # counted, to see that what was not begun is not done
 
@@ -311,6 +317,47 @@ def test_who_follows_the_walk_can_stop_it(monkeypatch: pytest.MonkeyPatch) -> No
             [Scenario(CASE, CASE.faults.spans)], on_progress=refuse, block=1
         )
     assert len(steps) < CASE.draws.samples
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="children are had on Linux alone")
+@pytest.mark.parametrize("killed", [False, True])
+def test_serial_threads_and_children_agree_to_the_bit(
+    monkeypatch: pytest.MonkeyPatch, *, killed: bool
+) -> None:
+    """Inputs and losses; a child that is killed midway leaves its rows half done."""
+    day, here = time_grid_of(SHIP, TODAY), os.getpid()
+    scenarios = [
+        Scenario(CASE, CASE.faults.spans),
+        Scenario(CASE, replace(CASE.faults.spans, ended=CASE.faults.spans.began)),
+    ]
+    step, empty, histories = integrate._add_step, empty_history, []
+
+    def counted(*given: Any, **more: Any) -> LossHistory:
+        histories.append(empty(*given, **more))
+        return histories[-1]
+
+    def dying(*given: Any) -> None:
+        step(*given)
+        if killed and os.getpid() != here and given[2][0] > day.as_of - 5 * YEAR:
+            os.kill(os.getpid(), signal.SIGKILL)
+
+    def found(cores: int, *, children: bool) -> str:
+        monkeypatch.setattr(parallel, "_CORES", cores)
+        monkeypatch.setitem(parallel._allowed, "children", children)
+        drawn = sample_inputs(SHIP, CASE.draws, day)
+        return digest([drawn, integrate_history(scenarios, causes=True, block=40)])
+
+    monkeypatch.setenv("CORROSION_KEEP", "no")
+    monkeypatch.setattr(integrate, "_FEW", 16)
+    monkeypatch.setattr(integrate, "_add_step", dying)
+    monkeypatch.setattr(integrate, "empty_history", counted)
+    monkeypatch.setattr(threading, "active_count", lambda: 1)
+    serial = found(1, children=False)
+    assert found(2, children=False) == serial
+    assert len(histories) == 2 * len(scenarios)
+    assert found(2, children=True) == serial
+    blocks = -(-CASE.draws.samples // 40)
+    assert len(histories) == (3 + blocks * killed) * len(scenarios)
 
 
 def test_what_fails_in_a_block_is_raised(monkeypatch: pytest.MonkeyPatch) -> None:

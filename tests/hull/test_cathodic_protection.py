@@ -236,3 +236,16 @@ def test_each_form_meets_the_water_by_its_own_rule(
     assert five.ohms(0.27, np.ones(1), TABLE) == pytest.approx(ohms / 5.0, abs=1e-4)
     small = one.ohms(0.27, np.array([0.512]), TABLE)
     assert small == pytest.approx(ohms / 0.8, abs=2e-4)
+
+
+@pytest.mark.parametrize(("away", "times"), [(None, 1.0), (0.2, 1.3), (0.3, 1.0)])
+def test_a_plate_close_by_keeps_water_from_a_stand_off_anode(
+    away: float | None, times: float
+) -> None:
+    """Design codes (from memory): 1.3 times the resistance below 0.30 m."""
+    bar = replace(FLUSH, form="stand-off", length=1.2, width=0.13, thickness=0.13012)
+    one = replace(bar, count=1, stand_off=away)
+    group = AnodeGroup(anode=one, host=0, size=anode_size(one))
+    assert group.ohms(0.27, np.ones(1), TABLE) == pytest.approx(
+        times * 0.1096, abs=1e-4
+    )

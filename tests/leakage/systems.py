@@ -2,9 +2,12 @@
 
 from typing import Final
 
+import numpy as np
+
 from corrosion.foundation.assumptions import default_assumptions
+from corrosion.leakage.dated_states import FoundIn, dated_states
 from corrosion.leakage.inference.instruments import Instruments
-from corrosion.records.ship import LampSet, System
+from corrosion.records.ship import LampSet, Ship, System
 
 POWER: Final = System(
     name="power",
@@ -17,3 +20,14 @@ POWER: Final = System(
 )
 
 TOOLS: Final = Instruments.of(default_assumptions())
+
+
+def found_in_first(ship: Ship, samples: int) -> FoundIn:
+    """Return that each ground fault was found in the first part of its date."""
+    parts = [
+        dated_states(ship, each, ship.system(each.system or ""))
+        if each.source == "ground fault"
+        else []
+        for each in ship.faults
+    ]
+    return FoundIn(parts, np.zeros((samples, len(parts)), dtype=np.int64))

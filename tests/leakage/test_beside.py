@@ -61,7 +61,7 @@ def test_a_scene_holds_what_stood_on_its_conductor() -> None:
     healthy = np.full(SAMPLES, 1e-6), np.full(SAMPLES, 1e6)
     seen = beside(*both)
     known = Known.of(found, healthy, Instruments.of(seen.ship.assumptions), 2)
-    scenes, _ = seen.scenes(1, seen.moment(1), [Perhaps(1.0, AC_TIE, None)], known)
+    scenes, _ = seen.scenes(1, seen.read[:, 1], [Perhaps(1.0, AC_TIE, None)], known)
     load = scenes.load
     assert (load[:, [0, 2]] == 0.0).all()
     # two hours apart the resistance has wandered by little: 100 ohm on conductor b
@@ -69,7 +69,7 @@ def test_a_scene_holds_what_stood_on_its_conductor() -> None:
     assert np.log(load[:, 1]).std() == pytest.approx(
         seen.said.wander.between(7200.0), rel=0.2
     )
-    before, _ = seen.scenes(0, seen.moment(0), [Perhaps(1.0, AC_TIE, None)], known)
+    before, _ = seen.scenes(0, seen.read[:, 0], [Perhaps(1.0, AC_TIE, None)], known)
     assert (before.load == 0.0).all()  # B was not found yet
 
 

@@ -31,7 +31,12 @@ def test_whether_anybody_looked() -> None:
     for amps, current, looked in cases:
         readings = Evidence.of(Readings(conductor="a", amps=amps, current=current))
         said = SystemEvidence(
-            places=[7], evidence=[readings], moment=[None], wander=Wander.of(TABLE)
+            places=[7],
+            evidence=[readings],
+            moment=[None],
+            hours=[[(0.0, readings)]],
+            parts=[[]],
+            wander=Wander.of(TABLE),
         )
         assert looked_at(AC, said) == {7: looked}
         assert looked_at(DC, said) == {}

@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
+from leakage.systems import found_in_first
 from ships import berth, current, fault, ship
 
 from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, HOUR, MINUTE
-from corrosion.leakage.dated_states import FoundIn
 from corrosion.leakage.duration_laws import sample_laws
 from corrosion.leakage.standing_times import (
     FAULT_COLUMNS,
@@ -144,7 +144,7 @@ def spans_of(  # noqa: PLR0913 - what differs between cases
     )
     hidden = np.full(uniform.shape[:2], not shown)
     ohms, pole = np.full(hidden.shape, 1e3), np.zeros(hidden.shape, dtype=np.int64)
-    found_in = FoundIn.of(one, len(uniform), {})
+    found_in = found_in_first(one, len(uniform))
     most = np.full(hidden.shape, 10.0)
     opened = opens_breaker(one, found_in, ohms=ohms, pole=pole, most=most)
     laws = sample_laws(

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from leakage.systems import found_in_first
 from records.folders import sound, write_rows
 from ships import berth, fault, ship
 
@@ -14,7 +15,6 @@ import corrosion
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
-from corrosion.leakage.dated_states import FoundIn
 from corrosion.leakage.duration_laws import sample_laws
 from corrosion.leakage.lamp_pattern import least_visible_fault
 from corrosion.leakage.visibility import (
@@ -45,7 +45,7 @@ def opened(one: Fault, ohms: float, *, pole: int = 0, **more: Any) -> bool:
     her = ship(faults=(one,), berths=(replace(QUAY, **more),))
     every = np.full((4, 1), ohms)
     most = np.full((4, 1), 10.0)
-    poles, found_in = np.full((4, 1), pole), FoundIn.of(her, 4, {})
+    poles, found_in = np.full((4, 1), pole), found_in_first(her, 4)
     found_in.part[:] = max(len(found_in.parts[0]) - 1, 0)  # at the quay, if ever
     found = opens_breaker(her, found_in, ohms=every, pole=poles, most=most)
     assert len(set(found[:, 0].tolist())) == 1

@@ -154,7 +154,7 @@ def measured(ship: Ship) -> Measured:
         * np.where(borne_out, given.value("gauging_slip_borne_out"), 1.0),
         replaced=np.zeros(zones.size),
         pitted=pitted,
-        spots=np.array([_spots(rows[k]) for k in lead]),
+        spots=np.array([_spots(rows[k], given) for k in lead]),
         surfaces=surfaces_of(rows, campaigns, given),
     )
     means = np.where(pitted, np.nan, read + found.bias)
@@ -227,8 +227,13 @@ def _agree(
     return np.asarray((same & np.where(alike, near, deeper)).any(axis=1))
 
 
-def _spots(row: Gauging) -> float:
-    """Return of how many spots a row is the least; one alone was looked for."""
+def _spots(row: Gauging, given: Assumptions) -> float:
+    """Return of how many spots a row is the least: those of the area looked over.
+
+    Where none is written, of its readings; one alone was looked for on all of a zone.
+    """
+    if row.seen_area is not None:
+        return row.seen_area / given.value("gauging_spot_m2")
     several = row.kind == "least" and row.readings > 1
     return float(row.readings) if several else np.inf
 

@@ -19,7 +19,7 @@ from corrosion.inspection.calibration.rate_model import (
 )
 from corrosion.inspection.calibration.readings import Readings
 from corrosion.inspection.calibration.slice_moves import slice_move
-from corrosion.inspection.calibration.slips import log_surfaces
+from corrosion.inspection.calibration.slips import draw_surfaces, log_surfaces
 from corrosion.inspection.calibration.stratified import normal
 from corrosion.inspection.calibration.triangular import (
     root_of,
@@ -76,7 +76,11 @@ def move_shared(
     own, loss = path.end(np.cos(angles) - 1.0, np.sin(angles))
     shared, bias = single(there[:count]), single(there[count:])
     loss = loss + bias[readings.campaign]
-    return replace(chains, shared=shared, bias=bias, own=own, loss=loss)
+    # they were summed out: those of the old biases would pull the new ones back
+    surface = draw_surfaces(rng, bias, readings)
+    return replace(
+        chains, shared=shared, bias=bias, surface=surface, own=own, loss=loss
+    )
 
 
 def _shares(surface: IntArray, kinds: int) -> Array:

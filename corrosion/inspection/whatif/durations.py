@@ -126,36 +126,28 @@ def kaplan_meier(durations_h: npt.ArrayLike, observed: npt.ArrayLike) -> Surviva
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Durations:
-    """How long the faults of a log stood, counted from two ends of the unknown.
+    """How long the faults of a log stood.
 
     Attributes
     ----------
     from_found : ndarray, shape (N,)
         From found to cleared, or to the present: no fault stood for less. [h]
-    from_good : ndarray, shape (N,)
-        From the last good check, where one is written, else from found: no fault
-        with a written check stood for more. [h]
     cleared : ndarray of bool, shape (N,)
         False where it still stands.
-    without_check : int
-        Faults without a written last good check: their beginning is not known at all.
     note : str
         One sentence on what the beginnings mean for the curve.
     """
 
     from_found: Array
-    from_good: Array
     cleared: BoolArray
-    without_check: int
     note: str
 
 
 def durations(faults: Sequence[Fault], as_of: float) -> Durations:
     """Return how long the faults of a log stood.
 
-    A fault is found at a known date and began at an unknown one. The curve over
-    ``from_found`` is a lower bound of how long faults stand, the curve over
-    ``from_good`` an upper one where last good checks are written.
+    A fault is found at a known date and began at an unknown one: the curve over
+    ``from_found`` is a lower bound of how long faults stand.
 
     Parameters
     ----------
@@ -181,24 +173,20 @@ def durations(faults: Sequence[Fault], as_of: float) -> Durations:
         msg = "durations: needs at least one fault found by the date asked for, got 0."
         raise InputError(msg)
     found = np.array([min(fault.found.middle, as_of) for fault in known])
-    checks = [fault.last_good or fault.found for fault in known]
-    good = np.minimum([check.middle for check in checks], found)
     ends = np.array(
         [inf if fault.cleared is None else fault.cleared.middle for fault in known]
     )
     cleared = ends <= as_of
     end = np.minimum(ends, as_of)
-    unchecked = sum(fault.last_good is None for fault in known)
+    checked = sum(fault.last_good is not None for fault in known)
     note = (
         "Hours are counted from when a fault was found; it began earlier, at a time "
-        f"not written down. {len(known) - unchecked} of {len(known)} faults have a "
+        f"not written down. {checked} of {len(known)} faults have a "
         "last good check, from which they stood no longer; "
         f"{int((~cleared).sum())} still stand; they count for their hours so far."
     )
     return Durations(
         from_found=np.maximum(end - found, 0.0) / HOUR,
-        from_good=np.maximum(end - good, 0.0) / HOUR,
         cleared=cleared,
-        without_check=unchecked,
         note=note,
     )

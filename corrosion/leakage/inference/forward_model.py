@@ -3,8 +3,9 @@
 Solved once for all nodes of the healthy system, with the meter's own resistance and
 the lamps in the network, and kept. Two things save work: the conductors of a system
 are alike, so that a fault on another one is the same state turned; and volts are
-smooth, so that every fourth resistance of the grid is solved and the others follow by
-cubics between four of them (to 1e-5 of the volts, where an instrument is good to 2 %).
+smooth, so that every fifth resistance of the grid is solved and the others follow by
+cubics between four of them (to 1e-4 of the volts, where an instrument is good to 2 %).
+What eyes make of lamps is looked at there alone too, and drawn straight between.
 """
 
 from dataclasses import dataclass, replace
@@ -27,7 +28,6 @@ from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_ad
 from corrosion.records.ship import LampSet, Picture, System
 
 _KEPT = 16  # predictions kept, about 1 MB each: all that a round asks for again
-_STRIDE = 4  # one of so many resistances of the grid is solved
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,7 +97,7 @@ def fault_amps(state: FaultHypothesis) -> tuple[Array, Array]:
     amps, variance : ndarray, shape (nodes, grid)
         Into the steel: rms, or signed for direct current. [A], [A²]
     """
-    amps = _volts(state.rotated())[0] / GRID
+    amps = _between(_volts(state.rotated())[0], state.nodes.stride) / GRID
     if state.system.current == "ac":
         size = np.abs(amps)
     else:  # of the two conductors each is the other one turned round
@@ -113,7 +113,7 @@ def lamp_conductance(state: FaultHypothesis) -> Array:
     lamps = state.system.lamps
     if lamps is None or lamps.ratio != 1.0:
         return np.zeros((1, 1))
-    volts = np.abs(_volts(state.rotated()))
+    volts = np.abs(_between(_volts(state.rotated()), state.nodes.stride))
     return np.asarray(filament_conductance(volts, lamps, state.law).sum(axis=0))
 
 
@@ -170,19 +170,20 @@ def _picture_chance(
     state: FaultHypothesis, seen: tuple[Picture | None, ...], eye: float
 ) -> tuple[Array, float]:
     agrees = observation_probability(seen, state.law)
-    return np.asarray(agrees[_codes(state, eye)].mean(axis=-1)), float(agrees.mean())
+    share = agrees[_codes(state, eye)].mean(axis=-1)
+    return share @ _straight(state.nodes.stride), float(agrees.mean())
 
 
-@lru_cache(maxsize=_KEPT // 4)
+@lru_cache(maxsize=_KEPT)
 def _codes(state: FaultHypothesis, eye: float) -> IntArray:
-    """Return one number for each picture as seen, shape (nodes, grid, eyes)."""
+    """Return one number for each picture as seen, shape (nodes, solved, eyes)."""
     lamps = state.system.lamps or LampSet(volts=1.0, watts=1.0)
     return pattern_codes(lamps, np.abs(_volts(state)), eye, state.law)
 
 
-@lru_cache(maxsize=_KEPT // 4)
+@lru_cache(maxsize=_KEPT)
 def _volts(state: FaultHypothesis) -> Phasors:
-    """Return volts to hull with nothing but the lamps connected, shape (c, n, g)."""
+    """Return volts to hull with nothing but the lamps connected, shape (c, n, s)."""
     system = state.system
     volts, _ = conductor_volts_with_lamps(
         system.star_volts,
@@ -191,7 +192,7 @@ def _volts(state: FaultHypothesis) -> Phasors:
         state.neutral_tie,
         law=state.law,
     )
-    return _between(volts)
+    return np.moveaxis(volts, -1, 0)
 
 
 @lru_cache(maxsize=_KEPT)
@@ -206,7 +207,7 @@ def _metered(state: FaultHypothesis, meter: float) -> Array:
         tie=state.neutral_tie,
         law=state.law,
     )
-    return np.abs(_between(volts))
+    return np.abs(_between(np.moveaxis(volts, -1, 0), state.nodes.stride))
 
 
 def _admittance(state: FaultHypothesis) -> Phasors:
@@ -214,7 +215,7 @@ def _admittance(state: FaultHypothesis) -> Phasors:
     system = state.system
     farads, ohms = state.nodes.pairs()
     healthy = healthy_admittance(system, capacitance=farads, insulation=ohms)
-    solved = GRID[::_STRIDE]
+    solved = GRID[:: state.nodes.stride]
     y = np.repeat(healthy[:, None], len(solved), axis=1)[..., None]
     y = np.repeat(y, len(system.conductors), axis=2)
     if isinstance(state.nodes, SceneGrid):
@@ -227,9 +228,9 @@ def _admittance(state: FaultHypothesis) -> Phasors:
     return cast("Phasors", y)
 
 
-def _between(solved: Phasors) -> Phasors:
-    """Return volts on the whole grid, conductors first, from those solved."""
-    known, weights = np.moveaxis(solved, -1, 0), _cubics()
+def _between(known: Phasors, stride: int) -> Phasors:
+    """Return volts on the whole grid from those solved."""
+    weights = _cubics(stride)
     if not np.iscomplexobj(known):
         return known @ weights
     found = np.empty((*known.shape[:-1], len(GRID)), np.complex128)
@@ -237,11 +238,11 @@ def _between(solved: Phasors) -> Phasors:
     return found
 
 
-@lru_cache(maxsize=1)
-def _cubics() -> Array:
+@lru_cache(maxsize=2)
+def _cubics(stride: int) -> Array:
     """Return what each resistance solved adds to each of the grid, as a matrix."""
-    count = (len(GRID) - 1) // _STRIDE + 1
-    place = np.arange(len(GRID)) / _STRIDE
+    count = (len(GRID) - 1) // stride + 1
+    place = np.arange(len(GRID)) / stride
     first = np.clip(np.floor(place).astype(np.int64) - 1, 0, count - 4)
     weights = np.zeros((count, len(GRID)))
     for k in range(4):
@@ -249,6 +250,14 @@ def _cubics() -> Array:
         each = [(place - first - j) / (k - j) for j in rest]
         weights[first + k, np.arange(len(GRID))] = np.prod(each, axis=0)
     return weights
+
+
+@lru_cache(maxsize=2)
+def _straight(stride: int) -> Array:
+    """Return the same for chances, on straight lines: they stay between 0 and 1."""
+    solved = np.arange(0, len(GRID), stride)
+    away = np.abs(np.arange(len(GRID)) - solved[:, None]) / stride
+    return np.asarray(np.maximum(1.0 - away, 0.0))
 
 
 def clear_caches() -> None:

@@ -7,7 +7,7 @@ values that are nearest to it.
 """
 
 from dataclasses import dataclass, replace
-from typing import Final, cast
+from typing import ClassVar, Final, cast
 
 import numpy as np
 
@@ -29,12 +29,15 @@ class SystemGrid:
 
     Attributes
     ----------
+    stride : int
+        One of so many resistances of the grid is solved.
     capacitance : tuple of float
         Each conductor to hull. [F]
     insulation : tuple of float
         Each conductor to hull. [Ω]
     """
 
+    stride: ClassVar[int] = 5
     capacitance: tuple[float, ...]
     insulation: tuple[float, ...]
 
@@ -108,12 +111,15 @@ class SceneGrid:
 
     Attributes
     ----------
+    stride : int
+        One of so many resistances is solved: it is their mean that counts.
     capacitance, insulation : tuple of float
         Each conductor to hull, healthy, a state each. [F], [Ω]
     load : tuple of tuple of float
         What other faults connect to the hull, by conductor, a state each. [S]
     """
 
+    stride: ClassVar[int] = 10
     capacitance: tuple[float, ...]
     insulation: tuple[float, ...]
     load: tuple[tuple[float, ...], ...]
@@ -147,10 +153,10 @@ def group_grid(
 
     There each fault is read beside others of its own, so that no prediction serves
     two of them, and the work is bounded by looking less closely at the healthy system;
-    ``coarse``: at the unknown that matters most alone.
+    ``coarse``: at the first look, which the second sets right.
     """
-    counts = (5, 1 if coarse else 3) if crowd else (_MANY, _FEW)
-    return SystemGrid.spanning(system, capacitance, insulation, counts)
+    counts = ((5, 3), (5, 1)) if crowd else ((_MANY, _FEW), (7, 3))
+    return SystemGrid.spanning(system, capacitance, insulation, counts[coarse])
 
 
 def sample_healthy_system(system: System, draws: Draws) -> tuple[Array, Array]:

@@ -189,7 +189,7 @@ def infer_fault(
     u = draws.block(f"infer {system.name}", 3)
     cells = fault_posterior(system, nodes, evidence, tools)
     node = nodes.nearest(*prior)
-    chosen = resample(log_evidence([cells])[node], np.argsort(prior[0]), u[:, 0])
+    chosen = resample(log_evidence(cells)[node], np.argsort(prior[0]), u[:, 0])
     farads, ohms = prior[0][chosen], prior[1][chosen]
     found = sample(cells, node[chosen], u[:, 1:2])
     resistance, pole = found.resistance[:, 0], found.pole[:, 0]

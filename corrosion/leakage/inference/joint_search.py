@@ -39,7 +39,7 @@ class Resolution:
     states: int
 
 
-_COARSE, _FINE = Resolution(12, 20_000), Resolution(24, 60_000)
+COARSE, FINE = Resolution(12, 20_000), Resolution(24, 60_000)
 
 
 def locate(
@@ -66,7 +66,7 @@ def locate(
     nodes = SystemGrid.spanning(system, capacitance, insulation, _FEW)
     node = nodes.nearest(capacitance, insulation)
     for _ in range(_GLANCES):
-        regions = joint_posterior(system, nodes, group, regions, tools, _COARSE).refine(
+        regions = joint_posterior(system, nodes, group, regions, tools, COARSE).refine(
             node
         )
     return regions
@@ -87,7 +87,7 @@ def joint_posterior(
     group: FaultGroup,
     regions: Sequence[SearchRegion],
     tools: Instruments,
-    effort: Resolution = _FINE,
+    effort: Resolution = FINE,
 ) -> Joint:
     """Return the posterior of faults that stood together.
 

@@ -10,6 +10,7 @@ from corrosion.leakage.lamp_pattern import PICTURES, picture_of_light
 from corrosion.records.ship import LampSet, Picture
 
 _EYES = 16  # ways of seeing one set of lamps, quasi-random
+_BLOCK = 512  # states looked at at a time
 
 
 def observation_probability(seen: tuple[Picture | None, ...], law: LampLaw) -> Array:
@@ -77,10 +78,11 @@ def pattern_codes(lamps: LampSet, volts: Array, eye: float, law: LampLaw) -> Int
     noise = np.exp(eye * ndtri((lattice + 0.5 / _EYES) % 1.0))
     base = [len(PICTURES) ** k for k in reversed(range(count))]
     light = light_share(volts / lamps.ratio, rated_volts=lamps.volts, law=law)
-    codes = np.empty((*volts.shape[1:], _EYES), dtype=np.int64)
-    for k in range(volts.shape[1]):  # a part at a time stays small
-        ways = noise.reshape(count, *(1,) * (volts.ndim - 2), _EYES)
-        seen = light[:, k, ..., None] * ways
+    light = light.reshape(count, -1)
+    codes = np.empty((light.shape[1], _EYES), dtype=np.int64)
+    for start in range(0, len(codes), _BLOCK):  # a part at a time stays small
+        part = slice(start, start + _BLOCK)
+        seen = light[:, part, None] * noise[:, None]
         each = np.moveaxis(picture_of_light(np.moveaxis(seen, 0, -1), law), -1, 0)
-        codes[k] = sum(lamp * worth for lamp, worth in zip(each, base, strict=True))
-    return codes
+        codes[part] = sum(lamp * worth for lamp, worth in zip(each, base, strict=True))
+    return codes.reshape(*volts.shape[1:], _EYES)

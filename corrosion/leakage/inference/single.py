@@ -9,8 +9,7 @@ import numpy as np
 
 from corrosion.foundation.assumptions import Assumption
 from corrosion.foundation.types import Array, IntArray
-from corrosion.leakage.inference.evidence import Evidence, Occasion, states
-from corrosion.leakage.inference.forward_model import FaultHypothesis
+from corrosion.leakage.inference.evidence import Evidence, states
 from corrosion.leakage.inference.grid import GRID, SceneGrid, SystemGrid
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
@@ -73,7 +72,10 @@ def fault_posterior(
     tried = states(system, nodes, evidence, tools.law)
     chance = hour_chance(system, nodes, evidence, tools)
     further = [
-        (each.apart, occasion_chance(system, nodes, evidence, each, tools))
+        (
+            each.apart,
+            hour_chance(system, nodes, each.evidence, tools, evidence.conductor),
+        )
         for each in evidence.further
     ]
     return cells_of(chance, further, tools, [each.conductor for each in tried])
@@ -146,34 +148,10 @@ def hour_chance(
         return np.asarray(state_chance(system, nodes, evidence, tools).sum(axis=0))
     tried = states(system, nodes, evidence, tools.law, named)
     found = np.ones((len(tried), len(nodes), len(GRID)))
-    for k, chance in enumerate(_chances(tried, evidence, tools)):
-        found[k] *= chance
-    return found
-
-
-def occasion_chance(
-    system: System,
-    nodes: SystemGrid,
-    evidence: Evidence,
-    occasion: Occasion,
-    tools: Instruments,
-) -> Array:
-    """Return the likelihood of what was read at another hour, by the resistance then.
-
-    Shape (conductors that may be at fault, nodes, grid). [-]
-    """
-    return hour_chance(system, nodes, occasion.evidence, tools, evidence.conductor)
-
-
-def _chances(
-    tried: Sequence[FaultHypothesis], evidence: Evidence, tools: Instruments
-) -> Iterable[Array]:
-    """Yield the likelihood of all readings under each hypothesis."""
-    for state in tried:
-        product = np.ones((1, 1))
+    for k, state in enumerate(tried):
         for each in reading_likelihoods(state, evidence, tools):
-            product = product * each.chance
-        yield product
+            found[k] *= each.chance
+    return found
 
 
 @lru_cache(maxsize=32)
@@ -228,21 +206,20 @@ def sample_later(
     return np.asarray(GRID[cell] * np.exp((place - 0.5) * _STEP))
 
 
-def log_evidence(posteriors: Iterable[Cells]) -> Array:
-    """Return how well each node explains what was read of any number of faults.
+def log_evidence(cells: Cells) -> Array:
+    """Return how well each node explains what was read of a fault.
 
     Parameters
     ----------
-    posteriors : iterable of Cells
-        One a fault, on the same nodes; their evidence multiplies.
+    cells : Cells
+        Its posterior.
 
     Returns
     -------
-    ndarray, shape (nodes,), or (1,) without faults
-        Logarithm of the evidence, whatever the faults' resistances. [-]
+    ndarray, shape (nodes,)
+        Logarithm of the evidence, whatever the fault's resistance. [-]
     """
-    scores = [np.log(one.chance.sum(axis=(0, 2))) for one in posteriors]
-    return np.sum(scores, axis=0) if scores else np.zeros(1)
+    return np.asarray(np.log(cells.chance.sum(axis=(0, 2))))
 
 
 def resample(score: Array, order: IntArray, uniform: Array) -> IntArray:

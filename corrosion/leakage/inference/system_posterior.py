@@ -12,6 +12,8 @@ from corrosion.leakage.inference.grid import SystemGrid, group_grid
 from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.joint import SearchRegion
 from corrosion.leakage.inference.joint_search import (
+    COARSE,
+    FINE,
     joint_posterior,
     locate,
     system_grid,
@@ -90,21 +92,22 @@ def infer_system(
     crowd = crowded(evidence) > 0
     credited = np.zeros(len(uniform))
     for number in range(_ROUNDS):
-        coarse = crowd and number == 0
-        grid = group_grid(system, capacitance, insulation, crowd, coarse=coarse)
+        first = number == 0
+        grid = group_grid(system, capacitance, insulation, crowd, coarse=first)
         node = grid.nearest(capacitance, insulation)
         kept: dict[Evidence, Cells] = {}
         explained = np.zeros(len(grid))
         for each in each_alone:
             cells = kept.get(each) or fault_posterior(system, grid, each, tools)
-            explained += log_evidence([cells])
+            explained += log_evidence(cells)
             if (len(kept) + 1) * cells.chance.size < _KEPT:
                 kept[each] = cells
         score = explained[node]
         for k, group in enumerate(together):
             nodes = system_grid(system, group, capacitance, insulation)
             node = nodes.nearest(capacitance, insulation)
-            joint = joint_posterior(system, nodes, group, regions[k], tools)
+            effort = COARSE if first else FINE
+            joint = joint_posterior(system, nodes, group, regions[k], tools, effort)
             score = score + joint.evidence[node]
             regions[k] = joint.refine(node)
         chosen = resample(score - credited, np.argsort(capacitance), uniform)

@@ -1,5 +1,6 @@
 """Tests of calibration.spots: what the least of some spots sees and teaches."""
 
+from dataclasses import replace
 from datetime import date
 from functools import cache
 
@@ -10,6 +11,7 @@ from ships import ship
 from corrosion.estimate import estimate
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.units import MM
+from corrosion.inspection.calibration.measurements import measured
 from corrosion.inspection.calibration.spots import seen_by_spots
 from corrosion.records.dates import as_written
 from corrosion.records.measured import Gauging
@@ -75,3 +77,19 @@ def test_a_deep_pit_among_few_spots_tells_of_the_other_plates() -> None:
     assert told[1] > 1.1 * told[0]
     own = run().ship.zone_index("AP")
     assert np.median(one.outlook.deepest[:, own]) > 3.5 * MM
+
+
+def test_the_area_looked_over_says_how_much_of_the_pits_was_seen() -> None:
+    """A spot is a hand's breadth (0.01 m²): a dozen of them are 0.12 m² looked over."""
+    row = Gauging(
+        zone="AP", date=as_written("2025-06"), thickness=9.9 * MM, pit_depth=2.0 * MM
+    )
+    rows = (
+        replace(row, seen_area=0.12),
+        replace(row, kind="least", readings=3, seen_area=0.12),
+        row,
+        replace(row, zone="FP", kind="least", readings=3),
+    )
+    least = measured(ship(gaugings=rows))
+    found = dict(zip(least.lead[least.pitted], least.spots[least.pitted], strict=True))
+    assert found == {0: pytest.approx(12.0), 1: pytest.approx(12.0), 2: np.inf, 3: 3.0}

@@ -7,6 +7,7 @@ import signal
 import subprocess
 import sys
 import time
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -129,6 +130,61 @@ def test_an_interrupt_is_130_without_a_word_and_leaves_no_half_file(
         assert process.returncode in (130, 0)  # 0: it was done before
         for file in place.iterdir():
             assert json.loads(file.read_text(encoding="utf-8"))["zones"]
+
+
+def children_of(pid: int) -> list[int]:
+    with suppress(OSError):  # it has ended
+        return [*map(int, Path(f"/proc/{pid}/task/{pid}/children").read_text().split())]
+    return []
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="children are had on Linux alone")
+@pytest.mark.skipif(os.cpu_count() == 1, reason="one core needs no children")
+@pytest.mark.parametrize("sent", [signal.SIGINT, signal.SIGTERM, None])
+def test_children_end_with_the_command_and_it_does_without_a_killed_one(
+    sent: signal.Signals | None, tmp_path: Path
+) -> None:
+    """None: its children alone are ended, as a system short of memory may do."""
+    target = tmp_path / "out.json"
+    words = [
+        "estimate",
+        str(ROOT / "data" / "grey-plover"),
+        "--samples",
+        "256",
+        "--json",
+    ]
+    told: dict[str, Any] = {
+        "stderr": subprocess.PIPE,
+        "env": {**os.environ, "PYTHONPATH": str(ROOT), "CORROSION_KEEP": "no"},
+    }
+    command = [sys.executable, "-m", "corrosion", *words, str(target)]
+    with subprocess.Popen(command, **told) as process:
+        while not (begun := children_of(process.pid)) and process.poll() is None:
+            time.sleep(0.001)
+        assert begun
+        if sent is None:
+            for child in begun:
+                os.kill(child, signal.SIGKILL)
+        else:
+            process.send_signal(sent)
+        _, err = process.communicate()
+    assert err == b""
+    for _ in range(500):
+        if not any(Path(f"/proc/{child}").exists() for child in begun):
+            break
+        time.sleep(0.01)
+    else:
+        pytest.fail("a child goes on")
+    if sent is None:
+        assert process.returncode == 0
+        found = json.loads(target.read_text(encoding="utf-8"))
+        done = subprocess.run(
+            [*command[:-1], "-"], stdout=subprocess.PIPE, check=True, **told
+        )
+        assert json.loads(done.stdout) == found
+    else:
+        assert process.returncode == (130 if sent == signal.SIGINT else -sent)
+        assert not target.exists()
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is full")
