@@ -13,13 +13,13 @@ def symmetric_inverse(matrices: Array) -> Array:
     Parameters
     ----------
     matrices : ndarray, shape (..., n, n)
-        As resistances are.
+        As resistances are. [Ω]
 
     Returns
     -------
     ndarray, shape (..., n, n)
-        Block by block (Schur's complement): half of what the general routine takes a
-        matrix at a time, and as exact, as no pivot of such a matrix is small.
+        Block by block (Schur's complement): half of what the general routine takes, a
+        matrix at a time, and as exact, as no pivot of such a matrix is small. [S]
 
     Examples
     --------
